@@ -1,0 +1,164 @@
+/**
+ * Acts: what an entry did to the book, with every target named. The book applies them without knowing any dialogue.
+ * Ids of trees, plots, heights and stands are the ids of the entries that began them.
+ */
+import { z } from 'zod';
+import { measurementSchema, noteSchema, plotSizeSchema, statuses } from './note.ts';
+
+const id = z.uuid();
+
+/** Facts of a tree in the book's own units: inches, feet. */
+export const treeFieldsSchema = z.strictObject({
+  species: z.number().int().positive().nullable().optional(),
+  /** Diameter outside bark at breast height, inches. */
+  diameterIn: z.number().positive().nullable().optional(),
+  logs: z.number().nonnegative().nullable().optional(),
+  merchFt: z.number().positive().nullable().optional(),
+  status: z.enum(statuses).optional(),
+  marks: z.array(z.string()).optional(),
+  defectPct: z.number().min(0).max(100).optional(),
+  count: z.number().int().positive().optional(),
+  formClass: z.number().positive().nullable().optional(),
+  /** False: measured at the border and found out; not counted. */
+  counted: z.boolean().optional(),
+});
+export type TreeFields = z.infer<typeof treeFieldsSchema>;
+
+export const actSchema = z.discriminatedUnion('act', [
+  z.strictObject({ act: z.literal('tree'), id, fields: treeFieldsSchema }),
+  z.strictObject({ act: z.literal('amend'), target: id, fields: treeFieldsSchema }),
+  /** A height for a tree (`tree` null: a height of no tree). `id` is the entry's own. */
+  z.strictObject({ act: z.literal('height'), id, tree: id.nullable(), measurement: measurementSchema }),
+  /** The measurement of an earlier height becomes this one. */
+  z.strictObject({ act: z.literal('remeasure'), target: id, measurement: measurementSchema }),
+  /** Nothing is in hand: the next facts begin a new tree. */
+  z.strictObject({ act: z.literal('next') }),
+  z.strictObject({
+    act: z.literal('setting'),
+    set: z.discriminatedUnion('what', [
+      z.strictObject({ what: z.literal('pace'), feet: z.number().positive() }),
+      z.strictObject({
+        what: z.literal('walk'),
+        count: z.number().positive(),
+        of: z.enum(['paces', 'steps']),
+        feet: z.number().positive(),
+      }),
+      z.strictObject({ what: z.literal('counting'), of: z.enum(['paces', 'steps']) }),
+      z.strictObject({ what: z.literal('eye'), feet: z.number().positive() }),
+      z.strictObject({ what: z.literal('units'), units: z.enum(['feet', 'metres']) }),
+      z.strictObject({ what: z.literal('ground'), shorter: z.number().min(0).max(60) }),
+      z.strictObject({
+        what: z.literal('scatter'),
+        device: z.enum(['laser', 'sonic', 'tape', 'other']),
+        feet: z.number().positive(),
+      }),
+      z.strictObject({ what: z.literal('logRule'), rule: z.enum(['international', 'scribner', 'doyle']) }),
+      z.strictObject({ what: z.literal('formClass'), value: z.number().positive() }),
+      z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
+      z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
+      z.strictObject({ what: z.literal('person'), name: z.string() }),
+      z.strictObject({ what: z.literal('attention'), word: z.string() }),
+      /** "Here 'fir' means balsam fir." */
+      z.strictObject({
+        what: z.literal('nickname'),
+        nickname: z.string(),
+        species: z.number().int().positive(),
+      }),
+      z.strictObject({
+        what: z.literal('voice'),
+        quiet: z.boolean().optional(),
+        rate: z.number().positive().optional(),
+        listening: z.boolean().optional(),
+      }),
+    ]),
+  }),
+  z.strictObject({
+    act: z.literal('word'),
+    word: z.string().min(1),
+    species: z.number().int().positive().optional(),
+    mark: z.string().optional(),
+  }),
+  z.strictObject({
+    act: z.literal('plot'),
+    id,
+    number: z.number().int().positive(),
+    size: plotSizeSchema.optional(),
+    slopePct: z.number().optional(),
+    empty: z.boolean().optional(),
+  }),
+  z.strictObject({
+    act: z.literal('plotAmend'),
+    target: id,
+    size: plotSizeSchema.optional(),
+    slopePct: z.number().optional(),
+    closed: z.boolean().optional(),
+    empty: z.boolean().optional(),
+  }),
+  z.strictObject({ act: z.literal('stand'), id, name: z.string(), acres: z.number().positive().nullable() }),
+  z.strictObject({
+    act: z.literal('stratum'),
+    id,
+    name: z.string(),
+    acres: z.number().positive().nullable(),
+  }),
+  /** Takes back everything that these entries did. */
+  z.strictObject({ act: z.literal('retract'), targets: z.array(id).min(1) }),
+  /** A doubt is settled: `kept` teaches the height curve, `mended` and `dropped` do not. */
+  z.strictObject({
+    act: z.literal('settle'),
+    entry: id,
+    code: z.string(),
+    how: z.enum(['kept', 'mended', 'dropped']),
+  }),
+  z.strictObject({ act: z.literal('remark'), text: z.string(), tree: id.nullable(), plot: id.nullable() }),
+]);
+export type Act = z.infer<typeof actSchema>;
+
+/** What most likely went wrong, and what would follow if it is put right. */
+export const slipSchema = z.strictObject({
+  /** Code of the slip: `stepsForPaces`, `teenTy`, `digit`, ... */
+  slip: z.string(),
+  posterior: z.number().min(0).max(1),
+  /** The height that the corrected note gives, feet; null where the slip is in a diameter. */
+  feet: z.number().nullable(),
+  /** The corrected note. */
+  note: noteSchema,
+});
+export type Slip = z.infer<typeof slipSchema>;
+
+export const doubtSchema = z.strictObject({
+  code: z.string(),
+  /** 0 (worth a word) to 1 (cannot be). At `askFrom` and above the tool asks before it counts the value. */
+  strength: z.number().min(0).max(1),
+  sentence: z.string(),
+  slips: z.array(slipSchema),
+});
+export type Doubt = z.infer<typeof doubtSchema>;
+
+/** An open question, and what each answer would do. */
+export const questionSchema = z.strictObject({
+  /** What is asked for: one of the options, a missing value, or a plain yes or no. */
+  about: z.enum([
+    'reading',
+    'doubt',
+    'species',
+    'pace',
+    'eye',
+    'scale',
+    'face',
+    'diameter',
+    'distance',
+    'counting',
+    'confirm',
+  ]),
+  text: z.string(),
+  /** Answers that can be picked by name or number; each the note that it stands for. */
+  options: z.array(z.strictObject({ say: z.string(), note: noteSchema })).max(8),
+  /** The note that waits for the answer. */
+  pending: noteSchema.optional(),
+  /** Its target, where it has one. */
+  target: z.uuid().optional(),
+  /** Values already refused: never offered again. */
+  refused: z.array(z.string()).optional(),
+});
+export type Question = z.infer<typeof questionSchema>;

@@ -1,0 +1,65 @@
+/** What one utterance brings: the answer that is said, and what the page needs to draw it. */
+import type { Doubt, Question } from '../acts.ts';
+import type { Height } from '../height/types.ts';
+import type { Entry, Heard } from '../journal.ts';
+import type { Candidate, Note } from '../note.ts';
+
+/** The answer in the form that `--json` prints; see `answerSchema` in `wire.ts`. */
+export interface Answer {
+  readonly words: string;
+  readonly note: Note | null;
+  readonly height: {
+    readonly feet: number;
+    readonly metres: number;
+    readonly sdFeet: number;
+    readonly method: string;
+  } | null;
+  /** One breath, number first; digits in the text, said as words by the voice. */
+  readonly reply: string;
+  readonly doubts: readonly {
+    readonly code: string;
+    readonly strength: number;
+    readonly slips: readonly { readonly slip: string; readonly feet: number | null }[];
+  }[];
+  readonly asks: string | null;
+  readonly state: 'kept' | 'asking' | 'refused';
+  readonly heard: { readonly margin: number; readonly posterior: number } | null;
+}
+
+export interface Told {
+  readonly answer: Answer;
+  readonly entry: Entry | null;
+  readonly height: Height | null;
+  readonly doubts: readonly Doubt[];
+  readonly question: Question | null;
+  /** A longer text for the page (working, sources), where there is one. */
+  readonly detail: string | null;
+}
+
+/** What reached the book: the meanings that the words may have, or why they could not be read. */
+export interface Utterance {
+  readonly words: string;
+  readonly candidates: readonly Candidate[];
+  /** The sentence to say when there is no candidate: what was expected, what was found, where. */
+  readonly refusal?: string;
+  readonly heard?: Heard;
+  readonly position?: Entry['position'];
+}
+
+/** The side of the grammar that the book needs; handed in, because `shared` does not know the grammar. */
+export interface Tongue {
+  readonly version: string;
+  /** The canonical words of a note. */
+  speak(note: Note): string;
+  /** A few sentences of what can be said now. */
+  hints(): readonly string[];
+}
+
+/** Clock and identities are handed in; nothing in `shared` reads them itself. */
+export interface Surroundings {
+  readonly device: string;
+  /** Milliseconds since 1970. */
+  now(): number;
+  /** A fresh UUIDv7 for this time. */
+  id(timeMs: number): string;
+}

@@ -1,0 +1,95 @@
+/**
+ * The journal: entries only ever added, never changed. State is the fold of the entries in their total order.
+ * An entry holds what was said (`words`, `note`) and what it did (`acts`), decided once, when it was said, with its
+ * targets named; so a replay, a late arrival or a newer program never re-decides it.
+ */
+import { z } from 'zod';
+import { actSchema, doubtSchema, questionSchema } from './acts.ts';
+import { noteSchema } from './note.ts';
+
+export const journalFormat = 1;
+
+export const positionSchema = z.strictObject({
+  latitude: z.number().min(-90).max(90),
+  longitude: z.number().min(-180).max(180),
+  accuracyMetres: z.number().nonnegative(),
+});
+
+export const heardSchema = z.strictObject({
+  /** Worst word's margin against the free phone path, natural log units; larger is worse. */
+  margin: z.number(),
+  posterior: z.number().min(0).max(1),
+  /** Reference of the stored clip, where one was kept. */
+  clip: z.string().optional(),
+  /** Word times in seconds. */
+  times: z.array(z.strictObject({ word: z.string(), from: z.number(), to: z.number() })).optional(),
+});
+export type Heard = z.infer<typeof heardSchema>;
+
+export const entrySchema = z.strictObject({
+  /** UUIDv7. */
+  id: z.uuid(),
+  device: z.string().min(1).max(64),
+  /** Per device, from 1, without gaps. */
+  seq: z.number().int().positive(),
+  /** Milliseconds since 1970, at least one more than any entry its device had seen (a hybrid logical clock). */
+  time: z.number().int().nonnegative(),
+  words: z.string().max(2000),
+  note: noteSchema,
+  grammar: z.string(),
+  acts: z.array(actSchema),
+  /** The question that the answer to this entry put. */
+  asks: questionSchema.optional(),
+  /** The entry whose question this one answered or dismissed. */
+  settles: z.uuid().optional(),
+  doubts: z.array(doubtSchema).optional(),
+  heard: heardSchema.optional(),
+  position: positionSchema.optional(),
+  person: z.string().max(80).optional(),
+});
+export type Entry = z.infer<typeof entrySchema>;
+export type EntryId = Entry['id'];
+
+/** The total order of entries, the same on every device. */
+export function compareEntries(a: Entry, b: Entry): number {
+  return a.time - b.time || (a.device < b.device ? -1 : a.device > b.device ? 1 : a.seq - b.seq);
+}
+
+/** Where entries are kept. All implementations pass `tests/journal.contract.ts`. */
+export interface Journal {
+  /**
+   * Adds entries that are not there yet (by id); resolves only when they are durable. Returns how many were new
+   * and the cursor after them. A second append of the same entry is not an error.
+   */
+  append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }>;
+  /** Entries received after the cursor (0: all), in order of receipt, at most `limit`. */
+  since(cursor: number, limit?: number): Promise<{ entries: Entry[]; cursor: number }>;
+  close(): Promise<void>;
+}
+
+/** A journal that forgets when the program ends. */
+export class MemoryJournal implements Journal {
+  readonly #entries: Entry[] = [];
+  readonly #ids = new Set<string>();
+
+  async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
+    let added = 0;
+    for (const entry of entries) {
+      if (this.#ids.has(entry.id)) continue;
+      this.#ids.add(entry.id);
+      this.#entries.push(structuredClone(entry));
+      added++;
+    }
+    return { added, cursor: this.#entries.length };
+  }
+
+  async since(
+    cursor: number,
+    limit = Number.POSITIVE_INFINITY,
+  ): Promise<{ entries: Entry[]; cursor: number }> {
+    const entries = this.#entries.slice(cursor, cursor + limit);
+    return { entries: structuredClone(entries), cursor: cursor + entries.length };
+  }
+
+  async close(): Promise<void> {}
+}

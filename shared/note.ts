@@ -1,0 +1,336 @@
+/**
+ * The note: what one utterance means, typed. It carries no time, no identity and nothing that the words did
+ * not say: a missing unit stays missing until the book supplies it. Every field is reached by a tag of the
+ * grammar, whose path is the field's path here (`distance.count`, `eye.value`, `eye.unit`).
+ *
+ * Law: `read(speak(note))` is `note`.
+ */
+import { z } from 'zod';
+
+/** A finite number; NaN and the infinities never enter a book. */
+const number = z.number();
+const positive = number.nonnegative();
+
+export const lengthUnits = ['ft', 'in', 'm', 'cm', 'chain', 'yd'] as const;
+export type LengthUnit = (typeof lengthUnits)[number];
+/** A length as said. Without a unit it is in the book's unit of that quantity. Feet and inches: feet. */
+export const lengthSchema = z.strictObject({ value: positive, unit: z.enum(lengthUnits).optional() });
+export type Length = z.infer<typeof lengthSchema>;
+
+export const angleUnits = ['deg', 'pct', 'topo'] as const;
+export type AngleUnit = (typeof angleUnits)[number];
+/** An angle from horizontal, positive upwards: degrees, percent, or feet in 66 feet (`topo`). */
+export const angleSchema = z.strictObject({ value: number, unit: z.enum(angleUnits).optional() });
+export type Angle = z.infer<typeof angleSchema>;
+
+/** How far the eye stands from the stem. `slope` makes a length a distance along that slope. */
+export const distanceSchema = z.discriminatedUnion('by', [
+  z.strictObject({ by: z.literal('paces'), count: positive }),
+  z.strictObject({ by: z.literal('steps'), count: positive }),
+  z.strictObject({
+    by: z.literal('length'),
+    length: lengthSchema,
+    /** True when "taped" was said; otherwise the length was just stated. */
+    taped: z.literal(true).optional(),
+    slope: angleSchema.optional(),
+  }),
+]);
+export type Distance = z.infer<typeof distanceSchema>;
+
+/** Where the tree's base is, seen from the eye or from the feet. */
+export const baseSchema = z.discriminatedUnion('by', [
+  /** Height of the base against the observer's feet ("base four feet below me"). */
+  z.strictObject({ by: z.literal('feet'), length: lengthSchema, side: z.enum(['below', 'above']) }),
+  /** Height of the base against the observer's eye ("base four feet below eye"). */
+  z.strictObject({ by: z.literal('eye'), length: lengthSchema, side: z.enum(['below', 'above']) }),
+  /** A sighted angle to the base, positive when the base is above the eye. */
+  z.strictObject({ by: z.literal('angle'), angle: angleSchema }),
+]);
+export type Base = z.infer<typeof baseSchema>;
+
+export const leanSchema = z.strictObject({
+  /** Horizontal distance from the stem to the point under the tip, or the lean's angle from vertical. */
+  length: lengthSchema.optional(),
+  angle: angleSchema.optional(),
+  direction: z.enum(['toward', 'away', 'left', 'right']).optional(),
+});
+export type Lean = z.infer<typeof leanSchema>;
+
+const sighted = { eye: lengthSchema.optional(), base: baseSchema.optional(), lean: leanSchema.optional() };
+
+/** One way of getting a height, with what was said of it. */
+export const measurementSchema = z.discriminatedUnion('method', [
+  /** Stick as long as the reach, held upright at eye level, so 45 degrees: height = distance + eye. */
+  z.strictObject({ method: z.literal('stick'), distance: distanceSchema, ...sighted }),
+  /** The stick spans base to top: no eye height. `stick` and `arm` when they differ. */
+  z.strictObject({
+    method: z.literal('spans'),
+    distance: distanceSchema,
+    stick: lengthSchema.optional(),
+    arm: lengthSchema.optional(),
+    lean: leanSchema.optional(),
+  }),
+  /** A stick of another length than the reach, sighted from eye level: height = eye + stick / arm x distance. */
+  z.strictObject({
+    method: z.literal('ratio'),
+    distance: distanceSchema,
+    stick: lengthSchema,
+    arm: lengthSchema,
+    ...sighted,
+  }),
+  /** The stick turned down to the ground: height = distance walked from stem to where its tip points. */
+  z.strictObject({ method: z.literal('laid'), distance: distanceSchema }),
+  /** A pole of known height beside the stem, both read on a held scale. */
+  z.strictObject({ method: z.literal('pole'), pole: lengthSchema, poleReads: positive, treeReads: positive }),
+  z.strictObject({
+    method: z.literal('shadow'),
+    shadow: lengthSchema,
+    pole: lengthSchema,
+    poleShadow: lengthSchema,
+  }),
+  /** Two sighted angles, or one and the eye height. `scale` missing: the book asks. */
+  z.strictObject({
+    method: z.literal('angles'),
+    scale: z.enum(angleUnits).optional(),
+    top: number,
+    distance: distanceSchema,
+    ...sighted,
+  }),
+  /** Line-of-sight ranges with degrees: height = range sin(angle), top minus base. */
+  z.strictObject({
+    method: z.literal('ranges'),
+    topRange: lengthSchema,
+    topAngle: number,
+    baseRange: lengthSchema,
+    baseAngle: number,
+  }),
+  /** What a device showed, one or more takes. */
+  z.strictObject({
+    method: z.literal('reading'),
+    device: z.enum(['laser', 'sonic', 'tape', 'other']).optional(),
+    takes: z.array(lengthSchema).min(1).max(12),
+  }),
+]);
+export type Measurement = z.infer<typeof measurementSchema>;
+export type Method = Measurement['method'];
+
+/** A species: its FIA numeric code, or the nickname as said when more than one species bears it. */
+export const speciesSchema = z.union([z.number().int().positive(), z.string().min(1)]);
+export type SpeciesRef = z.infer<typeof speciesSchema>;
+
+export const statuses = ['live', 'dead', 'cull'] as const;
+export type Status = (typeof statuses)[number];
+
+/** Facts of one tree. All optional: people give them over several breaths. */
+export const treeFactsSchema = z.strictObject({
+  species: speciesSchema.optional(),
+  /** Dbh; `girth` when a plain tape went round the stem (divide by pi). */
+  diameter: z
+    .strictObject({
+      value: positive,
+      unit: z.enum(['in', 'cm']).optional(),
+      girth: z.literal(true).optional(),
+    })
+    .optional(),
+  /** Sixteen-foot logs, in halves. */
+  logs: positive.optional(),
+  /** Merchantable height. */
+  merch: lengthSchema.optional(),
+  status: z.enum(statuses).optional(),
+  /** A word from the book's list of marks: forked, hollow, broken top, ... */
+  marks: z.array(z.string()).optional(),
+  /** Percent of the volume lost to defect. */
+  defect: number.min(0).max(100).optional(),
+  /** So many trees alike. */
+  count: z.number().int().positive().optional(),
+  /** Girard form class, percent. */
+  formClass: positive.optional(),
+});
+export type TreeFacts = z.infer<typeof treeFactsSchema>;
+
+export const logRules = ['international', 'scribner', 'doyle'] as const;
+export type LogRule = (typeof logRules)[number];
+
+export const plotSizeSchema = z.discriminatedUnion('by', [
+  z.strictObject({ by: z.literal('area'), value: number.positive(), unit: z.enum(['acre', 'ha']) }),
+  z.strictObject({ by: z.literal('radius'), length: lengthSchema }),
+  /** Basal area factor; `unit` ft2 per acre unless metric. */
+  z.strictObject({
+    by: z.literal('factor'),
+    value: number.positive(),
+    unit: z.enum(['ft2/acre', 'm2/ha']).optional(),
+  }),
+  /** Every tree of the stand is measured. */
+  z.strictObject({ by: z.literal('tally') }),
+]);
+export type PlotSize = z.infer<typeof plotSizeSchema>;
+
+export const questions = [
+  'trees',
+  'plots',
+  'basalArea',
+  'density',
+  'volume',
+  'volumePerAcre',
+  'biomass',
+  'carbon',
+  'meanHeight',
+  'lorey',
+  'topHeight',
+  'meanDiameter',
+  'quadraticDiameter',
+  'tallest',
+  'thickest',
+  'plotsNeeded',
+  'spread',
+  'thisPlot',
+  'thisTree',
+  'lastHeight',
+  'howSure',
+  'why',
+  'doubts',
+  'totals',
+  'pace',
+  'eye',
+  'settings',
+  'expectedHeight',
+  'help',
+  'safety',
+  'corrections',
+  'species',
+] as const;
+export type QuestionTopic = (typeof questions)[number];
+
+/** What a question is narrowed to. */
+export const scopeSchema = z.strictObject({
+  species: speciesSchema.optional(),
+  plot: z.union([z.literal('this'), z.number().int().positive()]).optional(),
+  stratum: z.string().optional(),
+  day: z.enum(['today', 'yesterday']).optional(),
+  person: z.string().optional(),
+  status: z.enum(statuses).optional(),
+});
+export type Scope = z.infer<typeof scopeSchema>;
+
+export const noteSchema = z.discriminatedUnion('kind', [
+  /** A height of the tree in hand. */
+  z.strictObject({ kind: z.literal('height'), height: measurementSchema }),
+  /** Facts of a tree; with a species or a count it begins a new one, else it adds to the one in hand. */
+  z.strictObject({ kind: z.literal('tree'), facts: treeFactsSchema, height: measurementSchema.optional() }),
+  z.strictObject({ kind: z.literal('next') }),
+  /** A tree like the last one. */
+  z.strictObject({ kind: z.literal('again') }),
+  z.strictObject({
+    kind: z.literal('number'),
+    value: number,
+    /** "five six": read as feet and inches for an eye height, as 5.6 for a diameter. */
+    pair: z.tuple([number, number]).optional(),
+    unit: z.enum([...lengthUnits, 'deg', 'pct', 'topo']).optional(),
+  }),
+  z.strictObject({
+    kind: z.literal('setting'),
+    set: z.discriminatedUnion('what', [
+      z.strictObject({ what: z.literal('pace'), length: lengthSchema }),
+      /** A calibration walk: so many paces (or steps) over a known distance. */
+      z.strictObject({
+        what: z.literal('walk'),
+        count: positive,
+        of: z.enum(['paces', 'steps']),
+        length: lengthSchema,
+      }),
+      z.strictObject({ what: z.literal('counting'), of: z.enum(['paces', 'steps']) }),
+      z.strictObject({ what: z.literal('eye'), length: lengthSchema }),
+      z.strictObject({ what: z.literal('units'), units: z.enum(['feet', 'metres']) }),
+      /** Stated allowance on the pace for brush or slope: percent shorter. */
+      z.strictObject({ what: z.literal('ground'), shorter: number.min(0).max(60) }),
+      z.strictObject({
+        what: z.literal('scatter'),
+        device: z.enum(['laser', 'sonic', 'tape', 'other']),
+        length: lengthSchema,
+      }),
+      z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRules) }),
+      z.strictObject({ what: z.literal('formClass'), value: positive }),
+      z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
+      z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
+      z.strictObject({ what: z.literal('person'), name: z.string().min(1) }),
+      z.strictObject({ what: z.literal('attention'), word: z.string() }),
+    ]),
+  }),
+  z.strictObject({
+    kind: z.literal('plot'),
+    op: z.enum(['open', 'close', 'empty', 'slope', 'size']),
+    number: z.number().int().positive().optional(),
+    size: plotSizeSchema.optional(),
+    slope: angleSchema.optional(),
+  }),
+  z.strictObject({
+    kind: z.literal('borderline'),
+    facts: treeFactsSchema.optional(),
+    distance: lengthSchema,
+    to: z.enum(['centre', 'face']).optional(),
+    slope: angleSchema.optional(),
+  }),
+  z.strictObject({
+    kind: z.literal('stand'),
+    name: z.string().min(1),
+    area: z.strictObject({ value: number.positive(), unit: z.enum(['acre', 'ha']).optional() }).optional(),
+  }),
+  z.strictObject({
+    kind: z.literal('stratum'),
+    name: z.string().min(1),
+    area: z.strictObject({ value: number.positive(), unit: z.enum(['acre', 'ha']).optional() }).optional(),
+  }),
+  z.strictObject({
+    kind: z.literal('ask'),
+    about: z.enum(questions),
+    scope: scopeSchema.optional(),
+    rule: z.enum(logRules).optional(),
+    percent: positive.optional(),
+    diameter: z.strictObject({ value: positive, unit: z.enum(['in', 'cm']).optional() }).optional(),
+  }),
+  /** Taking back or changing what was said. Without a target: the last thing, or the question in hand. */
+  z.strictObject({
+    kind: z.literal('scratch'),
+    count: z.number().int().positive().optional(),
+    tree: z.number().int().positive().optional(),
+  }),
+  z.strictObject({
+    kind: z.literal('change'),
+    /** Tree number, when one was named. */
+    tree: z.number().int().positive().optional(),
+    /** What the new value is; a bare number goes to whatever was last said or is in doubt. */
+    number: z
+      .strictObject({ value: number, unit: z.enum([...lengthUnits, 'deg', 'pct', 'topo']).optional() })
+      .optional(),
+    distance: distanceSchema.optional(),
+    eye: lengthSchema.optional(),
+    pace: lengthSchema.optional(),
+    facts: treeFactsSchema.optional(),
+  }),
+  z.strictObject({
+    kind: z.literal('answer'),
+    answer: z.enum(['yes', 'no', 'keep', 'redo', 'repeat', 'dismiss']),
+  }),
+  /** A user word: `call sugar maple hard rock`. */
+  z.strictObject({
+    kind: z.literal('call'),
+    word: z.string().min(1),
+    species: speciesSchema.optional(),
+    mark: z.string().optional(),
+  }),
+  z.strictObject({ kind: z.literal('remark'), text: z.string() }),
+  z.strictObject({
+    kind: z.literal('control'),
+    op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster']),
+  }),
+]);
+export type Note = z.infer<typeof noteSchema>;
+export type NoteOf<K extends Note['kind']> = Extract<Note, { kind: K }>;
+export type NoteKind = Note['kind'];
+
+/** One meaning the words may have had, with its share of belief (all candidates of one utterance sum to at most 1). */
+export interface Candidate {
+  readonly note: Note;
+  readonly words: string;
+  readonly posterior: number;
+}
