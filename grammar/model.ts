@@ -13,12 +13,16 @@
  * | `<length>` | another rule or a number part (see `numbers.ts`) |
  * | `<count:4..40>` | the same; the range only guides sampling |
  * | `<word+>` | free words, one or more (names, remarks) |
+ * | `<take+>` | a rule or part, one or more times |
+ * | `<height/distance>` | the rule `distance`, with all its paths under `height` |
  * | `{status=dead}` | sets a field of the note to a constant word |
  * | `{species=316}` `{taped=true}` | ... to a number, to true |
  * | `{distance.count=#}` | ... to the number just said |
  * | `{eye=#u}` | ... to `{value, unit?}`: the number and the unit just said |
  * | `{top=#-}` | ... to the number just said, negated |
  * | `{takes[]=#u}` | appends to a list |
+ * | `{marks[]=forked}` | appends a constant word |
+ * | `{pair=##}` | ... to both numbers of a `<pair>` |
  * | `{name=@}` | ... to the free words just said |
  *
  * A tag belongs to the point where it stands, after the words that it interprets. A path is the field's path in
