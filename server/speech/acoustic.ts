@@ -1,0 +1,125 @@
+/**
+ * The acoustic model: 16 kHz samples to log-probabilities of 39 phones and a blank, 50 frames a second. Loaded through
+ * @xenova/transformers from a local folder, never from the network. Blocks its thread while it runs, so it lives in
+ * a worker (`worker.ts`).
+ */
+import { readFileSync } from 'node:fs';
+import { basename, dirname, join, sep } from 'node:path';
+import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
+import { bands, type LogMel, LogMelStream, sampleRate } from '../../shared/sound/logmel.ts';
+
+/** Length of one frame of the model's output, seconds: two feature frames. */
+export const frameSeconds = 0.02;
+/**
+ * Rest put before and after a clip, seconds: the model was trained with rest around the words, and a button let go
+ * at once cuts them close.
+ */
+export const restSeconds = 0.2;
+
+export interface Acoustics {
+  /** Natural logarithms, one row of `phones.length` a frame. */
+  readonly logp: Float32Array;
+  readonly frames: number;
+  readonly milliseconds: { readonly features: number; readonly encoder: number };
+}
+
+export interface AcousticModel {
+  /** Names of the outputs; the first is the blank. */
+  readonly phones: readonly string[];
+  /** Runs the model on a clip, rest included: frame t begins at `t * frameSeconds - restSeconds` of the clip. */
+  run(samples: Float32Array): Promise<Acoustics>;
+}
+
+/** The session inside the library's model, as far as it is looked at here. */
+interface Inside {
+  readonly session: { readonly handler: object };
+}
+
+/**
+ * Loads the model of a folder (config.json, preprocessor_config.json, phones.txt, onnx/model_quantized.onnx).
+ * Throws an Error with a sentence for the user when a file is missing or damaged, or when the native runtime would
+ * not take the model and the library fell back to its much slower web runtime.
+ */
+export async function loadAcousticModel(folder: string): Promise<AcousticModel> {
+  env.allowRemoteModels = false;
+  env.useFSCache = false;
+  env.localModelPath = dirname(folder) + sep;
+  let phones: string[];
+  try {
+    phones = readFileSync(join(folder, 'phones.txt'), 'utf8').trim().split('\n');
+  } catch {
+    throw new Error(`The speech model is missing: expected phones.txt in ${folder}.`);
+  }
+  let model: AutoModelForCTC & Inside;
+  try {
+    model = (await AutoModelForCTC.from_pretrained(basename(folder), {
+      quantized: true,
+      local_files_only: true,
+    })) as AutoModelForCTC & Inside;
+  } catch (problem) {
+    throw new Error(`The speech model in ${folder} is missing or damaged: ${sentence(problem)}`);
+  }
+  const backend = model.session.handler.constructor.name;
+  if (backend !== 'OnnxruntimeSessionHandler') {
+    throw new Error(
+      `The speech model would run on the slow web runtime (${backend}), not on onnxruntime-node.`,
+    );
+  }
+  const rest = new Float32Array(restSeconds * sampleRate);
+
+  async function run(samples: Float32Array): Promise<Acoustics> {
+    const start = performance.now();
+    const stream = new LogMelStream();
+    stream.push(rest);
+    stream.push(samples);
+    stream.push(rest);
+    const features = stream.end();
+    const middle = performance.now();
+    const { logits } = await call(model, features);
+    const [, frames, width] = logits.dims;
+    if (width !== phones.length) {
+      throw new Error(
+        `The speech model and its phones.txt do not fit: ${width} outputs, ${phones.length} phones.`,
+      );
+    }
+    const milliseconds = { features: middle - start, encoder: performance.now() - middle };
+    return { logp: logits.data, frames: frames!, milliseconds };
+  }
+
+  // The first run plans the session's memory; doing it now keeps the first note fast and tries the file's contents.
+  const trial = await run(new Float32Array(sampleRate));
+  let total = 0;
+  for (let i = 0; i < phones.length; i++) total += Math.exp(trial.logp[i]!);
+  if (!(Math.abs(total - 1) < 1e-3)) {
+    throw new Error(`The speech model in ${folder} is damaged: its probabilities sum to ${total}.`);
+  }
+  return { phones, run };
+}
+
+function call(model: unknown, features: LogMel): Promise<{ logits: { data: Float32Array; dims: number[] } }> {
+  const input = new Tensor('float32', features.data, [1, bands, features.frames]);
+  return (model as (inputs: object) => Promise<{ logits: { data: Float32Array; dims: number[] } }>)({
+    input_features: input,
+  });
+}
+
+function sentence(problem: unknown): string {
+  const message = problem instanceof Error ? problem.message : String(problem);
+  return message.split('\n')[0]!;
+}
+
+/** The phones of the best path, blanks and repeats taken out: what was heard without any grammar. */
+export function freePhones(acoustics: Acoustics, phones: readonly string[]): string[] {
+  const heard: string[] = [];
+  const width = phones.length;
+  let last = 0;
+  for (let t = 0; t < acoustics.frames; t++) {
+    let best = 0;
+    for (let k = 1; k < width; k++) {
+      if (acoustics.logp[t * width + k]! > acoustics.logp[t * width + best]!) best = k;
+    }
+    if (best !== last && best !== 0) heard.push(phones[best]!);
+    last = best;
+  }
+  return heard;
+}
