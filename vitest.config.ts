@@ -1,5 +1,9 @@
 import { defineConfig } from 'vitest/config';
 
-export default defineConfig({
-  test: { include: ['tests/**/*.test.ts'], exclude: ['tests/slow/**', 'node_modules/**'] },
-});
+/** `--mode slow` runs what takes minutes (`npm run test:slow`), everything else the suite of `npm test`. */
+export default defineConfig(({ mode }) => ({
+  test:
+    mode === 'slow'
+      ? { include: ['tests/slow/**/*.test.ts'] }
+      : { include: ['tests/**/*.test.ts'], exclude: ['tests/slow/**', 'node_modules/**'] },
+}));

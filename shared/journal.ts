@@ -73,11 +73,13 @@ export class MemoryJournal implements Journal {
   readonly #ids = new Set<string>();
 
   async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
+    // All or none: one entry that does not belong in a book (a NaN) refuses the whole batch.
+    const checked = entries.map((entry) => entrySchema.parse(entry));
     let added = 0;
-    for (const entry of entries) {
+    for (const entry of checked) {
       if (this.#ids.has(entry.id)) continue;
       this.#ids.add(entry.id);
-      this.#entries.push(structuredClone(entry));
+      this.#entries.push(entry);
       added++;
     }
     return { added, cursor: this.#entries.length };

@@ -1,0 +1,285 @@
+/**
+ * What the page and the server say to each other: every address with the schema of its request and reply, the
+ * messages of the listening socket, and the limits. Neither side knows more of the other than this file.
+ */
+import { z } from 'zod';
+import { doubtSchema, questionSchema } from './acts.ts';
+import type { Answer, Told } from './book/types.ts';
+import { entrySchema, positionSchema } from './journal.ts';
+import { noteSchema } from './note.ts';
+
+/** Raised when a message changes its meaning; both sides refuse a partner with another number. */
+export const protocolVersion = 1;
+
+export const limits = {
+  /** Characters of one typed note. */
+  words: 2000,
+  /** Seconds of one sound; the acoustic model's position table ends there. */
+  soundSeconds: 30,
+  /** 30 s of 48 kHz 16-bit stereo and a roomy header, bytes. */
+  soundBytes: 30 * 48_000 * 2 * 2 + 4096,
+  /** Entries of one push or one page of entries. */
+  entries: 5000,
+  /** Bytes of one JSON body. */
+  jsonBytes: 8 * 1024 * 1024,
+} as const;
+
+/** Rates at which raw 16-bit little-endian mono samples are taken, Hz. */
+export const pcmRates = [8000, 16_000, 22_050, 24_000, 32_000, 44_100, 48_000] as const;
+
+/** The answer to one note, in the one form that the command line prints with `--json`. */
+export const answerSchema = z.strictObject({
+  words: z.string(),
+  /** Null when the words were refused. */
+  note: noteSchema.nullable(),
+  height: z
+    .strictObject({ feet: z.number(), metres: z.number(), sdFeet: z.number(), method: z.string() })
+    .nullable(),
+  reply: z.string(),
+  doubts: z.array(
+    z.strictObject({
+      code: z.string(),
+      /** 0 (worth a word) to 1 (cannot be). */
+      strength: z.number().min(0).max(1),
+      slips: z.array(z.strictObject({ slip: z.string(), feet: z.number().nullable() })),
+    }),
+  ),
+  /** The question put, if one was. */
+  asks: z.string().nullable(),
+  state: z.enum(['kept', 'asking', 'refused']),
+  /** Null for typed words. */
+  heard: z.strictObject({ margin: z.number(), posterior: z.number().min(0).max(1) }).nullable(),
+}) satisfies z.ZodType<Answer>;
+
+const methodSchema = z.enum([
+  'stick',
+  'spans',
+  'ratio',
+  'laid',
+  'pole',
+  'shadow',
+  'angles',
+  'ranges',
+  'reading',
+]);
+const causeSchema = z.enum(['count', 'pace', 'tape', 'angle', 'eye', 'device', 'scale', 'lean', 'base']);
+
+/** A computed height with its working, as the page draws it; feet. */
+export const heightSchema = z.strictObject({
+  feet: z.number(),
+  sdFeet: z.number(),
+  method: methodSchema,
+  shares: z.array(z.strictObject({ cause: causeSchema, sdFeet: z.number(), part: z.number() })),
+  advice: z
+    .strictObject({
+      cause: causeSchema,
+      action: z.enum(['tape', 'walkAgain', 'moreTakes', 'standFurther', 'measureEye', 'clinometer']),
+      sdFeet: z.number(),
+    })
+    .nullable(),
+  steps: z.array(
+    z.strictObject({
+      name: z.string(),
+      value: z.number(),
+      unit: z.enum(['ft', 'deg', 'pct', 'paces', 'steps', 'ratio', 'topo']),
+      from: z.string().optional(),
+    }),
+  ),
+  sketch: z.strictObject({
+    method: methodSchema,
+    heightFt: z.number(),
+    distanceFt: z.number().nullable(),
+    eyeFt: z.number().nullable(),
+    baseFt: z.number(),
+    topDegrees: z.number().nullable(),
+  }),
+  takes: z
+    .strictObject({ feet: z.array(z.number()), outlying: z.array(z.number()), rule: z.string() })
+    .optional(),
+  formula: z.strictObject({ words: z.string(), source: z.string() }),
+});
+
+/** Everything that one utterance brings. */
+export const toldSchema = z.strictObject({
+  answer: answerSchema,
+  entry: entrySchema.nullable(),
+  height: heightSchema.nullable(),
+  doubts: z.array(doubtSchema),
+  question: questionSchema.nullable(),
+  detail: z.string().nullable(),
+});
+/** The schemas above follow the types of the book: a field that one has and the other has not fails to compile. */
+type Writable<T> = T extends object ? { -readonly [K in keyof T]: Writable<T[K]> } : T;
+true satisfies Writable<Told> extends z.infer<typeof toldSchema> ? true : false;
+
+export const fileFormats = ['csv', 'json', 'geojson'] as const;
+export type FileFormat = (typeof fileFormats)[number];
+export const grammarFormats = ['help', 'examples', 'srgs', 'abnf', 'jsgf'] as const;
+export type GrammarFormat = (typeof grammarFormats)[number];
+
+/** What every refused request gets: one plain sentence that can be read aloud. */
+export const refusalSchema = z.strictObject({ refused: z.string() });
+
+/** A decimal number of a query string. */
+const decimal = (from: number, to: number) =>
+  z
+    .string()
+    .regex(/^-?\d{1,15}(\.\d{1,15})?$/)
+    .transform(Number)
+    .pipe(z.number().min(from).max(to));
+
+const cursorQuery = decimal(0, Number.MAX_SAFE_INTEGER).pipe(z.number().int());
+
+/** Sections of text that answer a question on the whole book, as said and as figures. */
+const replyLines = z.strictObject({ lines: z.array(z.string()) });
+
+/**
+ * Every address of the server. `query` and `body` are what a request brings (a missing one: nothing), `reply` what
+ * a 200 brings as JSON; `binary` bodies and `text` replies carry no schema but a list of content types.
+ */
+export const endpoints = {
+  /** Says what this server is; the page asks it first. */
+  state: {
+    method: 'GET',
+    path: '/api/state',
+    reply: z.strictObject({
+      protocol: z.number().int(),
+      version: z.string(),
+      grammar: z.string(),
+      journalFormat: z.number().int(),
+      /** Name of the book, without its folder; null for a book in memory. */
+      book: z.string().nullable(),
+      device: z.string(),
+      /** Whether sounds can be answered here, and why not. */
+      hears: z.boolean(),
+      deaf: z.string().nullable(),
+      cursor: z.number().int().nonnegative(),
+      trees: z.number().int().nonnegative(),
+      plots: z.number().int().nonnegative(),
+      openDoubts: z.number().int().nonnegative(),
+    }),
+  },
+  note: {
+    method: 'POST',
+    path: '/api/note',
+    body: z.strictObject({ words: z.string().max(limits.words), position: positionSchema.optional() }),
+    reply: toldSchema,
+  },
+  /** The body is the sound itself: a WAV file, or bare samples (`audio/pcm`, signed 16-bit little-endian mono). */
+  sound: {
+    method: 'POST',
+    path: '/api/sound',
+    binary: ['audio/wav', 'audio/x-wav', 'audio/wave', 'audio/vnd.wave', 'audio/pcm'],
+    query: z
+      .strictObject({
+        /** Rate of bare samples, Hz; 16000 where missing. */
+        rate: decimal(8000, 48_000)
+          .pipe(z.union(pcmRates.map((rate) => z.literal(rate))))
+          .optional(),
+        latitude: decimal(-90, 90).optional(),
+        longitude: decimal(-180, 180).optional(),
+        /** Radius of the position's error, metres. */
+        accuracy: decimal(0, 1e7).optional(),
+      })
+      .refine(
+        ({ latitude, longitude, accuracy }) =>
+          (latitude === undefined) === (longitude === undefined) &&
+          (latitude === undefined) === (accuracy === undefined),
+        'latitude, longitude and accuracy come together',
+      ),
+    reply: toldSchema,
+  },
+  entries: {
+    method: 'GET',
+    path: '/api/entries',
+    query: z.strictObject({
+      after: cursorQuery.optional(),
+      limit: decimal(1, limits.entries).pipe(z.number().int()).optional(),
+    }),
+    reply: z.strictObject({
+      entries: z.array(entrySchema),
+      cursor: z.number().int().nonnegative(),
+      /** True while there are entries after the cursor. */
+      more: z.boolean(),
+    }),
+  },
+  /** Adds entries of another device. Safe to repeat: an entry that is there already counts as not added. */
+  push: {
+    method: 'POST',
+    path: '/api/entries',
+    body: z.strictObject({ entries: z.array(entrySchema).max(limits.entries) }),
+    reply: z.strictObject({ added: z.number().int().nonnegative(), cursor: z.number().int().nonnegative() }),
+  },
+  totals: { method: 'GET', path: '/api/totals', reply: replyLines },
+  doubts: { method: 'GET', path: '/api/doubts', reply: replyLines },
+  report: { method: 'GET', path: '/api/report', text: ['text/html'] },
+  export: {
+    method: 'GET',
+    path: '/api/export',
+    query: z.strictObject({ format: z.enum(fileFormats) }),
+    text: ['text/csv', 'application/json', 'application/geo+json'],
+  },
+  grammar: {
+    method: 'GET',
+    path: '/api/grammar',
+    query: z.strictObject({ format: z.enum(grammarFormats).optional() }),
+    text: ['text/plain', 'application/srgs+xml', 'application/srgs'],
+  },
+  /** A clip that was kept with an entry. */
+  clip: { method: 'GET', path: '/api/clip', query: z.strictObject({ ref: z.uuid() }), text: ['audio/wav'] },
+} as const;
+export type Endpoints = typeof endpoints;
+
+/** The socket that listens without hands. Sound travels as binary frames of 16 kHz signed 16-bit mono samples. */
+export const listenPath = '/api/listen';
+
+/** From the page to the server, beside the sound. */
+export const listenRequestSchema = z.discriminatedUnion('type', [
+  z.strictObject({
+    type: z.literal('begin'),
+    protocol: z.literal(protocolVersion),
+    /** `hold`: the button decides where a note ends. `free`: a silence after a complete note does. */
+    mode: z.enum(['hold', 'free']),
+    position: positionSchema.optional(),
+  }),
+  /** The button was released: answer what was heard so far. */
+  z.strictObject({ type: z.literal('end') }),
+  /** The tool itself speaks: what comes now is not listened to. */
+  z.strictObject({ type: z.literal('mute'), muted: z.boolean() }),
+  z.strictObject({ type: z.literal('cancel') }),
+]);
+export type ListenRequest = z.infer<typeof listenRequestSchema>;
+
+/** From the server to the page. */
+export const listenReplySchema = z.discriminatedUnion('type', [
+  z.strictObject({ type: z.literal('ready'), protocol: z.number().int() }),
+  /** Someone speaks now, or has stopped. */
+  z.strictObject({ type: z.literal('speech'), speaking: z.boolean() }),
+  z.strictObject({ type: z.literal('told'), told: toldSchema }),
+  /** A sound that was no note: nothing is kept, nothing is said. */
+  z.strictObject({ type: z.literal('ignored'), why: z.string() }),
+  z.strictObject({ type: z.literal('refused'), refused: z.string() }),
+]);
+export type ListenReply = z.infer<typeof listenReplySchema>;
+
+/** From the page to its own recogniser in a worker. Samples are 16 kHz mono, -1 to 1. */
+export const workerRequestSchema = z.discriminatedUnion('type', [
+  z.strictObject({ type: z.literal('load'), model: z.string(), runtime: z.string() }),
+  z.strictObject({ type: z.literal('hear'), id: z.number().int(), samples: z.instanceof(Float32Array) }),
+]);
+export type WorkerRequest = z.infer<typeof workerRequestSchema>;
+
+export const workerReplySchema = z.discriminatedUnion('type', [
+  z.strictObject({ type: z.literal('loaded'), milliseconds: z.number() }),
+  z.strictObject({
+    type: z.literal('heard'),
+    id: z.number().int(),
+    words: z.string(),
+    candidates: z.array(z.strictObject({ note: noteSchema, words: z.string(), posterior: z.number() })),
+    margin: z.number(),
+    refusal: z.string().optional(),
+    milliseconds: z.number(),
+  }),
+  z.strictObject({ type: z.literal('failed'), id: z.number().int().optional(), sentence: z.string() }),
+]);
+export type WorkerReply = z.infer<typeof workerReplySchema>;
