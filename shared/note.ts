@@ -306,11 +306,16 @@ export const noteSchema = z.discriminatedUnion('kind', [
     eye: lengthSchema.optional(),
     pace: lengthSchema.optional(),
     facts: treeFactsSchema.optional(),
+    /** Said after the height: "leans six feet toward me", "base four feet below me". */
+    lean: leanSchema.optional(),
+    base: baseSchema.optional(),
   }),
   z.strictObject({
     kind: z.literal('answer'),
     answer: z.enum(['yes', 'no', 'keep', 'redo', 'repeat', 'dismiss']),
   }),
+  /** Picks what a question offered: "percent", "centre", "the first one". */
+  z.strictObject({ kind: z.literal('pick'), what: z.enum(['deg', 'pct', 'topo', 'centre', 'face', 'first', 'second', 'third', 'neither']) }),
   /** A user word: `call sugar maple hard rock`. */
   z.strictObject({
     kind: z.literal('call'),

@@ -1,0 +1,349 @@
+/**
+ * Answers to the open question. A note that does not fit it is processed as a note of its own, and the question
+ * stays open. A value once refused is not offered again.
+ */
+import type { Question } from '../acts.ts';
+import type { Measurement, Note, NoteOf } from '../note.ts';
+import { assertNever } from '../result.ts';
+import type { OpenQuestion } from './book.ts';
+import { heightOutcome } from './heights.ts';
+import { changedMeasurement } from './mending.ts';
+import { asking, type Context, kept, type Outcome, refused, sameNote } from './outcome.ts';
+import { borderlineOutcome } from './plotting.ts';
+import { resolve } from './resolve.ts';
+import { treeOutcome } from './trees.ts';
+import * as wording from './wording.ts';
+
+/** What the note means as an answer to the question; null when it is no answer to it. */
+export function answer(context: Context, open: OpenQuestion, note: Note): Outcome | null {
+  const { question } = open;
+  if (note.kind === 'scratch' && note.count === undefined && note.tree === undefined)
+    return resolve(context, note);
+  const picked = pickedOption(question, note);
+  if (note.kind === 'answer' && note.answer === 'dismiss') return dropped(context, open, 'Dropped.');
+  if (note.kind === 'answer' && note.answer === 'repeat') return kept([], () => question.text);
+  switch (question.about) {
+    case 'reading':
+    case 'confirm':
+      return answerReading(context, open, note, picked);
+    case 'doubt':
+      return answerDoubt(context, open, note, picked);
+    case 'pace':
+    case 'eye':
+      return answerLength(context, open, note, question.about);
+    case 'counting': {
+      const outcome = picked ?? (note.kind === 'setting' && note.set.what === 'counting' ? note : null);
+      if (!outcome || outcome.kind !== 'setting' || outcome.set.what !== 'counting') return null;
+      return withPending(context, open, outcome);
+    }
+    case 'scale': {
+      const what = note.kind === 'pick' ? note.what : picked?.kind === 'pick' ? picked.what : null;
+      const { pending } = question;
+      if ((what !== 'deg' && what !== 'pct' && what !== 'topo') || !pending) return null;
+      return settled(open, resolve(context, withScale(pending, what)));
+    }
+    case 'species': {
+      const choice =
+        picked ??
+        (note.kind === 'tree' && Object.keys(note.facts).length === 1 && note.facts.species ? note : null);
+      if (!choice || choice.kind !== 'tree' || typeof choice.facts.species !== 'number') return null;
+      return answerSpecies(context, open, choice.facts.species);
+    }
+    case 'face': {
+      const what = note.kind === 'pick' ? note.what : null;
+      const { pending } = question;
+      if ((what !== 'centre' && what !== 'face') || pending?.kind !== 'borderline') return null;
+      return settled(open, borderlineOutcome(context, { ...pending, to: what }));
+    }
+    case 'diameter': {
+      const diameter =
+        note.kind === 'number'
+          ? { value: note.value }
+          : note.kind === 'tree'
+            ? note.facts.diameter
+            : undefined;
+      const { pending } = question;
+      if (!diameter || pending?.kind !== 'borderline') return null;
+      return settled(open, borderlineOutcome(context, { ...pending, facts: { ...pending.facts, diameter } }));
+    }
+    case 'distance': {
+      const { pending } = question;
+      if (note.kind !== 'height' || pending?.kind !== 'height') return null;
+      return settled(open, resolve(context, note));
+    }
+    default:
+      return assertNever(question.about);
+  }
+}
+
+const settled = (open: OpenQuestion, outcome: Outcome): Outcome =>
+  outcome.state === 'refused' ? outcome : { ...outcome, settles: outcome.settles ?? open.entry };
+
+function dropped(context: Context, open: OpenQuestion, sentence: string): Outcome {
+  const hasDoubt = (context.book.entry(open.entry)?.doubts?.length ?? 0) > 0;
+  return {
+    ...kept(
+      hasDoubt ? [{ act: 'settle', entry: open.entry, code: '*', how: 'dropped' }] : [],
+      () => sentence,
+    ),
+    settles: open.entry,
+  };
+}
+
+/** The option that a note picks: by its place, by being it, or by a number or name that only one option has. */
+function pickedOption(question: Question, note: Note): Note | null {
+  const { options } = question;
+  if (note.kind === 'pick') {
+    const at = { first: 0, second: 1, third: 2 }[note.what as 'first'];
+    return at === undefined ? null : (options[at]?.note ?? null);
+  }
+  const same = options.find((option) => sameNote(option.note, note));
+  if (same) return same.note;
+  const value = saidNumber(note);
+  if (value === null) return null;
+  const having = options.filter((option) => numbersOf(option.note).includes(value));
+  return having.length === 1 ? having[0]!.note : null;
+}
+
+/** The number that a short answer says: "thirteen", "no, thirteen", "thirteen paces". */
+function saidNumber(note: Note): number | null {
+  if (note.kind === 'number') return note.value;
+  if (note.kind === 'change') {
+    if (note.number) return note.number.value;
+    if (note.distance)
+      return note.distance.by === 'length' ? note.distance.length.value : note.distance.count;
+  }
+  if (note.kind === 'height' && note.height.method === 'stick' && !note.height.eye) {
+    const { distance } = note.height;
+    return distance.by === 'length' ? distance.length.value : distance.count;
+  }
+  return null;
+}
+
+function numbersOf(value: unknown): number[] {
+  if (typeof value === 'number') return [value];
+  if (value === null || typeof value !== 'object') return [];
+  return Object.values(value).flatMap(numbersOf);
+}
+
+function answerReading(
+  context: Context,
+  open: OpenQuestion,
+  note: Note,
+  picked: Note | null,
+): Outcome | null {
+  const { question } = open;
+  if (picked) return settled(open, resolve(context, picked));
+  const no =
+    (note.kind === 'answer' && note.answer === 'no') || (note.kind === 'pick' && note.what === 'neither');
+  if (no) return dropped(context, open, 'Then say it again.');
+  if (note.kind === 'answer' && note.answer === 'redo') return dropped(context, open, 'Say it again.');
+  if (note.kind === 'answer' && (note.answer === 'yes' || note.answer === 'keep')) {
+    const only = question.options.length === 1 ? question.options[0] : undefined;
+    return only ? settled(open, resolve(context, only.note)) : kept([], () => question.text);
+  }
+  return null;
+}
+
+function answerDoubt(context: Context, open: OpenQuestion, note: Note, picked: Note | null): Outcome | null {
+  const { question } = open;
+  const { pending } = question;
+  if (!pending) return null;
+  const first = question.options[0];
+  if (note.kind === 'answer') {
+    switch (note.answer) {
+      case 'keep':
+        return mended(open, sure(context, question, pending), 'kept');
+      case 'yes':
+        return first
+          ? mended(open, sure(context, question, first.note), 'mended')
+          : mended(open, sure(context, question, pending), 'kept');
+      case 'redo':
+        return dropped(context, open, 'Dropped. Measure again.');
+      case 'no':
+        return refuseFirst(context, open);
+      case 'repeat':
+      case 'dismiss':
+        return null;
+    }
+  }
+  if (picked) return mended(open, sure(context, question, picked), 'mended');
+  const other = changedPending(pending, note);
+  if (!other) return null;
+  if (typeof other === 'string') return refused(other);
+  if (sameNote(other, pending)) return mended(open, sure(context, question, pending), 'kept');
+  const outcome =
+    other.kind === 'height'
+      ? heightOutcome(context, other.height, question.target ?? null, other)
+      : resolve(context, other);
+  return mended(open, outcome, 'mended');
+}
+
+/** The pending note with the number or distance that the answer says. */
+function changedPending(pending: Note, note: Note): Note | string | null {
+  const number =
+    note.kind === 'number' ? { value: note.value, ...(note.unit ? { unit: note.unit } : {}) } : null;
+  if (pending.kind === 'height') {
+    if (note.kind === 'height')
+      return note.height.method === pending.height.method ? mergedHeight(pending, note) : null;
+    const to: NoteOf<'change'> | null = number
+      ? { kind: 'change', number }
+      : note.kind === 'change' && !note.facts && note.tree === undefined
+        ? note
+        : null;
+    if (!to) return null;
+    const next = changedMeasurement(pending.height, to);
+    return next.ok ? { kind: 'height', height: next.value } : next.error;
+  }
+  if (pending.kind === 'tree') {
+    const to = number ?? (note.kind === 'change' ? note.number : undefined);
+    if (!to)
+      return note.kind === 'tree' && note.facts.species === undefined
+        ? { ...pending, facts: { ...pending.facts, ...note.facts } }
+        : null;
+    const unit = to.unit === 'in' || to.unit === 'cm' ? { unit: to.unit } : {};
+    return {
+      ...pending,
+      facts: { ...pending.facts, diameter: { ...pending.facts.diameter, value: to.value, ...unit } },
+    };
+  }
+  return null;
+}
+
+/** "thirteen paces" in answer to a doubted "thirty paces, eye five and a half" keeps the eye height. */
+function mergedHeight(pending: NoteOf<'height'>, said: NoteOf<'height'>): Note {
+  return { kind: 'height', height: { ...pending.height, ...said.height } as Measurement };
+}
+
+function sure(context: Context, question: Question, note: Note): Outcome {
+  if (note.kind === 'height')
+    return heightOutcome(context, note.height, question.target ?? null, note, { sure: true });
+  if (note.kind === 'tree') return treeOutcome(context, note, { sure: true });
+  return resolve(context, note);
+}
+
+function mended(open: OpenQuestion, outcome: Outcome, how: 'kept' | 'mended'): Outcome {
+  if (outcome.state === 'refused') return outcome;
+  return {
+    ...outcome,
+    acts: [...outcome.acts, { act: 'settle', entry: open.entry, code: '*', how }],
+    settles: open.entry,
+    say: (book) => {
+      const said = outcome.say(book);
+      return outcome.state === 'kept' ? `${said} Kept.` : said;
+    },
+  };
+}
+
+/** "No": the offered value is never offered again; the next is, or the person is asked to say it anew. */
+function refuseFirst(context: Context, open: OpenQuestion): Outcome {
+  const { question } = open;
+  const [first, ...rest] = question.options;
+  const next = rest[0];
+  const refusedNow = [...(question.refused ?? []), ...(first ? [first.say] : [])];
+  const keepIt = question.pending ? context.tongue.speak(question.pending) : 'it';
+  const text = next
+    ? `Then ${next.say}? Or say keep it, or measure again.`
+    : `Then say the number, or keep it for ${keepIt}, or measure again.`;
+  const again: Question = { ...question, text, options: rest, refused: refusedNow };
+  return {
+    ...asking(again),
+    settles: open.entry,
+    acts: [{ act: 'settle', entry: open.entry, code: '*', how: 'dropped' }],
+  };
+}
+
+function answerLength(
+  context: Context,
+  open: OpenQuestion,
+  note: Note,
+  what: 'pace' | 'eye',
+): Outcome | null {
+  let setting: Note | null = null;
+  if (note.kind === 'setting' && (note.set.what === what || (what === 'pace' && note.set.what === 'walk')))
+    setting = note;
+  if (note.kind === 'number') {
+    const feetInches = what === 'eye' && note.pair ? note.pair[0] + note.pair[1] / 12 : null;
+    const unit = note.unit === 'deg' || note.unit === 'pct' || note.unit === 'topo' ? undefined : note.unit;
+    const length =
+      feetInches !== null
+        ? { value: feetInches, unit: 'ft' as const }
+        : { value: note.value, ...(unit ? { unit } : {}) };
+    setting = { kind: 'setting', set: { what, length } };
+  }
+  if (
+    note.kind === 'height' &&
+    note.height.method === 'stick' &&
+    note.height.distance.by === 'length' &&
+    !note.height.eye
+  ) {
+    setting = { kind: 'setting', set: { what, length: note.height.distance.length } };
+  }
+  if (!setting) return null;
+  const outcome = resolve(context, setting);
+  if (outcome.state === 'refused') return outcome;
+  const waiting = open.question.target ?? null;
+  return {
+    ...outcome,
+    settles: open.entry,
+    height: (book) => book.height(waiting)?.value ?? null,
+    say: (book) => [outcome.say(book), answeredHeights(book, waiting)].filter(Boolean).join(' '),
+  };
+}
+
+/** The heights that had waited, once they can be computed. */
+export function answeredHeights(book: Context['book'], waiting: string | null): string {
+  const node = book.height(waiting);
+  if (!node?.value) return '';
+  const { units } = book.settings.now;
+  const tree = book.tree(node.tree);
+  const who = tree ? `Tree ${tree.number}: ` : '';
+  const height = wording.heightAndError(node.value.feet, node.value.sdFeet, units);
+  return `${who}${who ? height : wording.sentence(height)}.`;
+}
+
+/** A setting that lets the pending note go on: both are done in one entry. */
+function withPending(context: Context, open: OpenQuestion, setting: NoteOf<'setting'>): Outcome {
+  const first = resolve(context, setting);
+  const { pending } = open.question;
+  if (pending?.kind !== 'setting' || pending.set.what !== 'walk' || setting.set.what !== 'counting')
+    return settled(open, first);
+  const walk: Note = { kind: 'setting', set: { ...pending.set, of: setting.set.of } };
+  const second = resolve(
+    { ...context, settings: { ...context.settings, countingSaid: true, counting: setting.set.of } },
+    walk,
+  );
+  if (second.state === 'refused') return second;
+  return { ...second, acts: [...first.acts, ...second.acts], settles: open.entry };
+}
+
+function withScale(pending: Note, scale: 'deg' | 'pct' | 'topo'): Note {
+  if (pending.kind === 'height' && pending.height.method === 'angles') {
+    return { kind: 'height', height: { ...pending.height, scale } };
+  }
+  return pending;
+}
+
+function answerSpecies(context: Context, open: OpenQuestion, code: number): Outcome {
+  const target = open.question.target;
+  if (!target) return refused('That tree was scratched.');
+  const said = context.book.entry(open.entry)?.note;
+  const nickname =
+    said?.kind === 'tree' && typeof said.facts.species === 'string' ? said.facts.species : null;
+  return {
+    ...kept(
+      [
+        { act: 'amend', target, fields: { species: code } },
+        // In one wood a nickname means one species: it is not asked twice.
+        ...(nickname
+          ? [{ act: 'setting' as const, set: { what: 'nickname' as const, nickname, species: code } }]
+          : []),
+      ],
+      (book) => {
+        const tree = book.tree(target);
+        return tree ? `Tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.` : 'Kept.';
+      },
+    ),
+    settles: open.entry,
+  };
+}

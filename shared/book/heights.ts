@@ -1,0 +1,212 @@
+/**
+ * Heights in the dialogue: measured, doubted, asked about or kept. A height under a strong doubt is not counted
+ * until the person has answered.
+ */
+import type { Act, Doubt, Question } from '../acts.ts';
+import { askFrom, doubtsOf } from '../doubt/index.ts';
+import { measure } from '../height/index.ts';
+import type { Height } from '../height/types.ts';
+import type { Measurement, Note } from '../note.ts';
+import type { Book } from './book.ts';
+import { asking, type Context, feetOf, type Outcome, refused } from './outcome.ts';
+import { heightAndError, list, sentence } from './wording.ts';
+
+const adviceWords = {
+  tape: 'a tape',
+  walkAgain: 'another walk over a known distance',
+  moreTakes: 'more takes',
+  standFurther: 'standing further off',
+  measureEye: 'measuring the eye height',
+  clinometer: 'a sighted angle',
+} as const;
+
+const causeWords = {
+  count: 'the count',
+  pace: 'the pace',
+  tape: 'the tape',
+  angle: 'the angle',
+  eye: 'the eye height',
+  device: "the device's scatter",
+  scale: 'the scale readings',
+  lean: 'the lean',
+  base: 'the base',
+} as const;
+
+/** "The pace counts most; a tape would halve it." Null when nothing would help much. */
+export function adviceSentence(height: Height): string | null {
+  const { advice } = height;
+  if (!advice || advice.sdFeet > 0.8 * height.sdFeet) return null;
+  const gain = height.sdFeet / advice.sdFeet;
+  const much =
+    gain > 3.5
+      ? 'cut it to a quarter'
+      : gain > 2.5
+        ? 'cut it to a third'
+        : gain > 1.7
+          ? 'halve it'
+          : 'lower it';
+  return `${sentence(causeWords[advice.cause])} counts most; ${adviceWords[advice.action]} would ${much}.`;
+}
+
+/** "most of it the pace, then the angle, then the count" */
+export function shareSentence(height: Height): string {
+  const shares = [...height.shares].sort((a, b) => b.part - a.part).filter((share) => share.part >= 0.01);
+  const [first, ...rest] = shares.slice(0, 3).map((share) => causeWords[share.cause]);
+  if (!first) return '';
+  const most = (shares[0]?.part ?? 0) > 0.5 ? `most of it ${first}` : `first ${first}`;
+  return [most, ...rest.map((cause) => `then ${cause}`)].join(', ');
+}
+
+/** What a height of the tree in hand comes to. `note` is what a question about it would keep waiting. */
+export function heightOutcome(
+  context: Context,
+  measurement: Measurement,
+  tree: string | null,
+  note: Note,
+  how: {
+    readonly before?: readonly Act[];
+    readonly sure?: boolean;
+    readonly refused?: readonly string[];
+    readonly remeasure?: string;
+  } = {},
+): Outcome {
+  const { book, settings } = context;
+  const before = how.before ?? [];
+  const eye = 'eye' in measurement ? measurement.eye : undefined;
+  const acts: Act[] = [
+    ...before,
+    how.remeasure
+      ? { act: 'remeasure', target: how.remeasure, measurement }
+      : { act: 'height', id: context.id, tree, measurement },
+  ];
+  // The first eye height said with a tree serves the trees after it, until one is set.
+  if (eye && settings.eye === null) {
+    const feet = feetOf(eye, 'eye', settings.units);
+    if (feet.ok) acts.push({ act: 'setting', set: { what: 'eye', feet: feet.value } });
+  }
+  const result = measure(measurement, settings);
+  if (!result.ok) {
+    if (result.error.kind === 'impossible') return refused(result.error.sentence);
+    return missing(context, result.error.what, acts, before, note);
+  }
+  const height = result.value;
+  const target = book.tree(tree);
+  const doubts = how.sure
+    ? []
+    : doubtsOf(
+        { kind: 'height', note, measurement, height },
+        { settings, curve: book.curve, tree: target, others: context.others },
+      );
+  const strongest = doubts.reduce<Doubt | null>(
+    (most, doubt) => (most && most.strength >= doubt.strength ? most : doubt),
+    null,
+  );
+  const id = how.remeasure ?? context.id;
+  if (strongest && strongest.strength >= askFrom) {
+    const options = strongest.slips
+      .filter((slip) => !how.refused?.includes(context.tongue.speak(slip.note)))
+      .slice(0, 3)
+      .map((slip) => ({ say: context.tongue.speak(slip.note), note: slip.note }));
+    const question: Question = {
+      about: 'doubt',
+      text: strongest.sentence,
+      options,
+      pending: note,
+      ...(tree ? { target: tree } : {}),
+      ...(how.refused?.length ? { refused: [...how.refused] } : {}),
+    };
+    return asking(question, before, { doubts, height: () => height });
+  }
+  const earlier = book.height(context.hand.height)?.value?.advice ?? null;
+  return {
+    state: 'kept',
+    acts,
+    doubts,
+    height: (after) => after.height(id)?.value ?? null,
+    say: (after) => heightReply(after, id, doubts, earlier?.cause ?? null),
+  };
+}
+
+function heightReply(book: Book, id: string, doubts: readonly Doubt[], advised: string | null): string {
+  const node = book.height(id);
+  if (!node?.value) return 'Kept; the height waits for what is missing.';
+  const height = node.value;
+  const parts = [`${sentence(heightAndError(height.feet, height.sdFeet, book.settings.now.units))}.`];
+  const others = node.tree === null ? 0 : (book.tree(node.tree)?.heights.length ?? 0);
+  const tree = book.tree(node.tree);
+  if (others > 1 && tree?.heightFt != null && tree.heightSdFt !== null) {
+    parts.push(
+      `With the earlier one, ${heightAndError(tree.heightFt, tree.heightSdFt, book.settings.now.units)}.`,
+    );
+  }
+  if (height.takes && height.takes.outlying.length > 0) {
+    parts.push(
+      `${list(height.takes.outlying.map((feet) => String(Math.round(feet))))} stands apart from the other takes.`,
+    );
+  }
+  const first = doubts[0];
+  if (first) parts.push(first.sentence);
+  else if (height.advice && height.advice.cause !== advised) {
+    const advice = adviceSentence(height);
+    if (advice) parts.push(advice);
+  }
+  return parts.join(' ');
+}
+
+function missing(
+  context: Context,
+  what: 'pace' | 'eye' | 'scale' | 'counting',
+  acts: readonly Act[],
+  before: readonly Act[],
+  note: Note,
+): Outcome {
+  switch (what) {
+    case 'pace':
+      return asking(
+        {
+          about: 'pace',
+          text: 'Kept, but how long is your pace? Say a length, or so many paces in a known distance.',
+          options: [],
+          target: context.id,
+        },
+        acts,
+      );
+    case 'eye':
+      return asking(
+        {
+          about: 'eye',
+          text: 'Kept, but how high is your eye? Say a height, such as five foot four.',
+          options: [],
+          target: context.id,
+        },
+        acts,
+      );
+    case 'counting':
+      return asking(
+        {
+          about: 'counting',
+          text: 'Kept, but do you count every step, or every second one?',
+          options: [
+            { say: 'single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
+            { say: 'paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },
+          ],
+          target: context.id,
+        },
+        acts,
+      );
+    case 'scale':
+      return asking(
+        {
+          about: 'scale',
+          text: 'Degrees, percent, or the sixty-six foot scale?',
+          options: [
+            { say: 'degrees', note: { kind: 'pick', what: 'deg' } },
+            { say: 'percent', note: { kind: 'pick', what: 'pct' } },
+            { say: 'sixty-six foot scale', note: { kind: 'pick', what: 'topo' } },
+          ],
+          pending: note,
+        },
+        before,
+      );
+  }
+}

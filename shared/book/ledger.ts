@@ -1,0 +1,429 @@
+/**
+ * The ledger: trees, heights, plots, stands and settings as their entries left them. Every record is the merge of the
+ * contributions that still stand, so undoing one is forgetting it. Totals and the height curve follow each change.
+ */
+import type { Act, TreeFields } from '../acts.ts';
+import { HeightCurve } from '../doubt/curve.ts';
+import { combine, measure } from '../height/index.ts';
+import type { Height, HeightProblem } from '../height/types.ts';
+import type { Measurement, PlotSize } from '../note.ts';
+import { Totals } from '../totals/totals.ts';
+import type { PlotRecord, StandRecord, TreeRecord } from '../totals/types.ts';
+import { SettingsLine } from './settings.ts';
+
+interface Said<T> {
+  readonly entry: string;
+  readonly value: T;
+}
+
+/** A tree as its entries left it. */
+export interface Tree extends TreeRecord {
+  /** Ids of its heights, taken-back ones among them. */
+  readonly heights: readonly string[];
+}
+
+interface TreeNode {
+  readonly base: Pick<Tree, 'id' | 'number' | 'plot' | 'stand' | 'time' | 'person'>;
+  facts: Said<TreeFields>[];
+  readonly heights: string[];
+  gone: boolean;
+  record: Tree;
+  /** The pair that the height curve has learned from this tree. */
+  taught: { readonly species: number | null; readonly diameterIn: number; readonly heightFt: number } | null;
+}
+
+/** A measured height, of a tree or of none. */
+export interface HeightNode {
+  readonly id: string;
+  readonly tree: string | null;
+  /** Point of the settings line at which it was measured. */
+  readonly point: number;
+  said: readonly Said<Measurement>[];
+  gone: boolean;
+  value: Height | null;
+  problem: HeightProblem | null;
+}
+
+type PlotChange = Partial<Pick<PlotRecord, 'slopePct' | 'closed' | 'empty'>> & {
+  readonly size?: PlotSize | undefined;
+};
+
+interface PlotNode {
+  readonly base: Pick<PlotRecord, 'id' | 'number' | 'stand' | 'stratum' | 'time' | 'person'>;
+  said: Said<PlotChange>[];
+  gone: boolean;
+  record: PlotRecord;
+}
+
+export interface UserWord {
+  readonly word: string;
+  readonly species?: number | undefined;
+  readonly mark?: string | undefined;
+  readonly entry: string;
+}
+
+export interface Remark {
+  readonly entry: string;
+  readonly text: string;
+  readonly tree: string | null;
+  readonly plot: string | null;
+}
+
+/** Where and when an act happens. */
+export interface Scene {
+  readonly entry: string;
+  readonly time: number;
+  readonly person: string | null;
+  /** Plot in hand. */
+  readonly plot: string | null;
+}
+
+export class Ledger {
+  readonly settings = new SettingsLine();
+  readonly totals = new Totals();
+  readonly curve = new HeightCurve();
+  readonly stands = new Map<string, StandRecord>();
+  readonly strata = new Map<string, StandRecord>();
+  stand: string | null = null;
+  stratum: string | null = null;
+  words: UserWord[] = [];
+  remarks: Remark[] = [];
+  readonly #trees = new Map<string, TreeNode>();
+  /** By number less one; a number in the middle stays free when its tree is taken back. */
+  readonly #numbered: TreeNode[] = [];
+  readonly #heights = new Map<string, HeightNode>();
+  readonly #plots = new Map<string, PlotNode>();
+  readonly #waiting = new Set<string>();
+
+  constructor() {
+    this.totals.setCurve((species, diameterIn) => {
+      const guess = this.curve.predict(species, diameterIn);
+      return guess.n > 0 ? guess.feet : null;
+    });
+  }
+
+  tree(id: string | null): Tree | null {
+    const node = id === null ? undefined : this.#trees.get(id);
+    return node && !node.gone ? node.record : null;
+  }
+
+  treeNumbered(number: number): Tree | null {
+    const node = this.#numbered[number - 1];
+    return node && !node.gone ? node.record : null;
+  }
+
+  get lastTree(): Tree | null {
+    return this.#numbered.at(-1)?.record ?? null;
+  }
+
+  *trees(): Iterable<Tree> {
+    for (const node of this.#numbered) if (!node.gone) yield node.record;
+  }
+
+  height(id: string | null): HeightNode | null {
+    const node = id === null ? undefined : this.#heights.get(id);
+    return node && !node.gone ? node : null;
+  }
+
+  *heights(): Iterable<HeightNode> {
+    for (const node of this.#heights.values()) if (!node.gone) yield node;
+  }
+
+  plot(id: string | null): PlotRecord | null {
+    const node = id === null ? undefined : this.#plots.get(id);
+    return node && !node.gone ? node.record : null;
+  }
+
+  *plots(): Iterable<PlotRecord> {
+    for (const node of this.#plots.values()) if (!node.gone) yield node.record;
+  }
+
+  /** Heights that wait for a pace or an eye height. */
+  *waiting(): Iterable<HeightNode> {
+    for (const id of [...this.#waiting]) {
+      const node = this.height(id);
+      if (node) yield node;
+    }
+  }
+
+  beginTree(scene: Scene, id: string, fields: TreeFields): void {
+    const node: TreeNode = {
+      base: {
+        id,
+        // Numbers of taken-back trees at the end are used again.
+        number: this.#numbered.length + 1,
+        plot: scene.plot,
+        stand: this.stand,
+        time: scene.time,
+        person: scene.person,
+      },
+      facts: [{ entry: scene.entry, value: fields }],
+      heights: [],
+      gone: false,
+      record: undefined as never,
+      taught: null,
+    };
+    this.#trees.set(id, node);
+    this.#numbered.push(node);
+    this.#refreshTree(node);
+  }
+
+  amendTree(scene: Scene, id: string, fields: TreeFields): void {
+    const node = this.#trees.get(id);
+    if (!node) return;
+    node.facts.push({ entry: scene.entry, value: fields });
+    if (!node.gone) this.#refreshTree(node);
+  }
+
+  addHeight(scene: Scene, id: string, tree: string | null, measurement: Measurement): void {
+    const node: HeightNode = {
+      id,
+      tree,
+      point: this.settings.length,
+      said: [{ entry: scene.entry, value: measurement }],
+      gone: false,
+      value: null,
+      problem: null,
+    };
+    this.#heights.set(id, node);
+    if (tree !== null) this.#trees.get(tree)?.heights.push(id);
+    this.#refreshHeight(node);
+  }
+
+  remeasure(scene: Scene, id: string, measurement: Measurement): void {
+    const node = this.#heights.get(id);
+    if (!node) return;
+    node.said = [...node.said, { entry: scene.entry, value: measurement }];
+    this.#refreshHeight(node);
+  }
+
+  set(scene: Scene, set: Extract<Act, { act: 'setting' }>['set']): void {
+    this.settings.add(scene.entry, set);
+    if (this.#waiting.size > 0) for (const node of this.waiting()) this.#refreshHeight(node);
+  }
+
+  beginPlot(scene: Scene, act: Extract<Act, { act: 'plot' }>): void {
+    const node: PlotNode = {
+      base: {
+        id: act.id,
+        number: act.number,
+        stand: this.stand,
+        stratum: this.stratum,
+        time: scene.time,
+        person: scene.person,
+      },
+      said: [{ entry: scene.entry, value: changeOf(act, act.empty) }],
+      gone: false,
+      record: undefined as never,
+    };
+    this.#plots.set(act.id, node);
+    this.#refreshPlot(node);
+  }
+
+  amendPlot(scene: Scene, act: Extract<Act, { act: 'plotAmend' }>): void {
+    const node = this.#plots.get(act.target);
+    if (!node) return;
+    node.said.push({ entry: scene.entry, value: changeOf(act, act.closed) });
+    if (!node.gone) this.#refreshPlot(node);
+  }
+
+  beginStand(act: Extract<Act, { act: 'stand' }>): void {
+    const record = { id: act.id, name: act.name, acres: act.acres };
+    this.stands.set(act.id, record);
+    this.stand = act.id;
+    this.stratum = null;
+    this.totals.putStand(record);
+  }
+
+  beginStratum(act: Extract<Act, { act: 'stratum' }>): void {
+    const record = { id: act.id, name: act.name, acres: act.acres };
+    this.strata.set(act.id, record);
+    this.stratum = act.id;
+    this.totals.putStratum({ ...record, stand: this.stand });
+  }
+
+  /** Forgets what one act of an entry did. Settings are forgotten once per entry, by `unset`. */
+  undo(entry: string, act: Act): void {
+    switch (act.act) {
+      case 'tree': {
+        const node = this.#trees.get(act.id);
+        if (!node) return;
+        node.gone = true;
+        this.totals.removeTree(act.id);
+        this.#unteach(node);
+        while (this.#numbered.at(-1)?.gone) this.#numbered.pop();
+        return;
+      }
+      case 'amend': {
+        const node = this.#trees.get(act.target);
+        if (!node) return;
+        node.facts = node.facts.filter((said) => said.entry !== entry);
+        if (!node.gone) this.#refreshTree(node);
+        return;
+      }
+      case 'height':
+      case 'remeasure': {
+        const node = this.#heights.get(act.act === 'height' ? act.id : act.target);
+        if (!node) return;
+        node.said = node.said.filter((said) => said.entry !== entry);
+        if (act.act === 'height') node.gone = true;
+        this.#refreshHeight(node);
+        return;
+      }
+      case 'plot': {
+        const node = this.#plots.get(act.id);
+        if (!node) return;
+        node.gone = true;
+        this.totals.removePlot(act.id);
+        return;
+      }
+      case 'plotAmend': {
+        const node = this.#plots.get(act.target);
+        if (!node) return;
+        node.said = node.said.filter((said) => said.entry !== entry);
+        if (!node.gone) this.#refreshPlot(node);
+        return;
+      }
+      case 'stand':
+        this.stands.delete(act.id);
+        if (this.stand === act.id) this.stand = [...this.stands.keys()].at(-1) ?? null;
+        return;
+      case 'stratum':
+        this.strata.delete(act.id);
+        if (this.stratum === act.id) this.stratum = null;
+        return;
+      case 'word':
+        this.words = this.words.filter((word) => word.entry !== entry);
+        return;
+      case 'remark':
+        this.remarks = this.remarks.filter((remark) => remark.entry !== entry);
+        return;
+      case 'setting':
+      case 'next':
+      case 'retract':
+      case 'settle':
+        return;
+    }
+  }
+
+  /** Forgets the settings of an entry; every height is computed again with those in force without it. */
+  unset(entry: string): void {
+    this.settings.mark(entry, true);
+    for (const node of this.#heights.values()) if (!node.gone) this.#refreshHeight(node);
+  }
+
+  #refreshTree(node: TreeNode): void {
+    const fields: TreeFields = {};
+    for (const said of node.facts) Object.assign(fields, said.value, marksOf(fields, said.value));
+    const height = this.#heightOf(node);
+    node.record = {
+      id: node.base.id,
+      number: node.base.number,
+      plot: node.base.plot,
+      stand: node.base.stand,
+      species: fields.species ?? null,
+      diameterIn: fields.diameterIn ?? null,
+      status: fields.status ?? 'live',
+      marks: fields.marks ?? noMarks,
+      count: fields.count ?? 1,
+      logs: fields.logs ?? null,
+      merchFt: fields.merchFt ?? null,
+      defectPct: fields.defectPct ?? 0,
+      formClass: fields.formClass ?? null,
+      heightFt: height?.feet ?? null,
+      heightSdFt: height?.sdFeet ?? null,
+      counted: fields.counted ?? true,
+      time: node.base.time,
+      person: node.base.person,
+      heights: node.heights,
+    };
+    this.totals.putTree(node.record);
+    this.#teach(node);
+  }
+
+  /** One height, or several of the same tree combined by weight. */
+  #heightOf(node: TreeNode): { readonly feet: number; readonly sdFeet: number } | null {
+    if (node.heights.length === 0) return null;
+    const values: Height[] = [];
+    for (const id of node.heights) {
+      const value = this.height(id)?.value;
+      if (value) values.push(value);
+    }
+    return values.length > 1 ? combine(values) : (values[0] ?? null);
+  }
+
+  #teach(node: TreeNode): void {
+    const { species, diameterIn, heightFt, marks } = node.record;
+    const { taught } = node;
+    if (
+      taught &&
+      taught.species === species &&
+      taught.diameterIn === diameterIn &&
+      taught.heightFt === heightFt
+    )
+      return;
+    this.#unteach(node);
+    // A broken top says nothing of how tall the species grows here.
+    if (diameterIn === null || heightFt === null || marks.includes('broken top')) return;
+    node.taught = { species, diameterIn, heightFt };
+    this.curve.observe(node.taught);
+  }
+
+  #unteach(node: TreeNode): void {
+    if (!node.taught) return;
+    this.curve.forget(node.taught);
+    node.taught = null;
+  }
+
+  #refreshHeight(node: HeightNode): void {
+    const said = node.said.at(-1);
+    this.#waiting.delete(node.id);
+    if (!node.gone && said) {
+      const settings = node.point === this.settings.length ? this.settings.now : this.settings.at(node.point);
+      const result = measure(said.value, settings);
+      node.value = result.ok ? result.value : null;
+      node.problem = result.ok ? null : result.error;
+      if (!result.ok && result.error.kind === 'needs') this.#waiting.add(node.id);
+    }
+    const tree = node.tree === null ? undefined : this.#trees.get(node.tree);
+    if (tree && !tree.gone) this.#refreshTree(tree);
+  }
+
+  #refreshPlot(node: PlotNode): void {
+    let record: PlotRecord = { ...node.base, size: null, slopePct: null, closed: false, empty: false };
+    for (const { value } of node.said) {
+      record = {
+        ...record,
+        size: value.size ?? record.size,
+        slopePct: value.slopePct ?? record.slopePct,
+        closed: value.closed ?? record.closed,
+        empty: value.empty ?? record.empty,
+      };
+    }
+    node.record = record;
+    this.totals.putPlot(record);
+  }
+}
+
+const noMarks: readonly string[] = Object.freeze([]);
+
+/** Marks add up over several breaths; everything else is replaced. */
+function marksOf(before: TreeFields, next: TreeFields): TreeFields {
+  return before.marks && next.marks ? { marks: [...new Set([...before.marks, ...next.marks])] } : {};
+}
+
+function changeOf(
+  act: {
+    readonly size?: PlotSize | undefined;
+    readonly slopePct?: number | undefined;
+    readonly empty?: boolean | undefined;
+  },
+  closed: boolean | undefined,
+): PlotChange {
+  return {
+    ...(act.size ? { size: act.size } : {}),
+    ...(act.slopePct === undefined ? {} : { slopePct: act.slopePct }),
+    ...(act.empty === undefined ? {} : { empty: act.empty }),
+    ...(closed === undefined ? {} : { closed }),
+  };
+}

@@ -1,0 +1,83 @@
+/** What a note comes to before it is kept: the acts, the question, the doubts, and the words of the reply. */
+import type { Act, Doubt, Question } from '../acts.ts';
+import type { Height } from '../height/types.ts';
+import type { Candidate, Length, Note } from '../note.ts';
+import { err, ok, type Result } from '../result.ts';
+import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../units.ts';
+import type { Book, Hand } from './book.ts';
+import type { Settings } from './settings.ts';
+import type { Tongue } from './types.ts';
+
+export interface Outcome {
+  readonly state: 'kept' | 'asking' | 'refused';
+  readonly acts: readonly Act[];
+  readonly asks?: Question;
+  /** The entry whose question this answers. */
+  readonly settles?: string;
+  readonly doubts?: readonly Doubt[];
+  /** Worded after the acts were applied, so that it can name what they made. */
+  readonly say: (book: Book) => string;
+  /** More for the page: working, tables, sources. */
+  readonly detail?: (book: Book) => string;
+  /** The height that the reply is about, kept or only asked about. */
+  readonly height?: (book: Book) => Height | null;
+}
+
+/** What resolving a note may look at. Nothing in it is changed by resolving. */
+export interface Context {
+  readonly book: Book;
+  readonly hand: Hand;
+  readonly settings: Settings;
+  readonly tongue: Tongue;
+  /** The id that the entry will bear. */
+  readonly id: string;
+  readonly time: number;
+  /** Other meanings of the same sound or words. */
+  readonly others: readonly Candidate[];
+  /** The last reply of this device, for "say again". */
+  readonly lastReply: string | null;
+}
+
+export const refused = (sentence: string): Outcome => ({ state: 'refused', acts: [], say: () => sentence });
+
+export const kept = (acts: readonly Act[], say: (book: Book) => string): Outcome => ({
+  state: 'kept',
+  acts,
+  say,
+});
+
+export function asking(
+  question: Question,
+  acts: readonly Act[] = [],
+  more: Partial<Pick<Outcome, 'say' | 'doubts' | 'height'>> = {},
+): Outcome {
+  return { state: 'asking', acts, asks: question, say: () => question.text, ...more };
+}
+
+/** Two notes that mean the same. Fields are few and plain, so their text decides. */
+export const sameNote = (a: Note, b: Note): boolean =>
+  JSON.stringify(sorted(a)) === JSON.stringify(sorted(b));
+
+function sorted(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(sorted);
+  if (value === null || typeof value !== 'object') return value;
+  return Object.fromEntries(
+    Object.entries(value)
+      .filter(([, part]) => part !== undefined)
+      .sort(([a], [b]) => (a < b ? -1 : 1))
+      .map(([key, part]) => [key, sorted(part)]),
+  );
+}
+
+/** A positive length in feet, or the sentence that says what was expected. */
+export function feetOf(
+  length: Length,
+  of: 'distance' | 'eye',
+  units: Settings['units'],
+): Result<number, string> {
+  if (of === 'eye') return eyeToFeet(length);
+  const feet = lengthToFeet(length, lengthUnitOf(units));
+  return feet > 0 && Number.isFinite(feet)
+    ? ok(feet)
+    : err(`Expected a length above zero; found ${plain(feet)} feet.`);
+}

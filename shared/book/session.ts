@@ -1,0 +1,208 @@
+/**
+ * The conversation with one book on one device: an utterance comes in, the reading is chosen or asked about, its
+ * acts are worked out, the entry is made durable, the book takes it, and the reply is worded.
+ */
+import type { Question } from '../acts.ts';
+import type { Entry, Journal } from '../journal.ts';
+import type { Candidate } from '../note.ts';
+import { answer } from './answers.ts';
+import { Book } from './book.ts';
+import { asking, type Context, type Outcome, sameNote } from './outcome.ts';
+import { resolve } from './resolve.ts';
+import type { Answer, Surroundings, Told, Tongue, Utterance } from './types.ts';
+import * as wording from './wording.ts';
+
+/** A reading with at least this share of belief is taken; below it, the person is asked. */
+export const takeFrom = 0.8;
+/** Meanings with less belief than this are not offered. */
+export const offerFrom = 0.08;
+
+export class Session {
+  readonly book = new Book();
+  #cursor = 0;
+  #seq = 0;
+  #lastReply: string | null = null;
+  #queue: Promise<unknown> = Promise.resolve();
+
+  private constructor(
+    readonly journal: Journal,
+    readonly tongue: Tongue,
+    readonly surroundings: Surroundings,
+  ) {}
+
+  /** Opens the book of a journal: everything in it is applied before the first note. */
+  static async open(journal: Journal, tongue: Tongue, surroundings: Surroundings): Promise<Session> {
+    const session = new Session(journal, tongue, surroundings);
+    await session.refresh();
+    return session;
+  }
+
+  /** Takes in what other devices or sessions added to the journal. Returns the entries that were new here. */
+  async refresh(): Promise<Entry[]> {
+    const added: Entry[] = [];
+    for (;;) {
+      const { entries, cursor } = await this.journal.since(this.#cursor, 10_000);
+      if (entries.length === 0) break;
+      this.#cursor = cursor;
+      this.book.applyAll(entries);
+      added.push(...entries);
+      for (const entry of entries)
+        if (entry.device === this.surroundings.device) this.#seq = Math.max(this.#seq, entry.seq);
+    }
+    return added;
+  }
+
+  /** One utterance after another: a note is durable and applied before the next is looked at. */
+  tell(utterance: Utterance): Promise<Told> {
+    const turn = this.#queue.then(() => this.#tell(utterance));
+    this.#queue = turn.catch(() => undefined);
+    return turn;
+  }
+
+  /** The newest open question of this device. */
+  get question(): Question | null {
+    return this.book.hand(this.surroundings.device).questions.at(-1)?.question ?? null;
+  }
+
+  async #tell(utterance: Utterance): Promise<Told> {
+    const { book, surroundings } = this;
+    const time = Math.max(Math.floor(surroundings.now()), book.lastTime + 1);
+    const id = surroundings.id(time);
+    const hand = book.hand(surroundings.device);
+    if (utterance.candidates.length === 0) {
+      return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
+    }
+    const chosen = this.#choose(utterance.candidates);
+    const context: Context = {
+      book,
+      hand,
+      settings: book.settings.now,
+      tongue: this.tongue,
+      id,
+      time,
+      others: utterance.candidates.filter((candidate) => candidate !== chosen.best),
+      lastReply: this.#lastReply,
+    };
+    const open = hand.questions.at(-1);
+    const outcome = chosen.ask
+      ? asking(chosen.ask)
+      : ((open && answer(context, open, chosen.best.note)) ?? resolve(context, chosen.best.note));
+    if (outcome.state === 'refused') return this.#refusal(utterance, outcome.say(book), chosen.best);
+    const entry: Entry = {
+      id,
+      device: surroundings.device,
+      seq: this.#seq + 1,
+      time,
+      words: utterance.words,
+      note: chosen.best.note,
+      grammar: this.tongue.version,
+      acts: [...outcome.acts],
+      ...(outcome.asks ? { asks: outcome.asks } : {}),
+      ...(outcome.settles ? { settles: outcome.settles } : {}),
+      ...(outcome.doubts && outcome.doubts.length > 0 ? { doubts: [...outcome.doubts] } : {}),
+      ...(utterance.heard ? { heard: utterance.heard } : {}),
+      ...(utterance.position ? { position: utterance.position } : {}),
+    };
+    await this.journal.append([entry]);
+    this.#seq++;
+    book.apply(entry);
+    return this.#told(utterance, entry, outcome);
+  }
+
+  /** The best meaning, and the question to put when it is not sure enough. An open question favours its answers. */
+  #choose(candidates: readonly Candidate[]): { best: Candidate; ask?: Question } {
+    const sorted = [...candidates].sort((a, b) => b.posterior - a.posterior);
+    const best = sorted[0]!;
+    const offered = sorted
+      .filter((candidate) => candidate.posterior >= offerFrom)
+      .filter((candidate, at, all) => all.findIndex((other) => sameNote(other.note, candidate.note)) === at)
+      .slice(0, 3);
+    if (best.posterior >= takeFrom || offered.length === 0) {
+      if (best.posterior >= takeFrom) return { best };
+    }
+    const options = (offered.length > 0 ? offered : [best]).map((candidate) => ({
+      say: this.tongue.speak(candidate.note),
+      note: candidate.note,
+    }));
+    const says = options.map((option) => option.say);
+    const text =
+      options.length === 1 ? `Did you say ${says[0]}?` : `Did you say ${wording.list(says, 'or')}?`;
+    return { best, ask: { about: options.length === 1 ? 'confirm' : 'reading', text, options } };
+  }
+
+  #refusal(utterance: Utterance, sentence: string, best?: Candidate): Told {
+    this.#lastReply = sentence;
+    return {
+      answer: this.#answer(utterance, best ? best.note : null, null, sentence, [], null, 'refused'),
+      entry: null,
+      height: null,
+      doubts: [],
+      question: this.question,
+      detail: null,
+    };
+  }
+
+  #told(utterance: Utterance, entry: Entry, outcome: Outcome): Told {
+    const { book } = this;
+    const height = outcome.height?.(book) ?? null;
+    let reply = outcome.say(book);
+    const still = this.question;
+    if (outcome.settles && still && !outcome.asks) reply += ` Still open: ${still.text}`;
+    if (!(entry.note.kind === 'answer' && entry.note.answer === 'repeat')) this.#lastReply = reply;
+    return {
+      answer: this.#answer(
+        utterance,
+        entry.note,
+        height,
+        reply,
+        outcome.doubts ?? [],
+        outcome.asks ?? null,
+        outcome.state,
+      ),
+      entry,
+      height,
+      doubts: outcome.doubts ?? [],
+      question: still,
+      detail: outcome.detail?.(book) ?? null,
+    };
+  }
+
+  #answer(
+    utterance: Utterance,
+    note: Answer['note'],
+    height: Told['height'],
+    reply: string,
+    doubts: Told['doubts'],
+    asks: Question | null,
+    state: Answer['state'],
+  ): Answer {
+    return {
+      words: utterance.words,
+      note: state === 'refused' ? null : note,
+      height: height
+        ? {
+            feet: round(height.feet, 2),
+            metres: round(height.feet * 0.3048, 3),
+            sdFeet: round(height.sdFeet, 2),
+            method: height.method,
+          }
+        : null,
+      reply,
+      doubts: doubts.map(({ code, strength, slips }) => ({
+        code,
+        strength: round(strength, 3),
+        slips: slips.map((slip) => ({
+          slip: slip.slip,
+          feet: slip.feet === null ? null : round(slip.feet, 2),
+        })),
+      })),
+      asks: asks?.text ?? null,
+      state,
+      heard: utterance.heard
+        ? { margin: utterance.heard.margin, posterior: utterance.heard.posterior }
+        : null,
+    };
+  }
+}
+
+const round = (value: number, decimals: number): number => Number(value.toFixed(decimals));

@@ -1,0 +1,116 @@
+/** Settings said aloud: checked, converted to feet, read back. */
+import type { Act } from '../acts.ts';
+import type { Length, NoteOf } from '../note.ts';
+import { assertNever, type Result } from '../result.ts';
+import type { Book } from './book.ts';
+import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import * as wording from './wording.ts';
+
+export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outcome {
+  const { settings } = context;
+  const { set } = note;
+  const act = (value: Extract<Act, { act: 'setting' }>['set']): Act => ({ act: 'setting', set: value });
+  const feet = (length: Length, of: 'distance' | 'eye'): Result<number, string> =>
+    feetOf(length, of, settings.units);
+  switch (set.what) {
+    case 'pace': {
+      const length = feet(set.length, 'distance');
+      if (!length.ok) return refused(length.error);
+      if (length.value < 1 || length.value > 12) {
+        return refused(
+          `A pace of two steps is about five feet; ${wording.length(length.value, settings.units)} was said. Say it again.`,
+        );
+      }
+      return kept([act({ what: 'pace', feet: length.value })], (book) => paceReply(book));
+    }
+    case 'walk': {
+      const length = feet(set.length, 'distance');
+      if (!length.ok) return refused(length.error);
+      const one = set.count > 0 ? length.value / set.count : Number.POSITIVE_INFINITY;
+      if (set.of === 'paces' && one >= 1.7 && one <= 3.6 && !settings.countingSaid) {
+        return asking(
+          {
+            about: 'counting',
+            text: `That is ${wording.digits(one, 2)} feet each, a single step. Do you count every step?`,
+            options: [
+              { say: 'single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
+              { say: 'paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },
+            ],
+            pending: note,
+          },
+          [],
+        );
+      }
+      if (!(one >= 1 && one <= 12)) {
+        return refused(
+          `${set.count} ${set.of} in ${wording.length(length.value, settings.units)} is ${wording.digits(one, 1)} feet each; a pace is about five feet. Say it again.`,
+        );
+      }
+      return kept([act({ what: 'walk', count: set.count, of: set.of, feet: length.value })], (book) =>
+        paceReply(book),
+      );
+    }
+    case 'counting':
+      return kept([act(set)], (book) =>
+        set.of === 'steps' ? `Single steps it is${paceTail(book)}.` : `Paces of two steps${paceTail(book)}.`,
+      );
+    case 'eye': {
+      const length = feet(set.length, 'eye');
+      if (!length.ok) return refused(length.error);
+      return kept(
+        [act({ what: 'eye', feet: length.value })],
+        (book) => `Eye height ${wording.eyeHeight(length.value, book.settings.now.units)}.`,
+      );
+    }
+    case 'units':
+      return kept([act(set)], () =>
+        set.units === 'metres' ? 'Metres and centimetres.' : 'Feet and inches.',
+      );
+    case 'ground':
+      return kept([act(set)], () => `Paces counted ${wording.digits(set.shorter, 0)} percent shorter here.`);
+    case 'scatter': {
+      const length = feet(set.length, 'distance');
+      if (!length.ok) return refused(length.error);
+      return kept(
+        [act({ what: 'scatter', device: set.device, feet: length.value })],
+        () => `${wording.sentence(set.device)} scatter ${wording.length(length.value, settings.units)}.`,
+      );
+    }
+    case 'logRule':
+      return kept([act(set)], () => `Board feet by ${ruleName(set.rule)} from now on.`);
+    case 'formClass':
+      return kept([act(set)], () => `Form class ${wording.digits(set.value, 0)}.`);
+    case 'edge':
+      return kept([act(set)], () =>
+        set.method === 'none' ? 'No correction at the edge.' : `Edge by ${set.method}.`,
+      );
+    case 'slopeMethod':
+      return kept([act(set)], () =>
+        set.method === 'onSlope' ? 'Plots laid on the slope.' : 'Plots by horizontal distance.',
+      );
+    case 'person':
+      return kept([act(set)], () => `${wording.sentence(set.name)} it is.`);
+    case 'attention':
+      return kept([act(set)], () => (set.word ? `I wait for "${set.word}".` : 'No attention word.'));
+    default:
+      return assertNever(set);
+  }
+}
+
+export const ruleName = (rule: 'international' | 'scribner' | 'doyle'): string =>
+  ({ international: 'International quarter-inch', scribner: 'Scribner', doyle: 'Doyle' })[rule];
+
+function paceTail(book: Book): string {
+  const { pace, units } = book.settings.now;
+  return pace ? `; pace ${wording.paceLength(pace.feet, units)}` : '';
+}
+
+/** "Pace 5.26 feet, give or take 0.1. Walk it again to firm it up." */
+export function paceReply(book: Book): string {
+  const { pace, walks, units } = book.settings.now;
+  if (!pace) return 'Kept.';
+  const from = walks.length > 1 ? ` from ${walks.length} walks` : '';
+  const error = units === 'metres' ? wording.digits(pace.sdFeet * 30.48, 0) : wording.digits(pace.sdFeet, 2);
+  const firm = walks.length === 1 ? ' Walk it again to firm it up.' : '';
+  return `Pace ${wording.paceLength(pace.feet, units)}${from}, give or take ${error}.${firm}`;
+}
