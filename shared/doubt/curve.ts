@@ -1,0 +1,455 @@
+/**
+ * The stand's own height-diameter curve: a broad prior from each species' usual mature height, moved by the pairs that
+ * the stand has given. Linear and Gaussian on the logarithm of the height above breast height, with the scatter summed
+ * over a grid, so that few pairs give wide, Student-like intervals; pairs that stray count less.
+ *
+ * Prior curve: Naslund's form, height = 4.5 + A (d / (d + k))^2 (Naslund 1936, in the form of the trade's tables).
+ * Departures from it are a + b x + c x^2 with x = ln(d / 10 in); each is the sum of one shared by the stand and one of
+ * the species, so species lend each other what they share.
+ */
+import { speciesByCode } from '../species.ts';
+import { normalCdf } from '../statistics.ts';
+import { DiameterSpread } from './diameters.ts';
+import {
+  add,
+  determinant,
+  diagonal,
+  dot,
+  inverse,
+  quadratic,
+  type Symmetric3,
+  sandwich,
+  scale,
+  subtract,
+  times,
+  type Vector3,
+} from './symmetric.ts';
+
+/** Breast height, feet (4.5 ft in US practice). */
+export const breastHeightFt = 4.5;
+
+/** One accepted tree. `species` is an FIA code or null where it was not said; inches and feet. */
+export interface Pair {
+  readonly species: number | null;
+  readonly diameterIn: number;
+  readonly heightFt: number;
+}
+
+export interface Prediction {
+  /** Median height, feet. */
+  readonly feet: number;
+  /** 90 percent limits for one tree, feet. */
+  readonly low90: number;
+  readonly high90: number;
+  /** Standard deviation of the logarithm of the height above breast height, for one tree. */
+  readonly sdLog: number;
+  /** Pairs of this species that the curve has seen. */
+  readonly n: number;
+}
+
+/** Height that stands for the species not known: middle of the usual mature heights of the table, feet. */
+const genericMatureFt = 90;
+/** Standard deviations of the three departures (level, slope, bend): of the stand, of a species in it, of a species not said. */
+const standSd: Vector3 = [0.24, 0.28, 0.06];
+const speciesSd: Vector3 = [0.15, 0.15, 0.05];
+const unsaidSd: Vector3 = [0.3, 0.25, 0.08];
+/** Grid of the scatter (sd of the logarithm at 10 in and more) and the middle and spread of its prior. */
+const scatters = [0.05, 0.07, 0.095, 0.125, 0.16, 0.2, 0.26, 0.34] as const;
+const scatterMiddle = 0.14;
+const scatterSpread = 0.45;
+/** Residuals beyond this many scatters count less (Huber 1964). */
+const huber = 1.8;
+const reweightings = 4;
+/** Pairs nearer to one another than this (natural logs) share one weight; it bounds the work for any number of pairs. */
+const cellWidth = 0.06;
+/** Sums are kept in whole multiples of this, so that forgetting a pair undoes it to the last bit. */
+const quantum = 2 ** -20;
+/** Lowest height above breast height that has a logarithm here, feet. */
+const leastFt = 0.3;
+/** Diameter below which the scatter grows, inches. */
+const thinIn = 1.5;
+
+/** Pairs so near to one another that they share a weight: sums over them. */
+interface Cell {
+  n: number;
+  x: number;
+  y: number;
+  yy: number;
+}
+
+/** What one species has given. */
+interface Strand {
+  readonly cells: Map<number, Cell>;
+  n: number;
+}
+
+/** Departures from the prior curve at one scatter: Gaussian. */
+interface Departures {
+  readonly mean: Vector3;
+  readonly covariance: Symmetric3;
+}
+
+interface Fit {
+  /** Posterior share of each scatter of the grid. */
+  readonly shares: readonly number[];
+  readonly stand: readonly Departures[];
+  readonly bySpecies: ReadonlyMap<number, readonly Departures[]>;
+  readonly genericFt: number;
+}
+
+/** Sums of one species at the present weights, for unit scatter: information, its vector, squares, weight, log scales. */
+interface Sums {
+  readonly species: number;
+  readonly a: Symmetric3;
+  readonly b: Vector3;
+  readonly rr: number;
+  readonly weight: number;
+}
+
+/** The key of a species not said. */
+const unsaid = 0;
+const key = (species: number | null): number => species ?? unsaid;
+const round = (value: number): number => Math.round(value / quantum) * quantum;
+const square = (sds: Vector3): Symmetric3 => diagonal(sds[0] ** 2, sds[1] ** 2, sds[2] ** 2);
+const standPrecision = inverse(square(standSd));
+const speciesPrecision = inverse(square(speciesSd));
+const unsaidPrecision = inverse(square(unsaidSd));
+const precisionOf = (species: number): Symmetric3 =>
+  species === unsaid ? unsaidPrecision : speciesPrecision;
+const logScatterPrior = scatters.map((s) => -0.5 * (Math.log(s / scatterMiddle) / scatterSpread) ** 2);
+
+/** Logarithm of the prior curve: height above breast height, feet, of a species with this usual mature height. */
+function priorLog(matureFt: number, diameterIn: number): number {
+  // Mature trees are still below the asymptote; the factor was set by hand, as were the numbers below.
+  const above = 1.2 * matureFt - breastHeightFt;
+  // Tall species come to their height at larger diameters; thin stems of all species are about as slender.
+  const k = 2.7 * (above / 91) ** 1.5;
+  return Math.log(above) + 2 * Math.log(diameterIn / (diameterIn + k));
+}
+
+/** Scatter relative to that of a thick tree: thin stems vary more and their diameters are rounded more coarsely. */
+const relativeVariance = (diameterIn: number): number => 1 + (thinIn / diameterIn) ** 2;
+
+const basis = (diameterIn: number): Vector3 => {
+  const x = Math.log(diameterIn / 10);
+  return [1, x, x * x];
+};
+
+/**
+ * Height-diameter curve of one stand.
+ *
+ * @example
+ * const curve = new HeightCurve();
+ * curve.observe({ species: 833, diameterIn: 16.2, heightFt: 73 });
+ * curve.predict(833, 14).feet; // about 70
+ */
+export class HeightCurve {
+  readonly #strands = new Map<number, Strand>();
+  /** Diameters of the trees seen, for judging the next one. */
+  readonly diameters = new DiameterSpread();
+  #fit: Fit | null = null;
+
+  /** Pairs seen. */
+  get n(): number {
+    return this.diameters.n;
+  }
+
+  /** Takes in an accepted pair. Throws for a diameter that is not positive or a height that is not finite. */
+  observe(pair: Pair): void {
+    this.#count(pair, 1);
+  }
+
+  /** Undoes `observe` of the same pair. Throws when it was never observed. */
+  forget(pair: Pair): void {
+    this.#count(pair, -1);
+  }
+
+  #count(pair: Pair, by: 1 | -1): void {
+    const { diameterIn, heightFt } = pair;
+    if (!(diameterIn > 0) || !Number.isFinite(diameterIn) || !Number.isFinite(heightFt))
+      throw new RangeError(`not a pair of a diameter and a height: ${diameterIn} in, ${heightFt} ft`);
+    const x = round(Math.log(diameterIn / 10));
+    const y = round(Math.log(Math.max(heightFt - breastHeightFt, leastFt)));
+    const species = key(pair.species);
+    let strand = this.#strands.get(species);
+    if (strand === undefined) {
+      strand = { cells: new Map(), n: 0 };
+      this.#strands.set(species, strand);
+    }
+    const at = Math.round(x / cellWidth) * 4096 + Math.round(y / cellWidth);
+    const cell = strand.cells.get(at) ?? { n: 0, x: 0, y: 0, yy: 0 };
+    if (by === -1 && cell.n === 0) throw new Error('forget: this pair was never observed');
+    cell.n += by;
+    cell.x += by * x;
+    cell.y += by * y;
+    cell.yy += by * round(y * y);
+    if (cell.n === 0) strand.cells.delete(at);
+    else strand.cells.set(at, cell);
+    strand.n += by;
+    if (strand.n === 0) this.#strands.delete(species);
+    this.diameters.count(diameterIn, by);
+    this.#fit = null;
+  }
+
+  /** The height that a tree of this species (null: not said) and diameter is expected to have. */
+  predict(species: number | null, diameterIn: number): Prediction {
+    const { centre, means, variances, shares } = this.#components(species, diameterIn);
+    let mean = 0;
+    for (let j = 0; j < shares.length; j++) mean += shares[j]! * means[j]!;
+    let variance = 0;
+    for (let j = 0; j < shares.length; j++)
+      variance += shares[j]! * (variances[j]! + (means[j]! - mean) ** 2);
+    const sdLog = Math.sqrt(variance);
+    const half = halfWidth(shares, means, variances, mean, sdLog);
+    return {
+      feet: breastHeightFt + Math.exp(centre + mean),
+      low90: breastHeightFt + Math.exp(centre + mean - half),
+      high90: breastHeightFt + Math.exp(centre + mean + half),
+      sdLog,
+      n: this.#strands.get(key(species))?.n ?? 0,
+    };
+  }
+
+  /**
+   * Logarithm of the predictive density of a height, per unit of ln(height). `extraSd` is the relative error of the
+   * measured height itself, where that is larger than what the pairs of the stand carry.
+   */
+  logDensity(species: number | null, diameterIn: number, heightFt: number, extraSd = 0): number {
+    const above = Math.max(heightFt - breastHeightFt, leastFt);
+    const { centre, means, variances, shares } = this.#components(species, diameterIn);
+    const y = Math.log(above) - centre;
+    const extra = ((extraSd * heightFt) / above) ** 2;
+    let density = 0;
+    for (let j = 0; j < shares.length; j++) {
+      const variance = variances[j]! + extra;
+      density += (shares[j]! / Math.sqrt(variance)) * Math.exp((-0.5 * (y - means[j]!) ** 2) / variance);
+    }
+    // Far out, the Gaussian tails underflow: a floor keeps the logarithm finite.
+    return Math.log(density + 1e-300) - 0.9189385332046727 + Math.log(Math.max(heightFt, leastFt) / above);
+  }
+
+  /** The same for a tree whose diameter is not known: over the diameters that the stand leads one to expect. */
+  logHeight(species: number | null, heightFt: number): number {
+    const at = this.diameters.representatives();
+    let density = 0;
+    for (const diameterIn of at)
+      density += Math.exp(this.logDensity(species, diameterIn, heightFt)) / at.length;
+    return Math.log(density + 1e-300);
+  }
+
+  /** How the stand stands against the usual for its species: ratio of heights, and in prior standard deviations. */
+  standDeparture(): { readonly ratio: number; readonly z: number; readonly n: number } {
+    const fit = this.#fitted();
+    let level = 0;
+    for (let j = 0; j < fit.shares.length; j++) level += fit.shares[j]! * fit.stand[j]!.mean[0];
+    return { ratio: Math.exp(level), z: level / standSd[0], n: this.n };
+  }
+
+  #components(species: number | null, diameterIn: number) {
+    const fit = this.#fitted();
+    const at = key(species);
+    const f = basis(diameterIn);
+    const own = fit.bySpecies.get(at);
+    const freshVariance = quadratic(at === unsaid ? square(unsaidSd) : square(speciesSd), f);
+    const relative = relativeVariance(diameterIn);
+    const means: number[] = [];
+    const variances: number[] = [];
+    for (let j = 0; j < scatters.length; j++) {
+      const departures = own === undefined ? fit.stand[j]! : own[j]!;
+      means.push(dot(departures.mean, f));
+      variances.push(
+        quadratic(departures.covariance, f) +
+          (own === undefined ? freshVariance : 0) +
+          scatters[j]! ** 2 * relative,
+      );
+    }
+    return {
+      centre: priorLog(matureFt(at, fit.genericFt), diameterIn),
+      means,
+      variances,
+      shares: fit.shares,
+    };
+  }
+
+  #fitted(): Fit {
+    this.#fit ??= fitStrands(this.#strands);
+    return this.#fit;
+  }
+}
+
+function matureFt(species: number, genericFt: number): number {
+  const known = species === unsaid ? undefined : speciesByCode(species);
+  return known === undefined ? genericFt : (known.matureFt[0] + known.matureFt[1]) / 2;
+}
+
+/** Half width of the symmetric interval that holds 90 percent of a mixture of Gaussians; Newton from its moments. */
+function halfWidth(
+  shares: readonly number[],
+  means: readonly number[],
+  variances: readonly number[],
+  mean: number,
+  sd: number,
+): number {
+  let half = 1.645 * sd;
+  for (let step = 0; step < 4; step++) {
+    let inside = 0;
+    let slope = 0;
+    for (let j = 0; j < shares.length; j++) {
+      if (shares[j]! < 1e-4) continue;
+      const s = Math.sqrt(variances[j]!);
+      const up = (mean + half - means[j]!) / s;
+      const down = (mean - half - means[j]!) / s;
+      inside += shares[j]! * (normalCdf(up) - normalCdf(down));
+      slope +=
+        ((shares[j]! / s) * (Math.exp(-0.5 * up * up) + Math.exp(-0.5 * down * down))) / 2.5066282746310002;
+    }
+    const change = (inside - 0.9) / slope;
+    half = Math.max(half - change, 0.2 * sd);
+    if (Math.abs(change) < 1e-4 * sd) break;
+  }
+  return half;
+}
+
+/** Fits all species together; pairs that stray beyond `huber` scatters are weighed down and the fit is repeated. */
+function fitStrands(strands: ReadonlyMap<number, Strand>): Fit {
+  let logMature = Math.log(genericMatureFt);
+  let said = 1;
+  for (const [species, strand] of strands) {
+    if (species === unsaid) continue;
+    logMature += strand.n * Math.log(matureFt(species, genericMatureFt));
+    said += strand.n;
+  }
+  const genericFt = Math.exp(logMature / said);
+  let sums = [...strands].map(([species, strand]) => sumUp(species, strand, genericFt, null, 1));
+  let evidence = scatters.map((scatter) => solve(sums, scatter));
+  if (strands.size > 0) {
+    let at = likeliest(evidence, 0);
+    for (let pass = 0; pass < reweightings; pass++) {
+      const { bySpecies } = evidence[at]!;
+      const scatter = scatters[at]!;
+      sums = [...strands].map(([species, strand]) =>
+        sumUp(species, strand, genericFt, bySpecies.get(species)!.mean, scatter),
+      );
+      // Weighing strays down can only lower the scatter: look at this one and its neighbours, all only at the end.
+      const last = pass === reweightings - 1;
+      const from = last ? 0 : Math.max(at - 1, 0);
+      const to = last ? scatters.length : Math.min(at + 2, scatters.length);
+      const near = scatters.slice(from, to).map((s) => solve(sums, s));
+      if (last) evidence = near;
+      else {
+        at = likeliest(near, from);
+        evidence[at] = near[at - from]!;
+      }
+    }
+  }
+  const bySpecies = new Map<number, Departures[]>();
+  for (const species of strands.keys())
+    bySpecies.set(
+      species,
+      evidence.map((solved) => solved.bySpecies.get(species)!),
+    );
+  return { shares: sharesOf(evidence), stand: evidence.map((solved) => solved.stand), bySpecies, genericFt };
+}
+
+/** Index in the grid of the scatter with the most evidence and prior; `from` is the index of the first given. */
+function likeliest(evidence: readonly { readonly log: number }[], from: number): number {
+  let best = from;
+  let most = Number.NEGATIVE_INFINITY;
+  evidence.forEach((solved, j) => {
+    const log = solved.log + logScatterPrior[from + j]!;
+    if (log > most) {
+      most = log;
+      best = from + j;
+    }
+  });
+  return best;
+}
+
+function sharesOf(evidence: readonly { readonly log: number }[]): number[] {
+  const logs = evidence.map((solved, j) => solved.log + logScatterPrior[j]!);
+  const most = Math.max(...logs);
+  const raw = logs.map((log) => Math.exp(log - most));
+  const total = raw.reduce((a, b) => a + b, 0);
+  return raw.map((share) => share / total);
+}
+
+/** Weighted sums of a species' residuals from the prior curve; `around` are the departures that strays are judged by. */
+function sumUp(
+  species: number,
+  strand: Strand,
+  genericFt: number,
+  around: Vector3 | null,
+  scatter: number,
+): Sums {
+  const mature = matureFt(species, genericFt);
+  let weight = 0;
+  let total = 0;
+  let x1 = 0;
+  let x2 = 0;
+  let x3 = 0;
+  let x4 = 0;
+  let r0 = 0;
+  let r1 = 0;
+  let r2 = 0;
+  let rr = 0;
+  for (const cell of strand.cells.values()) {
+    const x = cell.x / cell.n;
+    const diameterIn = 10 * Math.exp(x);
+    const relative = relativeVariance(diameterIn);
+    const middle = cell.y / cell.n;
+    const r = middle - priorLog(mature, diameterIn);
+    let trust = 1;
+    if (around !== null) {
+      const z = Math.abs(r - around[0] - around[1] * x - around[2] * x * x) / (scatter * Math.sqrt(relative));
+      if (z > huber) trust = huber / z;
+    }
+    const w = (trust * cell.n) / relative;
+    weight += trust * cell.n;
+    const wx = w * x;
+    const wxx = wx * x;
+    x1 += wx;
+    x2 += wxx;
+    x3 += wxx * x;
+    x4 += wxx * x * x;
+    r0 += w * r;
+    r1 += wx * r;
+    r2 += wxx * r;
+    const within = Math.max(cell.yy - cell.n * middle * middle, 0);
+    rr += w * r * r + (trust * within) / relative;
+    total += w;
+  }
+  return { species, a: [total, x1, x2, x2, x3, x4], b: [r0, r1, r2], rr, weight };
+}
+
+/** Posterior of all departures at one scatter, and the logarithm of the evidence for it. */
+function solve(sums: readonly Sums[], scatter: number) {
+  const precision = 1 / scatter ** 2;
+  let p = standPrecision;
+  let q: Vector3 = [0, 0, 0];
+  let log = 0;
+  const parts = sums.map((sum) => {
+    const prior = precisionOf(sum.species);
+    const c = inverse(add(scale(sum.a, precision), prior));
+    const b: Vector3 = [sum.b[0] * precision, sum.b[1] * precision, sum.b[2] * precision];
+    const cb = times(c, b);
+    // What this species says of the stand: its own departure integrated out.
+    p = add(p, subtract(prior, sandwich(prior, c)));
+    const m = times(prior, cb);
+    q = [q[0] + m[0], q[1] + m[1], q[2] + m[2]];
+    log -= sum.weight * Math.log(scatter) + 0.5 * (sum.rr * precision - dot(b, cb));
+    log += 0.5 * Math.log(determinant(c) * determinant(prior));
+    return { species: sum.species, c, cb, prior };
+  });
+  const covariance = inverse(p);
+  const mean = times(covariance, q);
+  log += 0.5 * dot(q, mean) + 0.5 * Math.log(determinant(covariance) * determinant(standPrecision));
+  const bySpecies = new Map<number, Departures>();
+  for (const { species, c, cb, prior } of parts) {
+    const pulled = times(c, times(prior, mean));
+    bySpecies.set(species, {
+      mean: [cb[0] + pulled[0], cb[1] + pulled[1], cb[2] + pulled[2]],
+      covariance: add(c, sandwich(c, sandwich(prior, covariance))),
+    });
+  }
+  return { log, stand: { mean, covariance }, bySpecies };
+}

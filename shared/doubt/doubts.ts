@@ -1,0 +1,218 @@
+/**
+ * What cannot be right about a note, and what most likely went wrong. Two judges: fixed limits, and the note as said
+ * against every slip of it, by the stand's own trees. A doubt asks or warns; it never changes anything.
+ */
+import type { Doubt, Slip } from '../acts.ts';
+import type { Height, HeightSettings } from '../height/types.ts';
+import type { Candidate, Measurement, Note, NoteOf } from '../note.ts';
+import type { TreeRecord } from '../totals/types.ts';
+import { diameterToInches } from '../units.ts';
+import { type Belief, type Cause, type Seen, weigh } from './belief.ts';
+import type { HeightCurve } from './curve.ts';
+import { limitsPassed } from './limits.ts';
+import type { Claim, SaidDiameter } from './slips.ts';
+import { diameterLead, lead, misfit, questions } from './wording.ts';
+
+/** From this strength on, the tool asks before it counts the value. */
+export const askFrom = 0.5;
+/** Below this belief in the note as said, it is asked about; set on the tuning sets of the bench `doubts`. */
+export const believedFrom = 0.85;
+/** Doubts weaker than this are not worth a word. */
+const leastStrength = 0.2;
+/** Slips kept with a doubt, and the least posterior of one. */
+const mostSlips = 5;
+const leastPosterior = 0.01;
+/** The second slip is named when it is at least this likely against the first. */
+const secondShare = 0.7;
+
+/** What is to be judged: a height, or the facts of a tree. */
+export type Subject =
+  | {
+      readonly kind: 'height';
+      readonly note: Note;
+      readonly measurement: Measurement;
+      readonly height: Height;
+    }
+  | {
+      readonly kind: 'tree';
+      readonly note: NoteOf<'tree'>;
+      /** In the book's units; null where it was not said. */
+      readonly diameterIn: number | null;
+      readonly species: number | null;
+    };
+
+export interface DoubtContext {
+  readonly settings: HeightSettings;
+  /** The stand's curve; it has seen the accepted trees, not this one. */
+  readonly curve: HeightCurve;
+  /** The tree in hand, where there is one. */
+  readonly tree: Pick<TreeRecord, 'species' | 'diameterIn' | 'heightFt' | 'marks' | 'status'> | null;
+  /** Other meanings that the recogniser or the reader found in the same words. */
+  readonly others: readonly Candidate[];
+  /** The tree before this one, to notice one measured twice. */
+  readonly before?: Pick<TreeRecord, 'number' | 'species' | 'diameterIn' | 'heightFt'> | null;
+}
+
+/**
+ * Doubts about a subject, strongest first; none when all is as it should be.
+ *
+ * @example
+ * // pace 5.3 ft, "eighty paces, eye five and a half", no trees yet
+ * doubtsOf(subject, context)[0].sentence; // "Eighty paces gives 430 feet. Did you mean eight? That gives 48."
+ */
+export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doubt[] {
+  const { settings, curve, tree } = context;
+  const { claim, seen } = claimOf(subject, context);
+  // A broken top or a dead snag is shorter than its kind; the curve says nothing of it.
+  const whole = !tree?.marks.includes('broken top');
+  const nothing = seen.feet === null && seen.diameterIn === null;
+  if (nothing) return [];
+  const belief = weigh(claim, seen, settings, curve, context.others);
+  const height = subject.kind === 'height' ? subject.height : null;
+  const limits = limitsPassed(seen, claim.measurement, height);
+  const doubts: Doubt[] = [];
+
+  const main = limits.find(({ about }) => about !== 'way') ?? null;
+  const unfit = whole ? unfitness(belief) : 0;
+  const strength = Math.max(main?.strength ?? 0, unfit);
+  if (strength >= leastStrength) {
+    const byLimit = main !== null && main.strength >= unfit;
+    const expected = seen.diameterIn === null ? null : curve.predict(seen.species, seen.diameterIn).feet;
+    doubts.push({
+      code: byLimit ? main.code : subject.kind === 'height' ? 'misfit' : 'diameter',
+      strength,
+      sentence: sentenceOf(subject, claim, seen, belief, {
+        because:
+          strength >= 1
+            ? ''
+            : byLimit
+              ? main.because
+              : misfit(seen, expected ?? usual(seen, curve), settings.units),
+        asks: strength >= askFrom,
+      }),
+      slips: slipsOf(belief),
+    });
+  }
+  for (const limit of limits) {
+    if (limit.about === 'way')
+      doubts.push(wayDoubt(limit.code, limit.strength, limit.because, height, belief));
+  }
+  const twice = repeated(seen, context);
+  if (twice !== null) doubts.push(twice);
+  return doubts.sort((a, b) => b.strength - a.strength);
+}
+
+/** Strength of a doubt by the belief in the note as said: `askFrom` at the threshold. */
+function unfitness(belief: Belief): number {
+  const { asSaid } = belief;
+  return asSaid < believedFrom
+    ? askFrom + (1 - askFrom) * 0.98 * (1 - asSaid / believedFrom)
+    : (askFrom * (1 - asSaid)) / (1 - believedFrom) / 1.0001;
+}
+
+function claimOf(subject: Subject, context: DoubtContext): { claim: Claim; seen: Seen } {
+  const { settings, tree } = context;
+  const { units, counting } = settings;
+  if (subject.kind === 'tree') {
+    const diameter = subject.note.facts.diameter ?? null;
+    return {
+      claim: { note: subject.note, measurement: null, diameter, units, counting },
+      seen: { species: subject.species, diameterIn: subject.diameterIn, feet: tree?.heightFt ?? null },
+    };
+  }
+  const { note, measurement, height } = subject;
+  const inNote: SaidDiameter | null = note.kind === 'tree' ? (note.facts.diameter ?? null) : null;
+  const diameterIn = inNote === null ? (tree?.diameterIn ?? null) : diameterToInches(inNote, units);
+  // An earlier diameter is known in inches only; its slips are those of the number as the book would say it.
+  const inBook: SaidDiameter | null =
+    diameterIn === null
+      ? null
+      : units === 'metres'
+        ? { value: Math.round(diameterIn * 25.4) / 10, unit: 'cm' }
+        : { value: Math.round(diameterIn * 10) / 10, unit: 'in' };
+  return {
+    claim: { note, measurement, diameter: inNote ?? inBook, units, counting },
+    seen: { species: tree?.species ?? null, diameterIn, feet: height.feet },
+  };
+}
+
+/** The usual height of the stand where this tree has no diameter. */
+function usual(seen: Seen, curve: HeightCurve): number | null {
+  return seen.feet === null ? null : curve.predict(seen.species, curve.diameters.representatives()[3]!).feet;
+}
+
+function sentenceOf(
+  subject: Subject,
+  claim: Claim,
+  seen: Seen,
+  belief: Belief,
+  how: { readonly because: string; readonly asks: boolean },
+): string {
+  const start =
+    subject.kind === 'height'
+      ? lead(subject.measurement, subject.height.feet, claim.units)
+      : diameterLead(seen.diameterIn ?? 0, claim.units);
+  return `${start}${how.because}.${how.asks ? questions(named(belief), claim.units) : ''}`;
+}
+
+/** The one or two causes worth naming; none where something else is likelier. */
+function named(belief: Belief): readonly Cause[] {
+  const [first, second] = belief.causes;
+  if (first === undefined || first.posterior < Math.max(leastPosterior, 0.5 * belief.other)) return [];
+  return second !== undefined && second.posterior >= secondShare * first.posterior
+    ? [first, second]
+    : [first];
+}
+
+function slipsOf(belief: Belief): Slip[] {
+  return belief.causes
+    .filter(({ posterior }) => posterior >= leastPosterior)
+    .slice(0, mostSlips)
+    .map(({ meant, posterior, feet, note }) => ({
+      slip: meant.slip,
+      posterior: Math.min(posterior, 1),
+      feet: meant.changes === 'height' ? feet : null,
+      note,
+    }));
+}
+
+function wayDoubt(
+  code: string,
+  strength: number,
+  because: string,
+  height: Height | null,
+  belief: Belief,
+): Doubt {
+  if (code !== 'takes') {
+    const sentence =
+      code === 'steep'
+        ? `${because}: a small error in the angle counts for much. Stand farther off if you can.`
+        : `${because} for such a tree. Farther off is surer.`;
+    return { code, strength, sentence, slips: [] };
+  }
+  const stray = height?.takes?.outlying.map((feet) => Math.round(feet)).join(' and ') ?? '';
+  const slips = slipsOf({
+    ...belief,
+    causes: belief.causes.filter(({ meant }) => meant.slip === 'strayTake'),
+  });
+  return { code, strength, sentence: `${stray} stands apart from the other takes.`, slips };
+}
+
+/** The same species, diameter and height as the tree before, to the last digit. */
+function repeated(seen: Seen, context: DoubtContext): Doubt | null {
+  const { before } = context;
+  if (!before || seen.diameterIn === null || seen.feet === null) return null;
+  const same =
+    before.species === seen.species &&
+    before.diameterIn !== null &&
+    before.heightFt !== null &&
+    Math.abs(before.diameterIn - seen.diameterIn) < 0.05 &&
+    Math.abs(before.heightFt - seen.feet) < 0.5;
+  if (!same) return null;
+  return {
+    code: 'repeated',
+    strength: 0.35,
+    sentence: `The same as tree ${before.number}. Is it the same tree?`,
+    slips: [],
+  };
+}

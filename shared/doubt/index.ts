@@ -1,0 +1,3 @@
+/** Doubts about what was said: the stand's own curve, the slips, and the question that follows. */
+export { HeightCurve, type Pair, type Prediction } from './curve.ts';
+export { askFrom, type DoubtContext, doubtsOf, type Subject } from './doubts.ts';
