@@ -1,0 +1,187 @@
+/**
+ * Hearing as a service: a process of its own holds the recogniser, clips are heard one after another, a process that
+ * dies is replaced and the clip in hand tried once more. When hearing is impossible every clip is refused with the
+ * reason, and the rest of the program goes on.
+ *
+ * A process and not a worker thread: with onnxruntime-node 1.14 the end of a thread that ran a session damages the
+ * memory of the whole program (4 in 12 runs aborted, whether the thread was terminated or ended by itself).
+ */
+import { type ChildProcess, fork } from 'node:child_process';
+import { createRequire } from 'node:module';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { err, type Result } from '../../shared/result.ts';
+import type { FromWorker, Heard, Refusal, ToWorker } from './heard.ts';
+
+export interface Hearing {
+  /**
+   * Hears one clip: 16 kHz, mono, -1 to 1, at most 30 s. Never rejects.
+   *
+   * @example
+   * const sound = readWav(bytes);
+   * const heard = sound.ok && (await hearing.hear(sound.value.samples));
+   */
+  hear(samples: Float32Array): Promise<Result<Heard, Refusal>>;
+  /** Resolves when the first clip can be heard, or with the sentence why none ever will be. */
+  readonly ready: Promise<Result<void, string>>;
+  /** Why nothing can be heard, or null. */
+  readonly deaf: string | null;
+  close(): Promise<void>;
+}
+
+export interface HearingOptions {
+  /** Folder of the acoustic model; the one that comes with the program unless given. */
+  readonly model?: string;
+  /** Told when a process died and was replaced, or gave up: one sentence. */
+  readonly onTrouble?: (sentence: string) => void;
+  /** Starts the process; another one in tests. */
+  readonly spawn?: (model: string) => ChildProcess;
+}
+
+export const ownModel = fileURLToPath(new URL('./model', import.meta.url));
+
+/** Clips that may wait; more means that something is wrong with whoever sends them. */
+const mostWaiting = 8;
+/** A clip that takes longer, milliseconds, has hung: 30 s of sound take under one second. */
+const patience = 15_000;
+/** Deaths in a row, none of them after a clip that was heard, before hearing gives up. */
+const mostDeaths = 3;
+
+interface Job {
+  readonly samples: Float32Array;
+  readonly done: (result: Result<Heard, Refusal>) => void;
+  tries: number;
+}
+
+const require = createRequire(import.meta.url);
+
+function spawnWorker(model: string): ChildProcess {
+  return fork(new URL('./worker.ts', import.meta.url), [model], {
+    execArgv: ['--import', pathToFileURL(require.resolve('tsx')).href],
+    serialization: 'advanced',
+  });
+}
+
+/** Starts hearing; the model loads in the background. Call `close` to end the process. */
+export function createHearing(options: HearingOptions = {}): Hearing {
+  const model = options.model ?? ownModel;
+  const spawn = options.spawn ?? spawnWorker;
+  const waiting: Job[] = [];
+  let inHand: Job | null = null;
+  let id = 0;
+  let worker: ChildProcess | null = null;
+  let running = false;
+  let closed = false;
+  let deaths = 0;
+  let deaf: string | null = null;
+  let timer: NodeJS.Timeout | undefined;
+  let settleReady: (result: Result<void, string>) => void;
+  const ready = new Promise<Result<void, string>>((resolve) => {
+    settleReady = resolve;
+  });
+
+  function giveUp(sentence: string): void {
+    deaf = sentence;
+    worker?.kill('SIGKILL');
+    options.onTrouble?.(sentence);
+    settleReady(err(sentence));
+    if (inHand) finish(refusal('deaf', sentence));
+    for (const job of waiting.splice(0)) job.done(refusal('deaf', sentence));
+  }
+
+  function finish(result: Result<Heard, Refusal>): void {
+    clearTimeout(timer);
+    const job = inHand;
+    inHand = null;
+    job?.done(result);
+    next();
+  }
+
+  function next(): void {
+    if (inHand || !running || !worker) return;
+    const job = waiting.shift();
+    if (!job) return;
+    inHand = job;
+    job.tries++;
+    id++;
+    timer = setTimeout(() => worker?.kill('SIGKILL'), patience);
+    worker.send({ id, samples: job.samples } satisfies ToWorker);
+  }
+
+  function begin(): void {
+    const mine = spawn(model);
+    worker = mine;
+    let crash = '';
+    mine.on('message', (message: FromWorker) => {
+      if (message.type === 'ready') {
+        running = true;
+        settleReady({ ok: true, value: undefined });
+        next();
+      } else if (message.type === 'failed') {
+        giveUp(message.message);
+      } else if (inHand && message.id === id) {
+        if (message.type === 'heard') deaths = 0;
+        finish(
+          message.type === 'heard' ? message.result : refusal('deaf', `Hearing failed: ${message.message}`),
+        );
+      }
+    });
+    mine.on('error', (problem) => {
+      crash = `: ${problem instanceof Error ? problem.message : String(problem)}`;
+    });
+    // 'close' comes after 'exit', and also when the process could not be started at all.
+    mine.on('close', () => {
+      worker = null;
+      running = false;
+      clearTimeout(timer);
+      if (closed || deaf !== null) return;
+      deaths++;
+      if (deaths >= mostDeaths)
+        return giveUp(`Hearing stopped ${deaths} times${crash}. Typed notes still work.`);
+      const job = inHand;
+      inHand = null;
+      if (job && job.tries >= 2) {
+        job.done(refusal('deaf', 'Hearing stopped twice on this clip. Say it again or type it.'));
+      } else if (job) {
+        waiting.unshift(job);
+      }
+      options.onTrouble?.(`Hearing stopped and was started again${crash}.`);
+      begin();
+    });
+  }
+  begin();
+
+  return {
+    ready,
+    get deaf() {
+      return deaf;
+    },
+    hear(samples) {
+      if (closed) return Promise.resolve(refusal('deaf', 'Hearing was closed.'));
+      if (deaf !== null) return Promise.resolve(refusal('deaf', deaf));
+      if (waiting.length >= mostWaiting) {
+        return Promise.resolve(refusal('busy', 'Too many sounds at once: wait for the answers.'));
+      }
+      return new Promise((done) => {
+        waiting.push({ samples, done, tries: 0 });
+        next();
+      });
+    },
+    async close() {
+      closed = true;
+      clearTimeout(timer);
+      settleReady(err('Hearing was closed.'));
+      if (inHand) finish(refusal('deaf', 'Hearing was closed.'));
+      for (const job of waiting.splice(0)) job.done(refusal('deaf', 'Hearing was closed.'));
+      const last = worker;
+      if (!last) return;
+      await new Promise<void>((resolve) => {
+        last.once('close', () => resolve());
+        last.kill('SIGKILL');
+      });
+    },
+  };
+}
+
+function refusal(kind: Refusal['kind'], message: string) {
+  return err<Refusal>({ kind, message, phones: '', timings: { features: 0, encoder: 0, search: 0 } });
+}
