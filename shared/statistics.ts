@@ -134,7 +134,7 @@ function polynomial(x: number, coefficients: readonly number[]): number {
 }
 
 // Rational approximations of Cody (1969), Math. Comp. 23:631-637, in the normal form of SPECFUN's ANORM
-// (Cody 1993, ACM TOMS 19:22-32, Algorithm 715). Constants sighted only through R's pnorm, against which the tests run.
+// (Cody 1993, ACM TOMS 19:22-32, Algorithm 715). Constants from memory; the tests compare with R's pnorm.
 const centre = {
   top: [18154.98125334356, 1067.6894854603709, 161.02823106855587, 2.2352520354606837],
   topLead: 0.06568233791820745,
@@ -150,6 +150,7 @@ const middle = {
     1519.3775994075547, 235.387901782625, 22.266688044328117, 1,
   ],
 };
+
 /** exp(-x^2/2) without the loss that squaring a large x brings (Cody's split at sixteenths). */
 function gaussian(x: number): number {
   const coarse = Math.trunc(x * 16) / 16;

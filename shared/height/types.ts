@@ -21,6 +21,45 @@ export interface HeightSettings {
   readonly groundShorter: number;
   /** Standard deviation of one reading of a device, feet, where the user stated it. */
   readonly scatter: Partial<Record<Device, number>>;
+  /** Standard deviations that differ from `usualDeviations`. */
+  readonly deviations?: Partial<Deviations>;
+}
+
+/** What is supposed about the errors of hand, eye and tool; every one a standard deviation. */
+export interface Deviations {
+  /** How far a pace on rough ground is from the calibrated one, as a part of it. */
+  readonly groundPart: number;
+  /** A taped distance: so many feet, and a part of the distance. */
+  readonly tapedFeet: number;
+  readonly tapedPart: number;
+  /** A distance stated without saying how it was got. */
+  readonly statedFeet: number;
+  readonly statedPart: number;
+  /** A sighted angle, degrees. */
+  readonly sightDegrees: number;
+  /** The angle of a stick held as long as the reach, degrees. */
+  readonly stickDegrees: number;
+  /** The reach behind an unequal stick, and the length of a stick or pole, inches. */
+  readonly armInches: number;
+  readonly stickInches: number;
+  /** An eye height stated, and one measured with care, feet. */
+  readonly eyeFeet: number;
+  readonly eyeMeasuredFeet: number;
+  /** The base against the feet on ground that was said, by silence, to be level, feet. */
+  readonly levelFeet: number;
+  /** A base difference told by eye: so many feet, and a part of it. */
+  readonly baseFeet: number;
+  readonly basePart: number;
+  /** The end of a tree's shadow, feet and part; of a pole's shadow, inches. */
+  readonly shadowFeet: number;
+  readonly shadowPart: number;
+  readonly poleShadowInches: number;
+  /** Bringing a pole to its reading on a held scale, in units of the scale. */
+  readonly scaleUnits: number;
+  /** A range along the line of sight, feet. */
+  readonly rangeFeet: number;
+  /** A lean told by eye, as a part of it. */
+  readonly leanPart: number;
 }
 
 /** Causes of error kept apart, because those common to all heights of a day do not average out. */
@@ -73,8 +112,15 @@ export interface Height {
   /** For several takes: each with its distance from the middle in expected scatters, and the outlying ones. */
   readonly takes?: {
     readonly feet: readonly number[];
+    /** Distance of each from the middle in expected scatters. */
+    readonly apart: readonly number[];
+    /** The outlying ones, feet. Both of two takes that disagree: no one can say which. */
     readonly outlying: readonly number[];
+    /** How the middle was found: "median of 3 takes". */
     readonly rule: string;
+    /** Standard deviation of one take: expected of the device, and found here (null for one take). */
+    readonly expectedFeet: number;
+    readonly foundFeet: number | null;
   };
   /** The formula in words, with its source. */
   readonly formula: { readonly words: string; readonly source: string };

@@ -1,0 +1,7 @@
+/** Heights: a measurement becomes a height with an honest error; paces are calibrated; heights are combined. */
+export { type Combined, combine, meanOf, usualDeviations } from './budget.ts';
+export { formulaOf, stemLength, tipOffset } from './formulas.ts';
+export { measure } from './measure.ts';
+export { type PaceModel, paceModel, type Walk } from './pace.ts';
+export { usualScatter } from './takes.ts';
+export type * from './types.ts';

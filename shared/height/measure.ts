@@ -1,0 +1,460 @@
+/**
+ * A measurement as said becomes a height with an honest error, its working and its drawing; or the reason why not.
+ * Names of the working steps: count, pace, ground, slopeDistance, slope, distance, eye, base, top, stick, arm, lean,
+ * leanPerFoot, pole, poleReads, treeReads, shadow, poleShadow, topRange, baseRange, tipOffset, take, middle, height.
+ */
+import type { Length, Measurement } from '../note.ts';
+import { assertNever, ok, type Result } from '../result.ts';
+import { angleToTangent, eyeToFeet, lengthToFeet, lengthUnitOf, plain, tangentToDegrees } from '../units.ts';
+import { bestAdvice, budget, type Quantity } from './budget.ts';
+import {
+  formulaOf,
+  heightByLaid,
+  heightByPole,
+  heightByRanges,
+  heightByShadow,
+  heightBySight,
+  heightBySpan,
+  heightOfLeaning,
+  tipDistance,
+} from './formulas.ts';
+import {
+  beyondFeet,
+  impossible,
+  type Leaning,
+  levelBySight,
+  type Read,
+  readDistance,
+  readDrop,
+  readLean,
+  readTangent,
+  saidSd,
+  Working,
+} from './sight.ts';
+import { efficiency, middleOf, usualScatter } from './takes.ts';
+import type { Height, HeightProblem, HeightSettings, Sketch } from './types.ts';
+
+type Of<M extends Measurement['method']> = Extract<Measurement, { method: M }>;
+
+/** What a method adds to its working: the height, and where things stand for the drawing. */
+interface Found {
+  readonly height: Quantity;
+  readonly distance?: Quantity;
+  /** Height of the eye over the base. */
+  readonly drop?: Quantity;
+  readonly topTangent?: Quantity;
+  readonly eye?: Length | undefined;
+}
+
+/**
+ * The height that a measurement gives, feet.
+ *
+ * Every measurement that satisfies the schema gives a finite height above 0 with a finite error, or a problem: a
+ * value that the user can give (pace, eye, scale), or a sentence saying what was expected and what was found.
+ * Units that were not said come from the settings. Example: 8 paces of 5.3 ft, eye 5.5 ft: 47.9 ft.
+ */
+export function measure(measurement: Measurement, settings: HeightSettings): Result<Height, HeightProblem> {
+  if (measurement.method === 'reading') return measureReading(measurement, settings);
+  const working = new Working(settings);
+  const found = find(measurement, working);
+  if (!found.ok) return found;
+  const { height } = found.value;
+  const { feet, sdFeet, shares, advice } = budget(working.inputs, height, working.remedies);
+  if (!Number.isFinite(feet) || !Number.isFinite(sdFeet) || feet > beyondFeet) {
+    return impossible(
+      `Expected a tree below ${beyondFeet} feet; found ${Number.isFinite(feet) ? `${plain(feet)} feet` : 'none that fits these numbers'}.`,
+    );
+  }
+  if (feet < 0.01) {
+    return impossible(`Expected the top above the base; found a height of ${plain(feet)} feet.`);
+  }
+  working.step('height', feet, 'ft');
+  return ok({
+    feet,
+    sdFeet,
+    method: measurement.method,
+    shares,
+    advice,
+    steps: working.steps,
+    sketch: sketchOf(measurement.method, working, found.value, feet),
+    formula: formulaOf[measurement.method],
+  });
+}
+
+function find(measurement: Exclude<Measurement, { method: 'reading' }>, working: Working): Read<Found> {
+  switch (measurement.method) {
+    case 'stick':
+    case 'ratio':
+    case 'angles':
+      return findSighted(measurement, working);
+    case 'spans':
+      return findSpan(measurement, working);
+    case 'laid': {
+      const stand = readDistance(working, measurement.distance);
+      if (!stand.ok) return stand;
+      const { distance } = stand.value;
+      const swing = stickTangent(working);
+      return ok({ height: (x) => heightByLaid(distance(x) * swing(x)), distance });
+    }
+    case 'pole':
+      return findPole(measurement, working);
+    case 'shadow':
+      return findShadow(measurement, working);
+    case 'ranges':
+      return findRanges(measurement, working);
+    default:
+      return assertNever(measurement);
+  }
+}
+
+/** The tangent of a stick as long as the reach: 1, uncertain by the angle at which it is held. */
+function stickTangent(working: Working): Quantity {
+  working.step('stick', 45, 'deg', 'stick as long as the reach');
+  const at = working.input('stick', 'angle', 45, working.sd.stickDegrees);
+  return (x) => Math.tan((at(x) * Math.PI) / 180);
+}
+
+/** Stick over arm. Lengths without units are taken in one and the same unit. */
+function stickRatio(working: Working, stick: Length, arm: Length): Read<Quantity> {
+  const usual = stick.unit ?? arm.unit ?? (working.settings.units === 'metres' ? 'cm' : 'in');
+  const lengths = [
+    { name: 'stick', said: stick, sdFeet: working.sd.stickInches / 12 },
+    { name: 'arm', said: arm, sdFeet: working.sd.armInches / 12 },
+  ];
+  const quantities: Quantity[] = [];
+  for (const { name, said, sdFeet } of lengths) {
+    const feet = lengthToFeet(said, usual);
+    if (!(feet > 0 && feet < beyondFeet)) {
+      return impossible(`Expected the length of the ${name} above 0; found ${plain(said.value)}.`);
+    }
+    working.step(name, feet, 'ft');
+    quantities.push(working.input(name, 'scale', feet, sdFeet));
+  }
+  const [stickFeet, armFeet] = quantities as [Quantity, Quantity];
+  const ratio = working.now(stickFeet) / working.now(armFeet);
+  if (!(ratio < 1e4 && ratio > 1e-4)) {
+    return impossible('Expected a stick and an arm of like lengths; found one ten thousand times the other.');
+  }
+  return ok((x) => stickFeet(x) / armFeet(x));
+}
+
+/** A clinometer in place of a held stick: what the inputs' sds would be. */
+function instead(working: Working, tangent: Quantity, distance: Quantity): void {
+  const slope = working.now(tangent);
+  const arm = working.inputs.find((input) => input.name === 'arm');
+  const sightRadians = (working.sd.sightDegrees * Math.PI) / 180;
+  const sds: Record<string, number> = { level: levelBySight(working, distance) };
+  if (arm === undefined) sds.stick = working.sd.sightDegrees;
+  else {
+    sds.stick = 0;
+    sds.arm = (arm.value * (1 + slope * slope) * sightRadians) / slope;
+  }
+  working.remedies.push({ action: 'clinometer', cause: arm === undefined ? 'angle' : 'scale', sds });
+}
+
+/** Stick at the eye, unequal stick at the eye, two angles: one formula, H = T x tip + drop. */
+function findSighted(measurement: Of<'stick'> | Of<'ratio'> | Of<'angles'>, working: Working): Read<Found> {
+  const base = measurement.base;
+  const scale =
+    measurement.method === 'angles'
+      ? (measurement.scale ?? (base?.by === 'angle' ? base.angle.unit : undefined))
+      : undefined;
+  if (measurement.method === 'angles' && scale === undefined) {
+    return { ok: false, error: { kind: 'needs', what: 'scale' } };
+  }
+  const stand = readDistance(working, measurement.distance, scale);
+  if (!stand.ok) return stand;
+  const { distance, slope } = stand.value;
+
+  let top: Quantity;
+  if (measurement.method === 'stick') top = stickTangent(working);
+  else if (measurement.method === 'ratio') {
+    const ratio = stickRatio(working, measurement.stick, measurement.arm);
+    if (!ratio.ok) return ratio;
+    top = ratio.value;
+  } else {
+    const unit = scale!;
+    const sdDegrees = working.sd.sightDegrees;
+    const tangent = readTangent(working, { name: 'top', value: measurement.top, unit, sdDegrees });
+    if (!tangent.ok) return tangent;
+    if (angleToTangent(measurement.top, unit) <= 0 && base === undefined && slope === null) {
+      return impossible(
+        `Expected the top above the eye, or a sight to the base of a tree that stands below you; found the top at ${plain(measurement.top)} and no base.`,
+      );
+    }
+    top = tangent.value;
+  }
+  const drop = readDrop(working, stand.value, measurement, scale);
+  if (!drop.ok) return drop;
+  const leaning = readLean(working, measurement.lean);
+  if (!leaning.ok) return leaning;
+  const height = withLean(working, { distance, top, drop: drop.value }, leaning.value);
+  if (!height.ok) return height;
+  if (measurement.method === 'angles') adviseFurther(working, { distance, top, drop: drop.value });
+  else instead(working, top, distance);
+  return ok({ height: height.value, distance, drop: drop.value, topTangent: top, eye: measurement.eye });
+}
+
+interface Sighted {
+  readonly distance: Quantity;
+  readonly top: Quantity;
+  readonly drop: Quantity;
+}
+
+/** H = T x tip + drop with the lean's correction; without a direction the lean only widens the error. */
+function withLean(working: Working, sighted: Sighted, leaning: Leaning | null): Read<Quantity> {
+  const { distance, top, drop } = sighted;
+  const upright: Quantity = (x) => heightBySight(distance(x), top(x), drop(x));
+  if (leaning === null) return ok(upright);
+  const direction = leaning.direction;
+  if (direction === undefined) {
+    // Any direction alike: the part of the lean along the sight has sd lean / sqrt(2).
+    const lean = working.now(leaning.by === 'length' ? leaning.offset : leaning.tangent);
+    const offset = leaning.by === 'length' ? lean : lean * Math.max(0, working.now(upright));
+    const side = working.input('leanSide', 'lean', 0, offset / Math.SQRT2);
+    working.step('leanPerFoot', working.now(top), 'ft', 'for each foot the tip is nearer or further');
+    return ok((x) => heightBySight(distance(x) - side(x), top(x), drop(x)));
+  }
+  if (leaning.by === 'length') {
+    const tip: Quantity = (x) => tipDistance(distance(x), leaning.offset(x), direction);
+    if (!(working.now(tip) > 0)) {
+      return impossible(
+        `Expected the tip in front of you; found it ${plain(working.now(leaning.offset))} feet toward you, with the stem ${plain(working.now(distance))} feet away.`,
+      );
+    }
+    working.step('tipDistance', working.now(tip), 'ft', 'to the point under the tip');
+    return ok((x) => heightBySight(tip(x), top(x), drop(x)));
+  }
+  return ok((x) => heightOfLeaning(distance(x), top(x), drop(x), leaning.tangent(x), direction));
+}
+
+/** Standing as far off as the tree is high over the eye: the angle's error is then least, 2 h per radian. */
+function adviseFurther(working: Working, { distance, top, drop }: Sighted): void {
+  const d = working.now(distance);
+  const h = d * working.now(top);
+  const below = working.now(drop);
+  const remedySd = (name: string, factor: number) => {
+    const input = working.inputs.find((each) => each.name === name);
+    return input === undefined ? {} : { [name]: input.sd * factor };
+  };
+  if (h > 1.2 * d) {
+    const topFactor = (2 * h * d) / (d * d + h * h);
+    const baseFactor = (h + (below * below) / h) / (d + (below * below) / d);
+    working.remedies.push({
+      action: 'standFurther',
+      cause: 'angle',
+      sds: { ...remedySd('top', topFactor), ...remedySd('base', baseFactor) },
+    });
+  }
+}
+
+/** The stick spans base to top, so neither the eye nor the ground's level enters, save through a lean. */
+function findSpan(measurement: Of<'spans'>, working: Working): Read<Found> {
+  const { stick, arm } = measurement;
+  if ((stick === undefined) !== (arm === undefined)) {
+    const [given, missing] = stick === undefined ? ['arm', 'stick'] : ['stick', 'arm'];
+    return impossible(
+      `Expected the lengths of both stick and arm, or neither when they are equal; found the ${given} without the ${missing}.`,
+    );
+  }
+  const stand = readDistance(working, measurement.distance);
+  if (!stand.ok) return stand;
+  const { distance } = stand.value;
+  let span: Quantity;
+  if (stick === undefined || arm === undefined) span = stickTangent(working);
+  else {
+    const ratio = stickRatio(working, stick, arm);
+    if (!ratio.ok) return ratio;
+    span = ratio.value;
+  }
+  const leaning = readLean(working, measurement.lean);
+  if (!leaning.ok) return leaning;
+  instead(working, span, distance);
+  const upright: Quantity = (x) => heightBySpan(distance(x), span(x), 1);
+  if (leaning.value === null) return ok({ height: upright, distance });
+  // A lean moves the tip only, so the part of the span over the eye is needed: the eye enters a little after all.
+  const eye = working.settings.eye ?? { feet: 5.3, sdFeet: 0.5 };
+  working.step(
+    'eye',
+    eye.feet,
+    'ft',
+    working.settings.eye === null ? 'usual; enters by the lean alone' : undefined,
+  );
+  const drop = working.input('eye', 'eye', eye.feet, eye.sdFeet);
+  const top: Quantity = (x) => span(x) - drop(x) / distance(x);
+  const height = withLean(working, { distance, top, drop }, leaning.value);
+  return height.ok ? ok({ height: height.value, distance, drop, topTangent: top }) : height;
+}
+
+/** Standard deviation of a clinometer and a tape from as far off as the tree is high, as a part of the height. */
+function clinometerPart(working: Working): number {
+  const sight = (working.sd.sightDegrees * Math.PI) / 180;
+  return Math.hypot(2 * sight, sight, working.sd.tapedPart);
+}
+
+function findPole(measurement: Of<'pole'>, working: Working): Read<Found> {
+  const { poleReads, treeReads } = measurement;
+  const pole = working.length(measurement.pole, 'a pole');
+  if (!pole.ok) return pole;
+  if (!(poleReads > 1e-6 && poleReads < 1e6)) {
+    return impossible(`Expected the pole to read above 0; found ${plain(poleReads)}.`);
+  }
+  if (!(treeReads > poleReads && treeReads < 1e6)) {
+    return impossible(
+      `Expected the tree to read more than the pole beside it; found tree ${plain(treeReads)}, pole ${plain(poleReads)}.`,
+    );
+  }
+  working.step('pole', pole.value, 'ft');
+  working.step('poleReads', poleReads, 'ratio');
+  working.step('treeReads', treeReads, 'ratio');
+  // The pole is brought to its reading; the tree reads what it reads, rounded to what was said.
+  const length = working.input('pole', 'tape', pole.value, working.sd.stickInches / 12);
+  const below = working.input(
+    'poleReads',
+    'scale',
+    poleReads,
+    Math.min(working.sd.scaleUnits, poleReads / 10),
+  );
+  const above = working.input('treeReads', 'scale', treeReads, Math.min(saidSd(treeReads), treeReads / 10));
+  working.remedies.push({
+    action: 'clinometer',
+    cause: 'scale',
+    sds: { pole: 0, poleReads: 0, treeReads: treeReads * clinometerPart(working) },
+  });
+  return ok({ height: (x) => heightByPole(length(x), below(x), above(x)) });
+}
+
+function findShadow(measurement: Of<'shadow'>, working: Working): Read<Found> {
+  const lengths = [];
+  for (const name of ['shadow', 'pole', 'poleShadow'] as const) {
+    const what = { shadow: "a tree's shadow", pole: 'a pole', poleShadow: "a pole's shadow" }[name];
+    const feet = working.length(measurement[name], what);
+    if (!feet.ok) return feet;
+    working.step(name, feet.value, 'ft');
+    lengths.push(feet.value);
+  }
+  const [shadow, pole, poleShadow] = lengths as [number, number, number];
+  const { sd } = working;
+  const tree = working.input('shadow', 'tape', shadow, Math.hypot(sd.shadowFeet, sd.shadowPart * shadow));
+  const staff = working.input('pole', 'scale', pole, Math.min(sd.stickInches / 12, pole / 10));
+  const short = working.input(
+    'poleShadow',
+    'scale',
+    poleShadow,
+    Math.min(sd.poleShadowInches / 12, poleShadow / 10),
+  );
+  working.remedies.push({
+    action: 'clinometer',
+    cause: 'scale',
+    sds: { pole: 0, poleShadow: 0, level: 0, shadow: shadow * clinometerPart(working) },
+  });
+  // Ground that rises or falls to the shadow's end lifts or lowers the height by as much.
+  const level = working.input('level', 'base', 0, sd.levelFeet);
+  return ok({ height: (x) => heightByShadow(tree(x), staff(x), short(x)) + level(x) });
+}
+
+function findRanges(measurement: Of<'ranges'>, working: Working): Read<Found> {
+  const { sd } = working;
+  const lines: { readonly range: Quantity; readonly degrees: Quantity }[] = [];
+  for (const name of ['top', 'base'] as const) {
+    const range = working.length(
+      name === 'top' ? measurement.topRange : measurement.baseRange,
+      `a range to the ${name}`,
+    );
+    if (!range.ok) return range;
+    const degrees = name === 'top' ? measurement.topAngle : measurement.baseAngle;
+    if (!(Math.abs(degrees) < 90)) {
+      return impossible(
+        `Expected the ${name} angle between -90 and 90 degrees; found ${plain(degrees)} degrees.`,
+      );
+    }
+    working.step(`${name}Range`, range.value, 'ft');
+    working.step(name, degrees, 'deg');
+    lines.push({
+      range: working.input(`${name}Range`, 'device', range.value, Math.min(sd.rangeFeet, range.value / 10)),
+      degrees: working.input(name, 'angle', degrees, sd.sightDegrees),
+    });
+  }
+  const top = lines[0]!;
+  const base = lines[1]!;
+  const level = (line: (typeof lines)[number]): Quantity => {
+    return (x) => line.range(x) * Math.cos((line.degrees(x) * Math.PI) / 180);
+  };
+  const distance = level(base);
+  const offset = working.now(level(top)) - working.now(distance);
+  working.step('tipOffset', offset, 'ft', 'of the top against the base, level; negative nearer');
+  return ok({
+    height: (x) => heightByRanges(top.range(x), top.degrees(x), base.range(x), base.degrees(x)),
+    distance,
+    drop: (x) => -base.range(x) * Math.sin((base.degrees(x) * Math.PI) / 180),
+    topTangent: (x) => Math.tan((top.degrees(x) * Math.PI) / 180),
+  });
+}
+
+/** The device showed the height itself. Takes without a unit follow the others; takes in two units are refused. */
+function measureReading(
+  { takes, device }: Of<'reading'>,
+  settings: HeightSettings,
+): Result<Height, HeightProblem> {
+  const units = [...new Set(takes.flatMap((take) => take.unit ?? []))];
+  if (units.length > 1) {
+    return impossible(`Expected all takes in one unit; found ${units.join(' and ')}.`);
+  }
+  const working = new Working(settings);
+  const unit = units[0] ?? lengthUnitOf(settings.units);
+  const feet: number[] = [];
+  for (const take of takes) {
+    const each = working.length({ value: take.value, unit }, 'a reading');
+    if (!each.ok) return each;
+    feet.push(each.value);
+    working.step('take', each.value, 'ft', device);
+  }
+  const which = device ?? 'other';
+  const expectedFeet = settings.scatter[which] ?? usualScatter[which];
+  const middle = middleOf(feet, expectedFeet);
+  if (middle.feet < 0.01) {
+    return impossible(`Expected the top above the base; found a height of ${plain(middle.feet)} feet.`);
+  }
+  working.step('middle', middle.feet, 'ft', middle.rule);
+  working.step('height', middle.feet, 'ft');
+  const { sdFeet } = middle;
+  const more = feet.length < 3 ? 3 : feet.length + 2;
+  const sdAfter = (sdFeet * efficiency(more)) / efficiency(feet.length);
+  return ok({
+    feet: middle.feet,
+    sdFeet,
+    method: 'reading',
+    shares: [{ cause: 'device', sdFeet, part: 1 }],
+    advice: bestAdvice(sdFeet, [{ action: 'moreTakes', cause: 'device', sdFeet: sdAfter }]),
+    steps: working.steps,
+    sketch: sketchOf('reading', working, {}, middle.feet),
+    takes: {
+      feet,
+      apart: middle.apart,
+      outlying: middle.outlying,
+      rule: middle.rule,
+      expectedFeet,
+      foundFeet: middle.foundFeet,
+    },
+    formula: formulaOf.reading,
+  });
+}
+
+function sketchOf(
+  method: Measurement['method'],
+  working: Working,
+  found: Partial<Found>,
+  heightFt: number,
+): Sketch {
+  const said = found.eye === undefined ? null : eyeToFeet(found.eye);
+  const eyeFt = said?.ok ? said.value : (working.settings.eye?.feet ?? null);
+  const drop = found.drop === undefined ? null : working.now(found.drop);
+  return {
+    method,
+    heightFt,
+    distanceFt: found.distance === undefined ? null : working.now(found.distance),
+    eyeFt,
+    baseFt: drop === null || eyeFt === null ? 0 : eyeFt - drop,
+    topDegrees: found.topTangent === undefined ? null : tangentToDegrees(working.now(found.topTangent)),
+  };
+}
