@@ -51,6 +51,10 @@ export interface Rule {
 export interface Description {
   readonly version: string;
   readonly rules: readonly Rule[];
+  /** Words without meaning that people put before, after and between the parts: "uh", "okay". */
+  readonly fillers: readonly string[];
+  /** What the ear may hear where free words stand: place words, names, words of remarks. Typed words are free. */
+  readonly freeWords: readonly string[];
 }
 
 /** One action on the note being read. */
@@ -64,27 +68,28 @@ export type Tag =
       readonly append: boolean;
     }
   | { readonly op: 'words'; readonly path: string }
+  /** Both numbers of a `<pair>`. */
+  | { readonly op: 'pair'; readonly path: string }
   /** Numbers are read by these, in order, into one register. */
   | { readonly op: 'digit'; readonly action: NumberAction; readonly value: number }
   | { readonly op: 'unit'; readonly unit: string };
 
 /**
  * What a number word does to the register (`whole`, `fraction digits`, `added part`):
- * `add` n; `times` 100 or 1000 (the part since the last `times`); `shift` by 100 and add (one oh five, one twenty);
- * `point` begins decimals; `decimal` appends a digit; `part` adds a fraction (one half: 0.5); `feet` closes the
- * feet of feet-and-inches; `inches` adds the inches; `first` closes the first number of a pair ("five six").
+ * `add` n; `times` 100 or 1000 (the part since the last `times`); `shift` by 100 and add (one twenty); `append` a
+ * digit (one oh five, one four two); `point` begins decimals; `decimal` appends a digit behind it; `part` adds a
+ * fraction (and a half: 0.5); `over` divides (three eighths); `feet` closes the feet of feet-and-inches.
  */
 export type NumberAction =
   | 'add'
   | 'times'
   | 'shift'
+  | 'append'
   | 'point'
   | 'decimal'
   | 'part'
-  | 'feet'
-  | 'inches'
-  | 'first'
-  | 'append';
+  | 'over'
+  | 'feet';
 
 /**
  * The word automaton: epsilon-free, determinised and minimised over (word, tags) pairs, so that the same words may

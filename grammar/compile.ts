@@ -1,0 +1,405 @@
+/**
+ * Compiles the description to the word automaton: patterns to a network with epsilon moves, epsilon removal,
+ * determinisation over (word, tags) pairs, minimisation. Number and unit tags ride on the word that they interpret;
+ * all others are done with the next word or at the end.
+ */
+
+import { type Machine, minimise } from './minimise.ts';
+import { type Automaton, type Description, DescriptionError, type Rule, type Tag } from './model.ts';
+import { numberRules } from './numbers.ts';
+import { joinPath, type Node, parsePattern, parseTag, placeTag } from './pattern.ts';
+
+/** The description as trees, checked for undefined and circular rules. */
+export interface Trees {
+  readonly description: Description;
+  /** Rules that can be said on their own. */
+  readonly roots: readonly Rule[];
+  /** Patterns as one choice, `sets` at the end, of each rule and number part. */
+  readonly tree: ReadonlyMap<string, Node>;
+}
+
+/**
+ * Parses all patterns. Throws DescriptionError for a pattern that cannot be parsed, a rule that is defined twice,
+ * undefined or part of itself.
+ */
+export function parseDescription(description: Description): Trees {
+  const tree = new Map<string, Node>();
+  for (const rule of [...numberRules, ...description.rules]) {
+    if (tree.has(rule.id)) throw new DescriptionError(rule.id, 'is defined twice');
+    if (!/^[a-zA-Z][\w.-]*$/.test(rule.id)) throw new DescriptionError(rule.id, 'is no rule name');
+    if (rule.patterns.length === 0) throw new DescriptionError(rule.id, 'has no pattern');
+    tree.set(rule.id, ruleTree(rule));
+  }
+  const done = new Set<string>();
+  const visit = (id: string, trail: readonly string[]): void => {
+    if (trail.includes(id)) {
+      throw new DescriptionError(
+        id,
+        `is part of itself (${[...trail.slice(trail.indexOf(id)), id].join(' > ')})`,
+      );
+    }
+    if (done.has(id)) return;
+    for (const inner of rulesIn(tree.get(id)!)) {
+      if (!tree.has(inner)) throw new DescriptionError(id, `names "<${inner}>", which is not defined`);
+      visit(inner, [...trail, id]);
+    }
+    done.add(id);
+  };
+  for (const id of tree.keys()) visit(id, []);
+  return { description, roots: description.rules.filter((rule) => rule.family !== undefined), tree };
+}
+
+function ruleTree(rule: Rule): Node {
+  const options = rule.patterns.map((pattern) => parsePattern(rule.id, pattern));
+  const choice: Node = options.length === 1 ? options[0]! : { is: 'choice', options };
+  if (rule.sets === undefined) return choice;
+  const tags = rule.sets.map((set): Node => {
+    const fail = (problem: string): never => {
+      throw new DescriptionError(rule.id, `${problem} in sets`);
+    };
+    return { is: 'tag', tag: parseTag(set, fail) };
+  });
+  return { is: 'sequence', items: [choice, ...tags] };
+}
+
+/** Ids of the rules that a tree names, with repetitions. */
+export function* rulesIn(node: Node): Generator<string> {
+  if (node.is === 'rule') yield node.id;
+  else for (const child of children(node)) yield* rulesIn(child);
+}
+
+export function children(node: Node): readonly Node[] {
+  switch (node.is) {
+    case 'sequence':
+    case 'anyOrder':
+      return node.items;
+    case 'choice':
+      return node.options;
+    case 'optional':
+      return [node.item];
+    default:
+      return [];
+  }
+}
+
+/** Interns tags and tag sequences. */
+class TagTable {
+  readonly tags: Tag[] = [];
+  readonly sequences: number[][] = [[]];
+  private readonly tagIds = new Map<string, number>();
+  private readonly sequenceIds = new Map<string, number>([['', 0]]);
+
+  tag(tag: Tag): number {
+    const key = JSON.stringify(tag);
+    let id = this.tagIds.get(key);
+    if (id === undefined) {
+      id = this.tags.length;
+      this.tags.push(tag);
+      this.tagIds.set(key, id);
+    }
+    return id;
+  }
+
+  sequence(ids: readonly number[]): number {
+    const key = ids.join(' ');
+    let id = this.sequenceIds.get(key);
+    if (id === undefined) {
+      id = this.sequences.length;
+      this.sequences.push([...ids]);
+      this.sequenceIds.set(key, id);
+    }
+    return id;
+  }
+}
+
+/** The network with epsilon moves. Node 0 is the start, node 1 the end. */
+class Network {
+  /** Flat triples (to, tag or -1) and (to, word, tags on the word). */
+  readonly epsilon: number[][] = [[], []];
+  readonly arcs: number[][] = [[], []];
+  readonly words: string[] = ['<word>'];
+  readonly wordId = new Map<string, number>();
+  readonly table = new TagTable();
+
+  constructor(private readonly trees: Trees) {
+    for (const rule of trees.roots) this.build(trees.tree.get(rule.id)!, 0, 1, '');
+  }
+
+  private node(): number {
+    this.epsilon.push([]);
+    this.arcs.push([]);
+    return this.epsilon.length - 1;
+  }
+
+  private word(word: string): number {
+    let id = this.wordId.get(word);
+    if (id === undefined) {
+      id = this.words.length;
+      this.words.push(word);
+      this.wordId.set(word, id);
+    }
+    return id;
+  }
+
+  build(node: Node, from: number, to: number, under: string): void {
+    switch (node.is) {
+      case 'word':
+        this.arcs[from]!.push(to, this.word(node.word), 0);
+        return;
+      case 'tag':
+        this.epsilon[from]!.push(to, this.table.tag(placeTag(node.tag, under)));
+        return;
+      case 'free': {
+        const loop = this.node();
+        this.arcs[from]!.push(loop, 0, 0);
+        this.arcs[loop]!.push(loop, 0, 0);
+        this.epsilon[loop]!.push(to, -1);
+        return;
+      }
+      case 'choice':
+        for (const option of node.options) this.build(option, from, to, under);
+        return;
+      case 'optional': {
+        this.epsilon[from]!.push(to, -1);
+        this.build(node.item, from, to, under);
+        return;
+      }
+      case 'rule': {
+        const inner = this.trees.tree.get(node.id)!;
+        const place = joinPath(under, node.under);
+        if (!node.repeat) {
+          this.build(inner, from, to, place);
+          return;
+        }
+        const before = this.node();
+        const after = this.node();
+        this.epsilon[from]!.push(before, -1);
+        this.build(inner, before, after, place);
+        this.epsilon[after]!.push(before, -1, to, -1);
+        return;
+      }
+      case 'sequence':
+        this.sequence(node.items, from, to, under);
+        return;
+      case 'anyOrder':
+        this.anyOrder(node.items, from, to, under);
+        return;
+    }
+  }
+
+  private sequence(items: readonly Node[], from: number, to: number, under: string): void {
+    if (items.length === 0) this.epsilon[from]!.push(to, -1);
+    let here = from;
+    for (let at = 0; at < items.length; ) {
+      const item = items[at]!;
+      let end = at + 1;
+      if (item.is === 'word') {
+        const onWord: number[] = [];
+        for (let next = items[end]; next?.is === 'tag'; next = items[++end]) {
+          if (next.tag.op !== 'digit' && next.tag.op !== 'unit') break;
+          onWord.push(this.table.tag(next.tag));
+        }
+        const next = end === items.length ? to : this.node();
+        this.arcs[here]!.push(next, this.word(item.word), this.table.sequence(onWord));
+        here = next;
+      } else {
+        const next = end === items.length ? to : this.node();
+        this.build(item, here, next, under);
+        here = next;
+      }
+      at = end;
+    }
+  }
+
+  /** One node per set of items already said. */
+  private anyOrder(items: readonly Node[], from: number, to: number, under: string): void {
+    const full = (1 << items.length) - 1;
+    const nodes = Array.from({ length: full + 1 }, (_, set) =>
+      set === 0 ? from : set === full ? to : this.node(),
+    );
+    for (let set = 0; set < full; set++) {
+      for (let index = 0; index < items.length; index++) {
+        if ((set & (1 << index)) !== 0) continue;
+        this.build(items[index]!, nodes[set]!, nodes[set | (1 << index)]!, under);
+      }
+    }
+  }
+}
+
+/** Arcs of a network node after epsilon removal: per (tags, word) the nodes that it leads to. */
+interface Closure {
+  /** Flat triples: symbol, to. */
+  readonly arcs: readonly number[];
+  readonly finals: readonly number[];
+}
+
+/** Compiles to the minimal automaton. Throws DescriptionError as `parseDescription` does. */
+export function compile(description: Description): Automaton {
+  return compileTrees(parseDescription(description));
+}
+
+/** The same for a description that is parsed already. */
+export function compileTrees(trees: Trees): Automaton {
+  return assemble(trees.description.version, minimise(determinise(new Network(trees))));
+}
+
+/** Compiles without minimising: tests compare the languages of both. */
+export function compileUnminimised(description: Description): Automaton {
+  return assemble(description.version, determinise(new Network(parseDescription(description))));
+}
+
+function determinise(network: Network): Machine {
+  const { table } = network;
+  const wordCount = network.words.length;
+  const closures = new Map<number, Closure>();
+  const closureOf = (node: number): Closure => {
+    let closure = closures.get(node);
+    if (closure === undefined) {
+      closure = removeEpsilon(network, node, wordCount);
+      closures.set(node, closure);
+    }
+    return closure;
+  };
+  const ids = new Map<string, number>([['0', 0]]);
+  const members: number[][] = [[0]];
+  const arcs: number[][] = [];
+  const finals: number[][] = [];
+  for (let state = 0; state < members.length; state++) {
+    const bySymbol = new Map<number, number[]>();
+    const ends = new Set<number>();
+    for (const node of members[state]!) {
+      const closure = closureOf(node);
+      for (const end of closure.finals) ends.add(end);
+      for (let i = 0; i < closure.arcs.length; i += 2) {
+        const symbol = closure.arcs[i]!;
+        const targets = bySymbol.get(symbol);
+        if (targets === undefined) bySymbol.set(symbol, [closure.arcs[i + 1]!]);
+        else if (!targets.includes(closure.arcs[i + 1]!)) targets.push(closure.arcs[i + 1]!);
+      }
+    }
+    const out: number[] = [];
+    for (const [symbol, targets] of bySymbol) {
+      if (targets.length > 1) targets.sort((a, b) => a - b);
+      const key = targets.length === 1 ? String(targets[0]) : targets.join(',');
+      let to = ids.get(key);
+      if (to === undefined) {
+        to = members.length;
+        ids.set(key, to);
+        members.push(targets);
+      }
+      out.push(symbol, to);
+    }
+    arcs.push(out);
+    finals.push([...ends].sort((a, b) => a - b));
+  }
+  return {
+    words: network.words,
+    wordId: network.wordId,
+    tagSequences: table.sequences.map((ids) => ids.map((id) => table.tags[id]!)),
+    arcs,
+    finals,
+  };
+}
+
+function removeEpsilon(network: Network, start: number, wordCount: number): Closure {
+  const { table } = network;
+  const seen = new Set<number>();
+  const arcKeys = new Set<number>();
+  const arcs: number[] = [];
+  const finals = new Set<number>();
+  const nodes = network.epsilon.length;
+  const stack: number[] = [start, 0];
+  while (stack.length > 0) {
+    const tags = stack.pop()!;
+    const node = stack.pop()!;
+    const key = tags * nodes + node;
+    if (seen.has(key)) continue;
+    seen.add(key);
+    if (node === 1) finals.add(tags);
+    const out = network.arcs[node]!;
+    for (let i = 0; i < out.length; i += 3) {
+      const onWord = out[i + 2]!;
+      const all =
+        onWord === 0 ? tags : table.sequence([...table.sequences[tags]!, ...table.sequences[onWord]!]);
+      const symbol = all * wordCount + out[i + 1]!;
+      const arcKey = symbol * nodes + out[i]!;
+      if (arcKeys.has(arcKey)) continue;
+      arcKeys.add(arcKey);
+      arcs.push(symbol, out[i]!);
+    }
+    const moves = network.epsilon[node]!;
+    for (let i = 0; i < moves.length; i += 2) {
+      const tag = moves[i + 1]!;
+      stack.push(moves[i]!, tag < 0 ? tags : table.sequence([...table.sequences[tags]!, tag]));
+    }
+  }
+  return { arcs, finals: [...finals] };
+}
+
+/** Lays the machine out in typed arrays, states in breadth-first order, unused tag sequences dropped. */
+function assemble(version: string, machine: Machine): Automaton {
+  const wordCount = machine.words.length;
+  const order: number[] = [0];
+  const place = new Map<number, number>([[0, 0]]);
+  for (const state of order) {
+    const arcs = machine.arcs[state]!;
+    for (let i = 1; i < arcs.length; i += 2) {
+      if (place.has(arcs[i]!)) continue;
+      place.set(arcs[i]!, order.length);
+      order.push(arcs[i]!);
+    }
+  }
+  const sequences: (readonly Tag[])[] = [[]];
+  const sequencePlace = new Map<number, number>([[0, 0]]);
+  const sequence = (id: number): number => {
+    let index = sequencePlace.get(id);
+    if (index === undefined) {
+      index = sequences.length;
+      sequencePlace.set(id, index);
+      sequences.push(machine.tagSequences[id]!);
+    }
+    return index;
+  };
+  const total = order.reduce((sum, state) => sum + machine.arcs[state]!.length / 2, 0);
+  const arcFrom = new Uint32Array(order.length + 1);
+  const arcWord = new Uint32Array(total);
+  const arcTo = new Uint32Array(total);
+  const arcTags = new Uint32Array(total);
+  const finalFrom = new Uint32Array(order.length + 1);
+  const finalTags: number[] = [];
+  let at = 0;
+  order.forEach((state, index) => {
+    arcFrom[index] = at;
+    finalFrom[index] = finalTags.length;
+    const arcs = machine.arcs[state]!;
+    const rows: [number, number, number][] = [];
+    for (let i = 0; i < arcs.length; i += 2) {
+      const symbol = arcs[i]!;
+      rows.push([symbol % wordCount, Math.floor(symbol / wordCount), place.get(arcs[i + 1]!)!]);
+    }
+    rows.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+    for (const [word, tags, to] of rows) {
+      arcWord[at] = word;
+      arcTags[at] = sequence(tags);
+      arcTo[at] = to;
+      at++;
+    }
+    for (const tags of machine.finals[state]!) finalTags.push(sequence(tags));
+  });
+  arcFrom[order.length] = at;
+  finalFrom[order.length] = finalTags.length;
+  return {
+    version,
+    words: machine.words,
+    wordId: machine.wordId,
+    start: 0,
+    states: order.length,
+    arcFrom,
+    arcWord,
+    arcTo,
+    arcTags,
+    finalFrom,
+    finalTags: Uint32Array.from(finalTags),
+    tagSequences: sequences,
+  };
+}

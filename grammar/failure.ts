@@ -1,0 +1,71 @@
+/** Says why words could not be read: what was expected, what was found, and where. */
+import type { Automaton, ReadFailure } from './model.ts';
+import { ones, teens, tens } from './numbers.ts';
+
+const numberWords = new Set([
+  ...ones,
+  ...teens,
+  ...tens,
+  'zero',
+  'oh',
+  'nought',
+  'double',
+  'point',
+  'half',
+  'quarter',
+  'a',
+  'an',
+]);
+
+/**
+ * What could come next in any of the states, most usual first: at most eight words or plain names of parts.
+ */
+export function expectedAt(automaton: Automaton, states: readonly number[]): string[] {
+  const ids = new Set<number>();
+  for (const state of new Set(states)) {
+    for (let arc = automaton.arcFrom[state]!; arc < automaton.arcFrom[state + 1]!; arc++) {
+      ids.add(automaton.arcWord[arc]!);
+    }
+  }
+  const expected: string[] = [];
+  const number = ones.every((word) => ids.has(automaton.wordId.get(word) ?? -1));
+  if (number) expected.push('a number');
+  // Words are numbered in the order of the description, which begins with what is usual.
+  for (const id of [...ids].sort((a, b) => a - b)) {
+    const word = automaton.words[id]!;
+    if (id === 0 || (number && numberWords.has(word))) continue;
+    expected.push(word);
+  }
+  if (ids.has(0)) expected.push('a name');
+  return expected.slice(0, 8);
+}
+
+/** The failure with its sentence. `at` is the index of the word at which reading stopped. */
+export function failureOf(
+  kind: ReadFailure['kind'],
+  words: readonly string[],
+  at: number,
+  expected: readonly string[],
+): ReadFailure {
+  const found = words[at] ?? '';
+  return { kind, at, found, expected, message: sentence(kind, words, at, expected) };
+}
+
+function sentence(
+  kind: ReadFailure['kind'],
+  words: readonly string[],
+  at: number,
+  expected: readonly string[],
+): string {
+  if (kind === 'empty') return 'Nothing was said.';
+  if (kind === 'tooLong') return 'That is too long for one note. Say it in several.';
+  const wanted = expected.length === 0 ? 'the end of the note' : list(expected);
+  const after = at === 0 ? '' : ` after "${words.slice(Math.max(0, at - 4), at).join(' ')}"`;
+  if (kind === 'incomplete') return `The note is not finished: expected ${wanted}${after}.`;
+  return `Expected ${wanted}${after}, found "${words[at]}".`;
+}
+
+function list(items: readonly string[]): string {
+  const named = items.map((item) => (item.includes(' ') ? item : `"${item}"`));
+  return named.length === 1 ? named[0]! : `${named.slice(0, -1).join(', ')} or ${named[named.length - 1]}`;
+}

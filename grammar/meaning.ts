@@ -1,0 +1,338 @@
+/**
+ * Turns tags into notes. Each tag sequence of an automaton is compiled once to a short code over a number register
+ * and the fields of the note, so that building a note splits no path and looks nothing up by name.
+ */
+import type { Note } from '../shared/note.ts';
+import type { Automaton, Span, Tag } from './model.ts';
+
+const op = {
+  add: 0,
+  times: 1,
+  shift: 2,
+  append: 3,
+  point: 4,
+  decimal: 5,
+  part: 6,
+  over: 7,
+  feet: 8,
+  unit: 9,
+  constant: 10,
+  pushConstant: 11,
+  number: 12,
+  quantity: 13,
+  pushNumber: 14,
+  pushQuantity: 15,
+  words: 16,
+  pair: 17,
+} as const;
+
+type Fields = Record<string, unknown>;
+
+/** Ends the work on a path: the field and the place of the object or list that holds it. */
+interface Place {
+  readonly parent: number;
+  readonly key: string;
+  readonly list: boolean;
+}
+
+/**
+ * The compiled tags of one automaton, with the register that they work on. Not reentrant: one note at a time.
+ * Use: `begin()`, then `run` for the tags of each arc in order, with `word` or `free` for the words, then `run`
+ * for the final tags and `end()`.
+ */
+export class Meaning {
+  /** Four numbers per tag: operation, place, key or sign, operand. Sequence s: from[s] to from[s + 1]. */
+  private readonly code: Int32Array;
+  private readonly from: Int32Array;
+  private readonly values: unknown[] = [];
+  private readonly places: Place[] = [{ parent: -1, key: '', list: false }];
+  private readonly keys: string[] = [];
+
+  private readonly objects: (Fields | unknown[])[] = [];
+  private readonly stamps: number[] = [];
+  private stamp = 0;
+
+  // The number register.
+  private total = 0;
+  private current = 0;
+  private scale = -1;
+  private decimals = 0;
+  private added = 0;
+  private feet = -1;
+  private unit: unknown = undefined;
+  /** True once a field took the number: the next number word begins anew. */
+  private taken = true;
+
+  constructor(tagSequences: readonly (readonly Tag[])[]) {
+    const code: number[] = [];
+    this.from = new Int32Array(tagSequences.length + 1);
+    tagSequences.forEach((tags, index) => {
+      for (const tag of tags) code.push(...this.encode(tag));
+      this.from[index + 1] = code.length;
+    });
+    this.code = Int32Array.from(code);
+    this.objects = this.places.map((place) => (place.list ? [] : {}));
+    this.stamps = this.places.map(() => 0);
+  }
+
+  private encode(tag: Tag): [number, number, number, number] {
+    switch (tag.op) {
+      case 'digit':
+        return [op[tag.action], 0, 0, tag.action === 'part' ? this.value(tag.value) : tag.value];
+      case 'unit':
+        return [op.unit, 0, 0, this.value(tag.unit)];
+      case 'const': {
+        if (tag.path.endsWith('[]')) {
+          return [op.pushConstant, this.place(tag.path.slice(0, -2), true), 0, this.value(tag.value)];
+        }
+        const [place, key] = this.field(tag.path);
+        return [op.constant, place, key, this.value(tag.value)];
+      }
+      case 'number': {
+        if (tag.append) {
+          const place = this.place(tag.path, true);
+          return [tag.quantity ? op.pushQuantity : op.pushNumber, place, 0, tag.sign];
+        }
+        if (tag.quantity) return [op.quantity, this.place(tag.path, false), 0, tag.sign];
+        const [place, key] = this.field(tag.path);
+        return [op.number, place, key, tag.sign];
+      }
+      case 'words': {
+        const [place, key] = this.field(tag.path);
+        return [op.words, place, key, 0];
+      }
+      case 'pair': {
+        const [place, key] = this.field(tag.path);
+        return [op.pair, place, key, 0];
+      }
+    }
+  }
+
+  private value(value: unknown): number {
+    const index = this.values.indexOf(value);
+    return index >= 0 ? index : this.values.push(value) - 1;
+  }
+
+  private field(path: string): [number, number] {
+    const dot = path.lastIndexOf('.');
+    const key = path.slice(dot + 1);
+    const index = this.keys.indexOf(key);
+    return [
+      this.place(dot < 0 ? '' : path.slice(0, dot), false),
+      index >= 0 ? index : this.keys.push(key) - 1,
+    ];
+  }
+
+  private place(path: string, list: boolean): number {
+    if (path === '') return 0;
+    const dot = path.lastIndexOf('.');
+    const parent = this.place(dot < 0 ? '' : path.slice(0, dot), false);
+    const key = path.slice(dot + 1);
+    const index = this.places.findIndex(
+      (place) => place.parent === parent && place.key === key && place.list === list,
+    );
+    return index >= 0 ? index : this.places.push({ parent, key, list }) - 1;
+  }
+
+  begin(): void {
+    this.stamp++;
+    this.objects[0] = {};
+    this.stamps[0] = this.stamp;
+    this.taken = true;
+    this.unit = undefined;
+  }
+
+  end(): Note {
+    return this.objects[0] as unknown as Note;
+  }
+
+  /** Does the tags of one sequence. `words` are the free words said last. */
+  run(sequence: number, words: string): void {
+    const { code } = this;
+    const end = this.from[sequence + 1]!;
+    for (let at = this.from[sequence]!; at < end; at += 4) {
+      const operand = code[at + 3]!;
+      const kind = code[at]!;
+      if (kind <= op.unit) {
+        if (this.taken) this.reset();
+        this.number(kind, operand);
+        continue;
+      }
+      const place = this.live(code[at + 1]!);
+      const key = this.keys[code[at + 2]!]!;
+      switch (kind) {
+        case op.constant:
+          (place as Fields)[key] = this.values[operand];
+          break;
+        case op.pushConstant:
+          (place as unknown[]).push(this.values[operand]);
+          break;
+        case op.number:
+          (place as Fields)[key] = this.amount(operand);
+          break;
+        case op.quantity:
+          (place as Fields).value = this.amount(operand);
+          if (this.unit !== undefined) (place as Fields).unit = this.unit;
+          break;
+        case op.pushNumber:
+          (place as unknown[]).push(this.amount(operand));
+          break;
+        case op.pushQuantity: {
+          const value = this.amount(operand);
+          (place as unknown[]).push(this.unit === undefined ? { value } : { value, unit: this.unit });
+          break;
+        }
+        case op.words:
+          (place as Fields)[key] = words;
+          break;
+        case op.pair:
+          (place as Fields)[key] = [this.total + this.current, this.decimals];
+          this.taken = true;
+          break;
+      }
+    }
+  }
+
+  /** The object or list at a place of the note in hand, made when it is first asked for. */
+  private live(index: number): Fields | unknown[] {
+    if (this.stamps[index] === this.stamp) return this.objects[index]!;
+    const place = this.places[index]!;
+    const parent = this.live(place.parent) as Fields;
+    const made: Fields | unknown[] = place.list ? [] : {};
+    parent[place.key] = made;
+    this.objects[index] = made;
+    this.stamps[index] = this.stamp;
+    return made;
+  }
+
+  private reset(): void {
+    this.total = 0;
+    this.current = 0;
+    this.scale = -1;
+    this.decimals = 0;
+    this.added = 0;
+    this.feet = -1;
+    this.unit = undefined;
+    this.taken = false;
+  }
+
+  private number(kind: number, n: number): void {
+    switch (kind) {
+      case op.add:
+        this.current += n;
+        return;
+      case op.times:
+        if (n === 1000) {
+          this.total += this.current * 1000;
+          this.current = 0;
+        } else this.current *= n;
+        return;
+      case op.shift:
+        this.current = this.current * 100 + n;
+        return;
+      case op.append:
+        this.current = this.current * 10 + n;
+        return;
+      case op.point:
+        this.scale = 0;
+        return;
+      case op.decimal:
+        this.decimals = this.decimals * 10 + n;
+        this.scale++;
+        return;
+      case op.part:
+        this.added += this.values[n] as number;
+        return;
+      case op.over:
+        this.current /= n;
+        return;
+      case op.feet: {
+        const feet = this.plain();
+        const { unit } = this;
+        this.reset();
+        this.feet = feet;
+        this.unit = unit;
+        return;
+      }
+      case op.unit:
+        this.unit = this.values[n];
+        return;
+    }
+  }
+
+  /** Mantissa and power of ten are whole numbers, so the quotient is the double nearest to what was said. */
+  private plain(): number {
+    const whole = this.total + this.current;
+    if (this.scale <= 0) return whole + this.added;
+    const power = 10 ** this.scale;
+    return (whole * power + this.decimals) / power + this.added;
+  }
+
+  private amount(sign: number): number {
+    this.taken = true;
+    const plain = this.plain();
+    const value = this.feet >= 0 ? this.feet + plain / 12 : plain;
+    return value === 0 ? 0 : sign * value;
+  }
+}
+
+/** What a path through the automaton means: arcs in order, the final tags, the words said. */
+export function meaningOf(
+  automaton: Automaton,
+  meaning: Meaning,
+  arcs: ArrayLike<number>,
+  final: number,
+  words: readonly string[],
+): Note {
+  meaning.begin();
+  let freeFrom = -1;
+  let free = '';
+  for (let i = 0; i < arcs.length; i++) {
+    const arc = arcs[i]!;
+    if (freeFrom >= 0 && automaton.arcWord[arc] !== 0) {
+      free = words.slice(freeFrom, i).join(' ');
+      freeFrom = -1;
+    }
+    meaning.run(automaton.arcTags[arc]!, free);
+    if (freeFrom < 0 && automaton.arcWord[arc] === 0) freeFrom = i;
+  }
+  if (freeFrom >= 0) free = words.slice(freeFrom, arcs.length).join(' ');
+  meaning.run(final, free);
+  return meaning.end();
+}
+
+/** Where each field of the note was said. A constant spans the words since the field before it. */
+export function spansOf(automaton: Automaton, arcs: ArrayLike<number>, final: number): Span[] {
+  const spans: Span[] = [];
+  let numberFrom = 0;
+  let numberTo = 0;
+  let taken = true;
+  let freeFrom = 0;
+  let freeTo = 0;
+  let constantFrom = 0;
+  for (let i = 0; i <= arcs.length; i++) {
+    const tags = automaton.tagSequences[i < arcs.length ? automaton.arcTags[arcs[i]!]! : final]!;
+    for (const tag of tags) {
+      if (tag.op === 'digit' || tag.op === 'unit') {
+        if (taken) numberFrom = i;
+        taken = false;
+        numberTo = i + 1;
+        continue;
+      }
+      if (tag.op === 'const') {
+        if (constantFrom < i) spans.push({ path: tag.path, from: constantFrom, to: i });
+        continue;
+      }
+      const path = tag.op === 'number' && tag.append ? `${tag.path}[]` : tag.path;
+      if (tag.op === 'words') spans.push({ path, from: freeFrom, to: freeTo });
+      else spans.push({ path, from: numberFrom, to: numberTo });
+      taken = true;
+      constantFrom = i;
+    }
+    if (i < arcs.length && automaton.arcWord[arcs[i]!] === 0) {
+      if (freeTo !== i) freeFrom = i;
+      freeTo = i + 1;
+    }
+  }
+  return spans;
+}

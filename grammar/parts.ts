@@ -1,0 +1,98 @@
+/**
+ * The rules that only say numbers: parts of `numbers.ts` and rules made of them. Each spells a value by trying the
+ * usual wordings against its own rule, so a part never says what it would not read back.
+ */
+import { children, compileTrees, rulesIn, type Trees } from './compile.ts';
+import type { Node } from './pattern.ts';
+import { createReader, type Reader } from './read.ts';
+import { type Said, wordings } from './say.ts';
+
+export interface NumberParts {
+  /** True for a rule that says a number and sets no field. */
+  has(id: string): boolean;
+  /** The value in the part's words, or undefined when the part cannot say it. */
+  say(id: string, said: Said): string | undefined;
+}
+
+export function createNumberParts(trees: Trees): NumberParts {
+  const kinds = new Map<string, Uses>();
+  const readers = new Map<string, Reader>();
+  const spoken = new Map<string, string | undefined>();
+  const readerOf = (id: string): Reader => {
+    let reader = readers.get(id);
+    if (reader === undefined) {
+      reader = createReader(compileTrees(only(trees, id)));
+      readers.set(id, reader);
+    }
+    return reader;
+  };
+  return {
+    has: (id) => {
+      const uses = usesOf(trees, id, kinds);
+      return uses.numbers && !uses.fields;
+    },
+    say(id, said) {
+      const key = `${id} ${said.value} ${said.unit} ${said.pair}`;
+      if (spoken.has(key)) return spoken.get(key);
+      const words = wordings(said).find((wording) => {
+        const read = readerOf(id).read(wording);
+        return read.ok && read.value.some((reading) => same(reading.note as unknown as Heard, said));
+      });
+      spoken.set(key, words);
+      return words;
+    },
+  };
+}
+
+interface Heard {
+  readonly said: Said;
+  readonly pair: readonly [number, number];
+}
+
+function same(heard: Heard, said: Said): boolean {
+  if (heard.said.value !== said.value || heard.said.unit !== said.unit) return false;
+  return said.pair === undefined || (heard.pair[0] === said.pair[0] && heard.pair[1] === said.pair[1]);
+}
+
+/** A description that says one part and nothing else. */
+function only(trees: Trees, id: string): Trees {
+  const rule: Node = { is: 'rule', id, under: '', repeat: false, range: undefined };
+  const node: Node = {
+    is: 'sequence',
+    items: [
+      rule,
+      { is: 'tag', tag: { op: 'number', path: 'said', sign: 1, quantity: true, append: false } },
+      { is: 'tag', tag: { op: 'pair', path: 'pair' } },
+    ],
+  };
+  return { ...trees, roots: [{ id: 'only', patterns: [] }], tree: new Map([...trees.tree, ['only', node]]) };
+}
+
+interface Uses {
+  readonly numbers: boolean;
+  readonly fields: boolean;
+}
+
+function usesOf(trees: Trees, id: string, known: Map<string, Uses>): Uses {
+  let uses = known.get(id);
+  if (uses === undefined) {
+    const tree = trees.tree.get(id)!;
+    const own = ownUses(tree);
+    const inner = [...rulesIn(tree)].map((rule) => usesOf(trees, rule, known));
+    uses = {
+      numbers: own.numbers || inner.some((use) => use.numbers),
+      fields: own.fields || inner.some((use) => use.fields),
+    };
+    known.set(id, uses);
+  }
+  return uses;
+}
+
+function ownUses(node: Node): Uses {
+  if (node.is === 'tag') {
+    return { numbers: node.tag.op === 'digit', fields: node.tag.op !== 'digit' && node.tag.op !== 'unit' };
+  }
+  if (node.is === 'free') return { numbers: false, fields: true };
+  const inner = children(node).map(ownUses);
+  return { numbers: inner.some((use) => use.numbers), fields: inner.some((use) => use.fields) };
+}

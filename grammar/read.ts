@@ -1,0 +1,371 @@
+/**
+ * The exact reader: text to every note that it means word for word, best first, or a failure that says what was
+ * expected. Plain lower-case text is read without a copy; anything else goes through `normalise` first.
+ */
+import { err, ok, type Result } from '../shared/result.ts';
+import { expectedAt, failureOf } from './failure.ts';
+import { Meaning, spansOf } from './meaning.ts';
+import type { Automaton, ReadFailure, Reading, Span } from './model.ts';
+import { normalise } from './normalise.ts';
+import { noteKey } from './notekey.ts';
+
+/** The most words that one note may have. */
+export const longestNote = 120;
+/** The most ways in which one utterance is read; nobody means more. */
+const mostReadings = 64;
+/** Steps after which the search looks ahead instead of trying. */
+const plainSteps = 4000;
+
+export interface Reader {
+  readonly automaton: Automaton;
+  /** Reads typed or recognised text. Readings are sorted, best first; posteriors are equal shares. */
+  read(text: string): Result<readonly Reading[], ReadFailure>;
+}
+
+/** The reader of an automaton. Its tables take some milliseconds to build: make one and keep it. */
+export function createReader(automaton: Automaton): Reader {
+  return new ExactReader(automaton);
+}
+
+class ExactReader implements Reader {
+  private readonly meaning: Meaning;
+  // Vocabulary: open addressing over a hash of the char codes.
+  private readonly wordSlots: Int32Array;
+  private readonly wordChars: Uint16Array;
+  private readonly wordFrom: Int32Array;
+  private readonly unknown: number;
+  // First arc of (state, word): open addressing.
+  private readonly arcKeys: Int32Array;
+  private readonly arcFirst: Int32Array;
+  private readonly arcMask: number;
+  // The utterance in hand.
+  private readonly word = new Int32Array(longestNote + 1);
+  private readonly from = new Int32Array(longestNote + 1);
+  private readonly to = new Int32Array(longestNote + 1);
+  private readonly path = new Int32Array(longestNote + 1);
+  private stackArc = new Int32Array(1024);
+  private stackAt = new Int32Array(1024);
+
+  constructor(readonly automaton: Automaton) {
+    this.meaning = new Meaning(automaton.tagSequences);
+    const { words } = automaton;
+    this.unknown = words.length;
+    let size = 64;
+    while (size < words.length * 4) size *= 2;
+    this.wordSlots = new Int32Array(size);
+    this.wordFrom = new Int32Array(words.length + 1);
+    const chars: number[] = [];
+    words.forEach((word, id) => {
+      this.wordFrom[id] = chars.length;
+      for (let i = 0; i < word.length; i++) chars.push(word.charCodeAt(i));
+      if (id === 0) return;
+      let hash = 0;
+      for (let i = 0; i < word.length; i++) hash = (Math.imul(hash, 31) + word.charCodeAt(i)) | 0;
+      let slot = spread(hash) & (size - 1);
+      while (this.wordSlots[slot] !== 0) slot = (slot + 1) & (size - 1);
+      this.wordSlots[slot] = id;
+    });
+    this.wordFrom[words.length] = chars.length;
+    this.wordChars = Uint16Array.from(chars);
+
+    const { arcFrom, arcWord, states } = automaton;
+    let pairs = 0;
+    for (let state = 0; state < states; state++) {
+      for (let arc = arcFrom[state]!; arc < arcFrom[state + 1]!; arc++) {
+        if (arc === arcFrom[state] || arcWord[arc] !== arcWord[arc - 1]) pairs++;
+      }
+    }
+    let arcSize = 64;
+    while (arcSize < pairs * 2) arcSize *= 2;
+    this.arcMask = arcSize - 1;
+    this.arcKeys = new Int32Array(arcSize).fill(-1);
+    this.arcFirst = new Int32Array(arcSize);
+    for (let state = 0; state < states; state++) {
+      for (let arc = arcFrom[state]!; arc < arcFrom[state + 1]!; arc++) {
+        if (arc !== arcFrom[state] && arcWord[arc] === arcWord[arc - 1]) continue;
+        const key = state * (this.unknown + 1) + arcWord[arc]!;
+        let slot = spread(key) & this.arcMask;
+        while (this.arcKeys[slot] !== -1) slot = (slot + 1) & this.arcMask;
+        this.arcKeys[slot] = key;
+        this.arcFirst[slot] = arc;
+      }
+    }
+  }
+
+  read(text: string): Result<readonly Reading[], ReadFailure> {
+    let plain = text;
+    let count = this.scan(plain);
+    if (count === -1) {
+      plain = normalise(text);
+      count = this.scan(plain);
+    }
+    if (count <= 0 || count > longestNote)
+      return err(failureOf(count === 0 || count === -1 ? 'empty' : 'tooLong', [], 0, []));
+    return this.search(plain, count);
+  }
+
+  /** Splits plain text into word ids; the number of words, -1 when the text is not plain. */
+  private scan(text: string): number {
+    const { wordSlots, wordFrom, wordChars } = this;
+    const mask = wordSlots.length - 1;
+    const length = text.length;
+    let count = 0;
+    let at = 0;
+    while (at < length) {
+      let code = text.charCodeAt(at);
+      if (code === 32 || code === 44) {
+        at++;
+        continue;
+      }
+      const start = at;
+      let hash = 0;
+      while (code >= 97 && code <= 122) {
+        hash = (Math.imul(hash, 31) + code) | 0;
+        at++;
+        if (at === length) break;
+        code = text.charCodeAt(at);
+      }
+      if (at < length && code !== 32 && code !== 44) {
+        // An apostrophe between letters belongs to the word; everything else is for normalise.
+        if (code !== 39 || at === start || at + 1 >= length || !isLetter(text.charCodeAt(at + 1))) return -1;
+        hash = (Math.imul(hash, 31) + 39) | 0;
+        at++;
+        for (; at < length && isLetter(text.charCodeAt(at)); at++) {
+          hash = (Math.imul(hash, 31) + text.charCodeAt(at)) | 0;
+        }
+        if (at < length && text.charCodeAt(at) !== 32 && text.charCodeAt(at) !== 44) return -1;
+      }
+      if (count === longestNote) return longestNote + 1;
+      let found = this.unknown;
+      for (let slot = spread(hash) & mask; ; slot = (slot + 1) & mask) {
+        const id = wordSlots[slot]!;
+        if (id === 0) break;
+        let char = wordFrom[id]!;
+        if (wordFrom[id + 1]! - char !== at - start) continue;
+        let i = start;
+        while (i < at && wordChars[char] === text.charCodeAt(i)) {
+          i++;
+          char++;
+        }
+        if (i === at) {
+          found = id;
+          break;
+        }
+      }
+      this.word[count] = found;
+      this.from[count] = start;
+      this.to[count] = at;
+      count++;
+    }
+    return count;
+  }
+
+  private firstArc(state: number, word: number): number {
+    const key = state * (this.unknown + 1) + word;
+    for (let slot = spread(key) & this.arcMask; ; slot = (slot + 1) & this.arcMask) {
+      const found = this.arcKeys[slot];
+      if (found === key) return this.arcFirst[slot]!;
+      if (found === -1) return -1;
+    }
+  }
+
+  /** Depth first over all paths; known words before free ones. */
+  private search(text: string, count: number): Result<readonly Reading[], ReadFailure> {
+    const { automaton, path } = this;
+    const { arcFrom, arcTo, arcWord, finalFrom } = automaton;
+    let state = automaton.start;
+    let at = 0;
+    let stacked = 0;
+    let steps = 0;
+    let alive: Uint8Array | undefined;
+    let furthest = -1;
+    let furthestStates: number[] = [];
+    const found: Reading[] = [];
+    const frees: number[] = [];
+    for (;;) {
+      let next = -1;
+      if (at < count) {
+        if (++steps === plainSteps) alive = this.lookAhead(count);
+        const word = this.word[at]!;
+        const last = arcFrom[state + 1]!;
+        // Free words are tried after the word itself, so they are stacked below it.
+        for (let arc = arcFrom[state]!; arc < last && arcWord[arc] === 0; arc++) {
+          if (alive !== undefined && alive[(at + 1) * automaton.states + arcTo[arc]!] === 0) continue;
+          if (next >= 0) stacked = this.push(stacked, next, at);
+          next = arc;
+        }
+        if (word !== this.unknown) {
+          const first = this.firstArc(state, word);
+          for (let arc = first; arc >= 0 && arc < last && arcWord[arc] === word; arc++) {
+            if (alive !== undefined && alive[(at + 1) * automaton.states + arcTo[arc]!] === 0) continue;
+            if (next >= 0) stacked = this.push(stacked, next, at);
+            next = arc;
+          }
+        }
+      } else if (finalFrom[state + 1]! > finalFrom[state]!) {
+        this.accept(text, count, state, found, frees);
+        if (found.length >= mostReadings) break;
+      }
+      if (next < 0) {
+        if (found.length === 0) {
+          if (at > furthest) {
+            furthest = at;
+            furthestStates = [state];
+          } else if (at === furthest) furthestStates.push(state);
+        }
+        if (stacked === 0) break;
+        stacked--;
+        next = this.stackArc[stacked]!;
+        at = this.stackAt[stacked]!;
+      }
+      path[at] = next;
+      state = arcTo[next]!;
+      at++;
+    }
+    if (found.length > 0) return ok(found.length === 1 ? found : settle(found, frees));
+    const words = this.wordsOf(text, count);
+    const expected = expectedAt(automaton, furthestStates);
+    return err(failureOf(furthest === count ? 'incomplete' : 'unreadable', words, furthest, expected));
+  }
+
+  private push(stacked: number, arc: number, at: number): number {
+    if (stacked === this.stackArc.length) {
+      const arcs = new Int32Array(stacked * 2);
+      arcs.set(this.stackArc);
+      this.stackArc = arcs;
+      const ats = new Int32Array(stacked * 2);
+      ats.set(this.stackAt);
+      this.stackAt = ats;
+    }
+    this.stackArc[stacked] = arc;
+    this.stackAt[stacked] = at;
+    return stacked + 1;
+  }
+
+  /** Which states at which word can still reach the end: makes the search linear where trying would not be. */
+  private lookAhead(count: number): Uint8Array {
+    const { automaton } = this;
+    const { states, arcFrom, arcTo, arcWord, finalFrom } = automaton;
+    const alive = new Uint8Array((count + 1) * states);
+    for (let state = 0; state < states; state++) {
+      if (finalFrom[state + 1]! > finalFrom[state]!) alive[count * states + state] = 1;
+    }
+    for (let at = count - 1; at >= 0; at--) {
+      for (let state = 0; state < states; state++) {
+        for (let arc = arcFrom[state]!; arc < arcFrom[state + 1]!; arc++) {
+          if (arcWord[arc] !== 0 && arcWord[arc] !== this.word[at]) continue;
+          if (alive[(at + 1) * states + arcTo[arc]!] === 0) continue;
+          alive[at * states + state] = 1;
+          break;
+        }
+      }
+    }
+    return alive;
+  }
+
+  private accept(text: string, count: number, state: number, found: Reading[], frees: number[]): void {
+    const { automaton, meaning, path } = this;
+    const { arcTags, arcWord, finalFrom, finalTags } = automaton;
+    for (let final = finalFrom[state]!; final < finalFrom[state + 1]!; final++) {
+      meaning.begin();
+      let freeAt = -1;
+      let free = '';
+      let freeCount = 0;
+      for (let i = 0; i < count; i++) {
+        const arc = path[i]!;
+        if (arcWord[arc] === 0) {
+          freeCount++;
+          meaning.run(arcTags[arc]!, free);
+          if (freeAt < 0) freeAt = i;
+        } else {
+          if (freeAt >= 0) {
+            free = this.free(text, freeAt, i);
+            freeAt = -1;
+          }
+          meaning.run(arcTags[arc]!, free);
+        }
+      }
+      if (freeAt >= 0) free = this.free(text, freeAt, count);
+      meaning.run(finalTags[final]!, free);
+      const note = meaning.end();
+      found.push(
+        reading(automaton, note, this.wordsText(text, count), path.slice(0, count), finalTags[final]!),
+      );
+      frees.push(freeCount);
+    }
+  }
+
+  private free(text: string, from: number, to: number): string {
+    if (to - from === 1) return text.slice(this.from[from]!, this.to[from]!);
+    return this.joined(text, from, to);
+  }
+
+  private joined(text: string, from: number, to: number): string {
+    // Words with one space between lie in the text as they are.
+    let exact = true;
+    for (let i = from + 1; i < to && exact; i++) exact = this.from[i] === this.to[i - 1]! + 1;
+    const slice = text.slice(this.from[from]!, this.to[to - 1]!);
+    return exact ? slice : slice.replace(/[ ,]+/g, ' ');
+  }
+
+  private wordsText(text: string, count: number): string {
+    return this.joined(text, 0, count);
+  }
+
+  private wordsOf(text: string, count: number): string[] {
+    return Array.from({ length: count }, (_, i) => text.slice(this.from[i], this.to[i]));
+  }
+}
+
+function isLetter(code: number): boolean {
+  return code >= 97 && code <= 122;
+}
+
+/** Spreads a hash over the low bits. */
+function spread(hash: number): number {
+  const mixed = Math.imul(hash, 0x9e3779b1);
+  return mixed ^ (mixed >>> 15);
+}
+
+/** A reading whose spans are worked out when they are first looked at. */
+function reading(
+  automaton: Automaton,
+  note: Reading['note'],
+  words: string,
+  arcs: Int32Array,
+  final: number,
+): Reading {
+  let spans: readonly Span[] | undefined;
+  return {
+    note,
+    words,
+    posterior: 1,
+    cost: 0,
+    get spans(): readonly Span[] {
+      spans ??= spansOf(automaton, arcs, final);
+      return spans;
+    },
+  };
+}
+
+/** Of several paths: those with the fewest free words, each meaning once. */
+function settle(found: Reading[], frees: readonly number[]): readonly Reading[] {
+  const fewest = Math.min(...frees);
+  const byMeaning = new Map<string, Reading>();
+  found.forEach((reading, index) => {
+    if (frees[index] !== fewest) return;
+    const key = noteKey(reading.note);
+    if (!byMeaning.has(key)) byMeaning.set(key, reading);
+  });
+  const readings = [...byMeaning.values()];
+  if (readings.length === 1) return readings;
+  return readings.map((reading) => ({
+    note: reading.note,
+    words: reading.words,
+    cost: 0,
+    posterior: 1 / readings.length,
+    get spans(): readonly Span[] {
+      return reading.spans;
+    },
+  }));
+}

@@ -1,0 +1,373 @@
+/**
+ * Says a note in canonical words: walks the patterns against the fields of the note, first alternatives first,
+ * until every field is said exactly once. Law: `read(speak(note))` is `note`.
+ */
+import type { Note } from '../shared/note.ts';
+import { children, type Trees } from './compile.ts';
+import type { Tag } from './model.ts';
+import { createNumberParts, type NumberParts } from './parts.ts';
+import { joinPath, type Node, placeTag } from './pattern.ts';
+import type { Said } from './say.ts';
+
+export interface Speaker {
+  /** Canonical words, or undefined when no rule can say this note. */
+  speak(note: Note): string | undefined;
+}
+
+/** A rule's tree flattened for speaking: names and paths resolved, parts atomic. */
+type Step =
+  | { readonly is: 'word'; readonly word: string }
+  | { readonly is: 'sequence'; readonly items: readonly Step[] }
+  | {
+      readonly is: 'choice';
+      readonly options: readonly Step[];
+      /** Options by the constant that they set, when all set the same field and nothing else. */
+      readonly byConstant:
+        | { readonly path: string; readonly options: ReadonlyMap<unknown, Step> }
+        | undefined;
+    }
+  | { readonly is: 'optional'; readonly item: Step }
+  | { readonly is: 'repeat'; readonly item: Step }
+  | { readonly is: 'part'; readonly part: string }
+  | { readonly is: 'free' }
+  | { readonly is: 'tag'; readonly tag: Tag };
+
+/** The speaker of a description. */
+export function createSpeaker(trees: Trees): Speaker {
+  const known = new Map<string, Step>();
+  const parts = createNumberParts(trees);
+  const roots = trees.roots.map((rule) => ({
+    kind: kindOf(trees.tree.get(rule.id)!),
+    step: resolve({ trees, parts, known }, trees.tree.get(rule.id)!, ''),
+  }));
+  return {
+    speak(note) {
+      const speech = new Speech(note, parts);
+      for (const root of roots) {
+        if (root.kind !== undefined && root.kind !== note.kind) continue;
+        const words = speech.try(root.step);
+        if (words !== undefined) return words;
+      }
+      return undefined;
+    },
+  };
+}
+
+/** The kind that a tree sets outside of alternatives. */
+function kindOf(node: Node): unknown {
+  if (node.is === 'tag')
+    return node.tag.op === 'const' && node.tag.path === 'kind' ? node.tag.value : undefined;
+  if (node.is !== 'sequence') return undefined;
+  return node.items.map(kindOf).find((kind) => kind !== undefined);
+}
+
+interface Resolving {
+  readonly trees: Trees;
+  readonly parts: NumberParts;
+  readonly known: Map<string, Step>;
+}
+
+function resolve(work: Resolving, node: Node, under: string): Step {
+  switch (node.is) {
+    case 'word':
+    case 'free':
+      return node;
+    case 'tag':
+      return { is: 'tag', tag: placeTag(node.tag, under) };
+    case 'optional':
+      return { is: 'optional', item: resolve(work, node.item, under) };
+    case 'choice': {
+      const options = node.options.map((option) => resolve(work, option, under));
+      return { is: 'choice', options, byConstant: constantsOf(options) };
+    }
+    case 'sequence':
+    case 'anyOrder':
+      return { is: 'sequence', items: children(node).map((item) => resolve(work, item, under)) };
+    case 'rule': {
+      const place = joinPath(under, node.under);
+      const key = `${place}/${node.id}`;
+      let step: Step | undefined = work.known.get(key);
+      if (step === undefined) {
+        step = work.parts.has(node.id)
+          ? { is: 'part', part: node.id }
+          : resolve(work, work.trees.tree.get(node.id)!, place);
+        work.known.set(key, step);
+      }
+      return node.repeat ? { is: 'repeat', item: step } : step;
+    }
+  }
+}
+
+/** Long lists of names (species) are looked up, not tried one by one. */
+function constantsOf(options: readonly Step[]): { path: string; options: Map<unknown, Step> } | undefined {
+  if (options.length < 6) return undefined;
+  const byValue = new Map<unknown, Step>();
+  let path: string | undefined;
+  for (const option of options) {
+    const tags: Tag[] = [];
+    if (!onlyConstants(option, tags) || tags.length !== 1) return undefined;
+    const tag = tags[0]!;
+    if (tag.op !== 'const' || tag.path.endsWith('[]') || (path !== undefined && path !== tag.path))
+      return undefined;
+    path = tag.path;
+    if (!byValue.has(tag.value)) byValue.set(tag.value, option);
+  }
+  return path === undefined ? undefined : { path, options: byValue };
+}
+
+function onlyConstants(step: Step, tags: Tag[]): boolean {
+  if (step.is === 'word') return true;
+  if (step.is === 'tag') {
+    tags.push(step.tag);
+    return step.tag.op === 'const';
+  }
+  if (step.is === 'choice' && step.options.every((option) => onlyConstants(option, []))) {
+    const inner: Tag[] = [];
+    for (const option of step.options) onlyConstants(option, inner);
+    return inner.length === 0;
+  }
+  if (step.is === 'optional') {
+    const inner: Tag[] = [];
+    return onlyConstants(step.item, inner) && inner.length === 0;
+  }
+  return step.is === 'sequence' && step.items.every((item) => onlyConstants(item, tags));
+}
+
+/** A value of the note that has to be said once; `[]` marks the elements of a list. */
+interface Leaf {
+  readonly path: string;
+  readonly value: unknown;
+}
+
+class Speech {
+  private readonly leaves: Leaf[] = [];
+  private readonly index = new Map<string, number[]>();
+  private readonly said: boolean[] = [];
+  private left = 0;
+  private readonly words: string[] = [];
+  /** The number part, or free words, that a tag will fill; -1 for none. */
+  private slot = -1;
+  private slotPart = '';
+  private slotSaid: Said | undefined;
+  private freeSlot = -1;
+  /** The unit that was said beside the number part. */
+  private slotUnit: string | undefined;
+  /** Counts what was said of the note; optional words must raise it. */
+  private progress = 0;
+
+  constructor(
+    note: Note,
+    private readonly parts: NumberParts,
+  ) {
+    this.collect('', note);
+    this.left = this.leaves.length;
+  }
+
+  private collect(path: string, value: unknown): void {
+    if (Array.isArray(value)) {
+      if (path === 'pair') this.leaf(path, value);
+      else for (const item of value) this.collect(`${path}[]`, item);
+    } else if (typeof value === 'object' && value !== null) {
+      if (path.endsWith('[]')) this.leaf(path, value);
+      else
+        for (const key in value) this.collect(joinPath(path, key), (value as Record<string, unknown>)[key]);
+    } else if (value !== undefined) {
+      this.leaf(path, value);
+    }
+  }
+
+  private leaf(path: string, value: unknown): void {
+    const places = this.index.get(path);
+    if (places === undefined) this.index.set(path, [this.leaves.length]);
+    else places.push(this.leaves.length);
+    this.leaves.push({ path, value });
+    this.said.push(false);
+  }
+
+  try(step: Step): string | undefined {
+    return this.walk(step, () => this.left === 0 && this.slotDone())
+      ? this.words.filter((word) => word !== '').join(' ')
+      : undefined;
+  }
+
+  private slotDone(): boolean {
+    return (
+      (this.slot < 0 || this.slotSaid !== undefined) &&
+      (this.freeSlot < 0 || this.words[this.freeSlot] !== '')
+    );
+  }
+
+  /** Says a step and then the rest; undoes its work and returns false when the rest cannot follow. */
+  private walk(step: Step, rest: () => boolean): boolean {
+    switch (step.is) {
+      case 'word':
+        this.words.push(step.word);
+        if (rest()) return true;
+        this.words.pop();
+        return false;
+      case 'sequence':
+        return this.items(step.items, 0, rest);
+      case 'choice': {
+        if (step.byConstant !== undefined) {
+          const value = this.next(step.byConstant.path);
+          const option =
+            value === undefined ? undefined : step.byConstant.options.get(this.leaves[value]!.value);
+          return option !== undefined && this.walk(option, rest);
+        }
+        for (const option of step.options) if (this.walk(option, rest)) return true;
+        return false;
+      }
+      case 'optional': {
+        const before = this.progress;
+        if (this.walk(step.item, () => this.progress > before && rest())) return true;
+        return rest();
+      }
+      case 'repeat': {
+        const before = this.left;
+        const again = (): boolean => (this.left < before && this.left > 0 && this.walk(step, rest)) || rest();
+        return this.walk(step.item, again);
+      }
+      case 'part':
+      case 'free':
+        return this.open(step, rest);
+      case 'tag':
+        return this.tag(step.tag, rest);
+    }
+  }
+
+  private items(items: readonly Step[], at: number, rest: () => boolean): boolean {
+    if (at === items.length) return rest();
+    return this.walk(items[at]!, () => this.items(items, at + 1, rest));
+  }
+
+  /** Leaves room for a number or free words until their tag comes. */
+  private open(step: Step & { is: 'part' | 'free' }, rest: () => boolean): boolean {
+    if (!this.slotDone()) return false;
+    const { slot, slotPart, slotSaid, slotUnit, freeSlot } = this;
+    if (step.is === 'free') this.freeSlot = this.words.length;
+    else {
+      this.slot = this.words.length;
+      this.slotPart = step.part;
+      this.slotSaid = undefined;
+      this.slotUnit = undefined;
+    }
+    this.words.push('');
+    if (rest()) return true;
+    this.words.pop();
+    this.slot = slot;
+    this.slotPart = slotPart;
+    this.slotSaid = slotSaid;
+    this.slotUnit = slotUnit;
+    this.freeSlot = freeSlot;
+    return false;
+  }
+
+  /** Index of the first leaf of a path that is not said yet. */
+  private next(path: string): number | undefined {
+    return this.index.get(path)?.find((leaf) => !this.said[leaf]);
+  }
+
+  private take(leaves: readonly number[], rest: () => boolean): boolean {
+    for (const leaf of leaves) this.said[leaf] = true;
+    this.left -= leaves.length;
+    this.progress += leaves.length;
+    if (rest()) return true;
+    for (const leaf of leaves) this.said[leaf] = false;
+    this.left += leaves.length;
+    this.progress -= leaves.length;
+    return false;
+  }
+
+  private tag(tag: Tag, rest: () => boolean): boolean {
+    switch (tag.op) {
+      case 'digit':
+        throw new Error(`number tag outside of a number part: ${JSON.stringify(tag)}`);
+      case 'unit': {
+        const { slotUnit } = this;
+        this.slotUnit = tag.unit;
+        this.progress++;
+        if (rest()) return true;
+        this.progress--;
+        this.slotUnit = slotUnit;
+        return false;
+      }
+      case 'const': {
+        const leaf = this.next(tag.path);
+        // A field may be set to the same constant by two rules that meet.
+        if (leaf === undefined) {
+          const said = this.index.get(tag.path)?.some((index) => this.leaves[index]!.value === tag.value);
+          return said === true && !tag.path.endsWith('[]') && rest();
+        }
+        return this.leaves[leaf]!.value === tag.value && this.take([leaf], rest);
+      }
+      case 'words': {
+        const leaf = this.next(tag.path);
+        if (leaf === undefined || this.freeSlot < 0) return false;
+        const value = this.leaves[leaf]!.value;
+        if (typeof value !== 'string' || value === '' || this.words[this.freeSlot] !== '') return false;
+        return this.fill(this.freeSlot, value, () => this.take([leaf], rest));
+      }
+      case 'pair':
+        return this.pair(tag.path, rest);
+      case 'number':
+        return this.number(tag, rest);
+    }
+  }
+
+  private number(tag: Tag & { op: 'number' }, rest: () => boolean): boolean {
+    const taken: number[] = [];
+    let value: unknown;
+    let unit: unknown;
+    if (tag.append || !tag.quantity) {
+      const leaf = this.next(tag.append ? `${tag.path}[]` : tag.path);
+      if (leaf === undefined) return false;
+      taken.push(leaf);
+      value = this.leaves[leaf]!.value;
+      if (tag.quantity) ({ value, unit } = value as { value: unknown; unit: unknown });
+    } else {
+      const leaf = this.next(joinPath(tag.path, 'value'));
+      if (leaf === undefined) return false;
+      taken.push(leaf);
+      value = this.leaves[leaf]!.value;
+      const unitLeaf = this.next(joinPath(tag.path, 'unit'));
+      if (unitLeaf !== undefined) {
+        taken.push(unitLeaf);
+        unit = this.leaves[unitLeaf]!.value;
+      }
+    }
+    if (typeof value !== 'number' || (tag.sign < 0 ? value >= 0 : value < 0)) return false;
+    const said: Said = { value: Math.abs(value), unit: unit as string | undefined };
+    return this.say(said, tag.quantity, () => this.take(taken, rest));
+  }
+
+  private pair(path: string, rest: () => boolean): boolean {
+    const leaf = this.next(path);
+    if (leaf === undefined || this.slotSaid === undefined) return false;
+    const pair = this.leaves[leaf]!.value as readonly [number, number];
+    const words = this.parts.say(this.slotPart, { ...this.slotSaid, pair });
+    if (words === undefined) return false;
+    return this.fill(this.slot, words, () => this.take([leaf], rest));
+  }
+
+  private say(said: Said, quantity: boolean, rest: () => boolean): boolean {
+    if (this.slot < 0) return false;
+    if (this.slotSaid !== undefined) {
+      return this.slotSaid.value === said.value && (!quantity || this.slotSaid.unit === said.unit) && rest();
+    }
+    if (this.slotUnit !== undefined && this.slotUnit !== said.unit) return false;
+    const words = this.parts.say(this.slotPart, this.slotUnit === undefined ? said : { value: said.value });
+    if (words === undefined) return false;
+    this.slotSaid = said;
+    if (this.fill(this.slot, words, rest)) return true;
+    this.slotSaid = undefined;
+    return false;
+  }
+
+  private fill(slot: number, words: string, rest: () => boolean): boolean {
+    const before = this.words[slot]!;
+    this.words[slot] = words;
+    if (rest()) return true;
+    this.words[slot] = before;
+    return false;
+  }
+}
