@@ -1,0 +1,349 @@
+/** Questions aloud, with what they are narrowed to. */
+import type { Note, QuestionTopic } from '../../shared/note.ts';
+import type { Rule } from '../model.ts';
+
+const family = 'Asking';
+const ask = (about: QuestionTopic, more: object = {}): Note => ({ kind: 'ask', about, ...more }) as Note;
+
+/** Which trees: species, place, day, person; each may be left out. */
+const scopeRules: readonly Rule[] = [
+  { id: 'ofSpecies', patterns: ['(of | for | in) [the | all] <scope/species>'] },
+  {
+    id: 'where',
+    patterns: [
+      '(on | in | for | of) (this plot | the plot | here) {scope.plot=this}',
+      '(on | in | for | of) plot <count:1..60> {scope.plot=#}',
+      'here {scope.plot=this}',
+      '(in | on | for) [the] stratum <word+> {scope.stratum=@}',
+    ],
+  },
+  { id: 'when', patterns: ['today {scope.day=today}', 'yesterday {scope.day=yesterday}'] },
+  { id: 'by', patterns: ['(by | from) crew <word+> {scope.person=@}'] },
+  {
+    id: 'state',
+    patterns: [
+      'dead {scope.status=dead}',
+      '(live | living | alive) {scope.status=live}',
+      'cull {scope.status=cull}',
+    ],
+  },
+  { id: 'within', patterns: ['[so far] [<where>] [<when>] [<by>]'] },
+  {
+    id: 'scoped',
+    patterns: [
+      '[<ofSpecies>] <within>',
+      '<where> <ofSpecies>',
+      '(of | for) [the] <state> (trees | ones) <within>',
+    ],
+  },
+];
+
+/** Topics of totals: how each is asked. All may be narrowed. */
+const totalsAsked: readonly {
+  readonly about: QuestionTopic;
+  readonly help: string;
+  readonly words: readonly string[];
+  readonly weight?: number;
+}[] = [
+  {
+    about: 'basalArea',
+    help: 'Basal area.',
+    words: ['basal area [per acre | per hectare]', "what's the basal area", 'how much basal area'],
+  },
+  {
+    about: 'density',
+    help: 'Trees per acre or hectare.',
+    words: ['trees (per acre | per hectare | an acre | a hectare)', 'stocking', 'density'],
+  },
+  { about: 'biomass', help: 'Above-ground biomass.', words: ['biomass', 'how much biomass', 'dry weight'] },
+  { about: 'carbon', help: 'Carbon above ground.', words: ['carbon', 'how much carbon'] },
+  {
+    about: 'meanHeight',
+    help: 'Mean of the heights.',
+    words: ['(mean | average) height', 'how tall on average', 'how tall are they'],
+  },
+  {
+    about: 'lorey',
+    help: 'Mean height weighted by basal area.',
+    words: ['(lorey | loreys | weighted) [mean] height', 'lorey'],
+  },
+  {
+    about: 'topHeight',
+    help: 'Height of the thickest trees.',
+    words: ['top height', 'dominant height', 'height of the thickest'],
+  },
+  {
+    about: 'meanDiameter',
+    help: 'Mean of the diameters.',
+    words: ['(mean | average) (diameter | dbh)', 'how thick on average'],
+  },
+  {
+    about: 'quadraticDiameter',
+    help: 'Diameter of the tree of mean basal area.',
+    words: ['quadratic [mean] diameter', 'q m d', 'qmd'],
+  },
+  {
+    about: 'tallest',
+    help: 'The tallest tree.',
+    words: ['tallest [tree]', 'the tallest', 'which is the tallest [tree]'],
+  },
+  {
+    about: 'thickest',
+    help: 'The thickest tree.',
+    words: ['(thickest | biggest | fattest | largest) [tree]', 'largest diameter', 'biggest diameter'],
+  },
+  {
+    about: 'spread',
+    help: 'How much plots or heights differ: standard error and limits.',
+    words: ['(standard | sampling) error', 'spread', 'confidence limits', 'how far off are the totals'],
+  },
+  {
+    about: 'totals',
+    help: 'Everything in short.',
+    words: ['totals', 'running total', 'summary', 'where are we', 'read [me] the totals'],
+  },
+  {
+    about: 'species',
+    help: 'Which species, and how many of each.',
+    words: ['by species', 'which species', 'species list', 'what species [have we got]'],
+  },
+];
+
+/** Topics that are not narrowed. */
+const plainlyAsked: readonly {
+  readonly about: QuestionTopic;
+  readonly help: string;
+  readonly words: readonly string[];
+}[] = [
+  {
+    about: 'thisPlot',
+    help: 'The plot in hand.',
+    words: [
+      'this plot',
+      '(what | which) plot [is this | am i on]',
+      'how is this plot',
+      'where am i',
+      'total for this plot',
+    ],
+  },
+  {
+    about: 'thisTree',
+    help: 'The tree in hand.',
+    words: [
+      'this tree',
+      '(what | which) tree [is this | am i on]',
+      'read (that | it | the tree) back',
+      'read back that tree',
+      'what have you got',
+    ],
+  },
+  {
+    about: 'lastHeight',
+    help: 'The last height again.',
+    words: [
+      'last height',
+      'how tall was (that | it)',
+      'what was (that | the) height',
+      'what was the last one',
+      'how tall is (it | that | this tree)',
+      'read back the last one',
+    ],
+  },
+  {
+    about: 'howSure',
+    help: 'The error of the last height and what makes it.',
+    words: [
+      'how sure are you',
+      'how sure',
+      "what's the error",
+      'what is the error',
+      'how good is that',
+      'give or take',
+      'plus or minus what',
+    ],
+  },
+  {
+    about: 'why',
+    help: 'The working behind the last answer.',
+    words: ['why', 'why is that', 'how come', 'show the working', 'how did you get that', 'explain [that]'],
+  },
+  {
+    about: 'doubts',
+    help: 'What is still in doubt.',
+    words: [
+      '[any] doubts',
+      '(doubtful | suspicious) (trees | heights)',
+      'what is in doubt',
+      "what's in doubt",
+      'anything (wrong | odd | doubtful)',
+      'is that right',
+    ],
+  },
+  {
+    about: 'pace',
+    help: 'The pace in use.',
+    words: ["what's my pace", 'what is my pace', 'how long is my pace', 'which pace'],
+  },
+  {
+    about: 'eye',
+    help: 'The eye height in use.',
+    words: ["what's my eye height", 'what is my eye height', 'how high is my eye'],
+  },
+  {
+    about: 'settings',
+    help: 'All settings in use.',
+    words: ['settings', 'what are my settings', 'read the settings', "what's set"],
+  },
+  {
+    about: 'help',
+    help: 'What can be said now.',
+    words: [
+      'what can i say',
+      'help',
+      'what now',
+      'what do you understand',
+      'how do i say it',
+      'what can you do',
+    ],
+  },
+  {
+    about: 'safety',
+    help: 'The cautions.',
+    words: ['safety', 'is it safe', 'cautions', 'what should i look out for'],
+  },
+  {
+    about: 'corrections',
+    help: 'What was changed or scratched.',
+    words: [
+      'corrections',
+      'what did i (change | correct | scratch)',
+      'what was (changed | corrected | scratched)',
+      'changes',
+    ],
+  },
+];
+
+const first = (words: string): string =>
+  words
+    .replace(/ ?\[[^\]]*\]/g, '')
+    .replace(/\((\w[^|()]*?) ?\|[^)]*\)/g, '$1')
+    .trim();
+
+export const askingRules: readonly Rule[] = [
+  ...scopeRules,
+  {
+    id: 'asking.trees',
+    family,
+    help: 'How many trees were measured, of a species, on a plot, dead or alive, today.',
+    sets: ['kind=ask', 'about=trees'],
+    weight: 2,
+    patterns: [
+      'how many [<state>] trees [are there | have we got | do we have | did we do] <scoped>',
+      'how many [<state>] <scope/species> [trees | are there | have we got | do we have] <within>',
+      '(tree count | count of trees | number of trees) <scoped>',
+      'how many (dead {scope.status=dead} | cull {scope.status=cull} | living {scope.status=live}) <within>',
+    ],
+    examples: [
+      { words: 'how many trees', note: ask('trees') },
+      { words: 'how many red oaks on plot seven', note: ask('trees', { scope: { species: 833, plot: 7 } }) },
+      { words: 'how many dead trees today', note: ask('trees', { scope: { status: 'dead', day: 'today' } }) },
+      { words: 'how many trees in stratum ridge', note: ask('trees', { scope: { stratum: 'ridge' } }) },
+    ],
+  },
+  {
+    id: 'asking.plots',
+    family,
+    help: 'How many plots are done.',
+    sets: ['kind=ask', 'about=plots'],
+    patterns: [
+      'how many plots [have we (got | done) | are done | did we do] <within>',
+      '(plot count | number of plots) <within>',
+    ],
+    examples: [
+      { words: 'how many plots', note: ask('plots') },
+      { words: 'how many plots have we done today', note: ask('plots', { scope: { day: 'today' } }) },
+      { words: 'how many plots in stratum mill lot', note: ask('plots', { scope: { stratum: 'mill lot' } }) },
+    ],
+  },
+  {
+    id: 'asking.volume',
+    family,
+    help: 'Volume, in all or per acre or hectare, by a log rule where one is named.',
+    sets: ['kind=ask'],
+    weight: 2,
+    patterns: [
+      "([total | the | what is the | what's the] volume | board feet | how (much volume | many board feet)) {about=volume} <scoped> [by <logRule>]",
+      "([the | what is the | what's the] volume | board feet) (per acre | per hectare | an acre | a hectare) {about=volumePerAcre} <scoped> [by <logRule>]",
+      '<logRule> (volume {about=volume} | volume per acre {about=volumePerAcre})',
+    ],
+    examples: [
+      { words: 'volume per acre by doyle', note: ask('volumePerAcre', { rule: 'doyle' }) },
+      { words: 'volume of red oak', note: ask('volume', { scope: { species: 833 } }) },
+      {
+        words: 'board feet per acre of sugar maple by international',
+        note: ask('volumePerAcre', { scope: { species: 318 }, rule: 'international' }),
+      },
+    ],
+  },
+  {
+    id: 'asking.plotsNeeded',
+    family,
+    help: 'How many more plots a sampling error would need.',
+    sets: ['kind=ask', 'about=plotsNeeded'],
+    patterns: [
+      'how many (more plots | plots more | plots) for <small:5..20> percent {percent=#}',
+      'how many more plots [do i need | do we need | are needed] [for <small:5..20> percent {percent=#}]',
+      'plots (needed | to go) [for <small:5..20> percent {percent=#}]',
+    ],
+    examples: [
+      { words: 'how many more plots for ten percent', note: ask('plotsNeeded', { percent: 10 }) },
+      { words: 'how many more plots', note: ask('plotsNeeded') },
+      { words: 'plots needed for fifteen percent', note: ask('plotsNeeded', { percent: 15 }) },
+    ],
+  },
+  {
+    id: 'asking.expectedHeight',
+    family,
+    help: 'What height a tree of that diameter should have here.',
+    sets: ['kind=ask', 'about=expectedHeight'],
+    patterns: [
+      'how (tall | high) should (a | an | this | the) [<inches> {diameter=#u}] <scope/species> be',
+      'how (tall | high) should (a | an) <inches> {diameter=#u} [tree] be',
+      'how (tall | high) should (it | this | this tree | that) be',
+    ],
+    examples: [
+      {
+        words: 'how tall should a fourteen inch red oak be',
+        note: ask('expectedHeight', { diameter: { value: 14, unit: 'in' }, scope: { species: 833 } }),
+      },
+      { words: 'how tall should a beech be', note: ask('expectedHeight', { scope: { species: 531 } }) },
+      { words: 'how tall should it be', note: ask('expectedHeight') },
+    ],
+  },
+  ...totalsAsked.map(
+    ({ about, help, words, weight = 1 }): Rule => ({
+      id: `asking.${about}`,
+      family,
+      help,
+      weight,
+      sets: ['kind=ask'],
+      // The topic stands before the scope, so that all topics share one scope in the automaton.
+      patterns: words.map((each) => `(${each}) {about=${about}} <scoped>`),
+      examples: [
+        { words: first(words[0] ?? ''), note: ask(about) },
+        { words: `${first(words[0] ?? '')} of red oak`, note: ask(about, { scope: { species: 833 } }) },
+        { words: `${first(words[0] ?? '')} on this plot`, note: ask(about, { scope: { plot: 'this' } }) },
+      ],
+    }),
+  ),
+  ...plainlyAsked.map(
+    ({ about, help, words }): Rule => ({
+      id: `asking.${about}`,
+      family,
+      help,
+      sets: ['kind=ask', `about=${about}`],
+      patterns: words,
+      examples: words.slice(0, 3).map((each) => ({ words: first(each), note: ask(about) })),
+    }),
+  ),
+];

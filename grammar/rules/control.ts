@@ -1,0 +1,43 @@
+/** Telling the tool how to listen and speak. */
+import type { Rule } from '../model.ts';
+
+const family = 'Listening';
+
+const said: readonly {
+  readonly op: 'stop' | 'start' | 'quiet' | 'speak' | 'slower' | 'faster';
+  readonly help: string;
+  readonly words: readonly [string, string, string, ...string[]];
+}[] = [
+  {
+    op: 'stop',
+    help: 'I stop listening until you tap or say "start listening".',
+    words: ['stop listening', 'stop', 'pause', 'microphone off', 'go to sleep'],
+  },
+  {
+    op: 'start',
+    help: 'I listen again.',
+    words: ['start listening', 'listen', 'wake up', 'microphone on', 'go on', 'resume'],
+  },
+  {
+    op: 'quiet',
+    help: 'Answers are only shown.',
+    words: ['quiet', 'be quiet', 'silence', 'stop talking', 'hush'],
+  },
+  {
+    op: 'speak',
+    help: 'Answers are said aloud.',
+    words: ['speak', 'speak up', 'talk to me', 'answer aloud', 'voice on'],
+  },
+  { op: 'slower', help: 'I speak slower.', words: ['slower', 'speak slower', 'slow down', 'too fast'] },
+  { op: 'faster', help: 'I speak faster.', words: ['faster', 'speak faster', 'speed up', 'too slow'] },
+];
+
+export const controlRules: readonly Rule[] = said.map(({ op, help, words }) => ({
+  id: `control.${op}`,
+  family,
+  help,
+  sets: ['kind=control', `op=${op}`],
+  weight: 0.4,
+  patterns: [...words],
+  examples: words.slice(0, 3).map((each) => ({ words: each, note: { kind: 'control', op } as const })),
+}));

@@ -1,0 +1,179 @@
+/**
+ * Parts of a sighting, shared by all ways to a height: how far, how high the eye, where the base is, how it leans.
+ * They have no family: nobody says them for the help page.
+ */
+import type { Rule } from '../model.ts';
+
+export const distanceRules: readonly Rule[] = [
+  /**
+   * Numbers with no digit runs and no "one twenty", for places where another number may follow at once:
+   * "base minus four sixty six feet" must not be 466.
+   */
+  {
+    id: 'small',
+    patterns: ['<n.below100> [point {point} <n.decimal+> | and <n.fraction>]', 'point {point} <n.decimal+>'],
+  },
+  { id: 'plain', patterns: ['<small>', '(<n.ones> | a {add 1}) hundred {times 100} [[and] <n.below100>]'] },
+  /** The same with "one oh five" and "one twenty", where a word must follow before the next number. */
+  {
+    id: 'spoken',
+    patterns: ['<plain>', 'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>)'],
+  },
+  {
+    id: 'inchUnit',
+    patterns: [
+      'inches {unit in} | inch {unit in} | centimetres {unit cm} | centimeters {unit cm} | centimetre {unit cm}',
+    ],
+  },
+  { id: 'metreUnit', patterns: ['metres {unit m} | meters {unit m} | metre {unit m} | meter {unit m}'] },
+  {
+    id: 'chainUnit',
+    patterns: ['chains {unit chain} | chain {unit chain} | yards {unit yd} | yard {unit yd}'],
+  },
+  /** Lengths that somebody walks or tapes: no inches or centimetres alone. */
+  {
+    id: 'far',
+    patterns: [
+      '<number> (<n.feet> | <metreUnit> | <chainUnit>)',
+      '(a {add 1} | half {part 0.5} a) chain {unit chain}',
+    ],
+  },
+  { id: 'farOrNumber', patterns: ['<number>', '<far>'] },
+  /** Far lengths that may stand behind a number without a unit. */
+  {
+    id: 'farBehind',
+    patterns: [
+      '<plain> (<n.feet> | <metreUnit> | <chainUnit>)',
+      '(a {add 1} | half {part 0.5} a) chain {unit chain}',
+    ],
+  },
+
+  { id: 'paced', patterns: ['<plain:4..30> (paces | pace) {distance.count=#} {distance.by=paces}'] },
+  {
+    id: 'stepped',
+    patterns: ['<plain:8..60> [single] (steps | step) {distance.count=#} {distance.by=steps}'],
+  },
+  {
+    id: 'distance',
+    patterns: [
+      '<paced> | <stepped>',
+      '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | by tape | on the tape) {distance.taped=true}]',
+      '(taped | tape distance) [at] <farOrNumber:20..130> {distance.length=#u} {distance.by=length} {distance.taped=true}',
+    ],
+  },
+  {
+    id: 'distanceBehind',
+    patterns: ['<paced> | <stepped>', '<farBehind:20..130> {distance.length=#u} {distance.by=length}'],
+  },
+  /** A distance behind what was sighted; behind "at" or "from" the unit may be left out. */
+  {
+    id: 'from',
+    patterns: [
+      '<distanceBehind>',
+      '(at | from | distance | standing) <distance>',
+      '(at | from | distance) <number:20..130> {distance.length=#u} {distance.by=length}',
+    ],
+  },
+
+  {
+    id: 'eyeWord',
+    patterns: ['(eye [height | level] | eyes | my eye [height | level] | my eyes) [is | are] [at]'],
+  },
+  /** Feet of an eye height: three (kneeling) to seven, so that no distance is taken for one. */
+  {
+    id: 'eyeFeet',
+    patterns: [
+      '(three {add 3} | four {add 4} | five {add 5} | six {add 6} | seven {add 7}) [point {point} <n.decimal> [<n.decimal>] | and <n.fraction>] [(feet | foot) {unit ft}]',
+      '(three {add 3} | four {add 4} | five {add 5} | six {add 6} | seven {add 7}) <n.feet>',
+      '<feetPair>',
+    ],
+  },
+  {
+    id: 'eyeMetric',
+    patterns: [
+      'one {add 1} point {point} <n.decimal+> <metreUnit>',
+      '(one {add 1} <n.shifted> | one {add 1} hundred {times 100} [and] <n.below100>) (centimetres {unit cm} | centimeters {unit cm})',
+    ],
+  },
+  {
+    id: 'eyeBare',
+    patterns: [
+      'one {add 1} point {point} <n.decimal+>',
+      'one {add 1} <n.shifted>',
+      'one {add 1} hundred {times 100} [and] <n.below100>',
+    ],
+  },
+  { id: 'eyeValue', patterns: ['<eyeFeet> | <eyeMetric> | <eyeBare>'] },
+  { id: 'eye', patterns: ['<eyeWord> <eyeValue> {eye=#u}'] },
+  /** The eye before a distance: a metric one must say its unit, or the distance would run into it. */
+  { id: 'eyeBefore', patterns: ['<eyeWord> (<eyeFeet> | <eyeMetric>) {eye=#u}'] },
+
+  { id: 'minus', patterns: ['minus | negative | down'] },
+  { id: 'plus', patterns: ['plus | up | positive'] },
+  { id: 'theBase', patterns: ['base | bottom | butt'] },
+  {
+    id: 'belowOrAbove',
+    patterns: [
+      '(below [me | my feet | my boots | us] | downhill | lower) {base.by=feet} {base.side=below}',
+      '(above [me | my feet | my boots | us] | uphill | higher) {base.by=feet} {base.side=above}',
+      'below [my] (eye | eye level) {base.by=eye} {base.side=below}',
+      'above [my] (eye | eye level) {base.by=eye} {base.side=above}',
+    ],
+  },
+  /** The base by its height against feet or eye. */
+  { id: 'baseOnFoot', patterns: ['[<theBase> [is]] <baseLength:1..12> {base.length=#u} <belowOrAbove>'] },
+  {
+    id: 'baseLength',
+    patterns: [
+      '<small> (<n.feet> | inches {unit in} | centimetres {unit cm} | centimeters {unit cm} | <metreUnit>)',
+    ],
+  },
+  /** Where the base is, beside a height that needs no angle to it. */
+  {
+    id: 'base',
+    patterns: [
+      '<baseOnFoot>',
+      '<theBase> [is | at] <minus> <baseAngle:1..30> {base.angle=#-u} {base.by=angle}',
+      '<theBase> [is | at] <plus> <baseAngle:1..30> {base.angle=#u} {base.by=angle}',
+    ],
+  },
+  { id: 'baseAngle', patterns: ['<small> <angleUnit>'] },
+  {
+    id: 'angleUnit',
+    patterns: ['degrees {unit deg} | degree {unit deg} | percent {unit pct} | per cent {unit pct}'],
+  },
+  {
+    id: 'leanWay',
+    patterns: [
+      '(toward me | towards me | my way | toward us | at me) {lean.direction=toward}',
+      '(away from me | away | from me) {lean.direction=away}',
+      '[to the | to my] left {lean.direction=left}',
+      '[to the | to my] right {lean.direction=right}',
+    ],
+  },
+  {
+    id: 'lean',
+    patterns: [
+      '(leans | leaning | lean | tip leans) [about] <leanAmount> [<leanWay>]',
+      '(leans | leaning | lean | tip leans) <leanWay> [[about] <leanAmount>]',
+    ],
+  },
+  {
+    id: 'leanAmount',
+    patterns: [
+      '<small:2..15> (feet {unit ft} | foot {unit ft} | <metreUnit>) {lean.length=#u}',
+      '<small:2..15> (degrees {unit deg} | degree {unit deg}) {lean.angle=#u}',
+    ],
+  },
+  /** A tape laid along the slope, and the angle it lay at. */
+  {
+    id: 'slopeAngle',
+    patterns: ['<minus> <baseAngle:2..30> {slope=#-u}', '[<plus>] <baseAngle:2..30> {slope=#u}'],
+  },
+  {
+    id: 'slopeDistance',
+    patterns: [
+      'slope distance [of] <farOrNumber:30..130> {distance.length=#u} {distance.by=length} (at | on) <distance/slopeAngle>',
+    ],
+  },
+];

@@ -1,0 +1,522 @@
+/** Every way to say a height: the stick in its forms, pole, shadow, angles, ranges, a device's reading. */
+import type { Rule } from '../model.ts';
+
+const family = 'Heights';
+
+/** One scale of the angle gauge: its name in the note, and the words that name it. */
+const scales = [
+  ['deg', '(degrees | degree)'],
+  ['pct', '(percent | per cent)'],
+] as const;
+
+const top = '(top | tip | crown) [at]';
+const topNumber = (number: string): string =>
+  `([<plus>] <${number}:20..90> {top=#} | <minus> <${number}:1..20> {top=#-})`;
+
+const sightRules: readonly Rule[] = [
+  { id: 'sight.top', patterns: [`${top} ${topNumber('plain')}`] },
+  {
+    id: 'sight.base',
+    patterns: [
+      '<theBase> [is | at] (<minus> <plain:1..30> {base.angle.value=#-} | <plus> <plain:1..20> {base.angle.value=#}) {base.by=angle}',
+    ],
+  },
+  /** Top and base on each scale: its name may stand behind one of them or behind both. */
+  ...scales.map(
+    ([scale, words]): Rule => ({
+      id: `sight.${scale}`,
+      patterns: [
+        `${top} ${topNumber('spoken')} ${words} {scale=${scale}} [and] <sight.base> [${words}]`,
+        `<sight.top> [and] <sight.base> ${words} {scale=${scale}}`,
+        `<sight.base> [${words}] [and] ${top} ${topNumber('spoken')} ${words} {scale=${scale}}`,
+      ],
+    }),
+  ),
+  { id: 'sight.topo', patterns: [`topo [${top}] ${topNumber('plain')} {scale=topo} [and] <sight.base>`] },
+  {
+    id: 'sight.both',
+    patterns: ['<sight.deg> | <sight.pct> | <sight.topo> | <sight.top> [and] <sight.base>'],
+  },
+  {
+    id: 'sight.topOnly',
+    patterns: [
+      ...scales.map(([scale, words]) => `${top} ${topNumber('spoken')} ${words} {scale=${scale}}`),
+      `topo [${top}] ${topNumber('plain')} {scale=topo}`,
+      '<sight.top>',
+    ],
+  },
+];
+
+export const heightRules: readonly Rule[] = [
+  ...sightRules,
+  {
+    id: 'heights.stick',
+    family,
+    help: 'A stick as long as your reach, held upright at eye level, tip on the top: the height is your distance plus your eye height.',
+    sets: ['kind=height', 'height.method=stick'],
+    weight: 6,
+    patterns: [
+      '[[equal] stick] <height/distance> [[with] <height/eye>] [<height/base>] [<height/lean>]',
+      '[[equal] stick] <height/eyeBefore> <height/distance> [<height/base>] [<height/lean>]',
+      '[stick] <height/slopeDistance> [<height/eye>]',
+      '(stick | distance) <number:20..130> {height.distance.length=#u} {height.distance.by=length} [<height/eye>]',
+    ],
+    examples: [
+      {
+        words: 'eight paces eye five and a half',
+        note: {
+          kind: 'height',
+          height: { method: 'stick', distance: { by: 'paces', count: 8 }, eye: { value: 5.5 } },
+        },
+      },
+      {
+        words: 'stick eleven and a half paces',
+        note: { kind: 'height', height: { method: 'stick', distance: { by: 'paces', count: 11.5 } } },
+      },
+      {
+        words: 'forty two feet eye five foot six',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'stick',
+            distance: { by: 'length', length: { value: 42, unit: 'ft' } },
+            eye: { value: 5.5, unit: 'ft' },
+          },
+        },
+      },
+      {
+        words: 'taped twelve point eight metres eye one sixty five',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'stick',
+            distance: { by: 'length', length: { value: 12.8, unit: 'm' }, taped: true },
+            eye: { value: 165 },
+          },
+        },
+      },
+      {
+        words: 'eye five six twelve paces base four feet below me',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'stick',
+            distance: { by: 'paces', count: 12 },
+            eye: { value: 5.5, unit: 'ft' },
+            base: { by: 'feet', length: { value: 4, unit: 'ft' }, side: 'below' },
+          },
+        },
+      },
+    ],
+  },
+  {
+    id: 'heights.spans',
+    family,
+    help: 'The stick covers the tree from base to top: no eye height is added. Say stick and arm when they differ.',
+    sets: ['kind=height', 'height.method=spans'],
+    weight: 2,
+    patterns: [
+      '((stick | it) spans | spans | <stickAndArm> spans) [it | the tree | base to top | top to base] [at | from] <height/distance> [<height/lean>]',
+      '((stick | it) spans | <stickAndArm> spans) [at] <number:40..130> {height.distance.length=#u} {height.distance.by=length}',
+    ],
+    examples: [
+      {
+        words: 'stick spans seventy feet',
+        note: {
+          kind: 'height',
+          height: { method: 'spans', distance: { by: 'length', length: { value: 70, unit: 'ft' } } },
+        },
+      },
+      {
+        words: 'stick twenty four arm twenty seven spans seventy feet',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'spans',
+            distance: { by: 'length', length: { value: 70, unit: 'ft' } },
+            stick: { value: 24 },
+            arm: { value: 27 },
+          },
+        },
+      },
+      {
+        words: 'stick spans the tree at thirteen paces',
+        note: { kind: 'height', height: { method: 'spans', distance: { by: 'paces', count: 13 } } },
+      },
+    ],
+  },
+  {
+    id: 'stickAndArm',
+    patterns: [
+      '(stick [is] <plainLength:18..36> {height.stick=#u} & (arm | reach) [is] <plainLength:20..32> {height.arm=#u})',
+    ],
+  },
+  {
+    id: 'plainLength',
+    patterns: ['<small> [<inchUnit> | feet {unit ft} | foot {unit ft} | <metreUnit>]'],
+  },
+  {
+    id: 'heights.ratio',
+    family,
+    help: 'A stick of another length than your reach, lower end at eye level: height is eye plus stick over arm times distance.',
+    sets: ['kind=height', 'height.method=ratio'],
+    patterns: [
+      '<stickAndArm> <height/from> [<height/eye>] [<height/base>]',
+      '<stickAndArm> <height/eyeBefore> <height/from>',
+    ],
+    examples: [
+      {
+        words: 'stick twenty four inches arm twenty seven inches sixty six feet eye five and a half',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'ratio',
+            distance: { by: 'length', length: { value: 66, unit: 'ft' } },
+            stick: { value: 24, unit: 'in' },
+            arm: { value: 27, unit: 'in' },
+            eye: { value: 5.5 },
+          },
+        },
+      },
+      {
+        words: 'stick twenty four arm twenty seven at twelve paces',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'ratio',
+            distance: { by: 'paces', count: 12 },
+            stick: { value: 24 },
+            arm: { value: 27 },
+          },
+        },
+      },
+      {
+        words: 'arm sixty centimetres stick fifty centimetres eye one point six metres from eighteen metres',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'ratio',
+            distance: { by: 'length', length: { value: 18, unit: 'm' } },
+            stick: { value: 50, unit: 'cm' },
+            arm: { value: 60, unit: 'cm' },
+            eye: { value: 1.6, unit: 'm' },
+          },
+        },
+      },
+    ],
+  },
+  {
+    id: 'heights.laid',
+    family,
+    help: 'The stick turned down to the ground: the height is what you walk from the stem to where its tip points.',
+    sets: ['kind=height', 'height.method=laid'],
+    patterns: [
+      '[stick] (laid down | laid over | folded down | turned down) [at] <height/distance>',
+      'laid [it] down [at] <number:40..130> {height.distance.length=#u} {height.distance.by=length}',
+    ],
+    examples: [
+      {
+        words: 'laid down sixty one feet',
+        note: {
+          kind: 'height',
+          height: { method: 'laid', distance: { by: 'length', length: { value: 61, unit: 'ft' } } },
+        },
+      },
+      {
+        words: 'stick laid down fourteen paces',
+        note: { kind: 'height', height: { method: 'laid', distance: { by: 'paces', count: 14 } } },
+      },
+      {
+        words: 'laid down at eighteen point five metres',
+        note: {
+          kind: 'height',
+          height: { method: 'laid', distance: { by: 'length', length: { value: 18.5, unit: 'm' } } },
+        },
+      },
+    ],
+  },
+  {
+    id: 'heights.pole',
+    family,
+    help: 'A pole of known height beside the stem, pole and tree both read on a held scale.',
+    sets: ['kind=height', 'height.method=pole'],
+    patterns: [
+      '(pole | mark) [is | at | of] <farOrNumber:4..12> {height.pole=#u} [and] [pole | it] reads <number:1..9> {height.poleReads=#} [and] [the] tree reads <number:10..60> {height.treeReads=#}',
+      '[the] tree reads <number:10..60> {height.treeReads=#} [and] [the] pole reads <number:1..9> {height.poleReads=#} [and] [the] pole is <farOrNumber:4..12> {height.pole=#u}',
+      '[the] pole reads <number:1..9> {height.poleReads=#} [and] [the] tree reads <number:10..60> {height.treeReads=#} [and] [the] pole is <farOrNumber:4..12> {height.pole=#u}',
+    ],
+    examples: [
+      {
+        words: 'pole six feet reads two tree reads nineteen',
+        note: {
+          kind: 'height',
+          height: { method: 'pole', pole: { value: 6, unit: 'ft' }, poleReads: 2, treeReads: 19 },
+        },
+      },
+      {
+        words: 'tree reads nineteen pole reads two pole is six feet',
+        note: {
+          kind: 'height',
+          height: { method: 'pole', pole: { value: 6, unit: 'ft' }, poleReads: 2, treeReads: 19 },
+        },
+      },
+      {
+        words: 'pole is two metres pole reads one and a half and the tree reads fifteen',
+        note: {
+          kind: 'height',
+          height: { method: 'pole', pole: { value: 2, unit: 'm' }, poleReads: 1.5, treeReads: 15 },
+        },
+      },
+    ],
+  },
+  {
+    id: 'heights.shadow',
+    family,
+    help: 'The shadow of the tree, a pole, and the shadow of the pole, on level ground.',
+    sets: ['kind=height', 'height.method=shadow'],
+    patterns: [
+      '([tree | the] shadow [is] <farOrNumber:10..120> {height.shadow=#u} & [and] [the] pole [is] <farOrNumber:3..12> {height.pole=#u} & [and] pole shadow [is] <farOrNumber:2..20> {height.poleShadow=#u})',
+    ],
+    examples: [
+      {
+        words: 'shadow eighty four pole six pole shadow seven and a half',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'shadow',
+            shadow: { value: 84 },
+            pole: { value: 6 },
+            poleShadow: { value: 7.5 },
+          },
+        },
+      },
+      {
+        words: 'pole six feet pole shadow seven and a half feet tree shadow eighty four feet',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'shadow',
+            shadow: { value: 84, unit: 'ft' },
+            pole: { value: 6, unit: 'ft' },
+            poleShadow: { value: 7.5, unit: 'ft' },
+          },
+        },
+      },
+      {
+        words: 'shadow forty metres pole shadow ten metres pole one point seven three metres',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'shadow',
+            shadow: { value: 40, unit: 'm' },
+            pole: { value: 1.73, unit: 'm' },
+            poleShadow: { value: 10, unit: 'm' },
+          },
+        },
+      },
+    ],
+  },
+  {
+    id: 'heights.angles',
+    family,
+    help: 'Two sighted angles and the distance, in degrees, percent or on the 66-foot scale. Base minus is below your eye, plus above it.',
+    sets: ['kind=height', 'height.method=angles'],
+    weight: 4,
+    patterns: [
+      '<height/sight.both> (<height/from> | <height/slopeDistance>)',
+      '(<height/distance> | <height/slopeDistance>) <height/sight.both>',
+      '<height/sight.topOnly> (<height/from> | <height/slopeDistance>) [<height/eye>] [<height/baseOnFoot>]',
+      '(<height/distance> | <height/slopeDistance>) <height/sight.topOnly> [<height/eye>]',
+    ],
+    examples: [
+      {
+        words: 'top forty two degrees base minus four sixty six feet',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'angles',
+            scale: 'deg',
+            top: 42,
+            distance: { by: 'length', length: { value: 66, unit: 'ft' } },
+            base: { by: 'angle', angle: { value: -4 } },
+          },
+        },
+      },
+      {
+        words: 'top eighty eight percent base minus seven eighty feet',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'angles',
+            scale: 'pct',
+            top: 88,
+            distance: { by: 'length', length: { value: 80, unit: 'ft' } },
+            base: { by: 'angle', angle: { value: -7 } },
+          },
+        },
+      },
+      {
+        words: 'topo sixty one base minus five one chain',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'angles',
+            scale: 'topo',
+            top: 61,
+            distance: { by: 'length', length: { value: 1, unit: 'chain' } },
+            base: { by: 'angle', angle: { value: -5 } },
+          },
+        },
+      },
+      {
+        words: 'top seventy five base plus eight percent at one hundred feet',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'angles',
+            scale: 'pct',
+            top: 75,
+            distance: { by: 'length', length: { value: 100, unit: 'ft' } },
+            base: { by: 'angle', angle: { value: 8 } },
+          },
+        },
+      },
+      {
+        words: 'slope distance eighty two at minus twelve degrees top thirty three degrees',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'angles',
+            scale: 'deg',
+            top: 33,
+            distance: { by: 'length', length: { value: 82 }, slope: { value: -12, unit: 'deg' } },
+          },
+        },
+      },
+    ],
+  },
+  {
+    id: 'heights.ranges',
+    family,
+    help: 'Line-of-sight ranges to top and base, each with its angle in degrees.',
+    sets: ['kind=height', 'height.method=ranges'],
+    patterns: [
+      'top range <farOrNumber:30..200> {height.topRange=#u} at <rangeTop> [and] base range <farOrNumber:30..200> {height.baseRange=#u} at <rangeBase>',
+      'base range <farOrNumber:30..200> {height.baseRange=#u} at <rangeBase> [and] top range <farOrNumber:30..200> {height.topRange=#u} at <rangeTop>',
+    ],
+    examples: [
+      {
+        words: 'top range one oh five at forty seven degrees base range seventy at minus three',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'ranges',
+            topRange: { value: 105 },
+            topAngle: 47,
+            baseRange: { value: 70 },
+            baseAngle: -3,
+          },
+        },
+      },
+      {
+        words:
+          'base range seventy feet at minus three degrees and top range one hundred and five feet at forty seven degrees',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'ranges',
+            topRange: { value: 105, unit: 'ft' },
+            topAngle: 47,
+            baseRange: { value: 70, unit: 'ft' },
+            baseAngle: -3,
+          },
+        },
+      },
+      {
+        words: 'top range thirty two metres at forty one base range twenty five metres at plus two',
+        note: {
+          kind: 'height',
+          height: {
+            method: 'ranges',
+            topRange: { value: 32, unit: 'm' },
+            topAngle: 41,
+            baseRange: { value: 25, unit: 'm' },
+            baseAngle: 2,
+          },
+        },
+      },
+    ],
+  },
+  {
+    id: 'rangeTop',
+    patterns: [
+      '([<plus>] <small:20..60> {height.topAngle=#} | <minus> <small:1..10> {height.topAngle=#-}) [degrees | degree]',
+    ],
+  },
+  {
+    id: 'rangeBase',
+    patterns: [
+      '(<minus> <small:1..20> {height.baseAngle=#-} | <plus> <small:1..10> {height.baseAngle=#}) [degrees | degree]',
+    ],
+  },
+  {
+    id: 'device',
+    patterns: [
+      '(laser | range finder | rangefinder) {device=laser}',
+      '(sonic | ultrasonic | sound) {device=sonic}',
+      'tape drop {device=tape}',
+      '(device | instrument | gauge) {device=other}',
+    ],
+  },
+  /**
+   * One of several takes. They stand side by side, so each has two digits or "one" before them: "ninety two ninety
+   * seven ninety" is read one way only.
+   */
+  {
+    id: 'take',
+    patterns: [
+      '<n.tens> [<n.ones>] [point {point} <n.decimal>]',
+      '<n.teens> point {point} <n.decimal>',
+      'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>)',
+      '(one {add 1} | two {add 2} | a {add 1}) hundred {times 100} [and <n.below100>]',
+    ],
+  },
+  {
+    id: 'oneTake',
+    patterns: [
+      '[and | then] <take:40..120> [feet {unit ft} | <metreUnit>] {height.takes[]=#u}',
+      '[and | then] <n.teens> <metreUnit> {height.takes[]=#u}',
+    ],
+  },
+  {
+    id: 'heights.reading',
+    family,
+    help: 'A height that a device showed, one or several takes of it.',
+    sets: ['kind=height', 'height.method=reading'],
+    weight: 2,
+    patterns: [
+      '<height/device> [says | reads | reading | shows | height] <farOrNumber:40..130> {height.takes[]=#u}',
+      '<height/device> [takes] <oneTake> <oneTake+>',
+      '[three | two] takes <oneTake+>',
+      '(height | total height | reading | reads) [is | of] <farOrNumber:40..130> {height.takes[]=#u}',
+      "[it's | it is] <far:40..130> {height.takes[]=#u} (tall | high)",
+    ],
+    examples: [
+      {
+        words: 'laser ninety two',
+        note: { kind: 'height', height: { method: 'reading', device: 'laser', takes: [{ value: 92 }] } },
+      },
+      {
+        words: 'takes ninety two ninety seven ninety',
+        note: {
+          kind: 'height',
+          height: { method: 'reading', takes: [{ value: 92 }, { value: 97 }, { value: 90 }] },
+        },
+      },
+      {
+        words: 'height sixty eight feet',
+        note: { kind: 'height', height: { method: 'reading', takes: [{ value: 68, unit: 'ft' }] } },
+      },
+    ],
+  },
+];

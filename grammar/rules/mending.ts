@@ -1,0 +1,201 @@
+/** Answers, bare numbers, and everything that takes back or changes what was said. */
+import type { Rule } from '../model.ts';
+
+const family = 'Mending';
+const lead =
+  '(no | make that | make it | i said | i meant | change that to | change it to | should be | that was | it was | sorry)';
+
+export const mendingRules: readonly Rule[] = [
+  {
+    id: 'mending.number',
+    family: 'Answers',
+    help: 'A number alone: the answer to what was asked, else the next thing that is missing.',
+    sets: ['kind=number'],
+    weight: 2,
+    patterns: [
+      '<number:4..100> {value=#}',
+      '<pair:4..20> {value=#} {pair=##}',
+      '<number:5..60> (degrees {unit deg} | degree {unit deg} | percent {unit pct} | per cent {unit pct}) {=#u}',
+      '<minus> <number:1..30> [degrees {unit deg} | degree {unit deg} | percent {unit pct} | per cent {unit pct}] {=#-u}',
+    ],
+    examples: [
+      { words: 'thirteen', note: { kind: 'number', value: 13 } },
+      { words: 'fourteen two', note: { kind: 'number', value: 14.2, pair: [14, 2] } },
+      { words: 'ten percent', note: { kind: 'number', value: 10, unit: 'pct' } },
+      { words: 'minus four', note: { kind: 'number', value: -4 } },
+    ],
+  },
+  {
+    id: 'mending.yes',
+    family: 'Answers',
+    help: 'Yes.',
+    sets: ['kind=answer', 'answer=yes'],
+    patterns: [
+      "yes | yeah | yep | yup | correct | right | that's right | that is right | aye | sure | true | yes please | affirmative",
+    ],
+    examples: [
+      { words: 'yes', note: { kind: 'answer', answer: 'yes' } },
+      { words: "that's right", note: { kind: 'answer', answer: 'yes' } },
+      { words: 'correct', note: { kind: 'answer', answer: 'yes' } },
+    ],
+  },
+  {
+    id: 'mending.no',
+    family: 'Answers',
+    help: 'No.',
+    sets: ['kind=answer', 'answer=no'],
+    patterns: [
+      "no | nope | nah | wrong | that's wrong | that is wrong | not right | no that's wrong | negative",
+    ],
+    examples: [
+      { words: 'no', note: { kind: 'answer', answer: 'no' } },
+      { words: 'nope', note: { kind: 'answer', answer: 'no' } },
+      { words: "that's wrong", note: { kind: 'answer', answer: 'no' } },
+    ],
+  },
+  {
+    id: 'mending.keep',
+    family: 'Answers',
+    help: 'Keeps the value as it was said, doubt or no doubt.',
+    sets: ['kind=answer', 'answer=keep'],
+    patterns: [
+      'keep (it | that | them) | keep | keep it as it is | leave it | it is what it is | i am sure | i measured it | keep what i said',
+    ],
+    examples: [
+      { words: 'keep it', note: { kind: 'answer', answer: 'keep' } },
+      { words: 'keep that', note: { kind: 'answer', answer: 'keep' } },
+      { words: 'leave it', note: { kind: 'answer', answer: 'keep' } },
+    ],
+  },
+  {
+    id: 'mending.redo',
+    family: 'Answers',
+    help: 'Drops the value in question: you measure again.',
+    sets: ['kind=answer', 'answer=redo'],
+    patterns: [
+      "measure (again | it again) | i'll measure again | i will measure again | do it again | redo | redo it | let me measure again | try again",
+    ],
+    examples: [
+      { words: 'measure again', note: { kind: 'answer', answer: 'redo' } },
+      { words: "i'll measure again", note: { kind: 'answer', answer: 'redo' } },
+      { words: 'redo', note: { kind: 'answer', answer: 'redo' } },
+    ],
+  },
+  {
+    id: 'mending.repeat',
+    family: 'Answers',
+    help: 'The last answer again, slower.',
+    sets: ['kind=answer', 'answer=repeat'],
+    patterns: [
+      'say (again | that again | it again) | repeat | repeat that | again | come again | pardon | what | what did you say | what was that',
+    ],
+    examples: [
+      { words: 'say again', note: { kind: 'answer', answer: 'repeat' } },
+      { words: 'repeat that', note: { kind: 'answer', answer: 'repeat' } },
+      { words: 'what was that', note: { kind: 'answer', answer: 'repeat' } },
+    ],
+  },
+  {
+    id: 'mending.dismiss',
+    family: 'Answers',
+    help: 'Leaves the question open and goes on.',
+    sets: ['kind=answer', 'answer=dismiss'],
+    patterns: [
+      "never mind | skip | skip it | skip that | later | forget it | don't know | i don't know | not now | doesn't matter | cancel",
+    ],
+    examples: [
+      { words: 'never mind', note: { kind: 'answer', answer: 'dismiss' } },
+      { words: 'skip it', note: { kind: 'answer', answer: 'dismiss' } },
+      { words: 'not now', note: { kind: 'answer', answer: 'dismiss' } },
+    ],
+  },
+  {
+    id: 'mending.pick',
+    family: 'Answers',
+    help: 'Picks what a question offered.',
+    sets: ['kind=pick'],
+    patterns: [
+      '[in] degrees {what=deg}',
+      '[in] (percent | per cent) {what=pct}',
+      '[in] topo {what=topo}',
+      '[to] [the] (centre | center | middle) {what=centre}',
+      '[to] [the] [near] face {what=face}',
+      '[the] first [one] {what=first}',
+      '[the] second [one] {what=second}',
+      '[the] third [one] {what=third}',
+      '(neither | none of them | neither of them | none) {what=neither}',
+    ],
+    examples: [
+      { words: 'percent', note: { kind: 'pick', what: 'pct' } },
+      { words: 'centre', note: { kind: 'pick', what: 'centre' } },
+      { words: 'the first one', note: { kind: 'pick', what: 'first' } },
+      { words: 'neither', note: { kind: 'pick', what: 'neither' } },
+    ],
+  },
+  {
+    id: 'mending.scratch',
+    family,
+    help: 'Takes back the last thing said, the last few, or a tree.',
+    sets: ['kind=scratch'],
+    weight: 2,
+    patterns: [
+      '<scratchWord> [that | it | the last | the last one | last | this]',
+      'take (that | it) back',
+      '<scratchWord> the last <n.below100:2..5> {count=#}',
+      '<scratchWord> tree [number] <count:1..60> {tree=#}',
+    ],
+    examples: [
+      { words: 'scratch that', note: { kind: 'scratch' } },
+      { words: 'scratch the last two', note: { kind: 'scratch', count: 2 } },
+      { words: 'scratch tree four', note: { kind: 'scratch', tree: 4 } },
+      { words: 'undo', note: { kind: 'scratch' } },
+    ],
+  },
+  { id: 'scratchWord', patterns: ['scratch | strike | delete | undo | remove | drop | cross out'] },
+  {
+    id: 'mended',
+    patterns: [
+      '(<plain:4..100> | <decimalPair>) {number=#u}',
+      '<plain:10..130> (<n.feet> | <metreUnit> | chains {unit chain} | chain {unit chain} | <angleUnit>) {number=#u}',
+      '<minus> <small:1..30> [<angleUnit>] {number=#-u}',
+      '<paced> | <stepped> | <eye> | <facts/species> | <facts/saidDiameter> | <facts/logs> | <facts/condition+> | <facts/defectAlone>',
+    ],
+  },
+  {
+    id: 'mending.change',
+    family,
+    help: 'Puts the last value right, or a named one, or that of a tree.',
+    sets: ['kind=change'],
+    weight: 3,
+    patterns: [
+      `(${lead} | [change] tree [number] <count:1..60> {tree=#} (was | is | should be | to)) <mended>`,
+      'change [the] (distance | paces) to (<distance> | <number:20..130> {distance.length=#u} {distance.by=length})',
+      'change [the | my] eye [height] to <eyeValue> {eye=#u}',
+      'change [the | my] pace to <farOrNumber:4.5..6> {pace=#u}',
+      'change [the] (diameter | dbh) to <diameterNumber> [<inchUnit>] {facts.diameter=#u}',
+      'change [the] girth to <girthNumber> {facts.diameter=#u} {facts.diameter.girth=true}',
+      'change [the] (species to <facts/species> | logs to <facts/logs> | (status | it) to <facts/status>)',
+      '<lean>',
+      '<base>',
+    ],
+    examples: [
+      { words: 'no nine', note: { kind: 'change', number: { value: 9 } } },
+      { words: 'make that nine paces', note: { kind: 'change', distance: { by: 'paces', count: 9 } } },
+      { words: 'i said nine', note: { kind: 'change', number: { value: 9 } } },
+      { words: 'that was red maple', note: { kind: 'change', facts: { species: 316 } } },
+      {
+        words: 'tree four was sixteen inches',
+        note: { kind: 'change', tree: 4, facts: { diameter: { value: 16, unit: 'in' } } },
+      },
+      { words: 'change species to beech', note: { kind: 'change', facts: { species: 531 } } },
+      {
+        words: 'leans six feet toward me',
+        note: { kind: 'change', lean: { length: { value: 6, unit: 'ft' }, direction: 'toward' } },
+      },
+      {
+        words: 'base four feet below me',
+        note: { kind: 'change', base: { by: 'feet', length: { value: 4, unit: 'ft' }, side: 'below' } },
+      },
+    ],
+  },
+];

@@ -1,0 +1,281 @@
+/** What the book is told about the person, the ground and the ways of counting, once. */
+import type { Rule } from '../model.ts';
+
+const family = 'Settings';
+
+export const settingRules: readonly Rule[] = [
+  {
+    id: 'settings.pace',
+    family,
+    help: 'The length of your pace: two steps, unless you count single steps.',
+    sets: ['kind=setting', 'set.what=pace'],
+    patterns: [
+      '[my] (pace | pace length | paces) [is | are | at | of] <lengthOrNumber:4.5..6> {set.length=#u}',
+    ],
+    examples: [
+      {
+        words: 'my pace is five point three feet',
+        note: { kind: 'setting', set: { what: 'pace', length: { value: 5.3, unit: 'ft' } } },
+      },
+      {
+        words: 'pace five point two',
+        note: { kind: 'setting', set: { what: 'pace', length: { value: 5.2 } } },
+      },
+      {
+        words: 'pace length one point six metres',
+        note: { kind: 'setting', set: { what: 'pace', length: { value: 1.6, unit: 'm' } } },
+      },
+    ],
+  },
+  {
+    id: 'settings.walk',
+    family,
+    help: 'A walk over a known distance: how many paces or steps it took.',
+    sets: ['kind=setting', 'set.what=walk'],
+    patterns: [
+      '[i] [walked | counted] <number:15..45> (paces {set.of=paces} | pace {set.of=paces} | steps {set.of=steps} | single steps {set.of=steps}) {set.count=#} (in | to | for | over | per) [the] <far:60..200> {set.length=#u}',
+      '<far:60..200> {set.length=#u} (is | in | took | takes) <number:15..45> {set.count=#} (paces {set.of=paces} | steps {set.of=steps})',
+    ],
+    examples: [
+      {
+        words: 'nineteen paces in one hundred feet',
+        note: {
+          kind: 'setting',
+          set: { what: 'walk', count: 19, of: 'paces', length: { value: 100, unit: 'ft' } },
+        },
+      },
+      {
+        words: 'twenty paces in one hundred and four feet',
+        note: {
+          kind: 'setting',
+          set: { what: 'walk', count: 20, of: 'paces', length: { value: 104, unit: 'ft' } },
+        },
+      },
+      {
+        words: 'twenty five steps to a chain',
+        note: {
+          kind: 'setting',
+          set: { what: 'walk', count: 25, of: 'steps', length: { value: 1, unit: 'chain' } },
+        },
+      },
+    ],
+  },
+  {
+    id: 'settings.counting',
+    family,
+    help: 'Whether you count every step or every second one.',
+    sets: ['kind=setting', 'set.what=counting'],
+    patterns: [
+      '(i count | count | counting | i am counting) ([single | every] (steps | step) {set.of=steps} | [double | full] (paces | pace) {set.of=paces})',
+      '(i count | count) (every second step | both steps as one | two steps) {set.of=paces}',
+    ],
+    examples: [
+      { words: 'i count single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
+      { words: 'i count paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },
+      { words: 'counting steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
+    ],
+  },
+  {
+    id: 'settings.eye',
+    family,
+    help: 'The height of your eye above the ground.',
+    sets: ['kind=setting', 'set.what=eye'],
+    weight: 2,
+    patterns: ['<eyeWord> <eyeValue> {set.length=#u}'],
+    examples: [
+      {
+        words: 'eye height five foot four',
+        note: { kind: 'setting', set: { what: 'eye', length: { value: 5 + 4 / 12, unit: 'ft' } } },
+      },
+      {
+        words: 'eye five and a half',
+        note: { kind: 'setting', set: { what: 'eye', length: { value: 5.5 } } },
+      },
+      {
+        words: 'my eye height is one point six five metres',
+        note: { kind: 'setting', set: { what: 'eye', length: { value: 1.65, unit: 'm' } } },
+      },
+    ],
+  },
+  {
+    id: 'settings.units',
+    family,
+    help: 'Feet or metres, where you say no unit.',
+    sets: ['kind=setting', 'set.what=units'],
+    patterns: [
+      '(units | use | unit | work in | units are) (feet | foot | imperial) {set.units=feet}',
+      '(units | use | unit | work in | units are) (metres | meters | metric) {set.units=metres}',
+      '(metric | metric units | go metric) {set.units=metres}',
+      '(imperial | imperial units) {set.units=feet}',
+    ],
+    examples: [
+      { words: 'metric', note: { kind: 'setting', set: { what: 'units', units: 'metres' } } },
+      { words: 'units feet', note: { kind: 'setting', set: { what: 'units', units: 'feet' } } },
+      { words: 'use metres', note: { kind: 'setting', set: { what: 'units', units: 'metres' } } },
+    ],
+  },
+  {
+    id: 'settings.ground',
+    family,
+    help: 'How much shorter your paces are on this ground: brush, mud, slope.',
+    sets: ['kind=setting', 'set.what=ground'],
+    patterns: [
+      '(brush | ground | brush and slope | swamp | slash | brushy ground) [is | of | takes] <small:5..30> [percent] {set.shorter=#}',
+      '[my] paces [are | run] <small:5..30> percent (short | shorter) {set.shorter=#}',
+      '(clear ground | open ground | no brush | flat ground) {set.shorter=0}',
+    ],
+    examples: [
+      { words: 'brush ten percent', note: { kind: 'setting', set: { what: 'ground', shorter: 10 } } },
+      {
+        words: 'paces run five percent short',
+        note: { kind: 'setting', set: { what: 'ground', shorter: 5 } },
+      },
+      { words: 'clear ground', note: { kind: 'setting', set: { what: 'ground', shorter: 0 } } },
+    ],
+  },
+  {
+    id: 'settings.scatter',
+    family,
+    help: 'How far single readings of a device scatter in these woods.',
+    sets: ['kind=setting', 'set.what=scatter'],
+    patterns: [
+      '<set/device> (scatter | scatters | error | spread) [is | of | by] <lengthOrNumber:2..12> {set.length=#u}',
+    ],
+    examples: [
+      {
+        words: 'laser scatter seven feet',
+        note: {
+          kind: 'setting',
+          set: { what: 'scatter', device: 'laser', length: { value: 7, unit: 'ft' } },
+        },
+      },
+      {
+        words: 'sonic scatters by two metres',
+        note: {
+          kind: 'setting',
+          set: { what: 'scatter', device: 'sonic', length: { value: 2, unit: 'm' } },
+        },
+      },
+      {
+        words: 'tape drop error of one foot',
+        note: {
+          kind: 'setting',
+          set: { what: 'scatter', device: 'tape', length: { value: 1, unit: 'ft' } },
+        },
+      },
+    ],
+  },
+  {
+    id: 'logRule',
+    patterns: [
+      'doyle {rule=doyle}',
+      '(scribner | scribner decimal c) {rule=scribner}',
+      '(international | international quarter [inch]) {rule=international}',
+    ],
+  },
+  {
+    id: 'settings.logRule',
+    family,
+    help: 'The log rule of the volumes.',
+    sets: ['kind=setting', 'set.what=logRule'],
+    patterns: ['(log rule | use | scale by | use log rule) <set/logRule>', '<set/logRule> [log] rule'],
+    examples: [
+      { words: 'log rule doyle', note: { kind: 'setting', set: { what: 'logRule', rule: 'doyle' } } },
+      {
+        words: 'use international quarter inch',
+        note: { kind: 'setting', set: { what: 'logRule', rule: 'international' } },
+      },
+      { words: 'scribner rule', note: { kind: 'setting', set: { what: 'logRule', rule: 'scribner' } } },
+    ],
+  },
+  {
+    id: 'settings.formClass',
+    family,
+    help: 'The form class of this stand; said with a tree it is that tree’s alone.',
+    sets: ['kind=setting', 'set.what=formClass'],
+    patterns: ['[use] [girard] form class [is] <n.below100:70..85> {set.value=#}'],
+    examples: [
+      {
+        words: 'form class seventy eight',
+        note: { kind: 'setting', set: { what: 'formClass', value: 78 } },
+      },
+      {
+        words: 'use form class eighty',
+        note: { kind: 'setting', set: { what: 'formClass', value: 80 } },
+      },
+      {
+        words: 'girard form class is eighty one',
+        note: { kind: 'setting', set: { what: 'formClass', value: 81 } },
+      },
+    ],
+  },
+  {
+    id: 'settings.edge',
+    family,
+    help: 'What is done with plots that reach over the edge of the stand.',
+    sets: ['kind=setting', 'set.what=edge'],
+    patterns: [
+      '(edge | edge method | at the edge) [is] (mirage {set.method=mirage} | (walkthrough | walk through) {set.method=walkthrough} | none {set.method=none})',
+      '(mirage {set.method=mirage} | (walkthrough | walk through) {set.method=walkthrough}) (method | at the edge)',
+      'no edge (correction | method) {set.method=none}',
+    ],
+    examples: [
+      { words: 'edge mirage', note: { kind: 'setting', set: { what: 'edge', method: 'mirage' } } },
+      {
+        words: 'edge method walkthrough',
+        note: { kind: 'setting', set: { what: 'edge', method: 'walkthrough' } },
+      },
+      { words: 'no edge correction', note: { kind: 'setting', set: { what: 'edge', method: 'none' } } },
+    ],
+  },
+  {
+    id: 'settings.slopeMethod',
+    family,
+    help: 'Whether plot radii are laid out along the slope or horizontally.',
+    sets: ['kind=setting', 'set.what=slopeMethod'],
+    patterns: [
+      '(slope method | plots | radius) [is | are] ((on | along) [the] slope {set.method=onSlope} | (horizontal | level | flat) {set.method=horizontal})',
+    ],
+    examples: [
+      {
+        words: 'slope method on slope',
+        note: { kind: 'setting', set: { what: 'slopeMethod', method: 'onSlope' } },
+      },
+      {
+        words: 'slope method horizontal',
+        note: { kind: 'setting', set: { what: 'slopeMethod', method: 'horizontal' } },
+      },
+      {
+        words: 'plots along the slope',
+        note: { kind: 'setting', set: { what: 'slopeMethod', method: 'onSlope' } },
+      },
+    ],
+  },
+  {
+    id: 'settings.person',
+    family,
+    help: 'Who is measuring.',
+    sets: ['kind=setting', 'set.what=person'],
+    patterns: ["(crew | i am | i'm | my name is | this is crew) <set/name>"],
+    examples: [
+      { words: 'crew wren', note: { kind: 'setting', set: { what: 'person', name: 'wren' } } },
+      { words: 'i am linnet', note: { kind: 'setting', set: { what: 'person', name: 'linnet' } } },
+      { words: 'my name is tamsin', note: { kind: 'setting', set: { what: 'person', name: 'tamsin' } } },
+    ],
+  },
+  {
+    id: 'settings.attention',
+    family,
+    help: 'The word before which I do not listen.',
+    sets: ['kind=setting', 'set.what=attention'],
+    patterns: ['(attention word | attention | answer to) [is] <word+> {set.word=@}'],
+    examples: [
+      { words: 'attention word sprig', note: { kind: 'setting', set: { what: 'attention', word: 'sprig' } } },
+      {
+        words: 'attention word is notebook',
+        note: { kind: 'setting', set: { what: 'attention', word: 'notebook' } },
+      },
+      { words: 'answer to partner', note: { kind: 'setting', set: { what: 'attention', word: 'partner' } } },
+    ],
+  },
+];

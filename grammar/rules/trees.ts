@@ -1,0 +1,192 @@
+/** Trees: species, diameter, logs, what is wrong with it, and its height in the same breath. */
+import type { Rule } from '../model.ts';
+
+const family = 'Trees';
+
+const logWords: readonly (readonly [words: string, logs: number])[] = [
+  ['(no | zero) logs', 0],
+  ['(half a log | a half log | one half log)', 0.5],
+  ['(one log | a log | one sawlog)', 1],
+  ['(one and a half logs | a log and a half)', 1.5],
+  ...(['two', 'three', 'four', 'five', 'six', 'seven'] as const).flatMap((word, index) => [
+    [`${word} (logs | log)`, index + 2] as const,
+    [`(${word} and a half logs | ${word} logs and a half)`, index + 2.5] as const,
+  ]),
+];
+
+export const treeRules: readonly Rule[] = [
+  { id: 'logs', patterns: logWords.map(([words, logs]) => `${words} {logs=${logs}}`) },
+  {
+    id: 'status',
+    patterns: [
+      '(dead | snag | standing dead | dead standing | dead snag) {status=dead}',
+      '(alive | live | living) {status=live}',
+      '(cull | culled | cull tree) {status=cull}',
+    ],
+  },
+  { id: 'diameterNumber', patterns: ['<small:5..30> | <decimalPair:5..30>'] },
+  { id: 'inches', patterns: ['<diameterNumber:5..30> <inchUnit>'] },
+  { id: 'dbh', patterns: ['dbh | diameter | d b h'] },
+  /** A diameter that says what it is; girth when a plain tape went round. */
+  {
+    id: 'saidDiameter',
+    patterns: [
+      '<dbh> [is] <diameterNumber> [<inchUnit>] {diameter=#u}',
+      '<inches> {diameter=#u} [<dbh> | through | thick]',
+      '(girth | round | around | circumference) [is] <girthNumber> {diameter=#u} {diameter.girth=true}',
+      '<girthNumber> {diameter=#u} (girth | round | around) {diameter.girth=true}',
+    ],
+  },
+  { id: 'girthNumber', patterns: ['<spoken:20..90> [<inchUnit>]'] },
+  { id: 'anyDiameter', patterns: ['<saidDiameter> | <diameterNumber> {diameter=#u}'] },
+  {
+    id: 'loss',
+    patterns: [
+      '<small:5..50> [percent] (defect | defective) {defect=#}',
+      '(defect | defective) [is] <small:5..50> [percent] {defect=#}',
+      'form class [is] <n.below100:70..85> {formClass=#}',
+    ],
+  },
+  {
+    id: 'defectAlone',
+    patterns: [
+      '<small:5..50> [percent] (defect | defective) {defect=#}',
+      '(defect | defective) [is] <small:5..50> [percent] {defect=#}',
+    ],
+  },
+  {
+    id: 'merch',
+    patterns: [
+      '(merch | merchantable) [height | length] [to | of | is] <small:16..60> [feet {unit ft} | <metreUnit>] {merch=#u}',
+    ],
+  },
+  { id: 'condition', patterns: ['[and] (<status> | <mark>)'] },
+  /** What follows species and diameter. */
+  { id: 'tail', patterns: ['([<logs> | <merch>] & [<condition+>]) [<loss>]'] },
+  {
+    id: 'someTail',
+    patterns: [
+      '(<logs> | <merch>) [<condition+>] [<loss>]',
+      '<condition+> [<logs> | <merch>] [<loss>]',
+      '<defectAlone> [<condition+>]',
+    ],
+  },
+  /** A species begins a tree; its diameter may stand before or behind it. */
+  {
+    id: 'named',
+    patterns: [
+      '[<treeCount> | dead {status=dead} | live {status=live}] <species> [<anyDiameter>]',
+      '[a | an] <inches> {diameter=#u} [dead {status=dead}] <species>',
+      '<dbh> <diameterNumber> {diameter=#u} <species>',
+    ],
+  },
+  { id: 'treeCount', patterns: ['<n.below100:2..9> {count=#} [more]', 'a | an | another'] },
+  /** The height in the same breath, behind the facts. */
+  {
+    id: 'treeHeight',
+    patterns: [
+      '[at | from] <height/distanceBehind> {height.method=stick} [<height/eye>]',
+      '(height | <height/device>) <spoken:30..130> [<n.feet> | <metreUnit>] {height.takes[]=#u} {height.method=reading}',
+      '<farBehind:40..130> {height.takes[]=#u} (tall | high) {height.method=reading}',
+    ],
+  },
+  {
+    id: 'trees.tree',
+    family,
+    help: 'A tree: species, diameter at breast height, logs, what is wrong with it; a height may follow in the same breath.',
+    sets: ['kind=tree'],
+    weight: 6,
+    patterns: [
+      '[next | next tree | new tree | tree] <facts/named> [<facts/tail>] [<treeHeight>]',
+      'species <facts/species>',
+    ],
+    examples: [
+      {
+        words: 'red oak fourteen point two inches two and a half logs',
+        note: { kind: 'tree', facts: { species: 833, diameter: { value: 14.2, unit: 'in' }, logs: 2.5 } },
+      },
+      {
+        words: 'red oak fourteen two two logs eight paces',
+        note: {
+          kind: 'tree',
+          facts: { species: 833, diameter: { value: 14.2 }, logs: 2 },
+          height: { method: 'stick', distance: { by: 'paces', count: 8 } },
+        },
+      },
+      {
+        words: 'sugar maple fourteen inches dead',
+        note: { kind: 'tree', facts: { species: 318, diameter: { value: 14, unit: 'in' }, status: 'dead' } },
+      },
+      {
+        words: 'fourteen inch beech forked ten percent defect',
+        note: {
+          kind: 'tree',
+          facts: { species: 531, diameter: { value: 14, unit: 'in' }, marks: ['forked'], defect: 10 },
+        },
+      },
+      {
+        words: 'three red maples six inches',
+        note: { kind: 'tree', facts: { count: 3, species: 316, diameter: { value: 6, unit: 'in' } } },
+      },
+      { words: 'fir', note: { kind: 'tree', facts: { species: 'fir' } } },
+    ],
+  },
+  {
+    id: 'trees.facts',
+    family,
+    help: 'More of the tree in hand: its diameter or girth, logs, dead, forked, defect.',
+    sets: ['kind=tree'],
+    weight: 3,
+    patterns: [
+      '<facts/saidDiameter> [<facts/tail>] [<treeHeight>]',
+      '<facts/diameterNumber> {facts.diameter=#u} <facts/someTail> [<treeHeight>]',
+      "[it's | it is | tree is] <facts/someTail>",
+    ],
+    examples: [
+      {
+        words: 'girth forty four inches',
+        note: { kind: 'tree', facts: { diameter: { value: 44, unit: 'in', girth: true } } },
+      },
+      { words: 'dead', note: { kind: 'tree', facts: { status: 'dead' } } },
+      { words: 'two logs', note: { kind: 'tree', facts: { logs: 2 } } },
+      { words: 'ten percent defect', note: { kind: 'tree', facts: { defect: 10 } } },
+      {
+        words: 'fourteen two two logs',
+        note: { kind: 'tree', facts: { diameter: { value: 14.2 }, logs: 2 } },
+      },
+    ],
+  },
+  {
+    id: 'trees.next',
+    family,
+    help: 'The tree in hand is done.',
+    sets: ['kind=next'],
+    patterns: ['next tree', 'next', 'next one', 'tree done', 'new tree'],
+    examples: [
+      { words: 'next tree', note: { kind: 'next' } },
+      { words: 'next', note: { kind: 'next' } },
+      { words: 'new tree', note: { kind: 'next' } },
+    ],
+  },
+  {
+    id: 'trees.again',
+    family,
+    help: 'A tree like the last one: same species, same diameter.',
+    sets: ['kind=again'],
+    patterns: [
+      'same again',
+      'another one',
+      'another',
+      'one more',
+      'same',
+      'one more the same',
+      'another the same',
+      'ditto',
+    ],
+    examples: [
+      { words: 'same again', note: { kind: 'again' } },
+      { words: 'another one', note: { kind: 'again' } },
+      { words: 'one more', note: { kind: 'again' } },
+    ],
+  },
+];
