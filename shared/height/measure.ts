@@ -418,7 +418,7 @@ function measureReading(
   working.step('middle', middle.feet, 'ft', middle.rule);
   working.step('height', middle.feet, 'ft');
   const { sdFeet } = middle;
-  const more = feet.length < 3 ? 3 : feet.length + 2;
+  const more = feet.length + 2;
   const sdAfter = (sdFeet * efficiency(more)) / efficiency(feet.length);
   return ok({
     feet: middle.feet,

@@ -80,7 +80,7 @@ function huberMean(takes: readonly number[], start: number, sd: number): number 
   for (let i = 0; i < 100; i++) {
     const pull = sum(takes.map((take) => Math.max(-reach, Math.min(reach, take - middle)))) / takes.length;
     middle += pull;
-    if (Math.abs(pull) < 1e-9 * sd) break;
+    if (Math.abs(pull) < 1e-13 * sd) break;
   }
   return middle;
 }
