@@ -45,3 +45,64 @@ export interface StandRecord {
   readonly name: string;
   readonly acres: number | null;
 }
+
+export interface StratumRecord extends StandRecord {
+  /** Id of the stand that it is a part of. */
+  readonly stand: string | null;
+}
+
+/** What a total is narrowed to. Stands, strata and plots by id (a stratum also by name). */
+export interface TotalsScope {
+  /** FIA code; null means trees whose species was not said. */
+  readonly species?: number | null;
+  readonly plot?: string;
+  readonly stand?: string;
+  readonly stratum?: string;
+  /** Missing: live trees (for `trees`: all that stand). */
+  readonly status?: Status | 'all';
+  /** Day number as the book's `dayOf` counts it. Values per acre take the plots begun that day, counts and means its trees. */
+  readonly day?: number;
+  readonly person?: string;
+}
+
+/** An answer with its error. `value` is null when there is nothing to compute it from, and `leftOut` says why. */
+export interface Estimate {
+  readonly value: number | null;
+  readonly unit:
+    | 'trees'
+    | 'plots'
+    | 'trees/acre'
+    | 'ft2/acre'
+    | 'ft2'
+    | 'bf/acre'
+    | 'bf'
+    | 'ft3/acre'
+    | 'ft3'
+    | 'lb/acre'
+    | 'lb'
+    | 'ft'
+    | 'in';
+  /** Standard error; null while it cannot be known (one plot). 0 where everything was measured. */
+  readonly se: number | null;
+  readonly df: number;
+  /** Confidence limits; null without an error. */
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly confidence: number;
+  /** Half the interval in percent of the value. */
+  readonly samplingErrorPct: number | null;
+  /** Plots behind the value, empty ones counted. */
+  readonly plots: number;
+  /** Trees behind the value. */
+  readonly trees: number;
+  /** Trees among them whose height the curve filled. */
+  readonly filled: number;
+  /** Value by status, for what adds up. */
+  readonly byStatus: Readonly<Record<Status, number>> | null;
+  /** What is not in the value, and why there is none. */
+  readonly leftOut: readonly string[];
+  /** What was taken for granted: form class, pooled areas, filled heights. */
+  readonly assumed: readonly string[];
+  /** Tables and formulas, for "why". */
+  readonly sources: readonly string[];
+}

@@ -1,0 +1,107 @@
+/**
+ * Above-ground biomass and carbon of a tree from its diameter, by the ten species groups of the national equations.
+ * Nothing is computed for stems thicker than the data behind a group.
+ */
+import type { JenkinsGroup } from '../species.ts';
+
+interface Equation {
+  readonly b0: number;
+  readonly b1: number;
+  /** Thickest stem behind the equation, cm. */
+  readonly mostCm: number;
+  readonly kind: 'hardwood' | 'softwood' | 'woodland';
+}
+
+/** kg oven-dry = exp(b0 + b1 ln(cm)), dbh >= 2.5 cm. From memory: Jenkins et al. 2003, Forest Science 49(1):12-35, Table 4. */
+export const jenkinsEquations: Readonly<Record<JenkinsGroup, Equation>> = {
+  'Aspen/alder/cottonwood/willow': { b0: -2.2094, b1: 2.3867, mostCm: 70, kind: 'hardwood' },
+  'Soft maple/birch': { b0: -1.9123, b1: 2.3651, mostCm: 66, kind: 'hardwood' },
+  'Mixed hardwood': { b0: -2.48, b1: 2.4835, mostCm: 56, kind: 'hardwood' },
+  'Hard maple/oak/hickory/beech': { b0: -2.0127, b1: 2.4342, mostCm: 73, kind: 'hardwood' },
+  'Cedar/larch': { b0: -2.0336, b1: 2.2592, mostCm: 250, kind: 'softwood' },
+  'Douglas-fir': { b0: -2.2304, b1: 2.4435, mostCm: 210, kind: 'softwood' },
+  'True fir/hemlock': { b0: -2.5384, b1: 2.4814, mostCm: 230, kind: 'softwood' },
+  Pine: { b0: -2.5356, b1: 2.4349, mostCm: 180, kind: 'softwood' },
+  Spruce: { b0: -2.0773, b1: 2.3323, mostCm: 250, kind: 'softwood' },
+  'Juniper/oak/mesquite': { b0: -0.7152, b1: 1.7029, mostCm: 78, kind: 'woodland' },
+};
+
+/** Thinnest stem that the equations speak of, cm. */
+export const leastCm = 2.5;
+export const cmPerInch = 2.54;
+export const poundsPerKg = 1 / 0.45359237;
+
+/**
+ * Oven-dry biomass above ground, kg, from dbh in cm; null outside the diameters behind the group's equation.
+ * Example: `jenkinsKg('Hard maple/oak/hickory/beech', 30)` is 526.6.
+ */
+export function jenkinsKg(group: JenkinsGroup, dbhCm: number): number | null {
+  const { b0, b1, mostCm } = jenkinsEquations[group];
+  if (!(dbhCm >= leastCm) || dbhCm > mostCm) return null;
+  return Math.exp(b0 + b1 * Math.log(dbhCm));
+}
+
+/** ratio = exp(b0 + b1 / cm). From memory: Jenkins et al. 2003, Table 6. */
+const ratios = {
+  hardwood: {
+    foliage: [-4.0813, 5.8816],
+    roots: [-1.6911, 0.816],
+    bark: [-2.0129, -1.6805],
+    wood: [-0.3065, -5.424],
+  },
+  softwood: {
+    foliage: [-2.9584, 4.4766],
+    roots: [-1.5619, 0.6614],
+    bark: [-2.098, -1.1432],
+    wood: [-0.3737, -1.8055],
+  },
+} as const;
+
+export interface Components {
+  readonly stemWood: number;
+  readonly stemBark: number;
+  readonly foliage: number;
+  /** What is left of the part above ground. */
+  readonly branches: number;
+  /** Below ground: not part of the sum above ground. */
+  readonly coarseRoots: number;
+}
+
+/**
+ * Shares of the biomass above ground by component (coarse roots: as a share of it, in addition). Null for the woodland
+ * group, whose component equations are not known here.
+ */
+export function componentShares(group: JenkinsGroup, dbhCm: number): Components | null {
+  const { kind } = jenkinsEquations[group];
+  if (kind === 'woodland' || !(dbhCm >= leastCm)) return null;
+  const at = ([b0, b1]: readonly [number, number]): number => Math.exp(b0 + b1 / dbhCm);
+  const of = ratios[kind];
+  const stemWood = at(of.wood);
+  const stemBark = at(of.bark);
+  const foliage = at(of.foliage);
+  return {
+    stemWood,
+    stemBark,
+    foliage,
+    branches: Math.max(0, 1 - stemWood - stemBark - foliage),
+    coarseRoots: at(of.roots),
+  };
+}
+
+/** Carbon in dry wood: the fractions that may be chosen, each with its source. */
+export const carbonFractions = {
+  half: { value: 0.5, source: 'carbon 0.50 of dry mass (from memory: usual in US work, IPCC 2003)' },
+  general: {
+    value: 0.47,
+    source: 'carbon 0.47 of dry mass (from memory: IPCC 2006 Vol. 4 Table 4.3, default)',
+  },
+  broadleaf: { value: 0.48, source: 'carbon 0.48 of dry mass (from memory: IPCC 2006 Vol. 4 Table 4.3)' },
+  conifer: { value: 0.51, source: 'carbon 0.51 of dry mass (from memory: IPCC 2006 Vol. 4 Table 4.3)' },
+} as const;
+export type CarbonFraction = keyof typeof carbonFractions;
+
+/** Carbon dioxide for one unit of carbon, by molar mass. */
+export const carbonDioxidePerCarbon = 44 / 12;
+
+export const biomassSource =
+  'above-ground oven-dry biomass by species group (from memory: Jenkins et al. 2003, Forest Science 49(1):12-35)';

@@ -1,0 +1,93 @@
+/** What one tree adds to the sums of its cells: counts, basal area, board feet, biomass, heights. */
+import type { Status } from '../note.ts';
+import { speciesByCode } from '../species.ts';
+import { cmPerInch, jenkinsKg } from './biomass.ts';
+import { areaStep, columnCount, columns, gaugeStep } from './cells.ts';
+import { basalAreaFactor } from './cubic.ts';
+import { logsOfMerchantable, treeBoardFeet } from './treevolume.ts';
+import type { TreeRecord } from './types.ts';
+
+export const statusNumber: Readonly<Record<Status, number>> = { live: 0, dead: 1, cull: 2 };
+
+/** Height in feet that a stand's curve gives for a species and a diameter in inches; null where it cannot say. */
+export type HeightCurve = (species: number | null, diameterIn: number) => number | null;
+
+/**
+ * Writes the contribution of one tree into `out` (see `columns`), without the columns that the curve fills. `gauge` is
+ * true on a plot of a basal area factor. Cull trees hold no board feet; a count multiplies everything.
+ */
+export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, out: Float64Array): void {
+  for (let i = 0; i < columnCount; i++) out[i] = 0;
+  const count = tree.count;
+  const step = gauge ? gaugeStep : areaStep;
+  out[columns.n] = count;
+  const d = tree.diameterIn;
+  const h = tree.heightFt;
+  if (d === null || !(d > 0)) {
+    if (h !== null) {
+      out[columns.heighted] = count;
+      if (!gauge) {
+        out[columns.wh] = count;
+        out[columns.h] = rounded(h, step) * count;
+        out[columns.hh] = rounded(h * h, step) * count;
+      }
+    }
+    return;
+  }
+  const weight = gauge ? 1 / (basalAreaFactor * d * d) : 1;
+  const area = gauge ? 1 : d * d;
+  const w = rounded(weight, step) * count;
+  out[columns.sized] = count;
+  out[columns.w] = w;
+  out[columns.d] = rounded(weight * d, step) * count;
+  out[columns.dd] = rounded(area, step) * count;
+  const logs = tree.logs ?? (tree.merchFt === null ? null : logsOfMerchantable(tree.merchFt));
+  if (logs !== null) {
+    out[columns.volumed] = count;
+    if (tree.status !== 'cull' && logs > 0) {
+      const net = weight * (1 - tree.defectPct / 100);
+      const form = tree.formClass ?? formClass;
+      if (tree.formClass === null) out[columns.formAssumed] = count;
+      out[columns.international] = rounded(net * treeBoardFeet('international', d, logs, form), step) * count;
+      out[columns.scribner] = rounded(net * treeBoardFeet('scribner', d, logs, form), step) * count;
+      out[columns.doyle] = rounded(net * treeBoardFeet('doyle', d, logs, form), step) * count;
+    }
+  }
+  const group = tree.species === null ? undefined : speciesByCode(tree.species)?.jenkinsGroup;
+  if (group !== undefined) {
+    const kg = jenkinsKg(group, d * cmPerInch);
+    if (kg === null) out[columns.beyond] = count;
+    else {
+      out[columns.massed] = count;
+      out[columns.kg] = rounded(weight * kg, step) * count;
+    }
+  }
+  if (h !== null) {
+    out[columns.heighted] = count;
+    out[columns.wh] = w;
+    out[columns.h] = rounded(weight * h, step) * count;
+    out[columns.hh] = rounded(weight * h * h, step) * count;
+    out[columns.bh] = out[columns.dd]!;
+    out[columns.hb] = rounded(area * h, step) * count;
+  }
+}
+
+/** True when the curve may stand in for the height: a live tree with a diameter. Dead tops are not guessed. */
+export const fillable = (tree: TreeRecord): boolean =>
+  tree.heightFt === null && tree.status === 'live' && tree.diameterIn !== null && tree.diameterIn > 0;
+
+/** Writes the filled columns of a fillable tree for the height `f` in feet. */
+export function contributeFilled(tree: TreeRecord, gauge: boolean, f: number, out: Float64Array): void {
+  const step = gauge ? gaugeStep : areaStep;
+  const d = tree.diameterIn!;
+  const weight = gauge ? 1 / (basalAreaFactor * d * d) : 1;
+  const area = gauge ? 1 : d * d;
+  out[columns.filled] = tree.count;
+  out[columns.wf] = rounded(weight, step) * tree.count;
+  out[columns.f] = rounded(weight * f, step) * tree.count;
+  out[columns.bf] = rounded(area, step) * tree.count;
+  out[columns.fb] = rounded(area * f, step) * tree.count;
+}
+
+/** To the nearest step; Math.round would clip nothing here, but numbers past 2^53 steps keep their own precision. */
+const rounded = (value: number, step: number): number => Math.round(value * step) / step;

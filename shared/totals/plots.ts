@@ -1,0 +1,175 @@
+/**
+ * Geometry of sample plots: radii, slope, basal area factors, limiting distances, what one tallied tree stands for on
+ * an acre, and whether a tree at the border is in. Feet, inches, acres; conversions are at the edges.
+ */
+import type { Length, PlotSize } from '../note.ts';
+import { basalAreaFactor } from './cubic.ts';
+
+export const squareFeetPerAcre = 43560;
+export const acresPerHectare = 10000 / (0.3048 * 0.3048) / squareFeetPerAcre;
+/** One square metre a hectare in square feet an acre: 43560 / 10000. */
+export const squareFeetPerAcrePerMetric = 4.356;
+
+const feetPer = { ft: 1, in: 1 / 12, m: 1 / 0.3048, cm: 0.01 / 0.3048, chain: 66, yd: 3 } as const;
+/** A length in feet; without a unit it is feet. */
+export const feetOf = (length: Length): number => length.value * feetPer[length.unit ?? 'ft'];
+
+/** Radius of a circular plot in feet from its acres. Example: `radiusOfAcres(0.1)` is 37.237. */
+export const radiusOfAcres = (acres: number): number => Math.sqrt((squareFeetPerAcre * acres) / Math.PI);
+/** Radius of a circular plot in metres from its hectares. Example: `radiusOfHectares(0.04)` is 11.284. */
+export const radiusOfHectares = (hectares: number): number => Math.sqrt((10000 * hectares) / Math.PI);
+/** Acres of a circle from its radius in feet. */
+export const acresOfRadius = (radiusFt: number): number =>
+  (Math.PI * radiusFt * radiusFt) / squareFeetPerAcre;
+
+export type SlopeMethod = 'onSlope' | 'horizontal';
+
+/**
+ * How much longer a distance on the slope may be than the level radius.
+ * `onSlope`: one circle laid on the slope with the same true area, (1 + p^2)^(1/4): the USDA Forest Service, Common Stand
+ * Exam User Guide, Appendix I, Table 1 (seen; it corrects above 9 percent). `horizontal`: level distance in every
+ * direction, sqrt(1 + p^2), p along the line of the tape. The two are not interchangeable.
+ */
+export function slopeStretch(slopePct: number, method: SlopeMethod): number {
+  const p = slopePct / 100;
+  return method === 'onSlope' ? (1 + p * p) ** 0.25 : Math.sqrt(1 + p * p);
+}
+
+/** What a plot's size means: acres, or a basal area factor in square feet an acre, or every tree of the stand. */
+export type Design =
+  | { readonly kind: 'fixed'; readonly acres: number; readonly radiusFt: number }
+  | { readonly kind: 'factor'; readonly factor: number }
+  | { readonly kind: 'tally' };
+
+/** Reads a plot's size. A radius is level; a circular plot of a stated area keeps that area on a slope. */
+export function designOf(size: PlotSize): Design {
+  switch (size.by) {
+    case 'area': {
+      const acres = size.unit === 'ha' ? size.value * acresPerHectare : size.value;
+      return { kind: 'fixed', acres, radiusFt: radiusOfAcres(acres) };
+    }
+    case 'radius': {
+      const radiusFt = feetOf(size.length);
+      return { kind: 'fixed', acres: acresOfRadius(radiusFt), radiusFt };
+    }
+    case 'factor':
+      return {
+        kind: 'factor',
+        factor: size.unit === 'm2/ha' ? size.value * squareFeetPerAcrePerMetric : size.value,
+      };
+    case 'tally':
+      return { kind: 'tally' };
+  }
+}
+
+/**
+ * Plot radius factor: feet of limiting distance for an inch of diameter, to the stem's centre; the factor in square feet
+ * an acre. Source: 8.696 / sqrt(BAF) (Univ. of Kentucky point-sampling notes). Example: `plotRadiusFactor(10)` is 2.75.
+ */
+export const plotRadiusFactor = (factor: number): number =>
+  Math.sqrt((squareFeetPerAcre * basalAreaFactor) / (factor * Math.PI));
+/** Metric: metres for a centimetre, 0.5 / sqrt(BAF), factor in square metres a hectare. */
+export const plotRadiusFactorMetric = (factor: number): number => 0.5 / Math.sqrt(factor);
+
+/** Limiting level distance of an angle gauge in feet, to the stem's centre or its near face (half a diameter less). */
+export function limitingDistance(
+  factor: number,
+  diameterIn: number,
+  to: 'centre' | 'face' = 'centre',
+): number {
+  return plotRadiusFactor(factor) * diameterIn - (to === 'face' ? diameterIn / 24 : 0);
+}
+
+/** Trees an acre that one tallied tree stands for. `diameterIn` is needed for an angle gauge only. */
+export function treesPerAcre(
+  design: Design,
+  diameterIn: number | null,
+  standAcres: number | null,
+): number | null {
+  if (design.kind === 'fixed') return 1 / design.acres;
+  if (design.kind === 'tally') return standAcres === null ? null : 1 / standAcres;
+  return diameterIn === null || !(diameterIn > 0)
+    ? null
+    : design.factor / (basalAreaFactor * diameterIn * diameterIn);
+}
+
+/** What a tape held by one person may be off, feet (common practice, no source). */
+export const tapeAllowanceFt = 0.1;
+
+export interface Border {
+  /** Level distance from the plot's centre to the middle of the stem, feet. */
+  readonly centreFt: number;
+  /** Level distance up to which a tree is in, feet, to the middle of the stem. */
+  readonly limitFt: number;
+  readonly inside: boolean;
+  /** Inches inside (positive) or outside (negative) the limit. */
+  readonly marginIn: number;
+  /** True when the margin is smaller than the tape may be off: measure again. */
+  readonly close: boolean;
+}
+
+export interface BorderCase {
+  readonly design: Design;
+  /** Needed for an angle gauge, and for a distance to the face. */
+  readonly diameterIn: number | null;
+  readonly distanceFt: number;
+  readonly to: 'centre' | 'face';
+  /** Set when the distance was taken along this slope, percent. */
+  readonly slopePct?: number | null;
+  readonly slopeMethod?: SlopeMethod;
+  readonly allowanceFt?: number;
+}
+
+/**
+ * Whether a tree at the border is in; null when a needed diameter is missing or every tree counts anyway. A tree exactly
+ * on the limit is in (common practice, no source).
+ * Example: a tenth of an acre, centre at 36.9 ft: in by 4 inches.
+ */
+export function judgeBorder(of: BorderCase): Border | null {
+  if (of.design.kind === 'tally') return null;
+  if (of.diameterIn === null && (of.to === 'face' || of.design.kind === 'factor')) return null;
+  const slope = of.slopePct ?? 0;
+  // On-slope circles are drawn larger instead of the distance being levelled; gauges always level the distance.
+  const method: SlopeMethod = of.design.kind === 'fixed' ? (of.slopeMethod ?? 'horizontal') : 'horizontal';
+  const level = of.distanceFt / slopeStretch(slope, method);
+  const centreFt = level + (of.to === 'face' ? of.diameterIn! / 24 : 0);
+  const limitFt =
+    of.design.kind === 'fixed' ? of.design.radiusFt : limitingDistance(of.design.factor, of.diameterIn!);
+  const margin = limitFt - centreFt;
+  return {
+    centreFt,
+    limitFt,
+    inside: margin >= 0,
+    marginIn: margin * 12,
+    close: Math.abs(margin) <= (of.allowanceFt ?? tapeAllowanceFt),
+  };
+}
+
+/**
+ * How often a tree counts on a plot that crosses the stand's edge. Walkthrough: walk from the plot's centre through the
+ * tree and on as far again; when the edge comes first, the tree counts twice. Mirage: the plot's centre is mirrored at
+ * the edge, and a tree that is in from there counts again.
+ * Source: from memory: Ducey et al. 2004 (walkthrough); Schmid-Haas 1969 (mirage).
+ */
+export function edgeCount(
+  of:
+    | { readonly method: 'walkthrough'; readonly treeFt: number; readonly edgeBeyondTreeFt: number }
+    | { readonly method: 'mirage'; readonly inFromMirage: boolean }
+    | { readonly method: 'none' },
+): 1 | 2 {
+  if (of.method === 'walkthrough') return of.edgeBeyondTreeFt < of.treeFt ? 2 : 1;
+  if (of.method === 'mirage') return of.inFromMirage ? 2 : 1;
+  return 1;
+}
+
+/**
+ * How many points are usual in a stand of so many acres.
+ * Source: Univ. of Kentucky point-sampling notes (seen): under 10 acres 10; to 40 one an acre; to 80 20 + acres / 2; to
+ * 200 40 + acres / 4. Above 200 acres the notes say nothing: null.
+ */
+export function usualPoints(acres: number): number | null {
+  if (!(acres > 0) || acres > 200) return null;
+  if (acres <= 10) return 10;
+  if (acres <= 40) return Math.ceil(acres);
+  return Math.ceil(acres <= 80 ? 20 + acres / 2 : 40 + acres / 4);
+}
