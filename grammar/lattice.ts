@@ -23,7 +23,8 @@ export interface LatticePath {
   readonly score: number;
 }
 
-const grown = <T extends Int32Array | Float64Array>(old: T, room: number): T => {
+/** The same numbers with room for more. */
+export const grown = <T extends Int32Array | Float64Array>(old: T, room: number): T => {
   const larger = new (old.constructor as new (n: number) => T)(room);
   larger.set(old);
   return larger;

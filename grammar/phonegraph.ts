@@ -1,40 +1,42 @@
 /**
- * The phone graph: the word automaton with every word spelled out in phones, pronunciations of one state sharing
- * their beginnings. Speech search and the tolerant reader both run on it. Word ends carry the automaton's arc, so
- * that a path through the graph is a path of the automaton with its tags.
+ * The phone graph: the word automaton with every word spelled out in phones. States that may be followed by the same
+ * words share one tree of phones, in which pronunciations share their beginnings. Speech search and the tolerant
+ * reader both run on it; word ends lead back to the automaton's arcs, so that a path through the graph is a path of
+ * the automaton with its tags.
  */
 import type { Lexicon, Pronunciation } from './lexicon.ts';
 import type { Automaton } from './model.ts';
 
-/** Flat arrays; node n of state s stands for one phone of one or more words that may follow s. */
+/** Flat arrays. A place is a node of a tree as seen from one state. */
 export interface PhoneGraph {
   readonly automaton: Automaton;
   readonly lexicon: Lexicon;
-  readonly nodes: number;
+  /** The tree of the words that may follow a state. */
+  readonly treeOf: Uint32Array;
+  /** Node n of state s is place placeFrom[s] + n - nodeFrom[treeOf[s]]. */
+  readonly placeFrom: Uint32Array;
+  readonly places: number;
+  /** Nodes of tree t: from nodeFrom[t] to nodeFrom[t + 1]. */
+  readonly nodeFrom: Uint32Array;
   /** Phone 1..39 of each node. */
   readonly phone: Uint8Array;
-  /** The first phone of the node's words: the one with which its word was entered. */
+  /** The phone with which the node's words begin. */
   readonly firstPhone: Uint8Array;
   /** The phone before in the same word, -1 at its start. */
   readonly parent: Int32Array;
-  /** The state from which the node's words start. */
-  readonly state: Uint32Array;
   /** Phones that may follow inside the word: childNode[childFrom[n] .. childFrom[n + 1]]. */
   readonly childFrom: Uint32Array;
   readonly childNode: Uint32Array;
-  /** First phones of a state's words: rootNode[rootFrom[s] .. rootFrom[s + 1]]. */
+  /** First phones of a tree: rootNode[rootFrom[t] .. rootFrom[t + 1]]. */
   readonly rootFrom: Uint32Array;
   readonly rootNode: Uint32Array;
-  /** Words that end at a node: ends endFrom[n] .. endFrom[n + 1]. */
+  /** Words that end at a node: endFrom[n] .. endFrom[n + 1]. */
   readonly endFrom: Uint32Array;
-  readonly endArc: Uint32Array;
-  /** State after the word. */
-  readonly endTo: Uint32Array;
-  /** Index into `spelling`. */
+  /** The automaton's word, 0 for "any word". */
   readonly endWord: Uint32Array;
-  /** Nats that a word costs beside its sound: 0 but for free words. */
-  readonly endCost: Float32Array;
-  /** How words are written: the automaton's words, then those that may be heard as "any word". */
+  /** How it is written: index into `spelling`. */
+  readonly endSpelling: Uint32Array;
+  /** The automaton's words, then those that may be heard as "any word". */
   readonly spelling: readonly string[];
 }
 
@@ -45,6 +47,7 @@ export const freeWordCost = 8.5;
 interface Entry {
   readonly sound: Pronunciation;
   readonly word: number;
+  readonly spelling: number;
 }
 
 const compareSounds = (a: Pronunciation, b: Pronunciation): number => {
@@ -53,131 +56,124 @@ const compareSounds = (a: Pronunciation, b: Pronunciation): number => {
   return a.length - b.length;
 };
 
-/** A growing list of unsigned integers. */
+/** A growing list of integers. */
 class Growing {
-  private data = new Uint32Array(1 << 14);
+  private data = new Int32Array(1 << 12);
   length = 0;
   push(value: number): void {
     if (this.length === this.data.length) {
-      const larger = new Uint32Array(2 * this.length);
+      const larger = new Int32Array(2 * this.length);
       larger.set(this.data);
       this.data = larger;
     }
     this.data[this.length++] = value;
   }
-  take(): Uint32Array {
+  take(): Int32Array {
     return this.data.slice(0, this.length);
   }
 }
 
 /**
- * Spells the automaton out. Homophones that mean the same (same tags, same next state) are one word here; a word
- * without any pronunciation cannot be heard. `freeWords` are those that the ear may find where the automaton takes
- * any word. Built anew when user words are added.
+ * Spells the automaton out; a word without any pronunciation cannot be heard. `freeWords` are those that the ear
+ * may find where the automaton takes any word. Built anew when user words are added.
  */
 export function createGraph(
   automaton: Automaton,
   lexicon: Lexicon,
   freeWords: readonly string[] = lexicon.words,
 ): PhoneGraph {
-  // Pronunciations in the order of their sounds: words that start alike come one after another.
   const anyWord = 0;
   const spelling = [...automaton.words];
-  const entriesOf: Entry[][] = automaton.words.map((word, id) =>
-    id === anyWord ? [] : lexicon.pronounce(word).map((sound) => ({ sound, word: id })),
-  );
-  const free: Entry[] = [];
-  const hasFreeWords = automaton.arcWord.includes(anyWord);
-  if (hasFreeWords)
+  const entries: Entry[] = [];
+  automaton.words.forEach((word, id) => {
+    if (id !== anyWord)
+      for (const sound of lexicon.pronounce(word)) entries.push({ sound, word: id, spelling: id });
+  });
+  if (automaton.arcWord.includes(anyWord))
     for (const word of freeWords) {
       const id = automaton.wordId.get(word) ?? spelling.push(word) - 1;
-      for (const sound of lexicon.pronounce(word)) free.push({ sound, word: id });
+      for (const sound of lexicon.pronounce(word)) entries.push({ sound, word: anyWord, spelling: id });
     }
-  const ordered = [...new Set([...entriesOf.flat(), ...free])].sort((a, b) =>
-    compareSounds(a.sound, b.sound),
-  );
-  const rank = new Map(ordered.map((entry, index) => [entry, index]));
+  // In the order of their sounds, words that start alike come one after another.
+  entries.sort((a, b) => compareSounds(a.sound, b.sound));
+  const entriesOf: number[][] = automaton.words.map(() => []);
+  entries.forEach((entry, index) => {
+    entriesOf[entry.word]!.push(index);
+  });
 
   const phone = new Growing();
   const parent = new Growing();
   const firstPhone = new Growing();
-  const state = new Growing();
   const rootNode = new Growing();
-  const rootFrom = new Uint32Array(automaton.states + 1);
-  const endNode: number[] = [];
-  const endArc: number[] = [];
-  const endWord: number[] = [];
-  const endCost: number[] = [];
-  const none = 0xffffffff;
-  const path = new Int32Array(256);
-
-  for (let s = 0; s < automaton.states; s++) {
-    rootFrom[s] = rootNode.length;
-    const list: [number, Entry, number][] = [];
-    for (let arc = automaton.arcFrom[s]!; arc < automaton.arcFrom[s + 1]!; arc++) {
-      const word = automaton.arcWord[arc]!;
-      for (const entry of word === anyWord ? free : entriesOf[word]!)
-        list.push([rank.get(entry)!, entry, arc]);
-    }
-    list.sort((a, b) => a[0] - b[0]);
+  const rootFrom = [0];
+  const nodeFrom = [0];
+  const endNode = new Growing();
+  const endWord = new Growing();
+  const endSpelling = new Growing();
+  const addTree = (words: readonly number[]): void => {
+    const list = Int32Array.from(words.flatMap((word) => entriesOf[word]!)).sort();
+    const path: number[] = [];
     let before: Pronunciation | undefined;
-    let firstEnd = endNode.length;
-    for (const [, { sound, word }, arc] of list) {
+    for (const index of list) {
+      const { sound, word, spelling } = entries[index]!;
       let shared = 0;
       if (before !== undefined)
         while (shared < sound.length && shared < before.length && sound[shared] === before[shared]) shared++;
-      const same = before !== undefined && shared === sound.length && shared === before.length;
       for (let i = shared; i < sound.length; i++) {
         const node = phone.length;
         phone.push(sound[i]!);
         firstPhone.push(sound[0]!);
-        state.push(s);
-        parent.push(i === 0 ? none : path[i - 1]!);
+        parent.push(i === 0 ? -1 : path[i - 1]!);
         if (i === 0) rootNode.push(node);
         path[i] = node;
       }
-      if (!same) firstEnd = endNode.length;
-      before = sound;
-      const free = automaton.arcWord[arc] === anyWord;
-      let known = false;
-      for (let e = firstEnd; e < endNode.length && !known; e++) {
-        const other = endArc[e]!;
-        known =
-          automaton.arcTo[other] === automaton.arcTo[arc] &&
-          automaton.arcTags[other] === automaton.arcTags[arc] &&
-          (automaton.arcWord[other] === anyWord) === free;
-      }
-      if (known) continue;
       endNode.push(path[sound.length - 1]!);
-      endArc.push(arc);
       endWord.push(word);
-      endCost.push(free ? freeWordCost : 0);
+      endSpelling.push(spelling);
+      before = sound;
     }
-  }
-  rootFrom[automaton.states] = rootNode.length;
+    rootFrom.push(rootNode.length);
+    nodeFrom.push(phone.length);
+  };
 
-  const nodes = phone.length;
-  const parents = Int32Array.from(parent.take(), (node) => node | 0);
-  const byParent = compressed(nodes, parents);
-  const byNode = compressed(nodes, Int32Array.from(endNode));
-  const endOrder = byNode.items;
+  const treeOf = new Uint32Array(automaton.states);
+  const placeFrom = new Uint32Array(automaton.states + 1);
+  const trees = new Map<string, number>();
+  for (let s = 0; s < automaton.states; s++) {
+    const words = [...new Set(automaton.arcWord.subarray(automaton.arcFrom[s]!, automaton.arcFrom[s + 1]!))];
+    const key = words.join();
+    let tree = trees.get(key);
+    if (tree === undefined) {
+      tree = trees.size;
+      trees.set(key, tree);
+      addTree(words);
+    }
+    treeOf[s] = tree;
+    placeFrom[s + 1] = placeFrom[s]! + nodeFrom[tree + 1]! - nodeFrom[tree]!;
+  }
+
+  const parents = parent.take();
+  const children = compressed(phone.length, parents);
+  const ends = compressed(phone.length, endNode.take());
+  const words = endWord.take();
+  const spellings = endSpelling.take();
   return {
     automaton,
     lexicon,
-    nodes,
+    treeOf,
+    placeFrom,
+    places: placeFrom[automaton.states]!,
+    nodeFrom: Uint32Array.from(nodeFrom),
     phone: Uint8Array.from(phone.take()),
     firstPhone: Uint8Array.from(firstPhone.take()),
     parent: parents,
-    state: state.take(),
-    childFrom: byParent.from,
-    childNode: byParent.items,
-    rootFrom,
-    rootNode: rootNode.take(),
-    endFrom: byNode.from,
-    endArc: endOrder.map((e) => endArc[e]!),
-    endTo: endOrder.map((e) => automaton.arcTo[endArc[e]!]!),
-    endWord: endOrder.map((e) => endWord[e]!),
-    endCost: Float32Array.from(endOrder, (e) => endCost[e]!),
+    childFrom: children.from,
+    childNode: children.items,
+    rootFrom: Uint32Array.from(rootFrom),
+    rootNode: Uint32Array.from(rootNode.take()),
+    endFrom: ends.from,
+    endWord: ends.items.map((e) => words[e]!),
+    endSpelling: ends.items.map((e) => spellings[e]!),
     spelling,
   };
 }
@@ -193,4 +189,17 @@ function compressed(keys: number, keyOf: Int32Array): { from: Uint32Array; items
     if (key >= 0) items[next[key]!++] = item;
   });
   return { from, items };
+}
+
+/** The first arc of a state that reads a word (arcs are sorted by word), or the state's end when there is none. */
+export function firstArc(automaton: Automaton, state: number, word: number): number {
+  const { arcFrom, arcWord } = automaton;
+  let low = arcFrom[state]!;
+  let high = arcFrom[state + 1]!;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (arcWord[middle]! < word) low = middle + 1;
+    else high = middle;
+  }
+  return low < arcFrom[state + 1]! && arcWord[low] === word ? low : arcFrom[state + 1]!;
 }

@@ -3,7 +3,7 @@
  * alignments of a word sequence, and where each word lies and how badly it fits there.
  */
 import type { PathWord } from './lattice.ts';
-import type { PhoneGraph } from './phonegraph.ts';
+import { freeWordCost, type PhoneGraph } from './phonegraph.ts';
 
 /** A word with its place in the sound. */
 export interface HeardWord {
@@ -97,9 +97,8 @@ export class ScoreSheet {
     const wordOf: number[] = [];
     const lasts: number[][] = [];
     let cost = 0;
-    words.forEach(({ word, arc, node }, w) => {
-      for (let e = graph.endFrom[node]!; e < graph.endFrom[node + 1]!; e++)
-        if (graph.endArc[e] === arc && graph.endWord[e] === word) cost += graph.endCost[e]!;
+    words.forEach(({ word, arc }, w) => {
+      if (graph.automaton.arcWord[arc] === 0) cost += freeWordCost;
       const ends: number[] = [];
       for (const sound of graph.lexicon.pronounce(graph.spelling[word]!)) {
         sound.forEach((id, i) => {

@@ -3,10 +3,10 @@
  * best first by meaning. Frames may be pushed as they come; the same file serves page and server.
  */
 import type { Note } from '../shared/note.ts';
-import { Lattice, type LatticePath, type PathWord } from './lattice.ts';
+import { grown, Lattice, type LatticePath, type PathWord } from './lattice.ts';
 import { Meaning, meaningOf } from './meaning.ts';
 import { noteKey } from './notekey.ts';
-import type { PhoneGraph } from './phonegraph.ts';
+import { firstArc, freeWordCost, type PhoneGraph } from './phonegraph.ts';
 import { type HeardWord, ScoreSheet } from './scoresheet.ts';
 
 export interface SearchOptions {
@@ -64,6 +64,39 @@ export interface Partial {
 const never = Number.NEGATIVE_INFINITY;
 const outputs = 40;
 
+/** Paths in the beam, one token a place: scores of those that end in its phone and in a blank after it. */
+class Tokens {
+  count = 0;
+  place = new Int32Array(256);
+  state = new Int32Array(256);
+  node = new Int32Array(256);
+  label = new Float64Array(256);
+  blank = new Float64Array(256);
+  /** Lattice records from which the word was entered. */
+  labelFrom = new Int32Array(256);
+  blankFrom = new Int32Array(256);
+
+  add(place: number, state: number, node: number): number {
+    if (this.count === this.place.length) {
+      const room = 2 * this.count;
+      this.place = grown(this.place, room);
+      this.state = grown(this.state, room);
+      this.node = grown(this.node, room);
+      this.label = grown(this.label, room);
+      this.blank = grown(this.blank, room);
+      this.labelFrom = grown(this.labelFrom, room);
+      this.blankFrom = grown(this.blankFrom, room);
+    }
+    const slot = this.count++;
+    this.place[slot] = place;
+    this.state[slot] = state;
+    this.node[slot] = node;
+    this.label[slot] = never;
+    this.blank[slot] = never;
+    return slot;
+  }
+}
+
 /**
  * One search, reusable: `push` frames, ask for a `partial`, `finish`, `reset`. Holds arrays of the graph's size.
  * Example: `const s = new Search(graph); s.push(logp, frames); const { hypotheses } = s.finish();`
@@ -76,21 +109,10 @@ export class Search {
   private readonly lattice = new Lattice();
   private readonly sheet = new ScoreSheet();
 
-  // Scores of paths that end in node n's phone, and in a blank after it; the lattice records they entered from.
-  private label: Float64Array;
-  private blank: Float64Array;
-  private labelFrom: Int32Array;
-  private blankFrom: Int32Array;
-  private nextLabel: Float64Array;
-  private nextBlank: Float64Array;
-  private nextLabelFrom: Int32Array;
-  private nextBlankFrom: Int32Array;
-  /** Last frame for which the node's next scores were begun. */
-  private readonly begun: Int32Array;
-  private active: Int32Array;
-  private activeCount = 0;
-  private nextActive: Int32Array;
-  private nextCount = 0;
+  private now = new Tokens();
+  private next = new Tokens();
+  /** Where a place's token may lie; true only when the token says so itself. */
+  private readonly slotOf: Int32Array;
   // Entries of each state: best after a blank, best after a phone, best after another phone than that.
   private readonly entryFrame: Int32Array;
   private readonly entryRecord: Int32Array;
@@ -99,6 +121,7 @@ export class Search {
   private readonly entryFirstPhone: Uint8Array;
   private readonly entrySecond: Float64Array;
   private entered: number[] = [];
+  private readonly arrived: number[] = [];
   private frame = 0;
   private best = 0;
   /** Score of silence so far: the sentence has not begun. */
@@ -112,19 +135,8 @@ export class Search {
     this.meanings = options.meanings ?? searchDefaults.meanings;
     this.depth = options.depth ?? searchDefaults.depth;
     this.meaning = new Meaning(graph.automaton.tagSequences);
-    const { nodes } = graph;
     const { states } = graph.automaton;
-    this.label = new Float64Array(nodes);
-    this.blank = new Float64Array(nodes);
-    this.labelFrom = new Int32Array(nodes);
-    this.blankFrom = new Int32Array(nodes);
-    this.nextLabel = new Float64Array(nodes);
-    this.nextBlank = new Float64Array(nodes);
-    this.nextLabelFrom = new Int32Array(nodes);
-    this.nextBlankFrom = new Int32Array(nodes);
-    this.begun = new Int32Array(nodes);
-    this.active = new Int32Array(nodes);
-    this.nextActive = new Int32Array(nodes);
+    this.slotOf = new Int32Array(graph.places);
     this.entryFrame = new Int32Array(states);
     this.entryRecord = new Int32Array(states);
     this.entryBlank = new Float64Array(states);
@@ -138,9 +150,8 @@ export class Search {
   reset(): void {
     this.lattice.clear();
     this.sheet.clear();
-    this.begun.fill(0);
     this.entryFrame.fill(-1);
-    this.activeCount = 0;
+    this.now.count = 0;
     this.entered = [];
     this.frame = 0;
     this.best = 0;
@@ -175,40 +186,42 @@ export class Search {
     return this.entryRecord[state]!;
   }
 
-  private begin(node: number, frame: number): void {
-    this.begun[node] = frame;
-    this.nextLabel[node] = never;
-    this.nextBlank[node] = never;
-    this.nextActive[this.nextCount++] = node;
+  /** The next frame's token of a place. */
+  private slot(next: Tokens, place: number, state: number, node: number): number {
+    const known = this.slotOf[place]!;
+    if (known < next.count && next.place[known] === place) return known;
+    const slot = next.add(place, state, node);
+    this.slotOf[place] = slot;
+    return slot;
   }
 
   private step(logp: Float32Array, row: number): void {
-    const { phone, childFrom, childNode, rootFrom, rootNode } = this.graph;
-    const { label, blank, labelFrom, blankFrom, nextLabel, nextBlank, nextLabelFrom, nextBlankFrom, begun } =
-      this;
-    const frame = this.frame + 1;
+    const { phone, childFrom, childNode, treeOf, rootFrom, rootNode, nodeFrom, placeFrom } = this.graph;
+    const { now, next } = this;
     const blankLogp = logp[row]!;
     const floor = this.best - this.beam;
     let best = never;
-    this.nextCount = 0;
+    next.count = 0;
 
-    for (let k = 0; k < this.activeCount; k++) {
-      const node = this.active[k]!;
-      const inLabel = label[node]!;
-      const inBlank = blank[node]!;
-      const either = inLabel > inBlank ? inLabel : inBlank;
+    for (let k = 0; k < now.count; k++) {
+      const inLabel = now.label[k]!;
+      const inBlank = now.blank[k]!;
+      const either = Math.max(inLabel, inBlank);
       if (either < floor) continue;
-      const from = inLabel > inBlank ? labelFrom[node]! : blankFrom[node]!;
-      if (begun[node] !== frame) this.begin(node, frame);
-      const rested = either + blankLogp;
-      nextBlank[node] = rested;
-      nextBlankFrom[node] = from;
-      if (rested > best) best = rested;
+      const from = inLabel > inBlank ? now.labelFrom[k]! : now.blankFrom[k]!;
+      const place = now.place[k]!;
+      const node = now.node[k]!;
+      const state = now.state[k]!;
       const own = phone[node]!;
+      const slot = this.slot(next, place, state, node);
+      const rested = either + blankLogp;
+      next.blank[slot] = rested;
+      next.blankFrom[slot] = from;
+      if (rested > best) best = rested;
       const stayed = inLabel + logp[row + own]!;
-      if (stayed > nextLabel[node]!) {
-        nextLabel[node] = stayed;
-        nextLabelFrom[node] = labelFrom[node]!;
+      if (stayed > next.label[slot]!) {
+        next.label[slot] = stayed;
+        next.labelFrom[slot] = now.labelFrom[k]!;
         if (stayed > best) best = stayed;
       }
       for (let c = childFrom[node]!; c < childFrom[node + 1]!; c++) {
@@ -217,10 +230,10 @@ export class Search {
         const doubled = heard === own;
         const score = (doubled ? inBlank : either) + logp[row + heard]!;
         if (score < best - this.beam) continue;
-        if (begun[child] !== frame) this.begin(child, frame);
-        if (score > nextLabel[child]!) {
-          nextLabel[child] = score;
-          nextLabelFrom[child] = doubled ? blankFrom[node]! : from;
+        const to = this.slot(next, place + child - node, state, child);
+        if (score > next.label[to]!) {
+          next.label[to] = score;
+          next.labelFrom[to] = doubled ? now.blankFrom[k]! : from;
           if (score > best) best = score;
         }
       }
@@ -231,33 +244,27 @@ export class Search {
       const firstPhone = this.entryFirstPhone[state]!;
       const other = Math.max(this.entryBlank[state]!, this.entryFirst[state]!);
       const same = Math.max(this.entryBlank[state]!, this.entrySecond[state]!);
-      for (let r = rootFrom[state]!; r < rootFrom[state + 1]!; r++) {
+      const tree = treeOf[state]!;
+      const offset = placeFrom[state]! - nodeFrom[tree]!;
+      for (let r = rootFrom[tree]!; r < rootFrom[tree + 1]!; r++) {
         const root = rootNode[r]!;
         const heard = phone[root]!;
         const score = (heard === firstPhone ? same : other) + logp[row + heard]!;
         if (!(score >= best - this.beam)) continue;
-        if (begun[root] !== frame) this.begin(root, frame);
-        if (score > nextLabel[root]!) {
-          nextLabel[root] = score;
-          nextLabelFrom[root] = record;
+        const to = this.slot(next, root + offset, state, root);
+        if (score > next.label[to]!) {
+          next.label[to] = score;
+          next.labelFrom[to] = record;
           if (score > best) best = score;
         }
       }
     }
 
     this.silence += blankLogp;
-    this.label = nextLabel;
-    this.blank = nextBlank;
-    this.labelFrom = nextLabelFrom;
-    this.blankFrom = nextBlankFrom;
-    this.nextLabel = label;
-    this.nextBlank = blank;
-    this.nextLabelFrom = labelFrom;
-    this.nextBlankFrom = blankFrom;
-    [this.active, this.nextActive] = [this.nextActive, this.active];
-    this.activeCount = this.nextCount;
+    this.now = next;
+    this.next = now;
     this.best = Math.max(best, this.silence);
-    this.frame = frame;
+    this.frame++;
     this.entered = [];
     this.enterStart();
     this.collectEnds();
@@ -265,51 +272,65 @@ export class Search {
 
   /** Words that are finished with the present frame arrive at their states. */
   private collectEnds(): void {
-    const { phone, firstPhone, endFrom, endArc, endTo, endWord, endCost } = this.graph;
+    const { automaton, endFrom, endWord, endSpelling } = this.graph;
+    const { now } = this;
     const floor = this.best - this.beam;
-    for (let k = 0; k < this.activeCount; k++) {
-      const node = this.active[k]!;
-      for (let e = endFrom[node]!; e < endFrom[node + 1]!; e++) {
-        const inLabel = this.label[node]! - endCost[e]!;
-        const inBlank = this.blank[node]! - endCost[e]!;
-        if (inLabel < floor && inBlank < floor) continue;
-        const state = endTo[e]!;
-        const record = this.record(state);
-        const first = firstPhone[node]!;
-        if (inBlank >= floor && inBlank > never) {
-          this.lattice.addEdge(
-            record,
-            inBlank,
-            this.blankFrom[node]!,
-            endArc[e]!,
-            endWord[e]!,
-            node,
-            first,
-            0,
-          );
-          if (inBlank > this.entryBlank[state]!) this.entryBlank[state] = inBlank;
-        }
-        if (inLabel >= floor && inLabel > never) {
-          const last = phone[node]!;
-          this.lattice.addEdge(
-            record,
-            inLabel,
-            this.labelFrom[node]!,
-            endArc[e]!,
-            endWord[e]!,
-            node,
-            first,
-            last,
-          );
-          if (last === this.entryFirstPhone[state]) {
-            if (inLabel > this.entryFirst[state]!) this.entryFirst[state] = inLabel;
-          } else if (inLabel > this.entryFirst[state]!) {
-            this.entrySecond[state] = this.entryFirst[state]!;
-            this.entryFirst[state] = inLabel;
-            this.entryFirstPhone[state] = last;
-          } else if (inLabel > this.entrySecond[state]!) this.entrySecond[state] = inLabel;
+    for (let k = 0; k < now.count; k++) {
+      const node = now.node[k]!;
+      const first = endFrom[node]!;
+      const last = endFrom[node + 1]!;
+      if (first === last || Math.max(now.label[k]!, now.blank[k]!) < floor) continue;
+      const state = now.state[k]!;
+      const seen = this.arrived;
+      seen.length = 0;
+      for (let e = first; e < last; e++) {
+        const word = endWord[e]!;
+        const until = automaton.arcFrom[state + 1]!;
+        for (
+          let arc = firstArc(automaton, state, word);
+          arc < until && automaton.arcWord[arc] === word;
+          arc++
+        ) {
+          // Homophones that mean the same are one word.
+          if (word !== 0 && last - first > 1) {
+            const same = (other: number) =>
+              automaton.arcTo[other] === automaton.arcTo[arc] &&
+              automaton.arcTags[other] === automaton.arcTags[arc];
+            if (seen.some(same)) continue;
+            seen.push(arc);
+          }
+          this.arrive(k, arc, endSpelling[e]!, word === 0 ? freeWordCost : 0, floor);
         }
       }
+    }
+  }
+
+  private arrive(token: number, arc: number, spelling: number, cost: number, floor: number): void {
+    const { automaton, phone, firstPhone } = this.graph;
+    const { now, lattice } = this;
+    const inLabel = now.label[token]! - cost;
+    const inBlank = now.blank[token]! - cost;
+    const blankIn = inBlank >= floor && inBlank > never;
+    const labelIn = inLabel >= floor && inLabel > never;
+    if (!blankIn && !labelIn) return;
+    const state = automaton.arcTo[arc]!;
+    const record = this.record(state);
+    const node = now.node[token]!;
+    const first = firstPhone[node]!;
+    if (blankIn) {
+      lattice.addEdge(record, inBlank, now.blankFrom[token]!, arc, spelling, node, first, 0);
+      if (inBlank > this.entryBlank[state]!) this.entryBlank[state] = inBlank;
+    }
+    if (labelIn) {
+      const last = phone[node]!;
+      lattice.addEdge(record, inLabel, now.labelFrom[token]!, arc, spelling, node, first, last);
+      if (last === this.entryFirstPhone[state]) {
+        if (inLabel > this.entryFirst[state]!) this.entryFirst[state] = inLabel;
+      } else if (inLabel > this.entryFirst[state]!) {
+        this.entrySecond[state] = this.entryFirst[state]!;
+        this.entryFirst[state] = inLabel;
+        this.entryFirstPhone[state] = last;
+      } else if (inLabel > this.entrySecond[state]!) this.entrySecond[state] = inLabel;
     }
   }
 
@@ -382,7 +403,8 @@ export class Search {
 
   /** What has been heard so far. Cheap enough for every push. */
   partial(): Partial {
-    const { automaton, spelling, state: stateOfNode } = this.graph;
+    const { automaton, spelling } = this.graph;
+    const { now } = this;
     let bestEnd: { record: number; final: number } | undefined;
     let bestEndScore = never;
     for (const end of this.ends()) {
@@ -405,14 +427,13 @@ export class Search {
       }
     }
     let firstPhone = 0;
-    for (let k = 0; k < this.activeCount; k++) {
-      const node = this.active[k]!;
-      const score = Math.max(this.label[node]!, this.blank[node]!);
+    for (let k = 0; k < now.count; k++) {
+      const score = Math.max(now.label[k]!, now.blank[k]!);
       if (score <= bestScore + 1e-9) continue;
       bestScore = score;
-      bestRecord = this.label[node]! > this.blank[node]! ? this.labelFrom[node]! : this.blankFrom[node]!;
-      bestState = stateOfNode[node]!;
-      firstPhone = this.graph.firstPhone[node]!;
+      bestRecord = now.label[k]! > now.blank[k]! ? now.labelFrom[k]! : now.blankFrom[k]!;
+      bestState = now.state[k]!;
+      firstPhone = this.graph.firstPhone[now.node[k]!]!;
     }
     const words = bestRecord < 0 ? [] : this.lattice.bestInto(bestRecord, firstPhone);
     const next = new Set<string>();
