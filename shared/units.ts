@@ -81,9 +81,11 @@ function eyeUnitBySize(value: number): LengthUnit | null {
   return null;
 }
 
-/** A number for a sentence: at most two decimals, no trailing noughts. */
-export const plain = (value: number): string =>
-  Number.isFinite(value) ? String(Math.round(value * 100) / 100) : 'no finite number';
+/** A number for a sentence: at most two decimals, no trailing noughts; the absurd is not spelt out. */
+export function plain(value: number): string {
+  if (!(Math.abs(value) < 1e9)) return value < 0 ? 'less than minus a billion' : 'more than a billion';
+  return String(Math.round(value * 100) / 100 + 0);
+}
 
 /**
  * A diameter in inches; a girth is divided by pi (the stem taken as round, so never too small). Without a unit:
