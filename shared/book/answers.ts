@@ -33,7 +33,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
       return answerLength(context, open, note, question.about);
     case 'counting': {
       const outcome = picked ?? (note.kind === 'setting' && note.set.what === 'counting' ? note : null);
-      if (!outcome || outcome.kind !== 'setting' || outcome.set.what !== 'counting') return null;
+      if (outcome?.kind !== 'setting' || outcome.set.what !== 'counting') return null;
       return withPending(context, open, outcome);
     }
     case 'scale': {
@@ -46,7 +46,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
       const choice =
         picked ??
         (note.kind === 'tree' && Object.keys(note.facts).length === 1 && note.facts.species ? note : null);
-      if (!choice || choice.kind !== 'tree' || typeof choice.facts.species !== 'number') return null;
+      if (choice?.kind !== 'tree' || typeof choice.facts.species !== 'number') return null;
       return answerSpecies(context, open, choice.facts.species);
     }
     case 'face': {

@@ -3,22 +3,17 @@
  * longer (working, tables, sources, what was left out) goes to `detail`, for the page and for "why".
  */
 import type { Height, Step } from '../height/types.ts';
-import type { NoteOf, Scope } from '../note.ts';
-import type { Estimate, Quantity, TotalsScope } from '../totals/totals.ts';
+import type { NoteOf } from '../note.ts';
 import type { Book } from './book.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
-import { type Context, kept, type Outcome, refused } from './outcome.ts';
+import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { cautionFor } from './plotting.ts';
 import { paceReply, ruleName } from './setting.ts';
+import { extreme, plotsNeeded, thisPlot, total } from './totalling.ts';
 import { speciesOf } from './trees.ts';
 import * as wording from './wording.ts';
 
 type Ask = NoteOf<'ask'>;
-
-const said = (text: string, detail?: string): Outcome => ({
-  ...kept([], () => text),
-  ...(detail ? { detail: () => detail } : {}),
-});
 
 export function answerAsk(context: Context, note: Ask): Outcome {
   const { book, settings } = context;
@@ -134,7 +129,7 @@ function howSure(context: Context): Outcome {
 function why(context: Context): Outcome {
   const height = heightInHand(context);
   if (!height) return refused('No height was measured yet.');
-  return { ...said(height.formula.words, workingOf(height)), height: () => height };
+  return { ...said(reasonOf(height, context.settings.units), workingOf(height)), height: () => height };
 }
 
 const unitWords: Record<Step['unit'], string> = {
@@ -146,6 +141,25 @@ const unitWords: Record<Step['unit'], string> = {
   ratio: '',
   topo: ' on the sixty-six foot scale',
 };
+
+/** "13 paces of 5.23 feet make 68; plus the eye, 5.3. Stick as long as your reach, so 45 degrees." */
+function reasonOf(height: Height, units: Context['settings']['units']): string {
+  const { steps, sketch, method } = height;
+  const value = (name: RegExp): Step | undefined => steps.find((step) => name.test(step.name));
+  const counted = steps.find((step) => step.unit === 'paces' || step.unit === 'steps');
+  const each = value(/^(pace|step)/i);
+  const distance = sketch.distanceFt;
+  const parts: string[] = [];
+  if (counted && each && distance !== null) {
+    parts.push(
+      `${wording.digits(counted.value, 1)} ${counted.unit} of ${wording.paceLength(each.value, units)} make ${wording.length(distance, units, 1)}`,
+    );
+  } else if (distance !== null) parts.push(`the distance is ${wording.length(distance, units)}`);
+  if (method === 'stick' && sketch.eyeFt !== null)
+    parts.push(`plus the eye, ${wording.length(sketch.eyeFt, units)}`);
+  const lead = parts.length > 0 ? `${wording.sentence(parts.join('; '))}. ` : '';
+  return `${lead}${wording.sentence(height.formula.words)}.`;
+}
 
 /** The whole working for the page: each value, where it came from, the formula and its source. */
 export function workingOf(height: Height): string {

@@ -7,10 +7,10 @@ import type { HeightCurve } from '../doubt/curve.ts';
 import { compareEntries, type Entry } from '../journal.ts';
 import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
-import { type HeightNode, Ledger, type Remark, type Scene, type Tree, type UserWord } from './ledger.ts';
+import { type HeightNode, Records, type Remark, type Scene, type Tree, type UserWord } from './records.ts';
 import type { SettingsLine } from './settings.ts';
 
-export type { HeightNode, Remark, Tree, UserWord } from './ledger.ts';
+export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
 
 export interface BookDoubt {
   readonly entry: string;
@@ -28,8 +28,10 @@ export interface OpenQuestion {
 export interface Hand {
   tree: string | null;
   plot: string | null;
-  /** Last height measured on this device. */
+  /** Height of the tree in hand, or of no tree, that was measured last. */
   height: string | null;
+  /** The height measured last, of whatever tree: its advice is not repeated tree after tree. */
+  measured: string | null;
   /** Ids of this device's entries in order. */
   readonly entries: string[];
   /** Open questions, the newest last. */
@@ -39,7 +41,7 @@ export interface Hand {
 export class Book {
   readonly entries: Entry[] = [];
   readonly #byId = new Map<string, Entry>();
-  #ledger = new Ledger();
+  #records = new Records();
   #hands = new Map<string, Hand>();
   #retracted = new Set<string>();
   #doubts: BookDoubt[] = [];
@@ -71,7 +73,7 @@ export class Book {
   /** Everything again from the entries in their order. */
   replay(): void {
     this.entries.sort(compareEntries);
-    this.#ledger = new Ledger();
+    this.#records = new Records();
     this.#hands = new Map();
     this.#retracted = new Set();
     this.#doubts = [];
@@ -89,30 +91,30 @@ export class Book {
   hand(device: string): Hand {
     let hand = this.#hands.get(device);
     if (!hand) {
-      hand = { tree: null, plot: null, height: null, entries: [], questions: [] };
+      hand = { tree: null, plot: null, height: null, measured: null, entries: [], questions: [] };
       this.#hands.set(device, hand);
     }
     return hand;
   }
 
   get settings(): SettingsLine {
-    return this.#ledger.settings;
+    return this.#records.settings;
   }
 
   get totals(): Totals {
-    return this.#ledger.totals;
+    return this.#records.totals;
   }
 
   get curve(): HeightCurve {
-    return this.#ledger.curve;
+    return this.#records.curve;
   }
 
   get words(): readonly UserWord[] {
-    return this.#ledger.words;
+    return this.#records.words;
   }
 
   get remarks(): readonly Remark[] {
-    return this.#ledger.remarks;
+    return this.#records.remarks;
   }
 
   get doubts(): readonly BookDoubt[] {
@@ -120,52 +122,52 @@ export class Book {
   }
 
   get stands(): ReadonlyMap<string, StandRecord> {
-    return this.#ledger.stands;
+    return this.#records.stands;
   }
 
   get strata(): ReadonlyMap<string, StandRecord> {
-    return this.#ledger.strata;
+    return this.#records.strata;
   }
 
   /** The stand in hand. */
   get stand(): StandRecord | null {
-    return this.#ledger.stands.get(this.#ledger.stand ?? '') ?? null;
+    return this.#records.stands.get(this.#records.stand ?? '') ?? null;
   }
 
   get stratum(): StandRecord | null {
-    return this.#ledger.strata.get(this.#ledger.stratum ?? '') ?? null;
+    return this.#records.strata.get(this.#records.stratum ?? '') ?? null;
   }
 
   tree(id: string | null): Tree | null {
-    return this.#ledger.tree(id);
+    return this.#records.tree(id);
   }
 
   treeNumbered(number: number): Tree | null {
-    return this.#ledger.treeNumbered(number);
+    return this.#records.treeNumbered(number);
   }
 
   get lastTree(): Tree | null {
-    return this.#ledger.lastTree;
+    return this.#records.lastTree;
   }
 
   trees(): Iterable<Tree> {
-    return this.#ledger.trees();
+    return this.#records.trees();
   }
 
   height(id: string | null): HeightNode | null {
-    return this.#ledger.height(id);
+    return this.#records.height(id);
   }
 
   heights(): Iterable<HeightNode> {
-    return this.#ledger.heights();
+    return this.#records.heights();
   }
 
   plot(id: string | null): PlotRecord | null {
-    return this.#ledger.plot(id);
+    return this.#records.plot(id);
   }
 
   plots(): Iterable<PlotRecord> {
-    return this.#ledger.plots();
+    return this.#records.plots();
   }
 
   /** The latest plot of a number in the stand in hand. */
@@ -194,52 +196,61 @@ export class Book {
   }
 
   #act(entry: Entry, hand: Hand, act: Act): void {
-    const ledger = this.#ledger;
+    const records = this.#records;
     const scene: Scene = {
       entry: entry.id,
       time: entry.time,
-      person: entry.person ?? ledger.settings.now.person,
+      person: entry.person ?? records.settings.now.person,
       plot: hand.plot,
     };
     switch (act.act) {
       case 'tree':
-        ledger.beginTree(scene, act.id, act.fields);
+        records.beginTree(scene, act.id, act.fields);
         hand.tree = act.id;
         hand.height = null;
         return;
       case 'amend':
-        return ledger.amendTree(scene, act.target, act.fields);
+        records.amendTree(scene, act.target, act.fields);
+        return;
       case 'height':
         hand.height = act.id;
-        return ledger.addHeight(scene, act.id, act.tree, act.measurement);
+        hand.measured = act.id;
+        records.addHeight(scene, act.id, act.tree, act.measurement);
+        return;
       case 'remeasure':
         hand.height = act.target;
-        return ledger.remeasure(scene, act.target, act.measurement);
+        records.remeasure(scene, act.target, act.measurement);
+        return;
       case 'next':
         hand.tree = null;
         hand.height = null;
         return;
       case 'setting':
-        return ledger.set(scene, act.set);
+        records.set(scene, act.set);
+        return;
       case 'word':
-        ledger.words.push({ word: act.word, species: act.species, mark: act.mark, entry: entry.id });
+        records.words.push({ word: act.word, species: act.species, mark: act.mark, entry: entry.id });
         return;
       case 'plot':
         hand.plot = act.empty ? null : act.id;
         hand.tree = null;
-        return ledger.beginPlot(scene, act);
+        records.beginPlot(scene, act);
+        return;
       case 'plotAmend':
         if (act.closed && hand.plot === act.target) {
           hand.plot = null;
           hand.tree = null;
         }
-        return ledger.amendPlot(scene, act);
+        records.amendPlot(scene, act);
+        return;
       case 'stand':
         hand.tree = null;
         hand.plot = null;
-        return ledger.beginStand(act);
+        records.beginStand(act);
+        return;
       case 'stratum':
-        return ledger.beginStratum(act);
+        records.beginStratum(act);
+        return;
       case 'retract':
         for (const target of act.targets) this.#retract(target);
         return;
@@ -250,7 +261,7 @@ export class Book {
         }
         return;
       case 'remark':
-        ledger.remarks.push({ entry: entry.id, text: act.text, tree: act.tree, plot: act.plot });
+        records.remarks.push({ entry: entry.id, text: act.text, tree: act.tree, plot: act.plot });
         return;
     }
   }
@@ -264,10 +275,10 @@ export class Book {
     this.#closeQuestion(id);
     const hand = this.hand(entry.device);
     for (const act of [...entry.acts].reverse()) {
-      this.#ledger.undo(id, act);
+      this.#records.undo(id, act);
       if (act.act === 'plotAmend' && act.closed) hand.plot = act.target;
     }
-    if (entry.acts.some((act) => act.act === 'setting')) this.#ledger.unset(id);
+    if (entry.acts.some((act) => act.act === 'setting')) this.#records.unset(id);
     for (const each of this.#hands.values()) {
       if (!this.tree(each.tree)) each.tree = null;
       if (!this.height(each.height)) each.height = null;

@@ -117,7 +117,7 @@ export function heightOutcome(
     };
     return asking(question, before, { doubts, height: () => height });
   }
-  const earlier = book.height(context.hand.height)?.value?.advice ?? null;
+  const earlier = book.height(context.hand.measured)?.value?.advice ?? null;
   return {
     state: 'kept',
     acts,

@@ -46,6 +46,12 @@ export const kept = (acts: readonly Act[], say: (book: Book) => string): Outcome
   say,
 });
 
+/** An answer that changes nothing. */
+export const said = (text: string, detail?: string): Outcome => ({
+  ...kept([], () => text),
+  ...(detail ? { detail: () => detail } : {}),
+});
+
 export function asking(
   question: Question,
   acts: readonly Act[] = [],

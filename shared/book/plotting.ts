@@ -17,7 +17,7 @@ export function treesOn(book: Book, plot: string): number {
 }
 
 export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
-  const { book, hand, settings, id } = context;
+  const { book, hand, id } = context;
   const open = book.plot(hand.plot);
   const slopePct = note.slope ? slopePercent(note.slope) : null;
   if (note.slope && (slopePct === null || Math.abs(slopePct) > 200)) {

@@ -112,5 +112,8 @@ export function paceReply(book: Book): string {
   const from = walks.length > 1 ? ` from ${walks.length} walks` : '';
   const error = units === 'metres' ? wording.digits(pace.sdFeet * 30.48, 0) : wording.digits(pace.sdFeet, 2);
   const firm = walks.length === 1 ? ' Walk it again to firm it up.' : '';
+  if (pace.drift) {
+    return `Pace ${wording.paceLength(pace.feet, units)}${from}, give or take ${error}. The last walk gave ${wording.paceLength(pace.drift.laterFeet, units)}, the earlier ones ${wording.paceLength(pace.drift.earlierFeet, units)}: walk it again.`;
+  }
   return `Pace ${wording.paceLength(pace.feet, units)}${from}, give or take ${error}.${firm}`;
 }

@@ -3,7 +3,7 @@
  * without it, so nothing here is ever undone by hand.
  */
 import type { Act } from '../acts.ts';
-import { paceModel } from '../height/pace.ts';
+import { type PaceModel, paceModel } from '../height/pace.ts';
 import type { Counting, Device, HeightSettings } from '../height/types.ts';
 import type { LogRule } from '../note.ts';
 
@@ -14,6 +14,7 @@ type Walk = { readonly count: number; readonly of: Counting; readonly feet: numb
 export const eyeSdFeet = 0.15;
 
 export interface Settings extends HeightSettings {
+  readonly pace: PaceModel | null;
   readonly walks: readonly Walk[];
   readonly statedPaceFt: number | null;
   /** True once the person said whether steps or paces are counted. */
@@ -64,7 +65,7 @@ export function withSetting(settings: Settings, set: SettingAct): Settings {
         counting: settings.countingSaid ? settings.counting : set.of,
       });
     case 'counting':
-      return { ...settings, counting: set.of, countingSaid: true };
+      return withPace({ ...settings, counting: set.of, countingSaid: true });
     case 'eye':
       return { ...settings, eye: { feet: set.feet, sdFeet: eyeSdFeet } };
     case 'units':
@@ -98,7 +99,14 @@ export function withSetting(settings: Settings, set: SettingAct): Settings {
 }
 
 function withPace(settings: Settings): Settings {
-  return { ...settings, pace: paceModel(settings.walks, settings.statedPaceFt) };
+  return {
+    ...settings,
+    pace: paceModel(
+      settings.walks,
+      settings.statedPaceFt,
+      settings.countingSaid ? settings.counting : 'paces',
+    ),
+  };
 }
 
 /** One setting act of the book, and whether it still holds. */

@@ -100,7 +100,6 @@ export function treeOutcome(
           curve: book.curve,
           tree: begins ? null : inHand,
           others: context.others,
-          totals: book.totals,
         },
       );
   const strongest = doubts.find((doubt) => doubt.strength >= askFrom);

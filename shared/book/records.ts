@@ -1,5 +1,5 @@
 /**
- * The ledger: trees, heights, plots, stands and settings as their entries left them. Every record is the merge of the
+ * The records: trees, heights, plots, stands and settings as their entries left them. Every record is the merge of the
  * contributions that still stand, so undoing one is forgetting it. Totals and the height curve follow each change.
  */
 import type { Act, TreeFields } from '../acts.ts';
@@ -78,7 +78,7 @@ export interface Scene {
   readonly plot: string | null;
 }
 
-export class Ledger {
+export class Records {
   readonly settings = new SettingsLine();
   readonly totals = new Totals();
   readonly curve = new HeightCurve();
