@@ -120,9 +120,10 @@ class Network {
   readonly words: string[] = ['<word>'];
   readonly wordId = new Map<string, number>();
   readonly table = new TagTable();
+  private readonly carrying = new Map<string, boolean>();
 
   constructor(private readonly trees: Trees) {
-    for (const rule of trees.roots) this.build(trees.tree.get(rule.id)!, 0, 1, '');
+    for (const rule of trees.roots) this.build(trees.tree.get(rule.id)!, 0, 1, '', []);
   }
 
   private node(): number {
@@ -141,11 +142,34 @@ class Network {
     return id;
   }
 
-  build(node: Node, from: number, to: number, under: string): void {
+  /** Lays a tree between two nodes; `carry` are tags to be done somewhere on the way, none of them waits for a number. */
+  build(node: Node, from: number, to: number, under: string, carry: readonly number[]): void {
     switch (node.is) {
       case 'word':
-        this.arcs[from]!.push(to, this.word(node.word), 0);
+        this.arcs[from]!.push(to, this.word(node.word), this.table.sequence(carry));
         return;
+      case 'choice':
+        for (const option of node.options) this.build(option, from, to, under, carry);
+        return;
+      case 'sequence':
+        this.sequence(node.items, from, to, under, carry);
+        return;
+      case 'rule':
+        if (node.repeat) break;
+        this.build(this.trees.tree.get(node.id)!, from, to, joinPath(under, node.under), carry);
+        return;
+    }
+    let end = to;
+    for (let i = carry.length - 1; i >= 0; i--) {
+      const before = this.node();
+      this.epsilon[before]!.push(end, carry[i]!);
+      end = before;
+    }
+    this.plain(node, from, end, under);
+  }
+
+  private plain(node: Node, from: number, to: number, under: string): void {
+    switch (node.is) {
       case 'tag':
         this.epsilon[from]!.push(to, this.table.tag(placeTag(node.tag, under)));
         return;
@@ -156,58 +180,109 @@ class Network {
         this.epsilon[loop]!.push(to, -1);
         return;
       }
-      case 'choice':
-        for (const option of node.options) this.build(option, from, to, under);
-        return;
-      case 'optional': {
+      case 'optional':
         this.epsilon[from]!.push(to, -1);
-        this.build(node.item, from, to, under);
+        this.build(node.item, from, to, under, []);
         return;
-      }
       case 'rule': {
-        const inner = this.trees.tree.get(node.id)!;
-        const place = joinPath(under, node.under);
-        if (!node.repeat) {
-          this.build(inner, from, to, place);
-          return;
-        }
         const before = this.node();
         const after = this.node();
         this.epsilon[from]!.push(before, -1);
-        this.build(inner, before, after, place);
+        this.build(this.trees.tree.get(node.id)!, before, after, joinPath(under, node.under), []);
         this.epsilon[after]!.push(before, -1, to, -1);
         return;
       }
-      case 'sequence':
-        this.sequence(node.items, from, to, under);
-        return;
       case 'anyOrder':
         this.anyOrder(node.items, from, to, under);
         return;
     }
   }
 
-  private sequence(items: readonly Node[], from: number, to: number, under: string): void {
-    if (items.length === 0) this.epsilon[from]!.push(to, -1);
-    let here = from;
-    for (let at = 0; at < items.length; ) {
-      const item = items[at]!;
-      let end = at + 1;
-      if (item.is === 'word') {
-        const onWord: number[] = [];
-        for (let next = items[end]; next?.is === 'tag'; next = items[++end]) {
-          if (next.tag.op !== 'digit' && next.tag.op !== 'unit') break;
-          onWord.push(this.table.tag(next.tag));
-        }
-        const next = end === items.length ? to : this.node();
-        this.arcs[here]!.push(next, this.word(item.word), this.table.sequence(onWord));
-        here = next;
-      } else {
-        const next = end === items.length ? to : this.node();
-        this.build(item, here, next, under);
-        here = next;
+  /**
+   * Tags ride on the word before them. A constant that stands behind something else moves back to the last word
+   * that is always said, or into the alternatives before it: what follows is then the same for many rules.
+   */
+  private sequence(
+    items: readonly Node[],
+    from: number,
+    to: number,
+    under: string,
+    carry: readonly number[],
+  ): void {
+    const steps: { readonly node: Node; readonly carry: number[]; readonly after: number[] }[] = [];
+    const place = (tag: number): void => {
+      const last = steps[steps.length - 1];
+      if (last === undefined) {
+        steps.push({ node: { is: 'sequence', items: [] }, carry: [], after: [tag] });
+        return;
       }
-      at = end;
+      if (last.after.length === 0 && this.carries(last.node)) {
+        last.carry.push(tag);
+        return;
+      }
+      const { op, path } = this.table.tags[tag] as { op: string; path: string };
+      if (op === 'const' && !path.endsWith('[]')) {
+        const host =
+          steps.findLast((step) => this.carries(step.node)) ??
+          (steps.length === 1 && last.node.is === 'choice' ? last : undefined);
+        if (host !== undefined) {
+          host.carry.push(tag);
+          return;
+        }
+      }
+      last.after.push(tag);
+    };
+    for (const item of items) {
+      if (item.is === 'tag') place(this.table.tag(placeTag(item.tag, under)));
+      else steps.push({ node: item, carry: [], after: [] });
+    }
+    for (const tag of carry) place(tag);
+    if (steps.length === 0) this.epsilon[from]!.push(to, -1);
+    let here = from;
+    steps.forEach((step, index) => {
+      const end = index === steps.length - 1 ? to : this.node();
+      if (step.after.length === 0) {
+        this.build(step.node, here, end, under, step.carry);
+      } else {
+        let next = end;
+        for (let i = step.after.length - 1; i >= 0; i--) {
+          const before = this.node();
+          this.epsilon[before]!.push(next, step.after[i]!);
+          next = before;
+        }
+        if (step.node.is === 'sequence' && step.node.items.length === 0) this.epsilon[here]!.push(next, -1);
+        else this.build(step.node, here, next, under, step.carry);
+      }
+      here = end;
+    });
+  }
+
+  /** True when every way through the tree ends in a word, other than a number word: then tags may ride on it. */
+  private carries(node: Node): boolean {
+    switch (node.is) {
+      case 'word':
+        return true;
+      case 'choice':
+        return node.options.every((option) => this.carries(option));
+      case 'sequence': {
+        let last = node.items.length - 1;
+        for (; node.items[last]?.is === 'tag'; last--) {
+          const { tag } = node.items[last] as Node & { is: 'tag' };
+          if (tag.op === 'digit') return false;
+        }
+        return last >= 0 && this.carries(node.items[last]!);
+      }
+      case 'rule': {
+        if (node.repeat) return false;
+        let known = this.carrying.get(node.id);
+        if (known === undefined) {
+          known = this.carries(this.trees.tree.get(node.id)!);
+          this.carrying.set(node.id, known);
+        }
+        return known;
+      }
+      default:
+        return false;
     }
   }
 
@@ -220,7 +295,7 @@ class Network {
     for (let set = 0; set < full; set++) {
       for (let index = 0; index < items.length; index++) {
         if ((set & (1 << index)) !== 0) continue;
-        this.build(items[index]!, nodes[set]!, nodes[set | (1 << index)]!, under);
+        this.build(items[index]!, nodes[set]!, nodes[set | (1 << index)]!, under, []);
       }
     }
   }

@@ -6,7 +6,7 @@ import { z } from 'zod';
 import { doubtSchema, questionSchema } from './acts.ts';
 import type { Answer, Told } from './book/types.ts';
 import { entrySchema, positionSchema } from './journal.ts';
-import { noteSchema } from './note.ts';
+import { noteSchema, questions } from './note.ts';
 
 /** Raised when a message changes its meaning; both sides refuse a partner with another number. */
 export const protocolVersion = 1;
@@ -130,8 +130,24 @@ const decimal = (from: number, to: number) =>
 
 const cursorQuery = decimal(0, Number.MAX_SAFE_INTEGER).pipe(z.number().int());
 
-/** Sections of text that answer a question on the whole book, as said and as figures. */
-const replyLines = z.strictObject({ lines: z.array(z.string()) });
+/** The usual questions on the whole book, each with its answer as it is said aloud. */
+export const totalsSchema = z.strictObject({
+  answers: z.array(
+    z.strictObject({ about: z.enum(questions), reply: z.string(), detail: z.string().nullable() }),
+  ),
+});
+
+export const doubtsSchema = z.strictObject({
+  doubts: z.array(
+    z.strictObject({
+      /** Number of the tree, where the doubt is about one. */
+      tree: z.number().int().positive().nullable(),
+      entry: z.uuid(),
+      state: z.enum(['open', 'kept', 'mended', 'dropped']),
+      ...doubtSchema.omit({ slips: true }).shape,
+    }),
+  ),
+});
 
 /**
  * Every address of the server. `query` and `body` are what a request brings (a missing one: nothing), `reply` what
@@ -153,7 +169,7 @@ export const endpoints = {
       /** Whether sounds can be answered here, and why not. */
       hears: z.boolean(),
       deaf: z.string().nullable(),
-      cursor: z.number().int().nonnegative(),
+      entries: z.number().int().nonnegative(),
       trees: z.number().int().nonnegative(),
       plots: z.number().int().nonnegative(),
       openDoubts: z.number().int().nonnegative(),
@@ -210,8 +226,8 @@ export const endpoints = {
     body: z.strictObject({ entries: z.array(entrySchema).max(limits.entries) }),
     reply: z.strictObject({ added: z.number().int().nonnegative(), cursor: z.number().int().nonnegative() }),
   },
-  totals: { method: 'GET', path: '/api/totals', reply: replyLines },
-  doubts: { method: 'GET', path: '/api/doubts', reply: replyLines },
+  totals: { method: 'GET', path: '/api/totals', reply: totalsSchema },
+  doubts: { method: 'GET', path: '/api/doubts', reply: doubtsSchema },
   report: { method: 'GET', path: '/api/report', text: ['text/html'] },
   export: {
     method: 'GET',
@@ -229,6 +245,12 @@ export const endpoints = {
   clip: { method: 'GET', path: '/api/clip', query: z.strictObject({ ref: z.uuid() }), text: ['audio/wav'] },
 } as const;
 export type Endpoints = typeof endpoints;
+
+type Frozen<T> = T extends object ? { readonly [K in keyof T]: Frozen<T[K]> } : T;
+/** What an endpoint replies with, as the one who sends it has it. */
+export type Reply<K extends keyof Endpoints> = Endpoints[K] extends { reply: infer R extends z.ZodType }
+  ? Frozen<z.input<R>>
+  : never;
 
 /** The socket that listens without hands. Sound travels as binary frames of 16 kHz signed 16-bit mono samples. */
 export const listenPath = '/api/listen';

@@ -9,15 +9,22 @@ export const distanceRules: readonly Rule[] = [
    * Numbers with no digit runs and no "one twenty", for places where another number may follow at once:
    * "base minus four sixty six feet" must not be 466.
    */
+  { id: 'decimals', patterns: ['point {point} <n.decimal+>'] },
+  { id: 'small', patterns: ['<n.below100> [<decimals> | and <n.fraction>]', '<decimals>'] },
   {
-    id: 'small',
-    patterns: ['<n.below100> [point {point} <n.decimal+> | and <n.fraction>]', 'point {point} <n.decimal+>'],
+    id: 'plain',
+    patterns: [
+      '<small>',
+      '(<n.ones> | a {add 1}) hundred {times 100} [[and] <n.below100>] [<decimals> | and <n.fraction>]',
+    ],
   },
-  { id: 'plain', patterns: ['<small>', '(<n.ones> | a {add 1}) hundred {times 100} [[and] <n.below100>]'] },
   /** The same with "one oh five" and "one twenty", where a word must follow before the next number. */
   {
     id: 'spoken',
-    patterns: ['<plain>', 'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>)'],
+    patterns: [
+      '<plain>',
+      'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>) [<decimals> | and <n.fraction>]',
+    ],
   },
   {
     id: 'inchUnit',
@@ -43,7 +50,7 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'farBehind',
     patterns: [
-      '<plain> (<n.feet> | <metreUnit> | <chainUnit>)',
+      '<spoken> (<n.feet> | <metreUnit> | <chainUnit>)',
       '(a {add 1} | half {part 0.5} a) chain {unit chain}',
     ],
   },
@@ -63,7 +70,11 @@ export const distanceRules: readonly Rule[] = [
   },
   {
     id: 'distanceBehind',
-    patterns: ['<paced> | <stepped>', '<farBehind:20..130> {distance.length=#u} {distance.by=length}'],
+    patterns: [
+      '<paced> | <stepped>',
+      '<farBehind:20..130> {distance.length=#u} {distance.by=length}',
+      'taped <spoken:20..130> [<n.feet> | <metreUnit>] {distance.length=#u} {distance.by=length} {distance.taped=true}',
+    ],
   },
   /** A distance behind what was sighted; behind "at" or "from" the unit may be left out. */
   {

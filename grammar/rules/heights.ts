@@ -15,10 +15,11 @@ const topNumber = (number: string): string =>
 
 const sightRules: readonly Rule[] = [
   { id: 'sight.top', patterns: [`${top} ${topNumber('plain')}`] },
+  { id: 'sight.baseWord', patterns: ['(<theBase> | foot) [is | at]'] },
   {
     id: 'sight.base',
     patterns: [
-      '<theBase> [is | at] (<minus> <plain:1..30> {base.angle.value=#-} | <plus> <plain:1..20> {base.angle.value=#}) {base.by=angle}',
+      '<sight.baseWord> (<minus> <plain:1..30> {base.angle.value=#-} | <plus> <plain:1..20> {base.angle.value=#}) {base.by=angle}',
     ],
   },
   /** Top and base on each scale: its name may stand behind one of them or behind both. */
@@ -269,13 +270,21 @@ export const heightRules: readonly Rule[] = [
       },
     ],
   },
+  { id: 'shadowLength', patterns: ['<spoken> [<n.feet> | <metreUnit> | <inchUnit>]'] },
+  { id: 'treeShadow', patterns: ['[tree | the] shadow [is | of] <shadowLength:10..120> {height.shadow=#u}'] },
+  { id: 'poleHeight', patterns: ['[the] pole [is | of] <shadowLength:3..12> {height.pole=#u}'] },
+  {
+    id: 'poleShadow',
+    patterns: ['[and] [the] pole shadow [is] <shadowLength:2..20> {height.poleShadow=#u}'],
+  },
   {
     id: 'heights.shadow',
     family,
     help: 'The shadow of the tree, a pole, and the shadow of the pole, on level ground.',
     sets: ['kind=height', 'height.method=shadow'],
     patterns: [
-      '([tree | the] shadow [is] <farOrNumber:10..120> {height.shadow=#u} & [and] [the] pole [is] <farOrNumber:3..12> {height.pole=#u} & [and] pole shadow [is] <farOrNumber:2..20> {height.poleShadow=#u})',
+      '<treeShadow> [and] (<poleHeight> & <poleShadow>)',
+      '(<poleHeight> & <poleShadow>) [and] <treeShadow>',
     ],
     examples: [
       {
@@ -395,6 +404,25 @@ export const heightRules: readonly Rule[] = [
       },
     ],
   },
+  /**
+   * A base without plus or minus is read both ways on purpose: below the eye is usual, above it would change the
+   * height by twice as much, and only the person knows. The book asks.
+   */
+  {
+    id: 'heights.unsigned',
+    family,
+    help: 'Without plus or minus I ask whether the base is above or below your eye.',
+    sets: ['kind=height', 'height.method=angles'],
+    weight: 0,
+    patterns: [
+      `topo [${top}] <spoken> {height.top=#} {height.scale=topo} <sight.baseWord> <plain> ({height.base.angle.value=#-} | {height.base.angle.value=#}) {height.base.by=angle} <height/from>`,
+      `<height/sight.top> <sight.baseWord> <plain> ({height.base.angle.value=#-} | {height.base.angle.value=#}) {height.base.by=angle} <height/from>`,
+      ...scales.map(
+        ([scale, words]) =>
+          `<height/sight.top> [${words}] <sight.baseWord> <plain> ({height.base.angle.value=#-} | {height.base.angle.value=#}) {height.base.by=angle} ${words} {height.scale=${scale}} <height/from>`,
+      ),
+    ],
+  },
   {
     id: 'heights.ranges',
     family,
@@ -469,25 +497,22 @@ export const heightRules: readonly Rule[] = [
     ],
   },
   /**
-   * One of several takes. They stand side by side, so each has two digits or "one" before them: "ninety two ninety
-   * seven ninety" is read one way only.
+   * One of several takes. They stand side by side, so each has two digits or a "one" before them: "ninety two ninety
+   * seven ninety" is read one way only. "One hundred thirty nine" without "and" stays open: 139, or 100 and 39.
    */
   {
     id: 'take',
     patterns: [
       '<n.tens> [<n.ones>] [point {point} <n.decimal>]',
       '<n.teens> point {point} <n.decimal>',
-      'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>)',
-      '(one {add 1} | two {add 2} | a {add 1}) hundred {times 100} [and <n.below100>]',
+      '(one {add 1} <n.shifted> | one {add 1} (oh {append 0} | zero {append 0}) <n.append> | (one {add 1} | two {add 2} | a {add 1}) hundred {times 100} [and] <n.below100>) [point {point} <n.decimal>]',
     ],
   },
-  {
-    id: 'oneTake',
-    patterns: [
-      '[and | then] <take:40..120> [feet {unit ft} | <metreUnit>] {height.takes[]=#u}',
-      '[and | then] <n.teens> <metreUnit> {height.takes[]=#u}',
-    ],
-  },
+  { id: 'takeUnit', patterns: ['feet {unit ft} | <metreUnit>'] },
+  { id: 'wholeHundred', patterns: ['(one {add 1} | two {add 2} | a {add 1}) hundred {times 100}'] },
+  { id: 'takeAnd', patterns: ['<take:40..120> [<takeUnit>] {height.takes[]=#u} [and | then]'] },
+  { id: 'anyTakeAnd', patterns: ['<takeAnd>', '<wholeHundred> [<takeUnit>] {height.takes[]=#u}'] },
+  { id: 'lastTake', patterns: ['(<take:40..120> | <wholeHundred>) [<takeUnit>] {height.takes[]=#u}'] },
   {
     id: 'heights.reading',
     family,
@@ -496,8 +521,8 @@ export const heightRules: readonly Rule[] = [
     weight: 2,
     patterns: [
       '<height/device> [says | reads | reading | shows | height] <farOrNumber:40..130> {height.takes[]=#u}',
-      '<height/device> [takes] <oneTake> <oneTake+>',
-      '[three | two] takes <oneTake+>',
+      '<height/device> <takeAnd+> <take:40..120> [<takeUnit>] {height.takes[]=#u}',
+      '[<height/device> | two | three | four] takes [<anyTakeAnd+>] <lastTake>',
       '(height | total height | reading | reads) [is | of] <farOrNumber:40..130> {height.takes[]=#u}',
       "[it's | it is] <far:40..130> {height.takes[]=#u} (tall | high)",
     ],

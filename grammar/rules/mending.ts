@@ -155,9 +155,11 @@ export const mendingRules: readonly Rule[] = [
   {
     id: 'mended',
     patterns: [
-      '(<plain:4..100> | <decimalPair>) {number=#u}',
-      '<plain:10..130> (<n.feet> | <metreUnit> | chains {unit chain} | chain {unit chain} | <angleUnit>) {number=#u}',
+      '(<spoken:4..100> | <decimalPair>) {number=#u}',
+      '<spoken:10..130> (<n.feet> | <metreUnit> | chains {unit chain} | chain {unit chain} | <angleUnit>) {number=#u}',
       '<minus> <small:1..30> [<angleUnit>] {number=#-u}',
+      'a {add 1} chain {unit chain} {number=#u}',
+      'taped <farOrNumber:20..130> {distance.length=#u} {distance.by=length} {distance.taped=true}',
       '<paced> | <stepped> | <eye> | <facts/species> | <facts/saidDiameter> | <facts/logs> | <facts/condition+> | <facts/defectAlone>',
     ],
   },

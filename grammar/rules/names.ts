@@ -108,8 +108,8 @@ export const nameRules: readonly Rule[] = [
     sets: ['kind=call'],
     patterns: [
       'call <species> <word+> {word=@}',
-      '[the word | new word] <word+> {word=@} means <species>',
-      '[the word | new word] <word+> {word=@} means <callMark>',
+      'call <callMark> <word+> {word=@}',
+      'new word <word+> {word=@} (means | for | is) (<species> | <callMark>)',
     ],
     examples: [
       {
@@ -120,7 +120,7 @@ export const nameRules: readonly Rule[] = [
         words: 'new word pitch tree means red pine',
         note: { kind: 'call', word: 'pitch tree', species: 125 },
       },
-      { words: 'chimney means hollow', note: { kind: 'call', word: 'chimney', mark: 'hollow' } },
+      { words: 'call hollow chimney', note: { kind: 'call', word: 'chimney', mark: 'hollow' } },
     ],
   },
   {

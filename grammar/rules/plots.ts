@@ -8,6 +8,7 @@ export const plotRules: readonly Rule[] = [
     id: 'plotSize',
     patterns: [
       '<area> {size=#u} {size.by=area} [plot | plots]',
+      '(full {add 1} | whole {add 1}) acre {unit acre} {size=#u} {size.by=area} [plot | plots]',
       '[basal area] factor <small:5..40> {size.value=#} {size.by=factor}',
       '[basal area] factor <small:1..6> metric {size.value=#} {size.unit=m2/ha} {size.by=factor}',
       'metric [basal area] factor <small:1..6> {size.value=#} {size.unit=m2/ha} {size.by=factor}',
@@ -165,6 +166,7 @@ export const plotRules: readonly Rule[] = [
       '[borderline] [<facts/borderTree>] <borderAt> [<plotSlope>] <inOrOut>',
       'borderline [<facts/borderTree>] <borderAt> [<plotSlope>]',
       '<spoken:15..60> (<n.feet> | <metreUnit>) {distance=#u} [<borderTo>] [<plotSlope>] <inOrOut>',
+      '[distance] <near> <borderTo>',
     ],
     examples: [
       {

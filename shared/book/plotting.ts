@@ -99,27 +99,12 @@ function lastSize(book: Book): PlotSize | null {
   return size;
 }
 
-function sizeWords(size: PlotSize, settings: Context['settings']): string {
-  switch (size.by) {
-    case 'area':
-      return wording.area(size.unit === 'ha' ? size.value / 0.40468564224 : size.value, settings.units);
-    case 'radius': {
-      const feet = feetOf(size.length, 'distance', settings.units);
-      return feet.ok ? `radius ${wording.length(feet.value, settings.units)}` : 'radius not clear';
-    }
-    case 'factor':
-      return `factor ${wording.digits(size.value, 2)}${size.unit === 'm2/ha' ? ' metric' : ''}`;
-    case 'tally':
-      return 'every tree';
-  }
-}
-
 function plotReply(book: Book, id: string): string {
   const plot = book.plot(id);
   if (!plot) return 'Kept.';
   const settings = book.settings.now;
   if (!plot.size) return `Plot ${plot.number}. How large? Say tenth acre, a radius, or a factor.`;
-  const parts = [`Plot ${plot.number}, ${sizeWords(plot.size, settings)}.`];
+  const parts = [`Plot ${plot.number}, ${wording.plotSize(plot, settings.units)}.`];
   const design = designOf(plot.size);
   const slope = plot.slopePct ?? 0;
   const radius =

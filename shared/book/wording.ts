@@ -4,6 +4,7 @@
  */
 import { speciesByCode } from '../species.ts';
 import type { PlotRecord } from '../totals/types.ts';
+import { areaToAcres, lengthToFeet, lengthUnitOf } from '../units.ts';
 import type { Tree } from './book.ts';
 import type { Settings } from './settings.ts';
 
@@ -109,11 +110,24 @@ export function treeFacts(tree: Tree, units: Units): string {
   return parts.join(', ');
 }
 
-export function plotName(plot: PlotRecord): string {
-  return `plot ${plot.number}`;
+/** "a tenth of an acre", "factor 10", "radius 37.2 feet", "every tree". */
+export function plotSize(plot: PlotRecord, units: Units): string {
+  const { size } = plot;
+  switch (size?.by) {
+    case undefined:
+      return 'size not said';
+    case 'area':
+      return area(areaToAcres(size, units), units);
+    case 'radius':
+      return `radius ${length(lengthToFeet(size.length, lengthUnitOf(units)), units)}`;
+    case 'factor':
+      return `factor ${digits(size.value, 2)}${size.unit === 'm2/ha' ? ' metric' : ''}`;
+    case 'tally':
+      return 'every tree';
+  }
 }
 
-/** "three trees", "one tree", "no trees": small counts as the ear expects them, in digits. */
+/** "3 trees", "1 tree", "no trees". */
 export function treeCount(count: number): string {
   return count === 0 ? 'no trees' : plural(String(count), 'tree', 'trees');
 }

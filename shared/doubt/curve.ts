@@ -60,6 +60,9 @@ const scatterSpread = 0.45;
 /** Residuals beyond this many scatters count less (Huber 1964). */
 const huber = 1.8;
 const reweightings = 4;
+/** Share of trees that stray farther than the scatter tells, and how much wider they scatter. */
+const wideShare = 0.1;
+const wide = 2;
 /** Pairs nearer to one another than this (natural logs) share one weight; it bounds the work for any number of pairs. */
 const cellWidth = 0.06;
 /** Sums are kept in whole multiples of this, so that forgetting a pair undoes it to the last bit. */
@@ -222,7 +225,11 @@ export class HeightCurve {
     let density = 0;
     for (let j = 0; j < shares.length; j++) {
       const variance = variances[j]! + extra;
-      density += (shares[j]! / Math.sqrt(variance)) * Math.exp((-0.5 * (y - means[j]!) ** 2) / variance);
+      const zz = (y - means[j]!) ** 2 / variance;
+      // One tree in ten comes from a scatter twice as wide: real stands have longer tails than a Gaussian.
+      density +=
+        (shares[j]! / Math.sqrt(variance)) *
+        ((1 - wideShare) * Math.exp(-0.5 * zz) + (wideShare / wide) * Math.exp((-0.5 * zz) / wide ** 2));
     }
     // Far out, the Gaussian tails underflow: a floor keeps the logarithm finite.
     return Math.log(density + 1e-300) - 0.9189385332046727 + Math.log(Math.max(heightFt, leastFt) / above);

@@ -51,7 +51,6 @@ export interface Input {
 /** What could be done better: the inputs that would then have another standard deviation. */
 export interface Remedy {
   readonly action: Advice['action'];
-  readonly cause: Cause;
   readonly sds: Readonly<Record<string, number>>;
 }
 
@@ -77,25 +76,46 @@ export function budget(inputs: readonly Input[], height: Quantity, remedies: rea
   const slopes = inputs.map((input, i) => {
     if (!(input.sd > 0)) return 0;
     const step = Math.max(input.sd * 1e-3, Math.abs(input.value) * 1e-7);
-    const moved = (by: number) => height(at.map((value, j) => (j === i ? value + by : value)));
-    return (moved(step) - moved(-step)) / (2 * step);
+    at[i] = input.value + step;
+    const above = height(at);
+    at[i] = input.value - step;
+    const below = height(at);
+    at[i] = input.value;
+    return (above - below) / (2 * step);
   });
-  const sdWith = (sds: Readonly<Record<string, number>>, only?: Cause) =>
-    Math.hypot(
-      ...inputs.map((input, i) =>
-        only === undefined || input.cause === only ? slopes[i]! * (sds[input.name] ?? input.sd) : 0,
-      ),
-    );
-  const sdFeet = sdWith({});
-  const causes = [...new Set(inputs.map((input) => input.cause))];
+  const variances = new Map<Cause, number>();
+  let variance = 0;
+  inputs.forEach((input, i) => {
+    const part = (slopes[i]! * input.sd) ** 2;
+    variance += part;
+    variances.set(input.cause, (variances.get(input.cause) ?? 0) + part);
+  });
+  const sdFeet = Math.sqrt(variance);
+  const advices = remedies.map(({ action, sds }): Advice => {
+    // The cause named is the one that the remedy takes most from.
+    let left = variance;
+    let cause: Cause = 'count';
+    let most = Number.NEGATIVE_INFINITY;
+    const gains = new Map<Cause, number>();
+    inputs.forEach((input, i) => {
+      const sd = sds[input.name];
+      if (sd === undefined) return;
+      const gain = slopes[i]! ** 2 * (input.sd ** 2 - sd ** 2);
+      left -= gain;
+      const total = (gains.get(input.cause) ?? 0) + gain;
+      gains.set(input.cause, total);
+      if (total > most) {
+        most = total;
+        cause = input.cause;
+      }
+    });
+    return { action, cause, sdFeet: Math.sqrt(Math.max(0, left)) };
+  });
   return {
     feet: height(at),
     sdFeet,
-    shares: sharesOf(causes.map((cause) => ({ cause, sdFeet: sdWith({}, cause) }))),
-    advice: bestAdvice(
-      sdFeet,
-      remedies.map(({ action, cause, sds }) => ({ action, cause, sdFeet: sdWith(sds) })),
-    ),
+    shares: sharesOf([...variances].map(([cause, part]) => ({ cause, sdFeet: Math.sqrt(part) }))),
+    advice: bestAdvice(sdFeet, advices),
   };
 }
 
@@ -103,11 +123,11 @@ export function budget(inputs: readonly Input[], height: Quantity, remedies: rea
 export function sharesOf(
   causes: readonly { readonly cause: Cause; readonly sdFeet: number }[],
 ): readonly Share[] {
-  const total = Math.hypot(...causes.map((each) => each.sdFeet));
-  if (!(total > 0)) return [];
+  const variance = causes.reduce((total, each) => total + each.sdFeet ** 2, 0);
+  if (!(variance > 0)) return [];
   return causes
     .filter((each) => each.sdFeet > 0)
-    .map((each) => ({ cause: each.cause, sdFeet: each.sdFeet, part: (each.sdFeet / total) ** 2 }))
+    .map((each) => ({ cause: each.cause, sdFeet: each.sdFeet, part: each.sdFeet ** 2 / variance }))
     .sort((a, b) => b.part - a.part);
 }
 

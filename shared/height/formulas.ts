@@ -148,36 +148,36 @@ export function tipOffset(heightFeet: number, leanDegrees: number): number {
 export const formulaOf = {
   stick: {
     words:
-      'distance plus eye height: a stick as long as the reach, upright at eye level, sights the top at 45 degrees',
+      'Distance plus eye height: a stick as long as the reach, upright at eye level, sights the top at 45 degrees.',
     source: 'common practice, no source (similar triangles)',
   },
   spans: {
-    words: 'stick over arm times distance; no eye height, because the stick spans from the base',
+    words: 'Stick over arm times distance; no eye height, because the stick spans from the base.',
     source: "an arboretum's page on measuring trees, 2021 (equal stick); similar triangles",
   },
   ratio: {
-    words: 'eye height plus stick over arm times distance',
+    words: 'Eye height plus stick over arm times distance.',
     source: 'common practice, no source (similar triangles)',
   },
   laid: {
-    words: 'the distance from the stem to where the laid-down stick points',
+    words: 'The distance from the stem to where the laid-down stick points.',
     source: 'described in scouting pages',
   },
   pole: {
-    words: 'pole length times tree reading over pole reading',
+    words: 'Pole length times tree reading over pole reading.',
     source: "described by a city's tree programme",
   },
   shadow: {
-    words: 'pole length times tree shadow over pole shadow',
+    words: 'Pole length times tree shadow over pole shadow.',
     source: 'scout handbook example: shadows 40 and 10, staff 1.73, height 6.92',
   },
   angles: {
-    words: 'distance times the tangent of the top less the tangent of the base',
+    words: 'Distance times the tangent of the top less the tangent of the base.',
     source: 'tree height notes, University of the South (Sewanee)',
   },
   ranges: {
-    words: 'top range times the sine of its angle less base range times the sine of its angle',
+    words: 'Top range times the sine of its angle less base range times the sine of its angle.',
     source: "a native tree society's measurement page: 105 ft at 47 degrees is 76.8 ft",
   },
-  reading: { words: 'the middle of the readings', source: 'Huber 1964, Ann. Math. Stat. 35:73-101' },
+  reading: { words: 'The middle of the readings.', source: 'Huber 1964, Ann. Math. Stat. 35:73-101' },
 } as const;

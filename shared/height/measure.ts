@@ -149,7 +149,7 @@ function instead(working: Working, tangent: Quantity, distance: Quantity): void 
     sds.stick = 0;
     sds.arm = (arm.value * (1 + slope * slope) * sightRadians) / slope;
   }
-  working.remedies.push({ action: 'clinometer', cause: arm === undefined ? 'angle' : 'scale', sds });
+  working.remedies.push({ action: 'clinometer', sds });
 }
 
 /** Stick at the eye, unequal stick at the eye, two angles: one formula, H = T x tip + drop. */
@@ -242,7 +242,6 @@ function adviseFurther(working: Working, { distance, top, drop }: Sighted): void
     const baseFactor = (h + (below * below) / h) / (d + (below * below) / d);
     working.remedies.push({
       action: 'standFurther',
-      cause: 'angle',
       sds: { ...remedySd('top', topFactor), ...remedySd('base', baseFactor) },
     });
   }
@@ -318,7 +317,6 @@ function findPole(measurement: Of<'pole'>, working: Working): Read<Found> {
   const above = working.input('treeReads', 'scale', treeReads, Math.min(saidSd(treeReads), treeReads / 10));
   working.remedies.push({
     action: 'clinometer',
-    cause: 'scale',
     sds: { pole: 0, poleReads: 0, treeReads: treeReads * clinometerPart(working) },
   });
   return ok({ height: (x) => heightByPole(length(x), below(x), above(x)) });
@@ -345,7 +343,6 @@ function findShadow(measurement: Of<'shadow'>, working: Working): Read<Found> {
   );
   working.remedies.push({
     action: 'clinometer',
-    cause: 'scale',
     sds: { pole: 0, poleShadow: 0, level: 0, shadow: shadow * clinometerPart(working) },
   });
   // Ground that rises or falls to the shadow's end lifts or lowers the height by as much.

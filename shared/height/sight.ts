@@ -23,20 +23,23 @@ export class Working {
   readonly steps: Step[] = [];
   readonly remedies: Remedy[] = [];
   readonly sd: Deviations;
+  readonly #values: number[] = [];
 
   constructor(readonly settings: HeightSettings) {
-    this.sd = { ...usualDeviations, ...settings.deviations };
+    const { deviations } = settings;
+    this.sd = deviations === undefined ? usualDeviations : { ...usualDeviations, ...deviations };
   }
 
   /** Adds an uncertain input; gives the quantity that picks it. */
   input(name: string, cause: Cause, value: number, sd: number): Quantity {
     const index = this.inputs.push({ name, cause, value, sd }) - 1;
+    this.#values.push(value);
     return (x) => x[index]!;
   }
 
   /** Value of a quantity at the inputs as said. */
   now(quantity: Quantity): number {
-    return quantity(this.inputs.map((input) => input.value));
+    return quantity(this.#values);
   }
 
   step(name: string, value: number, unit: Step['unit'], from?: string): void {
@@ -137,10 +140,9 @@ export function readDistance(working: Working, distance: Distance, scale?: Angle
   working.remedies.push(
     {
       action: 'tape',
-      cause: 'pace',
       sds: { count: working.lengthSd(feet, true) / (perCount * pace.feet), pace: 0, ground: 0 },
     },
-    { action: 'walkAgain', cause: 'pace', sds: { pace: pace.sdFeet / Math.SQRT2 } },
+    { action: 'walkAgain', sds: { pace: pace.sdFeet / Math.SQRT2 } },
   );
   return ok({ distance: (x) => count(x) * perCount * length(x) * ground(x), slope: null });
 }
@@ -156,7 +158,7 @@ function readLength(
   const along = working.input('distance', 'tape', feet.value, working.lengthSd(feet.value, taped));
   if (!taped) {
     const sds = { distance: working.lengthSd(feet.value, true) };
-    working.remedies.push({ action: 'tape', cause: 'tape', sds });
+    working.remedies.push({ action: 'tape', sds });
   }
   if (distance.slope === undefined) {
     working.step('distance', feet.value, 'ft', taped ? 'taped' : 'stated');
@@ -192,7 +194,7 @@ function readEye(working: Working, said: Length | undefined): Read<Quantity> {
   }
   if (feet === undefined) return needs('eye');
   working.step('eye', feet, 'ft');
-  const remedy: Remedy = { action: 'measureEye', cause: 'eye', sds: { eye: working.sd.eyeMeasuredFeet } };
+  const remedy: Remedy = { action: 'measureEye', sds: { eye: working.sd.eyeMeasuredFeet } };
   working.remedies.push(remedy);
   return ok(working.input('eye', 'eye', feet, sd));
 }
@@ -235,7 +237,7 @@ export function readDrop(
   if (base === undefined) {
     const level = working.input('level', 'base', 0, working.sd.levelFeet);
     const sds = { level: levelBySight(working, distance) };
-    working.remedies.push({ action: 'clinometer', cause: 'base', sds });
+    working.remedies.push({ action: 'clinometer', sds });
     return ok((x) => eye.value(x) + level(x));
   }
   const length = baseLength(working, base);
