@@ -10,226 +10,40 @@ import {
   type HeightSettings,
   meanOf,
   measure,
-  usualDeviations as sd,
+  paceModel,
   usualScatter,
 } from '../shared/height/index.ts';
 import { type Measurement, measurementSchema } from '../shared/note.ts';
+import {
+  Chance,
+  degreesOf,
+  feet,
+  paces,
+  percent,
+  settings,
+  spreadOf,
+  stories,
+  tan,
+  taped,
+} from './height-stories.ts';
 
-const settings: HeightSettings = {
-  pace: { feet: 5.23, sdFeet: 0.07 },
-  eye: { feet: 5.33, sdFeet: 0.1 },
-  counting: 'paces',
-  units: 'feet',
-  groundShorter: 0,
-  scatter: {},
-};
 const height = (measurement: Measurement, using = settings): Height => {
   const result = measure(measurement, using);
   if (!result.ok) throw new Error(JSON.stringify(result.error));
   return result.value;
 };
-const feet = (value: number) => ({ by: 'length', length: { value, unit: 'ft' } }) as const;
-const taped = (value: number) => ({ ...feet(value), taped: true }) as const;
-const paces = (count: number) => ({ by: 'paces', count }) as const;
-const percent = (value: number) => ({ by: 'angle', angle: { value, unit: 'pct' } }) as const;
-
-/** Seeded uniform (mulberry32) and normal (Box & Muller 1958) numbers. */
-class Chance {
-  #state: number;
-  constructor(seed: number) {
-    this.#state = seed;
-  }
-  /** In (0, 1). */
-  uniform(): number {
-    this.#state = (this.#state + 0x6d2b79f5) | 0;
-    let t = Math.imul(this.#state ^ (this.#state >>> 15), 1 | this.#state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return (((t ^ (t >>> 14)) >>> 0) + 0.5) / 4294967296;
-  }
-  normal(mean: number, spread: number): number {
-    const radius = Math.sqrt(-2 * Math.log(this.uniform()));
-    return mean + spread * radius * Math.cos(2 * Math.PI * this.uniform());
-  }
-  /** A number that was rounded to `grain` before it was said. */
-  rounded(said: number, grain: number): number {
-    return said + (this.uniform() - 0.5) * grain;
-  }
-}
-
-const radians = (value: number) => (value * Math.PI) / 180;
-const tan = (value: number) => Math.tan(radians(value));
-const degreesOf = (tangent: number) => (Math.atan(tangent) * 180) / Math.PI;
-const tapeSd = (d: number) => Math.hypot(sd.tapedFeet, sd.tapedPart * d);
-const statedSd = (d: number) => Math.hypot(sd.statedFeet, sd.statedPart * d);
-const paced = (c: Chance, count: number, grain: number) =>
-  c.rounded(count, grain) * c.normal(5.23, 0.07) * c.normal(1, sd.groundPart);
-const level = (c: Chance) => c.normal(0, sd.levelFeet);
-const eye = (c: Chance) => c.normal(5.33, 0.1);
-const stick = (c: Chance) => tan(c.normal(45, sd.stickDegrees));
-const sight = (c: Chance, degrees: number) => tan(c.normal(degrees, sd.sightDegrees));
-const inches = (c: Chance, length: number, spread: number) => c.normal(length, spread) / 12;
-
-/** What was said, and the truths that could lie behind it. */
-const stories: readonly [string, Measurement, (c: Chance) => number][] = [
-  [
-    'stick, thirteen paces',
-    { method: 'stick', distance: paces(13) },
-    (c) => paced(c, 13, 1) * stick(c) + eye(c) + level(c),
-  ],
-  [
-    'stick, ten and a half paces, base four feet below the feet',
-    {
-      method: 'stick',
-      distance: paces(10.5),
-      base: { by: 'feet', length: { value: 4, unit: 'ft' }, side: 'below' },
-    },
-    (c) => paced(c, 10.5, 0.5) * stick(c) + eye(c) + c.normal(4, Math.hypot(sd.baseFeet, sd.basePart * 4)),
-  ],
-  [
-    'stick, stated feet, base sighted',
-    { method: 'stick', distance: feet(60), base: percent(-9) },
-    (c) => {
-      const d = c.normal(60, statedSd(60));
-      return d * (stick(c) - sight(c, degreesOf(-0.09)));
-    },
-  ],
-  [
-    'spans, unequal',
-    {
-      method: 'spans',
-      distance: taped(70),
-      stick: { value: 24, unit: 'in' },
-      arm: { value: 27, unit: 'in' },
-    },
-    (c) => (c.normal(70, tapeSd(70)) * inches(c, 24, sd.stickInches)) / inches(c, 27, sd.armInches),
-  ],
-  ['spans, equal, paced', { method: 'spans', distance: paces(12) }, (c) => paced(c, 12, 1) * stick(c)],
-  [
-    'ratio from the eye',
-    {
-      method: 'ratio',
-      distance: taped(70),
-      stick: { value: 30, unit: 'in' },
-      arm: { value: 27, unit: 'in' },
-    },
-    (c) =>
-      (c.normal(70, tapeSd(70)) * inches(c, 30, sd.stickInches)) / inches(c, 27, sd.armInches) +
-      eye(c) +
-      level(c),
-  ],
-  ['laid down', { method: 'laid', distance: taped(61) }, (c) => c.normal(61, tapeSd(61)) * stick(c)],
-  [
-    'pole',
-    { method: 'pole', pole: { value: 6, unit: 'ft' }, poleReads: 2, treeReads: 19 },
-    (c) => (inches(c, 72, sd.stickInches) * c.rounded(19, 1)) / c.normal(2, sd.scaleUnits),
-  ],
-  [
-    'shadow',
-    {
-      method: 'shadow',
-      shadow: { value: 84, unit: 'ft' },
-      pole: { value: 6, unit: 'ft' },
-      poleShadow: { value: 7.5, unit: 'ft' },
-    },
-    (c) =>
-      (inches(c, 72, sd.stickInches) * c.normal(84, Math.hypot(sd.shadowFeet, sd.shadowPart * 84))) /
-        inches(c, 90, sd.poleShadowInches) +
-      level(c),
-  ],
-  [
-    'two angles, taped',
-    {
-      method: 'angles',
-      scale: 'deg',
-      top: 42,
-      distance: taped(66),
-      base: { by: 'angle', angle: { value: -4 } },
-    },
-    (c) => c.normal(66, tapeSd(66)) * (sight(c, 42) - sight(c, -4)),
-  ],
-  [
-    'two steep angles in percent, paced',
-    {
-      method: 'angles',
-      scale: 'pct',
-      top: 210,
-      distance: paces(8),
-      base: { by: 'angle', angle: { value: -12 } },
-    },
-    (c) => paced(c, 8, 1) * (sight(c, degreesOf(2.1)) - sight(c, degreesOf(-0.12))),
-  ],
-  [
-    'a slope distance from eye to base',
-    {
-      method: 'angles',
-      scale: 'deg',
-      top: 33,
-      distance: { ...taped(82), slope: { value: -12, unit: 'deg' } },
-    },
-    (c) => {
-      const slope = c.normal(-12, sd.sightDegrees);
-      return c.normal(82, tapeSd(82)) * Math.cos(radians(slope)) * (sight(c, 33) - tan(slope));
-    },
-  ],
-  [
-    'a lean toward, by its length',
-    {
-      method: 'angles',
-      scale: 'deg',
-      top: 45,
-      distance: taped(66),
-      lean: { length: { value: 6, unit: 'ft' }, direction: 'toward' },
-    },
-    (c) => (c.normal(66, tapeSd(66)) - c.normal(6, sd.leanPart * 6)) * sight(c, 45) + eye(c) + level(c),
-  ],
-  [
-    'a lean away, by its angle',
-    {
-      method: 'angles',
-      scale: 'deg',
-      top: 45,
-      distance: taped(66),
-      lean: { angle: { value: 8, unit: 'deg' }, direction: 'away' },
-    },
-    (c) => {
-      const top = sight(c, 45);
-      const lean = c.normal(tan(8), sd.leanPart * tan(8));
-      return (c.normal(66, tapeSd(66)) * top + eye(c) + level(c)) / (1 - lean * top);
-    },
-  ],
-  [
-    'line-of-sight ranges',
-    {
-      method: 'ranges',
-      topRange: { value: 105, unit: 'ft' },
-      topAngle: 47,
-      baseRange: { value: 70, unit: 'ft' },
-      baseAngle: -3,
-    },
-    (c) =>
-      c.normal(105, sd.rangeFeet) * Math.sin(radians(c.normal(47, sd.sightDegrees))) -
-      c.normal(70, sd.rangeFeet) * Math.sin(radians(c.normal(-3, sd.sightDegrees))),
-  ],
-];
-
 describe('the first-order error against Monte Carlo', () => {
-  it.each(stories)('%s: within 5 %%', (_, measurement, truth) => {
-    const runs = 20000;
-    const chance = new Chance(20261125);
-    let total = 0;
-    let squares = 0;
-    const middle = height(measurement).feet;
-    for (let i = 0; i < runs; i++) {
-      const off = truth(chance) - middle;
-      total += off;
-      squares += off * off;
-    }
-    const spread = Math.sqrt((squares - (total * total) / runs) / (runs - 1));
-    expect(height(measurement).sdFeet / spread).toBeGreaterThan(0.95);
-    expect(height(measurement).sdFeet / spread).toBeLessThan(1.05);
-    // No bias worth a tenth of the error either.
-    expect(Math.abs(total / runs) / spread).toBeLessThan(0.1);
-  });
+  it.each(stories.map(([name, measurement, truth]) => ({ name, measurement, truth })))(
+    '$name: within 5 %',
+    ({ measurement, truth }) => {
+      const { feet: middle, sdFeet } = height(measurement);
+      const { spread, bias } = spreadOf(truth, middle, 20000, 20261125);
+      expect(sdFeet / spread).toBeGreaterThan(0.95);
+      expect(sdFeet / spread).toBeLessThan(1.05);
+      // No bias worth a tenth of the error either.
+      expect(Math.abs(bias) / spread).toBeLessThan(0.1);
+    },
+  );
 
   it.each([1, 2, 3, 4, 5, 9])(
     '%i takes of a laser: the stated error is the one that occurs, within 5 %%',
@@ -325,6 +139,61 @@ describe('several heights together', () => {
     const both = combine([a, b]);
     const pace = Math.min(...[a, b].map((h) => h.shares.find((share) => share.cause === 'pace')!.sdFeet));
     expect(both.sdFeet).toBeGreaterThan(pace);
+  });
+});
+
+describe('errors that several values share, against Monte Carlo', () => {
+  it('one tree by two paced methods and a laser: the error is the one that occurs, agreement fails one time in twenty', () => {
+    const chance = new Chance(11);
+    const made = [
+      height({ method: 'stick', distance: paces(13) }),
+      height({ method: 'spans', distance: paces(14) }),
+      height({ method: 'reading', device: 'laser', takes: [{ value: 73 }] }),
+    ];
+    const runs = 6000;
+    let squares = 0;
+    let refused = 0;
+    const { sdFeet } = combine(made.map((each) => ({ ...each, feet: 73 })));
+    for (let run = 0; run < runs; run++) {
+      const pace = chance.normal(0, 1);
+      const eyeOff = chance.normal(0, 1);
+      const drawn = made.map((each) => {
+        const off = each.shares.map(({ cause, sdFeet: part }) => {
+          return part * (cause === 'pace' ? pace : cause === 'eye' ? eyeOff : chance.normal(0, 1));
+        });
+        return { ...each, feet: 73 + off.reduce((a, b) => a + b, 0) };
+      });
+      const together = combine(drawn);
+      squares += (together.feet - 73) ** 2;
+      if (!together.agree) refused++;
+    }
+    expect(sdFeet / Math.sqrt(squares / runs)).toBeGreaterThan(0.95);
+    expect(sdFeet / Math.sqrt(squares / runs)).toBeLessThan(1.05);
+    expect(refused / runs).toBeGreaterThan(0.04);
+    expect(refused / runs).toBeLessThan(0.06);
+  });
+
+  it.each([1, 2, 4])('a pace from %i walks errs as much as it says', (walks) => {
+    const chance = new Chance(5 + walks);
+    const runs = 4000;
+    let squares = 0;
+    let stated = 0;
+    for (let run = 0; run < runs; run++) {
+      const truth = chance.normal(5.2, 0.3);
+      const told = Array.from({ length: walks }, () => {
+        const line = 90 + 40 * chance.uniform();
+        return {
+          count: Math.round(line / (truth * chance.normal(1, 0.01))),
+          of: 'paces' as const,
+          feet: line,
+        };
+      });
+      const pace = paceModel(told)!;
+      squares += (pace.feet - truth) ** 2;
+      stated += pace.sdFeet ** 2;
+    }
+    expect(Math.sqrt(stated / squares)).toBeGreaterThan(0.93);
+    expect(Math.sqrt(stated / squares)).toBeLessThan(1.07);
   });
 });
 

@@ -69,7 +69,7 @@ const worthSaying = 0.1;
  * 100:2008, GUM, 5.1.2), slopes by central differences of a thousandth of each sd. Inputs are independent.
  *
  * `height` in feet. Holds as far as the height is nearly straight over one sd of each input: within 5 % against
- * Monte Carlo for every method at usual angles, less well above about 75 degrees.
+ * Monte Carlo for every method, for sighted tops up to 85 degrees.
  */
 export function budget(inputs: readonly Input[], height: Quantity, remedies: readonly Remedy[] = []): Budget {
   const at = inputs.map((input) => input.value);

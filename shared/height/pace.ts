@@ -41,6 +41,8 @@ const linePart = 0.002;
  * and a chart of 24 "paces" a chain, 2.75 ft, is one of steps (Hill, Univ. of Kentucky FOR-47).
  */
 export const leastPaceFeet = 3.4;
+/** So many walks is the expected scatter worth against the walks' own. */
+const expectedWeighs = 4;
 /** A walk this far from the earlier ones happens by chance one time in a hundred. */
 const driftFrom = normalQuantile(0.995);
 
@@ -49,8 +51,8 @@ const driftFrom = normalQuantile(0.995);
  *
  * Each walk gives feet / count; its error is the rounding of the count (a whole count is right to half a pace), the
  * walk-to-walk scatter and the line. Walks are pooled by length, total feet over total count, as one long walk; a
- * stated pace is one more value weighed by its own sd, and has no say from the second walk on. Where walks scatter
- * more than that, the sd is widened by as much. `statedFeet` is a stated pace; `counting` says what "paces" means to
+ * stated pace is one more value weighed by its own sd, and has no say from the second walk on. The expected scatter is
+ * pooled with the one found between walks, so walks that disagree widen the sd. `statedFeet` is a stated pace; `counting` says what "paces" means to
  * this user.
  *
  * Walks need count > 0 and feet > 0; others are ignored. Ground is not in it: `measure` adds that.
@@ -112,7 +114,7 @@ function pooled(told: readonly Told[]): Known {
     return { part, weight: walk.paces / paces, apart: (walk.feet / walk.paces - feet) / (feet * part) };
   });
   const expected = feet * Math.hypot(...parts.map(({ part, weight }) => part * weight));
-  const df = told.length - 1;
-  const scatter = df > 0 ? sum(parts.map(({ apart }) => apart * apart)) / df : 1;
-  return { feet, sdFeet: expected * Math.max(1, Math.sqrt(scatter)) };
+  const squares = sum(parts.map(({ apart }) => apart * apart));
+  const scatter = (expectedWeighs + squares) / (expectedWeighs + told.length - 1);
+  return { feet, sdFeet: expected * Math.sqrt(scatter) };
 }
