@@ -212,6 +212,11 @@ class Network {
     const steps: { readonly node: Node; readonly carry: number[]; readonly after: number[] }[] = [];
     const place = (tag: number): void => {
       const last = steps[steps.length - 1];
+      const positive = this.positive(tag, steps);
+      if (positive !== undefined) {
+        place(positive);
+        return;
+      }
       if (last === undefined) {
         steps.push({ node: { is: 'sequence', items: [] }, carry: [], after: [tag] });
         return;
@@ -255,6 +260,29 @@ class Network {
       }
       here = end;
     });
+  }
+
+  /**
+   * "minus" and a number that is taken negated: the sign rides on the word before the number, so that what follows
+   * is the same for both signs. Returns the tag that then takes the number, if so.
+   */
+  private positive(
+    tag: number,
+    steps: readonly { readonly node: Node; readonly carry: number[] }[],
+  ): number | undefined {
+    const taking = this.table.tags[tag]!;
+    if (taking.op !== 'number' || taking.sign > 0) return undefined;
+    const number = steps.findLastIndex((step) => this.saysNumber(step.node));
+    const before = steps[number - 1];
+    if (before === undefined || !this.carries(before.node)) return undefined;
+    before.carry.push(this.table.tag({ op: 'digit', action: 'negate', value: 0 }));
+    return this.table.tag({ ...taking, sign: 1 });
+  }
+
+  private saysNumber(node: Node): boolean {
+    if (node.is === 'tag') return node.tag.op === 'digit';
+    if (node.is === 'rule') return this.saysNumber(this.trees.tree.get(node.id)!);
+    return children(node).some((child) => this.saysNumber(child));
   }
 
   /** True when every way through the tree ends in a word, other than a number word: then tags may ride on it. */

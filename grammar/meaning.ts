@@ -15,15 +15,16 @@ const op = {
   part: 6,
   over: 7,
   feet: 8,
-  unit: 9,
-  constant: 10,
-  pushConstant: 11,
-  number: 12,
-  quantity: 13,
-  pushNumber: 14,
-  pushQuantity: 15,
-  words: 16,
-  pair: 17,
+  negate: 9,
+  unit: 10,
+  constant: 11,
+  pushConstant: 12,
+  number: 13,
+  quantity: 14,
+  pushNumber: 15,
+  pushQuantity: 16,
+  words: 17,
+  pair: 18,
 } as const;
 
 type Fields = Record<string, unknown>;
@@ -59,6 +60,7 @@ export class Meaning {
   private decimals = 0;
   private added = 0;
   private feet = -1;
+  private sign = 1;
   private unit: unknown = undefined;
   /** True once a field took the number: the next number word begins anew. */
   private taken = true;
@@ -212,6 +214,7 @@ export class Meaning {
     this.decimals = 0;
     this.added = 0;
     this.feet = -1;
+    this.sign = 1;
     this.unit = undefined;
     this.taken = false;
   }
@@ -248,12 +251,16 @@ export class Meaning {
         return;
       case op.feet: {
         const feet = this.plain();
-        const { unit } = this;
+        const { unit, sign } = this;
         this.reset();
+        this.sign = sign;
         this.feet = feet;
         this.unit = unit;
         return;
       }
+      case op.negate:
+        this.sign = -1;
+        return;
       case op.unit:
         this.unit = this.values[n];
         return;
@@ -272,7 +279,7 @@ export class Meaning {
     this.taken = true;
     const plain = this.plain();
     const value = this.feet >= 0 ? this.feet + plain / 12 : plain;
-    return value === 0 ? 0 : sign * value;
+    return value === 0 ? 0 : sign * this.sign * value;
   }
 }
 

@@ -78,7 +78,8 @@ export type Tag =
  * What a number word does to the register (`whole`, `fraction digits`, `added part`):
  * `add` n; `times` 100 or 1000 (the part since the last `times`); `shift` by 100 and add (one twenty); `append` a
  * digit (one oh five, one four two); `point` begins decimals; `decimal` appends a digit behind it; `part` adds a
- * fraction (and a half: 0.5); `over` divides (three eighths); `feet` closes the feet of feet-and-inches.
+ * fraction (and a half: 0.5); `over` divides (three eighths); `feet` closes the feet of
+ * feet-and-inches; `negate` stands before the number and turns its sign.
  */
 export type NumberAction =
   | 'add'
@@ -89,7 +90,8 @@ export type NumberAction =
   | 'decimal'
   | 'part'
   | 'over'
-  | 'feet';
+  | 'feet'
+  | 'negate';
 
 /**
  * The word automaton: epsilon-free, determinised and minimised over (word, tags) pairs, so that the same words may

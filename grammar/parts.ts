@@ -2,14 +2,14 @@
  * The rules that only say numbers: parts of `numbers.ts` and rules made of them. Each spells a value by trying the
  * usual wordings against its own rule, so a part never says what it would not read back.
  */
-import { children, compileTrees, rulesIn, type Trees } from './compile.ts';
+import { children, compileTrees, type Trees } from './compile.ts';
 import type { Node } from './pattern.ts';
 import { createReader, type Reader } from './read.ts';
 import { type Said, wordings } from './say.ts';
 
 export interface NumberParts {
-  /** True for a rule that says a number and sets no field. */
-  has(id: string): boolean;
+  /** The name under which a tree is asked for when it only says a number; undefined when it does not. */
+  partOf(node: Node): string | undefined;
   /** The value in the part's words, or undefined when the part cannot say it. */
   say(id: string, said: Said): string | undefined;
 }
@@ -18,18 +18,24 @@ export function createNumberParts(trees: Trees): NumberParts {
   const kinds = new Map<string, Uses>();
   const readers = new Map<string, Reader>();
   const spoken = new Map<string, string | undefined>();
+  const unnamed: Node[] = [];
   const readerOf = (id: string): Reader => {
     let reader = readers.get(id);
     if (reader === undefined) {
-      reader = createReader(compileTrees(only(trees, id)));
+      const node: Node = id.startsWith('#')
+        ? unnamed[Number(id.slice(1))]!
+        : { is: 'rule', id, under: '', repeat: false, range: undefined };
+      reader = createReader(compileTrees(only(trees, node)));
       readers.set(id, reader);
     }
     return reader;
   };
   return {
-    has: (id) => {
-      const uses = usesOf(trees, id, kinds);
-      return uses.numbers && !uses.fields;
+    partOf(node) {
+      const uses = usesOf(trees, node, kinds);
+      if (!uses.numbers || uses.fields) return undefined;
+      if (node.is === 'rule' && !node.repeat) return node.id;
+      return `#${unnamed.push(node) - 1}`;
     },
     say(id, said) {
       const key = `${id} ${said.value} ${said.unit} ${said.pair}`;
@@ -55,12 +61,11 @@ function same(heard: Heard, said: Said): boolean {
 }
 
 /** A description that says one part and nothing else. */
-function only(trees: Trees, id: string): Trees {
-  const rule: Node = { is: 'rule', id, under: '', repeat: false, range: undefined };
+function only(trees: Trees, part: Node): Trees {
   const node: Node = {
     is: 'sequence',
     items: [
-      rule,
+      part,
       { is: 'tag', tag: { op: 'number', path: 'said', sign: 1, quantity: true, append: false } },
       { is: 'tag', tag: { op: 'pair', path: 'pair' } },
     ],
@@ -73,26 +78,19 @@ interface Uses {
   readonly fields: boolean;
 }
 
-function usesOf(trees: Trees, id: string, known: Map<string, Uses>): Uses {
-  let uses = known.get(id);
-  if (uses === undefined) {
-    const tree = trees.tree.get(id)!;
-    const own = ownUses(tree);
-    const inner = [...rulesIn(tree)].map((rule) => usesOf(trees, rule, known));
-    uses = {
-      numbers: own.numbers || inner.some((use) => use.numbers),
-      fields: own.fields || inner.some((use) => use.fields),
-    };
-    known.set(id, uses);
-  }
-  return uses;
-}
-
-function ownUses(node: Node): Uses {
+function usesOf(trees: Trees, node: Node, known: Map<string, Uses>): Uses {
   if (node.is === 'tag') {
     return { numbers: node.tag.op === 'digit', fields: node.tag.op !== 'digit' && node.tag.op !== 'unit' };
   }
   if (node.is === 'free') return { numbers: false, fields: true };
-  const inner = children(node).map(ownUses);
+  if (node.is === 'rule') {
+    let uses = known.get(node.id);
+    if (uses === undefined) {
+      uses = usesOf(trees, trees.tree.get(node.id)!, known);
+      known.set(node.id, uses);
+    }
+    return uses;
+  }
+  const inner = children(node).map((child) => usesOf(trees, child, known));
   return { numbers: inner.some((use) => use.numbers), fields: inner.some((use) => use.fields) };
 }

@@ -77,25 +77,49 @@ function resolve(work: Resolving, node: Node, under: string): Step {
     case 'optional':
       return { is: 'optional', item: resolve(work, node.item, under) };
     case 'choice': {
+      const part = work.parts.partOf(node);
+      if (part !== undefined) return { is: 'part', part };
       const options = node.options.map((option) => resolve(work, option, under));
       return { is: 'choice', options, byConstant: constantsOf(options) };
     }
     case 'sequence':
-    case 'anyOrder':
-      return { is: 'sequence', items: children(node).map((item) => resolve(work, item, under)) };
+    case 'anyOrder': {
+      const part = work.parts.partOf(node);
+      if (part !== undefined) return { is: 'part', part };
+      return {
+        is: 'sequence',
+        items: numbersTogether(children(node)).map((item) => resolve(work, item, under)),
+      };
+    }
     case 'rule': {
       const place = joinPath(under, node.under);
       const key = `${place}/${node.id}`;
       let step: Step | undefined = work.known.get(key);
       if (step === undefined) {
-        step = work.parts.has(node.id)
-          ? { is: 'part', part: node.id }
-          : resolve(work, work.trees.tree.get(node.id)!, place);
+        const part = work.parts.partOf({ ...node, repeat: false });
+        step =
+          part === undefined ? resolve(work, work.trees.tree.get(node.id)!, place) : { is: 'part', part };
         work.known.set(key, step);
       }
       return node.repeat ? { is: 'repeat', item: step } : step;
     }
   }
+}
+
+/** Number words that stand free among fields ("half a log") become one part. */
+function numbersTogether(items: readonly Node[]): readonly Node[] {
+  const isNumber = (item: Node): boolean => item.is === 'tag' && item.tag.op === 'digit';
+  const first = items.findIndex(isNumber);
+  if (first < 1) return items;
+  let last = items.findLastIndex(isNumber);
+  while (items[last + 1]?.is === 'word' || isUnit(items[last + 1])) last++;
+  while (items[last]?.is === 'word') last--;
+  const part: Node = { is: 'sequence', items: items.slice(first - 1, last + 1) };
+  return [...items.slice(0, first - 1), part, ...items.slice(last + 1)];
+}
+
+function isUnit(node: Node | undefined): boolean {
+  return node?.is === 'tag' && node.tag.op === 'unit';
 }
 
 /** Long lists of names (species) are looked up, not tried one by one. */
