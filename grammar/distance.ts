@@ -130,6 +130,8 @@ const confused: Readonly<Record<string, number>> = {
   'M N': 0.5,
   'F TH': 0.4,
   'B V': 0.9,
+  'T TH': 0.7,
+  'D DH': 0.5,
   // Weak and merging vowels, after the variants that CMUdict itself gives.
   'AH IH': 0.4,
   'AH UH': 0.7,

@@ -7,9 +7,9 @@
 /** A word of a path. */
 export interface PathWord {
   readonly arc: number;
-  /** Index into the graph's spelling; -1 for a word that was left out by the speaker. */
+  /** Index into the graph's spelling. */
   readonly word: number;
-  /** Graph node at which the word ended, -1 when it was not found by its phones. */
+  /** Graph node at which the word ended, -1 when it was found by its letters or left out by the speaker. */
   readonly node: number;
   /** Place where the word was entered and where it ended, gaps behind it included. */
   readonly from: number;
@@ -30,8 +30,14 @@ export const grown = <T extends Int32Array | Float64Array>(old: T, room: number)
   return larger;
 };
 
+/** In place of an arc: something was said or typed here that belongs to no word of the note. */
+export const skipped = -2;
+
 /** Ends a list of edges; also the record before the start. */
 const none = -1;
+
+/** Places at which the same words are looked at again. */
+const mostPlaces = 3;
 
 /** A path from some record to the end, waiting to be extended towards the start. */
 interface Suffix {
@@ -214,9 +220,9 @@ export class Lattice {
         yield this.pathOf(suffix);
         continue;
       }
-      // The same words may wait at several places; two are enough, the best comes first.
+      // The same words may wait at several places; a few are enough, the best comes first.
       const visited = visits.get(suffix.sequence) ?? 0;
-      if (visited >= 2) continue;
+      if (visited >= mostPlaces) continue;
       visits.set(suffix.sequence, visited + 1);
       for (let edge = this.recordEdge[suffix.record]!; edge !== none; edge = this.edgeNext[edge]!) {
         const last = this.edgeLast[edge]!;
@@ -235,7 +241,10 @@ export class Lattice {
           record: from,
           rest: total - this.entry(from, firstPhone),
           firstPhone,
-          sequence: sequenceAfter(suffix.sequence, this.edgeArc[edge]! * 16384 + this.edgeWord[edge]! + 1),
+          sequence:
+            this.edgeArc[edge] === skipped
+              ? suffix.sequence
+              : sequenceAfter(suffix.sequence, this.edgeArc[edge]! * 16384 + this.edgeWord[edge]! + 1),
           edge,
           next: suffix,
           final: suffix.final,
@@ -247,7 +256,7 @@ export class Lattice {
   private pathOf(start: Suffix): LatticePath {
     const words: PathWord[] = [];
     for (let at = start.next; at?.next !== undefined; at = at.next)
-      words.push(this.wordOf(at.edge, at.next.record));
+      if (this.edgeArc[at.edge] !== skipped) words.push(this.wordOf(at.edge, at.next.record));
     return { words, final: start.final, score: start.total };
   }
 }

@@ -1,0 +1,20 @@
+/**
+ * What the tolerant reader pays, in nats, for liberties with whole words, and from where on it asks or refuses. The
+ * single phones' costs are in `distance.ts`.
+ */
+export const tolerantCosts = {
+  /** A word of the note found by its sound although another word was written. */
+  respelled: 1,
+  /** A word of the note that was not said. */
+  dropped: 6,
+  /** A written word that nothing knows taken as a free word (a name, a remark); twice that for a known word. */
+  free: 1.5,
+  /** Written words that are no part of the note. */
+  filler: 0.3,
+  doubled: 2.5,
+  skippedKnown: 7,
+  skippedUnknown: 6,
+  /** A slip of the keyboard; more when what was written is itself an English word. */
+  key: 3,
+  realWord: 2,
+} as const;

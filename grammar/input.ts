@@ -1,0 +1,95 @@
+/**
+ * Written words as the tolerant reader's input: a row of columns from word border to word border, joined by what
+ * each word may stand for: its phones in every pronunciation, words of the vocabulary that are spelled alike, a free
+ * word, or nothing.
+ */
+import { tolerantCosts } from './costs.ts';
+import type { PhoneGraph } from './phonegraph.ts';
+
+/** One way into a column: a phone, or a whole word. */
+export interface InputEdge {
+  readonly from: number;
+  readonly phone?: number;
+  /** Words of the automaton that the written word may stand for (0 is "any word"), with costs in nats. */
+  readonly words?: readonly { readonly word: number; readonly cost: number }[];
+  /** Which written word it is. */
+  readonly written?: number;
+  /** What it costs to take the word as no part of the note. */
+  readonly skip?: number;
+}
+
+export interface Typed {
+  /** Edges into each column; the first has none. */
+  readonly columns: readonly (readonly InputEdge[])[];
+  /** Columns that lie between words. */
+  readonly borders: readonly number[];
+  readonly words: readonly string[];
+}
+
+/** Sounds and spellings of a written sentence. */
+export function typedInput(words: readonly string[], graph: PhoneGraph, fillers: ReadonlySet<string>): Typed {
+  const { automaton, lexicon } = graph;
+  const columns: InputEdge[][] = [[]];
+  const borders = [0];
+  let border = 0;
+  words.forEach((word, written) => {
+    const into: InputEdge[] = [];
+    for (const sound of lexicon.pronounce(word)) {
+      let from = border;
+      sound.forEach((phone, i) => {
+        if (i === sound.length - 1) into.push({ from, phone });
+        else from = columns.push([{ from, phone }]) - 1;
+      });
+    }
+    const known = automaton.wordId.get(word);
+    const meant: { word: number; cost: number }[] = [];
+    if (known !== undefined && known !== 0) meant.push({ word: known, cost: 0 });
+    else meant.push(...spelledLike(word, graph, lexicon.has(word)));
+    meant.push({ word: 0, cost: known === undefined ? tolerantCosts.free : 2 * tolerantCosts.free });
+    let skip: number = known !== undefined ? tolerantCosts.skippedKnown : tolerantCosts.skippedUnknown;
+    if (fillers.has(word)) skip = tolerantCosts.filler;
+    else if (written > 0 && words[written - 1] === word) skip = tolerantCosts.doubled;
+    into.push({ from: border, words: meant, written, skip });
+    border = columns.push(into) - 1;
+    borders.push(border);
+  });
+  return { columns, borders, words };
+}
+
+/** Words of the vocabulary within a slip or two of the keyboard. */
+function spelledLike(written: string, graph: PhoneGraph, isWord: boolean): { word: number; cost: number }[] {
+  const found: { word: number; cost: number }[] = [];
+  const most = written.length <= 2 ? 0 : written.length <= 5 ? 1 : 2;
+  if (most === 0) return found;
+  graph.automaton.words.forEach((word, id) => {
+    if (id === 0 || word.length < 3 || Math.abs(word.length - written.length) > most) return;
+    const slips = keySlips(written, word, most);
+    if (slips <= most)
+      found.push({ word: id, cost: slips * tolerantCosts.key + (isWord ? tolerantCosts.realWord : 0) });
+  });
+  return found;
+}
+
+/**
+ * Letters left out, added, changed or swapped between two words (Damerau's distance, adjacent swaps only); stops
+ * counting beyond `most`. `keySlips('dougals', 'douglas', 2)` is 1.
+ */
+export function keySlips(a: string, b: string, most: number): number {
+  let before: number[] = [];
+  let row = Array.from({ length: b.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= a.length; i++) {
+    const next = [i];
+    let least = i;
+    for (let j = 1; j <= b.length; j++) {
+      let cost = Math.min(row[j]! + 1, next[j - 1]! + 1, row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1));
+      if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1])
+        cost = Math.min(cost, before[j - 2]! + 1);
+      next.push(cost);
+      if (cost < least) least = cost;
+    }
+    if (least > most) return least;
+    before = row;
+    row = next;
+  }
+  return row[b.length]!;
+}

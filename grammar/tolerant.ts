@@ -1,0 +1,386 @@
+/**
+ * The tolerant reader: what a sentence that is not word for word in the grammar was probably meant to be. The whole
+ * sentence is sounded out and aligned with the phone graph, so that homophones, split and merged words, slips of the
+ * tongue, misspellings, fillers and one word too many or too few are all one search. Readings come best first by
+ * meaning, with posteriors; `decide` says whether to keep the best, ask, or refuse.
+ */
+import type { Note } from '../shared/note.ts';
+import { tolerantCosts } from './costs.ts';
+import { deletion, insertion, substitution } from './distance.ts';
+import { type InputEdge, type Typed, typedInput } from './input.ts';
+import { grown, Lattice, type LatticePath, skipped } from './lattice.ts';
+import { Meaning, meaningOf, spansOf } from './meaning.ts';
+import type { Reading } from './model.ts';
+import { noteKey } from './notekey.ts';
+import { firstArc, freeWordCost, type PhoneGraph } from './phonegraph.ts';
+
+export interface TolerantOptions {
+  /** Words that mean nothing ("uh"). */
+  readonly fillers?: readonly string[];
+  /** Readings wanted, at most. */
+  readonly readings?: number;
+  /** Paths this much worse (nats) than the best are given up. */
+  readonly beam?: number;
+}
+
+const never = Number.NEGATIVE_INFINITY;
+const count = 40;
+/** Mends up to this cost are found with the narrow search; worse ones are looked for more widely. */
+const narrow = { beam: 7, enough: 2.5 };
+const wide = 12.5;
+
+/** Paths that stand at one column of the input: inside words (tokens) and between words (records). */
+class Column {
+  tokens = 0;
+  place = new Int32Array(64);
+  state = new Int32Array(64);
+  node = new Int32Array(64);
+  score = new Float64Array(64);
+  from = new Int32Array(64);
+  waiting = new Uint8Array(64);
+  readonly records: number[] = [];
+  readonly recordScore: number[] = [];
+  best = never;
+
+  clear(): void {
+    this.tokens = 0;
+    this.records.length = 0;
+    this.recordScore.length = 0;
+    this.best = never;
+  }
+
+  add(place: number, state: number, node: number): number {
+    if (this.tokens === this.place.length) {
+      const room = 2 * this.tokens;
+      this.place = grown(this.place, room);
+      this.state = grown(this.state, room);
+      this.node = grown(this.node, room);
+      this.score = grown(this.score, room);
+      this.from = grown(this.from, room);
+      const waiting = new Uint8Array(room);
+      waiting.set(this.waiting);
+      this.waiting = waiting;
+    }
+    const token = this.tokens++;
+    this.place[token] = place;
+    this.state[token] = state;
+    this.node[token] = node;
+    this.score[token] = never;
+    this.waiting[token] = 0;
+    return token;
+  }
+}
+
+/** One reader over one graph, reusable. Example: `new TolerantReader(graph).read('ateen paces')`. */
+export class TolerantReader {
+  private readonly meaning: Meaning;
+  private readonly lattice = new Lattice();
+  private readonly columns: Column[] = [];
+  /** Where a place's token may lie in the column at work; true only when the token says so itself. */
+  private readonly slotOf: Int32Array;
+  private readonly stateSlot: Int32Array;
+  private readonly fillers: ReadonlySet<string>;
+  private readonly wanted: number;
+  private readonly widest: number;
+  private beam = wide;
+  private respelled = 0;
+  private dropping = false;
+  /** Tokens (and, as -1 - index, records) of the column at work whose score is better than when last looked at. */
+  private readonly queue: number[] = [];
+
+  constructor(
+    readonly graph: PhoneGraph,
+    options: TolerantOptions = {},
+  ) {
+    this.meaning = new Meaning(graph.automaton.tagSequences);
+    this.slotOf = new Int32Array(graph.places);
+    this.stateSlot = new Int32Array(graph.automaton.states);
+    this.fillers = new Set(options.fillers ?? []);
+    this.wanted = options.readings ?? 8;
+    this.widest = options.beam ?? wide;
+  }
+
+  /** Readings of words (lower case, single spaces: see `normalise`), best first; none when nothing comes near. */
+  read(text: string): Reading[] {
+    const words = text.split(' ').filter((word) => word !== '');
+    if (words.length === 0 || words.length > 60) return [];
+    const input = typedInput(words, this.graph, this.fillers);
+    this.respelled = tolerantCosts.respelled;
+    this.dropping = false;
+    this.beam = Math.min(narrow.beam, this.widest);
+    this.run(input);
+    const first = this.collect(input);
+    if (first.length > 0 && first[0]!.cost <= narrow.enough) return first;
+    this.dropping = true;
+    this.beam = this.widest;
+    this.run(input);
+    return this.collect(input);
+  }
+
+  /** Readings of phones without word borders: what the free phone path heard. */
+  readPhones(phones: ArrayLike<number>): Reading[] {
+    if (phones.length === 0 || phones.length > 240) return [];
+    const edges = Array.from(phones, (phone, at): InputEdge[] => [{ from: at, phone }]);
+    const input: Typed = { columns: [[], ...edges], borders: [], words: [] };
+    this.respelled = 0;
+    this.dropping = false;
+    this.beam = this.widest;
+    this.run(input);
+    return this.collect(input);
+  }
+
+  private run(input: Typed): void {
+    this.lattice.clear();
+    while (this.columns.length < input.columns.length) this.columns.push(new Column());
+    const { start } = this.graph.automaton;
+    input.columns.forEach((edges, at) => {
+      const column = this.columns[at]!;
+      column.clear();
+      this.queue.length = 0;
+      if (at === 0) this.arrive(column, 0, start, 0, -1, -1, 0, -1);
+      for (const edge of edges) {
+        const before = this.columns[edge.from]!;
+        if (edge.phone !== undefined) this.hear(before, column, edge.phone);
+        else this.readWord(before, column, at, edge);
+      }
+      this.relax(column, at, this.dropping && (input.borders.length === 0 || input.borders.includes(at)));
+    });
+  }
+
+  /** One phone of the input, taken as said, as another phone, or as said by nobody. */
+  private hear(before: Column, column: Column, phone: number): void {
+    const {
+      phone: phoneOf,
+      childFrom,
+      childNode,
+      treeOf,
+      rootFrom,
+      rootNode,
+      nodeFrom,
+      placeFrom,
+    } = this.graph;
+    const extra = insertion[phone]!;
+    const floor = before.best - this.beam;
+    for (let k = 0; k < before.tokens; k++) {
+      const score = before.score[k]!;
+      if (score < floor) continue;
+      const place = before.place[k]!;
+      const node = before.node[k]!;
+      const state = before.state[k]!;
+      const from = before.from[k]!;
+      this.improve(column, place, state, node, score - extra, from);
+      for (let c = childFrom[node]!; c < childFrom[node + 1]!; c++) {
+        const child = childNode[c]!;
+        const cost = substitution[phoneOf[child]! * count + phone]!;
+        this.improve(column, place + child - node, state, child, score - cost, from);
+      }
+    }
+    for (let r = 0; r < before.records.length; r++) {
+      const score = before.recordScore[r]!;
+      if (score < floor) continue;
+      const record = before.records[r]!;
+      const state = this.lattice.stateOf(record);
+      const tree = treeOf[state]!;
+      const offset = placeFrom[state]! - nodeFrom[tree]!;
+      for (let k = rootFrom[tree]!; k < rootFrom[tree + 1]!; k++) {
+        const root = rootNode[k]!;
+        const cost = substitution[phoneOf[root]! * count + phone]!;
+        this.improve(column, root + offset, state, root, score - cost, record);
+      }
+    }
+  }
+
+  /** A written word taken as a word of the vocabulary, as a free word, or as none of the note's. */
+  private readWord(before: Column, column: Column, at: number, edge: InputEdge): void {
+    const { automaton, spelling } = this.graph;
+    const floor = before.best - this.beam;
+    for (let r = 0; r < before.records.length; r++) {
+      const score = before.recordScore[r]!;
+      if (score < floor) continue;
+      const record = before.records[r]!;
+      const state = this.lattice.stateOf(record);
+      const end = automaton.arcFrom[state + 1]!;
+      for (const { word, cost } of edge.words ?? [])
+        for (
+          let arc = firstArc(automaton, state, word);
+          arc < end && automaton.arcWord[arc] === word;
+          arc++
+        ) {
+          const text = word === 0 ? spelling.length + edge.written! : word;
+          this.arrive(column, at, automaton.arcTo[arc]!, score - cost, record, arc, text, -1);
+        }
+      if (edge.skip !== undefined) this.arrive(column, at, state, score - edge.skip, record, skipped, 0, -1);
+    }
+  }
+
+  private improve(
+    column: Column,
+    place: number,
+    state: number,
+    node: number,
+    score: number,
+    from: number,
+  ): void {
+    if (score < column.best - this.beam) return;
+    let token = this.slotOf[place]!;
+    if (token >= column.tokens || column.place[token] !== place) {
+      token = column.add(place, state, node);
+      this.slotOf[place] = token;
+    } else if (score <= column.score[token]!) return;
+    column.score[token] = score;
+    column.from[token] = from;
+    if (score > column.best) column.best = score;
+    if (column.waiting[token] === 0) {
+      column.waiting[token] = 1;
+      this.queue.push(token);
+    }
+  }
+
+  /** A word that is over. Keeps the edge in any case, for the other readings. */
+  private arrive(
+    column: Column,
+    at: number,
+    state: number,
+    score: number,
+    from: number,
+    arc: number,
+    word: number,
+    node: number,
+  ): void {
+    if (score < column.best - this.beam) return;
+    let slot = this.stateSlot[state]!;
+    if (slot >= column.records.length || this.lattice.stateOf(column.records[slot]!) !== state) {
+      slot = column.records.length;
+      this.stateSlot[state] = slot;
+      column.records.push(this.lattice.addRecord(state, at));
+      column.recordScore.push(never);
+    }
+    this.lattice.addEdge(column.records[slot]!, score, from, arc, word, node, 0, 0);
+    if (score > column.recordScore[slot]!) {
+      column.recordScore[slot] = score;
+      if (score > column.best) column.best = score;
+      this.queue.push(-1 - slot);
+    }
+  }
+
+  /** Steps that take no input: phones and words that were not said, and the ends of words. */
+  private relax(column: Column, at: number, dropping: boolean): void {
+    const { automaton, phone, childFrom, childNode, treeOf, rootFrom, rootNode, nodeFrom, placeFrom } =
+      this.graph;
+    const { endFrom, endWord, endSpelling } = this.graph;
+    const { queue } = this;
+    for (let q = 0; q < queue.length; q++) {
+      const item = queue[q]!;
+      if (item >= 0) {
+        column.waiting[item] = 0;
+        const score = column.score[item]!;
+        const floor = column.best - this.beam;
+        if (score < floor) continue;
+        const node = column.node[item]!;
+        const state = column.state[item]!;
+        const from = column.from[item]!;
+        const place = column.place[item]!;
+        for (let c = childFrom[node]!; c < childFrom[node + 1]!; c++) {
+          const child = childNode[c]!;
+          const less = score - deletion[phone[child]!]!;
+          if (less >= floor) this.improve(column, place + child - node, state, child, less, from);
+        }
+        const end = automaton.arcFrom[state + 1]!;
+        for (let e = endFrom[node]!; e < endFrom[node + 1]!; e++) {
+          const word = endWord[e]!;
+          // Free words are written words here; only a reader of phones must find them by their sound.
+          if (word === 0 && this.respelled > 0) continue;
+          const cost = word === 0 ? freeWordCost : this.respelled;
+          if (score - cost < floor) continue;
+          for (
+            let arc = firstArc(automaton, state, word);
+            arc < end && automaton.arcWord[arc] === word;
+            arc++
+          )
+            this.arrive(column, at, automaton.arcTo[arc]!, score - cost, from, arc, endSpelling[e]!, node);
+        }
+        continue;
+      }
+      const slot = -1 - item;
+      const score = column.recordScore[slot]!;
+      const floor = column.best - this.beam;
+      if (score < floor) continue;
+      const record = column.records[slot]!;
+      const state = this.lattice.stateOf(record);
+      const tree = treeOf[state]!;
+      const offset = placeFrom[state]! - nodeFrom[tree]!;
+      for (let k = rootFrom[tree]!; k < rootFrom[tree + 1]!; k++) {
+        const root = rootNode[k]!;
+        const less = score - deletion[phone[root]!]!;
+        if (less >= floor) this.improve(column, root + offset, state, root, less, record);
+      }
+      if (dropping && score - tolerantCosts.dropped >= floor)
+        for (let arc = automaton.arcFrom[state]!; arc < automaton.arcFrom[state + 1]!; arc++) {
+          const word = automaton.arcWord[arc]!;
+          if (word !== 0)
+            this.arrive(
+              column,
+              at,
+              automaton.arcTo[arc]!,
+              score - tolerantCosts.dropped,
+              record,
+              arc,
+              word,
+              -1,
+            );
+        }
+    }
+  }
+
+  private collect(input: Typed): Reading[] {
+    const { automaton } = this.graph;
+    const last = this.columns[input.columns.length - 1]!;
+    const ends = last.records.flatMap((record) => {
+      const state = this.lattice.stateOf(record);
+      const finals = automaton.finalTags.subarray(
+        automaton.finalFrom[state]!,
+        automaton.finalFrom[state + 1]!,
+      );
+      return Array.from(finals, (final) => ({ record, final }));
+    });
+    const groups = new Map<string, { note: Note; path: LatticePath; weight: number }>();
+    let best = never;
+    let seen = 0;
+    for (const path of this.lattice.paths(ends)) {
+      if (best === never) best = path.score;
+      if (path.score < best - this.beam || ++seen > 8 * this.wanted) break;
+      const note = meaningOf(
+        automaton,
+        this.meaning,
+        path.words.map((word) => word.arc),
+        path.final,
+        path.words.map((word) => this.textOf(word.word, input)),
+      );
+      const key = noteKey(note);
+      const group = groups.get(key);
+      const weight = Math.exp(path.score - best);
+      if (group !== undefined) group.weight += weight;
+      else if (groups.size < this.wanted) groups.set(key, { note, path, weight });
+      else break;
+    }
+    const total = [...groups.values()].reduce((sum, group) => sum + group.weight, 0);
+    return [...groups.values()]
+      .sort((a, b) => b.weight - a.weight)
+      .map(({ note, path, weight }) => ({
+        note,
+        words: path.words.map((word) => this.textOf(word.word, input)).join(' '),
+        posterior: weight / total,
+        cost: path.score === 0 ? 0 : -path.score,
+        spans: spansOf(
+          automaton,
+          path.words.map((word) => word.arc),
+          path.final,
+        ),
+      }));
+  }
+
+  private textOf(word: number, input: Typed): string {
+    const { spelling } = this.graph;
+    return word < spelling.length ? spelling[word]! : input.words[word - spelling.length]!;
+  }
+}
