@@ -10,6 +10,10 @@ import { type Said, wordings } from './say.ts';
 export interface NumberParts {
   /** The name under which a tree is asked for when it only says a number; undefined when it does not. */
   partOf(node: Node): string | undefined;
+  /** True when a tree says numbers or units, or parts of them, and sets no field. */
+  isNumeric(node: Node): boolean;
+  /** True when a tree sets a field or takes free words. */
+  hasFields(node: Node): boolean;
   /** The value in the part's words, or undefined when the part cannot say it. */
   say(id: string, said: Said): string | undefined;
 }
@@ -37,6 +41,11 @@ export function createNumberParts(trees: Trees): NumberParts {
       if (node.is === 'rule' && !node.repeat) return node.id;
       return `#${unnamed.push(node) - 1}`;
     },
+    isNumeric(node) {
+      const uses = usesOf(trees, node, kinds);
+      return (uses.numbers || uses.units) && !uses.fields;
+    },
+    hasFields: (node) => usesOf(trees, node, kinds).fields,
     say(id, said) {
       const key = `${id} ${said.value} ${said.unit} ${said.pair}`;
       if (spoken.has(key)) return spoken.get(key);
@@ -75,14 +84,17 @@ function only(trees: Trees, part: Node): Trees {
 
 interface Uses {
   readonly numbers: boolean;
+  readonly units: boolean;
   readonly fields: boolean;
 }
 
 function usesOf(trees: Trees, node: Node, known: Map<string, Uses>): Uses {
   if (node.is === 'tag') {
-    return { numbers: node.tag.op === 'digit', fields: node.tag.op !== 'digit' && node.tag.op !== 'unit' };
+    const numbers = node.tag.op === 'digit';
+    const units = node.tag.op === 'unit';
+    return { numbers, units, fields: !numbers && !units };
   }
-  if (node.is === 'free') return { numbers: false, fields: true };
+  if (node.is === 'free') return { numbers: false, units: false, fields: true };
   if (node.is === 'rule') {
     let uses = known.get(node.id);
     if (uses === undefined) {
@@ -92,5 +104,9 @@ function usesOf(trees: Trees, node: Node, known: Map<string, Uses>): Uses {
     return uses;
   }
   const inner = children(node).map((child) => usesOf(trees, child, known));
-  return { numbers: inner.some((use) => use.numbers), fields: inner.some((use) => use.fields) };
+  return {
+    numbers: inner.some((use) => use.numbers),
+    units: inner.some((use) => use.units),
+    fields: inner.some((use) => use.fields),
+  };
 }

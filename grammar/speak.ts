@@ -88,7 +88,7 @@ function resolve(work: Resolving, node: Node, under: string): Step {
       if (part !== undefined) return { is: 'part', part };
       return {
         is: 'sequence',
-        items: numbersTogether(children(node)).map((item) => resolve(work, item, under)),
+        items: numbersTogether(work.parts, children(node)).map((item) => resolve(work, item, under)),
       };
     }
     case 'rule': {
@@ -106,20 +106,23 @@ function resolve(work: Resolving, node: Node, under: string): Step {
   }
 }
 
-/** Number words that stand free among fields ("half a log") become one part. */
-function numbersTogether(items: readonly Node[]): readonly Node[] {
-  const isNumber = (item: Node): boolean => item.is === 'tag' && item.tag.op === 'digit';
-  const first = items.findIndex(isNumber);
-  if (first < 1) return items;
-  let last = items.findLastIndex(isNumber);
-  while (items[last + 1]?.is === 'word' || isUnit(items[last + 1])) last++;
-  while (items[last]?.is === 'word') last--;
-  const part: Node = { is: 'sequence', items: items.slice(first - 1, last + 1) };
-  return [...items.slice(0, first - 1), part, ...items.slice(last + 1)];
-}
-
-function isUnit(node: Node | undefined): boolean {
-  return node?.is === 'tag' && node.tag.op === 'unit';
+/** What says one number between two fields ("half a log", a number and its unit) becomes one part. */
+function numbersTogether(parts: NumberParts, items: readonly Node[]): readonly Node[] {
+  const joined: Node[] = [];
+  for (let from = 0; from < items.length; ) {
+    let to = from;
+    while (to < items.length && !parts.hasFields(items[to]!)) to++;
+    const segment = items.slice(from, to);
+    let first = segment.findIndex((item) => parts.isNumeric(item));
+    const last = segment.findLastIndex((item) => parts.isNumeric(item));
+    if (segment[first]?.is === 'tag' && first > 0) first--;
+    const numeric: Node = { is: 'sequence', items: segment.slice(first, last + 1) };
+    if (first < 0 || parts.partOf(numeric) === undefined || last === first) joined.push(...segment);
+    else joined.push(...segment.slice(0, first), numeric, ...segment.slice(last + 1));
+    if (to < items.length) joined.push(items[to]!);
+    from = to + 1;
+  }
+  return joined;
 }
 
 /** Long lists of names (species) are looked up, not tried one by one. */
