@@ -29,8 +29,8 @@ export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('amend'), target: id, fields: treeFieldsSchema }),
   /** A height for a tree (`tree` null: a height of no tree). `id` is the entry's own. */
   z.strictObject({ act: z.literal('height'), id, tree: id.nullable(), measurement: measurementSchema }),
-  /** The measurement of an earlier height becomes this one. */
-  z.strictObject({ act: z.literal('remeasure'), target: id, measurement: measurementSchema }),
+  /** The measurement of an earlier height becomes this one; null: the height is dropped. */
+  z.strictObject({ act: z.literal('remeasure'), target: id, measurement: measurementSchema.nullable() }),
   /** Nothing is in hand: the next facts begin a new tree. */
   z.strictObject({ act: z.literal('next') }),
   z.strictObject({

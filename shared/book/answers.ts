@@ -22,6 +22,14 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   const picked = pickedOption(question, note);
   if (note.kind === 'answer' && note.answer === 'dismiss') return dropped(context, open, 'Dropped.');
   if (note.kind === 'answer' && note.answer === 'repeat') return kept([], () => question.text);
+  if (
+    note.kind === 'answer' &&
+    note.answer === 'no' &&
+    question.about !== 'doubt' &&
+    question.options.length === 0
+  ) {
+    return dropped(context, open, 'Then it waits.');
+  }
   switch (question.about) {
     case 'reading':
     case 'confirm':
@@ -281,25 +289,9 @@ function answerLength(
   }
   if (!setting) return null;
   const outcome = resolve(context, setting);
-  if (outcome.state === 'refused') return outcome;
-  const waiting = open.question.target ?? null;
-  return {
-    ...outcome,
-    settles: open.entry,
-    height: (book) => book.height(waiting)?.value ?? null,
-    say: (book) => [outcome.say(book), answeredHeights(book, waiting)].filter(Boolean).join(' '),
-  };
-}
-
-/** The heights that had waited, once they can be computed. */
-export function answeredHeights(book: Context['book'], waiting: string | null): string {
-  const node = book.height(waiting);
-  if (!node?.value) return '';
-  const { units } = book.settings.now;
-  const tree = book.tree(node.tree);
-  const who = tree ? `Tree ${tree.number}: ` : '';
-  const height = wording.heightAndError(node.value.feet, node.value.sdFeet, units);
-  return `${who}${who ? height : wording.sentence(height)}.`;
+  // A number that cannot be the answer may still be a diameter, say: it goes on as a note of its own.
+  if (outcome.state === 'refused') return note.kind === 'number' ? null : outcome;
+  return { ...outcome, settles: open.entry };
 }
 
 /** A setting that lets the pending note go on: both are done in one entry. */

@@ -162,6 +162,11 @@ export class Book {
     return this.#records.heights();
   }
 
+  /** Heights that wait for a pace or an eye height. */
+  waiting(): Iterable<HeightNode> {
+    return this.#records.waiting();
+  }
+
   plot(id: string | null): PlotRecord | null {
     return this.#records.plot(id);
   }
@@ -218,7 +223,7 @@ export class Book {
         records.addHeight(scene, act.id, act.tree, act.measurement);
         return;
       case 'remeasure':
-        hand.height = act.target;
+        if (act.measurement) hand.height = act.target;
         records.remeasure(scene, act.target, act.measurement);
         return;
       case 'next':

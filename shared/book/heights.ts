@@ -2,13 +2,15 @@
  * Heights in the dialogue: measured, doubted, asked about or kept. A height under a strong doubt is not counted
  * until the person has answered.
  */
-import type { Act, Doubt, Question } from '../acts.ts';
+import type { Act, Doubt } from '../acts.ts';
 import { askFrom, doubtsOf } from '../doubt/index.ts';
-import { measure } from '../height/index.ts';
+import { combine, measure } from '../height/index.ts';
 import type { Height } from '../height/types.ts';
 import type { Measurement, Note } from '../note.ts';
 import type { Book } from './book.ts';
-import { asking, type Context, feetOf, type Outcome, refused } from './outcome.ts';
+import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { doubtQuestion, missingQuestion } from './waiting.ts';
+import * as wording from './wording.ts';
 import { heightAndError, list, sentence } from './wording.ts';
 
 const adviceWords = {
@@ -103,18 +105,7 @@ export function heightOutcome(
   );
   const id = how.remeasure ?? context.id;
   if (strongest && strongest.strength >= askFrom) {
-    const options = strongest.slips
-      .filter((slip) => !how.refused?.includes(context.tongue.speak(slip.note)))
-      .slice(0, 3)
-      .map((slip) => ({ say: context.tongue.speak(slip.note), note: slip.note }));
-    const question: Question = {
-      about: 'doubt',
-      text: strongest.sentence,
-      options,
-      pending: note,
-      ...(tree ? { target: tree } : {}),
-      ...(how.refused?.length ? { refused: [...how.refused] } : {}),
-    };
+    const question = doubtQuestion(context.tongue, strongest, note, tree, how.refused);
     return asking(question, before, { doubts, height: () => height });
   }
   const earlier = book.height(context.hand.measured)?.value?.advice ?? null;
@@ -134,7 +125,14 @@ function heightReply(book: Book, id: string, doubts: readonly Doubt[], advised: 
   const parts = [`${sentence(heightAndError(height.feet, height.sdFeet, book.settings.now.units))}.`];
   const others = node.tree === null ? 0 : (book.tree(node.tree)?.heights.length ?? 0);
   const tree = book.tree(node.tree);
-  if (others > 1 && tree?.heightFt != null && tree.heightSdFt !== null) {
+  const values = (tree?.heights ?? []).flatMap((each) => book.height(each)?.value ?? []);
+  const combined = values.length > 1 ? combine(values) : null;
+  if (combined && !combined.agree && combined.furthest) {
+    const apart = wording.length(combined.furthest.apartFeet, book.settings.now.units, 1);
+    parts.push(
+      `That is ${apart} from an earlier one, more than their errors explain: measure again, or scratch one.`,
+    );
+  } else if (others > 1 && tree?.heightFt != null && tree.heightSdFt !== null) {
     parts.push(
       `With the earlier one, ${heightAndError(tree.heightFt, tree.heightSdFt, book.settings.now.units)}.`,
     );
@@ -153,6 +151,7 @@ function heightReply(book: Book, id: string, doubts: readonly Doubt[], advised: 
   return parts.join(' ');
 }
 
+/** A height that cannot be computed yet: kept with a question, or (which scale?) held until it is answered. */
 function missing(
   context: Context,
   what: 'pace' | 'eye' | 'scale' | 'counting',
@@ -160,53 +159,13 @@ function missing(
   before: readonly Act[],
   note: Note,
 ): Outcome {
-  switch (what) {
-    case 'pace':
-      return asking(
-        {
-          about: 'pace',
-          text: 'Kept, but how long is your pace? Say a length, or so many paces in a known distance.',
-          options: [],
-          target: context.id,
-        },
-        acts,
-      );
-    case 'eye':
-      return asking(
-        {
-          about: 'eye',
-          text: 'Kept, but how high is your eye? Say a height, such as five foot four.',
-          options: [],
-          target: context.id,
-        },
-        acts,
-      );
-    case 'counting':
-      return asking(
-        {
-          about: 'counting',
-          text: 'Kept, but do you count every step, or every second one?',
-          options: [
-            { say: 'single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
-            { say: 'paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },
-          ],
-          target: context.id,
-        },
-        acts,
-      );
-    case 'scale':
-      return asking(
-        {
-          about: 'scale',
-          text: 'Degrees, percent, or the sixty-six foot scale?',
-          options: [
-            { say: 'degrees', note: { kind: 'pick', what: 'deg' } },
-            { say: 'percent', note: { kind: 'pick', what: 'pct' } },
-            { say: 'sixty-six foot scale', note: { kind: 'pick', what: 'topo' } },
-          ],
-          pending: note,
-        },
-        before,
-      );
+  const question = missingQuestion(what, context.id);
+  if (what === 'scale') {
+    const { target: _, ...rest } = question;
+    return asking({ ...rest, pending: note }, before);
   }
+  if (context.hand.questions.some((open) => open.question.about === what)) {
+    return kept(acts, () => `Kept; it waits for the ${what === 'pace' ? 'pace' : 'eye height'} too.`);
+  }
+  return asking(question, acts, { say: () => `Kept. ${question.text}` });
 }

@@ -37,7 +37,8 @@ export function nameOf(book: Book, entry: Entry): string {
       }
       case 'amend': {
         const tree = book.tree(act.target);
-        return tree ? `what was added to tree ${tree.number}` : 'the addition';
+        const what = entry.note.kind === 'change' ? 'the change to' : 'what was added to';
+        return tree ? `${what} tree ${tree.number}` : 'the addition';
       }
       case 'height':
       case 'remeasure': {
@@ -99,7 +100,20 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
     note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
   return kept(
     [{ act: 'retract', targets: found.map((entry) => entry.id) }],
-    () => `Scratched: ${wording.list(names)}.${fewer}`,
+    () => `Scratched: ${wording.list(counted(names))}.${fewer}`,
+  );
+}
+
+/** The same name twice in a row is said once, with "twice". */
+function counted(names: readonly string[]): string[] {
+  const out: { name: string; times: number }[] = [];
+  for (const name of names) {
+    const last = out.at(-1);
+    if (last?.name === name) last.times++;
+    else out.push({ name, times: 1 });
+  }
+  return out.map(({ name, times }) =>
+    times === 1 ? name : times === 2 ? `${name}, twice` : `${name}, ${times} times`,
   );
 }
 
@@ -117,7 +131,7 @@ export function change(context: Context, note: NoteOf<'change'>): Outcome {
       const id = act.act === 'height' ? act.id : act.target;
       const node = book.height(id);
       if (!node) continue;
-      const next = changedMeasurement(node.said.at(-1)!.value, note);
+      const next = changedMeasurement(node.said.at(-1)!.value!, note);
       if (!next.ok) return refused(next.error);
       const outcome = heightOutcome(
         context,
@@ -154,7 +168,7 @@ export function change(context: Context, note: NoteOf<'change'>): Outcome {
       return amendTree(context, tree, { diameter: { value: note.number.value, ...unit } });
     }
     if (act.act === 'setting') {
-      const next = changedSetting(entry.note, note);
+      const next = changedSetting(act.set, note);
       if (!next) break;
       const again = resolve(context, next);
       return again.state === 'kept'
@@ -188,7 +202,7 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
   if (note.distance) {
     const measured = book.height(tree.heights.findLast((id) => book.height(id)) ?? null);
     if (!measured) return refused(`Tree ${tree.number} has no height to change.`);
-    const next = changedMeasurement(measured.said.at(-1)!.value, note);
+    const next = changedMeasurement(measured.said.at(-1)!.value!, note);
     if (!next.ok) return refused(next.error);
     return heightOutcome(
       context,
@@ -243,14 +257,30 @@ function numberAsLength(
   return unit ? { value, unit } : { value };
 }
 
+const takesBase = (measurement: Measurement): boolean =>
+  ['stick', 'ratio', 'angles'].includes(measurement.method);
+const takesLean = (measurement: Measurement): boolean =>
+  takesBase(measurement) || measurement.method === 'spans';
+
 /** The measurement with the number, distance or eye height put in its place; an error names what could be meant. */
 export function changedMeasurement(
   measurement: Measurement,
   to: NoteOf<'change'>,
 ): Result<Measurement, string> {
   let next: Measurement = measurement;
+  if (to.lean) {
+    if (!takesLean(next))
+      return err(
+        'A lean cannot be reckoned with for this way of measuring. Say the measurement again with its distance.',
+      );
+    next = { ...next, lean: to.lean } as Measurement;
+  }
+  if (to.base) {
+    if (!takesBase(next)) return err('This height does not depend on where the base is. Nothing to change.');
+    next = { ...next, base: to.base } as Measurement;
+  }
   if (to.eye) {
-    if (!('eye' in next) && !['stick', 'ratio', 'angles'].includes(next.method)) {
+    if (!takesBase(next)) {
       return err('This height used no eye height, because the whole tree was spanned. Nothing to change.');
     }
     next = { ...next, eye: to.eye } as Measurement;
@@ -288,21 +318,24 @@ function changedDistance(distance: Distance, number: Numbered): Distance | null 
   return { ...distance, count: number.value };
 }
 
-function changedSetting(said: Note, to: NoteOf<'change'>): Note | null {
-  if (said.kind !== 'setting') return null;
-  const { set } = said;
+/** The setting note that puts a number or length in the place of what was set; null when it does not fit. */
+function changedSetting(set: Extract<Act, { act: 'setting' }>['set'], to: NoteOf<'change'>): Note | null {
   const length =
     to.eye ??
     (to.distance?.by === 'length' ? to.distance.length : to.number ? numberAsLength(to.number) : null);
-  if (set.what === 'pace' && length)
-    return { kind: 'setting', set: { what: 'pace', length: { ...set.length, ...length } } };
-  if (set.what === 'eye' && length)
-    return { kind: 'setting', set: { what: 'eye', length: { ...set.length, ...length } } };
-  if (set.what === 'walk' && to.distance && to.distance.by !== 'length') {
-    return { kind: 'setting', set: { ...set, count: to.distance.count, of: to.distance.by } };
+  if (set.what === 'pace' && length) return { kind: 'setting', set: { what: 'pace', length } };
+  if (set.what === 'eye' && length) return { kind: 'setting', set: { what: 'eye', length } };
+  if (set.what !== 'walk') return null;
+  const feet = { value: set.feet, unit: 'ft' as const };
+  if (to.distance && to.distance.by !== 'length') {
+    return {
+      kind: 'setting',
+      set: { what: 'walk', count: to.distance.count, of: to.distance.by, length: feet },
+    };
   }
-  if (set.what === 'walk' && to.number && to.number.unit === undefined) {
-    return { kind: 'setting', set: { ...set, count: to.number.value } };
+  if (to.number && to.number.unit === undefined) {
+    return { kind: 'setting', set: { what: 'walk', count: to.number.value, of: set.of, length: feet } };
   }
+  if (length) return { kind: 'setting', set: { what: 'walk', count: set.count, of: set.of, length } };
   return null;
 }

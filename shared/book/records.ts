@@ -38,7 +38,7 @@ export interface HeightNode {
   readonly tree: string | null;
   /** Point of the settings line at which it was measured. */
   readonly point: number;
-  said: readonly Said<Measurement>[];
+  said: readonly Said<Measurement | null>[];
   gone: boolean;
   value: Height | null;
   problem: HeightProblem | null;
@@ -122,11 +122,11 @@ export class Records {
 
   height(id: string | null): HeightNode | null {
     const node = id === null ? undefined : this.#heights.get(id);
-    return node && !node.gone ? node : null;
+    return node && !node.gone && node.said.at(-1)?.value ? node : null;
   }
 
   *heights(): Iterable<HeightNode> {
-    for (const node of this.#heights.values()) if (!node.gone) yield node;
+    for (const node of this.#heights.values()) if (this.height(node.id)) yield node;
   }
 
   plot(id: string | null): PlotRecord | null {
@@ -190,7 +190,7 @@ export class Records {
     this.#refreshHeight(node);
   }
 
-  remeasure(scene: Scene, id: string, measurement: Measurement): void {
+  remeasure(scene: Scene, id: string, measurement: Measurement | null): void {
     const node = this.#heights.get(id);
     if (!node) return;
     node.said = [...node.said, { entry: scene.entry, value: measurement }];
@@ -378,7 +378,9 @@ export class Records {
   #refreshHeight(node: HeightNode): void {
     const said = node.said.at(-1);
     this.#waiting.delete(node.id);
-    if (!node.gone && said) {
+    node.value = null;
+    node.problem = null;
+    if (!node.gone && said?.value) {
       const settings = node.point === this.settings.length ? this.settings.now : this.settings.at(node.point);
       const result = measure(said.value, settings);
       node.value = result.ok ? result.value : null;

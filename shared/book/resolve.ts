@@ -12,6 +12,7 @@ import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plotting.ts';
 import { settingOutcome } from './setting.ts';
 import { againOutcome, speciesOf, treeOutcome } from './trees.ts';
+import { withWaiting } from './waiting.ts';
 import * as wording from './wording.ts';
 
 /** What a note does when it answers no open question. */
@@ -28,7 +29,7 @@ export function resolve(context: Context, note: Note): Outcome {
     case 'number':
       return numberOutcome(context, note);
     case 'setting':
-      return settingOutcome(context, note);
+      return withWaiting(context, settingOutcome(context, note));
     case 'plot':
       return plotOutcome(context, note);
     case 'borderline':

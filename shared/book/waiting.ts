@@ -1,0 +1,141 @@
+/**
+ * Heights that wait for a pace or an eye height, and the questions that keep a note waiting.
+ */
+import type { Act, Doubt, Question } from '../acts.ts';
+import { askFrom, doubtsOf } from '../doubt/index.ts';
+import { measure } from '../height/index.ts';
+import type { Note } from '../note.ts';
+import type { Book } from './book.ts';
+import type { Context, Outcome } from './outcome.ts';
+import { withSetting } from './settings.ts';
+import type { Tongue } from './types.ts';
+import * as wording from './wording.ts';
+
+/** The question that a strong doubt puts, with the likeliest slips as its answers. */
+export function doubtQuestion(
+  tongue: Tongue,
+  doubt: Doubt,
+  pending: Note,
+  target: string | null,
+  refusedBefore: readonly string[] = [],
+): Question {
+  const options = doubt.slips
+    .map((slip) => ({ say: tongue.speak(slip.note), note: slip.note }))
+    .filter((option) => !refusedBefore.includes(option.say))
+    .slice(0, 3);
+  return {
+    about: 'doubt',
+    text: doubt.sentence,
+    options,
+    pending,
+    ...(target ? { target } : {}),
+    ...(refusedBefore.length > 0 ? { refused: [...refusedBefore] } : {}),
+  };
+}
+
+/** The question for a value that a kept height waits for. */
+export function missingQuestion(what: 'pace' | 'eye' | 'counting' | 'scale', target: string): Question {
+  switch (what) {
+    case 'pace':
+      return {
+        about: 'pace',
+        text: 'How long is your pace? Say a length, or so many paces in a known distance.',
+        options: [],
+        target,
+      };
+    case 'eye':
+      return {
+        about: 'eye',
+        text: 'How high is your eye? Say a height, such as five foot four.',
+        options: [],
+        target,
+      };
+    case 'counting':
+      return {
+        about: 'counting',
+        text: 'Do you count every step, or every second one?',
+        options: [
+          { say: 'single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
+          { say: 'paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },
+        ],
+        target,
+      };
+    case 'scale':
+      return {
+        about: 'scale',
+        text: 'Degrees, percent, or the sixty-six foot scale?',
+        options: [
+          { say: 'degrees', note: { kind: 'pick', what: 'deg' } },
+          { say: 'percent', note: { kind: 'pick', what: 'pct' } },
+          { say: 'sixty-six foot scale', note: { kind: 'pick', what: 'topo' } },
+        ],
+        target,
+      };
+  }
+}
+
+/**
+ * The heights that wait are computed with what was just set. What is still missing is asked next; a height that is now
+ * in strong doubt is taken off the tree and asked about, like one said just now.
+ */
+export function withWaiting(context: Context, outcome: Outcome): Outcome {
+  if (outcome.state !== 'kept') return outcome;
+  const { book } = context;
+  let settings = context.settings;
+  for (const act of outcome.acts) if (act.act === 'setting') settings = withSetting(settings, act.set);
+  const ready: string[] = [];
+  const acts: Act[] = [];
+  let asks: Question | undefined;
+  const doubts: Doubt[] = [];
+  for (const node of book.waiting()) {
+    const measurement = node.said.at(-1)?.value;
+    if (!measurement) continue;
+    const result = measure(measurement, settings);
+    if (!result.ok) {
+      if (result.error.kind === 'needs' && !asks) asks = missingQuestion(result.error.what, node.id);
+      continue;
+    }
+    const note: Note = { kind: 'height', height: measurement };
+    const found = doubtsOf(
+      { kind: 'height', note, measurement, height: result.value },
+      { settings, curve: book.curve, tree: book.tree(node.tree), others: [] },
+    );
+    const strong = found.find((doubt) => doubt.strength >= askFrom);
+    if (!strong) {
+      ready.push(node.id);
+      doubts.push(...found);
+    } else if (!asks) {
+      doubts.push(...found);
+      acts.push({ act: 'remeasure', target: node.id, measurement: null });
+      asks = doubtQuestion(context.tongue, strong, note, node.tree);
+    }
+  }
+  const say = (after: Book): string =>
+    [outcome.say(after), ...ready.map((id) => answeredHeight(after, id)), ...(asks ? [asks.text] : [])].join(
+      ' ',
+    );
+  const last = ready.at(-1) ?? null;
+  // A question for what was just set is answered by it, whichever way it was said.
+  const answered = context.hand.questions.findLast(
+    ({ question }) =>
+      (question.about === 'pace' && settings.pace) || (question.about === 'eye' && settings.eye),
+  );
+  return {
+    ...outcome,
+    state: asks ? 'asking' : outcome.state,
+    acts: [...outcome.acts, ...acts],
+    ...(asks ? { asks } : {}),
+    ...(answered ? { settles: answered.entry } : {}),
+    doubts,
+    say,
+    height: (after) => after.height(last)?.value ?? null,
+  };
+}
+
+function answeredHeight(book: Book, id: string): string {
+  const node = book.height(id);
+  if (!node?.value) return '';
+  const tree = book.tree(node.tree);
+  const height = wording.heightAndError(node.value.feet, node.value.sdFeet, book.settings.now.units);
+  return tree ? `Tree ${tree.number}: ${height}.` : `${wording.sentence(height)}.`;
+}
