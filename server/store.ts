@@ -313,6 +313,8 @@ function lockFor(path: string): Result<() => void, StoreProblem> {
     try {
       lock = new Database(file, { timeout: 0 });
       const inode = statSync(file).ino;
+      // No journal: the lock never writes a byte.
+      lock.pragma('journal_mode = MEMORY');
       lock.exec('BEGIN IMMEDIATE');
       const held = lock;
       // Whoever let go a moment ago has unlinked the file: a lock on it would be on nothing.

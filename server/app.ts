@@ -1,0 +1,270 @@
+/**
+ * The server's addresses. It serves this machine only: a request that came under another name or from another
+ * page is refused. A note, a clip or a file can be refused, never end the program.
+ */
+import { basename } from 'node:path';
+import { type Context, Hono } from 'hono';
+import { bodyLimit } from 'hono/body-limit';
+import { HTTPException } from 'hono/http-exception';
+import type { z } from 'zod';
+import { journalFormat } from '../shared/journal.ts';
+import {
+  type Endpoints,
+  endpoints,
+  type GrammarFormat,
+  limits,
+  protocolVersion,
+  type Reply,
+} from '../shared/wire.ts';
+import { readPcm16, readWav, writeWav } from './audio.ts';
+import type { Desk } from './desk.ts';
+import { fileResponse, type Mount } from './files.ts';
+import { StoreError } from './store.ts';
+
+export interface AppParts {
+  readonly desk: Desk;
+  /** Program version, from package.json. */
+  readonly version: string;
+  /** Path of the book; null for one in memory. */
+  readonly book: string | null;
+  /** Folders that are handed out; first match wins. */
+  readonly mounts: readonly Mount[];
+  /** The day's report as a whole page. */
+  readonly report: (desk: Desk) => string;
+  /** Told of every failure that is the program's own. */
+  readonly log?: (sentence: string, cause: unknown) => void;
+}
+
+/** Names under which a browser on this machine reaches it. */
+const ownNames = new Set(['localhost', '127.0.0.1', '[::1]']);
+
+/**
+ * Own files only, no inline code, no other host. `wasm-unsafe-eval` lets the page's model runtime compile; it does
+ * not allow `eval`. See w3.org/TR/CSP3.
+ */
+const contentSecurityPolicy = [
+  "default-src 'none'",
+  "script-src 'self' 'wasm-unsafe-eval'",
+  "style-src 'self'",
+  "img-src 'self' data: blob:",
+  "media-src 'self' blob:",
+  "font-src 'self'",
+  "connect-src 'self'",
+  "worker-src 'self'",
+  "manifest-src 'self'",
+  "base-uri 'none'",
+  "form-action 'none'",
+  "frame-ancestors 'none'",
+].join('; ');
+
+const safetyHeaders: Readonly<Record<string, string>> = {
+  'content-security-policy': contentSecurityPolicy,
+  'cross-origin-opener-policy': 'same-origin',
+  'cross-origin-resource-policy': 'same-origin',
+  'permissions-policy': 'microphone=(self), geolocation=(self), camera=(), payment=(), usb=()',
+  'referrer-policy': 'no-referrer',
+  'x-content-type-options': 'nosniff',
+};
+
+const grammarTypes: Readonly<Record<GrammarFormat, string>> = {
+  help: 'text/plain; charset=utf-8',
+  examples: 'text/plain; charset=utf-8',
+  srgs: 'application/srgs+xml; charset=utf-8',
+  abnf: 'application/srgs; charset=utf-8',
+  jsgf: 'text/plain; charset=utf-8',
+};
+const exportTypes = {
+  csv: 'text/csv; charset=utf-8; header=present',
+  json: 'application/json',
+  geojson: 'application/geo+json',
+} as const;
+
+export function createApp({ desk, version, book, mounts, report, log = () => {} }: AppParts): Hono {
+  const app = new Hono();
+
+  app.use(async (c, next) => {
+    await next();
+    for (const [name, value] of Object.entries(safetyHeaders)) c.res.headers.set(name, value);
+    if (c.req.path.startsWith('/api/')) c.res.headers.set('cache-control', 'no-store');
+  });
+
+  app.use(async (c, next) => {
+    const url = new URL(c.req.url);
+    if (!ownNames.has(url.hostname)) {
+      refuse(
+        403,
+        `This server answers on this machine only, as localhost; it was asked for as ${url.hostname}.`,
+      );
+    }
+    const origin = c.req.header('origin');
+    const foreign =
+      (origin !== undefined && origin !== url.origin) ||
+      (c.req.path.startsWith('/api/') && c.req.header('sec-fetch-site') === 'cross-site');
+    if (foreign) refuse(403, 'This server answers its own page only, not another page.');
+    await next();
+  });
+
+  const tooLong = (most: string) => () =>
+    refuse(413, `That is more than one request may bring: at most ${most}.`);
+  app.post(
+    endpoints.sound.path,
+    bodyLimit({ maxSize: limits.soundBytes, onError: tooLong('30 seconds of sound') }),
+  );
+  app.post(
+    '*',
+    bodyLimit({ maxSize: limits.jsonBytes, onError: tooLong(`${limits.jsonBytes / 1024 ** 2} MiB`) }),
+  );
+
+  app.get(endpoints.state.path, (c) => {
+    const { book: now } = desk.session;
+    return reply(c, 'state', {
+      protocol: protocolVersion,
+      version,
+      grammar: desk.language.tongue.version,
+      journalFormat,
+      book: book === null ? null : basename(book),
+      device: desk.store.device,
+      hears: desk.deaf === null,
+      deaf: desk.deaf,
+      entries: now.entries.length,
+      trees: desk.wood.trees.length,
+      plots: desk.wood.plots.length,
+      openDoubts: now.doubts.filter((doubt) => doubt.state === 'open').length,
+    });
+  });
+
+  app.post(endpoints.note.path, async (c) => {
+    const { words, position } = await jsonBody(c, endpoints.note.body);
+    return reply(c, 'note', await desk.note(words, position));
+  });
+
+  app.post(endpoints.sound.path, async (c) => {
+    const { rate, latitude, longitude, accuracy } = query(c, endpoints.sound.query);
+    const type = c.req.header('content-type')?.split(';')[0]?.trim().toLowerCase() ?? '';
+    if (!(endpoints.sound.binary as readonly string[]).includes(type)) {
+      refuse(
+        415,
+        `Expected a sound as audio/wav or audio/pcm, found ${type === '' ? 'no content type' : type}.`,
+      );
+    }
+    const bytes = new Uint8Array(await c.req.arrayBuffer());
+    const sound = type === 'audio/pcm' ? readPcm16(bytes, rate) : readWav(bytes);
+    if (!sound.ok) {
+      // What a microphone can do wrong is answered like a note that was not understood; a wrong file is a wrong request.
+      const { kind, message } = sound.error;
+      if (kind === 'silent' || kind === 'empty' || kind === 'tooLong') {
+        return reply(c, 'sound', await desk.refuse(message));
+      }
+      return refuse(422, message);
+    }
+    const position =
+      latitude === undefined || longitude === undefined || accuracy === undefined
+        ? undefined
+        : { latitude, longitude, accuracyMetres: accuracy };
+    return reply(c, 'sound', await desk.sound(sound.value, writeWav(sound.value.samples), position));
+  });
+
+  app.get(endpoints.entries.path, async (c) => {
+    const { after = 0, limit = 1000 } = query(c, endpoints.entries.query);
+    const { entries, cursor } = await desk.store.since(after, limit + 1);
+    if (entries.length <= limit) return reply(c, 'entries', { entries, cursor, more: false });
+    const page = await desk.store.since(after, limit);
+    return reply(c, 'entries', { ...page, more: true });
+  });
+
+  app.post(endpoints.push.path, async (c) => {
+    const { entries } = await jsonBody(c, endpoints.push.body);
+    return reply(c, 'push', await desk.push(entries));
+  });
+
+  app.get(endpoints.totals.path, (c) => reply(c, 'totals', { answers: desk.totals() }));
+
+  app.get(endpoints.doubts.path, (c) => reply(c, 'doubts', { doubts: desk.doubts() }));
+
+  app.get(endpoints.report.path, (c) => c.html(report(desk)));
+
+  app.get(endpoints.export.path, (c) => {
+    const { format } = query(c, endpoints.export.query);
+    return c.body(desk.export(format), 200, {
+      'content-type': exportTypes[format],
+      'content-disposition': `attachment; filename="stemsay.${format}"`,
+    });
+  });
+
+  app.get(endpoints.grammar.path, (c) => {
+    const { format = 'help' } = query(c, endpoints.grammar.query);
+    return c.body(desk.language.render(format), 200, { 'content-type': grammarTypes[format] });
+  });
+
+  app.get(endpoints.clip.path, async (c) => {
+    const wav = await desk.store.clip(query(c, endpoints.clip.query).ref);
+    if (wav === null) return refuse(404, 'There is no clip of that name in this book.');
+    return c.body(Uint8Array.from(wav), 200, { 'content-type': 'audio/wav' });
+  });
+
+  app.all('/api/*', (c) => {
+    const path = c.req.path;
+    const known = Object.values(endpoints).filter((endpoint) => endpoint.path === path);
+    if (known.length === 0) return refuse(404, `There is nothing at ${path}.`);
+    c.header('allow', known.map((endpoint) => endpoint.method).join(', '));
+    return refuse(405, `${path} does not take ${c.req.method}.`);
+  });
+
+  app.on(['GET', 'HEAD'], '*', async (c) => {
+    const file = await fileResponse(mounts, c.req.raw);
+    if (file !== null) return file;
+    if (c.req.path === '/')
+      return refuse(404, 'The page was not built yet: run "npm run build" and start again.');
+    return refuse(404, `There is nothing at ${c.req.path}.`);
+  });
+
+  app.notFound((c) => c.json({ refused: `There is nothing for ${c.req.method} at ${c.req.path}.` }, 404));
+
+  app.onError((error, c) => {
+    if (error instanceof HTTPException) return c.json({ refused: error.message }, error.status);
+    if (error instanceof StoreError) {
+      log(error.message, error.cause);
+      return c.json({ refused: error.message }, error.kind === 'full' ? 507 : 503);
+    }
+    log(`${c.req.method} ${c.req.path} failed`, error);
+    return c.json({ refused: 'Something went wrong here; nothing of this was kept. Say it again.' }, 500);
+  });
+
+  return app;
+}
+
+function refuse(status: 400 | 403 | 404 | 405 | 413 | 415 | 422, sentence: string): never {
+  throw new HTTPException(status, { message: sentence });
+}
+
+/** A JSON reply of the shape that the endpoint's schema has. */
+function reply<K extends keyof Endpoints>(c: Context, _: K, value: Reply<K>): Response {
+  return c.json(value as object);
+}
+
+async function jsonBody<S extends z.ZodType>(c: Context, schema: S): Promise<z.output<S>> {
+  const type = c.req.header('content-type')?.split(';')[0]?.trim().toLowerCase();
+  if (type !== 'application/json')
+    refuse(415, `Expected JSON (application/json), found ${type ?? 'no content type'}.`);
+  let body: unknown;
+  try {
+    body = await c.req.json();
+  } catch {
+    refuse(400, 'Expected JSON; the body is not.');
+  }
+  return checked(schema, body, 'body');
+}
+
+function query<S extends z.ZodType>(c: Context, schema: S): z.output<S> {
+  return checked(schema, c.req.query(), 'address');
+}
+
+function checked<S extends z.ZodType>(schema: S, value: unknown, where: string): z.output<S> {
+  const read = schema.safeParse(value);
+  if (read.success) return read.data;
+  const issue = read.error.issues[0]!;
+  return refuse(
+    400,
+    `The ${where} is not as expected: ${issue.path.join('.') || 'as a whole'}: ${issue.message}.`,
+  );
+}

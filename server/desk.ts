@@ -1,0 +1,213 @@
+/**
+ * One open book with everything that works on it: the store, the conversation, the language and, where it can be
+ * had, hearing. The server and the command line are two doors to the same desk.
+ */
+
+import type { z } from 'zod';
+import { answerAsk } from '../shared/book/asking.ts';
+import { Session } from '../shared/book/session.ts';
+import type { Told, Tongue, Utterance } from '../shared/book/types.ts';
+import { toJson } from '../shared/export/entries.ts';
+import { toGeoJson } from '../shared/export/geojson.ts';
+import { type Table, toCsv, type Wood } from '../shared/export/tables.ts';
+import { type Entry, MemoryJournal } from '../shared/journal.ts';
+import type { Candidate, NoteOf, QuestionTopic } from '../shared/note.ts';
+import type { Result } from '../shared/result.ts';
+import type { doubtsSchema, FileFormat, GrammarFormat } from '../shared/wire.ts';
+import type { Sound } from './audio.ts';
+import { uuidv7 } from './identity.ts';
+import type { Hearing } from './speech/hear.ts';
+import type { Store } from './store.ts';
+
+/** The side of the grammar that a desk needs. */
+export interface Language {
+  readonly tongue: Tongue;
+  /** What the words may mean, best first, or the sentence to say why they mean nothing. */
+  read(words: string): Result<readonly Candidate[], string>;
+  /** The whole language in one of its written forms. */
+  render(format: GrammarFormat): string;
+}
+
+/** What "totals" answers, in the order in which it is said. */
+const totalTopics: readonly QuestionTopic[] = [
+  'trees',
+  'plots',
+  'basalArea',
+  'density',
+  'volumePerAcre',
+  'biomass',
+  'carbon',
+  'meanHeight',
+  'lorey',
+  'quadraticDiameter',
+];
+
+export interface DeskParts {
+  readonly store: Store;
+  readonly language: Language;
+  /** Missing: sounds are refused. */
+  readonly hearing?: Hearing;
+  /** Milliseconds since 1970. */
+  readonly now?: () => number;
+}
+
+/** A store that forgets when the program ends: the default of the command line. */
+export class MemoryStore extends MemoryJournal implements Store {
+  readonly device = 'd-memory';
+  readonly #clips = new Map<string, Uint8Array>();
+
+  stageClip(ref: string, wav: Uint8Array): void {
+    this.#clips.set(ref, wav);
+  }
+
+  dropClip(ref: string): void {
+    this.#clips.delete(ref);
+  }
+
+  async clip(ref: string): Promise<Uint8Array | null> {
+    return this.#clips.get(ref) ?? null;
+  }
+}
+
+export class Desk {
+  readonly store: Store;
+  readonly language: Language;
+  readonly session: Session;
+  readonly #hearing: Hearing | undefined;
+  readonly #now: () => number;
+
+  private constructor(parts: DeskParts, session: Session) {
+    this.store = parts.store;
+    this.language = parts.language;
+    this.session = session;
+    this.#hearing = parts.hearing;
+    this.#now = parts.now ?? Date.now;
+  }
+
+  /** Reads the whole book, so that the first answer already knows it. */
+  static async open(parts: DeskParts): Promise<Desk> {
+    const session = await Session.open(parts.store, parts.language.tongue, {
+      device: parts.store.device,
+      now: parts.now ?? Date.now,
+      id: (timeMs) => uuidv7(timeMs),
+    });
+    return new Desk(parts, session);
+  }
+
+  /** Why sounds cannot be answered here, or null where they can. */
+  get deaf(): string | null {
+    return this.#hearing === undefined ? 'Hearing is switched off here. Type the note.' : this.#hearing.deaf;
+  }
+
+  /** One note as words. */
+  note(words: string, position?: Entry['position']): Promise<Told> {
+    const read = this.language.read(words);
+    return this.session.tell({
+      words,
+      candidates: read.ok ? read.value : [],
+      ...(read.ok ? {} : { refusal: read.error }),
+      ...(position ? { position } : {}),
+    });
+  }
+
+  /** One note as sound. `wav` is the clip that is kept with the entry. */
+  async sound(sound: Sound, wav: Uint8Array, position?: Entry['position']): Promise<Told> {
+    if (this.#hearing === undefined) return this.refuse(this.deaf!);
+    const heard = await this.#hearing.hear(sound.samples);
+    if (!heard.ok) return this.refuse(heard.error.message);
+    const { candidates, facts, verdict } = heard.value;
+    const clip = uuidv7(this.#now());
+    const utterance: Utterance = {
+      words: candidates[0]?.words ?? '',
+      // A word in doubt takes the belief below what the book keeps without asking.
+      candidates:
+        verdict === 'ask'
+          ? candidates.map((one) => ({ ...one, posterior: one.posterior * askBelief }))
+          : candidates,
+      heard: { ...facts, clip },
+      ...(position ? { position } : {}),
+    };
+    this.store.stageClip(clip, wav);
+    const told = await this.session.tell(utterance);
+    if (told.entry === null) this.store.dropClip(clip);
+    return told;
+  }
+
+  /** The answer to an utterance that never became words. */
+  refuse(sentence: string): Promise<Told> {
+    return this.session.tell({ words: '', candidates: [], refusal: sentence });
+  }
+
+  /** Takes in entries of other devices; they are durable when this resolves. */
+  async push(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
+    const pushed = await this.store.append(entries);
+    if (pushed.added > 0) await this.session.refresh();
+    return pushed;
+  }
+
+  /** Answers a question on the book without keeping that it was asked. */
+  ask(note: NoteOf<'ask'>): { reply: string; detail: string | null } {
+    const { book } = this.session;
+    const outcome = answerAsk(
+      {
+        book,
+        hand: book.hand(this.store.device),
+        settings: book.settings.now,
+        tongue: this.language.tongue,
+        id: uuidv7(this.#now()),
+        time: this.#now(),
+        others: [],
+        lastReply: null,
+      },
+      note,
+    );
+    return { reply: outcome.say(book), detail: outcome.detail?.(book) ?? null };
+  }
+
+  /** The usual questions on the whole book, each with its answer. */
+  totals(): { about: QuestionTopic; reply: string; detail: string | null }[] {
+    return totalTopics.map((about) => ({ about, ...this.ask({ kind: 'ask', about }) }));
+  }
+
+  /** Every doubt ever raised, with what became of it. */
+  doubts(): z.input<typeof doubtsSchema>['doubts'] {
+    const { book } = this.session;
+    return book.doubts.map(({ entry, tree, doubt, state }) => ({
+      tree: book.tree(tree)?.number ?? null,
+      entry,
+      state,
+      code: doubt.code,
+      strength: doubt.strength,
+      sentence: doubt.sentence,
+    }));
+  }
+
+  get wood(): Wood {
+    const { book } = this.session;
+    return {
+      trees: [...book.trees()],
+      plots: [...book.plots()],
+      stands: [...book.stands.values()],
+      strata: [...book.strata.values()],
+      entries: book.entries,
+    };
+  }
+
+  export(format: FileFormat, table: Table = 'all'): string {
+    switch (format) {
+      case 'csv':
+        return toCsv(this.wood, table);
+      case 'geojson':
+        return `${JSON.stringify(toGeoJson(this.wood))}\n`;
+      case 'json':
+        return toJson(this.session.book.entries);
+    }
+  }
+
+  async close(): Promise<void> {
+    await Promise.all([this.store.close(), this.#hearing?.close()]);
+  }
+}
+
+/** Below `takeFrom` of the conversation, whatever the posterior was. */
+const askBelief = 0.75;

@@ -1,0 +1,69 @@
+/**
+ * Files that the server hands out: the built page, the acoustic model, the page's model runtime. Only what lies in
+ * a mounted folder is ever read, whatever the address says.
+ */
+import { createReadStream } from 'node:fs';
+import { realpath, stat } from 'node:fs/promises';
+import { extname, join, sep } from 'node:path';
+import { Readable } from 'node:stream';
+
+/** Addresses beginning with `prefix` are looked for in `folder`. */
+export interface Mount {
+  readonly prefix: string;
+  readonly folder: string;
+  /** Only names that end so; everything where missing. */
+  readonly only?: RegExp;
+}
+
+const types: Readonly<Record<string, string>> = {
+  '.html': 'text/html; charset=utf-8',
+  '.js': 'text/javascript; charset=utf-8',
+  '.mjs': 'text/javascript; charset=utf-8',
+  '.css': 'text/css; charset=utf-8',
+  '.json': 'application/json',
+  '.webmanifest': 'application/manifest+json',
+  '.svg': 'image/svg+xml',
+  '.png': 'image/png',
+  '.ico': 'image/x-icon',
+  '.txt': 'text/plain; charset=utf-8',
+  '.woff2': 'font/woff2',
+  '.wasm': 'application/wasm',
+  '.onnx': 'application/octet-stream',
+};
+
+/** The file at an address, or null. Answers `If-None-Match` with 304. */
+export async function fileResponse(mounts: readonly Mount[], request: Request): Promise<Response | null> {
+  let path: string;
+  try {
+    path = decodeURIComponent(new URL(request.url).pathname);
+  } catch {
+    return null;
+  }
+  if (path.includes('\0') || path.includes('\\')) return null;
+  for (const { prefix, folder, only } of mounts) {
+    if (!path.startsWith(prefix)) continue;
+    const name = path.slice(prefix.length) || 'index.html';
+    const type = types[extname(name)];
+    if (type === undefined || (only !== undefined && !only.test(name))) continue;
+    try {
+      // Resolved through links before it is compared: neither dots nor a link lead out of the folder.
+      const [root, file] = await Promise.all([realpath(folder), realpath(join(folder, name))]);
+      if (!file.startsWith(root + sep)) continue;
+      const { size, mtimeMs, isFile } = await stat(file).then((found) => ({
+        ...found,
+        isFile: found.isFile(),
+      }));
+      if (!isFile) continue;
+      const etag = `"${size.toString(36)}-${Math.round(mtimeMs).toString(36)}"`;
+      // no-cache: kept by the browser, but asked about each time; the files change with every build.
+      const headers = { etag, 'cache-control': 'no-cache', 'content-type': type };
+      if (request.headers.get('if-none-match') === etag) return new Response(null, { status: 304, headers });
+      const body =
+        request.method === 'HEAD' ? null : (Readable.toWeb(createReadStream(file)) as ReadableStream);
+      return new Response(body, { headers: { ...headers, 'content-length': String(size) } });
+    } catch {
+      // Not there, or not readable: the next mount may have it.
+    }
+  }
+  return null;
+}

@@ -1,0 +1,82 @@
+/** Composition root of the server: reads the environment, opens the book, starts to listen and says where. */
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { parseArgs } from 'node:util';
+import { type ServerType, serve } from '@hono/node-server';
+import { reportOf, reportPage } from '../shared/export/report.ts';
+import { createApp } from './app.ts';
+import { Desk } from './desk.ts';
+import type { Mount } from './files.ts';
+import { createLanguage } from './language.ts';
+import { buildPage } from './page.ts';
+import { createHearing, ownModel } from './speech/hear.ts';
+import { openStore } from './store.ts';
+
+const root = fileURLToPath(new URL('..', import.meta.url));
+const defaultPort = 8417;
+
+const { values } = parseArgs({ options: { book: { type: 'string' } } });
+const port = portOf(process.env.PORT);
+const book = values.book ?? process.env.STEMSAY_BOOK ?? join(root, 'books', 'field.book');
+
+const store = openStore(book);
+if (!store.ok) stop(store.error.sentence);
+const built = await buildPage(root);
+if (!built.ok) console.error(built.error);
+const hearing = createHearing({ onTrouble: (sentence) => console.error(sentence) });
+const desk = await Desk.open({ store: store.value, language: createLanguage(), hearing });
+const app = createApp({
+  desk,
+  version: (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version,
+  book,
+  mounts: mountsOf(root),
+  report: (open) =>
+    reportPage(reportOf({ book: open.session.book, answers: open.totals(), made: Date.now() })),
+  log: (sentence, cause) => console.error(sentence, cause),
+});
+
+const server: ServerType = serve({ fetch: app.fetch, port, hostname: '127.0.0.1' }, (address) => {
+  console.log(`stemsay is at http://localhost:${address.port}`);
+  console.log(`Book: ${book}. Stop with Ctrl-C.`);
+});
+server.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code === 'EADDRINUSE') stop(`Port ${port} is taken. Choose another: PORT=${port + 1} npm start`);
+  if (error.code === 'EACCES')
+    stop(`Port ${port} may not be used here. Choose one from 1024: PORT=${defaultPort} npm start`);
+  stop(`The server cannot listen: ${error.message}`);
+});
+
+// What was acknowledged is durable already; closing only makes the book one file again.
+for (const signal of ['SIGINT', 'SIGTERM'] as const) {
+  process.once(signal, () => {
+    server.close();
+    void desk.close().finally(() => process.exit(0));
+  });
+}
+// A mistake in one request must not end the day's work.
+process.on('uncaughtException', (error) => console.error('Something failed and was left out:', error));
+process.on('unhandledRejection', (error) => console.error('Something failed and was left out:', error));
+
+/** What the page may fetch: itself, the acoustic model, and the runtime that runs it in the page. */
+function mountsOf(folder: string): Mount[] {
+  const transformers = dirname(createRequire(import.meta.url).resolve('@xenova/transformers/package.json'));
+  return [
+    { prefix: '/model/', folder: ownModel },
+    { prefix: '/runtime/', folder: join(transformers, 'dist'), only: /^ort-wasm[a-z-]*\.wasm$/ },
+    { prefix: '/', folder: join(folder, 'dist') },
+  ];
+}
+
+function portOf(text: string | undefined): number {
+  if (text === undefined || text === '') return defaultPort;
+  const number = Number(text);
+  if (Number.isInteger(number) && number >= 0 && number <= 65_535) return number;
+  return stop(`PORT must be a whole number up to 65535 (0: any free one); it is "${text}".`);
+}
+
+function stop(sentence: string): never {
+  console.error(sentence);
+  process.exit(1);
+}

@@ -1,0 +1,7 @@
+#!/usr/bin/env node
+/** The command `stemsay`: lets Node run the TypeScript sources, then hands over to `cli.ts`. */
+import { register } from 'tsx/esm/api';
+
+register();
+const { main } = await import('./cli.main.ts');
+await main();
