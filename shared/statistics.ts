@@ -1,6 +1,7 @@
 /**
  * Means, spreads and the quantiles that confidence limits need. Pure numbers: no units, no wording. Arguments out
- * of range are a programming mistake and throw a RangeError; nothing here returns NaN.
+ * of range are a programming mistake and throw a RangeError; nothing here returns NaN. Papers are cited from memory;
+ * the values are compared with R.
  */
 
 /** Fails loudly on a value that would poison a total. */

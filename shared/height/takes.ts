@@ -7,7 +7,7 @@ import type { Device } from './types.ts';
 
 /**
  * Expected sd of one reading, feet. Laser and sonic readings in closed woods scatter by about 7 to 10 ft (common
- * practice, no source), taken as the range of the usual three takes: 8.5 / 1.693 = 5.0, where 1.693 is the mean range
+ * practice, no source), taken as the range of the usual three takes: 8.5 / 1.693 = 5.0, where 1.693 = 3/sqrt(pi) is the mean range
  * of three normal values in sd (d2 of control charts; Tippett 1925, Biometrika 17:364-387). A height pole read against
  * the tree ("tape"): 0.5 ft, common practice, no source.
  */
