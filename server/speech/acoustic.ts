@@ -107,19 +107,3 @@ function sentence(problem: unknown): string {
   const message = problem instanceof Error ? problem.message : String(problem);
   return message.split('\n')[0]!;
 }
-
-/** The phones of the best path, blanks and repeats taken out: what was heard without any grammar. */
-export function freePhones(acoustics: Acoustics, phones: readonly string[]): string[] {
-  const heard: string[] = [];
-  const width = phones.length;
-  let last = 0;
-  for (let t = 0; t < acoustics.frames; t++) {
-    let best = 0;
-    for (let k = 1; k < width; k++) {
-      if (acoustics.logp[t * width + k]! > acoustics.logp[t * width + best]!) best = k;
-    }
-    if (best !== last && best !== 0) heard.push(phones[best]!);
-    last = best;
-  }
-  return heard;
-}

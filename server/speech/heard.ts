@@ -14,14 +14,13 @@ export interface Timings {
 
 /** A clip that may mean something. */
 export interface Heard {
-  /** What it may mean, best first; posteriors sum to at most 1. */
+  /**
+   * What it may mean, best first. The posteriors sum to at most 1; the rest is the belief that something else was
+   * said, so a low first one is a reason to ask.
+   */
   readonly candidates: readonly Candidate[];
-  /** For the journal entry: margin, posterior and word times of the best candidate. */
+  /** For the journal entry: margin, posterior and word times (seconds of the clip) of the best candidate. */
   readonly facts: HeardFacts;
-  /** `ask`: a word is in doubt, so the note must not be kept before the person confirms it. */
-  readonly verdict: 'sure' | 'ask';
-  /** The word in doubt, index into `facts.times`. */
-  readonly doubtful?: number;
   /** What was heard without any grammar, as ARPAbet phones. */
   readonly phones: string;
   readonly timings: Timings;
@@ -29,6 +28,7 @@ export interface Heard {
 
 /** A clip from which nothing may be kept. */
 export interface Refusal {
+  /** `nothing`: no speech; `unclear`: speech that is no note; `deaf`: hearing does not work. */
   readonly kind: 'nothing' | 'unclear' | 'tooLong' | 'busy' | 'deaf';
   /** For the person: what was expected, what was found. */
   readonly message: string;
