@@ -151,6 +151,16 @@ describe('the traps of each method', () => {
     expect(leaning.shares[0]?.sdFeet).toBeCloseTo(6 / Math.SQRT2, 6);
   });
 
+  it('a lean without a size is not corrected, but its bias is told', () => {
+    const said = { method: 'angles', scale: 'pct', top: 80, distance: feet(66) } as const;
+    const leaning = height({ ...said, lean: { direction: 'toward' } });
+    expect(leaning.feet).toBe(height(said).feet);
+    expect(leaning.steps.find((step) => step.name === 'leanPerFoot')?.value).toBeCloseTo(0.8, 12);
+    // Put to the proof: two feet nearer is 1.6 ft less.
+    const nearer = height({ ...said, lean: { length: { value: 2, unit: 'ft' }, direction: 'toward' } });
+    expect(leaning.feet - nearer.feet).toBeCloseTo(1.6, 9);
+  });
+
   it('a spanning stick corrects a lean with the part over the eye only', () => {
     const lean = { length: { value: 7, unit: 'ft' }, direction: 'toward' } as const;
     // Span 70 over 70 ft, eye 5.5: tangent over the eye 64.5/70; (70 - 7) 64.5/70 + 5.5 = 63.55.

@@ -267,9 +267,11 @@ function baseLength(
 /** A lean as said: a length on the ground or the tangent of its angle from vertical, and where it goes. */
 export type Leaning =
   | { readonly by: 'length'; readonly offset: Quantity; readonly direction: Lean['direction'] }
-  | { readonly by: 'angle'; readonly tangent: Quantity; readonly direction: Lean['direction'] };
+  | { readonly by: 'angle'; readonly tangent: Quantity; readonly direction: Lean['direction'] }
+  /** Only that it leans: nothing can be corrected, but the bias can be told. */
+  | { readonly by: 'word'; readonly direction: Lean['direction'] };
 
-/** Null when no lean was said, or only that there is one: then nothing can be corrected. */
+/** Null when no lean was said. */
 export function readLean(working: Working, lean: Lean | undefined): Read<Leaning | null> {
   if (lean === undefined) return ok(null);
   const { direction } = lean;
@@ -297,5 +299,5 @@ export function readLean(working: Working, lean: Lean | undefined): Read<Leaning
     const at = working.input('lean', 'lean', tangent, working.sd.leanPart * tangent);
     return ok({ by: 'angle', tangent: at, direction });
   }
-  return ok(null);
+  return ok({ by: 'word', direction });
 }

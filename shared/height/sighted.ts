@@ -135,6 +135,16 @@ function withLean(working: Working, sighted: Sighted, leaning: Leaning | null): 
   const upright: Quantity = (x) => heightBySight(distance(x), top(x), drop(x));
   if (leaning === null) return ok(upright);
   const direction = leaning.direction;
+  if (leaning.by === 'word') {
+    const bias =
+      direction === 'toward'
+        ? 'too high by this for each foot that the tip is nearer'
+        : direction === 'away'
+          ? 'too low by this for each foot that the tip is further'
+          : 'for each foot the tip is nearer or further; sideways hardly counts';
+    working.step('leanPerFoot', working.now(top), 'ft', bias);
+    return ok(upright);
+  }
   if (direction === undefined) {
     // Any direction alike: the part of the lean along the sight has sd lean / sqrt(2).
     const lean = working.now(leaning.by === 'length' ? leaning.offset : leaning.tangent);
