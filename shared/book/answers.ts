@@ -40,9 +40,11 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
     case 'eye':
       return answerLength(context, open, note, question.about);
     case 'counting': {
-      const outcome = picked ?? (note.kind === 'setting' && note.set.what === 'counting' ? note : null);
-      if (outcome?.kind !== 'setting' || outcome.set.what !== 'counting') return null;
-      return withPending(context, open, outcome);
+      if (note.kind === 'answer' && note.answer === 'yes') return answerCounting(context, open, 'steps');
+      if (note.kind === 'answer' && note.answer === 'no') return answerCounting(context, open, 'paces');
+      const said = picked ?? note;
+      if (said.kind !== 'setting' || said.set.what !== 'counting') return null;
+      return answerCounting(context, open, said.set.of);
     }
     case 'scale': {
       const what = note.kind === 'pick' ? note.what : picked?.kind === 'pick' ? picked.what : null;
@@ -294,17 +296,14 @@ function answerLength(
   return { ...outcome, settles: open.entry };
 }
 
-/** A setting that lets the pending note go on: both are done in one entry. */
-function withPending(context: Context, open: OpenQuestion, setting: NoteOf<'setting'>): Outcome {
-  const first = resolve(context, setting);
+/** Which is counted, and then the walk or pace that raised the question: both in one entry. "Yes" means every step. */
+function answerCounting(context: Context, open: OpenQuestion, of: 'paces' | 'steps'): Outcome {
+  const first = resolve(context, { kind: 'setting', set: { what: 'counting', of } });
   const { pending } = open.question;
-  if (pending?.kind !== 'setting' || pending.set.what !== 'walk' || setting.set.what !== 'counting')
-    return settled(open, first);
-  const walk: Note = { kind: 'setting', set: { ...pending.set, of: setting.set.of } };
-  const second = resolve(
-    { ...context, settings: { ...context.settings, countingSaid: true, counting: setting.set.of } },
-    walk,
-  );
+  if (pending?.kind !== 'setting') return settled(open, first);
+  const known = { ...context, settings: { ...context.settings, countingSaid: true, counting: of } };
+  const set = pending.set.what === 'walk' ? { ...pending.set, of } : pending.set;
+  const second = resolve(known, { kind: 'setting', set });
   if (second.state === 'refused') return second;
   return { ...second, acts: [...first.acts, ...second.acts], settles: open.entry };
 }

@@ -158,7 +158,7 @@ function reasonOf(height: Height, units: Context['settings']['units']): string {
   if (method === 'stick' && sketch.eyeFt !== null)
     parts.push(`plus the eye, ${wording.length(sketch.eyeFt, units)}`);
   const lead = parts.length > 0 ? `${wording.sentence(parts.join('; '))}. ` : '';
-  return `${lead}${wording.sentence(height.formula.words)}.`;
+  return `${lead}${wording.sentence(height.formula.words)}`;
 }
 
 /** The whole working for the page: each value, where it came from, the formula and its source. */

@@ -47,7 +47,8 @@ export function adviceSentence(height: Height): string | null {
         : gain > 1.7
           ? 'halve it'
           : 'lower it';
-  return `${sentence(causeWords[advice.cause])} counts most; ${adviceWords[advice.action]} would ${much}.`;
+  const most = [...height.shares].sort((a, b) => b.part - a.part)[0]?.cause ?? advice.cause;
+  return `${sentence(causeWords[most])} ${most === 'scale' ? 'count' : 'counts'} most; ${adviceWords[advice.action]} would ${much}.`;
 }
 
 /** "most of it the pace, then the angle, then the count" */

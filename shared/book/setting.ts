@@ -1,5 +1,6 @@
 /** Settings said aloud: checked, converted to feet, read back. */
 import type { Act } from '../acts.ts';
+import { leastPaceFeet } from '../height/pace.ts';
 import type { Length, NoteOf } from '../note.ts';
 import { assertNever, type Result } from '../result.ts';
 import type { Book } from './book.ts';
@@ -21,25 +22,18 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
           `A pace of two steps is about five feet; ${wording.length(length.value, settings.units)} was said. Say it again.`,
         );
       }
-      return kept([act({ what: 'pace', feet: length.value })], (book) => paceReply(book));
+      const step = length.value < leastPaceFeet;
+      if (step && !settings.countingSaid) return askCounting(note, length.value);
+      // Whoever counts single steps states the length of one; a pace is two.
+      const pace = step && settings.counting === 'steps' ? 2 * length.value : length.value;
+      return kept([act({ what: 'pace', feet: pace })], (book) => paceReply(book));
     }
     case 'walk': {
       const length = feet(set.length, 'distance');
       if (!length.ok) return refused(length.error);
       const one = set.count > 0 ? length.value / set.count : Number.POSITIVE_INFINITY;
-      if (set.of === 'paces' && one >= 1.7 && one <= 3.6 && !settings.countingSaid) {
-        return asking(
-          {
-            about: 'counting',
-            text: `That is ${wording.digits(one, 2)} feet each, a single step. Do you count every step?`,
-            options: [
-              { say: 'single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
-              { say: 'paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },
-            ],
-            pending: note,
-          },
-          [],
-        );
+      if (set.of === 'paces' && one >= 1.7 && one < leastPaceFeet && !settings.countingSaid) {
+        return askCounting(note, one);
       }
       if (!(one >= 1 && one <= 12)) {
         return refused(
@@ -95,6 +89,19 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
     default:
       return assertNever(set);
   }
+}
+
+/** A length that is that of one step: which of the two is counted decides by a factor of two, so it is asked. */
+function askCounting(pending: NoteOf<'setting'>, feet: number): Outcome {
+  return asking({
+    about: 'counting',
+    text: `That is ${wording.digits(feet, 2)} feet each, a single step. Do you count every step?`,
+    options: [
+      { say: 'single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
+      { say: 'paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },
+    ],
+    pending,
+  });
 }
 
 export const ruleName = (rule: 'international' | 'scribner' | 'doyle'): string =>

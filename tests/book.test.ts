@@ -1,0 +1,162 @@
+/** Laws of the book: the same entries give the same book, however they arrive; a correction is as if said right. */
+import fc from 'fast-check';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { Book } from '../shared/book/book.ts';
+import { type Entry, entrySchema, MemoryJournal } from '../shared/journal.ts';
+import { type Conversation, clock, converse, ids } from './conversation.ts';
+
+/** What a person might say in a morning, in any order. Invented. */
+const sayings = [
+  'my pace is five point two feet',
+  'twenty paces in one hundred and four feet',
+  'eye height five foot four',
+  'plot one, tenth acre',
+  'plot two, tenth acre',
+  'close plot',
+  'empty plot',
+  'red oak fourteen two, two logs',
+  'red maple eleven',
+  'fir twelve',
+  'balsam fir',
+  'sugar maple fourteen inches, dead',
+  'twelve paces',
+  'eleven and a half paces',
+  'eighty paces',
+  'eight',
+  'yes',
+  'no',
+  'keep it',
+  'make that nine paces',
+  'that was beech',
+  'tree one was sixteen inches',
+  'scratch that',
+  'scratch the last two',
+  'measure again',
+  'next tree',
+  'same again',
+  'stick spans, seventy feet',
+  'metric',
+  'units feet',
+  'stand mill lot, nine acres',
+  'beech, centre at thirty six feet, in or out',
+  'remark fork at twenty feet',
+] as const;
+
+/** Everything that can be read off a book, for comparing two. */
+export function picture(book: Book, devices: readonly string[]): unknown {
+  return {
+    trees: [...book.trees()].map(({ heightFt, heightSdFt, ...tree }) => ({
+      ...tree,
+      heightFt: heightFt === null ? null : heightFt.toFixed(9),
+      heightSdFt: heightSdFt === null ? null : heightSdFt.toFixed(9),
+    })),
+    plots: [...book.plots()],
+    stands: [...book.stands.values()],
+    settings: book.settings.now,
+    doubts: book.doubts,
+    remarks: book.remarks,
+    words: book.words,
+    hands: devices.map((device) => book.hand(device)),
+    area: book.totals.basalArea({ status: 'all' }).value?.toFixed(9),
+    count: book.totals.trees().value,
+    guess: book.curve.predict(833, 14).feet.toFixed(6),
+  };
+}
+
+const devices = ['device-1', 'device-2'];
+
+/** Two people talk to books of their own; their entries are what both journals then hold. */
+async function entriesOf(turns: readonly (readonly [device: 0 | 1, saying: number])[]): Promise<Entry[]> {
+  const people = await Promise.all(
+    [1, 2].map((device) => converse({ journal: new MemoryJournal(), device, id: ids(device), now: clock(Date.UTC(2026, 9, 1, 8, device)) })),
+  );
+  for (const [device, saying] of turns) await people[device]!.tell(sayings[saying]!);
+  return people.flatMap((person: Conversation) => person.session.book.entries);
+}
+
+const turns = fc.array(
+  fc.tuple(fc.constantFrom(0 as const, 1 as const), fc.nat({ max: sayings.length - 1 })),
+  { minLength: 1, maxLength: 40 },
+);
+
+describe('the book', () => {
+  it('is the same in whatever order its entries arrive, and however often', async () => {
+    await fc.assert(
+      fc.asyncProperty(turns, fc.array(fc.nat(), { maxLength: 80 }), async (said, order) => {
+        const entries = await entriesOf(said);
+        const straight = new Book();
+        straight.applyAll(entries);
+        const shuffled = new Book();
+        const mixed = entries
+          .map((entry, at) => ({ entry, key: order[at % Math.max(1, order.length)] ?? at }))
+          .sort((a, b) => a.key - b.key)
+          .map(({ entry }) => entry);
+        for (const entry of mixed) shuffled.apply(structuredClone(entry));
+        for (const entry of mixed) shuffled.apply(entry);
+        expect(picture(shuffled, devices)).toEqual(picture(straight, devices));
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('grown entry by entry equals a replay of all', async () => {
+    await fc.assert(
+      fc.asyncProperty(turns, async (said) => {
+        const entries = await entriesOf(said.map(([, saying]) => [0, saying] as const));
+        const grown = new Book();
+        for (const entry of entries) grown.apply(entry);
+        const before = picture(grown, devices);
+        grown.replay();
+        expect(picture(grown, devices)).toEqual(before);
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('only ever makes entries that its own schema takes', async () => {
+    await fc.assert(
+      fc.asyncProperty(turns, async (said) => {
+        for (const entry of await entriesOf(said)) expect(entrySchema.safeParse(entry).success).toBe(true);
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it('holds no number that is not finite', async () => {
+    await fc.assert(
+      fc.asyncProperty(turns, async (said) => {
+        const entries = await entriesOf(said);
+        expect(JSON.stringify(entries)).not.toMatch(/null,"unit"|NaN|Infinity/);
+        const book = new Book();
+        book.applyAll(entries);
+        for (const tree of book.trees()) {
+          for (const value of [tree.diameterIn, tree.heightFt, tree.heightSdFt]) if (value !== null) expect(Number.isFinite(value)).toBe(true);
+        }
+      }),
+      { numRuns: 30 },
+    );
+  });
+});
+
+describe('a correction', () => {
+  let wrong: Conversation;
+  let right: Conversation;
+  beforeAll(async () => {
+    wrong = await converse();
+    right = await converse();
+    const start = ['my pace is five point two feet', 'eye height five foot four', 'plot one, tenth acre'];
+    await wrong.say(...start, 'red oak thirteen, two logs', 'tree one was fourteen inches', 'twelve paces', 'make that eleven paces', 'beech nine', 'that was red maple', 'beech twenty', 'scratch that');
+    await right.say(...start, 'red oak fourteen, two logs', 'eleven paces', 'red maple nine');
+  });
+
+  it('leaves totals and heights as if it had been said right', () => {
+    const values = ({ session: { book } }: Conversation): unknown => ({
+      trees: [...book.trees()].map(({ number, species, diameterIn, logs, heightFt }) => ({ number, species, diameterIn, logs, heightFt })),
+      area: book.totals.basalArea().value?.toFixed(9),
+      doyle: book.totals.volumePerAcre('doyle').value?.toFixed(6),
+      mean: book.totals.meanHeight().value?.toFixed(9),
+      guess: book.curve.predict(833, 12).feet.toFixed(6),
+    });
+    expect(values(wrong)).toEqual(values(right));
+  });
+});

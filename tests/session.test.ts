@@ -1,0 +1,238 @@
+/** Stories of the conversation: what is said, what the book then holds. Numbers by hand from the notes. */
+import { describe, expect, it } from 'vitest';
+import { MemoryJournal } from '../shared/journal.ts';
+import { clock, converse, ids } from './conversation.ts';
+
+const set = ['my pace is five point three feet', 'eye height five and a half'] as const;
+
+describe('a height', () => {
+  it('of eight paces at 5.3 feet with the eye at 5.5 is 47.9 feet (common practice, no source)', async () => {
+    const { tell } = await converse();
+    await tell('my pace is five point three feet');
+    const { answer } = await tell('eight paces, eye five and a half');
+    expect(answer.height).toMatchObject({ feet: 47.9, metres: 14.6, method: 'stick' });
+    expect(answer.height?.sdFeet).toBeGreaterThan(0.5);
+  });
+
+  it('from a stick that spans the tree adds no eye height', async () => {
+    const { tell } = await converse();
+    expect((await tell('stick spans, seventy feet')).answer.height?.feet).toBe(70);
+  });
+
+  it('waits for a pace, then for an eye height, and is answered when both are there', async () => {
+    const { tell, session } = await converse();
+    const first = await tell('eight paces');
+    expect(first.answer.state).toBe('asking');
+    expect(first.entry?.acts).toHaveLength(1);
+    expect((await tell('five point three feet')).answer.asks).toMatch(/eye/);
+    const last = await tell('five six');
+    expect(last.answer.height?.feet).toBe(47.9);
+    expect(session.question).toBeNull();
+  });
+
+  it('said before the pace is answered with the tree it belongs to', async () => {
+    const { tell, say } = await converse();
+    await say('eye height five and a half', 'red oak fourteen two', 'eight paces');
+    const { answer } = await tell('my pace is five point three feet');
+    expect(answer.reply).toMatch(/Tree 1: 48 feet/);
+    expect(answer.height?.feet).toBe(47.9);
+  });
+
+  it('that waited and turns out too tall is asked about, not counted', async () => {
+    const { tell, say, session } = await converse();
+    await say('eye height five and a half', 'red oak fourteen two', 'eighty paces');
+    const { answer } = await tell('my pace is five point three feet');
+    expect(answer.state).toBe('asking');
+    expect(session.book.treeNumbered(1)?.heightFt).toBeNull();
+    await tell('eight');
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(47.9, 6);
+  });
+});
+
+describe('a doubted height', () => {
+  it('is not counted until the person has answered', async () => {
+    const { say, tell, session } = await converse();
+    await say(...set, 'red oak fourteen two');
+    const { answer } = await tell('eighty paces');
+    expect(answer).toMatchObject({ state: 'asking', asks: expect.stringContaining('eight') });
+    expect(answer.doubts[0]?.slips[0]?.feet).toBe(47.9);
+    expect(session.book.treeNumbered(1)?.heightFt).toBeNull();
+    expect(session.book.doubts.filter((doubt) => doubt.state === 'open').length).toBeGreaterThan(0);
+  });
+
+  it.each([
+    ['no, eight', 47.9],
+    ['eight', 47.9],
+    ['eight paces', 47.9],
+    ['yes', 47.9],
+    ['make that nine paces', 53.2],
+    ['keep it', 429.5],
+  ])('answered "%s" becomes %d feet', async (answered, feet) => {
+    const { say, tell, session } = await converse();
+    await say(...set, 'red oak fourteen two', 'eighty paces');
+    const { answer } = await tell(answered);
+    expect(answer.state).toBe('kept');
+    expect(answer.height?.feet).toBeCloseTo(feet, 2);
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(feet, 6);
+    expect(session.book.doubts.every((doubt) => doubt.state !== 'open')).toBe(true);
+    expect(session.question).toBeNull();
+  });
+
+  it('never offers again what was just refused', async () => {
+    const { say, tell, session } = await converse();
+    await say(...set, 'eighty paces');
+    const offered: string[] = [];
+    for (let turn = 0; turn < 6 && session.question?.options[0]; turn++) {
+      const first = session.question.options[0].say;
+      expect(offered).not.toContain(first);
+      offered.push(first);
+      await tell('no');
+    }
+    expect(offered.length).toBeGreaterThan(0);
+    expect(session.question?.text ?? '').not.toContain(`Then ${offered[0]}?`);
+  });
+
+  it('can be dropped with "measure again" and with "scratch that"', async () => {
+    for (const words of ['measure again', 'scratch that', 'never mind']) {
+      const { say, tell, session } = await converse();
+      await say(...set, 'eighty paces');
+      expect((await tell(words)).answer.state).toBe('kept');
+      expect(session.question).toBeNull();
+      expect([...session.book.heights()]).toHaveLength(0);
+    }
+  });
+
+  it('waits while an unrelated note is said', async () => {
+    const { say, tell, session } = await converse();
+    await say(...set, 'red oak fourteen two', 'eighty paces', 'how many trees');
+    expect(session.question?.about).toBe('doubt');
+    expect((await tell('eight')).answer.height?.feet).toBe(47.9);
+  });
+
+  it('survives a restart with its question', async () => {
+    const journal = new MemoryJournal();
+    const now = clock();
+    const id = ids();
+    const first = await converse({ journal, now, id });
+    await first.say(...set, 'red oak fourteen two', 'eighty paces');
+    const second = await converse({ journal, now, id });
+    expect(second.session.question?.about).toBe('doubt');
+    expect((await second.tell('eight')).answer.height?.feet).toBe(47.9);
+    expect(second.session.book.treeNumbered(1)?.heightFt).toBeCloseTo(47.9, 6);
+  });
+});
+
+describe('a tree', () => {
+  it('is told over several breaths', async () => {
+    const { say, session } = await converse();
+    await say(...set, 'red oak', 'fourteen two', 'eight paces', 'two logs', 'dead');
+    expect(session.book.treeNumbered(1)).toMatchObject({ species: 833, diameterIn: 14.2, logs: 2, status: 'dead' });
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(47.9, 6);
+    expect([...session.book.trees()]).toHaveLength(1);
+  });
+
+  it('is told in one breath', async () => {
+    const { say, session } = await converse();
+    await say(...set, 'red oak fourteen two, two logs, eight paces');
+    expect(session.book.treeNumbered(1)).toMatchObject({ species: 833, diameterIn: 14.2, logs: 2 });
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(47.9, 6);
+  });
+
+  it('of an ambiguous name is kept and asked about once; the wood then remembers', async () => {
+    const { say, tell, session } = await converse();
+    const { answer } = await tell('fir fourteen');
+    expect(answer.asks).toMatch(/balsam fir.*or Douglas-fir/);
+    await say('balsam fir');
+    expect(session.book.treeNumbered(1)).toMatchObject({ species: 12, diameterIn: 14 });
+    expect((await tell('fir twelve')).answer.state).toBe('kept');
+    expect(session.book.treeNumbered(2)?.species).toBe(12);
+  });
+
+  it('by its girth is as thick as the girth over pi', async () => {
+    const { say, session } = await converse();
+    await say('red oak girth forty four inches');
+    expect(session.book.treeNumbered(1)?.diameterIn).toBeCloseTo(44 / Math.PI, 9);
+  });
+
+  it('like the last one is said with "same again"', async () => {
+    const { say, session } = await converse();
+    await say('red oak fourteen two, two logs', 'same again');
+    expect(session.book.treeNumbered(2)).toMatchObject({ species: 833, diameterIn: 14.2, logs: 2, heightFt: null });
+  });
+
+  it('needs a species or a diameter before anything else', async () => {
+    const { tell } = await converse();
+    expect((await tell('two logs')).answer).toMatchObject({ state: 'refused', note: null });
+  });
+});
+
+describe('mending', () => {
+  it('changes the height, the species, the diameter, and a named tree', async () => {
+    const { say, session } = await converse();
+    await say(...set, 'red oak fourteen two', 'eight paces', 'make that nine paces', 'that was red maple');
+    expect(session.book.treeNumbered(1)).toMatchObject({ species: 316 });
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(53.2, 6);
+    await say('sugar maple twelve', 'tree one was sixteen inches');
+    expect(session.book.treeNumbered(1)?.diameterIn).toBe(16);
+    expect(session.book.treeNumbered(2)?.diameterIn).toBe(12);
+  });
+
+  it('takes back the last, the last two, and a named tree, and numbers go on without a gap', async () => {
+    const { say, tell, session } = await converse();
+    await say('red oak twelve', 'red maple thirteen', 'sugar maple fourteen', 'beech fifteen', 'scratch that');
+    expect([...session.book.trees()].map((tree) => tree.number)).toEqual([1, 2, 3]);
+    await say('scratch the last two');
+    expect([...session.book.trees()]).toHaveLength(1);
+    await say('red maple thirteen');
+    expect(session.book.treeNumbered(2)?.diameterIn).toBe(13);
+    await say('scratch tree one');
+    expect(session.book.treeNumbered(1)).toBeNull();
+    expect((await tell('scratch tree one')).answer.state).toBe('refused');
+  });
+
+  it('of the pace puts all heights since then right', async () => {
+    const { say, session } = await converse();
+    await say('my pace is five feet', 'eye height five feet', 'red oak fourteen', 'ten paces');
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(55, 9);
+    await say('my pace is five feet', 'scratch that', 'change my pace to six feet', 'red oak fourteen', 'ten paces');
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(55, 9);
+    expect(session.book.treeNumbered(2)?.heightFt).toBeCloseTo(65, 9);
+  });
+
+  it('of something that is not there says so', async () => {
+    const { tell } = await converse();
+    for (const words of ['scratch that', 'make that nine paces', 'tree four was sixteen inches', 'no', 'yes']) {
+      const { answer } = await tell(words);
+      expect(answer.state, words).toBe('refused');
+      expect(answer.reply.length, words).toBeGreaterThan(10);
+    }
+  });
+});
+
+describe('what is not understood', () => {
+  it('is refused with what was expected and found, and nothing is kept', async () => {
+    const { tell, session } = await converse();
+    const { answer, entry } = await tell('eight purple monkeys');
+    expect(answer).toMatchObject({ state: 'refused', note: null, height: null });
+    expect(answer.reply).toMatch(/purple/);
+    expect(entry).toBeNull();
+    expect(session.book.entries).toHaveLength(0);
+  });
+
+  it('is asked about when two meanings are about as likely', async () => {
+    const { session } = await converse();
+    const heights = [8, 80].map((count) => ({
+      note: { kind: 'height' as const, height: { method: 'stick' as const, distance: { by: 'paces' as const, count } } },
+      words: '',
+    }));
+    const told = await session.tell({
+      words: 'eight(y) paces',
+      candidates: [
+        { ...heights[0]!, posterior: 0.55 },
+        { ...heights[1]!, posterior: 0.4 },
+      ],
+    });
+    expect(told.answer).toMatchObject({ state: 'asking', asks: 'Did you say eight paces or eighty paces?' });
+    expect([...session.book.heights()]).toHaveLength(0);
+  });
+});
