@@ -115,15 +115,11 @@ export class Desk {
     if (this.#hearing === undefined) return this.refuse(this.deaf!);
     const heard = await this.#hearing.hear(sound.samples);
     if (!heard.ok) return this.refuse(heard.error.message);
-    const { candidates, facts, verdict } = heard.value;
+    const { candidates, facts } = heard.value;
     const clip = uuidv7(this.#now());
     const utterance: Utterance = {
       words: candidates[0]?.words ?? '',
-      // A word in doubt takes the belief below what the book keeps without asking.
-      candidates:
-        verdict === 'ask'
-          ? candidates.map((one) => ({ ...one, posterior: one.posterior * askBelief }))
-          : candidates,
+      candidates,
       heard: { ...facts, clip },
       ...(position ? { position } : {}),
     };
@@ -208,6 +204,3 @@ export class Desk {
     await Promise.all([this.store.close(), this.#hearing?.close()]);
   }
 }
-
-/** Below `takeFrom` of the conversation, whatever the posterior was. */
-const askBelief = 0.75;
