@@ -3,7 +3,7 @@
  * that it gives fits the stand. Posteriors are for ranking and for asking; they are not read out.
  */
 import { measure } from '../height/measure.ts';
-import type { HeightSettings } from '../height/types.ts';
+import type { Height, HeightSettings } from '../height/types.ts';
 import type { Candidate, Measurement, Note } from '../note.ts';
 import { speciesByCode } from '../species.ts';
 import { diameterToInches } from '../units.ts';
@@ -19,6 +19,9 @@ const chancePerWeight = 0.0043;
 const otherChance = 0.006;
 /** Density of such a value, per unit of a natural logarithm: anything from a seventh to seven times. */
 const anything = 1 / 4;
+/** People who sight angles stand about as far off as the tree is tall; middle and spread (logarithm), by judgement. */
+const usualAway = 1.1;
+const awaySpread = 0.45;
 /** Logarithm of the likelihood of what cannot be. */
 const impossible = -60;
 
@@ -27,6 +30,8 @@ export interface Seen {
   readonly species: number | null;
   readonly diameterIn: number | null;
   readonly feet: number | null;
+  /** Where the top was sighted by an angle: how far off, as a multiple of the height. */
+  readonly away: number | null;
 }
 
 export interface Cause extends Seen {
@@ -95,16 +100,25 @@ export function weigh(
 }
 
 function seenAs(meant: Meant, seen: Seen, settings: HeightSettings): Seen | null {
-  let { feet, diameterIn } = seen;
+  let { feet, diameterIn, away } = seen;
   if (meant.changes === 'height') {
     if (meant.measurement === null) return null;
     const height = measure(meant.measurement, settings);
     if (!height.ok) return null;
     feet = height.value.feet;
+    away = awayOf(meant.measurement, height.value);
   } else {
     diameterIn = meant.diameter === null ? null : diameterToInches(meant.diameter, settings.units);
   }
-  return { species: seen.species, diameterIn, feet };
+  return { species: seen.species, diameterIn, feet, away };
+}
+
+/** How far off an angle was sighted, as a multiple of the height; null for other ways, which ask for no distance. */
+export function awayOf(measurement: Measurement, height: Height): number | null {
+  const { distanceFt } = height.sketch;
+  return measurement.method === 'angles' && distanceFt !== null && height.feet > 0
+    ? distanceFt / height.feet
+    : null;
 }
 
 /** Another meaning of the same sound, as a slip; its weight against the meaning taken. */
@@ -137,6 +151,11 @@ export function logLikelihood(seen: Seen, curve: HeightCurve): number {
     // A tree with a diameter at breast height is taller than that.
     if (diameterIn !== null && feet < breastHeightFt) return impossible;
     log += diameterIn === null ? curve.logHeight(species, feet) : curve.logDensity(species, diameterIn, feet);
+  }
+  if (seen.away !== null) {
+    // Student-t with 4 degrees of freedom: some stand much nearer or farther.
+    const z = Math.log(seen.away / usualAway) / awaySpread;
+    log -= 2.5 * Math.log1p((z * z) / 4);
   }
   return Math.max(log, impossible);
 }

@@ -52,14 +52,14 @@ const genericMatureFt = 90;
 /** Standard deviations of the three departures (level, slope, bend): of the stand, of a species in it, of a species not said. */
 const standSd: Vector3 = [0.24, 0.28, 0.06];
 const speciesSd: Vector3 = [0.15, 0.15, 0.05];
-const unsaidSd: Vector3 = [0.3, 0.25, 0.08];
+const unsaidSd: Vector3 = [0.36, 0.25, 0.08];
 /** Grid of the scatter (sd of the logarithm at 10 in and more) and the middle and spread of its prior. */
 const scatters = [0.05, 0.07, 0.095, 0.125, 0.16, 0.2, 0.26, 0.34] as const;
-const scatterMiddle = 0.14;
-const scatterSpread = 0.45;
+const scatterMiddle = 0.13;
+const scatterSpread = 0.9;
 /** Residuals beyond this many scatters count less (Huber 1964). */
-const huber = 1.8;
-const reweightings = 4;
+const huber = 2;
+const reweightings = 3;
 /** Share of trees that stray farther than the scatter tells, and how much wider they scatter. */
 const wideShare = 0.1;
 const wide = 2;
@@ -327,16 +327,15 @@ function fitStrands(strands: ReadonlyMap<number, Strand>): Fit {
     said += strand.n;
   }
   const genericFt = Math.exp(logMature / said);
-  let sums = [...strands].map(([species, strand]) => sumUp(species, strand, genericFt, null, 1));
+  const rows = [...strands].map(([species, strand]) => rowOf(species, strand, genericFt));
+  let sums = rows.map((row) => sumUp(row, null, 1));
   let evidence = scatters.map((scatter) => solve(sums, scatter));
-  if (strands.size > 0) {
+  if (rows.length > 0) {
     let at = likeliest(evidence, 0);
     for (let pass = 0; pass < reweightings; pass++) {
       const { bySpecies } = evidence[at]!;
       const scatter = scatters[at]!;
-      sums = [...strands].map(([species, strand]) =>
-        sumUp(species, strand, genericFt, bySpecies.get(species)!.mean, scatter),
-      );
+      sums = rows.map((row) => sumUp(row, bySpecies.get(row.species)!.mean, scatter));
       // Weighing strays down can only lower the scatter: look at this one and its neighbours, all only at the end.
       const last = pass === reweightings - 1;
       const from = last ? 0 : Math.max(at - 1, 0);
@@ -380,15 +379,41 @@ function sharesOf(evidence: readonly { readonly log: number }[]): number[] {
   return raw.map((share) => share / total);
 }
 
-/** Weighted sums of a species' residuals from the prior curve; `around` are the departures that strays are judged by. */
-function sumUp(
-  species: number,
-  strand: Strand,
-  genericFt: number,
-  around: Vector3 | null,
-  scatter: number,
-): Sums {
+/** One cell of pairs, ready to be summed: residual from the prior curve and how far it is expected to scatter. */
+interface Point {
+  readonly x: number;
+  readonly r: number;
+  readonly n: number;
+  /** Squares of the pairs round the cell's middle. */
+  readonly within: number;
+  /** Variance against that of a thick tree. */
+  readonly relative: number;
+}
+
+interface Row {
+  readonly species: number;
+  readonly points: readonly Point[];
+}
+
+function rowOf(species: number, strand: Strand, genericFt: number): Row {
   const mature = matureFt(species, genericFt);
+  const points = [...strand.cells.values()].map((cell) => {
+    const x = cell.x / cell.n;
+    const diameterIn = 10 * Math.exp(x);
+    const middle = cell.y / cell.n;
+    return {
+      x,
+      r: middle - priorLog(mature, diameterIn),
+      n: cell.n,
+      within: Math.max(cell.yy - cell.n * middle * middle, 0),
+      relative: relativeVariance(diameterIn),
+    };
+  });
+  return { species, points };
+}
+
+/** Weighted sums of a species' residuals; `around` are the departures, at `scatter`, that strays are judged by. */
+function sumUp({ species, points }: Row, around: Vector3 | null, scatter: number): Sums {
   let weight = 0;
   let total = 0;
   let x1 = 0;
@@ -399,21 +424,19 @@ function sumUp(
   let r1 = 0;
   let r2 = 0;
   let rr = 0;
-  for (const cell of strand.cells.values()) {
-    const x = cell.x / cell.n;
-    const diameterIn = 10 * Math.exp(x);
-    const relative = relativeVariance(diameterIn);
-    const middle = cell.y / cell.n;
-    const r = middle - priorLog(mature, diameterIn);
+  const limit = huber * huber * scatter * scatter;
+  for (const { x, r, n, within, relative } of points) {
     let trust = 1;
     if (around !== null) {
-      const z = Math.abs(r - around[0] - around[1] * x - around[2] * x * x) / (scatter * Math.sqrt(relative));
-      if (z > huber) trust = huber / z;
+      const stray = r - around[0] - around[1] * x - around[2] * x * x;
+      const squared = (stray * stray) / relative;
+      if (squared > limit) trust = Math.sqrt(limit / squared);
     }
-    const w = (trust * cell.n) / relative;
-    weight += trust * cell.n;
+    const w = (trust * n) / relative;
     const wx = w * x;
     const wxx = wx * x;
+    weight += trust * n;
+    total += w;
     x1 += wx;
     x2 += wxx;
     x3 += wxx * x;
@@ -421,9 +444,7 @@ function sumUp(
     r0 += w * r;
     r1 += wx * r;
     r2 += wxx * r;
-    const within = Math.max(cell.yy - cell.n * middle * middle, 0);
     rr += w * r * r + (trust * within) / relative;
-    total += w;
   }
   return { species, a: [total, x1, x2, x2, x3, x4], b: [r0, r1, r2], rr, weight };
 }

@@ -51,6 +51,6 @@ export class DiameterSpread {
   /** Seven diameters that stand for the next tree's, with equal shares, inches. */
   representatives(): readonly number[] {
     const { centre, scale } = this.next();
-    return [-1.5, -0.8, -0.37, 0, 0.37, 0.8, 1.5].map((z) => Math.exp(centre + scale * z));
+    return [-1.85, -0.95, -0.4, 0, 0.4, 0.95, 1.85].map((z) => Math.exp(centre + scale * z));
   }
 }

@@ -7,7 +7,7 @@ import type { Height, HeightSettings } from '../height/types.ts';
 import type { Candidate, Measurement, Note, NoteOf } from '../note.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import { diameterToInches } from '../units.ts';
-import { type Belief, type Cause, type Seen, weigh } from './belief.ts';
+import { awayOf, type Belief, type Cause, type Seen, weigh } from './belief.ts';
 import type { HeightCurve } from './curve.ts';
 import { limitsPassed } from './limits.ts';
 import type { Claim, SaidDiameter } from './slips.ts';
@@ -16,7 +16,7 @@ import { diameterLead, lead, misfit, questions } from './wording.ts';
 /** From this strength on, the tool asks before it counts the value. */
 export const askFrom = 0.5;
 /** Below this belief in the note as said, it is asked about; set on the tuning sets of the bench `doubts`. */
-export const believedFrom = 0.85;
+export const believedFrom = 0.935;
 /** Doubts weaker than this are not worth a word. */
 const leastStrength = 0.2;
 /** Slips kept with a doubt, and the least posterior of one. */
@@ -77,6 +77,8 @@ export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doub
   const strength = Math.max(main?.strength ?? 0, unfit);
   if (strength >= leastStrength) {
     const byLimit = main !== null && main.strength >= unfit;
+    // What does not fit this tree's own diameter is said so; the species' usual heights only without one.
+    const ownDiameter = main?.code === 'tallForSpecies' && seen.diameterIn !== null && strength >= askFrom;
     const expected = seen.diameterIn === null ? null : curve.predict(seen.species, seen.diameterIn).feet;
     doubts.push({
       code: byLimit ? main.code : subject.kind === 'height' ? 'misfit' : 'diameter',
@@ -85,7 +87,7 @@ export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doub
         because:
           strength >= 1
             ? ''
-            : byLimit
+            : byLimit && !ownDiameter
               ? main.because
               : misfit(seen, expected ?? usual(seen, curve), settings.units),
         asks: strength >= askFrom,
@@ -102,6 +104,13 @@ export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doub
   return doubts.sort((a, b) => b.strength - a.strength);
 }
 
+/** What the subject was most likely meant to say; null where it has neither height nor diameter. */
+export function beliefIn(subject: Subject, context: DoubtContext): Belief | null {
+  const { claim, seen } = claimOf(subject, context);
+  if (seen.feet === null && seen.diameterIn === null) return null;
+  return weigh(claim, seen, context.settings, context.curve, context.others);
+}
+
 /** Strength of a doubt by the belief in the note as said: `askFrom` at the threshold. */
 function unfitness(belief: Belief): number {
   const { asSaid } = belief;
@@ -113,11 +122,17 @@ function unfitness(belief: Belief): number {
 function claimOf(subject: Subject, context: DoubtContext): { claim: Claim; seen: Seen } {
   const { settings, tree } = context;
   const { units, counting } = settings;
+  const eyeFt = settings.eye?.feet ?? null;
   if (subject.kind === 'tree') {
     const diameter = subject.note.facts.diameter ?? null;
     return {
-      claim: { note: subject.note, measurement: null, diameter, units, counting },
-      seen: { species: subject.species, diameterIn: subject.diameterIn, feet: tree?.heightFt ?? null },
+      claim: { note: subject.note, measurement: null, diameter, units, counting, eyeFt },
+      seen: {
+        species: subject.species,
+        diameterIn: subject.diameterIn,
+        feet: tree?.heightFt ?? null,
+        away: null,
+      },
     };
   }
   const { note, measurement, height } = subject;
@@ -131,8 +146,13 @@ function claimOf(subject: Subject, context: DoubtContext): { claim: Claim; seen:
         ? { value: Math.round(diameterIn * 25.4) / 10, unit: 'cm' }
         : { value: Math.round(diameterIn * 10) / 10, unit: 'in' };
   return {
-    claim: { note, measurement, diameter: inNote ?? inBook, units, counting },
-    seen: { species: tree?.species ?? null, diameterIn, feet: height.feet },
+    claim: { note, measurement, diameter: inNote ?? inBook, units, counting, eyeFt },
+    seen: {
+      species: tree?.species ?? null,
+      diameterIn,
+      feet: height.feet,
+      away: awayOf(measurement, height),
+    },
   };
 }
 

@@ -44,6 +44,8 @@ export interface Claim {
   readonly units: 'feet' | 'metres';
   /** Where paces and steps were not kept apart by the words, what the person counts. */
   readonly counting: 'paces' | 'steps';
+  /** Eye height of the person, feet, where it is known. */
+  readonly eyeFt: number | null;
 }
 
 /** What may have been meant instead. */
@@ -176,6 +178,15 @@ function heightSlips(m: Measurement, claim: Claim): HeightPart[] {
       if (only !== null) {
         number(only.value, (value) => ({ ...m, takes: [{ ...only, value }] }));
         for (const [slip, length] of unitSlips(only, claim.units)) other(slip, { ...m, takes: [length] });
+        if (claim.eyeFt !== null) {
+          const unit = only.unit ?? (claim.units === 'metres' ? 'm' : 'ft');
+          const eye = claim.eyeFt * (unit === 'm' ? 0.3048 : 1);
+          if (unit === 'ft' || unit === 'm') {
+            other('eyeForgotten', { ...m, takes: [{ ...only, value: tenths(only.value + eye) }] });
+            if (only.value > eye)
+              other('eyeTwice', { ...m, takes: [{ ...only, value: tenths(only.value - eye) }] });
+          }
+        }
       } else {
         m.takes.forEach((_, i) => {
           if (m.takes.length > 2)
@@ -223,6 +234,8 @@ function heightSlips(m: Measurement, claim: Claim): HeightPart[] {
   }
   return found;
 }
+
+const tenths = (value: number): number => Math.round(value * 10) / 10;
 
 type Angles = Extract<Measurement, { method: 'angles' }>;
 

@@ -1,0 +1,166 @@
+/**
+ * A day in a stand, many times: trees come in random order, four notes of a hundred slip, what is asked about is mended,
+ * what is not stays in the curve, and sound notes asked about are kept. At every tree a sound note and a slipped one
+ * are judged by the tool and by its rivals.
+ */
+import { beliefIn } from '../../../shared/doubt/doubts.ts';
+import { askFrom, doubtsOf, HeightCurve, type Pair, type Subject } from '../../../shared/doubt/index.ts';
+import { measure } from '../../../shared/height/measure.ts';
+import { diameterToInches } from '../../../shared/units.ts';
+import { type SlipKind, settings, slipKinds, slipped, type Told, tell } from './notes.ts';
+import { Random } from './random.ts';
+import { curtis, curtisAndDiameter, limitsAsk, naslund } from './rivals.ts';
+import type { Stand } from './sets.ts';
+
+export interface Judged {
+  readonly stand: string;
+  /** Index of the tree in the stand, for the bootstrap. */
+  readonly tree: number;
+  /** Trees that the curve had seen. */
+  readonly earlier: number;
+  /** Null for a sound note. */
+  readonly slip: SlipKind | null;
+  /** The slip changes the height or the diameter by more than a quarter. */
+  readonly large: boolean;
+  readonly strength: number;
+  /** Belief in the note as said, where it was asked for (`sweep`); else 0. */
+  readonly asSaid: number;
+  /** Place of the right cause among those named, from 1; 0 where it is not among them. */
+  readonly place: number;
+  /** The same with girth and centimetres taken as one. */
+  readonly mergedPlace: number;
+  /** Share of the likeliest cause among those named. */
+  readonly share: number;
+  readonly limits: boolean;
+  readonly naslund: number;
+  readonly curtis: number;
+  readonly curtisAndDiameter: number;
+}
+
+const slipShare = 0.04;
+const orders = (trees: number): number => Math.max(2, Math.ceil(400 / trees));
+
+interface Known {
+  readonly pair: Pair;
+  readonly strength: number;
+  readonly asSaid: number;
+  readonly causes: readonly {
+    readonly feet: number | null;
+    readonly diameterIn: number | null;
+    readonly slip: string;
+    readonly posterior: number;
+  }[];
+}
+
+function judge(species: number | null, told: Told, curve: HeightCurve, sweep: boolean): Known | null {
+  const height = measure(told.measurement, settings);
+  if (!height.ok) return null;
+  const diameterIn = diameterToInches(told.diameter, 'feet');
+  const note = { kind: 'tree' as const, facts: { diameter: told.diameter }, height: told.measurement };
+  const subject: Subject = { kind: 'height', note, measurement: told.measurement, height: height.value };
+  const tree = { species, diameterIn, heightFt: null, marks: [], status: 'live' as const };
+  const context = { settings, curve, others: [], tree };
+  const [first] = doubtsOf(subject, context);
+  const causes = (first?.slips ?? []).map((slip) => ({
+    slip: slip.slip,
+    posterior: slip.posterior,
+    feet: slip.feet,
+    diameterIn:
+      slip.feet === null && slip.note.kind === 'tree' && slip.note.facts.diameter
+        ? diameterToInches(slip.note.facts.diameter, 'feet')
+        : null,
+  }));
+  return {
+    pair: { species, diameterIn, heightFt: height.value.feet },
+    strength: first?.strength ?? 0,
+    asSaid: sweep ? (beliefIn(subject, context)?.asSaid ?? 0) : 0,
+    causes,
+  };
+}
+
+const far = (a: number, b: number): number => Math.abs(a / b - 1);
+const round = new Set(['girthForDiameter', 'centimetresForInches']);
+const unround = new Set(['diameterForGirth', 'inchesForCentimetres']);
+
+/** Place of the cause that gives back the sound note's height or diameter (within 2 percent, the rounding of the note). */
+function placeOf(judged: Known, sound: Pair, said: Pair, slip: SlipKind, merged: boolean): number {
+  const ofHeight = far(said.diameterIn, sound.diameterIn) < 1e-9;
+  const at = judged.causes.findIndex((cause) => {
+    if (merged && (round.has(slip) ? round : unround.has(slip) ? unround : null)?.has(cause.slip))
+      return true;
+    return ofHeight
+      ? cause.feet !== null && far(cause.feet, sound.heightFt) < 0.02
+      : cause.diameterIn !== null && far(cause.diameterIn, sound.diameterIn) < 0.02;
+  });
+  return at + 1;
+}
+
+function shareOf({ causes }: Known): number {
+  const total = causes.reduce((sum, { posterior }) => sum + posterior, 0);
+  return total > 0 ? causes[0]!.posterior / total : 0;
+}
+
+/** All judgements of one stand. `slipsPerTree` slipped notes are judged at each tree. */
+export function walk(stand: Stand, seed: number, slipsPerTree = 2, sweep = false): Judged[] {
+  const found: Judged[] = [];
+  const random = new Random(seed);
+  for (let order = 0; order < orders(stand.trees.length); order++) {
+    const curve = new HeightCurve();
+    const accepted: Pair[] = [];
+    const bias = Math.exp(0.03 * random.normal());
+    const row = random.shuffled(stand.trees.map((_, i) => i)).slice(0, 80);
+    for (const index of row) {
+      const tree = stand.trees[index]!;
+      const told = tell(tree, random, bias);
+      const sound = judge(tree.species, told, curve, sweep);
+      if (sound === null) continue;
+      const rivals = {
+        naslund: naslund(accepted),
+        curtis: curtis(accepted),
+        curtisAndDiameter: curtisAndDiameter(accepted),
+      };
+      const put = (judged: Known, slip: SlipKind | null) => {
+        const change = Math.max(
+          far(judged.pair.heightFt, sound.pair.heightFt),
+          far(sound.pair.heightFt, judged.pair.heightFt),
+          far(judged.pair.diameterIn, sound.pair.diameterIn),
+          far(sound.pair.diameterIn, judged.pair.diameterIn),
+        );
+        found.push({
+          stand: stand.name,
+          tree: index,
+          earlier: accepted.length,
+          slip,
+          large: change > 0.25,
+          strength: judged.strength,
+          asSaid: judged.asSaid,
+          place: slip === null ? 0 : placeOf(judged, sound.pair, judged.pair, slip, false),
+          mergedPlace: slip === null ? 0 : placeOf(judged, sound.pair, judged.pair, slip, true),
+          share: shareOf(judged),
+          limits: limitsAsk(judged.pair),
+          naslund: rivals.naslund.score(judged.pair),
+          curtis: rivals.curtis.score(judged.pair),
+          curtisAndDiameter: rivals.curtisAndDiameter.score(judged.pair),
+        });
+      };
+      put(sound, null);
+      let enters: Pair = sound.pair;
+      const slips = random.shuffled(slipKinds);
+      let left = slipsPerTree;
+      const stumbles = random.next() < slipShare;
+      for (const kind of slips) {
+        if (left === 0) break;
+        const bad = slipped(told, kind, random);
+        const judged = bad && judge(tree.species, bad, curve, sweep);
+        if (!judged) continue;
+        put(judged, kind);
+        if (stumbles && left === slipsPerTree && judged.strength < askFrom && judged.pair.heightFt > 4.6)
+          enters = judged.pair;
+        left--;
+      }
+      curve.observe(enters);
+      accepted.push(enters);
+    }
+  }
+  return found;
+}
