@@ -329,6 +329,9 @@ class Network {
   }
 }
 
+/** Stands in a sequence of tags between those before the word and those on it. */
+const wordMark = -1;
+
 /** Arcs of a network node after epsilon removal: per (tags, word) the nodes that it leads to. */
 interface Closure {
   /** Flat triples: symbol, to. */
@@ -398,7 +401,10 @@ function determinise(network: Network): Machine {
   return {
     words: network.words,
     wordId: network.wordId,
-    tagSequences: table.sequences.map((ids) => ids.map((id) => table.tags[id]!)),
+    tagSequences: table.sequences.map((ids) =>
+      ids.filter((id) => id !== wordMark).map((id) => table.tags[id]!),
+    ),
+    tagsBefore: table.sequences.map((ids) => (ids.includes(wordMark) ? ids.indexOf(wordMark) : ids.length)),
     arcs,
     finals,
   };
@@ -423,7 +429,9 @@ function removeEpsilon(network: Network, start: number, wordCount: number): Clos
     for (let i = 0; i < out.length; i += 3) {
       const onWord = out[i + 2]!;
       const all =
-        onWord === 0 ? tags : table.sequence([...table.sequences[tags]!, ...table.sequences[onWord]!]);
+        onWord === 0
+          ? tags
+          : table.sequence([...table.sequences[tags]!, wordMark, ...table.sequences[onWord]!]);
       const symbol = all * wordCount + out[i + 1]!;
       const arcKey = symbol * nodes + out[i]!;
       if (arcKeys.has(arcKey)) continue;
@@ -453,6 +461,7 @@ function assemble(version: string, machine: Machine): Automaton {
     }
   }
   const sequences: (readonly Tag[])[] = [[]];
+  const tagsBefore: number[] = [0];
   const sequencePlace = new Map<number, number>([[0, 0]]);
   const sequence = (id: number): number => {
     let index = sequencePlace.get(id);
@@ -460,6 +469,7 @@ function assemble(version: string, machine: Machine): Automaton {
       index = sequences.length;
       sequencePlace.set(id, index);
       sequences.push(machine.tagSequences[id]!);
+      tagsBefore.push(machine.tagsBefore[id]!);
     }
     return index;
   };
@@ -504,5 +514,6 @@ function assemble(version: string, machine: Machine): Automaton {
     finalFrom,
     finalTags: Uint32Array.from(finalTags),
     tagSequences: sequences,
+    tagsBefore: Uint32Array.from(tagsBefore),
   };
 }

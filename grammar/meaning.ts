@@ -49,6 +49,9 @@ export class Meaning {
   private readonly places: Place[] = [{ parent: -1, key: '', list: false }];
   private readonly keys: string[] = [];
 
+  /** Numbers said so far, one that begins with "point" counted twice. Of two readings the one with fewer is meant. */
+  numbers = 0;
+
   private readonly objects: (Fields | unknown[])[] = [];
   private readonly stamps: number[] = [];
   private stamp = 0;
@@ -138,6 +141,7 @@ export class Meaning {
 
   begin(): void {
     this.stamp++;
+    this.numbers = 0;
     this.objects[0] = {};
     this.stamps[0] = this.stamp;
     this.taken = true;
@@ -156,7 +160,10 @@ export class Meaning {
       const operand = code[at + 3]!;
       const kind = code[at]!;
       if (kind <= op.unit) {
-        if (this.taken) this.reset();
+        if (this.taken) {
+          this.reset();
+          this.numbers += kind === op.point ? 2 : 1;
+        }
         this.number(kind, operand);
         continue;
       }
@@ -316,26 +323,30 @@ export function spansOf(automaton: Automaton, arcs: ArrayLike<number>, final: nu
   let taken = true;
   let freeFrom = 0;
   let freeTo = 0;
-  let constantFrom = 0;
+  let fieldTo = 0;
   for (let i = 0; i <= arcs.length; i++) {
-    const tags = automaton.tagSequences[i < arcs.length ? automaton.arcTags[arcs[i]!]! : final]!;
-    for (const tag of tags) {
+    const sequence = i < arcs.length ? automaton.arcTags[arcs[i]!]! : final;
+    const tags = automaton.tagSequences[sequence]!;
+    const before = automaton.tagsBefore?.[sequence] ?? tags.length;
+    tags.forEach((tag, index) => {
+      // Words that are said when the tag is done.
+      const said = i < arcs.length && index >= before ? i + 1 : i;
       if (tag.op === 'digit' || tag.op === 'unit') {
-        if (taken) numberFrom = i;
+        if (taken) numberFrom = Math.max(0, said - 1);
         taken = false;
-        numberTo = i + 1;
-        continue;
-      }
-      if (tag.op === 'const') {
-        if (constantFrom < i) spans.push({ path: tag.path, from: constantFrom, to: i });
-        continue;
+        numberTo = said;
+        return;
       }
       const path = tag.op === 'number' && tag.append ? `${tag.path}[]` : tag.path;
+      if (tag.op === 'const') {
+        if (fieldTo < said) spans.push({ path, from: fieldTo, to: said });
+        return;
+      }
       if (tag.op === 'words') spans.push({ path, from: freeFrom, to: freeTo });
       else spans.push({ path, from: numberFrom, to: numberTo });
       taken = true;
-      constantFrom = i;
-    }
+      fieldTo = said;
+    });
     if (i < arcs.length && automaton.arcWord[arcs[i]!] === 0) {
       if (freeTo !== i) freeFrom = i;
       freeTo = i + 1;

@@ -9,6 +9,8 @@ export interface Machine {
   readonly words: readonly string[];
   readonly wordId: ReadonlyMap<string, number>;
   readonly tagSequences: readonly (readonly Tag[])[];
+  /** Per sequence how many of its tags come before the word. */
+  readonly tagsBefore: readonly number[];
   /** Per state flat pairs (symbol, to), each symbol once; a symbol is tags x words.length + word. */
   readonly arcs: readonly (readonly number[])[];
   /** Per state the tag sequences with which it may end, sorted. */

@@ -108,12 +108,14 @@ export interface Automaton {
   readonly arcFrom: Uint32Array;
   readonly arcWord: Uint32Array;
   readonly arcTo: Uint32Array;
-  /** Index into tagSequences; done before the arc's word is counted as read. */
+  /** Index into tagSequences: done in order when the arc is taken. */
   readonly arcTags: Uint32Array;
   /** Index into tagSequences when the state may end a note, else -1. A state may end in several ways: see finals. */
   readonly finalFrom: Uint32Array;
   readonly finalTags: Uint32Array;
   readonly tagSequences: readonly (readonly Tag[])[];
+  /** Per sequence how many of its tags come before the arc's word; the others ride on it. Absent: all come before. */
+  readonly tagsBefore?: Uint32Array;
 }
 
 /** Where a field was said: words from..to (exclusive) of the utterance. */

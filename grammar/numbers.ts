@@ -179,7 +179,7 @@ export const numberRules: readonly Rule[] = [
     id: 'count',
     patterns: [
       '<n.below100>',
-      '(<n.below100> | a {add 1}) hundred {times 100} [[and] <n.below100>]',
+      '(<n.ones> | <n.teens> | a {add 1}) hundred {times 100} [[and] <n.below100>]',
       '(<n.ones> | a {add 1}) thousand {times 1000} [[and] <n.below100> | <n.ones> hundred {times 100} [[and] <n.below100>]]',
       '<n.oneTwo> <n.shifted>',
       '<n.ones> (<n.append> <n.spelled+> | <n.double> [<n.spelled+>])',

@@ -2,7 +2,9 @@
  * The rules that only say numbers: parts of `numbers.ts` and rules made of them. Each spells a value by trying the
  * usual wordings against its own rule, so a part never says what it would not read back.
  */
+
 import { children, compileTrees, type Trees } from './compile.ts';
+import { unitWords } from './numbers.ts';
 import type { Node } from './pattern.ts';
 import { createReader, type Reader } from './read.ts';
 import { type Said, wordings } from './say.ts';
@@ -10,6 +12,8 @@ import { type Said, wordings } from './say.ts';
 export interface NumberParts {
   /** The name under which a tree is asked for when it only says a number; undefined when it does not. */
   partOf(node: Node): string | undefined;
+  /** Units that the part can say; undefined among them when it may say none. */
+  units(id: string): readonly (string | undefined)[];
   /** True when a tree says numbers or units, or parts of them, and sets no field. */
   isNumeric(node: Node): boolean;
   /** True when a tree sets a field or takes free words. */
@@ -21,6 +25,7 @@ export interface NumberParts {
 export function createNumberParts(trees: Trees): NumberParts {
   const kinds = new Map<string, Uses>();
   const readers = new Map<string, Reader>();
+  const unitsKnown = new Map<string, readonly (string | undefined)[]>();
   const spoken = new Map<string, string | undefined>();
   const unnamed: Node[] = [];
   const readerOf = (id: string): Reader => {
@@ -46,6 +51,16 @@ export function createNumberParts(trees: Trees): NumberParts {
       return (uses.numbers || uses.units) && !uses.fields;
     },
     hasFields: (node) => usesOf(trees, node, kinds).fields,
+    units(id) {
+      let found = unitsKnown.get(id);
+      if (found === undefined) {
+        found = [undefined, ...Object.keys(unitWords)].filter((unit) =>
+          [5, 2.5, 0.5].some((value) => this.say(id, { value, unit }) !== undefined),
+        );
+        unitsKnown.set(id, found);
+      }
+      return found;
+    },
     say(id, said) {
       const key = `${id} ${said.value} ${said.unit} ${said.pair}`;
       if (spoken.has(key)) return spoken.get(key);

@@ -181,7 +181,7 @@ class ExactReader implements Reader {
     let furthest = -1;
     let furthestStates: number[] = [];
     const found: Reading[] = [];
-    const frees: number[] = [];
+    const ranks: number[] = [];
     for (;;) {
       let next = -1;
       if (at < count) {
@@ -203,7 +203,7 @@ class ExactReader implements Reader {
           }
         }
       } else if (finalFrom[state + 1]! > finalFrom[state]!) {
-        this.accept(text, count, state, found, frees);
+        this.accept(text, count, state, found, ranks);
         if (found.length >= mostReadings) break;
       }
       if (next < 0) {
@@ -222,7 +222,7 @@ class ExactReader implements Reader {
       state = arcTo[next]!;
       at++;
     }
-    if (found.length > 0) return ok(found.length === 1 ? found : settle(found, frees));
+    if (found.length > 0) return ok(found.length === 1 ? found : settle(found, ranks));
     const words = this.wordsOf(text, count);
     const expected = expectedAt(automaton, furthestStates);
     return err(failureOf(furthest === count ? 'incomplete' : 'unreadable', words, furthest, expected));
@@ -263,7 +263,7 @@ class ExactReader implements Reader {
     return alive;
   }
 
-  private accept(text: string, count: number, state: number, found: Reading[], frees: number[]): void {
+  private accept(text: string, count: number, state: number, found: Reading[], ranks: number[]): void {
     const { automaton, meaning, path } = this;
     const { arcTags, arcWord, finalFrom, finalTags } = automaton;
     for (let final = finalFrom[state]!; final < finalFrom[state + 1]!; final++) {
@@ -291,7 +291,7 @@ class ExactReader implements Reader {
       found.push(
         reading(automaton, note, this.wordsText(text, count), path.slice(0, count), finalTags[final]!),
       );
-      frees.push(freeCount);
+      ranks.push(freeCount * 1000 + meaning.numbers);
     }
   }
 
@@ -348,12 +348,15 @@ function reading(
   };
 }
 
-/** Of several paths: those with the fewest free words, each meaning once. */
-function settle(found: Reading[], frees: readonly number[]): readonly Reading[] {
-  const fewest = Math.min(...frees);
+/**
+ * Of several paths: those with the fewest free words and then the fewest numbers ("forty seven" is one number, not
+ * a forty and a seven), each meaning once.
+ */
+function settle(found: Reading[], ranks: readonly number[]): readonly Reading[] {
+  const fewest = Math.min(...ranks);
   const byMeaning = new Map<string, Reading>();
   found.forEach((reading, index) => {
-    if (frees[index] !== fewest) return;
+    if (ranks[index] !== fewest) return;
     const key = noteKey(reading.note);
     if (!byMeaning.has(key)) byMeaning.set(key, reading);
   });

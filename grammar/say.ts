@@ -69,7 +69,8 @@ export function sayNumber(value: number): string | undefined {
         return whole === 0 ? fraction : `${sayCount(whole)} and ${fraction}`;
       }
     }
-    if (text.length > 16) return undefined;
+    // More digits than a double's mantissa holds would not be read back exactly.
+    if (Number(text.replace('.', '')) > Number.MAX_SAFE_INTEGER) return undefined;
   }
   return sayDecimals(whole, decimals);
 }
@@ -115,16 +116,24 @@ export function wordings(said: Said): string[] {
     if (fraction !== undefined) found.push(`${fraction} ${sayUnit(unit, 1)}`);
     if (long) found.push(sayFeetAndInches(value));
     for (const spoken of [number, half, sayDecimalPair(value)]) {
-      if (spoken !== undefined) found.push(`${spoken} ${sayUnit(unit, value)}`);
+      if (spoken !== undefined) for (const word of unitForms(unit, value)) found.push(`${spoken} ${word}`);
     }
     found.push(sayFeetAndInches(value), sayFeetPair(value));
   }
   return found.filter((words) => words !== undefined);
 }
 
+/** The unit's words, the form that fits the number first. */
+function unitForms(unit: string, value: number): readonly string[] {
+  const words = unitWords[unit] ?? [];
+  const fitting = sayUnit(unit, value);
+  return fitting === undefined ? words : [fitting, ...words.filter((word) => word !== fitting)];
+}
+
 function sayDecimalsOf(value: number): string | undefined {
   const text = String(value);
-  if (Number.isInteger(value) || text.includes('e') || text.length > 16) return undefined;
+  if (text.includes('e') || Number(text.replace('.', '')) > Number.MAX_SAFE_INTEGER) return undefined;
+  if (Number.isInteger(value)) return sayDecimals(value, '0');
   return sayDecimals(Math.floor(value), text.slice(text.indexOf('.') + 1));
 }
 
@@ -137,7 +146,13 @@ function sayDigits(value: number): string | undefined {
 function sayDecimalPair(value: number): string | undefined {
   const tenths = Math.round(value * 10);
   const whole = Math.floor(tenths / 10);
-  if (tenths / 10 !== value || whole < 1 || whole > 99) return undefined;
+  if (whole < 1 || whole > 99) return undefined;
+  const hundredths = Math.round((value - Math.floor(value)) * 100);
+  if (tenths / 10 !== value) {
+    return hundredths > 9 && Number(`${Math.floor(value)}.${hundredths}`) === value
+      ? `${sayCount(Math.floor(value))} ${sayCount(hundredths)}`
+      : undefined;
+  }
   return `${sayCount(whole)} ${sayDigit(tenths % 10)}`;
 }
 
@@ -158,7 +173,15 @@ function sayFeetAndInches(value: number): string | undefined {
   const feet = Math.floor(value);
   const eighths = Math.round((value - feet) * 96);
   const inches = Math.floor(eighths / 8);
-  if (inches < 1 || inches > 11 || feet + eighths / 8 / 12 !== value) return undefined;
+  if (feet + eighths / 8 / 12 !== value) {
+    const exact = (value - feet) * 12;
+    const inch = [Math.round(exact * 1000) / 1000, Math.round(exact * 3) / 3].find(
+      (candidate) => feet + candidate / 12 === value && candidate < 12,
+    );
+    const spoken = inch === undefined ? undefined : sayNumber(inch);
+    return spoken === undefined ? undefined : `${sayCount(feet)} foot ${spoken}`;
+  }
+  if (inches < 1 || inches > 11) return undefined;
   const rest = eighths % 8;
   const over = rest % 4 === 0 ? 2 : rest % 2 === 0 ? 4 : 8;
   const fraction = rest === 0 ? '' : ` and ${rest === 4 ? 'a half' : sayFraction((rest * over) / 8, over)}`;

@@ -1,0 +1,179 @@
+/**
+ * Draws sentences with their notes from the description: the source of property tests, benches and training text.
+ * The random numbers are handed in, so a seed gives the same sentences everywhere.
+ */
+import type { Note } from '../shared/note.ts';
+import { noteSchema } from '../shared/note.ts';
+import type { Trees } from './compile.ts';
+import { Meaning } from './meaning.ts';
+import type { Rule, Tag } from './model.ts';
+import { createNumberParts, type NumberParts } from './parts.ts';
+import { joinPath, type Node, placeTag } from './pattern.ts';
+
+export interface Sample {
+  readonly rule: string;
+  readonly words: string;
+  readonly note: Note;
+}
+
+export interface Sampler {
+  /** One sentence; `random` gives numbers from 0 to below 1. */
+  sample(random: () => number): Sample;
+  /** One sentence of a named rule of a family. */
+  sampleRule(id: string, random: () => number): Sample;
+}
+
+/** How often a repeated part is said once more. */
+const again = 0.4;
+/** How often an optional part is said. */
+const optional = 0.35;
+/** Draws that may fail (a note outside of its ranges) before the sampler gives up. */
+const tries = 200;
+
+/** The sampler of a description: rules by weight, alternatives evenly, numbers within the ranges of the patterns. */
+export function createSampler(trees: Trees): Sampler {
+  const parts = createNumberParts(trees);
+  const total = trees.roots.reduce((sum, rule) => sum + (rule.weight ?? 1), 0);
+  const draw = (rule: Rule, random: () => number): Sample => {
+    for (let i = 0; i < tries; i++) {
+      const walk = new Walk(trees, parts, random);
+      walk.say(trees.tree.get(rule.id)!, '');
+      const note = walk.note();
+      if (noteSchema.safeParse(note).success) return { rule: rule.id, words: walk.words.join(' '), note };
+    }
+    throw new Error(`rule "${rule.id}" gives no valid note in ${tries} draws`);
+  };
+  return {
+    sample(random) {
+      let at = random() * total;
+      for (const rule of trees.roots) {
+        at -= rule.weight ?? 1;
+        if (at < 0) return draw(rule, random);
+      }
+      return draw(trees.roots[trees.roots.length - 1]!, random);
+    },
+    sampleRule(id, random) {
+      const rule = trees.roots.find((root) => root.id === id);
+      if (rule === undefined) throw new Error(`no rule of a family is called "${id}"`);
+      return draw(rule, random);
+    },
+  };
+}
+
+/** One random walk through the patterns: words and, in between, tags. */
+class Walk {
+  readonly words: string[] = [];
+  /** Tags with the number of words before each. */
+  private readonly tags: { readonly tag: Tag; readonly at: number }[] = [];
+  private freeFrom = 0;
+  private readonly free: { readonly from: number; readonly to: number }[] = [];
+
+  constructor(
+    private readonly trees: Trees,
+    private readonly parts: NumberParts,
+    private readonly random: () => number,
+  ) {}
+
+  private below(n: number): number {
+    return Math.floor(this.random() * n);
+  }
+
+  say(node: Node, under: string): void {
+    switch (node.is) {
+      case 'word':
+        this.words.push(node.word);
+        return;
+      case 'tag':
+        this.tags.push({ tag: placeTag(node.tag, under), at: this.words.length });
+        return;
+      case 'free': {
+        this.freeFrom = this.words.length;
+        const { freeWords } = this.trees.description;
+        const count = 1 + (this.random() < again ? 1 : 0) + (this.random() < again ? 1 : 0);
+        for (let i = 0; i < count; i++) this.words.push(freeWords[this.below(freeWords.length)] ?? 'alder');
+        this.free.push({ from: this.freeFrom, to: this.words.length });
+        return;
+      }
+      case 'choice':
+        this.say(node.options[this.below(node.options.length)]!, under);
+        return;
+      case 'optional':
+        if (this.random() < optional) this.say(node.item, under);
+        return;
+      case 'sequence':
+        for (const item of node.items) this.say(item, under);
+        return;
+      case 'anyOrder': {
+        const left = [...node.items];
+        while (left.length > 0) this.say(left.splice(this.below(left.length), 1)[0]!, under);
+        return;
+      }
+      case 'rule': {
+        do {
+          if (node.range === undefined || !this.inRange(node, node.range)) {
+            this.say(this.trees.tree.get(node.id)!, joinPath(under, node.under));
+          }
+        } while (node.repeat && this.random() < again);
+        return;
+      }
+    }
+  }
+
+  /** Says a number from a range: half of the time the usual words of a drawn value, else whatever the walk gives. */
+  private inRange(node: Node & { is: 'rule' }, [low, high]: readonly [number, number]): boolean {
+    if (this.random() < 0.5) {
+      for (let i = 0; i < 12; i++) {
+        const walk = new Walk(this.trees, this.parts, this.random);
+        walk.say({ ...node, range: undefined, repeat: false }, '');
+        const value = walk.value();
+        if (value === undefined) break;
+        if (value < low || value > high) continue;
+        for (const { tag, at } of walk.tags) this.tags.push({ tag, at: this.words.length + at });
+        this.words.push(...walk.words);
+        return true;
+      }
+    }
+    const part = this.parts.partOf({ ...node, repeat: false });
+    if (part === undefined || part === 'pair') return false;
+    const roll = this.random();
+    const drawn = low + this.random() * (high - low);
+    const step = roll < 0.6 ? 1 : roll < 0.8 ? 2 : 10;
+    const value = Math.min(Math.floor(high), Math.max(Math.ceil(low), Math.round(drawn * step) / step));
+    const units = this.parts.units(part);
+    const unit = units[this.below(units.length)];
+    const words = this.parts.say(part, { value, unit });
+    if (words === undefined) return false;
+    this.words.push(...words.split(' '));
+    const at = this.words.length;
+    this.tags.push({ tag: { op: 'digit', action: 'part', value }, at });
+    if (unit !== undefined) this.tags.push({ tag: { op: 'unit', unit }, at });
+    return true;
+  }
+
+  /** The number that was said, when nothing else was. */
+  private value(): number | undefined {
+    if (this.tags.some(({ tag }) => tag.op !== 'digit' && tag.op !== 'unit')) return undefined;
+    const value = run([
+      ...this.tags.map(({ tag }) => tag),
+      { op: 'number', path: 'value', sign: 1, quantity: false, append: false },
+    ]);
+    return (value as unknown as { value: number }).value;
+  }
+
+  note(): Note {
+    const meaning = new Meaning(this.tags.map(({ tag }) => [tag]));
+    meaning.begin();
+    this.tags.forEach(({ at }, index) => {
+      const span = this.free.findLast((free) => free.to <= at);
+      meaning.run(index, span === undefined ? '' : this.words.slice(span.from, span.to).join(' '));
+    });
+    return meaning.end();
+  }
+}
+
+function run(tags: readonly Tag[]): Note {
+  const meaning = new Meaning([tags]);
+  meaning.begin();
+  meaning.run(0, '');
+  return meaning.end();
+}
