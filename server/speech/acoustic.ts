@@ -15,6 +15,12 @@ export const frameSeconds = 0.02;
  * at once cuts them close.
  */
 export const restSeconds = 0.2;
+/**
+ * Feature frames (10 ms) that the model sees at once and by how much two windows overlap. It was trained on clips up
+ * to 12 s and begins to babble in silence from about 17 s on, so a long clip is taken in windows.
+ */
+const windowFrames = 1200;
+const overlapFrames = 200;
 
 export interface Acoustics {
   /** Natural logarithms, one row of `phones.length` a frame. */
@@ -51,6 +57,9 @@ export async function loadAcousticModel(folder: string): Promise<AcousticModel> 
     throw new Error(`The speech model is missing: expected phones.txt in ${folder}.`);
   }
   let model: AutoModelForCTC & Inside;
+  // The library warns at length before it falls back to its web runtime; below, that is an error of one sentence.
+  const { warn } = console;
+  console.warn = () => {};
   try {
     model = (await AutoModelForCTC.from_pretrained(basename(folder), {
       quantized: true,
@@ -58,6 +67,8 @@ export async function loadAcousticModel(folder: string): Promise<AcousticModel> 
     })) as AutoModelForCTC & Inside;
   } catch (problem) {
     throw new Error(`The speech model in ${folder} is missing or damaged: ${sentence(problem)}`);
+  } finally {
+    console.warn = warn;
   }
   const backend = model.session.handler.constructor.name;
   if (backend !== 'OnnxruntimeSessionHandler') {
@@ -65,25 +76,32 @@ export async function loadAcousticModel(folder: string): Promise<AcousticModel> 
       `The speech model would run on the slow web runtime (${backend}), not on onnxruntime-node.`,
     );
   }
-  const rest = new Float32Array(restSeconds * sampleRate);
-
   async function run(samples: Float32Array): Promise<Acoustics> {
     const start = performance.now();
+    const rest = new Float32Array(restSeconds * sampleRate);
     const stream = new LogMelStream();
     stream.push(rest);
     stream.push(samples);
     stream.push(rest);
     const features = stream.end();
     const middle = performance.now();
-    const { logits } = await call(model, features);
-    const [, frames, width] = logits.dims;
-    if (width !== phones.length) {
-      throw new Error(
-        `The speech model and its phones.txt do not fit: ${width} outputs, ${phones.length} phones.`,
-      );
+    const frames = Math.ceil(features.frames / 2);
+    const logp = new Float32Array(frames * phones.length);
+    // Windows overlap; the output of each counts from the middle of one overlap to the middle of the next.
+    for (let from = 0; ; from += windowFrames - overlapFrames) {
+      const to = Math.min(features.frames, from + windowFrames);
+      const { logits } = await call(model, slice(features, from, to));
+      if (logits.dims[2] !== phones.length) {
+        throw new Error(
+          `The speech model and its phones.txt do not fit: ${logits.dims[2]} outputs, ${phones.length} phones.`,
+        );
+      }
+      const skipped = from === 0 ? 0 : overlapFrames / 4;
+      logp.set(logits.data.subarray(skipped * phones.length), (from / 2 + skipped) * phones.length);
+      if (to === features.frames) break;
     }
     const milliseconds = { features: middle - start, encoder: performance.now() - middle };
-    return { logp: logits.data, frames: frames!, milliseconds };
+    return { logp, frames, milliseconds };
   }
 
   // The first run plans the session's memory; doing it now keeps the first note fast and tries the file's contents.
@@ -94,6 +112,16 @@ export async function loadAcousticModel(folder: string): Promise<AcousticModel> 
     throw new Error(`The speech model in ${folder} is damaged: its probabilities sum to ${total}.`);
   }
   return { phones, run };
+}
+
+function slice(features: LogMel, from: number, to: number): LogMel {
+  if (from === 0 && to === features.frames) return features;
+  const data = new Float32Array(bands * (to - from));
+  for (let band = 0; band < bands; band++) {
+    const row = band * features.frames;
+    data.set(features.data.subarray(row + from, row + to), band * (to - from));
+  }
+  return { data, frames: to - from };
 }
 
 function call(model: unknown, features: LogMel): Promise<{ logits: { data: Float32Array; dims: number[] } }> {

@@ -33,6 +33,8 @@ export interface HearingOptions {
   readonly model?: string;
   /** Told when a process died and was replaced, or gave up: one sentence. */
   readonly onTrouble?: (sentence: string) => void;
+  /** Milliseconds after which a clip counts as hung; `patience` unless given. */
+  readonly patience?: number;
   /** Starts the process; another one in tests. */
   readonly spawn?: (model: string) => ChildProcess;
 }
@@ -81,6 +83,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
 
   function giveUp(sentence: string): void {
     deaf = sentence;
+    running = false;
     worker?.kill('SIGKILL');
     options.onTrouble?.(sentence);
     settleReady(err(sentence));
@@ -103,7 +106,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     inHand = job;
     job.tries++;
     id++;
-    timer = setTimeout(() => worker?.kill('SIGKILL'), patience);
+    timer = setTimeout(() => worker?.kill('SIGKILL'), options.patience ?? patience);
     worker.send({ id, samples: job.samples } satisfies ToWorker);
   }
 
@@ -168,7 +171,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     },
     async close() {
       closed = true;
-      clearTimeout(timer);
+      running = false;
       settleReady(err('Hearing was closed.'));
       if (inHand) finish(refusal('deaf', 'Hearing was closed.'));
       for (const job of waiting.splice(0)) job.done(refusal('deaf', 'Hearing was closed.'));

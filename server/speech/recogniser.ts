@@ -48,15 +48,19 @@ async function recognise(
   const found = search.finish();
   const timings = { ...acoustics.milliseconds, search: performance.now() - start };
   const phones = Array.from(found.phones, (phone) => model.phones[phone]!).join(' ');
-  return judge(found, phones, timings, samples.length / sampleRate);
+  const seconds = samples.length / sampleRate;
+  /** Frame of the model to seconds of the clip. */
+  const clock = (frame: number) =>
+    Math.round(Math.min(seconds, Math.max(0, frame * frameSeconds - restSeconds)) * 1000) / 1000;
+  return judge(found, phones, timings, clock);
 }
 
-/** From what the search found to what is told: belief, word times in seconds of the clip, or why it was refused. */
+/** From what the search found to what is told: belief, word times by the clip's clock, or why it was refused. */
 function judge(
   found: SearchResult,
   phones: string,
   timings: Timings,
-  seconds: number,
+  clock: (frame: number) => number,
 ): Result<Heard, Refusal> {
   if (found.speechFrames < leastSpeechFrames) {
     return err({ kind: 'nothing', message: 'Nothing was said, or too softly.', phones, timings });
@@ -83,15 +87,11 @@ function judge(
     posterior: candidates[0]!.posterior,
     times: best.words.map(({ word, from, to }) => ({
       word,
-      from: toSeconds(from, seconds),
-      to: toSeconds(to, seconds),
+      from: clock(from),
+      to: clock(to),
     })),
   };
   return ok({ candidates, facts, phones, timings });
 }
 
 const wordsOf = (hypothesis: Hypothesis): string => hypothesis.words.map((word) => word.word).join(' ');
-
-/** Frame of the model to seconds of the clip, which began after the rest that was put before it. */
-const toSeconds = (frame: number, seconds: number): number =>
-  Math.round(Math.min(seconds, Math.max(0, frame * frameSeconds - restSeconds)) * 1000) / 1000;
