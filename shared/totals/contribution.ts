@@ -67,6 +67,7 @@ export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, 
     out[columns.wh] = w;
     out[columns.h] = rounded(weight * h, step) * count;
     out[columns.hh] = rounded(weight * h * h, step) * count;
+    out[columns.stemmed] = count;
     out[columns.bh] = out[columns.dd]!;
     out[columns.hb] = rounded(area * h, step) * count;
   }

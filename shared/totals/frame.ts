@@ -1,111 +1,167 @@
 /**
- * The frame of a question: which plots stand for which area. It turns sums of plots into values an acre and totals, with
+ * The frame of a question: which groups of plots stand for which area. It turns moments over plots into values an acre with
  * the error of a simple or stratified sample, of a ratio, or none where everything was measured.
  */
-import { limitsOf, type SampleMean, type Stratum, simpleRandom, stratifiedMean } from './estimators.ts';
+import { limitsOf, type Stratum, stratifiedMean } from './estimators.ts';
+import { type Group, type MeasureName, type PairName, pairs } from './moments.ts';
 
 /** A stand, or one stratum of it. */
 export interface Domain {
   readonly acres: number | null;
+  /** True when every tree was measured. */
   readonly census: boolean;
-  /** Indexes of its plots that count. */
-  readonly plots: number[];
+  readonly groups: readonly Group[];
+  readonly plots: number;
   /** Plots that it could hold, when all its plots have an area and it has one; else Infinity. */
   readonly populationSize: number;
 }
 
 export interface Frame {
   readonly domains: readonly Domain[];
-  /** True when domains are weighted by their areas; false when they had to be pooled. */
+  /** True when domains are weighted by their areas; false when they are pooled. */
   readonly weighted: boolean;
   readonly plots: number;
   /** Acres of all domains; null when one is not known. */
   readonly acres: number | null;
+  /** Trees on no plot of known size. */
+  readonly loose: readonly Group[];
 }
 
-/** Value an acre (or whatever `values` are per) over the frame; null when no plot counts. */
-export function frameMean(frame: Frame, values: Float64Array): Omit<SampleMean, 'variance'> | null {
-  const strata = strataOf(frame, values);
-  if (strata.length === 0) return null;
-  const result = stratifiedMean(strata);
-  if (result === null) return null;
-  return result;
+/** Factors from the columns' units to the answer's: on plots of an area, and at a gauge. */
+export interface Scale {
+  readonly area: number;
+  readonly gauge: number;
+}
+export const noScale: Scale = { area: 1, gauge: 1 };
+
+export interface FrameMean {
+  readonly mean: number;
+  readonly se: number | null;
+  readonly df: number;
+  readonly n: number;
 }
 
-function strataOf(frame: Frame, values: Float64Array): Stratum[] {
+/** A variance below this share of the mean square is rounding. */
+const rounding = 1e-12;
+
+/** Sample variance from sum and sum of squares; null for fewer than two values. */
+function varianceOf(n: number, sum: number, squares: number): number | null {
+  if (n < 2) return null;
+  const apart = squares - (sum * sum) / n;
+  return apart <= rounding * squares ? 0 : apart / (n - 1);
+}
+
+type Sums = (group: Group, factor: number) => readonly [sum: number, squares: number];
+
+/** The strata of a frame for values whose sum and sum of squares over a group's plots `sums` gives. */
+function strataOf(frame: Frame, scale: Scale, sums: Sums): Stratum[] {
+  const collect = (groups: readonly Group[]): [number, number] => {
+    let sum = 0;
+    let squares = 0;
+    for (const group of groups) {
+      const [one, two] = sums(group, group.expansion * (group.gauge ? scale.gauge : scale.area));
+      sum += one;
+      squares += two;
+    }
+    return [sum, squares];
+  };
   if (!frame.weighted) {
     const sampled = frame.domains.filter((domain) => !domain.census);
-    const plots = sampled.flatMap((domain) => domain.plots);
-    const stratum = stratumOf(plots, values, 1, sampled.length === 1 ? sampled[0]!.populationSize : Infinity);
-    return stratum === null ? [] : [stratum];
+    const n = sampled.reduce((total, domain) => total + domain.plots, 0);
+    if (n === 0) return [];
+    const [sum, squares] = collect(sampled.flatMap((domain) => domain.groups));
+    const populationSize = sampled.length === 1 ? sampled[0]!.populationSize : Number.POSITIVE_INFINITY;
+    return [{ weight: 1, n, mean: sum / n, variance: varianceOf(n, sum, squares), populationSize }];
   }
-  const strata: Stratum[] = [];
-  for (const domain of frame.domains) {
-    if (domain.census) {
-      let sum = 0;
-      for (const plot of domain.plots) sum += values[plot]!;
-      strata.push({
-        weight: domain.acres ?? 1,
-        n: domain.plots.length,
-        mean: sum / (domain.acres ?? 1),
-        variance: 0,
-        populationSize: domain.plots.length,
-      });
-    } else {
-      const stratum = stratumOf(domain.plots, values, domain.acres ?? 1, domain.populationSize);
-      if (stratum !== null) strata.push(stratum);
-    }
-  }
-  return strata;
+  return frame.domains.map((domain) => {
+    const [sum, squares] = collect(domain.groups);
+    const weight = domain.acres ?? 1;
+    const n = domain.plots;
+    if (domain.census) return { weight, n, mean: sum / weight, variance: 0, populationSize: n };
+    const variance = varianceOf(n, sum, squares);
+    return { weight, n, mean: sum / n, variance, populationSize: domain.populationSize };
+  });
 }
 
-const gathered = { values: new Float64Array(64) };
+/** Value an acre of a measure, of one species and status (`key`); null when no plot counts. */
+export function frameMean(frame: Frame, key: number, name: MeasureName, scale: Scale): FrameMean | null {
+  return stratifiedMean(
+    strataOf(frame, scale, (group, factor) => [
+      factor * group.first(key, name),
+      factor * factor * group.second(key, name),
+    ]),
+  );
+}
 
-function stratumOf(
-  plots: readonly number[],
-  values: Float64Array,
-  weight: number,
-  populationSize: number,
-): Stratum | null {
-  const n = plots.length;
-  if (gathered.values.length < n) gathered.values = new Float64Array(n * 2);
-  for (let i = 0; i < n; i++) gathered.values[i] = values[plots[i]!]!;
-  const sample = simpleRandom(gathered.values.subarray(0, n), populationSize);
-  return sample === null ? null : { weight, n, mean: sample.mean, variance: sample.variance, populationSize };
+/** Value an acre by a frame's weights of one key, without an error. */
+export function frameValue(frame: Frame, key: number, name: MeasureName, scale: Scale): number {
+  return (
+    stratifiedMean(strataOf(frame, scale, (group, factor) => [factor * group.first(key, name), 0]))?.mean ?? 0
+  );
 }
 
 /**
- * Ratio of two values an acre (a mean height: heights over trees) by the combined ratio estimator: the error comes from
- * the residuals y - R x of the plots. Null when x is 0 everywhere. `y` is overwritten.
+ * Ratio of two measures (a mean height: heights over trees) by the combined ratio estimator: the error comes from the
+ * residuals y - R x of the plots. Plots without any x say nothing on it: with one telling plot there is no error, with
+ * few there are few degrees of freedom. Null when x is 0 everywhere.
  */
 export function frameRatio(
   frame: Frame,
-  y: Float64Array,
-  x: Float64Array,
+  key: number,
+  name: PairName,
+  top: Scale,
+  bottom: Scale,
 ): { ratio: number; se: number | null; df: number; n: number } | null {
-  const top = frameMean(frame, y);
-  const bottom = frameMean(frame, x);
-  if (top === null || bottom === null || bottom.mean <= 0) return null;
-  const ratio = top.mean / bottom.mean;
-  // Plots without any x say nothing on the ratio: one telling plot has no error, few have few degrees of freedom.
+  const [y, x] = pairs[name];
+  const upper = frameMean(frame, key, y, top);
+  const lower = frameMean(frame, key, x, bottom);
+  if (upper === null || lower === null || !(lower.mean > 0)) return null;
+  const ratio = upper.mean / lower.mean;
   let telling = 0;
   for (const domain of frame.domains) {
-    for (const plot of domain.plots) {
-      if (x[plot]! > 0) telling++;
-      y[plot]! -= ratio * x[plot]!;
-    }
+    for (const group of domain.groups) telling += group.product(key, name).telling;
   }
   const census = frame.domains.every((domain) => domain.census);
-  if (telling < 2 && !census) return { ratio, se: null, df: 0, n: top.n };
-  const residual = frameMean(frame, y);
-  if (residual === null || residual.se === null) return { ratio, se: null, df: 0, n: top.n };
-  const spare = census ? 1 : (telling * (top.n - 1)) / ((telling - 1) * top.n);
+  const none = { ratio, se: null, df: 0, n: upper.n };
+  if (census) return { ratio, se: 0, df: 1, n: upper.n };
+  if (telling < 2) return none;
+  const residual = stratifiedMean(
+    strataOf(frame, noScale, (group, expansion) => {
+      const a = expansion * (group.gauge ? top.gauge : top.area);
+      const b = ratio * expansion * (group.gauge ? bottom.gauge : bottom.area);
+      const squares =
+        a * a * group.second(key, y) -
+        2 * a * b * group.product(key, name).sum +
+        b * b * group.second(key, x);
+      return [a * group.first(key, y) - b * group.first(key, x), Math.max(0, squares)];
+    }),
+  );
+  if (residual === null || residual.se === null) return none;
+  const spare = (telling * (upper.n - 1)) / ((telling - 1) * upper.n);
   return {
     ratio,
-    se: (residual.se / bottom.mean) * Math.sqrt(Math.max(1, spare)),
-    df: census ? residual.df : Math.min(residual.df, telling - 1),
-    n: top.n,
+    se: (residual.se / lower.mean) * Math.sqrt(Math.max(1, spare)),
+    df: Math.min(residual.df, telling - 1),
+    n: upper.n,
   };
+}
+
+/** Spread of a measure over all sampled plots as one sample: null below two plots. */
+export function frameSpread(
+  frame: Frame,
+  key: number,
+  name: MeasureName,
+  scale: Scale,
+): { n: number; mean: number; sd: number; cvPct: number | null; populationSize: number } | null {
+  const sampled = frame.domains.filter((domain) => !domain.census);
+  const [one] = strataOf({ ...frame, domains: sampled, weighted: false }, scale, (group, factor) => [
+    factor * group.first(key, name),
+    factor * factor * group.second(key, name),
+  ]);
+  if (one === undefined || one.variance === null) return null;
+  const sd = Math.sqrt(one.variance);
+  const populationSize = sampled.reduce((total, domain) => total + domain.populationSize, 0);
+  return { n: one.n, mean: one.mean, sd, cvPct: one.mean > 0 ? (100 * sd) / one.mean : null, populationSize };
 }
 
 /** Limits for an estimate that cannot be below 0; null without an error. */

@@ -1,124 +1,72 @@
-/**
- * Selection: which cells and plots a question looks at, and their sums by plot and by status.
- */
+/** Selection: the groups of plots that a question looks at, sorted into stands and strata with their areas. */
 import type { Status } from '../note.ts';
-import type { Cells, Column } from './cells.ts';
+import type { Column } from './cells.ts';
 import { statusNumber } from './contribution.ts';
 import type { Domain, Frame } from './frame.ts';
-import { columns, expandsBy, Ledger, noSpecies } from './ledger.ts';
+import { Ledger } from './ledger.ts';
+import { expandsBy, type Group } from './moments.ts';
 import type { TotalsScope } from './types.ts';
 
-/** Columns that add up to a quantity and the factor to its unit: on plots of an area, and at a gauge. */
-export interface Recipe {
-  readonly area: readonly Column[];
-  readonly gauge: readonly Column[];
-  readonly areaScale: number;
-  readonly gaugeScale: number;
-}
+export const allStatuses = 3;
+/** A species number that no tree has. */
+const noSuchSpecies = 1 << 20;
+
+export const statusOf = (status: Status | 'all'): number =>
+  status === 'all' ? allStatuses : statusNumber[status];
 
 export class Selection extends Ledger {
-  protected picked = new Int32Array(256);
-  protected y = new Float64Array(64);
-  protected x = new Float64Array(64);
-  protected inScope = new Uint8Array(64);
-
-  protected cells(scope: TotalsScope): Cells {
-    return scope.species === undefined ? this.whole : this.kinds;
+  /** Key of a scope's species with a status, into blocks and classes. */
+  protected keyOf(scope: TotalsScope, status: Status | 'all'): number {
+    const species = scope.species === undefined ? 0 : (this.speciesNumber(scope.species) ?? noSuchSpecies);
+    return species * 4 + statusOf(status);
   }
 
-  protected counts(plot: number): boolean {
-    return this.plotTrees[plot]! > 0 || this.plotMarked[plot] === 1;
-  }
-
-  /** Marks the plots that lie in the scope's stand, stratum and plot. */
-  protected placesIn(scope: TotalsScope): Uint8Array {
-    const n = this.plotIds.length;
-    if (this.inScope.length < n) this.inScope = new Uint8Array(n * 2);
-    const only = scope.plot === undefined ? null : (this.indexOfPlot(scope.plot) ?? -1);
-    const fits = this.places.map((place) => {
-      if (scope.stand !== undefined && place.stand !== scope.stand) return 0;
-      if (scope.stratum === undefined) return 1;
-      const named = place.stratum === null ? undefined : this.strata.get(place.stratum)?.name;
-      return place.stratum === scope.stratum || named === scope.stratum ? 1 : 0;
+  /** Groups of plots that lie in the scope; days and persons are those that began the plots. */
+  protected groupsIn(scope: TotalsScope): Group[] {
+    this.settle();
+    if (scope.plot !== undefined) {
+      const plot = this.indexOfPlot(scope.plot);
+      return plot === undefined ? [] : [this.groupOfOne(plot)];
+    }
+    const person = scope.person === undefined ? undefined : this.personNumber(scope.person);
+    return this.groups.filter((group) => {
+      const place = this.places[group.place]!;
+      if (scope.day !== undefined && group.day !== scope.day) return false;
+      if (person !== undefined && group.person !== person) return false;
+      if (scope.stand !== undefined && place.stand !== scope.stand) return false;
+      if (scope.stratum === undefined) return true;
+      if (place.stratum === null) return false;
+      return place.stratum === scope.stratum || this.strata.get(place.stratum)?.name === scope.stratum;
     });
-    for (let plot = 0; plot < n; plot++) {
-      this.inScope[plot] = only === null || only === plot ? fits[this.plotPlace[plot]!]! : 0;
-    }
-    return this.inScope;
   }
 
-  /** Fills `protected picked` with the cells that fit, all statuses; by the day and person of trees, or of plots. */
-  protected pick(cells: Cells, inScope: Uint8Array, scope: TotalsScope, byTree: boolean): number {
-    const some = scope.species === undefined ? null : (cells.bySpecies.get(scope.species ?? noSpecies) ?? []);
-    const n = some?.length ?? cells.count;
-    if (this.picked.length < n) this.picked = new Int32Array(n * 2);
-    const day = scope.day ?? null;
-    const person = scope.person === undefined ? null : this.personOf(scope.person);
-    let count = 0;
-    for (let i = 0; i < n; i++) {
-      const cell = some === null ? i : some[i]!;
-      const plot = cells.plot[cell]!;
-      if (inScope[plot] !== 1) continue;
-      if (
-        day !== null &&
-        (byTree || this.plotRecords[plot] === undefined ? cells.day[cell] : this.plotDay[plot]) !== day
-      )
-        continue;
-      if (
-        person !== null &&
-        (byTree || this.plotRecords[plot] === undefined ? cells.person[cell] : this.plotPerson[plot]) !==
-          person
-      )
-        continue;
-      this.picked[count++] = cell;
-    }
-    return count;
-  }
-
-  /** Sorts the plots that count into stands and strata. */
-  protected frame(
-    inScope: Uint8Array,
-    scope: { day?: number | undefined; person?: string | undefined; plot?: string },
-  ): Frame {
-    const sampled: number[][] = this.places.map(() => []);
-    const tallied: number[][] = this.places.map(() => []);
-    const area = new Float64Array(this.places.length);
-    const gauges = new Uint8Array(this.places.length);
-    const day = scope.day ?? null;
-    const person = scope.person === undefined ? null : this.personOf(scope.person);
-    let plots = 0;
-    for (let plot = 0; plot < this.plotIds.length; plot++) {
-      const kind = this.plotKind[plot]!;
-      if (inScope[plot] !== 1 || kind === expandsBy.nothing || !this.counts(plot)) continue;
-      if (day !== null && this.plotDay[plot] !== day) continue;
-      if (person !== null && this.plotPerson[plot] !== person) continue;
-      const place = this.plotPlace[plot]!;
-      if (kind === expandsBy.tally) tallied[place]!.push(plot);
-      else sampled[place]!.push(plot);
-      if (kind === expandsBy.area) area[place]! += 1 / this.plotExpansion[plot]!;
-      else gauges[place] = 1;
-    }
+  /** Sorts groups into stands and strata. One plot asked by itself stands for itself, not for its stand. */
+  protected frameOf(groups: readonly Group[], alone: boolean): Frame {
     const domains: Domain[] = [];
+    let plots = 0;
     let acres: number | null = 0;
     for (let place = 0; place < this.places.length; place++) {
-      const census = sampled[place]!.length === 0;
-      const members = census ? tallied[place]! : sampled[place]!;
+      const here = groups.filter((group) => group.place === place && group.plots > 0);
+      const sampled = here.filter(({ kind }) => kind === expandsBy.area || kind === expandsBy.factor);
+      const census = sampled.length === 0;
+      const members = census ? here.filter(({ kind }) => kind === expandsBy.tally) : sampled;
       if (members.length === 0) continue;
-      // One plot asked by itself stands for itself, not for its stand.
-      const own = scope.plot === undefined || census ? this.acresOf(place) : null;
-      const bounded = own !== null && gauges[place] === 0 && area[place]! > 0;
-      const populationSize = bounded
-        ? Math.max(members.length, (members.length * own) / area[place]!)
-        : Infinity;
-      domains.push({ acres: own, census, plots: members, populationSize });
-      plots += members.length;
+      const n = members.reduce((total, group) => total + group.plots, 0);
+      const own = alone && !census ? null : this.acresOf(place);
+      let area = 0;
+      for (const group of members) area += group.kind === expandsBy.area ? group.plots / group.expansion : 0;
+      const bounded = own !== null && area > 0 && members.every(({ kind }) => kind === expandsBy.area);
+      const populationSize = bounded ? Math.max(n, (n * own) / area) : Number.POSITIVE_INFINITY;
+      domains.push({ acres: own, census, groups: members, plots: n, populationSize });
+      plots += n;
       acres = acres === null || own === null ? null : acres + own;
     }
-    const weighted = domains.length > 0 && acres !== null;
-    return { domains, weighted, plots, acres: domains.length > 0 ? acres : null };
+    if (domains.length === 0) acres = null;
+    const loose = groups.filter(({ kind }) => kind === expandsBy.nothing);
+    return { domains, weighted: acres !== null, plots, acres, loose };
   }
 
-  /** Acres of a stand's stratum, or of the part of a stand that its strata leave. */
+  /** Acres of a stratum, or of the part of a stand that its strata leave. */
   protected acresOf(index: number): number | null {
     const place = this.places[index]!;
     if (place.stratum !== null) {
@@ -129,104 +77,23 @@ export class Selection extends Ledger {
     if (stand === null) return null;
     let others = 0;
     let divided = false;
-    for (let i = 0; i < this.places.length; i++) {
-      const each = this.places[i]!;
-      if (i === index || each.stand !== place.stand || each.stratum === null) continue;
+    for (const stratum of this.strata.values()) {
+      if (stratum.stand !== place.stand || stratum.id === place.stratum) continue;
+      if (stratum.acres === null) return null;
       divided = true;
-      const acres = this.strata.get(each.stratum)?.acres ?? null;
-      if (acres === null) return null;
-      others += acres;
+      others += stratum.acres;
     }
     const left = divided ? stand - others : stand;
     return left > 1e-9 ? left : null;
   }
 
-  /** Values of plots, expanded to an acre, of one status or all. */
-  protected gather(
-    cells: Cells,
-    count: number,
-    recipe: Recipe,
-    status: Status | 'all',
-    into: 'y' | 'x',
-  ): Float64Array {
-    const n = this.plotIds.length;
-    if (this[into].length < n) this[into] = new Float64Array(n * 2);
-    const target = this[into];
-    target.fill(0, 0, n);
-    const wanted = status === 'all' ? -1 : statusNumber[status];
-    for (const gauge of [false, true]) {
-      const scale = gauge ? recipe.gaugeScale : recipe.areaScale;
-      for (const name of gauge ? recipe.gauge : recipe.area) {
-        const sums = cells.sums[columns[name]]!;
-        for (let i = 0; i < count; i++) {
-          const cell = this.picked[i]!;
-          const plot = cells.plot[cell]!;
-          if (wanted >= 0 && cells.status[cell] !== wanted) continue;
-          if ((this.plotKind[plot] === expandsBy.factor) !== gauge) continue;
-          target[plot]! += sums[cell]! * scale * this.plotExpansion[plot]!;
-        }
-      }
-    }
-    return target;
-  }
-
-  /** What each plot's value counts for in the mean of the frame. */
-  protected shares(frame: Frame): Float64Array {
-    if (this.x.length < this.plotIds.length) this.x = new Float64Array(this.plotIds.length * 2);
-    const shares = this.x;
-    shares.fill(0, 0, this.plotIds.length);
-    let weight = 0;
-    let pooled = 0;
-    for (const domain of frame.domains) {
-      weight += domain.acres ?? 1;
-      if (!domain.census) pooled += domain.plots.length;
-    }
-    for (const domain of frame.domains) {
-      for (const plot of domain.plots) {
-        if (!frame.weighted) shares[plot] = domain.census ? 0 : 1 / pooled;
-        else if (domain.census) shares[plot] = 1 / weight;
-        else shares[plot] = (domain.acres ?? 1) / weight / domain.plots.length;
-      }
-    }
-    return shares;
-  }
-
-  protected sumByStatus(
-    cells: Cells,
-    count: number,
-    recipe: Recipe,
-    shares: Float64Array | null,
-  ): Record<Status, number> {
-    const sums = [0, 0, 0];
-    for (let i = 0; i < count; i++) {
-      const cell = this.picked[i]!;
-      const plot = cells.plot[cell]!;
-      const share = shares === null ? 1 : shares[plot]! * this.plotExpansion[plot]!;
-      if (share === 0) continue;
-      const gauge = this.plotKind[plot] === expandsBy.factor;
-      let value = 0;
-      for (const name of gauge ? recipe.gauge : recipe.area) value += cells.sums[columns[name]]![cell]!;
-      sums[cells.status[cell]!]! += value * share * (gauge ? recipe.gaugeScale : recipe.areaScale);
-    }
-    return { live: sums[0]!, dead: sums[1]!, cull: sums[2]! };
-  }
-
-  protected countIn(
-    cells: Cells,
-    count: number,
-    name: Column,
-    status: Status | 'all',
-    where?: (plot: number) => boolean,
-  ): number {
-    const sums = cells.sums[columns[name]]!;
-    const wanted = status === 'all' ? -1 : statusNumber[status];
-    let total = 0;
-    for (let i = 0; i < count; i++) {
-      const cell = this.picked[i]!;
-      if (wanted >= 0 && cells.status[cell] !== wanted) continue;
-      if (where !== undefined && !where(cells.plot[cell]!)) continue;
-      total += sums[cell]!;
-    }
-    return total;
+  /** Sum of a column over groups, or over those of a frame's domains. */
+  protected sumOf(groups: readonly Group[], key: number, column: Column): number {
+    let sum = 0;
+    for (const group of groups) sum += group.sum(key, column);
+    return sum;
   }
 }
+
+/** Groups of a frame that expand to an acre. */
+export const expanding = (frame: Frame): Group[] => frame.domains.flatMap((domain) => [...domain.groups]);

@@ -1,47 +1,50 @@
 /**
  * Totals of a book: trees, plots, basal area, density, volume, biomass, carbon, mean sizes, each with its error and what was
- * left out. Answers come from the sums of plots that the ledger keeps; no question looks at the trees.
+ * left out. Answers come from the moments over plots that the ledger keeps; no question looks at the trees.
  */
 import type { LogRule, Status } from '../note.ts';
-import { biomassSource, type CarbonFraction, carbonFractions, poundsPerKg } from './biomass.ts';
+import { carbonFractions, poundsPerKg } from './biomass.ts';
 import { type BookDoubt, bookDoubts, type PlotSeen } from './bookdoubts.ts';
-import type { Cells, Column } from './cells.ts';
-import { statusNumber } from './contribution.ts';
+import type { Column } from './cells.ts';
 import { basalAreaFactor, compositeFormFactor } from './cubic.ts';
 import { plotsNeeded } from './estimators.ts';
-import { type Frame, frameMean, frameRatio, limits } from './frame.ts';
-import { columns, expandsBy, type LedgerSettings, statusOrder } from './ledger.ts';
-import { type Recipe, Selection } from './selection.ts';
-import { treeVolumeSources } from './treevolume.ts';
+import { frameMean, frameRatio, frameSpread, frameValue, limits, noScale, type Scale } from './frame.ts';
+import type { LedgerSettings } from './ledger.ts';
+import { type Group, type MeasureName, type PairName, pairs } from './moments.ts';
+import { type Missing, missingFrom, type Quantity, sentences, sourcesOf, unitOf } from './reckoning.ts';
+import { expanding, Selection } from './selection.ts';
+import { type StockRow, stockRows, topHeightOf, topTreesPerAcre, weightsOf } from './stock.ts';
 import type { Estimate, TotalsScope, TreeRecord } from './types.ts';
 
+export type { BookDoubt } from './bookdoubts.ts';
+export type { Quantity } from './reckoning.ts';
+export type { StockRow } from './stock.ts';
 export type { Estimate, TotalsScope } from './types.ts';
 
 export interface TotalsSettings extends LedgerSettings {
-  /** Confidence of the limits; 0.95 where missing. */
-  confidence?: number;
-  carbon?: CarbonFraction;
+  /** Confidence of the limits, in (0, 1); 0.95 where missing. */
+  readonly confidence?: number;
+  /** Carbon in dry wood; 0.5 where missing. */
+  readonly carbon?: keyof typeof carbonFractions;
   /** Cubic volume as a share of basal area times height; the composite 0.42 where missing. */
-  formFactor?: number;
+  readonly formFactor?: number;
 }
 
-export type Quantity = 'basalArea' | 'density' | LogRule | 'cubic' | 'biomass' | 'carbon';
-export type MeanQuantity = 'meanHeight' | 'lorey' | 'meanDiameter' | 'quadraticDiameter';
+/** What a sampling error in percent would take. */
+export interface PlotsNeeded {
+  readonly more: number | null;
+  readonly needed: number | null;
+  /** Plots so far. */
+  readonly n: number;
+  readonly cvPct: number | null;
+  readonly sentence: string;
+}
 
-const same = (names: readonly Column[], scale: number): Recipe => ({
-  area: names,
-  gauge: names,
-  areaScale: scale,
-  gaugeScale: scale,
-});
-
-const noError = { low: null, high: null, samplingErrorPct: null } as const;
-const trees = (n: number): string => (n === 1 ? '1 tree' : `${n} trees`);
-const has = (n: number): string => (n === 1 ? 'has' : 'have');
+const liveDeadCull: readonly Status[] = ['live', 'dead', 'cull'];
 
 export class Totals extends Selection {
   readonly confidence: number;
-  readonly #carbon: CarbonFraction;
+  readonly #carbon: keyof typeof carbonFractions;
   readonly #formFactor: number;
 
   constructor(settings: TotalsSettings = {}) {
@@ -51,60 +54,55 @@ export class Totals extends Selection {
     this.#formFactor = settings.formFactor ?? compositeFormFactor;
   }
 
-  /** How many trees were told, borderline trees found out not counted. All statuses unless the scope names one. */
+  /** How many trees were told; borderline trees found out do not count. All statuses unless the scope names one. */
   trees(scope: TotalsScope = {}): Estimate {
-    const cells = this.cells(scope);
-    const count = this.pick(cells, this.placesIn(scope), scope, true);
     const byStatus = { live: 0, dead: 0, cull: 0 };
-    for (let i = 0; i < count; i++) {
-      const cell = this.picked[i]!;
-      byStatus[statusOrder[cells.status[cell]!]!] += cells.sums[columns.n]![cell]!;
+    const byTree =
+      (scope.day !== undefined || scope.person !== undefined) &&
+      scope.plot === undefined &&
+      scope.stratum === undefined;
+    const groups = byTree ? [] : this.groupsIn(scope);
+    for (const status of liveDeadCull) {
+      const key = this.keyOf(scope, status);
+      byStatus[status] = byTree ? this.#registered(scope, status) : this.sumOf(groups, key, 'n');
     }
     const status = scope.status ?? 'all';
     const value = status === 'all' ? byStatus.live + byStatus.dead + byStatus.cull : byStatus[status];
-    return this.#answer({ value, unit: 'trees', se: 0, trees: value, byStatus, confidence: this.confidence });
+    return this.#answer({ value, unit: 'trees', se: 0, trees: value, byStatus });
   }
 
-  /** Counted trees of one plot, of any status. */
-  treesOnPlot(id: string): number {
-    const plot = this.indexOfPlot(id);
+  /** Trees by the day and person of the trees themselves. */
+  #registered(scope: TotalsScope, status: Status): number {
+    const person = scope.person === undefined ? undefined : this.personNumber(scope.person);
+    const key = this.keyOf(scope, status);
     let sum = 0;
-    if (plot === undefined) return sum;
-    for (let cell = this.whole.head(plot); cell >= 0; cell = this.whole.next[cell]!) {
-      sum += this.whole.sums[columns.n]![cell]!;
+    for (const register of this.registers) {
+      if (scope.day !== undefined && register.day !== scope.day) continue;
+      if (person !== undefined && register.person !== person) continue;
+      if (scope.stand !== undefined && register.stand !== scope.stand) continue;
+      if (scope.species !== undefined) sum += register.counts[key] ?? 0;
+      else for (let each = key; each < register.counts.length; each += 4) sum += register.counts[each] ?? 0;
     }
     return sum;
   }
 
-  /** What in the book would make its totals wrong; see `bookdoubts.ts`. Looks at plots, not at trees. */
-  bookDoubts(): BookDoubt[] {
-    let singles = 0;
-    const plots: PlotSeen[] = [];
-    for (let plot = 0; plot < this.plotIds.length; plot++) {
-      const id = this.plotIds[plot]!;
-      if (id.startsWith('\0')) singles += this.plotTrees[plot]!;
-      else plots.push({ id, record: this.plotRecords[plot], trees: this.plotTrees[plot]! });
-    }
-    return bookDoubts({
-      plots,
-      singles,
-      stands: [...this.stands.values()],
-      strata: [...this.strata.values()],
-    });
+  /** Counted trees of one plot, of any status. */
+  treesOnPlot(id: string): number {
+    return this.trees({ plot: id }).value ?? 0;
   }
 
   /** How many plots count: those with trees, and closed or empty ones. */
   plots(scope: TotalsScope = {}): Estimate {
-    const inScope = this.placesIn(scope);
     let value = 0;
-    let open = 0;
-    for (let plot = 0; plot < this.plotIds.length; plot++) {
-      if (inScope[plot] !== 1 || this.plotRecords[plot] === undefined) continue;
-      if (this.counts(plot)) value++;
-      else open++;
+    let waiting = 0;
+    for (const group of this.groupsIn(scope)) {
+      value += group.plots;
+      waiting += group.waiting;
     }
     const leftOut =
-      open > 0 ? [`${open === 1 ? '1 plot is' : `${open} plots are`} open and without trees yet.`] : [];
+      waiting > 0
+        ? [`${waiting === 1 ? '1 plot is' : `${waiting} plots are`} open and without trees yet.`]
+        : [];
     return this.#answer({ value, unit: 'plots', se: 0, plots: value, leftOut });
   }
 
@@ -114,7 +112,7 @@ export class Totals extends Selection {
   }
 
   /**
-   * Value of the whole area of the scope's stands: needs their areas when plots were sampled. Without any plot of known
+   * Value of the whole area of the scope's stands: needs their areas where plots were sampled. Without any plot of known
    * size it is the sum of the trees themselves, and says so.
    */
   total(quantity: Quantity, scope: TotalsScope = {}): Estimate {
@@ -134,149 +132,132 @@ export class Totals extends Selection {
     return this.total(rule, scope);
   }
 
-  #recipe(quantity: Quantity): Recipe {
+  /** The measure behind a quantity and the factors to its unit. */
+  #measureOf(quantity: Quantity): readonly [MeasureName, Scale] {
     switch (quantity) {
       case 'basalArea':
-        return { area: ['dd'], gauge: ['n'], areaScale: basalAreaFactor, gaugeScale: 1 };
+        return ['basalArea', { area: basalAreaFactor, gauge: 1 }];
       case 'density':
-        return { area: ['n'], gauge: ['w'], areaScale: 1, gaugeScale: 1 };
+        return ['density', noScale];
       case 'cubic':
-        return {
-          area: ['hb', 'fb'],
-          gauge: ['hb', 'fb'],
-          areaScale: this.#formFactor * basalAreaFactor,
-          gaugeScale: this.#formFactor,
-        };
+        return ['areaHeight', { area: this.#formFactor * basalAreaFactor, gauge: this.#formFactor }];
       case 'biomass':
-        return same(['kg'], poundsPerKg);
-      case 'carbon':
-        return same(['kg'], poundsPerKg * carbonFractions[this.#carbon].value);
+        return ['kg', { area: poundsPerKg, gauge: poundsPerKg }];
+      case 'carbon': {
+        const factor = poundsPerKg * carbonFractions[this.#carbon].value;
+        return ['kg', { area: factor, gauge: factor }];
+      }
       default:
-        return same([quantity], 1);
+        return [quantity, noScale];
     }
   }
 
   #additive(quantity: Quantity, scope: TotalsScope, whole: boolean): Estimate {
-    const recipe = this.#recipe(quantity);
-    const unit = unitOf(quantity, whole);
-    const cells = this.cells(scope);
-    const inScope = this.placesIn(scope);
-    const count = this.pick(cells, inScope, scope, false);
-    if (quantity === 'cubic') this.fill(cells, this.picked, count);
-    const frame = this.frame(inScope, scope);
+    if (quantity === 'cubic') this.refill();
+    const [measure, scale] = this.#measureOf(quantity);
     const status = scope.status ?? 'live';
-    const notes = this.#notes(quantity, cells, count, status, frame);
-    const base = {
-      unit,
-      plots: frame.plots,
-      trees: notes.trees,
-      filled: notes.filled,
-      leftOut: notes.leftOut,
-      sources: this.#sources(quantity),
-    };
-    if (frame.domains.length === 0) {
-      const { singles } = notes;
-      if (whole && singles > 0 && quantity !== 'density') {
-        const byStatus = this.sumByStatus(cells, count, recipe, null);
-        const value = ofStatus(byStatus, status);
-        notes.assumed.push(`No plot of known size: this is the sum of the ${trees(notes.trees)} themselves.`);
-        const leftOut = notes.leftOut.filter((sentence) => sentence !== notes.offPlots);
-        return this.#answer({ ...base, value, byStatus, leftOut, assumed: notes.assumed });
-      }
-      return this.#answer({
-        ...base,
-        value: null,
-        leftOut: [...notes.leftOut, 'No plot with a size counts here yet, so there is no value for an acre.'],
-        assumed: notes.assumed,
-      });
-    }
-    const pooled = !frame.weighted && frame.domains.length > 1;
-    if (pooled) notes.assumed.push('Not every stand or stratum has an area, so all plots count alike.');
+    const key = this.keyOf(scope, status);
+    const frame = this.frameOf(this.groupsIn(scope), scope.plot !== undefined);
     const sampled = frame.domains.some((domain) => !domain.census);
-    if (!frame.weighted && !sampled && !whole) {
-      return this.#answer({
-        ...base,
-        value: null,
-        leftOut: [
-          ...notes.leftOut,
-          'Every tree was measured, but the stand has no area, so there is no value for an acre.',
-        ],
-        assumed: notes.assumed,
-      });
-    }
-    if (whole && frame.acres === null && sampled) {
-      return this.#answer({
-        ...base,
-        value: null,
-        leftOut: [...notes.leftOut, 'An area is missing, so there is only a value for an acre.'],
-        assumed: notes.assumed,
-      });
-    }
-    // A full tally without an area: only its sum is known, which is the total with an acre of one.
-    const used: Frame = frame.weighted || sampled ? frame : { ...frame, weighted: true };
-    const mean = frameMean(used, this.gather(cells, count, recipe, status, 'y'));
-    if (mean === null) return this.#answer({ ...base, value: null, assumed: notes.assumed });
-    let acres = 1;
-    if (whole) {
-      acres = 0;
-      for (const domain of frame.domains) acres += domain.acres ?? 1;
-    }
-    const byStatus = this.sumByStatus(cells, count, recipe, this.shares(used));
-    for (const each of statusOrder) byStatus[each] *= acres;
-    const value = mean.mean * acres;
-    const se = mean.se === null ? null : mean.se * acres;
-    if (mean.se === null && mean.n > 1)
-      notes.leftOut.push('A stratum has one plot only, so there is no error yet.');
-    return this.#answer({
-      ...base,
-      value,
-      se,
-      df: mean.df,
-      byStatus,
-      ...limits(value, se, mean.df, this.confidence),
-      assumed: notes.assumed,
+    const missing = missingFrom(quantity, frame.domains.length > 0 ? expanding(frame) : frame.loose, key);
+    const off = frame.domains.length > 0 ? this.sumOf(frame.loose, key, 'n') : 0;
+    const told = sentences(quantity, missing, off, {
+      formClass: this.formClass,
+      carbon: this.#carbon,
+      curve: this.hasCurve,
     });
+    const base = {
+      unit: unitOf(quantity, whole),
+      plots: frame.plots,
+      trees: missing.used,
+      filled: missing.filled,
+      assumed: told.assumed,
+      sources: sourcesOf(quantity, this.#formFactor, this.#carbon),
+    };
+    const refuse = (sentence: string): Estimate =>
+      this.#answer({ ...base, value: null, leftOut: [...told.leftOut, sentence] });
+    if (frame.domains.length === 0) {
+      if (whole && missing.all > 0)
+        return this.#sumOfTrees(quantity, scope, frame.loose, missing, base, told.leftOut);
+      return refuse('No plot with a size counts here yet, so there is no value for an acre.');
+    }
+    if (!sampled && !frame.weighted && !whole) {
+      return refuse('Every tree was measured, but an area is missing, so there is no value for an acre.');
+    }
+    if (whole && sampled && frame.acres === null) {
+      return refuse('An area is missing, so there is only a value for an acre.');
+    }
+    const assumed = [...told.assumed];
+    if (!frame.weighted && frame.domains.length > 1) {
+      assumed.push('Not every stand or stratum has an area, so all plots count alike.');
+    }
+    const leftOut = [...told.leftOut];
+    if (missing.all === 0 && frame.plots > 0) leftOut.push('No such tree stands on these plots.');
+    // A full tally without an area: its total is the sum over an acre of one.
+    const used = frame.weighted || sampled ? frame : { ...frame, weighted: true };
+    const found = frameMean(used, key, measure, scale);
+    if (found === null) return refuse('No plot counts here yet.');
+    let acres = 1;
+    if (whole) acres = used.domains.reduce((sum, domain) => sum + (domain.acres ?? 1), 0);
+    const byStatus = { live: 0, dead: 0, cull: 0 };
+    for (const each of liveDeadCull) {
+      byStatus[each] = acres * frameValue(used, this.keyOf(scope, each), measure, scale);
+    }
+    const value = found.mean * acres;
+    const se = found.se === null ? null : found.se * acres;
+    if (found.se === null && found.n > 1)
+      leftOut.push('A stand or stratum has one plot only, so there is no error yet.');
+    const within = limits(value, se, found.df, this.confidence);
+    return this.#answer({ ...base, value, se, df: found.df, ...within, byStatus, leftOut, assumed });
   }
 
-  /** Mean height of the measured trees (weighted to the acre on plots). `filled`: the curve stands in for missing heights. */
-  meanHeight(scope: TotalsScope = {}, options: { filled?: boolean } = {}): Estimate {
-    return this.#ratio(
-      same(options.filled ? ['h', 'f'] : ['h'], 1),
-      same(options.filled ? ['wh', 'wf'] : ['wh'], 1),
-      scope,
-      { unit: 'ft', count: 'heighted', missing: 'height', square: 'hh', filled: options.filled ?? false },
-    );
+  /** The sum of single trees, where there is no plot to expand from. */
+  #sumOfTrees(
+    quantity: Quantity,
+    scope: TotalsScope,
+    loose: readonly Group[],
+    missing: Missing,
+    base: Pick<Estimate, 'unit' | 'trees' | 'filled' | 'assumed' | 'sources'>,
+    leftOut: readonly string[],
+  ): Estimate {
+    const [measure, scale] = this.#measureOf(quantity);
+    const byStatus = { live: 0, dead: 0, cull: 0 };
+    for (const status of liveDeadCull) {
+      const key = this.keyOf(scope, status);
+      for (const group of loose) byStatus[status] += scale.area * group.first(key, measure);
+    }
+    const status = scope.status ?? 'live';
+    const value = status === 'all' ? byStatus.live + byStatus.dead + byStatus.cull : byStatus[status];
+    if (missing.used === 0) return this.#answer({ ...base, value: null, leftOut });
+    const them = missing.used === 1 ? 'the tree itself' : `the ${missing.used} trees themselves`;
+    const assumed = [...base.assumed, `No plot of known size: this is ${them}.`];
+    return this.#answer({ ...base, value, se: 0, byStatus, leftOut, assumed });
   }
 
-  /** Lorey's height: mean weighted by basal area; missing heights are filled from the curve. */
+  /** Mean height of measured live trees, weighted to the acre on plots. `filled`: the curve stands in for missing ones. */
+  meanHeight(scope: TotalsScope = {}, options: { readonly filled?: boolean } = {}): Estimate {
+    return options.filled
+      ? this.#ratio('filledHeight', scope, { unit: 'ft', count: 'heighted', missing: 'height', filled: true })
+      : this.#ratio('meanHeight', scope, { unit: 'ft', count: 'heighted', missing: 'height', square: 'hh' });
+  }
+
+  /** Lorey's height, feet: mean weighted by basal area; missing heights are filled from the curve. */
   loreyHeight(scope: TotalsScope = {}): Estimate {
-    const k = basalAreaFactor;
-    return this.#ratio(
-      { area: ['hb', 'fb'], gauge: ['hb', 'fb'], areaScale: k, gaugeScale: 1 },
-      { area: ['bh', 'bf'], gauge: ['bh', 'bf'], areaScale: k, gaugeScale: 1 },
-      scope,
-      { unit: 'ft', count: 'heighted', missing: 'height', square: null, filled: true },
-    );
+    return this.#ratio('lorey', scope, { unit: 'ft', count: 'stemmed', missing: 'height', filled: true });
   }
 
   meanDiameter(scope: TotalsScope = {}): Estimate {
-    return this.#ratio(same(['d'], 1), same(['w'], 1), scope, {
+    return this.#ratio('meanDiameter', scope, {
       unit: 'in',
       count: 'sized',
       missing: 'diameter',
       square: 'dd',
-      filled: false,
     });
   }
 
-  /** Quadratic mean diameter, inches: sqrt of the mean square, the diameter of the tree of mean basal area. */
+  /** Quadratic mean diameter, inches: the diameter of the tree of mean basal area. */
   quadraticDiameter(scope: TotalsScope = {}): Estimate {
-    const squared = this.#ratio(
-      { area: ['dd'], gauge: ['sized'], areaScale: 1, gaugeScale: 1 / basalAreaFactor },
-      same(['w'], 1),
-      scope,
-      { unit: 'in', count: 'sized', missing: 'diameter', square: null, filled: false },
-    );
+    const squared = this.#ratio('squareDiameter', scope, { unit: 'in', count: 'sized', missing: 'diameter' });
     if (squared.value === null) return squared;
     const value = Math.sqrt(squared.value);
     const se = squared.se === null ? null : squared.se / (2 * value);
@@ -284,26 +265,33 @@ export class Totals extends Selection {
   }
 
   #ratio(
-    top: Recipe,
-    bottom: Recipe,
+    pair: PairName,
     scope: TotalsScope,
-    of: { unit: 'ft' | 'in'; count: Column; missing: string; square: Column | null; filled: boolean },
+    of: { unit: 'ft' | 'in'; count: Column; missing: string; square?: Column; filled?: true },
   ): Estimate {
-    const cells = this.cells(scope);
-    const inScope = this.placesIn(scope);
-    const count = this.pick(cells, inScope, scope, true);
+    if (of.filled) this.refill();
     const status = scope.status ?? 'live';
-    if (of.filled) this.fill(cells, this.picked, count);
-    const all = this.countIn(cells, count, 'n', status);
-    const measured = this.countIn(cells, count, of.count, status);
-    const filled = of.filled ? this.countIn(cells, count, 'filled', status) : 0;
+    const key = this.keyOf(scope, status);
+    const groups = this.groupsIn(scope);
+    const frame = this.frameOf(groups, scope.plot !== undefined);
+    const area: Scale = { area: basalAreaFactor, gauge: 1 };
+    const square: Scale = { area: 1, gauge: 1 / basalAreaFactor };
+    const top = pair === 'lorey' ? area : pair === 'squareDiameter' ? square : noScale;
+    // A full tally needs no area for a mean.
+    const sampled = frame.domains.some((domain) => !domain.census);
+    const used = sampled ? frame : { ...frame, weighted: true };
+    const found = frameRatio(used, key, pair, top, pair === 'lorey' ? area : noScale);
+    const on = found === null ? groups : expanding(frame);
+    const measured = this.sumOf(on, key, of.count);
+    const filled = of.filled ? this.sumOf(on, key, 'filled') : 0;
+    const missing = this.sumOf(on, key, 'n') - measured - filled;
     const leftOut: string[] = [];
-    const assumed: string[] = [];
-    const missing = all - measured - filled;
-    if (missing > 0)
+    if (missing > 0) {
       leftOut.push(
-        `${trees(missing)} ${has(missing)} no ${of.missing} and ${missing === 1 ? 'is' : 'are'} left out.`,
+        `${missing === 1 ? '1 tree has' : `${missing} trees have`} no ${of.missing} and ${missing === 1 ? 'is' : 'are'} left out.`,
       );
+    }
+    const assumed: string[] = [];
     if (filled > 0)
       assumed.push(`${filled === 1 ? '1 height was' : `${filled} heights were`} filled from the curve.`);
     const base = { unit: of.unit, trees: measured + filled, filled, assumed };
@@ -314,28 +302,19 @@ export class Totals extends Selection {
         leftOut: [...leftOut, `No ${of.missing} has been measured here.`],
       });
     }
-    const frame = this.frame(inScope, { ...scope, day: undefined, person: undefined });
-    const y = this.gather(cells, count, top, status, 'y');
-    const x = this.gather(cells, count, bottom, status, 'x');
-    const found = frameRatio(frame, y, x);
     if (found !== null) {
-      const off = this.countIn(
-        cells,
-        count,
-        of.count,
-        status,
-        (plot) => this.plotKind[plot] === expandsBy.nothing,
-      );
+      const off = this.sumOf(frame.loose, key, of.count);
       if (off > 0)
-        leftOut.push(`${trees(off)} on no plot of known size ${off === 1 ? 'is' : 'are'} left out.`);
-      const { ratio: value, se, df } = found;
+        leftOut.push(
+          `${off === 1 ? '1 tree on no plot of known size is' : `${off} trees on no plot of known size are`} left out.`,
+        );
+      const { ratio: value, se, df, n } = found;
       return this.#answer({
         ...base,
-        trees: measured + filled - off,
         value,
         se,
         df,
-        plots: found.n,
+        plots: n,
         leftOut,
         ...limits(value, se, df, this.confidence),
       });
@@ -344,24 +323,22 @@ export class Totals extends Selection {
     let sum = 0;
     let weight = 0;
     let squares = 0;
-    for (let i = 0; i < count; i++) {
-      const cell = this.picked[i]!;
-      if (status !== 'all' && cells.status[cell] !== statusNumber[status]) continue;
-      if (this.plotKind[cells.plot[cell]!] === expandsBy.factor) continue;
-      for (const name of top.area) sum += cells.sums[columns[name]]![cell]! * top.areaScale;
-      for (const name of bottom.area) weight += cells.sums[columns[name]]![cell]! * bottom.areaScale;
-      if (of.square !== null) squares += cells.sums[columns[of.square]]![cell]!;
+    for (const group of frame.loose) {
+      const [y, x] = pairs[pair];
+      sum += group.first(key, y) * top.area;
+      weight += group.first(key, x) * (pair === 'lorey' ? area.area : 1);
+      if (of.square !== undefined) squares += group.sum(key, of.square);
     }
     if (!(weight > 0)) {
       return this.#answer({
         ...base,
         value: null,
-        leftOut: [...leftOut, `No tree with a ${of.missing} has a weight here.`],
+        leftOut: [...leftOut, `No ${of.missing} here has a weight: diameters are missing.`],
       });
     }
     const value = sum / weight;
     let se: number | null = null;
-    if (of.square !== null && weight > 1 && filled === 0) {
+    if (of.square !== undefined && weight > 1) {
       se = Math.sqrt(Math.max(0, squares - weight * value * value) / (weight - 1) / weight);
       assumed.push('The trees are taken as a random sample.');
     }
@@ -369,66 +346,108 @@ export class Totals extends Selection {
     return this.#answer({ ...base, value, se, df, leftOut, ...limits(value, se, df, this.confidence) });
   }
 
-  /** The tallest measured, or thickest, tree of the scope. Live and dead alike unless the scope names a status. */
+  /** Top height: mean height of the thickest 100 trees a hectare (40.5 an acre), from measured live trees on plots. */
+  topHeight(scope: TotalsScope = {}): Estimate {
+    const frame = this.frameOf(this.#stocked(scope), scope.plot !== undefined);
+    const status = scope.status ?? 'live';
+    const keys: number[] = [];
+    for (const [code, number] of this.speciesNumbers()) {
+      if (scope.species !== undefined && scope.species !== code) continue;
+      for (const each of status === 'all' ? liveDeadCull : [status]) {
+        keys.push(number * 4 + liveDeadCull.indexOf(each));
+      }
+    }
+    const found = topHeightOf(weightsOf(frame), keys);
+    const leftOut: string[] = [];
+    if (frame.domains.length === 0) leftOut.push('Top height needs plots with a size.');
+    else if (found.feet === null) leftOut.push('None of the thickest trees has a measured height.');
+    else if (!found.reached)
+      leftOut.push(`There are fewer than ${Math.round(topTreesPerAcre)} trees an acre: all of them count.`);
+    return this.#answer({
+      value: found.feet,
+      unit: 'ft',
+      plots: frame.plots,
+      trees: found.trees,
+      leftOut,
+      sources: ['mean height of the thickest 100 trees a hectare, 40.5 an acre (common practice, no source)'],
+    });
+  }
+
+  #stocked(scope: TotalsScope): Group[] {
+    const groups = this.groupsIn(scope);
+    const plot = scope.plot === undefined ? undefined : this.indexOfPlot(scope.plot);
+    if (plot !== undefined) this.stockOf(plot, groups[0]!);
+    return groups;
+  }
+
+  /**
+   * Trees, basal area and board feet by species and diameter class, an acre; where no plot has a size, sums of the trees
+   * told (`perAcre` false). Live trees unless the scope says otherwise.
+   */
+  stockTable(
+    scope: TotalsScope = {},
+    widthIn = 2,
+  ): { readonly perAcre: boolean; readonly rows: readonly StockRow[] } {
+    if (!Number.isInteger(widthIn) || widthIn < 1)
+      throw new RangeError(`class width must be whole inches, found ${widthIn}`);
+    const groups = this.#stocked(scope);
+    const frame = this.frameOf(groups, scope.plot !== undefined);
+    const perAcre = frame.domains.length > 0;
+    const weights = perAcre ? weightsOf(frame) : new Map(frame.loose.map((group) => [group, 1]));
+    const species = [...this.speciesNumbers()].filter(
+      ([code]) => scope.species === undefined || scope.species === code,
+    );
+    const status = scope.status ?? 'live';
+    return {
+      perAcre,
+      rows: stockRows(weights, species, status === 'all' ? 3 : liveDeadCull.indexOf(status), widthIn),
+    };
+  }
+
+  /** The tallest measured, or thickest, tree of the scope; of any status unless the scope names one. Null when there is none. */
   foremostTree(by: 'tallest' | 'thickest', scope: TotalsScope = {}): TreeRecord | null {
-    const cells = this.cells(scope);
-    const count = this.pick(cells, this.placesIn(scope), scope, true);
-    const status = scope.status ?? 'all';
     const size = (tree: TreeRecord): number => (by === 'tallest' ? tree.heightFt : tree.diameterIn) ?? 0;
+    const status = scope.status ?? 'all';
+    const wanted = scope.species === undefined ? null : this.speciesNumber(scope.species);
+    const fits = (species: number, of: number): boolean =>
+      (wanted === null || species === wanted) && (status === 'all' || liveDeadCull[of] === status);
+    const found: TreeRecord[] = [];
+    const plot = scope.plot === undefined ? null : this.indexOfPlot(scope.plot);
+    if (plot === undefined) return null;
+    if (plot !== null) found.push(...this.foremostOf(plot, by, fits));
+    else {
+      for (const group of this.groupsIn(scope)) {
+        for (const key of Object.keys(group[by])) {
+          if (!fits(Math.floor(Number(key) / 4), Number(key) % 4)) continue;
+          const tree = this.foremost(group, Number(key), by);
+          if (tree !== null) found.push(tree);
+        }
+      }
+    }
     let best: TreeRecord | null = null;
-    for (let i = 0; i < count; i++) {
-      const cell = this.picked[i]!;
-      if (status !== 'all' && cells.status[cell] !== statusNumber[status]) continue;
-      const tree = this.foremost(cells, cell, by);
-      if (tree === null) continue;
+    for (const tree of found) {
       const ahead = best === null ? 1 : size(tree) - size(best) || best.number - tree.number;
       if (ahead > 0) best = tree;
     }
     return best;
   }
 
-  /** How much the plots of the scope differ: standard deviation and coefficient of variation; null below two plots. */
-  spread(
-    quantity: Quantity,
-    scope: TotalsScope = {},
-  ): { n: number; mean: number; sd: number; cvPct: number | null; populationSize: number } | null {
-    const cells = this.cells(scope);
-    const inScope = this.placesIn(scope);
-    const count = this.pick(cells, inScope, scope, false);
-    if (quantity === 'cubic') this.fill(cells, this.picked, count);
-    const frame = this.frame(inScope, scope);
-    const sampled = frame.domains.filter((domain) => !domain.census);
-    const plots = sampled.flatMap((domain) => domain.plots);
-    if (plots.length < 2) return null;
-    const y = this.gather(cells, count, this.#recipe(quantity), scope.status ?? 'live', 'y');
-    let mean = 0;
-    for (const plot of plots) mean += y[plot]! / plots.length;
-    let squares = 0;
-    for (const plot of plots) squares += (y[plot]! - mean) ** 2;
-    const sd = Math.sqrt(squares / (plots.length - 1));
-    let populationSize = 0;
-    for (const domain of sampled) populationSize += domain.populationSize;
-    return { n: plots.length, mean, sd, cvPct: mean > 0 ? (100 * sd) / mean : null, populationSize };
+  /** How much the sampled plots of the scope differ: null below two plots. */
+  spread(quantity: Quantity, scope: TotalsScope = {}): ReturnType<typeof frameSpread> {
+    if (quantity === 'cubic') this.refill();
+    const [measure, scale] = this.#measureOf(quantity);
+    const frame = this.frameOf(this.groupsIn(scope), scope.plot !== undefined);
+    return frameSpread(frame, this.keyOf(scope, scope.status ?? 'live'), measure, scale);
   }
 
   /**
-   * Plots needed in all, and how many more, for a sampling error in percent, at the spread seen so far (all plots of the
-   * scope as one sample). Null value with a sentence below two plots.
+   * Plots needed in all, and how many more, for a sampling error in percent of live basal area (or another quantity) at the
+   * spread seen so far, all plots of the scope as one sample. Nulls with a sentence below two plots.
    */
-  plotsNeeded(
-    errorPct: number,
-    scope: TotalsScope = {},
-    quantity: Quantity = 'basalArea',
-  ): {
-    readonly more: number | null;
-    readonly needed: number | null;
-    readonly n: number;
-    readonly cvPct: number | null;
-    readonly sentence: string;
-  } {
+  plotsNeeded(errorPct: number, scope: TotalsScope = {}, quantity: Quantity = 'basalArea'): PlotsNeeded {
     const spread = this.spread(quantity, scope);
-    const n = spread?.n ?? this.frame(this.placesIn(scope), scope).plots;
-    const refuse = (sentence: string) => ({
+    const n = spread?.n ?? this.frameOf(this.groupsIn(scope), false).plots;
+    const refuse = (sentence: string): PlotsNeeded => ({
       more: null,
       needed: null,
       n,
@@ -436,109 +455,46 @@ export class Totals extends Selection {
       sentence,
     });
     if (!(errorPct > 0)) return refuse(`An error above 0 percent is needed, not ${errorPct}.`);
-    if (spread === null)
+    if (spread === null) {
       return refuse(
         n === 1
           ? 'One plot shows no spread: measure a second one first.'
-          : 'At least two plots with a size are needed first.',
+          : 'At least two sample plots with a size are needed first.',
       );
+    }
     if (spread.cvPct === null) return refuse('The plots hold none of it, so there is no spread to go by.');
-    const { cvPct, populationSize } = spread;
-    const needed = plotsNeeded({
-      cvPct,
-      errorPct,
-      confidence: this.confidence,
-      populationSize: Math.max(populationSize, 2),
-    });
+    const { cvPct } = spread;
+    const populationSize = Math.max(2, Math.floor(spread.populationSize));
+    const needed = plotsNeeded({ cvPct, errorPct, confidence: this.confidence, populationSize });
     const few = n < 5 ? ` ${n} plots say little; ask again after five.` : '';
-    return {
-      more: Math.max(0, needed - n),
-      needed,
-      n,
-      cvPct,
-      sentence: `Plots differ by ${Math.round(cvPct)} percent.${few}`,
-    };
+    const sentence = `Plots differ by ${Math.round(cvPct)} percent.${few}`;
+    return { more: Math.max(0, needed - n), needed, n, cvPct, sentence };
   }
 
-  /** What is missing from a value, in sentences. */
-  #notes(quantity: Quantity, cells: Cells, count: number, status: Status | 'all', frame: Frame) {
-    const leftOut: string[] = [];
-    const assumed: string[] = [];
-    const off = (plot: number): boolean => this.plotKind[plot] === expandsBy.nothing;
-    const on = frame.domains.length === 0 ? undefined : (plot: number): boolean => !off(plot);
-    const all = this.countIn(cells, count, 'n', status, on);
-    const singles = this.countIn(cells, count, 'n', status, off);
-    const offPlots =
-      singles === 0
-        ? null
-        : `${trees(singles)} on no plot of known size ${singles === 1 ? 'is' : 'are'} left out.`;
-    if (offPlots !== null) leftOut.push(offPlots);
-    const lacking = (n: number, what: string): void => {
-      if (n > 0) leftOut.push(`${trees(n)} ${has(n)} no ${what} and ${n === 1 ? 'is' : 'are'} left out.`);
-    };
-    const gaugeOnly = (plot: number): boolean => this.plotKind[plot] === expandsBy.factor;
-    const count_ = (name: Column, where = on): number => this.countIn(cells, count, name, status, where);
-    let used = all;
-    let filled = 0;
-    if (quantity === 'basalArea') {
-      const bare = all - count_('sized') - (count_('n', gaugeOnly) - count_('sized', gaugeOnly));
-      lacking(bare, 'diameter');
-      used -= bare;
-    } else if (quantity === 'density') {
-      const bare = count_('n', gaugeOnly) - count_('sized', gaugeOnly);
-      lacking(bare, 'diameter');
-      used -= bare;
-    } else if (quantity === 'cubic') {
-      filled = count_('filled');
-      // A height without a diameter has no volume; `bh` counts trees at a gauge only, so diameters are taken as the bound.
-      used = Math.min(count_('heighted'), count_('sized')) + filled;
-      lacking(Math.max(0, all - used), this.hasCurve ? 'height or diameter' : 'height');
-      if (filled > 0)
-        assumed.push(`${filled === 1 ? '1 height was' : `${filled} heights were`} filled from the curve.`);
-    } else if (quantity === 'biomass' || quantity === 'carbon') {
-      used = count_('massed');
-      const beyond = count_('beyond');
-      if (beyond > 0)
-        leftOut.push(
-          `${trees(beyond)} outside the diameters behind the biomass equations ${beyond === 1 ? 'is' : 'are'} left out.`,
-        );
-      lacking(all - used - beyond, 'known species or diameter');
-      if (quantity === 'carbon') assumed.push(`${carbonFractions[this.#carbon].source}.`);
-    } else {
-      used = count_('volumed');
-      lacking(all - used, 'logs');
-      const form = count_('formAssumed');
-      if (form > 0) assumed.push(`Form class ${this.formClass} for ${trees(form)}.`);
+  /** What in the book would make its totals wrong; see `bookdoubts.ts`. Looks at plots, not at trees. */
+  bookDoubts(): BookDoubt[] {
+    let singles = 0;
+    const plots: PlotSeen[] = [];
+    for (let plot = 0; plot < this.plotIds.length; plot++) {
+      const id = this.plotIds[plot]!;
+      if (id.startsWith('\0')) singles += this.plotTrees[plot]!;
+      else plots.push({ id, record: this.plotRecords[plot], trees: this.plotTrees[plot]! });
     }
-    return { leftOut, assumed, trees: used, filled, singles, offPlots };
-  }
-
-  #sources(quantity: Quantity): readonly string[] {
-    switch (quantity) {
-      case 'basalArea':
-        return ['basal area 0.005454 times the diameter squared; at a gauge the factor for each tree'];
-      case 'density':
-        return ['trees over the plot area; at a gauge the factor over the basal area of each tree'];
-      case 'cubic':
-        return [
-          this.#formFactor === compositeFormFactor
-            ? 'whole stem 0.42 x basal area x height (from memory: Gevorkiantz & Olsen 1955, USDA Tech. Bull. 1104)'
-            : `whole stem ${this.#formFactor} x basal area x height, form factor as set`,
-        ];
-      case 'biomass':
-        return [biomassSource];
-      case 'carbon':
-        return [biomassSource, carbonFractions[this.#carbon].source];
-      default:
-        return treeVolumeSources(quantity);
-    }
+    return bookDoubts({
+      plots,
+      singles,
+      stands: [...this.stands.values()],
+      strata: [...this.strata.values()],
+    });
   }
 
   #answer(of: Partial<Estimate> & Pick<Estimate, 'value' | 'unit'>): Estimate {
     return {
       se: null,
       df: 0,
-      ...noError,
+      low: null,
+      high: null,
+      samplingErrorPct: null,
       confidence: this.confidence,
       plots: 0,
       trees: 0,
@@ -549,24 +505,5 @@ export class Totals extends Selection {
       sources: [],
       ...of,
     };
-  }
-}
-
-const ofStatus = (by: Record<Status, number>, status: Status | 'all'): number =>
-  status === 'all' ? by.live + by.dead + by.cull : by[status];
-
-function unitOf(quantity: Quantity, whole: boolean): Estimate['unit'] {
-  switch (quantity) {
-    case 'basalArea':
-      return whole ? 'ft2' : 'ft2/acre';
-    case 'density':
-      return whole ? 'trees' : 'trees/acre';
-    case 'cubic':
-      return whole ? 'ft3' : 'ft3/acre';
-    case 'biomass':
-    case 'carbon':
-      return whole ? 'lb' : 'lb/acre';
-    default:
-      return whole ? 'bf' : 'bf/acre';
   }
 }

@@ -1,0 +1,206 @@
+/**
+ * Moments over plots: for plots that expand alike, the sums, squares and products of their values by species and status.
+ * A plot is lifted out before its trees change and set back after, so a mean and its error cost the same at any size.
+ * Squares are kept in double-double, so lifting out and setting back leaves no drift.
+ */
+import { type Column, columnCount, columns, firstFilled } from './cells.ts';
+
+/** How a plot expands to an acre: not at all (no size, no plot), by area, by a factor, or as part of a full tally. */
+export const expandsBy = { nothing: 0, area: 1, factor: 2, tally: 3 } as const;
+
+/** Something that adds up over trees: its column on plots of an area, and at a gauge; the curve's part; scales to its unit. */
+export interface Measure {
+  readonly area: Column;
+  readonly gauge: Column;
+  readonly filled?: Column;
+}
+
+export const measures = {
+  basalArea: { area: 'dd', gauge: 'n' },
+  density: { area: 'n', gauge: 'w' },
+  international: { area: 'international', gauge: 'international' },
+  scribner: { area: 'scribner', gauge: 'scribner' },
+  doyle: { area: 'doyle', gauge: 'doyle' },
+  kg: { area: 'kg', gauge: 'kg' },
+  height: { area: 'h', gauge: 'h' },
+  heightWeight: { area: 'wh', gauge: 'wh' },
+  diameter: { area: 'd', gauge: 'd' },
+  diameterWeight: { area: 'w', gauge: 'w' },
+  square: { area: 'dd', gauge: 'sized' },
+  areaHeight: { area: 'hb', gauge: 'hb', filled: 'fb' },
+  areaOfHeight: { area: 'bh', gauge: 'bh', filled: 'bf' },
+  allHeight: { area: 'h', gauge: 'h', filled: 'f' },
+  allHeightWeight: { area: 'wh', gauge: 'wh', filled: 'wf' },
+} as const satisfies Record<string, Measure>;
+export type MeasureName = keyof typeof measures;
+
+/** Ratios that are asked: top and bottom. */
+export const pairs = {
+  meanHeight: ['height', 'heightWeight'],
+  meanDiameter: ['diameter', 'diameterWeight'],
+  squareDiameter: ['square', 'diameterWeight'],
+  lorey: ['areaHeight', 'areaOfHeight'],
+  filledHeight: ['allHeight', 'allHeightWeight'],
+} as const satisfies Record<string, readonly [MeasureName, MeasureName]>;
+export type PairName = keyof typeof pairs;
+
+const measureNames = Object.keys(measures) as MeasureName[];
+const pairNames = Object.keys(pairs) as PairName[];
+/** Measures and pairs from these positions on need the curve. */
+const firstFilledMeasure = measureNames.indexOf('areaHeight');
+const firstFilledPair = pairNames.indexOf('lorey');
+
+/** Layout of a block: sums of columns; squares (high, low) by measure; products (high, low, telling plots) by pair. */
+const squaresAt = columnCount;
+const productsAt = squaresAt + 2 * measureNames.length;
+const blockSize = productsAt + 3 * pairNames.length;
+
+const areaColumns = measureNames.map((name) => columns[measures[name].area]);
+const gaugeColumns = measureNames.map((name) => columns[measures[name].gauge]);
+const filledColumns = measureNames.map((name) => {
+  const measure: Measure = measures[name];
+  return measure.filled === undefined ? -1 : columns[measure.filled];
+});
+const tops = pairNames.map((name) => measureNames.indexOf(pairs[name][0]));
+const bottoms = pairNames.map((name) => measureNames.indexOf(pairs[name][1]));
+
+/** Adds x to a double-double at `at`, `at + 1` (two-sum, Knuth 1969). */
+function addDouble(block: Float64Array, at: number, x: number): void {
+  const high = block[at]!;
+  const sum = high + x;
+  const part = sum - high;
+  block[at + 1]! += high - (sum - part) + (x - part);
+  block[at] = sum;
+}
+
+const values = new Float64Array(measureNames.length);
+
+/** Adds or takes out one plot's sums; `filled` says which half: what the curve fills, or all the rest. */
+function addPlot(
+  block: Float64Array,
+  plot: Float64Array,
+  gauge: boolean,
+  sign: 1 | -1,
+  filled: boolean,
+): void {
+  const from = filled ? firstFilled : 0;
+  const to = filled ? columnCount : firstFilled;
+  for (let i = from; i < to; i++) block[i]! += sign * plot[i]!;
+  const own = gauge ? gaugeColumns : areaColumns;
+  const first = filled ? firstFilledMeasure : 0;
+  const last = filled ? measureNames.length : firstFilledMeasure;
+  for (let i = first; i < last; i++) {
+    const extra = filledColumns[i]!;
+    const value = plot[own[i]!]! + (extra < 0 ? 0 : plot[extra]!);
+    values[i] = value;
+    if (value !== 0) addDouble(block, squaresAt + 2 * i, sign * value * value);
+  }
+  const lastPair = filled ? pairNames.length : firstFilledPair;
+  for (let i = filled ? firstFilledPair : 0; i < lastPair; i++) {
+    const bottom = values[bottoms[i]!]!;
+    if (bottom <= 0) continue;
+    const at = productsAt + 3 * i;
+    addDouble(block, at, sign * values[tops[i]!]! * bottom);
+    block[at + 2]! += sign;
+  }
+}
+
+/** Half-inch classes of the stock table; the last holds everything from 80 inches on. */
+export const classes = 161;
+export const stockColumns = [
+  'n',
+  'w',
+  'dd',
+  'international',
+  'scribner',
+  'doyle',
+  'wh',
+  'h',
+] as const satisfies readonly Column[];
+const stockAt = stockColumns.map((name) => columns[name]);
+
+/** Sums over the plots of one place, day and person that expand alike. */
+export class Group {
+  /** Plots that count: with trees, closed or empty. */
+  plots = 0;
+  /** Opened plots without a tree yet. */
+  waiting = 0;
+  /** By species x 4 + status; species 0 is all of them, status 3 is all of them. */
+  readonly blocks: (Float64Array | undefined)[] = [];
+  /** By species x 4 + status: `classes` rows of `stockColumns`. */
+  readonly stock: (Float64Array | undefined)[] = [];
+  /** Handles of the foremost trees, by species x 4 + status. */
+  readonly tallest: number[] = [];
+  readonly thickest: number[] = [];
+
+  constructor(
+    readonly place: number,
+    readonly kind: number,
+    /** 1 / acres, or the factor in square feet an acre; 1 where neither holds. */
+    readonly expansion: number,
+    readonly day: number,
+    readonly person: number,
+  ) {}
+
+  get gauge(): boolean {
+    return this.kind === expandsBy.factor;
+  }
+
+  /** Adds or takes out a plot's sums of one species and status. */
+  put(key: number, plot: Float64Array, sign: 1 | -1, filled: boolean): void {
+    let block = this.blocks[key];
+    if (block === undefined) {
+      block = new Float64Array(blockSize);
+      this.blocks[key] = block;
+    }
+    addPlot(block, plot, this.gauge, sign, filled);
+  }
+
+  /** Forgets what the curve filled. */
+  forgetFilled(): void {
+    for (const block of this.blocks) {
+      if (block === undefined) continue;
+      block.fill(0, firstFilled, columnCount);
+      block.fill(0, squaresAt + 2 * firstFilledMeasure, productsAt);
+      block.fill(0, productsAt + 3 * firstFilledPair);
+    }
+  }
+
+  putStock(key: number, diameterIn: number, tree: Float64Array, sign: 1 | -1): void {
+    let table = this.stock[key];
+    if (table === undefined) {
+      table = new Float64Array(classes * stockColumns.length);
+      this.stock[key] = table;
+    }
+    const row = Math.min(classes - 1, Math.floor(diameterIn * 2)) * stockColumns.length;
+    for (let i = 0; i < stockAt.length; i++) table[row + i]! += sign * tree[stockAt[i]!]!;
+  }
+
+  /** Sum of a column over the plots. */
+  sum(key: number, column: Column): number {
+    return this.blocks[key]?.[columns[column]] ?? 0;
+  }
+
+  /** Sum of a measure over the plots, in the columns' own units. */
+  first(key: number, name: MeasureName): number {
+    const measure: Measure = measures[name];
+    const own = this.sum(key, this.gauge ? measure.gauge : measure.area);
+    return own + (measure.filled === undefined ? 0 : this.sum(key, measure.filled));
+  }
+
+  /** Sum of the squares of a measure over the plots. */
+  second(key: number, name: MeasureName): number {
+    const block = this.blocks[key];
+    if (block === undefined) return 0;
+    const at = squaresAt + 2 * measureNames.indexOf(name);
+    return block[at]! + block[at + 1]!;
+  }
+
+  /** Sum of top x bottom of a pair, and the number of plots where the bottom is above 0. */
+  product(key: number, name: PairName): { sum: number; telling: number } {
+    const block = this.blocks[key];
+    if (block === undefined) return { sum: 0, telling: 0 };
+    const at = productsAt + 3 * pairNames.indexOf(name);
+    return { sum: block[at]! + block[at + 1]!, telling: block[at + 2]! };
+  }
+}

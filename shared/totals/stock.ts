@@ -1,0 +1,159 @@
+/** Stock tables and top height, from the sums by half-inch class that every group of plots keeps. */
+import { basalAreaFactor } from './cubic.ts';
+import type { Frame } from './frame.ts';
+import { classes, type Group, stockColumns } from './moments.ts';
+
+/** One line of a stock table: values of an acre, or of all trees told when no plot has a size. */
+export interface StockRow {
+  readonly species: number | null;
+  /** Middle of the diameter class, inches: 12 stands for 11.0 up to 13.0 in classes of two inches. */
+  readonly classIn: number;
+  /** Trees told. */
+  readonly trees: number;
+  readonly density: number;
+  readonly basalArea: number;
+  readonly international: number;
+  readonly scribner: number;
+  readonly doyle: number;
+  /** Mean of the measured heights, feet; null where none was measured. */
+  readonly meanHeightFt: number | null;
+}
+
+const width = stockColumns.length;
+const at = Object.fromEntries(stockColumns.map((name, i) => [name, i])) as Record<
+  (typeof stockColumns)[number],
+  number
+>;
+
+/** What a group's sums count for in the value of an acre. */
+export function weightsOf(frame: Frame): Map<Group, number> {
+  const weights = new Map<Group, number>();
+  let all = 0;
+  let pooled = 0;
+  for (const domain of frame.domains) {
+    all += domain.acres ?? 1;
+    if (!domain.census) pooled += domain.plots;
+  }
+  for (const domain of frame.domains) {
+    for (const group of domain.groups) {
+      if (domain.census) weights.set(group, frame.weighted || pooled === 0 ? 1 / all : 0);
+      else if (frame.weighted)
+        weights.set(group, (group.expansion * (domain.acres ?? 1)) / all / domain.plots);
+      else weights.set(group, group.expansion / pooled);
+    }
+  }
+  return weights;
+}
+
+/**
+ * Rows by species and class, thin to thick. `widthIn` is the class width in inches, a whole number; classes are centred on
+ * its multiples, as is usual (common practice, no source).
+ */
+export function stockRows(
+  weights: ReadonlyMap<Group, number>,
+  species: Iterable<readonly [number | null, number]>,
+  status: number,
+  widthIn: number,
+): StockRow[] {
+  const rows: StockRow[] = [];
+  for (const [code, number] of species) {
+    const byClass = new Map<number, Float64Array>();
+    for (const [group, weight] of weights) {
+      for (const one of status === 3 ? [0, 1, 2] : [status]) {
+        const table = group.stock[number * 4 + one];
+        if (table !== undefined) addTable(byClass, table, group, weight, widthIn);
+      }
+    }
+    for (const classIn of [...byClass.keys()].sort((a, b) => a - b)) {
+      const sums = byClass.get(classIn)!;
+      if (sums[0] === 0) continue;
+      const [trees, density, basalArea, international, scribner, doyle, wh, h] = sums as unknown as readonly [
+        number,
+        number,
+        number,
+        number,
+        number,
+        number,
+        number,
+        number,
+      ];
+      rows.push({
+        species: code,
+        classIn,
+        trees,
+        density,
+        basalArea,
+        international,
+        scribner,
+        doyle,
+        meanHeightFt: wh > 0 ? h / wh : null,
+      });
+    }
+  }
+  return rows;
+}
+
+function addTable(
+  byClass: Map<number, Float64Array>,
+  table: Float64Array,
+  group: Group,
+  weight: number,
+  widthIn: number,
+): void {
+  for (let i = 0; i < classes; i++) {
+    const from = i * width;
+    if (table[from] === 0) continue;
+    const classIn = widthIn * Math.floor((i / 2 + widthIn / 2) / widthIn);
+    let sums = byClass.get(classIn);
+    if (sums === undefined) {
+      sums = new Float64Array(width);
+      byClass.set(classIn, sums);
+    }
+    const area = group.gauge ? table[from + at.n]! : table[from + at.dd]! * basalAreaFactor;
+    sums[0]! += table[from + at.n]!;
+    sums[1]! += table[from + at.w]! * weight;
+    sums[2]! += area * weight;
+    for (let c = 3; c < 6; c++) sums[c]! += table[from + c]! * weight;
+    for (let c = 6; c < 8; c++) sums[c]! += table[from + c]! * weight;
+  }
+}
+
+/** Trees an acre whose mean height is the top height: 100 a hectare are 40.47 an acre (common practice, no source). */
+export const topTreesPerAcre = 40.4685642;
+
+/**
+ * Top height: mean height of the measured trees among the `topTreesPerAcre` thickest, thickest half-inch class first,
+ * the last class in part. Null when none of those was measured.
+ */
+export function topHeightOf(
+  weights: ReadonlyMap<Group, number>,
+  keys: readonly number[],
+): { feet: number | null; reached: boolean; trees: number } {
+  let left = topTreesPerAcre;
+  let heights = 0;
+  let weighed = 0;
+  let trees = 0;
+  for (let i = classes - 1; i >= 0 && left > 0; i--) {
+    let density = 0;
+    let h = 0;
+    let wh = 0;
+    let n = 0;
+    for (const [group, weight] of weights) {
+      for (const key of keys) {
+        const table = group.stock[key];
+        if (table === undefined || table[i * width] === 0) continue;
+        density += table[i * width + at.w]! * weight;
+        wh += table[i * width + at.wh]! * weight;
+        h += table[i * width + at.h]! * weight;
+        n += table[i * width + at.n]!;
+      }
+    }
+    if (density === 0) continue;
+    const share = Math.min(1, left / density);
+    left -= density * share;
+    heights += h * share;
+    weighed += wh * share;
+    trees += n;
+  }
+  return { feet: weighed > 0 ? heights / weighed : null, reached: left <= 1e-9, trees };
+}
