@@ -8,6 +8,7 @@ import { bodyLimit } from 'hono/body-limit';
 import { HTTPException } from 'hono/http-exception';
 import type { z } from 'zod';
 import { journalFormat } from '../shared/journal.ts';
+import { err, type Result } from '../shared/result.ts';
 import {
   type Endpoints,
   endpoints,
@@ -16,7 +17,7 @@ import {
   protocolVersion,
   type Reply,
 } from '../shared/wire.ts';
-import { readPcm16, readWav, writeWav } from './audio.ts';
+import { readPcm16, readWav, type Sound, writeWav } from './audio.ts';
 import type { Desk } from './desk.ts';
 import { fileResponse, type Mount } from './files.ts';
 import { StoreError } from './store.ts';
@@ -106,10 +107,8 @@ export function createApp({ desk, version, book, mounts, report, log = () => {} 
 
   const tooLong = (most: string) => () =>
     refuse(413, `That is more than one request may bring: at most ${most}.`);
-  app.post(
-    endpoints.sound.path,
-    bodyLimit({ maxSize: limits.soundBytes, onError: tooLong('30 seconds of sound') }),
-  );
+  for (const { path } of [endpoints.sound, endpoints.hear])
+    app.post(path, bodyLimit({ maxSize: limits.soundBytes, onError: tooLong('30 seconds of sound') }));
   app.post(
     '*',
     bodyLimit({ maxSize: limits.jsonBytes, onError: tooLong(`${limits.jsonBytes / 1024 ** 2} MiB`) }),
@@ -140,28 +139,22 @@ export function createApp({ desk, version, book, mounts, report, log = () => {} 
 
   app.post(endpoints.sound.path, async (c) => {
     const { rate, latitude, longitude, accuracy } = query(c, endpoints.sound.query);
-    const type = c.req.header('content-type')?.split(';')[0]?.trim().toLowerCase() ?? '';
-    if (!(endpoints.sound.binary as readonly string[]).includes(type)) {
-      refuse(
-        415,
-        `Expected a sound as audio/wav or audio/pcm, found ${type === '' ? 'no content type' : type}.`,
-      );
-    }
-    const bytes = new Uint8Array(await c.req.arrayBuffer());
-    const sound = type === 'audio/pcm' ? readPcm16(bytes, rate) : readWav(bytes);
-    if (!sound.ok) {
-      // What a microphone can do wrong is answered like a note that was not understood; a wrong file is a wrong request.
-      const { kind, message } = sound.error;
-      if (kind === 'silent' || kind === 'empty' || kind === 'tooLong') {
-        return reply(c, 'sound', await desk.refuse(message));
-      }
-      return refuse(422, message);
-    }
+    const sound = await soundOf(c, rate);
+    if (!sound.ok) return reply(c, 'sound', await desk.refuse(sound.error));
     const position =
       latitude === undefined || longitude === undefined || accuracy === undefined
         ? undefined
         : { latitude, longitude, accuracyMetres: accuracy };
     return reply(c, 'sound', await desk.sound(sound.value, writeWav(sound.value.samples), position));
+  });
+
+  app.post(endpoints.hear.path, async (c) => {
+    const sound = await soundOf(c, query(c, endpoints.hear.query).rate);
+    return reply(
+      c,
+      'hear',
+      sound.ok ? await desk.hear(sound.value) : { candidates: [], heard: null, refusal: sound.error },
+    );
   });
 
   app.get(endpoints.entries.path, async (c) => {
@@ -235,6 +228,23 @@ export function createApp({ desk, version, book, mounts, report, log = () => {} 
 
 function refuse(status: 400 | 403 | 404 | 405 | 413 | 415 | 422, sentence: string): never {
   throw new HTTPException(status, { message: sentence });
+}
+
+/** The sound in a body; what a microphone can do wrong is a sentence to say, a wrong file is a wrong request. */
+async function soundOf(c: Context, rate: number | undefined): Promise<Result<Sound, string>> {
+  const type = c.req.header('content-type')?.split(';')[0]?.trim().toLowerCase() ?? '';
+  if (!(endpoints.sound.binary as readonly string[]).includes(type)) {
+    refuse(
+      415,
+      `Expected a sound as audio/wav or audio/pcm, found ${type === '' ? 'no content type' : type}.`,
+    );
+  }
+  const bytes = new Uint8Array(await c.req.arrayBuffer());
+  const sound = type === 'audio/pcm' ? readPcm16(bytes, rate) : readWav(bytes);
+  if (sound.ok) return sound;
+  const { kind, message } = sound.error;
+  if (kind === 'silent' || kind === 'empty' || kind === 'tooLong') return err(message);
+  return refuse(422, message);
 }
 
 /** A JSON reply of the shape that the endpoint's schema has. */

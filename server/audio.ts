@@ -4,7 +4,7 @@
  */
 import { err, ok, type Result } from '../shared/result.ts';
 import { sampleRate } from '../shared/sound/logmel.ts';
-import { resample } from './resample.ts';
+import { resample } from '../shared/sound/resample.ts';
 
 /** A clip ready to be heard. */
 export interface Sound {

@@ -13,7 +13,7 @@ import { type Table, toCsv, type Wood } from '../shared/export/tables.ts';
 import { type Entry, MemoryJournal } from '../shared/journal.ts';
 import type { Candidate, NoteOf, QuestionTopic } from '../shared/note.ts';
 import type { Result } from '../shared/result.ts';
-import type { doubtsSchema, FileFormat, GrammarFormat } from '../shared/wire.ts';
+import type { doubtsSchema, FileFormat, GrammarFormat, Reply } from '../shared/wire.ts';
 import type { Sound } from './audio.ts';
 import { uuidv7 } from './identity.ts';
 import type { Hearing } from './speech/hear.ts';
@@ -127,6 +127,14 @@ export class Desk {
     const told = await this.session.tell(utterance);
     if (told.entry === null) this.store.dropClip(clip);
     return told;
+  }
+
+  /** What a sound may mean, for a page that keeps its own book; nothing is kept here. */
+  async hear(sound: Sound): Promise<Reply<'hear'>> {
+    if (this.#hearing === undefined) return { candidates: [], heard: null, refusal: this.deaf };
+    const heard = await this.#hearing.hear(sound.samples);
+    if (!heard.ok) return { candidates: [], heard: null, refusal: heard.error.message };
+    return { candidates: heard.value.candidates, heard: heard.value.facts, refusal: null };
   }
 
   /** The answer to an utterance that never became words. */

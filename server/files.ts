@@ -28,6 +28,7 @@ const types: Readonly<Record<string, string>> = {
   '.txt': 'text/plain; charset=utf-8',
   '.woff2': 'font/woff2',
   '.wasm': 'application/wasm',
+  '.gz': 'application/gzip',
   '.onnx': 'application/octet-stream',
 };
 

@@ -5,7 +5,7 @@
 import { z } from 'zod';
 import { doubtSchema, questionSchema } from './acts.ts';
 import type { Answer, Told } from './book/types.ts';
-import { entrySchema, positionSchema } from './journal.ts';
+import { entrySchema, heardSchema, positionSchema } from './journal.ts';
 import { noteSchema, questions } from './note.ts';
 
 /** Raised when a message changes its meaning; both sides refuse a partner with another number. */
@@ -204,6 +204,27 @@ export const endpoints = {
         'latitude, longitude and accuracy come together',
       ),
     reply: toldSchema,
+  },
+  /**
+   * Hears a sound and answers nothing: what it may mean goes back to the page, which keeps its own book. Bodies as
+   * for `sound`. Where nothing could be heard there are no candidates and `refusal` is the sentence to say.
+   */
+  hear: {
+    method: 'POST',
+    path: '/api/hear',
+    binary: ['audio/wav', 'audio/x-wav', 'audio/wave', 'audio/vnd.wave', 'audio/pcm'],
+    query: z.strictObject({
+      rate: decimal(8000, 48_000)
+        .pipe(z.union(pcmRates.map((rate) => z.literal(rate))))
+        .optional(),
+    }),
+    reply: z.strictObject({
+      candidates: z.array(
+        z.strictObject({ note: noteSchema, words: z.string(), posterior: z.number().min(0).max(1) }),
+      ),
+      heard: heardSchema.nullable(),
+      refusal: z.string().nullable(),
+    }),
   },
   entries: {
     method: 'GET',

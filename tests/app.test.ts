@@ -135,6 +135,21 @@ describe('a note', () => {
   });
 });
 
+describe('a sound that is only heard', () => {
+  test('brings what it may mean and leaves the book as it was', async () => {
+    const before = (await (await app.request(at('/api/state'))).json()).entries;
+    const response = await app.request(at('/api/hear?rate=16000'), {
+      method: 'POST',
+      headers: { 'content-type': 'audio/pcm' },
+      body: new Uint8Array(Int16Array.from({ length: 16_000 }, (_, i) => 9000 * Math.sin(i / 5)).buffer),
+    });
+    const heard = endpoints.hear.reply.parse(await response.json());
+    expect(heard.candidates[0]?.words).toBe('nine paces');
+    expect(heard.refusal).toBeNull();
+    expect((await (await app.request(at('/api/state'))).json()).entries).toBe(before);
+  });
+});
+
 describe('a sound', () => {
   test('is answered like the words it holds, and its clip is kept with the entry', async () => {
     const response = await postSound(writeWav(tone));

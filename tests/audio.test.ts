@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { readPcm16, readWav, writeWav } from '../server/audio.ts';
-import { resample } from '../server/resample.ts';
+import { resample } from '../shared/sound/resample.ts';
 
 interface Header {
   code?: number;

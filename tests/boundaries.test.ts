@@ -17,7 +17,14 @@ const allowed: Readonly<Record<string, { folders: readonly string[]; packages: r
     server: { folders: ['shared', 'grammar'], packages: null },
     client: {
       folders: ['shared', 'grammar'],
-      packages: [/^zod$/, /^idb$/, /^@xenova\/transformers$/, /^onnxruntime-web/],
+      packages: [
+        /^zod$/,
+        /^idb$/,
+        /^preact(\/|$)/,
+        /^d3-(array|scale|shape)$/,
+        /^@xenova\/transformers$/,
+        /^onnxruntime-web/,
+      ],
     },
   };
 
