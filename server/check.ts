@@ -25,10 +25,9 @@ export function checkBook(store: SqliteStore, language: Language): Checked {
   const known = new Set<string>();
   const all: Entry[] = [];
   for (const { cursor, entry, problem } of store.rows()) {
-    if (entry === null) {
-      problems.push(`Row ${cursor} is no entry: ${problem}.`);
-      continue;
-    }
+    if (problem !== null)
+      problems.push(`Row ${cursor} is ${entry === null ? 'no entry' : 'not as it was'}: ${problem}.`);
+    if (entry === null) continue;
     all.push(entry);
     known.add(entry.id);
     const own = byDevice.get(entry.device);

@@ -195,6 +195,23 @@ describe('a book file', () => {
     await again.close();
   });
 
+  test('with a row that was changed behind its back, though still an entry, is found by looking through it', async () => {
+    const file = fresh();
+    const store = opened(file);
+    await store.append(entriesOf(3));
+    await store.close();
+    const database = new Database(file);
+    database.exec(
+      "DROP TRIGGER entries_stay; UPDATE entries SET body = replace(body, '5.5', '6.5') WHERE cursor = 2",
+    );
+    database.close();
+    const again = opened(file, 'read');
+    const problems = [...again.rows()].map((row) => row.problem);
+    expect(problems).toEqual([null, 'it was changed since it was written', null]);
+    expect((await again.since(0)).entries).toHaveLength(3);
+    await again.close();
+  });
+
   test('keeps a clip with the entry that names it, and forgets one that came to nothing', async () => {
     const file = fresh();
     const store = opened(file);
