@@ -174,14 +174,14 @@ export class HeightCurve {
     const x = round(Math.log(diameterIn / 10));
     const y = round(Math.log(Math.max(heightFt - breastHeightFt, leastFt)));
     const species = key(pair.species);
+    const at = Math.round(x / cellWidth) * 4096 + Math.round(y / cellWidth);
     let strand = this.#strands.get(species);
+    if (by === -1 && !strand?.cells.has(at)) throw new Error('forget: this pair was never observed');
     if (strand === undefined) {
       strand = { cells: new Map(), n: 0 };
       this.#strands.set(species, strand);
     }
-    const at = Math.round(x / cellWidth) * 4096 + Math.round(y / cellWidth);
     const cell = strand.cells.get(at) ?? { n: 0, x: 0, y: 0, yy: 0 };
-    if (by === -1 && cell.n === 0) throw new Error('forget: this pair was never observed');
     cell.n += by;
     cell.x += by * x;
     cell.y += by * y;

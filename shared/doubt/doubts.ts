@@ -9,16 +9,20 @@ import type { TreeRecord } from '../totals/types.ts';
 import { diameterToInches } from '../units.ts';
 import { awayOf, type Belief, type Cause, type Seen, weigh } from './belief.ts';
 import type { HeightCurve } from './curve.ts';
-import { limitsPassed } from './limits.ts';
+import { type Limit, limitsPassed } from './limits.ts';
 import type { Claim, SaidDiameter } from './slips.ts';
-import { diameterLead, lead, misfit, questions } from './wording.ts';
+import { diameterLead, feetText, lead, misfit, questions } from './wording.ts';
 
 /** From this strength on, the tool asks before it counts the value. */
 export const askFrom = 0.5;
 /** Below this belief in the note as said, it is asked about; set on the tuning sets of the bench `doubts`. */
 export const believedFrom = 0.935;
+/** The same for a height of which nothing else is known: neither species, diameter nor trees of the stand. */
+const believedFromAlone = 0.85;
 /** Doubts weaker than this are not worth a word. */
 const leastStrength = 0.2;
+/** From this strength on a limit is one that no tree passes. */
+const certain = 0.9;
 /** Slips kept with a doubt, and the least posterior of one. */
 const mostSlips = 5;
 const leastPosterior = 0.01;
@@ -73,10 +77,12 @@ export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doub
   const doubts: Doubt[] = [];
 
   const main = limits.find(({ about }) => about !== 'way') ?? null;
-  const unfit = whole ? unfitness(belief) : 0;
+  const alone = seen.species === null && seen.diameterIn === null && curve.n === 0;
+  const unfit = whole ? unfitness(belief, alone ? believedFromAlone : believedFrom) : 0;
   const strength = Math.max(main?.strength ?? 0, unfit);
   if (strength >= leastStrength) {
-    const byLimit = main !== null && main.strength >= unfit;
+    // A limit that cannot be passed is named even where the comparison is as sure.
+    const byLimit = main !== null && main.strength >= Math.min(unfit, certain);
     // What does not fit this tree's own diameter is said so; the species' usual heights only without one.
     const ownDiameter = main?.code === 'tallForSpecies' && seen.diameterIn !== null && strength >= askFrom;
     const expected = seen.diameterIn === null ? null : curve.predict(seen.species, seen.diameterIn).feet;
@@ -89,15 +95,14 @@ export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doub
             ? ''
             : byLimit && !ownDiameter
               ? main.because
-              : misfit(seen, expected ?? usual(seen, curve), settings.units),
+              : misfit(seen, expected ?? usual(seen, curve), curve.n, settings.units),
         asks: strength >= askFrom,
       }),
       slips: slipsOf(belief),
     });
   }
   for (const limit of limits) {
-    if (limit.about === 'way')
-      doubts.push(wayDoubt(limit.code, limit.strength, limit.because, height, belief));
+    if (limit.about === 'way') doubts.push(wayDoubt(limit, claim, height, belief));
   }
   const twice = repeated(seen, context);
   if (twice !== null) doubts.push(twice);
@@ -112,11 +117,10 @@ export function beliefIn(subject: Subject, context: DoubtContext): Belief | null
 }
 
 /** Strength of a doubt by the belief in the note as said: `askFrom` at the threshold. */
-function unfitness(belief: Belief): number {
+function unfitness(belief: Belief, from: number): number {
   const { asSaid } = belief;
-  return asSaid < believedFrom
-    ? askFrom + (1 - askFrom) * 0.98 * (1 - asSaid / believedFrom)
-    : (askFrom * (1 - asSaid)) / (1 - believedFrom) / 1.0001;
+  if (asSaid < from) return askFrom + (0.98 - askFrom) * (1 - asSaid / from);
+  return 0.999 * askFrom * ((1 - asSaid) / (1 - from));
 }
 
 function claimOf(subject: Subject, context: DoubtContext): { claim: Claim; seen: Seen } {
@@ -196,25 +200,32 @@ function slipsOf(belief: Belief): Slip[] {
     }));
 }
 
+/** Doubts of the way of measuring: a steep sight, a near stand, a take apart from the others. */
 function wayDoubt(
-  code: string,
-  strength: number,
-  because: string,
+  { code, strength, because }: Limit,
+  claim: Claim,
   height: Height | null,
   belief: Belief,
 ): Doubt {
-  if (code !== 'takes') {
-    const sentence =
-      code === 'steep'
-        ? `${because}: a small error in the angle counts for much. Stand farther off if you can.`
-        : `${because} for such a tree. Farther off is surer.`;
+  if (code === 'steep') {
+    const sentence = `${because}: a small error in the angle counts for much. Stand farther off if you can.`;
     return { code, strength, sentence, slips: [] };
   }
-  const stray = height?.takes?.outlying.map((feet) => Math.round(feet)).join(' and ') ?? '';
-  const slips = slipsOf({
-    ...belief,
-    causes: belief.causes.filter(({ meant }) => meant.slip === 'strayTake'),
-  });
+  if (code === 'near')
+    return { code, strength, sentence: `${because} for such a tree. Farther off is surer.`, slips: [] };
+  const { measurement } = claim;
+  const takes = height?.takes;
+  if (takes === undefined || measurement?.method !== 'reading')
+    return { code, strength, sentence: because, slips: [] };
+  const stray = takes.outlying.map((feet) => feetText(feet, claim.units)).join(' and ');
+  const left = measurement.takes.filter((_, i) => !takes.outlying.includes(takes.feet[i]!));
+  const without: Measurement = { ...measurement, takes: left };
+  const slips = belief.causes
+    .filter(
+      ({ meant }) =>
+        meant.slip === 'strayTake' && JSON.stringify(meant.measurement) === JSON.stringify(without),
+    )
+    .map(({ posterior, feet, note }) => ({ slip: 'strayTake', posterior, feet, note }));
   return { code, strength, sentence: `${stray} stands apart from the other takes.`, slips };
 }
 

@@ -23,7 +23,8 @@ export function inWords(value: number): string {
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-const feetText = (feet: number, units: Units): string =>
+/** Whole feet, or metres in tenths, without the unit. */
+export const feetText = (feet: number, units: Units): string =>
   units === 'metres' ? `${(feet * 0.3048).toFixed(1)}` : String(Math.round(feet + 1e-6));
 const thickness = (inches: number, units: Units): string => {
   const value = units === 'metres' ? inches * 2.54 : inches;
@@ -77,14 +78,20 @@ export function diameterLead(diameterIn: number, units: Units): string {
   return `${value} ${units === 'metres' ? 'centimetres' : value === '1' ? 'inch' : 'inches'}`;
 }
 
-/** ", too tall for a 16 inch northern red oak", against the height that the stand leads one to expect. */
-export function misfit(seen: Seen, expectedFeet: number | null, units: Units): string {
+/**
+ * ", too tall for a 16 inch northern red oak": against the height expected of it, or, without a diameter, against the
+ * stand (`trees` of them seen).
+ */
+export function misfit(seen: Seen, expectedFeet: number | null, trees: number, units: Units): string {
   const name = seen.species === null ? 'tree' : (speciesByCode(seen.species)?.commonName ?? 'tree');
-  if (seen.feet === null || expectedFeet === null) return ', far from the other trees here';
-  const way = seen.feet > expectedFeet ? 'too tall' : 'too short';
-  if (seen.diameterIn === null) return `, ${way} for ${/^[aeiou]/i.test(name) ? 'an' : 'a'} ${name} here`;
+  if (seen.feet === null || expectedFeet === null) {
+    return trees > 2 ? ', far from the other trees here' : ', unlikely for a tree';
+  }
+  const way = seen.feet > expectedFeet ? 'tall' : 'short';
+  if (seen.diameterIn === null)
+    return `, ${way} for ${/^[aeiou]/i.test(name) ? 'an' : 'a'} ${name}${trees > 2 ? ' here' : ''}`;
   const value = String(Math.round(units === 'metres' ? seen.diameterIn * 2.54 : seen.diameterIn));
-  return `, ${way} for ${article(value)} ${value} ${thicknessUnit(units)} ${name}`;
+  return `, too ${way} for ${article(value)} ${value} ${thicknessUnit(units)} ${name}`;
 }
 
 /** What a slip asks, alone and as the second of two. */
