@@ -45,7 +45,7 @@ export const teens = [
   'nineteen',
 ];
 export const tens = ['twenty', 'thirty', 'forty', 'fifty', 'sixty', 'seventy', 'eighty', 'ninety'];
-const zeros = ['oh', 'zero', 'nought'];
+const zeros = ['oh', 'zero'];
 
 /** Fractions by their denominator: the ones that follow "and", and those of an acre. */
 export const fractions: readonly { readonly over: number; readonly one: string; readonly many: string }[] = [
@@ -135,8 +135,8 @@ export const numberRules: readonly Rule[] = [
     id: 'n.decimals',
     patterns: [
       '<n.decimal+>',
-      each(teens, (i) => `{decimal 1} {decimal ${i}}`),
-      `(${each(tens, (i) => `{decimal ${i + 2}}`)}) [<n.decimal>]`,
+      // The decimals that are said as one number; others are said digit by digit.
+      'twenty {decimal 2} five {decimal 5} | seventy {decimal 7} five {decimal 5} | fifty {decimal 5}',
     ],
   },
   { id: 'n.fraction', patterns: fractionPart() },
@@ -168,12 +168,12 @@ export const numberRules: readonly Rule[] = [
     id: 'n.inches',
     patterns: [
       `(${each([...ones, 'ten', 'eleven'], (i) => `{add ${i + 1}}`)}) [and <n.fraction> | point {point} <n.decimals>]`,
-      each(['zero', 'oh', 'nought'], () => '{add 0}'),
+      each(zeros, () => '{add 0}'),
     ],
   },
   {
     id: 'digit',
-    patterns: [each(ones, (i) => `{add ${i + 1}}`), each(['zero', 'oh', 'nought'], () => '{add 0}')],
+    patterns: [each(ones, (i) => `{add ${i + 1}}`), each(zeros, () => '{add 0}')],
   },
   {
     id: 'count',

@@ -2,6 +2,7 @@
  * The exact reader: text to every note that it means word for word, best first, or a failure that says what was
  * expected. Plain lower-case text is read without a copy; anything else goes through `normalise` first.
  */
+import type { Note } from '../shared/note.ts';
 import { err, ok, type Result } from '../shared/result.ts';
 import { expectedAt, failureOf } from './failure.ts';
 import { Meaning, spansOf } from './meaning.ts';
@@ -45,6 +46,9 @@ class ExactReader implements Reader {
   private readonly path = new Int32Array(longestNote + 1);
   private stackArc = new Int32Array(1024);
   private stackAt = new Int32Array(1024);
+  // The note whose spans are wanted, by its key, and the spans.
+  private spansFor: string | undefined;
+  private spans: readonly Span[] = [];
 
   constructor(readonly automaton: Automaton) {
     this.meaning = new Meaning(automaton.tagSequences);
@@ -178,9 +182,7 @@ class ExactReader implements Reader {
     let stacked = 0;
     let steps = 0;
     let alive: Uint8Array | undefined;
-    let furthest = -1;
-    let furthestStates: number[] = [];
-    const found: Reading[] = [];
+    const found: ExactReading[] = [];
     const ranks: number[] = [];
     for (;;) {
       let next = -1;
@@ -207,12 +209,6 @@ class ExactReader implements Reader {
         if (found.length >= mostReadings) break;
       }
       if (next < 0) {
-        if (found.length === 0) {
-          if (at > furthest) {
-            furthest = at;
-            furthestStates = [state];
-          } else if (at === furthest) furthestStates.push(state);
-        }
         if (stacked === 0) break;
         stacked--;
         next = this.stackArc[stacked]!;
@@ -223,9 +219,32 @@ class ExactReader implements Reader {
       at++;
     }
     if (found.length > 0) return ok(found.length === 1 ? found : settle(found, ranks));
+    return err(this.failure(text, count));
+  }
+
+  /** Follows all paths at once to where the last of them ends. */
+  private failure(text: string, count: number): ReadFailure {
+    const { automaton } = this;
+    const { arcFrom, arcTo, arcWord } = automaton;
+    let states = new Set([automaton.start]);
+    let at = 0;
+    for (; at < count; at++) {
+      const next = new Set<number>();
+      for (const state of states) {
+        for (let arc = arcFrom[state]!; arc < arcFrom[state + 1]!; arc++) {
+          if (arcWord[arc] === 0 || arcWord[arc] === this.word[at]) next.add(arcTo[arc]!);
+        }
+      }
+      if (next.size === 0) break;
+      states = next;
+    }
     const words = this.wordsOf(text, count);
-    const expected = expectedAt(automaton, furthestStates);
-    return err(failureOf(furthest === count ? 'incomplete' : 'unreadable', words, furthest, expected));
+    return failureOf(
+      at === count ? 'incomplete' : 'unreadable',
+      words,
+      at,
+      expectedAt(automaton, [...states]),
+    );
   }
 
   private push(stacked: number, arc: number, at: number): number {
@@ -263,7 +282,7 @@ class ExactReader implements Reader {
     return alive;
   }
 
-  private accept(text: string, count: number, state: number, found: Reading[], ranks: number[]): void {
+  private accept(text: string, count: number, state: number, found: ExactReading[], ranks: number[]): void {
     const { automaton, meaning, path } = this;
     const { arcTags, arcWord, finalFrom, finalTags } = automaton;
     for (let final = finalFrom[state]!; final < finalFrom[state + 1]!; final++) {
@@ -288,11 +307,21 @@ class ExactReader implements Reader {
       if (freeAt >= 0) free = this.free(text, freeAt, count);
       meaning.run(finalTags[final]!, free);
       const note = meaning.end();
-      found.push(
-        reading(automaton, note, this.wordsText(text, count), path.slice(0, count), finalTags[final]!),
-      );
+      if (this.spansFor !== undefined && noteKey(note) === this.spansFor) {
+        this.spans = spansOf(automaton, path.slice(0, count), finalTags[final]!);
+      }
+      found.push(new ExactReading(this, note, this.wordsText(text, count)));
       ranks.push(freeCount * 1000 + meaning.numbers);
     }
+  }
+
+  /** Spans of a note among the readings of plain words. */
+  spansOf(words: string, note: Note): readonly Span[] {
+    this.spansFor = noteKey(note);
+    this.spans = [];
+    this.search(words, this.scan(words));
+    this.spansFor = undefined;
+    return this.spans;
   }
 
   private free(text: string, from: number, to: number): string {
@@ -301,6 +330,9 @@ class ExactReader implements Reader {
   }
 
   private joined(text: string, from: number, to: number): string {
+    if (this.from[from] === 0 && this.to[to - 1] === text.length && !text.includes(',')) {
+      if (!text.includes('  ')) return text;
+    }
     // Words with one space between lie in the text as they are.
     let exact = true;
     for (let i = from + 1; i < to && exact; i++) exact = this.from[i] === this.to[i - 1]! + 1;
@@ -327,48 +359,35 @@ function spread(hash: number): number {
   return mixed ^ (mixed >>> 15);
 }
 
-/** A reading whose spans are worked out when they are first looked at. */
-function reading(
-  automaton: Automaton,
-  note: Reading['note'],
-  words: string,
-  arcs: Int32Array,
-  final: number,
-): Reading {
-  let spans: readonly Span[] | undefined;
-  return {
-    note,
-    words,
-    posterior: 1,
-    cost: 0,
-    get spans(): readonly Span[] {
-      spans ??= spansOf(automaton, arcs, final);
-      return spans;
-    },
-  };
+/** A reading whose spans are worked out when they are first looked at, by reading once more. */
+class ExactReading implements Reading {
+  readonly cost = 0;
+  posterior = 1;
+
+  constructor(
+    private readonly reader: ExactReader,
+    readonly note: Note,
+    readonly words: string,
+  ) {}
+
+  get spans(): readonly Span[] {
+    return this.reader.spansOf(this.words, this.note);
+  }
 }
 
 /**
  * Of several paths: those with the fewest free words and then the fewest numbers ("forty seven" is one number, not
  * a forty and a seven), each meaning once.
  */
-function settle(found: Reading[], ranks: readonly number[]): readonly Reading[] {
+function settle(found: ExactReading[], ranks: readonly number[]): readonly Reading[] {
   const fewest = Math.min(...ranks);
-  const byMeaning = new Map<string, Reading>();
+  const byMeaning = new Map<string, ExactReading>();
   found.forEach((reading, index) => {
     if (ranks[index] !== fewest) return;
     const key = noteKey(reading.note);
     if (!byMeaning.has(key)) byMeaning.set(key, reading);
   });
   const readings = [...byMeaning.values()];
-  if (readings.length === 1) return readings;
-  return readings.map((reading) => ({
-    note: reading.note,
-    words: reading.words,
-    cost: 0,
-    posterior: 1 / readings.length,
-    get spans(): readonly Span[] {
-      return reading.spans;
-    },
-  }));
+  for (const reading of readings) reading.posterior = 1 / readings.length;
+  return readings;
 }

@@ -61,18 +61,25 @@ export function sayNumber(value: number): string | undefined {
   if (text.includes('e')) return undefined;
   const decimals = text.slice(text.indexOf('.') + 1);
   if (decimals.length > 4) {
-    for (const { over } of fractions) {
-      for (let numerator = 1; numerator < over; numerator++) {
-        if (whole + numerator / over !== value) continue;
-        const fraction = sayFraction(numerator, over);
-        if (fraction === undefined) continue;
-        return whole === 0 ? fraction : `${sayCount(whole)} and ${fraction}`;
-      }
-    }
+    const fraction = sayWithFraction(value);
+    if (fraction !== undefined) return fraction;
     // More digits than a double's mantissa holds would not be read back exactly.
     if (Number(text.replace('.', '')) > Number.MAX_SAFE_INTEGER) return undefined;
   }
   return sayDecimals(whole, decimals);
+}
+
+/** "five and three eighths": halves, quarters, thirds and eighths only. */
+function sayWithFraction(value: number): string | undefined {
+  const whole = Math.floor(value);
+  for (const { over } of fractions) {
+    for (let numerator = 1; numerator < over; numerator++) {
+      if (whole + numerator / over !== value) continue;
+      const fraction = sayFraction(numerator, over);
+      if (fraction !== undefined) return whole === 0 ? fraction : `${sayCount(whole)} and ${fraction}`;
+    }
+  }
+  return undefined;
 }
 
 /** A whole number and decimals as digits, trailing zeros kept: "twelve point five oh". */
@@ -115,7 +122,7 @@ export function wordings(said: Said): string[] {
     const fraction = sayAreaFraction(value);
     if (fraction !== undefined) found.push(`${fraction} ${sayUnit(unit, 1)}`);
     if (long) found.push(sayFeetAndInches(value));
-    for (const spoken of [number, half, sayDecimalPair(value)]) {
+    for (const spoken of [number, half, sayWithFraction(value), sayDecimalPair(value)]) {
       if (spoken !== undefined) for (const word of unitForms(unit, value)) found.push(`${spoken} ${word}`);
     }
     found.push(sayFeetAndInches(value), sayFeetPair(value));
