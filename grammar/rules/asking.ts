@@ -48,7 +48,7 @@ const totalsAsked: readonly {
   {
     about: 'basalArea',
     help: 'Basal area.',
-    words: ['basal area [per acre | per hectare]', "what's the basal area", 'how much basal area'],
+    words: ['basal area', 'basal area per (acre | hectare)', "what's the basal area", 'how much basal area'],
   },
   {
     about: 'density',
@@ -85,12 +85,17 @@ const totalsAsked: readonly {
   {
     about: 'tallest',
     help: 'The tallest tree.',
-    words: ['tallest [tree]', 'the tallest', 'which is the tallest [tree]'],
+    words: ['tallest tree', 'tallest', 'the tallest', 'which is the tallest', 'which is the tallest tree'],
   },
   {
     about: 'thickest',
     help: 'The thickest tree.',
-    words: ['(thickest | biggest | fattest | largest) [tree]', 'largest diameter', 'biggest diameter'],
+    words: [
+      '(thickest | biggest | fattest | largest) tree',
+      '(thickest | biggest | fattest)',
+      'largest diameter',
+      'biggest diameter',
+    ],
   },
   {
     about: 'spread',
@@ -105,7 +110,7 @@ const totalsAsked: readonly {
   {
     about: 'species',
     help: 'Which species, and how many of each.',
-    words: ['by species', 'which species', 'species list', 'what species [have we got]'],
+    words: ['by species', 'which species', 'species list', 'what species', 'what species have we got'],
   },
 ];
 
@@ -327,8 +332,8 @@ export const askingRules: readonly Rule[] = [
       help,
       weight,
       sets: ['kind=ask'],
-      // The topic stands before the scope, so that all topics share one scope in the automaton.
-      patterns: words.map((each) => `(${each}) {about=${about}} <scoped>`),
+      // The topic stands before the scope and every wording ends in a word, so that all topics share one scope.
+      patterns: [`(${words.join(' | ')}) {about=${about}} <scoped>`],
       examples: [
         { words: first(words[0] ?? ''), note: ask(about) },
         { words: `${first(words[0] ?? '')} of red oak`, note: ask(about, { scope: { species: 833 } }) },

@@ -9,6 +9,11 @@ export const distanceRules: readonly Rule[] = [
    * Numbers with no digit runs and no "one twenty", for places where another number may follow at once:
    * "base minus four sixty six feet" must not be 466.
    */
+  /** Whole numbers in the same way, for the number of a plot. */
+  {
+    id: 'plainCount',
+    patterns: ['<n.below100>', '(<n.ones> | a {add 1}) hundred {times 100} [[and] <n.below100>]'],
+  },
   { id: 'decimals', patterns: ['point {point} <n.decimal+>'] },
   { id: 'small', patterns: ['<n.below100> [<decimals> | and <n.fraction>]', '<decimals>'] },
   {
@@ -103,7 +108,7 @@ export const distanceRules: readonly Rule[] = [
     id: 'eyeMetric',
     patterns: [
       'one {add 1} point {point} <n.decimal+> <metreUnit>',
-      '(one {add 1} <n.shifted> | one {add 1} hundred {times 100} [and] <n.below100>) (centimetres {unit cm} | centimeters {unit cm})',
+      '(one {add 1} <n.shifted> | (one {add 1} | a {add 1}) hundred {times 100} [and] <n.below100>) (centimetres {unit cm} | centimeters {unit cm})',
     ],
   },
   {
@@ -111,7 +116,7 @@ export const distanceRules: readonly Rule[] = [
     patterns: [
       'one {add 1} point {point} <n.decimal+>',
       'one {add 1} <n.shifted>',
-      'one {add 1} hundred {times 100} [and] <n.below100>',
+      '(one {add 1} | a {add 1}) hundred {times 100} [and] <n.below100>',
     ],
   },
   { id: 'eyeValue', patterns: ['<eyeFeet> | <eyeMetric> | <eyeBare>'] },

@@ -415,13 +415,17 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=angles'],
     weight: 0,
     patterns: [
-      `topo [${top}] <spoken> {height.top=#} {height.scale=topo} <sight.baseWord> <plain> ({height.base.angle.value=#-} | {height.base.angle.value=#}) {height.base.by=angle} <height/from>`,
-      `<height/sight.top> <sight.baseWord> <plain> ({height.base.angle.value=#-} | {height.base.angle.value=#}) {height.base.by=angle} <height/from>`,
-      ...scales.map(
-        ([scale, words]) =>
-          `<height/sight.top> [${words}] <sight.baseWord> <plain> ({height.base.angle.value=#-} | {height.base.angle.value=#}) {height.base.by=angle} ${words} {height.scale=${scale}} <height/from>`,
-      ),
+      `topo [${top}] <spoken> {height.top=#} {height.scale=topo} <height/unsignedBase> <height/from>`,
+      `<height/sight.top> <height/unsignedBase> <height/from>`,
+      ...scales.flatMap(([scale, words]) => [
+        `<height/sight.top> ${words} {height.scale=${scale}} <height/unsignedBase> [${words}] <height/from>`,
+        `<height/sight.top> <height/unsignedBase> ${words} {height.scale=${scale}} <height/from>`,
+      ]),
     ],
+  },
+  {
+    id: 'unsignedBase',
+    patterns: ['<sight.baseWord> <plain> ({base.angle.value=#-} | {base.angle.value=#}) {base.by=angle}'],
   },
   {
     id: 'heights.ranges',
@@ -498,7 +502,7 @@ export const heightRules: readonly Rule[] = [
   },
   /**
    * One of several takes. They stand side by side, so each has two digits or a "one" before them: "ninety two ninety
-   * seven ninety" is read one way only. "One hundred thirty nine" without "and" stays open: 139, or 100 and 39.
+   * seven ninety" is read one way only. "Ninety one twenty" stays open: 91 and 20, or 90 and 120.
    */
   {
     id: 'take',
@@ -511,7 +515,7 @@ export const heightRules: readonly Rule[] = [
   { id: 'takeUnit', patterns: ['feet {unit ft} | <metreUnit>'] },
   { id: 'wholeHundred', patterns: ['(one {add 1} | two {add 2} | a {add 1}) hundred {times 100}'] },
   { id: 'takeAnd', patterns: ['<take:40..120> [<takeUnit>] {height.takes[]=#u} [and | then]'] },
-  { id: 'anyTakeAnd', patterns: ['<takeAnd>', '<wholeHundred> [<takeUnit>] {height.takes[]=#u}'] },
+  { id: 'anyTakeAnd', patterns: ['<takeAnd>', '<wholeHundred> [<takeUnit>] {height.takes[]=#u} [then]'] },
   { id: 'lastTake', patterns: ['(<take:40..120> | <wholeHundred>) [<takeUnit>] {height.takes[]=#u}'] },
   {
     id: 'heights.reading',

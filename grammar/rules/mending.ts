@@ -3,7 +3,7 @@ import type { Rule } from '../model.ts';
 
 const family = 'Mending';
 const lead =
-  '(no | make that | make it | i said | i meant | change that to | change it to | should be | that was | it was | sorry)';
+  '(no | sorry | wait | actually | [no | sorry | wait | actually] (make that | make it | i said | i meant | change that to | change it to | should be | that was | it was))';
 
 export const mendingRules: readonly Rule[] = [
   {
@@ -140,7 +140,7 @@ export const mendingRules: readonly Rule[] = [
     weight: 2,
     patterns: [
       '<scratchWord> [that | it | the last | the last one | last | this]',
-      'take (that | it) back',
+      '(take (that | it) back | cross (that | it) out)',
       '<scratchWord> the last <n.below100:2..5> {count=#}',
       '<scratchWord> tree [number] <count:1..60> {tree=#}',
     ],
@@ -151,7 +151,7 @@ export const mendingRules: readonly Rule[] = [
       { words: 'undo', note: { kind: 'scratch' } },
     ],
   },
-  { id: 'scratchWord', patterns: ['scratch | strike | delete | undo | remove | drop | cross out'] },
+  { id: 'scratchWord', patterns: ['scratch | strike | delete | undo | remove | drop'] },
   {
     id: 'mended',
     patterns: [

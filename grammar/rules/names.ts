@@ -101,6 +101,8 @@ export const nameRules: readonly Rule[] = [
     patterns: marks.map(([mark, ...also]) => `(${[mark, ...also].join(' | ')}) {marks[]=${mark}}`),
   },
   { id: 'name', patterns: ['<word+> {name=@}'] },
+  /** Names behind "I am", which is also said of much else: only those of the list. */
+  { id: 'person', patterns: people.map((each) => `${each} {name=${each}}`) },
   {
     id: 'names.call',
     family: 'Names',

@@ -40,7 +40,7 @@ export const plotRules: readonly Rule[] = [
     sets: ['kind=plot', 'op=open'],
     weight: 2,
     patterns: [
-      '[new | next | start | open | begin | this is] plot [number] <count:1..60> {number=#} [<plotSize>] [<plotSlope>]',
+      '[new | next | start | open | begin | this is] plot [number] <plainCount:1..60> {number=#} [<plotSize>] [<plotSlope>]',
       '(new | next | start | open | begin) plot <plainSize> [<plotSlope>]',
       '(new | next | start [a] | open [a] | begin) plot',
     ],
@@ -109,7 +109,7 @@ export const plotRules: readonly Rule[] = [
     help: 'Ends the plot in hand.',
     sets: ['kind=plot', 'op=close'],
     patterns: [
-      '(close | end | finish | done with) [the | this] plot [<count:1..60> {number=#}]',
+      '(close | end | finish | done with) [the | this] plot [<plainCount:1..60> {number=#}]',
       '(plot done | plot finished | plot closed | end of plot | plot complete | that is the plot)',
     ],
     examples: [
@@ -124,9 +124,9 @@ export const plotRules: readonly Rule[] = [
     help: 'A plot without a tree. It counts.',
     sets: ['kind=plot', 'op=empty'],
     patterns: [
-      'empty plot [<count:1..60> {number=#}]',
-      'plot [<count:1..60> {number=#}] (empty | is empty)',
-      '(no trees [here | on this plot] | nothing here | no trees on plot <count:1..60> {number=#})',
+      'empty plot [<plainCount:1..60> {number=#}]',
+      'plot [<plainCount:1..60> {number=#}] (empty | is empty)',
+      '(no trees [here | on this plot] | nothing here | no trees on plot <plainCount:1..60> {number=#})',
     ],
     examples: [
       { words: 'empty plot', note: { kind: 'plot', op: 'empty' } },
@@ -206,7 +206,8 @@ export const plotRules: readonly Rule[] = [
     family: 'Stand',
     help: 'Begins a stand, with its name and area.',
     sets: ['kind=stand'],
-    patterns: ['[new | this is] stand <name> [<standArea>]'],
+    // Without an area it needs a word before it: "stand back" and "stand clear" are warnings.
+    patterns: ['[new | this is] stand <name> <standArea>', '(new | this is | back to | go to) stand <name>'],
     examples: [
       {
         words: 'stand alder hollow twelve acres',
@@ -224,7 +225,7 @@ export const plotRules: readonly Rule[] = [
     family: 'Stand',
     help: 'Begins a stratum of the stand: a part that is sampled and counted by itself.',
     sets: ['kind=stratum'],
-    patterns: ['[new | this is] stratum <name> [<standArea>]'],
+    patterns: ['[new | this is | back to | go to] stratum <name> [<standArea>]'],
     examples: [
       {
         words: 'stratum ridge twelve acres',

@@ -256,7 +256,7 @@ export const settingRules: readonly Rule[] = [
     family,
     help: 'Who is measuring.',
     sets: ['kind=setting', 'set.what=person'],
-    patterns: ["(crew | i am | i'm | my name is | this is crew) <set/name>"],
+    patterns: ['(crew | my name is | this is crew) <set/name>', "(i am | i'm) <set/person>"],
     examples: [
       { words: 'crew wren', note: { kind: 'setting', set: { what: 'person', name: 'wren' } } },
       { words: 'i am linnet', note: { kind: 'setting', set: { what: 'person', name: 'linnet' } } },
@@ -268,7 +268,7 @@ export const settingRules: readonly Rule[] = [
     family,
     help: 'The word before which I do not listen.',
     sets: ['kind=setting', 'set.what=attention'],
-    patterns: ['(attention word | attention | answer to) [is] <word+> {set.word=@}'],
+    patterns: ['(attention word | answer to) [is] <word+> {set.word=@}'],
     examples: [
       { words: 'attention word sprig', note: { kind: 'setting', set: { what: 'attention', word: 'sprig' } } },
       {

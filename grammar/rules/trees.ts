@@ -5,12 +5,12 @@ const family = 'Trees';
 
 const logWords: readonly (readonly [words: string, logs: number])[] = [
   ['(no | zero) logs', 0],
-  ['(half a log | a half log | one half log)', 0.5],
+  ['(half a log | a half log | one half log | point five logs)', 0.5],
   ['(one log | a log | one sawlog)', 1],
-  ['(one and a half logs | a log and a half)', 1.5],
+  ['(one and a half logs | a log and a half | one point five logs)', 1.5],
   ...(['two', 'three', 'four', 'five', 'six', 'seven'] as const).flatMap((word, index) => [
     [`${word} (logs | log)`, index + 2] as const,
-    [`(${word} and a half logs | ${word} logs and a half)`, index + 2.5] as const,
+    [`(${word} and a half logs | ${word} logs and a half | ${word} point five logs)`, index + 2.5] as const,
   ]),
 ];
 
@@ -97,7 +97,7 @@ export const treeRules: readonly Rule[] = [
     sets: ['kind=tree'],
     weight: 6,
     patterns: [
-      '[next | next tree | new tree | tree] <facts/named> [<facts/tail>] [<treeHeight>]',
+      '[next | next tree | new tree] <facts/named> [<facts/tail>] [<treeHeight>]',
       'species <facts/species>',
     ],
     examples: [
