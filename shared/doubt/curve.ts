@@ -10,20 +10,8 @@
 import { speciesByCode } from '../species.ts';
 import { normalCdf } from '../statistics.ts';
 import { DiameterSpread } from './diameters.ts';
-import {
-  add,
-  determinant,
-  diagonal,
-  dot,
-  inverse,
-  quadratic,
-  type Symmetric3,
-  sandwich,
-  scale,
-  subtract,
-  times,
-  type Vector3,
-} from './symmetric.ts';
+import { type Fit, fitRows, type Row, scatters } from './fit.ts';
+import { dot, quadratic, type Vector3 } from './symmetric.ts';
 
 /** Breast height, feet (4.5 ft in US practice). */
 export const breastHeightFt = 4.5;
@@ -53,13 +41,6 @@ const genericMatureFt = 90;
 const standSd: Vector3 = [0.24, 0.28, 0.06];
 const speciesSd: Vector3 = [0.15, 0.15, 0.05];
 const unsaidSd: Vector3 = [0.36, 0.25, 0.08];
-/** Grid of the scatter (sd of the logarithm at 10 in and more) and the middle and spread of its prior. */
-const scatters = [0.05, 0.07, 0.095, 0.125, 0.16, 0.2, 0.26, 0.34] as const;
-const scatterMiddle = 0.13;
-const scatterSpread = 0.9;
-/** Residuals beyond this many scatters count less (Huber 1964). */
-const huber = 2;
-const reweightings = 3;
 /** Share of trees that stray farther than the scatter tells, and how much wider they scatter. */
 const wideShare = 0.1;
 const wide = 2;
@@ -86,40 +67,15 @@ interface Strand {
   n: number;
 }
 
-/** Departures from the prior curve at one scatter: Gaussian. */
-interface Departures {
-  readonly mean: Vector3;
-  readonly covariance: Symmetric3;
-}
-
-interface Fit {
-  /** Posterior share of each scatter of the grid. */
-  readonly shares: readonly number[];
-  readonly stand: readonly Departures[];
-  readonly bySpecies: ReadonlyMap<number, readonly Departures[]>;
-  readonly genericFt: number;
-}
-
-/** Sums of one species at the present weights, for unit scatter: information, its vector, squares, weight, log scales. */
-interface Sums {
-  readonly species: number;
-  readonly a: Symmetric3;
-  readonly b: Vector3;
-  readonly rr: number;
-  readonly weight: number;
-}
-
 /** The key of a species not said. */
 const unsaid = 0;
 const key = (species: number | null): number => species ?? unsaid;
 const round = (value: number): number => Math.round(value / quantum) * quantum;
-const square = (sds: Vector3): Symmetric3 => diagonal(sds[0] ** 2, sds[1] ** 2, sds[2] ** 2);
-const standPrecision = inverse(square(standSd));
-const speciesPrecision = inverse(square(speciesSd));
-const unsaidPrecision = inverse(square(unsaidSd));
-const precisionOf = (species: number): Symmetric3 =>
-  species === unsaid ? unsaidPrecision : speciesPrecision;
-const logScatterPrior = scatters.map((s) => -0.5 * (Math.log(s / scatterMiddle) / scatterSpread) ** 2);
+const precise = (sds: Vector3): Vector3 => [sds[0] ** -2, sds[1] ** -2, sds[2] ** -2];
+const standPrecision = precise(standSd);
+const speciesPrecision = precise(speciesSd);
+const unsaidPrecision = precise(unsaidSd);
+const precisionOf = (species: number): Vector3 => (species === unsaid ? unsaidPrecision : speciesPrecision);
 
 /** Logarithm of the prior curve: height above breast height, feet, of a species with this usual mature height. */
 function priorLog(matureFt: number, diameterIn: number): number {
@@ -150,7 +106,7 @@ export class HeightCurve {
   readonly #strands = new Map<number, Strand>();
   /** Diameters of the trees seen, for judging the next one. */
   readonly diameters = new DiameterSpread();
-  #fit: Fit | null = null;
+  #fit: { readonly fit: Fit; readonly genericFt: number } | null = null;
 
   /** Pairs seen. */
   get n(): number {
@@ -246,40 +202,34 @@ export class HeightCurve {
 
   /** How the stand stands against the usual for its species: ratio of heights, and in prior standard deviations. */
   standDeparture(): { readonly ratio: number; readonly z: number; readonly n: number } {
-    const fit = this.#fitted();
+    const { fit } = this.#fitted();
     let level = 0;
-    for (let j = 0; j < fit.shares.length; j++) level += fit.shares[j]! * fit.stand[j]!.mean[0];
+    for (let j = 0; j < scatters.length; j++) level += fit.shares[j]! * fit.solutions[j]!.stand.mean[0];
     return { ratio: Math.exp(level), z: level / standSd[0], n: this.n };
   }
 
+  /** The mixture over the scatters: means from the prior curve's `centre`, variances for one tree. */
   #components(species: number | null, diameterIn: number) {
-    const fit = this.#fitted();
+    const { fit, genericFt } = this.#fitted();
     const at = key(species);
     const f = basis(diameterIn);
-    const own = fit.bySpecies.get(at);
-    const freshVariance = quadratic(at === unsaid ? square(unsaidSd) : square(speciesSd), f);
     const relative = relativeVariance(diameterIn);
     const means: number[] = [];
     const variances: number[] = [];
     for (let j = 0; j < scatters.length; j++) {
-      const departures = own === undefined ? fit.stand[j]! : own[j]!;
-      means.push(dot(departures.mean, f));
-      variances.push(
-        quadratic(departures.covariance, f) +
-          (own === undefined ? freshVariance : 0) +
-          scatters[j]! ** 2 * relative,
-      );
+      const { mean, covariance } = fit.solutions[j]!.of(at, precisionOf(at));
+      means.push(dot(mean, f));
+      variances.push(quadratic(covariance, f) + scatters[j]! ** 2 * relative);
     }
-    return {
-      centre: priorLog(matureFt(at, fit.genericFt), diameterIn),
-      means,
-      variances,
-      shares: fit.shares,
-    };
+    return { centre: priorLog(matureFt(at, genericFt), diameterIn), means, variances, shares: fit.shares };
   }
 
-  #fitted(): Fit {
-    this.#fit ??= fitStrands(this.#strands);
+  #fitted() {
+    if (this.#fit === null) {
+      const genericFt = genericOf(this.#strands);
+      const rows = [...this.#strands].map(([species, strand]) => rowOf(species, strand, genericFt));
+      this.#fit = { fit: fitRows(rows, standPrecision), genericFt };
+    }
     return this.#fit;
   }
 }
@@ -287,6 +237,35 @@ export class HeightCurve {
 function matureFt(species: number, genericFt: number): number {
   const known = species === unsaid ? undefined : speciesByCode(species);
   return known === undefined ? genericFt : (known.matureFt[0] + known.matureFt[1]) / 2;
+}
+
+/** Usual mature height for a species not said: of those that were, and one tree's worth of the generic one. */
+function genericOf(strands: ReadonlyMap<number, Strand>): number {
+  let logs = Math.log(genericMatureFt);
+  let n = 1;
+  for (const [species, strand] of strands) {
+    if (species === unsaid) continue;
+    logs += strand.n * Math.log(matureFt(species, genericMatureFt));
+    n += strand.n;
+  }
+  return Math.exp(logs / n);
+}
+
+function rowOf(species: number, strand: Strand, genericFt: number): Row {
+  const mature = matureFt(species, genericFt);
+  const points = [...strand.cells.values()].map((cell) => {
+    const x = cell.x / cell.n;
+    const diameterIn = 10 * Math.exp(x);
+    const middle = cell.y / cell.n;
+    return {
+      x,
+      r: middle - priorLog(mature, diameterIn),
+      n: cell.n,
+      within: Math.max(cell.yy - cell.n * middle * middle, 0),
+      relative: relativeVariance(diameterIn),
+    };
+  });
+  return { species, precision: precisionOf(species), points };
 }
 
 /** Half width of the symmetric interval that holds 90 percent of a mixture of Gaussians; Newton from its moments. */
@@ -315,169 +294,4 @@ function halfWidth(
     if (Math.abs(change) < 1e-4 * sd) break;
   }
   return half;
-}
-
-/** Fits all species together; pairs that stray beyond `huber` scatters are weighed down and the fit is repeated. */
-function fitStrands(strands: ReadonlyMap<number, Strand>): Fit {
-  let logMature = Math.log(genericMatureFt);
-  let said = 1;
-  for (const [species, strand] of strands) {
-    if (species === unsaid) continue;
-    logMature += strand.n * Math.log(matureFt(species, genericMatureFt));
-    said += strand.n;
-  }
-  const genericFt = Math.exp(logMature / said);
-  const rows = [...strands].map(([species, strand]) => rowOf(species, strand, genericFt));
-  let sums = rows.map((row) => sumUp(row, null, 1));
-  let evidence = scatters.map((scatter) => solve(sums, scatter));
-  if (rows.length > 0) {
-    let at = likeliest(evidence, 0);
-    for (let pass = 0; pass < reweightings; pass++) {
-      const { bySpecies } = evidence[at]!;
-      const scatter = scatters[at]!;
-      sums = rows.map((row) => sumUp(row, bySpecies.get(row.species)!.mean, scatter));
-      // Weighing strays down can only lower the scatter: look at this one and its neighbours, all only at the end.
-      const last = pass === reweightings - 1;
-      const from = last ? 0 : Math.max(at - 1, 0);
-      const to = last ? scatters.length : Math.min(at + 2, scatters.length);
-      const near = scatters.slice(from, to).map((s) => solve(sums, s));
-      if (last) evidence = near;
-      else {
-        at = likeliest(near, from);
-        evidence[at] = near[at - from]!;
-      }
-    }
-  }
-  const bySpecies = new Map<number, Departures[]>();
-  for (const species of strands.keys())
-    bySpecies.set(
-      species,
-      evidence.map((solved) => solved.bySpecies.get(species)!),
-    );
-  return { shares: sharesOf(evidence), stand: evidence.map((solved) => solved.stand), bySpecies, genericFt };
-}
-
-/** Index in the grid of the scatter with the most evidence and prior; `from` is the index of the first given. */
-function likeliest(evidence: readonly { readonly log: number }[], from: number): number {
-  let best = from;
-  let most = Number.NEGATIVE_INFINITY;
-  evidence.forEach((solved, j) => {
-    const log = solved.log + logScatterPrior[from + j]!;
-    if (log > most) {
-      most = log;
-      best = from + j;
-    }
-  });
-  return best;
-}
-
-function sharesOf(evidence: readonly { readonly log: number }[]): number[] {
-  const logs = evidence.map((solved, j) => solved.log + logScatterPrior[j]!);
-  const most = Math.max(...logs);
-  const raw = logs.map((log) => Math.exp(log - most));
-  const total = raw.reduce((a, b) => a + b, 0);
-  return raw.map((share) => share / total);
-}
-
-/** One cell of pairs, ready to be summed: residual from the prior curve and how far it is expected to scatter. */
-interface Point {
-  readonly x: number;
-  readonly r: number;
-  readonly n: number;
-  /** Squares of the pairs round the cell's middle. */
-  readonly within: number;
-  /** Variance against that of a thick tree. */
-  readonly relative: number;
-}
-
-interface Row {
-  readonly species: number;
-  readonly points: readonly Point[];
-}
-
-function rowOf(species: number, strand: Strand, genericFt: number): Row {
-  const mature = matureFt(species, genericFt);
-  const points = [...strand.cells.values()].map((cell) => {
-    const x = cell.x / cell.n;
-    const diameterIn = 10 * Math.exp(x);
-    const middle = cell.y / cell.n;
-    return {
-      x,
-      r: middle - priorLog(mature, diameterIn),
-      n: cell.n,
-      within: Math.max(cell.yy - cell.n * middle * middle, 0),
-      relative: relativeVariance(diameterIn),
-    };
-  });
-  return { species, points };
-}
-
-/** Weighted sums of a species' residuals; `around` are the departures, at `scatter`, that strays are judged by. */
-function sumUp({ species, points }: Row, around: Vector3 | null, scatter: number): Sums {
-  let weight = 0;
-  let total = 0;
-  let x1 = 0;
-  let x2 = 0;
-  let x3 = 0;
-  let x4 = 0;
-  let r0 = 0;
-  let r1 = 0;
-  let r2 = 0;
-  let rr = 0;
-  const limit = huber * huber * scatter * scatter;
-  for (const { x, r, n, within, relative } of points) {
-    let trust = 1;
-    if (around !== null) {
-      const stray = r - around[0] - around[1] * x - around[2] * x * x;
-      const squared = (stray * stray) / relative;
-      if (squared > limit) trust = Math.sqrt(limit / squared);
-    }
-    const w = (trust * n) / relative;
-    const wx = w * x;
-    const wxx = wx * x;
-    weight += trust * n;
-    total += w;
-    x1 += wx;
-    x2 += wxx;
-    x3 += wxx * x;
-    x4 += wxx * x * x;
-    r0 += w * r;
-    r1 += wx * r;
-    r2 += wxx * r;
-    rr += w * r * r + (trust * within) / relative;
-  }
-  return { species, a: [total, x1, x2, x2, x3, x4], b: [r0, r1, r2], rr, weight };
-}
-
-/** Posterior of all departures at one scatter, and the logarithm of the evidence for it. */
-function solve(sums: readonly Sums[], scatter: number) {
-  const precision = 1 / scatter ** 2;
-  let p = standPrecision;
-  let q: Vector3 = [0, 0, 0];
-  let log = 0;
-  const parts = sums.map((sum) => {
-    const prior = precisionOf(sum.species);
-    const c = inverse(add(scale(sum.a, precision), prior));
-    const b: Vector3 = [sum.b[0] * precision, sum.b[1] * precision, sum.b[2] * precision];
-    const cb = times(c, b);
-    // What this species says of the stand: its own departure integrated out.
-    p = add(p, subtract(prior, sandwich(prior, c)));
-    const m = times(prior, cb);
-    q = [q[0] + m[0], q[1] + m[1], q[2] + m[2]];
-    log -= sum.weight * Math.log(scatter) + 0.5 * (sum.rr * precision - dot(b, cb));
-    log += 0.5 * Math.log(determinant(c) * determinant(prior));
-    return { species: sum.species, c, cb, prior };
-  });
-  const covariance = inverse(p);
-  const mean = times(covariance, q);
-  log += 0.5 * dot(q, mean) + 0.5 * Math.log(determinant(covariance) * determinant(standPrecision));
-  const bySpecies = new Map<number, Departures>();
-  for (const { species, c, cb, prior } of parts) {
-    const pulled = times(c, times(prior, mean));
-    bySpecies.set(species, {
-      mean: [cb[0] + pulled[0], cb[1] + pulled[1], cb[2] + pulled[2]],
-      covariance: add(c, sandwich(c, sandwich(prior, covariance))),
-    });
-  }
-  return { log, stand: { mean, covariance }, bySpecies };
 }

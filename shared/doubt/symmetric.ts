@@ -2,7 +2,7 @@
 export type Vector3 = readonly [number, number, number];
 export type Symmetric3 = readonly [number, number, number, number, number, number];
 
-export const diagonal = (a: number, b: number, c: number): Symmetric3 => [a, 0, b, 0, 0, c];
+export const diagonal = (v: Vector3): Symmetric3 => [v[0], 0, v[1], 0, 0, v[2]];
 export const add = (a: Symmetric3, b: Symmetric3): Symmetric3 => [
   a[0] + b[0],
   a[1] + b[1],
@@ -11,13 +11,22 @@ export const add = (a: Symmetric3, b: Symmetric3): Symmetric3 => [
   a[4] + b[4],
   a[5] + b[5],
 ];
-export const subtract = (a: Symmetric3, b: Symmetric3): Symmetric3 => [
-  a[0] - b[0],
-  a[1] - b[1],
-  a[2] - b[2],
-  a[3] - b[3],
-  a[4] - b[4],
-  a[5] - b[5],
+export const plusDiagonal = (a: Symmetric3, v: Vector3): Symmetric3 => [
+  a[0] + v[0],
+  a[1],
+  a[2] + v[1],
+  a[3],
+  a[4],
+  a[5] + v[2],
+];
+/** `d a d` for the diagonal d of v. */
+export const stretched = (a: Symmetric3, v: Vector3): Symmetric3 => [
+  a[0] * v[0] * v[0],
+  a[1] * v[0] * v[1],
+  a[2] * v[1] * v[1],
+  a[3] * v[0] * v[2],
+  a[4] * v[1] * v[2],
+  a[5] * v[2] * v[2],
 ];
 export const scale = (a: Symmetric3, by: number): Symmetric3 => [
   a[0] * by,
