@@ -30,6 +30,8 @@ export interface AppParts {
   readonly book: string | null;
   /** Folders that are handed out; first match wins. */
   readonly mounts: readonly Mount[];
+  /** Resolves when the page is built, or with the sentence why there is none; files wait for it, notes do not. */
+  readonly page?: Promise<Result<null, string>>;
   /** The day's report as a whole page. */
   readonly report: (desk: Desk) => string;
   /** Told of every failure that is the program's own. */
@@ -80,7 +82,7 @@ const exportTypes = {
   geojson: 'application/geo+json',
 } as const;
 
-export function createApp({ desk, version, book, mounts, report, log = () => {} }: AppParts): Hono {
+export function createApp({ desk, version, book, mounts, page, report, log = () => {} }: AppParts): Hono {
   const app = new Hono();
 
   app.use(async (c, next) => {
@@ -204,10 +206,10 @@ export function createApp({ desk, version, book, mounts, report, log = () => {} 
   });
 
   app.on(['GET', 'HEAD'], '*', async (c) => {
+    const built = await page;
     const file = await fileResponse(mounts, c.req.raw);
     if (file !== null) return file;
-    if (c.req.path === '/')
-      return refuse(404, 'The page was not built yet: run "npm run build" and start again.');
+    if (c.req.path === '/' && built?.ok === false) return refuse(404, built.error);
     return refuse(404, `There is nothing at ${c.req.path}.`);
   });
 

@@ -1,31 +1,72 @@
 /** The grammar put together for the server: what reads words, what speaks notes, what writes the language down. */
-import { grammar } from '../grammar/grammar.ts';
-import { compile, createReader, createSpeaker, parseDescription } from '../grammar/index.ts';
+import {
+  createReader,
+  createSpeaker,
+  examplesOf,
+  grammar,
+  helpOf,
+  parseDescription,
+  type Trees,
+  toJsgf,
+  toSrgsAbnf,
+  toSrgsXml,
+} from '../grammar/index.ts';
 import { err, ok } from '../shared/result.ts';
 import type { GrammarFormat } from '../shared/wire.ts';
+import { keptAutomaton } from './automaton.ts';
 import type { Language } from './desk.ts';
 
-/** Compiles the grammar once; everything in it afterwards is quick. */
+/** Sentences that are offered when someone asks what can be said. */
+const hintCount = 6;
+
+/** The language of this program; made once, quick afterwards. */
 export function createLanguage(): Language {
   const trees = parseDescription(grammar);
-  const reader = createReader(compile(grammar));
+  const reader = createReader(keptAutomaton(grammar));
   const speaker = createSpeaker(trees);
   return {
     tongue: {
       version: grammar.version,
-      speak: (note) => speaker.speak(note) ?? JSON.stringify(note),
+      // A note of a newer device may have no words here; the reply then names its kind rather than failing.
+      speak: (note) => speaker.speak(note) ?? note.kind,
       hints: () =>
-        grammar.rules
-          .flatMap((rule) => rule.examples?.slice(0, 1).map((example) => example.words) ?? [])
-          .slice(0, 6),
+        helpOf(trees)
+          .families.flatMap(({ entries }) => entries[0]?.examples[0] ?? [])
+          .slice(0, hintCount),
     },
     read(words) {
       const read = reader.read(words);
       return read.ok ? ok(read.value) : err(read.error.message);
     },
-    render: (format) => render(format),
+    render: (format) => render(format, trees),
   };
 }
-function render(_: GrammarFormat): string {
-  return '';
+
+function render(format: GrammarFormat, trees: Trees): string {
+  switch (format) {
+    case 'help':
+      return helpText(trees);
+    case 'examples':
+      return `${examplesOf(trees).join('\n')}\n`;
+    case 'srgs':
+      return toSrgsXml(trees);
+    case 'abnf':
+      return toSrgsAbnf(trees);
+    case 'jsgf':
+      return toJsgf(trees);
+  }
+}
+
+/** The help page for a terminal: every family, what each thing does, how it is said, an example. */
+function helpText(trees: Trees): string {
+  const { families, parts } = helpOf(trees);
+  const sections = families.map(({ family, entries }) => {
+    const lines = entries.map(({ help, forms, examples }) => {
+      const said = examples.map((example) => `    "${example}"`);
+      return [`  ${help}`, ...said, ...forms.map((form) => `    ${form}`)].join('\n');
+    });
+    return `${family}\n${'-'.repeat(family.length)}\n${lines.join('\n\n')}\n`;
+  });
+  const partLines = parts.map(({ name, forms }) => `  ${name}: ${forms.join(' | ')}`);
+  return `${sections.join('\n')}\nParts\n-----\n${partLines.join('\n')}\n`;
 }

@@ -23,8 +23,7 @@ const book = values.book ?? process.env.STEMSAY_BOOK ?? join(root, 'books', 'fie
 
 const store = openStore(book);
 if (!store.ok) stop(store.error.sentence);
-const built = await buildPage(root);
-if (!built.ok) console.error(built.error);
+const page = buildPage(root);
 const hearing = createHearing({ onTrouble: (sentence) => console.error(sentence) });
 const desk = await Desk.open({ store: store.value, language: createLanguage(), hearing });
 const app = createApp({
@@ -32,6 +31,7 @@ const app = createApp({
   version: (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version,
   book,
   mounts: mountsOf(root),
+  page,
   report: (open) =>
     reportPage(reportOf({ book: open.session.book, answers: open.totals(), made: Date.now() })),
   log: (sentence, cause) => console.error(sentence, cause),
@@ -41,6 +41,7 @@ const server: ServerType = serve({ fetch: app.fetch, port, hostname: '127.0.0.1'
   console.log(`stemsay is at http://localhost:${address.port}`);
   console.log(`Book: ${book}. Stop with Ctrl-C.`);
 });
+page.then((built) => built.ok || console.error(built.error));
 server.on('error', (error: NodeJS.ErrnoException) => {
   if (error.code === 'EADDRINUSE') stop(`Port ${port} is taken. Choose another: PORT=${port + 1} npm start`);
   if (error.code === 'EACCES')

@@ -1,0 +1,51 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, expect, test } from 'vitest';
+import { compile } from '../grammar/compile.ts';
+import type { Description } from '../grammar/model.ts';
+import { keptAutomaton } from '../server/automaton.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'automaton-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const small = (version: string, pattern: string): Description => ({
+  version,
+  rules: [{ id: 'next', family: 'tree', patterns: [pattern], sets: ['kind=next'] }],
+  fillers: [],
+  freeWords: [],
+});
+const one = small('1', 'next tree');
+
+test('what is read back is what was compiled, and it is read from the file', () => {
+  expect(keptAutomaton(one, folder)).toEqual(compile(one));
+  const [file] = readdirSync(folder);
+  const before = readFileSync(join(folder, file!));
+  expect(keptAutomaton(one, folder)).toEqual(compile(one));
+  expect(readFileSync(join(folder, file!))).toEqual(before);
+});
+
+test('another description is never answered with the kept one, and replaces it', () => {
+  const other = small('1', 'next stem');
+  expect(keptAutomaton(other, folder).words).toContain('stem');
+  expect(readdirSync(folder)).toHaveLength(1);
+});
+
+test('a spoiled file costs a compilation, nothing else', () => {
+  keptAutomaton(one, folder);
+  const file = join(folder, readdirSync(folder)[0]!);
+  for (const spoiled of [
+    Buffer.alloc(0),
+    Buffer.from('not an automaton'),
+    readFileSync(file).subarray(0, 100),
+  ]) {
+    writeFileSync(file, spoiled);
+    expect(keptAutomaton(one, folder)).toEqual(compile(one));
+  }
+});
+
+test('a folder that cannot be written is no failure', () => {
+  const file = join(folder, 'file');
+  writeFileSync(file, '');
+  expect(keptAutomaton(one, join(file, 'below'))).toEqual(compile(one));
+});
