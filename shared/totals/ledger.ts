@@ -4,7 +4,7 @@
  */
 import { Cells, columnCount, firstFilled, stale } from './cells.ts';
 import { contribute, contributeFilled, fillable, type HeightCurve, statusNumber } from './contribution.ts';
-import { expandsBy, Group } from './moments.ts';
+import { expandsBy, Group, Sheet } from './moments.ts';
 import { designOf } from './plots.ts';
 import { usualFormClass } from './treevolume.ts';
 import type { PlotRecord, StandRecord, StratumRecord, TreeRecord } from './types.ts';
@@ -73,6 +73,7 @@ export class Ledger {
   #open = none;
   #unfilled: number[] = [];
 
+  readonly #sheetIndex = new Map<string, Sheet>();
   readonly #groupIndex = new Map<string, Group>();
   protected readonly groups: Group[] = [];
   readonly #placeIndex = new Map<string, number>();
@@ -203,13 +204,13 @@ export class Ledger {
     const cell = this.cells.at(plot, species, status);
     this.cells.add(cell, this.#scratch, sign, 0, firstFilled);
     const key = species * 4 + status;
-    if (tree.diameterIn !== null) group.putStock(key, tree.diameterIn, this.#scratch, sign);
+    if (tree.diameterIn !== null) group.sheet.put(key, tree.diameterIn, this.#scratch, sign);
     const counts = this.#registerOf(tree).counts;
     counts[key] = (counts[key] ?? 0) + sign * tree.count;
     this.plotTrees[plot]! += sign;
     if (this.plotTrees[plot] === (sign === 1 ? 1 : 0)) this.#recount(plot);
-    if (sign === 1) this.#challenge(cell, group, key, handle, tree);
-    else this.#retire(cell, group, key, handle);
+    if (sign === 1) this.#challenge(cell, group.sheet, key, handle, tree);
+    else this.#retire(cell, group.sheet, key, handle);
   }
 
   /** Takes a plot's sums out of its group, until another plot's trees change or a question is asked. */
@@ -277,7 +278,7 @@ export class Ledger {
   /** A plot's own sums as a group of one, for questions on that plot alone. */
   protected groupOfOne(plot: number): Group {
     const of = this.groupOf[plot]!;
-    const own = new Group(of.place, of.kind, of.expansion, of.day, of.person);
+    const own = new Group(of.place, of.kind, of.expansion, of.day, of.person, new Sheet());
     own.plots = this.#plotState[plot] === counting ? 1 : 0;
     own.waiting = this.#plotState[plot] === waiting ? 1 : 0;
     const n = this.#sumByKey(plot);
@@ -288,13 +289,14 @@ export class Ledger {
     return own;
   }
 
-  /** Adds the classes of a plot's trees to a group of one; looks at the trees of that plot. */
-  protected stockOf(plot: number, own: Group): void {
+  /** Adds the classes of a plot's trees to a sheet; looks at the trees of that plot. */
+  protected stockOf(plot: number, sheet: Sheet): void {
+    const { gauge } = this.groupOf[plot]!;
     for (let handle = this.#plotHead[plot]!; handle !== none; handle = this.#nextTree[handle]!) {
       const tree = this.#records[handle]!;
       if (!tree.counted || tree.diameterIn === null) continue;
-      contribute(tree, own.gauge, this.#formClass, this.#scratch);
-      own.putStock(
+      contribute(tree, gauge, this.#formClass, this.#scratch);
+      sheet.put(
         this.#numberOf(tree.species) * 4 + statusNumber[tree.status],
         tree.diameterIn,
         this.#scratch,
@@ -333,35 +335,35 @@ export class Ledger {
     if (ahead > 0) best[key] = handle;
   }
 
-  #challenge(cell: number, group: Group, key: number, handle: number, tree: TreeRecord): void {
+  #challenge(cell: number, sheet: Sheet, key: number, handle: number, tree: TreeRecord): void {
     this.#better(this.cells.tallest, cell, handle, tree.heightFt, 'heightFt');
     this.#better(this.cells.thickest, cell, handle, tree.diameterIn, 'diameterIn');
-    this.#better(group.tallest, key, handle, tree.heightFt, 'heightFt');
-    this.#better(group.thickest, key, handle, tree.diameterIn, 'diameterIn');
+    this.#better(sheet.tallest, key, handle, tree.heightFt, 'heightFt');
+    this.#better(sheet.thickest, key, handle, tree.diameterIn, 'diameterIn');
   }
 
-  #retire(cell: number, group: Group, key: number, handle: number): void {
+  #retire(cell: number, sheet: Sheet, key: number, handle: number): void {
     for (const by of ['tallest', 'thickest'] as const) {
       if (this.cells[by][cell] === handle) this.cells[by][cell] = stale;
-      if (group[by][key] === handle) group[by][key] = stale;
+      if (sheet[by][key] === handle) sheet[by][key] = stale;
     }
   }
 
-  /** The foremost tree of a group's species and status; looked up in its cells again when the last one was taken out. */
-  protected foremost(group: Group, key: number, by: 'tallest' | 'thickest'): TreeRecord | null {
+  /** The foremost tree of a sheet's species and status; looked up in its cells again when the last one was taken out. */
+  protected foremost(sheet: Sheet, key: number, by: 'tallest' | 'thickest'): TreeRecord | null {
     const of = by === 'tallest' ? 'heightFt' : 'diameterIn';
-    if (group[by][key] === stale) {
-      group[by][key] = none;
+    if (sheet[by][key] === stale) {
+      sheet[by][key] = none;
       for (let cell = 0; cell < this.cells.count; cell++) {
         const plot = this.cells.plot[cell]!;
-        if (this.groupOf[plot] !== group) continue;
+        if (this.groupOf[plot]!.sheet !== sheet) continue;
         if (this.cells.species[cell]! * 4 + this.cells.status[cell]! !== key) continue;
         if (this.cells[by][cell] === stale) this.#lookUp(cell, by);
         const handle = this.cells[by][cell]!;
-        if (handle >= 0) this.#better(group[by], key, handle, this.#records[handle]![of], of);
+        if (handle >= 0) this.#better(sheet[by], key, handle, this.#records[handle]![of], of);
       }
     }
-    const handle = group[by][key] ?? none;
+    const handle = sheet[by][key] ?? none;
     return handle < 0 ? null : this.#records[handle]!;
   }
 
@@ -446,7 +448,10 @@ export class Ledger {
     const key = `${place} ${kind} ${expansion} ${day} ${person}`;
     let group = this.#groupIndex.get(key);
     if (group === undefined) {
-      group = new Group(place, kind, expansion, day, person);
+      const sheetKey = `${place} ${kind} ${expansion}`;
+      const sheet = this.#sheetIndex.get(sheetKey) ?? new Sheet();
+      this.#sheetIndex.set(sheetKey, sheet);
+      group = new Group(place, kind, expansion, day, person, sheet);
       this.#groupIndex.set(key, group);
       this.groups.push(group);
     }

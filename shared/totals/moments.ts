@@ -119,6 +119,25 @@ export const stockColumns = [
 ] as const satisfies readonly Column[];
 const stockAt = stockColumns.map((name) => columns[name]);
 
+/** What a stand or stratum keeps for plots that expand alike, whatever their day: classes of diameter, foremost trees. */
+export class Sheet {
+  /** By species x 4 + status: `classes` rows of `stockColumns`. */
+  readonly stock: (Float64Array | undefined)[] = [];
+  /** Handles of the foremost trees, by species x 4 + status. */
+  readonly tallest: number[] = [];
+  readonly thickest: number[] = [];
+
+  put(key: number, diameterIn: number, tree: Float64Array, sign: 1 | -1): void {
+    let table = this.stock[key];
+    if (table === undefined) {
+      table = new Float64Array(classes * stockColumns.length);
+      this.stock[key] = table;
+    }
+    const row = Math.min(classes - 1, Math.floor(diameterIn * 2)) * stockColumns.length;
+    for (let i = 0; i < stockAt.length; i++) table[row + i]! += sign * tree[stockAt[i]!]!;
+  }
+}
+
 /** Sums over the plots of one place, day and person that expand alike. */
 export class Group {
   /** Plots that count: with trees, closed or empty. */
@@ -127,11 +146,6 @@ export class Group {
   waiting = 0;
   /** By species x 4 + status; species 0 is all of them, status 3 is all of them. */
   readonly blocks: (Float64Array | undefined)[] = [];
-  /** By species x 4 + status: `classes` rows of `stockColumns`. */
-  readonly stock: (Float64Array | undefined)[] = [];
-  /** Handles of the foremost trees, by species x 4 + status. */
-  readonly tallest: number[] = [];
-  readonly thickest: number[] = [];
 
   constructor(
     readonly place: number,
@@ -140,7 +154,16 @@ export class Group {
     readonly expansion: number,
     readonly day: number,
     readonly person: number,
+    readonly sheet: Sheet,
   ) {}
+
+  /** The same plots with an empty sheet. */
+  withOwnSheet(): Group {
+    const own = new Group(this.place, this.kind, this.expansion, this.day, this.person, new Sheet());
+    own.plots = this.plots;
+    own.waiting = this.waiting;
+    return own;
+  }
 
   get gauge(): boolean {
     return this.kind === expandsBy.factor;
@@ -164,16 +187,6 @@ export class Group {
       block.fill(0, squaresAt + 2 * firstFilledMeasure, productsAt);
       block.fill(0, productsAt + 3 * firstFilledPair);
     }
-  }
-
-  putStock(key: number, diameterIn: number, tree: Float64Array, sign: 1 | -1): void {
-    let table = this.stock[key];
-    if (table === undefined) {
-      table = new Float64Array(classes * stockColumns.length);
-      this.stock[key] = table;
-    }
-    const row = Math.min(classes - 1, Math.floor(diameterIn * 2)) * stockColumns.length;
-    for (let i = 0; i < stockAt.length; i++) table[row + i]! += sign * tree[stockAt[i]!]!;
   }
 
   /** Sum of a column over the plots. */

@@ -1,7 +1,7 @@
 /** Stock tables and top height, from the sums by half-inch class that every group of plots keeps. */
 import { basalAreaFactor } from './cubic.ts';
 import type { Frame } from './frame.ts';
-import { classes, type Group, stockColumns } from './moments.ts';
+import { classes, type Group, type Sheet, stockColumns } from './moments.ts';
 
 /** One line of a stock table: values of an acre, or of all trees told when no plot has a size. */
 export interface StockRow {
@@ -25,9 +25,12 @@ const at = Object.fromEntries(stockColumns.map((name, i) => [name, i])) as Recor
   number
 >;
 
-/** What a group's sums count for in the value of an acre. */
-export function weightsOf(frame: Frame): Map<Group, number> {
-  const weights = new Map<Group, number>();
+/** What a sheet's sums count for in a value: its weight, and whether its trees were told at a gauge. */
+export type Weights = ReadonlyMap<Sheet, { readonly weight: number; readonly gauge: boolean }>;
+
+/** Weights for the value of an acre. */
+export function weightsOf(frame: Frame): Weights {
+  const weights = new Map<Sheet, { weight: number; gauge: boolean }>();
   let all = 0;
   let pooled = 0;
   for (const domain of frame.domains) {
@@ -35,22 +38,26 @@ export function weightsOf(frame: Frame): Map<Group, number> {
     if (!domain.census) pooled += domain.plots;
   }
   for (const domain of frame.domains) {
-    for (const group of domain.groups) {
-      if (domain.census) weights.set(group, frame.weighted || pooled === 0 ? 1 / all : 0);
-      else if (frame.weighted)
-        weights.set(group, (group.expansion * (domain.acres ?? 1)) / all / domain.plots);
-      else weights.set(group, group.expansion / pooled);
+    for (const { sheet, gauge, expansion } of domain.groups) {
+      if (domain.census) weights.set(sheet, { weight: frame.weighted || pooled === 0 ? 1 / all : 0, gauge });
+      else if (frame.weighted) {
+        weights.set(sheet, { weight: (expansion * (domain.acres ?? 1)) / all / domain.plots, gauge });
+      } else weights.set(sheet, { weight: expansion / pooled, gauge });
     }
   }
   return weights;
 }
+
+/** Every tree for itself: sums of the trees told. */
+export const unweighted = (groups: readonly Group[]): Weights =>
+  new Map(groups.map(({ sheet, gauge }) => [sheet, { weight: 1, gauge }]));
 
 /**
  * Rows by species and class, thin to thick. `widthIn` is the class width in inches, a whole number; classes are centred on
  * its multiples, as is usual (common practice, no source).
  */
 export function stockRows(
-  weights: ReadonlyMap<Group, number>,
+  weights: Weights,
   species: Iterable<readonly [number | null, number]>,
   status: number,
   widthIn: number,
@@ -58,10 +65,10 @@ export function stockRows(
   const rows: StockRow[] = [];
   for (const [code, number] of species) {
     const byClass = new Map<number, Float64Array>();
-    for (const [group, weight] of weights) {
+    for (const [sheet, { weight, gauge }] of weights) {
       for (const one of status === 3 ? [0, 1, 2] : [status]) {
-        const table = group.stock[number * 4 + one];
-        if (table !== undefined) addTable(byClass, table, group, weight, widthIn);
+        const table = sheet.stock[number * 4 + one];
+        if (table !== undefined) addTable(byClass, table, gauge, weight, widthIn);
       }
     }
     for (const classIn of [...byClass.keys()].sort((a, b) => a - b)) {
@@ -96,7 +103,7 @@ export function stockRows(
 function addTable(
   byClass: Map<number, Float64Array>,
   table: Float64Array,
-  group: Group,
+  gauge: boolean,
   weight: number,
   widthIn: number,
 ): void {
@@ -109,7 +116,7 @@ function addTable(
       sums = new Float64Array(width);
       byClass.set(classIn, sums);
     }
-    const area = group.gauge ? table[from + at.n]! : table[from + at.dd]! * basalAreaFactor;
+    const area = gauge ? table[from + at.n]! : table[from + at.dd]! * basalAreaFactor;
     sums[0]! += table[from + at.n]!;
     sums[1]! += table[from + at.w]! * weight;
     sums[2]! += area * weight;
@@ -126,7 +133,7 @@ export const topTreesPerAcre = 40.4685642;
  * the last class in part. Null when none of those was measured.
  */
 export function topHeightOf(
-  weights: ReadonlyMap<Group, number>,
+  weights: Weights,
   keys: readonly number[],
 ): { feet: number | null; reached: boolean; trees: number } {
   let left = topTreesPerAcre;
@@ -138,9 +145,9 @@ export function topHeightOf(
     let h = 0;
     let wh = 0;
     let n = 0;
-    for (const [group, weight] of weights) {
+    for (const [sheet, { weight }] of weights) {
       for (const key of keys) {
-        const table = group.stock[key];
+        const table = sheet.stock[key];
         if (table === undefined || table[i * width] === 0) continue;
         density += table[i * width + at.w]! * weight;
         wh += table[i * width + at.wh]! * weight;

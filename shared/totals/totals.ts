@@ -13,7 +13,7 @@ import type { LedgerSettings } from './ledger.ts';
 import { type Group, type MeasureName, type PairName, pairs } from './moments.ts';
 import { type Missing, missingFrom, type Quantity, sentences, sourcesOf, unitOf } from './reckoning.ts';
 import { expanding, Selection } from './selection.ts';
-import { type StockRow, stockRows, topHeightOf, topTreesPerAcre, weightsOf } from './stock.ts';
+import { type StockRow, stockRows, topHeightOf, topTreesPerAcre, unweighted, weightsOf } from './stock.ts';
 import type { Estimate, TotalsScope, TreeRecord } from './types.ts';
 
 export type { BookDoubt } from './bookdoubts.ts';
@@ -373,11 +373,18 @@ export class Totals extends Selection {
     });
   }
 
+  /** Groups with their classes: kept ones, or for a plot, a day or a person made from the trees of those plots. */
   #stocked(scope: TotalsScope): Group[] {
     const groups = this.groupsIn(scope);
     const plot = scope.plot === undefined ? undefined : this.indexOfPlot(scope.plot);
-    if (plot !== undefined) this.stockOf(plot, groups[0]!);
-    return groups;
+    if (plot !== undefined) this.stockOf(plot, groups[0]!.sheet);
+    if (plot !== undefined || (scope.day === undefined && scope.person === undefined)) return groups;
+    const own = new Map(groups.map((group) => [group, group.withOwnSheet()]));
+    for (let i = 0; i < this.plotIds.length; i++) {
+      const group = own.get(this.groupOf[i]!);
+      if (group !== undefined) this.stockOf(i, group.sheet);
+    }
+    return [...own.values()];
   }
 
   /**
@@ -393,7 +400,7 @@ export class Totals extends Selection {
     const groups = this.#stocked(scope);
     const frame = this.frameOf(groups, scope.plot !== undefined);
     const perAcre = frame.domains.length > 0;
-    const weights = perAcre ? weightsOf(frame) : new Map(frame.loose.map((group) => [group, 1]));
+    const weights = perAcre ? weightsOf(frame) : unweighted(frame.loose);
     const species = [...this.speciesNumbers()].filter(
       ([code]) => scope.species === undefined || scope.species === code,
     );
@@ -412,14 +419,18 @@ export class Totals extends Selection {
     const fits = (species: number, of: number): boolean =>
       (wanted === null || species === wanted) && (status === 'all' || liveDeadCull[of] === status);
     const found: TreeRecord[] = [];
-    const plot = scope.plot === undefined ? null : this.indexOfPlot(scope.plot);
-    if (plot === undefined) return null;
-    if (plot !== null) found.push(...this.foremostOf(plot, by, fits));
-    else {
-      for (const group of this.groupsIn(scope)) {
-        for (const key of Object.keys(group[by])) {
-          if (!fits(Math.floor(Number(key) / 4), Number(key) % 4)) continue;
-          const tree = this.foremost(group, Number(key), by);
+    if (scope.plot !== undefined) {
+      const plot = this.indexOfPlot(scope.plot);
+      if (plot !== undefined) found.push(...this.foremostOf(plot, by, fits));
+    } else if (scope.day !== undefined || scope.person !== undefined) {
+      const groups = new Set(this.groupsIn(scope));
+      for (let plot = 0; plot < this.plotIds.length; plot++) {
+        if (groups.has(this.groupOf[plot]!)) found.push(...this.foremostOf(plot, by, fits));
+      }
+    } else {
+      for (const sheet of new Set(this.groupsIn(scope).map((group) => group.sheet))) {
+        for (const key of Object.keys(sheet[by]).map(Number)) {
+          const tree = fits(Math.floor(key / 4), key % 4) ? this.foremost(sheet, key, by) : null;
           if (tree !== null) found.push(tree);
         }
       }

@@ -66,7 +66,8 @@ function wood(count: number, perPlot: number): { trees: TreeRecord[]; plots: Plo
       person: null,
     });
   }
-  return { trees, plots };
+  // Through JSON, so that ids are flat strings as a journal gives them.
+  return JSON.parse(JSON.stringify({ trees, plots })) as { trees: TreeRecord[]; plots: PlotRecord[] };
 }
 
 const middle = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1]!;
