@@ -25,6 +25,15 @@ const species = [
   { name: 'beech', share: 0.15, from: 6, to: 16, tall: 72 },
 ] as const;
 
+function speciesAt(draw: number): (typeof species)[number] {
+  let upTo = 0;
+  for (const each of species) {
+    upTo += each.share;
+    if (draw < upTo) return each;
+  }
+  return species[0];
+}
+
 /** The notes of an invented morning before the ten that are shown: five plots, a height on every third tree. */
 export function* morningNotes(seed = 7): Generator<string> {
   const random = seeded(seed);
@@ -37,8 +46,7 @@ export function* morningNotes(seed = 7): Generator<string> {
     yield `plot ${plot}, tenth acre`;
     const trees = 3 + Math.floor(random() * 6);
     for (let tree = 0; tree < trees; tree++) {
-      let pick = random();
-      const kind = species.find((each) => (pick -= each.share) < 0) ?? species[0];
+      const kind = speciesAt(random());
       const inches = Math.round((kind.from + (kind.to - kind.from) * random() ** 1.4) * 10) / 10;
       const logs = inches >= 11 ? `, ${inches >= 16 ? '2 logs' : '1 log'}` : '';
       yield `${kind.name} ${inches}${logs}`;
