@@ -12,6 +12,8 @@ export const tolerantCosts = {
   /** Written words that are no part of the note. */
   filler: 0.3,
   doubled: 2.5,
+  /** A word doubled in or beside a number: "eight eight paces" may be a stammer or a slipped eighty eight. */
+  doubledNumber: 4,
   skippedKnown: 7,
   skippedUnknown: 6,
   /** A slip of the keyboard; more when what was written is itself an English word. */

@@ -15,4 +15,4 @@ export {
   type SearchResult,
   search,
 } from './search.ts';
-export { type TolerantOptions, TolerantReader } from './tolerant.ts';
+export { type TolerantOptions, TolerantReader, type TolerantReading } from './tolerant.ts';

@@ -4,6 +4,7 @@
  * word, or nothing.
  */
 import { tolerantCosts } from './costs.ts';
+import type { Automaton } from './model.ts';
 import type { PhoneGraph } from './phonegraph.ts';
 
 /** One way into a column: a phone, or a whole word. */
@@ -26,8 +27,26 @@ export interface Typed {
   readonly words: readonly string[];
 }
 
+/** True when the arc's word is part of a number. */
+export function saysNumber(automaton: Automaton, arc: number): boolean {
+  return automaton.tagSequences[automaton.arcTags[arc]!]!.some((tag) => tag.op === 'digit');
+}
+
+/** Words that are part of a number somewhere. */
+export function numberWords(automaton: Automaton): ReadonlySet<number> {
+  const words = new Set<number>();
+  for (let arc = 0; arc < automaton.arcWord.length; arc++)
+    if (saysNumber(automaton, arc)) words.add(automaton.arcWord[arc]!);
+  return words;
+}
+
 /** Sounds and spellings of a written sentence. */
-export function typedInput(words: readonly string[], graph: PhoneGraph, fillers: ReadonlySet<string>): Typed {
+export function typedInput(
+  words: readonly string[],
+  graph: PhoneGraph,
+  fillers: ReadonlySet<string>,
+  numbers: ReadonlySet<number>,
+): Typed {
   const { automaton, lexicon } = graph;
   const columns: InputEdge[][] = [[]];
   const borders = [0];
@@ -48,7 +67,12 @@ export function typedInput(words: readonly string[], graph: PhoneGraph, fillers:
     meant.push({ word: 0, cost: known === undefined ? tolerantCosts.free : 2 * tolerantCosts.free });
     let skip: number = known !== undefined ? tolerantCosts.skippedKnown : tolerantCosts.skippedUnknown;
     if (fillers.has(word)) skip = tolerantCosts.filler;
-    else if (written > 0 && words[written - 1] === word) skip = tolerantCosts.doubled;
+    else if (written > 0 && words[written - 1] === word) {
+      const numeric = [word, words[written - 2], words[written + 1]].some(
+        (near) => near !== undefined && numbers.has(automaton.wordId.get(near) ?? 0),
+      );
+      skip = numeric ? tolerantCosts.doubledNumber : tolerantCosts.doubled;
+    }
     into.push({ from: border, words: meant, written, skip });
     border = columns.push(into) - 1;
     borders.push(border);

@@ -185,9 +185,14 @@ export class Lattice {
 
   /**
    * Paths that end in one of `ends`, best first, each sequence of words once. Scores are exact for the lattice: the
-   * score of every record is already that of its best beginning, so the search backwards never goes astray.
+   * score of every record is already that of its best beginning, so the search backwards never goes astray. Paths
+   * more than `depth` worse than the best are left out; after `most` steps it ends in any case.
    */
-  *paths(ends: Iterable<{ readonly record: number; readonly final: number }>): Generator<LatticePath> {
+  *paths(
+    ends: Iterable<{ readonly record: number; readonly final: number }>,
+    depth = Number.POSITIVE_INFINITY,
+    most = 20_000,
+  ): Generator<LatticePath> {
     const heap: Suffix[] = [];
     const numbers = new Map<number, number>();
     const visits = new Map<number, number>();
@@ -214,7 +219,8 @@ export class Lattice {
           final,
         });
     }
-    while (heap.length > 0) {
+    const floor = (heap[0]?.total ?? 0) - depth;
+    for (let step = 0; heap.length > 0 && step < most; step++) {
       const suffix = pop(heap);
       if (suffix.record === none) {
         yield this.pathOf(suffix);
@@ -229,6 +235,7 @@ export class Lattice {
         if (last !== 0 && last === suffix.firstPhone) continue;
         const from = this.edgeFrom[edge]!;
         const total = this.edgeScore[edge]! + suffix.rest;
+        if (total < floor) continue;
         if (from === none) {
           if (visits.get(-suffix.sequence) !== undefined) continue;
           visits.set(-suffix.sequence, 1);
@@ -261,12 +268,16 @@ export class Lattice {
   }
 }
 
+/** Better ones first; among equals those nearer to the start, whose records are older. */
+const before = (a: Suffix, b: Suffix): boolean =>
+  a.total > b.total || (a.total === b.total && a.record < b.record);
+
 function push(heap: Suffix[], item: Suffix): void {
   let at = heap.length;
   heap.push(item);
   while (at > 0) {
     const up = (at - 1) >> 1;
-    if (heap[up]!.total >= item.total) break;
+    if (!before(item, heap[up]!)) break;
     heap[at] = heap[up]!;
     at = up;
   }
@@ -281,8 +292,8 @@ function pop(heap: Suffix[]): Suffix {
   for (;;) {
     let down = 2 * at + 1;
     if (down >= heap.length) break;
-    if (down + 1 < heap.length && heap[down + 1]!.total > heap[down]!.total) down++;
-    if (heap[down]!.total <= item.total) break;
+    if (down + 1 < heap.length && before(heap[down + 1]!, heap[down]!)) down++;
+    if (!before(heap[down]!, item)) break;
     heap[at] = heap[down]!;
     at = down;
   }

@@ -36,6 +36,12 @@ export const tradeWords: Readonly<Record<string, readonly string[]>> = {
   cottonwood: ['K AA T AH N W UH D'],
   dbh: ['D IY B IY EY CH'],
   doug: ['D AH G'],
+  ewp: ['IY D AH B AH L Y UW P IY'],
+  ewps: ['IY D AH B AH L Y UW P IY Z'],
+  nro: ['EH N AA R OW'],
+  nros: ['EH N AA R OW Z'],
+  wo: ['D AH B AH L Y UW OW'],
+  wos: ['D AH B AH L Y UW OW Z'],
   engelmann: ['EH NG G AH L M AH N'],
   hackberry: ['HH AE K B EH R IY'],
   hackmatack: ['HH AE K M AH T AE K'],
@@ -106,10 +112,7 @@ class WordSounds implements Lexicon {
     if (written !== undefined) return written;
     let guess = this.guessed.get(word);
     if (guess === undefined) {
-      const sound = soundOut(word);
-      guess = sound === '' ? [] : [decode(sound)];
-      // Without a vowel it is an abbreviation: spelled out as well ("bhf").
-      if (sound !== '' && word.length <= 5 && !/[aeiouy]/.test(word)) guess = [this.spelled(word), ...guess];
+      guess = /[aeiouy]/.test(word) ? [decode(soundOut(word))] : this.spelled(word);
       if (this.guessed.size > 2000) this.guessed.clear();
       this.guessed.set(word, guess);
     }
@@ -120,11 +123,13 @@ class WordSounds implements Lexicon {
     return new WordSounds({ ...this.extra, ...words });
   }
 
-  /** The names of the word's letters. */
-  private spelled(word: string): Pronunciation {
-    return Uint8Array.from(
-      [...word.replace(/[^a-z]/g, '')].flatMap((letter) => [...this.pronounce(letter).at(-1)!]),
-    );
+  /** An abbreviation, letter by letter; a last s may be a plural's. */
+  private spelled(word: string): readonly Pronunciation[] {
+    const letters = [...word.replace(/[^a-z]/g, '')].map((letter) => this.pronounce(letter).at(-1)!);
+    if (letters.length === 0) return [];
+    const join = (sounds: readonly Pronunciation[]) => Uint8Array.from(sounds.flatMap((sound) => [...sound]));
+    if (!/..s$/.test(word)) return [join(letters)];
+    return [join([...letters.slice(0, -1), phonesOf('Z')]), join(letters)];
   }
 
   private written(word: string): readonly Pronunciation[] | undefined {

@@ -364,9 +364,9 @@ export class Search {
     const groups = new Map<string, Group>();
     let bestPath: number | undefined;
     let seen = 0;
-    for (const path of this.lattice.paths(this.ends())) {
+    for (const path of this.lattice.paths(this.ends(), this.depth)) {
       bestPath ??= path.score;
-      if (path.score < bestPath - this.depth || ++seen > 6 * this.meanings) break;
+      if (++seen > 6 * this.meanings) break;
       const note = this.noteOf(path.words, path.final);
       const key = noteKey(note);
       const group = groups.get(key);

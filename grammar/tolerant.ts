@@ -7,12 +7,21 @@
 import type { Note } from '../shared/note.ts';
 import { tolerantCosts } from './costs.ts';
 import { deletion, insertion, substitution } from './distance.ts';
-import { type InputEdge, type Typed, typedInput } from './input.ts';
+import { type InputEdge, numberWords, saysNumber, type Typed, typedInput } from './input.ts';
 import { grown, Lattice, type LatticePath, skipped } from './lattice.ts';
 import { Meaning, meaningOf, spansOf } from './meaning.ts';
 import type { Reading } from './model.ts';
 import { noteKey } from './notekey.ts';
 import { firstArc, freeWordCost, type PhoneGraph } from './phonegraph.ts';
+
+/** A reading with the word that it supposes was not said. */
+export interface TolerantReading extends Reading {
+  /**
+   * Absent unless a word was left out: how many written words stand before it, what it would be (`<any>`: a name),
+   * and whether the note's values depend on it, so that it must be asked for.
+   */
+  readonly missing?: { readonly at: number; readonly word: string; readonly valued: boolean };
+}
 
 export interface TolerantOptions {
   /** Words that mean nothing ("uh"). */
@@ -80,6 +89,7 @@ export class TolerantReader {
   private readonly slotOf: Int32Array;
   private readonly stateSlot: Int32Array;
   private readonly fillers: ReadonlySet<string>;
+  private readonly numbers: ReadonlySet<number>;
   private readonly wanted: number;
   private readonly widest: number;
   private beam = wide;
@@ -96,15 +106,16 @@ export class TolerantReader {
     this.slotOf = new Int32Array(graph.places);
     this.stateSlot = new Int32Array(graph.automaton.states);
     this.fillers = new Set(options.fillers ?? []);
+    this.numbers = numberWords(graph.automaton);
     this.wanted = options.readings ?? 8;
     this.widest = options.beam ?? wide;
   }
 
   /** Readings of words (lower case, single spaces: see `normalise`), best first; none when nothing comes near. */
-  read(text: string): Reading[] {
+  read(text: string): TolerantReading[] {
     const words = text.split(' ').filter((word) => word !== '');
     if (words.length === 0 || words.length > 60) return [];
-    const input = typedInput(words, this.graph, this.fillers);
+    const input = typedInput(words, this.graph, this.fillers, this.numbers);
     this.respelled = tolerantCosts.respelled;
     this.dropping = false;
     this.beam = Math.min(narrow.beam, this.widest);
@@ -118,7 +129,7 @@ export class TolerantReader {
   }
 
   /** Readings of phones without word borders: what the free phone path heard. */
-  readPhones(phones: ArrayLike<number>): Reading[] {
+  readPhones(phones: ArrayLike<number>): TolerantReading[] {
     if (phones.length === 0 || phones.length > 240) return [];
     const edges = Array.from(phones, (phone, at): InputEdge[] => [{ from: at, phone }]);
     const input: Typed = { columns: [[], ...edges], borders: [], words: [] };
@@ -140,7 +151,7 @@ export class TolerantReader {
       if (at === 0) this.arrive(column, 0, start, 0, -1, -1, 0, -1);
       for (const edge of edges) {
         const before = this.columns[edge.from]!;
-        if (edge.phone !== undefined) this.hear(before, column, edge.phone);
+        if (edge.phone !== undefined) this.hear(before, column, at, edge.phone);
         else this.readWord(before, column, at, edge);
       }
       this.relax(column, at, this.dropping && (input.borders.length === 0 || input.borders.includes(at)));
@@ -148,7 +159,7 @@ export class TolerantReader {
   }
 
   /** One phone of the input, taken as said, as another phone, or as said by nobody. */
-  private hear(before: Column, column: Column, phone: number): void {
+  private hear(before: Column, column: Column, at: number, phone: number): void {
     const {
       phone: phoneOf,
       childFrom,
@@ -175,11 +186,14 @@ export class TolerantReader {
         this.improve(column, place + child - node, state, child, score - cost, from);
       }
     }
+    const { start } = this.graph.automaton;
     for (let r = 0; r < before.records.length; r++) {
       const score = before.recordScore[r]!;
       if (score < floor) continue;
       const record = before.records[r]!;
       const state = this.lattice.stateOf(record);
+      // Behind a word a stray phone belongs to that word's last one; before the first word it stands alone.
+      if (state === start) this.arrive(column, at, start, score - extra, record, skipped, 0, -1);
       const tree = treeOf[state]!;
       const offset = placeFrom[state]! - nodeFrom[tree]!;
       for (let k = rootFrom[tree]!; k < rootFrom[tree + 1]!; k++) {
@@ -285,6 +299,8 @@ export class TolerantReader {
           const less = score - deletion[phone[child]!]!;
           if (less >= floor) this.improve(column, place + child - node, state, child, less, from);
         }
+        // A written word that is wholly missing is a dropped word, not a row of dropped phones.
+        if (this.respelled > 0 && this.lattice.timeOf(from) === at) continue;
         const end = automaton.arcFrom[state + 1]!;
         for (let e = endFrom[node]!; e < endFrom[node + 1]!; e++) {
           const word = endWord[e]!;
@@ -317,22 +333,21 @@ export class TolerantReader {
       if (dropping && score - tolerantCosts.dropped >= floor)
         for (let arc = automaton.arcFrom[state]!; arc < automaton.arcFrom[state + 1]!; arc++) {
           const word = automaton.arcWord[arc]!;
-          if (word !== 0)
-            this.arrive(
-              column,
-              at,
-              automaton.arcTo[arc]!,
-              score - tolerantCosts.dropped,
-              record,
-              arc,
-              word,
-              -1,
-            );
+          this.arrive(
+            column,
+            at,
+            automaton.arcTo[arc]!,
+            score - tolerantCosts.dropped,
+            record,
+            arc,
+            word,
+            -1,
+          );
         }
     }
   }
 
-  private collect(input: Typed): Reading[] {
+  private collect(input: Typed): TolerantReading[] {
     const { automaton } = this.graph;
     const last = this.columns[input.columns.length - 1]!;
     const ends = last.records.flatMap((record) => {
@@ -346,9 +361,9 @@ export class TolerantReader {
     const groups = new Map<string, { note: Note; path: LatticePath; weight: number }>();
     let best = never;
     let seen = 0;
-    for (const path of this.lattice.paths(ends)) {
+    for (const path of this.lattice.paths(ends, this.beam)) {
       if (best === never) best = path.score;
-      if (path.score < best - this.beam || ++seen > 8 * this.wanted) break;
+      if (++seen > 8 * this.wanted) break;
       const note = meaningOf(
         automaton,
         this.meaning,
@@ -366,17 +381,33 @@ export class TolerantReader {
     const total = [...groups.values()].reduce((sum, group) => sum + group.weight, 0);
     return [...groups.values()]
       .sort((a, b) => b.weight - a.weight)
-      .map(({ note, path, weight }) => ({
-        note,
-        words: path.words.map((word) => this.textOf(word.word, input)).join(' '),
-        posterior: weight / total,
-        cost: path.score === 0 ? 0 : -path.score,
-        spans: spansOf(
-          automaton,
-          path.words.map((word) => word.arc),
-          path.final,
-        ),
-      }));
+      .map(({ note, path, weight }) => {
+        const arcs = path.words.map((word) => word.arc);
+        const dropped = path.words.find(({ from, to }) => from === to);
+        return {
+          note,
+          words: path.words.map((word) => this.textOf(word.word, input)).join(' '),
+          posterior: weight / total,
+          cost: this.costOf(path),
+          spans: spansOf(automaton, arcs, path.final),
+          ...(dropped && {
+            missing: {
+              at: input.borders.indexOf(dropped.from),
+              word: this.textOf(dropped.word, input),
+              valued: automaton.arcWord[dropped.arc] === 0 || saysNumber(automaton, dropped.arc),
+            },
+          }),
+        };
+      });
+  }
+
+  /** What the path cost beyond its free words, which are nobody's mistake. */
+  private costOf(path: LatticePath): number {
+    const free = path.words.reduce((sum, { arc, node }) => {
+      if (this.graph.automaton.arcWord[arc] !== 0) return sum;
+      return sum + (node >= 0 ? freeWordCost : tolerantCosts.free);
+    }, 0);
+    return Math.max(0, -path.score - free);
   }
 
   private textOf(word: number, input: Typed): string {
