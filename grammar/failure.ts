@@ -17,28 +17,46 @@ const numberWords = new Set([
   'an',
 ]);
 
-/**
- * What could come next in any of the states, most usual first: at most eight words or plain names of parts.
- */
-export function expectedAt(automaton: Automaton, states: readonly number[]): string[] {
-  const ids = new Set<number>();
-  for (const state of new Set(states)) {
-    for (let arc = automaton.arcFrom[state]!; arc < automaton.arcFrom[state + 1]!; arc++) {
-      ids.add(automaton.arcWord[arc]!);
+/** What can come next in each state is worked out once, when somebody first stops there. */
+export class Expectations {
+  private readonly known = new Map<number, readonly string[]>();
+
+  constructor(private readonly automaton: Automaton) {}
+
+  /** What could come next in any of the states, most usual first: at most eight words or plain names of parts. */
+  at(states: readonly number[]): readonly string[] {
+    if (states.length > 1) return this.gather(states);
+    const state = states[0]!;
+    let expected = this.known.get(state);
+    if (expected === undefined) {
+      expected = this.gather(states);
+      this.known.set(state, expected);
     }
+    return expected;
   }
-  const expected: string[] = [];
-  const number = ones.every((word) => ids.has(automaton.wordId.get(word) ?? -1));
-  if (number) expected.push('a number');
-  // Words are numbered in the order of the description, which begins with what is usual.
-  for (const id of [...ids].sort((a, b) => a - b)) {
-    const word = automaton.words[id]!;
-    if (id === 0 || (number && numberWords.has(word))) continue;
-    expected.push(word);
+
+  private gather(states: readonly number[]): readonly string[] {
+    const { arcFrom, arcWord, words, wordId } = this.automaton;
+    const ids = new Set<number>();
+    for (const state of states) {
+      for (let arc = arcFrom[state]!; arc < arcFrom[state + 1]!; arc++) ids.add(arcWord[arc]!);
+    }
+    const expected: string[] = [];
+    const number = ones.filter((word) => ids.has(wordId.get(word) ?? -1)).length >= mostOnes;
+    if (number) expected.push('a number');
+    // Words are numbered in the order of the description, which begins with what is usual.
+    for (const id of [...ids].sort((a, b) => a - b)) {
+      const word = words[id]!;
+      if (id === 0 || (number && numberWords.has(word))) continue;
+      expected.push(word);
+    }
+    if (ids.has(0)) expected.push('a name');
+    return expected.slice(0, 8);
   }
-  if (ids.has(0)) expected.push('a name');
-  return expected.slice(0, 8);
 }
+
+/** With so many of one to nine possible, a number is expected, not each of its words. */
+const mostOnes = 5;
 
 /** The failure with its sentence. `at` is the index of the word at which reading stopped. */
 export function failureOf(

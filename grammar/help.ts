@@ -110,8 +110,8 @@ export function cheatSheet(trees: Trees): string {
   return `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>What can be said</title><style>
 @page { size: A4 landscape; margin: 7mm; }
-body { font: 4.6pt/1.12 sans-serif; columns: 7; column-gap: 2.5mm; margin: 0; }
-h1 { font-size: 9pt; margin: 0 0 1mm; column-span: all; } h2 { font-size: 6pt; margin: 1mm 0 .4mm; border-bottom: .2mm solid; }
+body { font: 5.3pt/1.12 sans-serif; columns: 6; column-gap: 2.5mm; margin: 0; }
+h1 { font-size: 9pt; margin: 0 0 1mm; column-span: all; } h2 { font-size: 7.5pt; margin: 1mm 0 .4mm; border-bottom: .2mm solid; }
 p { margin: 0 0 .4mm; break-inside: avoid; overflow-wrap: anywhere; } i { color: #444; }
 </style></head><body><h1>What can be said</h1>
 ${help.families.map(section).join('\n')}

@@ -4,7 +4,7 @@
  */
 import type { Note } from '../shared/note.ts';
 import { err, ok, type Result } from '../shared/result.ts';
-import { expectedAt, failureOf } from './failure.ts';
+import { Expectations, failureOf } from './failure.ts';
 import { Meaning, spansOf } from './meaning.ts';
 import type { Automaton, ReadFailure, Reading, Span } from './model.ts';
 import { normalise } from './normalise.ts';
@@ -30,6 +30,7 @@ export function createReader(automaton: Automaton): Reader {
 
 class ExactReader implements Reader {
   private readonly meaning: Meaning;
+  private readonly expectations: Expectations;
   // Vocabulary: open addressing over a hash of the char codes.
   private readonly wordSlots: Int32Array;
   private readonly wordChars: Uint16Array;
@@ -52,6 +53,7 @@ class ExactReader implements Reader {
 
   constructor(readonly automaton: Automaton) {
     this.meaning = new Meaning(automaton.tagSequences);
+    this.expectations = new Expectations(automaton);
     const { words } = automaton;
     this.unknown = words.length;
     let size = 64;
@@ -243,7 +245,7 @@ class ExactReader implements Reader {
       at === count ? 'incomplete' : 'unreadable',
       words,
       at,
-      expectedAt(automaton, [...states]),
+      this.expectations.at([...states]),
     );
   }
 
