@@ -29,6 +29,8 @@ export interface Judged {
   readonly place: number;
   /** The same with girth and centimetres taken as one. */
   readonly mergedPlace: number;
+  /** The same by the kind of slip alone, whatever value it offers. */
+  readonly kindPlace: number;
   /** Share of the likeliest cause among those named. */
   readonly share: number;
   readonly limits: boolean;
@@ -38,7 +40,8 @@ export interface Judged {
 }
 
 const slipShare = 0.04;
-const orders = (trees: number): number => Math.max(2, Math.ceil(400 / trees));
+/** Trees of one order; a stand larger than this is met in part. */
+const mostTrees = 80;
 
 interface Known {
   readonly pair: Pair;
@@ -95,20 +98,39 @@ function placeOf(judged: Known, sound: Pair, said: Pair, slip: SlipKind, merged:
   return at + 1;
 }
 
+/** Place of the cause of the right kind for the right field, or of one that gives back the sound note. */
+function kindPlaceOf(judged: Known, sound: Pair, said: Pair, slip: SlipKind): number {
+  const fix = placeOf(judged, sound, said, slip, false);
+  const ofHeight = far(said.diameterIn, sound.diameterIn) < 1e-9;
+  const kind =
+    slip === 'angleScale' ? ['percentForDegrees', 'degreesForPercent'] : [slip.replace('Diameter', ''), slip];
+  const at = judged.causes.findIndex(
+    (cause) => kind.includes(cause.slip) && (cause.feet !== null) === ofHeight,
+  );
+  return at < 0 ? fix : fix === 0 ? at + 1 : Math.min(fix, at + 1);
+}
+
 function shareOf({ causes }: Known): number {
   const total = causes.reduce((sum, { posterior }) => sum + posterior, 0);
   return total > 0 ? causes[0]!.posterior / total : 0;
 }
 
-/** All judgements of one stand. `slipsPerTree` slipped notes are judged at each tree. */
-export function walk(stand: Stand, seed: number, slipsPerTree = 2, sweep = false): Judged[] {
+/** `notes`: about so many sound notes a stand; two slipped ones are judged with each. */
+export function walk(
+  stand: Stand,
+  seed: number,
+  how: { readonly notes?: number; readonly sweep?: boolean } = {},
+): Judged[] {
+  const { notes = 400, sweep = false } = how;
+  const slipsPerTree = 2;
+  const orders = Math.max(2, Math.ceil(notes / Math.min(stand.trees.length, mostTrees)));
   const found: Judged[] = [];
   const random = new Random(seed);
-  for (let order = 0; order < orders(stand.trees.length); order++) {
+  for (let order = 0; order < orders; order++) {
     const curve = new HeightCurve();
     const accepted: Pair[] = [];
     const bias = Math.exp(0.03 * random.normal());
-    const row = random.shuffled(stand.trees.map((_, i) => i)).slice(0, 80);
+    const row = random.shuffled(stand.trees.map((_, i) => i)).slice(0, mostTrees);
     for (const index of row) {
       const tree = stand.trees[index]!;
       const told = tell(tree, random, bias);
@@ -136,6 +158,7 @@ export function walk(stand: Stand, seed: number, slipsPerTree = 2, sweep = false
           asSaid: judged.asSaid,
           place: slip === null ? 0 : placeOf(judged, sound.pair, judged.pair, slip, false),
           mergedPlace: slip === null ? 0 : placeOf(judged, sound.pair, judged.pair, slip, true),
+          kindPlace: slip === null ? 0 : kindPlaceOf(judged, sound.pair, judged.pair, slip),
           share: shareOf(judged),
           limits: limitsAsk(judged.pair),
           naslund: rivals.naslund.score(judged.pair),
