@@ -1,0 +1,156 @@
+/** The automaton: as small as it can be, the same language as before it was made small, the same for one synonym more. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  type Automaton,
+  cheatSheet,
+  compile,
+  compileUnminimised,
+  createReader,
+  type Description,
+  grammar,
+  helpOf,
+  noteKey,
+  parseDescription,
+  toJsgf,
+  toSrgsXml,
+} from '../grammar/index.ts';
+import { seeded } from './random.ts';
+
+const small = (...patterns: string[]): Description => ({
+  version: 'small',
+  rules: [{ id: 'r', family: 'f', patterns, sets: ['kind=next'] }],
+  fillers: [],
+  freeWords: [],
+});
+
+/** Everything that an automaton accepts up to a length, as words with their tags. */
+function language(automaton: Automaton, from: number, longest: number): Set<string> {
+  const found = new Set<string>();
+  const { arcFrom, arcTags, arcTo, arcWord, finalFrom, finalTags, tagSequences, words } = automaton;
+  const text = (sequence: number): string => JSON.stringify(tagSequences[sequence]);
+  const walk = (state: number, said: string, left: number): void => {
+    for (let f = finalFrom[state]!; f < finalFrom[state + 1]!; f++)
+      found.add(`${said} ${text(finalTags[f]!)}`);
+    if (left === 0) return;
+    for (let arc = arcFrom[state]!; arc < arcFrom[state + 1]!; arc++) {
+      walk(arcTo[arc]!, `${said} ${text(arcTags[arc]!)} ${words[arcWord[arc]!]}`, left - 1);
+    }
+  };
+  walk(from, '', longest);
+  return found;
+}
+
+const pattern = fc.letrec<{ any: string; word: string }>((tie) => ({
+  any: fc.oneof(
+    { maxDepth: 3 },
+    tie('word'),
+    fc.tuple(tie('any'), tie('any')).map(([a, b]) => `${a} ${b}`),
+    fc.tuple(tie('any'), tie('any')).map(([a, b]) => `(${a} | ${b})`),
+    fc.tuple(tie('word'), tie('any')).map(([a, b]) => `${a} [${b}]`),
+    fc.tuple(tie('any'), tie('any')).map(([a, b]) => `(${a} & ${b})`),
+  ),
+  word: fc.constantFrom('a', 'b', 'c', 'a {taped=true}', 'b {count=2}'),
+})).any;
+
+describe('the automaton', () => {
+  test('of any small pattern has no two states with the same continuations, and no state too many', () => {
+    fc.assert(
+      fc.property(pattern, (text) => {
+        const automaton = compile(small(text));
+        const before = compileUnminimised(small(text));
+        const longest = 12;
+        expect(language(automaton, 0, longest)).toEqual(language(before, 0, longest));
+        const continuations = Array.from({ length: automaton.states }, (_, state) =>
+          [...language(automaton, state, longest)].sort().join('\n'),
+        );
+        // The states of the smallest deterministic machine are the different continuations (Myhill and Nerode).
+        const needed = new Set(
+          Array.from({ length: before.states }, (_, state) =>
+            [...language(before, state, longest)].sort().join('\n'),
+          ),
+        );
+        expect(new Set(continuations).size).toBe(automaton.states);
+        expect(automaton.states).toBe(needed.size);
+      }),
+      { numRuns: 150 },
+    );
+  });
+
+  test('merges loops that do the same', () => {
+    const loops: Description = {
+      ...small('go <s+>', 'run <s+>'),
+      rules: [...small('go <s+>', 'run <s+>').rules, { id: 's', patterns: ['left', 'right'] }],
+    };
+    expect(compile(loops).states).toBe(3);
+  });
+
+  test('of the whole description accepts what the unminimised one accepts, word for word and slip for slip', () => {
+    const one = compile(grammar);
+    const two = compileUnminimised(grammar);
+    expect(one.states).toBeLessThan(two.states);
+    const [a, b] = [createReader(one), createReader(two)];
+    const random = seeded(11);
+    const pick = (n: number): number => Math.floor(random() * n);
+    for (let i = 0; i < 2000; i++) {
+      const walked: string[] = [];
+      let state = two.start;
+      while (walked.length < 14) {
+        const arcs = two.arcFrom[state + 1]! - two.arcFrom[state]!;
+        const ends = two.finalFrom[state + 1]! > two.finalFrom[state]!;
+        if (arcs === 0 || (ends && random() < 0.5)) break;
+        const arc = two.arcFrom[state]! + pick(arcs);
+        walked.push(two.arcWord[arc] === 0 ? 'alder' : two.words[two.arcWord[arc]!]!);
+        state = two.arcTo[arc]!;
+      }
+      if (random() < 0.5) walked.splice(pick(walked.length), 1, two.words[1 + pick(two.words.length - 1)]!);
+      const [x, y] = [a.read(walked.join(' ')), b.read(walked.join(' '))];
+      expect(x.ok, walked.join(' ')).toBe(y.ok);
+      if (x.ok && y.ok) {
+        const keys = (read: typeof x): string[] => read.value.map(({ note }) => noteKey(note)).sort();
+        expect(keys(x)).toEqual(keys(y));
+      }
+    }
+  });
+
+  test('says where each field was said', () => {
+    const read = createReader(compile(grammar)).read('stand mill lot, forty acres');
+    expect(read.ok && read.value[0]!.spans).toEqual(
+      expect.arrayContaining([
+        { path: 'name', from: 1, to: 3 },
+        { path: 'area', from: 3, to: 5 },
+      ]),
+    );
+    const eye = createReader(compile(grammar)).read('8 paces eye 5.5');
+    expect(eye.ok && eye.value[0]!.spans).toEqual(
+      expect.arrayContaining([
+        { path: 'height.distance.count', from: 0, to: 1 },
+        { path: 'height.eye', from: 3, to: 6 },
+      ]),
+    );
+  });
+});
+
+describe('one synonym more in the description', () => {
+  const more: Description = {
+    ...grammar,
+    rules: grammar.rules.map((rule) =>
+      rule.id === 'trees.again' ? { ...rule, patterns: [...rule.patterns, 'likewise'] } : rule,
+    ),
+  };
+  const [before, after] = [parseDescription(grammar), parseDescription(more)];
+  test('is read', () => {
+    expect(createReader(compile(grammar)).read('likewise').ok).toBe(false);
+    const read = createReader(compile(more)).read('likewise');
+    expect(read.ok && read.value.map(({ note }) => note)).toEqual([{ kind: 'again' }]);
+  });
+  test.each([
+    ['the help page', (trees: typeof before) => JSON.stringify(helpOf(trees))],
+    ['the cheat sheet', cheatSheet],
+    ['the SRGS export', toSrgsXml],
+    ['the JSGF export', toJsgf],
+  ])('stands in %s', (_, write) => {
+    expect(write(before)).not.toContain('likewise');
+    expect(write(after)).toContain('likewise');
+  });
+});
