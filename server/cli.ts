@@ -11,6 +11,7 @@ import { reportOf, reportPage, reportText } from '../shared/export/report.ts';
 import { columnList } from '../shared/export/tables.ts';
 import { fileFormats, grammarFormats, limits } from '../shared/wire.ts';
 import { readWav, writeWav } from './audio.ts';
+import { openBook } from './books.ts';
 import { checkBook } from './check.ts';
 import { Desk, type Language, MemoryStore } from './desk.ts';
 import type { Hearing } from './speech/hear.ts';
@@ -42,6 +43,7 @@ const usage = `stemsay: say a short note, get a checked tree height.
   stemsay check [--json] --book FILE                    verifies a book
   stemsay import --book FILE EXPORT.json ...            adds the entries of JSON exports; safe to repeat
 
+FILE may also be a book of a crew's database: postgres://crew@host/database?book=NAME
 Without --book, note and hear work on a book in memory that ends with the command.
 "npm start" serves the page. Exit status: 0 done, 1 refused or found wrong, 2 wrong command.
 `;
@@ -296,7 +298,7 @@ async function importEntries(rest: readonly string[], values: Values, terminal: 
   if (values.book === undefined) throw new UsageError('"stemsay import" needs --book FILE.');
   if (rest.length === 0) throw new UsageError('Expected JSON exports to import.');
   const { fromJson } = await import('../shared/export/entries.ts');
-  const store = openStore(values.book);
+  const store = await openBook(values.book);
   if (!store.ok) throw new RefusedError(store.error.sentence);
   try {
     for (const path of rest) {
@@ -319,7 +321,7 @@ async function deskOf(
   hearing?: Hearing,
   mode: 'write' | 'read' = 'write',
 ): Promise<Desk> {
-  const store = book === undefined ? null : openStore(book, mode);
+  const store = book === undefined ? null : await openBook(book, mode);
   if (store !== null && !store.ok) {
     await hearing?.close();
     throw new RefusedError(store.error.sentence);

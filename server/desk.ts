@@ -54,6 +54,7 @@ export interface DeskParts {
 /** A store that forgets when the program ends: the default of the command line. */
 export class MemoryStore extends MemoryJournal implements Store {
   readonly device = 'd-memory';
+  readonly shared = false;
   readonly #clips = new Map<string, Uint8Array>();
 
   stageClip(ref: string, wav: Uint8Array): void {
@@ -100,7 +101,8 @@ export class Desk {
   }
 
   /** One note as words. */
-  note(words: string, position?: Entry['position']): Promise<Told> {
+  async note(words: string, position?: Entry['position']): Promise<Told> {
+    if (this.store.shared) await this.session.refresh();
     const read = this.language.read(words);
     return this.session.tell({
       words,
@@ -115,6 +117,7 @@ export class Desk {
     if (this.#hearing === undefined) return this.refuse(this.deaf!);
     const heard = await this.#hearing.hear(sound.samples);
     if (!heard.ok) return this.refuse(heard.error.message);
+    if (this.store.shared) await this.session.refresh();
     const { candidates, facts } = heard.value;
     const clip = uuidv7(this.#now());
     const utterance: Utterance = {

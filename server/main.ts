@@ -4,28 +4,36 @@ import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
-import { type ServerType, serve } from '@hono/node-server';
+import { serve } from '@hono/node-server';
 import { reportOf, reportPage } from '../shared/export/report.ts';
 import { createApp } from './app.ts';
+import { nameOf, openBook } from './books.ts';
 import { Desk } from './desk.ts';
 import type { Mount } from './files.ts';
 import { createLanguage } from './language.ts';
 import { buildPage } from './page.ts';
 import { createHearing, ownModel } from './speech/hear.ts';
-import { openStore } from './store.ts';
+import { StoreError } from './store.ts';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const defaultPort = 8417;
 
-const { values } = parseArgs({ options: { book: { type: 'string' } } });
+const { book, deaf } = argumentsOf();
 const port = portOf(process.env.PORT);
-const book = values.book ?? process.env.STEMSAY_BOOK ?? join(root, 'books', 'field.book');
 
-const store = openStore(book);
+const store = await openBook(book);
 if (!store.ok) stop(store.error.sentence);
 const page = buildPage(root);
-const hearing = createHearing({ onTrouble: (sentence) => console.error(sentence) });
-const desk = await Desk.open({ store: store.value, language: createLanguage(), hearing });
+// Hearing loads in a process of its own while the book is read.
+const hearing = deaf ? undefined : createHearing({ onTrouble: (sentence) => console.error(sentence) });
+const desk = await Desk.open({
+  store: store.value,
+  language: createLanguage(),
+  ...(hearing ? { hearing } : {}),
+}).catch((cause: unknown) => {
+  if (cause instanceof StoreError) return stop(cause.message);
+  throw cause;
+});
 const app = createApp({
   desk,
   version: (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version,
@@ -37,15 +45,17 @@ const app = createApp({
   log: (sentence, cause) => console.error(sentence, cause),
 });
 
-const server: ServerType = serve({ fetch: app.fetch, port, hostname: '127.0.0.1' }, (address) => {
+const server = serve({ fetch: app.fetch, port, hostname: '127.0.0.1' }, (address) => {
   console.log(`stemsay is at http://localhost:${address.port}`);
-  console.log(`Book: ${book}. Stop with Ctrl-C.`);
+  console.log(`Book: ${nameOf(book)}. Stop with Ctrl-C.`);
 });
-page.then((built) => built.ok || console.error(built.error));
-server.on('error', (error: NodeJS.ErrnoException) => {
+void page.then((built) => built.ok || console.error(built.error));
+server.on('error', async (error: NodeJS.ErrnoException) => {
+  await desk.close();
   if (error.code === 'EADDRINUSE') stop(`Port ${port} is taken. Choose another: PORT=${port + 1} npm start`);
-  if (error.code === 'EACCES')
+  if (error.code === 'EACCES') {
     stop(`Port ${port} may not be used here. Choose one from 1024: PORT=${defaultPort} npm start`);
+  }
   stop(`The server cannot listen: ${error.message}`);
 });
 
@@ -68,6 +78,20 @@ function mountsOf(folder: string): Mount[] {
     { prefix: '/runtime/', folder: join(transformers, 'dist'), only: /^ort-wasm[a-z-]*\.wasm$/ },
     { prefix: '/', folder: join(folder, 'dist') },
   ];
+}
+
+function argumentsOf(): { book: string; deaf: boolean } {
+  try {
+    const { values } = parseArgs({ options: { book: { type: 'string' }, deaf: { type: 'boolean' } } });
+    return {
+      book: values.book ?? process.env.STEMSAY_BOOK ?? join(root, 'books', 'field.book'),
+      deaf: values.deaf ?? false,
+    };
+  } catch (cause) {
+    return stop(
+      `${cause instanceof Error ? cause.message : cause}\nUsage: npm start [-- [--book FILE] [--deaf]]; --deaf: typed notes only.`,
+    );
+  }
 }
 
 function portOf(text: string | undefined): number {

@@ -58,6 +58,8 @@ export class StoreError extends Error {
 export interface Store extends Journal {
   /** What the entries of this program in this book are signed with. */
   readonly device: string;
+  /** Whether other programs may append at the same time: then a reader looks for news before it answers. */
+  readonly shared: boolean;
   /** Keeps a clip in memory until the entry that names it is appended; both become durable together. */
   stageClip(ref: string, wav: Uint8Array): void;
   /** Forgets a clip whose words came to nothing. */
@@ -121,6 +123,7 @@ export function openStore(file: string, mode: 'write' | 'read' = 'write'): Resul
 
 export class SqliteStore implements Store {
   readonly device: string;
+  readonly shared = false;
   readonly path: string;
   readonly #database: Database.Database;
   readonly #mode: 'write' | 'read';

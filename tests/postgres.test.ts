@@ -4,9 +4,11 @@ import { chownSync, existsSync, mkdtempSync, readdirSync, rmSync } from 'node:fs
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openPostgres, type PostgresJournal } from '../server/postgres.ts';
+import { Desk } from '../server/desk.ts';
+import { openPostgres, type PostgresStore } from '../server/postgres.ts';
 import type { Entry } from '../shared/journal.ts';
 import { entriesOf, entryOf } from './entries.ts';
+import { fakeLanguage, noon } from './fakes.ts';
 import { journalContract } from './journal.contract.ts';
 
 /** Where Debian and others put the server programs; null where there are none. */
@@ -42,10 +44,11 @@ describe.skipIf(skipped)('with a PostgreSQL server', () => {
   let url: string;
   let books = 0;
   const names = new Map<unknown, string>();
-  const open = async (name = `book-${books++}`): Promise<PostgresJournal> => {
-    const journal = await openPostgres(url, name);
-    names.set(journal, name);
-    return journal;
+  const open = async (name = `book-${books++}`): Promise<PostgresStore> => {
+    const store = await openPostgres(`${url}&book=${name}`);
+    if (!store.ok) throw new Error(store.error.sentence);
+    names.set(store.value, name);
+    return store.value;
   };
 
   beforeAll(async () => {
@@ -72,7 +75,7 @@ describe.skipIf(skipped)('with a PostgreSQL server', () => {
       });
       server.on('exit', () => reject(new Error(log)));
     });
-    url = `postgres://crew@/postgres?host=${encodeURIComponent(folder)}`;
+    url = `postgres://crew@localhost/postgres?host=${encodeURIComponent(folder)}`;
   }, 60_000);
 
   afterAll(async () => {
@@ -127,18 +130,71 @@ describe.skipIf(skipped)('with a PostgreSQL server', () => {
     await Promise.all([...writers, reader].map((journal) => journal.close()));
   });
 
+  test('each running program signs with a device of its own, and gets it back later', async () => {
+    const [one, two] = [await open('signed'), await open('signed')];
+    expect(one.device).not.toBe(two.device);
+    const devices = [one.device, two.device];
+    await one.close();
+    await two.close();
+    const again = await open('signed');
+    expect(devices).toContain(again.device);
+    await again.close();
+  });
+
+  test('what one program keeps, another answers with', async () => {
+    const desks = await Promise.all(
+      [0, 1].map(async () => Desk.open({ store: await open('crew'), language: fakeLanguage, now: noon })),
+    );
+    await desks[0]!.note('pace is five feet');
+    const told = await desks[1]!.note('nine paces');
+    // 9 paces x 5 ft + eye 5 ft.
+    expect(told.answer.height?.feet).toBe(50);
+    await Promise.all(desks.map((desk) => desk.close()));
+  });
+
+  test('a program whose claim on its device was lost appends no more, so that no one else signs alike', async () => {
+    const { default: pg } = await import('pg');
+    const store = await open('lost');
+    const client = new pg.Client({ connectionString: url });
+    await client.connect();
+    await client.query(
+      'SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() AND datname IS NOT NULL',
+    );
+    await client.end();
+    await expect
+      .poll(() => store.append([entryOf(1)]).then(() => 'kept', String))
+      .toContain('Start stemsay again');
+    const again = await open('lost');
+    expect((await again.since(0)).entries.length).toBeLessThanOrEqual(1);
+    await again.close();
+    await store.close();
+  });
+
+  test('a clip is kept with the entry that names it', async () => {
+    const store = await open();
+    const ref = entryOf(50).id;
+    store.stageClip(ref, Uint8Array.of(1, 2, 255));
+    await store.append([{ ...entryOf(3), heard: { margin: 0, posterior: 1, clip: ref } }]);
+    expect(Uint8Array.from((await store.clip(ref))!)).toEqual(Uint8Array.of(1, 2, 255));
+    expect(await store.clip(entryOf(51).id)).toBeNull();
+    await store.close();
+  });
+
   test('a database of a newer program is left alone', async () => {
     const { default: pg } = await import('pg');
     const client = new pg.Client({ connectionString: url });
     await client.connect();
     await (await open()).close();
     await client.query('UPDATE stemsay_version SET version = version + 1');
-    await expect(open()).rejects.toThrow('newer stemsay');
+    const refused = await openPostgres(url);
+    expect(refused.ok ? null : refused.error.kind).toBe('newer');
+    expect(refused.ok ? '' : refused.error.sentence).toContain('newer stemsay');
     await client.query('UPDATE stemsay_version SET version = version - 1');
     await client.end();
   });
 });
 
 test('a PostgreSQL server that is not there is reported with the name of the book', async () => {
-  await expect(openPostgres('postgres://crew@127.0.0.1:1/none', 'north')).rejects.toThrow('"north"');
+  const refused = await openPostgres('postgres://crew@127.0.0.1:1/none?book=north');
+  expect(refused.ok ? '' : refused.error.sentence).toMatch(/"north".*ECONNREFUSED/);
 });
