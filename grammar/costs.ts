@@ -5,6 +5,8 @@
 export const tolerantCosts = {
   /** A word of the note found by its sound although another word was written. */
   respelled: 1,
+  /** A word taken for one of its known mishearings (tree, three). */
+  alike: 2,
   /** A word of the note that was not said. */
   dropped: 6,
   /** A written word that nothing knows taken as a free word (a name, a remark); twice that for a known word. */
@@ -14,8 +16,9 @@ export const tolerantCosts = {
   doubled: 2.5,
   /** A word doubled in or beside a number: "eight eight paces" may be a stammer or a slipped eighty eight. */
   doubledNumber: 4,
-  skippedKnown: 7,
-  skippedUnknown: 6,
+  skipped: 8,
+  /** Above what `decide` keeps: a number is never passed over in silence. */
+  skippedNumber: 11,
   /** A slip of the keyboard; more when what was written is itself an English word. */
   key: 3,
   realWord: 2,

@@ -40,6 +40,12 @@ export function numberWords(automaton: Automaton): ReadonlySet<number> {
   return words;
 }
 
+/** Written words that are often another one misheard, beyond homophones. */
+const soundAlikes: Readonly<Record<string, readonly string[]>> = { three: ['tree'], tree: ['three'] };
+
+/** What a written word costs as a free word: more when the vocabulary has it. */
+export const freeCost = (known: boolean): number => (known ? 2 : 1) * tolerantCosts.free;
+
 /** Sounds and spellings of a written sentence. */
 export function typedInput(
   words: readonly string[],
@@ -64,8 +70,12 @@ export function typedInput(
     const meant: { word: number; cost: number }[] = [];
     if (known !== undefined && known !== 0) meant.push({ word: known, cost: 0 });
     else meant.push(...spelledLike(word, graph, lexicon.has(word)));
-    meant.push({ word: 0, cost: known === undefined ? tolerantCosts.free : 2 * tolerantCosts.free });
-    let skip: number = known !== undefined ? tolerantCosts.skippedKnown : tolerantCosts.skippedUnknown;
+    for (const alike of soundAlikes[word] ?? []) {
+      const id = automaton.wordId.get(alike);
+      if (id !== undefined) meant.push({ word: id, cost: tolerantCosts.alike });
+    }
+    meant.push({ word: 0, cost: freeCost(known !== undefined) });
+    let skip: number = numbers.has(known ?? 0) ? tolerantCosts.skippedNumber : tolerantCosts.skipped;
     if (fillers.has(word)) skip = tolerantCosts.filler;
     else if (written > 0 && words[written - 1] === word) {
       const numeric = [word, words[written - 2], words[written + 1]].some(

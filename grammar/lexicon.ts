@@ -21,6 +21,7 @@ export type Pronunciation = Uint8Array;
 
 /** Words of the trade that CMUdict lacks or lacks a usual variant of. By hand; common practice, no source. */
 export const tradeWords: Readonly<Record<string, readonly string[]>> = {
+  alp: ['AE L P'],
   arborvitae: ['AA R B ER V AY T IY'],
   baldcypress: ['B AO L D S AY P R AH S', 'B AO L D S AY P R IH S'],
   basswood: ['B AE S W UH D'],
@@ -60,6 +61,22 @@ export const tradeWords: Readonly<Record<string, readonly string[]>> = {
   sweetgum: ['S W IY T G AH M'],
   tamarack: ['T AE M ER AE K'],
   tupelo: ['T UW P AH L OW'],
+  codominant: ['K OW D AA M AH N AH N T'],
+  corin: ['K AO R IH N'],
+  edda: ['EH D AH'],
+  erm: ['ER M'],
+  limby: ['L IH M IY'],
+  lorey: ['L AO R IY'],
+  merch: ['M ER CH'],
+  merchantable: ['M ER CH AH N T AH B AH L'],
+  nought: ['N AO T'],
+  overtopped: ['OW V ER T AA P T'],
+  rangefinder: ['R EY N JH F AY N D ER'],
+  sawlog: ['S AO L AO G'],
+  sprig: ['S P R IH G'],
+  tam: ['T AE M'],
+  tamsin: ['T AE M Z IH N'],
+  topo: ['T AA P OW', 'T OW P OW'],
 };
 
 const idOf: ReadonlyMap<string, number> = new Map(phones.map((phone, id) => [phone, id]));
@@ -77,6 +94,15 @@ export function phonesOf(arpabet: string): Pronunciation {
 /** Phone ids as ARPAbet, `"F ER"`. */
 export const arpabetOf = (pronunciation: ArrayLike<number>): string =>
   Array.from(pronunciation, (id) => phones[id] ?? '?').join(' ');
+
+const endings = [
+  ["'s", ''],
+  ['ies', 'y'],
+  ['s', ''],
+  ['es', ''],
+] as const;
+const sibilants = new Set('S Z SH ZH CH JH'.split(' '));
+const voiceless = new Set('P T K F TH'.split(' '));
 
 const decode = (codes: string): Pronunciation => Uint8Array.from(codes, (code) => idOfCode.get(code)!);
 
@@ -112,7 +138,7 @@ class WordSounds implements Lexicon {
     if (written !== undefined) return written;
     let guess = this.guessed.get(word);
     if (guess === undefined) {
-      guess = /[aeiouy]/.test(word) ? [decode(soundOut(word))] : this.spelled(word);
+      guess = this.inflected(word) ?? (/[aeiouy]/.test(word) ? [decode(soundOut(word))] : this.spelled(word));
       if (this.guessed.size > 2000) this.guessed.clear();
       this.guessed.set(word, guess);
     }
@@ -121,6 +147,21 @@ class WordSounds implements Lexicon {
 
   withWords(words: Readonly<Record<string, readonly string[]>>): Lexicon {
     return new WordSounds({ ...this.extra, ...words });
+  }
+
+  /** The plural or possessive of a word with a written pronunciation, by the rule of English. */
+  private inflected(word: string): readonly Pronunciation[] | undefined {
+    for (const [ending, instead] of endings) {
+      if (!word.endsWith(ending)) continue;
+      const sounds = this.written(word.slice(0, -ending.length) + instead);
+      if (sounds !== undefined && word.length > ending.length + 1)
+        return sounds.map((sound) => {
+          const last = phones[sound.at(-1)!]!;
+          const plural = sibilants.has(last) ? 'IH Z' : voiceless.has(last) ? 'S' : 'Z';
+          return Uint8Array.from([...sound, ...phonesOf(plural)]);
+        });
+    }
+    return undefined;
   }
 
   /** An abbreviation, letter by letter; a last s may be a plural's. */

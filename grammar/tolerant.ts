@@ -7,7 +7,7 @@
 import type { Note } from '../shared/note.ts';
 import { tolerantCosts } from './costs.ts';
 import { deletion, insertion, substitution } from './distance.ts';
-import { type InputEdge, numberWords, saysNumber, type Typed, typedInput } from './input.ts';
+import { freeCost, type InputEdge, numberWords, saysNumber, type Typed, typedInput } from './input.ts';
 import { grown, Lattice, type LatticePath, skipped } from './lattice.ts';
 import { Meaning, meaningOf, spansOf } from './meaning.ts';
 import type { Reading } from './model.ts';
@@ -17,7 +17,7 @@ import { firstArc, freeWordCost, type PhoneGraph } from './phonegraph.ts';
 /** A reading with the word that it supposes was not said. */
 export interface TolerantReading extends Reading {
   /**
-   * Absent unless a word was left out: how many written words stand before it, what it would be (`<any>`: a name),
+   * Absent unless a word was left out: how many written words stand before it, what it would be (the automaton's word 0: a name),
    * and whether the note's values depend on it, so that it must be asked for.
    */
   readonly missing?: { readonly at: number; readonly word: string; readonly valued: boolean };
@@ -388,7 +388,7 @@ export class TolerantReader {
           note,
           words: path.words.map((word) => this.textOf(word.word, input)).join(' '),
           posterior: weight / total,
-          cost: this.costOf(path),
+          cost: this.costOf(path, input),
           spans: spansOf(automaton, arcs, path.final),
           ...(dropped && {
             missing: {
@@ -402,11 +402,12 @@ export class TolerantReader {
   }
 
   /** What the path cost beyond its free words, which are nobody's mistake. */
-  private costOf(path: LatticePath): number {
-    const free = path.words.reduce((sum, { arc, node }) => {
-      if (this.graph.automaton.arcWord[arc] !== 0) return sum;
-      return sum + (node >= 0 ? freeWordCost : tolerantCosts.free);
-    }, 0);
+  private costOf(path: LatticePath, input: Typed): number {
+    const { automaton } = this.graph;
+    let free = 0;
+    for (const { arc, node, word } of path.words)
+      if (automaton.arcWord[arc] === 0)
+        free += node >= 0 ? freeWordCost : freeCost(automaton.wordId.has(this.textOf(word, input)));
     return Math.max(0, -path.score - free);
   }
 
