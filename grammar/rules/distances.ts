@@ -14,13 +14,21 @@ export const distanceRules: readonly Rule[] = [
     id: 'plainCount',
     patterns: ['<n.below100>', '(<n.ones> | a {add 1}) hundred {times 100} [[and] <n.below100>]'],
   },
+  /** Fractions of what is paced, taped or sighted; eighths are for diameters. */
+  {
+    id: 'fraction',
+    patterns: [
+      '(a | one) half {part 0.5} | (a | one) quarter {part 0.25} | three quarters {part 0.75}',
+      '(a | one) third {part 0.3333333333333333} | two thirds {part 0.6666666666666666}',
+    ],
+  },
   { id: 'decimals', patterns: ['point {point} <n.decimal+>'] },
-  { id: 'small', patterns: ['<n.below100> [<decimals> | and <n.fraction>]', '<decimals>'] },
+  { id: 'small', patterns: ['<n.below100> [<decimals> | and <fraction>]', '<decimals>'] },
   {
     id: 'plain',
     patterns: [
       '<small>',
-      '(<n.ones> | a {add 1}) hundred {times 100} [[and] <n.below100>] [<decimals> | and <n.fraction>]',
+      '(<n.ones> | a {add 1}) hundred {times 100} [[and] <n.below100>] [<decimals> | and <fraction>]',
     ],
   },
   /** The same with "one oh five" and "one twenty", where a word must follow before the next number. */
@@ -28,7 +36,7 @@ export const distanceRules: readonly Rule[] = [
     id: 'spoken',
     patterns: [
       '<plain>',
-      'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>) [<decimals> | and <n.fraction>]',
+      'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>) [<decimals> | and <fraction>]',
     ],
   },
   {
@@ -37,6 +45,7 @@ export const distanceRules: readonly Rule[] = [
       'inches {unit in} | inch {unit in} | centimetres {unit cm} | centimeters {unit cm} | centimetre {unit cm}',
     ],
   },
+  { id: 'feetUnit', patterns: ['feet {unit ft} | foot {unit ft}'] },
   { id: 'metreUnit', patterns: ['metres {unit m} | meters {unit m} | metre {unit m} | meter {unit m}'] },
   {
     id: 'chainUnit',
@@ -46,16 +55,17 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'far',
     patterns: [
-      '<number> (<n.feet> | <metreUnit> | <chainUnit>)',
+      '<spoken> (<n.feet> | <metreUnit> | <chainUnit>)',
       '(a {add 1} | half {part 0.5} a) chain {unit chain}',
     ],
   },
-  { id: 'farOrNumber', patterns: ['<number>', '<far>'] },
+  /** With or without its unit. */
+  { id: 'measured', patterns: ['<spoken> [<feetUnit> | <metreUnit>]'] },
   /** Far lengths that may stand behind a number without a unit. */
   {
     id: 'farBehind',
     patterns: [
-      '<spoken> (<n.feet> | <metreUnit> | <chainUnit>)',
+      '<spoken> (<feetUnit> | <metreUnit> | <chainUnit>)',
       '(a {add 1} | half {part 0.5} a) chain {unit chain}',
     ],
   },
@@ -70,7 +80,7 @@ export const distanceRules: readonly Rule[] = [
     patterns: [
       '<paced> | <stepped>',
       '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | by tape | on the tape) {distance.taped=true}]',
-      '(taped | tape distance) [at] <farOrNumber:20..130> {distance.length=#u} {distance.by=length} {distance.taped=true}',
+      '(taped | tape distance) [at] <spoken:20..130> [<n.feet> | <metreUnit> | <chainUnit>] {distance.length=#u} {distance.by=length} {distance.taped=true}',
     ],
   },
   {
@@ -78,16 +88,16 @@ export const distanceRules: readonly Rule[] = [
     patterns: [
       '<paced> | <stepped>',
       '<farBehind:20..130> {distance.length=#u} {distance.by=length}',
-      'taped <spoken:20..130> [<n.feet> | <metreUnit>] {distance.length=#u} {distance.by=length} {distance.taped=true}',
+      'taped <spoken:20..130> [<feetUnit> | <metreUnit>] {distance.length=#u} {distance.by=length} {distance.taped=true}',
     ],
   },
   /** A distance behind what was sighted; behind "at" or "from" the unit may be left out. */
   {
     id: 'from',
     patterns: [
-      '<distanceBehind>',
       '(at | from | distance | standing) <distance>',
-      '(at | from | distance) <number:20..130> {distance.length=#u} {distance.by=length}',
+      '(at | from | distance) <spoken:20..130> {distance.length=#u} {distance.by=length}',
+      '<distanceBehind>',
     ],
   },
 
@@ -99,7 +109,7 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'eyeFeet',
     patterns: [
-      '(three {add 3} | four {add 4} | five {add 5} | six {add 6} | seven {add 7}) [point {point} <n.decimal> [<n.decimal>] | and <n.fraction>] [(feet | foot) {unit ft}]',
+      '(three {add 3} | four {add 4} | five {add 5} | six {add 6} | seven {add 7}) [point {point} <n.decimal+> | and <n.fraction>] [(feet | foot) {unit ft}]',
       '(three {add 3} | four {add 4} | five {add 5} | six {add 6} | seven {add 7}) <n.feet>',
       '<feetPair>',
     ],
@@ -137,11 +147,17 @@ export const distanceRules: readonly Rule[] = [
     ],
   },
   /** The base by its height against feet or eye. */
-  { id: 'baseOnFoot', patterns: ['[<theBase> [is]] <baseLength:1..12> {base.length=#u} <belowOrAbove>'] },
+  {
+    id: 'baseOnFoot',
+    patterns: [
+      '<theBase> [is] <baseLength:1..12> {base.length=#u} <belowOrAbove>',
+      '<baseLength:1..12> {base.length=#u} <belowOrAbove>',
+    ],
+  },
   {
     id: 'baseLength',
     patterns: [
-      '<small> (<n.feet> | inches {unit in} | centimetres {unit cm} | centimeters {unit cm} | <metreUnit>)',
+      '<small> (<feetUnit> | inches {unit in} | centimetres {unit cm} | centimeters {unit cm} | <metreUnit>)',
     ],
   },
   /** Where the base is, beside a height that needs no angle to it. */
@@ -177,7 +193,7 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'leanAmount',
     patterns: [
-      '<small:2..15> (feet {unit ft} | foot {unit ft} | <metreUnit>) {lean.length=#u}',
+      '<small:2..15> (<feetUnit> | <metreUnit>) {lean.length=#u}',
       '<small:2..15> (degrees {unit deg} | degree {unit deg}) {lean.angle=#u}',
     ],
   },
@@ -189,7 +205,7 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'slopeDistance',
     patterns: [
-      'slope distance [of] <farOrNumber:30..130> {distance.length=#u} {distance.by=length} (at | on) <distance/slopeAngle>',
+      'slope distance [of] <measured:30..130> {distance.length=#u} {distance.by=length} (at | on) <distance/slopeAngle>',
     ],
   },
 ];

@@ -11,7 +11,8 @@ const scales = [
 
 const top = '(top | tip | crown) [at]';
 const topNumber = (number: string): string =>
-  `([<plus>] <${number}:20..90> {top=#} | <minus> <${number}:1..20> {top=#-})`;
+  `([<plus>] <${number}:20..90> {top=#} | <minus> <small:1..20> {top=#-})`;
+const bothWays = '({base.angle.value=#-} | {base.angle.value=#})';
 
 const sightRules: readonly Rule[] = [
   { id: 'sight.top', patterns: [`${top} ${topNumber('plain')}`] },
@@ -19,24 +20,37 @@ const sightRules: readonly Rule[] = [
   {
     id: 'sight.base',
     patterns: [
-      '<sight.baseWord> (<minus> <plain:1..30> {base.angle.value=#-} | <plus> <plain:1..20> {base.angle.value=#}) {base.by=angle}',
+      '<sight.baseWord> (<minus> <plain:1..30> {base.angle.value=#-} | <plus> <small:1..20> {base.angle.value=#}) {base.by=angle}',
     ],
   },
-  /** Top and base on each scale: its name may stand behind one of them or behind both. */
+  /**
+   * A base without plus or minus is read both ways on purpose: below the eye is usual, above it would change the
+   * height by twice as much, and only the person knows. The book asks.
+   */
+  { id: 'sight.unsigned', patterns: [`<sight.baseWord> <small> ${bothWays} {base.by=angle}`] },
+  /** Top and base: the name of the scale may stand behind one of them or behind both. */
   ...scales.map(
     ([scale, words]): Rule => ({
       id: `sight.${scale}`,
       patterns: [
         `${top} ${topNumber('spoken')} ${words} {scale=${scale}} [and] <sight.base> [${words}]`,
         `<sight.top> [and] <sight.base> ${words} {scale=${scale}}`,
-        `<sight.base> [${words}] [and] ${top} ${topNumber('spoken')} ${words} {scale=${scale}}`,
       ],
+    }),
+  ),
+  /** Base before top: the scale stands at the end. */
+  ...scales.map(
+    ([scale, words]): Rule => ({
+      id: `sight.${scale}Last`,
+      patterns: [`<sight.base> [${words}] [and] ${top} ${topNumber('plain')} ${words} {scale=${scale}}`],
     }),
   ),
   { id: 'sight.topo', patterns: [`topo [${top}] ${topNumber('plain')} {scale=topo} [and] <sight.base>`] },
   {
     id: 'sight.both',
-    patterns: ['<sight.deg> | <sight.pct> | <sight.topo> | <sight.top> [and] <sight.base>'],
+    patterns: [
+      '<sight.deg> | <sight.pct> | <sight.top> [and] <sight.base> | <sight.topo> | <sight.degLast> | <sight.pctLast>',
+    ],
   },
   {
     id: 'sight.topOnly',
@@ -59,8 +73,8 @@ export const heightRules: readonly Rule[] = [
     patterns: [
       '[[equal] stick] <height/distance> [[with] <height/eye>] [<height/base>] [<height/lean>]',
       '[[equal] stick] <height/eyeBefore> <height/distance> [<height/base>] [<height/lean>]',
-      '[stick] <height/slopeDistance> [<height/eye>]',
-      '(stick | distance) <number:20..130> {height.distance.length=#u} {height.distance.by=length} [<height/eye>]',
+      '<height/slopeDistance> [<height/eye>]',
+      '(stick | distance) <spoken:20..130> {height.distance.length=#u} {height.distance.by=length} [<height/eye>]',
     ],
     examples: [
       {
@@ -118,7 +132,7 @@ export const heightRules: readonly Rule[] = [
     weight: 2,
     patterns: [
       '((stick | it) spans | spans | <stickAndArm> spans) [it | the tree | base to top | top to base] [at | from] <height/distance> [<height/lean>]',
-      '((stick | it) spans | <stickAndArm> spans) [at] <number:40..130> {height.distance.length=#u} {height.distance.by=length}',
+      '((stick | it) spans | <stickAndArm> spans) [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
     examples: [
       {
@@ -154,7 +168,7 @@ export const heightRules: readonly Rule[] = [
   },
   {
     id: 'plainLength',
-    patterns: ['<small> [<inchUnit> | feet {unit ft} | foot {unit ft} | <metreUnit>]'],
+    patterns: ['<small> [<inchUnit> | <feetUnit> | <metreUnit>]'],
   },
   {
     id: 'heights.ratio',
@@ -162,7 +176,7 @@ export const heightRules: readonly Rule[] = [
     help: 'A stick of another length than your reach, lower end at eye level: height is eye plus stick over arm times distance.',
     sets: ['kind=height', 'height.method=ratio'],
     patterns: [
-      '<stickAndArm> <height/from> [<height/eye>] [<height/base>]',
+      '<stickAndArm> <height/from> [<height/eye>] [<height/baseOnFoot>]',
       '<stickAndArm> <height/eyeBefore> <height/from>',
     ],
     examples: [
@@ -213,7 +227,7 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=laid'],
     patterns: [
       '[stick] (laid down | laid over | folded down | turned down) [at] <height/distance>',
-      'laid [it] down [at] <number:40..130> {height.distance.length=#u} {height.distance.by=length}',
+      'laid [it] down [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
     examples: [
       {
@@ -242,9 +256,9 @@ export const heightRules: readonly Rule[] = [
     help: 'A pole of known height beside the stem, pole and tree both read on a held scale.',
     sets: ['kind=height', 'height.method=pole'],
     patterns: [
-      '(pole | mark) [is | at | of] <farOrNumber:4..12> {height.pole=#u} [and] [pole | it] reads <number:1..9> {height.poleReads=#} [and] [the] tree reads <number:10..60> {height.treeReads=#}',
-      '[the] tree reads <number:10..60> {height.treeReads=#} [and] [the] pole reads <number:1..9> {height.poleReads=#} [and] [the] pole is <farOrNumber:4..12> {height.pole=#u}',
-      '[the] pole reads <number:1..9> {height.poleReads=#} [and] [the] tree reads <number:10..60> {height.treeReads=#} [and] [the] pole is <farOrNumber:4..12> {height.pole=#u}',
+      '(pole | mark) [is | at | of] <plainLength:4..12> {height.pole=#u} [and] [pole | it] reads <small:1..9> {height.poleReads=#} [and] [the] tree reads <spoken:10..60> {height.treeReads=#}',
+      '[the] tree reads <spoken:10..60> {height.treeReads=#} [and] [the] pole reads <small:1..9> {height.poleReads=#} [and] [the] pole is <plainLength:4..12> {height.pole=#u}',
+      '[the] pole reads <small:1..9> {height.poleReads=#} [and] [the] tree reads <spoken:10..60> {height.treeReads=#} [and] [the] pole is <plainLength:4..12> {height.pole=#u}',
     ],
     examples: [
       {
@@ -270,7 +284,7 @@ export const heightRules: readonly Rule[] = [
       },
     ],
   },
-  { id: 'shadowLength', patterns: ['<spoken> [<n.feet> | <metreUnit> | <inchUnit>]'] },
+  { id: 'shadowLength', patterns: ['<spoken> [<feetUnit> | <metreUnit> | <inchUnit>]'] },
   { id: 'treeShadow', patterns: ['[tree | the] shadow [is | of] <shadowLength:10..120> {height.shadow=#u}'] },
   { id: 'poleHeight', patterns: ['[the] pole [is | of] <shadowLength:3..12> {height.pole=#u}'] },
   {
@@ -333,9 +347,8 @@ export const heightRules: readonly Rule[] = [
     weight: 4,
     patterns: [
       '<height/sight.both> (<height/from> | <height/slopeDistance>)',
-      '(<height/distance> | <height/slopeDistance>) <height/sight.both>',
       '<height/sight.topOnly> (<height/from> | <height/slopeDistance>) [<height/eye>] [<height/baseOnFoot>]',
-      '(<height/distance> | <height/slopeDistance>) <height/sight.topOnly> [<height/eye>]',
+      '(<height/distance> | <height/slopeDistance>) (<height/sight.both> | <height/sight.topOnly> [<height/eye>])',
     ],
     examples: [
       {
@@ -404,10 +417,6 @@ export const heightRules: readonly Rule[] = [
       },
     ],
   },
-  /**
-   * A base without plus or minus is read both ways on purpose: below the eye is usual, above it would change the
-   * height by twice as much, and only the person knows. The book asks.
-   */
   {
     id: 'heights.unsigned',
     family,
@@ -415,17 +424,13 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=angles'],
     weight: 0,
     patterns: [
-      `topo [${top}] <spoken> {height.top=#} {height.scale=topo} <height/unsignedBase> <height/from>`,
-      `<height/sight.top> <height/unsignedBase> <height/from>`,
+      '<height/sight.top> <height/sight.unsigned> <height/from>',
+      `topo [${top}] <small> {height.top=#} {height.scale=topo} <height/sight.unsigned> <height/from>`,
       ...scales.flatMap(([scale, words]) => [
-        `<height/sight.top> ${words} {height.scale=${scale}} <height/unsignedBase> [${words}] <height/from>`,
-        `<height/sight.top> <height/unsignedBase> ${words} {height.scale=${scale}} <height/from>`,
+        `${top} <spoken> {height.top=#} ${words} {height.scale=${scale}} <height/sight.unsigned> [${words}] <height/from>`,
+        `<height/sight.top> <height/sight.unsigned> ${words} {height.scale=${scale}} <height/from>`,
       ]),
     ],
-  },
-  {
-    id: 'unsignedBase',
-    patterns: ['<sight.baseWord> <plain> ({base.angle.value=#-} | {base.angle.value=#}) {base.by=angle}'],
   },
   {
     id: 'heights.ranges',
@@ -433,8 +438,8 @@ export const heightRules: readonly Rule[] = [
     help: 'Line-of-sight ranges to top and base, each with its angle in degrees.',
     sets: ['kind=height', 'height.method=ranges'],
     patterns: [
-      'top range <farOrNumber:30..200> {height.topRange=#u} at <rangeTop> [and] base range <farOrNumber:30..200> {height.baseRange=#u} at <rangeBase>',
-      'base range <farOrNumber:30..200> {height.baseRange=#u} at <rangeBase> [and] top range <farOrNumber:30..200> {height.topRange=#u} at <rangeTop>',
+      'top range <measured:30..200> {height.topRange=#u} at <rangeTop> [and] base range <measured:30..200> {height.baseRange=#u} at <rangeBase>',
+      'base range <measured:30..200> {height.baseRange=#u} at <rangeBase> [and] top range <measured:30..200> {height.topRange=#u} at <rangeTop>',
     ],
     examples: [
       {
@@ -495,7 +500,7 @@ export const heightRules: readonly Rule[] = [
     id: 'device',
     patterns: [
       '(laser | range finder | rangefinder) {device=laser}',
-      '(sonic | ultrasonic | sound) {device=sonic}',
+      '(sonic | ultrasonic) {device=sonic}',
       'tape drop {device=tape}',
       '(device | instrument | gauge) {device=other}',
     ],
@@ -507,16 +512,37 @@ export const heightRules: readonly Rule[] = [
   {
     id: 'take',
     patterns: [
-      '<n.tens> [<n.ones>] [point {point} <n.decimal>]',
-      '<n.teens> point {point} <n.decimal>',
-      '(one {add 1} <n.shifted> | one {add 1} (oh {append 0} | zero {append 0}) <n.append> | (one {add 1} | two {add 2} | a {add 1}) hundred {times 100} [and] <n.below100>) [point {point} <n.decimal>]',
+      '<n.tens> [<n.ones>] [point {point} <n.decimal+>]',
+      '<n.teens> point {point} <n.decimal+>',
+      '<bigTake>',
     ],
   },
-  { id: 'takeUnit', patterns: ['feet {unit ft} | <metreUnit>'] },
+  {
+    id: 'bigTake',
+    patterns: [
+      '(one {add 1} | two {add 2} | a {add 1}) hundred {times 100} ([and] <n.below100> [point {point} <n.decimal+>] | point {point} <n.decimal+>)',
+      'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>) [point {point} <n.decimal+>]',
+    ],
+  },
   { id: 'wholeHundred', patterns: ['(one {add 1} | two {add 2} | a {add 1}) hundred {times 100}'] },
-  { id: 'takeAnd', patterns: ['<take:40..120> [<takeUnit>] {height.takes[]=#u} [and | then]'] },
-  { id: 'anyTakeAnd', patterns: ['<takeAnd>', '<wholeHundred> [<takeUnit>] {height.takes[]=#u} [then]'] },
-  { id: 'lastTake', patterns: ['(<take:40..120> | <wholeHundred>) [<takeUnit>] {height.takes[]=#u}'] },
+  { id: 'takeUnit', patterns: ['feet {unit ft} | <metreUnit>'] },
+  /** A take with another behind it; "then" parts them for certain. */
+  {
+    id: 'takeThen',
+    patterns: [
+      '(<take:40..120> | <wholeHundred>) [<takeUnit>] {takes[]=#u} then',
+      '<take:40..120> [<takeUnit>] {takes[]=#u} [and]',
+      '<wholeHundred> <takeUnit> {takes[]=#u}',
+      '<wholeHundred> {takes[]=#u} <bigTake:100..120> {takes[]=#u}',
+    ],
+  },
+  {
+    id: 'lastTake',
+    patterns: [
+      '(<take:40..120> | <wholeHundred>) [<takeUnit>] {takes[]=#u}',
+      '<wholeHundred> {takes[]=#u} <bigTake:100..120> [<takeUnit>] {takes[]=#u}',
+    ],
+  },
   {
     id: 'heights.reading',
     family,
@@ -524,11 +550,11 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=reading'],
     weight: 2,
     patterns: [
-      '<height/device> [says | reads | reading | shows | height] <farOrNumber:40..130> {height.takes[]=#u}',
-      '<height/device> <takeAnd+> <take:40..120> [<takeUnit>] {height.takes[]=#u}',
-      '[<height/device> | two | three | four] takes [<anyTakeAnd+>] <lastTake>',
-      '(height | total height | reading | reads) [is | of] <farOrNumber:40..130> {height.takes[]=#u}',
-      "[it's | it is] <far:40..130> {height.takes[]=#u} (tall | high)",
+      '<height/device> [says | reads | reading | shows | height] <number:40..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u}',
+      '[<height/device> | two | three | four] takes [<height/takeThen+>] <height/lastTake>',
+      '<height/device> <height/takeThen+> <height/lastTake>',
+      '(height | total height | reading | reads) [is | of] <number:40..130> [<n.feet> | <metreUnit>] {height.takes[]=#u}',
+      "[it's | it is] <spoken:40..130> (<n.feet> | <metreUnit>) {height.takes[]=#u} (tall | high)",
     ],
     examples: [
       {

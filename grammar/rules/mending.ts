@@ -141,7 +141,7 @@ export const mendingRules: readonly Rule[] = [
     patterns: [
       '<scratchWord> [that | it | the last | the last one | last | this]',
       '(take (that | it) back | cross (that | it) out)',
-      '<scratchWord> the last <n.below100:2..5> {count=#}',
+      '<scratchWord> the last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | seven {count=7} | eight {count=8} | nine {count=9} | ten {count=10})',
       '<scratchWord> tree [number] <count:1..60> {tree=#}',
     ],
     examples: [
@@ -156,10 +156,10 @@ export const mendingRules: readonly Rule[] = [
     id: 'mended',
     patterns: [
       '(<spoken:4..100> | <decimalPair>) {number=#u}',
-      '<spoken:10..130> (<n.feet> | <metreUnit> | chains {unit chain} | chain {unit chain} | <angleUnit>) {number=#u}',
+      '<spoken:10..130> (<feetUnit> | <metreUnit> | chains {unit chain} | chain {unit chain} | <angleUnit>) {number=#u}',
       '<minus> <small:1..30> [<angleUnit>] {number=#-u}',
       'a {add 1} chain {unit chain} {number=#u}',
-      'taped <farOrNumber:20..130> {distance.length=#u} {distance.by=length} {distance.taped=true}',
+      'taped <measured:20..130> {distance.length=#u} {distance.by=length} {distance.taped=true}',
       '<paced> | <stepped> | <eye> | <facts/species> | <facts/saidDiameter> | <facts/logs> | <facts/condition+> | <facts/defectAlone>',
     ],
   },
@@ -171,9 +171,9 @@ export const mendingRules: readonly Rule[] = [
     weight: 3,
     patterns: [
       `(${lead} | [change] tree [number] <count:1..60> {tree=#} (was | is | should be | to)) <mended>`,
-      'change [the] (distance | paces) to (<distance> | <number:20..130> {distance.length=#u} {distance.by=length})',
+      'change [the] (distance | paces) to (<distance> | <spoken:20..130> {distance.length=#u} {distance.by=length})',
       'change [the | my] eye [height] to <eyeValue> {eye=#u}',
-      'change [the | my] pace to <farOrNumber:4.5..6> {pace=#u}',
+      'change [the | my] pace to <paceLength:4.5..6> {pace=#u}',
       'change [the] (diameter | dbh) to <diameterNumber> [<inchUnit>] {facts.diameter=#u}',
       'change [the] girth to <girthNumber> {facts.diameter=#u} {facts.diameter.girth=true}',
       'change [the] (species to <facts/species> | logs to <facts/logs> | (status | it) to <facts/status>)',

@@ -13,8 +13,8 @@ export const plotRules: readonly Rule[] = [
       '[basal area] factor <small:1..6> metric {size.value=#} {size.unit=m2/ha} {size.by=factor}',
       'metric [basal area] factor <small:1..6> {size.value=#} {size.unit=m2/ha} {size.by=factor}',
       '<small:5..40> factor {size.value=#} {size.by=factor}',
-      '[of] radius [of | is] <farOrNumber:10..60> {size.length=#u} {size.by=radius}',
-      '<far:10..60> radius {size.length=#u} {size.by=radius}',
+      '[of] radius [of | is] <measured:10..60> {size.length=#u} {size.by=radius}',
+      '<spoken:10..60> (<feetUnit> | <metreUnit>) radius {size.length=#u} {size.by=radius}',
       '(full tally | tally every tree | every tree | count every tree) {size.by=tally}',
     ],
   },
@@ -147,7 +147,7 @@ export const plotRules: readonly Rule[] = [
     ],
   },
   { id: 'borderTo', patterns: ['to [the] (centre | center) {to=centre}', 'to [the] face {to=face}'] },
-  { id: 'near', patterns: ['<spoken:15..60> [<n.feet> | <metreUnit>] {distance=#u}'] },
+  { id: 'near', patterns: ['<spoken:15..60> [<feetUnit> | <metreUnit>] {distance=#u}'] },
   {
     id: 'borderTree',
     patterns: [
@@ -165,7 +165,7 @@ export const plotRules: readonly Rule[] = [
     patterns: [
       '[borderline] [<facts/borderTree>] <borderAt> [<plotSlope>] <inOrOut>',
       'borderline [<facts/borderTree>] <borderAt> [<plotSlope>]',
-      '<spoken:15..60> (<n.feet> | <metreUnit>) {distance=#u} [<borderTo>] [<plotSlope>] <inOrOut>',
+      '<spoken:15..60> (<feetUnit> | <metreUnit>) {distance=#u} [<borderTo>] [<plotSlope>] <inOrOut>',
       '[distance] <near> <borderTo>',
     ],
     examples: [

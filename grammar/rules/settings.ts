@@ -4,14 +4,13 @@ import type { Rule } from '../model.ts';
 const family = 'Settings';
 
 export const settingRules: readonly Rule[] = [
+  { id: 'paceLength', patterns: ['<spoken> [<n.feet> | <metreUnit> | <inchUnit>]'] },
   {
     id: 'settings.pace',
     family,
     help: 'The length of your pace: two steps, unless you count single steps.',
     sets: ['kind=setting', 'set.what=pace'],
-    patterns: [
-      '[my] (pace | pace length | paces) [is | are | at | of] <lengthOrNumber:4.5..6> {set.length=#u}',
-    ],
+    patterns: ['[my] (pace | pace length | paces) [is | are | at | of] <paceLength:4.5..6> {set.length=#u}'],
     examples: [
       {
         words: 'my pace is five point three feet',
@@ -33,8 +32,8 @@ export const settingRules: readonly Rule[] = [
     help: 'A walk over a known distance: how many paces or steps it took.',
     sets: ['kind=setting', 'set.what=walk'],
     patterns: [
-      '[i] [walked | counted] <number:15..45> (paces {set.of=paces} | pace {set.of=paces} | steps {set.of=steps} | single steps {set.of=steps}) {set.count=#} (in | to | for | over | per) [the] <far:60..200> {set.length=#u}',
-      '<far:60..200> {set.length=#u} (is | in | took | takes) <number:15..45> {set.count=#} (paces {set.of=paces} | steps {set.of=steps})',
+      '[i] [walked | counted] <plain:15..45> (paces {set.of=paces} | pace {set.of=paces} | steps {set.of=steps} | single steps {set.of=steps}) {set.count=#} (in | to | for | over | per) [the] <far:60..200> {set.length=#u}',
+      '<far:60..200> {set.length=#u} (is | in | took | takes) <plain:15..45> {set.count=#} (paces {set.of=paces} | steps {set.of=steps})',
     ],
     examples: [
       {
@@ -120,7 +119,7 @@ export const settingRules: readonly Rule[] = [
     help: 'How much shorter your paces are on this ground: brush, mud, slope.',
     sets: ['kind=setting', 'set.what=ground'],
     patterns: [
-      '(brush | ground | brush and slope | swamp | slash | brushy ground) [is | of | takes] <small:5..30> [percent] {set.shorter=#}',
+      '(brush | ground | brush and slope | brushy ground) [is | of | takes] <small:5..30> [percent] {set.shorter=#}',
       '[my] paces [are | run] <small:5..30> percent (short | shorter) {set.shorter=#}',
       '(clear ground | open ground | no brush | flat ground) {set.shorter=0}',
     ],
@@ -139,7 +138,7 @@ export const settingRules: readonly Rule[] = [
     help: 'How far single readings of a device scatter in these woods.',
     sets: ['kind=setting', 'set.what=scatter'],
     patterns: [
-      '<set/device> (scatter | scatters | error | spread) [is | of | by] <lengthOrNumber:2..12> {set.length=#u}',
+      '<set/device> (scatter | scatters | error | spread) [is | of | by] <measured:2..12> {set.length=#u}',
     ],
     examples: [
       {

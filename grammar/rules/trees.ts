@@ -5,7 +5,7 @@ const family = 'Trees';
 
 const logWords: readonly (readonly [words: string, logs: number])[] = [
   ['(no | zero) logs', 0],
-  ['(half a log | a half log | one half log | point five logs)', 0.5],
+  ['(half a log | a half log | one half log | zero point five logs)', 0.5],
   ['(one log | a log | one sawlog)', 1],
   ['(one and a half logs | a log and a half | one point five logs)', 1.5],
   ...(['two', 'three', 'four', 'five', 'six', 'seven'] as const).flatMap((word, index) => [
@@ -24,7 +24,10 @@ export const treeRules: readonly Rule[] = [
       '(cull | culled | cull tree) {status=cull}',
     ],
   },
-  { id: 'diameterNumber', patterns: ['<small:5..30> | <decimalPair:5..30>'] },
+  {
+    id: 'diameterNumber',
+    patterns: ['<n.below100:5..30> [<decimals> | and <n.fraction>]', '<decimalPair:5..30>'],
+  },
   { id: 'inches', patterns: ['<diameterNumber:5..30> <inchUnit>'] },
   { id: 'dbh', patterns: ['dbh | diameter | d b h'] },
   /** A diameter that says what it is; girth when a plain tape went round. */
@@ -42,16 +45,18 @@ export const treeRules: readonly Rule[] = [
   {
     id: 'loss',
     patterns: [
+      '(defect | defective) [is] <small:5..50> percent {defect=#}',
+      '(defect | defective) [is] <small:5..50> {defect=#}',
       '<small:5..50> [percent] (defect | defective) {defect=#}',
-      '(defect | defective) [is] <small:5..50> [percent] {defect=#}',
       'form class [is] <n.below100:70..85> {formClass=#}',
     ],
   },
   {
     id: 'defectAlone',
     patterns: [
+      '(defect | defective) [is] <small:5..50> percent {defect=#}',
+      '(defect | defective) [is] <small:5..50> {defect=#}',
       '<small:5..50> [percent] (defect | defective) {defect=#}',
-      '(defect | defective) [is] <small:5..50> [percent] {defect=#}',
     ],
   },
   {
@@ -85,9 +90,10 @@ export const treeRules: readonly Rule[] = [
   {
     id: 'treeHeight',
     patterns: [
-      '[at | from] <height/distanceBehind> {height.method=stick} [<height/eye>]',
-      '(height | <height/device>) <spoken:30..130> [<n.feet> | <metreUnit>] {height.takes[]=#u} {height.method=reading}',
-      '<farBehind:40..130> {height.takes[]=#u} (tall | high) {height.method=reading}',
+      '(at | from) <height/distanceBehind> {height.method=stick} [<height/eye>]',
+      '<height/distanceBehind> {height.method=stick} [<height/eye>]',
+      '(height | <height/device>) <spoken:30..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u} {height.method=reading}',
+      '<spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high) {height.method=reading}',
     ],
   },
   {
