@@ -1,0 +1,782 @@
+/** Totals of whole books against R (references/totals.json), worked examples, open stands, and laws that must hold for any book. */
+import { readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import { sampleStandardDeviation, mean as simpleMean } from 'simple-statistics';
+import { describe, expect, it } from 'vitest';
+import type { PlotSize } from '../shared/note.ts';
+import { basalAreaFt2 } from '../shared/totals/cubic.ts';
+import { acresPerHectare, squareFeetPerAcrePerMetric } from '../shared/totals/plots.ts';
+import { type Estimate, type Quantity, Totals } from '../shared/totals/totals.ts';
+import { treeBoardFeet } from '../shared/totals/treevolume.ts';
+import type { PlotRecord, TreeRecord } from '../shared/totals/types.ts';
+import { numbers, readTable } from './tables.ts';
+
+const tenth: PlotSize = { by: 'area', value: 0.1, unit: 'acre' };
+
+const aPlot = (number: number, more: Partial<PlotRecord> = {}): PlotRecord => ({
+  id: `plot-${number}`,
+  number,
+  stand: 'stand',
+  stratum: null,
+  size: tenth,
+  slopePct: null,
+  closed: false,
+  empty: false,
+  time: number,
+  person: null,
+  ...more,
+});
+
+const aTree = (number: number, more: Partial<TreeRecord> = {}): TreeRecord => ({
+  id: `tree-${number}`,
+  number,
+  plot: 'plot-1',
+  stand: 'stand',
+  species: 833,
+  diameterIn: 12,
+  status: 'live',
+  marks: [],
+  count: 1,
+  logs: null,
+  merchFt: null,
+  defectPct: 0,
+  formClass: null,
+  heightFt: null,
+  heightSdFt: null,
+  counted: true,
+  time: number,
+  person: null,
+  ...more,
+});
+
+function book(
+  plots: readonly PlotRecord[],
+  trees: readonly TreeRecord[],
+  acres: number | null = null,
+): Totals {
+  const totals = new Totals();
+  totals.putStand({ id: 'stand', name: 'Alder Hollow', acres });
+  for (const plot of plots) totals.putPlot(plot);
+  for (const tree of trees) totals.putTree(tree);
+  return totals;
+}
+
+const near = (found: number | null, expected: number, relative = 1e-6): void => {
+  expect(found).not.toBeNull();
+  expect(Math.abs(found! - expected), `${found} against ${expected}`).toBeLessThanOrEqual(
+    relative * Math.max(1e-9, Math.abs(expected)),
+  );
+};
+
+const reference = JSON.parse(
+  readFileSync(new URL('references/totals.json', import.meta.url), 'utf8'),
+) as Record<string, number[][]> & Record<string, number[]>;
+
+describe('totals against R', () => {
+  const rows = reference['trees: plot, diameter, height, species'] as number[][];
+  const trees = rows.map(([plot, d, h, species], i) =>
+    aTree(i + 1, { plot: `plot-${plot}`, diameterIn: d!, heightFt: h!, species: species! }),
+  );
+  const plots = Array.from({ length: 12 }, (_, i) => aPlot(i + 1, { closed: true }));
+  const strata = plots.map((plot, i) => ({ ...plot, stratum: i < 7 ? 'A' : 'B' }));
+  const of = (name: string): number[] => reference[name] as number[];
+  const agrees = (found: Estimate, [value, se, low, high]: number[]): void => {
+    near(found.value, value!);
+    near(found.se, se!);
+    near(found.low, low!);
+    near(found.high, high!);
+    near(found.samplingErrorPct, (100 * (high! - low!)) / 2 / value!);
+  };
+
+  it('twelve tenth-acre plots, one without a tree: mean and t.test limits', () => {
+    const totals = book(plots, trees);
+    agrees(totals.basalArea(), of('simple basal area: mean, se, low, high'));
+    agrees(totals.density(), of('simple density'));
+    agrees(totals.basalArea({ species: 833 }), of('simple oak basal area'));
+    expect(totals.basalArea()).toMatchObject({ plots: 12, df: 11, trees: trees.length, leftOut: [] });
+  });
+
+  it('the same plots in two strata of 30 and 12 acres: stratified mean, finite population, Satterthwaite limits', () => {
+    const totals = book(strata, trees, 42);
+    totals.putStratum({ id: 'A', name: 'ridge', acres: 30, stand: 'stand' });
+    totals.putStratum({ id: 'B', name: 'bottom', acres: 12, stand: 'stand' });
+    for (const [found, name] of [
+      [totals.basalArea(), 'stratified basal area: mean, se, df, low, high'],
+      [totals.density(), 'stratified density'],
+    ] as const) {
+      const [value, se, df, low, high] = of(name);
+      agrees(found, [value!, se!, low!, high!]);
+      near(found.df, df!);
+    }
+    near(totals.total('basalArea').value, 42 * of('stratified basal area: mean, se, df, low, high')[0]!);
+    const ridge = totals.basalArea({ stratum: 'ridge' }).value!;
+    const bottom = totals.basalArea({ stratum: 'B' }).value!;
+    near((30 * ridge + 12 * bottom) / 42, totals.basalArea().value!, 1e-12);
+  });
+
+  it('mean sizes: heights on trees through the origin, Lorey, quadratic mean diameter', () => {
+    const totals = book(plots, trees);
+    near(totals.meanHeight().value, of('mean height as slope of heights on trees')[0]!);
+    near(totals.loreyHeight().value, of('lorey')[0]!);
+    near(totals.quadraticDiameter().value, of('quadratic diameter')[0]!);
+  });
+
+  it('nine points at factor 20: each tree 20 square feet, weights by basal area, Lorey the plain mean of heights', () => {
+    const points = reference['points: plot, diameter, height'] as number[][];
+    const totals = book(
+      Array.from({ length: 9 }, (_, i) => aPlot(i + 1, { size: { by: 'factor', value: 20 } })),
+      points.map(([plot, d, h], i) => aTree(i + 1, { plot: `plot-${plot}`, diameterIn: d!, heightFt: h! })),
+    );
+    agrees(totals.basalArea(), of('points basal area: mean, se, low, high'));
+    agrees(totals.density(), of('points density'));
+    near(totals.loreyHeight().value, of('points lorey, plain mean of heights')[0]!);
+    near(totals.meanHeight().value, of('points mean height')[0]!);
+    near(totals.meanHeight().se, of('points mean height residual se')[0]!);
+    near(totals.quadraticDiameter().value, of('points quadratic diameter')[0]!);
+  });
+});
+
+describe('worked examples', () => {
+  it('a tenth acre of 8, 10, 12 and 14 inches: 40 trees, 27.489 square feet, QMD 11.225, Lorey 64.976, mean 62.25 (by hand)', () => {
+    const totals = book(
+      [aPlot(1)],
+      (
+        [
+          [8, 52],
+          [10, 60],
+          [12, 66],
+          [14, 71],
+        ] as const
+      ).map(([d, h], i) => aTree(i + 1, { diameterIn: d, heightFt: h })),
+    );
+    near(totals.density().value, 40);
+    expect(totals.basalArea().value).toBeCloseTo(27.489, 3);
+    expect(totals.quadraticDiameter().value).toBeCloseTo(11.225, 3);
+    expect(totals.loreyHeight().value).toBeCloseTo(64.976, 3);
+    near(totals.meanHeight().value, 62.25);
+    expect(totals.basalArea()).toMatchObject({ se: null, low: null, samplingErrorPct: null, plots: 1 });
+  });
+
+  it('one point at factor 10, eight trees: 80 square feet, 106.397 trees, QMD 11.741 (by hand)', () => {
+    const totals = book(
+      [aPlot(1, { size: { by: 'factor', value: 10 } })],
+      [8, 10, 11, 12, 14, 14, 16, 18].map((d, i) => aTree(i + 1, { diameterIn: d })),
+    );
+    expect(totals.basalArea().value).toBe(80);
+    expect(totals.density().value).toBeCloseTo(106.397, 3);
+    expect(totals.quadraticDiameter().value).toBeCloseTo(11.741, 3);
+  });
+
+  it('a morning: 21.4 square feet alive, 32.1 with the dead one, one plot without an error, 10.7 with the empty one', () => {
+    const totals = book(
+      [aPlot(1)],
+      [
+        aTree(1, { species: 316, diameterIn: 11.4, heightFt: 60.3 }),
+        aTree(2, { species: 833, diameterIn: 16.2, heightFt: 73.3, logs: 2 }),
+        aTree(3, { species: 318, diameterIn: 14, status: 'dead' }),
+        aTree(4, { species: 531, diameterIn: 9, counted: false }),
+      ],
+      12,
+    );
+    expect(totals.trees()).toMatchObject({ value: 3, byStatus: { live: 2, dead: 1, cull: 0 } });
+    expect(totals.basalArea().value).toBeCloseTo(21.4, 1);
+    expect(totals.basalArea({ status: 'all' }).value).toBeCloseTo(32.1, 1);
+    expect(totals.basalArea().byStatus!.dead).toBeCloseTo(10.7, 1);
+    expect(totals.basalArea().se).toBeNull();
+    expect(totals.plotsNeeded(15)).toMatchObject({
+      more: null,
+      n: 1,
+      sentence: 'One plot shows no spread: measure a second one first.',
+    });
+    totals.putPlot(aPlot(2, { closed: true, empty: true }));
+    expect(totals.plots().value).toBe(2);
+    expect(totals.basalArea().value).toBeCloseTo(10.7, 1);
+    expect(totals.basalArea().se).not.toBeNull();
+    expect(totals.meanHeight()).toMatchObject({ trees: 2, se: null, leftOut: [] });
+    near(totals.meanHeight().value, 66.8);
+    const doyle = totals.volumePerAcre('doyle');
+    near(doyle.value, (treeBoardFeet('doyle', 16.2, 2) * 10) / 2, 1e-6);
+    expect(doyle).toMatchObject({
+      trees: 1,
+      leftOut: ['1 tree has no logs or diameter and is left out.'],
+      assumed: ['Form class 78 for 1 tree.'],
+    });
+    expect(totals.plotsNeeded(15).more).toBeGreaterThan(50);
+    expect(totals.foremostTree('tallest')?.number).toBe(2);
+    expect(totals.bookDoubts()).toEqual([]);
+  });
+});
+
+describe('open stands (R package spatstat.data, fully tallied)', () => {
+  const tallied = (diametersIn: number[], hectares: number, heightsFt?: number[]): Totals =>
+    book(
+      [aPlot(1, { size: { by: 'tally' } })],
+      diametersIn.map((d, i) => aTree(i + 1, { diameterIn: d, heightFt: heightsFt?.[i] ?? null })),
+      hectares * acresPerHectare,
+    );
+  const perHectare = (perAcre: number | null): number => perAcre! * acresPerHectare;
+  const metric = (ft2PerAcre: number | null): number => ft2PerAcre! / squareFeetPerAcrePerMetric;
+
+  it('longleaf, 4 ha: 146.0 trees and 12.109 m2 a hectare, QMD 32.497 cm, no sampling error', () => {
+    const totals = tallied(
+      numbers(readTable('stands/longleaf.csv'), 'dbh_cm').map((cm) => cm / 2.54),
+      4,
+    );
+    expect(perHectare(totals.density().value)).toBeCloseTo(146, 9);
+    expect(metric(totals.basalArea().value)).toBeCloseTo(12.109, 3);
+    expect(totals.quadraticDiameter().value! * 2.54).toBeCloseTo(32.497, 3);
+    expect(totals.basalArea()).toMatchObject({ se: 0, samplingErrorPct: 0 });
+  });
+
+  it('spruces, 56 by 38 m, stored in metres of diameter: 629.70 a hectare, 32.086 m2, QMD 25.471 cm', () => {
+    const totals = tallied(
+      numbers(readTable('stands/spruces.csv'), 'dbh_m').map((m) => m / 0.0254),
+      0.2128,
+    );
+    expect(perHectare(totals.density().value)).toBeCloseTo(629.7, 1);
+    expect(metric(totals.basalArea().value)).toBeCloseTo(32.086, 3);
+    expect(totals.quadraticDiameter().value! * 2.54).toBeCloseTo(25.471, 3);
+  });
+
+  it('finpines, 10 by 10 m: 12 600 a hectare, QMD 3.0925 cm, mean height 2.8282 m', () => {
+    const rows = readTable('stands/finpines.csv');
+    const totals = tallied(
+      numbers(rows, 'diameter_cm').map((cm) => cm / 2.54),
+      0.01,
+      numbers(rows, 'height_m').map((m) => m / 0.3048),
+    );
+    expect(perHectare(totals.density().value)).toBeCloseTo(12600, 6);
+    // Trees below breast height are stored with diameter 0; the printed QMD has all 126, ours those that have a diameter.
+    const sized = rows.filter((row) => row.diameter_cm !== '0').length;
+    expect(totals.quadraticDiameter().trees).toBe(sized);
+    expect(totals.quadraticDiameter().value! * 2.54 * Math.sqrt(sized / 126)).toBeCloseTo(3.0925, 4);
+    expect(totals.meanHeight().value! * 0.3048).toBeCloseTo(2.8282, 4);
+  });
+
+  it('31 black cherry as single trees: 31.28803 square feet, QMD 13.60331, mean 76, Lorey 77.50559 feet, plain error of the mean', () => {
+    const rows = readTable('stands/trees_black_cherry.csv');
+    const heights = numbers(rows, 'height_ft');
+    const totals = new Totals();
+    numbers(rows, 'dbh_in').forEach((d, i) => {
+      totals.putTree(aTree(i + 1, { plot: null, diameterIn: d, heightFt: heights[i]! }));
+    });
+    expect(totals.total('basalArea').value).toBeCloseTo(31.28803, 4);
+    expect(totals.total('basalArea').assumed).toEqual([
+      'No plot of known size: this is the 31 trees themselves.',
+    ]);
+    expect(totals.quadraticDiameter().value).toBeCloseTo(13.60331, 4);
+    expect(totals.loreyHeight().value).toBeCloseTo(77.50559, 4);
+    expect(totals.meanDiameter().value).toBeCloseTo(13.24839, 4);
+    near(totals.meanHeight().value, 76);
+    near(totals.meanHeight().se, sampleStandardDeviation(heights) / Math.sqrt(31));
+    expect(totals.basalArea()).toMatchObject({
+      value: null,
+      leftOut: ['No plot with a size counts here yet, so there is no value for an acre.'],
+    });
+  });
+});
+
+const quantities: Quantity[] = [
+  'basalArea',
+  'density',
+  'international',
+  'scribner',
+  'doyle',
+  'cubic',
+  'biomass',
+  'carbon',
+];
+
+const treeArbitrary = fc.record({
+  plot: fc.constantFrom('plot-1', 'plot-2', 'plot-3', 'plot-4', null),
+  species: fc.constantFrom(833, 316, 129, null, 999_999),
+  diameterIn: fc.option(
+    fc.integer({ min: 10, max: 400 }).map((tenths) => tenths / 10),
+    { freq: 9 },
+  ),
+  status: fc.constantFrom(
+    'live' as const,
+    'live' as const,
+    'live' as const,
+    'dead' as const,
+    'cull' as const,
+  ),
+  count: fc.constantFrom(1, 1, 1, 3),
+  logs: fc.option(fc.integer({ min: 0, max: 8 }).map((halves) => halves / 2)),
+  defectPct: fc.constantFrom(0, 0, 15),
+  heightFt: fc.option(fc.double({ min: 8, max: 130, noNaN: true })),
+  counted: fc.constantFrom(true, true, true, true, false),
+  person: fc.constantFrom(null, 'ann', 'bo'),
+});
+const sizeArbitrary = fc.constantFrom<PlotSize | null>(
+  tenth,
+  tenth,
+  { by: 'area', value: 0.05, unit: 'ha' },
+  { by: 'radius', length: { value: 24, unit: 'ft' } },
+  { by: 'factor', value: 20 },
+  { by: 'factor', value: 4, unit: 'm2/ha' },
+  null,
+);
+const bookArbitrary = fc.record({
+  trees: fc.array(treeArbitrary, { maxLength: 25 }).map((list) => list.map((tree, i) => aTree(i + 1, tree))),
+  sizes: fc.array(sizeArbitrary, { minLength: 4, maxLength: 4 }),
+  acres: fc.constantFrom(null, 12),
+});
+const plotsOf = (sizes: readonly (PlotSize | null)[]): PlotRecord[] =>
+  sizes.map((size, i) => aPlot(i + 1, { size }));
+
+/** Every number that a book answers with. */
+function answers(totals: Totals): Record<string, Estimate> {
+  const found: Record<string, Estimate> = {};
+  for (const status of ['live', 'all'] as const) {
+    for (const species of [undefined, 833] as const) {
+      const scope = { status, ...(species === undefined ? {} : { species }) };
+      const name = `${status} ${species ?? ''}`;
+      for (const quantity of quantities) {
+        found[`${quantity} ${name}`] = totals.perAcre(quantity, scope);
+        found[`total ${quantity} ${name}`] = totals.total(quantity, scope);
+      }
+      found[`trees ${name}`] = totals.trees(scope);
+      found[`mean height ${name}`] = totals.meanHeight(scope);
+      found[`filled height ${name}`] = totals.meanHeight(scope, { filled: true });
+      found[`lorey ${name}`] = totals.loreyHeight(scope);
+      found[`mean diameter ${name}`] = totals.meanDiameter(scope);
+      found[`qmd ${name}`] = totals.quadraticDiameter(scope);
+      found[`top height ${name}`] = totals.topHeight(scope);
+    }
+  }
+  found.plots = totals.plots();
+  found['plot 1'] = totals.basalArea({ plot: 'plot-1' });
+  return found;
+}
+
+function alike(left: Record<string, Estimate>, right: Record<string, Estimate>, relative = 1e-9): void {
+  for (const [name, one] of Object.entries(left)) {
+    const two = right[name]!;
+    for (const field of ['value', 'se', 'low', 'high'] as const) {
+      const [a, b] = [one[field], two[field]];
+      // Errors are differences of squares: half of the digits may go when all plots are nearly alike.
+      const share = field === 'value' ? relative : 1e-6;
+      const allowed = share * Math.max(1e-3, Math.abs(one.value ?? 0), Math.abs(a ?? 0));
+      const same = a === null || b === null ? a === b : Math.abs(a - b) <= allowed;
+      if (!same) throw new Error(`${name}: ${field} is ${a} and ${b}`);
+    }
+    const [left, right] = [one, two].map((each) => [...each.leftOut, ...each.assumed].join(' '));
+    if (left !== right) throw new Error(`${name}: ${left} and ${right}`);
+  }
+}
+
+const curve = (_species: number | null, d: number): number => 4.5 + (90 * d) / (d + 9);
+
+describe('laws', () => {
+  it('nothing is ever NaN, and a value that is missing comes with a sentence', () => {
+    fc.assert(
+      fc.property(bookArbitrary, ({ trees, sizes, acres }) => {
+        for (const [name, found] of Object.entries(answers(book(plotsOf(sizes), trees, acres)))) {
+          for (const each of [
+            found.value,
+            found.se,
+            found.low,
+            found.high,
+            found.samplingErrorPct,
+            found.df,
+          ]) {
+            if (each !== null && !Number.isFinite(each)) throw new Error(`${name} gives ${each}`);
+          }
+          if (found.value === null && found.leftOut.length === 0)
+            throw new Error(`${name} is null without a sentence`);
+        }
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it('the order in which trees, plots and stands were told does not matter', () => {
+    fc.assert(
+      fc.property(
+        bookArbitrary,
+        fc.infiniteStream(fc.double({ min: 0, max: 1, noNaN: true })),
+        ({ trees, sizes, acres }, stream) => {
+          const plots = plotsOf(sizes);
+          const straight = book(plots, trees, acres);
+          const turned = new Totals();
+          const steps = [
+            ...trees.map((tree) => () => turned.putTree(tree)),
+            ...plots.map((plot) => () => turned.putPlot(plot)),
+            () => turned.putStand({ id: 'stand', name: 'Alder Hollow', acres }),
+          ];
+          const keys = steps.map(() => stream.next().value as number);
+          for (const i of steps.map((_, i) => i).sort((a, b) => keys[a]! - keys[b]!)) steps[i]!();
+          straight.setCurve(curve, () => 1);
+          turned.setCurve(curve, () => 1);
+          alike(answers(straight), answers(turned));
+        },
+      ),
+      { numRuns: 50 },
+    );
+  });
+
+  it('a correction is as if it had been said right, a retraction as if never said, a plot resized as if sized so at once', () => {
+    fc.assert(
+      fc.property(
+        bookArbitrary,
+        fc.array(fc.record({ tree: treeArbitrary, at: fc.nat(24), ask: fc.boolean() }), { maxLength: 12 }),
+        fc.array(sizeArbitrary, { minLength: 4, maxLength: 4 }),
+        ({ trees, sizes, acres }, slips, wrongSizes) => {
+          const right = book(plotsOf(sizes), trees, acres);
+          right.setCurve(curve, () => 1);
+          const mended = book(plotsOf(wrongSizes), [], acres);
+          mended.setCurve(curve, () => 1);
+          for (const tree of trees) mended.putTree(tree);
+          for (const { tree, at, ask } of slips) {
+            const wrong = aTree(at + 1, tree);
+            mended.putTree(wrong);
+            if (ask) answers(mended);
+          }
+          for (const { at } of slips) {
+            const meant = trees[at];
+            if (meant === undefined) mended.removeTree(`tree-${at + 1}`);
+            else mended.putTree(meant);
+          }
+          for (const plot of plotsOf(sizes)) mended.putPlot(plot);
+          alike(answers(right), answers(mended));
+          expect(mended.foremostTree('tallest')?.heightFt).toBe(right.foremostTree('tallest')?.heightFt);
+          expect(mended.foremostTree('thickest')?.diameterIn).toBe(
+            right.foremostTree('thickest')?.diameterIn,
+          );
+          expect(mended.stockTable().rows.length).toBe(right.stockTable().rows.length);
+        },
+      ),
+      { numRuns: 30 },
+    );
+  });
+
+  it('values of an acre are those of a plain reckoning plot by plot, with a general statistics library', () => {
+    fc.assert(
+      fc.property(bookArbitrary, ({ trees, sizes }) => {
+        const totals = book(plotsOf(sizes), trees, null);
+        const values: number[] = [];
+        for (const [i, size] of sizes.entries()) {
+          const own = trees.filter((tree) => tree.plot === `plot-${i + 1}` && tree.counted);
+          if (size === null || own.length === 0) continue;
+          const live = own.filter((tree) => tree.status === 'live');
+          let sum = 0;
+          for (const tree of live) {
+            if (size.by === 'factor') sum += tree.count * size.value * (size.unit === 'm2/ha' ? 4.356 : 1);
+            else {
+              const acres =
+                size.by === 'radius'
+                  ? (Math.PI * 24 * 24) / 43560
+                  : size.by === 'area'
+                    ? size.unit === 'ha'
+                      ? size.value * 2.4710538147
+                      : size.value
+                    : 1;
+              sum += (tree.count * basalAreaFt2(tree.diameterIn ?? 0)) / acres;
+            }
+          }
+          values.push(sum);
+        }
+        const found = totals.basalArea();
+        if (values.length === 0) {
+          expect(found.value).toBeNull();
+          return;
+        }
+        const scale = Math.max(1, ...values);
+        expect(Math.abs(found.value! - simpleMean(values))).toBeLessThan(1e-6 * scale);
+        if (values.length === 1) expect(found.se).toBeNull();
+        else
+          expect(
+            Math.abs(found.se! - sampleStandardDeviation(values) / Math.sqrt(values.length)),
+          ).toBeLessThan(1e-5 * scale);
+        expect(found.plots).toBe(values.length);
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  it('a factor twice as large doubles every value of an acre and its error; a plot half as large does too', () => {
+    fc.assert(
+      fc.property(
+        bookArbitrary,
+        fc.constantFrom<[PlotSize, PlotSize]>(
+          [
+            { by: 'factor', value: 10 },
+            { by: 'factor', value: 20 },
+          ],
+          [tenth, { by: 'area', value: 0.05, unit: 'acre' }],
+        ),
+        ({ trees }, [one, two]) => {
+          const single = book(plotsOf([one, one, one, one]), trees);
+          const double = book(plotsOf([two, two, two, two]), trees);
+          for (const quantity of quantities) {
+            const [a, b] = [single.perAcre(quantity), double.perAcre(quantity)];
+            if (a.value === null) expect(b.value).toBeNull();
+            else near(b.value, 2 * a.value, 1e-12);
+            if (a.se !== null) near(b.se, 2 * a.se, 1e-9);
+          }
+          // Mean sizes are ratios: the factor cancels.
+          const [a, b] = [single.loreyHeight().value, double.loreyHeight().value];
+          if (a !== null) near(b, a, 1e-12);
+        },
+      ),
+      { numRuns: 30 },
+    );
+  });
+
+  it('units entered do not matter: hectares or acres, metric or English factors', () => {
+    fc.assert(
+      fc.property(
+        bookArbitrary,
+        fc.constantFrom<[PlotSize, PlotSize]>(
+          [
+            { by: 'factor', value: 4, unit: 'm2/ha' },
+            { by: 'factor', value: 4 * 4.356 },
+          ],
+          [
+            { by: 'area', value: 0.04, unit: 'ha' },
+            { by: 'area', value: 0.04 * acresPerHectare, unit: 'acre' },
+          ],
+          [
+            { by: 'radius', length: { value: 11.2838, unit: 'm' } },
+            { by: 'radius', length: { value: 1128.38, unit: 'cm' } },
+          ],
+        ),
+        ({ trees, acres }, [one, two]) => {
+          alike(
+            answers(book(plotsOf([one, one, one, one]), trees, acres)),
+            answers(book(plotsOf([two, two, two, two]), trees, acres)),
+          );
+        },
+      ),
+      { numRuns: 30 },
+    );
+  });
+
+  it('three trees alike told at once are three trees; species and statuses add up to the whole', () => {
+    fc.assert(
+      fc.property(bookArbitrary, ({ trees, sizes, acres }) => {
+        const counted = book(plotsOf(sizes), trees, acres);
+        let number = 0;
+        const apart = trees.flatMap((tree) =>
+          Array.from({ length: tree.count }, () =>
+            aTree(++number, { ...tree, id: `t${number}`, number, count: 1 }),
+          ),
+        );
+        alike(answers(counted), answers(book(plotsOf(sizes), apart, acres)));
+        for (const quantity of quantities) {
+          const all = counted.perAcre(quantity, { status: 'all' });
+          if (all.value === null) continue;
+          const { live, dead, cull } = all.byStatus!;
+          near(live + dead + cull, all.value, 1e-12);
+          const bySpecies = [833, 316, 129, null, 999_999].map(
+            (species) => counted.perAcre(quantity, { status: 'all', species }).value!,
+          );
+          near(
+            bySpecies.reduce((a, b) => a + b, 0),
+            all.value,
+            1e-12,
+          );
+        }
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it('two books of two stands merged give the sum of their totals, with the variances added', () => {
+    fc.assert(
+      fc.property(bookArbitrary, bookArbitrary, (one, two) => {
+        const sized = (sizes: readonly (PlotSize | null)[]): PlotSize[] => sizes.map((size) => size ?? tenth);
+        const move = (each: typeof two) => ({
+          plots: plotsOf(sized(each.sizes)).map((plot) => ({
+            ...plot,
+            id: `b-${plot.id}`,
+            stand: 'other',
+            closed: true,
+          })),
+          trees: each.trees
+            .filter((tree) => tree.plot !== null)
+            .map((tree) => ({ ...tree, id: `b-${tree.id}`, plot: `b-${tree.plot}`, stand: 'other' })),
+        });
+        const first = {
+          plots: plotsOf(sized(one.sizes)).map((plot) => ({ ...plot, closed: true })),
+          trees: one.trees.filter((tree) => tree.plot !== null),
+        };
+        const second = move(two);
+        const a = book(first.plots, first.trees, 12);
+        const b = book(second.plots, second.trees);
+        const both = book([...first.plots, ...second.plots], [...second.trees, ...first.trees], 12);
+        for (const totals of [b, both]) totals.putStand({ id: 'other', name: 'Mill Lot', acres: 7 });
+        for (const quantity of quantities) {
+          const [x, y, z] = [a.total(quantity), b.total(quantity), both.total(quantity)];
+          near(z.value, x.value! + y.value!, 1e-9);
+          near(z.se, Math.hypot(x.se!, y.se!), 1e-9);
+        }
+      }),
+      { numRuns: 30 },
+    );
+  });
+});
+
+describe('missing heights', () => {
+  const trees = [
+    aTree(1, { diameterIn: 10, heightFt: 60 }),
+    aTree(2, { diameterIn: 14 }),
+    aTree(3, { diameterIn: 12, status: 'dead' }),
+  ];
+
+  it('are filled from the curve where the value needs them, and counted as filled', () => {
+    const totals = book([aPlot(1)], trees);
+    expect(totals.perAcre('cubic')).toMatchObject({
+      trees: 1,
+      filled: 0,
+      leftOut: ['1 tree has no height or diameter and is left out.'],
+    });
+    totals.setCurve(
+      () => 80,
+      () => 1,
+    );
+    const cubic = totals.perAcre('cubic');
+    expect(cubic).toMatchObject({
+      trees: 2,
+      filled: 1,
+      leftOut: [],
+      assumed: ['1 height was filled from the curve.'],
+    });
+    near(cubic.value, 10 * 0.42 * (basalAreaFt2(10) * 60 + basalAreaFt2(14) * 80));
+    near(totals.loreyHeight().value, (60 * 100 + 80 * 196) / 296);
+    near(totals.meanHeight().value, 60);
+    near(totals.meanHeight({}, { filled: true }).value, 70);
+  });
+
+  it('follow the curve when it changes, with or without a version, and leave dead trees alone', () => {
+    const totals = book([aPlot(1)], trees);
+    let feet = 80;
+    let version = 1;
+    totals.setCurve(
+      () => feet,
+      () => version,
+    );
+    near(totals.meanHeight({}, { filled: true }).value, 70);
+    feet = 100;
+    near(totals.meanHeight({}, { filled: true }).value, 70);
+    version++;
+    near(totals.meanHeight({}, { filled: true }).value, 80);
+    expect(totals.meanHeight({ status: 'dead' }, { filled: true }).value).toBeNull();
+    totals.setCurve(() => feet);
+    feet = 90;
+    totals.putTree(aTree(4, { diameterIn: 14 }));
+    near(totals.meanHeight({}, { filled: true }).value, 80);
+    totals.setCurve(() => Number.NaN);
+    near(totals.meanHeight({}, { filled: true }).value, 60);
+  });
+});
+
+describe('scopes', () => {
+  const day = 86_400_000;
+  const totals = book(
+    [
+      aPlot(1, { time: 0, person: 'ann' }),
+      aPlot(2, { time: day, person: 'bo' }),
+      aPlot(3, { closed: true, time: day }),
+    ],
+    [
+      aTree(1, { time: 1, person: 'ann', diameterIn: 10, heightFt: 50 }),
+      aTree(2, { time: day, person: 'bo', diameterIn: 12, heightFt: 70 }),
+      aTree(3, { plot: 'plot-2', time: day, person: 'bo', diameterIn: 14, heightFt: 65, species: 316 }),
+    ],
+    10,
+  );
+
+  it('count trees by their own day and person, and values of an acre by the plots begun then', () => {
+    expect(totals.trees({ day: 0 }).value).toBe(1);
+    expect(totals.trees({ day: 1 }).value).toBe(2);
+    expect(totals.trees({ person: 'bo', species: 316 }).value).toBe(1);
+    expect(totals.trees({ person: 'cy' }).value).toBe(0);
+    near(totals.basalArea({ day: 0 }).value, 10 * (basalAreaFt2(10) + basalAreaFt2(12)));
+    near(totals.basalArea({ day: 1 }).value, (10 * basalAreaFt2(14)) / 2);
+    expect(totals.basalArea({ day: 1 }).plots).toBe(2);
+  });
+
+  it('one plot by itself stands for its own acre', () => {
+    near(totals.basalArea({ plot: 'plot-2' }).value, 10 * basalAreaFt2(14));
+    expect(totals.basalArea({ plot: 'nowhere' }).value).toBeNull();
+    expect(totals.treesOnPlot('plot-1')).toBe(2);
+    expect(totals.foremostTree('tallest', { plot: 'plot-2' })?.number).toBe(3);
+    expect(totals.foremostTree('tallest', { day: 0 })?.number).toBe(2);
+    expect(totals.foremostTree('thickest', { species: 833 })?.number).toBe(2);
+    expect(totals.foremostTree('thickest', { species: 5 })).toBeNull();
+  });
+
+  it('a species that is not on the plots is a said zero', () => {
+    expect(totals.basalArea({ species: 5 })).toMatchObject({
+      value: 0,
+      leftOut: ['No such tree stands on these plots.'],
+    });
+  });
+
+  it('stock tables put 11.0 up to 13.0 in the class of 12 and add up to the whole', () => {
+    const { perAcre, rows } = totals.stockTable();
+    expect(perAcre).toBe(true);
+    expect(rows.map((row) => [row.species, row.classIn, row.trees])).toEqual([
+      [833, 10, 1],
+      [833, 12, 1],
+      [316, 14, 1],
+    ]);
+    near(
+      rows.reduce((sum, row) => sum + row.basalArea, 0),
+      totals.basalArea().value!,
+    );
+    near(
+      rows.reduce((sum, row) => sum + row.density, 0),
+      totals.density().value!,
+    );
+    expect(totals.stockTable({ day: 0 }).rows.length).toBe(2);
+  });
+
+  it('top height is the mean of the thickest 100 a hectare, partly from the class that straddles it', () => {
+    const one = book(
+      [aPlot(1)],
+      [18, 17, 16, 15, 10, 9].map((d, i) => aTree(i + 1, { diameterIn: d, heightFt: 90 - 10 * i })),
+    );
+    // 40.47 an acre are the four thickest and 0.047 of the fifth.
+    near(one.topHeight().value, (90 + 80 + 70 + 60 + 0.04685642 * 50) / 4.04685642, 1e-6);
+    expect(book([aPlot(1)], [aTree(1, { heightFt: 50 })]).topHeight()).toMatchObject({
+      value: 50,
+      leftOut: ['There are fewer than 40 trees an acre: all of them count.'],
+    });
+  });
+});
+
+describe('what the book doubts about itself', () => {
+  const codes = (totals: Totals): string[] => totals.bookDoubts().map((doubt) => doubt.code);
+
+  it('trees on no plot, a plot without a size, a size changed half way, a plot told twice, an empty plot with trees', () => {
+    expect(codes(book([aPlot(1)], [aTree(1), aTree(2, { plot: null })]))).toEqual(['treesWithoutPlot']);
+    expect(codes(book([], [aTree(1, { plot: null })]))).toEqual([]);
+    expect(codes(book([], [aTree(1)]))).toEqual(['plotUnknown']);
+    expect(codes(book([aPlot(1, { size: null })], [aTree(1)]))).toEqual(['plotWithoutSize']);
+    const factors = [10, 10, 20, 10].map((value, i) => aPlot(i + 1, { size: { by: 'factor', value } }));
+    expect(book(factors, []).bookDoubts()).toMatchObject([
+      { code: 'sizeChanged', sentence: 'The plot size changes half way, at plot 3 and 4.' },
+    ]);
+    expect(codes(book([aPlot(1), aPlot(1, { id: 'again' })], []))).toEqual(['plotTwice']);
+    expect(codes(book([aPlot(1, { empty: true })], [aTree(1)]))).toEqual(['emptyWithTrees']);
+  });
+
+  it('areas that do not add up, plots that cover more than the stand, strata without area or plots', () => {
+    const totals = book([aPlot(1, { stratum: 'A' })], [], 30);
+    totals.putStratum({ id: 'A', name: 'ridge', acres: 12, stand: 'stand' });
+    totals.putStratum({ id: 'B', name: 'bottom', acres: 12, stand: 'stand' });
+    expect(totals.bookDoubts().map((doubt) => doubt.sentence)).toEqual([
+      'The strata of Alder Hollow add up to 24 acres, the stand has 30.',
+      'Stratum bottom has no plots, so no total speaks for it.',
+    ]);
+    totals.putStratum({ id: 'B', name: 'bottom', acres: null, stand: 'stand' });
+    expect(codes(totals)).toEqual(['areaMissing', 'stratumWithoutPlots']);
+    expect(codes(book([aPlot(1, { size: { by: 'area', value: 2, unit: 'acre' } })], [], 1.5))).toEqual([
+      'sampledTooMuch',
+    ]);
+    expect(codes(book([aPlot(1), aPlot(2, { size: { by: 'tally' } })], []))).toEqual(['designMixed']);
+  });
+});
