@@ -3,10 +3,10 @@
  * nothing, fields that the note does not have, values that a field cannot hold, numbers taken where none was said.
  */
 import { noteSchema } from '../shared/note.ts';
-import { children, rulesIn, type Trees } from './compile.ts';
 import { DescriptionError, type Tag } from './model.ts';
 import { numberRules } from './numbers.ts';
 import { joinPath, type Node, placeTag } from './pattern.ts';
+import { children, rulesIn, type Trees } from './trees.ts';
 
 /** All mistakes found, in the order of the description; none for a sound one. */
 export function checkDescription(trees: Trees): DescriptionError[] {

@@ -3,10 +3,11 @@
  * export is the text of the description's own tag with its full path; the header script of the SRGS forms makes the
  * note of them.
  */
-import type { Trees } from './compile.ts';
+
 import type { Tag } from './model.ts';
 import { joinPath, type Node, placeTag } from './pattern.ts';
 import { noteScript } from './sisr.ts';
+import type { Trees } from './trees.ts';
 
 /** A rule as it is exported: once per path under which it is used. */
 interface Instance {

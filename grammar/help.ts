@@ -2,9 +2,10 @@
  * What can be said, for people: the help page's data, the list of examples and the cheat sheet, all written from the
  * description.
  */
-import { children, type Trees } from './compile.ts';
+
 import type { Rule } from './model.ts';
 import type { Node } from './pattern.ts';
+import { children, type Trees } from './trees.ts';
 
 export interface HelpEntry {
   readonly rule: string;

@@ -2,8 +2,9 @@
  * What the rest of the program may use of the grammar: the description, its compiler, the readers, the speaker, the
  * sampler and the exports.
  */
-export { checkDescription } from './check.ts';
+
 export { aloud } from './aloud.ts';
+export { checkDescription } from './check.ts';
 export { compile, compileUnminimised, parseDescription, type Trees } from './compile.ts';
 export { toJsgf, toSrgsAbnf, toSrgsXml } from './export.ts';
 export { grammar } from './grammar.ts';

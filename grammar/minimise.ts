@@ -11,7 +11,7 @@ export interface Machine {
   readonly tagSequences: readonly (readonly Tag[])[];
   /** Per sequence how many of its tags come before the word. */
   readonly tagsBefore: readonly number[];
-  /** Per state flat pairs (symbol, to), each symbol once; a symbol is tags x words.length + word. */
+  /** Per state flat pairs (symbol, to), each symbol once, in order of symbols. */
   readonly arcs: readonly (readonly number[])[];
   /** Per state the tag sequences with which it may end, sorted. */
   readonly finals: readonly (readonly number[])[];

@@ -3,11 +3,12 @@
  * usual wordings against its own rule, so a part never says what it would not read back.
  */
 
-import { children, compileTrees, type Trees } from './compile.ts';
+import { compileTrees } from './compile.ts';
 import { unitWords } from './numbers.ts';
 import type { Node } from './pattern.ts';
 import { createReader, type Reader } from './read.ts';
 import { type Said, wordings } from './say.ts';
+import { children, type Trees } from './trees.ts';
 
 export interface NumberParts {
   /** The name under which a tree is asked for when it only says a number; undefined when it does not. */

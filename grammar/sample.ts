@@ -4,11 +4,11 @@
  */
 import type { Note } from '../shared/note.ts';
 import { noteSchema } from '../shared/note.ts';
-import type { Trees } from './compile.ts';
 import { Meaning } from './meaning.ts';
 import type { Rule, Tag } from './model.ts';
 import { createNumberParts, type NumberParts } from './parts.ts';
 import { joinPath, type Node, placeTag } from './pattern.ts';
+import type { Trees } from './trees.ts';
 
 export interface Sample {
   readonly rule: string;

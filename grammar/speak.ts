@@ -3,11 +3,11 @@
  * until every field is said exactly once. Law: `read(speak(note))` is `note`.
  */
 import type { Note } from '../shared/note.ts';
-import { children, type Trees } from './compile.ts';
 import type { Tag } from './model.ts';
 import { createNumberParts, type NumberParts } from './parts.ts';
 import { joinPath, type Node, placeTag } from './pattern.ts';
 import type { Said } from './say.ts';
+import { children, type Trees } from './trees.ts';
 
 export interface Speaker {
   /** Canonical words, or undefined when no rule can say this note. */
