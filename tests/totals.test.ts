@@ -361,8 +361,8 @@ function alike(left: Record<string, Estimate>, right: Record<string, Estimate>, 
       const same = a === null || b === null ? a === b : Math.abs(a - b) <= allowed;
       if (!same) throw new Error(`${name}: ${field} is ${a} and ${b}`);
     }
-    const [left, right] = [one, two].map((each) => [...each.leftOut, ...each.assumed].join(' '));
-    if (left !== right) throw new Error(`${name}: ${left} and ${right}`);
+    const [said, meant] = [one, two].map((each) => [...each.leftOut, ...each.assumed].join(' '));
+    if (said !== meant) throw new Error(`${name}: ${said} and ${meant}`);
   }
 }
 
@@ -665,7 +665,7 @@ describe('missing heights', () => {
     expect(totals.meanHeight({ status: 'dead' }, { filled: true }).value).toBeNull();
     totals.setCurve(() => feet);
     feet = 90;
-    totals.putTree(aTree(4, { diameterIn: 14 }));
+    totals.putTree(aTree(1, { diameterIn: 10, heightFt: 60, number: 1 }));
     near(totals.meanHeight({}, { filled: true }).value, 80);
     totals.setCurve(() => Number.NaN);
     near(totals.meanHeight({}, { filled: true }).value, 60);

@@ -91,8 +91,8 @@ export class Ledger {
   #lastSeen = Number.NaN;
   #epoch = 1;
   readonly #curveMemo = new Map<number, number | null>();
-  /** Changes with every tree, so that a curve without a version is taken to have changed too. */
-  #changes = 0;
+  /** Changes of trees with a height: a curve without a version is taken to have changed with them. */
+  #heightChanges = 0;
   #formClass: number;
   readonly #dayOf: (time: number) => number;
   readonly #scratch = new Float64Array(columnCount);
@@ -120,7 +120,7 @@ export class Ledger {
 
   /**
    * The curve that fills missing heights of live trees. `version` gives a number that differs when the curve has changed;
-   * without it the curve is taken to change with every tree. The first question on filled heights after a change fills
+   * without it the curve is taken to change with every tree that has a height. The first question on filled heights after a change fills
    * them all anew; others cost the same at any size.
    */
   setCurve(curve: HeightCurve | null, version?: () => number): void {
@@ -144,7 +144,6 @@ export class Ledger {
 
   /** Adds a tree, or replaces the one with its id. */
   putTree(tree: TreeRecord): void {
-    this.#changes++;
     let handle = this.#handles.get(tree.id);
     if (handle === undefined) {
       handle = this.#free.pop() ?? this.#records.length;
@@ -174,7 +173,6 @@ export class Ledger {
   removeTree(id: string): boolean {
     const handle = this.#handles.get(id);
     if (handle === undefined) return false;
-    this.#changes++;
     this.#account(handle, -1);
     this.#unlink(handle);
     this.#handles.delete(id);
@@ -194,6 +192,7 @@ export class Ledger {
   /** Adds a tree's contribution to its cell, its group's classes and its register, or takes it out. */
   #account(handle: number, sign: 1 | -1): void {
     const tree = this.#records[handle]!;
+    if (tree.heightFt !== null) this.#heightChanges++;
     if (!tree.counted) return;
     const plot = this.#plotOf[handle]!;
     this.#lift(plot);
@@ -565,7 +564,7 @@ export class Ledger {
   /** Brings the filled sums up to the curve of now: those of plots that changed, or all when the curve did. */
   protected refill(): void {
     this.settle();
-    const seen = this.#curve === null ? 0 : (this.#curveVersion?.() ?? this.#changes);
+    const seen = this.#curve === null ? 0 : (this.#curveVersion?.() ?? this.#heightChanges);
     if (seen === this.#lastSeen) {
       for (const plot of this.#unfilled) this.#fillPlot(plot);
     } else {
