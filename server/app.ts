@@ -2,7 +2,6 @@
  * The server's addresses. It serves this machine only: a request that came under another name or from another
  * page is refused. A note, a clip or a file can be refused, never end the program.
  */
-import { basename } from 'node:path';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { HTTPException } from 'hono/http-exception';
@@ -26,7 +25,7 @@ export interface AppParts {
   readonly desk: Desk;
   /** Program version, from package.json. */
   readonly version: string;
-  /** Path of the book; null for one in memory. */
+  /** Name of the book, without its folder; null for one in memory. */
   readonly book: string | null;
   /** Folders that are handed out; first match wins. */
   readonly mounts: readonly Mount[];
@@ -123,7 +122,7 @@ export function createApp({ desk, version, book, mounts, page, report, log = () 
       version,
       grammar: desk.language.tongue.version,
       journalFormat,
-      book: book === null ? null : basename(book),
+      book,
       device: desk.store.device,
       hears: desk.deaf === null,
       deaf: desk.deaf,

@@ -5,6 +5,7 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { serve } from '@hono/node-server';
+import type { Hono } from 'hono';
 import { reportOf, reportPage } from '../shared/export/report.ts';
 import { createApp } from './app.ts';
 import { nameOf, openBook } from './books.ts';
@@ -13,7 +14,7 @@ import type { Mount } from './files.ts';
 import { createLanguage } from './language.ts';
 import { buildPage } from './page.ts';
 import { createHearing, ownModel } from './speech/hear.ts';
-import { StoreError } from './store.ts';
+import { type Store, StoreError } from './store.ts';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const defaultPort = 8417;
@@ -23,35 +24,23 @@ const port = portOf(process.env.PORT);
 
 const store = await openBook(book);
 if (!store.ok) stop(store.error.sentence);
-const page = buildPage(root);
-// Hearing loads in a process of its own while the book is read.
-const hearing = deaf ? undefined : createHearing({ onTrouble: (sentence) => console.error(sentence) });
-const desk = await Desk.open({
-  store: store.value,
-  language: createLanguage(),
-  ...(hearing ? { hearing } : {}),
-}).catch((cause: unknown) => {
-  if (cause instanceof StoreError) return stop(cause.message);
-  throw cause;
-});
-const app = createApp({
-  desk,
-  version: (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version,
-  book,
-  mounts: mountsOf(root),
-  page,
-  report: (open) =>
-    reportPage(reportOf({ book: open.session.book, answers: open.totals(), made: Date.now() })),
-  log: (sentence, cause) => console.error(sentence, cause),
-});
 
-const server = serve({ fetch: app.fetch, port, hostname: '127.0.0.1' }, (address) => {
-  console.log(`stemsay is at http://localhost:${address.port}`);
-  console.log(`Book: ${nameOf(book)}. Stop with Ctrl-C.`);
+// Listening comes first, so that a taken port is known at once; requests wait the moment until the book is read.
+let desk: Desk | undefined;
+let ready: (app: Hono) => void;
+const app = new Promise<Hono>((resolve) => {
+  ready = resolve;
 });
-void page.then((built) => built.ok || console.error(built.error));
+const server = serve(
+  { fetch: async (request) => (await app).fetch(request), port, hostname: '127.0.0.1' },
+  (at) => {
+    console.log(`stemsay is at http://localhost:${at.port}`);
+    console.log(`Book: ${nameOf(book)}. Stop with Ctrl-C.`);
+    void start(store.value);
+  },
+);
 server.on('error', async (error: NodeJS.ErrnoException) => {
-  await desk.close();
+  await (desk ?? store.value).close();
   if (error.code === 'EADDRINUSE') stop(`Port ${port} is taken. Choose another: PORT=${port + 1} npm start`);
   if (error.code === 'EACCES') {
     stop(`Port ${port} may not be used here. Choose one from 1024: PORT=${defaultPort} npm start`);
@@ -59,11 +48,37 @@ server.on('error', async (error: NodeJS.ErrnoException) => {
   stop(`The server cannot listen: ${error.message}`);
 });
 
+async function start(open: Store): Promise<void> {
+  const page = buildPage(root);
+  void page.then((built) => built.ok || console.error(built.error));
+  // Hearing loads in a process of its own while the book is read.
+  const hearing = deaf ? undefined : createHearing({ onTrouble: (sentence) => console.error(sentence) });
+  try {
+    desk = await Desk.open({ store: open, language: createLanguage(), ...(hearing ? { hearing } : {}) });
+  } catch (cause) {
+    await Promise.all([open.close(), hearing?.close()]);
+    if (cause instanceof StoreError) stop(cause.message);
+    throw cause;
+  }
+  ready(
+    createApp({
+      desk,
+      version: (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version,
+      book: nameOf(book),
+      mounts: mountsOf(root),
+      page,
+      report: (shown) =>
+        reportPage(reportOf({ book: shown.session.book, answers: shown.totals(), made: Date.now() })),
+      log: (sentence, cause) => console.error(sentence, cause),
+    }),
+  );
+}
+
 // What was acknowledged is durable already; closing only makes the book one file again.
 for (const signal of ['SIGINT', 'SIGTERM'] as const) {
   process.once(signal, () => {
     server.close();
-    void desk.close().finally(() => process.exit(0));
+    void (desk ?? store.value).close().finally(() => process.exit(0));
   });
 }
 // A mistake in one request must not end the day's work.

@@ -36,7 +36,7 @@ beforeEach(async () => {
   app = createApp({
     desk,
     version: '0',
-    book: join(folder, 'some', 'wood.book'),
+    book: 'wood.book',
     mounts: [{ prefix: '/', folder: page }],
     report: (open) => reportPage(reportOf({ book: open.session.book, answers: open.totals(), made: noon() })),
     log: (sentence) => logged.push(sentence),

@@ -131,7 +131,7 @@ describe('the arrows of the flow', () => {
     const mistakes = sources.flatMap(({ path, text }) =>
       importsOf(text)
         .filter(
-          (specifier) => specifier.startsWith('.') && !/\.(ts|mts|mjs|js|json|css|wasm)$/.test(specifier),
+          (specifier) => specifier.startsWith('.') && !/\.(ts|tsx|mts|mjs|js|json|css|wasm)$/.test(specifier),
         )
         .map((specifier) => `${path} imports ${specifier}`),
     );
