@@ -45,7 +45,18 @@ export const distanceRules: readonly Rule[] = [
       'inches {unit in} | inch {unit in} | centimetres {unit cm} | centimeters {unit cm} | centimetre {unit cm}',
     ],
   },
+  {
+    id: 'wholeSpoken',
+    patterns: ['<plainCount>', 'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>)'],
+  },
   { id: 'feetUnit', patterns: ['feet {unit ft} | foot {unit ft}'] },
+  /** Feet, and whole inches behind them. */
+  {
+    id: 'feetInches',
+    patterns: [
+      '(feet {unit ft} {feet} | foot {unit ft} {feet}) [[and] (one {add 1} | two {add 2} | three {add 3} | four {add 4} | five {add 5} | six {add 6} | seven {add 7} | eight {add 8} | nine {add 9} | ten {add 10} | eleven {add 11}) [inches | inch]]',
+    ],
+  },
   { id: 'metreUnit', patterns: ['metres {unit m} | meters {unit m} | metre {unit m} | meter {unit m}'] },
   {
     id: 'chainUnit',
@@ -55,17 +66,19 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'far',
     patterns: [
-      '<spoken> (<n.feet> | <metreUnit> | <chainUnit>)',
+      '<spoken> (<feetUnit> | <metreUnit> | <chainUnit>)',
+      '<wholeSpoken> <n.feet>',
       '(a {add 1} | half {part 0.5} a) chain {unit chain}',
     ],
   },
   /** With or without its unit. */
-  { id: 'measured', patterns: ['<spoken> [<feetUnit> | <metreUnit>]'] },
+  { id: 'measured', patterns: ['<spoken> [<feetUnit> | <metreUnit>]', '<wholeSpoken> <feetInches>'] },
   /** Far lengths that may stand behind a number without a unit. */
   {
     id: 'farBehind',
     patterns: [
       '<spoken> (<feetUnit> | <metreUnit> | <chainUnit>)',
+      '<wholeSpoken> <feetInches>',
       '(a {add 1} | half {part 0.5} a) chain {unit chain}',
     ],
   },
@@ -80,7 +93,7 @@ export const distanceRules: readonly Rule[] = [
     patterns: [
       '<paced> | <stepped>',
       '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | by tape | on the tape) {distance.taped=true}]',
-      '(taped | tape distance) [at] <spoken:20..130> [<n.feet> | <metreUnit> | <chainUnit>] {distance.length=#u} {distance.by=length} {distance.taped=true}',
+      '(taped | tape distance) [at] (<spoken:20..130> [<feetUnit> | <metreUnit> | <chainUnit>] | <wholeSpoken:20..130> <n.feet>) {distance.length=#u} {distance.by=length} {distance.taped=true}',
     ],
   },
   {

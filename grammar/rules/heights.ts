@@ -74,7 +74,7 @@ export const heightRules: readonly Rule[] = [
       '[[equal] stick] <height/distance> [[with] <height/eye>] [<height/base>] [<height/lean>]',
       '[[equal] stick] <height/eyeBefore> <height/distance> [<height/base>] [<height/lean>]',
       '<height/slopeDistance> [<height/eye>]',
-      '(stick | distance) <spoken:20..130> {height.distance.length=#u} {height.distance.by=length} [<height/eye>]',
+      '(stick | distance) <measured:20..130> {height.distance.length=#u} {height.distance.by=length} [<height/eye>]',
     ],
     examples: [
       {
@@ -284,7 +284,10 @@ export const heightRules: readonly Rule[] = [
       },
     ],
   },
-  { id: 'shadowLength', patterns: ['<spoken> [<feetUnit> | <metreUnit> | <inchUnit>]'] },
+  {
+    id: 'shadowLength',
+    patterns: ['<spoken> [<feetUnit> | <metreUnit> | <inchUnit>]', '<wholeSpoken> <feetInches>'],
+  },
   { id: 'treeShadow', patterns: ['[tree | the] shadow [is | of] <shadowLength:10..120> {height.shadow=#u}'] },
   { id: 'poleHeight', patterns: ['[the] pole [is | of] <shadowLength:3..12> {height.pole=#u}'] },
   {
@@ -425,7 +428,7 @@ export const heightRules: readonly Rule[] = [
     weight: 0,
     patterns: [
       '<height/sight.top> <height/sight.unsigned> <height/from>',
-      `topo [${top}] <small> {height.top=#} {height.scale=topo} <height/sight.unsigned> <height/from>`,
+      `topo [${top}] <spoken> {height.top=#} {height.scale=topo} <height/sight.unsigned> <height/from>`,
       ...scales.flatMap(([scale, words]) => [
         `${top} <spoken> {height.top=#} ${words} {height.scale=${scale}} <height/sight.unsigned> [${words}] <height/from>`,
         `<height/sight.top> <height/sight.unsigned> ${words} {height.scale=${scale}} <height/from>`,
@@ -553,8 +556,8 @@ export const heightRules: readonly Rule[] = [
       '<height/device> [says | reads | reading | shows | height] <number:40..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u}',
       '[<height/device> | two | three | four] takes [<height/takeThen+>] <height/lastTake>',
       '<height/device> <height/takeThen+> <height/lastTake>',
-      '(height | total height | reading | reads) [is | of] <number:40..130> [<n.feet> | <metreUnit>] {height.takes[]=#u}',
-      "[it's | it is] <spoken:40..130> (<n.feet> | <metreUnit>) {height.takes[]=#u} (tall | high)",
+      '(height | total height | reading | reads) [is | of] (<number:40..130> [<feetUnit> | <metreUnit>] | <wholeSpoken:40..130> <feetInches>) {height.takes[]=#u}',
+      "[it's | it is] <spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high)",
     ],
     examples: [
       {

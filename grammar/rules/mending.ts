@@ -158,6 +158,7 @@ export const mendingRules: readonly Rule[] = [
       '(<spoken:4..100> | <decimalPair>) {number=#u}',
       '<spoken:10..130> (<feetUnit> | <metreUnit> | chains {unit chain} | chain {unit chain} | <angleUnit>) {number=#u}',
       '<minus> <small:1..30> [<angleUnit>] {number=#-u}',
+      '<wholeSpoken:10..130> <feetInches> {number=#u}',
       'a {add 1} chain {unit chain} {number=#u}',
       'taped <measured:20..130> {distance.length=#u} {distance.by=length} {distance.taped=true}',
       '<paced> | <stepped> | <eye> | <facts/species> | <facts/saidDiameter> | <facts/logs> | <facts/condition+> | <facts/defectAlone>',

@@ -147,7 +147,7 @@ export const plotRules: readonly Rule[] = [
     ],
   },
   { id: 'borderTo', patterns: ['to [the] (centre | center) {to=centre}', 'to [the] face {to=face}'] },
-  { id: 'near', patterns: ['<spoken:15..60> [<feetUnit> | <metreUnit>] {distance=#u}'] },
+  { id: 'near', patterns: ['<measured:15..60> {distance=#u}'] },
   {
     id: 'borderTree',
     patterns: [
@@ -165,7 +165,7 @@ export const plotRules: readonly Rule[] = [
     patterns: [
       '[borderline] [<facts/borderTree>] <borderAt> [<plotSlope>] <inOrOut>',
       'borderline [<facts/borderTree>] <borderAt> [<plotSlope>]',
-      '<spoken:15..60> (<feetUnit> | <metreUnit>) {distance=#u} [<borderTo>] [<plotSlope>] <inOrOut>',
+      '(<spoken:15..60> (<feetUnit> | <metreUnit>) | <wholeSpoken:15..60> <feetInches>) {distance=#u} [<borderTo>] [<plotSlope>] <inOrOut>',
       '[distance] <near> <borderTo>',
     ],
     examples: [

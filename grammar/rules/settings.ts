@@ -4,7 +4,10 @@ import type { Rule } from '../model.ts';
 const family = 'Settings';
 
 export const settingRules: readonly Rule[] = [
-  { id: 'paceLength', patterns: ['<spoken> [<n.feet> | <metreUnit> | <inchUnit>]'] },
+  {
+    id: 'paceLength',
+    patterns: ['<spoken> [<feetUnit> | <metreUnit> | <inchUnit>]', '<wholeSpoken> <n.feet>'],
+  },
   {
     id: 'settings.pace',
     family,
