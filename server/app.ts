@@ -2,10 +2,12 @@
  * The server's addresses. It serves this machine only: a request that came under another name or from another
  * page is refused. A note, a clip or a file can be refused, never end the program.
  */
+import { createHash } from 'node:crypto';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { HTTPException } from 'hono/http-exception';
 import type { z } from 'zod';
+import { reportStyle } from '../shared/export/report.ts';
 import { journalFormat } from '../shared/journal.ts';
 import { err, type Result } from '../shared/result.ts';
 import {
@@ -59,6 +61,9 @@ const contentSecurityPolicy = [
   "frame-ancestors 'none'",
 ].join('; ');
 
+/** The report is one page with its style in it: that style and nothing else. */
+const reportPolicy = `default-src 'none'; style-src 'sha256-${createHash('sha256').update(reportStyle).digest('base64')}'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'`;
+
 const safetyHeaders: Readonly<Record<string, string>> = {
   'content-security-policy': contentSecurityPolicy,
   'cross-origin-opener-policy': 'same-origin',
@@ -86,7 +91,8 @@ export function createApp({ desk, version, book, mounts, page, report, log = () 
 
   app.use(async (c, next) => {
     await next();
-    for (const [name, value] of Object.entries(safetyHeaders)) c.res.headers.set(name, value);
+    for (const [name, value] of Object.entries(safetyHeaders))
+      if (!c.res.headers.has(name)) c.res.headers.set(name, value);
     if (c.req.path.startsWith('/api/')) c.res.headers.set('cache-control', 'no-store');
   });
 
@@ -175,7 +181,10 @@ export function createApp({ desk, version, book, mounts, page, report, log = () 
 
   app.get(endpoints.doubts.path, (c) => reply(c, 'doubts', { doubts: desk.doubts() }));
 
-  app.get(endpoints.report.path, (c) => c.html(report(desk)));
+  app.get(endpoints.report.path, (c) => {
+    c.header('content-security-policy', reportPolicy);
+    return c.html(report(desk));
+  });
 
   app.get(endpoints.export.path, (c) => {
     const { format } = query(c, endpoints.export.query);

@@ -7,7 +7,7 @@ import { createInterface } from 'node:readline';
 import type { Readable, Writable } from 'node:stream';
 import { parseArgs } from 'node:util';
 import type { Answer, Told } from '../shared/book/types.ts';
-import { reportOf, reportPage, reportText } from '../shared/export/report.ts';
+import { answerLines, reportOf, reportPage, reportText } from '../shared/export/report.ts';
 import { columnList } from '../shared/export/tables.ts';
 import { fileFormats, grammarFormats, limits } from '../shared/wire.ts';
 import { readWav, writeWav } from './audio.ts';
@@ -241,9 +241,7 @@ async function onBook(command: string, values: Values, terminal: Terminal): Prom
         const answers = desk.totals();
         await write(
           stdout,
-          values.json
-            ? `${JSON.stringify({ answers })}\n`
-            : `${answers.map((one) => one.reply).join('\n')}\n`,
+          values.json ? `${JSON.stringify({ answers })}\n` : `${answerLines(answers).join('\n')}\n`,
         );
         break;
       }
@@ -285,7 +283,7 @@ async function check(values: Values, terminal: Terminal): Promise<number> {
       const verdict = found.problems.length === 0 ? 'nothing wrong' : `${found.problems.length} wrong`;
       const older = found.notCompared === 0 ? '' : `, ${found.notCompared} of another grammar not read again`;
       terminal.stdout.write(
-        `${found.entries} entries of ${found.devices} devices, ${found.reread} read again${older}: ${verdict}.\n`,
+        `${found.entries} entries of ${found.devices === 1 ? '1 device' : `${found.devices} devices`}, ${found.reread} read again${older}: ${verdict}.\n`,
       );
     }
     return found.problems.length === 0 ? 0 : 1;

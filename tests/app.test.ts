@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -330,6 +331,14 @@ describe('the rest', () => {
     }
     endpoints.totals.reply.parse(await (await get('/api/totals')).json());
     endpoints.doubts.reply.parse(await (await get('/api/doubts')).json());
+  });
+
+  test('the report allows its own style and no other code', async () => {
+    const response = await get('/api/report');
+    const style = /<style>([\s\S]*?)<\/style>/.exec(await response.text())![1]!;
+    const hash = createHash('sha256').update(style).digest('base64');
+    expect(response.headers.get('content-security-policy')).toContain(`style-src 'sha256-${hash}'`);
+    expect(response.headers.get('content-security-policy')).not.toContain('script-src');
   });
 
   test('a store that fails is reported as it is and loses nothing that was acknowledged', async () => {

@@ -120,7 +120,7 @@ describe('hear', () => {
 describe('a book', () => {
   test('can be totalled, doubted, reported and exported', async () => {
     const book = await usual();
-    expect((await stemsay(['totals', '--book', book])).lines.length).toBeGreaterThan(3);
+    expect((await stemsay(['totals', '--book', book])).lines[0]).toMatch(/^Trees: .*1/);
     expect(JSON.parse((await stemsay(['totals', '--json', '--book', book])).out).answers[0].about).toBe(
       'trees',
     );
@@ -153,7 +153,7 @@ describe('a book', () => {
 
   test('that is sound is checked as such', async () => {
     const { status, out } = await stemsay(['check', '--book', await usual()]);
-    expect(out).toBe('3 entries of 1 devices, 3 read again: nothing wrong.\n');
+    expect(out).toBe('3 entries of 1 device, 3 read again: nothing wrong.\n');
     expect(status).toBe(0);
   });
 

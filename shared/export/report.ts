@@ -4,6 +4,7 @@
  */
 import type { Book } from '../book/book.ts';
 import * as wording from '../book/wording.ts';
+import type { QuestionTopic } from '../note.ts';
 import type { Estimate } from '../totals/types.ts';
 
 export interface Section {
@@ -21,9 +22,32 @@ export interface Report {
 export interface ReportParts {
   readonly book: Book;
   /** The usual questions with their answers, as `Desk.totals` gives them. */
-  readonly answers: readonly { readonly reply: string }[];
+  readonly answers: readonly TopicAnswer[];
   /** When the report is made, milliseconds since 1970. */
   readonly made: number;
+}
+
+export interface TopicAnswer {
+  readonly about: QuestionTopic;
+  readonly reply: string;
+}
+
+const topicNames: Partial<Record<QuestionTopic, string>> = {
+  trees: 'Trees',
+  plots: 'Plots',
+  basalArea: 'Basal area',
+  density: 'Trees an acre',
+  volumePerAcre: 'Volume',
+  biomass: 'Biomass',
+  carbon: 'Carbon',
+  meanHeight: 'Mean height',
+  lorey: 'Lorey height',
+  quadraticDiameter: 'Quadratic mean diameter',
+};
+
+/** Answers as lines that can be read without their questions: "Basal area: 21.4 square feet an acre." */
+export function answerLines(answers: readonly TopicAnswer[]): string[] {
+  return answers.map(({ about, reply }) => `${topicNames[about] ?? about}: ${reply}`);
 }
 
 /** How the report is to be taken. It stands in every report, whatever was measured. */
@@ -46,7 +70,7 @@ export function reportOf({ book, answers, made }: ReportParts): Report {
     title: names.length === 0 ? 'Field book' : wording.list(names),
     sections: [
       { heading: 'When', lines: [`Measured: ${span}. Report of ${day(made)}. Days are of universal time.`] },
-      { heading: 'Totals', lines: answers.map((answer) => answer.reply) },
+      { heading: 'Totals', lines: answerLines(answers) },
       ...speciesSection(book),
       ...plotSection(book),
       ...treeSection(book),
@@ -181,18 +205,18 @@ th,td{border-bottom:1px solid #b9b29c;padding:.25rem .75rem .25rem 0;text-align:
 /** The report as one page that needs no other file. */
 export function reportPage(report: Report): string {
   const sections = report.sections.map(({ heading, lines = [], table = [] }) => {
-    const [head, ...rows] = table.map((row) => row.map(escape));
+    const [head, ...rows] = table.map((row) => row.map(html));
     const tableText =
       head === undefined
         ? ''
         : `<table><thead><tr>${head.map((cell) => `<th>${cell}</th>`).join('')}</tr></thead><tbody>${rows
             .map((row) => `<tr>${row.map((cell) => `<td>${cell}</td>`).join('')}</tr>`)
             .join('')}</tbody></table>`;
-    return `<h2>${escape(heading)}</h2>${lines.map((line) => `<p>${escape(line)}</p>`).join('')}${tableText}`;
+    return `<h2>${html(heading)}</h2>${lines.map((line) => `<p>${html(line)}</p>`).join('')}${tableText}`;
   });
-  const title = escape(report.title);
+  const title = html(report.title);
   return `<!doctype html><html lang="en"><head><meta charset="utf-8"><title>${title}</title><style>${reportStyle}</style></head><body><h1>${title}</h1>${sections.join('\n')}</body></html>\n`;
 }
 
-const escape = (text: string): string =>
+const html = (text: string): string =>
   text.replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
