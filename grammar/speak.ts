@@ -2,162 +2,35 @@
  * Says a note in canonical words: walks the patterns against the fields of the note, first alternatives first,
  * until every field is said exactly once. Law: `read(speak(note))` is `note`.
  */
+
 import type { Note } from '../shared/note.ts';
 import type { Tag } from './model.ts';
 import { createNumberParts, type NumberParts } from './parts.ts';
-import { joinPath, type Node, placeTag } from './pattern.ts';
+import { joinPath } from './pattern.ts';
 import type { Said } from './say.ts';
-import { children, type Trees } from './trees.ts';
+import { type Need, needsOf, resolve, type Step } from './steps.ts';
+import type { Trees } from './trees.ts';
 
 export interface Speaker {
   /** Canonical words, or undefined when no rule can say this note. */
   speak(note: Note): string | undefined;
 }
 
-/** A rule's tree flattened for speaking: names and paths resolved, parts atomic. */
-type Step =
-  | { readonly is: 'word'; readonly word: string }
-  | { readonly is: 'sequence'; readonly items: readonly Step[] }
-  | {
-      readonly is: 'choice';
-      readonly options: readonly Step[];
-      /** Options by the constant that they set, when all set the same field and nothing else. */
-      readonly byConstant:
-        | { readonly path: string; readonly options: ReadonlyMap<unknown, Step> }
-        | undefined;
-    }
-  | { readonly is: 'optional'; readonly item: Step }
-  | { readonly is: 'repeat'; readonly item: Step }
-  | { readonly is: 'part'; readonly part: string }
-  | { readonly is: 'free' }
-  | { readonly is: 'tag'; readonly tag: Tag };
-
 /** The speaker of a description. */
 export function createSpeaker(trees: Trees): Speaker {
   const known = new Map<string, Step>();
   const parts = createNumberParts(trees);
-  const roots = trees.roots.map((rule) => ({
-    kind: kindOf(trees.tree.get(rule.id)!),
-    step: resolve({ trees, parts, known }, trees.tree.get(rule.id)!, ''),
-  }));
+  const roots = trees.roots.map((rule) => resolve({ trees, parts, known }, trees.tree.get(rule.id)!, ''));
   return {
     speak(note) {
       const speech = new Speech(note, parts);
       for (const root of roots) {
-        if (root.kind !== undefined && root.kind !== note.kind) continue;
-        const words = speech.try(root.step);
+        const words = speech.try(root);
         if (words !== undefined) return words;
       }
       return undefined;
     },
   };
-}
-
-/** The kind that a tree sets outside of alternatives. */
-function kindOf(node: Node): unknown {
-  if (node.is === 'tag')
-    return node.tag.op === 'const' && node.tag.path === 'kind' ? node.tag.value : undefined;
-  if (node.is !== 'sequence') return undefined;
-  return node.items.map(kindOf).find((kind) => kind !== undefined);
-}
-
-interface Resolving {
-  readonly trees: Trees;
-  readonly parts: NumberParts;
-  readonly known: Map<string, Step>;
-}
-
-function resolve(work: Resolving, node: Node, under: string): Step {
-  switch (node.is) {
-    case 'word':
-    case 'free':
-      return node;
-    case 'tag':
-      return { is: 'tag', tag: placeTag(node.tag, under) };
-    case 'optional':
-      return { is: 'optional', item: resolve(work, node.item, under) };
-    case 'choice': {
-      const part = work.parts.partOf(node);
-      if (part !== undefined) return { is: 'part', part };
-      const options = node.options.map((option) => resolve(work, option, under));
-      return { is: 'choice', options, byConstant: constantsOf(options) };
-    }
-    case 'sequence':
-    case 'anyOrder': {
-      const part = work.parts.partOf(node);
-      if (part !== undefined) return { is: 'part', part };
-      return {
-        is: 'sequence',
-        items: numbersTogether(work.parts, children(node)).map((item) => resolve(work, item, under)),
-      };
-    }
-    case 'rule': {
-      const place = joinPath(under, node.under);
-      const key = `${place}/${node.id}`;
-      let step: Step | undefined = work.known.get(key);
-      if (step === undefined) {
-        const part = work.parts.partOf({ ...node, repeat: false });
-        step =
-          part === undefined ? resolve(work, work.trees.tree.get(node.id)!, place) : { is: 'part', part };
-        work.known.set(key, step);
-      }
-      return node.repeat ? { is: 'repeat', item: step } : step;
-    }
-  }
-}
-
-/** What says one number between two fields ("half a log", a number and its unit) becomes one part. */
-function numbersTogether(parts: NumberParts, items: readonly Node[]): readonly Node[] {
-  const joined: Node[] = [];
-  for (let from = 0; from < items.length; ) {
-    let to = from;
-    while (to < items.length && !parts.hasFields(items[to]!)) to++;
-    const segment = items.slice(from, to);
-    let first = segment.findIndex((item) => parts.isNumeric(item));
-    const last = segment.findLastIndex((item) => parts.isNumeric(item));
-    if (segment[first]?.is === 'tag' && first > 0) first--;
-    const numeric: Node = { is: 'sequence', items: segment.slice(first, last + 1) };
-    if (first < 0 || parts.partOf(numeric) === undefined || last === first) joined.push(...segment);
-    else joined.push(...segment.slice(0, first), numeric, ...segment.slice(last + 1));
-    if (to < items.length) joined.push(items[to]!);
-    from = to + 1;
-  }
-  return joined;
-}
-
-/** Long lists of names (species) are looked up, not tried one by one. */
-function constantsOf(options: readonly Step[]): { path: string; options: Map<unknown, Step> } | undefined {
-  if (options.length < 6) return undefined;
-  const byValue = new Map<unknown, Step>();
-  let path: string | undefined;
-  for (const option of options) {
-    const tags: Tag[] = [];
-    if (!onlyConstants(option, tags) || tags.length !== 1) return undefined;
-    const tag = tags[0]!;
-    if (tag.op !== 'const' || tag.path.endsWith('[]') || (path !== undefined && path !== tag.path))
-      return undefined;
-    path = tag.path;
-    if (!byValue.has(tag.value)) byValue.set(tag.value, option);
-  }
-  return path === undefined ? undefined : { path, options: byValue };
-}
-
-function onlyConstants(step: Step, tags: Tag[]): boolean {
-  if (step.is === 'word') return true;
-  if (step.is === 'tag') {
-    tags.push(step.tag);
-    return step.tag.op === 'const';
-  }
-  if (step.is === 'choice' && step.options.every((option) => onlyConstants(option, []))) {
-    const inner: Tag[] = [];
-    for (const option of step.options) onlyConstants(option, inner);
-    return inner.length === 0;
-  }
-  if (step.is === 'optional') {
-    const inner: Tag[] = [];
-    return onlyConstants(step.item, inner) && inner.length === 0;
-  }
-  return step.is === 'sequence' && step.items.every((item) => onlyConstants(item, tags));
 }
 
 /** A value of the note that has to be said once; `[]` marks the elements of a list. */
@@ -212,9 +85,20 @@ class Speech {
   }
 
   try(step: Step): string | undefined {
+    if (!this.has(needsOf(step))) return undefined;
     return this.walk(step, () => this.left === 0 && this.slotDone())
       ? this.words.filter((word) => word !== '').join(' ')
       : undefined;
+  }
+
+  /** Whether the note has all of these, said already or not. */
+  private has(needs: readonly Need[]): boolean {
+    for (const { path, value } of needs) {
+      const places = this.index.get(path);
+      if (places === undefined || (value !== undefined && this.leaves[places[0]!]!.value !== value))
+        return false;
+    }
+    return true;
   }
 
   private slotDone(): boolean {
@@ -241,12 +125,14 @@ class Speech {
             value === undefined ? undefined : step.byConstant.options.get(this.leaves[value]!.value);
           return option !== undefined && this.walk(option, rest);
         }
-        for (const option of step.options) if (this.walk(option, rest)) return true;
+        for (let i = 0; i < step.options.length; i++) {
+          if (this.has(step.needs[i]!) && this.walk(step.options[i]!, rest)) return true;
+        }
         return false;
       }
       case 'optional': {
         const before = this.progress;
-        if (this.walk(step.item, () => this.progress > before && rest())) return true;
+        if (this.has(step.needs) && this.walk(step.item, () => this.progress > before && rest())) return true;
         return rest();
       }
       case 'repeat': {
