@@ -5,7 +5,7 @@ import { controlRules } from './rules/control.ts';
 import { distanceRules } from './rules/distances.ts';
 import { heightRules } from './rules/heights.ts';
 import { mendingRules } from './rules/mending.ts';
-import { freeWords, nameRules } from './rules/names.ts';
+import { freeWords, nameRules, namingRules, type UserWord } from './rules/names.ts';
 import { plotRules } from './rules/plots.ts';
 import { settingRules } from './rules/settings.ts';
 import { treeRules } from './rules/trees.ts';
@@ -32,3 +32,27 @@ export const grammar: Description = Object.freeze({
   fillers: Object.freeze(['uh', 'um', 'er', 'erm', 'ah', 'okay', 'ok', 'well', 'so', 'please', 'hey', 'now']),
   freeWords,
 });
+
+export type { UserWord };
+
+/**
+ * The description with the user's own words: taught names of species and marks, and words that the ear should know
+ * where free words stand (names of stands, strata and people). The newest of two meanings of a word holds.
+ *
+ * Example: after `withUserWords(grammar, [{ word: 'hard rock', species: 318 }])`, "hard rock fourteen inches" is a
+ * sugar maple.
+ */
+export function withUserWords(
+  description: Description,
+  taught: readonly UserWord[],
+  names: readonly string[] = [],
+): Description {
+  const newest = [...new Map(taught.map((each) => [each.word, each])).values()];
+  const changed = new Map(namingRules(newest).map((rule) => [rule.id, rule]));
+  const ear = names.flatMap((name) => name.toLowerCase().match(/[a-z][a-z']*/g) ?? []);
+  return Object.freeze({
+    ...description,
+    rules: Object.freeze(description.rules.map((rule) => changed.get(rule.id) ?? rule)),
+    freeWords: Object.freeze([...new Set([...description.freeWords, ...ear])]),
+  });
+}

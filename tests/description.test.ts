@@ -4,7 +4,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { compileTrees } from '../grammar/compile.ts';
-import { grammar } from '../grammar/grammar.ts';
+import { grammar, withUserWords } from '../grammar/grammar.ts';
 import { createReader, createSpeaker, parseDescription } from '../grammar/index.ts';
 import { noteKey } from '../grammar/notekey.ts';
 import { createSampler } from '../grammar/sample.ts';
@@ -83,5 +83,55 @@ describe('the description', () => {
   test('compiles to less than 8 000 states and 110 000 arcs', () => {
     expect(automaton.states).toBeLessThan(8_000);
     expect(automaton.arcWord.length).toBeLessThan(110_000);
+  });
+});
+
+describe('words of the user', () => {
+  const own = withUserWords(
+    grammar,
+    [
+      { word: 'hard rock', species: 318 },
+      { word: 'fir', species: 12 },
+      { word: 'fir', species: 202 },
+      { word: 'chimney', mark: 'hollow' },
+      { word: 'r2d2', species: 12 },
+    ],
+    ['Quimby Overlook'],
+  );
+  const ownReader = createReader(compileTrees(parseDescription(own)));
+  const notesOf = (words: string): Note[] => {
+    const read = ownReader.read(words);
+    return read.ok ? read.value.map((each) => each.note) : [];
+  };
+
+  test('a taught name is a species wherever a species may be said', () => {
+    expect(notesOf('hard rock fourteen inches')).toEqual([
+      { kind: 'tree', facts: { species: 318, diameter: { value: 14, unit: 'in' } } },
+    ]);
+    expect(notesOf('how many hard rocks')).toEqual([
+      { kind: 'ask', about: 'trees', scope: { species: 318 } },
+    ]);
+    expect(notesOf('that was hard rock')).toEqual([{ kind: 'change', facts: { species: 318 } }]);
+  });
+
+  test('an open name that was taught is open no longer, and the newest meaning holds', () => {
+    expect(notesOf('fir')).toEqual([{ kind: 'tree', facts: { species: 202 } }]);
+  });
+
+  test('a taught mark is the mark that it stands for', () => {
+    expect(notesOf('beech twenty inches chimney')).toEqual([
+      { kind: 'tree', facts: { species: 531, diameter: { value: 20, unit: 'in' }, marks: ['hollow'] } },
+    ]);
+  });
+
+  test('what cannot be said is left out, and the description itself stays as it was', () => {
+    expect(notesOf('r2d2')).toEqual([]);
+    const read = reader.read('hard rock fourteen inches');
+    expect(read.ok).toBe(false);
+  });
+
+  test('names of places become words that the ear knows', () => {
+    expect(own.freeWords).toContain('quimby');
+    expect(grammar.freeWords).not.toContain('quimby');
   });
 });

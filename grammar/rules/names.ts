@@ -91,15 +91,48 @@ export const freeWords: readonly string[] = Object.freeze([
   ...new Set([...places, ...people, ...remarkWords, 'hard', 'swamp', 'bull', 'sprig', 'partner', 'notebook']),
 ]);
 
+/** A word that the user taught: what it calls. */
+export interface UserWord {
+  /** As spoken: lower case, words parted by single spaces. */
+  readonly word: string;
+  readonly species?: number;
+  readonly mark?: string;
+}
+
+/** Words that a pattern can hold; a name with anything else in it cannot be said. */
+const sayable = (word: string): boolean => /^[a-z][a-z']*( [a-z][a-z']*)*$/.test(word);
+
+/**
+ * The rules that user words change: species and marks. A taught word takes the place of the same name in the
+ * description: after "call Douglas-fir fir", "fir" is no longer open.
+ */
+export function namingRules(user: readonly UserWord[]): readonly Rule[] {
+  const taught = user.filter((each) => sayable(each.word));
+  const has = (word: string): boolean => taught.some((each) => each.word === word);
+  const species = [
+    ...ordered
+      .filter((name) => isCommon(name) || !has(name))
+      .map((name) => `${namePattern(name)} {species=${speciesMeaning(name)}}`),
+    ...taught
+      .filter((each) => each.species !== undefined)
+      .map((each) => `${namePattern(each.word)} {species=${each.species}}`),
+  ];
+  const marking = (path: string): string[] => [
+    ...marks.map(([mark, ...also]) => {
+      const words = [mark, ...also.filter((word) => !has(word))];
+      return `(${words.join(' | ')}) {${path}=${mark}}`;
+    }),
+    ...taught.filter((each) => each.mark !== undefined).map((each) => `${each.word} {${path}=${each.mark}}`),
+  ];
+  return [
+    { id: 'species', patterns: species },
+    { id: 'mark', patterns: marking('marks[]') },
+    { id: 'callMark', patterns: marking('mark') },
+  ];
+}
+
 export const nameRules: readonly Rule[] = [
-  {
-    id: 'species',
-    patterns: ordered.map((name) => `${namePattern(name)} {species=${speciesMeaning(name)}}`),
-  },
-  {
-    id: 'mark',
-    patterns: marks.map(([mark, ...also]) => `(${[mark, ...also].join(' | ')}) {marks[]=${mark}}`),
-  },
+  ...namingRules([]),
   { id: 'name', patterns: ['<word+> {name=@}'] },
   /** Names behind "I am", which is also said of much else: only those of the list. */
   { id: 'person', patterns: people.map((each) => `${each} {name=${each}}`) },
@@ -124,10 +157,6 @@ export const nameRules: readonly Rule[] = [
       },
       { words: 'call hollow chimney', note: { kind: 'call', word: 'chimney', mark: 'hollow' } },
     ],
-  },
-  {
-    id: 'callMark',
-    patterns: marks.map(([mark, ...also]) => `(${[mark, ...also].join(' | ')}) {mark=${mark}}`),
   },
   {
     id: 'names.remark',
