@@ -9,7 +9,7 @@ export { createGraph, type PhoneGraph } from './phonegraph.ts';
 export type { HeardWord } from './scoresheet.ts';
 export {
   type Hypothesis,
-  type Partial,
+  type PartialResult,
   Search,
   type SearchOptions,
   type SearchResult,
