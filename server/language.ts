@@ -1,6 +1,5 @@
 /** The grammar put together for the server: what reads words, what speaks notes, what writes the language down. */
 import {
-  createReader,
   createSpeaker,
   examplesOf,
   grammar,
@@ -11,7 +10,7 @@ import {
   toSrgsAbnf,
   toSrgsXml,
 } from '../grammar/index.ts';
-import { err, ok } from '../shared/result.ts';
+import { createUnderstanding } from '../grammar/understand.ts';
 import type { GrammarFormat } from '../shared/wire.ts';
 import { keptAutomaton } from './automaton.ts';
 import type { Language } from './desk.ts';
@@ -22,7 +21,6 @@ const hintCount = 6;
 /** The language of this program; made once, quick afterwards. */
 export function createLanguage(): Language {
   const trees = parseDescription(grammar);
-  const reader = createReader(keptAutomaton(grammar));
   const speaker = createSpeaker(trees);
   return {
     tongue: {
@@ -34,10 +32,7 @@ export function createLanguage(): Language {
           .families.flatMap(({ entries }) => entries[0]?.examples[0] ?? [])
           .slice(0, hintCount),
     },
-    read(words) {
-      const read = reader.read(words);
-      return read.ok ? ok(read.value) : err(read.error.message);
-    },
+    read: createUnderstanding(keptAutomaton(grammar), grammar),
     render: (format) => render(format, trees),
   };
 }
