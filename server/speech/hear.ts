@@ -56,7 +56,8 @@ interface Job {
 
 const require = createRequire(import.meta.url);
 
-function spawnWorker(model: string): ChildProcess {
+/** Starts the process that hears with the model of a folder. */
+export function spawnWorker(model: string): ChildProcess {
   return fork(new URL('./worker.ts', import.meta.url), [model], {
     execArgv: ['--import', pathToFileURL(require.resolve('tsx')).href],
     serialization: 'advanced',

@@ -96,7 +96,7 @@ def save(path: Path, samples: np.ndarray, rate: int, rest_seconds: float) -> Non
     loud = np.flatnonzero(np.abs(samples) > 0.01)
     rest = np.zeros(round(rest_seconds * rate))
     samples = np.concatenate([rest, samples[loud[0] : loud[-1] + 1], rest])
-    part = path.with_suffix(".part")
+    part = path.with_suffix(f".{os.getpid()}.part")
     with wave.open(str(part), "wb") as file:
         file.setnchannels(1)
         file.setsampwidth(2)

@@ -1,0 +1,94 @@
+/**
+ * The evaluation clips: sentences.json spoken by six voices that the acoustic model was never trained on. Made once
+ * by `synthesise.py`, kept in .cache, the same on every run.
+ *
+ * Sentences: `usual` are examples of the grammar's rules, `sampled` were drawn by the grammar's sampler (seed 11),
+ * `near` are notes with one word replaced by a foreign one, `talk` is made-up talk of people in a wood. They are
+ * frozen, so that grammars and models can be compared.
+ */
+import { execFileSync } from 'node:child_process';
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { readWav } from '../../../server/audio.ts';
+import { seeded } from './noise.ts';
+import sentences from './sentences.json' with { type: 'json' };
+
+const folder = fileURLToPath(new URL('.', import.meta.url));
+export const cache = fileURLToPath(new URL('../../../.cache/voices', import.meta.url));
+
+export type ClipSet = keyof typeof sentences;
+export interface Clip {
+  readonly set: ClipSet;
+  readonly text: string;
+  readonly engine: string;
+  readonly voice: string;
+  readonly speed: number;
+  readonly file: string;
+}
+
+const voices = [
+  ['flite', 'awb'],
+  ['piper', 'joe'],
+  ['kokoro', 'af_sky'],
+  ['kokoro', 'am_eric'],
+  ['kokoro', 'bm_lewis'],
+  ['kokoro', 'bf_lily'],
+] as const;
+const speeds = [0.9, 1, 1.1, 1.2];
+
+/** Every clip: notes by all voices, the others by two and every third of them by a third. */
+export function plan(): Clip[] {
+  const clips: Clip[] = [];
+  let random = seeded(7);
+  const add = (set: ClipSet, text: string, [engine, voice]: readonly [string, string]) => {
+    const name = text.replace(/[^a-z0-9]+/gi, '-').toLowerCase();
+    const speed = speeds[Math.floor(random() * speeds.length)]!;
+    clips.push({ set, text, engine, voice, speed, file: join(cache, 'clips', voice, `${name}.wav`) });
+  };
+  for (const voice of voices) for (const text of sentences.usual) add('usual', text, voice);
+  for (const voice of voices.slice(0, 2)) {
+    for (const text of sentences.near) add('near', text, voice);
+    for (const text of sentences.talk) add('talk', text, voice);
+  }
+  for (const set of ['near', 'talk'] as const) {
+    sentences[set].forEach((text, i) => {
+      if (i % 3 === 0) add(set, text, voices[2 + ((i / 3) % 4)]!);
+    });
+  }
+  random = seeded(8);
+  for (const voice of voices) for (const text of sentences.sampled) add('sampled', text, voice);
+  return clips;
+}
+
+/**
+ * The clips that exist after those that are missing were made, which takes about half an hour the first time. With
+ * STEMSAY_SPEAK=no, or without the voices (`prepare.sh`), the clips that are there already.
+ */
+export function ready(print: (sentence: string) => void): Clip[] {
+  const all = plan();
+  const missing = all.filter((clip) => !existsSync(clip.file));
+  const python = join(cache, 'venv', 'bin', 'python');
+  if (missing.length > 0 && process.env.STEMSAY_SPEAK !== 'no') {
+    if (existsSync(python)) {
+      print(`${missing.length} clips are spoken first; this may take half an hour`);
+      mkdirSync(cache, { recursive: true });
+      const manifest = join(cache, 'manifest.jsonl');
+      writeFileSync(manifest, missing.map((clip) => JSON.stringify(clip)).join('\n'));
+      execFileSync('nice', ['-n', '15', python, join(folder, 'synthesise.py'), manifest], {
+        stdio: 'inherit',
+      });
+    } else {
+      print(
+        `${missing.length} clips are missing: run tests/bench/voices/prepare.sh to be able to speak them`,
+      );
+    }
+  }
+  return all.filter((clip) => existsSync(clip.file));
+}
+
+export function load(file: string): Float32Array {
+  const sound = readWav(readFileSync(file));
+  if (!sound.ok) throw new Error(`${file}: ${sound.error.message}`);
+  return sound.value.samples;
+}

@@ -1,0 +1,110 @@
+/** Numbers from a seed, and noise that is laid over clips. */
+
+/** Uniform numbers below 1 from a seed (mulberry32, public domain). */
+export function seeded(seed: number): () => number {
+  let state = seed >>> 0;
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
+    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
+    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
+  };
+}
+
+const gauss = (random: () => number) =>
+  Math.sqrt(-2 * Math.log(random() + 1e-12)) * Math.cos(2 * Math.PI * random());
+
+function scaled(samples: Float32Array): Float32Array {
+  const power = samples.reduce((sum, sample) => sum + sample * sample, 0) / samples.length;
+  return samples.map((sample) => sample / Math.sqrt(power + 1e-20));
+}
+
+/** Pink noise of unit power: P. Kellet's filter of white noise (public domain), 1/f within 0.05 dB above 9 Hz. */
+export function pink(length: number, random: () => number): Float32Array {
+  const poles = [0.99886, 0.99332, 0.969, 0.8665, 0.55, -0.7616];
+  const gains = [0.0555179, 0.0750759, 0.153852, 0.3104856, 0.5329522, -0.016898];
+  const state = new Float64Array(poles.length);
+  let before = 0;
+  const noise = new Float32Array(length);
+  for (let i = 0; i < length; i++) {
+    const white = gauss(random);
+    let sum = before + white * 0.5362;
+    for (let k = 0; k < poles.length; k++) {
+      state[k] = poles[k]! * state[k]! + gains[k]! * white;
+      sum += state[k]!;
+    }
+    before = white * 0.115926;
+    noise[i] = sum;
+  }
+  return scaled(noise);
+}
+
+/** Sounds of a wood in which nobody speaks, unit power. All are computed; none is a recording. */
+export const soundscapes: Readonly<Record<string, (length: number, random: () => number) => Float32Array>> = {
+  hiss: (length, random) => scaled(new Float32Array(length).map(() => gauss(random))),
+  pink,
+  /** Low noise that swells and sinks. */
+  wind: (length, random) => {
+    let low = 0;
+    let swell = 0;
+    return scaled(
+      new Float32Array(length).map(() => {
+        low += 0.03 * (gauss(random) - low);
+        swell += 0.0003 * (gauss(random) * 8 - swell);
+        return low * (0.2 + swell * swell);
+      }),
+    );
+  },
+  /** Whistles that glide up and down between 2 and 6 kHz, with pauses. */
+  birds: (length, random) => {
+    const song = new Float32Array(length);
+    for (let at = 0; at < length; ) {
+      const notes = 1 + Math.floor(random() * 5);
+      const from = 2000 + random() * 3000;
+      const glide = (random() - 0.5) * 3000;
+      const long = Math.floor(800 + random() * 2500);
+      for (let n = 0; n < notes; n++) {
+        let phase = 0;
+        for (let i = 0; i < long && at + i < length; i++) {
+          phase += (2 * Math.PI * (from + (glide * i) / long)) / 16000;
+          song[at + i] = Math.sin(phase) * Math.sin((Math.PI * i) / long);
+        }
+        at += long + 500;
+      }
+      at += Math.floor(random() * 12000);
+    }
+    return scaled(song.map((sample) => sample + 0.02 * gauss(random)));
+  },
+  /** A motor: harmonics of a slowly drifting tone, rough. */
+  saw: (length, random) => {
+    let phase = 0;
+    let drift = 0;
+    const base = 70 + random() * 60;
+    return scaled(
+      new Float32Array(length).map(() => {
+        drift += 0.001 * (gauss(random) - drift);
+        phase += (2 * Math.PI * base * (1 + drift * 2)) / 16000;
+        let sum = 0;
+        for (let h = 1; h <= 12; h++) sum += Math.sin(h * phase) / h;
+        return sum + 0.4 * gauss(random);
+      }),
+    );
+  },
+  /** Footsteps in leaves: short bursts of high noise. */
+  steps: (length, random) => {
+    const noise = new Float32Array(length);
+    for (let at = 0; at < length; at += 6000 + Math.floor(random() * 4000)) {
+      for (let i = 0; i < 3000 && at + i < length; i++) noise[at + i] = gauss(random) * Math.exp(-i / 700);
+    }
+    return scaled(noise.map((sample) => sample + 0.01 * gauss(random)));
+  },
+};
+
+/** The clip with pink noise over all of it, `decibels` below the clip's mean power; Infinity leaves it alone. */
+export function noisy(samples: Float32Array, decibels: number, random: () => number): Float32Array {
+  if (decibels === Number.POSITIVE_INFINITY) return samples;
+  const power = samples.reduce((sum, sample) => sum + sample * sample, 0) / samples.length;
+  const level = Math.sqrt(power) * 10 ** (-decibels / 20);
+  const noise = pink(samples.length, random);
+  return samples.map((sample, i) => sample + level * noise[i]!);
+}
