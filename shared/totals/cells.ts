@@ -3,6 +3,7 @@
  * binary fraction, so a sum is a whole number of steps: taking a tree out gives back exactly the sum before it, and the
  * order of the trees does not matter.
  */
+import { wider } from './treestore.ts';
 
 /** The sums of a cell. `w` is the weight of a tree: 1 on plots of an area, 1 / basal area at an angle gauge. */
 export const columns = {
@@ -50,14 +51,6 @@ export const areaStep = 2 ** 20;
 export const gaugeStep = 2 ** 32;
 
 const none = -1;
-/** A foremost tree that was taken out: to be looked up again. */
-export const stale = -2;
-
-const wider = <T extends Int32Array | Uint8Array | Float64Array>(from: T, to: T): T => {
-  to.set(from);
-  return to;
-};
-
 /** Growing table of cells. A cell is a number; its sums lie together; cells of one plot are linked. */
 export class Cells {
   count = 0;
@@ -66,7 +59,7 @@ export class Cells {
   species = new Int32Array(64);
   status = new Uint8Array(64);
   next = new Int32Array(64);
-  /** Handles of the tallest and the thickest tree; -1 none, -2 to be looked up. */
+  /** Handles of the tallest and the thickest tree; see `foremost.ts`. */
   tallest = new Int32Array(64);
   thickest = new Int32Array(64);
   /** `columnCount` numbers a cell. */
@@ -121,5 +114,37 @@ export class Cells {
   clearFilled(cell: number): void {
     const at = cell * columnCount;
     this.sums.fill(0, at + firstFilled, at + columnCount);
+  }
+
+  /** What `sumByKey` found: keys (species x 4 + status; 0 and 3 stand for all) and their sums. */
+  readonly keys: number[] = [];
+  readonly sumsOf: Float64Array[] = [];
+
+  /** Sums a plot's cells by species and status, and over all of each; returns how many sums there are. */
+  sumByKey(plot: number): number {
+    let n = 0;
+    for (let cell = this.head(plot); cell !== none; cell = this.next[cell]!) {
+      const species = this.species[cell]!;
+      const status = this.status[cell]!;
+      n = this.#addTo(species * 4 + status, cell, n);
+      n = this.#addTo(species * 4 + 3, cell, n);
+      n = this.#addTo(status, cell, n);
+      n = this.#addTo(3, cell, n);
+    }
+    return n;
+  }
+
+  #addTo(key: number, cell: number, n: number): number {
+    let i = 0;
+    while (i < n && this.keys[i] !== key) i++;
+    if (i === n) {
+      this.keys[i] = key;
+      this.sumsOf[i] ??= new Float64Array(columnCount);
+      this.sumsOf[i]!.fill(0);
+    }
+    const sums = this.sumsOf[i]!;
+    const at = cell * columnCount;
+    for (let c = 0; c < columnCount; c++) sums[c]! += this.sums[at + c]!;
+    return Math.max(n, i + 1);
   }
 }

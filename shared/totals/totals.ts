@@ -61,29 +61,21 @@ export class Totals extends Selection {
       (scope.day !== undefined || scope.person !== undefined) &&
       scope.plot === undefined &&
       scope.stratum === undefined;
+    const person = scope.person === undefined ? undefined : this.numbering.person(scope.person);
     const groups = byTree ? [] : this.groupsIn(scope);
     for (const status of liveDeadCull) {
       const key = this.keyOf(scope, status);
-      byStatus[status] = byTree ? this.#registered(scope, status) : this.sumOf(groups, key, 'n');
+      byStatus[status] = byTree
+        ? this.registers.sum(key, {
+            ...(scope.stand === undefined ? {} : { stand: scope.stand }),
+            ...(scope.day === undefined ? {} : { day: scope.day }),
+            person,
+          })
+        : this.sumOf(groups, key, 'n');
     }
     const status = scope.status ?? 'all';
     const value = status === 'all' ? byStatus.live + byStatus.dead + byStatus.cull : byStatus[status];
     return this.#answer({ value, unit: 'trees', se: 0, trees: value, byStatus });
-  }
-
-  /** Trees by the day and person of the trees themselves. */
-  #registered(scope: TotalsScope, status: Status): number {
-    const person = scope.person === undefined ? undefined : this.personNumber(scope.person);
-    const key = this.keyOf(scope, status);
-    let sum = 0;
-    for (const register of this.registers) {
-      if (scope.day !== undefined && register.day !== scope.day) continue;
-      if (person !== undefined && register.person !== person) continue;
-      if (scope.stand !== undefined && register.stand !== scope.stand) continue;
-      if (scope.species !== undefined) sum += register.counts[key] ?? 0;
-      else for (let each = key; each < register.counts.length; each += 4) sum += register.counts[each] ?? 0;
-    }
-    return sum;
   }
 
   /** Counted trees of one plot, of any status. */
@@ -351,7 +343,7 @@ export class Totals extends Selection {
     const frame = this.frameOf(this.#stocked(scope), scope.plot !== undefined);
     const status = scope.status ?? 'live';
     const keys: number[] = [];
-    for (const [code, number] of this.speciesNumbers()) {
+    for (const [code, number] of this.numbering.allSpecies()) {
       if (scope.species !== undefined && scope.species !== code) continue;
       for (const each of status === 'all' ? liveDeadCull : [status]) {
         keys.push(number * 4 + liveDeadCull.indexOf(each));
@@ -401,7 +393,7 @@ export class Totals extends Selection {
     const frame = this.frameOf(groups, scope.plot !== undefined);
     const perAcre = frame.domains.length > 0;
     const weights = perAcre ? weightsOf(frame) : unweighted(frame.loose);
-    const species = [...this.speciesNumbers()].filter(
+    const species = [...this.numbering.allSpecies()].filter(
       ([code]) => scope.species === undefined || scope.species === code,
     );
     const status = scope.status ?? 'live';
@@ -415,22 +407,24 @@ export class Totals extends Selection {
   foremostTree(by: 'tallest' | 'thickest', scope: TotalsScope = {}): TreeRecord | null {
     const size = (tree: TreeRecord): number => (by === 'tallest' ? tree.heightFt : tree.diameterIn) ?? 0;
     const status = scope.status ?? 'all';
-    const wanted = scope.species === undefined ? null : this.speciesNumber(scope.species);
+    const wanted = scope.species === undefined ? null : this.numbering.knownSpecies(scope.species);
     const fits = (species: number, of: number): boolean =>
       (wanted === null || species === wanted) && (status === 'all' || liveDeadCull[of] === status);
     const found: TreeRecord[] = [];
     if (scope.plot !== undefined) {
       const plot = this.indexOfPlot(scope.plot);
-      if (plot !== undefined) found.push(...this.foremostOf(plot, by, fits));
+      if (plot !== undefined) found.push(...this.foremost.ofPlot(plot, by, fits));
     } else if (scope.day !== undefined || scope.person !== undefined) {
       const groups = new Set(this.groupsIn(scope));
       for (let plot = 0; plot < this.plotIds.length; plot++) {
-        if (groups.has(this.groupOf[plot]!)) found.push(...this.foremostOf(plot, by, fits));
+        if (groups.has(this.groupOf[plot]!)) found.push(...this.foremost.ofPlot(plot, by, fits));
       }
     } else {
       for (const sheet of new Set(this.groupsIn(scope).map((group) => group.sheet))) {
         for (const key of Object.keys(sheet[by]).map(Number)) {
-          const tree = fits(Math.floor(key / 4), key % 4) ? this.foremost(sheet, key, by) : null;
+          const tree = fits(Math.floor(key / 4), key % 4)
+            ? this.foremost.ofSheet(sheet, key, by, (plot) => this.groupOf[plot]!.sheet === sheet)
+            : null;
           if (tree !== null) found.push(tree);
         }
       }

@@ -1,0 +1,98 @@
+/** Small numbers for species, persons and places, in the order in which they first come; and trees counted by day and person. */
+import type { TreeRecord } from './types.ts';
+
+/** A stand, or a stratum of it, by ids. */
+export interface Place {
+  readonly stand: string | null;
+  readonly stratum: string | null;
+}
+
+export class Numbering {
+  readonly #species = new Map<number | null, number>();
+  readonly #persons = new Map<string, number>();
+  readonly #places = new Map<string, number>();
+  readonly places: Place[] = [];
+
+  /** From 1; 0 stands for all species. `null` is a species that was not said. */
+  species(code: number | null): number {
+    let number = this.#species.get(code);
+    if (number === undefined) {
+      number = this.#species.size + 1;
+      this.#species.set(code, number);
+    }
+    return number;
+  }
+
+  /** Number of a species that some tree has had; undefined for others. */
+  knownSpecies(code: number | null): number | undefined {
+    return this.#species.get(code);
+  }
+
+  allSpecies(): ReadonlyMap<number | null, number> {
+    return this.#species;
+  }
+
+  /** From 0; -1 for nobody. */
+  person(name: string | null): number {
+    if (name === null) return -1;
+    let number = this.#persons.get(name);
+    if (number === undefined) {
+      number = this.#persons.size;
+      this.#persons.set(name, number);
+    }
+    return number;
+  }
+
+  place(stand: string | null, stratum: string | null): number {
+    const key = `${stand ?? ''}\0${stratum ?? ''}`;
+    let number = this.#places.get(key);
+    if (number === undefined) {
+      number = this.places.length;
+      this.places.push({ stand, stratum });
+      this.#places.set(key, number);
+    }
+    return number;
+  }
+}
+
+interface Register {
+  readonly stand: string | null;
+  readonly day: number;
+  readonly person: number;
+  /** By species x 4 + status. */
+  readonly counts: number[];
+}
+
+/** Trees counted by the stand, the day and the person of the trees themselves. */
+export class Registers {
+  readonly #registers: Register[] = [];
+  #last: Register | undefined;
+
+  count(tree: TreeRecord, day: number, person: number, key: number, sign: 1 | -1): void {
+    let found = this.#last;
+    if (found === undefined || found.day !== day || found.person !== person || found.stand !== tree.stand) {
+      found = this.#registers.find(
+        (each) => each.day === day && each.person === person && each.stand === tree.stand,
+      );
+      if (found === undefined) {
+        found = { stand: tree.stand, day, person, counts: [] };
+        this.#registers.push(found);
+      }
+      this.#last = found;
+    }
+    found.counts[key] = (found.counts[key] ?? 0) + sign * tree.count;
+  }
+
+  /** Trees of a status (`key` with species 0: of all species). */
+  sum(key: number, of: { stand?: string; day?: number; person?: number | undefined }): number {
+    let sum = 0;
+    for (const { stand, day, person, counts } of this.#registers) {
+      if (of.day !== undefined && day !== of.day) continue;
+      if (of.person !== undefined && person !== of.person) continue;
+      if (of.stand !== undefined && stand !== of.stand) continue;
+      if (key >= 4) sum += counts[key] ?? 0;
+      else for (let each = key; each < counts.length; each += 4) sum += counts[each] ?? 0;
+    }
+    return sum;
+  }
+}
