@@ -3,7 +3,7 @@
  * milliseconds. What is kept is found again only by the very description and compiler that made it.
  */
 import { createHash } from 'node:crypto';
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { compile } from '../grammar/compile.ts';
@@ -13,6 +13,8 @@ import { pack, unpack } from '../grammar/packed.ts';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const ending = '.automaton';
+/** A book that taught words has its own; older ones make room. */
+const mostKept = 8;
 
 /**
  * The automaton of a description, compiled at the first call on this machine. Never fails for the sake of the cache:
@@ -64,7 +66,9 @@ function keep(folder: string, file: string, automaton: Automaton): void {
   const part = `${file}.${process.pid}`;
   writeFileSync(part, Buffer.concat([digestOf(body), body]));
   renameSync(part, file);
-  for (const name of readdirSync(folder)) {
-    if (name.endsWith(ending) && join(folder, name) !== file) rmSync(join(folder, name), { force: true });
-  }
+  const kept = readdirSync(folder)
+    .filter((name) => name.endsWith(ending))
+    .map((name) => ({ name, time: statSync(join(folder, name)).mtimeMs }))
+    .sort((a, b) => b.time - a.time);
+  for (const { name } of kept.slice(mostKept)) rmSync(join(folder, name), { force: true });
 }

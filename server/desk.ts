@@ -26,6 +26,14 @@ export interface Language {
   read(words: string): Result<readonly Candidate[], string>;
   /** The whole language in one of its written forms. */
   render(format: GrammarFormat): string;
+  /** The program's own language with these words of the user besides, the newest meaning of a word holding. */
+  taught(words: readonly TaughtWord[]): Language;
+}
+
+export interface TaughtWord {
+  readonly word: string;
+  readonly species?: number | undefined;
+  readonly mark?: string | undefined;
 }
 
 /** What "totals" answers, in the order in which it is said. */
@@ -72,14 +80,18 @@ export class MemoryStore extends MemoryJournal implements Store {
 
 export class Desk {
   readonly store: Store;
-  readonly language: Language;
   readonly session: Session;
+  readonly #own: Language;
+  #language: Language;
+  /** The words that the language was last taught. */
+  #taught = '[]';
   readonly #hearing: Hearing | undefined;
   readonly #now: () => number;
 
   private constructor(parts: DeskParts, session: Session) {
     this.store = parts.store;
-    this.language = parts.language;
+    this.#own = parts.language;
+    this.#language = parts.language;
     this.session = session;
     this.#hearing = parts.hearing;
     this.#now = parts.now ?? Date.now;
@@ -93,6 +105,17 @@ export class Desk {
       id: (timeMs) => uuidv7(timeMs),
     });
     return new Desk(parts, session);
+  }
+
+  /** The language as the book in hand taught it. */
+  get language(): Language {
+    const words = this.session.book.words.map(({ word, species, mark }) => ({ word, species, mark }));
+    const key = JSON.stringify(words);
+    if (key !== this.#taught) {
+      this.#language = words.length === 0 ? this.#own : this.#own.taught(words);
+      this.#taught = key;
+    }
+    return this.#language;
   }
 
   /** Why sounds cannot be answered here, or null where they can. */

@@ -1,4 +1,6 @@
 /** The grammar put together for the server: what reads words, what speaks notes, what writes the language down. */
+
+import { withUserWords } from '../grammar/grammar.ts';
 import {
   createSpeaker,
   examplesOf,
@@ -10,6 +12,7 @@ import {
   toSrgsAbnf,
   toSrgsXml,
 } from '../grammar/index.ts';
+import type { Description } from '../grammar/model.ts';
 import { createUnderstanding } from '../grammar/understand.ts';
 import type { GrammarFormat } from '../shared/wire.ts';
 import { keptAutomaton } from './automaton.ts';
@@ -19,12 +22,12 @@ import type { Language } from './desk.ts';
 const hintCount = 6;
 
 /** The language of this program; made once, quick afterwards. */
-export function createLanguage(): Language {
-  const trees = parseDescription(grammar);
+export function createLanguage(description: Description = grammar): Language {
+  const trees = parseDescription(description);
   const speaker = createSpeaker(trees);
   return {
     tongue: {
-      version: grammar.version,
+      version: description.version,
       // A note of a newer device may have no words here; the reply then names its kind rather than failing.
       speak: (note) => speaker.speak(note) ?? note.kind,
       hints: () =>
@@ -32,8 +35,19 @@ export function createLanguage(): Language {
           .families.flatMap(({ entries }) => entries[0]?.examples[0] ?? [])
           .slice(0, hintCount),
     },
-    read: createUnderstanding(keptAutomaton(grammar), grammar),
+    read: createUnderstanding(keptAutomaton(description), description),
     render: (format) => render(format, trees),
+    taught: (words) =>
+      createLanguage(
+        withUserWords(
+          grammar,
+          words.map(({ word, species, mark }) => ({
+            word,
+            ...(species === undefined ? {} : { species }),
+            ...(mark === undefined ? {} : { mark }),
+          })),
+        ),
+      ),
   };
 }
 

@@ -25,22 +25,26 @@ test('what is read back is what was compiled, and it is read from the file', () 
   expect(readFileSync(join(folder, file!))).toEqual(before);
 });
 
-test('another description is never answered with the kept one, and replaces it', () => {
-  const other = small('1', 'next stem');
-  expect(keptAutomaton(other, folder).words).toContain('stem');
-  expect(readdirSync(folder)).toHaveLength(1);
+test('another description is never answered with the kept one, and old ones make room', () => {
+  for (let version = 0; version < 12; version++) {
+    expect(keptAutomaton(small(String(version), `next stem${'s'.repeat(version)}`), folder).version).toBe(
+      String(version),
+    );
+  }
+  expect(readdirSync(folder)).toHaveLength(8);
 });
 
 test('a spoiled file costs a compilation, nothing else', () => {
-  keptAutomaton(one, folder);
-  const file = join(folder, readdirSync(folder)[0]!);
+  const alone = join(folder, 'alone');
+  keptAutomaton(one, alone);
+  const file = join(alone, readdirSync(alone)[0]!);
   for (const spoiled of [
     Buffer.alloc(0),
     Buffer.from('not an automaton'),
     readFileSync(file).subarray(0, 100),
   ]) {
     writeFileSync(file, spoiled);
-    expect(keptAutomaton(one, folder)).toEqual(compile(one));
+    expect(keptAutomaton(one, alone)).toEqual(compile(one));
   }
 });
 

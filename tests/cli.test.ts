@@ -253,15 +253,26 @@ describe('the command', () => {
       const child = execFile(process.execPath, [program, 'note', '--json'], (error, out) => {
         resolve({ stdout: out, code: error?.code ?? 0 });
       });
-      child.stdin!.end('my pace is five point three feet\neight paces, eye five and a half\npurple monkey\n');
+      child.stdin!.end(
+        [
+          'my pace is five point three feet',
+          'eight paces, eye five and a half',
+          'purple monkey',
+          'call sugar maple hard rock',
+          'hard rock fourteen inches',
+          '',
+        ].join('\n'),
+      );
     });
-    const [, height, refused] = stdout
+    const [, height, refused, , taught] = stdout
       .trim()
       .split('\n')
       .map((line) => answerSchema.parse(JSON.parse(line)));
     // 8 x 5.3 + 5.5 = 47.9 ft: the worked value of the design's own example.
     expect(height?.height?.feet).toBeCloseTo(47.9, 2);
     expect(refused).toMatchObject({ state: 'refused', note: null });
+    // 318: sugar maple, FIA Field Guide, appendix of species codes.
+    expect(taught?.note).toMatchObject({ kind: 'tree', facts: { species: 318, diameter: { value: 14 } } });
     expect(code).toBe(1);
   }, 30_000);
 });

@@ -31,6 +31,7 @@ export const fakeLanguage: Language = {
     return note ? ok([{ note, words, posterior: 1 }]) : err(`Expected paces, found "${words}".`);
   },
   render: (format) => `the language as ${format}\n`,
+  taught: () => fakeLanguage,
 };
 
 /** Hears "nine paces" in every sound. */
