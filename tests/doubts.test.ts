@@ -331,6 +331,21 @@ describe('fixed limits', () => {
     expect(ofHeight(reading(64), { species: oak, diameterIn: 14, curve: wood(), before })).toEqual([]);
   });
 
+  it('says once in a while that a whole stand is twice as tall as usual', () => {
+    const doubled = (n: number) => {
+      const curve = new HeightCurve();
+      for (let i = 0; i < n; i++)
+        curve.observe({ species: oak, diameterIn: 11 + 0.3 * i, heightFt: 2 * (52 + 0.8 * i) });
+      return ofHeight(reading(112), { species: oak, diameterIn: 12, curve }).map(({ code }) => code);
+    };
+    expect(doubled(6)).toContain('wholeStand');
+    expect(doubled(7)).not.toContain('wholeStand');
+    expect(doubled(12)).toContain('wholeStand');
+    const curve = new HeightCurve();
+    for (let i = 0; i < 6; i++) curve.observe({ species: oak, diameterIn: 11 + 0.3 * i, heightFt: 62 + i });
+    expect(ofHeight(reading(64), { species: oak, diameterIn: 12, curve })).toEqual([]);
+  });
+
   it('leaves a broken top alone', () => {
     const short: Case = { species: oak, diameterIn: 18, curve: wood() };
     expect(asks(ofHeight(reading(25), short))).toBe(true);

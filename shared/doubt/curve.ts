@@ -200,12 +200,17 @@ export class HeightCurve {
     return Math.log(density + 1e-300);
   }
 
-  /** How the stand stands against the usual for its species: ratio of heights, and in prior standard deviations. */
+  /** How its trees stand against the usual of their species at 10 in: ratio of heights, and in prior sds. */
   standDeparture(): { readonly ratio: number; readonly z: number; readonly n: number } {
     const { fit } = this.#fitted();
     let level = 0;
-    for (let j = 0; j < scatters.length; j++) level += fit.shares[j]! * fit.solutions[j]!.stand.mean[0];
-    return { ratio: Math.exp(level), z: level / standSd[0], n: this.n };
+    for (const [species, { n }] of this.#strands) {
+      for (let j = 0; j < scatters.length; j++) {
+        const { mean } = fit.solutions[j]!.of(species, precisionOf(species));
+        level += (fit.shares[j]! * mean[0] * n) / this.n;
+      }
+    }
+    return { ratio: Math.exp(level), z: level / Math.hypot(standSd[0], speciesSd[0]), n: this.n };
   }
 
   /** The mixture over the scatters: means from the prior curve's `centre`, variances for one tree. */

@@ -4,7 +4,7 @@
  */
 
 /** Prior: middle of the trees that people measure, inches; its worth in trees; spread and its worth. By judgement. */
-const middleIn = 11;
+const usualIn = 11;
 const middleWorth = 0.3;
 const spread = 0.5;
 const spreadWorth = 4;
@@ -23,7 +23,7 @@ export class DiameterSpread {
 
   /** Takes in (`by` 1) or out (-1) a diameter, inches > 0. */
   count(diameterIn: number, by: 1 | -1): void {
-    const x = Math.log(diameterIn / middleIn);
+    const x = Math.log(diameterIn / usualIn);
     this.#n += by;
     this.#sum += by * quantum * Math.round(x / quantum);
     this.#squares += by * quantum * Math.round((x * x) / quantum);
@@ -38,7 +38,12 @@ export class DiameterSpread {
     const df = spreadWorth + n;
     const squares = spreadWorth * spread ** 2 + within + (middleWorth * n * mean * mean) / worth;
     const scale = Math.sqrt((squares / df) * (1 + 1 / worth) + leastSpread ** 2);
-    return { centre: Math.log(middleIn) + this.#sum / worth, scale, df };
+    return { centre: Math.log(usualIn) + this.#sum / worth, scale, df };
+  }
+
+  /** Diameter in the middle of what the next tree is expected to have, inches. */
+  get middleIn(): number {
+    return Math.exp(this.next().centre);
   }
 
   /** Logarithm of the density of the next tree's diameter, per unit of ln(diameter), up to a constant. */

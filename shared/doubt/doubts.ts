@@ -106,6 +106,8 @@ export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doub
   }
   const twice = repeated(seen, context);
   if (twice !== null) doubts.push(twice);
+  const alike = subject.kind === 'height' ? wholeStand(curve) : null;
+  if (alike !== null) doubts.push(alike);
   return doubts.sort((a, b) => b.strength - a.strength);
 }
 
@@ -162,7 +164,7 @@ function claimOf(subject: Subject, context: DoubtContext): { claim: Claim; seen:
 
 /** The usual height of the stand where this tree has no diameter. */
 function usual(seen: Seen, curve: HeightCurve): number | null {
-  return seen.feet === null ? null : curve.predict(seen.species, curve.diameters.representatives()[3]!).feet;
+  return seen.feet === null ? null : curve.predict(seen.species, curve.diameters.middleIn).feet;
 }
 
 function sentenceOf(
@@ -246,4 +248,23 @@ function repeated(seen: Seen, context: DoubtContext): Doubt | null {
     sentence: `The same as tree ${before.number}. Is it the same tree?`,
     slips: [],
   };
+}
+
+/** Prior standard deviations, and a stand's middle diameter, from which all its trees together are odd. */
+const oddStand = 2;
+const grownIn = 5;
+
+/**
+ * A slip made at every tree is learned by the curve, so the stand as a whole is held against what is usual for its
+ * species. Said once at 6 trees and again at each doubling, not at every note.
+ */
+function wholeStand(curve: HeightCurve): Doubt | null {
+  const { ratio, z, n } = curve.standDeparture();
+  if (n < 6 || !Number.isInteger(Math.log2(n / 6)) || Math.abs(z) < oddStand) return null;
+  if (curve.diameters.middleIn < grownIn) return null;
+  const sentence =
+    ratio > 1
+      ? `All ${n} trees here come out tall for their kind, about ${ratio.toFixed(1)} times. Are the paces single steps?`
+      : `All ${n} trees here come out short for their kind, about ${ratio.toFixed(1)} times. Is each pace two steps?`;
+  return { code: 'wholeStand', strength: 0.4, sentence, slips: [] };
 }

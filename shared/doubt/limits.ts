@@ -29,10 +29,10 @@ export interface Limit {
 
 /**
  * Slenderness (height over diameter, same unit). Sound trees reach 101 (31 felled black cherries, R data set `trees`),
- * so it warns only well above; saplings go far beyond and are left alone. Limits by judgement.
+ * so it warns only well above, and never asks by itself; saplings go far beyond and are left alone. Limits by judgement.
  */
 const slenderWarn = 120;
-const slenderAsk = 170;
+const verySlender = 170;
 const stoutWarn = 12;
 const saplingIn = 4;
 /** How far above the usual mature height of its species a tree is worth a word, and a question. By judgement. */
@@ -77,8 +77,8 @@ export function limitsPassed(
     }
     if (diameterIn !== null && diameterIn >= saplingIn && feet <= tallestFt) {
       const slenderness = (12 * feet) / diameterIn;
-      if (slenderness > slenderAsk)
-        put('slender', 0.6, 'height', `, ${Math.round(slenderness)} times its thickness`);
+      if (slenderness > verySlender)
+        put('slender', 0.45, 'height', `, ${Math.round(slenderness)} times its thickness`);
       else if (slenderness > slenderWarn) put('slender', 0.3, 'height', ', very slender');
       else if (slenderness < stoutWarn) put('stout', 0.4, 'height', ', very short for its thickness');
     }
