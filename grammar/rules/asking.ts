@@ -27,6 +27,10 @@ const scopeRules: readonly Rule[] = [
       'cull {scope.status=cull}',
     ],
   },
+  {
+    id: 'askLead',
+    patterns: ["(what's | what is | what are | give me | tell me | show me | show | read | read me) [the]"],
+  },
   { id: 'within', patterns: ['[so far] [<where>] [<when>] [<by>]'] },
   {
     id: 'scoped',
@@ -48,12 +52,17 @@ const totalsAsked: readonly {
   {
     about: 'basalArea',
     help: 'Basal area.',
-    words: ['basal area', 'basal area per (acre | hectare)', "what's the basal area", 'how much basal area'],
+    words: ['basal area', 'basal area per (acre | hectare)', 'how much basal area'],
   },
   {
     about: 'density',
     help: 'Trees per acre or hectare.',
-    words: ['trees (per acre | per hectare | an acre | a hectare)', 'stocking', 'density'],
+    words: [
+      'trees (per acre | per hectare | an acre | a hectare)',
+      'how many trees (per acre | per hectare)',
+      'stocking',
+      'density',
+    ],
   },
   { about: 'biomass', help: 'Above-ground biomass.', words: ['biomass', 'how much biomass', 'dry weight'] },
   { about: 'carbon', help: 'Carbon above ground.', words: ['carbon', 'how much carbon'] },
@@ -105,7 +114,7 @@ const totalsAsked: readonly {
   {
     about: 'totals',
     help: 'Everything in short.',
-    words: ['totals', 'running total', 'summary', 'where are we', 'read [me] the totals'],
+    words: ['totals', 'running total', 'summary', 'where are we'],
   },
   {
     about: 'species',
@@ -137,7 +146,8 @@ const plainlyAsked: readonly {
     words: [
       'this tree',
       '(what | which) tree [is this | am i on]',
-      'read (that | it | the tree) back',
+      '[what was the] last tree',
+      'read (that | it | the tree) back [to me]',
       'read back that tree',
       'what have you got',
     ],
@@ -147,7 +157,7 @@ const plainlyAsked: readonly {
     help: 'The last height again.',
     words: [
       'last height',
-      'how tall was (that | it)',
+      'how tall was (that | it | the last one)',
       'what was (that | the) height',
       'what was the last one',
       'how tall is (it | that | this tree)',
@@ -160,6 +170,7 @@ const plainlyAsked: readonly {
     words: [
       'how sure are you',
       'how sure',
+      'are you sure',
       "what's the error",
       'what is the error',
       'how good is that',
@@ -179,6 +190,8 @@ const plainlyAsked: readonly {
       '[any] doubts',
       '(doubtful | suspicious) (trees | heights)',
       'what is in doubt',
+      'are there any doubts',
+      "what's wrong",
       "what's in doubt",
       'anything (wrong | odd | doubtful)',
       'is that right',
@@ -187,17 +200,24 @@ const plainlyAsked: readonly {
   {
     about: 'pace',
     help: 'The pace in use.',
-    words: ["what's my pace", 'what is my pace', 'how long is my pace', 'which pace'],
+    words: ["what's (my | the) pace", 'what is (my | the) pace', 'how long is my pace', 'which pace'],
   },
   {
     about: 'eye',
     help: 'The eye height in use.',
-    words: ["what's my eye height", 'what is my eye height', 'how high is my eye'],
+    words: ["what's my eye [height]", 'what is my eye [height]', 'how high is my eye'],
   },
   {
     about: 'settings',
     help: 'All settings in use.',
-    words: ['settings', 'what are my settings', 'read the settings', "what's set"],
+    words: [
+      'settings',
+      'what are (my | the) settings',
+      "what's the log rule",
+      'which units',
+      'read the settings',
+      "what's set",
+    ],
   },
   {
     about: 'help',
@@ -245,7 +265,7 @@ export const askingRules: readonly Rule[] = [
     patterns: [
       'how many [<state>] trees [are there | have we got | do we have | did we do] <scoped>',
       'how many [<state>] <scope/species> [trees | are there | have we got | do we have] <within>',
-      '(tree count | count of trees | number of trees) <scoped>',
+      '(tree count | count of trees | number of trees | total trees) <scoped>',
       'how many (dead {scope.status=dead} | cull {scope.status=cull} | living {scope.status=live}) <within>',
     ],
     examples: [
@@ -277,8 +297,8 @@ export const askingRules: readonly Rule[] = [
     sets: ['kind=ask'],
     weight: 2,
     patterns: [
-      "([total | the | what is the | what's the] volume | board feet | how (much volume | many board feet)) {about=volume} <scoped> [by <logRule>]",
-      "([the | what is the | what's the] volume | board feet) (per acre | per hectare | an acre | a hectare) {about=volumePerAcre} <scoped> [by <logRule>]",
+      '([<askLead>] [total] volume | board feet | how (much volume | many board feet)) {about=volume} <scoped> [by <logRule>]',
+      '([<askLead>] volume | board feet | how much volume) (per acre | per hectare | an acre | a hectare) {about=volumePerAcre} <scoped> [by <logRule>]',
       '<logRule> (volume {about=volume} | volume per acre {about=volumePerAcre})',
     ],
     examples: [
@@ -325,6 +345,23 @@ export const askingRules: readonly Rule[] = [
       { words: 'how tall should it be', note: ask('expectedHeight') },
     ],
   },
+  {
+    id: 'asking.most',
+    family,
+    help: 'The tallest or the thickest tree of a species.',
+    sets: ['kind=ask'],
+    patterns: [
+      '[<askLead>] (tallest {about=tallest} | (thickest | biggest | fattest) {about=thickest}) <scope/species> <within>',
+    ],
+    examples: [
+      { words: 'tallest red oak', note: ask('tallest', { scope: { species: 833 } }) },
+      { words: 'biggest beech here', note: ask('thickest', { scope: { species: 531, plot: 'this' } }) },
+      {
+        words: 'thickest white pine today',
+        note: ask('thickest', { scope: { species: 'white pine', day: 'today' } }),
+      },
+    ],
+  },
   ...totalsAsked.map(
     ({ about, help, words, weight = 1 }): Rule => ({
       id: `asking.${about}`,
@@ -333,7 +370,7 @@ export const askingRules: readonly Rule[] = [
       weight,
       sets: ['kind=ask'],
       // The topic stands before the scope and every wording ends in a word, so that all topics share one scope.
-      patterns: [`(${words.join(' | ')}) {about=${about}} <scoped>`],
+      patterns: [`[<askLead>] [<state>] (${words.join(' | ')}) {about=${about}} <scoped>`],
       examples: [
         { words: first(words[0] ?? ''), note: ask(about) },
         { words: `${first(words[0] ?? '')} of red oak`, note: ask(about, { scope: { species: 833 } }) },

@@ -21,12 +21,12 @@ const said: readonly {
   {
     op: 'quiet',
     help: 'Answers are only shown.',
-    words: ['quiet', 'be quiet', 'silence', 'stop talking', 'hush'],
+    words: ['quiet', 'be quiet', 'silence', 'stop talking', 'hush', 'mute', 'shut up'],
   },
   {
     op: 'speak',
     help: 'Answers are said aloud.',
-    words: ['speak', 'speak up', 'talk to me', 'answer aloud', 'voice on'],
+    words: ['speak', 'speak up', 'talk to me', 'answer aloud', 'voice on', 'unmute'],
   },
   { op: 'slower', help: 'I speak slower.', words: ['slower', 'speak slower', 'slow down', 'too fast'] },
   { op: 'faster', help: 'I speak faster.', words: ['faster', 'speak faster', 'speed up', 'too slow'] },

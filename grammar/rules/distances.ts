@@ -85,6 +85,10 @@ export const distanceRules: readonly Rule[] = [
 
   { id: 'paced', patterns: ['<plain:4..30> (paces | pace) {distance.count=#} {distance.by=paces}'] },
   {
+    id: 'pacedCount',
+    patterns: ['(paces | paced | i paced) <plain:4..30> {distance.count=#} {distance.by=paces}'],
+  },
+  {
     id: 'stepped',
     patterns: ['<plain:8..60> [single] (steps | step) {distance.count=#} {distance.by=steps}'],
   },
@@ -93,7 +97,7 @@ export const distanceRules: readonly Rule[] = [
     patterns: [
       '<paced> | <stepped>',
       '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | by tape | on the tape) {distance.taped=true}]',
-      '(taped | tape distance) [at] (<spoken:20..130> [<feetUnit> | <metreUnit> | <chainUnit>] | <wholeSpoken:20..130> <n.feet>) {distance.length=#u} {distance.by=length} {distance.taped=true}',
+      '(taped [out] | tape | tape distance | tape says | tape reads) [at] (<spoken:20..130> [<feetUnit> | <metreUnit> | <chainUnit>] | <wholeSpoken:20..130> <n.feet>) {distance.length=#u} {distance.by=length} {distance.taped=true}',
     ],
   },
   {

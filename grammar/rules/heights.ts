@@ -71,8 +71,9 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=stick'],
     weight: 6,
     patterns: [
-      '[[equal] stick] <height/distance> [[with] <height/eye>] [<height/base>] [<height/lean>]',
+      '[[equal] stick | distance | about | i walked | i am | standing] <height/distance> [away | out | from the (tree | stem)] [[with | and] <height/eye>] [<height/base>] [<height/lean>]',
       '[[equal] stick] <height/eyeBefore> <height/distance> [<height/base>] [<height/lean>]',
+      '<height/pacedCount> [[with] <height/eye>]',
       '<height/slopeDistance> [<height/eye>]',
       '(stick | distance) <measured:20..130> {height.distance.length=#u} {height.distance.by=length} [<height/eye>]',
     ],
@@ -131,7 +132,7 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=spans'],
     weight: 2,
     patterns: [
-      '((stick | it) spans | spans | <stickAndArm> spans) [it | the tree | base to top | top to base] [at | from] <height/distance> [<height/lean>]',
+      '([the] stick (spans | covers) | it spans | spans | <stickAndArm> spans) [it | the tree | base to top | top to base] [at | from] <height/distance> [<height/lean>]',
       '((stick | it) spans | <stickAndArm> spans) [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
     examples: [

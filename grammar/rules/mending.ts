@@ -5,6 +5,10 @@ const family = 'Mending';
 const lead =
   '(no | sorry | wait | actually | [no | sorry | wait | actually] (make that | make it | i said | i meant | change that to | change it to | should be | that was | it was))';
 
+/** A value named by its field: "change the distance to ...", "the distance was ...". */
+const naming = (field: string): string =>
+  `(change [the | my] ${field} to | [the | my] ${field} (was | should be))`;
+
 export const mendingRules: readonly Rule[] = [
   {
     id: 'mending.number',
@@ -31,7 +35,7 @@ export const mendingRules: readonly Rule[] = [
     help: 'Yes.',
     sets: ['kind=answer', 'answer=yes'],
     patterns: [
-      "yes | yeah | yep | yup | correct | right | that's right | that is right | aye | sure | true | yes please | affirmative",
+      "yes | yeah | yep | yup | correct | right | that's right | that is right | aye | sure | true | yes please | affirmative | okay | ok | it's right | that is correct | that's correct | yes that's right",
     ],
     examples: [
       { words: 'yes', note: { kind: 'answer', answer: 'yes' } },
@@ -45,7 +49,7 @@ export const mendingRules: readonly Rule[] = [
     help: 'No.',
     sets: ['kind=answer', 'answer=no'],
     patterns: [
-      "no | nope | nah | wrong | that's wrong | that is wrong | not right | no that's wrong | negative",
+      "no | nope | nah | wrong | that's wrong | that is wrong | not right | no that's wrong | negative | no thanks",
     ],
     examples: [
       { words: 'no', note: { kind: 'answer', answer: 'no' } },
@@ -59,7 +63,7 @@ export const mendingRules: readonly Rule[] = [
     help: 'Keeps the value as it was said, doubt or no doubt.',
     sets: ['kind=answer', 'answer=keep'],
     patterns: [
-      'keep (it | that | them) | keep | keep it as it is | leave it | it is what it is | i am sure | i measured it | keep what i said',
+      'keep (it | that | them) | keep | keep it as it is | leave it | it is what it is | yes keep it | no keep it | keep it anyway | i am sure | i measured it | keep what i said',
     ],
     examples: [
       { words: 'keep it', note: { kind: 'answer', answer: 'keep' } },
@@ -140,7 +144,7 @@ export const mendingRules: readonly Rule[] = [
     weight: 2,
     patterns: [
       '<scratchWord> [that | it | the last | the last one | last | this]',
-      '(take (that | it) back | cross (that | it) out)',
+      '(cancel that | take (that | it) back | cross (that | it) out)',
       '<scratchWord> the last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | seven {count=7} | eight {count=8} | nine {count=9} | ten {count=10})',
       '<scratchWord> tree [number] <count:1..60> {tree=#}',
     ],
@@ -171,13 +175,17 @@ export const mendingRules: readonly Rule[] = [
     sets: ['kind=change'],
     weight: 3,
     patterns: [
-      `(${lead} | [change] tree [number] <count:1..60> {tree=#} (was | is | should be | to)) <mended>`,
-      'change [the] (distance | paces) to (<distance> | <spoken:20..130> {distance.length=#u} {distance.by=length})',
-      'change [the | my] eye [height] to <eyeValue> {eye=#u}',
-      'change [the | my] pace to <paceLength:4.5..6> {pace=#u}',
-      'change [the] (diameter | dbh) to <diameterNumber> [<inchUnit>] {facts.diameter=#u}',
-      'change [the] girth to <girthNumber> {facts.diameter=#u} {facts.diameter.girth=true}',
-      'change [the] (species to <facts/species> | logs to <facts/logs> | (status | it) to <facts/status>)',
+      `(${lead} | [change] tree [number] <count:1..60> {tree=#} (was | is | has | should be | to)) <mended>`,
+      `${naming('(distance | paces)')} (<distance> | <spoken:20..130> {distance.length=#u} {distance.by=length})`,
+      `${naming('eye [height]')} <eyeValue> {eye=#u}`,
+      `${naming('pace')} <paceLength:4.5..6> {pace=#u}`,
+      `${naming('(diameter | dbh)')} <diameterNumber> [<inchUnit>] {facts.diameter=#u}`,
+      `${naming('girth')} <girthNumber> {facts.diameter=#u} {facts.diameter.girth=true}`,
+      `${naming('species')} <facts/species>`,
+      `${naming('logs')} <facts/logs>`,
+      `${naming('(status | it)')} <facts/status>`,
+      '[it was] <paced> not <plain:4..80> [paces]',
+      '[it was] <spoken:4..80> {number=#u} not <plain:4..80>',
       '<lean>',
       '<base>',
     ],

@@ -9,7 +9,7 @@ export const plotRules: readonly Rule[] = [
     patterns: [
       '<area> {size=#u} {size.by=area} [plot | plots]',
       '(full {add 1} | whole {add 1}) acre {unit acre} {size=#u} {size.by=area} [plot | plots]',
-      '[basal area] factor <small:5..40> {size.value=#} {size.by=factor}',
+      '([basal area] factor [of] | prism | baf) <small:5..40> {size.value=#} {size.by=factor}',
       '[basal area] factor <small:1..6> metric {size.value=#} {size.unit=m2/ha} {size.by=factor}',
       'metric [basal area] factor <small:1..6> {size.value=#} {size.unit=m2/ha} {size.by=factor}',
       '<small:5..40> factor {size.value=#} {size.by=factor}',
@@ -109,8 +109,9 @@ export const plotRules: readonly Rule[] = [
     help: 'Ends the plot in hand.',
     sets: ['kind=plot', 'op=close'],
     patterns: [
-      '(close | end | finish | done with) [the | this] plot [<plainCount:1..60> {number=#}]',
-      '(plot done | plot finished | plot closed | end of plot | plot complete | that is the plot)',
+      '(close | end | finish | finished | done with) [the | this] plot [<plainCount:1..60> {number=#}]',
+      'plot [<plainCount:1..60> {number=#}] (done | finished | closed)',
+      '(end of plot | plot is done | this plot is done | plot complete | that is the plot)',
     ],
     examples: [
       { words: 'close plot', note: { kind: 'plot', op: 'close' } },
@@ -126,7 +127,8 @@ export const plotRules: readonly Rule[] = [
     patterns: [
       'empty plot [<plainCount:1..60> {number=#}]',
       'plot [<plainCount:1..60> {number=#}] (empty | is empty)',
-      '(no trees [here | on this plot] | nothing here | no trees on plot <plainCount:1..60> {number=#})',
+      'plot <plainCount:1..60> {number=#} no trees',
+      '(zero trees | no trees [here | on this plot] | nothing here | no trees on plot <plainCount:1..60> {number=#})',
     ],
     examples: [
       { words: 'empty plot', note: { kind: 'plot', op: 'empty' } },
@@ -144,6 +146,7 @@ export const plotRules: readonly Rule[] = [
       '[to] (centre | center) [at | is] <near> {to=centre}',
       '[to | near] face [at | is] <near> {to=face}',
       '(at | distance) <near> [<borderTo>]',
+      '<spoken:15..60> (<feetUnit> | <metreUnit>) {distance=#u} [<borderTo>]',
     ],
   },
   { id: 'borderTo', patterns: ['to [the] (centre | center) {to=centre}', 'to [the] face {to=face}'] },
@@ -207,7 +210,10 @@ export const plotRules: readonly Rule[] = [
     help: 'Begins a stand, with its name and area.',
     sets: ['kind=stand'],
     // Without an area it needs a word before it: "stand back" and "stand clear" are warnings.
-    patterns: ['[new | this is] stand <name> <standArea>', '(new | this is | back to | go to) stand <name>'],
+    patterns: [
+      '[new | this is] stand <name> <standArea>',
+      '(new | this is | start | back to | go to) stand <name>',
+    ],
     examples: [
       {
         words: 'stand alder hollow twelve acres',

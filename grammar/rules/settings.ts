@@ -13,7 +13,10 @@ export const settingRules: readonly Rule[] = [
     family,
     help: 'The length of your pace: two steps, unless you count single steps.',
     sets: ['kind=setting', 'set.what=pace'],
-    patterns: ['[my] (pace | pace length | paces) [is | are | at | of] <paceLength:4.5..6> {set.length=#u}'],
+    patterns: [
+      '[my] (pace | pace length) [is | at | of] <paceLength:4.5..6> {set.length=#u}',
+      'my paces are <paceLength:4.5..6> {set.length=#u}',
+    ],
     examples: [
       {
         words: 'my pace is five point three feet',
@@ -105,10 +108,10 @@ export const settingRules: readonly Rule[] = [
     help: 'Feet or metres, where you say no unit.',
     sets: ['kind=setting', 'set.what=units'],
     patterns: [
-      '(units | use | unit | work in | units are) (feet | foot | imperial) {set.units=feet}',
-      '(units | use | unit | work in | units are) (metres | meters | metric) {set.units=metres}',
-      '(metric | metric units | go metric) {set.units=metres}',
-      '(imperial | imperial units) {set.units=feet}',
+      '(units | use | unit | work in | units are | switch to) (feet | foot | imperial) {set.units=feet}',
+      '(units | use | unit | work in | units are | switch to) (metres | meters | metric) {set.units=metres}',
+      '(metric | metric units | go metric | metres) {set.units=metres}',
+      '(imperial | imperial units | feet) {set.units=feet}',
     ],
     examples: [
       { words: 'metric', note: { kind: 'setting', set: { what: 'units', units: 'metres' } } },

@@ -15,11 +15,11 @@ const logWords: readonly (readonly [words: string, logs: number])[] = [
 ];
 
 export const treeRules: readonly Rule[] = [
-  { id: 'logs', patterns: logWords.map(([words, logs]) => `${words} {logs=${logs}}`) },
+  { id: 'logs', patterns: logWords.map(([words, logs]) => `[with] ${words} {logs=${logs}}`) },
   {
     id: 'status',
     patterns: [
-      '(dead | snag | standing dead | dead standing | dead snag) {status=dead}',
+      '(dead | dead tree | snag | standing dead | dead standing | dead snag) {status=dead}',
       '(alive | live | living) {status=live}',
       '(cull | culled | cull tree) {status=cull}',
     ],
@@ -45,6 +45,7 @@ export const treeRules: readonly Rule[] = [
   {
     id: 'loss',
     patterns: [
+      'no defect {defect=0}',
       '(defect | defective) [is] <small:5..50> percent {defect=#}',
       '(defect | defective) [is] <small:5..50> {defect=#}',
       '<small:5..50> [percent] (defect | defective) {defect=#}',
@@ -54,6 +55,7 @@ export const treeRules: readonly Rule[] = [
   {
     id: 'defectAlone',
     patterns: [
+      'no defect {defect=0}',
       '(defect | defective) [is] <small:5..50> percent {defect=#}',
       '(defect | defective) [is] <small:5..50> {defect=#}',
       '<small:5..50> [percent] (defect | defective) {defect=#}',
@@ -82,6 +84,7 @@ export const treeRules: readonly Rule[] = [
     patterns: [
       '[<treeCount> | dead {status=dead} | live {status=live}] <species> [<anyDiameter>]',
       '[a | an] <inches> {diameter=#u} [dead {status=dead}] <species>',
+      '(<n.below100:5..30> <decimals> | <n.below100:5..30> and <n.fraction> | <decimalPair:5..30>) {diameter=#u} <species>',
       '<dbh> <diameterNumber> {diameter=#u} <species>',
     ],
   },
@@ -103,7 +106,7 @@ export const treeRules: readonly Rule[] = [
     sets: ['kind=tree'],
     weight: 6,
     patterns: [
-      '[next | next tree | new tree] <facts/named> [<facts/tail>] [<treeHeight>]',
+      '[next | next tree | new tree | this is | this one is | here is] <facts/named> [<facts/tail>] [<treeHeight>]',
       'species <facts/species>',
     ],
     examples: [
@@ -146,7 +149,7 @@ export const treeRules: readonly Rule[] = [
     patterns: [
       '<facts/saidDiameter> [<facts/tail>] [<treeHeight>]',
       '<facts/diameterNumber> {facts.diameter=#u} <facts/someTail> [<treeHeight>]',
-      "[it's | it is | tree is] <facts/someTail>",
+      "[it's | it is | [the | this] tree is | this one is] <facts/someTail>",
     ],
     examples: [
       {
@@ -187,6 +190,10 @@ export const treeRules: readonly Rule[] = [
       'same',
       'one more the same',
       'another the same',
+      'another tree',
+      'the same again',
+      'same as last',
+      '(another one | one more) like that',
       'ditto',
     ],
     examples: [
