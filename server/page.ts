@@ -1,37 +1,102 @@
-/** Builds the page from `client/` into `dist/`: bundles its scripts, copies the rest. */
-
+/** Builds the page from `client/` into `dist/`: bundles its scripts, packs the language, copies the rest. */
+import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
-import { cp, mkdir, readdir } from 'node:fs/promises';
+import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { build } from 'esbuild';
+import { gzipSync } from 'node:zlib';
+import { type BuildOptions, build, type Plugin } from 'esbuild';
+import { grammar } from '../grammar/grammar.ts';
+import { compile } from '../grammar/index.ts';
+import { pack } from '../grammar/packed.ts';
 import { err, ok, type Result } from '../shared/result.ts';
 
-/** Scripts of the page that the browser loads by themselves, where they exist. */
-const entries = ['main.ts', 'sw.ts', 'worker.ts'];
+/** Scripts that may share pieces, and scripts that must each be one file (audio thread, service worker). */
+const shared = ['main.ts', 'worker.ts'];
+const alone = ['capture.worklet.ts'];
+const serviceWorker = 'sw.ts';
 const copied = /\.(html|css|svg|png|ico|webmanifest|woff2)$/;
+const languageFile = 'language.bin.gz';
+
+/** zod brings its messages in fifty languages, a quarter megabyte; the page shows one. */
+const oneLanguage: Plugin = {
+  name: 'one-language',
+  setup(plugin) {
+    plugin.onLoad({ filter: /zod[\\/]v4[\\/]locales[\\/]index\.js$/ }, () => ({
+      contents: "export { default as en } from './en.js';",
+    }));
+  },
+};
 
 /** Resolves to whether there is a page now; a mistake in its sources is a sentence, not the end of the server. */
 export async function buildPage(root: string): Promise<Result<null, string>> {
   const [source, target] = [join(root, 'client'), join(root, 'dist')];
-  const entryPoints = entries.map((name) => join(source, name)).filter((file) => existsSync(file));
-  if (entryPoints.length === 0) return err('There is no page to build: client/ has no main.ts.');
+  const there = (names: readonly string[]) =>
+    names.map((name) => join(source, name)).filter((file) => existsSync(file));
+  if (there(shared).length === 0) return err('There is no page to build: client/ has no main.ts.');
+  const options: BuildOptions = {
+    outdir: target,
+    bundle: true,
+    minify: true,
+    sourcemap: 'linked',
+    format: 'esm',
+    target: 'es2022',
+    jsx: 'automatic',
+    jsxImportSource: 'preact',
+    plugins: [oneLanguage],
+    logLevel: 'silent',
+  };
   try {
     await mkdir(target, { recursive: true });
-    await build({
-      entryPoints,
-      outdir: target,
-      bundle: true,
-      minify: true,
-      sourcemap: 'linked',
-      format: 'esm',
-      target: 'es2022',
-      logLevel: 'silent',
-    });
+    // Pieces of earlier builds have other names and would pile up.
+    for (const name of await readdir(target))
+      if (/^piece-.*\.js(\.map)?$/.test(name)) await rm(join(target, name));
+    await packLanguage(root, target);
+    await build({ ...options, entryPoints: there(shared), splitting: true, chunkNames: 'piece-[hash]' });
+    await build({ ...options, entryPoints: there(alone) });
     for (const name of await readdir(source, { recursive: true })) {
       if (copied.test(name)) await cp(join(source, name), join(target, name));
+    }
+    // Last, because it holds the names and the fingerprint of everything before it.
+    const [service] = there([serviceWorker]);
+    if (service !== undefined) {
+      const shell = await shellOf(target);
+      await build({
+        ...options,
+        format: 'iife',
+        entryPoints: [service],
+        define: { SHELL: JSON.stringify(shell.names), SHELL_VERSION: JSON.stringify(shell.version) },
+      });
     }
     return ok(null);
   } catch (cause) {
     return err(`The page could not be built: ${cause instanceof Error ? cause.message : cause}`);
   }
+}
+
+/** What a page needs to start without a network, and one name for exactly these bytes. */
+async function shellOf(target: string): Promise<{ names: string[]; version: string }> {
+  const names = (await readdir(target))
+    .filter((name) => /\.(html|css|js|svg|png|webmanifest|gz)$/.test(name) && name !== 'sw.js')
+    .sort();
+  const hash = createHash('sha256');
+  for (const name of names) hash.update(name).update(await readFile(join(target, name)));
+  return {
+    names: names.map((name) => (name === 'index.html' ? '/' : `/${name}`)),
+    version: hash.digest('hex').slice(0, 16),
+  };
+}
+
+/** Compiling the grammar takes seconds, so it is done only when its sources changed. */
+async function packLanguage(root: string, target: string): Promise<void> {
+  const hash = createHash('sha256');
+  const folder = join(root, 'grammar');
+  for (const name of (await readdir(folder, { recursive: true })).sort())
+    if (name.endsWith('.ts')) hash.update(name).update(await readFile(join(folder, name)));
+  hash.update(await readFile(join(root, 'shared', 'species.ts')));
+  const key = hash.digest('hex');
+  const [file, keyFile] = [join(target, languageFile), join(target, 'language.key')];
+  const known = existsSync(file) && existsSync(keyFile) ? await readFile(keyFile, 'utf8') : '';
+  if (known === key) return;
+  await writeFile(file, gzipSync(pack(compile(grammar)), { level: 9 }));
+  await writeFile(keyFile, key);
 }

@@ -1,0 +1,309 @@
+/**
+ * The conversation of this page: it holds the session with the book, the lines that were said, the ear and the way to
+ * the server, and tells the screens when something changed. It draws nothing.
+ */
+import { answerAsk } from '../shared/book/asking.ts';
+import type { Book } from '../shared/book/book.ts';
+import { Session } from '../shared/book/session.ts';
+import type { Told, Utterance } from '../shared/book/types.ts';
+import type { Entry } from '../shared/journal.ts';
+import type { Note, NoteOf } from '../shared/note.ts';
+import { FirstHearing, type Hearing, type Pcm, ServerHearing } from './hearing.ts';
+import { uuidv7 } from './identity.ts';
+import type { Language } from './language.ts';
+import type { PageStore } from './store.ts';
+import { type ServerFacts, Sync, type SyncState } from './sync.ts';
+
+/** One exchange of the conversation. */
+export interface Line {
+  readonly key: string;
+  readonly words: string;
+  readonly how: 'typed' | 'spoken' | 'picked' | 'elsewhere';
+  readonly time: number;
+  /** Null while it is being answered, or for an entry that another device answered. */
+  readonly told: Told | null;
+  /** Something that went wrong on this device, instead of an answer. */
+  readonly trouble?: string;
+}
+
+/** Lines shown of the days before. */
+const remembered = 60;
+/** Milliseconds that a clock may stand behind the last note before it is worth a word. */
+const clockSlack = 60_000;
+
+export interface HostParts {
+  readonly store: PageStore;
+  readonly language: Language;
+  readonly now?: () => number;
+  readonly fetcher?: typeof fetch;
+  /** An ear in the page itself, where there is one. */
+  readonly ownEar?: () => Hearing | null;
+}
+
+export class Host {
+  readonly lines: Line[] = [];
+  sync: SyncState = { kind: 'asking' };
+  server: ServerFacts | null = null;
+  /** Sentences that stand over the conversation until they are dealt with. */
+  readonly notices = new Map<string, string>();
+  /** Changes with every change: what screens watch. */
+  version = 0;
+  /** Told of each reply as it is given, to be spoken. */
+  onReply: (told: Told, line: Line) => void = () => {};
+  /** Where the phone is, when the person wants it beside the notes. */
+  position: () => Entry['position'] | undefined = () => undefined;
+  readonly #listeners = new Set<() => void>();
+  readonly #sync: Sync;
+  readonly #channel: BroadcastChannel | null;
+  readonly #ear: Hearing;
+  readonly #now: () => number;
+  #key = 0;
+
+  private constructor(
+    readonly parts: HostParts,
+    readonly session: Session,
+  ) {
+    this.#now = parts.now ?? Date.now;
+    const server = new ServerHearing(parts.fetcher);
+    this.#ear = new FirstHearing(() => {
+      const own = parts.ownEar?.() ?? null;
+      return own ? [own, server] : [server];
+    });
+    this.#sync = new Sync({
+      store: parts.store,
+      ...(parts.fetcher ? { fetcher: parts.fetcher } : {}),
+      onEntries: async () => {
+        await this.#takeIn();
+        this.#channel?.postMessage('entries');
+      },
+      onState: (state, facts) => {
+        const could = this.server?.hears === true;
+        this.sync = state;
+        this.server = facts;
+        this.#changed();
+        if (facts?.hears && !could) void this.hearWaiting();
+      },
+    });
+    this.#channel = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel('stemsay');
+    if (this.#channel) this.#channel.onmessage = () => void this.#takeIn();
+  }
+
+  /** Opens the book of this browser; resolves when the first note can be answered. */
+  static async open(parts: HostParts): Promise<Host> {
+    const device = await parts.store.device(() => `p-${uuidv7(Date.now()).slice(-12)}`);
+    const session = await Session.open(parts.store, parts.language.tongue, {
+      device,
+      now: parts.now ?? Date.now,
+      id: uuidv7,
+    });
+    const host = new Host(parts, session);
+    await host.#remember();
+    host.#checkClock();
+    return host;
+  }
+
+  get book(): Book {
+    return this.session.book;
+  }
+
+  get device(): string {
+    return this.session.surroundings.device;
+  }
+
+  subscribe(listener: () => void): () => void {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  }
+
+  /** Begins to exchange entries with the server. */
+  startSync(): void {
+    this.#sync.kick();
+  }
+
+  /** Words as typed. */
+  say(words: string): Promise<Told | null> {
+    const read = this.parts.language.read(words);
+    return this.#tell(
+      {
+        words,
+        candidates: read.ok ? read.value : [],
+        ...(read.ok ? {} : { refusal: read.error }),
+      },
+      'typed',
+    );
+  }
+
+  /** A note whose meaning is certain: a button. */
+  do(note: Note, words = this.session.tongue.speak(note)): Promise<Told | null> {
+    return this.#tell({ words, candidates: [{ note, words, posterior: 1 }] }, 'picked');
+  }
+
+  /** Sound from the talk button. */
+  async hear(pcm: Pcm): Promise<void> {
+    const line = this.#begin({ words: '', how: 'spoken', time: this.#now() });
+    const ref = uuidv7(this.#now());
+    const heard = await this.#ear.hear(pcm);
+    if (heard.kind === 'deaf') {
+      try {
+        await this.parts.store.keepWaiting({ ref, pcm: pcm.buffer, time: this.#now() });
+        this.#end(line, {
+          trouble: `${heard.sentence} The sound is kept and will be answered when there is an ear again. Or type it.`,
+        });
+      } catch {
+        this.#end(line, { trouble: `${heard.sentence} The sound could not be kept: type the note.` });
+      }
+      return;
+    }
+    await this.#answerSound(line, ref, pcm, heard);
+  }
+
+  /** Sounds that were kept while there was no ear. */
+  async hearWaiting(): Promise<void> {
+    for (const sound of await this.parts.store.waiting().catch(() => [])) {
+      const pcm = new Int16Array(sound.pcm);
+      const heard = await this.#ear.hear(pcm);
+      if (heard.kind === 'deaf') return;
+      await this.parts.store.dropWaiting(sound.ref);
+      const line = this.#begin({ words: '', how: 'spoken', time: sound.time });
+      await this.#answerSound(line, sound.ref, pcm, heard);
+    }
+  }
+
+  /** Answers a question on the book without keeping that it was asked. */
+  ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
+    const { book } = this;
+    const outcome = answerAsk(
+      {
+        book,
+        hand: book.hand(this.device),
+        settings: book.settings.now,
+        tongue: this.session.tongue,
+        id: uuidv7(this.#now()),
+        time: this.#now(),
+        others: [],
+        lastReply: null,
+      },
+      note,
+    );
+    return { reply: outcome.say(book), detail: outcome.detail?.(book) ?? null };
+  }
+
+  notice(key: string, sentence: string | null): void {
+    if (sentence === null) this.notices.delete(key);
+    else this.notices.set(key, sentence);
+    this.#changed();
+  }
+
+  close(): void {
+    this.#sync.close();
+    this.#channel?.close();
+    void this.parts.store.close();
+  }
+
+  async #answerSound(
+    line: Line,
+    ref: string,
+    pcm: Pcm,
+    heard: Exclude<Awaited<ReturnType<Hearing['hear']>>, { kind: 'deaf' }>,
+  ): Promise<void> {
+    if (heard.kind === 'nothing') {
+      await this.#tell({ words: '', candidates: [], refusal: heard.sentence }, 'spoken', line);
+      return;
+    }
+    const { candidates, facts } = heard;
+    const words = candidates[0]?.words ?? '';
+    const kept = await this.parts.store.keepClip(ref, pcm).then(
+      () => true,
+      () => false,
+    );
+    const told = await this.#tell(
+      {
+        words,
+        candidates,
+        ...(facts ? { heard: { ...facts, ...(kept ? { clip: ref } : {}) } } : {}),
+      },
+      'spoken',
+      line,
+    );
+    if (kept && !told?.entry) await this.parts.store.dropClip(ref).catch(() => undefined);
+  }
+
+  async #tell(utterance: Utterance, how: Line['how'], begun?: Line): Promise<Told | null> {
+    const position = this.position();
+    const line = begun ?? this.#begin({ words: utterance.words, how, time: this.#now() });
+    try {
+      // One tab at a time: what another one said has its number already when this note takes the next.
+      const told = await locked(async () => {
+        await this.session.refresh();
+        return this.session.tell({ ...utterance, ...(position ? { position } : {}) });
+      });
+      await this.parts.store.give(told).catch(() => undefined);
+      this.notices.delete('full');
+      const ended = this.#end(line, { words: utterance.words, told });
+      this.onReply(told, ended);
+      this.#channel?.postMessage('entries');
+      this.#sync.kick();
+      return told;
+    } catch (cause) {
+      const full = cause instanceof DOMException && cause.name === 'QuotaExceededError';
+      const trouble = full
+        ? 'This browser has no room left. The note is not kept: free some space and say it again.'
+        : 'The browser could not keep this note. Say it again; if it happens once more, reload the page.';
+      if (full) this.notices.set('full', 'No room left in this browser: nothing new is kept until there is.');
+      this.#end(line, { words: utterance.words, trouble });
+      return null;
+    }
+  }
+
+  #begin(line: Pick<Line, 'words' | 'how' | 'time'>): Line {
+    const made: Line = { ...line, key: `l${++this.#key}`, told: null };
+    this.lines.push(made);
+    this.#changed();
+    return made;
+  }
+
+  #end(line: Line, change: Partial<Line>): Line {
+    const at = this.lines.findIndex((one) => one.key === line.key);
+    const ended = { ...line, ...change };
+    if (at >= 0) this.lines[at] = ended;
+    this.#changed();
+    return ended;
+  }
+
+  /** The conversation of before, from the journal and the replies kept beside it. */
+  async #remember(): Promise<void> {
+    for (const entry of this.book.entries.slice(-remembered)) this.lines.push(await this.#lineOf(entry));
+  }
+
+  async #lineOf(entry: Entry): Promise<Line> {
+    const told = entry.device === this.device ? await this.parts.store.given(entry.id) : null;
+    const how = entry.device !== this.device ? 'elsewhere' : entry.heard ? 'spoken' : 'typed';
+    return { key: entry.id, words: entry.words, how, time: entry.time, told };
+  }
+
+  /** What other tabs and other devices added. */
+  async #takeIn(): Promise<void> {
+    const shown = new Set(this.lines.map((line) => line.told?.entry?.id ?? line.key));
+    const added = await locked(() => this.session.refresh());
+    for (const entry of added) if (!shown.has(entry.id)) this.lines.push(await this.#lineOf(entry));
+    this.#changed();
+  }
+
+  #checkClock(): void {
+    if (this.book.lastTime - this.#now() > clockSlack)
+      this.notices.set(
+        'clock',
+        'The clock of this device stands before the last note. Notes stay in their order; set the clock right when you can.',
+      );
+  }
+
+  #changed(): void {
+    this.version++;
+    for (const listener of this.#listeners) listener();
+  }
+}
+
+/** Runs while no other tab of this browser does; at once where the browser has no locks. */
+function locked<T>(work: () => Promise<T>): Promise<T> {
+  return globalThis.navigator?.locks ? navigator.locks.request('stemsay-book', work) : work();
+}

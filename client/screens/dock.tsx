@@ -1,0 +1,183 @@
+/** The dock under the conversation: the open question with its answers, the talk button, the line to type in. */
+import { useEffect, useReducer, useRef, useState } from 'preact/hooks';
+import type { Doubt, Question } from '../../shared/acts.ts';
+import { length } from '../../shared/book/wording.ts';
+import type { Note } from '../../shared/note.ts';
+import { keyName } from '../keys.ts';
+import { usePage } from '../page.tsx';
+import type { TalkState } from '../talking.ts';
+
+export function Dock() {
+  const { host, talking, prefs, setPrefs, voice } = usePage();
+  const [, draw] = useReducer((count: number) => count + 1, 0);
+  useEffect(() => {
+    talking.onChange = () => draw(null as never);
+  }, [talking]);
+  const [words, setWords] = useState('');
+  const input = useRef<HTMLInputElement>(null);
+  const question = host.session.question;
+  const submit = async (event: Event) => {
+    event.preventDefault();
+    const said = words.trim();
+    if (said === '') return;
+    setWords('');
+    const told = await host.say(said);
+    // What was not kept comes back, to be mended instead of typed again.
+    if (told === null || told.answer.state === 'refused') setWords((now) => (now === '' ? said : now));
+  };
+  return (
+    <div class="dock">
+      {question ? <Answers question={question} /> : <After />}
+      <div class={`speak ${talking.state}`}>
+        <TalkButton state={talking.state} level={talking.level} />
+        <form onSubmit={(event) => void submit(event)}>
+          <label class="unseen" for="words">
+            A note in words
+          </label>
+          <input
+            id="words"
+            ref={input}
+            value={words}
+            onInput={(event) => setWords(event.currentTarget.value)}
+            placeholder="or type a note"
+            autocomplete="off"
+            autocapitalize="none"
+            enterkeyhint="send"
+            spellcheck={false}
+            maxLength={2000}
+          />
+          <button type="submit">Enter</button>
+        </form>
+        <button
+          type="button"
+          class="mute"
+          aria-pressed={prefs.mute}
+          onClick={() => {
+            voice.hush();
+            setPrefs({ mute: !prefs.mute });
+          }}
+        >
+          {prefs.mute ? 'Voice off' : 'Voice on'}
+        </button>
+      </div>
+    </div>
+  );
+}
+
+const buttonWords: Readonly<Record<TalkState, string>> = {
+  idle: 'Hold to talk',
+  opening: 'One moment',
+  talking: 'Listening',
+  hearing: 'Hearing it',
+};
+
+function TalkButton({ state, level }: { readonly state: TalkState; readonly level: number }) {
+  const { talking, prefs } = usePage();
+  return (
+    <button
+      type="button"
+      class="hold"
+      aria-label={`${buttonWords[state]}. Key: ${keyName(prefs.talkKey)}`}
+      onPointerDown={(event) => {
+        event.preventDefault();
+        event.currentTarget.focus();
+        event.currentTarget.setPointerCapture(event.pointerId);
+        void talking.press();
+      }}
+      onPointerUp={() => void talking.release()}
+      onPointerCancel={() => talking.cancel()}
+      onContextMenu={(event) => event.preventDefault()}
+      onKeyDown={(event) => {
+        if (event.key !== 'Enter' || event.repeat) return;
+        event.preventDefault();
+        void talking.press();
+      }}
+      onKeyUp={(event) => {
+        if (event.key === 'Enter') void talking.release();
+      }}
+    >
+      <span class="level" style={{ transform: `scaleX(${state === 'talking' ? level : 0})` }} />
+      <span class="word">{buttonWords[state]}</span>
+      <small>{keyName(prefs.talkKey)}</small>
+    </button>
+  );
+}
+
+/** One button for each offered answer, and the ways out of a question. */
+function Answers({ question }: { readonly question: Question }) {
+  const { host } = usePage();
+  const answer = (say: string, note: Note) => () => void host.do(note, say);
+  const { about, options, text } = question;
+  // Just said above, with its sketch: not a second time.
+  const fresh = host.lines.at(-1)?.told?.answer.asks === text;
+  const { units } = host.book.settings.now;
+  return (
+    <fieldset class={about === 'doubt' ? 'answers doubt' : 'answers'}>
+      <legend class={fresh ? 'unseen' : ''}>{text}</legend>
+      {options.map(({ say, note }) => {
+        const feet = feetOf(host.lines.at(-1)?.told?.doubts ?? [], note);
+        return (
+          <button key={say} type="button" class="option" onClick={answer(say, note)}>
+            {say}
+            {feet !== null && <span class="feet">{length(feet, units, 1)}</span>}
+          </button>
+        );
+      })}
+      <div class="row">
+        {about === 'doubt' && (
+          <>
+            <button type="button" onClick={answer('keep it', { kind: 'answer', answer: 'keep' })}>
+              Keep it
+            </button>
+            <button type="button" onClick={answer('measure again', { kind: 'answer', answer: 'redo' })}>
+              Measure again
+            </button>
+          </>
+        )}
+        {about === 'confirm' && (
+          <>
+            <button type="button" onClick={answer('yes', { kind: 'answer', answer: 'yes' })}>
+              Yes
+            </button>
+            <button type="button" onClick={answer('no', { kind: 'answer', answer: 'no' })}>
+              No
+            </button>
+          </>
+        )}
+        <button type="button" onClick={answer('scratch that', { kind: 'scratch' })}>
+          Scratch that
+        </button>
+      </div>
+    </fieldset>
+  );
+}
+
+/** The height that an offered answer would give, where the doubt worked it out. */
+function feetOf(doubts: readonly Doubt[], note: Note): number | null {
+  const key = JSON.stringify(note);
+  for (const doubt of doubts)
+    for (const slip of doubt.slips) if (JSON.stringify(slip.note) === key) return slip.feet;
+  return null;
+}
+
+/** After a note that was kept: what is most often wanted next. */
+function After() {
+  const { host } = usePage();
+  const last = host.lines.at(-1)?.told;
+  if (!last?.entry || last.answer.state !== 'kept') return null;
+  return (
+    <div class="answers after">
+      {last.height && (
+        <button type="button" onClick={() => void host.do({ kind: 'ask', about: 'why' }, 'why')}>
+          Why
+        </button>
+      )}
+      <button type="button" onClick={() => void host.do({ kind: 'answer', answer: 'repeat' }, 'say again')}>
+        Say again
+      </button>
+      <button type="button" onClick={() => void host.do({ kind: 'scratch' }, 'scratch that')}>
+        Scratch that
+      </button>
+    </div>
+  );
+}

@@ -1,0 +1,153 @@
+/** Talk: the conversation, what can be answered to the open question, and the two ways to say something. */
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import type { Told } from '../../shared/book/types.ts';
+import { speciesByCode, spokenName } from '../../shared/species.ts';
+import type { Line } from '../host.ts';
+import { hints } from '../language.ts';
+import { clockTime, usePage } from '../page.tsx';
+import { Sketch } from '../sketch.tsx';
+import { Dock } from './dock.tsx';
+
+export function Talk() {
+  const { host } = usePage();
+  const end = useRef<HTMLDivElement>(null);
+  const list = useRef<HTMLOListElement>(null);
+  const last = host.lines.at(-1);
+  useLayoutEffect(() => {
+    end.current?.scrollIntoView({ block: 'end' });
+  }, [host.lines.length, last?.told, last?.trouble]);
+  // Turned or resized, the last answer stays in view.
+  useEffect(() => {
+    const observer = new ResizeObserver(() => end.current?.scrollIntoView({ block: 'end' }));
+    if (list.current) observer.observe(list.current);
+    return () => observer.disconnect();
+  }, []);
+  return (
+    <section class="talk" aria-label="Talk">
+      <InHand />
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key. */}
+      <section class="pages" tabIndex={0} aria-label="Conversation">
+        {host.lines.length === 0 && <Beginning />}
+        <ol class="lines" ref={list} aria-live="polite" aria-relevant="additions text">
+          {host.lines.map((line) => (
+            <Exchange key={line.key} line={line} />
+          ))}
+        </ol>
+        <div ref={end} />
+      </section>
+      <Dock />
+    </section>
+  );
+}
+
+/** Stand, plot and tree in hand: what the next note belongs to. */
+function InHand() {
+  const { host } = usePage();
+  const { book } = host;
+  const hand = book.hand(host.device);
+  const tree = book.tree(hand.tree);
+  const plot = book.plot(hand.plot);
+  const species =
+    tree?.species == null ? undefined : spokenName(speciesByCode(tree.species)?.commonName ?? '');
+  return (
+    <p class="inhand">
+      <span>{book.stand?.name ?? 'No stand yet'}</span>
+      <span>{plot ? `plot ${plot.number}` : 'no plot'}</span>
+      <span>{tree ? `tree ${tree.number}${species ? `, ${species}` : ''}` : 'no tree in hand'}</span>
+    </p>
+  );
+}
+
+function Beginning() {
+  const { host } = usePage();
+  const first = ['my pace is five point two feet', 'eye height five foot four', 'plot one, tenth acre'];
+  return (
+    <div class="beginning">
+      <p class="lead">Hold the button and say what you see, or type it.</p>
+      <p>
+        A height needs your pace and the height of your eye: <q>{first[0]}</q>, <q>{first[1]}</q>. Then{' '}
+        <q>red oak sixteen inches</q>, and from where the stick fits the tree, <q>eight paces</q>.
+      </p>
+      <p>Everything is kept in this browser first. Nothing needs a network.</p>
+      <p>
+        <button type="button" onClick={() => void host.say(first[0]!)}>
+          Try: {first[0]}
+        </button>
+        <button type="button" onClick={() => void host.say(hints[0] ?? 'what can I say')}>
+          Try: {hints[0] ?? 'what can I say'}
+        </button>
+      </p>
+    </div>
+  );
+}
+
+const howWords: Readonly<Record<Line['how'], string>> = {
+  typed: 'typed',
+  spoken: 'said',
+  picked: 'picked',
+  elsewhere: 'from another device',
+};
+
+function Exchange({ line }: { readonly line: Line }) {
+  const { told, trouble } = line;
+  const state = told?.answer.state ?? (trouble ? 'trouble' : 'waiting');
+  return (
+    <li class={`exchange ${state}`}>
+      <p class="said">
+        {line.words || (line.how === 'spoken' ? (told || trouble ? '(sound)' : '...') : '')}
+        <small>
+          {howWords[line.how]} {clockTime(line.time, Date.now())}
+        </small>
+      </p>
+      {told ? (
+        <Answered told={told} />
+      ) : trouble ? (
+        <p class="trouble">{trouble}</p>
+      ) : line.how === 'elsewhere' ? null : (
+        <p class="wait">listening to it</p>
+      )}
+    </li>
+  );
+}
+
+/** The words that tell a state, so that no colour has to. */
+const stateWords = { kept: '', asking: 'A question', refused: 'Not kept' } as const;
+
+function Answered({ told }: { readonly told: Told }) {
+  const { host } = usePage();
+  const { reply, state } = told.answer;
+  const { units } = host.book.settings.now;
+  const slip = told.doubts[0]?.slips.find((one) => one.feet !== null);
+  const doubted = state === 'asking' && told.doubts.length > 0;
+  const [open, setOpen] = useState(false);
+  const { number, rest } = headline(told);
+  return (
+    <div class="answer">
+      {stateWords[state] && <p class="state">{doubted ? 'A doubt' : stateWords[state]}</p>}
+      <p class="reply">
+        {number && <strong>{number} </strong>}
+        {rest}
+      </p>
+      {told.height && (
+        <Sketch
+          height={told.height}
+          units={units}
+          instead={doubted && slip ? { feet: slip.feet!, label: slip.slip } : undefined}
+        />
+      )}
+      {told.detail && told.detail !== reply && (
+        <details open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+          <summary>How this came about</summary>
+          <p>{told.detail}</p>
+        </details>
+      )}
+    </div>
+  );
+}
+
+/** The leading figure of a reply, to be drawn large, and the rest. */
+export function headline(told: Told): { readonly number: string; readonly rest: string } {
+  const { reply } = told.answer;
+  const found = /^(\d[\d,]*(?:\.\d+)?)\s+(.*)$/s.exec(reply);
+  return found ? { number: found[1]!, rest: found[2]! } : { number: '', rest: reply };
+}

@@ -1,0 +1,9 @@
+/** `npm run build`: builds the page without serving it. */
+import { fileURLToPath } from 'node:url';
+import { buildPage } from './page.ts';
+
+const built = await buildPage(fileURLToPath(new URL('..', import.meta.url)));
+if (!built.ok) {
+  console.error(built.error);
+  process.exitCode = 1;
+}

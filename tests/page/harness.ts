@@ -1,0 +1,173 @@
+/**
+ * A server with a book of its own and a browser with a microphone that plays a clip. Chromium is not brought by npm:
+ * the environment variable CHROMIUM names it, else the usual place is tried.
+ */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
+import { readWav, writeWav } from '../../server/audio.ts';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+
+export interface Server {
+  readonly url: string;
+  readonly port: number;
+  readonly folder: string;
+  /** Ends it as a power cut would. */
+  stop(): Promise<void>;
+  /** Starts it again on the same port and book. */
+  start(): Promise<void>;
+  /** Stops it and removes its book. */
+  close(): Promise<void>;
+}
+
+/** A free port: asked of the system, then let go. */
+async function freePort(): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const probe = createServer();
+    probe.once('error', reject);
+    probe.listen(0, '127.0.0.1', () => {
+      const address = probe.address();
+      probe.close(() => (typeof address === 'object' && address ? resolve(address.port) : reject(address)));
+    });
+  });
+}
+
+export async function startServer(): Promise<Server> {
+  const folder = await mkdtemp(join(tmpdir(), 'page-'));
+  const port = await freePort();
+  let child: ChildProcess | null = null;
+  const start = () =>
+    new Promise<void>((resolve, reject) => {
+      child = spawn(
+        process.execPath,
+        ['--import', 'tsx', 'server/main.ts', '--book', join(folder, 'test.book')],
+        {
+          cwd: root,
+          env: { ...process.env, PORT: String(port) },
+          stdio: ['ignore', 'pipe', 'pipe'],
+        },
+      );
+      let said = '';
+      const listen = (data: Buffer) => {
+        said += data;
+        if (said.includes('stemsay is at')) resolve();
+      };
+      child.stdout!.on('data', listen);
+      child.stderr!.on('data', listen);
+      child.once('exit', (code) => reject(new Error(`the server ended with ${code}: ${said}`)));
+    });
+  const stop = async () => {
+    const ending = child;
+    child = null;
+    if (!ending || ending.exitCode !== null) return;
+    await new Promise<void>((resolve) => {
+      ending.once('exit', () => resolve());
+      ending.kill('SIGKILL');
+    });
+  };
+  await start();
+  return {
+    url: `http://localhost:${port}`,
+    port,
+    folder,
+    start,
+    stop,
+    async close() {
+      await stop();
+      await rm(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+export interface BrowserOptions {
+  /** Name of a clip in tests/clips, without `.wav`, that the microphone plays from when it is opened. */
+  readonly microphone?: string;
+  /** False: the person refuses the microphone. */
+  readonly allow?: boolean;
+}
+
+/** Seconds of silence before and after a clip, so that opening the microphone cuts nothing. */
+export const lead = 1;
+const tail = 2;
+
+export async function startBrowser(options: BrowserOptions = {}): Promise<Browser> {
+  const flags = ['--no-sandbox', '--disable-dev-shm-usage', '--use-fake-device-for-media-stream'];
+  if (options.allow !== false) flags.push('--use-fake-ui-for-media-stream');
+  if (options.microphone) {
+    const clip = readWav(
+      new Uint8Array(await readFile(join(root, 'tests', 'clips', `${options.microphone}.wav`))),
+    );
+    if (!clip.ok) throw new Error(clip.error.message);
+    const samples = new Float32Array(clip.value.samples.length + (lead + tail) * 16_000);
+    samples.set(clip.value.samples, lead * 16_000);
+    const file = join(await mkdtemp(join(tmpdir(), 'clip-')), 'microphone.wav');
+    await writeFile(file, writeWav(samples));
+    flags.push(`--use-file-for-fake-audio-capture=${file}%noloop`);
+  }
+  return chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: flags });
+}
+
+/** What a page wrote to its console as a warning or an error, and what it asked of other hosts. */
+export interface Watched {
+  readonly page: Page;
+  readonly context: BrowserContext;
+  readonly complaints: string[];
+  readonly strangers: string[];
+}
+
+export const phone = { width: 390, height: 844 };
+export const desk = { width: 1360, height: 860 };
+
+/** Opens the page and waits until it can answer. */
+export async function openPage(
+  browser: Browser,
+  url: string,
+  size: { width: number; height: number } = phone,
+  context?: BrowserContext,
+): Promise<Watched> {
+  const own = context ?? (await browser.newContext({ viewport: size }));
+  const page = await own.newPage();
+  const complaints: string[] = [];
+  const strangers: string[] = [];
+  page.on('console', (message) => {
+    // A server that is away is part of some tests; the browser notes each failed request.
+    if (['warning', 'error'].includes(message.type()) && !/Failed to load resource/.test(message.text()))
+      complaints.push(message.text());
+  });
+  page.on('pageerror', (error) => complaints.push(String(error)));
+  page.on('request', (request) => {
+    if (!request.url().startsWith(url) && !/^(blob|data):/.test(request.url())) strangers.push(request.url());
+  });
+  await page.goto(url);
+  await page.locator('#words').waitFor({ timeout: 30_000 });
+  return { page, context: own, complaints, strangers };
+}
+
+/** Types a note and gives the reply that the page shows for it. */
+export async function type(page: Page, words: string): Promise<string> {
+  const before = await page.locator('.exchange').count();
+  await page.fill('#words', words);
+  await page.press('#words', 'Enter');
+  const answer = page.locator('.exchange').nth(before).locator('.reply');
+  await answer.waitFor({ timeout: 10_000 });
+  return ((await answer.textContent()) ?? '').replace(/\s+/g, ' ').trim();
+}
+
+/** Holds the talk button for as long as a clip lasts. */
+export async function hold(page: Page, seconds: number): Promise<string> {
+  const before = await page.locator('.exchange').count();
+  const box = (await page.locator('.hold').boundingBox())!;
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.locator('.speak.talking').waitFor({ timeout: 10_000 });
+  await page.waitForTimeout(seconds * 1000);
+  await page.mouse.up();
+  const answer = page.locator('.exchange').nth(before).locator('.reply, .trouble');
+  await answer.waitFor({ timeout: 20_000 });
+  return ((await answer.textContent()) ?? '').replace(/\s+/g, ' ').trim();
+}

@@ -1,0 +1,97 @@
+/** Talk: what is typed or spoken is answered on the page. Figures: 8 x 5.2 + 5.5 = 47.1 ft (equal stick, 45 degrees). */
+import type { Browser } from 'playwright-core';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { hold, lead, openPage, type Server, startBrowser, startServer, type } from './harness.ts';
+
+let server: Server;
+let browser: Browser;
+beforeEach(async () => {
+  server = await startServer();
+});
+afterEach(async () => {
+  await browser?.close();
+  await server.close();
+});
+
+test('a typed height is answered with its figure, its error and a sketch to scale', async () => {
+  browser = await startBrowser();
+  const { page, complaints, strangers } = await openPage(browser, server.url);
+  expect(await type(page, 'my pace is five point two feet')).toMatch(/^Pace 5\.2 feet/);
+  // 8 x 5.2 + 5.5 = 47.1
+  expect(await type(page, 'eight paces, eye five and a half')).toMatch(/^47 feet, give or take \d/);
+  const sketch = page.getByRole('img', {
+    name: /Sketch to scale: a tree of 47 feet.*seen from 42 feet away/,
+  });
+  await sketch.waitFor();
+  // To scale: over the distance of 41.6 ft the tip stands 41.6 ft above the eye, so the line of sight has 45 degrees.
+  const line = await sketch
+    .locator('.sight')
+    .first()
+    .evaluate((element) => {
+      const at = (name: string) => Number(element.getAttribute(name));
+      return [at('x2') - at('x1'), at('y1') - at('y2')];
+    });
+  expect(line[1]! / line[0]!).toBeCloseTo(1, 2);
+  expect(complaints).toEqual([]);
+  expect(strangers).toEqual([]);
+});
+
+test('words that are no note come back to the line, with the sentence that says what was expected', async () => {
+  browser = await startBrowser();
+  const { page } = await openPage(browser, server.url);
+  await page.fill('#words', 'eight purple');
+  await page.press('#words', 'Enter');
+  await page.locator('.exchange.refused').waitFor();
+  await expect.poll(() => page.inputValue('#words')).toBe('eight purple');
+});
+
+test('a doubt offers its answers as buttons; one touch settles it', async () => {
+  browser = await startBrowser();
+  const { page } = await openPage(browser, server.url);
+  await type(page, 'my pace is five point two three feet');
+  await type(page, 'eye height five foot four');
+  await type(page, 'red oak sixteen two');
+  await type(page, 'thirty paces');
+  const doubt = page.locator('.exchange.asking').last();
+  expect(await doubt.locator('.state').textContent()).toBe('A doubt');
+  await doubt.locator('.sketch .instead').waitFor();
+  for (const name of ['Keep it', 'Measure again', 'Scratch that'])
+    await page.getByRole('button', { name }).waitFor();
+  await page.getByRole('button', { name: 'thirteen paces' }).click();
+  // 13 x 5.23 + 5.333 = 73.3
+  await expect.poll(() => page.locator('.reply').last().textContent()).toMatch(/^73 feet/);
+  await page.locator('fieldset.answers').waitFor({ state: 'detached' });
+});
+
+test('hold, speak, let go: the reply is on the page and the clip is kept', async () => {
+  browser = await startBrowser({ microphone: 'plot-one-tenth-acre' });
+  const { page, complaints } = await openPage(browser, server.url);
+  // Radius of a tenth of an acre: sqrt(43560 / 10 / pi) = 37.24 ft.
+  expect(await hold(page, lead + 3)).toMatch(/^Plot 1, a tenth of an acre\. Radius 37\.2 feet/);
+  expect(await page.locator('.said').last().textContent()).toMatch(/^plot one.*tenth/);
+  expect(complaints).toEqual([]);
+});
+
+test('the space bar holds as the button does', async () => {
+  browser = await startBrowser({ microphone: 'eight-paces-eye-five-and-a-half' });
+  const { page } = await openPage(browser, server.url);
+  await type(page, 'my pace is five point two feet');
+  await page.locator('.pages').focus();
+  await page.keyboard.down('Space');
+  await page.locator('.speak.talking').waitFor();
+  await page.waitForTimeout((lead + 3.5) * 1000);
+  await page.keyboard.up('Space');
+  await expect
+    .poll(() => page.locator('.reply').last().textContent(), { timeout: 20_000 })
+    .toMatch(/^47 feet/);
+});
+
+test('the conversation is there again after a reload', async () => {
+  browser = await startBrowser();
+  const { page } = await openPage(browser, server.url);
+  await type(page, 'eye height five foot four');
+  await page.reload();
+  await page.locator('.exchange').first().waitFor();
+  expect(await page.locator('.reply').last().textContent()).toBe('Eye height 5 feet 4.');
+  await expect.poll(() => page.locator('.kept').textContent()).toBe('Kept here and on the server.');
+});

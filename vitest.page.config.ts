@@ -1,0 +1,12 @@
+import { defineConfig } from 'vitest/config';
+
+/** `npm run test:page`: the page in a real browser. Slow, and it needs Chromium: `CHROMIUM` names it. */
+export default defineConfig({
+  test: {
+    include: ['tests/page/**/*.page.ts'],
+    fileParallelism: false,
+    reporters: ['default', ['json', { outputFile: '.cache/page.json' }]],
+    testTimeout: 60_000,
+    hookTimeout: 120_000,
+  },
+});
