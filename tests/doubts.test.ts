@@ -335,8 +335,8 @@ describe('fixed limits', () => {
     const doubled = (n: number) => {
       const curve = new HeightCurve();
       for (let i = 0; i < n; i++)
-        curve.observe({ species: oak, diameterIn: 11 + 0.3 * i, heightFt: 2 * (52 + 0.8 * i) });
-      return ofHeight(reading(112), { species: oak, diameterIn: 12, curve }).map(({ code }) => code);
+        curve.observe({ species: oak, diameterIn: 11 + 0.3 * i, heightFt: 2 * (60 + 0.8 * i) });
+      return ofHeight(reading(124), { species: oak, diameterIn: 12, curve }).map(({ code }) => code);
     };
     expect(doubled(6)).toContain('wholeStand');
     expect(doubled(7)).not.toContain('wholeStand');

@@ -251,7 +251,7 @@ function repeated(seen: Seen, context: DoubtContext): Doubt | null {
 }
 
 /** Prior standard deviations, and a stand's middle diameter, from which all its trees together are odd. */
-const oddStand = 2;
+const oddStand = 1.8;
 const grownIn = 5;
 
 /**
