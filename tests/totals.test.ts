@@ -207,6 +207,57 @@ describe('worked examples', () => {
   });
 });
 
+describe('plots needed in a book', () => {
+  it('strata of FSH 2409.12 (30, 10, 20, 40 acres; CV 40, 65, 80, 35; tenth-acre plots; 10 percent): 86 plots, 21, 12, 28, 25', () => {
+    const totals = new Totals({ confidence: 0.95 });
+    totals.putStand({ id: 'stand', name: 'Mill Lot', acres: 100 });
+    let number = 0;
+    // Two plots with mean m and sd s: m plus and minus s / sqrt 2; equal means, as the example takes them.
+    for (const [i, [acres, cv]] of (
+      [
+        [30, 40],
+        [10, 65],
+        [20, 80],
+        [40, 35],
+      ] as const
+    ).entries()) {
+      totals.putStratum({ id: `S${i}`, name: `stratum ${i + 1}`, acres, stand: 'stand' });
+      for (const sign of [-1, 1]) {
+        number++;
+        totals.putPlot(aPlot(number, { stratum: `S${i}`, closed: true }));
+        const area = 10 * (1 + (sign * cv) / 100 / Math.SQRT2);
+        totals.putTree(
+          aTree(number, { plot: `plot-${number}`, diameterIn: Math.sqrt(area / basalAreaFt2(1)) }),
+        );
+      }
+    }
+    const plan = totals.plotsNeeded(10);
+    near(plan.cvPct, 48.5, 1e-5);
+    // The handbook takes t as 2; with R's qt(0.975, n - 1) the steps are 108, 85, 86, 86.
+    expect(plan).toMatchObject({ n: 8, needed: 86, more: 78 });
+    expect(plan.allocation.map((each) => [each.name, each.optimum, each.proportional])).toEqual([
+      ['stratum 1', 21, 26],
+      ['stratum 2', 12, 9],
+      ['stratum 3', 28, 17],
+      ['stratum 4', 25, 34],
+    ]);
+  });
+
+  it('one sample by its coefficient of variation: what it asks for is what the estimator then needs', () => {
+    const areas = [60, 90, 120, 75, 105];
+    const totals = book(
+      areas.map((_, i) => aPlot(i + 1)),
+      areas.map((area, i) =>
+        aTree(i + 1, { plot: `plot-${i + 1}`, diameterIn: Math.sqrt(area / basalAreaFt2(1)) }),
+      ),
+    );
+    const plan = totals.plotsNeeded(15);
+    near(plan.cvPct, (100 * sampleStandardDeviation(areas)) / simpleMean(areas), 1e-5);
+    // With R's qt the steps are 16, 15, 15.
+    expect(plan).toMatchObject({ needed: 15, more: 10, n: 5, allocation: [] });
+  });
+});
+
 describe('open stands (R package spatstat.data, fully tallied)', () => {
   const tallied = (diametersIn: number[], hectares: number, heightsFt?: number[]): Totals =>
     book(

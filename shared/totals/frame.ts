@@ -7,6 +7,8 @@ import { type Group, type MeasureName, type PairName, pairs } from './moments.ts
 
 /** A stand, or one stratum of it. */
 export interface Domain {
+  /** Number of its place. */
+  readonly place: number;
   readonly acres: number | null;
   /** True when every tree was measured. */
   readonly census: boolean;
@@ -162,6 +164,23 @@ export function frameSpread(
   const sd = Math.sqrt(one.variance);
   const populationSize = sampled.reduce((total, domain) => total + domain.populationSize, 0);
   return { n: one.n, mean: one.mean, sd, cvPct: one.mean > 0 ? (100 * sd) / one.mean : null, populationSize };
+}
+
+/** Spread of a measure within each sampled domain of a weighted frame; null where a domain has fewer than two plots. */
+export function domainSpreads(
+  frame: Frame,
+  key: number,
+  name: MeasureName,
+  scale: Scale,
+): { domain: Domain; mean: number; sd: number }[] | null {
+  const sampled = frame.domains.filter((domain) => !domain.census);
+  if (!frame.weighted) return null;
+  const strata = strataOf({ ...frame, domains: sampled }, scale, (group, factor) => [
+    factor * group.first(key, name),
+    factor * factor * group.second(key, name),
+  ]);
+  if (strata.some((stratum) => stratum.variance === null)) return null;
+  return strata.map(({ mean, variance }, i) => ({ domain: sampled[i]!, mean, sd: Math.sqrt(variance!) }));
 }
 
 /** Limits for an estimate that cannot be below 0; null without an error. */

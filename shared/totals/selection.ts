@@ -58,7 +58,7 @@ export class Selection extends Ledger {
       for (const group of members) area += group.kind === expandsBy.area ? group.plots / group.expansion : 0;
       const bounded = own !== null && area > 0 && members.every(({ kind }) => kind === expandsBy.area);
       const populationSize = bounded ? Math.max(n, (n * own) / area) : Number.POSITIVE_INFINITY;
-      domains.push({ acres: own, census, groups: members, plots: n, populationSize });
+      domains.push({ place, acres: own, census, groups: members, plots: n, populationSize });
       plots += n;
       acres = acres === null || own === null ? null : acres + own;
     }
@@ -86,6 +86,13 @@ export class Selection extends Ledger {
     }
     const left = divided ? stand - others : stand;
     return left > 1e-9 ? left : null;
+  }
+
+  /** Name of a stratum, or of a stand; empty where it has none. */
+  protected nameOf(index: number): string {
+    const { stand, stratum } = this.numbering.places[index]!;
+    const record = stratum === null ? undefined : this.strata.get(stratum);
+    return record?.name ?? stratum ?? (stand === null ? '' : (this.stands.get(stand)?.name ?? ''));
   }
 
   /** Sum of a column over groups, or over those of a frame's domains. */

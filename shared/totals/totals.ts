@@ -5,18 +5,19 @@
 import type { LogRule, Status } from '../note.ts';
 import { carbonFractions, poundsPerKg } from './biomass.ts';
 import { type BookDoubt, bookDoubts, type PlotSeen } from './bookdoubts.ts';
-import type { Column } from './cells.ts';
 import { basalAreaFactor, compositeFormFactor } from './cubic.ts';
-import { plotsNeeded } from './estimators.ts';
-import { frameMean, frameRatio, frameSpread, frameValue, limits, noScale, type Scale } from './frame.ts';
+import { domainSpreads, frameMean, frameSpread, frameValue, limits, noScale, type Scale } from './frame.ts';
 import type { LedgerSettings } from './ledger.ts';
-import { type Group, type MeasureName, type PairName, pairs } from './moments.ts';
+import { Means } from './means.ts';
+import type { Group, MeasureName } from './moments.ts';
+import { type PlotsNeeded, planPlots } from './planning.ts';
 import { type Missing, missingFrom, type Quantity, sentences, sourcesOf, unitOf } from './reckoning.ts';
-import { expanding, Selection } from './selection.ts';
+import { expanding } from './selection.ts';
 import { type StockRow, stockRows, topHeightOf, topTreesPerAcre, unweighted, weightsOf } from './stock.ts';
 import type { Estimate, TotalsScope, TreeRecord } from './types.ts';
 
 export type { BookDoubt } from './bookdoubts.ts';
+export type { Allocation, PlotsNeeded } from './planning.ts';
 export type { Quantity } from './reckoning.ts';
 export type { StockRow } from './stock.ts';
 export type { Estimate, TotalsScope } from './types.ts';
@@ -30,26 +31,14 @@ export interface TotalsSettings extends LedgerSettings {
   readonly formFactor?: number;
 }
 
-/** What a sampling error in percent would take. */
-export interface PlotsNeeded {
-  readonly more: number | null;
-  readonly needed: number | null;
-  /** Plots so far. */
-  readonly n: number;
-  readonly cvPct: number | null;
-  readonly sentence: string;
-}
-
 const liveDeadCull: readonly Status[] = ['live', 'dead', 'cull'];
 
-export class Totals extends Selection {
-  readonly confidence: number;
+export class Totals extends Means {
   readonly #carbon: keyof typeof carbonFractions;
   readonly #formFactor: number;
 
   constructor(settings: TotalsSettings = {}) {
-    super(settings);
-    this.confidence = settings.confidence ?? 0.95;
+    super(settings, settings.confidence ?? 0.95);
     this.#carbon = settings.carbon ?? 'half';
     this.#formFactor = settings.formFactor ?? compositeFormFactor;
   }
@@ -75,7 +64,7 @@ export class Totals extends Selection {
     }
     const status = scope.status ?? 'all';
     const value = status === 'all' ? byStatus.live + byStatus.dead + byStatus.cull : byStatus[status];
-    return this.#answer({ value, unit: 'trees', se: 0, trees: value, byStatus });
+    return this.answer({ value, unit: 'trees', se: 0, trees: value, byStatus });
   }
 
   /** Counted trees of one plot, of any status. */
@@ -95,7 +84,7 @@ export class Totals extends Selection {
       waiting > 0
         ? [`${waiting === 1 ? '1 plot is' : `${waiting} plots are`} open and without trees yet.`]
         : [];
-    return this.#answer({ value, unit: 'plots', se: 0, plots: value, leftOut });
+    return this.answer({ value, unit: 'plots', se: 0, plots: value, leftOut });
   }
 
   /** Value of an acre, over the plots of the scope. Live trees unless the scope says otherwise. */
@@ -167,7 +156,7 @@ export class Totals extends Selection {
       sources: sourcesOf(quantity, this.#formFactor, this.#carbon),
     };
     const refuse = (sentence: string): Estimate =>
-      this.#answer({ ...base, value: null, leftOut: [...told.leftOut, sentence] });
+      this.answer({ ...base, value: null, leftOut: [...told.leftOut, sentence] });
     if (frame.domains.length === 0) {
       if (whole && missing.all > 0)
         return this.#sumOfTrees(quantity, scope, frame.loose, missing, base, told.leftOut);
@@ -200,7 +189,7 @@ export class Totals extends Selection {
     if (found.se === null && found.n > 1)
       leftOut.push('A stand or stratum has one plot only, so there is no error yet.');
     const within = limits(value, se, found.df, this.confidence);
-    return this.#answer({ ...base, value, se, df: found.df, ...within, byStatus, leftOut, assumed });
+    return this.answer({ ...base, value, se, df: found.df, ...within, byStatus, leftOut, assumed });
   }
 
   /** The sum of single trees, where there is no plot to expand from. */
@@ -220,122 +209,10 @@ export class Totals extends Selection {
     }
     const status = scope.status ?? 'live';
     const value = status === 'all' ? byStatus.live + byStatus.dead + byStatus.cull : byStatus[status];
-    if (missing.used === 0) return this.#answer({ ...base, value: null, leftOut });
+    if (missing.used === 0) return this.answer({ ...base, value: null, leftOut });
     const them = missing.used === 1 ? 'the tree itself' : `the ${missing.used} trees themselves`;
     const assumed = [...base.assumed, `No plot of known size: this is ${them}.`];
-    return this.#answer({ ...base, value, se: 0, byStatus, leftOut, assumed });
-  }
-
-  /** Mean height of measured live trees, weighted to the acre on plots. `filled`: the curve stands in for missing ones. */
-  meanHeight(scope: TotalsScope = {}, options: { readonly filled?: boolean } = {}): Estimate {
-    return options.filled
-      ? this.#ratio('filledHeight', scope, { unit: 'ft', count: 'heighted', missing: 'height', filled: true })
-      : this.#ratio('meanHeight', scope, { unit: 'ft', count: 'heighted', missing: 'height', square: 'hh' });
-  }
-
-  /** Lorey's height, feet: mean weighted by basal area; missing heights are filled from the curve. */
-  loreyHeight(scope: TotalsScope = {}): Estimate {
-    return this.#ratio('lorey', scope, { unit: 'ft', count: 'stemmed', missing: 'height', filled: true });
-  }
-
-  meanDiameter(scope: TotalsScope = {}): Estimate {
-    return this.#ratio('meanDiameter', scope, {
-      unit: 'in',
-      count: 'sized',
-      missing: 'diameter',
-      square: 'dd',
-    });
-  }
-
-  /** Quadratic mean diameter, inches: the diameter of the tree of mean basal area. */
-  quadraticDiameter(scope: TotalsScope = {}): Estimate {
-    const squared = this.#ratio('squareDiameter', scope, { unit: 'in', count: 'sized', missing: 'diameter' });
-    if (squared.value === null) return squared;
-    const value = Math.sqrt(squared.value);
-    const se = squared.se === null ? null : squared.se / (2 * value);
-    return { ...squared, value, se, ...limits(value, se, squared.df, this.confidence) };
-  }
-
-  #ratio(
-    pair: PairName,
-    scope: TotalsScope,
-    of: { unit: 'ft' | 'in'; count: Column; missing: string; square?: Column; filled?: true },
-  ): Estimate {
-    if (of.filled) this.refill();
-    const status = scope.status ?? 'live';
-    const key = this.keyOf(scope, status);
-    const groups = this.groupsIn(scope);
-    const frame = this.frameOf(groups, scope.plot !== undefined);
-    const area: Scale = { area: basalAreaFactor, gauge: 1 };
-    const square: Scale = { area: 1, gauge: 1 / basalAreaFactor };
-    const top = pair === 'lorey' ? area : pair === 'squareDiameter' ? square : noScale;
-    // A full tally needs no area for a mean.
-    const sampled = frame.domains.some((domain) => !domain.census);
-    const used = sampled ? frame : { ...frame, weighted: true };
-    const found = frameRatio(used, key, pair, top, pair === 'lorey' ? area : noScale);
-    const on = found === null ? groups : expanding(frame);
-    const measured = this.sumOf(on, key, of.count);
-    const filled = of.filled ? this.sumOf(on, key, 'filled') : 0;
-    const missing = this.sumOf(on, key, 'n') - measured - filled;
-    const leftOut: string[] = [];
-    if (missing > 0) {
-      leftOut.push(
-        `${missing === 1 ? '1 tree has' : `${missing} trees have`} no ${of.missing} and ${missing === 1 ? 'is' : 'are'} left out.`,
-      );
-    }
-    const assumed: string[] = [];
-    if (filled > 0)
-      assumed.push(`${filled === 1 ? '1 height was' : `${filled} heights were`} filled from the curve.`);
-    const base = { unit: of.unit, trees: measured + filled, filled, assumed };
-    if (measured + filled === 0) {
-      return this.#answer({
-        ...base,
-        value: null,
-        leftOut: [...leftOut, `No ${of.missing} has been measured here.`],
-      });
-    }
-    if (found !== null) {
-      const off = this.sumOf(frame.loose, key, of.count);
-      if (off > 0)
-        leftOut.push(
-          `${off === 1 ? '1 tree on no plot of known size is' : `${off} trees on no plot of known size are`} left out.`,
-        );
-      const { ratio: value, se, df, n } = found;
-      return this.#answer({
-        ...base,
-        value,
-        se,
-        df,
-        plots: n,
-        leftOut,
-        ...limits(value, se, df, this.confidence),
-      });
-    }
-    // Trees on no plot: every tree counts alike.
-    let sum = 0;
-    let weight = 0;
-    let squares = 0;
-    for (const group of frame.loose) {
-      const [y, x] = pairs[pair];
-      sum += group.first(key, y) * top.area;
-      weight += group.first(key, x) * (pair === 'lorey' ? area.area : 1);
-      if (of.square !== undefined) squares += group.sum(key, of.square);
-    }
-    if (!(weight > 0)) {
-      return this.#answer({
-        ...base,
-        value: null,
-        leftOut: [...leftOut, `No ${of.missing} here has a weight: diameters are missing.`],
-      });
-    }
-    const value = sum / weight;
-    let se: number | null = null;
-    if (of.square !== undefined && weight > 1) {
-      se = Math.sqrt(Math.max(0, squares - weight * value * value) / (weight - 1) / weight);
-      assumed.push('The trees are taken as a random sample.');
-    }
-    const df = se === null ? 0 : weight - 1;
-    return this.#answer({ ...base, value, se, df, leftOut, ...limits(value, se, df, this.confidence) });
+    return this.answer({ ...base, value, se: 0, byStatus, leftOut, assumed });
   }
 
   /** Top height: mean height of the thickest 100 trees a hectare (40.5 an acre), from measured live trees on plots. */
@@ -349,13 +226,15 @@ export class Totals extends Selection {
         keys.push(number * 4 + liveDeadCull.indexOf(each));
       }
     }
-    const found = topHeightOf(weightsOf(frame), keys);
     const leftOut: string[] = [];
-    if (frame.domains.length === 0) leftOut.push('Top height needs plots with a size.');
+    const perAcre = frame.weighted || frame.domains.some((domain) => !domain.census);
+    const found = perAcre ? topHeightOf(weightsOf(frame), keys) : { feet: null, reached: false, trees: 0 };
+    if (!perAcre)
+      leftOut.push('Top height needs plots with a size, or a full tally of a stand with an area.');
     else if (found.feet === null) leftOut.push('None of the thickest trees has a measured height.');
     else if (!found.reached)
       leftOut.push(`There are fewer than ${Math.round(topTreesPerAcre)} trees an acre: all of them count.`);
-    return this.#answer({
+    return this.answer({
       value: found.feet,
       unit: 'ft',
       plots: frame.plots,
@@ -391,8 +270,10 @@ export class Totals extends Selection {
       throw new RangeError(`class width must be whole inches, found ${widthIn}`);
     const groups = this.#stocked(scope);
     const frame = this.frameOf(groups, scope.plot !== undefined);
-    const perAcre = frame.domains.length > 0;
-    const weights = perAcre ? weightsOf(frame) : unweighted(frame.loose);
+    const perAcre = frame.weighted || frame.domains.some((domain) => !domain.census);
+    const weights = perAcre
+      ? weightsOf(frame)
+      : unweighted(frame.domains.length > 0 ? expanding(frame) : frame.loose);
     const species = [...this.numbering.allSpecies()].filter(
       ([code]) => scope.species === undefined || scope.species === code,
     );
@@ -447,33 +328,21 @@ export class Totals extends Selection {
 
   /**
    * Plots needed in all, and how many more, for a sampling error in percent of live basal area (or another quantity) at the
-   * spread seen so far, all plots of the scope as one sample. Nulls with a sentence below two plots.
+   * spread seen so far; see `planPlots`. Nulls with a sentence below two plots.
    */
   plotsNeeded(errorPct: number, scope: TotalsScope = {}, quantity: Quantity = 'basalArea'): PlotsNeeded {
-    const spread = this.spread(quantity, scope);
-    const n = spread?.n ?? this.frameOf(this.groupsIn(scope), false).plots;
-    const refuse = (sentence: string): PlotsNeeded => ({
-      more: null,
-      needed: null,
-      n,
-      cvPct: spread?.cvPct ?? null,
-      sentence,
+    if (quantity === 'cubic') this.refill();
+    const [measure, scale] = this.#measureOf(quantity);
+    const frame = this.frameOf(this.groupsIn(scope), scope.plot !== undefined);
+    const key = this.keyOf(scope, scope.status ?? 'live');
+    return planPlots({
+      errorPct,
+      confidence: this.confidence,
+      n: frame.plots,
+      spread: frameSpread(frame, key, measure, scale),
+      strata: domainSpreads(frame, key, measure, scale),
+      nameOf: (place) => this.nameOf(place),
     });
-    if (!(errorPct > 0)) return refuse(`An error above 0 percent is needed, not ${errorPct}.`);
-    if (spread === null) {
-      return refuse(
-        n === 1
-          ? 'One plot shows no spread: measure a second one first.'
-          : 'At least two sample plots with a size are needed first.',
-      );
-    }
-    if (spread.cvPct === null) return refuse('The plots hold none of it, so there is no spread to go by.');
-    const { cvPct } = spread;
-    const populationSize = Math.max(2, Math.floor(spread.populationSize));
-    const needed = plotsNeeded({ cvPct, errorPct, confidence: this.confidence, populationSize });
-    const few = n < 5 ? ` ${n} plots say little; ask again after five.` : '';
-    const sentence = `Plots differ by ${Math.round(cvPct)} percent.${few}`;
-    return { more: Math.max(0, needed - n), needed, n, cvPct, sentence };
   }
 
   /** What in the book would make its totals wrong; see `bookdoubts.ts`. Looks at plots, not at trees. */
@@ -491,24 +360,5 @@ export class Totals extends Selection {
       stands: [...this.stands.values()],
       strata: [...this.strata.values()],
     });
-  }
-
-  #answer(of: Partial<Estimate> & Pick<Estimate, 'value' | 'unit'>): Estimate {
-    return {
-      se: null,
-      df: 0,
-      low: null,
-      high: null,
-      samplingErrorPct: null,
-      confidence: this.confidence,
-      plots: 0,
-      trees: 0,
-      filled: 0,
-      byStatus: null,
-      leftOut: [],
-      assumed: [],
-      sources: [],
-      ...of,
-    };
   }
 }
