@@ -17,7 +17,9 @@ export interface PathWord {
 }
 
 export interface LatticePath {
+  /** Words of the note; those that belong to none of it are only in `said`. */
   readonly words: readonly PathWord[];
+  readonly said: readonly PathWord[];
   /** Index into tagSequences. */
   readonly final: number;
   readonly score: number;
@@ -166,7 +168,7 @@ export class Lattice {
       if (best === none) break;
       const from = this.edgeFrom[best]!;
       if (from === none) break;
-      words.unshift(this.wordOf(best, at));
+      if (this.edgeArc[best] !== skipped) words.unshift(this.wordOf(best, at));
       first = this.edgeFirst[best]!;
       at = from;
     }
@@ -261,10 +263,11 @@ export class Lattice {
   }
 
   private pathOf(start: Suffix): LatticePath {
-    const words: PathWord[] = [];
+    const said: PathWord[] = [];
     for (let at = start.next; at?.next !== undefined; at = at.next)
-      if (this.edgeArc[at.edge] !== skipped) words.push(this.wordOf(at.edge, at.next.record));
-    return { words, final: start.final, score: start.total };
+      said.push(this.wordOf(at.edge, at.next.record));
+    const words = said.filter(({ arc }) => arc !== skipped);
+    return { words, said, final: start.final, score: start.total };
   }
 }
 

@@ -32,8 +32,9 @@ export interface PhoneGraph {
   readonly rootNode: Uint32Array;
   /** Words that end at a node: endFrom[n] .. endFrom[n + 1]. */
   readonly endFrom: Uint32Array;
-  /** The automaton's word, 0 for "any word". */
+  /** The automaton's word, 0 for "any word", `fillerWord` for a sound that means nothing and leads nowhere. */
   readonly endWord: Uint32Array;
+  readonly fillerWord: number;
   /** How it is written: index into `spelling`. */
   readonly endSpelling: Uint32Array;
   /** The automaton's words, then those that may be heard as "any word". */
@@ -42,6 +43,9 @@ export interface PhoneGraph {
 
 /** Nats for a free word ("any word") in speech: one of some thousand words, none likelier than another. */
 export const freeWordCost = 8.5;
+
+/** Nats for a filler ("um") between words. */
+export const fillerCost = 4;
 
 /** A pronunciation with what it is a pronunciation of. */
 interface Entry {
@@ -75,12 +79,13 @@ class Growing {
 
 /**
  * Spells the automaton out; a word without any pronunciation cannot be heard. `freeWords` are those that the ear
- * may find where the automaton takes any word. Built anew when user words are added.
+ * may find where the automaton takes any word, `fillers` those it may hear before any word. Built anew when user words are added.
  */
 export function createGraph(
   automaton: Automaton,
   lexicon: Lexicon,
   freeWords: readonly string[] = lexicon.words,
+  fillers: readonly string[] = [],
 ): PhoneGraph {
   const anyWord = 0;
   const spelling = [...automaton.words];
@@ -94,9 +99,14 @@ export function createGraph(
       const id = automaton.wordId.get(word) ?? spelling.push(word) - 1;
       for (const sound of lexicon.pronounce(word)) entries.push({ sound, word: anyWord, spelling: id });
     }
+  const fillerWord = automaton.words.length;
+  for (const word of fillers) {
+    const id = automaton.wordId.get(word) ?? spelling.push(word) - 1;
+    for (const sound of lexicon.pronounce(word)) entries.push({ sound, word: fillerWord, spelling: id });
+  }
   // In the order of their sounds, words that start alike come one after another.
   entries.sort((a, b) => compareSounds(a.sound, b.sound));
-  const entriesOf: number[][] = automaton.words.map(() => []);
+  const entriesOf: number[][] = Array.from({ length: fillerWord + 1 }, () => []);
   entries.forEach((entry, index) => {
     entriesOf[entry.word]!.push(index);
   });
@@ -111,7 +121,7 @@ export function createGraph(
   const endWord = new Growing();
   const endSpelling = new Growing();
   const addTree = (words: readonly number[]): void => {
-    const list = Int32Array.from(words.flatMap((word) => entriesOf[word]!)).sort();
+    const list = Int32Array.from([...words, fillerWord].flatMap((word) => entriesOf[word]!)).sort();
     const path: number[] = [];
     let before: Pronunciation | undefined;
     for (const index of list) {
@@ -173,6 +183,7 @@ export function createGraph(
     rootNode: Uint32Array.from(rootNode.take()),
     endFrom: ends.from,
     endWord: ends.items.map((e) => words[e]!),
+    fillerWord,
     endSpelling: ends.items.map((e) => spellings[e]!),
     spelling,
   };

@@ -2,8 +2,8 @@
  * The phone probabilities of one utterance and exact scores on them: the free phone path, the sum over all
  * alignments of a word sequence, and where each word lies and how badly it fits there.
  */
-import type { PathWord } from './lattice.ts';
-import { freeWordCost, type PhoneGraph } from './phonegraph.ts';
+import { type PathWord, skipped } from './lattice.ts';
+import { fillerCost, freeWordCost, type PhoneGraph } from './phonegraph.ts';
 
 /** A word with its place in the sound. */
 export interface HeardWord {
@@ -98,7 +98,8 @@ export class ScoreSheet {
     const lasts: number[][] = [];
     let cost = 0;
     words.forEach(({ word, arc }, w) => {
-      if (graph.automaton.arcWord[arc] === 0) cost += freeWordCost;
+      if (arc === skipped) cost += fillerCost;
+      else if (graph.automaton.arcWord[arc] === 0) cost += freeWordCost;
       const ends: number[] = [];
       for (const sound of graph.lexicon.pronounce(graph.spelling[word]!)) {
         sound.forEach((id, i) => {
@@ -178,22 +179,26 @@ export class ScoreSheet {
     return Math.log(end) + scale + this.freeUpTo[this.frames]! - cost;
   }
 
-  /** Where the words of a path lie and how they fit; `lead` is the loss before the first of them. */
-  align(graph: PhoneGraph, words: readonly PathWord[]): { words: HeardWord[]; lead: number } {
-    const heard = words.map(({ word, node, from, to }): HeardWord => {
+  /**
+   * Where the words of a path lie and how they fit; `lead` is the loss before the first of them. Fillers are not
+   * listed: what is lost on them counts as lead or as gap.
+   */
+  align(graph: PhoneGraph, said: readonly PathWord[]): { words: HeardWord[]; lead: number } {
+    const words: HeardWord[] = [];
+    const first = said[0]?.from ?? this.frames;
+    let lead = this.freeUpTo[first]! - this.blanks(0, first);
+    for (const { arc, word, node, from, to } of said) {
       const sound: number[] = [];
       for (let n = node; n >= 0; n = graph.parent[n]!) sound.unshift(graph.phone[n]!);
       const { until, spoken, rest } = this.place(sound, from, to);
-      return {
-        word: graph.spelling[word]!,
-        from,
-        to: until,
-        margin: this.freeUpTo[until]! - this.freeUpTo[from]! - spoken,
-        gap: this.freeUpTo[to]! - this.freeUpTo[until]! - rest,
-      };
-    });
-    const first = words[0]?.from ?? this.frames;
-    return { words: heard, lead: this.freeUpTo[first]! - this.blanks(0, first) };
+      const margin = this.freeUpTo[until]! - this.freeUpTo[from]! - spoken;
+      const gap = this.freeUpTo[to]! - this.freeUpTo[until]! - rest;
+      const before = words.at(-1);
+      if (arc !== skipped) words.push({ word: graph.spelling[word]!, from, to: until, margin, gap });
+      else if (before === undefined) lead += margin + gap;
+      else words[words.length - 1] = { ...before, gap: before.gap + margin + gap };
+    }
+    return { words, lead };
   }
 
   private blanks(from: number, to: number): number {

@@ -3,10 +3,10 @@
  * best first by meaning. Frames may be pushed as they come; the same file serves page and server.
  */
 import type { Note } from '../shared/note.ts';
-import { grown, Lattice, type LatticePath, type PathWord } from './lattice.ts';
+import { grown, Lattice, type LatticePath, type PathWord, skipped } from './lattice.ts';
 import { Meaning, meaningOf } from './meaning.ts';
 import { noteKey } from './notekey.ts';
-import { firstArc, freeWordCost, type PhoneGraph } from './phonegraph.ts';
+import { fillerCost, firstArc, freeWordCost, type PhoneGraph } from './phonegraph.ts';
 import { type HeardWord, ScoreSheet } from './scoresheet.ts';
 
 export interface SearchOptions {
@@ -280,7 +280,7 @@ export class Search {
 
   /** Words that are finished with the present frame arrive at their states. */
   private collectEnds(): void {
-    const { automaton, endFrom, endWord, endSpelling } = this.graph;
+    const { automaton, endFrom, endWord, endSpelling, fillerWord } = this.graph;
     const { now } = this;
     const floor = this.best - this.beam;
     for (let k = 0; k < now.count; k++) {
@@ -293,6 +293,10 @@ export class Search {
       if (several) this.arrived.length = 0;
       for (let e = first; e < last; e++) {
         const word = endWord[e]!;
+        if (word === fillerWord) {
+          this.arrive(k, skipped, state, endSpelling[e]!, fillerCost, floor);
+          continue;
+        }
         const until = automaton.arcFrom[state + 1]!;
         for (
           let arc = firstArc(automaton, state, word);
@@ -300,7 +304,7 @@ export class Search {
           arc++
         )
           if (word === 0 || !several || this.isNew(arc))
-            this.arrive(k, arc, endSpelling[e]!, word === 0 ? freeWordCost : 0, floor);
+            this.arrive(k, arc, automaton.arcTo[arc]!, endSpelling[e]!, word === 0 ? freeWordCost : 0, floor);
       }
     }
   }
@@ -314,15 +318,21 @@ export class Search {
     return true;
   }
 
-  private arrive(token: number, arc: number, spelling: number, cost: number, floor: number): void {
-    const { automaton, phone, firstPhone } = this.graph;
+  private arrive(
+    token: number,
+    arc: number,
+    state: number,
+    spelling: number,
+    cost: number,
+    floor: number,
+  ): void {
+    const { phone, firstPhone } = this.graph;
     const { now, lattice } = this;
     const inLabel = now.label[token]! - cost;
     const inBlank = now.blank[token]! - cost;
     const blankIn = inBlank >= floor && inBlank > never;
     const labelIn = inLabel >= floor && inLabel > never;
     if (!blankIn && !labelIn) return;
-    const state = automaton.arcTo[arc]!;
     const record = this.record(state);
     const node = now.node[token]!;
     const first = firstPhone[node]!;
@@ -380,7 +390,7 @@ export class Search {
       const key = noteKey(note);
       const group = groups.get(key);
       if (group === undefined && groups.size === this.meanings) break;
-      const logp = this.sheet.sum(this.graph, path.words);
+      const logp = this.sheet.sum(this.graph, path.said);
       if (group === undefined) groups.set(key, { note, best: path, logp });
       else group.logp = logSum(group.logp, logp);
     }
@@ -389,7 +399,7 @@ export class Search {
     const free = this.sheet.free();
     return {
       hypotheses: list.map((group) => {
-        const { words, lead } = this.sheet.align(this.graph, group.best.words);
+        const { words, lead } = this.sheet.align(this.graph, group.best.said);
         return {
           note: group.note,
           words,

@@ -12,7 +12,7 @@ import { grown, Lattice, type LatticePath, skipped } from './lattice.ts';
 import { Meaning, meaningOf, spansOf } from './meaning.ts';
 import type { Reading } from './model.ts';
 import { noteKey } from './notekey.ts';
-import { firstArc, freeWordCost, type PhoneGraph } from './phonegraph.ts';
+import { fillerCost, firstArc, freeWordCost, type PhoneGraph } from './phonegraph.ts';
 
 /** A reading with the word that it supposes was not said. */
 export interface TolerantReading extends Reading {
@@ -281,7 +281,7 @@ export class TolerantReader {
   private relax(column: Column, at: number, dropping: boolean): void {
     const { automaton, phone, childFrom, childNode, treeOf, rootFrom, rootNode, nodeFrom, placeFrom } =
       this.graph;
-    const { endFrom, endWord, endSpelling } = this.graph;
+    const { endFrom, endWord, endSpelling, fillerWord } = this.graph;
     const { queue } = this;
     for (let q = 0; q < queue.length; q++) {
       const item = queue[q]!;
@@ -304,6 +304,11 @@ export class TolerantReader {
         const end = automaton.arcFrom[state + 1]!;
         for (let e = endFrom[node]!; e < endFrom[node + 1]!; e++) {
           const word = endWord[e]!;
+          if (word === fillerWord) {
+            if (this.respelled === 0)
+              this.arrive(column, at, state, score - fillerCost, from, skipped, endSpelling[e]!, node);
+            continue;
+          }
           // Free words are written words here; only a reader of phones must find them by their sound.
           if (word === 0 && this.respelled > 0) continue;
           const cost = word === 0 ? freeWordCost : this.respelled;

@@ -232,6 +232,19 @@ describe('hearing notes', () => {
     expect(behind.words[1]!.gap).toBeGreaterThan(8);
   });
 
+  it('passes over fillers, before and between the words', () => {
+    const hesitant = createGraph(smallAutomaton(numbers, [1, 2]), plain, [], ['um', 'uh']);
+    const said = spoken('AH M EY T AH M F IY T');
+    const heard = search(hesitant, said).hypotheses[0]!;
+    expect(heard.note).toEqual({ a: 8, b: 0 });
+    expect(heard.words.map(({ word }) => word)).toEqual(['eight', 'feet']);
+    expect(heard.worst).toBeLessThan(1e-3);
+    expect(search(graph, said).hypotheses[0]!.worst).toBeGreaterThan(8);
+    // Without fillers nothing changes.
+    const fluent = spoken('EY T F IY T');
+    expect(search(hesitant, fluent).hypotheses[0]).toEqual(search(graph, fluent).hypotheses[0]);
+  });
+
   it('hears nothing in silence', () => {
     const result = search(graph, spoken(''));
     expect(result.speechFrames).toBe(0);
