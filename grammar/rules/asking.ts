@@ -18,7 +18,7 @@ const scopeRules: readonly Rule[] = [
     ],
   },
   { id: 'when', patterns: ['today {scope.day=today}', 'yesterday {scope.day=yesterday}'] },
-  { id: 'by', patterns: ['(by | from) crew <word+> {scope.person=@}'] },
+  { id: 'by', patterns: ['(by | from) crew <word+> {scope.person=@}', 'by <scope/byPerson>'] },
   {
     id: 'state',
     patterns: [
@@ -261,7 +261,7 @@ export const askingRules: readonly Rule[] = [
     family,
     help: 'How many trees were measured, of a species, on a plot, dead or alive, today.',
     sets: ['kind=ask', 'about=trees'],
-    weight: 2,
+    weight: 1,
     patterns: [
       'how many [<state>] trees [are there | have we got | do we have | did we do] <scoped>',
       'how many [<state>] <scope/species> [trees | are there | have we got | do we have] <within>',
@@ -295,7 +295,7 @@ export const askingRules: readonly Rule[] = [
     family,
     help: 'Volume, in all or per acre or hectare, by a log rule where one is named.',
     sets: ['kind=ask'],
-    weight: 2,
+    weight: 1,
     patterns: [
       '([<askLead>] [total] volume | board feet | how (much volume | many board feet)) {about=volume} <scoped> [by <logRule>]',
       '([<askLead>] volume | board feet | how much volume) (per acre | per hectare | an acre | a hectare) {about=volumePerAcre} <scoped> [by <logRule>]',
@@ -363,7 +363,7 @@ export const askingRules: readonly Rule[] = [
     ],
   },
   ...totalsAsked.map(
-    ({ about, help, words, weight = 1 }): Rule => ({
+    ({ about, help, words, weight = 0.4 }): Rule => ({
       id: `asking.${about}`,
       family,
       help,
@@ -383,6 +383,7 @@ export const askingRules: readonly Rule[] = [
       id: `asking.${about}`,
       family,
       help,
+      weight: 0.3,
       sets: ['kind=ask', `about=${about}`],
       patterns: words,
       examples: words.slice(0, 3).map((each) => ({ words: first(each), note: ask(about) })),

@@ -69,7 +69,7 @@ export const heightRules: readonly Rule[] = [
     family,
     help: 'A stick as long as your reach, held upright at eye level, tip on the top: the height is your distance plus your eye height.',
     sets: ['kind=height', 'height.method=stick'],
-    weight: 6,
+    weight: 10,
     patterns: [
       '[[equal] stick | distance | about | i walked | i am | standing] <height/distance> [away | out | from the (tree | stem)] [[with | and] <height/eye>] [<height/base>] [<height/lean>]',
       '[[equal] stick] <height/eyeBefore> <height/distance> [<height/base>] [<height/lean>]',

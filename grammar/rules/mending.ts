@@ -15,7 +15,7 @@ export const mendingRules: readonly Rule[] = [
     family: 'Answers',
     help: 'A number alone: the answer to what was asked, else the next thing that is missing.',
     sets: ['kind=number'],
-    weight: 2,
+    weight: 4,
     patterns: [
       '<number:4..100> {value=#}',
       '<pair:4..20> {value=#} {pair=##}',
@@ -173,7 +173,7 @@ export const mendingRules: readonly Rule[] = [
     family,
     help: 'Puts the last value right, or a named one, or that of a tree.',
     sets: ['kind=change'],
-    weight: 3,
+    weight: 4,
     patterns: [
       `(${lead} | [change] tree [number] <count:1..60> {tree=#} (was | is | has | should be | to)) <mended>`,
       `${naming('(distance | paces)')} (<distance> | <spoken:20..130> {distance.length=#u} {distance.by=length})`,

@@ -135,10 +135,12 @@ export const nameRules: readonly Rule[] = [
   ...namingRules([]),
   { id: 'name', patterns: ['<word+> {name=@}'] },
   /** Names behind "I am", which is also said of much else: only those of the list. */
+  { id: 'byPerson', patterns: people.map((each) => `${each} {person=${each}}`) },
   { id: 'person', patterns: people.map((each) => `${each} {name=${each}}`) },
   {
     id: 'names.call',
     family: 'Names',
+    weight: 0.3,
     help: 'Teaches a word of your own: what you call a species, or a mark you give to trees.',
     sets: ['kind=call'],
     patterns: [

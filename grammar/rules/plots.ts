@@ -202,7 +202,7 @@ export const plotRules: readonly Rule[] = [
   },
   {
     id: 'standArea',
-    patterns: ['[of] <area:2..200> {area=#u}'],
+    patterns: ['<area:2..200> {area=#u}'],
   },
   {
     id: 'plots.stand',

@@ -2,6 +2,8 @@
 import type { Rule } from '../model.ts';
 
 const family = 'Settings';
+/** Said once a day: seldom sampled. */
+const weight = 0.4;
 
 export const settingRules: readonly Rule[] = [
   {
@@ -11,6 +13,7 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.pace',
     family,
+    weight,
     help: 'The length of your pace: two steps, unless you count single steps.',
     sets: ['kind=setting', 'set.what=pace'],
     patterns: [
@@ -35,6 +38,7 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.walk',
     family,
+    weight,
     help: 'A walk over a known distance: how many paces or steps it took.',
     sets: ['kind=setting', 'set.what=walk'],
     patterns: [
@@ -68,6 +72,7 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.counting',
     family,
+    weight,
     help: 'Whether you count every step or every second one.',
     sets: ['kind=setting', 'set.what=counting'],
     patterns: [
@@ -83,9 +88,9 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.eye',
     family,
+    weight,
     help: 'The height of your eye above the ground.',
     sets: ['kind=setting', 'set.what=eye'],
-    weight: 2,
     patterns: ['<eyeWord> <eyeValue> {set.length=#u}'],
     examples: [
       {
@@ -105,13 +110,14 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.units',
     family,
+    weight,
     help: 'Feet or metres, where you say no unit.',
     sets: ['kind=setting', 'set.what=units'],
     patterns: [
       '(units | use | unit | work in | units are | switch to) (feet | foot | imperial) {set.units=feet}',
       '(units | use | unit | work in | units are | switch to) (metres | meters | metric) {set.units=metres}',
-      '(metric | metric units | go metric | metres) {set.units=metres}',
-      '(imperial | imperial units | feet) {set.units=feet}',
+      '(metric | metric units | go metric) {set.units=metres}',
+      '(imperial | imperial units) {set.units=feet}',
     ],
     examples: [
       { words: 'metric', note: { kind: 'setting', set: { what: 'units', units: 'metres' } } },
@@ -122,6 +128,7 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.ground',
     family,
+    weight,
     help: 'How much shorter your paces are on this ground: brush, mud, slope.',
     sets: ['kind=setting', 'set.what=ground'],
     patterns: [
@@ -141,6 +148,7 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.scatter',
     family,
+    weight,
     help: 'How far single readings of a device scatter in these woods.',
     sets: ['kind=setting', 'set.what=scatter'],
     patterns: [
@@ -181,6 +189,7 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.logRule',
     family,
+    weight,
     help: 'The log rule of the volumes.',
     sets: ['kind=setting', 'set.what=logRule'],
     patterns: ['(log rule | use | scale by | use log rule) <set/logRule>', '<set/logRule> [log] rule'],
@@ -196,7 +205,8 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.formClass',
     family,
-    help: 'The form class of this stand; said with a tree it is that tree’s alone.',
+    weight,
+    help: 'The form class of this stand; said with a tree it holds for that tree alone.',
     sets: ['kind=setting', 'set.what=formClass'],
     patterns: ['[use] [girard] form class [is] <n.below100:70..85> {set.value=#}'],
     examples: [
@@ -217,6 +227,7 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.edge',
     family,
+    weight,
     help: 'What is done with plots that reach over the edge of the stand.',
     sets: ['kind=setting', 'set.what=edge'],
     patterns: [
@@ -236,6 +247,7 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.slopeMethod',
     family,
+    weight,
     help: 'Whether plot radii are laid out along the slope or horizontally.',
     sets: ['kind=setting', 'set.what=slopeMethod'],
     patterns: [
@@ -259,6 +271,7 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.person',
     family,
+    weight,
     help: 'Who is measuring.',
     sets: ['kind=setting', 'set.what=person'],
     patterns: ['(crew | my name is | this is crew) <set/name>', "(i am | i'm) <set/person>"],
@@ -271,6 +284,7 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'settings.attention',
     family,
+    weight,
     help: 'The word before which I do not listen.',
     sets: ['kind=setting', 'set.what=attention'],
     patterns: ['(attention word | answer to) [is] <word+> {set.word=@}'],

@@ -78,17 +78,20 @@ export const treeRules: readonly Rule[] = [
       '<defectAlone> [<condition+>]',
     ],
   },
-  /** A species begins a tree; its diameter may stand before or behind it. */
+  /** A species begins a tree; its diameter may stand behind it or before it. */
   {
     id: 'named',
+    patterns: ['[a | an | another | dead {status=dead} | live {status=live}] <species> [<anyDiameter>]'],
+  },
+  {
+    id: 'numberedFirst',
     patterns: [
-      '[<treeCount> | dead {status=dead} | live {status=live}] <species> [<anyDiameter>]',
+      '<n.below100:2..9> {count=#} [more] <species> [<anyDiameter>]',
       '[a | an] <inches> {diameter=#u} [dead {status=dead}] <species>',
-      '(<n.below100:5..30> <decimals> | <n.below100:5..30> and <n.fraction> | <decimalPair:5..30>) {diameter=#u} <species>',
+      '(<n.below100:5..30> <decimals> | <decimalPair:5..30>) {diameter=#u} <species>',
       '<dbh> <diameterNumber> {diameter=#u} <species>',
     ],
   },
-  { id: 'treeCount', patterns: ['<n.below100:2..9> {count=#} [more]', 'a | an | another'] },
   /** The height in the same breath, behind the facts. */
   {
     id: 'treeHeight',
@@ -104,9 +107,9 @@ export const treeRules: readonly Rule[] = [
     family,
     help: 'A tree: species, diameter at breast height, logs, what is wrong with it; a height may follow in the same breath.',
     sets: ['kind=tree'],
-    weight: 6,
+    weight: 10,
     patterns: [
-      '[next | next tree | new tree | this is | this one is | here is] <facts/named> [<facts/tail>] [<treeHeight>]',
+      '([next | next tree | new tree | this is | this one is | here is] <facts/named> | <facts/numberedFirst>) [<facts/tail>] [<treeHeight>]',
       'species <facts/species>',
     ],
     examples: [
@@ -145,7 +148,7 @@ export const treeRules: readonly Rule[] = [
     family,
     help: 'More of the tree in hand: its diameter or girth, logs, dead, forked, defect.',
     sets: ['kind=tree'],
-    weight: 3,
+    weight: 4,
     patterns: [
       '<facts/saidDiameter> [<facts/tail>] [<treeHeight>]',
       '<facts/diameterNumber> {facts.diameter=#u} <facts/someTail> [<treeHeight>]',
