@@ -3,9 +3,11 @@
  * a mounted folder is ever read, whatever the address says.
  */
 import { createReadStream } from 'node:fs';
-import { realpath, stat } from 'node:fs/promises';
+import { readFile, realpath, stat } from 'node:fs/promises';
 import { extname, join, sep } from 'node:path';
 import { Readable } from 'node:stream';
+import { promisify } from 'node:util';
+import { gzip } from 'node:zlib';
 
 /** Addresses beginning with `prefix` are looked for in `folder`. */
 export interface Mount {
@@ -31,6 +33,22 @@ const types: Readonly<Record<string, string>> = {
   '.gz': 'application/gzip',
   '.onnx': 'application/octet-stream',
 };
+
+/** Text shrinks to a third; what is packed already does not. */
+const compressible = /^(text\/|application\/(json|manifest)|image\/svg)/;
+const gzipAsync = promisify(gzip);
+/** Compressed files by path, with the tag of the version that was compressed. */
+const small = new Map<string, { etag: string; bytes: Promise<Uint8Array<ArrayBuffer>> }>();
+
+function compressed(file: string, etag: string): Promise<Uint8Array<ArrayBuffer>> {
+  const known = small.get(file);
+  if (known?.etag === etag) return known.bytes;
+  const bytes = readFile(file)
+    .then((content) => gzipAsync(content, { level: 9 }))
+    .then((packed) => Uint8Array.from(packed));
+  small.set(file, { etag, bytes });
+  return bytes;
+}
 
 /** The file at an address, or null. Answers `If-None-Match` with 304. */
 export async function fileResponse(mounts: readonly Mount[], request: Request): Promise<Response | null> {
@@ -59,6 +77,15 @@ export async function fileResponse(mounts: readonly Mount[], request: Request): 
       // no-cache: kept by the browser, but asked about each time; the files change with every build.
       const headers = { etag, 'cache-control': 'no-cache', 'content-type': type };
       if (request.headers.get('if-none-match') === etag) return new Response(null, { status: 304, headers });
+      if (compressible.test(type) && /\bgzip\b/.test(request.headers.get('accept-encoding') ?? '')) {
+        const packed = await compressed(file, etag);
+        const more = {
+          'content-encoding': 'gzip',
+          vary: 'accept-encoding',
+          'content-length': String(packed.length),
+        };
+        return new Response(request.method === 'HEAD' ? null : packed, { headers: { ...headers, ...more } });
+      }
       const body =
         request.method === 'HEAD' ? null : (Readable.toWeb(createReadStream(file)) as ReadableStream);
       return new Response(body, { headers: { ...headers, 'content-length': String(size) } });

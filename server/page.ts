@@ -4,11 +4,11 @@ import { existsSync } from 'node:fs';
 import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
-import { type BuildOptions, build, type Plugin } from 'esbuild';
+import { type BuildOptions, build, type Plugin, stop } from 'esbuild';
 import { grammar } from '../grammar/grammar.ts';
-import { compile } from '../grammar/index.ts';
 import { pack } from '../grammar/packed.ts';
 import { err, ok, type Result } from '../shared/result.ts';
+import { keptAutomaton } from './automaton.ts';
 
 /** Scripts that may share pieces, and scripts that must each be one file (audio thread, service worker). */
 const shared = ['main.ts', 'worker.ts'];
@@ -50,7 +50,7 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
     // Pieces of earlier builds have other names and would pile up.
     for (const name of await readdir(target))
       if (/^piece-.*\.js(\.map)?$/.test(name)) await rm(join(target, name));
-    await packLanguage(root, target);
+    await packLanguage(target);
     await build({ ...options, entryPoints: there(shared), splitting: true, chunkNames: 'piece-[hash]' });
     await build({ ...options, entryPoints: there(alone) });
     for (const name of await readdir(source, { recursive: true })) {
@@ -70,6 +70,9 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
     return ok(null);
   } catch (cause) {
     return err(`The page could not be built: ${cause instanceof Error ? cause.message : cause}`);
+  } finally {
+    // Its helper process would stay and hold sixty megabytes.
+    await stop();
   }
 }
 
@@ -86,17 +89,7 @@ async function shellOf(target: string): Promise<{ names: string[]; version: stri
   };
 }
 
-/** Compiling the grammar takes seconds, so it is done only when its sources changed. */
-async function packLanguage(root: string, target: string): Promise<void> {
-  const hash = createHash('sha256');
-  const folder = join(root, 'grammar');
-  for (const name of (await readdir(folder, { recursive: true })).sort())
-    if (name.endsWith('.ts')) hash.update(name).update(await readFile(join(folder, name)));
-  hash.update(await readFile(join(root, 'shared', 'species.ts')));
-  const key = hash.digest('hex');
-  const [file, keyFile] = [join(target, languageFile), join(target, 'language.key')];
-  const known = existsSync(file) && existsSync(keyFile) ? await readFile(keyFile, 'utf8') : '';
-  if (known === key) return;
-  await writeFile(file, gzipSync(pack(compile(grammar)), { level: 9 }));
-  await writeFile(keyFile, key);
+/** The compiled language for the page, from where the server keeps its own. */
+async function packLanguage(target: string): Promise<void> {
+  await writeFile(join(target, languageFile), gzipSync(pack(keptAutomaton(grammar)), { level: 9 }));
 }

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { gunzipSync } from 'node:zlib';
 import type { Hono } from 'hono';
 import { afterAll, beforeEach, describe, expect, test } from 'vitest';
 import { createApp } from '../server/app.ts';
@@ -290,6 +291,18 @@ describe('the rest', () => {
     const again = await get('/', { 'if-none-match': first.headers.get('etag')! });
     expect(again.status).toBe(304);
     expect((await get('/main.js')).headers.get('content-type')).toContain('text/javascript');
+  });
+
+  test('text travels compressed to who takes it so, and comes out the same', async () => {
+    const plain = await get('/main.js');
+    const packed = await get('/main.js', { 'accept-encoding': 'gzip, br' });
+    expect(packed.headers.get('content-encoding')).toBe('gzip');
+    expect(packed.headers.get('vary')).toBe('accept-encoding');
+    expect(gunzipSync(await packed.arrayBuffer()).toString()).toBe(await plain.text());
+    expect(plain.headers.get('content-encoding')).toBeNull();
+    writeFileSync(join(page, 'main.js'), 'export const changed = true;');
+    const again = await get('/main.js', { 'accept-encoding': 'gzip' });
+    expect(gunzipSync(await again.arrayBuffer()).toString()).toContain('changed');
   });
 
   test.each([

@@ -2,7 +2,6 @@
  * One clip to what it may mean: features, acoustic model, search of the grammar, belief. Runs where it is called
  * and blocks there; servers go through `hear.ts`.
  */
-import { compile } from '../../grammar/compile.ts';
 import { grammar } from '../../grammar/grammar.ts';
 import { createLexicon } from '../../grammar/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../../grammar/phonegraph.ts';
@@ -12,6 +11,7 @@ import { err, ok, type Result } from '../../shared/result.ts';
 import { belief, leastSpeechFrames, refuseBelow } from '../../shared/sound/belief.ts';
 import { sampleRate } from '../../shared/sound/logmel.ts';
 import { longest } from '../audio.ts';
+import { keptAutomaton } from '../automaton.ts';
 import { type AcousticModel, frameSeconds, loadAcousticModel, restSeconds } from './acoustic.ts';
 import type { Heard, Refusal, Timings } from './heard.ts';
 
@@ -22,7 +22,7 @@ export interface Recogniser {
 
 /** Spells the grammar of the program out for the search. Takes a moment: once a process. */
 export function ownGraph(): PhoneGraph {
-  return createGraph(compile(grammar), createLexicon(), grammar.freeWords);
+  return createGraph(keptAutomaton(grammar), createLexicon(), grammar.freeWords);
 }
 
 /** Loads the acoustic model of a folder. Throws an Error with a sentence for the user when it cannot. */
