@@ -45,6 +45,8 @@ export type Column = keyof typeof columns;
 export const columnCount = 25;
 /** Columns from here on depend on the height curve. */
 export const firstFilled = columns.filled;
+/** Columns from here on are of heights: what filled measures are made of. */
+export const firstOfHeights = columns.heighted;
 
 /** Steps of the sums: one millionth for plots of an area, finer at a gauge, where weights are small. */
 export const areaStep = 2 ** 20;
@@ -120,21 +122,21 @@ export class Cells {
   readonly keys: number[] = [];
   readonly sumsOf: Float64Array[] = [];
 
-  /** Sums a plot's cells by species and status, and over all of each; returns how many sums there are. */
-  sumByKey(plot: number): number {
+  /** Sums a plot's cells, columns `from` on, by species and status, and over all of each; returns how many sums there are. */
+  sumByKey(plot: number, from = 0): number {
     let n = 0;
     for (let cell = this.head(plot); cell !== none; cell = this.next[cell]!) {
       const species = this.species[cell]!;
       const status = this.status[cell]!;
-      n = this.#addTo(species * 4 + status, cell, n);
-      n = this.#addTo(species * 4 + 3, cell, n);
-      n = this.#addTo(status, cell, n);
-      n = this.#addTo(3, cell, n);
+      n = this.#addTo(species * 4 + status, cell, n, from);
+      n = this.#addTo(species * 4 + 3, cell, n, from);
+      n = this.#addTo(status, cell, n, from);
+      n = this.#addTo(3, cell, n, from);
     }
     return n;
   }
 
-  #addTo(key: number, cell: number, n: number): number {
+  #addTo(key: number, cell: number, n: number, from: number): number {
     let i = 0;
     while (i < n && this.keys[i] !== key) i++;
     if (i === n) {
@@ -144,7 +146,7 @@ export class Cells {
     }
     const sums = this.sumsOf[i]!;
     const at = cell * columnCount;
-    for (let c = 0; c < columnCount; c++) sums[c]! += this.sums[at + c]!;
+    for (let c = from; c < columnCount; c++) sums[c]! += this.sums[at + c]!;
     return Math.max(n, i + 1);
   }
 }

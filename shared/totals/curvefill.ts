@@ -1,11 +1,15 @@
 /** The height curve as the totals see it: when it has changed, and what it gives, asked once for each species and tenth of an inch. */
 import type { HeightCurve } from './contribution.ts';
 
+/** Diameters below 100 inches are remembered. */
+const tenths = 1000;
+
 export class CurveFill {
   #curve: HeightCurve | null = null;
   #version: (() => number) | null = null;
   #lastSeen = Number.NaN;
-  readonly #memo = new Map<number, number | null>();
+  /** By species number: heights by tenth of an inch; NaN not asked yet, 0 where the curve cannot say. */
+  #memo: Float64Array[] = [];
 
   get present(): boolean {
     return this.#curve !== null;
@@ -22,7 +26,7 @@ export class CurveFill {
     const seen = this.#curve === null ? 0 : (this.#version?.() ?? fallback);
     if (seen === this.#lastSeen) return false;
     this.#lastSeen = seen;
-    this.#memo.clear();
+    this.#memo = [];
     return true;
   }
 
@@ -30,13 +34,19 @@ export class CurveFill {
   height(species: number | null, number: number, diameterIn: number): number | null {
     if (this.#curve === null) return null;
     const tenth = Math.round(diameterIn * 10);
-    const key = number * 65536 + tenth;
-    let height = this.#memo.get(key);
-    if (height === undefined) {
-      height = this.#curve(species, tenth / 10);
-      if (height !== null && !(height > 0 && Number.isFinite(height))) height = null;
-      this.#memo.set(key, height);
+    if (tenth >= tenths) return this.#ask(species, tenth) || null;
+    this.#memo[number] ??= new Float64Array(tenths).fill(Number.NaN);
+    const memo = this.#memo[number]!;
+    let height = memo[tenth]!;
+    if (Number.isNaN(height)) {
+      height = this.#ask(species, tenth);
+      memo[tenth] = height;
     }
-    return height;
+    return height || null;
+  }
+
+  #ask(species: number | null, tenth: number): number {
+    const height = this.#curve!(species, tenth / 10);
+    return height !== null && height > 0 && Number.isFinite(height) ? height : 0;
   }
 }

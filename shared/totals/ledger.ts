@@ -2,7 +2,7 @@
  * The ledger: trees, plots, stands and strata as they are put and removed, with the sums of every plot and the moments over
  * plots kept up to date. Records may come in any order: a tree before its plot, a plot's size under its trees.
  */
-import { Cells, columnCount, firstFilled } from './cells.ts';
+import { Cells, columnCount, firstFilled, firstOfHeights } from './cells.ts';
 import { contribute, contributeFilled, fillable, type HeightCurve, statusNumber } from './contribution.ts';
 import { CurveFill } from './curvefill.ts';
 import { Foremost } from './foremost.ts';
@@ -174,7 +174,7 @@ export class Ledger {
 
   /** Adds a plot's sums to a group or takes them out: those of the trees themselves, those that the curve filled. */
   #transfer(plot: number, group: Group, sign: 1 | -1, own: boolean, filled: boolean): void {
-    const n = this.cells.sumByKey(plot);
+    const n = this.cells.sumByKey(plot, own ? 0 : firstOfHeights);
     const { keys, sumsOf } = this.cells;
     for (let i = 0; i < n; i++) {
       if (own) group.put(keys[i]!, sumsOf[i]!, sign, false);

@@ -70,6 +70,15 @@ function wood(count: number, perPlot: number): { trees: TreeRecord[]; plots: Plo
   return JSON.parse(JSON.stringify({ trees, plots })) as { trees: TreeRecord[]; plots: PlotRecord[] };
 }
 
+/** Processor time to look up and set every id in a Map, microseconds a tree. */
+function idsOnly(trees: readonly TreeRecord[]): number {
+  const from = process.cpuUsage();
+  const ids = new Map<string, number>();
+  for (const tree of trees) if (ids.get(tree.id) === undefined) ids.set(tree.id, tree.number);
+  const used = process.cpuUsage(from);
+  return (used.user + used.system) / ids.size;
+}
+
 const middle = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1]!;
 
 /** Median milliseconds of `ask`, each time after `change`. */
@@ -134,6 +143,7 @@ export async function run(
       (_species, d) => 4.5 + 110 * (1 - Math.exp(-0.06 * d)),
       () => version,
     );
+    const cpu = process.cpuUsage();
     const from = performance.now();
     let plotNumber = 0;
     for (let i = 0; i < count; i++) {
@@ -141,11 +151,18 @@ export async function run(
       totals.putTree(trees[i]!);
     }
     const put = performance.now() - from;
+    const used = process.cpuUsage(cpu);
     globalThis.gc?.();
     const after = process.memoryUsage();
     const at = `${count}`;
     print(`${at}.put`, round((put / count) * 1000), 'us a tree');
+    print(`${at}.put.cpu`, round((used.user + used.system) / count), 'us of processor time a tree');
     if (count === 1e6) {
+      print(
+        `${at}.put.idsOnly.cpu`,
+        round(idsOnly(trees)),
+        'us, a Map of the ids alone: the floor of any book by id',
+      );
       const bytes = after.heapUsed + after.arrayBuffers - before.heapUsed - before.arrayBuffers;
       print(`${at}.memory`, round(bytes / count), 'bytes a tree, records not counted');
     }
@@ -178,6 +195,15 @@ export async function run(
       taken.set(question, timed(times, change, ask));
       print(`${at}.${question}`, round(taken.get(question)!), 'ms');
     }
+    const refilling = process.cpuUsage();
+    version++;
+    totals.total('cubic');
+    const refilled = process.cpuUsage(refilling);
+    print(
+      `${at}.cubicAfterCurveChange.cpu`,
+      round((refilled.user + refilled.system) / 1000),
+      'ms of processor time',
+    );
     print(
       `${at}.cubicAfterCurveChange`,
       round(
