@@ -1,10 +1,14 @@
 /** The frame of the page: which screen is open, the state line, the notices; everything inside it is a screen. */
-import { render } from 'preact';
-import { useEffect, useState } from 'preact/hooks';
+import { type ComponentType, render } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Host } from './host.ts';
 import { type Page, PageProvider, type Screen, screenNames, screens, useHost, usePage } from './page.tsx';
 import { type Prefs, writePrefs } from './prefs.ts';
+import { BookScreen } from './screens/book.tsx';
+import { Doubts } from './screens/doubts.tsx';
+import { Setup } from './screens/setup.tsx';
 import { Talk } from './screens/talk.tsx';
+import { Totals } from './screens/totals.tsx';
 import { stateLine } from './sync.ts';
 import type { Talking } from './talking.ts';
 import type { Voice } from './voice.ts';
@@ -70,10 +74,62 @@ function App({ host, talking, voice, prefs }: AppParts) {
         </nav>
         <main>
           <Talk />
+          <Beside screen={screen} />
         </main>
       </div>
     </PageProvider>
   );
+}
+
+const beside: Readonly<Record<Exclude<Screen, 'talk' | 'charts'>, ComponentType>> = {
+  book: BookScreen,
+  totals: Totals,
+  doubts: Doubts,
+  setup: Setup,
+};
+
+/** Wide enough for the conversation and another leaf side by side. */
+const wide = matchMedia('(min-width: 1080px)');
+
+/** The leaf beside the conversation; on a narrow page it lies over it. With Talk chosen, a wide page shows the book. */
+function Beside({ screen }: { readonly screen: Screen }) {
+  const [isWide, setWide] = useState(wide.matches);
+  const leaf = useRef<HTMLElement>(null);
+  useEffect(() => {
+    const follow = () => setWide(wide.matches);
+    wide.addEventListener('change', follow);
+    return () => wide.removeEventListener('change', follow);
+  }, []);
+  useEffect(() => leaf.current?.scrollTo(0, 0), [screen]);
+  if (screen === 'talk' && !isWide) return null;
+  const Chosen = screen === 'charts' ? Charts : beside[screen === 'talk' ? 'book' : screen];
+  return (
+    <section
+      class="leaf"
+      ref={leaf}
+      // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key.
+      tabIndex={0}
+      aria-label={screenNames[screen === 'talk' ? 'book' : screen]}
+    >
+      <Chosen />
+    </section>
+  );
+}
+
+let chartsLoaded: ComponentType | null = null;
+
+/** The charts and their scales are fetched when they are first looked at. */
+function Charts() {
+  const [loaded, setLoaded] = useState(() => chartsLoaded);
+  useEffect(() => {
+    if (!loaded)
+      void import('./screens/charts.tsx').then((module) => {
+        chartsLoaded = module.Charts;
+        setLoaded(() => module.Charts);
+      });
+  }, [loaded]);
+  const Loaded = loaded;
+  return Loaded ? <Loaded /> : <p class="none">Drawing the charts.</p>;
 }
 
 function StateLine() {

@@ -104,7 +104,7 @@ function TalkButton({ state, level }: { readonly state: TalkState; readonly leve
 }
 
 /** One button for each offered answer, and the ways out of a question. */
-function Answers({ question }: { readonly question: Question }) {
+export function Answers({ question }: { readonly question: Question }) {
   const { host } = usePage();
   const answer = (say: string, note: Note) => () => void host.do(note, say);
   const { about, options, text } = question;

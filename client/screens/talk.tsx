@@ -7,6 +7,7 @@ import { hints } from '../language.ts';
 import { clockTime, usePage } from '../page.tsx';
 import { Sketch } from '../sketch.tsx';
 import { Dock } from './dock.tsx';
+import { Figure } from './parts.tsx';
 
 export function Talk() {
   const { host } = usePage();
@@ -120,14 +121,10 @@ function Answered({ told }: { readonly told: Told }) {
   const slip = told.doubts[0]?.slips.find((one) => one.feet !== null);
   const doubted = state === 'asking' && told.doubts.length > 0;
   const [open, setOpen] = useState(false);
-  const { number, rest } = headline(told);
   return (
     <div class="answer">
       {stateWords[state] && <p class="state">{doubted ? 'A doubt' : stateWords[state]}</p>}
-      <p class="reply">
-        {number && <strong>{number} </strong>}
-        {rest}
-      </p>
+      <Figure reply={reply} />
       {told.height && (
         <Sketch
           height={told.height}
@@ -143,11 +140,4 @@ function Answered({ told }: { readonly told: Told }) {
       )}
     </div>
   );
-}
-
-/** The leading figure of a reply, to be drawn large, and the rest. */
-export function headline(told: Told): { readonly number: string; readonly rest: string } {
-  const { reply } = told.answer;
-  const found = /^(\d[\d,]*(?:\.\d+)?)\s+(.*)$/s.exec(reply);
-  return found ? { number: found[1]!, rest: found[2]! } : { number: '', rest: reply };
 }

@@ -1,0 +1,44 @@
+/** Plays what was said with an entry: from this browser, else from the server. */
+import { endpoints } from '../shared/wire.ts';
+import { pcmRate } from './hearing.ts';
+import type { PageStore } from './store.ts';
+
+/** Resolves when it was played to its end, with false when the clip is nowhere. */
+export async function playClip(store: PageStore, reference: string): Promise<boolean> {
+  const context = new AudioContext();
+  try {
+    const buffer = await bufferOf(context, store, reference);
+    if (buffer === null) return false;
+    const source = new AudioBufferSourceNode(context, { buffer });
+    source.connect(context.destination);
+    await new Promise<void>((resolve) => {
+      source.onended = () => resolve();
+      source.start();
+    });
+    return true;
+  } finally {
+    void context.close();
+  }
+}
+
+async function bufferOf(
+  context: AudioContext,
+  store: PageStore,
+  reference: string,
+): Promise<AudioBuffer | null> {
+  const pcm = await store.clip(reference);
+  if (pcm !== null) {
+    const buffer = new AudioBuffer({ length: pcm.length, sampleRate: pcmRate });
+    buffer.copyToChannel(
+      Float32Array.from(pcm, (sample) => sample / 32_768),
+      0,
+    );
+    return buffer;
+  }
+  try {
+    const response = await fetch(`${endpoints.clip.path}?ref=${reference}`);
+    return response.ok ? await context.decodeAudioData(await response.arrayBuffer()) : null;
+  } catch {
+    return null;
+  }
+}

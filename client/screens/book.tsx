@@ -1,0 +1,135 @@
+/** Book: every entry with its words and what stands because of it; correct it here by saying how it was. */
+import { useMemo, useState } from 'preact/hooks';
+import { sayCount } from '../../grammar/index.ts';
+import { clockTime, usePage } from '../page.tsx';
+import { playClip } from '../playback.ts';
+import { takeAway } from '../takeaway.ts';
+import { type BookRow, bookRows } from './bookrows.ts';
+import { Mend, useTelling } from './parts.tsx';
+
+const page = 60;
+
+export function BookScreen() {
+  const { host } = usePage();
+  const [limit, setLimit] = useState(page);
+  const rows = useMemo(() => bookRows(host.book, host.device, limit), [host.version, limit]);
+  const total = host.book.entries.length;
+  return (
+    <div class="screen">
+      <h1>Book</h1>
+      {total === 0 ? (
+        <p class="none">Nothing was said yet.</p>
+      ) : (
+        <p class="sum">
+          {total} {total === 1 ? 'entry' : 'entries'}, newest first. Nothing is ever wiped out: what was taken
+          back stays, struck through.
+        </p>
+      )}
+      <ol class="entries">
+        {rows.map((row) => (
+          <Row key={row.entry.id} row={row} />
+        ))}
+      </ol>
+      {total > limit && (
+        <button type="button" onClick={() => setLimit(limit + page)}>
+          Show {Math.min(page, total - limit)} earlier
+        </button>
+      )}
+      <TakeAway />
+    </div>
+  );
+}
+
+function Row({ row }: { readonly row: BookRow }) {
+  const { entry, tree } = row;
+  const [open, setOpen] = useState(false);
+  return (
+    <li class={row.state === 'taken back' ? 'back' : ''}>
+      <p class="said">
+        {entry.words || '(sound)'}
+        <small>
+          {row.who}, {clockTime(entry.time, Date.now())}
+        </small>
+      </p>
+      <div class="answer">
+        <p class="stands">
+          {row.stands || (row.state === 'asked' ? 'A question or an answer.' : '')}
+          {row.state === 'taken back' && ' Taken back.'}
+          {row.state === 'waits for an answer' && <b class="doubt"> Waits for an answer in Talk.</b>}
+          {row.doubted && <b class="doubt"> In doubt.</b>}
+        </p>
+        <p class="buttons">
+          {row.clip && <PlayClip reference={row.clip} />}
+          {row.state === 'stands' && (
+            <button type="button" aria-expanded={open} onClick={() => setOpen(!open)}>
+              Correct
+            </button>
+          )}
+        </p>
+        {open && (
+          <div class="correct">
+            <Mend
+              begun={tree === null ? 'make that ' : `tree ${sayCount(tree) ?? tree} was `}
+              label={tree === null ? 'How it was (the last note only)' : `How tree ${tree} was`}
+            />
+            {tree !== null && <ScratchTree number={tree} />}
+          </div>
+        )}
+      </div>
+    </li>
+  );
+}
+
+function ScratchTree({ number }: { readonly number: number }) {
+  const { tell } = useTelling();
+  return (
+    <button type="button" onClick={() => void tell({ kind: 'scratch', tree: number })}>
+      Scratch tree {number}
+    </button>
+  );
+}
+
+function PlayClip({ reference }: { readonly reference: string }) {
+  const { host } = usePage();
+  const [state, setState] = useState<'ready' | 'playing' | 'gone'>('ready');
+  return (
+    <button
+      type="button"
+      disabled={state === 'gone'}
+      onClick={async () => {
+        setState('playing');
+        setState((await playClip(host.parts.store, reference)) ? 'ready' : 'gone');
+      }}
+    >
+      {state === 'playing' ? 'Playing' : state === 'gone' ? 'Clip is on another device' : 'Hear it'}
+    </button>
+  );
+}
+
+function TakeAway() {
+  const { host } = usePage();
+  const [note, setNote] = useState('');
+  const take = (kind: Parameters<typeof takeAway>[1]) => async () => setNote(await takeAway(host, kind));
+  return (
+    <section>
+      <h2>Take it with you</h2>
+      <p class="buttons">
+        <button type="button" onClick={take('report')}>
+          Report
+        </button>
+        <button type="button" onClick={take('csv')}>
+          Table (CSV)
+        </button>
+        <button type="button" onClick={take('geojson')}>
+          Map (GeoJSON)
+        </button>
+        <button type="button" onClick={take('json')}>
+          Whole book (JSON)
+        </button>
+      </p>
+      <p class="answered" role="status">
+        {note}
+      </p>
+    </section>
+  );
+}

@@ -1,0 +1,90 @@
+/** Doubts: what is open and how to answer it, what concerns the whole book, and what was settled and how. */
+import { sayCount } from '../../grammar/index.ts';
+import type { BookDoubt } from '../../shared/book/book.ts';
+import { clockTime, usePage } from '../page.tsx';
+import { Answers } from './dock.tsx';
+import { Mend } from './parts.tsx';
+
+const settledWords: Readonly<Record<BookDoubt['state'], string>> = {
+  open: 'Open',
+  kept: 'Kept as it was',
+  mended: 'Mended',
+  dropped: 'Dropped',
+};
+
+export function Doubts() {
+  const { host } = usePage();
+  const { book } = host;
+  const open = book.doubts.filter((one) => one.state === 'open');
+  const settled = book.doubts.filter((one) => one.state !== 'open');
+  const whole = book.totals.bookDoubts();
+  return (
+    <div class="screen">
+      <h1>Doubts</h1>
+      <section>
+        <h2>Open</h2>
+        {open.length === 0 && <p class="none">None.</p>}
+        <ul class="doubts">
+          {[...open].reverse().map((one) => (
+            <Open key={`${one.entry}${one.doubt.code}`} one={one} />
+          ))}
+        </ul>
+      </section>
+      <section>
+        <h2>On the book as a whole</h2>
+        {whole.length === 0 && <p class="none">None.</p>}
+        <ul class="doubts">
+          {whole.map((one) => (
+            <li key={one.code + one.sentence}>
+              <p class="reply">{one.sentence}</p>
+              <p class="mendhint">{one.mend}</p>
+            </li>
+          ))}
+        </ul>
+      </section>
+      <section>
+        <h2>Settled</h2>
+        {settled.length === 0 && <p class="none">None.</p>}
+        <ul class="doubts settled">
+          {[...settled].reverse().map((one) => (
+            <li key={`${one.entry}${one.doubt.code}`}>
+              <p class="state">{settledWords[one.state]}</p>
+              <p>
+                {one.doubt.sentence} <small>{timeOf(one)}</small>
+              </p>
+            </li>
+          ))}
+        </ul>
+      </section>
+    </div>
+  );
+
+  function timeOf(one: BookDoubt): string {
+    const entry = book.entry(one.entry);
+    return entry ? clockTime(entry.time, Date.now()) : '';
+  }
+}
+
+function Open({ one }: { readonly one: BookDoubt }) {
+  const { host } = usePage();
+  const { book } = host;
+  const questions = book.hand(host.device).questions;
+  const newest = questions.at(-1);
+  const tree = book.tree(one.tree)?.number ?? null;
+  return (
+    <li class="open">
+      <p class="state">
+        {one.doubt.strength >= 0.5 ? 'Not counted until it is answered' : 'Counted, worth a look'}
+        {tree === null ? '' : `, tree ${tree}`}
+      </p>
+      <p class="reply">{one.doubt.sentence}</p>
+      {newest?.entry === one.entry ? (
+        <Answers question={newest.question} />
+      ) : questions.some((question) => question.entry === one.entry) ? (
+        <p class="mendhint">A newer question comes first; then this one is asked again.</p>
+      ) : tree === null ? null : (
+        <Mend begun={`tree ${sayCount(tree) ?? tree} was `} label={`How tree ${tree} was`} />
+      )}
+    </li>
+  );
+}

@@ -1,0 +1,192 @@
+/** Totals: the usual questions answered at once, for the whole book or a part of it, each with its error and sources. */
+import { useMemo, useState } from 'preact/hooks';
+import * as wording from '../../shared/book/wording.ts';
+import { type LogRule, logRules, type NoteOf, type QuestionTopic, type Scope } from '../../shared/note.ts';
+import { spokenName } from '../../shared/species.ts';
+import { usePage } from '../page.tsx';
+import { Figure } from './parts.tsx';
+
+const asked: readonly (readonly [QuestionTopic, string])[] = [
+  ['trees', 'Trees'],
+  ['plots', 'Plots'],
+  ['basalArea', 'Basal area'],
+  ['density', 'Trees to the area'],
+  ['meanHeight', 'Mean height'],
+  ['lorey', 'Mean height by basal area'],
+  ['topHeight', 'Top height'],
+  ['quadraticDiameter', 'Quadratic mean diameter'],
+  ['volumePerAcre', 'Sawlog volume to the area'],
+  ['volume', 'Sawlog volume, whole stand'],
+  ['biomass', 'Biomass'],
+  ['carbon', 'Carbon'],
+  ['tallest', 'Tallest'],
+  ['thickest', 'Thickest'],
+];
+const ruleNames: Readonly<Record<LogRule, string>> = {
+  international: 'International quarter inch',
+  scribner: 'Scribner',
+  doyle: 'Doyle',
+};
+
+export function Totals() {
+  const { host } = usePage();
+  const { book } = host;
+  const [species, setSpecies] = useState('');
+  const [part, setPart] = useState('');
+  const [rule, setRule] = useState<LogRule>(book.settings.now.logRule ?? 'international');
+  const [percent, setPercent] = useState(15);
+  const present = useMemo(() => speciesIn(host.book.trees()), [host.version]);
+  const scope: Scope = {
+    ...(species === '' ? {} : { species: Number(species) }),
+    ...(part === '' ? {} : part === 'this' ? { plot: 'this' as const } : { plot: Number(part) }),
+  };
+  const narrowed = species !== '' || part !== '';
+  const ask = (about: QuestionTopic): NoteOf<'ask'> => ({
+    kind: 'ask',
+    about,
+    ...(narrowed ? { scope } : {}),
+    ...(about === 'volume' || about === 'volumePerAcre' ? { rule } : {}),
+    ...(about === 'plotsNeeded' ? { percent } : {}),
+  });
+  const plots = [...book.plots()];
+  return (
+    <div class="screen">
+      <h1>Totals</h1>
+      <p class="choices">
+        <label>
+          Species
+          <select value={species} onChange={(event) => setSpecies(event.currentTarget.value)}>
+            <option value="">all</option>
+            {present.map((code) => (
+              <option key={code} value={String(code)}>
+                {wording.speciesName(code)}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label>
+          Part
+          <select value={part} onChange={(event) => setPart(event.currentTarget.value)}>
+            <option value="">whole book</option>
+            {plots.map((plot) => (
+              <option key={plot.id} value={String(plot.number)}>
+                plot {plot.number}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label>
+          Log rule
+          <select value={rule} onChange={(event) => setRule(event.currentTarget.value as LogRule)}>
+            {logRules.map((one) => (
+              <option key={one} value={one}>
+                {ruleNames[one]}
+              </option>
+            ))}
+          </select>
+        </label>
+      </p>
+      <dl class="figures">
+        {asked.map(([about, name]) => (
+          <Total key={about} name={name} {...host.ask(ask(about))} />
+        ))}
+        <div class="figure">
+          <dt>
+            <label>
+              Plots still needed for
+              <select
+                value={String(percent)}
+                onChange={(event) => setPercent(Number(event.currentTarget.value))}
+              >
+                {[5, 10, 15, 20].map((one) => (
+                  <option key={one} value={String(one)}>
+                    {one} percent
+                  </option>
+                ))}
+              </select>
+            </label>
+          </dt>
+          <dd>
+            <Figure reply={host.ask(ask('plotsNeeded')).reply} />
+          </dd>
+        </div>
+      </dl>
+      <BySpecies codes={present} />
+      <p class="caution">
+        Volumes, biomass and carbon are estimates from tables and equations: not a scale, not an appraisal.
+      </p>
+    </div>
+  );
+}
+
+function Total({
+  name,
+  reply,
+  detail,
+}: {
+  readonly name: string;
+  readonly reply: string;
+  readonly detail: string | null;
+}) {
+  return (
+    <div class="figure">
+      <dt>{name}</dt>
+      <dd>
+        <Figure reply={reply} />
+        {detail && (
+          <details>
+            <summary>Tables and what was taken for granted</summary>
+            {detail.split('\n').map((line) => (
+              <p key={line}>{line}</p>
+            ))}
+          </details>
+        )}
+      </dd>
+    </div>
+  );
+}
+
+function BySpecies({ codes }: { readonly codes: readonly number[] }) {
+  const { host } = usePage();
+  const { totals } = host.book;
+  if (codes.length === 0) return null;
+  const show = (value: number | null, decimals: number) => (value === null ? '' : value.toFixed(decimals));
+  return (
+    <section>
+      <h2>By species</h2>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key. */}
+      <section class="wide" tabIndex={0} aria-label="Table by species">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">species</th>
+              <th scope="col">trees</th>
+              <th scope="col">mean dbh, in</th>
+              <th scope="col">mean height, ft</th>
+              <th scope="col">ft² an acre</th>
+            </tr>
+          </thead>
+          <tbody>
+            {codes.map((species) => (
+              <tr key={species}>
+                <th scope="row">{wording.speciesName(species)}</th>
+                <td>{show(totals.trees({ species }).value, 0)}</td>
+                <td>{show(totals.quadraticDiameter({ species }).value, 1)}</td>
+                <td>{show(totals.meanHeight({ species }).value, 1)}</td>
+                <td>{show(totals.basalArea({ species }).value, 1)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+    </section>
+  );
+}
+
+/** Codes of the species that were said, by name. */
+export function speciesIn(trees: Iterable<{ readonly species: number | null }>): number[] {
+  const codes = new Set<number>();
+  for (const { species } of trees) if (species !== null) codes.add(species);
+  const name = (code: number): string => spokenName(wording.speciesName(code));
+  return [...codes].sort((a, b) => (name(a) < name(b) ? -1 : 1));
+}
