@@ -194,15 +194,15 @@ const jsgfStyle: Style = {
   rule: (name) => `<${name}>`,
   free: () => '<free_words>',
   tag: (text) => `{${text}}`,
-  sequence: (items) => (items.length === 0 ? '<NULL>' : `(${taggedWords(items).join(' ')})`),
-  choice: (options) => `(${options.join(' | ')})`,
-  optional: (item) => `[${item}]`,
+  sequence: (items) => (items.length === 0 ? '<NULL>' : `(${hung(items.join(' '))})`),
+  choice: (options) => `(${options.map(hung).join(' | ')})`,
+  optional: (item) => `[${hung(item)}]`,
   repeat: (item) => `(${item})+`,
 };
 
 /** In JSGF a tag belongs to the expansion before it; one that stands first hangs on the empty word. */
-function taggedWords(items: readonly string[]): readonly string[] {
-  return items[0]?.startsWith('{') === true ? ['<NULL>', ...items] : items;
+function hung(text: string): string {
+  return text.startsWith('{') ? `<NULL> ${text}` : text;
 }
 
 /**

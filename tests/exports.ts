@@ -345,3 +345,15 @@ export function sisrTags(statements: readonly string[]): string[] {
   }
   return tags;
 }
+
+/** JSGF tags are the description's own; the text of free words stands where they were said. */
+export function jsgfTags(tags: readonly string[]): string[] {
+  const list: string[] = [];
+  let free = '';
+  for (const tag of tags) {
+    if (tag.startsWith('@')) free = tag.slice(1);
+    else if (tag.endsWith('=@')) list.push(tag, free);
+    else list.push(tag);
+  }
+  return list;
+}
