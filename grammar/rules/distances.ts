@@ -5,15 +5,6 @@
 import type { Rule } from '../model.ts';
 
 export const distanceRules: readonly Rule[] = [
-  /**
-   * Numbers with no digit runs and no "one twenty", for places where another number may follow at once:
-   * "base minus four sixty six feet" must not be 466.
-   */
-  /** Whole numbers in the same way, for the number of a plot. */
-  {
-    id: 'plainCount',
-    patterns: ['<n.below100>', '(<n.ones> | a {add 1}) hundred {times 100} [[and] <n.below100>]'],
-  },
   /** Fractions of what is paced, taped or sighted; eighths are for diameters. */
   {
     id: 'fraction',
@@ -23,31 +14,30 @@ export const distanceRules: readonly Rule[] = [
     ],
   },
   { id: 'decimals', patterns: ['point {point} <n.decimal+>'] },
-  { id: 'small', patterns: ['<n.below100> [<decimals> | and <fraction>]', '<decimals>'] },
+  /** Less than one: never a distance, or "girth one point one metres" would be a girth of one at point one metres. */
+  { id: 'belowOne', patterns: ['<decimals>', '(zero {add 0} | oh {add 0} | nought {add 0}) [<decimals>]'] },
+  { id: 'small', patterns: ['<n.below100> [<decimals> | and <fraction>]', '<belowOne>'] },
+  /** Whole numbers with no digit runs and no "one twenty". */
   {
-    id: 'plain',
-    patterns: [
-      '<small>',
-      '(<n.ones> | a {add 1}) hundred {times 100} [[and] <n.below100>] [<decimals> | and <fraction>]',
-    ],
+    id: 'plainCount',
+    patterns: ['<n.below100>', '(<n.ones> | a {add 1}) hundred {times 100} [[and] <n.below100>]'],
   },
-  /** The same with "one oh five" and "one twenty", where a word must follow before the next number. */
+  /**
+   * Numbers in the same way, for places where another number may follow at once: "base minus four sixty six feet"
+   * must not be 466.
+   */
+  { id: 'plain', patterns: ['<plainCount> [<decimals> | and <fraction>]', '<belowOne>'] },
+  /** With "one oh five" and "one twenty", where a word must follow before the next number. */
   {
-    id: 'spoken',
-    patterns: [
-      '<plain>',
-      'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>) [<decimals> | and <fraction>]',
-    ],
+    id: 'wholeSpoken',
+    patterns: ['<plainCount>', 'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>)'],
   },
+  { id: 'spoken', patterns: ['<wholeSpoken> [<decimals> | and <fraction>]'] },
   {
     id: 'inchUnit',
     patterns: [
       'inches {unit in} | inch {unit in} | centimetres {unit cm} | centimeters {unit cm} | centimetre {unit cm}',
     ],
-  },
-  {
-    id: 'wholeSpoken',
-    patterns: ['<plainCount>', 'one {add 1} (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append>)'],
   },
   { id: 'feetUnit', patterns: ['feet {unit ft} | foot {unit ft}'] },
   /** Feet, and whole inches behind them. */

@@ -20,6 +20,7 @@ const sightRules: readonly Rule[] = [
   {
     id: 'sight.base',
     patterns: [
+      '<sight.baseWord> (zero | level | at eye level) {base.angle.value=0} {base.by=angle}',
       '<sight.baseWord> (<minus> <plain:1..30> {base.angle.value=#-} | <plus> <small:1..20> {base.angle.value=#}) {base.by=angle}',
     ],
   },
@@ -49,7 +50,7 @@ const sightRules: readonly Rule[] = [
   {
     id: 'sight.both',
     patterns: [
-      '<sight.deg> | <sight.pct> | <sight.top> [and] <sight.base> | <sight.topo> | <sight.degLast> | <sight.pctLast>',
+      '<sight.deg> | <sight.pct> | <sight.top> [and] <sight.base> | <sight.base> [and] <sight.top> | <sight.topo> | <sight.degLast> | <sight.pctLast>',
     ],
   },
   {
@@ -554,7 +555,7 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=reading'],
     weight: 2,
     patterns: [
-      '<height/device> [says | reads | reading | shows | height] <number:40..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u}',
+      '<height/device> [says | reads | reading | shows | gives | height] <number:40..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u}',
       '[<height/device> | two | three | four] takes [<height/takeThen+>] <height/lastTake>',
       '<height/device> <height/takeThen+> <height/lastTake>',
       '(height | total height | reading | reads) [is | of] (<number:40..130> [<feetUnit> | <metreUnit>] | <wholeSpoken:40..130> <feetInches>) {height.takes[]=#u}',

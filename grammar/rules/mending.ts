@@ -159,7 +159,7 @@ export const mendingRules: readonly Rule[] = [
   {
     id: 'mended',
     patterns: [
-      '(<spoken:4..100> | <decimalPair>) {number=#u}',
+      '(<spoken:4..100> | <small:4..100> | <decimalPair>) {number=#u}',
       '<spoken:10..130> (<feetUnit> | <metreUnit> | chains {unit chain} | chain {unit chain} | <angleUnit>) {number=#u}',
       '<minus> <small:1..30> [<angleUnit>] {number=#-u}',
       '<wholeSpoken:10..130> <feetInches> {number=#u}',

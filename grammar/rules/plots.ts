@@ -40,7 +40,7 @@ export const plotRules: readonly Rule[] = [
     sets: ['kind=plot', 'op=open'],
     weight: 2,
     patterns: [
-      '[new | next | start | open | begin | this is] plot [number] <plainCount:1..60> {number=#} [<plotSize>] [<plotSlope>]',
+      '[new | next | start | open | begin | this is] plot [number] <wholeSpoken:1..60> {number=#} [<plotSize>] [<plotSlope>]',
       '(new | next | start | open | begin) plot <plainSize> [<plotSlope>]',
       '(new | next | start [a] | open [a] | begin) plot',
     ],
@@ -111,7 +111,8 @@ export const plotRules: readonly Rule[] = [
     patterns: [
       '(close | end | finish | finished | done with) [the | this] plot [<plainCount:1..60> {number=#}]',
       'plot [<plainCount:1..60> {number=#}] (done | finished | closed)',
-      '(end of plot | plot is done | this plot is done | plot complete | that is the plot)',
+      'end of plot [<plainCount:1..60> {number=#}]',
+      '(plot is done | this plot is done | plot complete | that is the plot)',
     ],
     examples: [
       { words: 'close plot', note: { kind: 'plot', op: 'close' } },
@@ -211,7 +212,7 @@ export const plotRules: readonly Rule[] = [
     sets: ['kind=stand'],
     // Without an area it needs a word before it: "stand back" and "stand clear" are warnings.
     patterns: [
-      '[new | this is] stand <name> <standArea>',
+      '[new | this is] stand <name> [is] <standArea>',
       '(new | this is | start | back to | go to) stand <name>',
     ],
     examples: [

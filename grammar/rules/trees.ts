@@ -152,6 +152,7 @@ export const treeRules: readonly Rule[] = [
     patterns: [
       '<facts/saidDiameter> [<facts/tail>] [<treeHeight>]',
       '<facts/diameterNumber> {facts.diameter=#u} <facts/someTail> [<treeHeight>]',
+      '<facts/status> <facts/saidDiameter>',
       "[it's | it is | [the | this] tree is | this one is] <facts/someTail>",
     ],
     examples: [
