@@ -26,6 +26,7 @@ interface Case {
   readonly others?: readonly Candidate[];
   readonly note?: Note;
   readonly marks?: readonly string[];
+  readonly status?: 'live' | 'dead';
   readonly before?: NonNullable<DoubtContext['before']>;
 }
 
@@ -42,7 +43,7 @@ function contextOf(c: Case): DoubtContext {
           diameterIn: c.diameterIn ?? null,
           heightFt: null,
           marks: c.marks ?? [],
-          status: 'live',
+          status: c.status ?? 'live',
         }
       : null,
   };
@@ -346,10 +347,12 @@ describe('fixed limits', () => {
     expect(ofHeight(reading(64), { species: oak, diameterIn: 12, curve })).toEqual([]);
   });
 
-  it('leaves a broken top alone', () => {
+  it('leaves a broken top alone, and a short dead tree', () => {
     const short: Case = { species: oak, diameterIn: 18, curve: wood() };
     expect(asks(ofHeight(reading(25), short))).toBe(true);
     expect(asks(ofHeight(reading(25), { ...short, marks: ['broken top'] }))).toBe(false);
+    expect(asks(ofHeight(reading(25), { ...short, status: 'dead' }))).toBe(false);
+    expect(asks(ofHeight(reading(200), { ...short, status: 'dead' }))).toBe(true);
   });
 });
 

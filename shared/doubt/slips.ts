@@ -125,8 +125,9 @@ function numbers<T>(said: number, put: (value: number) => T) {
 
 function heightSlips(m: Measurement, claim: Claim): HeightPart[] {
   const found: HeightPart[] = [];
-  const number = (said: number, put: (value: number) => Measurement) => {
-    for (const { part, ...rest } of numbers(said, put)) found.push({ ...rest, measurement: part });
+  const number = (said: number, put: (value: number) => Measurement | null) => {
+    for (const { part, ...rest } of numbers(said, put))
+      if (part !== null) found.push({ ...rest, measurement: part });
   };
   const other = (slip: Exclude<SlipCode, 'heard'>, measurement: Measurement, weight = slipWeights[slip]) =>
     found.push({ slip, weight, measurement });
@@ -139,7 +140,7 @@ function heightSlips(m: Measurement, claim: Claim): HeightPart[] {
       for (const [slip, length] of unitSlips(d.length, claim.units))
         other(slip, withDistance({ ...d, length }));
     } else {
-      number(d.count, (count) => withDistance({ ...d, count }));
+      number(d.count, (count) => (count >= 1 ? withDistance({ ...d, count }) : null));
       // "Paces" of a person who counts single steps are steps already.
       const steps = d.by === 'steps' || claim.counting === 'steps';
       if (!steps) other('stepsForPaces', withDistance({ by: 'steps', count: d.count }));

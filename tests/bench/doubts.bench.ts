@@ -67,6 +67,13 @@ export async function run(print: Print): Promise<void> {
     print(`slip ${kind}.foundOver25`, percent(share(big, asked)), `% of ${big.length}`);
     print(`slip ${kind}.causeAmongTwo`, percent(share(found, amongTwo)), `% of ${found.length}`);
   }
+  const known = stands.flatMap((stand, i) => walk(stand, 200 + i, { notes: 300, known: true }));
+  print('knownStand.falseAlarms', percent(share(known.filter(sound), asked)), '%');
+  print('knownStand.foundOver25', percent(share(known.filter(large), asked)), '%');
+  const rough = known.filter(({ stand }) => stand === 'flatCreek');
+  print('knownStand flatCreek.falseAlarms', percent(share(rough.filter(sound), asked)), '%');
+  print('knownStand flatCreek.foundOver25', percent(share(rough.filter(large), asked)), '%');
+  calibration(print, late);
   coverage(print, stands);
   speed(print, stands[0]!);
 }
@@ -108,6 +115,26 @@ function report(print: Print, title: string, judged: readonly Judged[]): void {
   for (const [rival, test] of rivals) {
     print(`${title}.rival ${rival}.falseAlarms`, percent(share(clean, test)), '%');
     print(`${title}.rival ${rival}.foundOver25`, percent(share(big, test)), '%');
+  }
+}
+
+/** How often the likeliest cause is right, where the tool gives it so much of the belief in all causes named. */
+function calibration(print: Print, late: readonly Judged[]): void {
+  const found = late.filter((j) => large(j) && asked(j));
+  for (const [from, to] of [
+    [0.2, 0.4],
+    [0.4, 0.6],
+    [0.6, 0.8],
+    [0.8, 0.95],
+    [0.95, 1.01],
+  ] as const) {
+    const bin = found.filter((j) => j.share >= from && j.share < to);
+    const said = bin.reduce((sum, j) => sum + j.share, 0) / bin.length;
+    print(
+      `calibration.said ${percent(said)}.right`,
+      percent(share(bin, (j) => j.place === 1)),
+      `% of ${bin.length}`,
+    );
   }
 }
 

@@ -115,13 +115,15 @@ function shareOf({ causes }: Known): number {
   return total > 0 ? causes[0]!.posterior / total : 0;
 }
 
-/** `notes`: about so many sound notes a stand; two slipped ones are judged with each. */
+/**
+ * `notes`: about so many sound notes a stand; `known`: all other trees of the stand are known and sound, which bounds
+ * what any number of earlier trees can give; two slipped ones are judged with each. */
 export function walk(
   stand: Stand,
   seed: number,
-  how: { readonly notes?: number; readonly sweep?: boolean } = {},
+  how: { readonly notes?: number; readonly sweep?: boolean; readonly known?: boolean } = {},
 ): Judged[] {
-  const { notes = 400, sweep = false } = how;
+  const { notes = 400, sweep = false, known = false } = how;
   const slipsPerTree = 2;
   const orders = Math.max(2, Math.ceil(notes / Math.min(stand.trees.length, mostTrees)));
   const found: Judged[] = [];
@@ -129,13 +131,18 @@ export function walk(
   for (let order = 0; order < orders; order++) {
     const curve = new HeightCurve();
     const accepted: Pair[] = [];
+    if (known) for (const tree of stand.trees) curve.observe(tree);
     const bias = Math.exp(0.03 * random.normal());
     const row = random.shuffled(stand.trees.map((_, i) => i)).slice(0, mostTrees);
     for (const index of row) {
       const tree = stand.trees[index]!;
       const told = tell(tree, random, bias);
+      if (known) curve.forget(tree);
       const sound = judge(tree.species, told, curve, sweep);
-      if (sound === null) continue;
+      if (sound === null) {
+        if (known) curve.observe(tree);
+        continue;
+      }
       const rivals = {
         naslund: naslund(accepted),
         curtis: curtis(accepted),
@@ -151,7 +158,7 @@ export function walk(
         found.push({
           stand: stand.name,
           tree: index,
-          earlier: accepted.length,
+          earlier: curve.n,
           slip,
           large: change > 0.25,
           strength: judged.strength,
@@ -181,7 +188,7 @@ export function walk(
           enters = judged.pair;
         left--;
       }
-      curve.observe(enters);
+      curve.observe(known ? tree : enters);
       accepted.push(enters);
     }
   }
