@@ -57,7 +57,7 @@ export const distanceRules: readonly Rule[] = [
     id: 'far',
     patterns: [
       '<spoken> (<feetUnit> | <metreUnit> | <chainUnit>)',
-      '<wholeSpoken> <n.feet>',
+      '<wholeSpoken> <feetInches>',
       '(a {add 1} | half {part 0.5} a) chain {unit chain}',
     ],
   },
@@ -87,7 +87,7 @@ export const distanceRules: readonly Rule[] = [
     patterns: [
       '<paced> | <stepped>',
       '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | by tape | on the tape) {distance.taped=true}]',
-      '(taped [out] | tape | tape distance | tape says | tape reads) [at] (<spoken:20..130> [<feetUnit> | <metreUnit> | <chainUnit>] | <wholeSpoken:20..130> <n.feet>) {distance.length=#u} {distance.by=length} {distance.taped=true}',
+      '(taped [out] | tape | tape distance | tape says | tape reads) [at] (<spoken:20..130> [<feetUnit> | <metreUnit> | <chainUnit>] | <wholeSpoken:20..130> <feetInches>) {distance.length=#u} {distance.by=length} {distance.taped=true}',
     ],
   },
   {
