@@ -2,7 +2,7 @@
  * Looks for mistakes in a description that the compiler would pass over: rules that nothing reaches, rules that say
  * nothing, fields that the note does not have, values that a field cannot hold, numbers taken where none was said.
  */
-import { noteSchema } from '../shared/note.ts';
+import { branches, fieldsAt, noteBranches, type Schema } from './fields.ts';
 import { DescriptionError, type Tag } from './model.ts';
 import { numberRules } from './numbers.ts';
 import { joinPath, type Node, placeTag } from './pattern.ts';
@@ -92,34 +92,17 @@ function canBeSilent(trees: Trees, node: Node): boolean {
   }
 }
 
-/** The parts of a schema's definition that are looked at here. */
-interface Shape {
-  readonly type: string;
-  readonly options?: readonly Schema[];
-  readonly shape?: Readonly<Record<string, Schema>>;
-  readonly innerType?: Schema;
-  readonly element?: Schema;
-  readonly items?: readonly Schema[];
-  readonly entries?: Readonly<Record<string, unknown>>;
-  readonly values?: readonly unknown[];
-}
-interface Schema {
-  readonly def: Shape;
-}
-
 function checkTag(rule: string, tag: Tag, kinds: ReadonlySet<unknown>, report: Report): void {
   if (tag.op === 'digit' || tag.op === 'unit') return;
   const kind = kinds.size === 1 ? [...kinds][0] : undefined;
-  const roots = branches(noteSchema as unknown as Schema).filter(
-    (branch) => kind === undefined || (branch.def.shape?.kind?.def.values ?? []).includes(kind),
-  );
+  const roots = noteBranches(kind);
   if (kind !== undefined && roots.length === 0) {
     report(rule, `sets the kind "${kind}", which no note has`);
     return;
   }
   const append = tag.path.endsWith('[]') || (tag.op === 'number' && tag.append);
   const path = tag.path.replace(/\[\]$/, '');
-  const found = path === '' ? roots : path.split('.').reduce(step, roots);
+  const found = fieldsAt(roots, path);
   if (found.length === 0) {
     report(rule, `sets "${path}", which the note${kind === undefined ? '' : ` "${kind}"`} does not have`);
     return;
@@ -131,20 +114,6 @@ function checkTag(rule: string, tag: Tag, kinds: ReadonlySet<unknown>, report: R
   }
   const fields = append ? lists.flatMap((list) => branches(list.def.element!)) : found;
   if (!fields.some((field) => holds(field, tag))) report(rule, `sets "${path}" to what it cannot hold`);
-}
-
-/** A schema without its optional and union wrapping. */
-function branches(schema: Schema): Schema[] {
-  if (schema.def.type === 'optional') return branches(schema.def.innerType!);
-  if (schema.def.type === 'union') return schema.def.options!.flatMap(branches);
-  return [schema];
-}
-
-function step(schemas: readonly Schema[], key: string): Schema[] {
-  return schemas.flatMap((schema) => {
-    const field = schema.def.shape?.[key];
-    return field === undefined ? [] : branches(field);
-  });
 }
 
 function holds(schema: Schema, tag: Tag): boolean {

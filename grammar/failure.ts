@@ -1,4 +1,5 @@
 /** Says why words could not be read: what was expected, what was found, and where. */
+import { type Limit, limitText } from './fields.ts';
 import type { Automaton, ReadFailure } from './model.ts';
 import { ones, teens, tens } from './numbers.ts';
 
@@ -86,4 +87,21 @@ function sentence(
 function list(items: readonly string[]): string {
   const named = items.map((item) => (item.includes(' ') ? item : `"${item}"`));
   return named.length === 1 ? named[0]! : `${named.slice(0, -1).join(', ')} or ${named[named.length - 1]}`;
+}
+
+/** The failure of words that fit, with a number that does not. */
+export function outsideFailure(outside: {
+  readonly path: string;
+  readonly limit: Limit;
+  readonly value: number;
+}): ReadFailure {
+  const name = outside.path.replace(/\.value$/, '').replace(/^.*\./, '');
+  const allowed = limitText(outside.limit);
+  return {
+    kind: 'unreadable',
+    at: 0,
+    found: String(outside.value),
+    expected: [allowed],
+    message: `Expected ${allowed} for "${name}", found ${outside.value}.`,
+  };
 }

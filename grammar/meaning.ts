@@ -3,7 +3,9 @@
  * and the fields of the note, so that building a note splits no path and looks nothing up by name.
  */
 import type { Note } from '../shared/note.ts';
+import { isWithin, type Limit, limitAt } from './fields.ts';
 import type { Automaton, Span, Tag } from './model.ts';
+import { joinPath } from './pattern.ts';
 
 const op = {
   add: 0,
@@ -42,15 +44,18 @@ interface Place {
  * for the final tags and `end()`.
  */
 export class Meaning {
-  /** Four numbers per tag: operation, place, key or sign, operand. Sequence s: from[s] to from[s + 1]. */
+  /** Five numbers per tag: operation, place, key, operand, limit. Sequence s: from[s] to from[s + 1]. */
   private readonly code: Int32Array;
   private readonly from: Int32Array;
   private readonly values: unknown[] = [];
   private readonly places: Place[] = [{ parent: -1, key: '', list: false }];
   private readonly keys: string[] = [];
+  private readonly limits: { readonly path: string; readonly limit: Limit }[] = [];
 
   /** Numbers said so far, one that begins with "point" counted twice. Of two readings the one with fewer is meant. */
   numbers = 0;
+  /** A number of the note in hand that its field cannot hold: then the note must not be kept. */
+  outside: { readonly path: string; readonly limit: Limit; readonly value: number } | undefined;
 
   private readonly objects: (Fields | unknown[])[] = [];
   private readonly stamps: number[] = [];
@@ -80,37 +85,51 @@ export class Meaning {
     this.stamps = this.places.map(() => 0);
   }
 
-  private encode(tag: Tag): [number, number, number, number] {
+  private encode(tag: Tag): [number, number, number, number, number] {
     switch (tag.op) {
       case 'digit':
-        return [op[tag.action], 0, 0, tag.action === 'part' ? this.value(tag.value) : tag.value];
+        return [op[tag.action], 0, 0, tag.action === 'part' ? this.value(tag.value) : tag.value, -1];
       case 'unit':
-        return [op.unit, 0, 0, this.value(tag.unit)];
+        return [op.unit, 0, 0, this.value(tag.unit), -1];
       case 'const': {
         if (tag.path.endsWith('[]')) {
-          return [op.pushConstant, this.place(tag.path.slice(0, -2), true), 0, this.value(tag.value)];
+          return [op.pushConstant, this.place(tag.path.slice(0, -2), true), 0, this.value(tag.value), -1];
         }
         const [place, key] = this.field(tag.path);
-        return [op.constant, place, key, this.value(tag.value)];
+        return [op.constant, place, key, this.value(tag.value), -1];
       }
       case 'number': {
         if (tag.append) {
           const place = this.place(tag.path, true);
-          return [tag.quantity ? op.pushQuantity : op.pushNumber, place, 0, tag.sign];
+          return [
+            tag.quantity ? op.pushQuantity : op.pushNumber,
+            place,
+            0,
+            tag.sign,
+            this.limit(tag.path, true),
+          ];
         }
-        if (tag.quantity) return [op.quantity, this.place(tag.path, false), 0, tag.sign];
+        if (tag.quantity) {
+          const limit = this.limit(joinPath(tag.path, 'value'), false);
+          return [op.quantity, this.place(tag.path, false), 0, tag.sign, limit];
+        }
         const [place, key] = this.field(tag.path);
-        return [op.number, place, key, tag.sign];
+        return [op.number, place, key, tag.sign, this.limit(tag.path, false)];
       }
       case 'words': {
         const [place, key] = this.field(tag.path);
-        return [op.words, place, key, 0];
+        return [op.words, place, key, 0, -1];
       }
       case 'pair': {
         const [place, key] = this.field(tag.path);
-        return [op.pair, place, key, 0];
+        return [op.pair, place, key, 0, -1];
       }
     }
+  }
+
+  private limit(path: string, list: boolean): number {
+    const limit = limitAt(path, list);
+    return limit === undefined ? -1 : this.limits.push({ path, limit }) - 1;
   }
 
   private value(value: unknown): number {
@@ -142,6 +161,7 @@ export class Meaning {
   begin(): void {
     this.stamp++;
     this.numbers = 0;
+    this.outside = undefined;
     this.objects[0] = {};
     this.stamps[0] = this.stamp;
     this.taken = true;
@@ -156,7 +176,7 @@ export class Meaning {
   run(sequence: number, words: string): void {
     const { code } = this;
     const end = this.from[sequence + 1]!;
-    for (let at = this.from[sequence]!; at < end; at += 4) {
+    for (let at = this.from[sequence]!; at < end; at += 5) {
       const operand = code[at + 3]!;
       const kind = code[at]!;
       if (kind <= op.unit) {
@@ -177,17 +197,17 @@ export class Meaning {
           (place as unknown[]).push(this.values[operand]);
           break;
         case op.number:
-          (place as Fields)[key] = this.amount(operand);
+          (place as Fields)[key] = this.amount(operand, code[at + 4]!);
           break;
         case op.quantity:
-          (place as Fields).value = this.amount(operand);
+          (place as Fields).value = this.amount(operand, code[at + 4]!);
           if (this.unit !== undefined) (place as Fields).unit = this.unit;
           break;
         case op.pushNumber:
-          (place as unknown[]).push(this.amount(operand));
+          (place as unknown[]).push(this.amount(operand, code[at + 4]!));
           break;
         case op.pushQuantity: {
-          const value = this.amount(operand);
+          const value = this.amount(operand, code[at + 4]!);
           (place as unknown[]).push(this.unit === undefined ? { value } : { value, unit: this.unit });
           break;
         }
@@ -282,15 +302,22 @@ export class Meaning {
     return (whole * power + this.decimals) / power + this.added;
   }
 
-  private amount(sign: number): number {
+  private amount(sign: number, limit: number): number {
     this.taken = true;
     const plain = this.plain();
     const value = this.feet >= 0 ? this.feet + plain / 12 : plain;
-    return value === 0 ? 0 : sign * this.sign * value;
+    const signed = value === 0 ? 0 : sign * this.sign * value;
+    if (limit >= 0 && !isWithin(this.limits[limit]!.limit, signed)) {
+      this.outside = { ...this.limits[limit]!, value: signed };
+    }
+    return signed;
   }
 }
 
-/** What a path through the automaton means: arcs in order, the final tags, the words said. */
+/**
+ * What a path through the automaton means: arcs in order, the final tags, the words said. When `meaning.outside` is
+ * set afterwards, a number is out of its field's range and the note must not be kept.
+ */
 export function meaningOf(
   automaton: Automaton,
   meaning: Meaning,

@@ -4,7 +4,7 @@
  */
 import type { Note } from '../shared/note.ts';
 import { err, ok, type Result } from '../shared/result.ts';
-import { Expectations, failureOf } from './failure.ts';
+import { Expectations, failureOf, outsideFailure } from './failure.ts';
 import { Meaning, spansOf } from './meaning.ts';
 import type { Automaton, ReadFailure, Reading, Span } from './model.ts';
 import { normalise } from './normalise.ts';
@@ -50,6 +50,8 @@ class ExactReader implements Reader {
   // The note whose spans are wanted, by its key, and the spans.
   private spansFor: string | undefined;
   private spans: readonly Span[] = [];
+  // A number that kept a reading from being one.
+  private outside: Meaning['outside'];
 
   constructor(readonly automaton: Automaton) {
     this.meaning = new Meaning(automaton.tagSequences);
@@ -184,6 +186,7 @@ class ExactReader implements Reader {
     let stacked = 0;
     let steps = 0;
     let alive: Uint8Array | undefined;
+    this.outside = undefined;
     const found: ExactReading[] = [];
     const ranks: number[] = [];
     for (;;) {
@@ -226,7 +229,8 @@ class ExactReader implements Reader {
 
   /** Follows all paths at once to where the last of them ends. */
   private failure(text: string, count: number): ReadFailure {
-    const { automaton } = this;
+    const { automaton, outside } = this;
+    if (outside !== undefined) return outsideFailure(outside);
     const { arcFrom, arcTo, arcWord } = automaton;
     let states = new Set([automaton.start]);
     let at = 0;
@@ -309,6 +313,10 @@ class ExactReader implements Reader {
       if (freeAt >= 0) free = this.free(text, freeAt, count);
       meaning.run(finalTags[final]!, free);
       const note = meaning.end();
+      if (meaning.outside !== undefined) {
+        this.outside = meaning.outside;
+        continue;
+      }
       if (this.spansFor !== undefined && noteKey(note) === this.spansFor) {
         this.spans = spansOf(automaton, path.slice(0, count), finalTags[final]!);
       }

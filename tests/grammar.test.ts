@@ -150,6 +150,13 @@ describe('a refusal', () => {
   test('of nothing says so', () => {
     expect(refusal(' , ')).toBe('Nothing was said.');
   });
+  test.each([
+    ['ground 90 percent', 'Expected a number from 0 to 60 for "shorter", found 90.'],
+    ['stand mill lot, zero acres', 'Expected a number above 0 for "area", found 0.'],
+    ['tree zero was sixteen inches', 'Expected a whole number above 0 for "tree", found 0.'],
+  ])('of "%s" names the range of the number', (words, sentence) => {
+    expect(refusal(words)).toBe(sentence);
+  });
   test('names at most eight things', () => {
     const read = reader.read('blue');
     expect(read.ok ? [] : read.error.expected).toHaveLength(8);
