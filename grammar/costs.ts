@@ -5,9 +5,11 @@
 export const tolerantCosts = {
   /** A word of the note found by its sound although another word was written. */
   respelled: 1,
+  /** More when the word that was written is in the vocabulary itself ("to" for two). */
+  knownBySound: 1.5,
   /** A word taken for one of its known mishearings (tree, three). */
-  alike: 2,
-  /** A word of the note that was not said. */
+  alike: 2.5,
+  /** A word of the note that was not said, whichever it was. */
   dropped: 6,
   /** A written word that nothing knows taken as a free word (a name, a remark); twice that for a known word. */
   free: 1.5,

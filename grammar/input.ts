@@ -11,6 +11,8 @@ import type { PhoneGraph } from './phonegraph.ts';
 export interface InputEdge {
   readonly from: number;
   readonly phone?: number;
+  /** What the phone costs beside its sound: a word of the vocabulary is seldom another one's sound. */
+  readonly cost?: number;
   /** Words of the automaton that the written word may stand for (0 is "any word"), with costs in nats. */
   readonly words?: readonly { readonly word: number; readonly cost: number }[];
   /** Which written word it is. */
@@ -59,14 +61,15 @@ export function typedInput(
   let border = 0;
   words.forEach((word, written) => {
     const into: InputEdge[] = [];
+    const known = automaton.wordId.get(word);
     for (const sound of lexicon.pronounce(word)) {
       let from = border;
       sound.forEach((phone, i) => {
-        if (i === sound.length - 1) into.push({ from, phone });
-        else from = columns.push([{ from, phone }]) - 1;
+        const cost = i === 0 && known !== undefined ? tolerantCosts.knownBySound : 0;
+        if (i === sound.length - 1) into.push({ from, phone, cost });
+        else from = columns.push([{ from, phone, cost }]) - 1;
       });
     }
-    const known = automaton.wordId.get(word);
     const meant: { word: number; cost: number }[] = [];
     if (known !== undefined && known !== 0) meant.push({ word: known, cost: 0 });
     else meant.push(...spelledLike(word, graph, lexicon.has(word)));

@@ -35,7 +35,7 @@ export interface TolerantOptions {
 const never = Number.NEGATIVE_INFINITY;
 const count = 40;
 /** Mends up to this cost are found with the narrow search; worse ones are looked for more widely. */
-const narrow = { beam: 7, enough: 2.5 };
+const narrow = { beam: 7, enough: 1.2 };
 const wide = 12.5;
 
 /** Paths that stand at one column of the input: inside words (tokens) and between words (records). */
@@ -151,7 +151,7 @@ export class TolerantReader {
       if (at === 0) this.arrive(column, 0, start, 0, -1, -1, 0, -1);
       for (const edge of edges) {
         const before = this.columns[edge.from]!;
-        if (edge.phone !== undefined) this.hear(before, column, at, edge.phone);
+        if (edge.phone !== undefined) this.hear(before, column, at, edge.phone, edge.cost ?? 0);
         else this.readWord(before, column, at, edge);
       }
       this.relax(column, at, this.dropping && (input.borders.length === 0 || input.borders.includes(at)));
@@ -159,7 +159,7 @@ export class TolerantReader {
   }
 
   /** One phone of the input, taken as said, as another phone, or as said by nobody. */
-  private hear(before: Column, column: Column, at: number, phone: number): void {
+  private hear(before: Column, column: Column, at: number, phone: number, price: number): void {
     const {
       phone: phoneOf,
       childFrom,
@@ -173,8 +173,8 @@ export class TolerantReader {
     const extra = insertion[phone]!;
     const floor = before.best - this.beam;
     for (let k = 0; k < before.tokens; k++) {
-      const score = before.score[k]!;
-      if (score < floor) continue;
+      if (before.score[k]! < floor) continue;
+      const score = before.score[k]! - price;
       const place = before.place[k]!;
       const node = before.node[k]!;
       const state = before.state[k]!;
@@ -188,8 +188,8 @@ export class TolerantReader {
     }
     const { start } = this.graph.automaton;
     for (let r = 0; r < before.records.length; r++) {
-      const score = before.recordScore[r]!;
-      if (score < floor) continue;
+      if (before.recordScore[r]! < floor) continue;
+      const score = before.recordScore[r]! - price;
       const record = before.records[r]!;
       const state = this.lattice.stateOf(record);
       // Behind a word a stray phone belongs to that word's last one; before the first word it stands alone.

@@ -4,6 +4,7 @@ import { createLexicon, type Lexicon, phones, phonesOf } from '../grammar/lexico
 import { noteKey } from '../grammar/notekey.ts';
 import { createGraph } from '../grammar/phonegraph.ts';
 import { Search, search } from '../grammar/search.ts';
+import { seeded } from './random.ts';
 import { type SmallArc, smallAutomaton } from './small-automaton.ts';
 
 /** Six made-up words over three phones, some alike, some with variants, doubled phones at their borders. */
@@ -17,17 +18,6 @@ const sounds = {
 };
 const lexicon: Lexicon = createLexicon().withWords(sounds);
 const alphabet = [0, ...phonesOf('AA M T')];
-
-/** Deterministic numbers from a seed (mulberry32). */
-function randomFrom(seed: number): () => number {
-  let state = seed;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
 
 /** Random log probabilities; only the blank and three phones are likely. `sharp` makes them more certain. */
 function posteriors(frames: number, random: () => number, sharp = 3, among: readonly number[] = alphabet) {
@@ -103,7 +93,7 @@ describe('CTC search', () => {
     const belief = { found: 0, of: 0 };
     fc.assert(
       fc.property(arcsArbitrary, fc.integer({ min: 1, max: 6 }), fc.integer(), (arcs, frames, seed) => {
-        const logp = posteriors(frames, randomFrom(seed));
+        const logp = posteriors(frames, seeded(seed));
         const graph = createGraph(smallAutomaton(arcs, [3]), lexicon);
         const expected = bruteForce(arcs, [3], logp, frames);
         const { hypotheses, free, margin, speechFrames } = search(graph, logp, frames, exact);
@@ -138,7 +128,7 @@ describe('CTC search', () => {
         fc.integer(),
         (words, frames, seed) => {
           const arcs = words.map((word, i): SmallArc => [i, word, i + 1]);
-          const logp = posteriors(frames, randomFrom(seed));
+          const logp = posteriors(frames, seeded(seed));
           const graph = createGraph(smallAutomaton(arcs, [words.length]), lexicon);
           const expected = bruteForce(arcs, [words.length], logp, frames).get('{}');
           const { hypotheses } = search(graph, logp, frames, exact);
@@ -153,7 +143,7 @@ describe('CTC search', () => {
   it('loses nothing when another word may be said', () => {
     fc.assert(
       fc.property(arcsArbitrary, arcArbitrary, fc.integer(), (arcs, added, seed) => {
-        const logp = posteriors(6, randomFrom(seed));
+        const logp = posteriors(6, seeded(seed));
         const score = (list: readonly SmallArc[]) => {
           const result = search(createGraph(smallAutomaton(list, [3]), lexicon), logp, 6, exact);
           return -result.margin;
@@ -272,7 +262,7 @@ describe('hearing notes', () => {
   });
 
   it('finds with its beam what it finds without', () => {
-    const random = randomFrom(5);
+    const random = seeded(5);
     const among = [0, ...phonesOf('EY T UW F IH IY N EH')];
     for (let run = 0; run < 60; run++) {
       const logp = posteriors(40, random, 6, among);

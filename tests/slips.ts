@@ -2,7 +2,7 @@
  * Sentences of the grammar with one slip in them, and what the tolerant reader makes of each: for the bench and for
  * choosing the limits of `decide`.
  */
-import { compile, parseDescription } from '../grammar/compile.ts';
+import { compile } from '../grammar/compile.ts';
 import { grammar } from '../grammar/grammar.ts';
 import {
   createGraph,
@@ -15,7 +15,9 @@ import {
 } from '../grammar/hearing.ts';
 import { noteKey } from '../grammar/notekey.ts';
 import { createReader } from '../grammar/read.ts';
-import { randomFrom, sentence } from './sentences.ts';
+import { createSampler } from '../grammar/sample.ts';
+import { parseDescription } from '../grammar/trees.ts';
+import { seeded } from './random.ts';
 
 export type SlipKind = 'phone' | 'dropped word' | 'doubled word';
 
@@ -36,7 +38,7 @@ export interface Trial {
 
 export function createSlips() {
   const automaton = compile(grammar);
-  const trees = parseDescription(grammar);
+  const sampler = createSampler(parseDescription(grammar));
   const exact = createReader(automaton);
   const lexicon = createLexicon();
   const graph = createGraph(automaton, lexicon, grammar.freeWords);
@@ -45,11 +47,11 @@ export function createSlips() {
 
   /** `count` trials of one kind; the seed fixes sentences and slips. */
   return function trials(kind: SlipKind, count: number, seed: number): Trial[] {
-    const random = randomFrom(seed);
+    const random = seeded(seed);
     const below = (n: number) => Math.floor(random() * n);
     const list: Trial[] = [];
     while (list.length < count) {
-      const said = sentence(trees, random);
+      const said = sampler.sample(random).words;
       const meant = exact.read(said);
       if (!meant.ok) continue;
       const words = said.split(' ');

@@ -1,6 +1,6 @@
 /**
  * The tolerant reader on slipped sentences: one wrong, missing or added phone in a sentence heard without word
- * borders; one word dropped or doubled in a written sentence. Sentences are random over the whole description. Slips
+ * borders; one word dropped or doubled in a written sentence. Sentences are drawn by the grammar's sampler. Slips
  * that spell another sentence of the grammar are counted apart. Seeds differ from those of tune-decision.ts.
  */
 import { createSlips, type SlipKind, tally } from '../slips.ts';
