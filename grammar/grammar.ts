@@ -1,5 +1,6 @@
 /** The language description: everything that can be said, as frozen data. All readers of it take it from here. */
 import type { Description, Rule } from './model.ts';
+import { angleRules } from './rules/angles.ts';
 import { askingRules } from './rules/asking.ts';
 import { controlRules } from './rules/control.ts';
 import { distanceRules } from './rules/distances.ts';
@@ -13,6 +14,7 @@ import { treeRules } from './rules/trees.ts';
 const rules: readonly Rule[] = [
   ...distanceRules,
   ...heightRules,
+  ...angleRules,
   ...treeRules,
   ...mendingRules,
   ...plotRules,
