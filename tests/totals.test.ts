@@ -268,6 +268,52 @@ describe('open stands (R package spatstat.data, fully tallied)', () => {
   });
 });
 
+describe('what a tree and an area bring', () => {
+  it('defect is taken off the board feet of every rule, cull trees hold none, a form class of its own counts', () => {
+    const sound = { diameterIn: 18, logs: 2 };
+    for (const rule of ['doyle', 'scribner', 'international'] as const) {
+      const gross = treeBoardFeet(rule, 18, 2, 78);
+      near(
+        book([aPlot(1)], [aTree(1, { ...sound, defectPct: 25 })]).perAcre(rule).value,
+        10 * 0.75 * gross,
+        1e-6,
+      );
+      near(
+        book([aPlot(1)], [aTree(1, { ...sound, formClass: 82 })]).perAcre(rule).value,
+        10 * 1.12 * gross,
+        1e-6,
+      );
+      const cull = book([aPlot(1)], [aTree(1, { ...sound, status: 'cull' })]);
+      expect(cull.perAcre(rule, { status: 'cull' }).value).toBe(0);
+    }
+    const merchantable = book([aPlot(1)], [aTree(1, { diameterIn: 18, merchFt: 34 })]);
+    near(merchantable.perAcre('doyle').value, 10 * treeBoardFeet('doyle', 18, 2), 1e-6);
+    merchantable.setFormClass(80);
+    near(merchantable.perAcre('doyle').value, 10 * treeBoardFeet('doyle', 18, 2, 80), 1e-6);
+  });
+
+  it('trees alike are counted by day and person as often as they were told', () => {
+    const totals = book([aPlot(1)], [aTree(1, { count: 4, person: 'ann' }), aTree(2, { person: 'ann' })]);
+    expect(totals.trees({ person: 'ann' }).value).toBe(5);
+    expect(totals.trees({ day: 0 }).value).toBe(5);
+    totals.removeTree('tree-1');
+    expect(totals.trees({ person: 'ann' }).value).toBe(1);
+  });
+
+  it('plots of no stratum stand for what the strata leave of the stand', () => {
+    const totals = book(
+      [aPlot(1, { stratum: 'A' }), aPlot(2)],
+      [aTree(1), aTree(2), aTree(3, { plot: 'plot-2' })],
+      30,
+    );
+    totals.putStratum({ id: 'A', name: 'ridge', acres: 12, stand: 'stand' });
+    // 20 trees an acre on 12 acres, 10 on the other 18.
+    near(totals.total('density').value, 12 * 20 + 18 * 10, 1e-9);
+    totals.putStratum({ id: 'A', name: 'ridge', acres: 30, stand: 'stand' });
+    expect(totals.total('density').value).toBeNull();
+  });
+});
+
 describe('missing heights', () => {
   const trees = [
     aTree(1, { diameterIn: 10, heightFt: 60 }),
