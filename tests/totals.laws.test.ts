@@ -4,6 +4,7 @@ import { sampleStandardDeviation, mean as simpleMean } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import type { PlotSize } from '../shared/note.ts';
 import { basalAreaFt2 } from '../shared/totals/cubic.ts';
+import { IdTable } from '../shared/totals/idtable.ts';
 import { acresPerHectare } from '../shared/totals/plots.ts';
 import { Totals } from '../shared/totals/totals.ts';
 import {
@@ -266,6 +267,36 @@ describe('laws', () => {
           near(z.value, x.value! + y.value!, 1e-9);
           near(z.se, Math.hypot(x.se!, y.se!), 1e-9);
         }
+      }),
+      { numRuns: 30 },
+    );
+  });
+});
+
+describe('the table of ids', () => {
+  it('answers as a Map does through any puts and removals, growth and marks of removed ids included', () => {
+    const step = fc.record({ id: fc.integer({ min: 0, max: 400 }), take: fc.boolean() });
+    fc.assert(
+      fc.property(fc.array(step, { minLength: 500, maxLength: 3000 }), (steps) => {
+        const table = new IdTable();
+        const map = new Map<string, number>();
+        const free: number[] = [];
+        let next = 0;
+        for (const { id, take } of steps) {
+          const name = `id-${id}`;
+          const known = map.get(name);
+          if (table.get(name) !== (known ?? -1)) return false;
+          if (take && known !== undefined) {
+            table.delete(name);
+            map.delete(name);
+            free.push(known);
+          } else if (!take && known === undefined) {
+            const number = free.pop() ?? next++;
+            table.set(name, number);
+            map.set(name, number);
+          }
+        }
+        return table.size === map.size && [...map].every(([name, number]) => table.get(name) === number);
       }),
       { numRuns: 30 },
     );

@@ -11,7 +11,6 @@ export type ForemostBy = 'tallest' | 'thickest';
 const none = -1;
 /** A foremost tree that was taken out: to be looked up again. */
 const stale = -2;
-const fieldOf = { tallest: 'heightFt', thickest: 'diameterIn' } as const;
 
 /** Handles of trees by cell or by key. */
 interface Handles {
@@ -27,10 +26,15 @@ export class Foremost {
 
   /** A tree has come into a cell. */
   challenge(cell: number, sheet: Sheet, key: number, handle: number): void {
-    this.#better(this.cells.tallest, cell, handle, 'tallest');
-    this.#better(this.cells.thickest, cell, handle, 'thickest');
-    this.#better(sheet.tallest, key, handle, 'tallest');
-    this.#better(sheet.thickest, key, handle, 'thickest');
+    const tree = this.trees.record(handle);
+    if (tree.heightFt !== null) {
+      this.#taller(this.cells.tallest, cell, handle, tree, tree.heightFt);
+      this.#taller(sheet.tallest, key, handle, tree, tree.heightFt);
+    }
+    if (tree.diameterIn !== null) {
+      this.#thicker(this.cells.thickest, cell, handle, tree, tree.diameterIn);
+      this.#thicker(sheet.thickest, key, handle, tree, tree.diameterIn);
+    }
   }
 
   /** A tree has gone from a cell. */
@@ -41,17 +45,34 @@ export class Foremost {
     }
   }
 
-  /** Puts a tree in the place of a smaller one; of equals the one with the lower number stands. */
-  #better(best: Handles, at: number, handle: number, by: ForemostBy): void {
-    const value = this.trees.record(handle)[fieldOf[by]];
+  // Two functions of one shape: a field read by a name that varies costs several times as much.
+
+  /** Puts a tree in the place of a lower one; of equals the one with the lower number stands. */
+  #taller(best: Handles, at: number, handle: number, tree: TreeRecord, feet: number): void {
     const now = best[at] ?? none;
-    if (value === null || now === stale) return;
+    if (now === stale) return;
     if (now !== none) {
       const than = this.trees.record(now);
-      const ahead = value - than[fieldOf[by]]! || than.number - this.trees.record(handle).number;
-      if (ahead <= 0) return;
+      if ((feet - than.heightFt! || than.number - tree.number) <= 0) return;
     }
     best[at] = handle;
+  }
+
+  /** The same by diameter. */
+  #thicker(best: Handles, at: number, handle: number, tree: TreeRecord, inches: number): void {
+    const now = best[at] ?? none;
+    if (now === stale) return;
+    if (now !== none) {
+      const than = this.trees.record(now);
+      if ((inches - than.diameterIn! || than.number - tree.number) <= 0) return;
+    }
+    best[at] = handle;
+  }
+
+  #better(best: Handles, at: number, handle: number, by: ForemostBy): void {
+    const tree = this.trees.record(handle);
+    if (by === 'tallest' && tree.heightFt !== null) this.#taller(best, at, handle, tree, tree.heightFt);
+    if (by === 'thickest' && tree.diameterIn !== null) this.#thicker(best, at, handle, tree, tree.diameterIn);
   }
 
   /** The foremost tree of a sheet's species and status (`key`); `inSheet` says which plots are its own. */

@@ -49,6 +49,7 @@ export class Ledger {
   #plotFilled = new Float64Array(64);
   /** The plot whose sums are lifted out of its group while its trees change; -1 none. */
   #open = none;
+  #lastPlot = 0;
   #unfilled: number[] = [];
   #epoch = 1;
   /** Changes of trees with a height: a curve without a version is taken to have changed with them. */
@@ -102,13 +103,13 @@ export class Ledger {
 
   tree(id: string): TreeRecord | undefined {
     const handle = this.#trees.handleOf(id);
-    return handle === undefined ? undefined : this.#trees.record(handle);
+    return handle < 0 ? undefined : this.#trees.record(handle);
   }
 
   /** Adds a tree, or replaces the one with its id. */
   putTree(tree: TreeRecord): void {
     let handle = this.#trees.handleOf(tree.id);
-    if (handle === undefined) handle = this.#trees.create(tree.id);
+    if (handle < 0) handle = this.#trees.create(tree.id);
     else {
       this.#account(handle, -1);
       this.#trees.unlink(handle);
@@ -121,7 +122,7 @@ export class Ledger {
   /** Takes a tree out; its sums are exactly as if it had never been put. False when it is not there. */
   removeTree(id: string): boolean {
     const handle = this.#trees.handleOf(id);
-    if (handle === undefined) return false;
+    if (handle < 0) return false;
     this.#account(handle, -1);
     this.#trees.unlink(handle);
     this.#trees.destroy(id, handle);
@@ -230,8 +231,13 @@ export class Ledger {
   }
 
   #plot(id: string, stand: string | null, day = 0, person = none): number {
+    // Trees come plot by plot: the last plot is asked for first.
+    if (id === this.plotIds[this.#lastPlot]) return this.#lastPlot;
     const known = this.#plotIndex.get(id);
-    if (known !== undefined) return known;
+    if (known !== undefined) {
+      this.#lastPlot = known;
+      return known;
+    }
     const index = this.plotIds.length;
     if (index === this.plotTrees.length) {
       const size = index * 2;

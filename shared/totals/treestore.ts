@@ -1,4 +1,5 @@
 /** Trees by number (handle) and by plot: records in one table, trees of a plot linked, so that any can be put or taken at once. */
+import { IdTable } from './idtable.ts';
 import type { TreeRecord } from './types.ts';
 
 const none = -1;
@@ -10,7 +11,7 @@ export function wider<T extends Int32Array | Uint8Array | Float64Array>(from: T,
 }
 
 export class TreeStore {
-  readonly #handles = new Map<string, number>();
+  readonly #handles = new IdTable();
   readonly #free: number[] = [];
   readonly #records: (TreeRecord | undefined)[] = [];
   #plotOf = new Int32Array(1024);
@@ -23,7 +24,8 @@ export class TreeStore {
     return this.#handles.size;
   }
 
-  handleOf(id: string): number | undefined {
+  /** -1 when there is no such tree. */
+  handleOf(id: string): number {
     return this.#handles.get(id);
   }
 
