@@ -1,5 +1,5 @@
 /**
- * Ids to numbers: open addressing with linear probing over one typed array. At a million fresh ids it takes less than half
+ * Ids to numbers: open addressing with linear probing over one typed array. At a million fresh ids it takes about half
  * the time of a Map, which was the largest single part of putting a tree.
  */
 
