@@ -5,6 +5,8 @@
 export const tolerantCosts = {
   /** A word of the note found by its sound although another word was written. */
   respelled: 1,
+  /** Every slipped phone of a written word, beside its own cost: writing knows no slurred phones. */
+  writtenSlip: 1.5,
   /** More when the word that was written is in the vocabulary itself ("to" for two). */
   knownBySound: 1.5,
   /** A word taken for one of its known mishearings (tree, three). */
@@ -15,7 +17,7 @@ export const tolerantCosts = {
   free: 1.5,
   /** Written words that are no part of the note. */
   filler: 0.3,
-  doubled: 2.5,
+  doubled: 1.5,
   /** A word doubled in or beside a number: "eight eight paces" may be a stammer or a slipped eighty eight. */
   doubledNumber: 4,
   skipped: 8,

@@ -17,7 +17,7 @@ export type Decision =
 
 export const decisionLimits = {
   /** Kept: at least this share of belief, at most this cost in nats. */
-  keepPosterior: 0.98,
+  keepPosterior: 0.97,
   keepCost: 10,
   /** Asked between two: together at least this share, at most this cost. */
   askPosterior: 0.45,

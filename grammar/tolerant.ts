@@ -170,7 +170,8 @@ export class TolerantReader {
       nodeFrom,
       placeFrom,
     } = this.graph;
-    const extra = insertion[phone]!;
+    const written = this.respelled > 0 ? tolerantCosts.writtenSlip : 0;
+    const extra = insertion[phone]! + written;
     const floor = before.best - this.beam;
     for (let k = 0; k < before.tokens; k++) {
       if (before.score[k]! < floor) continue;
@@ -182,7 +183,7 @@ export class TolerantReader {
       this.improve(column, place, state, node, score - extra, from);
       for (let c = childFrom[node]!; c < childFrom[node + 1]!; c++) {
         const child = childNode[c]!;
-        const cost = substitution[phoneOf[child]! * count + phone]!;
+        const cost = phoneOf[child] === phone ? 0 : substitution[phoneOf[child]! * count + phone]! + written;
         this.improve(column, place + child - node, state, child, score - cost, from);
       }
     }
@@ -198,7 +199,7 @@ export class TolerantReader {
       const offset = placeFrom[state]! - nodeFrom[tree]!;
       for (let k = rootFrom[tree]!; k < rootFrom[tree + 1]!; k++) {
         const root = rootNode[k]!;
-        const cost = substitution[phoneOf[root]! * count + phone]!;
+        const cost = phoneOf[root] === phone ? 0 : substitution[phoneOf[root]! * count + phone]! + written;
         this.improve(column, root + offset, state, root, score - cost, record);
       }
     }
@@ -283,6 +284,7 @@ export class TolerantReader {
       this.graph;
     const { endFrom, endWord, endSpelling, fillerWord } = this.graph;
     const { queue } = this;
+    const written = this.respelled > 0 ? tolerantCosts.writtenSlip : 0;
     for (let q = 0; q < queue.length; q++) {
       const item = queue[q]!;
       if (item >= 0) {
@@ -296,7 +298,7 @@ export class TolerantReader {
         const place = column.place[item]!;
         for (let c = childFrom[node]!; c < childFrom[node + 1]!; c++) {
           const child = childNode[c]!;
-          const less = score - deletion[phone[child]!]!;
+          const less = score - deletion[phone[child]!]! - written;
           if (less >= floor) this.improve(column, place + child - node, state, child, less, from);
         }
         // A written word that is wholly missing is a dropped word, not a row of dropped phones.
@@ -332,7 +334,7 @@ export class TolerantReader {
       const offset = placeFrom[state]! - nodeFrom[tree]!;
       for (let k = rootFrom[tree]!; k < rootFrom[tree + 1]!; k++) {
         const root = rootNode[k]!;
-        const less = score - deletion[phone[root]!]!;
+        const less = score - deletion[phone[root]!]! - written;
         if (less >= floor) this.improve(column, root + offset, state, root, less, record);
       }
       if (dropping && score - tolerantCosts.dropped >= floor)
