@@ -200,6 +200,14 @@ export class HeightCurve {
     return Math.log(density + 1e-300);
   }
 
+  /** How much trees of this diameter scatter round the curve, were it known: sd of ln(height above breast height). */
+  scatter(diameterIn: number): number {
+    const { fit } = this.#fitted();
+    let mean = 0;
+    for (let j = 0; j < scatters.length; j++) mean += fit.shares[j]! * scatters[j]!;
+    return mean * Math.sqrt(relativeVariance(diameterIn));
+  }
+
   /** How its trees stand against the usual of their species at 10 in: ratio of heights, and in prior sds. */
   standDeparture(): { readonly ratio: number; readonly z: number; readonly n: number } {
     const { fit } = this.#fitted();

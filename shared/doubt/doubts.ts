@@ -15,12 +15,7 @@ import { diameterLead, feetText, lead, misfit, questions } from './wording.ts';
 
 /** From this strength on, the tool asks before it counts the value. */
 export const askFrom = 0.5;
-/**
- * Below this belief in the note as said, it is asked about. Set on the tuning stands of the bench `doubts`, where it
- * gives 1.3 percent false alarms.
- */
-export const believedFrom = 0.925;
-/** The same for a diameter before its height, which will judge it better; and for a height with nothing beside it. */
+/** Belief asked for in a diameter before its height, which will judge it better, and in a height with nothing beside it. */
 const believedFromAlone = 0.85;
 /** Doubts weaker than this are not worth a word. */
 const leastStrength = 0.2;
@@ -79,7 +74,9 @@ export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doub
 
   const main = limits.find(({ about }) => about !== 'way') ?? null;
   const alone = seen.feet === null || (seen.species === null && seen.diameterIn === null && curve.n === 0);
-  const unfit = maybeBroken(seen, context) ? 0 : unfitness(belief, alone ? believedFromAlone : believedFrom);
+  const unfit = maybeBroken(seen, context)
+    ? 0
+    : unfitness(belief, alone ? believedFromAlone : believedFrom(seen, curve));
   const strength = Math.max(main?.strength ?? 0, unfit);
   if (strength >= leastStrength) {
     // A limit that cannot be passed is named even where the comparison is as sure.
@@ -125,6 +122,18 @@ function maybeBroken(seen: Seen, { tree, curve }: DoubtContext): boolean {
   if (tree.marks.includes('broken top')) return true;
   if (tree.status !== 'dead' || seen.feet === null || seen.diameterIn === null) return false;
   return seen.feet < curve.predict(seen.species, seen.diameterIn).feet;
+}
+
+/**
+ * Below this belief in the note as said, it is asked about. The more the trees of a stand scatter, the oftener a sound
+ * tree looks like a slip, so the belief asked for falls with the scatter and false alarms stay near two in a hundred.
+ * Set on the tuning stands of the bench `doubts`.
+ */
+function believedFrom(seen: Seen, curve: HeightCurve): number {
+  const diameterIn = seen.diameterIn ?? curve.diameters.middleIn;
+  // Mostly the scatter itself, and some of what is not known yet, so that few trees make it cautious.
+  const scatter = 0.75 * curve.scatter(diameterIn) + 0.25 * curve.predict(seen.species, diameterIn).sdLog;
+  return Math.max(0.82, 0.96 - 0.5 * Math.max(0, scatter - 0.12));
 }
 
 /** Strength of a doubt by the belief in the note as said: `askFrom` at the threshold. */

@@ -1,7 +1,7 @@
 /**
  * Doubts on open tree data: false alarms on sound notes, slips found and rightly named, coverage of the curve's limits,
- * beside fixed limits and least-squares residuals on the same notes. Held stands chose nothing; the prior, the scatter
- * grid, the threshold and the rivals' limits were set on `tuningStands` (see `doubts/sets.ts`, `doubts/tradeoff.ts`).
+ * beside fixed limits and least-squares residuals on the same notes. Held stands fitted no number; the scatter grid,
+ * the threshold and the rivals' limits were set on `tuningStands`, the prior by hand (see `doubts/sets.ts`, `doubts/tradeoff.ts`).
  */
 import { askFrom, HeightCurve } from '../../shared/doubt/index.ts';
 import { slipKinds } from './doubts/notes.ts';

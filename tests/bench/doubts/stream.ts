@@ -34,6 +34,8 @@ export interface Judged {
   /** Share of the likeliest cause among those named. */
   readonly share: number;
   readonly limits: boolean;
+  /** Scatter that the curve expects of this tree. */
+  readonly sdLog: number;
   readonly naslund: number;
   readonly curtis: number;
   readonly curtisAndDiameter: number;
@@ -117,7 +119,8 @@ function shareOf({ causes }: Known): number {
 
 /**
  * `notes`: about so many sound notes a stand; `known`: all other trees of the stand are known and sound, which bounds
- * what any number of earlier trees can give; two slipped ones are judged with each. */
+ * what any number of earlier trees can give; two slipped ones are judged with each.
+ */
 export function walk(
   stand: Stand,
   seed: number,
@@ -168,6 +171,7 @@ export function walk(
           kindPlace: slip === null ? 0 : kindPlaceOf(judged, sound.pair, judged.pair, slip),
           share: shareOf(judged),
           limits: limitsAsk(judged.pair),
+          sdLog: sweep ? curve.predict(judged.pair.species, judged.pair.diameterIn).sdLog : 0,
           naslund: rivals.naslund.score(judged.pair),
           curtis: rivals.curtis.score(judged.pair),
           curtisAndDiameter: rivals.curtisAndDiameter.score(judged.pair),
