@@ -133,7 +133,7 @@ function believedFrom(seen: Seen, curve: HeightCurve): number {
   const diameterIn = seen.diameterIn ?? curve.diameters.middleIn;
   // Mostly the scatter itself, and some of what is not known yet, so that few trees make it cautious.
   const scatter = 0.75 * curve.scatter(diameterIn) + 0.25 * curve.predict(seen.species, diameterIn).sdLog;
-  return Math.max(0.82, 0.96 - 0.5 * Math.max(0, scatter - 0.12));
+  return Math.max(0.82, 0.94 - 0.5 * Math.max(0, scatter - 0.12));
 }
 
 /** Strength of a doubt by the belief in the note as said: `askFrom` at the threshold. */

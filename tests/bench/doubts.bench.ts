@@ -4,6 +4,7 @@
  * the threshold and the rivals' limits were set on `tuningStands`, the prior by hand (see `doubts/sets.ts`, `doubts/tradeoff.ts`).
  */
 import { askFrom, HeightCurve } from '../../shared/doubt/index.ts';
+import { falseAlarmsInTwoBreaths } from './doubts/breaths.ts';
 import { slipKinds } from './doubts/notes.ts';
 import { Random } from './doubts/random.ts';
 import { percent, share, withInterval } from './doubts/score.ts';
@@ -66,6 +67,15 @@ export async function run(print: Print): Promise<void> {
     print(`slip ${kind}.found`, percent(share(of, asked)), `% of ${of.length}`);
     print(`slip ${kind}.foundOver25`, percent(share(big, asked)), `% of ${big.length}`);
     print(`slip ${kind}.causeAmongTwo`, percent(share(found, amongTwo)), `% of ${found.length}`);
+  }
+  for (const [i, stand] of stands.entries()) {
+    const { trees, atDiameter, atEither } = falseAlarmsInTwoBreaths(
+      stand,
+      60 + i,
+      Math.ceil(1200 / Math.min(80, stand.trees.length)),
+    );
+    print(`twoBreaths ${stand.name}.falseAlarmsAtDiameter`, percent(atDiameter), `% of ${trees}`);
+    print(`twoBreaths ${stand.name}.falseAlarmsAtEither`, percent(atEither), `% of ${trees}`);
   }
   const known = stands.flatMap((stand, i) => walk(stand, 200 + i, { notes: 300, known: true }));
   print('knownStand.falseAlarms', percent(share(known.filter(sound), asked)), '%');
