@@ -5,7 +5,6 @@ export default defineConfig({
   test: {
     include: ['tests/page/**/*.page.ts'],
     fileParallelism: false,
-    reporters: ['default', ['json', { outputFile: '.cache/page.json' }]],
     testTimeout: 60_000,
     hookTimeout: 120_000,
   },

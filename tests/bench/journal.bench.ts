@@ -152,8 +152,10 @@ async function serverStart(folder: string, print: Print): Promise<void> {
     print('note.over.http.p99', round(percentile(times, 0.99)), 'ms');
     // The process that hears loads its model in the background; it is part of the whole.
     await new Promise((resolve) => setTimeout(resolve, 3000));
-    print('server.resident', round(residentMb(server) ?? Number.NaN), 'MB');
-    print('server.resident.with.hearing', round(familyMb(server)), 'MB');
+    print('server.resident', round(memoryMb(server.pid, 'VmRSS') ?? 0), 'MB');
+    print('server.resident.with.hearing', round(familyMb(server, 'VmRSS')), 'MB');
+    // Pages that both processes share (the program itself) counted once.
+    print('server.proportional.with.hearing', round(familyMb(server, 'Pss')), 'MB');
   } finally {
     const ended = new Promise((resolve) => server.once('close', resolve));
     server.kill('SIGTERM');
@@ -193,20 +195,20 @@ function freePort(): Promise<number> {
   });
 }
 
-/** Resident memory in MB as Linux tells it; null elsewhere. */
-function residentMb({ pid }: Pick<ChildProcess, 'pid'>): number | null {
+/** Memory of a process in MB as Linux tells it (proc(5): VmRSS in status, Pss in smaps_rollup); null elsewhere. */
+function memoryMb(pid: number | undefined, field: 'VmRSS' | 'Pss'): number | null {
   try {
-    return Number(/VmRSS:\s+(\d+)/.exec(readFileSync(`/proc/${pid}/status`, 'utf8'))?.[1]) / 1024;
+    const text = readFileSync(`/proc/${pid}/${field === 'Pss' ? 'smaps_rollup' : 'status'}`, 'utf8');
+    return Number(new RegExp(`^${field}:\\s+(\\d+)`, 'm').exec(text)?.[1]) / 1024;
   } catch {
     return null;
   }
 }
 
 /** A process and its children. */
-function familyMb(server: ChildProcess): number {
+function familyMb(server: ChildProcess, field: 'VmRSS' | 'Pss'): number {
   const children = readFileSync(`/proc/${server.pid}/task/${server.pid}/children`, 'utf8')
-    .trim()
     .split(' ')
     .filter(Boolean);
-  return [server.pid!, ...children.map(Number)].reduce((sum, pid) => sum + (residentMb({ pid }) ?? 0), 0);
+  return [server.pid!, ...children.map(Number)].reduce((sum, pid) => sum + (memoryMb(pid, field) ?? 0), 0);
 }
