@@ -53,7 +53,7 @@ function Row({ row }: { readonly row: BookRow }) {
       </p>
       <div class="answer">
         <p class="stands">
-          {row.stands || (row.state === 'asked' ? 'A question or an answer.' : '')}
+          {row.stands || (row.state === 'said' ? 'A question or an answer.' : '')}
           {row.state === 'taken back' && ' Taken back.'}
           {row.state === 'waits for an answer' && <b class="doubt"> Waits for an answer in Talk.</b>}
           {row.doubted && <b class="doubt"> In doubt.</b>}

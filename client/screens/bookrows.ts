@@ -8,9 +8,9 @@ export interface BookRow {
   readonly who: string;
   /** Number of the tree that it is about, null for none. */
   readonly tree: number | null;
-  /** What is in the book now because of it; empty where it only asked. */
+  /** What is in the book now because of it; empty where it only asked or answered. */
   readonly stands: string;
-  readonly state: 'stands' | 'taken back' | 'asked' | 'waits for an answer';
+  readonly state: 'stands' | 'taken back' | 'said' | 'waits for an answer';
   readonly doubted: boolean;
   readonly clip: string | null;
 }
@@ -24,7 +24,7 @@ export function bookRows(book: Book, device: string, limit: number): BookRow[] {
     .reverse()
     .map((entry) => {
       const tree = book.tree(treeOf(entry));
-      const did = entry.acts.some((act) => act.act !== 'settle');
+      const did = entry.acts.some((act) => act.act !== 'settle' && act.act !== 'retract');
       return {
         entry,
         who: entry.person ?? (entry.device === device ? 'here' : `device ${entry.device.slice(-4)}`),
@@ -36,7 +36,7 @@ export function bookRows(book: Book, device: string, limit: number): BookRow[] {
             ? 'waits for an answer'
             : did
               ? 'stands'
-              : 'asked',
+              : 'said',
         doubted: doubted.has(entry.id),
         clip: entry.heard?.clip ?? null,
       };
@@ -61,8 +61,11 @@ function standing(book: Book, entry: Entry): string {
       if (tree) parts.push(`Tree ${tree.number}, ${wording.treeFacts(tree, units)}`);
     } else if (act.act === 'height' || act.act === 'remeasure') {
       const height = book.height(act.act === 'height' ? act.id : act.target);
-      if (height?.value) parts.push(wording.heightAndError(height.value.feet, height.value.sdFeet, units));
-      else if (height?.problem?.kind === 'needs')
+      const of = book.tree(height?.tree ?? null);
+      if (height?.value) {
+        const { feet, sdFeet } = height.value;
+        parts.push(`${of ? `Tree ${of.number}, ` : ''}${wording.heightAndError(feet, sdFeet, units)}`);
+      } else if (height?.problem?.kind === 'needs')
         parts.push(`A height that waits for the ${height.problem.what}`);
     } else if (act.act === 'plot') {
       const plot = book.plot(act.id);

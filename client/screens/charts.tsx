@@ -9,9 +9,9 @@ import { usePage } from '../page.tsx';
 import { curvePoints, diameterClasses, heightPoints, runningMean } from './chartdata.ts';
 import { speciesIn } from './totals.tsx';
 
-const width = 560;
-const height = 330;
-const margin = { left: 52, right: 14, top: 12, bottom: 44 };
+const width = 420;
+const height = 290;
+const margin = { left: 44, right: 12, top: 28, bottom: 46 };
 
 type Scale = ScaleLinear<number, number>;
 
@@ -127,7 +127,7 @@ function Diameters({ species }: { readonly species: number | null }) {
     [margin.left, width - margin.right],
   );
   const most = Math.max(...classes.map((one) => one.live + one.dead));
-  const y = scaleLinear([0, most], [height - margin.bottom, margin.top]).nice();
+  const y = scaleLinear([0, most * 1.08], [height - margin.bottom, margin.top]).nice();
   const dead = classes.reduce((sum, one) => sum + one.dead, 0);
   const all = classes.reduce((sum, one) => sum + one.live + one.dead, 0);
   return (
@@ -142,6 +142,7 @@ function Diameters({ species }: { readonly species: number | null }) {
           <line class="hatch" x1="0" y1="0" x2="0" y2="6" />
         </pattern>
       </defs>
+      <Axes x={x} y={y} xName={`diameter, ${units.diameterUnit}`} yName="trees" whole />
       {classes.map((one) => {
         const left = x(one.from * units.diameter) + 1.5;
         const wide = Math.max(2, x(one.to * units.diameter) - left - 1.5);
@@ -158,7 +159,6 @@ function Diameters({ species }: { readonly species: number | null }) {
           </g>
         );
       })}
-      <Axes x={x} y={y} xName={`diameter, ${units.diameterUnit}`} yName="trees" whole />
     </Figure>
   );
 }
@@ -252,7 +252,7 @@ function Axes({ x, y, xName, yName, whole }: AxesProps) {
   const kept = (ticks: number[]) => (whole ? ticks.filter(Number.isInteger) : ticks);
   return (
     <g class="axes">
-      {kept(y.ticks(6)).map((value) => (
+      {kept(y.ticks(5)).map((value) => (
         <g key={value}>
           <line class="grid" x1={margin.left} x2={width - margin.right} y1={y(value)} y2={y(value)} />
           <text x={margin.left - 8} y={y(value) + 5} text-anchor="end">
@@ -261,7 +261,7 @@ function Axes({ x, y, xName, yName, whole }: AxesProps) {
         </g>
       ))}
       <line x1={margin.left} x2={width - margin.right} y1={y(0)} y2={y(0)} />
-      {kept(x.ticks(7)).map((value) => (
+      {kept(x.ticks(6)).map((value) => (
         <text key={value} x={x(value)} y={height - margin.bottom + 19} text-anchor="middle">
           {value}
         </text>
@@ -269,7 +269,7 @@ function Axes({ x, y, xName, yName, whole }: AxesProps) {
       <text class="name" x={width - margin.right} y={height - 6} text-anchor="end">
         {xName}
       </text>
-      <text class="name" x={margin.left + 6} y={margin.top + 10}>
+      <text class="name" x={4} y={14}>
         {yName}
       </text>
     </g>

@@ -1,6 +1,7 @@
 /** The dock under the conversation: the open question with its answers, the talk button, the line to type in. */
 import { useEffect, useReducer, useRef, useState } from 'preact/hooks';
 import type { Doubt, Question } from '../../shared/acts.ts';
+import { sameNote } from '../../shared/book/outcome.ts';
 import { length } from '../../shared/book/wording.ts';
 import type { Note } from '../../shared/note.ts';
 import { keyName } from '../keys.ts';
@@ -154,9 +155,7 @@ export function Answers({ question }: { readonly question: Question }) {
 
 /** The height that an offered answer would give, where the doubt worked it out. */
 function feetOf(doubts: readonly Doubt[], note: Note): number | null {
-  const key = JSON.stringify(note);
-  for (const doubt of doubts)
-    for (const slip of doubt.slips) if (JSON.stringify(slip.note) === key) return slip.feet;
+  for (const doubt of doubts) for (const slip of doubt.slips) if (sameNote(slip.note, note)) return slip.feet;
   return null;
 }
 

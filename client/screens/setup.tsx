@@ -50,7 +50,7 @@ function Pace() {
       <Answer text={answer} />
       <p class="fact">
         {now.pace
-          ? `Pace ${wording.paceLength(now.pace.feet, now.units)}, give or take ${now.pace.sdFeet.toFixed(2)} ft, from ${
+          ? `Pace ${wording.paceLength(now.pace.feet, now.units)}, give or take ${wording.paceLength(now.pace.sdFeet, now.units)}, from ${
               now.walks.length === 0 ? 'what you said' : `${now.walks.length} walks`
             }.`
           : 'No pace yet. Walk a known distance at your usual stride and count.'}{' '}

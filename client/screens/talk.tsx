@@ -90,8 +90,14 @@ const howWords: Readonly<Record<Line['how'], string>> = {
 };
 
 function Exchange({ line }: { readonly line: Line }) {
+  const { host } = usePage();
   const { told, trouble } = line;
-  const state = told?.answer.state ?? (trouble ? 'trouble' : 'waiting');
+  const entry = told?.entry?.id;
+  // A question keeps its mark only while it is open: answered, it is history.
+  const answered =
+    told?.answer.state === 'asking' &&
+    !host.book.hand(host.device).questions.some((question) => question.entry === entry);
+  const state = answered ? 'answered' : (told?.answer.state ?? (trouble ? 'trouble' : 'waiting'));
   return (
     <li class={`exchange ${state}`}>
       <p class="said">
@@ -101,7 +107,7 @@ function Exchange({ line }: { readonly line: Line }) {
         </small>
       </p>
       {told ? (
-        <Answered told={told} />
+        <Answered told={told} settled={answered} />
       ) : trouble ? (
         <p class="trouble">{trouble}</p>
       ) : line.how === 'elsewhere' ? null : (
@@ -114,7 +120,7 @@ function Exchange({ line }: { readonly line: Line }) {
 /** The words that tell a state, so that no colour has to. */
 const stateWords = { kept: '', asking: 'A question', refused: 'Not kept' } as const;
 
-function Answered({ told }: { readonly told: Told }) {
+function Answered({ told, settled }: { readonly told: Told; readonly settled: boolean }) {
   const { host } = usePage();
   const { reply, state } = told.answer;
   const { units } = host.book.settings.now;
@@ -123,13 +129,18 @@ function Answered({ told }: { readonly told: Told }) {
   const [open, setOpen] = useState(false);
   return (
     <div class="answer">
-      {stateWords[state] && <p class="state">{doubted ? 'A doubt' : stateWords[state]}</p>}
+      {stateWords[state] && (
+        <p class="state">
+          {doubted ? 'A doubt' : stateWords[state]}
+          {settled && ', answered'}
+        </p>
+      )}
       <Figure reply={reply} />
       {told.height && (
         <Sketch
           height={told.height}
           units={units}
-          instead={doubted && slip ? { feet: slip.feet!, label: slip.slip } : undefined}
+          instead={doubted && !settled && slip ? { feet: slip.feet!, label: slip.slip } : undefined}
         />
       )}
       {told.detail && told.detail !== reply && (

@@ -13,7 +13,6 @@ const asked: readonly (readonly [QuestionTopic, string])[] = [
   ['density', 'Trees to the area'],
   ['meanHeight', 'Mean height'],
   ['lorey', 'Mean height by basal area'],
-  ['topHeight', 'Top height'],
   ['quadraticDiameter', 'Quadratic mean diameter'],
   ['volumePerAcre', 'Sawlog volume to the area'],
   ['volume', 'Sawlog volume, whole stand'],
@@ -135,7 +134,7 @@ function Total({
         <Figure reply={reply} />
         {detail && (
           <details>
-            <summary>Tables and what was taken for granted</summary>
+            <summary>Sources</summary>
             {detail.split('\n').map((line) => (
               <p key={line}>{line}</p>
             ))}
