@@ -48,7 +48,7 @@ function sourcesOf(folder: string): Source[] {
 const sources = Object.keys(allowed).flatMap(sourcesOf);
 
 /** What a file imports: static, re-exported, dynamic, and by URL against itself. Comments are not code. */
-export function importsOf(text: string): string[] {
+function importsOf(text: string): string[] {
   const code = withoutComments(text);
   const found: string[] = [];
   for (const pattern of [
@@ -72,7 +72,7 @@ function withoutComments(text: string): string {
 }
 
 /** The mistake in one import, or null. */
-export function mistakeOf(source: Pick<Source, 'folder' | 'path'>, specifier: string): string | null {
+function mistakeOf(source: Pick<Source, 'folder' | 'path'>, specifier: string): string | null {
   const rule = allowed[source.folder]!;
   if (specifier.startsWith('.')) {
     const target = relative(root, normalize(join(root, dirname(source.path), specifier)));
