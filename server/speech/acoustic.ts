@@ -6,21 +6,8 @@
 import { readFileSync } from 'node:fs';
 import { basename, dirname, join, sep } from 'node:path';
 import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
-import { bands, type LogMel, LogMelStream, sampleRate } from '../../shared/sound/logmel.ts';
-
-/** Length of one frame of the model's output, seconds: two feature frames. */
-export const frameSeconds = 0.02;
-/**
- * Rest put before and after a clip, seconds: the model was trained with rest around the words, and a button let go
- * at once cuts them close.
- */
-export const restSeconds = 0.2;
-/**
- * Feature frames (10 ms) that the model sees at once and by how much two windows overlap. It was trained on clips up
- * to 12 s and begins to babble in silence from about 17 s on, so a long clip is taken in windows.
- */
-const windowFrames = 1200;
-const overlapFrames = 200;
+import { bands, type LogMel, sampleRate } from '../../shared/sound/logmel.ts';
+import { featuresOf, overWindows } from '../../shared/sound/windows.ts';
 
 export interface Acoustics {
   /** Natural logarithms, one row of `phones.length` a frame. */
@@ -78,28 +65,9 @@ export async function loadAcousticModel(folder: string): Promise<AcousticModel> 
   }
   async function run(samples: Float32Array): Promise<Acoustics> {
     const start = performance.now();
-    const rest = new Float32Array(restSeconds * sampleRate);
-    const stream = new LogMelStream();
-    stream.push(rest);
-    stream.push(samples);
-    stream.push(rest);
-    const features = stream.end();
+    const features = featuresOf(samples);
     const middle = performance.now();
-    const frames = Math.ceil(features.frames / 2);
-    const logp = new Float32Array(frames * phones.length);
-    // Windows overlap; the output of each counts from the middle of one overlap to the middle of the next.
-    for (let from = 0; ; from += windowFrames - overlapFrames) {
-      const to = Math.min(features.frames, from + windowFrames);
-      const { logits } = await call(model, slice(features, from, to));
-      if (logits.dims[2] !== phones.length) {
-        throw new Error(
-          `The speech model and its phones.txt do not fit: ${logits.dims[2]} outputs, ${phones.length} phones.`,
-        );
-      }
-      const skipped = from === 0 ? 0 : overlapFrames / 4;
-      logp.set(logits.data.subarray(skipped * phones.length), (from / 2 + skipped) * phones.length);
-      if (to === features.frames) break;
-    }
+    const { logp, frames } = await overWindows(features, phones.length, (window) => call(model, window));
     const milliseconds = { features: middle - start, encoder: performance.now() - middle };
     return { logp, frames, milliseconds };
   }
@@ -114,21 +82,11 @@ export async function loadAcousticModel(folder: string): Promise<AcousticModel> 
   return { phones, run };
 }
 
-function slice(features: LogMel, from: number, to: number): LogMel {
-  if (from === 0 && to === features.frames) return features;
-  const data = new Float32Array(bands * (to - from));
-  for (let band = 0; band < bands; band++) {
-    const row = band * features.frames;
-    data.set(features.data.subarray(row + from, row + to), band * (to - from));
-  }
-  return { data, frames: to - from };
-}
-
-function call(model: unknown, features: LogMel): Promise<{ logits: { data: Float32Array; dims: number[] } }> {
+async function call(model: unknown, features: LogMel): Promise<{ data: Float32Array; outputs: number }> {
+  const run = model as (inputs: object) => Promise<{ logits: { data: Float32Array; dims: number[] } }>;
   const input = new Tensor('float32', features.data, [1, bands, features.frames]);
-  return (model as (inputs: object) => Promise<{ logits: { data: Float32Array; dims: number[] } }>)({
-    input_features: input,
-  });
+  const { logits } = await run({ input_features: input });
+  return { data: logits.data, outputs: logits.dims[2]! };
 }
 
 function sentence(problem: unknown): string {

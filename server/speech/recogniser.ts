@@ -3,17 +3,16 @@
  * and blocks there; servers go through `hear.ts`.
  */
 import { grammar } from '../../grammar/grammar.ts';
+import { judge } from '../../grammar/judge.ts';
 import { createLexicon } from '../../grammar/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../../grammar/phonegraph.ts';
-import { type Hypothesis, Search, type SearchResult } from '../../grammar/search.ts';
-import type { Heard as HeardFacts } from '../../shared/journal.ts';
+import { Search } from '../../grammar/search.ts';
 import { err, ok, type Result } from '../../shared/result.ts';
-import { belief, leastSpeechFrames, refuseBelow } from '../../shared/sound/belief.ts';
 import { sampleRate } from '../../shared/sound/logmel.ts';
 import { longest } from '../audio.ts';
 import { keptAutomaton } from '../automaton.ts';
-import { type AcousticModel, frameSeconds, loadAcousticModel, restSeconds } from './acoustic.ts';
-import type { Heard, Refusal, Timings } from './heard.ts';
+import { type AcousticModel, loadAcousticModel } from './acoustic.ts';
+import type { Heard, Refusal } from './heard.ts';
 
 export interface Recogniser {
   /** Samples: 16 kHz, mono, -1 to 1. */
@@ -48,50 +47,6 @@ async function recognise(
   const found = search.finish();
   const timings = { ...acoustics.milliseconds, search: performance.now() - start };
   const phones = Array.from(found.phones, (phone) => model.phones[phone]!).join(' ');
-  const seconds = samples.length / sampleRate;
-  /** Frame of the model to seconds of the clip. */
-  const clock = (frame: number) =>
-    Math.round(Math.min(seconds, Math.max(0, frame * frameSeconds - restSeconds)) * 1000) / 1000;
-  return judge(found, phones, timings, clock);
+  const judged = judge(found, samples.length / sampleRate);
+  return judged.ok ? ok({ ...judged.value, phones, timings }) : err({ ...judged.error, phones, timings });
 }
-
-/** From what the search found to what is told: belief, word times by the clip's clock, or why it was refused. */
-function judge(
-  found: SearchResult,
-  phones: string,
-  timings: Timings,
-  clock: (frame: number) => number,
-): Result<Heard, Refusal> {
-  if (found.speechFrames < leastSpeechFrames) {
-    return err({ kind: 'nothing', message: 'Nothing was said, or too softly.', phones, timings });
-  }
-  const best = found.hypotheses[0];
-  const believed = best ? belief({ ...best, speechFrames: found.speechFrames }) : 0;
-  if (!best || believed < refuseBelow) {
-    return err({
-      kind: 'unclear',
-      message: 'That was no note that I know. Say it again or type it.',
-      phones,
-      timings,
-    });
-  }
-  // Belief in the best takes in that something else may have been said; the others keep their shares beside it.
-  const share = Math.min(1, believed / best.posterior);
-  const candidates = found.hypotheses.map((hypothesis) => ({
-    note: hypothesis.note,
-    words: wordsOf(hypothesis),
-    posterior: hypothesis.posterior * share,
-  }));
-  const facts: HeardFacts = {
-    margin: best.worst,
-    posterior: candidates[0]!.posterior,
-    times: best.words.map(({ word, from, to }) => ({
-      word,
-      from: clock(from),
-      to: clock(to),
-    })),
-  };
-  return ok({ candidates, facts, phones, timings });
-}
-
-const wordsOf = (hypothesis: Hypothesis): string => hypothesis.words.map((word) => word.word).join(' ');
