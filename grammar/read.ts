@@ -52,6 +52,11 @@ class ExactReader implements Reader {
   private spans: readonly Span[] = [];
   // A number that kept a reading from being one.
   private outside: Meaning['outside'];
+  /**
+   * Free words, then numbers, of the best path so far. Fewer are meant: "forty seven" is one number, not a forty and
+   * a seven.
+   */
+  private bestRank = 0;
 
   constructor(readonly automaton: Automaton) {
     this.meaning = new Meaning(automaton.tagSequences);
@@ -188,7 +193,7 @@ class ExactReader implements Reader {
     let alive: Uint8Array | undefined;
     this.outside = undefined;
     const found: ExactReading[] = [];
-    const ranks: number[] = [];
+    this.bestRank = Number.POSITIVE_INFINITY;
     for (;;) {
       let next = -1;
       if (at < count) {
@@ -210,7 +215,7 @@ class ExactReader implements Reader {
           }
         }
       } else if (finalFrom[state + 1]! > finalFrom[state]!) {
-        this.accept(text, count, state, found, ranks);
+        this.accept(text, count, state, found);
         if (found.length >= mostReadings) break;
       }
       if (next < 0) {
@@ -223,7 +228,7 @@ class ExactReader implements Reader {
       state = arcTo[next]!;
       at++;
     }
-    if (found.length > 0) return ok(found.length === 1 ? found : settle(found, ranks));
+    if (found.length > 0) return ok(found.length === 1 ? found : settle(found));
     return err(this.failure(text, count));
   }
 
@@ -288,7 +293,7 @@ class ExactReader implements Reader {
     return alive;
   }
 
-  private accept(text: string, count: number, state: number, found: ExactReading[], ranks: number[]): void {
+  private accept(text: string, count: number, state: number, found: ExactReading[]): void {
     const { automaton, meaning, path } = this;
     const { arcTags, arcWord, finalFrom, finalTags } = automaton;
     for (let final = finalFrom[state]!; final < finalFrom[state + 1]!; final++) {
@@ -320,8 +325,13 @@ class ExactReader implements Reader {
       if (this.spansFor !== undefined && noteKey(note) === this.spansFor) {
         this.spans = spansOf(automaton, path.slice(0, count), finalTags[final]!);
       }
-      found.push(new ExactReading(this, note, this.wordsText(text, count)));
-      ranks.push(freeCount * 1000 + meaning.numbers);
+      const rank = freeCount * 1000 + meaning.numbers;
+      if (rank > this.bestRank) continue;
+      if (rank < this.bestRank) found.length = 0;
+      this.bestRank = rank;
+      // Two paths that say the same ("feet" alone, "feet" before inches left out) are one reading.
+      if (found.some((reading) => same(reading.note, note))) continue;
+      found.push(new ExactReading(this, note, this.joined(text, 0, count)));
     }
   }
 
@@ -340,18 +350,11 @@ class ExactReader implements Reader {
   }
 
   private joined(text: string, from: number, to: number): string {
-    if (this.from[from] === 0 && this.to[to - 1] === text.length && !text.includes(',')) {
-      if (!text.includes('  ')) return text;
-    }
     // Words with one space between lie in the text as they are.
     let exact = true;
     for (let i = from + 1; i < to && exact; i++) exact = this.from[i] === this.to[i - 1]! + 1;
     const slice = text.slice(this.from[from]!, this.to[to - 1]!);
     return exact ? slice : slice.replace(/[ ,]+/g, ' ');
-  }
-
-  private wordsText(text: string, count: number): string {
-    return this.joined(text, 0, count);
   }
 
   private wordsOf(text: string, count: number): string[] {
@@ -385,19 +388,22 @@ class ExactReading implements Reading {
   }
 }
 
-/**
- * Of several paths: those with the fewest free words and then the fewest numbers ("forty seven" is one number, not
- * a forty and a seven), each meaning once.
- */
-function settle(found: ExactReading[], ranks: readonly number[]): readonly Reading[] {
-  const fewest = Math.min(...ranks);
-  const byMeaning = new Map<string, ExactReading>();
-  found.forEach((reading, index) => {
-    if (ranks[index] !== fewest) return;
-    const key = noteKey(reading.note);
-    if (!byMeaning.has(key)) byMeaning.set(key, reading);
-  });
-  const readings = [...byMeaning.values()];
-  for (const reading of readings) reading.posterior = 1 / readings.length;
-  return readings;
+/** Gives each of several meanings its share. */
+function settle(found: readonly ExactReading[]): readonly Reading[] {
+  for (const reading of found) reading.posterior = 1 / found.length;
+  return found;
+}
+
+/** Equal fields, in any order; fields are never undefined here. */
+function same(a: unknown, b: unknown): boolean {
+  if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return a === b;
+  if (Array.isArray(a) !== Array.isArray(b)) return false;
+  const [x, y] = [a as Record<string, unknown>, b as Record<string, unknown>];
+  let fields = 0;
+  for (const key in x) {
+    if (!(key in y) || !same(x[key], y[key])) return false;
+    fields++;
+  }
+  for (const _ in y) fields--;
+  return fields === 0;
 }

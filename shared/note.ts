@@ -315,7 +315,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
     answer: z.enum(['yes', 'no', 'keep', 'redo', 'repeat', 'dismiss']),
   }),
   /** Picks what a question offered: "percent", "centre", "the first one". */
-  z.strictObject({ kind: z.literal('pick'), what: z.enum(['deg', 'pct', 'topo', 'centre', 'face', 'first', 'second', 'third', 'neither']) }),
+  z.strictObject({
+    kind: z.literal('pick'),
+    what: z.enum(['deg', 'pct', 'topo', 'centre', 'face', 'first', 'second', 'third', 'neither']),
+  }),
   /** A user word: `call sugar maple hard rock`. */
   z.strictObject({
     kind: z.literal('call'),

@@ -43,7 +43,7 @@ const sayings = [
 ] as const;
 
 /** Everything that can be read off a book, for comparing two. */
-export function picture(book: Book, devices: readonly string[]): unknown {
+function picture(book: Book, devices: readonly string[]): unknown {
   return {
     trees: [...book.trees()].map(({ heightFt, heightSdFt, ...tree }) => ({
       ...tree,
@@ -68,7 +68,14 @@ const devices = ['device-1', 'device-2'];
 /** Two people talk to books of their own; their entries are what both journals then hold. */
 async function entriesOf(turns: readonly (readonly [device: 0 | 1, saying: number])[]): Promise<Entry[]> {
   const people = await Promise.all(
-    [1, 2].map((device) => converse({ journal: new MemoryJournal(), device, id: ids(device), now: clock(Date.UTC(2026, 9, 1, 8, device)) })),
+    [1, 2].map((device) =>
+      converse({
+        journal: new MemoryJournal(),
+        device,
+        id: ids(device),
+        now: clock(Date.UTC(2026, 9, 1, 8, device)),
+      }),
+    ),
   );
   for (const [device, saying] of turns) await people[device]!.tell(sayings[saying]!);
   return people.flatMap((person: Conversation) => person.session.book.entries);
@@ -130,7 +137,8 @@ describe('the book', () => {
         const book = new Book();
         book.applyAll(entries);
         for (const tree of book.trees()) {
-          for (const value of [tree.diameterIn, tree.heightFt, tree.heightSdFt]) if (value !== null) expect(Number.isFinite(value)).toBe(true);
+          for (const value of [tree.diameterIn, tree.heightFt, tree.heightSdFt])
+            if (value !== null) expect(Number.isFinite(value)).toBe(true);
         }
       }),
       { numRuns: 30 },
@@ -145,13 +153,29 @@ describe('a correction', () => {
     wrong = await converse();
     right = await converse();
     const start = ['my pace is five point two feet', 'eye height five foot four', 'plot one, tenth acre'];
-    await wrong.say(...start, 'red oak thirteen, two logs', 'tree one was fourteen inches', 'twelve paces', 'make that eleven paces', 'beech nine', 'that was red maple', 'beech twenty', 'scratch that');
+    await wrong.say(
+      ...start,
+      'red oak thirteen, two logs',
+      'tree one was fourteen inches',
+      'twelve paces',
+      'make that eleven paces',
+      'beech nine',
+      'that was red maple',
+      'beech twenty',
+      'scratch that',
+    );
     await right.say(...start, 'red oak fourteen, two logs', 'eleven paces', 'red maple nine');
   });
 
   it('leaves totals and heights as if it had been said right', () => {
     const values = ({ session: { book } }: Conversation): unknown => ({
-      trees: [...book.trees()].map(({ number, species, diameterIn, logs, heightFt }) => ({ number, species, diameterIn, logs, heightFt })),
+      trees: [...book.trees()].map(({ number, species, diameterIn, logs, heightFt }) => ({
+        number,
+        species,
+        diameterIn,
+        logs,
+        heightFt,
+      })),
       area: book.totals.basalArea().value?.toFixed(9),
       doyle: book.totals.volumePerAcre('doyle').value?.toFixed(6),
       mean: book.totals.meanHeight().value?.toFixed(9),

@@ -53,6 +53,9 @@ const pattern = fc.letrec<{ any: string; word: string }>((tie) => ({
   word: fc.constantFrom('a', 'b', 'c', 'a {taped=true}', 'b {count=2}'),
 })).any;
 
+const whole = compile(grammar);
+const reader = createReader(whole);
+
 describe('the automaton', () => {
   test('of any small pattern has no two states with the same continuations, and no state too many', () => {
     fc.assert(
@@ -86,10 +89,10 @@ describe('the automaton', () => {
   });
 
   test('of the whole description accepts what the unminimised one accepts, word for word and slip for slip', () => {
-    const one = compile(grammar);
+    const one = whole;
     const two = compileUnminimised(grammar);
     expect(one.states).toBeLessThan(two.states);
-    const [a, b] = [createReader(one), createReader(two)];
+    const [a, b] = [reader, createReader(two)];
     const random = seeded(11);
     const pick = (n: number): number => Math.floor(random() * n);
     for (let i = 0; i < 600; i++) {
@@ -114,14 +117,14 @@ describe('the automaton', () => {
   }, 30_000);
 
   test('says where each field was said', () => {
-    const read = createReader(compile(grammar)).read('stand mill lot, forty acres');
+    const read = reader.read('stand mill lot, forty acres');
     expect(read.ok && read.value[0]!.spans).toEqual(
       expect.arrayContaining([
         { path: 'name', from: 1, to: 3 },
         { path: 'area', from: 3, to: 5 },
       ]),
     );
-    const eye = createReader(compile(grammar)).read('8 paces eye 5.5');
+    const eye = reader.read('8 paces eye 5.5');
     expect(eye.ok && eye.value[0]!.spans).toEqual(
       expect.arrayContaining([
         { path: 'height.distance.count', from: 0, to: 1 },
@@ -140,7 +143,7 @@ describe('one synonym more in the description', () => {
   };
   const [before, after] = [parseDescription(grammar), parseDescription(more)];
   test('is read', () => {
-    expect(createReader(compile(grammar)).read('likewise').ok).toBe(false);
+    expect(reader.read('likewise').ok).toBe(false);
     const read = createReader(compile(more)).read('likewise');
     expect(read.ok && read.value.map(({ note }) => note)).toEqual([{ kind: 'again' }]);
   });

@@ -1,6 +1,7 @@
 /** A conversation for tests: real grammar, journal in memory, counted clock and ids. */
-import { compile, createReader, createSpeaker, parseDescription } from '../grammar/index.ts';
+
 import { grammar } from '../grammar/grammar.ts';
+import { compile, createReader, createSpeaker, parseDescription } from '../grammar/index.ts';
 import { Session } from '../shared/book/session.ts';
 import type { Told, Tongue } from '../shared/book/types.ts';
 import { type Journal, MemoryJournal } from '../shared/journal.ts';
@@ -39,7 +40,12 @@ export interface Conversation {
 }
 
 export async function converse(
-  options: { readonly journal?: Journal; readonly device?: number; readonly now?: () => number; readonly id?: () => string } = {},
+  options: {
+    readonly journal?: Journal;
+    readonly device?: number;
+    readonly now?: () => number;
+    readonly id?: () => string;
+  } = {},
 ): Promise<Conversation> {
   const device = options.device ?? 1;
   const session = await Session.open(options.journal ?? new MemoryJournal(), tongue, {

@@ -29,7 +29,10 @@ const morning: readonly (readonly [said: string, answered: RegExp])[] = [
   // 37.6 - 37.237 = 0.36 ft
   ['make that thirty seven point six', /^Out, by 4 inches\. Not counted/],
   // 36.9 + 4.5 / 12 = 37.275: out by 0.04 ft
-  ['nine inch beech, face at thirty six point nine, in or out', /^Out, by half an inch: the centre is at 37\.3 feet/],
+  [
+    'nine inch beech, face at thirty six point nine, in or out',
+    /^Out, by half an inch: the centre is at 37\.3 feet/,
+  ],
   ['scratch that', /^Scratched: .*beech, 9 inches\.$/],
   ['how many trees', /^3 trees, one of them dead\.$/],
   // 0.005454 x (11.4^2 + 16.2^2) x 10 = 21.4; with the dead one 32.1

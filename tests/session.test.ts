@@ -126,7 +126,12 @@ describe('a tree', () => {
   it('is told over several breaths', async () => {
     const { say, session } = await converse();
     await say(...set, 'red oak', 'fourteen two', 'eight paces', 'two logs', 'dead');
-    expect(session.book.treeNumbered(1)).toMatchObject({ species: 833, diameterIn: 14.2, logs: 2, status: 'dead' });
+    expect(session.book.treeNumbered(1)).toMatchObject({
+      species: 833,
+      diameterIn: 14.2,
+      logs: 2,
+      status: 'dead',
+    });
     expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(47.9, 6);
     expect([...session.book.trees()]).toHaveLength(1);
   });
@@ -157,7 +162,12 @@ describe('a tree', () => {
   it('like the last one is said with "same again"', async () => {
     const { say, session } = await converse();
     await say('red oak fourteen two, two logs', 'same again');
-    expect(session.book.treeNumbered(2)).toMatchObject({ species: 833, diameterIn: 14.2, logs: 2, heightFt: null });
+    expect(session.book.treeNumbered(2)).toMatchObject({
+      species: 833,
+      diameterIn: 14.2,
+      logs: 2,
+      heightFt: null,
+    });
   });
 
   it('needs a species or a diameter before anything else', async () => {
@@ -179,7 +189,13 @@ describe('mending', () => {
 
   it('takes back the last, the last two, and a named tree, and numbers go on without a gap', async () => {
     const { say, tell, session } = await converse();
-    await say('red oak twelve', 'red maple thirteen', 'sugar maple fourteen', 'beech fifteen', 'scratch that');
+    await say(
+      'red oak twelve',
+      'red maple thirteen',
+      'sugar maple fourteen',
+      'beech fifteen',
+      'scratch that',
+    );
     expect([...session.book.trees()].map((tree) => tree.number)).toEqual([1, 2, 3]);
     await say('scratch the last two');
     expect([...session.book.trees()]).toHaveLength(1);
@@ -194,14 +210,26 @@ describe('mending', () => {
     const { say, session } = await converse();
     await say('my pace is five feet', 'eye height five feet', 'red oak fourteen', 'ten paces');
     expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(55, 9);
-    await say('my pace is five feet', 'scratch that', 'change my pace to six feet', 'red oak fourteen', 'ten paces');
+    await say(
+      'my pace is five feet',
+      'scratch that',
+      'change my pace to six feet',
+      'red oak fourteen',
+      'ten paces',
+    );
     expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(55, 9);
     expect(session.book.treeNumbered(2)?.heightFt).toBeCloseTo(65, 9);
   });
 
   it('of something that is not there says so', async () => {
     const { tell } = await converse();
-    for (const words of ['scratch that', 'make that nine paces', 'tree four was sixteen inches', 'no', 'yes']) {
+    for (const words of [
+      'scratch that',
+      'make that nine paces',
+      'tree four was sixteen inches',
+      'no',
+      'yes',
+    ]) {
       const { answer } = await tell(words);
       expect(answer.state, words).toBe('refused');
       expect(answer.reply.length, words).toBeGreaterThan(10);
@@ -222,7 +250,10 @@ describe('what is not understood', () => {
   it('is asked about when two meanings are about as likely', async () => {
     const { session } = await converse();
     const heights = [8, 80].map((count) => ({
-      note: { kind: 'height' as const, height: { method: 'stick' as const, distance: { by: 'paces' as const, count } } },
+      note: {
+        kind: 'height' as const,
+        height: { method: 'stick' as const, distance: { by: 'paces' as const, count } },
+      },
       words: '',
     }));
     const told = await session.tell({

@@ -9,9 +9,15 @@ const words: Record<string, string[][]> = Object.create(null);
 for (const [name, said] of Object.entries(dictionary)) {
   const word = name.replace(/\(\d+\)$/, '');
   if (!/^[a-z']+$/.test(word)) continue;
-  const variant = said.replace(/\d/g, '').split(' ');
-  const variants = (words[word] ??= []);
+  // A remark may follow the phones, behind a #.
+  const variant = said
+    .replace(/ *#.*$/, '')
+    .replace(/\d/g, '')
+    .split(' ');
+  words[word] ??= [];
+  const variants = words[word];
   if (!variants.some((other) => other.join(' ') === variant.join(' '))) variants.push(variant);
 }
-for (const [word, variants] of Object.entries(tradeWords)) words[word] = variants.map((each) => each.split(' '));
+for (const [word, variants] of Object.entries(tradeWords))
+  words[word] = variants.map((each) => each.split(' '));
 console.log(JSON.stringify({ phones: phones.slice(1), words }));

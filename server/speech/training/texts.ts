@@ -11,7 +11,9 @@ import { grammar } from '../../../grammar/grammar.ts';
 import { createSampler } from '../../../grammar/sample.ts';
 
 const count = Number(process.argv[2] ?? 1000);
-const { words: known } = JSON.parse(readFileSync(process.argv[4]!, 'utf8')) as { words: Record<string, unknown> };
+const { words: known } = JSON.parse(readFileSync(process.argv[4]!, 'utf8')) as {
+  words: Record<string, unknown>;
+};
 const words = Object.keys(known);
 let state = Number(process.argv[3] ?? 1);
 const random = (): number => {
@@ -26,9 +28,18 @@ const digits = 'zero one two three four five six seven eight nine'.split(' ');
 const short = [
   ...digits,
   ...digits,
-  ...'ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety'.split(' '),
+  ...'ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety'.split(
+    ' ',
+  ),
   ...'yes no keep again help stop why paces feet inches metres dead logs plot tree oh point'.split(' '),
-  'keep it', 'scratch that', 'say again', 'measure again', 'next tree', 'same again', 'close plot', 'how sure are you',
+  'keep it',
+  'scratch that',
+  'say again',
+  'measure again',
+  'next tree',
+  'same again',
+  'close plot',
+  'how sure are you',
 ];
 const sampler = createSampler(parseDescription(grammar));
 
