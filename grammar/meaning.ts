@@ -381,3 +381,17 @@ export function spansOf(automaton: Automaton, arcs: ArrayLike<number>, final: nu
   }
   return spans;
 }
+
+/** Equal fields, in any order; fields are never undefined here. */
+export function sameMeaning(a: unknown, b: unknown): boolean {
+  if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return a === b;
+  if (Array.isArray(a) !== Array.isArray(b)) return false;
+  const [x, y] = [a as Record<string, unknown>, b as Record<string, unknown>];
+  let fields = 0;
+  for (const key in x) {
+    if (!(key in y) || !sameMeaning(x[key], y[key])) return false;
+    fields++;
+  }
+  for (const _ in y) fields--;
+  return fields === 0;
+}

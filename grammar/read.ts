@@ -5,7 +5,7 @@
 import type { Note } from '../shared/note.ts';
 import { err, ok, type Result } from '../shared/result.ts';
 import { Expectations, failureOf, outsideFailure } from './failure.ts';
-import { Meaning, spansOf } from './meaning.ts';
+import { Meaning, sameMeaning, spansOf } from './meaning.ts';
 import type { Automaton, ReadFailure, Reading, Span } from './model.ts';
 import { normalise } from './normalise.ts';
 import { noteKey } from './notekey.ts';
@@ -330,7 +330,7 @@ class ExactReader implements Reader {
       if (rank < this.bestRank) found.length = 0;
       this.bestRank = rank;
       // Two paths that say the same ("feet" alone, "feet" before inches left out) are one reading.
-      if (found.some((reading) => same(reading.note, note))) continue;
+      if (found.some((reading) => sameMeaning(reading.note, note))) continue;
       found.push(new ExactReading(this, note, this.joined(text, 0, count)));
     }
   }
@@ -392,18 +392,4 @@ class ExactReading implements Reading {
 function settle(found: readonly ExactReading[]): readonly Reading[] {
   for (const reading of found) reading.posterior = 1 / found.length;
   return found;
-}
-
-/** Equal fields, in any order; fields are never undefined here. */
-function same(a: unknown, b: unknown): boolean {
-  if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return a === b;
-  if (Array.isArray(a) !== Array.isArray(b)) return false;
-  const [x, y] = [a as Record<string, unknown>, b as Record<string, unknown>];
-  let fields = 0;
-  for (const key in x) {
-    if (!(key in y) || !same(x[key], y[key])) return false;
-    fields++;
-  }
-  for (const _ in y) fields--;
-  return fields === 0;
 }
