@@ -229,7 +229,13 @@ function sure(context: Context, question: Question, note: Note): Outcome {
   if (note.kind === 'height')
     return heightOutcome(context, note.height, question.target ?? null, note, { sure: true });
   if (note.kind === 'tree') return treeOutcome(context, note, { sure: true });
-  return resolve(context, note);
+  const { pending } = question;
+  if (note.kind !== 'change' || pending?.kind !== 'height') return resolve(context, note);
+  // The slip was in the tree ("was that the girth?"): the tree is mended and the height that was in doubt is kept.
+  const tree = question.target ?? null;
+  const change = resolve({ ...context, hand: { ...context.hand, tree } }, note);
+  if (change.state !== 'kept') return change;
+  return heightOutcome(context, pending.height, tree, pending, { before: change.acts, sure: true });
 }
 
 function mended(open: OpenQuestion, outcome: Outcome, how: 'kept' | 'mended'): Outcome {

@@ -286,10 +286,12 @@ export class Records {
       }
       case 'stand':
         this.stands.delete(act.id);
+        this.totals.removeStand(act.id);
         if (this.stand === act.id) this.stand = [...this.stands.keys()].at(-1) ?? null;
         return;
       case 'stratum':
         this.strata.delete(act.id);
+        this.totals.removeStratum(act.id);
         if (this.stratum === act.id) this.stratum = null;
         return;
       case 'word':

@@ -191,6 +191,8 @@ export function total(context: Context, note: Ask): Outcome {
     }
     case 'lorey':
       return answer(totals.loreyHeight(scope), words);
+    case 'topHeight':
+      return answer(totals.topHeight(scope), words);
     case 'meanDiameter':
       return answer(totals.meanDiameter(scope), words);
     case 'quadraticDiameter':

@@ -93,5 +93,5 @@ test('the conversation is there again after a reload', async () => {
   await page.reload();
   await page.locator('.exchange').first().waitFor();
   expect(await page.locator('.reply').last().textContent()).toBe('Eye height 5 feet 4.');
-  await expect.poll(() => page.locator('.kept').textContent()).toBe('Kept here and on the server.');
+  await expect.poll(() => page.locator('p.kept').textContent()).toBe('Kept here and on the server.');
 });
