@@ -21,13 +21,13 @@ export interface Fit {
  * foreign one, and talk. Fit them anew with every new acoustic model or a grammar of another size.
  */
 export const beliefWeights = {
-  constant: 1.1,
+  constant: 1.15,
   /** Per square root of a nat lost in total. */
-  loss: -0.98,
+  loss: -0.93,
   /** Per nat of log odds of the best meaning against the others found; the odds are capped at `mostOdds`. */
-  odds: 0.33,
+  odds: 0.35,
   /** Per factor e of length: a loss weighs less on a longer note. */
-  length: 0.39,
+  length: 0.31,
 } as const;
 
 /** The odds of the best meaning count no further than 10 000 to 1: the search sees only its beam. */

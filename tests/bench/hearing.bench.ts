@@ -12,6 +12,7 @@ import { readdirSync } from 'node:fs';
 import { basename, dirname, join, sep } from 'node:path';
 import { AutoProcessor, AutoTokenizer, env, WhisperForConditionalGeneration } from '@xenova/transformers';
 import type { Description } from '../../grammar/model.ts';
+import { normalise } from '../../grammar/normalise.ts';
 import { noteKey } from '../../grammar/notekey.ts';
 import { TolerantReader } from '../../grammar/tolerant.ts';
 import { createHearing, spawnWorker } from '../../server/speech/hear.ts';
@@ -80,7 +81,7 @@ function printNotes(print: Print, trials: readonly Trial[]): void {
   }
   if (process.env.STEMSAY_MISSES) {
     for (const trial of trials.filter(
-      (t) => t.decibels === clean && !t.right && /usual|sampled/.test(t.clip.set),
+      (t) => t.decibels === clean && !t.right && t.readable && /usual|sampled/.test(t.clip.set),
     )) {
       const heard = trial.found.hypotheses[0]?.words.map((word) => word.word).join(' ') ?? '-';
       console.error(`${trial.clip.voice} | ${trial.clip.text} | ${heard} | ${fate(trial)}`);
@@ -223,15 +224,21 @@ async function printGeneral(print: Print, ear: Ear, trials: readonly Trial[]): P
     const text = tokenizer.decode(tokens[0], { skip_special_tokens: true }) as string;
     times.push(performance.now() - before);
     const wanted = meanings(ear.reader, clip.text);
-    if ([...meanings(ear.reader, text)].some((key) => wanted.has(key))) exact++;
-    const [best] = tolerant.read(text);
-    if (best && wanted.has(noteKey(best.note))) forgiving++;
+    // The reading most generous to it: right when word for word or the nearest sentence of the grammar is.
+    const readExactly = [...meanings(ear.reader, text)].some((key) => wanted.has(key));
+    const nearest = readExactly ? undefined : tolerant.read(normalise(text))[0];
+    if (readExactly) exact++;
+    if (readExactly || (nearest && wanted.has(noteKey(nearest.note)))) forgiving++;
     if (process.env.STEMSAY_MISSES) console.error(`general | ${clip.text} | ${text}`);
   }
   const ours = some.map(({ milliseconds: m }) => m.features + m.encoder + m.search);
   const right = some.filter((trial) => trial.right).length;
   print(`general.${id}.exact`, percent(exact, some.length), `% of ${some.length} notes, read word for word`);
-  print(`general.${id}.forgiving`, percent(forgiving, some.length), '%, read by the tolerant reader');
+  print(
+    `general.${id}.forgiving`,
+    percent(forgiving, some.length),
+    '%, or by the nearest sentence of the grammar',
+  );
   print(`general.${id}.p50`, quantile(times, 0.5).toFixed(0), 'ms a clip');
   print(`general.${id}.p95`, quantile(times, 0.95).toFixed(0), 'ms');
   print(
@@ -240,9 +247,5 @@ async function printGeneral(print: Print, ear: Ear, trials: readonly Trial[]): P
     `% of the same, p50 ${quantile(ours, 0.5).toFixed(1)} ms`,
   );
   print('general.times_faster', (quantile(times, 0.5) / quantile(ours, 0.5)).toFixed(1), 'times');
-  print(
-    'general.points_more',
-    ((100 * (right - Math.max(exact, forgiving))) / some.length).toFixed(1),
-    'points',
-  );
+  print('general.points_more', ((100 * (right - forgiving)) / some.length).toFixed(1), 'points');
 }
