@@ -19,7 +19,6 @@ export function Setup() {
       <Species />
       <Look />
       <Voice />
-      <OwnEar />
       <Keys />
       <Storage />
     </div>
@@ -318,33 +317,6 @@ function Voice() {
       />
       <Switch label="Short sounds" on={prefs.sounds} onSet={(sounds) => setPrefs({ sounds })} />
       <Switch label="Buzz" on={prefs.buzz} onSet={(buzz) => setPrefs({ buzz })} />
-    </section>
-  );
-}
-
-function OwnEar() {
-  const { host, prefs, setPrefs, openEar } = usePage();
-  const [state, setState] = useState('');
-  const set = async (hearHere: boolean) => {
-    setPrefs({ hearHere });
-    if (!hearHere) return setState('');
-    setState('Fetching the ear: about 20 megabytes, once.');
-    const sentence = await openEar();
-    if (sentence !== null) setPrefs({ hearHere: false });
-    setState(sentence ?? 'This browser hears by itself now, also without a network.');
-    if (sentence === null) void host.hearWaiting();
-  };
-  return (
-    <section>
-      <h2>Hearing</h2>
-      <p class="fact">
-        {host.server?.hears ? 'The server hears.' : 'The server does not hear now.'}{' '}
-        {prefs.hearHere
-          ? 'Where it cannot, this browser does.'
-          : 'Without it, what you say is kept and heard later, or you type.'}
-      </p>
-      <Switch label="Hear in this browser" on={prefs.hearHere} onSet={(on) => void set(on)} />
-      <Answer text={state} />
     </section>
   );
 }
