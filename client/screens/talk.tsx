@@ -25,7 +25,6 @@ export function Talk() {
   }, []);
   return (
     <section class="talk" aria-label="Talk">
-      <h1 class="unseen">Talk</h1>
       <InHand />
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key. */}
       <section class="pages" tabIndex={0} aria-label="Conversation">
@@ -98,7 +97,7 @@ function Exchange({ line }: { readonly line: Line }) {
   const answered =
     told?.answer.state === 'asking' &&
     !host.book.hand(host.device).questions.some((question) => question.entry === entry);
-  const state = answered ? 'settled' : (told?.answer.state ?? (trouble ? 'trouble' : 'waiting'));
+  const state = answered ? 'answered' : (told?.answer.state ?? (trouble ? 'trouble' : 'waiting'));
   return (
     <li class={`exchange ${state}`}>
       <p class="said">
