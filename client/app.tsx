@@ -18,9 +18,6 @@ export interface AppParts {
   readonly talking: Talking;
   readonly voice: Voice;
   readonly prefs: { now: Prefs };
-  readonly openEar: () => Promise<string | null>;
-  /** Told after the preferences changed. */
-  readonly onPrefs: () => void;
 }
 
 export function mount(root: HTMLElement, parts: AppParts): void {
@@ -30,7 +27,7 @@ export function mount(root: HTMLElement, parts: AppParts): void {
 
 const screenOf = (hash: string): Screen => screens.find((one) => `#${one}` === hash) ?? 'talk';
 
-function App({ host, talking, voice, prefs, openEar, onPrefs }: AppParts) {
+function App({ host, talking, voice, prefs }: AppParts) {
   const [screen, setScreen] = useState<Screen>(screenOf(location.hash));
   const [chosen, setChosen] = useState(prefs.now);
   useHost(host);
@@ -48,12 +45,10 @@ function App({ host, talking, voice, prefs, openEar, onPrefs }: AppParts) {
     talking,
     voice,
     prefs: chosen,
-    openEar,
     setPrefs(change) {
       prefs.now = { ...prefs.now, ...change };
       writePrefs(prefs.now);
       setChosen(prefs.now);
-      onPrefs();
     },
     go(to) {
       location.hash = to;
@@ -140,7 +135,7 @@ function Charts() {
 function StateLine() {
   const { host } = usePage();
   return (
-    <p class="where" role="status">
+    <p class="kept" role="status">
       {stateLine(host.sync)}
     </p>
   );
