@@ -18,6 +18,9 @@ export interface AppParts {
   readonly talking: Talking;
   readonly voice: Voice;
   readonly prefs: { now: Prefs };
+  readonly openEar: () => Promise<string | null>;
+  /** Told after the preferences changed. */
+  readonly onPrefs: () => void;
 }
 
 export function mount(root: HTMLElement, parts: AppParts): void {
@@ -27,7 +30,7 @@ export function mount(root: HTMLElement, parts: AppParts): void {
 
 const screenOf = (hash: string): Screen => screens.find((one) => `#${one}` === hash) ?? 'talk';
 
-function App({ host, talking, voice, prefs }: AppParts) {
+function App({ host, talking, voice, prefs, openEar, onPrefs }: AppParts) {
   const [screen, setScreen] = useState<Screen>(screenOf(location.hash));
   const [chosen, setChosen] = useState(prefs.now);
   useHost(host);
@@ -45,10 +48,12 @@ function App({ host, talking, voice, prefs }: AppParts) {
     talking,
     voice,
     prefs: chosen,
+    openEar,
     setPrefs(change) {
       prefs.now = { ...prefs.now, ...change };
       writePrefs(prefs.now);
       setChosen(prefs.now);
+      onPrefs();
     },
     go(to) {
       location.hash = to;
@@ -135,7 +140,7 @@ function Charts() {
 function StateLine() {
   const { host } = usePage();
   return (
-    <p class="kept" role="status">
+    <p class="where" role="status">
       {stateLine(host.sync)}
     </p>
   );

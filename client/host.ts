@@ -2,6 +2,7 @@
  * The conversation of this page: it holds the session with the book, the lines that were said, the ear and the way to
  * the server, and tells the screens when something changed. It draws nothing.
  */
+import type { Understanding } from '../grammar/understand.ts';
 import { answerAsk } from '../shared/book/asking.ts';
 import type { Book } from '../shared/book/book.ts';
 import { Session } from '../shared/book/session.ts';
@@ -57,6 +58,9 @@ export class Host {
   readonly #channel: BroadcastChannel | null;
   readonly #ear: Hearing;
   readonly #now: () => number;
+  /** Sounds that wait for an ear, each with its line of the conversation where it has one. */
+  readonly #sounds = new Map<string, Line | null>();
+  #hearingWaiting = false;
   #key = 0;
 
   private constructor(
@@ -67,7 +71,9 @@ export class Host {
     const server = new ServerHearing(parts.fetcher);
     this.#ear = new FirstHearing(() => {
       const own = parts.ownEar?.() ?? null;
-      return own ? [own, server] : [server];
+      if (own === null) return [server];
+      // The server's ear is as good and quicker; the page's own is for where there is none.
+      return this.server?.hears ? [server, own] : [own, server];
     });
     this.#sync = new Sync({
       store: parts.store,
@@ -77,11 +83,10 @@ export class Host {
         this.#channel?.postMessage('entries');
       },
       onState: (state, facts) => {
-        const could = this.server?.hears === true;
         this.sync = state;
         this.server = facts;
         this.#changed();
-        if (facts?.hears && !could) void this.hearWaiting();
+        if (facts?.hears && this.#sounds.size > 0) this.hearWaiting().catch(() => undefined);
       },
     });
     this.#channel = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel('stemsay');
@@ -98,6 +103,7 @@ export class Host {
     });
     const host = new Host(parts, session);
     await host.#remember();
+    for (const { ref } of await parts.store.waiting()) host.#sounds.set(ref, null);
     host.#checkClock();
     return host;
   }
@@ -121,8 +127,16 @@ export class Host {
   }
 
   /** Words as typed. */
-  say(words: string): Promise<Told | null> {
-    const read = this.parts.language.read(words);
+  async say(words: string): Promise<Told | null> {
+    const line = this.#begin({ words, how: 'typed', time: this.#now() });
+    let read: Understanding;
+    try {
+      await this.#learn();
+      read = await this.parts.language.read(words);
+    } catch (cause) {
+      this.#end(line, { trouble: `${cause instanceof Error ? cause.message : cause} Reload the page.` });
+      return null;
+    }
     return this.#tell(
       {
         words,
@@ -130,6 +144,7 @@ export class Host {
         ...(read.ok ? {} : { refusal: read.error }),
       },
       'typed',
+      line,
     );
   }
 
@@ -138,17 +153,25 @@ export class Host {
     return this.#tell({ words, candidates: [{ note, words, posterior: 1 }] }, 'picked');
   }
 
+  /** The words that the book taught, before anything is read or heard with them. */
+  async #learn(): Promise<void> {
+    await this.parts.language.teach(this.book.words);
+  }
+
   /** Sound from the talk button. */
   async hear(pcm: Pcm): Promise<void> {
     const line = this.#begin({ words: '', how: 'spoken', time: this.#now() });
     const ref = uuidv7(this.#now());
+    await this.#learn().catch(() => undefined);
     const heard = await this.#ear.hear(pcm);
     if (heard.kind === 'deaf') {
       try {
-        await this.parts.store.keepWaiting({ ref, pcm: pcm.buffer, time: this.#now() });
-        this.#end(line, {
+        await this.parts.store.keepWaiting({ ref, pcm: pcm.buffer, time: line.time });
+        const ended = this.#end(line, {
           trouble: `${heard.sentence} The sound is kept and will be answered when there is an ear again. Or type it.`,
         });
+        this.#sounds.set(ref, ended);
+        this.#sync.kick();
       } catch {
         this.#end(line, { trouble: `${heard.sentence} The sound could not be kept: type the note.` });
       }
@@ -157,15 +180,23 @@ export class Host {
     await this.#answerSound(line, ref, pcm, heard);
   }
 
-  /** Sounds that were kept while there was no ear. */
+  /** Hears the sounds that were kept while there was no ear, in their order, as far as there is one now. */
   async hearWaiting(): Promise<void> {
-    for (const sound of await this.parts.store.waiting().catch(() => [])) {
-      const pcm = new Int16Array(sound.pcm);
-      const heard = await this.#ear.hear(pcm);
-      if (heard.kind === 'deaf') return;
-      await this.parts.store.dropWaiting(sound.ref);
-      const line = this.#begin({ words: '', how: 'spoken', time: sound.time });
-      await this.#answerSound(line, sound.ref, pcm, heard);
+    if (this.#hearingWaiting) return;
+    this.#hearingWaiting = true;
+    try {
+      for (const sound of await this.parts.store.waiting()) {
+        const pcm = new Int16Array(sound.pcm);
+        const heard = await this.#ear.hear(pcm);
+        if (heard.kind === 'deaf') return;
+        const line =
+          this.#sounds.get(sound.ref) ?? this.#begin({ words: '', how: 'spoken', time: sound.time });
+        await this.#answerSound(line, sound.ref, pcm, heard);
+        await this.parts.store.dropWaiting(sound.ref);
+        this.#sounds.delete(sound.ref);
+      }
+    } finally {
+      this.#hearingWaiting = false;
     }
   }
 
@@ -237,7 +268,8 @@ export class Host {
         await this.session.refresh();
         return this.session.tell({ ...utterance, ...(position ? { position } : {}) });
       });
-      await this.parts.store.give(told).catch(() => undefined);
+      // Only for the next start; the note itself is durable already.
+      this.parts.store.give(told).catch(() => undefined);
       this.notices.delete('full');
       const ended = this.#end(line, { words: utterance.words, told });
       this.onReply(told, ended);
@@ -264,7 +296,8 @@ export class Host {
 
   #end(line: Line, change: Partial<Line>): Line {
     const at = this.lines.findIndex((one) => one.key === line.key);
-    const ended = { ...line, ...change };
+    const { trouble: _, ...begun } = line;
+    const ended = { ...begun, ...change };
     if (at >= 0) this.lines[at] = ended;
     this.#changed();
     return ended;

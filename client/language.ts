@@ -1,60 +1,89 @@
-/** The language in the page: the compiled automaton from the build, the reader of typed words, the speaker of notes. */
-import { grammar } from '../grammar/grammar.ts';
-import {
-  type Automaton,
-  createReader,
-  createSpeaker,
-  parseDescription,
-  type Speaker,
-} from '../grammar/index.ts';
-import { unpack } from '../grammar/packed.ts';
+/** The language as the page uses it: the worker reads, the page itself only speaks notes for questions and answers. */
+import { grammar, withUserWords } from '../grammar/grammar.ts';
+import { createSpeaker, parseDescription, type Speaker } from '../grammar/index.ts';
+import type { Understanding } from '../grammar/understand.ts';
+import type { UserWord } from '../shared/book/records.ts';
 import type { Tongue } from '../shared/book/types.ts';
-import type { Candidate, Note } from '../shared/note.ts';
-import { err, ok, type Result } from '../shared/result.ts';
-
-/** Where the build puts the packed automaton. */
-export const languageFile = '/language.bin.gz';
+import type { Note } from '../shared/note.ts';
+import { type HeardSound, type Hearing, type Pcm, pcmRate } from './hearing.ts';
+import type { Messenger } from './messenger.ts';
 
 export interface Language {
-  readonly automaton: Automaton;
   readonly tongue: Tongue;
   /** What the words may mean, best first, or the sentence why they mean nothing. */
-  read(words: string): Result<readonly Candidate[], string>;
+  read(words: string): Promise<Understanding>;
+  /** The user's own words, from the book; the same words again cost nothing. */
+  teach(words: readonly UserWord[]): Promise<void>;
   /** Builds what the first spoken note would otherwise wait for. */
   warm(): void;
 }
 
-/** Fetches and unpacks the language. Rejects with a sentence when it cannot be had. */
-export async function loadLanguage(): Promise<Language> {
-  const response = await fetch(languageFile);
-  if (!response.ok || response.body === null)
-    throw new Error('The language file is missing: build the page again.');
-  const plain = response.body.pipeThrough(new DecompressionStream('gzip'));
-  const automaton = unpack(new Uint8Array(await new Response(plain).arrayBuffer()));
-  if (!automaton.ok) throw new Error(automaton.error);
-  return createLanguage(automaton.value);
-}
-
-export function createLanguage(automaton: Automaton): Language {
-  const reader = createReader(automaton);
+export function createLanguage(worker: Messenger): Language {
+  let description = grammar;
+  let taught = '[]';
   let speaker: Speaker | undefined;
   const speakerNow = (): Speaker => {
-    speaker ??= createSpeaker(parseDescription(grammar));
+    speaker ??= createSpeaker(parseDescription(description));
     return speaker;
   };
   return {
-    automaton,
     tongue: {
       version: grammar.version,
+      // A note of a newer device may have no words here; the reply then names its kind rather than failing.
       speak: (note: Note) => speakerNow().speak(note) ?? note.kind,
       hints: () => hints,
     },
-    read(words) {
-      const read = reader.read(words);
-      return read.ok ? ok(read.value) : err(read.error.message);
+    read: (words) => worker.call('read', words),
+    async teach(words) {
+      const plain = words.map(({ word, species, mark }) => ({
+        word,
+        ...(species === undefined ? {} : { species }),
+        ...(mark === undefined ? {} : { mark }),
+      }));
+      const key = JSON.stringify(plain);
+      if (key === taught) return;
+      taught = key;
+      description = withUserWords(grammar, plain);
+      speaker = undefined;
+      await worker.call('teach', plain);
     },
     warm: () => void speakerNow(),
   };
+}
+
+/** Hears in the worker of this page. */
+export class OwnHearing implements Hearing {
+  #open: Promise<string | null> | null = null;
+
+  constructor(private readonly worker: Messenger) {}
+
+  /** Null when it is open, else the sentence why it is not; a failure is tried again at the next call. */
+  open(): Promise<string | null> {
+    this.#open ??= this.worker
+      .call('listen', { model: '/model/', runtime: '/runtime/' })
+      .catch((cause: unknown) => (cause instanceof Error ? cause.message : String(cause)))
+      .then((sentence) => {
+        if (sentence !== null) this.#open = null;
+        return sentence;
+      });
+    return this.#open;
+  }
+
+  async hear(pcm: Pcm): Promise<HeardSound> {
+    const sentence = await this.open();
+    if (sentence !== null) return { kind: 'deaf', sentence };
+    try {
+      return await this.worker.call(
+        'hear',
+        Float32Array.from(pcm, (sample) => sample / 32_768),
+      );
+    } catch {
+      return {
+        kind: 'deaf',
+        sentence: `The ear of this page failed on ${(pcm.length / pcmRate).toFixed(1)} s.`,
+      };
+    }
+  }
 }
 
 /** The first example of each rule that has one. */

@@ -24,6 +24,8 @@ export interface Page {
   readonly prefs: Prefs;
   setPrefs(change: Partial<Prefs>): void;
   go(screen: Screen): void;
+  /** Loads the page's own ear; null, or the sentence why it cannot be had. */
+  openEar(): Promise<string | null>;
 }
 
 const PageContext = createContext<Page | null>(null);

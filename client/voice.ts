@@ -1,5 +1,7 @@
 /** The spoken reply, by the browser's own voices. While it speaks the microphone is not listened to. */
 
+import { aloud } from '../grammar/aloud.ts';
+
 export interface Voice {
   /** Says a sentence; what was being said stops. `rate` 1 is the usual speed. Resolves when it ends or is cut off. */
   say(sentence: string, rate: number): Promise<void>;
@@ -34,11 +36,7 @@ export function createVoice(synthesis: SpeechSynthesis | undefined = globalThis.
   };
 }
 
-/** Signs that voices read badly, in words. */
+/** What a voice is given: numbers in the words of the trade, signs that voices read badly in words. */
 export function spoken(sentence: string): string {
-  return sentence
-    .replace(/±/g, ' give or take ')
-    .replace(/\bft²/g, ' square feet')
-    .replace(/\s+/g, ' ')
-    .trim();
+  return aloud(sentence.replace(/\bft²/g, 'square feet')).replace(/\s+/g, ' ').trim();
 }

@@ -2,7 +2,7 @@
 import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { type BuildOptions, build, type Plugin, stop } from 'esbuild';
 import { grammar } from '../grammar/grammar.ts';
@@ -14,6 +14,8 @@ import { keptAutomaton } from './automaton.ts';
 const shared = ['main.ts', 'worker.ts'];
 const alone = ['capture.worklet.ts'];
 const serviceWorker = 'sw.ts';
+/** Pieces that are fetched by who wants them, not kept for everyone. */
+const onlyOnUse = /client\/ear\.ts$/;
 const copied = /\.(html|css|svg|png|ico|webmanifest|woff2)$/;
 const languageFile = 'language.bin.gz';
 
@@ -51,7 +53,16 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
     for (const name of await readdir(target))
       if (/^piece-.*\.js(\.map)?$/.test(name)) await rm(join(target, name));
     await packLanguage(target);
-    await build({ ...options, entryPoints: there(shared), splitting: true, chunkNames: 'piece-[hash]' });
+    const { metafile } = await build({
+      ...options,
+      entryPoints: there(shared),
+      splitting: true,
+      chunkNames: 'piece-[hash]',
+      metafile: true,
+    });
+    const large = Object.entries(metafile.outputs).flatMap(([file, { entryPoint }]) =>
+      entryPoint !== undefined && onlyOnUse.test(entryPoint) ? [basename(file)] : [],
+    );
     await build({ ...options, entryPoints: there(alone) });
     for (const name of await readdir(source, { recursive: true })) {
       if (copied.test(name)) await cp(join(source, name), join(target, name));
@@ -59,7 +70,7 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
     // Last, because it holds the names and the fingerprint of everything before it.
     const [service] = there([serviceWorker]);
     if (service !== undefined) {
-      const shell = await shellOf(target);
+      const shell = await shellOf(target, large);
       await build({
         ...options,
         format: 'iife',
@@ -77,9 +88,15 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
 }
 
 /** What a page needs to start without a network, and one name for exactly these bytes. */
-async function shellOf(target: string): Promise<{ names: string[]; version: string }> {
+async function shellOf(
+  target: string,
+  without: readonly string[],
+): Promise<{ names: string[]; version: string }> {
   const names = (await readdir(target))
-    .filter((name) => /\.(html|css|js|svg|png|webmanifest|gz)$/.test(name) && name !== 'sw.js')
+    .filter(
+      (name) =>
+        /\.(html|css|js|svg|png|webmanifest|gz)$/.test(name) && name !== 'sw.js' && !without.includes(name),
+    )
     .sort();
   const hash = createHash('sha256');
   for (const name of names) hash.update(name).update(await readFile(join(target, name)));

@@ -304,25 +304,3 @@ export const listenReplySchema = z.discriminatedUnion('type', [
   z.strictObject({ type: z.literal('refused'), refused: z.string() }),
 ]);
 export type ListenReply = z.infer<typeof listenReplySchema>;
-
-/** From the page to its own recogniser in a worker. Samples are 16 kHz mono, -1 to 1. */
-export const workerRequestSchema = z.discriminatedUnion('type', [
-  z.strictObject({ type: z.literal('load'), model: z.string(), runtime: z.string() }),
-  z.strictObject({ type: z.literal('hear'), id: z.number().int(), samples: z.instanceof(Float32Array) }),
-]);
-export type WorkerRequest = z.infer<typeof workerRequestSchema>;
-
-export const workerReplySchema = z.discriminatedUnion('type', [
-  z.strictObject({ type: z.literal('loaded'), milliseconds: z.number() }),
-  z.strictObject({
-    type: z.literal('heard'),
-    id: z.number().int(),
-    words: z.string(),
-    candidates: z.array(z.strictObject({ note: noteSchema, words: z.string(), posterior: z.number() })),
-    margin: z.number(),
-    refusal: z.string().optional(),
-    milliseconds: z.number(),
-  }),
-  z.strictObject({ type: z.literal('failed'), id: z.number().int().optional(), sentence: z.string() }),
-]);
-export type WorkerReply = z.infer<typeof workerReplySchema>;

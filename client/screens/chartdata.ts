@@ -1,5 +1,6 @@
 /** The numbers behind the charts, from the book. Feet, inches and acres; conversions happen at the edges. */
 import type { Book } from '../../shared/book/book.ts';
+import { measure } from '../../shared/height/index.ts';
 import { mean, standardErrorOfMean, tQuantile, variance } from '../../shared/statistics.ts';
 
 export interface HeightPoint {
@@ -10,9 +11,10 @@ export interface HeightPoint {
   readonly doubted: boolean;
 }
 
-/** Measured pairs of a species (null: of all). */
+/** Measured pairs of a species (null: of all), and those that wait because they are doubted. */
 export function heightPoints(book: Book, species: number | null): HeightPoint[] {
-  const doubted = new Set(book.doubts.filter((one) => one.state === 'open').map((one) => one.tree));
+  const open = book.doubts.filter((one) => one.state === 'open');
+  const doubted = new Set(open.map((one) => one.tree));
   const points: HeightPoint[] = [];
   for (const tree of book.trees()) {
     if (tree.diameterIn === null || tree.heightFt === null) continue;
@@ -23,6 +25,23 @@ export function heightPoints(book: Book, species: number | null): HeightPoint[] 
       heightFt: tree.heightFt,
       sdFt: tree.heightSdFt ?? 0,
       doubted: doubted.has(tree.id),
+    });
+  }
+  // A strong doubt keeps its height out of the book until it is answered: the question holds it.
+  for (const entry of new Set(open.map((one) => one.entry))) {
+    const asked = book.entry(entry)?.asks;
+    const tree = book.tree(asked?.target ?? open.find((one) => one.entry === entry)?.tree ?? null);
+    if (asked?.pending?.kind !== 'height' || !tree || tree.diameterIn === null || tree.heightFt !== null)
+      continue;
+    if (species !== null && tree.species !== species) continue;
+    const height = measure(asked.pending.height, book.settings.now);
+    if (!height.ok) continue;
+    points.push({
+      tree: tree.number,
+      diameterIn: tree.diameterIn,
+      heightFt: height.value.feet,
+      sdFt: height.value.sdFeet,
+      doubted: true,
     });
   }
   return points;

@@ -78,7 +78,6 @@ function TalkButton({ state, level }: { readonly state: TalkState; readonly leve
     <button
       type="button"
       class="hold"
-      aria-label={`${buttonWords[state]}. Key: ${keyName(prefs.talkKey)}`}
       onPointerDown={(event) => {
         event.preventDefault();
         event.currentTarget.focus();
@@ -99,7 +98,7 @@ function TalkButton({ state, level }: { readonly state: TalkState; readonly leve
     >
       <span class="level" style={{ transform: `scaleX(${state === 'talking' ? level : 0})` }} />
       <span class="word">{buttonWords[state]}</span>
-      <small>{keyName(prefs.talkKey)}</small>
+      <small>or the {keyName(prefs.talkKey)}</small>
     </button>
   );
 }

@@ -1,5 +1,5 @@
 /** Setup: what belongs to the book (pace, eye, units, devices, people) and what belongs to this device (look, voice, keys). */
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useState } from 'preact/hooks';
 import * as wording from '../../shared/book/wording.ts';
 import { type LengthUnit, type LogRule, logRules, type NoteOf } from '../../shared/note.ts';
 import { species, spokenName } from '../../shared/species.ts';
@@ -19,6 +19,7 @@ export function Setup() {
       <Species />
       <Look />
       <Voice />
+      <OwnEar />
       <Keys />
       <Storage />
     </div>
@@ -321,10 +322,38 @@ function Voice() {
   );
 }
 
+function OwnEar() {
+  const { host, prefs, setPrefs, openEar } = usePage();
+  const [state, setState] = useState('');
+  const set = async (hearHere: boolean) => {
+    setPrefs({ hearHere });
+    if (!hearHere) return setState('');
+    setState('Fetching the ear: about 20 megabytes, once.');
+    const sentence = await openEar();
+    if (sentence !== null) setPrefs({ hearHere: false });
+    setState(sentence ?? 'This browser hears by itself now, also without a network.');
+    if (sentence === null) void host.hearWaiting();
+  };
+  return (
+    <section>
+      <h2>Hearing</h2>
+      <p class="fact">
+        {host.server?.hears ? 'The server hears.' : 'The server does not hear now.'}{' '}
+        {prefs.hearHere
+          ? 'Where it cannot, this browser does.'
+          : 'Without it, what you say is kept and heard later, or you type.'}
+      </p>
+      <Switch label="Hear in this browser" on={prefs.hearHere} onSet={(on) => void set(on)} />
+      <Answer text={state} />
+    </section>
+  );
+}
+
 function Keys() {
   const { prefs, setPrefs } = usePage();
   const [waiting, setWaiting] = useState(false);
-  useEffect(() => {
+  // Before the browser draws "press the key now", so that no key is missed.
+  useLayoutEffect(() => {
     if (!waiting) return;
     const take = (event: KeyboardEvent) => {
       event.preventDefault();

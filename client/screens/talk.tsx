@@ -1,5 +1,5 @@
 /** Talk: the conversation, what can be answered to the open question, and the two ways to say something. */
-import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Told } from '../../shared/book/types.ts';
 import { speciesByCode, spokenName } from '../../shared/species.ts';
 import type { Line } from '../host.ts';
@@ -25,6 +25,7 @@ export function Talk() {
   }, []);
   return (
     <section class="talk" aria-label="Talk">
+      <h1 class="unseen">Talk</h1>
       <InHand />
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key. */}
       <section class="pages" tabIndex={0} aria-label="Conversation">
@@ -97,33 +98,43 @@ function Exchange({ line }: { readonly line: Line }) {
   const answered =
     told?.answer.state === 'asking' &&
     !host.book.hand(host.device).questions.some((question) => question.entry === entry);
-  const state = answered ? 'answered' : (told?.answer.state ?? (trouble ? 'trouble' : 'waiting'));
-  return (
-    <li class={`exchange ${state}`}>
-      <p class="said">
-        {line.words || (line.how === 'spoken' ? (told || trouble ? '(sound)' : '...') : '')}
-        <small>
-          {howWords[line.how]} {clockTime(line.time, Date.now())}
-        </small>
-      </p>
-      {told ? (
-        <Answered told={told} settled={answered} />
-      ) : trouble ? (
-        <p class="trouble">{trouble}</p>
-      ) : line.how === 'elsewhere' ? null : (
-        <p class="wait">listening to it</p>
-      )}
-    </li>
+  const { units } = host.book.settings.now;
+  // The same drawing again for an unchanged line: a long morning must not slow the next answer.
+  return useMemo(
+    () => (
+      <li
+        class={`exchange ${answered ? 'settled' : (told?.answer.state ?? (trouble ? 'trouble' : 'waiting'))}`}
+      >
+        <p class="said">
+          {line.words || (line.how === 'spoken' ? (told || trouble ? '(sound)' : '...') : '')}
+          <small>
+            {howWords[line.how]} {clockTime(line.time, Date.now())}
+          </small>
+        </p>
+        {told ? (
+          <Answered told={told} settled={answered} units={units} />
+        ) : trouble ? (
+          <p class="trouble">{trouble}</p>
+        ) : line.how === 'elsewhere' ? null : (
+          <p class="wait">{line.how === 'spoken' ? 'hearing it' : 'reading it'}</p>
+        )}
+      </li>
+    ),
+    [line, told, trouble, answered, units],
   );
 }
 
 /** The words that tell a state, so that no colour has to. */
 const stateWords = { kept: '', asking: 'A question', refused: 'Not kept' } as const;
 
-function Answered({ told, settled }: { readonly told: Told; readonly settled: boolean }) {
-  const { host } = usePage();
+interface AnsweredProps {
+  readonly told: Told;
+  readonly settled: boolean;
+  readonly units: 'feet' | 'metres';
+}
+
+function Answered({ told, settled, units }: AnsweredProps) {
   const { reply, state } = told.answer;
-  const { units } = host.book.settings.now;
   const slip = told.doubts[0]?.slips.find((one) => one.feet !== null);
   const doubted = state === 'asking' && told.doubts.length > 0;
   const [open, setOpen] = useState(false);

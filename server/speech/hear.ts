@@ -4,7 +4,7 @@
  * reason, and the rest of the program goes on.
  *
  * A process and not a worker thread: with onnxruntime-node 1.14 the end of a thread that ran a session damages the
- * memory of the whole program (4 in 12 runs aborted, whether the thread was terminated or ended by itself).
+ * memory of the whole program (7 of 12 test programs aborted or crashed, whether the thread was terminated or ended by itself).
  */
 import { type ChildProcess, fork } from 'node:child_process';
 import { createRequire } from 'node:module';

@@ -167,7 +167,7 @@ export async function hold(page: Page, seconds: number): Promise<string> {
   await page.locator('.speak.talking').waitFor({ timeout: 10_000 });
   await page.waitForTimeout(seconds * 1000);
   await page.mouse.up();
-  const answer = page.locator('.exchange').nth(before).locator('.reply, .trouble');
+  const answer = page.locator('.exchange').nth(before).locator('.reply, p.trouble');
   await answer.waitFor({ timeout: 20_000 });
   return ((await answer.textContent()) ?? '').replace(/\s+/g, ' ').trim();
 }

@@ -39,10 +39,24 @@ test('a typed height is answered with its figure, its error and a sketch to scal
 test('words that are no note come back to the line, with the sentence that says what was expected', async () => {
   browser = await startBrowser();
   const { page } = await openPage(browser, server.url);
-  await page.fill('#words', 'eight purple');
+  await page.fill('#words', 'the weather is lovely today');
   await page.press('#words', 'Enter');
   await page.locator('.exchange.refused').waitFor();
-  await expect.poll(() => page.inputValue('#words')).toBe('eight purple');
+  await expect.poll(() => page.inputValue('#words')).toBe('the weather is lovely today');
+});
+
+test('words that sound like a note are read as it', async () => {
+  browser = await startBrowser();
+  const { page } = await openPage(browser, server.url);
+  await type(page, 'my pace is five point two feet');
+  expect(await type(page, 'ate paces i five and a half')).toMatch(/^47 feet/);
+});
+
+test('a word taught to the book is read from then on', async () => {
+  browser = await startBrowser();
+  const { page } = await openPage(browser, server.url);
+  await type(page, 'call sugar maple hard rock');
+  expect(await type(page, 'hard rock fourteen inches')).toMatch(/^Tree 1, sugar maple, 14 inches/);
 });
 
 test('a doubt offers its answers as buttons; one touch settles it', async () => {
@@ -93,5 +107,5 @@ test('the conversation is there again after a reload', async () => {
   await page.reload();
   await page.locator('.exchange').first().waitFor();
   expect(await page.locator('.reply').last().textContent()).toBe('Eye height 5 feet 4.');
-  await expect.poll(() => page.locator('p.kept').textContent()).toBe('Kept here and on the server.');
+  await expect.poll(() => page.locator('.where').textContent()).toBe('Kept here and on the server.');
 });

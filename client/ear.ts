@@ -1,0 +1,66 @@
+/**
+ * Hearing in the page: the same acoustic model, search and judgement as on the server, on the web runtime of
+ * @xenova/transformers. Everything it loads comes from this page's own address and stays in the browser's cache.
+ */
+import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
+import { judge } from '../grammar/judge.ts';
+import { createLexicon } from '../grammar/lexicon.ts';
+import type { Automaton, Description } from '../grammar/model.ts';
+import { createGraph } from '../grammar/phonegraph.ts';
+import { Search } from '../grammar/search.ts';
+import { bands, sampleRate } from '../shared/sound/logmel.ts';
+import { featuresOf, overWindows } from '../shared/sound/windows.ts';
+import type { HeardSound } from './hearing.ts';
+
+export interface Ear {
+  /** Spells a language out for the search; takes some tenths of a second. */
+  learn(automaton: Automaton, description: Description): void;
+  hear(samples: Float32Array): Promise<HeardSound>;
+}
+
+/** `model` is the address of the model's folder, `runtime` of the folder of its WebAssembly. */
+export async function openEar(where: { readonly model: string; readonly runtime: string }): Promise<Ear> {
+  const folder = where.model.replace(/\/$/, '');
+  env.allowRemoteModels = false;
+  env.allowLocalModels = true;
+  env.localModelPath = folder.slice(0, folder.lastIndexOf('/') + 1);
+  env.useBrowserCache = true;
+  // Threads need isolation from other pages; one is fast enough for three seconds of sound.
+  env.backends.onnx.wasm.numThreads = 1;
+  env.backends.onnx.wasm.wasmPaths = where.runtime;
+  const phones = (await cached(`${folder}/phones.txt`)).trim().split('\n');
+  const model = (await AutoModelForCTC.from_pretrained(folder.slice(folder.lastIndexOf('/') + 1), {
+    quantized: true,
+  })) as unknown as (inputs: object) => Promise<{ logits: { data: Float32Array; dims: number[] } }>;
+  let search: Search | null = null;
+  return {
+    learn(automaton, description) {
+      search = new Search(createGraph(automaton, createLexicon(), description.freeWords));
+    },
+    async hear(samples) {
+      if (search === null) return { kind: 'deaf', sentence: 'The ear of this page knows no language yet.' };
+      const acoustics = await overWindows(featuresOf(samples), phones.length, async (window) => {
+        const input = new Tensor('float32', window.data, [1, bands, window.frames]);
+        const { logits } = await model({ input_features: input });
+        return { data: logits.data, outputs: logits.dims[2]! };
+      });
+      search.reset();
+      search.push(acoustics.logp, acoustics.frames);
+      const judged = judge(search.finish(), samples.length / sampleRate);
+      return judged.ok
+        ? { kind: 'heard', candidates: judged.value.candidates, facts: judged.value.facts }
+        : { kind: 'nothing', sentence: judged.error.message };
+    },
+  };
+}
+
+/** A small file from this address, or as it was when there was a network. */
+async function cached(address: string): Promise<string> {
+  const cache = await caches.open('transformers-cache');
+  const known = await cache.match(address);
+  if (known) return known.text();
+  const response = await fetch(address);
+  if (!response.ok) throw new Error(`the model is missing (${address})`);
+  await cache.put(address, response.clone());
+  return response.text();
+}

@@ -1,0 +1,97 @@
+/** The page's worker: it reads words, compiles what the user taught, and hears, so that the page itself never stalls. */
+import './jitless.ts';
+import { compile } from '../grammar/compile.ts';
+import { grammar, withUserWords } from '../grammar/grammar.ts';
+import type { Automaton, Description } from '../grammar/model.ts';
+import { unpack } from '../grammar/packed.ts';
+import { createReader } from '../grammar/read.ts';
+import type { Understanding } from '../grammar/understand.ts';
+import { ok } from '../shared/result.ts';
+import type { Ear } from './ear.ts';
+import type { WorkerReply, WorkerRequest, WorkerTasks } from './messenger.ts';
+
+/** Where the build puts the packed automaton. */
+const languageFile = '/language.bin.gz';
+
+interface Language {
+  readonly description: Description;
+  readonly automaton: Automaton;
+  read(words: string): Promise<Understanding>;
+}
+
+/** Reads word for word at once; what only the nearly right needs (a lexicon of sounds) is fetched when it is needed. */
+function languageOf(description: Description, automaton: Automaton): Language {
+  const exact = createReader(automaton);
+  let nearly: Promise<(words: string) => Understanding> | undefined;
+  return {
+    description,
+    automaton,
+    async read(words) {
+      const read = exact.read(words);
+      if (read.ok) return ok(read.value);
+      nearly ??= import('../grammar/understand.ts').then(({ createUnderstanding }) =>
+        createUnderstanding(automaton, description),
+      );
+      return (await nearly)(words);
+    },
+  };
+}
+
+async function ownLanguage(): Promise<Language> {
+  const response = await fetch(languageFile);
+  if (!response.ok || response.body === null)
+    throw new Error('The language file is missing: build the page again.');
+  const plain = response.body.pipeThrough(new DecompressionStream('gzip'));
+  const automaton = unpack(new Uint8Array(await new Response(plain).arrayBuffer()));
+  // A file of another build, or a damaged one: slower, but it never fails.
+  return languageOf(grammar, automaton.ok ? automaton.value : compile(grammar));
+}
+
+const own = ownLanguage();
+let language = own;
+let ear: Ear | null = null;
+
+const tasks: {
+  [T in keyof WorkerTasks]: (given: Parameters<WorkerTasks[T]>[0]) => Promise<ReturnType<WorkerTasks[T]>>;
+} = {
+  read: async (words) => (await language).read(words),
+  async teach(words) {
+    if (words.length === 0) language = own;
+    else {
+      const description = withUserWords(grammar, words);
+      language = Promise.resolve(languageOf(description, compile(description)));
+    }
+    const { automaton, description } = await language;
+    ear?.learn(automaton, description);
+    return null;
+  },
+  async listen(where) {
+    if (ear) return null;
+    const { automaton, description } = await language;
+    try {
+      // A megabyte that only who hears here needs.
+      const { openEar } = await import('./ear.ts');
+      ear = await openEar(where);
+      ear.learn(automaton, description);
+      return null;
+    } catch (cause) {
+      return `The ear of this page could not be opened: ${sentenceOf(cause)}`;
+    }
+  },
+  hear: async (samples) =>
+    ear === null ? { kind: 'deaf', sentence: 'The ear of this page is not open.' } : ear.hear(samples),
+};
+
+const sentenceOf = (cause: unknown): string =>
+  (cause instanceof Error ? cause.message : String(cause)).split('\n')[0]!;
+
+addEventListener('message', async (event: MessageEvent<WorkerRequest>) => {
+  const { id, task, given } = event.data;
+  let reply: WorkerReply;
+  try {
+    reply = { id, ok: true, value: await (tasks[task] as (given: unknown) => Promise<unknown>)(given) };
+  } catch (cause) {
+    reply = { id, ok: false, sentence: sentenceOf(cause) };
+  }
+  postMessage(reply);
+});

@@ -1,0 +1,190 @@
+/** Without a network, with two devices, and when things go wrong: a sentence on the page, and nothing lost. */
+import type { Browser, Page } from 'playwright-core';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { hold, lead, openPage, phone, type Server, startBrowser, startServer, type } from './harness.ts';
+
+let server: Server;
+let browser: Browser;
+beforeEach(async () => {
+  server = await startServer();
+});
+afterEach(async () => {
+  await browser?.close();
+  await server.close();
+});
+
+const kept = (page: Page) => expect.poll(() => page.locator('.where').textContent(), { timeout: 30_000 });
+const notice = (page: Page) => page.locator('.notice').first().textContent();
+
+/** Waits until the service worker has the whole page. */
+async function stored(page: Page): Promise<void> {
+  await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
+}
+
+test('with the server gone, the page starts again, answers, and sends what it kept when the server is back', async () => {
+  browser = await startBrowser();
+  const { page } = await openPage(browser, server.url);
+  await type(page, 'my pace is five point two feet');
+  await kept(page).toBe('Kept here and on the server.');
+  await stored(page);
+  await server.stop();
+  await page.reload();
+  await page.locator('#words').waitFor();
+  // 8 x 5.2 + 5.5 = 47.1 ft
+  expect(await type(page, 'eight paces, eye five and a half')).toMatch(/^47 feet/);
+  await kept(page).toBe('Kept here; 1 not yet on the server.');
+  await server.start();
+  await kept(page).toBe('Kept here and on the server.');
+  const entries = await page.evaluate(() => fetch('/api/entries').then((response) => response.json()));
+  expect(entries.entries.map((entry: { words: string }) => entry.words)).toEqual([
+    'my pace is five point two feet',
+    'eight paces, eye five and a half',
+  ]);
+});
+
+test('two devices that measured apart come to the same book', async () => {
+  browser = await startBrowser();
+  const one = await openPage(browser, server.url);
+  const two = await openPage(browser, server.url, phone, await browser.newContext({ viewport: phone }));
+  await type(one.page, 'red maple eleven point four');
+  await type(two.page, 'red oak sixteen two');
+  await kept(one.page).toBe('Kept here and on the server.');
+  await kept(two.page).toBe('Kept here and on the server.');
+  const lines = (page: Page) => expect.poll(() => page.locator('.exchange').count(), { timeout: 30_000 });
+  // A look at the page is a look at the server.
+  const look = (page: Page) => page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
+  await look(one.page);
+  await lines(one.page).toBe(2);
+  expect(await type(one.page, 'how many trees')).toBe('2 trees.');
+  await kept(one.page).toBe('Kept here and on the server.');
+  await look(two.page);
+  await lines(two.page).toBe(3);
+  expect(await type(two.page, 'how many trees')).toBe('2 trees.');
+});
+
+test('two tabs of one browser share one book and number its entries without a gap', async () => {
+  browser = await startBrowser();
+  const one = await openPage(browser, server.url);
+  const two = await openPage(browser, server.url, phone, one.context);
+  await Promise.all(
+    [
+      [one.page, 'red maple eleven point four'],
+      [two.page, 'red oak sixteen two'],
+    ].map(async ([page, words]) => {
+      await (page as Page).fill('#words', words as string);
+      await (page as Page).press('#words', 'Enter');
+    }),
+  );
+  // Each tab shows its own line and the other's.
+  await expect.poll(() => one.page.locator('.exchange').count()).toBe(2);
+  await one.page.waitForTimeout(300);
+  expect(await type(one.page, 'how many trees')).toBe('2 trees.');
+  const numbers = await one.page.evaluate(
+    () =>
+      new Promise<number[]>((resolve) => {
+        const opening = indexedDB.open('stemsay');
+        opening.onsuccess = () => {
+          const all = opening.result.transaction('entries').objectStore('entries').getAll();
+          all.onsuccess = () => resolve(all.result.map((row: { entry: { seq: number } }) => row.entry.seq));
+        };
+      }),
+  );
+  expect(numbers).toEqual([1, 2, 3]);
+});
+
+test('a refused microphone is said in a sentence that tells what to do', async () => {
+  browser = await startBrowser({ allow: false });
+  const { page } = await openPage(browser, server.url);
+  await page.keyboard.press('Tab');
+  await page.locator('.hold').dispatchEvent('pointerdown', { pointerId: 1 });
+  await page.locator('.notice').first().waitFor();
+  expect(await notice(page)).toMatch(/not allowed to use the microphone.*or type the note/);
+  expect(await type(page, 'eye height five foot four')).toBe('Eye height 5 feet 4.');
+});
+
+test('what is said while nothing can hear is kept, and answered when there is an ear again', {
+  timeout: 90_000,
+}, async () => {
+  browser = await startBrowser({ microphone: 'plot-one-tenth-acre' });
+  const { page } = await openPage(browser, server.url);
+  await kept(page).toBe('Kept here and on the server.');
+  await stored(page);
+  await server.stop();
+  expect(await hold(page, lead + 3)).toMatch(/The sound is kept and will be answered/);
+  await server.start();
+  await expect
+    .poll(
+      () =>
+        page
+          .locator('.reply')
+          .last()
+          .textContent({ timeout: 1000 })
+          .catch(() => ''),
+      { timeout: 50_000 },
+    )
+    .toMatch(/^Plot 1, a tenth of an acre/);
+});
+
+test('a clock that was set back is told, and notes stay in their order', async () => {
+  browser = await startBrowser();
+  const { page, context } = await openPage(browser, server.url);
+  await type(page, 'eye height five foot four');
+  await page.close();
+  const later = await context.newPage();
+  await later.clock.install({ time: Date.now() - 3 * 86_400_000 });
+  await later.goto(server.url);
+  await later.clock.resume();
+  await later.locator('.notice').first().waitFor();
+  expect(await notice(later)).toMatch(/clock of this device stands before the last note/);
+  await type(later, 'my pace is five point two feet');
+  expect(await later.locator('.said').last().textContent()).toContain('my pace');
+});
+
+test('a server of another version is left alone, and said so', async () => {
+  browser = await startBrowser();
+  const context = await browser.newContext({ viewport: phone, serviceWorkers: 'block' });
+  await context.route('**/api/state', async (route) => {
+    const response = await route.fetch();
+    await route.fulfill({ response, json: { ...(await response.json()), protocol: 99 } });
+  });
+  const { page } = await openPage(browser, server.url, phone, context);
+  await kept(page).toMatch(/server is of another version: reload/);
+  expect(await type(page, 'eye height five foot four')).toBe('Eye height 5 feet 4.');
+  await kept(page).toMatch(/server is of another version/);
+});
+
+test('a browser without room says that the note is not kept, and gives its words back', async () => {
+  browser = await startBrowser();
+  const { page } = await openPage(browser, server.url);
+  await page.evaluate(() => {
+    IDBObjectStore.prototype.add = () => {
+      throw new DOMException('full', 'QuotaExceededError');
+    };
+  });
+  await page.fill('#words', 'eye height five foot four');
+  await page.press('#words', 'Enter');
+  await page.locator('p.trouble').waitFor();
+  expect(await page.locator('p.trouble').textContent()).toMatch(/no room left\. The note is not kept/);
+  await expect.poll(() => page.inputValue('#words')).toBe('eye height five foot four');
+});
+
+test('fetched once, the ear of the page hears with the server gone', { timeout: 120_000 }, async () => {
+  browser = await startBrowser({ microphone: 'plot-one-tenth-acre' });
+  const { page, complaints, strangers } = await openPage(browser, server.url);
+  await stored(page);
+  await page.evaluate(() => {
+    location.hash = 'setup';
+  });
+  await page.getByRole('switch', { name: 'Hear in this browser' }).click();
+  await page.getByText('This browser hears by itself now').waitFor({ timeout: 60_000 });
+  await server.stop();
+  await page.evaluate(() => {
+    location.hash = 'talk';
+  });
+  await page.reload();
+  await page.locator('#words').waitFor();
+  // Radius of a tenth of an acre: sqrt(43560 / 10 / pi) = 37.24 ft.
+  expect(await hold(page, lead + 3)).toMatch(/^Plot 1, a tenth of an acre\. Radius 37\.2 feet/);
+  expect(complaints).toEqual([]);
+  expect(strangers).toEqual([]);
+});

@@ -1,0 +1,217 @@
+/**
+ * Every screen in every theme: no violation of WCAG 2.2 A and AA that axe-core can find, nothing cut off at 200 % zoom,
+ * nothing to touch that is smaller than a gloved thumb, and what the screens do.
+ */
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import type { AxeResults } from 'axe-core';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import {
+  desk,
+  openPage,
+  phone,
+  type Server,
+  startBrowser,
+  startServer,
+  type,
+  type Watched,
+} from './harness.ts';
+
+const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup'] as const;
+
+/** A made-up morning with a doubt that is settled, one that is open, a dead tree and an empty plot. */
+const morning = [
+  'my pace is five point two three feet',
+  'eye height five foot four',
+  'i am linnet',
+  'stand alder hollow, twelve acres',
+  'plot one, tenth acre',
+  'red maple eleven point four',
+  'ten and a half paces',
+  'red oak sixteen two, two logs',
+  'thirty paces',
+  'thirteen',
+  'sugar maple fourteen inches, dead',
+  'close plot',
+  'empty plot',
+  'plot three, tenth acre',
+  'red oak twelve inches',
+  'twelve paces',
+  'scratch that',
+  'red oak fifteen inches',
+  'thirty paces',
+];
+
+let server: Server;
+let browser: Browser;
+let watched: Watched;
+let page: Page;
+beforeAll(async () => {
+  server = await startServer();
+  browser = await startBrowser();
+  // Reduced motion and no service worker: what is looked at stands still and is the build of now.
+  const context = await browser.newContext({ viewport: phone, reducedMotion: 'reduce', bypassCSP: false });
+  watched = await openPage(browser, server.url, phone, context);
+  page = watched.page;
+  for (const words of morning) await type(page, words);
+});
+afterAll(async () => {
+  await browser.close();
+  await server.close();
+});
+
+async function go(screen: string): Promise<void> {
+  await page.evaluate((to) => {
+    location.hash = to;
+  }, screen);
+  if (screen !== 'talk') await page.locator(`.leaf h1`).waitFor();
+  if (screen === 'charts') await page.locator('.chart svg').first().waitFor();
+}
+
+async function theme(name: string): Promise<void> {
+  await page.evaluate((to) => {
+    document.documentElement.dataset.theme = to;
+  }, name);
+}
+
+/** Violations, as sentences. */
+async function violations(): Promise<string[]> {
+  // Handed in by the debugger, past the page's own policy that allows no foreign script.
+  await page.evaluate(axe);
+  const found = await page.evaluate(
+    () =>
+      (globalThis as unknown as { axe: { run(o: object): Promise<AxeResults> } }).axe.run({
+        runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+      }) as Promise<AxeResults>,
+  );
+  return found.violations.flatMap((one) =>
+    one.nodes.map((node) => `${one.id}: ${one.help}: ${node.html.slice(0, 120)}`),
+  );
+}
+
+describe.each(screens)('%s', (screen) => {
+  test.each(['paper', 'night', 'sun'])('on %s has no violation of WCAG 2.2 AA', async (name) => {
+    await page.setViewportSize(phone);
+    await go(screen);
+    await theme(name);
+    expect(await violations()).toEqual([]);
+    await theme('paper');
+  });
+
+  test('beside the conversation on a wide page has none either', async () => {
+    await page.setViewportSize(desk);
+    await go(screen);
+    expect(await violations()).toEqual([]);
+  });
+
+  test('at 200 % zoom needs no sideways scrolling', async () => {
+    // A phone of 390 points at 200 %: half as many to lay out in.
+    await page.setViewportSize({ width: 195, height: 422 });
+    await go(screen);
+    const beyond = () =>
+      page.evaluate(() => {
+        const leaf = document.querySelector('.leaf') ?? document.querySelector('.pages')!;
+        const right = leaf.getBoundingClientRect().right + 1;
+        const out = [...leaf.querySelectorAll('*')].filter(
+          (element) =>
+            element.checkVisibility() &&
+            element.getBoundingClientRect().right > right &&
+            !element.closest('.wide, .unseen'),
+        );
+        const sideways = Math.max(
+          document.documentElement.scrollWidth - innerWidth,
+          leaf.scrollWidth - leaf.clientWidth,
+        );
+        return sideways > 0
+          ? [`${sideways} wide`, ...out.map((element) => element.outerHTML.slice(0, 100))]
+          : [];
+      });
+    await expect.poll(beyond).toEqual([]);
+    await page.setViewportSize(phone);
+  });
+
+  test('has nothing to touch that is smaller than a gloved thumb', async () => {
+    await page.setViewportSize(phone);
+    await go(screen);
+    const small = await page.evaluate(() =>
+      [...document.querySelectorAll('button, input, select, nav a, summary')]
+        .filter((element) => element.checkVisibility())
+        .map((element) => ({ box: element.getBoundingClientRect(), html: element.outerHTML.slice(0, 80) }))
+        .filter(({ box }) => box.width > 0 && (box.height < 55.5 || box.width < 55.5))
+        .map(({ box, html }) => `${box.width.toFixed(0)} x ${box.height.toFixed(0)}: ${html}`),
+    );
+    expect(small).toEqual([]);
+  });
+});
+
+describe('the book', () => {
+  test('is corrected in place by saying how it was', async () => {
+    await go('book');
+    const row = page.locator('.entries > li', { hasText: 'red maple eleven point four' });
+    await row.getByRole('button', { name: 'Correct' }).click();
+    await row.getByLabel('How tree 1 was').fill('tree one was twelve inches');
+    await row.getByRole('button', { name: 'Enter' }).click();
+    await expect.poll(() => row.locator('.stands').textContent()).toMatch(/Tree 1, red maple, 12 inches/);
+  });
+
+  test('strikes through what was taken back and keeps it', async () => {
+    await go('book');
+    const back = page.locator('.entries > li.back');
+    await expect.poll(() => back.count()).toBeGreaterThan(0);
+    expect(await back.first().locator('.stands').textContent()).toContain('Taken back.');
+  });
+
+  test('gives its table to the downloads without a server', async () => {
+    await go('book');
+    const coming = page.waitForEvent('download');
+    await page.getByRole('button', { name: 'Table (CSV)' }).click();
+    const download = await coming;
+    expect(download.suggestedFilename()).toBe('trees.csv');
+    expect(await readFile(await download.path(), 'utf8')).toMatch(/sugar maple/i);
+  });
+});
+
+test('totals answer for a part of the book as well', async () => {
+  await go('totals');
+  const trees = page.locator('.figure', { hasText: 'Trees' }).first().locator('dd');
+  expect(await trees.textContent()).toMatch(/^5\s+trees/);
+  await page.getByLabel('Part').selectOption('1');
+  await expect.poll(() => trees.textContent()).toMatch(/^3\s+trees/);
+});
+
+test('a doubt can be settled where it is listed', async () => {
+  await go('doubts');
+  const open = page.locator('.doubts > .open');
+  await expect.poll(() => open.count()).toBe(1);
+  await open.getByRole('button', { name: 'thirteen paces' }).click();
+  await expect.poll(() => open.count()).toBe(0);
+  expect(await page.locator('.doubts.settled .state').first().textContent()).toBe('Mended');
+});
+
+test('a calibration walk in Setup sets the pace', async () => {
+  await go('setup');
+  await page.getByLabel('Paces (two steps each)').fill('19');
+  await page.getByLabel('over so many feet').fill('100');
+  await page.getByRole('button', { name: 'Add this walk' }).click();
+  // A stated pace and a walk: the pace comes of both, or of the walk; it must be near 100 / 19 = 5.26.
+  await expect.poll(() => page.locator('.leaf .answered').first().textContent()).toMatch(/^Pace 5\.2\d feet/);
+});
+
+test('the chosen theme and key stay after a reload', async () => {
+  await go('setup');
+  await page.getByRole('button', { name: 'night' }).click();
+  await page.getByRole('button', { name: 'Choose another key' }).click();
+  await page.getByRole('button', { name: 'Press the key now' }).waitFor();
+  await page.keyboard.press('KeyB');
+  await page.reload();
+  await page.locator('.leaf h1').waitFor();
+  expect(await page.evaluate(() => document.documentElement.dataset.theme)).toBe('night');
+  expect(await page.locator('.screen').textContent()).toContain('Hold the b to talk');
+});
+
+test('nothing was complained of in the console and nothing asked of another host', () => {
+  expect(watched.complaints).toEqual([]);
+  expect(watched.strangers).toEqual([]);
+});
