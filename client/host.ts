@@ -202,21 +202,7 @@ export class Host {
 
   /** Answers a question on the book without keeping that it was asked. */
   ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
-    const { book } = this;
-    const outcome = answerAsk(
-      {
-        book,
-        hand: book.hand(this.device),
-        settings: book.settings.now,
-        tongue: this.session.tongue,
-        id: uuidv7(this.#now()),
-        time: this.#now(),
-        others: [],
-        lastReply: null,
-      },
-      note,
-    );
-    return { reply: outcome.say(book), detail: outcome.detail?.(book) ?? null };
+    return this.session.ask(note);
   }
 
   notice(key: string, sentence: string | null): void {

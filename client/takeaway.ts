@@ -1,5 +1,5 @@
 /** Files made in the page itself, without a server: the report, the table, the map and the whole book. */
-import type { QuestionTopic } from '../shared/note.ts';
+import { totalTopics } from '../shared/book/asking.ts';
 import type { Host } from './host.ts';
 
 export type FileKind = 'report' | 'csv' | 'geojson' | 'json';
@@ -10,19 +10,6 @@ const names: Readonly<Record<FileKind, readonly [name: string, type: string]>> =
   geojson: ['trees.geojson', 'application/geo+json'],
   json: ['book.json', 'application/json'],
 };
-
-const reported: readonly QuestionTopic[] = [
-  'trees',
-  'plots',
-  'basalArea',
-  'density',
-  'volumePerAcre',
-  'biomass',
-  'carbon',
-  'meanHeight',
-  'lorey',
-  'quadraticDiameter',
-];
 
 /** Makes a file and hands it to the browser's downloads. Returns the sentence that says so. */
 export async function takeAway(host: Host, kind: FileKind): Promise<string> {
@@ -41,7 +28,7 @@ async function contentOf(host: Host, kind: FileKind): Promise<string> {
   // Loaded when first wanted: most mornings end without a file.
   if (kind === 'report') {
     const { reportOf, reportPage } = await import('../shared/export/report.ts');
-    const answers = reported.map((about) => ({ about, ...host.ask({ kind: 'ask', about }) }));
+    const answers = totalTopics.map((about) => ({ about, ...host.ask({ kind: 'ask', about }) }));
     return reportPage(reportOf({ book, answers, made: Date.now() }));
   }
   if (kind === 'json') return (await import('../shared/export/entries.ts')).toJson(book.entries);

@@ -74,7 +74,8 @@ class TagWalk {
   }
 }
 
-function canBeSilent(trees: Trees, node: Node): boolean {
+/** Whether a node may be said with no word at all. */
+export function canBeSilent(trees: Trees, node: Node): boolean {
   switch (node.is) {
     case 'word':
     case 'free':

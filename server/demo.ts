@@ -2,20 +2,10 @@
  * `npm run demo [-- BOOK]`: a made-up wood, told note by note through the same desk as everything else, then ten notes
  * with their answers. With a file name the book is kept there, for `npx stemsay report --book BOOK` or the page.
  */
+import { seeded } from '../shared/seeded.ts';
 import { Desk, MemoryStore } from './desk.ts';
 import { createLanguage } from './language.ts';
 import { openStore } from './store.ts';
-
-/** A small seeded generator (mulberry32): the demo wood is the same on every machine. */
-function seeded(seed: number): () => number {
-  let state = seed;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
-    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
-  };
-}
 
 /** Invented species of Alder Hollow: share, thinnest and thickest, how tall a thick one is. */
 const species = [

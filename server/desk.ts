@@ -4,7 +4,7 @@
  */
 
 import type { z } from 'zod';
-import { answerAsk } from '../shared/book/asking.ts';
+import { totalTopics } from '../shared/book/asking.ts';
 import { Session } from '../shared/book/session.ts';
 import type { Told, Tongue, Utterance } from '../shared/book/types.ts';
 import { toJson } from '../shared/export/entries.ts';
@@ -35,20 +35,6 @@ export interface TaughtWord {
   readonly species?: number | undefined;
   readonly mark?: string | undefined;
 }
-
-/** What "totals" answers, in the order in which it is said. */
-const totalTopics: readonly QuestionTopic[] = [
-  'trees',
-  'plots',
-  'basalArea',
-  'density',
-  'volumePerAcre',
-  'biomass',
-  'carbon',
-  'meanHeight',
-  'lorey',
-  'quadraticDiameter',
-];
 
 export interface DeskParts {
   readonly store: Store;
@@ -176,22 +162,8 @@ export class Desk {
   }
 
   /** Answers a question on the book without keeping that it was asked. */
-  ask(note: NoteOf<'ask'>): { reply: string; detail: string | null } {
-    const { book } = this.session;
-    const outcome = answerAsk(
-      {
-        book,
-        hand: book.hand(this.store.device),
-        settings: book.settings.now,
-        tongue: this.language.tongue,
-        id: uuidv7(this.#now()),
-        time: this.#now(),
-        others: [],
-        lastReply: null,
-      },
-      note,
-    );
-    return { reply: outcome.say(book), detail: outcome.detail?.(book) ?? null };
+  ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
+    return this.session.ask(note);
   }
 
   /** The usual questions on the whole book, each with its answer. */

@@ -37,17 +37,7 @@ export function createLanguage(description: Description = grammar): Language {
     },
     read: createUnderstanding(keptAutomaton(description), description),
     render: (format) => render(format, trees),
-    taught: (words) =>
-      createLanguage(
-        withUserWords(
-          grammar,
-          words.map(({ word, species, mark }) => ({
-            word,
-            ...(species === undefined ? {} : { species }),
-            ...(mark === undefined ? {} : { mark }),
-          })),
-        ),
-      ),
+    taught: (words) => createLanguage(withUserWords(grammar, words)),
   };
 }
 

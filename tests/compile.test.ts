@@ -15,7 +15,7 @@ import {
   toJsgf,
   toSrgsXml,
 } from '../grammar/index.ts';
-import { seeded } from './random.ts';
+import { seeded } from '../shared/seeded.ts';
 
 const small = (...patterns: string[]): Description => ({
   version: 'small',

@@ -9,8 +9,8 @@ import { createReader, createSpeaker, parseDescription } from '../grammar/index.
 import { noteKey } from '../grammar/notekey.ts';
 import { createSampler } from '../grammar/sample.ts';
 import { type Note, questions } from '../shared/note.ts';
+import { seeded } from '../shared/seeded.ts';
 import { species } from '../shared/species.ts';
-import { seeded } from './random.ts';
 
 const trees = parseDescription(grammar);
 const automaton = compileTrees(trees);

@@ -15,8 +15,8 @@ import {
 } from '../grammar/index.ts';
 import { noteScript } from '../grammar/sisr.ts';
 import type { Note } from '../shared/note.ts';
+import { seeded } from '../shared/seeded.ts';
 import { checkSrgs, jsgfTags, matches, parseGrammar, parseXml, type Rules, sisrTags } from './exports.ts';
-import { seeded } from './random.ts';
 
 const trees = parseDescription(grammar);
 const sampler = createSampler(trees);

@@ -14,7 +14,7 @@ import {
   parseDescription,
 } from '../grammar/index.ts';
 import { noteSchema } from '../shared/note.ts';
-import { seeded } from './random.ts';
+import { seeded } from '../shared/seeded.ts';
 
 const trees = parseDescription(grammar);
 const automaton = compile(grammar);

@@ -4,7 +4,7 @@ import { createLexicon, type Lexicon, phones, phonesOf } from '../grammar/lexico
 import { noteKey } from '../grammar/notekey.ts';
 import { createGraph } from '../grammar/phonegraph.ts';
 import { Search, search } from '../grammar/search.ts';
-import { seeded } from './random.ts';
+import { seeded } from '../shared/seeded.ts';
 import { type SmallArc, smallAutomaton } from './small-automaton.ts';
 
 /** Six made-up words over three phones, some alike, some with variants, doubled phones at their borders. */

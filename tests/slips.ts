@@ -17,7 +17,7 @@ import { noteKey } from '../grammar/notekey.ts';
 import { createReader } from '../grammar/read.ts';
 import { createSampler } from '../grammar/sample.ts';
 import { parseDescription } from '../grammar/trees.ts';
-import { seeded } from './random.ts';
+import { seeded } from '../shared/seeded.ts';
 
 export type SlipKind = 'phone' | 'dropped word' | 'doubled word';
 

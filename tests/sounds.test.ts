@@ -6,7 +6,7 @@ import { deletion, insertion, phoneDistance, slipCost, slipRates } from '../gram
 import { grammar } from '../grammar/grammar.ts';
 import { arpabetOf, createGraph, createLexicon, phones, phonesOf } from '../grammar/hearing.ts';
 import { keySlips } from '../grammar/input.ts';
-import { seeded } from './random.ts';
+import { seeded } from '../shared/seeded.ts';
 
 const lexicon = createLexicon();
 const automaton = compile(grammar);

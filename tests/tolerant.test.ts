@@ -14,7 +14,7 @@ import { noteKey } from '../grammar/notekey.ts';
 import { createReader, type Reader } from '../grammar/read.ts';
 import { createSampler } from '../grammar/sample.ts';
 import { parseDescription } from '../grammar/trees.ts';
-import { seeded } from './random.ts';
+import { seeded } from '../shared/seeded.ts';
 
 let graph: PhoneGraph;
 let reader: TolerantReader;

@@ -95,8 +95,8 @@ export const freeWords: readonly string[] = Object.freeze([
 export interface UserWord {
   /** As spoken: lower case, words parted by single spaces. */
   readonly word: string;
-  readonly species?: number;
-  readonly mark?: string;
+  readonly species?: number | undefined;
+  readonly mark?: string | undefined;
 }
 
 /** Words that a pattern can hold; a name with anything else in it cannot be said. */

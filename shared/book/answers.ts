@@ -11,7 +11,7 @@ import { changedMeasurement } from './mending.ts';
 import { asking, type Context, kept, type Outcome, refused, sameNote } from './outcome.ts';
 import { borderlineOutcome } from './plotting.ts';
 import { resolve } from './resolve.ts';
-import { treeOutcome } from './trees.ts';
+import { asDiameter, treeOutcome } from './trees.ts';
 import * as wording from './wording.ts';
 
 /** What the note means as an answer to the question; null when it is no answer to it. */
@@ -211,11 +211,8 @@ function changedPending(pending: Note, note: Note): Note | string | null {
       return note.kind === 'tree' && note.facts.species === undefined
         ? { ...pending, facts: { ...pending.facts, ...note.facts } }
         : null;
-    const unit = to.unit === 'in' || to.unit === 'cm' ? { unit: to.unit } : {};
-    return {
-      ...pending,
-      facts: { ...pending.facts, diameter: { ...pending.facts.diameter, value: to.value, ...unit } },
-    };
+    const diameter = { ...pending.facts.diameter, ...asDiameter(to) };
+    return { ...pending, facts: { ...pending.facts, diameter } };
   }
   return null;
 }

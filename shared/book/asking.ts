@@ -3,7 +3,8 @@
  * longer (working, tables, sources, what was left out) goes to `detail`, for the page and for "why".
  */
 import type { Height, Step } from '../height/types.ts';
-import type { NoteOf } from '../note.ts';
+import type { NoteOf, QuestionTopic } from '../note.ts';
+import { diameterToInches } from '../units.ts';
 import type { Book } from './book.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
@@ -14,6 +15,20 @@ import { speciesOf } from './trees.ts';
 import * as wording from './wording.ts';
 
 type Ask = NoteOf<'ask'>;
+
+/** What "totals" and the report answer on the whole book, in the order in which it is said. */
+export const totalTopics: readonly QuestionTopic[] = [
+  'trees',
+  'plots',
+  'basalArea',
+  'density',
+  'volumePerAcre',
+  'biomass',
+  'carbon',
+  'meanHeight',
+  'lorey',
+  'quadraticDiameter',
+];
 
 export function answerAsk(context: Context, note: Ask): Outcome {
   const { book, settings } = context;
@@ -227,11 +242,7 @@ function corrections(book: Book): Outcome {
 function expected(context: Context, note: Ask): Outcome {
   const { book, hand, settings } = context;
   const tree = book.tree(hand.tree);
-  const inches = note.diameter
-    ? note.diameter.unit === 'cm' || (note.diameter.unit === undefined && settings.units === 'metres')
-      ? note.diameter.value / 2.54
-      : note.diameter.value
-    : (tree?.diameterIn ?? null);
+  const inches = note.diameter ? diameterToInches(note.diameter, settings.units) : (tree?.diameterIn ?? null);
   if (inches === null) return refused('How thick? Say, how tall should a fourteen inch red oak be.');
   const ref = note.scope?.species;
   const species = ref === undefined ? (tree?.species ?? null) : speciesOf(context, ref);

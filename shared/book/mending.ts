@@ -10,7 +10,7 @@ import type { Book, Hand } from './book.ts';
 import { heightOutcome } from './heights.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { resolve } from './resolve.ts';
-import { treeFields, treeOutcome } from './trees.ts';
+import { asDiameter, treeFields, treeOutcome } from './trees.ts';
 import * as wording from './wording.ts';
 
 /** Entries that only looked or talked: taking back skips them. */
@@ -117,6 +117,12 @@ function counted(names: readonly string[]): string[] {
   );
 }
 
+/** The same said right: what the earlier entry did is taken back in the same breath. */
+const instead = (entry: Entry, outcome: Outcome): Outcome =>
+  outcome.state === 'kept'
+    ? { ...outcome, acts: [{ act: 'retract', targets: [entry.id] }, ...outcome.acts] }
+    : outcome;
+
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
 export function change(context: Context, note: NoteOf<'change'>): Outcome {
   const { book, hand, settings } = context;
@@ -158,29 +164,21 @@ export function change(context: Context, note: NoteOf<'change'>): Outcome {
             : null;
       if (!length) return refused('Which distance should it be? Say it in feet.');
       const again = resolve(context, { ...entry.note, distance: { ...entry.note.distance, ...length } });
-      return again.state === 'kept'
-        ? { ...again, acts: [{ act: 'retract', targets: [entry.id] }, ...again.acts] }
-        : again;
+      return instead(entry, again);
     }
     if ((act.act === 'tree' || act.act === 'amend') && note.number) {
-      const unit = note.number.unit === 'in' || note.number.unit === 'cm' ? { unit: note.number.unit } : {};
       const tree = act.act === 'tree' ? act.id : act.target;
-      return amendTree(context, tree, { diameter: { value: note.number.value, ...unit } });
+      return amendTree(context, tree, { diameter: asDiameter(note.number) });
     }
     if (act.act === 'setting') {
       const next = changedSetting(act.set, note);
       if (!next) break;
       const again = resolve(context, next);
-      return again.state === 'kept'
-        ? { ...again, acts: [{ act: 'retract', targets: [entry.id] }, ...again.acts] }
-        : again;
+      return instead(entry, again);
     }
     if (act.act === 'plot' && note.number && entry.note.kind === 'plot') {
       const again: Note = { ...entry.note, number: Math.round(note.number.value) };
-      const outcome = resolve(context, again);
-      return outcome.state === 'kept'
-        ? { ...outcome, acts: [{ act: 'retract', targets: [entry.id] }, ...outcome.acts] }
-        : outcome;
+      return instead(entry, resolve(context, again));
     }
     break;
   }
@@ -214,10 +212,7 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
   }
   const facts: TreeFacts = { ...note.facts };
   if (note.number && !facts.diameter) {
-    facts.diameter = {
-      value: note.number.value,
-      ...(note.number.unit === 'in' || note.number.unit === 'cm' ? { unit: note.number.unit } : {}),
-    };
+    facts.diameter = asDiameter(note.number);
   }
   if (Object.keys(facts).length === 0)
     return refused(`What about tree ${tree.number}? Say its species or its inches.`);

@@ -11,7 +11,7 @@ import { change, scratch } from './mending.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plotting.ts';
 import { settingOutcome } from './setting.ts';
-import { againOutcome, speciesOf, treeOutcome } from './trees.ts';
+import { againOutcome, asDiameter, speciesOf, treeOutcome } from './trees.ts';
 import { withWaiting } from './waiting.ts';
 import * as wording from './wording.ts';
 
@@ -73,8 +73,7 @@ function numberOutcome(context: Context, note: NoteOf<'number'>): Outcome {
     note.unit !== 'pct' &&
     note.unit !== 'topo'
   ) {
-    const unit = note.unit === 'in' || note.unit === 'cm' ? { unit: note.unit } : {};
-    return treeOutcome(context, { kind: 'tree', facts: { diameter: { value: note.value, ...unit } } });
+    return treeOutcome(context, { kind: 'tree', facts: { diameter: asDiameter(note) } });
   }
   const said = context.tongue.speak(note);
   return refused(`${wording.sentence(said)} of what? Say it with inches, paces, feet, or what it answers.`);

@@ -4,8 +4,10 @@
  */
 import type { Question } from '../acts.ts';
 import type { Entry, Journal } from '../journal.ts';
-import type { Candidate } from '../note.ts';
+import type { Candidate, NoteOf } from '../note.ts';
+import { feetToMetres } from '../units.ts';
 import { answer } from './answers.ts';
+import { answerAsk } from './asking.ts';
 import { Book } from './book.ts';
 import { asking, type Context, type Outcome, sameNote } from './outcome.ts';
 import { resolve } from './resolve.ts';
@@ -68,22 +70,13 @@ export class Session {
     const { book, surroundings } = this;
     const time = Math.max(Math.floor(surroundings.now()), book.lastTime + 1);
     const id = surroundings.id(time);
-    const hand = book.hand(surroundings.device);
     if (utterance.candidates.length === 0) {
       return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
     }
     const chosen = this.#choose(utterance.candidates);
-    const context: Context = {
-      book,
-      hand,
-      settings: book.settings.now,
-      tongue: this.tongue,
-      id,
-      time,
-      others: utterance.candidates.filter((candidate) => candidate !== chosen.best),
-      lastReply: this.#lastReply,
-    };
-    const open = hand.questions.at(-1);
+    const others = utterance.candidates.filter((candidate) => candidate !== chosen.best);
+    const context = this.#context(id, time, others, this.#lastReply);
+    const open = context.hand.questions.at(-1);
     const outcome = chosen.ask
       ? asking(chosen.ask)
       : ((open && answer(context, open, chosen.best.note)) ?? resolve(context, chosen.best.note));
@@ -109,17 +102,30 @@ export class Session {
     return this.#told(utterance, entry, outcome);
   }
 
-  /** The best meaning, and the question to put when it is not sure enough. An open question favours its answers. */
+  /** Answers a question on the book without keeping that it was asked. */
+  ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
+    const { book, surroundings } = this;
+    const time = surroundings.now();
+    const context = this.#context(surroundings.id(time), time, [], null);
+    const outcome = answerAsk(context, note);
+    return { reply: outcome.say(book), detail: outcome.detail?.(book) ?? null };
+  }
+
+  #context(id: string, time: number, others: readonly Candidate[], lastReply: string | null): Context {
+    const { book, tongue } = this;
+    const hand = book.hand(this.surroundings.device);
+    return { book, hand, settings: book.settings.now, tongue, id, time, others, lastReply };
+  }
+
+  /** The best meaning, and the question to put when it is not sure enough. */
   #choose(candidates: readonly Candidate[]): { best: Candidate; ask?: Question } {
     const sorted = [...candidates].sort((a, b) => b.posterior - a.posterior);
     const best = sorted[0]!;
+    if (best.posterior >= takeFrom) return { best };
     const offered = sorted
       .filter((candidate) => candidate.posterior >= offerFrom)
       .filter((candidate, at, all) => all.findIndex((other) => sameNote(other.note, candidate.note)) === at)
       .slice(0, 3);
-    if (best.posterior >= takeFrom || offered.length === 0) {
-      if (best.posterior >= takeFrom) return { best };
-    }
     const options = (offered.length > 0 ? offered : [best]).map((candidate) => ({
       say: this.tongue.speak(candidate.note),
       note: candidate.note,
@@ -182,7 +188,7 @@ export class Session {
       height: height
         ? {
             feet: round(height.feet, 2),
-            metres: round(height.feet * 0.3048, 3),
+            metres: round(feetToMetres(height.feet), 3),
             sdFeet: round(height.sdFeet, 2),
             method: height.method,
           }

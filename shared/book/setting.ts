@@ -3,6 +3,7 @@ import type { Act } from '../acts.ts';
 import { leastPaceFeet } from '../height/pace.ts';
 import type { Length, NoteOf } from '../note.ts';
 import { assertNever, type Result } from '../result.ts';
+import { feetToMetres } from '../units.ts';
 import type { Book } from './book.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import * as wording from './wording.ts';
@@ -117,7 +118,8 @@ export function paceReply(book: Book): string {
   const { pace, walks, units } = book.settings.now;
   if (!pace) return 'Kept.';
   const from = walks.length > 1 ? ` from ${walks.length} walks` : '';
-  const error = units === 'metres' ? wording.digits(pace.sdFeet * 30.48, 0) : wording.digits(pace.sdFeet, 2);
+  const error =
+    units === 'metres' ? wording.digits(100 * feetToMetres(pace.sdFeet), 0) : wording.digits(pace.sdFeet, 2);
   const firm = walks.length === 1 ? ' Walk it again to firm it up.' : '';
   if (pace.drift) {
     return `Pace ${wording.paceLength(pace.feet, units)}${from}, give or take ${error}. The last walk gave ${wording.paceLength(pace.drift.laterFeet, units)}, the earlier ones ${wording.paceLength(pace.drift.earlierFeet, units)}: walk it again.`;

@@ -2,14 +2,13 @@
 import type { LogRule, NoteOf, Scope } from '../note.ts';
 import { err, ok, type Result } from '../result.ts';
 import type { Estimate, TotalsScope } from '../totals/totals.ts';
+import { feetToMetres, hectaresPerAcre, inchesToCentimetres, metresPerFoot } from '../units.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { ruleName } from './setting.ts';
 import { speciesOf } from './trees.ts';
 import * as wording from './wording.ts';
 
 type Ask = NoteOf<'ask'>;
-
-const msPerDay = 86_400_000;
 
 /** The scope of a question in the ids of the book, with its words for the answer; an error names what is not there. */
 function scopeOf(
@@ -45,7 +44,7 @@ function scopeOf(
     words.push(stratum.name);
   }
   if (scope?.day !== undefined) {
-    const today = Math.floor(context.time / msPerDay);
+    const today = book.totals.dayOf(context.time);
     found = { ...found, day: scope.day === 'today' ? today : today - 1 };
     words.push(scope.day);
   }
@@ -63,10 +62,10 @@ function scopeOf(
   });
 }
 
-const perHectare = {
-  'ft2/acre': [0.2295684, 'square metres a hectare', 'square feet an acre'],
-  'trees/acre': [2.4710538, 'trees a hectare', 'trees an acre'],
-} as const;
+const squareMetres = metresPerFoot ** 2;
+const cubicMetres = metresPerFoot ** 3;
+/** A pound is 0.45359237 kg, exactly. */
+const tonnesPerPound = 0.45359237 / 1000;
 
 /** Value and unit as they are said, in the book's units; board feet stay board feet. */
 function amount(estimate: Estimate, metric: boolean): (value: number) => string {
@@ -75,30 +74,37 @@ function amount(estimate: Estimate, metric: boolean): (value: number) => string 
     `${wording.digits(value * factor, decimals(value * factor))} ${unit}`;
   switch (estimate.unit) {
     case 'ft2/acre':
-    case 'trees/acre': {
-      const [factor, metricUnit, unit] = perHectare[estimate.unit];
-      return metric ? plain(factor, metricUnit) : plain(1, unit);
-    }
+      return metric
+        ? plain(squareMetres / hectaresPerAcre, 'square metres a hectare')
+        : plain(1, 'square feet an acre');
+    case 'trees/acre':
+      return metric ? plain(1 / hectaresPerAcre, 'trees a hectare') : plain(1, 'trees an acre');
     case 'ft2':
-      return metric ? plain(0.09290304, 'square metres') : plain(1, 'square feet');
+      return metric ? plain(squareMetres, 'square metres') : plain(1, 'square feet');
     case 'bf':
       return plain(1, 'board feet');
     case 'bf/acre':
       return plain(1, 'board feet an acre');
     case 'ft3':
-      return metric ? plain(0.028316847, 'cubic metres') : plain(1, 'cubic feet');
+      return metric ? plain(cubicMetres, 'cubic metres') : plain(1, 'cubic feet');
     case 'ft3/acre':
-      return metric ? plain(0.0699725, 'cubic metres a hectare') : plain(1, 'cubic feet an acre');
+      return metric
+        ? plain(cubicMetres / hectaresPerAcre, 'cubic metres a hectare')
+        : plain(1, 'cubic feet an acre');
     case 'lb':
-      return metric ? plain(0.00045359237, 'tonnes') : plain(1 / 2000, 'tons');
+      return metric ? plain(tonnesPerPound, 'tonnes') : plain(1 / 2000, 'tons');
     case 'lb/acre':
-      return metric ? plain(0.00112085, 'tonnes a hectare') : plain(1 / 2000, 'tons an acre');
+      return metric
+        ? plain(tonnesPerPound / hectaresPerAcre, 'tonnes a hectare')
+        : plain(1 / 2000, 'tons an acre');
     case 'ft':
       return (value) =>
-        metric ? `${wording.digits(value * 0.3048, 1)} metres` : `${wording.digits(value, 1)} feet`;
+        metric ? `${wording.digits(feetToMetres(value), 1)} metres` : `${wording.digits(value, 1)} feet`;
     case 'in':
       return (value) =>
-        metric ? `${wording.digits(value * 2.54, 1)} centimetres` : `${wording.digits(value, 1)} inches`;
+        metric
+          ? `${wording.digits(inchesToCentimetres(value), 1)} centimetres`
+          : `${wording.digits(value, 1)} inches`;
     case 'trees':
       return (value) => wording.treeCount(value);
     case 'plots':
@@ -166,7 +172,7 @@ export function total(context: Context, note: Ask): Outcome {
       const all = totals.basalArea({ ...scope, status: 'all' });
       const error = errorWords(live);
       return said(
-        `${wording.sentence(say(live.value))} alive${words}, ${all.value === null ? '' : wording.digits(metric ? all.value * 0.2295684 : all.value, 0)} with the dead. ${error}`,
+        `${wording.sentence(say(live.value))} alive${words}, ${all.value === null ? '' : wording.digits(metric ? (all.value * squareMetres) / hectaresPerAcre : all.value, 0)} with the dead. ${error}`,
         detail,
       );
     }

@@ -60,6 +60,15 @@ export function treeFields(
   return ok({ fields, askAmong, nickname });
 }
 
+/** A bare number as a diameter; a unit that no diameter has is left out. */
+export function asDiameter(number: {
+  readonly value: number;
+  readonly unit?: string | undefined;
+}): NonNullable<TreeFacts['diameter']> {
+  const { value, unit } = number;
+  return unit === 'in' || unit === 'cm' ? { value, unit } : { value };
+}
+
 /** Facts begin a new tree when none is in hand, or when they give again what it already has. */
 function beginsTree(hand: Tree | null, facts: TreeFacts): boolean {
   if (!hand) return true;

@@ -4,13 +4,18 @@
  */
 import { speciesByCode } from '../species.ts';
 import type { PlotRecord } from '../totals/types.ts';
-import { areaToAcres, lengthToFeet, lengthUnitOf } from '../units.ts';
+import {
+  acresToHectares,
+  areaToAcres,
+  feetToMetres,
+  inchesToCentimetres,
+  lengthToFeet,
+  lengthUnitOf,
+} from '../units.ts';
 import type { Tree } from './book.ts';
 import type { Settings } from './settings.ts';
 
 type Units = Settings['units'];
-
-const feetPerMetre = 1 / 0.3048;
 
 /** Trims a fixed number: `12.0` is said as `12`. */
 export function digits(value: number, decimals: number): string {
@@ -24,26 +29,26 @@ const plural = (count: string, one: string, many: string): string => `${count} $
  * on, tenths below; metres always in tenths.
  */
 export function length(feet: number, units: Units, sdFeet?: number): string {
-  if (units === 'metres') return plural(digits(feet / feetPerMetre, 1), 'metre', 'metres');
+  if (units === 'metres') return plural(digits(feetToMetres(feet), 1), 'metre', 'metres');
   return plural(digits(feet, sdFeet !== undefined && sdFeet >= 1 ? 0 : 1), 'foot', 'feet');
 }
 
 /** "48 feet, give or take 3". */
 export function heightAndError(feet: number, sdFeet: number, units: Units): string {
-  const error = units === 'metres' ? digits(sdFeet / feetPerMetre, 1) : digits(sdFeet, sdFeet < 1.95 ? 1 : 0);
+  const error = units === 'metres' ? digits(feetToMetres(sdFeet), 1) : digits(sdFeet, sdFeet < 1.95 ? 1 : 0);
   return `${length(feet, units, sdFeet)}, give or take ${error}`;
 }
 
 /** A pace: hundredths of a foot, or centimetres. */
 export function paceLength(feet: number, units: Units): string {
   return units === 'metres'
-    ? `${digits((feet / feetPerMetre) * 100, 0)} centimetres`
+    ? `${digits(feetToMetres(feet) * 100, 0)} centimetres`
     : `${digits(feet, 2)} feet`;
 }
 
 /** An eye height: feet and inches where it is a whole number of inches, else feet; or metres. */
 export function eyeHeight(feet: number, units: Units): string {
-  if (units === 'metres') return `${(feet / feetPerMetre).toFixed(2)} metres`;
+  if (units === 'metres') return `${feetToMetres(feet).toFixed(2)} metres`;
   const inches = feet * 12;
   if (Math.abs(inches - Math.round(inches)) < 0.02) {
     const rest = Math.round(inches) % 12;
@@ -55,13 +60,13 @@ export function eyeHeight(feet: number, units: Units): string {
 
 export function diameter(inches: number, units: Units): string {
   return units === 'metres'
-    ? `${digits(inches * 2.54, 1)} centimetres`
+    ? `${digits(inchesToCentimetres(inches), 1)} centimetres`
     : plural(digits(inches, 1), 'inch', 'inches');
 }
 
 /** A short distance, for borderline trees: whole or half inches, or centimetres. */
 export function smallLength(feet: number, units: Units): string {
-  if (units === 'metres') return `${digits(Math.abs(feet) * 30.48, 0)} centimetres`;
+  if (units === 'metres') return `${digits(100 * feetToMetres(Math.abs(feet)), 0)} centimetres`;
   const inches = Math.abs(feet) * 12;
   if (inches < 0.25) return 'less than half an inch';
   if (inches < 0.75) return 'half an inch';
@@ -70,7 +75,7 @@ export function smallLength(feet: number, units: Units): string {
 }
 
 export function area(acres: number, units: Units): string {
-  if (units === 'metres') return plural(digits(acres * 0.40468564224, 2), 'hectare', 'hectares');
+  if (units === 'metres') return plural(digits(acresToHectares(acres), 2), 'hectare', 'hectares');
   const part = new Map([
     [0.5, 'half an acre'],
     [0.25, 'a quarter acre'],

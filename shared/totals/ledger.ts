@@ -62,12 +62,13 @@ export class Ledger {
   protected readonly strata = new Map<string, StratumRecord>();
 
   #formClass: number;
-  readonly #dayOf: (time: number) => number;
+  /** Day number of a time in ms, as scopes count it. */
+  readonly dayOf: (time: number) => number;
   readonly #scratch = new Float64Array(columnCount);
 
   constructor(settings: LedgerSettings = {}) {
     this.#formClass = settings.formClass ?? usualFormClass;
-    this.#dayOf = settings.dayOf ?? ((time) => Math.floor(time / msPerDay));
+    this.dayOf = settings.dayOf ?? ((time) => Math.floor(time / msPerDay));
   }
 
   get formClass(): number {
@@ -144,7 +145,7 @@ export class Ledger {
     this.cells.add(cell, this.#scratch, sign, 0, firstFilled);
     const key = species * 4 + status;
     if (tree.diameterIn !== null) sheet.put(key, tree.diameterIn, this.#scratch, sign);
-    this.registers.count(tree, this.#dayOf(tree.time), this.numbering.person(tree.person), key, sign);
+    this.registers.count(tree, this.dayOf(tree.time), this.numbering.person(tree.person), key, sign);
     this.plotTrees[plot]! += sign;
     if (this.plotTrees[plot] === (sign === 1 ? 1 : 0)) this.#recount(plot);
     if (sign === 1) this.foremost.challenge(cell, sheet, key, handle);
@@ -225,7 +226,7 @@ export class Ledger {
 
   /** Trees on no plot stand together by stand, day and person. */
   #singles(tree: TreeRecord): number {
-    const day = this.#dayOf(tree.time);
+    const day = this.dayOf(tree.time);
     const person = this.numbering.person(tree.person);
     return this.#plot(`\0${tree.stand ?? ''}\0${day}\0${person}`, tree.stand, day, person);
   }
@@ -258,7 +259,7 @@ export class Ledger {
     const plot = this.#plot(record.id, record.stand);
     this.plotRecords[plot] = record;
     const place = this.numbering.place(record.stand, record.stratum);
-    const day = this.#dayOf(record.time);
+    const day = this.dayOf(record.time);
     const [kind, expansion] = expansionOf(record);
     this.#regroup(plot, this.#group(place, kind, expansion, day, this.numbering.person(record.person)));
   }

@@ -14,7 +14,7 @@ import {
   parseDescription,
   type Reader,
 } from '../../grammar/index.ts';
-import { seeded } from '../random.ts';
+import { seeded } from '../../shared/seeded.ts';
 import { chevrotainPeer, nearleyPeer, ohmPeer, type Peer, peggyPeer } from './peers/grammars.ts';
 
 export const name = 'reading';

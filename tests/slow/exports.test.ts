@@ -16,6 +16,7 @@ import {
 } from '../../grammar/index.ts';
 import { noteScript } from '../../grammar/sisr.ts';
 import type { Note } from '../../shared/note.ts';
+import { seeded } from '../../shared/seeded.ts';
 import {
   checkSrgs,
   type Expansion,
@@ -25,7 +26,6 @@ import {
   parseXml,
   sisrTags,
 } from '../exports.ts';
-import { seeded } from '../random.ts';
 
 const trees = parseDescription(grammar);
 const noteOf = runInNewContext(`${noteScript}; note`) as (tags: readonly string[]) => Note;

@@ -9,19 +9,14 @@ import { readFileSync } from 'node:fs';
 import { parseDescription } from '../../../grammar/compile.ts';
 import { grammar } from '../../../grammar/grammar.ts';
 import { createSampler } from '../../../grammar/sample.ts';
+import { seeded } from '../../../shared/seeded.ts';
 
 const count = Number(process.argv[2] ?? 1000);
 const { words: known } = JSON.parse(readFileSync(process.argv[4]!, 'utf8')) as {
   words: Record<string, unknown>;
 };
 const words = Object.keys(known);
-let state = Number(process.argv[3] ?? 1);
-const random = (): number => {
-  state = (state + 0x6d2b79f5) | 0;
-  let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
-  mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
-  return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
-};
+const random = seeded(Number(process.argv[3] ?? 1));
 const pick = <T>(items: readonly T[]): T => items[Math.floor(random() * items.length)]!;
 
 const digits = 'zero one two three four five six seven eight nine'.split(' ');

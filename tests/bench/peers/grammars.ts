@@ -2,10 +2,12 @@
  * The description as grammars of general parser libraries, generated from the same trees. All of them leave the same
  * list of tags, from which the same code makes the note, so that each peer does the whole work.
  */
+
 import { createToken, EmbeddedActionsParser, type IToken, type TokenType } from 'chevrotain';
 import nearley from 'nearley';
 import * as ohm from 'ohm-js';
 import peggy from 'peggy';
+import { canBeSilent } from '../../../grammar/check.ts';
 import { Meaning } from '../../../grammar/meaning.ts';
 import type { Tag } from '../../../grammar/model.ts';
 import { joinPath, type Node, placeTag } from '../../../grammar/pattern.ts';
@@ -81,24 +83,6 @@ function orders(items: readonly Node[]): Node[][] {
   return items.flatMap((first, at) =>
     orders([...items.slice(0, at), ...items.slice(at + 1)]).map((rest) => [first, ...rest]),
   );
-}
-
-function canBeSilent(trees: Trees, node: Node): boolean {
-  switch (node.is) {
-    case 'word':
-    case 'free':
-      return false;
-    case 'tag':
-    case 'optional':
-      return true;
-    case 'rule':
-      return canBeSilent(trees, trees.tree.get(node.id)!);
-    case 'choice':
-      return node.options.some((option) => canBeSilent(trees, option));
-    case 'sequence':
-    case 'anyOrder':
-      return node.items.every((item) => canBeSilent(trees, item));
-  }
 }
 
 function flat(value: unknown, into: (number | string)[]): (number | string)[] {

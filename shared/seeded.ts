@@ -1,0 +1,12 @@
+/** Random numbers from a seed, the same sequence everywhere: demo, training text, tests and benches. */
+
+/** Uniform numbers from 0 to below 1 (mulberry32, public domain). Example: `seeded(7)` twice gives the same numbers. */
+export function seeded(seed: number): () => number {
+  let state = seed | 0;
+  return () => {
+    state = (state + 0x6d2b79f5) | 0;
+    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
+    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
+    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
+  };
+}
