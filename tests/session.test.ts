@@ -49,6 +49,39 @@ describe('a height', () => {
   });
 });
 
+describe('several heights that waited', () => {
+  it('are none of them counted while in doubt, the one asked about or not', async () => {
+    const { tell, say, session } = await converse();
+    await say(
+      'eye height five and a half',
+      'red oak fourteen two',
+      'eighty paces',
+      'red oak thirteen',
+      'ninety paces',
+    );
+    const { answer } = await tell('my pace is five point three feet');
+    expect(answer.state).toBe('asking');
+    expect(answer.reply).toMatch(/The height of tree 2 is in doubt too: measure it again\./);
+    expect([...session.book.trees()].map((tree) => tree.heightFt)).toEqual([null, null]);
+    await tell('eight');
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(47.9, 6);
+    await say('nine paces');
+    expect(session.book.treeNumbered(2)?.heightFt).toBeCloseTo(53.2, 6);
+  });
+});
+
+describe('a plot in a metric book', () => {
+  it('has its radius in metres when no unit was said', async () => {
+    const { tell, session } = await converse();
+    await tell('metric');
+    const { answer } = await tell('plot one, radius eight');
+    expect(answer.reply).toMatch(/radius 8 metres/);
+    await tell('beech twenty');
+    // One tree on a circle of 8 m: 10000 / (pi 8^2) a hectare, times 0.40468564224 an acre.
+    expect(session.book.totals.density().value).toBeCloseTo((10000 / (Math.PI * 64)) * 0.40468564224, 6);
+  });
+});
+
 describe('a doubted height', () => {
   it('is not counted until the person has answered', async () => {
     const { say, tell, session } = await converse();

@@ -5,7 +5,7 @@ import type { Act } from '../acts.ts';
 import type { Note, NoteOf, PlotSize } from '../note.ts';
 import { assertNever } from '../result.ts';
 import { designOf, judgeBorder, slopeStretch } from '../totals/plots.ts';
-import { areaToAcres } from '../units.ts';
+import { areaToAcres, lengthUnitOf } from '../units.ts';
 import type { Book } from './book.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { treeFields } from './trees.ts';
@@ -17,7 +17,8 @@ export function treesOn(book: Book, plot: string): number {
 }
 
 export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
-  const { book, hand, id } = context;
+  const { book, hand, settings, id } = context;
+  const said = note.size ? withUnit(note.size, settings.units) : null;
   const open = book.plot(hand.plot);
   const slopePct = note.slope ? slopePercent(note.slope) : null;
   if (note.slope && (slopePct === null || Math.abs(slopePct) > 200)) {
@@ -29,7 +30,7 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
     case 'size': {
       if (!open) return refused('No plot is open. Say its number first, such as plot one, tenth acre.');
       return kept(
-        [{ act: 'plotAmend', target: open.id, ...slope, ...(note.size ? { size: note.size } : {}) }],
+        [{ act: 'plotAmend', target: open.id, ...slope, ...(said ? { size: said } : {}) }],
         (after) => plotReply(after, open.id),
       );
     }
@@ -52,7 +53,7 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
         );
       }
       const number = note.number ?? nextPlotNumber(book);
-      const size = note.size ?? lastSize(book);
+      const size = said ?? lastSize(book);
       return kept(
         [{ act: 'plot', id, number, ...(size ? { size } : {}), empty: true }],
         () => `Plot ${number} is empty. It counts.`,
@@ -62,7 +63,7 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
       const number = note.number ?? nextPlotNumber(book);
       const same = book.plotNumbered(number);
       if (same) return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book)}.`);
-      const size = note.size ?? lastSize(book);
+      const size = said ?? lastSize(book);
       const closing: Act[] = open ? [{ act: 'plotAmend', target: open.id, closed: true }] : [];
       return kept([...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...slope }], (after) => {
         const before = open
@@ -91,6 +92,13 @@ export function nextPlotNumber(book: Book): number {
   for (const plot of book.plots())
     if (plot.stand === (book.stand?.id ?? null)) most = Math.max(most, plot.number);
   return most + 1;
+}
+
+/** A radius said without a unit is in the book's unit of that moment; the act names it, so that it stays so. */
+function withUnit(size: PlotSize, units: Context['settings']['units']): PlotSize {
+  return size.by === 'radius'
+    ? { ...size, length: { ...size.length, unit: size.length.unit ?? lengthUnitOf(units) } }
+    : size;
 }
 
 function lastSize(book: Book): PlotSize | null {

@@ -86,6 +86,7 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
   const ready: string[] = [];
   const acts: Act[] = [];
   let asks: Question | undefined;
+  const dropped: string[] = [];
   const doubts: Doubt[] = [];
   for (const node of book.waiting()) {
     const measurement = node.said.at(-1)?.value;
@@ -101,19 +102,27 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
       { settings, curve: book.curve, tree: book.tree(node.tree), others: [] },
     );
     const strong = found.find((doubt) => doubt.strength >= askFrom);
+    doubts.push(...found);
     if (!strong) {
       ready.push(node.id);
-      doubts.push(...found);
-    } else if (!asks) {
-      doubts.push(...found);
-      acts.push({ act: 'remeasure', target: node.id, measurement: null });
-      asks = doubtQuestion(context.tongue, strong, note, node.tree);
+      continue;
     }
+    // Never counted before it is answered; with a question in hand already, it has to be measured again.
+    acts.push({ act: 'remeasure', target: node.id, measurement: null });
+    if (asks) {
+      const tree = book.tree(node.tree);
+      dropped.push(
+        `${tree ? `The height of tree ${tree.number}` : 'Another height'} is in doubt too: measure it again.`,
+      );
+    } else asks = doubtQuestion(context.tongue, strong, note, node.tree);
   }
   const say = (after: Book): string =>
-    [outcome.say(after), ...ready.map((id) => answeredHeight(after, id)), ...(asks ? [asks.text] : [])].join(
-      ' ',
-    );
+    [
+      outcome.say(after),
+      ...ready.map((id) => answeredHeight(after, id)),
+      ...dropped,
+      ...(asks ? [asks.text] : []),
+    ].join(' ');
   const last = ready.at(-1) ?? null;
   // A question for what was just set is answered by it, whichever way it was said.
   const answered = context.hand.questions.findLast(
