@@ -90,7 +90,9 @@ export class Desk {
       now: parts.now ?? Date.now,
       id: (timeMs) => uuidv7(timeMs),
     });
-    return new Desk(parts, session);
+    const desk = new Desk(parts, session);
+    void desk.language;
+    return desk;
   }
 
   /** The language as the book in hand taught it. */
@@ -100,8 +102,16 @@ export class Desk {
     if (key !== this.#taught) {
       this.#language = words.length === 0 ? this.#own : this.#own.taught(words);
       this.#taught = key;
+      this.#hearing?.teach(words);
     }
     return this.#language;
+  }
+
+  /** Tells the book. A word that it was taught by this is learnt behind the answer, by reader and ear. */
+  async #tell(utterance: Utterance): Promise<Told> {
+    const told = await this.session.tell(utterance);
+    setImmediate(() => void this.language);
+    return told;
   }
 
   /** Why sounds cannot be answered here, or null where they can. */
@@ -113,7 +123,7 @@ export class Desk {
   async note(words: string, position?: Entry['position']): Promise<Told> {
     if (this.store.shared) await this.session.refresh();
     const read = this.language.read(words);
-    return this.session.tell({
+    return this.#tell({
       words,
       candidates: read.ok ? read.value : [],
       ...(read.ok ? {} : { refusal: read.error }),
@@ -136,7 +146,7 @@ export class Desk {
       ...(position ? { position } : {}),
     };
     this.store.stageClip(clip, wav);
-    const told = await this.session.tell(utterance);
+    const told = await this.#tell(utterance);
     if (told.entry === null) this.store.dropClip(clip);
     return told;
   }
@@ -158,6 +168,7 @@ export class Desk {
   async push(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     const pushed = await this.store.append(entries);
     if (pushed.added > 0) await this.session.refresh();
+    void this.language;
     return pushed;
   }
 

@@ -45,5 +45,6 @@ export const fakeHearing: Hearing = {
       phones: '',
       timings: { features: 0, encoder: 0, search: 0 },
     }),
+  teach: () => {},
   close: async () => {},
 };

@@ -80,6 +80,19 @@ describe('hearing', () => {
     expect(heard.ok ? '' : heard.error.message).toMatch(/at most|may last 30 s/);
   });
 
+  test('a word that the user teaches is heard from the next clip on, and forgotten when it is taken back', async () => {
+    const species = async () => {
+      const heard = await hearing.hear(clip('beech-centre-at-thirty-six-point-nine-feet-in-or-out'));
+      const note = heard.ok && heard.value.candidates[0]!.note;
+      return note && note.kind === 'borderline' && note.facts?.species;
+    };
+    expect(await species()).toBe(531);
+    hearing.teach([{ word: 'beech', species: 318 }]);
+    expect(await species()).toBe(318);
+    hearing.teach([]);
+    expect(await species()).toBe(531);
+  });
+
   test('a long clip is heard wherever in it the note stands, also across two windows of the model', async () => {
     for (const second of [1, 10.5, 28]) {
       const samples = new Float32Array(30 * 16000);
@@ -116,6 +129,15 @@ describe('a process that hears and dies', () => {
     const both = await Promise.all([hearing.hear(samples), hearing.hear(samples)]);
     for (const one of both) expect(one.ok ? '' : one.error.message).toBe(String(started[1]!.pid));
     expect(told).toEqual(['Hearing stopped and was started again.']);
+    await hearing.close();
+  });
+
+  test('hands what it was taught on to the one that takes its place', async () => {
+    const { spawn, started } = fake(['die', 'answer']);
+    const hearing = createHearing({ spawn });
+    hearing.teach([{ word: 'hard rock', species: 318 }]);
+    const heard = await hearing.hear(samples);
+    expect(heard.ok ? '' : heard.error.message).toBe(`${started[1]!.pid} hard rock`);
     await hearing.close();
   });
 

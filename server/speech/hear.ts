@@ -9,6 +9,7 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { createRequire } from 'node:module';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import type { UserWord } from '../../grammar/grammar.ts';
 import { err, type Result } from '../../shared/result.ts';
 import type { FromWorker, Heard, Refusal, ToWorker } from './heard.ts';
 
@@ -21,6 +22,8 @@ export interface Hearing {
    * const heard = sound.ok && (await hearing.hear(sound.value.samples));
    */
   hear(samples: Float32Array): Promise<Result<Heard, Refusal>>;
+  /** The user's own words, all that hold now: known from the next clip on. The same words again cost nothing. */
+  teach(words: readonly UserWord[]): void;
   /** Resolves when the first clip can be heard, or with the sentence why none ever will be. */
   readonly ready: Promise<Result<void, string>>;
   /** Why nothing can be heard, or null. */
@@ -77,6 +80,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
   let deaths = 0;
   let deaf: string | null = null;
   let timer: NodeJS.Timeout | undefined;
+  let words: readonly UserWord[] = [];
   let settleReady: (result: Result<void, string>) => void;
   const ready = new Promise<Result<void, string>>((resolve) => {
     settleReady = resolve;
@@ -108,7 +112,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     job.tries++;
     id++;
     timer = setTimeout(() => worker?.kill('SIGKILL'), options.patience ?? patience);
-    worker.send({ id, samples: job.samples } satisfies ToWorker);
+    worker.send({ type: 'hear', id, samples: job.samples } satisfies ToWorker);
   }
 
   function begin(): void {
@@ -118,6 +122,8 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     mine.on('message', (message: FromWorker) => {
       if (message.type === 'ready') {
         running = true;
+        // A process that takes the place of a dead one has learnt nothing yet.
+        if (words.length > 0) mine.send({ type: 'teach', words } satisfies ToWorker);
         settleReady({ ok: true, value: undefined });
         next();
       } else if (message.type === 'failed') {
@@ -169,6 +175,11 @@ export function createHearing(options: HearingOptions = {}): Hearing {
         waiting.push({ samples, done, tries: 0 });
         next();
       });
+    },
+    teach(taught) {
+      if (JSON.stringify(taught) === JSON.stringify(words)) return;
+      words = taught;
+      if (running) worker?.send({ type: 'teach', words } satisfies ToWorker);
     },
     async close() {
       closed = true;

@@ -1,6 +1,7 @@
 /**
  * What hearing returns, and what the process that hears and the one that asks say to each other.
  */
+import type { UserWord } from '../../grammar/grammar.ts';
 import type { Heard as HeardFacts } from '../../shared/journal.ts';
 import type { Candidate } from '../../shared/note.ts';
 import type { Result } from '../../shared/result.ts';
@@ -36,11 +37,11 @@ export interface Refusal {
   readonly timings: Timings;
 }
 
-export interface ToWorker {
-  readonly id: number;
-  /** 16 kHz, mono, -1 to 1. */
-  readonly samples: Float32Array;
-}
+export type ToWorker =
+  /** Samples: 16 kHz, mono, -1 to 1. */
+  | { readonly type: 'hear'; readonly id: number; readonly samples: Float32Array }
+  /** All words of the user that hold from now on. */
+  | { readonly type: 'teach'; readonly words: readonly UserWord[] };
 
 export type FromWorker =
   | { readonly type: 'ready' }

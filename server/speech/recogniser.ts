@@ -2,9 +2,9 @@
  * One clip to what it may mean: features, acoustic model, search of the grammar, belief. Runs where it is called
  * and blocks there; servers go through `hear.ts`.
  */
-import { grammar } from '../../grammar/grammar.ts';
+import { grammar, type UserWord, withUserWords } from '../../grammar/grammar.ts';
 import { judge } from '../../grammar/judge.ts';
-import { createLexicon } from '../../grammar/lexicon.ts';
+import { createLexicon, type Lexicon } from '../../grammar/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../../grammar/phonegraph.ts';
 import { Search } from '../../grammar/search.ts';
 import { err, ok, type Result } from '../../shared/result.ts';
@@ -17,18 +17,26 @@ import type { Heard, Refusal } from './heard.ts';
 export interface Recogniser {
   /** Samples: 16 kHz, mono, -1 to 1. */
   recognise(samples: Float32Array): Promise<Result<Heard, Refusal>>;
+  /** Hears these words of the user from the next clip on, and none taught before. Blocks about half a second. */
+  teach(words: readonly UserWord[]): void;
 }
 
-/** Spells the grammar of the program out for the search. Takes a moment: once a process. */
-export function ownGraph(): PhoneGraph {
-  return createGraph(keptAutomaton(grammar), createLexicon(), grammar.freeWords);
+/** Spells the grammar of the program out for the search, with the user's words. Takes a moment: once a process. */
+export function ownGraph(words: readonly UserWord[] = [], lexicon: Lexicon = createLexicon()): PhoneGraph {
+  const description = words.length === 0 ? grammar : withUserWords(grammar, words);
+  return createGraph(keptAutomaton(description), lexicon, description.freeWords);
 }
 
 /** Loads the acoustic model of a folder. Throws an Error with a sentence for the user when it cannot. */
 export async function loadRecogniser(folder: string, graph?: PhoneGraph): Promise<Recogniser> {
   const model = await loadAcousticModel(folder);
-  const search = new Search(graph ?? ownGraph());
-  return { recognise: (samples) => recognise(model, search, samples) };
+  let search = new Search(graph ?? ownGraph());
+  return {
+    recognise: (samples) => recognise(model, search, samples),
+    teach(words) {
+      search = new Search(ownGraph(words));
+    },
+  };
 }
 
 async function recognise(

@@ -7,7 +7,12 @@ process.on('disconnect', () => process.exit());
 
 try {
   const recogniser = await loadRecogniser(process.argv[2]!);
-  process.on('message', async ({ id, samples }: ToWorker) => {
+  process.on('message', async (message: ToWorker) => {
+    if (message.type === 'teach') {
+      recogniser.teach(message.words);
+      return;
+    }
+    const { id, samples } = message;
     try {
       post({ type: 'heard', id, result: await recogniser.recognise(samples) });
     } catch (problem) {
