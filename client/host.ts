@@ -6,6 +6,7 @@ import type { Understanding } from '../grammar/understand.ts';
 import { answerAsk } from '../shared/book/asking.ts';
 import type { Book } from '../shared/book/book.ts';
 import { Session } from '../shared/book/session.ts';
+import type { Settings } from '../shared/book/settings.ts';
 import type { Told, Utterance } from '../shared/book/types.ts';
 import type { Entry } from '../shared/journal.ts';
 import type { Note, NoteOf } from '../shared/note.ts';
@@ -110,6 +111,11 @@ export class Host {
 
   get book(): Book {
     return this.session.book;
+  }
+
+  /** Settings in force for who speaks here. */
+  get settings(): Settings {
+    return this.session.settings;
   }
 
   get device(): string {

@@ -94,7 +94,7 @@ export class Talking {
     const { state, reply } = told.answer;
     if (prefs.sounds) this.earcons.play(state);
     buzz(prefs, state);
-    const { quiet, rate } = this.host.book.settings.now;
+    const { quiet, rate } = this.host.settings;
     if (prefs.mute || quiet || this.state === 'talking') return;
     // A question is always said in full: half a question cannot be answered.
     const short = prefs.said === 'first' && state === 'kept';

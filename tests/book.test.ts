@@ -52,7 +52,7 @@ function picture(book: Book, devices: readonly string[]): unknown {
     })),
     plots: [...book.plots()],
     stands: [...book.stands.values()],
-    settings: book.settings.now,
+    settings: devices.map((device) => book.settingsOf(device)),
     doubts: book.doubts,
     remarks: book.remarks,
     words: book.words,
@@ -85,6 +85,74 @@ const turns = fc.array(
   fc.tuple(fc.constantFrom(0 as const, 1 as const), fc.nat({ max: sayings.length - 1 })),
   { minLength: 1, maxLength: 40 },
 );
+
+describe('several people in one book', () => {
+  /** Two people who met nobody, and the book that both devices have after they did. */
+  async function apart(first: readonly string[], second: readonly string[]): Promise<Book> {
+    const both = await Promise.all(
+      [first, second].map(async (lines, at) => {
+        const person = await converse({ device: at + 1, now: clock(Date.UTC(2026, 9, 1, 8, at)) });
+        for (const line of lines) await person.tell(line);
+        return person.session.book.entries;
+      }),
+    );
+    const book = new Book();
+    book.applyAll(both.flat());
+    return book;
+  }
+  const feet = (book: Book) =>
+    [...book.heights()].map((height) => (height.value ? Number(height.value.feet.toFixed(6)) : null));
+
+  it('never measure with the pace or the eye of the other', async () => {
+    const book = await apart(
+      ['my pace is five feet', 'eye height five feet', 'ten paces'],
+      ['my pace is six feet', 'eye height six feet', 'ten paces'],
+    );
+    // 10 x 5 + 5 and 10 x 6 + 6
+    expect(feet(book)).toEqual([55, 66]);
+  });
+
+  it('leave a height waiting whose own pace was never said', async () => {
+    const book = await apart(['my pace is five feet', 'eye height five feet'], ['ten paces, eye five feet']);
+    expect(feet(book)).toEqual([null]);
+  });
+
+  it('share a pace between devices where the same person is named on both', async () => {
+    const book = await apart(
+      ['i am linnet', 'my pace is five feet', 'eye height five feet'],
+      ['i am linnet', 'ten paces'],
+    );
+    expect(feet(book)).toEqual([55]);
+  });
+
+  it('keep bare numbers in the units in which they were said', async () => {
+    const book = await apart(['metric'], ['stick spans, seventy']);
+    expect(feet(book)[0]).toBe(70);
+  });
+
+  it('stay each in the stand that they named, and in one where both named it', async () => {
+    const book = await apart(
+      ['stand mill lot, nine acres', 'plot one, tenth acre', 'plot two, tenth acre'],
+      [
+        'stand alder hollow, twelve acres',
+        'plot one, tenth acre',
+        'stand mill lot, nine acres',
+        'plot five, tenth acre',
+      ],
+    );
+    const name = (id: string | null) => book.stands.get(id ?? '')?.name;
+    expect([...book.plots()].map((plot) => [plot.number, name(plot.stand)]).sort()).toEqual([
+      [1, 'alder hollow'],
+      [1, 'mill lot'],
+      [2, 'mill lot'],
+      [5, 'mill lot'],
+    ]);
+    expect([...book.stands.values()].map(({ name, acres }) => [name, acres]).sort()).toEqual([
+      ['alder hollow', 12],
+      ['mill lot', 9],
+    ]);
+  });
+});
 
 describe('the book', () => {
   it('is the same in whatever order its entries arrive, and however often', async () => {

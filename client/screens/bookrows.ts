@@ -29,7 +29,7 @@ export function bookRows(book: Book, device: string, limit: number): BookRow[] {
         entry,
         who: entry.person ?? (entry.device === device ? 'here' : `device ${entry.device.slice(-4)}`),
         tree: tree?.number ?? null,
-        stands: book.isRetracted(entry.id) ? '' : standing(book, entry),
+        stands: book.isRetracted(entry.id) ? '' : standing(book, entry, device),
         state: book.isRetracted(entry.id)
           ? 'taken back'
           : waiting.has(entry.id)
@@ -52,8 +52,8 @@ function treeOf(entry: Entry): string | null {
   return null;
 }
 
-function standing(book: Book, entry: Entry): string {
-  const { units } = book.settings.now;
+function standing(book: Book, entry: Entry, device: string): string {
+  const { units } = book.settingsOf(device);
   const parts: string[] = [];
   for (const act of entry.acts) {
     if (act.act === 'tree' || act.act === 'amend') {

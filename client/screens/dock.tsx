@@ -110,7 +110,7 @@ export function Answers({ question }: { readonly question: Question }) {
   const { about, options, text } = question;
   // Just said above, with its sketch: not a second time.
   const fresh = host.lines.at(-1)?.told?.answer.asks === text;
-  const { units } = host.book.settings.now;
+  const { units } = host.settings;
   return (
     <fieldset class={about === 'doubt' ? 'answers doubt' : 'answers'}>
       <legend class={fresh ? 'unseen' : ''}>{text}</legend>

@@ -30,7 +30,7 @@ type Set = NoteOf<'setting'>['set'];
 
 function Pace() {
   const { host } = usePage();
-  const now = host.book.settings.now;
+  const now = host.settings;
   const { answer, tell } = useTelling();
   const set = (what: Set) => void tell({ kind: 'setting', set: what });
   const [count, setCount] = useState('');
@@ -129,7 +129,7 @@ function Pace() {
 /** How far single readings of a device scatter here. */
 function Scatter() {
   const { host } = usePage();
-  const now = host.book.settings.now;
+  const now = host.settings;
   const { answer, tell } = useTelling();
   const [device, setDevice] = useState<'laser' | 'sonic' | 'tape'>('laser');
   const [value, setValue] = useState('');
@@ -174,7 +174,7 @@ function Scatter() {
 
 function Person() {
   const { host } = usePage();
-  const now = host.book.settings.now;
+  const now = host.settings;
   const people = [
     ...new Set(
       host.book.entries.flatMap((entry) =>
@@ -220,7 +220,7 @@ function Person() {
 function Species() {
   const { host } = usePage();
   const own = host.book.words;
-  const { nicknames } = host.book.settings.now;
+  const { nicknames } = host.settings;
   const [find, setFind] = useState('');
   const found = species.filter(
     (one) =>

@@ -53,7 +53,7 @@ function InHand() {
     tree?.species == null ? undefined : spokenName(speciesByCode(tree.species)?.commonName ?? '');
   return (
     <p class="inhand">
-      <span>{book.stand?.name ?? 'No stand yet'}</span>
+      <span>{book.standOf(host.device)?.name ?? 'No stand yet'}</span>
       <span>{plot ? `plot ${plot.number}` : 'no plot'}</span>
       <span>{tree ? `tree ${tree.number}${species ? `, ${species}` : ''}` : 'no tree in hand'}</span>
     </p>
@@ -98,7 +98,7 @@ function Exchange({ line }: { readonly line: Line }) {
   const answered =
     told?.answer.state === 'asking' &&
     !host.book.hand(host.device).questions.some((question) => question.entry === entry);
-  const { units } = host.book.settings.now;
+  const { units } = host.settings;
   // The same drawing again for an unchanged line: a long morning must not slow the next answer.
   return useMemo(
     () => (

@@ -32,7 +32,7 @@ export function Totals() {
   const { book } = host;
   const [species, setSpecies] = useState('');
   const [part, setPart] = useState('');
-  const [rule, setRule] = useState<LogRule>(book.settings.now.logRule ?? 'international');
+  const [rule, setRule] = useState<LogRule>(host.settings.logRule ?? 'international');
   const [percent, setPercent] = useState(15);
   const present = useMemo(() => speciesIn(host.book.trees()), [host.version]);
   const scope: Scope = {

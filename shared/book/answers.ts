@@ -19,6 +19,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   const { question } = open;
   if (note.kind === 'scratch' && note.count === undefined && note.tree === undefined)
     return resolve(context, note);
+  if (movedOn(context, question) && (note.kind === 'height' || note.kind === 'number')) return null;
   const picked = pickedOption(question, note);
   if (note.kind === 'answer' && note.answer === 'dismiss') return dropped(context, open, 'Dropped.');
   if (note.kind === 'answer' && note.answer === 'repeat') return kept([], () => question.text);
@@ -84,6 +85,11 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
     default:
       return assertNever(question.about);
   }
+}
+
+/** A doubt that was left open while the next tree was begun: a new height is that tree's, no answer to the doubt. */
+function movedOn({ hand }: Context, { about, target }: Question): boolean {
+  return about === 'doubt' && target !== undefined && hand.tree !== null && hand.tree !== target;
 }
 
 const settled = (open: OpenQuestion, outcome: Outcome): Outcome =>
@@ -241,8 +247,8 @@ function mended(open: OpenQuestion, outcome: Outcome, how: 'kept' | 'mended'): O
     ...outcome,
     acts: [...outcome.acts, { act: 'settle', entry: open.entry, code: '*', how }],
     settles: open.entry,
-    say: (book) => {
-      const said = outcome.say(book);
+    say: (book, now) => {
+      const said = outcome.say(book, now);
       return outcome.state === 'kept' ? `${said} Kept.` : said;
     },
   };

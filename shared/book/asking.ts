@@ -51,7 +51,7 @@ export function answerAsk(context: Context, note: Ask): Outcome {
       );
     case 'pace':
       return settings.pace
-        ? said(paceReply(book))
+        ? said(paceReply(settings))
         : said('No pace yet. Walk a known distance and say the paces.');
     case 'eye':
       return settings.eye

@@ -8,7 +8,7 @@ import { compareEntries, type Entry } from '../journal.ts';
 import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
 import { type HeightNode, Records, type Remark, type Scene, type Tree, type UserWord } from './records.ts';
-import type { SettingsLine } from './settings.ts';
+import type { Settings, SettingsLine } from './settings.ts';
 
 export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
 
@@ -28,6 +28,9 @@ export interface OpenQuestion {
 export interface Hand {
   tree: string | null;
   plot: string | null;
+  /** Null until one was named on this device; then that of the book holds. */
+  stand: string | null;
+  stratum: string | null;
   /** Height of the tree in hand, or of no tree, that was measured last. */
   height: string | null;
   /** The height measured last, of whatever tree: its advice is not repeated tree after tree. */
@@ -45,6 +48,8 @@ export class Book {
   #hands = new Map<string, Hand>();
   #retracted = new Set<string>();
   #doubts: BookDoubt[] = [];
+  /** The device on which a stand was named last. */
+  #named: string | null = null;
 
   /** Time of the latest entry, ms; 0 in an empty book. */
   get lastTime(): number {
@@ -77,6 +82,7 @@ export class Book {
     this.#hands = new Map();
     this.#retracted = new Set();
     this.#doubts = [];
+    this.#named = null;
     for (const entry of this.entries) this.#play(entry);
   }
 
@@ -91,7 +97,16 @@ export class Book {
   hand(device: string): Hand {
     let hand = this.#hands.get(device);
     if (!hand) {
-      hand = { tree: null, plot: null, height: null, measured: null, entries: [], questions: [] };
+      hand = {
+        tree: null,
+        plot: null,
+        stand: null,
+        stratum: null,
+        height: null,
+        measured: null,
+        entries: [],
+        questions: [],
+      };
       this.#hands.set(device, hand);
     }
     return hand;
@@ -122,20 +137,30 @@ export class Book {
   }
 
   get stands(): ReadonlyMap<string, StandRecord> {
-    return this.#records.stands;
+    return this.#records.stands.records;
   }
 
   get strata(): ReadonlyMap<string, StandRecord> {
-    return this.#records.strata;
+    return this.#records.strata.records;
   }
 
-  /** The stand in hand. */
+  /** The stand that the crew named last. */
   get stand(): StandRecord | null {
-    return this.#records.stands.get(this.#records.stand ?? '') ?? null;
+    return this.#named === null ? null : this.standOf(this.#named);
   }
 
-  get stratum(): StandRecord | null {
-    return this.#records.strata.get(this.#records.stratum ?? '') ?? null;
+  /** The stand in hand on a device: named there, or the one that the crew named last. */
+  standOf(device: string): StandRecord | null {
+    return this.stands.get(this.#place(device).stand ?? '') ?? null;
+  }
+
+  stratumOf(device: string): StandRecord | null {
+    return this.strata.get(this.#place(device).stratum ?? '') ?? null;
+  }
+
+  /** Settings in force for who speaks on a device. */
+  settingsOf(device: string): Settings {
+    return this.#records.settings.of(device);
   }
 
   tree(id: string | null): Tree | null {
@@ -162,9 +187,10 @@ export class Book {
     return this.#records.heights();
   }
 
-  /** Heights that wait for a pace or an eye height. */
-  waiting(): Iterable<HeightNode> {
-    return this.#records.waiting();
+  /** Heights that wait for the pace or the eye height of who speaks on a device. */
+  *waiting(device: string): Iterable<HeightNode> {
+    for (const node of this.#records.waiting())
+      if (this.settings.sameSpeaker(device, node.device)) yield node;
   }
 
   plot(id: string | null): PlotRecord | null {
@@ -175,12 +201,17 @@ export class Book {
     return this.#records.plots();
   }
 
-  /** The latest plot of a number in the stand in hand. */
-  plotNumbered(number: number): PlotRecord | null {
+  /** The latest plot of a number in a stand; in that of the crew when none is given. */
+  plotNumbered(number: number, stand: string | null = this.stand?.id ?? null): PlotRecord | null {
     let found: PlotRecord | null = null;
-    for (const plot of this.plots())
-      if (plot.number === number && plot.stand === (this.stand?.id ?? null)) found = plot;
+    for (const plot of this.plots()) if (plot.number === number && plot.stand === stand) found = plot;
     return found;
+  }
+
+  #place(device: string): { readonly stand: string | null; readonly stratum: string | null } {
+    const own = this.hand(device);
+    const hand = own.stand === null && this.#named !== null ? this.hand(this.#named) : own;
+    return { stand: hand.stand, stratum: this.strata.has(hand.stratum ?? '') ? hand.stratum : null };
   }
 
   #play(entry: Entry): void {
@@ -204,9 +235,11 @@ export class Book {
     const records = this.#records;
     const scene: Scene = {
       entry: entry.id,
+      device: entry.device,
       time: entry.time,
-      person: entry.person ?? records.settings.now.person,
+      person: entry.person ?? records.settings.of(entry.device).person,
       plot: hand.plot,
+      ...this.#place(entry.device),
     };
     switch (act.act) {
       case 'tree':
@@ -251,10 +284,12 @@ export class Book {
       case 'stand':
         hand.tree = null;
         hand.plot = null;
-        records.beginStand(act);
+        hand.stand = records.stands.begin(entry.id, act.name, act.acres);
+        hand.stratum = null;
+        this.#named = entry.device;
         return;
       case 'stratum':
-        records.beginStratum(act);
+        hand.stratum = records.strata.begin(entry.id, act.name, act.acres, scene.stand);
         return;
       case 'retract':
         for (const target of act.targets) this.#retract(target);
@@ -288,6 +323,10 @@ export class Book {
       if (!this.tree(each.tree)) each.tree = null;
       if (!this.height(each.height)) each.height = null;
       if (!this.plot(each.plot)) each.plot = null;
+      if (each.stand !== null && !this.stands.has(each.stand)) {
+        each.stand = [...this.stands.keys()].at(-1) ?? null;
+        each.stratum = null;
+      }
     }
   }
 }

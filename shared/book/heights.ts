@@ -6,7 +6,8 @@ import type { Act, Doubt } from '../acts.ts';
 import { askFrom, doubtsOf } from '../doubt/index.ts';
 import { combine, measure } from '../height/index.ts';
 import type { Height } from '../height/types.ts';
-import type { Measurement, Note } from '../note.ts';
+import type { Length, LengthUnit, Measurement, Note } from '../note.ts';
+import { lengthUnitOf, type Units } from '../units.ts';
 import type { Book } from './book.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { doubtQuestion, missingQuestion } from './waiting.ts';
@@ -76,11 +77,12 @@ export function heightOutcome(
   const { book, settings } = context;
   const before = how.before ?? [];
   const eye = 'eye' in measurement ? measurement.eye : undefined;
+  const said = withUnits(measurement, settings.units);
   const acts: Act[] = [
     ...before,
     how.remeasure
-      ? { act: 'remeasure', target: how.remeasure, measurement }
-      : { act: 'height', id: context.id, tree, measurement },
+      ? { act: 'remeasure', target: how.remeasure, measurement: said }
+      : { act: 'height', id: context.id, tree, measurement: said },
   ];
   // The first eye height said with a tree serves the trees after it, until one is set.
   if (eye && settings.eye === null) {
@@ -115,28 +117,62 @@ export function heightOutcome(
     acts,
     doubts,
     height: (after) => after.height(id)?.value ?? null,
-    say: (after) => heightReply(after, id, doubts, earlier?.cause ?? null),
+    say: (after, { units }) => heightReply(after, units, id, doubts, earlier?.cause ?? null),
   };
 }
 
-function heightReply(book: Book, id: string, doubts: readonly Doubt[], advised: string | null): string {
+/**
+ * A measurement with the units that its bare numbers have at this moment: the act names them, so that another unit
+ * of the book, said later or on another device, never changes what was said. An eye height's size tells its unit.
+ */
+export function withUnits(measurement: Measurement, units: Units): Measurement {
+  const usual = lengthUnitOf(units);
+  const named = <T extends Length | undefined>(length: T, unit: LengthUnit = usual): T =>
+    length === undefined ? length : { ...length, unit: length.unit ?? unit };
+  const made: Record<string, unknown> = { ...measurement };
+  for (const key of ['pole', 'shadow', 'poleShadow', 'topRange', 'baseRange'] as const)
+    if (key in measurement) made[key] = named(made[key] as Length);
+  if ('distance' in measurement && measurement.distance.by === 'length')
+    made.distance = { ...measurement.distance, length: named(measurement.distance.length) };
+  if ('base' in measurement && measurement.base && measurement.base.by !== 'angle')
+    made.base = { ...measurement.base, length: named(measurement.base.length) };
+  if ('lean' in measurement && measurement.lean?.length)
+    made.lean = { ...measurement.lean, length: named(measurement.lean.length) };
+  if ('stick' in measurement && measurement.stick && measurement.arm) {
+    // Both in one unit: only their ratio counts.
+    const unit = measurement.stick.unit ?? measurement.arm.unit ?? (units === 'metres' ? 'cm' : 'in');
+    made.stick = named(measurement.stick, unit);
+    made.arm = named(measurement.arm, unit);
+  }
+  if (measurement.method === 'reading') {
+    const unit = measurement.takes.find((take) => take.unit)?.unit;
+    made.takes = measurement.takes.map((take) => named(take, unit));
+  }
+  return made as Measurement;
+}
+
+function heightReply(
+  book: Book,
+  units: Units,
+  id: string,
+  doubts: readonly Doubt[],
+  advised: string | null,
+): string {
   const node = book.height(id);
   if (!node?.value) return 'Kept; the height waits for what is missing.';
   const height = node.value;
-  const parts = [`${sentence(heightAndError(height.feet, height.sdFeet, book.settings.now.units))}.`];
+  const parts = [`${sentence(heightAndError(height.feet, height.sdFeet, units))}.`];
   const others = node.tree === null ? 0 : (book.tree(node.tree)?.heights.length ?? 0);
   const tree = book.tree(node.tree);
   const values = (tree?.heights ?? []).flatMap((each) => book.height(each)?.value ?? []);
   const combined = values.length > 1 ? combine(values) : null;
   if (combined && !combined.agree && combined.furthest) {
-    const apart = wording.length(combined.furthest.apartFeet, book.settings.now.units, 1);
+    const apart = wording.length(combined.furthest.apartFeet, units, 1);
     parts.push(
       `That is ${apart} from an earlier one, more than their errors explain: measure again, or scratch one.`,
     );
   } else if (others > 1 && tree?.heightFt != null && tree.heightSdFt !== null) {
-    parts.push(
-      `With the earlier one, ${heightAndError(tree.heightFt, tree.heightSdFt, book.settings.now.units)}.`,
-    );
+    parts.push(`With the earlier one, ${heightAndError(tree.heightFt, tree.heightSdFt, units)}.`);
   }
   if (height.takes && height.takes.outlying.length > 0) {
     parts.push(

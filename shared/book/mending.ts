@@ -6,6 +6,7 @@ import type { Act } from '../acts.ts';
 import type { Entry } from '../journal.ts';
 import type { Distance, Measurement, Note, NoteOf, TreeFacts } from '../note.ts';
 import { err, ok, type Result } from '../result.ts';
+import type { Units } from '../units.ts';
 import type { Book, Hand } from './book.ts';
 import { heightOutcome } from './heights.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
@@ -27,8 +28,7 @@ function* effective(book: Book, hand: Hand): Iterable<Entry> {
 }
 
 /** A short name of what an entry did: "the nine inch beech", "the pace". */
-export function nameOf(book: Book, entry: Entry): string {
-  const { units } = book.settings.now;
+export function nameOf(book: Book, entry: Entry, units: Units): string {
   for (const act of entry.acts) {
     switch (act.act) {
       case 'tree': {
@@ -95,7 +95,7 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
     if (found.length === (note.count ?? 1)) break;
   }
   if (found.length === 0) return refused('There is nothing to scratch.');
-  const names = found.map((entry) => nameOf(book, entry));
+  const names = found.map((entry) => nameOf(book, entry, context.settings.units));
   const fewer =
     note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
   return kept(

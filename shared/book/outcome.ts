@@ -15,8 +15,8 @@ export interface Outcome {
   /** The entry whose question this answers. */
   readonly settles?: string;
   readonly doubts?: readonly Doubt[];
-  /** Worded after the acts were applied, so that it can name what they made. */
-  readonly say: (book: Book) => string;
+  /** Worded after the acts were applied, with the settings then in force, so that it can name what they made. */
+  readonly say: (book: Book, now: Settings) => string;
   /** More for the page: working, tables, sources. */
   readonly detail?: (book: Book) => string;
   /** The height that the reply is about, kept or only asked about. */
@@ -26,6 +26,8 @@ export interface Outcome {
 /** What resolving a note may look at. Nothing in it is changed by resolving. */
 export interface Context {
   readonly book: Book;
+  /** The device on which it was said, and what it has in hand. */
+  readonly device: string;
   readonly hand: Hand;
   readonly settings: Settings;
   readonly tongue: Tongue;
@@ -40,7 +42,7 @@ export interface Context {
 
 export const refused = (sentence: string): Outcome => ({ state: 'refused', acts: [], say: () => sentence });
 
-export const kept = (acts: readonly Act[], say: (book: Book) => string): Outcome => ({
+export const kept = (acts: readonly Act[], say: Outcome['say']): Outcome => ({
   state: 'kept',
   acts,
   say,

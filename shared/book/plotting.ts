@@ -8,6 +8,7 @@ import { designOf, judgeBorder, slopeStretch } from '../totals/plots.ts';
 import { areaToAcres, lengthUnitOf } from '../units.ts';
 import type { Book } from './book.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import type { Settings } from './settings.ts';
 import { treeFields } from './trees.ts';
 import * as wording from './wording.ts';
 
@@ -20,6 +21,7 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
   const { book, hand, settings, id } = context;
   const said = note.size ? withUnit(note.size, settings.units) : null;
   const open = book.plot(hand.plot);
+  const stand = book.standOf(context.device)?.id ?? null;
   const slopePct = note.slope ? slopePercent(note.slope) : null;
   if (note.slope && (slopePct === null || Math.abs(slopePct) > 200)) {
     return refused('A slope is said in percent or degrees, such as slope thirty percent.');
@@ -31,13 +33,13 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
       if (!open) return refused('No plot is open. Say its number first, such as plot one, tenth acre.');
       return kept(
         [{ act: 'plotAmend', target: open.id, ...slope, ...(said ? { size: said } : {}) }],
-        (after) => plotReply(after, open.id),
+        (after, now) => plotReply(after, now, open.id),
       );
     }
     case 'close': {
       if (!open) return refused('No plot is open.');
       return kept([{ act: 'plotAmend', target: open.id, closed: true }], (after) => {
-        return `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. Next is plot ${nextPlotNumber(after)}.`;
+        return `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. Next is plot ${nextPlotNumber(after, stand)}.`;
       });
     }
     case 'empty': {
@@ -52,7 +54,7 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
           () => `Plot ${open.number} is empty. It counts.`,
         );
       }
-      const number = note.number ?? nextPlotNumber(book);
+      const number = note.number ?? nextPlotNumber(book, stand);
       const size = said ?? lastSize(book);
       return kept(
         [{ act: 'plot', id, number, ...(size ? { size } : {}), empty: true }],
@@ -60,17 +62,21 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
       );
     }
     case 'open': {
-      const number = note.number ?? nextPlotNumber(book);
-      const same = book.plotNumbered(number);
-      if (same) return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book)}.`);
+      const number = note.number ?? nextPlotNumber(book, stand);
+      const same = book.plotNumbered(number, stand);
+      if (same)
+        return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand)}.`);
       const size = said ?? lastSize(book);
       const closing: Act[] = open ? [{ act: 'plotAmend', target: open.id, closed: true }] : [];
-      return kept([...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...slope }], (after) => {
-        const before = open
-          ? `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. `
-          : '';
-        return before + plotReply(after, id);
-      });
+      return kept(
+        [...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...slope }],
+        (after, now) => {
+          const before = open
+            ? `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. `
+            : '';
+          return before + plotReply(after, now, id);
+        },
+      );
     }
     default:
       return assertNever(note.op);
@@ -87,10 +93,9 @@ export function slopePercent(slope: {
   return slope.value;
 }
 
-export function nextPlotNumber(book: Book): number {
+export function nextPlotNumber(book: Book, stand: string | null): number {
   let most = 0;
-  for (const plot of book.plots())
-    if (plot.stand === (book.stand?.id ?? null)) most = Math.max(most, plot.number);
+  for (const plot of book.plots()) if (plot.stand === stand) most = Math.max(most, plot.number);
   return most + 1;
 }
 
@@ -107,10 +112,9 @@ function lastSize(book: Book): PlotSize | null {
   return size;
 }
 
-function plotReply(book: Book, id: string): string {
+function plotReply(book: Book, settings: Settings, id: string): string {
   const plot = book.plot(id);
   if (!plot) return 'Kept.';
-  const settings = book.settings.now;
   if (!plot.size) return `Plot ${plot.number}. How large? Say tenth acre, a radius, or a factor.`;
   const parts = [`Plot ${plot.number}, ${wording.plotSize(plot, settings.units)}.`];
   const design = designOf(plot.size);

@@ -8,7 +8,8 @@ import { combine, measure } from '../height/index.ts';
 import type { Height, HeightProblem } from '../height/types.ts';
 import type { Measurement, PlotSize } from '../note.ts';
 import { Totals } from '../totals/totals.ts';
-import type { PlotRecord, StandRecord, TreeRecord } from '../totals/types.ts';
+import type { PlotRecord, TreeRecord } from '../totals/types.ts';
+import { Areas } from './areas.ts';
 import { SettingsLine } from './settings.ts';
 
 interface Said<T> {
@@ -36,6 +37,8 @@ interface TreeNode {
 export interface HeightNode {
   readonly id: string;
   readonly tree: string | null;
+  /** On which it was measured: with the pace of who speaks there. */
+  readonly device: string;
   /** Point of the settings line at which it was measured. */
   readonly point: number;
   said: readonly Said<Measurement | null>[];
@@ -72,20 +75,27 @@ export interface Remark {
 /** Where and when an act happens. */
 export interface Scene {
   readonly entry: string;
+  readonly device: string;
   readonly time: number;
   readonly person: string | null;
-  /** Plot in hand. */
+  /** Plot, stand and stratum in hand. */
   readonly plot: string | null;
+  readonly stand: string | null;
+  readonly stratum: string | null;
 }
 
 export class Records {
   readonly settings = new SettingsLine();
   readonly totals = new Totals();
   readonly curve = new HeightCurve();
-  readonly stands = new Map<string, StandRecord>();
-  readonly strata = new Map<string, StandRecord>();
-  stand: string | null = null;
-  stratum: string | null = null;
+  readonly stands = new Areas(
+    (record) => this.totals.putStand(record),
+    (id) => this.totals.removeStand(id),
+  );
+  readonly strata = new Areas(
+    (record, stand) => this.totals.putStratum({ ...record, stand }),
+    (id) => this.totals.removeStratum(id),
+  );
   words: UserWord[] = [];
   remarks: Remark[] = [];
   readonly #trees = new Map<string, TreeNode>();
@@ -153,7 +163,7 @@ export class Records {
         // Numbers of taken-back trees at the end are used again.
         number: this.#numbered.length + 1,
         plot: scene.plot,
-        stand: this.stand,
+        stand: scene.stand,
         time: scene.time,
         person: scene.person,
       },
@@ -179,6 +189,7 @@ export class Records {
     const node: HeightNode = {
       id,
       tree,
+      device: scene.device,
       point: this.settings.length,
       said: [{ entry: scene.entry, value: measurement }],
       gone: false,
@@ -198,7 +209,7 @@ export class Records {
   }
 
   set(scene: Scene, set: Extract<Act, { act: 'setting' }>['set']): void {
-    this.settings.add(scene.entry, set);
+    this.settings.add(scene.entry, scene.device, set);
     if (this.#waiting.size > 0) for (const node of this.waiting()) this.#refreshHeight(node);
   }
 
@@ -207,8 +218,8 @@ export class Records {
       base: {
         id: act.id,
         number: act.number,
-        stand: this.stand,
-        stratum: this.stratum,
+        stand: scene.stand,
+        stratum: scene.stratum,
         time: scene.time,
         person: scene.person,
       },
@@ -225,21 +236,6 @@ export class Records {
     if (!node) return;
     node.said.push({ entry: scene.entry, value: changeOf(act, act.closed) });
     if (!node.gone) this.#refreshPlot(node);
-  }
-
-  beginStand(act: Extract<Act, { act: 'stand' }>): void {
-    const record = { id: act.id, name: act.name, acres: act.acres };
-    this.stands.set(act.id, record);
-    this.stand = act.id;
-    this.stratum = null;
-    this.totals.putStand(record);
-  }
-
-  beginStratum(act: Extract<Act, { act: 'stratum' }>): void {
-    const record = { id: act.id, name: act.name, acres: act.acres };
-    this.strata.set(act.id, record);
-    this.stratum = act.id;
-    this.totals.putStratum({ ...record, stand: this.stand });
   }
 
   /** Forgets what one act of an entry did. Settings are forgotten once per entry, by `unset`. */
@@ -285,14 +281,10 @@ export class Records {
         return;
       }
       case 'stand':
-        this.stands.delete(act.id);
-        this.totals.removeStand(act.id);
-        if (this.stand === act.id) this.stand = [...this.stands.keys()].at(-1) ?? null;
+        this.stands.forget(entry);
         return;
       case 'stratum':
-        this.strata.delete(act.id);
-        this.totals.removeStratum(act.id);
-        if (this.stratum === act.id) this.stratum = null;
+        this.strata.forget(entry);
         return;
       case 'word':
         this.words = this.words.filter((word) => word.entry !== entry);
@@ -310,7 +302,7 @@ export class Records {
 
   /** Forgets the settings of an entry; every height is computed again with those in force without it. */
   unset(entry: string): void {
-    this.settings.mark(entry, true);
+    this.settings.retract(entry);
     for (const node of this.#heights.values()) if (!node.gone) this.#refreshHeight(node);
   }
 
@@ -383,7 +375,9 @@ export class Records {
     node.value = null;
     node.problem = null;
     if (!node.gone && said?.value) {
-      const settings = node.point === this.settings.length ? this.settings.now : this.settings.at(node.point);
+      const { device, point } = node;
+      const settings =
+        point === this.settings.length ? this.settings.of(device) : this.settings.at(device, point);
       const result = measure(said.value, settings);
       node.value = result.ok ? result.value : null;
       node.problem = result.ok ? null : result.error;

@@ -11,6 +11,7 @@ import { answerAsk } from './asking.ts';
 import { Book } from './book.ts';
 import { asking, type Context, type Outcome, sameNote } from './outcome.ts';
 import { resolve } from './resolve.ts';
+import type { Settings } from './settings.ts';
 import type { Answer, Surroundings, Told, Tongue, Utterance } from './types.ts';
 import * as wording from './wording.ts';
 
@@ -61,6 +62,11 @@ export class Session {
     return turn;
   }
 
+  /** In force for who speaks on this device. */
+  get settings(): Settings {
+    return this.book.settingsOf(this.surroundings.device);
+  }
+
   /** The newest open question of this device. */
   get question(): Question | null {
     return this.book.hand(this.surroundings.device).questions.at(-1)?.question ?? null;
@@ -80,7 +86,8 @@ export class Session {
     const outcome = chosen.ask
       ? asking(chosen.ask)
       : ((open && answer(context, open, chosen.best.note)) ?? resolve(context, chosen.best.note));
-    if (outcome.state === 'refused') return this.#refusal(utterance, outcome.say(book), chosen.best);
+    if (outcome.state === 'refused')
+      return this.#refusal(utterance, outcome.say(book, this.settings), chosen.best);
     const entry: Entry = {
       id,
       device: surroundings.device,
@@ -108,13 +115,14 @@ export class Session {
     const time = surroundings.now();
     const context = this.#context(surroundings.id(time), time, [], null);
     const outcome = answerAsk(context, note);
-    return { reply: outcome.say(book), detail: outcome.detail?.(book) ?? null };
+    return { reply: outcome.say(book, this.settings), detail: outcome.detail?.(book) ?? null };
   }
 
   #context(id: string, time: number, others: readonly Candidate[], lastReply: string | null): Context {
     const { book, tongue } = this;
     const hand = book.hand(this.surroundings.device);
-    return { book, hand, settings: book.settings.now, tongue, id, time, others, lastReply };
+    const { device } = this.surroundings;
+    return { book, device, hand, settings: book.settingsOf(device), tongue, id, time, others, lastReply };
   }
 
   /** The best meaning, and the question to put when it is not sure enough. */
@@ -151,7 +159,7 @@ export class Session {
   #told(utterance: Utterance, entry: Entry, outcome: Outcome): Told {
     const { book } = this;
     const height = outcome.height?.(book) ?? null;
-    let reply = outcome.say(book);
+    let reply = outcome.say(book, this.settings);
     const still = this.question;
     if (outcome.settles && still && !outcome.asks) reply += ` Still open: ${still.text}`;
     if (!(entry.note.kind === 'answer' && entry.note.answer === 'repeat')) this.#lastReply = reply;

@@ -4,8 +4,8 @@ import { leastPaceFeet } from '../height/pace.ts';
 import type { Length, NoteOf } from '../note.ts';
 import { assertNever, type Result } from '../result.ts';
 import { feetToMetres } from '../units.ts';
-import type { Book } from './book.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import type { Settings } from './settings.ts';
 import * as wording from './wording.ts';
 
 export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outcome {
@@ -27,7 +27,7 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
       if (step && !settings.countingSaid) return askCounting(note, length.value);
       // Whoever counts single steps states the length of one; a pace is two.
       const pace = step && settings.counting === 'steps' ? 2 * length.value : length.value;
-      return kept([act({ what: 'pace', feet: pace })], (book) => paceReply(book));
+      return kept([act({ what: 'pace', feet: pace })], (_, now) => paceReply(now));
     }
     case 'walk': {
       const length = feet(set.length, 'distance');
@@ -41,20 +41,20 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
           `${set.count} ${set.of} in ${wording.length(length.value, settings.units)} is ${wording.digits(one, 1)} feet each; a pace is about five feet. Say it again.`,
         );
       }
-      return kept([act({ what: 'walk', count: set.count, of: set.of, feet: length.value })], (book) =>
-        paceReply(book),
+      return kept([act({ what: 'walk', count: set.count, of: set.of, feet: length.value })], (_, now) =>
+        paceReply(now),
       );
     }
     case 'counting':
-      return kept([act(set)], (book) =>
-        set.of === 'steps' ? `Single steps it is${paceTail(book)}.` : `Paces of two steps${paceTail(book)}.`,
+      return kept([act(set)], (_, now) =>
+        set.of === 'steps' ? `Single steps it is${paceTail(now)}.` : `Paces of two steps${paceTail(now)}.`,
       );
     case 'eye': {
       const length = feet(set.length, 'eye');
       if (!length.ok) return refused(length.error);
       return kept(
         [act({ what: 'eye', feet: length.value })],
-        (book) => `Eye height ${wording.eyeHeight(length.value, book.settings.now.units)}.`,
+        (_, now) => `Eye height ${wording.eyeHeight(length.value, now.units)}.`,
       );
     }
     case 'units':
@@ -108,14 +108,12 @@ function askCounting(pending: NoteOf<'setting'>, feet: number): Outcome {
 export const ruleName = (rule: 'international' | 'scribner' | 'doyle'): string =>
   ({ international: 'International quarter-inch', scribner: 'Scribner', doyle: 'Doyle' })[rule];
 
-function paceTail(book: Book): string {
-  const { pace, units } = book.settings.now;
+function paceTail({ pace, units }: Settings): string {
   return pace ? `; pace ${wording.paceLength(pace.feet, units)}` : '';
 }
 
 /** "Pace 5.26 feet, give or take 0.1. Walk it again to firm it up." */
-export function paceReply(book: Book): string {
-  const { pace, walks, units } = book.settings.now;
+export function paceReply({ pace, walks, units }: Settings): string {
   if (!pace) return 'Kept.';
   const from = walks.length > 1 ? ` from ${walks.length} walks` : '';
   const error =

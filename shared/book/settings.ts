@@ -1,6 +1,7 @@
 /**
  * Settings in force: the fold of the setting acts of one book in their order. Taking one back means folding
- * without it, so nothing here is ever undone by hand.
+ * without it, so nothing here is ever undone by hand. A pace or an eye height is one person's own: several people in
+ * one book never measure with each other's.
  */
 import type { Act } from '../acts.ts';
 import { type PaceModel, paceModel } from '../height/pace.ts';
@@ -15,6 +16,8 @@ export const eyeSdFeet = 0.15;
 
 export interface Settings extends HeightSettings {
   readonly pace: PaceModel | null;
+  /** True once this person said the units; until then those of the book hold. */
+  readonly unitsSaid: boolean;
   readonly walks: readonly Walk[];
   readonly statedPaceFt: number | null;
   /** True once the person said whether steps or paces are counted. */
@@ -37,6 +40,7 @@ export const firstSettings: Settings = {
   counting: 'paces',
   countingSaid: false,
   units: 'feet',
+  unitsSaid: false,
   groundShorter: 0,
   scatter: {},
   walks: [],
@@ -69,7 +73,7 @@ export function withSetting(settings: Settings, set: SettingAct): Settings {
     case 'eye':
       return { ...settings, eye: { feet: set.feet, sdFeet: eyeSdFeet } };
     case 'units':
-      return { ...settings, units: set.units };
+      return { ...settings, units: set.units, unitsSaid: true };
     case 'ground':
       return { ...settings, groundShorter: set.shorter };
     case 'scatter':
@@ -109,18 +113,53 @@ function withPace(settings: Settings): Settings {
   };
 }
 
+/** What belongs to who said it. Everything else (a log rule, the scatter of a device) holds for the whole book. */
+const personal: ReadonlySet<SettingAct['what']> = new Set([
+  'pace',
+  'walk',
+  'counting',
+  'eye',
+  'units',
+  'ground',
+  'person',
+  'attention',
+  'voice',
+]);
+
+/** The settings of someone after somebody's act: their own, or that of another. */
+function afterAct(settings: Settings, set: SettingAct, own: boolean): Settings {
+  if (own || !personal.has(set.what)) return withSetting(settings, set);
+  // The book is shown in the units of its crew to who never said any.
+  return set.what === 'units' && !settings.unitsSaid ? { ...settings, units: set.units } : settings;
+}
+
 /** One setting act of the book, and whether it still holds. */
-export interface Dated {
+interface Dated {
   readonly entry: string;
+  readonly device: string;
   readonly set: SettingAct;
   retracted: boolean;
+}
+
+/** Who speaks on which device, as far as they were named. */
+type People = Map<string, string>;
+
+/** Whether what was said on one device is the own of who speaks on another. */
+function sameSpeaker(people: People, a: string, b: string): boolean {
+  const [one, other] = [people.get(a), people.get(b)];
+  // What was said on a device before anybody was named there serves whoever speaks on it.
+  return one === undefined ? a === b : one === other;
 }
 
 /** All setting acts of a book in order, with the settings in force at any point of them. */
 export class SettingsLine {
   readonly #line: Dated[] = [];
+  readonly #people: People = new Map();
+  /** By device, at the end of the line; folded when first asked for. */
+  readonly #own = new Map<string, Settings>();
   #now: Settings = firstSettings;
 
+  /** As last said by anybody: how the book as a whole is shown. */
   get now(): Settings {
     return this.#now;
   }
@@ -130,34 +169,70 @@ export class SettingsLine {
     return this.#line.length;
   }
 
-  add(entry: string, set: SettingAct): void {
-    this.#line.push({ entry, set, retracted: false });
-    this.#now = withSetting(this.#now, set);
+  /** In force for who speaks on a device. */
+  of(device: string): Settings {
+    let own = this.#own.get(device);
+    if (own === undefined) {
+      own = this.#fold(device, this.#line.length);
+      this.#own.set(device, own);
+    }
+    return own;
   }
 
-  /** Takes back what an entry set, or restores it. */
-  mark(entry: string, retracted: boolean): void {
-    for (const dated of this.#line) if (dated.entry === entry) dated.retracted = retracted;
-    this.#now = this.#fold(this.#line.length);
+  /** Whether one person speaks on both devices. */
+  sameSpeaker(a: string, b: string): boolean {
+    return a === b || sameSpeaker(this.#people, a, b);
+  }
+
+  add(entry: string, device: string, set: SettingAct): void {
+    this.#line.push({ entry, device, set, retracted: false });
+    this.#now = withSetting(this.#now, set);
+    if (set.what === 'person') {
+      this.#people.set(device, set.name);
+      this.#own.delete(device);
+      return;
+    }
+    for (const [each, settings] of this.#own)
+      this.#own.set(each, afterAct(settings, set, sameSpeaker(this.#people, device, each)));
+  }
+
+  /** Takes back what an entry set. */
+  retract(entry: string): void {
+    for (const dated of this.#line) if (dated.entry === entry) dated.retracted = true;
+    this.#own.clear();
+    this.#people.clear();
+    this.#now = firstSettings;
+    for (const { device, set, retracted } of this.#line) {
+      if (retracted) continue;
+      this.#now = withSetting(this.#now, set);
+      if (set.what === 'person') this.#people.set(device, set.name);
+    }
   }
 
   /**
-   * Settings for something measured at a point. A pace or an eye height that was not known then is taken from the
-   * first time that it became known: a tree said before the pace is answered when the pace comes.
+   * Settings for something measured on a device at a point. A pace or an eye height that was not known then is taken
+   * from the first time that it became known: a tree said before the pace is answered when the pace comes.
    */
-  at(point: number): Settings {
-    let settings = this.#fold(point);
+  at(device: string, point: number): Settings {
+    let settings = this.#fold(device, point);
     for (let end = point + 1; end <= this.#line.length && (!settings.pace || !settings.eye); end++) {
-      const later = this.#fold(end);
+      const later = this.#fold(device, end);
       settings = { ...settings, pace: settings.pace ?? later.pace, eye: settings.eye ?? later.eye };
     }
     return settings;
   }
 
-  #fold(end: number): Settings {
+  #fold(device: string, end: number): Settings {
+    const line = this.#line.slice(0, end).filter((dated) => !dated.retracted);
+    const last = line.findLast((dated) => dated.device === device && dated.set.what === 'person');
+    const me = last?.set.what === 'person' ? last.set.name : undefined;
+    const people: People = new Map();
     let settings = firstSettings;
-    for (const dated of this.#line.slice(0, end))
-      if (!dated.retracted) settings = withSetting(settings, dated.set);
+    for (const { device: where, set } of line) {
+      if (set.what === 'person') people.set(where, set.name);
+      const who = set.what === 'person' ? undefined : people.get(where);
+      settings = afterAct(settings, set, who === undefined ? where === device : who === me);
+    }
     return settings;
   }
 }

@@ -5,6 +5,7 @@ import type { Act, Doubt, Question } from '../acts.ts';
 import { askFrom, doubtsOf } from '../doubt/index.ts';
 import { measure } from '../height/index.ts';
 import type { Note } from '../note.ts';
+import type { Units } from '../units.ts';
 import type { Book } from './book.ts';
 import type { Context, Outcome } from './outcome.ts';
 import { withSetting } from './settings.ts';
@@ -88,7 +89,7 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
   let asks: Question | undefined;
   const dropped: string[] = [];
   const doubts: Doubt[] = [];
-  for (const node of book.waiting()) {
+  for (const node of book.waiting(context.device)) {
     const measurement = node.said.at(-1)?.value;
     if (!measurement) continue;
     const result = measure(measurement, settings);
@@ -116,10 +117,10 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
       );
     } else asks = doubtQuestion(context.tongue, strong, note, node.tree);
   }
-  const say = (after: Book): string =>
+  const say: Outcome['say'] = (after, now) =>
     [
-      outcome.say(after),
-      ...ready.map((id) => answeredHeight(after, id)),
+      outcome.say(after, now),
+      ...ready.map((id) => answeredHeight(after, id, now.units)),
       ...dropped,
       ...(asks ? [asks.text] : []),
     ].join(' ');
@@ -141,10 +142,10 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
   };
 }
 
-function answeredHeight(book: Book, id: string): string {
+function answeredHeight(book: Book, id: string, units: Units): string {
   const node = book.height(id);
   if (!node?.value) return '';
   const tree = book.tree(node.tree);
-  const height = wording.heightAndError(node.value.feet, node.value.sdFeet, book.settings.now.units);
+  const height = wording.heightAndError(node.value.feet, node.value.sdFeet, units);
   return tree ? `Tree ${tree.number}: ${height}.` : `${wording.sentence(height)}.`;
 }
