@@ -6,7 +6,7 @@ import { controlRules } from './rules/control.ts';
 import { distanceRules } from './rules/distances.ts';
 import { heightRules } from './rules/heights.ts';
 import { mendingRules } from './rules/mending.ts';
-import { freeWords, nameRules, namingRules, type UserWord } from './rules/names.ts';
+import { freeWords, nameRules, nameWords, namingRules, type UserWord } from './rules/names.ts';
 import { plotRules } from './rules/plots.ts';
 import { settingRules } from './rules/settings.ts';
 import { treeRules } from './rules/trees.ts';
@@ -33,6 +33,7 @@ export const grammar: Description = Object.freeze({
   rules: Object.freeze(rules),
   fillers: Object.freeze(['uh', 'um', 'er', 'erm', 'ah', 'okay', 'ok', 'well', 'so', 'please', 'hey', 'now']),
   freeWords,
+  nameWords,
 });
 
 export type { UserWord };

@@ -54,6 +54,8 @@ export class Meaning {
 
   /** Numbers said so far, one that begins with "point" counted twice. Of two readings the one with fewer is meant. */
   numbers = 0;
+  /** Commas that stand inside a number of the note in hand. */
+  crossed = 0;
   /** A number of the note in hand that its field cannot hold: then the note must not be kept. */
   outside: { readonly path: string; readonly limit: Limit; readonly value: number } | undefined;
 
@@ -72,6 +74,8 @@ export class Meaning {
   private unit: unknown = undefined;
   /** True once a field took the number: the next number word begins anew. */
   private taken = true;
+  /** True when a comma stands behind the number words so far. */
+  private parted = false;
 
   constructor(tagSequences: readonly (readonly Tag[])[]) {
     const code: number[] = [];
@@ -165,7 +169,14 @@ export class Meaning {
     this.objects[0] = {};
     this.stamps[0] = this.stamp;
     this.taken = true;
+    this.parted = false;
+    this.crossed = 0;
     this.unit = undefined;
+  }
+
+  /** A comma stands before the next word. */
+  part(): void {
+    this.parted = !this.taken;
   }
 
   end(): Note {
@@ -183,6 +194,9 @@ export class Meaning {
         if (this.taken) {
           this.reset();
           this.numbers += kind === op.point ? 2 : 1;
+        } else if (this.parted && kind < op.unit) {
+          this.crossed++;
+          this.parted = false;
         }
         this.number(kind, operand);
         continue;
@@ -244,6 +258,7 @@ export class Meaning {
     this.sign = 1;
     this.unit = undefined;
     this.taken = false;
+    this.parted = false;
   }
 
   private number(kind: number, n: number): void {

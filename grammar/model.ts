@@ -12,7 +12,8 @@
  * | `(<a> & [<b>] & <c>)` | all of these in any order |
  * | `<length>` | another rule or a number part (see `numbers.ts`) |
  * | `<count:4..40>` | the same; the range only guides sampling |
- * | `<word+>` | free words, one or more (names, remarks) |
+ * | `<word+>` | free words, one or more: a name |
+ * | `<text+>` | free words, one or more: a remark |
  * | `<take+>` | a rule or part, one or more times |
  * | `<height/distance>` | the rule `distance`, with all its paths under `height` |
  * | `{status=dead}` | sets a field of the note to a constant word |
@@ -55,6 +56,8 @@ export interface Description {
   readonly fillers: readonly string[];
   /** What the ear may hear where free words stand: place words, names, words of remarks. Typed words are free. */
   readonly freeWords: readonly string[];
+  /** Those of them that names are drawn from when sentences are sampled; all of them unless given. */
+  readonly nameWords?: readonly string[];
 }
 
 /** One action on the note being read. */
@@ -116,6 +119,16 @@ export interface Automaton {
   readonly tagSequences: readonly (readonly Tag[])[];
   /** Per sequence how many of its tags come before the arc's word; the others ride on it. Absent: all come before. */
   readonly tagsBefore?: Uint32Array;
+  /** What people say; absent where all is as likely. */
+  readonly usage?: Usage;
+}
+
+/** How usual a word or an ending is where it stands, -log of its share: 0 for what is always said there. */
+export interface Usage {
+  /** By arc. */
+  readonly arc: Float32Array;
+  /** By state: that the sentence ends there. */
+  readonly end: Float32Array;
 }
 
 /** Where a field was said: words from..to (exclusive) of the utterance. */

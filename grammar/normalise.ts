@@ -49,13 +49,13 @@ const glyphs: Readonly<Record<string, string>> = {
   '\u00a0': ' ',
 };
 
-/** A number (mixed fraction, fraction, decimal or whole), a word, or a sign or symbol. */
+/** A number (mixed fraction, fraction, decimal or whole), a word, a sign or symbol, or what parts two things. */
 const pieces =
-  /(\d+)[ -](\d+)\/(\d+)(?![\d.])|(\d+)\/(\d+)(?![\d.])|(\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.(\d+))?|\.(\d+)|[a-z]+(?:'[a-z]+)*|''|['"°%+#&=-]/g;
+  /(\d+)[ -](\d+)\/(\d+)(?![\d.])|(\d+)\/(\d+)(?![\d.])|(\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.(\d+))?|\.(\d+)|[a-z]+(?:'[a-z]+)*|''|['"°%+#&=-]|[,;]|\.(?=\s)/g;
 
 /**
- * Canonical words of typed or recognised text, single spaces between.
- * Examples: `8 paces, eye 5.5` is "eight paces eye five point five"; `5'6"` is "five feet six inches";
+ * Canonical words of typed or recognised text, single spaces between; a comma stays behind its word, where a number
+ * ends for certain. Examples: `8 paces, eye 5.5` is "eight paces, eye five point five"; `5'6"` is "five feet six inches";
  * `-4°` is "minus four degrees"; `14 1/2` is "fourteen and one half".
  */
 export function normalise(text: string): string {
@@ -66,6 +66,12 @@ export function normalise(text: string): string {
   for (const match of lower.matchAll(pieces)) {
     const piece = match[0];
     const at = match.index;
+    if (/^[,;.]$/.test(piece)) {
+      const last = words.length - 1;
+      if (last >= 0 && !words[last]!.endsWith(',')) words[last] += ',';
+      afterNumber = false;
+      continue;
+    }
     const touches = at === end;
     const near = touches || (at === end + 1 && lower[end] === ' ');
     end = at + piece.length;
@@ -85,7 +91,7 @@ export function normalise(text: string): string {
     } else if (symbol === '&') words.push('and');
     else if (/^[a-z]/.test(symbol)) words.push(symbol);
   }
-  return words.join(' ');
+  return words.join(' ').replace(/,$/, '');
 }
 
 function typedNumber(match: RegExpMatchArray): string {

@@ -19,8 +19,8 @@ export type Node =
       readonly repeat: boolean;
       readonly range: readonly [number, number] | undefined;
     }
-  /** Free words, one or more. */
-  | { readonly is: 'free' }
+  /** Free words, one or more: a name, or any text. */
+  | { readonly is: 'free'; readonly text: boolean }
   | { readonly is: 'tag'; readonly tag: Tag };
 
 const numberActions: readonly NumberAction[] = [
@@ -104,10 +104,10 @@ export function parsePattern(rule: string, text: string): Node {
 }
 
 function reference(body: string, fail: (problem: string) => never): Node {
-  if (body === 'word+') return { is: 'free' };
+  if (body === 'word+' || body === 'text+') return { is: 'free', text: body === 'text+' };
   const found =
     /^(?:([a-zA-Z.]+)\/)?([a-zA-Z][\w.-]*?)(\+)?(?::(-?\d+(?:\.\d+)?)\.\.(-?\d+(?:\.\d+)?))?$/.exec(body);
-  if (found === null) return fail(`"<${body}>" is not a rule, a part or <word+>`);
+  if (found === null) return fail(`"<${body}>" is not a rule, a part, <word+> or <text+>`);
   const [, under, id, plus, low, high] = found;
   if (id === 'word') return fail('free words are written <word+>');
   return {

@@ -45,6 +45,9 @@ class ExactReader implements Reader {
   private readonly from = new Int32Array(longestNote + 1);
   private readonly to = new Int32Array(longestNote + 1);
   private readonly path = new Int32Array(longestNote + 1);
+  /** Words with a comma before them. */
+  private readonly comma = new Uint8Array(longestNote + 1);
+  private commas = 0;
   private stackArc = new Int32Array(1024);
   private stackAt = new Int32Array(1024);
   // The note whose spans are wanted, by its key, and the spans.
@@ -53,8 +56,8 @@ class ExactReader implements Reader {
   // A number that kept a reading from being one.
   private outside: Meaning['outside'];
   /**
-   * Free words, then numbers, of the best path so far. Fewer are meant: "forty seven" is one number, not a forty and
-   * a seven.
+   * Commas inside numbers and names, then free words, then numbers, then commas inside phrases of the best path so
+   * far. Fewer are meant: "forty seven" is one number, not a forty and a seven; "forty, seven" is two.
    */
   private bestRank = 0;
 
@@ -124,9 +127,12 @@ class ExactReader implements Reader {
     const length = text.length;
     let count = 0;
     let at = 0;
+    let comma = 0;
+    this.commas = 0;
     while (at < length) {
       let code = text.charCodeAt(at);
       if (code === 32 || code === 44) {
+        if (code === 44 && count > 0) comma = 1;
         at++;
         continue;
       }
@@ -166,6 +172,9 @@ class ExactReader implements Reader {
         }
       }
       this.word[count] = found;
+      this.comma[count] = comma;
+      this.commas += comma;
+      comma = 0;
       this.from[count] = start;
       this.to[count] = at;
       count++;
@@ -301,8 +310,15 @@ class ExactReader implements Reader {
       let freeAt = -1;
       let free = '';
       let freeCount = 0;
+      let crossed = 0;
+      let inPhrase = 0;
       for (let i = 0; i < count; i++) {
         const arc = path[i]!;
+        if (this.commas > 0 && this.comma[i] === 1) {
+          if (freeAt >= 0 && arcWord[arc] === 0) crossed++;
+          if (i > 0 && arcTags[path[i - 1]!] === 0 && arcTags[arc] === 0) inPhrase++;
+          meaning.part();
+        }
         if (arcWord[arc] === 0) {
           freeCount++;
           meaning.run(arcTags[arc]!, free);
@@ -325,7 +341,8 @@ class ExactReader implements Reader {
       if (this.spansFor !== undefined && noteKey(note) === this.spansFor) {
         this.spans = spansOf(automaton, path.slice(0, count), finalTags[final]!);
       }
-      const rank = freeCount * 1000 + meaning.numbers;
+      const rank =
+        (((crossed + meaning.crossed) * 1000 + freeCount) * 1000 + meaning.numbers) * 1000 + inPhrase;
       if (rank > this.bestRank) continue;
       if (rank < this.bestRank) found.length = 0;
       this.bestRank = rank;
@@ -352,7 +369,8 @@ class ExactReader implements Reader {
   private joined(text: string, from: number, to: number): string {
     // Words with one space between lie in the text as they are.
     let exact = true;
-    for (let i = from + 1; i < to && exact; i++) exact = this.from[i] === this.to[i - 1]! + 1;
+    for (let i = from + 1; i < to && exact; i++)
+      exact = this.from[i] === this.to[i - 1]! + 1 && this.comma[i] === 0;
     const slice = text.slice(this.from[from]!, this.to[to - 1]!);
     return exact ? slice : slice.replace(/[ ,]+/g, ' ');
   }

@@ -8,11 +8,13 @@ import { Meaning } from './meaning.ts';
 import type { Rule, Tag } from './model.ts';
 import { createNumberParts, type NumberParts } from './parts.ts';
 import { joinPath, type Node, placeTag } from './pattern.ts';
-import type { Trees } from './trees.ts';
+import { digitWords, type Trees } from './trees.ts';
 
 export interface Sample {
   readonly rule: string;
   readonly words: string;
+  /** The words as they are written: a comma where a number or a name ends and another number begins. */
+  readonly written: string;
   readonly note: Note;
 }
 
@@ -23,23 +25,34 @@ export interface Sampler {
   sampleRule(id: string, random: () => number): Sample;
 }
 
-/** How often a repeated part is said once more. */
-const again = 0.4;
-/** How often an optional part is said. */
-const optional = 0.35;
+/** Habits of whoever speaks, as shares of 1. */
+export interface Habits {
+  /** How often a repeated part is said once more. */
+  readonly again: number;
+  /** How often an optional part is said. */
+  readonly optional: number;
+  /** How often the first of a few alternatives is taken before all are as likely. */
+  readonly first: number;
+}
+
+const evenly: Habits = { again: 0.4, optional: 0.35, first: 0 };
+/** Of longer lists, as of species, no member is the usual one. */
+const fewAlternatives = 8;
 /** Draws that may fail (a note outside of its ranges) before the sampler gives up. */
 const tries = 200;
 
 /** The sampler of a description: rules by weight, alternatives evenly, numbers within the ranges of the patterns. */
-export function createSampler(trees: Trees): Sampler {
+export function createSampler(trees: Trees, habits: Habits = evenly): Sampler {
   const parts = createNumberParts(trees);
+  const digits = digitWords(trees);
   const total = trees.roots.reduce((sum, rule) => sum + (rule.weight ?? 1), 0);
   const draw = (rule: Rule, random: () => number): Sample => {
     for (let i = 0; i < tries; i++) {
-      const walk = new Walk(trees, parts, random);
+      const walk = new Walk(trees, parts, digits, random, habits);
       walk.say(trees.tree.get(rule.id)!, '');
       const note = walk.note();
-      if (noteSchema.safeParse(note).success) return { rule: rule.id, words: walk.words.join(' '), note };
+      if (noteSchema.safeParse(note).success)
+        return { rule: rule.id, words: walk.words.join(' '), written: walk.written(), note };
     }
     throw new Error(`rule "${rule.id}" gives no valid note in ${tries} draws`);
   };
@@ -67,38 +80,78 @@ class Walk {
   private readonly tags: { readonly tag: Tag; readonly at: number }[] = [];
   private freeFrom = 0;
   private readonly free: { readonly from: number; readonly to: number }[] = [];
+  /** Words with a comma before them. */
+  private readonly parted = new Set<number>();
+  /** True while a number is said. */
+  private inNumber = false;
+  /** True once a field took the number. */
+  private taken = true;
+  /** Where a number or a name ended; -1 before the first. */
+  private ended = -1;
 
   constructor(
     private readonly trees: Trees,
     private readonly parts: NumberParts,
+    private readonly digits: ReadonlySet<string>,
     private readonly random: () => number,
+    private readonly habits: Habits,
   ) {}
 
   private below(n: number): number {
     return Math.floor(this.random() * n);
   }
 
+  written(): string {
+    return this.words.map((word, at) => (this.parted.has(at + 1) ? `${word},` : word)).join(' ');
+  }
+
+  /** A number begins here: behind another number or a name it is parted from it. */
+  private part(): void {
+    if (this.taken && this.ended === this.words.length) this.parted.add(this.words.length);
+  }
+
   say(node: Node, under: string): void {
+    if (this.inNumber || node.is === 'tag' || node.is === 'word' || !this.parts.isNumeric(node)) {
+      this.sayInside(node, under);
+      return;
+    }
+    this.part();
+    this.inNumber = true;
+    this.taken = false;
+    this.sayInside(node, under);
+    this.inNumber = false;
+    this.ended = this.words.length;
+  }
+
+  private sayInside(node: Node, under: string): void {
     switch (node.is) {
       case 'word':
+        if (!this.inNumber && this.digits.has(node.word)) this.part();
         this.words.push(node.word);
         return;
       case 'tag':
+        if (node.tag.op === 'number' || node.tag.op === 'pair') this.taken = true;
         this.tags.push({ tag: placeTag(node.tag, under), at: this.words.length });
         return;
       case 'free': {
         this.freeFrom = this.words.length;
-        const { freeWords } = this.trees.description;
+        const { freeWords: all, nameWords = all } = this.trees.description;
+        const freeWords = node.text ? all : nameWords;
+        const { again } = this.habits;
         const count = 1 + (this.random() < again ? 1 : 0) + (this.random() < again ? 1 : 0);
         for (let i = 0; i < count; i++) this.words.push(freeWords[this.below(freeWords.length)] ?? 'alder');
         this.free.push({ from: this.freeFrom, to: this.words.length });
+        this.ended = this.words.length;
         return;
       }
-      case 'choice':
-        this.say(node.options[this.below(node.options.length)]!, under);
+      case 'choice': {
+        const { first } = this.habits;
+        const usual = first > 0 && node.options.length <= fewAlternatives && this.random() < first;
+        this.say(node.options[usual ? 0 : this.below(node.options.length)]!, under);
         return;
+      }
       case 'optional':
-        if (this.random() < optional) this.say(node.item, under);
+        if (this.random() < this.habits.optional) this.say(node.item, under);
         return;
       case 'sequence':
         for (const item of node.items) this.say(item, under);
@@ -109,12 +162,13 @@ class Walk {
         return;
       }
       case 'rule': {
-        do {
+        for (let more = false; ; more = true) {
+          if (more && !this.inNumber) this.parted.add(this.words.length);
           if (node.range === undefined || !this.inRange(node, node.range)) {
             this.say(this.trees.tree.get(node.id)!, joinPath(under, node.under));
           }
-        } while (node.repeat && this.random() < again);
-        return;
+          if (!node.repeat || this.random() >= this.habits.again) return;
+        }
       }
     }
   }
@@ -123,7 +177,7 @@ class Walk {
   private inRange(node: Node & { is: 'rule' }, [low, high]: readonly [number, number]): boolean {
     if (this.random() < 0.5) {
       for (let i = 0; i < 12; i++) {
-        const walk = new Walk(this.trees, this.parts, this.random);
+        const walk = new Walk(this.trees, this.parts, this.digits, this.random, this.habits);
         walk.say({ ...node, range: undefined, repeat: false }, '');
         const value = walk.value();
         if (value === undefined) break;
@@ -145,7 +199,9 @@ class Walk {
     if (words === undefined) return false;
     this.words.push(...words.split(' '));
     const at = this.words.length;
-    this.tags.push({ tag: { op: 'digit', action: 'part', value }, at });
+    // A whole number may have decimals behind it: they are added to it as they are read, so that both come out alike.
+    const action = Number.isInteger(value) ? 'add' : 'part';
+    this.tags.push({ tag: { op: 'digit', action, value }, at });
     if (unit !== undefined) this.tags.push({ tag: { op: 'unit', unit }, at });
     return true;
   }

@@ -1,6 +1,8 @@
 /**
  * Says a note in canonical words: walks the patterns against the fields of the note, first alternatives first,
- * until every field is said exactly once. Law: `read(speak(note))` is `note`.
+ * until every field is said exactly once. A comma parts a number from the number or the name before it,
+ * and what is said once more.
+ * Law: `read(speak(note))` is `note`.
  */
 
 import type { Note } from '../shared/note.ts';
@@ -9,7 +11,7 @@ import { createNumberParts, type NumberParts } from './parts.ts';
 import { joinPath } from './pattern.ts';
 import type { Said } from './say.ts';
 import { type Need, needsOf, resolve, type Step } from './steps.ts';
-import type { Trees } from './trees.ts';
+import { digitWords, type Trees } from './trees.ts';
 
 export interface Speaker {
   /** Canonical words, or undefined when no rule can say this note. */
@@ -20,10 +22,11 @@ export interface Speaker {
 export function createSpeaker(trees: Trees): Speaker {
   const known = new Map<string, Step>();
   const parts = createNumberParts(trees);
+  const digits = digitWords(trees);
   const roots = trees.roots.map((rule) => resolve({ trees, parts, known }, trees.tree.get(rule.id)!, ''));
   return {
     speak(note) {
-      const speech = new Speech(note, parts);
+      const speech = new Speech(note, parts, digits);
       for (const root of roots) {
         const words = speech.try(root);
         if (words !== undefined) return words;
@@ -45,6 +48,11 @@ class Speech {
   private readonly said: boolean[] = [];
   private left = 0;
   private readonly words: string[] = [];
+  /** Which of the words are numbers or names, by their places. */
+  private readonly numbers = new Set<number>();
+  private readonly names = new Set<number>();
+  /** Where something is said once more. */
+  private readonly repeated = new Set<number>();
   /** The number part, or free words, that a tag will fill; -1 for none. */
   private slot = -1;
   private slotPart = '';
@@ -58,6 +66,7 @@ class Speech {
   constructor(
     note: Note,
     private readonly parts: NumberParts,
+    private readonly digits: ReadonlySet<string>,
   ) {
     this.collect('', note);
     this.left = this.leaves.length;
@@ -86,9 +95,20 @@ class Speech {
 
   try(step: Step): string | undefined {
     if (!this.has(needsOf(step))) return undefined;
-    return this.walk(step, () => this.left === 0 && this.slotDone())
-      ? this.words.filter((word) => word !== '').join(' ')
-      : undefined;
+    return this.walk(step, () => this.left === 0 && this.slotDone()) ? this.written() : undefined;
+  }
+
+  private written(): string {
+    let text = '';
+    let open = false;
+    this.words.forEach((word, at) => {
+      if (word === '') return;
+      const number = this.numbers.has(at);
+      if ((open && (number || this.digits.has(word))) || this.repeated.has(at)) text += ',';
+      text += text === '' ? word : ` ${word}`;
+      open = number || this.names.has(at);
+    });
+    return text;
   }
 
   /** Whether the note has all of these, said already or not. */
@@ -137,7 +157,15 @@ class Speech {
       }
       case 'repeat': {
         const before = this.left;
-        const again = (): boolean => (this.left < before && this.left > 0 && this.walk(step, rest)) || rest();
+        const again = (): boolean => {
+          if (this.left < before && this.left > 0) {
+            const at = this.words.length;
+            this.repeated.add(at);
+            if (this.walk(step, rest)) return true;
+            this.repeated.delete(at);
+          }
+          return rest();
+        };
         return this.walk(step.item, again);
       }
       case 'part':
@@ -164,9 +192,12 @@ class Speech {
       this.slotSaid = undefined;
       this.slotUnit = undefined;
     }
+    const place = step.is === 'free' ? this.names : this.numbers;
+    place.add(this.words.length);
     this.words.push('');
     if (rest()) return true;
     this.words.pop();
+    place.delete(this.words.length);
     this.slot = slot;
     this.slotPart = slotPart;
     this.slotSaid = slotSaid;

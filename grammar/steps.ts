@@ -24,7 +24,7 @@ export type Step =
   | { readonly is: 'optional'; readonly item: Step; readonly needs: readonly Need[] }
   | { readonly is: 'repeat'; readonly item: Step }
   | { readonly is: 'part'; readonly part: string }
-  | { readonly is: 'free' }
+  | { readonly is: 'free'; readonly text: boolean }
   | { readonly is: 'tag'; readonly tag: Tag };
 
 /** A field that the note must have, with its value where only one will do. */

@@ -77,3 +77,18 @@ export function children(node: Node): readonly Node[] {
       return [];
   }
 }
+
+/** Words that are part of a number where numbers are said. */
+export function digitWords(trees: Trees): ReadonlySet<string> {
+  const found = new Set<string>();
+  const visit = (node: Node): void => {
+    if (node.is === 'sequence')
+      node.items.forEach((item, at) => {
+        const next = node.items[at + 1];
+        if (item.is === 'word' && next?.is === 'tag' && next.tag.op === 'digit') found.add(item.word);
+      });
+    for (const child of children(node)) visit(child);
+  };
+  for (const node of trees.tree.values()) visit(node);
+  return found;
+}

@@ -35,7 +35,7 @@ export function createUnderstanding(
     tolerant ??= new TolerantReader(createGraph(automaton, createLexicon(), description.freeWords), {
       fillers: description.fillers,
     });
-    const words = normalise(text);
+    const words = normalise(text).replaceAll(',', '');
     const decision = decide(tolerant.read(words));
     switch (decision.kind) {
       case 'keep':

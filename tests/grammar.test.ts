@@ -190,7 +190,7 @@ describe('a mistake in the description', () => {
     ['next7', '"7" cannot stand in a word'],
     ['<count', '"<" is not closed'],
     ['<word>', 'free words are written <word+>'],
-    ['<co unt>', 'is not a rule, a part or <word+>'],
+    ['<co unt>', 'is not a rule, a part, <word+> or <text+>'],
     ['<nothing>', 'names "<nothing>", which is not defined'],
     ['<r> next', 'is part of itself (r > r)'],
     ['next {jump 5}', 'is no number action'],

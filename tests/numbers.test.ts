@@ -115,7 +115,7 @@ describe('a number in words', () => {
 
 describe('what is typed means what is said', () => {
   test.each([
-    ['8 paces, eye 5.5', 'eight paces eye five point five'],
+    ['8 paces, eye 5.5', 'eight paces, eye five point five'],
     ['5\'6"', 'five feet six inches'],
     ["5' 6”", 'five feet six inches'],
     ["5'5''", 'five feet five inches'],
@@ -130,13 +130,15 @@ describe('what is typed means what is said', () => {
     ['-4', 'minus four'],
     ['−4°', 'minus four degrees'],
     ['+8', 'plus eight'],
-    ['base -4, 66 ft', 'base minus four sixty six feet'],
+    ['base -4, 66 ft', 'base minus four, sixty six feet'],
     ['1/10 acre', 'one tenth acre'],
     ['0.1 ac', 'zero point one acres'],
     ['12.05', 'twelve point oh five'],
     ['1,200 ft', 'one thousand two hundred feet'],
-    ['takes 92, 97, 90', 'takes ninety two ninety seven ninety'],
-    ['14 in at 38.6 ft, in or out?', 'fourteen inches at thirty eight point six feet in or out'],
+    ['takes 92, 97, 90', 'takes ninety two, ninety seven, ninety'],
+    ['11.4; 1.5 logs.', 'eleven point four, one point five logs'],
+    ['beech 14. 8 paces.', 'beech fourteen, eight paces'],
+    ['14 in at 38.6 ft, in or out?', 'fourteen inches at thirty eight point six feet, in or out'],
     ['centre at 36.9 in or out', 'centre at thirty six point nine in or out'],
     ["What's the Basal-Area?", "what's the basal area"],
     ['How many TREES', 'how many trees'],

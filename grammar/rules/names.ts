@@ -86,9 +86,23 @@ const remarkWords = (
   'broken top crown live heavy light good bad better worst bees wasps hornets careful danger hung limb limbs widow maker'
 ).split(' ');
 
+/** Words of names, without those that say an area of their own. */
+export const nameWords: readonly string[] = Object.freeze([
+  ...new Set([
+    ...places.filter((word) => !/^(half|quarter|acres?)$/.test(word)),
+    ...people,
+    'hard',
+    'swamp',
+    'bull',
+    'sprig',
+    'partner',
+    'notebook',
+  ]),
+]);
+
 /** What the ear may hear where free words stand. */
 export const freeWords: readonly string[] = Object.freeze([
-  ...new Set([...places, ...people, ...remarkWords, 'hard', 'swamp', 'bull', 'sprig', 'partner', 'notebook']),
+  ...new Set([...places, ...nameWords, ...remarkWords]),
 ]);
 
 /** A word that the user taught: what it calls. */
@@ -165,7 +179,7 @@ export const nameRules: readonly Rule[] = [
     family: 'Remarks',
     help: 'Keeps your words as they are, with the tree or plot in hand.',
     sets: ['kind=remark'],
-    patterns: ['remark <word+> {text=@}', '(make a note | take a note | note) <word+> {text=@}'],
+    patterns: ['remark <text+> {text=@}', '(make a note | take a note | note) <text+> {text=@}'],
     examples: [
       { words: 'remark fork at twenty feet', note: { kind: 'remark', text: 'fork at twenty feet' } },
       {
