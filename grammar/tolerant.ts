@@ -12,7 +12,7 @@ import { grown, Lattice, type LatticePath, skipped } from './lattice.ts';
 import { Meaning, meaningOf, spansOf } from './meaning.ts';
 import type { Reading } from './model.ts';
 import { noteKey } from './notekey.ts';
-import { fillerCost, firstArc, type PhoneGraph, rareWordCost } from './phonegraph.ts';
+import { fillerCost, firstArc, type PhoneGraph, freeWordCost } from './phonegraph.ts';
 
 /** A reading with the word that it supposes was not said. */
 export interface TolerantReading extends Reading {
@@ -313,7 +313,7 @@ export class TolerantReader {
           }
           // Free words are written words here; only a reader of phones must find them by their sound.
           if (word === 0 && this.respelled > 0) continue;
-          const cost = word === 0 ? rareWordCost : this.respelled;
+          const cost = word === 0 ? freeWordCost : this.respelled;
           if (score - cost < floor) continue;
           for (
             let arc = firstArc(automaton, state, word);
@@ -414,7 +414,7 @@ export class TolerantReader {
     let free = 0;
     for (const { arc, node, word } of path.words)
       if (automaton.arcWord[arc] === 0)
-        free += node >= 0 ? rareWordCost : freeCost(automaton.wordId.has(this.textOf(word, input)));
+        free += node >= 0 ? freeWordCost : freeCost(automaton.wordId.has(this.textOf(word, input)));
     return Math.max(0, -path.score - free);
   }
 
