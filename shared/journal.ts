@@ -7,7 +7,7 @@ import { z } from 'zod';
 import { actSchema, doubtSchema, questionSchema } from './acts.ts';
 import { noteSchema } from './note.ts';
 
-export const journalFormat = 1;
+export const journalFormat = 2;
 
 export const positionSchema = z.strictObject({
   latitude: z.number().min(-90).max(90),
@@ -46,6 +46,11 @@ export const entrySchema = z.strictObject({
   heard: heardSchema.optional(),
   position: positionSchema.optional(),
   person: z.string().max(80).optional(),
+  /**
+   * Of other devices, the number of the latest entry that this one had when it spoke, where that is news since its
+   * last entry: so it can be told which of two statements knew of the other.
+   */
+  seen: z.record(z.string().min(1).max(64), z.number().int().positive()).optional(),
 });
 export type Entry = z.infer<typeof entrySchema>;
 export type EntryId = Entry['id'];

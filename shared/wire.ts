@@ -9,7 +9,7 @@ import { entrySchema, heardSchema, positionSchema } from './journal.ts';
 import { noteSchema, questions } from './note.ts';
 
 /** Raised when a message changes its meaning; both sides refuse a partner with another number. */
-export const protocolVersion = 1;
+export const protocolVersion = 2;
 
 export const limits = {
   /** Characters of one typed note. */

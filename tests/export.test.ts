@@ -336,7 +336,7 @@ describe('the JSON of a journal', () => {
     };
     expect(error('tree')).toContain('not JSON');
     expect(error('[]')).toContain('"kind"');
-    expect(error(toJson([]).replace('"format":1', '"format":2'))).toContain('format 2');
+    expect(error(toJson([]).replace('"format":2', '"format":3'))).toContain('format 3');
     expect(error(toJson(entriesOf(2)).replace('"seq":2', '"seq":-2'))).toMatch(/^Entry 2, seq: /);
   });
 });

@@ -19,7 +19,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   const { question } = open;
   if (note.kind === 'scratch' && note.count === undefined && note.tree === undefined)
     return resolve(context, note);
-  if (movedOn(context, question) && (note.kind === 'height' || note.kind === 'number')) return null;
+  if (movedOn(context, open) && (note.kind === 'height' || note.kind === 'number')) return null;
   const picked = pickedOption(question, note);
   if (note.kind === 'answer' && note.answer === 'dismiss') return dropped(context, open, 'Dropped.');
   if (note.kind === 'answer' && note.answer === 'repeat') return kept([], () => question.text);
@@ -88,8 +88,10 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
 }
 
 /** A doubt that was left open while the next tree was begun: a new height is that tree's, no answer to the doubt. */
-function movedOn({ hand }: Context, { about, target }: Question): boolean {
-  return about === 'doubt' && target !== undefined && hand.tree !== null && hand.tree !== target;
+function movedOn({ book, hand }: Context, { entry, question: { about, target } }: OpenQuestion): boolean {
+  if (about !== 'doubt' || target === undefined || hand.tree === null || hand.tree === target) return false;
+  // A height that waited may be doubted when its tree is no longer in hand: then the question is the newer.
+  return book.entry(hand.tree)!.time > book.entry(entry)!.time;
 }
 
 const settled = (open: OpenQuestion, outcome: Outcome): Outcome =>

@@ -7,6 +7,8 @@ import type { HeightCurve } from '../doubt/curve.ts';
 import { compareEntries, type Entry } from '../journal.ts';
 import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
+import { crossingDoubt, treeOfCrossing } from './crossed.ts';
+import { Crossings } from './crossing.ts';
 import { type HeightNode, Records, type Remark, type Scene, type Tree, type UserWord } from './records.ts';
 import type { Settings, SettingsLine } from './settings.ts';
 
@@ -16,6 +18,8 @@ export interface BookDoubt {
   readonly entry: string;
   readonly tree: string | null;
   readonly doubt: Doubt;
+  /** The entry of another device that it contradicts, where that is the doubt. */
+  readonly beside?: string;
   state: 'open' | 'kept' | 'mended' | 'dropped';
 }
 
@@ -50,6 +54,9 @@ export class Book {
   #doubts: BookDoubt[] = [];
   /** The device on which a stand was named last. */
   #named: string | null = null;
+  #crossings = new Crossings();
+  /** The latest entry of each device. */
+  readonly #latest = new Map<string, number>();
 
   /** Time of the latest entry, ms; 0 in an empty book. */
   get lastTime(): number {
@@ -67,6 +74,7 @@ export class Book {
     for (const entry of entries) {
       if (this.#byId.has(entry.id)) continue;
       this.#byId.set(entry.id, entry);
+      this.#latest.set(entry.device, Math.max(entry.seq, this.#latest.get(entry.device) ?? 0));
       const last = this.entries.at(-1);
       late ||= last !== undefined && compareEntries(last, entry) > 0;
       this.entries.push(entry);
@@ -83,6 +91,7 @@ export class Book {
     this.#retracted = new Set();
     this.#doubts = [];
     this.#named = null;
+    this.#crossings = new Crossings();
     for (const entry of this.entries) this.#play(entry);
   }
 
@@ -221,8 +230,33 @@ export class Book {
       this.#doubts.push({ entry: entry.id, tree: doubtedTree(entry) ?? hand.tree, doubt, state: 'open' });
     }
     for (const act of entry.acts) this.#act(entry, hand, act);
+    this.#cross(entry);
     if (entry.settles) this.#closeQuestion(entry.settles);
     if (entry.asks) hand.questions.push({ entry: entry.id, question: entry.asks });
+  }
+
+  /** What the entry crossed with becomes a doubt; what it says anew, knowing both, is settled. */
+  #cross(entry: Entry): void {
+    const heightsOf = (tree: string): Entry[] =>
+      this.#records.heightsOf(tree).flatMap((id) => this.#byId.get(id) ?? []);
+    for (const crossing of this.#crossings.take(entry, heightsOf)) {
+      const tree = treeOfCrossing(this, crossing);
+      const doubt = crossingDoubt(this, crossing);
+      this.#doubts.push({ entry: entry.id, tree, doubt, state: 'open', beside: crossing.earlier.entry });
+    }
+    for (const { earlier, later } of this.#crossings.settledBy(entry)) {
+      for (const each of this.#doubts) {
+        if (each.entry === later.entry && each.beside === earlier.entry && each.state === 'open')
+          each.state = 'mended';
+      }
+    }
+  }
+
+  /** Of other devices, what a device had not yet told that it knows. */
+  newsFor(device: string): Record<string, number> | null {
+    const seen = this.#crossings.seenBy(device);
+    const news = [...this.#latest].filter(([other, seq]) => other !== device && seq > (seen.get(other) ?? 0));
+    return news.length === 0 ? null : Object.fromEntries(news);
   }
 
   #closeQuestion(entry: string): void {
@@ -311,7 +345,9 @@ export class Book {
     const entry = this.#byId.get(id);
     if (!entry || this.#retracted.has(id)) return;
     this.#retracted.add(id);
-    for (const each of this.#doubts) if (each.entry === id && each.state === 'open') each.state = 'dropped';
+    this.#crossings.forget(entry);
+    for (const each of this.#doubts)
+      if ((each.entry === id || each.beside === id) && each.state === 'open') each.state = 'dropped';
     this.#closeQuestion(id);
     const hand = this.hand(entry.device);
     for (const act of [...entry.acts].reverse()) {

@@ -130,6 +130,11 @@ export class Records {
     for (const node of this.#numbered) if (!node.gone) yield node.record;
   }
 
+  /** Ids of the heights that were measured of a tree, also of one that was taken back. */
+  heightsOf(tree: string): readonly string[] {
+    return this.#trees.get(tree)?.heights ?? [];
+  }
+
   height(id: string | null): HeightNode | null {
     const node = id === null ? undefined : this.#heights.get(id);
     return node && !node.gone && node.said.at(-1)?.value ? node : null;

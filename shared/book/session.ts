@@ -88,6 +88,7 @@ export class Session {
       : ((open && answer(context, open, chosen.best.note)) ?? resolve(context, chosen.best.note));
     if (outcome.state === 'refused')
       return this.#refusal(utterance, outcome.say(book, this.settings), chosen.best);
+    const seen = book.newsFor(surroundings.device);
     const entry: Entry = {
       id,
       device: surroundings.device,
@@ -102,6 +103,7 @@ export class Session {
       ...(outcome.doubts && outcome.doubts.length > 0 ? { doubts: [...outcome.doubts] } : {}),
       ...(utterance.heard ? { heard: utterance.heard } : {}),
       ...(utterance.position ? { position: utterance.position } : {}),
+      ...(seen ? { seen } : {}),
     };
     await this.journal.append([entry]);
     this.#seq++;
