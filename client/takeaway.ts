@@ -27,7 +27,10 @@ async function contentOf(host: Host, kind: FileKind): Promise<string> {
   const { book } = host;
   // Loaded when first wanted: most mornings end without a file.
   if (kind === 'report') {
-    const { reportOf, reportPage } = await import('../shared/export/report.ts');
+    const [{ reportOf }, { reportPage }] = await Promise.all([
+      import('../shared/export/report.ts'),
+      import('../shared/export/reportpage.ts'),
+    ]);
     const answers = totalTopics.map((about) => ({ about, ...host.ask({ kind: 'ask', about }) }));
     return reportPage(reportOf({ book, answers, made: Date.now() }));
   }

@@ -7,7 +7,7 @@ import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { HTTPException } from 'hono/http-exception';
 import type { z } from 'zod';
-import { reportStyle } from '../shared/export/report.ts';
+import { reportStyle } from '../shared/export/reportpage.ts';
 import { journalFormat } from '../shared/journal.ts';
 import { err, type Result } from '../shared/result.ts';
 import {

@@ -2,12 +2,13 @@
  * The command line: `stemsay note`, `hear` and the rest. It reads arguments, opens a desk, prints answers. Exit
  * status: 0 done, 1 something was refused or found wrong, 2 the command itself was wrong.
  */
-import { readFile } from 'node:fs/promises';
+import { readFile, writeFile } from 'node:fs/promises';
 import { createInterface } from 'node:readline';
 import type { Readable, Writable } from 'node:stream';
 import { parseArgs } from 'node:util';
 import type { Answer, Told } from '../shared/book/types.ts';
-import { answerLines, reportOf, reportPage, reportText } from '../shared/export/report.ts';
+import { answerLines, reportOf, reportText } from '../shared/export/report.ts';
+import { reportPage } from '../shared/export/reportpage.ts';
 import { columnList } from '../shared/export/tables.ts';
 import { fileFormats, grammarFormats, limits } from '../shared/wire.ts';
 import { readWav, writeWav } from './audio.ts';
@@ -37,7 +38,8 @@ const usage = `stemsay: say a short note, get a checked tree height.
   stemsay doubts [--json] --book FILE                   what is in doubt, and what was settled
   stemsay export --format csv|json|geojson --book FILE  the book for other programs
                [--table all|trees|plots] [--columns]    ... rows of the CSV; --columns explains its columns
-  stemsay report [--format text|html] --book FILE       the day's report
+  stemsay report [--format text|html] [--out FILE]      the day's report; to FILE, as a page when its name
+                 --book FILE                            ends in .html, which prints well from any browser
   stemsay grammar [--format help|examples|srgs|abnf|jsgf]
                                                         everything that can be said
   stemsay check [--json] --book FILE                    verifies a book
@@ -61,6 +63,7 @@ const options = {
   list: { type: 'string' },
   format: { type: 'string' },
   table: { type: 'string' },
+  out: { type: 'string' },
 } as const;
 type Values = {
   -readonly [K in keyof typeof options]?: (typeof options)[K]['type'] extends 'boolean' ? boolean : string;
@@ -73,7 +76,7 @@ const commands: Readonly<Record<string, readonly (keyof Values)[]>> = {
   totals: ['json', 'book'],
   doubts: ['json', 'book'],
   export: ['format', 'table', 'columns', 'book'],
-  report: ['format', 'book'],
+  report: ['format', 'book', 'out'],
   grammar: ['format'],
   check: ['json', 'book'],
   import: ['book'],
@@ -231,7 +234,9 @@ async function onBook(command: string, values: Values, terminal: Terminal): Prom
   }
   const format = values.format;
   const fileFormat = command === 'export' ? oneOf(format, fileFormats) : 'csv';
-  const reportFormat = command === 'report' ? oneOf(format ?? 'text', ['text', 'html'] as const) : 'text';
+  const usualFormat = /\.html?$/i.test(values.out ?? '') ? 'html' : 'text';
+  const reportFormat =
+    command === 'report' ? oneOf(format ?? usualFormat, ['text', 'html'] as const) : 'text';
   const table = oneOf(values.table ?? 'all', ['all', 'trees', 'plots'] as const);
   if (values.book === undefined) throw new UsageError(`"stemsay ${command}" needs --book FILE.`);
   const desk = await deskOf(values, terminal, undefined, 'read');
@@ -261,7 +266,12 @@ async function onBook(command: string, values: Values, terminal: Terminal): Prom
         break;
       case 'report': {
         const report = reportOf({ book: desk.session.book, answers: desk.totals(), made: terminal.now() });
-        await write(stdout, reportFormat === 'html' ? reportPage(report) : reportText(report));
+        const text = reportFormat === 'html' ? reportPage(report) : reportText(report);
+        if (values.out === undefined) await write(stdout, text);
+        else {
+          await saveFile(values.out, text);
+          await write(stdout, `The report is in ${values.out}.\n`);
+        }
         break;
       }
     }
@@ -345,6 +355,14 @@ async function fileText(path: string): Promise<string> {
     return await readFile(path, 'utf8');
   } catch (cause) {
     throw new RefusedError(`${path} cannot be read: ${cause instanceof Error ? cause.message : cause}.`);
+  }
+}
+
+async function saveFile(path: string, text: string): Promise<void> {
+  try {
+    await writeFile(path, text);
+  } catch (cause) {
+    throw new RefusedError(`${path} cannot be written: ${cause instanceof Error ? cause.message : cause}.`);
   }
 }
 

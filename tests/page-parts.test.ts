@@ -2,13 +2,13 @@
 import 'fake-indexeddb/auto';
 import { describe, expect, test } from 'vitest';
 import { toPcm } from '../client/recorder.ts';
-import { curvePoints, diameterClasses, heightPoints, runningMeanOf } from '../client/screens/chartdata.ts';
 import { headline } from '../client/screens/parts.tsx';
 import { PageStore } from '../client/store.ts';
 import { Sync, type SyncState, stateLine } from '../client/sync.ts';
 import { spoken } from '../client/voice.ts';
 import { createApp } from '../server/app.ts';
 import { Desk, MemoryStore } from '../server/desk.ts';
+import { curvePoints, diameterClasses, heightPoints, runningMeanOf } from '../shared/charts/data.ts';
 import { converse } from './conversation.ts';
 import { entriesOf } from './entries.ts';
 import { fakeLanguage, noon } from './fakes.ts';
@@ -137,11 +137,12 @@ describe('charts', () => {
   });
 
   test('the running mean has the limits of Student', () => {
-    // mean 20, sd 10, n 3: 20 -+ t(0.95, 2) x 10 / sqrt 3 = 20 -+ 2.919986 x 5.773503; t of printed tables: 2.920 (from memory: 2.919986)
+    // mean 20, sd 10, n 3: 20 -+ t(0.975, 2) x 10 / sqrt 3 = 20 -+ 4.302653 x 5.773503; t of printed tables: 4.303 (from memory: 4.302653)
     const { mean, low, high } = runningMeanOf([10, 20, 30]);
     expect(mean).toBe(20);
-    expect(low).toBeCloseTo(20 - 16.8585, 3);
-    expect(high).toBeCloseTo(20 + 16.8585, 3);
+    // 20 - 24.8414: a basal area is never below nothing.
+    expect(low).toBe(0);
+    expect(high).toBeCloseTo(20 + 24.8414, 3);
     expect(runningMeanOf([10])).toEqual({ plots: 1, mean: 10, low: null, high: null });
   });
 });

@@ -5,8 +5,8 @@ import { describe, expect, it } from 'vitest';
 import type { PlotSize } from '../shared/note.ts';
 import { basalAreaFt2 } from '../shared/totals/cubic.ts';
 import { IdTable } from '../shared/totals/idtable.ts';
-import { acresPerHectare } from '../shared/totals/plots.ts';
 import { Totals } from '../shared/totals/totals.ts';
+import { hectaresPerAcre } from '../shared/units.ts';
 import {
   alike,
   answers,
@@ -190,7 +190,7 @@ describe('laws', () => {
           ],
           [
             { by: 'area', value: 0.04, unit: 'ha' },
-            { by: 'area', value: 0.04 * acresPerHectare, unit: 'acre' },
+            { by: 'area', value: 0.04 / hectaresPerAcre, unit: 'acre' },
           ],
           [
             { by: 'radius', length: { value: 11.2838, unit: 'm' } },

@@ -3,9 +3,10 @@ import { readFileSync } from 'node:fs';
 import { sampleStandardDeviation, mean as simpleMean } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { basalAreaFt2 } from '../shared/totals/cubic.ts';
-import { acresPerHectare, squareFeetPerAcrePerMetric } from '../shared/totals/plots.ts';
+import { squareFeetPerAcrePerMetric } from '../shared/totals/plots.ts';
 import { type Estimate, Totals } from '../shared/totals/totals.ts';
 import { treeBoardFeet } from '../shared/totals/treevolume.ts';
+import { hectaresPerAcre } from '../shared/units.ts';
 import { numbers, readTable } from './tables.ts';
 import { aPlot, aTree, book, near } from './wood.ts';
 
@@ -204,9 +205,9 @@ describe('open stands (R package spatstat.data, fully tallied)', () => {
     book(
       [aPlot(1, { size: { by: 'tally' } })],
       diametersIn.map((d, i) => aTree(i + 1, { diameterIn: d, heightFt: heightsFt?.[i] ?? null })),
-      hectares * acresPerHectare,
+      hectares / hectaresPerAcre,
     );
-  const perHectare = (perAcre: number | null): number => perAcre! * acresPerHectare;
+  const perHectare = (perAcre: number | null): number => perAcre! / hectaresPerAcre;
   const metric = (ft2PerAcre: number | null): number => ft2PerAcre! / squareFeetPerAcrePerMetric;
 
   it('longleaf, 4 ha: 146.0 trees and 12.109 m2 a hectare, QMD 32.497 cm, no sampling error', () => {

@@ -2,7 +2,7 @@
 import type { LogRule, NoteOf, Scope } from '../note.ts';
 import { err, ok, type Result } from '../result.ts';
 import type { Estimate, TotalsScope } from '../totals/totals.ts';
-import { feetToMetres, hectaresPerAcre, inchesToCentimetres, metresPerFoot } from '../units.ts';
+import { shownAs } from './amounts.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { ruleName } from './setting.ts';
 import { speciesOf } from './trees.ts';
@@ -62,54 +62,17 @@ function scopeOf(
   });
 }
 
-const squareMetres = metresPerFoot ** 2;
-const cubicMetres = metresPerFoot ** 3;
-/** A pound is 0.45359237 kg, exactly. */
-const tonnesPerPound = 0.45359237 / 1000;
-
-/** Value and unit as they are said, in the book's units; board feet stay board feet. */
+/** Value and unit as they are said, in the book's units. */
 function amount(estimate: Estimate, metric: boolean): (value: number) => string {
-  const decimals = (value: number): number => (Math.abs(value) < 10 ? 1 : 0);
-  const plain = (factor: number, unit: string) => (value: number) =>
-    `${wording.digits(value * factor, decimals(value * factor))} ${unit}`;
-  switch (estimate.unit) {
-    case 'ft2/acre':
-      return metric
-        ? plain(squareMetres / hectaresPerAcre, 'square metres a hectare')
-        : plain(1, 'square feet an acre');
-    case 'trees/acre':
-      return metric ? plain(1 / hectaresPerAcre, 'trees a hectare') : plain(1, 'trees an acre');
-    case 'ft2':
-      return metric ? plain(squareMetres, 'square metres') : plain(1, 'square feet');
-    case 'bf':
-      return plain(1, 'board feet');
-    case 'bf/acre':
-      return plain(1, 'board feet an acre');
-    case 'ft3':
-      return metric ? plain(cubicMetres, 'cubic metres') : plain(1, 'cubic feet');
-    case 'ft3/acre':
-      return metric
-        ? plain(cubicMetres / hectaresPerAcre, 'cubic metres a hectare')
-        : plain(1, 'cubic feet an acre');
-    case 'lb':
-      return metric ? plain(tonnesPerPound, 'tonnes') : plain(1 / 2000, 'tons');
-    case 'lb/acre':
-      return metric
-        ? plain(tonnesPerPound / hectaresPerAcre, 'tonnes a hectare')
-        : plain(1 / 2000, 'tons an acre');
-    case 'ft':
-      return (value) =>
-        metric ? `${wording.digits(feetToMetres(value), 1)} metres` : `${wording.digits(value, 1)} feet`;
-    case 'in':
-      return (value) =>
-        metric
-          ? `${wording.digits(inchesToCentimetres(value), 1)} centimetres`
-          : `${wording.digits(value, 1)} inches`;
-    case 'trees':
-      return (value) => wording.treeCount(value);
-    case 'plots':
-      return (value) => `${value} ${value === 1 ? 'plot' : 'plots'}`;
-  }
+  const { unit } = estimate;
+  if (unit === 'trees') return (value) => wording.treeCount(value);
+  if (unit === 'plots') return (value) => `${value} ${value === 1 ? 'plot' : 'plots'}`;
+  const { factor, words } = shownAs(unit, metric);
+  const size = unit === 'ft' || unit === 'in';
+  return (value) => {
+    const shown = value * factor;
+    return `${wording.digits(shown, size || Math.abs(shown) < 10 ? 1 : 0)} ${words}`;
+  };
 }
 
 /** Number, unit, plus or minus; the longer story goes to the page. */
@@ -172,7 +135,7 @@ export function total(context: Context, note: Ask): Outcome {
       const all = totals.basalArea({ ...scope, status: 'all' });
       const error = errorWords(live);
       return said(
-        `${wording.sentence(say(live.value))} alive${words}, ${all.value === null ? '' : wording.digits(metric ? (all.value * squareMetres) / hectaresPerAcre : all.value, 0)} with the dead. ${error}`,
+        `${wording.sentence(say(live.value))} alive${words}, ${all.value === null ? '' : wording.digits(all.value * shownAs('ft2/acre', metric).factor, 0)} with the dead. ${error}`,
         detail,
       );
     }

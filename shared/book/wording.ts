@@ -97,6 +97,9 @@ export function sentence(text: string): string {
   return text.length === 0 ? text : text[0]!.toUpperCase() + text.slice(1);
 }
 
+/** A name of a place, as it is written: "Alder Hollow". */
+export const placeName = (name: string): string => name.split(' ').map(sentence).join(' ');
+
 export function logs(count: number): string {
   return plural(digits(count, 1), 'log', 'logs');
 }

@@ -2,17 +2,12 @@
  * Geometry of sample plots: radii, slope, basal area factors, limiting distances, what one tallied tree stands for on
  * an acre, and whether a tree at the border is in. Feet, inches, acres; conversions are at the edges.
  */
-import type { Length, PlotSize } from '../note.ts';
+import type { PlotSize } from '../note.ts';
+import { hectaresPerAcre, lengthToFeet, squareFeetPerAcre } from '../units.ts';
 import { basalAreaFactor } from './cubic.ts';
 
-export const squareFeetPerAcre = 43560;
-export const acresPerHectare = 10000 / (0.3048 * 0.3048) / squareFeetPerAcre;
 /** One square metre a hectare in square feet an acre: 43560 / 10000. */
 export const squareFeetPerAcrePerMetric = 4.356;
-
-const feetPer = { ft: 1, in: 1 / 12, m: 1 / 0.3048, cm: 0.01 / 0.3048, chain: 66, yd: 3 } as const;
-/** A length in feet; without a unit it is feet. */
-export const feetOf = (length: Length): number => length.value * feetPer[length.unit ?? 'ft'];
 
 /** Radius of a circular plot in feet from its acres. Example: `radiusOfAcres(0.1)` is 37.237. */
 export const radiusOfAcres = (acres: number): number => Math.sqrt((squareFeetPerAcre * acres) / Math.PI);
@@ -45,11 +40,11 @@ export type Design =
 export function designOf(size: PlotSize): Design {
   switch (size.by) {
     case 'area': {
-      const acres = size.unit === 'ha' ? size.value * acresPerHectare : size.value;
+      const acres = size.unit === 'ha' ? size.value / hectaresPerAcre : size.value;
       return { kind: 'fixed', acres, radiusFt: radiusOfAcres(acres) };
     }
     case 'radius': {
-      const radiusFt = feetOf(size.length);
+      const radiusFt = lengthToFeet(size.length, 'ft');
       return { kind: 'fixed', acres: acresOfRadius(radiusFt), radiusFt };
     }
     case 'factor':

@@ -1,7 +1,7 @@
 /** The numbers behind the charts, from the book. Feet, inches and acres; conversions happen at the edges. */
-import type { Book } from '../../shared/book/book.ts';
-import { measure } from '../../shared/height/index.ts';
-import { mean, standardErrorOfMean, tQuantile, variance } from '../../shared/statistics.ts';
+import type { Book } from '../book/book.ts';
+import { measure } from '../height/index.ts';
+import { mean, standardErrorOfMean, tQuantile, variance } from '../statistics.ts';
 
 export interface HeightPoint {
   readonly tree: number;
@@ -96,12 +96,12 @@ export function diameterClasses(book: Book, species: number | null, width: numbe
 export interface RunningMean {
   readonly plots: number;
   readonly mean: number;
-  /** 90 percent confidence limits; null while there is one plot. */
+  /** 95 percent confidence limits, as in the tables; null while there is one plot. */
   readonly low: number | null;
   readonly high: number | null;
 }
 
-/** Mean basal area per acre after one, two, three... plots, in their order; the empty ones count as nothing. */
+/** Mean basal area per acre after one, two, three... plots, in their order and all alike; the empty ones count as nothing. */
 export function runningMean(book: Book): RunningMean[] {
   const values: number[] = [];
   for (const plot of book.plots()) {
@@ -111,11 +111,18 @@ export function runningMean(book: Book): RunningMean[] {
   return values.map((_, at) => runningMeanOf(values.slice(0, at + 1)));
 }
 
-/** Mean and 90 percent limits by Student's t. `runningMeanOf([10])` has no limits. */
+/** Mean and 95 percent limits by Student's t. `runningMeanOf([10])` has no limits. */
 export function runningMeanOf(values: readonly number[]): RunningMean {
   const middle = mean(values);
   if (values.length < 2) return { plots: values.length, mean: middle, low: null, high: null };
   const half =
-    tQuantile(0.95, values.length - 1) * standardErrorOfMean(Math.sqrt(variance(values)), values.length);
+    tQuantile(0.975, values.length - 1) * standardErrorOfMean(Math.sqrt(variance(values)), values.length);
   return { plots: values.length, mean: middle, low: Math.max(0, middle - half), high: middle + half };
+}
+
+/** The species of most trees; null where none was said. */
+export function commonest(trees: Iterable<{ readonly species: number | null }>): number | null {
+  const counts = new Map<number, number>();
+  for (const { species } of trees) if (species !== null) counts.set(species, (counts.get(species) ?? 0) + 1);
+  return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0] ?? null;
 }
