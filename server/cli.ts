@@ -32,6 +32,8 @@ export interface Terminal {
 const usage = `stemsay: say a short note, get a checked tree height.
 
   stemsay note [--json] [--book FILE] ["words"]        one note, or one a line from standard input
+               [--list FILE]                            ... or from FILE, each printed with its answer set in; lines
+                                                        that begin with # or a space are passed over
   stemsay hear [--json] [--book FILE] CLIP.wav ...      the same for 16-bit WAV files
                [--list FILE]                            ... whose paths stand in FILE, one a line ("-": standard input)
   stemsay totals [--json] --book FILE                   what the book comes to, with errors
@@ -71,7 +73,7 @@ type Values = {
 
 /** Which options each command takes; any other is a mistake worth saying. */
 const commands: Readonly<Record<string, readonly (keyof Values)[]>> = {
-  note: ['json', 'book'],
+  note: ['json', 'book', 'list'],
   hear: ['json', 'book', 'list'],
   totals: ['json', 'book'],
   doubts: ['json', 'book'],
@@ -146,7 +148,13 @@ async function note(rest: readonly string[], values: Values, terminal: Terminal)
   const desk = await deskOf(values, terminal);
   const answers = new Answers(values, terminal);
   try {
-    if (rest.length > 0) {
+    if (values.list !== undefined) {
+      if (rest.length > 0) throw new UsageError('Expected either words or --list FILE, found both.');
+      for (const words of notesOf(await fileText(values.list))) {
+        if (!values.json) await write(terminal.stdout, `${words}\n  `);
+        await answers.give(await desk.note(words));
+      }
+    } else if (rest.length > 0) {
       await answers.give(await desk.note(rest.join(' ')));
     } else {
       for await (const line of createInterface({ input: terminal.stdin })) {
@@ -162,6 +170,9 @@ async function note(rest: readonly string[], values: Values, terminal: Terminal)
   }
   return answers.status;
 }
+
+/** The notes of a written session, which may hold remarks and earlier answers. */
+const notesOf = (text: string): string[] => text.split(/\r?\n/).filter((line) => /^[^#\s]/.test(line));
 
 async function hear(rest: readonly string[], values: Values, terminal: Terminal): Promise<number> {
   const paths = [...rest];

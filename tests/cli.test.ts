@@ -117,6 +117,21 @@ describe('hear', () => {
   });
 });
 
+describe('a written session', () => {
+  test('is told note by note, remarks and earlier answers passed over', async () => {
+    const file = join(folder, 'session.txt');
+    writeFileSync(file, '# a remark\npace is five feet\n  an earlier answer\n\nnine paces\n');
+    const told = await stemsay(['note', '--list', file]);
+    expect(told.lines.map((line) => line.split(',')[0])).toEqual([
+      'pace is five feet',
+      '  Pace 5 feet',
+      'nine paces',
+      '  50 feet',
+    ]);
+    expect((await stemsay(['note', '--list', file, 'nine paces'])).status).toBe(2);
+  });
+});
+
 describe('a book', () => {
   test('can be totalled, doubted, reported and exported', async () => {
     const book = await usual();
