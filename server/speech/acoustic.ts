@@ -21,6 +21,8 @@ export interface AcousticModel {
   readonly phones: readonly string[];
   /** Runs the model on a clip, rest included: frame t begins at `t * frameSeconds - restSeconds` of the clip. */
   run(samples: Float32Array): Promise<Acoustics>;
+  /** Runs the network alone on features that were made elsewhere, at most one window of them. */
+  encode(features: LogMel): Promise<{ readonly data: Float32Array; readonly outputs: number }>;
 }
 
 /** The session inside the library's model, as far as it is looked at here. */
@@ -79,7 +81,7 @@ export async function loadAcousticModel(folder: string): Promise<AcousticModel> 
   if (!(Math.abs(total - 1) < 1e-3)) {
     throw new Error(`The speech model in ${folder} is damaged: its probabilities sum to ${total}.`);
   }
-  return { phones, run };
+  return { phones, run, encode: (features) => call(model, features) };
 }
 
 async function call(model: unknown, features: LogMel): Promise<{ data: Float32Array; outputs: number }> {

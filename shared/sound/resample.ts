@@ -29,29 +29,96 @@ const mostKernels = 16;
  */
 export function resample(samples: Float32Array, from: number, to: number): Float32Array {
   if (from === to) return samples;
+  return span(samples, 0, from, to, 0, Math.round((samples.length * to) / from));
+}
+
+/** Results `begin` to `end` of a sound of which `samples` holds the part from sample `offset` on; the rest is silence. */
+function span(
+  samples: Float32Array,
+  offset: number,
+  from: number,
+  to: number,
+  begin: number,
+  end: number,
+): Float32Array {
+  if (from === to) return samples.slice(begin - offset, end - offset);
   const { phases, taps, weights } = kernel(from, to);
-  const result = new Float32Array(Math.round((samples.length * to) / from));
+  const result = new Float32Array(end - begin);
   const reach = taps / 2;
-  for (let i = 0; i < result.length; i++) {
+  for (let r = 0; r < result.length; r++) {
+    const i = begin + r;
     // i * from / to without loss: all whole numbers.
     const whole = Math.floor((i * from) / to);
     const phase = (((i * from) % to) / to) * phases;
     const row = Math.floor(phase);
     const share = phase - row;
-    const first = whole - reach + 1;
-    const begin = Math.max(0, -first);
-    const end = Math.min(taps, samples.length - first);
+    const first = whole - reach + 1 - offset;
+    const low = Math.max(0, -first);
+    const high = Math.min(taps, samples.length - first);
     let value = 0;
     let next = 0;
-    for (let k = begin, w = row * taps + begin; k < end; k++, w++) value += samples[first + k]! * weights[w]!;
+    for (let k = low, w = row * taps + low; k < high; k++, w++) value += samples[first + k]! * weights[w]!;
     if (share > 0) {
-      for (let k = begin, w = (row + 1) * taps + begin; k < end; k++, w++) {
+      for (let k = low, w = (row + 1) * taps + low; k < high; k++, w++) {
         next += samples[first + k]! * weights[w]!;
       }
     }
-    result[i] = value + share * (next - value);
+    result[r] = value + share * (next - value);
   }
   return result;
+}
+
+/**
+ * The same while the sound arrives: each push gives the samples that are certain by then, some milliseconds behind.
+ *
+ * @example
+ * const stream = new ResampleStream(48_000, 16_000);
+ * take(stream.push(block)); take(stream.push(block)); take(stream.end());
+ */
+export class ResampleStream {
+  /** Samples from `#first` on that are still needed. */
+  #waiting = new Float32Array(0);
+  #first = 0;
+  #received = 0;
+  #given = 0;
+
+  constructor(
+    readonly from: number,
+    readonly to: number,
+  ) {}
+
+  push(samples: Float32Array): Float32Array {
+    const joined = new Float32Array(this.#waiting.length + samples.length);
+    joined.set(this.#waiting);
+    joined.set(samples, this.#waiting.length);
+    this.#waiting = joined;
+    this.#received += samples.length;
+    if (this.from === this.to) return this.#give(this.#received);
+    // Result i needs input samples up to whole + reach.
+    const reach = kernel(this.from, this.to).taps / 2;
+    const ready = Math.floor(((this.#received - reach) * this.to) / this.from);
+    return this.#give(Math.max(this.#given, ready));
+  }
+
+  /** The last samples; the stream can be used anew afterwards. */
+  end(): Float32Array {
+    const rest = this.#give(Math.round((this.#received * this.to) / this.from));
+    this.#waiting = new Float32Array(0);
+    this.#first = this.#received = this.#given = 0;
+    return rest;
+  }
+
+  #give(until: number): Float32Array {
+    const given = span(this.#waiting, this.#first, this.from, this.to, this.#given, until);
+    this.#given = until;
+    const reach = this.from === this.to ? 0 : kernel(this.from, this.to).taps / 2;
+    const needed = Math.max(0, Math.floor((until * this.from) / this.to) - reach);
+    if (needed > this.#first) {
+      this.#waiting = this.#waiting.slice(needed - this.#first);
+      this.#first = needed;
+    }
+    return given;
+  }
 }
 
 function kernel(from: number, to: number): Kernel {

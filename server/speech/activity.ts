@@ -1,0 +1,47 @@
+/** Voice activity on the server: the Silero network through the runtime that also runs the acoustic model. */
+import { readFile } from 'node:fs/promises';
+import { fileURLToPath } from 'node:url';
+import ort from 'onnxruntime-node';
+import {
+  energyActivity,
+  networkActivity,
+  networkMemory,
+  type VoiceActivity,
+} from '../../shared/sound/activity.ts';
+
+export const activityModel = fileURLToPath(new URL('./activity/silero_vad.onnx', import.meta.url));
+
+/**
+ * Loads the network; each call of what it gives is a voice activity of its own. Where the file is missing or damaged
+ * it gives the energy instead and tells why.
+ */
+export async function loadActivity(
+  file = activityModel,
+  onTrouble: (sentence: string) => void = () => {},
+): Promise<() => VoiceActivity> {
+  let session: ort.InferenceSession;
+  try {
+    // The graph holds initialisers that this runtime warns of by the hundred.
+    session = await ort.InferenceSession.create(await readFile(file), {
+      logSeverityLevel: 3,
+      intraOpNumThreads: 1,
+      interOpNumThreads: 1,
+    });
+  } catch (cause) {
+    const why = cause instanceof Error ? cause.message.split('\n')[0] : String(cause);
+    onTrouble(
+      `The network that tells voices from noise is missing or damaged (${why}): loudness decides instead.`,
+    );
+    return energyActivity;
+  }
+  const rate = new ort.Tensor('int64', BigInt64Array.of(16_000n), []);
+  return () =>
+    networkActivity(async (input, memory) => {
+      const { output, stateN } = await session.run({
+        input: new ort.Tensor('float32', input, [1, input.length]),
+        state: new ort.Tensor('float32', memory, [2, 1, networkMemory / 2]),
+        sr: rate,
+      });
+      return { probability: output!.data[0] as number, memory: stateN!.data as Float32Array };
+    });
+}
