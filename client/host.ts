@@ -3,7 +3,6 @@
  * the server, and tells the screens when something changed. It draws nothing.
  */
 import type { Understanding } from '../grammar/understand.ts';
-import { answerAsk } from '../shared/book/asking.ts';
 import type { Book } from '../shared/book/book.ts';
 import { Session } from '../shared/book/session.ts';
 import type { Settings } from '../shared/book/settings.ts';
@@ -154,9 +153,12 @@ export class Host {
     );
   }
 
-  /** A note whose meaning is certain: a button. */
-  do(note: Note, words = this.session.tongue.speak(note)): Promise<Told | null> {
-    return this.#tell({ words, candidates: [{ note, words, posterior: 1 }] }, 'picked');
+  /** A note whose meaning is certain: a button. `answers`: the entry whose question or doubt it answers. */
+  do(note: Note, words = this.session.tongue.speak(note), answers?: string): Promise<Told | null> {
+    return this.#tell(
+      { words, candidates: [{ note, words, posterior: 1 }], ...(answers ? { answers } : {}) },
+      'picked',
+    );
   }
 
   /** The words that the book taught, before anything is read or heard with them. */

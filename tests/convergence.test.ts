@@ -82,6 +82,8 @@ interface Step {
   readonly restart: boolean;
   /** Minutes that the clock of the device jumps before. */
   readonly jump: number;
+  /** It is said in answer to a question that another device put, where there is one. */
+  readonly across: boolean;
 }
 
 const step: fc.Arbitrary<Step> = fc.record({
@@ -96,6 +98,7 @@ const step: fc.Arbitrary<Step> = fc.record({
   ),
   restart: fc.boolean(),
   jump: fc.constantFrom(0, 0, 0, 7, -30),
+  across: fc.boolean(),
 });
 
 /** Everything that can be read off a book; figures to nine digits, as sums may be made in another order. */
@@ -193,8 +196,12 @@ class Device {
     this.#clock += minutes * 60_000;
   }
 
-  async tell(words: string): Promise<void> {
-    await this.session.tell({ words, candidates: meanings(words) });
+  async tell(words: string, across = false): Promise<void> {
+    const { book } = this.session;
+    const asked = across
+      ? book.entries.find(({ id, device }) => device !== this.name && book.openQuestion(id) !== null)
+      : undefined;
+    await this.session.tell({ words, candidates: meanings(words), ...(asked ? { answers: asked.id } : {}) });
   }
 
   /** One look at the server; a network that fails is no failure here. */
@@ -248,7 +255,7 @@ async function world() {
 /** Runs a history and lets all meet at its end. */
 async function meeting(steps: readonly Step[]) {
   const { desk, devices, late } = await world();
-  for (const { at, say, fates, restart, jump } of steps) {
+  for (const { at, say, fates, restart, jump, across } of steps) {
     if (at === 'server') {
       if (say !== null)
         await desk.session.tell({ words: sayings[say]!, candidates: meanings(sayings[say]!) });
@@ -264,7 +271,7 @@ async function meeting(steps: readonly Step[]) {
       // Two looks at once are two tabs: they share the store, not the session.
       await Promise.all([device.look(fates), ...(restart ? [device.look([...fates].reverse())] : [])]);
       if (late.length > 3) await late.shift()!();
-    } else await device.tell(sayings[say]!);
+    } else await device.tell(sayings[say]!, across);
   }
   for (const send of late) await send();
   for (let round = 0; round < 2; round++)
@@ -333,6 +340,58 @@ describe('three devices and a server', () => {
       }),
       { numRuns: 30 },
     );
+  });
+});
+
+describe('a question that was put on another device', () => {
+  it('is answered with the pace of who asked and on their plot, and is closed there', async () => {
+    const [a, b] = (await world()).devices as [Device, Device, Device];
+    for (const words of [
+      'my pace is five point two feet',
+      'eye height five foot four',
+      'plot one, tenth acre',
+    ])
+      await a.tell(words);
+    await a.tell('red oak fourteen two, two logs');
+    await a.tell('eighty paces');
+    await b.tell('my pace is six feet');
+    await a.look([]);
+    await b.look([]);
+    const asked = a.session.book.hand(a.name).questions[0]!.entry;
+    const told = await b.session.tell({ words: 'eight', candidates: meanings('eight'), answers: asked });
+    // 8 x 5.2 + 5 1/3 = 46.9, not 8 x 6 + 5 1/3 = 53.3
+    expect(told.answer.reply).toMatch(/^47 feet/);
+    await b.look([]);
+    await a.look([]);
+    expect(a.session.question).toBeNull();
+    const [tree] = [...a.session.book.trees()];
+    expect(tree!.heightFt).toBeCloseTo(46.933, 3);
+    expect(a.session.book.totals.meanHeight({ plot: tree!.plot! }).value).toBeCloseTo(46.933, 3);
+    expect(a.session.book.doubts.map((one) => one.state)).toEqual(['mended']);
+    const late = await b.session.tell({ words: 'eight', candidates: meanings('eight'), answers: asked });
+    expect(late.answer.reply).toBe('That was settled already.');
+  });
+
+  it('answered on both while apart is a doubt, as both answers stand', async () => {
+    const [a, b] = (await world()).devices as [Device, Device, Device];
+    await a.tell('my pace is five point two feet');
+    await a.tell('eye height five foot four');
+    await a.tell('red oak fourteen two, two logs');
+    await a.tell('eighty paces');
+    await a.look([]);
+    await b.look([]);
+    const asked = a.session.book.hand(a.name).questions[0]!.entry;
+    await a.tell('keep it');
+    await b.session.tell({ words: 'eight', candidates: meanings('eight'), answers: asked });
+    await a.look([]);
+    await b.look([]);
+    await a.look([]);
+    const open = b.session.book.doubts.filter((one) => one.state === 'open');
+    expect(open.map((one) => one.doubt.sentence)).toEqual([
+      expect.stringMatching(
+        /^"eighty paces" was answered on two devices .*Look what stands, and scratch one\.$/,
+      ),
+    ]);
   });
 });
 

@@ -1,6 +1,7 @@
 /** The dock under the conversation: the open question with its answers, the talk button, the line to type in. */
 import { useEffect, useReducer, useRef, useState } from 'preact/hooks';
-import type { Doubt, Question } from '../../shared/acts.ts';
+import type { Doubt } from '../../shared/acts.ts';
+import type { OpenQuestion } from '../../shared/book/book.ts';
 import { sameNote } from '../../shared/book/outcome.ts';
 import { length } from '../../shared/book/wording.ts';
 import type { Note } from '../../shared/note.ts';
@@ -16,7 +17,7 @@ export function Dock() {
   }, [talking]);
   const [words, setWords] = useState('');
   const input = useRef<HTMLInputElement>(null);
-  const question = host.session.question;
+  const question = host.book.hand(host.device).questions.at(-1);
   const submit = async (event: Event) => {
     event.preventDefault();
     const said = words.trim();
@@ -28,7 +29,7 @@ export function Dock() {
   };
   return (
     <div class="dock">
-      {question ? <Answers question={question} /> : <After />}
+      {question ? <Answers open={question} /> : <After />}
       <div class={`speak ${talking.state}`}>
         <TalkButton state={talking.state} level={talking.level} />
         <form onSubmit={(event) => void submit(event)}>
@@ -104,10 +105,11 @@ function TalkButton({ state, level }: { readonly state: TalkState; readonly leve
 }
 
 /** One button for each offered answer, and the ways out of a question. */
-export function Answers({ question }: { readonly question: Question }) {
+export function Answers({ open }: { readonly open: OpenQuestion }) {
   const { host } = usePage();
-  const answer = (say: string, note: Note) => () => void host.do(note, say);
-  const { about, options, text } = question;
+  const { about, options, text } = open.question;
+  const answer = (say: string, note: Note) => () => void host.do(note, say, open.entry);
+  const doubts = host.book.entry(open.entry)?.doubts ?? [];
   // Just said above, with its sketch: not a second time.
   const fresh = host.lines.at(-1)?.told?.answer.asks === text;
   const { units } = host.settings;
@@ -115,7 +117,7 @@ export function Answers({ question }: { readonly question: Question }) {
     <fieldset class={about === 'doubt' ? 'answers doubt' : 'answers'}>
       <legend class={fresh ? 'unseen' : ''}>{text}</legend>
       {options.map(({ say, note }) => {
-        const feet = feetOf(host.lines.at(-1)?.told?.doubts ?? [], note);
+        const feet = feetOf(doubts, note);
         return (
           <button key={say} type="button" class="option" onClick={answer(say, note)}>
             {say}

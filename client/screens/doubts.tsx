@@ -3,7 +3,7 @@ import { sayCount } from '../../grammar/index.ts';
 import type { BookDoubt } from '../../shared/book/book.ts';
 import { clockTime, usePage } from '../page.tsx';
 import { Answers } from './dock.tsx';
-import { Mend } from './parts.tsx';
+import { Answer, Mend, useTelling } from './parts.tsx';
 
 const settledWords: Readonly<Record<BookDoubt['state'], string>> = {
   open: 'Open',
@@ -68,22 +68,37 @@ export function Doubts() {
 function Open({ one }: { readonly one: BookDoubt }) {
   const { host } = usePage();
   const { book } = host;
-  const questions = book.hand(host.device).questions;
-  const newest = questions.at(-1);
+  const asked = book.openQuestion(one.entry);
+  const { answer, tell } = useTelling();
+  const by = book.entry(one.entry);
   const tree = book.tree(one.tree)?.number ?? null;
   return (
     <li class="open">
       <p class="state">
-        {one.doubt.strength >= 0.5 ? 'Not counted until it is answered' : 'Counted, worth a look'}
+        {asked ? 'Not counted until it is answered' : 'Counted, worth a look'}
         {tree === null ? '' : `, tree ${tree}`}
+        {by && by.device !== host.device
+          ? `, ${by.person ?? book.settingsOf(by.device).person ?? 'another device'}`
+          : ''}
       </p>
       <p class="reply">{one.doubt.sentence}</p>
-      {newest?.entry === one.entry ? (
-        <Answers question={newest.question} />
-      ) : questions.some((question) => question.entry === one.entry) ? (
-        <p class="mendhint">A newer question comes first; then this one is asked again.</p>
-      ) : tree === null ? null : (
-        <Mend begun={`tree ${sayCount(tree) ?? tree} was `} label={`How tree ${tree} was`} />
+      {asked ? (
+        <Answers open={asked.open} />
+      ) : (
+        <>
+          <p class="buttons">
+            <button
+              type="button"
+              onClick={() => void tell({ kind: 'answer', answer: 'keep' }, 'it is right', one.entry)}
+            >
+              It is right
+            </button>
+          </p>
+          {tree !== null && (
+            <Mend begun={`tree ${sayCount(tree) ?? tree} was `} label={`How tree ${tree} was`} />
+          )}
+          <Answer text={answer} />
+        </>
       )}
     </li>
   );

@@ -25,7 +25,7 @@ export function headline(reply: string): { readonly number: string; readonly res
 export function useTelling(): {
   readonly answer: string;
   say(words: string): Promise<Told | null>;
-  tell(note: Note, words?: string): Promise<Told | null>;
+  tell(note: Note, words?: string, answers?: string): Promise<Told | null>;
 } {
   const { host } = usePage();
   const [answer, setAnswer] = useState('');
@@ -37,7 +37,7 @@ export function useTelling(): {
   return {
     answer,
     say: (words) => shown(host.say(words)),
-    tell: (note, words) => shown(host.do(note, words)),
+    tell: (note, words, answers) => shown(host.do(note, words, answers)),
   };
 }
 

@@ -87,6 +87,21 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   }
 }
 
+/**
+ * What the note means as an answer to what one entry asked or left in doubt, on whatever device: an open question, or a
+ * weak doubt that is right as it is.
+ */
+export function answerNamed(context: Context, entry: string, open: OpenQuestion | null, note: Note): Outcome {
+  if (open !== null) {
+    const outcome = answer({ ...context, hand: { ...context.hand, questions: [open] } }, open, note);
+    return outcome ?? refused(`That is no answer to it. ${open.question.text}`);
+  }
+  const keeps = note.kind === 'answer' && note.answer === 'keep';
+  if (keeps && context.book.doubts.some((one) => one.entry === entry && one.state === 'open'))
+    return kept([{ act: 'settle', entry, code: '*', how: 'kept' }], () => 'Kept as it is.');
+  return refused('That was settled already.');
+}
+
 /** A doubt that was left open while the next tree was begun: a new height is that tree's, no answer to the doubt. */
 function movedOn({ book, hand }: Context, { entry, question: { about, target } }: OpenQuestion): boolean {
   if (about !== 'doubt' || target === undefined || hand.tree === null || hand.tree === target) return false;

@@ -224,15 +224,20 @@ export class Book {
   }
 
   #play(entry: Entry): void {
-    const hand = this.hand(entry.device);
-    hand.entries.push(entry.id);
+    const own = this.hand(entry.device);
+    own.entries.push(entry.id);
+    // The answer to a question that was put elsewhere does what it would have done there: with the pace of who asked,
+    // on the plot where the tree stands. What that device has in hand by now stays in its hand.
+    const asked = entry.settles === undefined ? undefined : this.#byId.get(entry.settles)?.device;
+    const there = asked === undefined || asked === entry.device ? null : asked;
+    const hand = there === null ? own : { ...this.hand(there) };
     for (const doubt of entry.doubts ?? []) {
       this.#doubts.push({ entry: entry.id, tree: doubtedTree(entry) ?? hand.tree, doubt, state: 'open' });
     }
-    for (const act of entry.acts) this.#act(entry, hand, act);
+    for (const act of entry.acts) this.#act(entry, there ?? entry.device, hand, act);
     this.#cross(entry);
     if (entry.settles) this.#closeQuestion(entry.settles);
-    if (entry.asks) hand.questions.push({ entry: entry.id, question: entry.asks });
+    if (entry.asks) own.questions.push({ entry: entry.id, question: entry.asks });
   }
 
   /** What the entry crossed with becomes a doubt; what it says anew, knowing both, is settled. */
@@ -252,6 +257,15 @@ export class Book {
     }
   }
 
+  /** An open question of any device, and the device on which it was put. */
+  openQuestion(entry: string): { readonly device: string; readonly open: OpenQuestion } | null {
+    for (const [device, hand] of this.#hands) {
+      const open = hand.questions.find((one) => one.entry === entry);
+      if (open) return { device, open };
+    }
+    return null;
+  }
+
   /** Of other devices, what a device had not yet told that it knows. */
   newsFor(device: string): Record<string, number> | null {
     const seen = this.#crossings.seenBy(device);
@@ -265,15 +279,15 @@ export class Book {
     }
   }
 
-  #act(entry: Entry, hand: Hand, act: Act): void {
+  #act(entry: Entry, device: string, hand: Hand, act: Act): void {
     const records = this.#records;
     const scene: Scene = {
       entry: entry.id,
-      device: entry.device,
+      device,
       time: entry.time,
-      person: entry.person ?? records.settings.of(entry.device).person,
+      person: entry.person ?? records.settings.of(device).person,
       plot: hand.plot,
-      ...this.#place(entry.device),
+      ...this.#place(device),
     };
     switch (act.act) {
       case 'tree':

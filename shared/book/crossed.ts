@@ -39,6 +39,10 @@ export function crossingDoubt(book: Book, crossing: Crossing): Doubt {
       `${wording.sentence(what)} was ${scratched} on another that did not know it. It is out; say it again if it stands.`,
     );
   }
+  if (side === 'answer')
+    return doubt(
+      `${what} was answered on two devices that had not met: "${earlier.value}", then "${later.value}". Look what stands, and scratch one.`,
+    );
   const name = sideNames[side] ?? side;
   const [one, other] = [earlier, later].map(({ value, device }) => shown(book, side, value, device));
   return doubt(

@@ -27,7 +27,7 @@ export interface Crossing {
 export const gone = 'gone';
 
 /** What an act says, of what; what only begins something says nothing that another could have said. */
-function* statementsOf(act: Act): Iterable<{ thing: string; side: string; value: unknown }> {
+function* statementsOf(act: Act, words: string): Iterable<{ thing: string; side: string; value: unknown }> {
   switch (act.act) {
     case 'amend':
       // Marks add up: two people who saw different ones do not contradict each other.
@@ -53,6 +53,9 @@ function* statementsOf(act: Act): Iterable<{ thing: string; side: string; value:
       if (act.set.what === 'formClass') yield { thing: 'book', side: 'form class', value: act.set.value };
       if (act.set.what === 'nickname')
         yield { thing: `word ${act.set.nickname}`, side: 'meaning', value: [act.set.species, undefined] };
+      return;
+    case 'settle':
+      yield { thing: act.entry, side: 'answer', value: words };
       return;
     case 'retract':
       for (const target of act.targets) yield { thing: target, side: gone, value: true };
@@ -93,7 +96,7 @@ export class Crossings {
       // Another height of a tree is welcome; it only matters where the tree is taken away.
       if (act.act === 'height' && act.tree !== null)
         cross(act.tree, measured(entry), this.#said.get(act.tree) ?? []);
-      for (const { thing, side, value } of statementsOf(act)) {
+      for (const { thing, side, value } of statementsOf(act, entry.words)) {
         const made: Statement = { side, value, entry: entry.id, device: entry.device, seq: entry.seq };
         const said = this.#said.get(thing) ?? [];
         cross(thing, made, side === gone ? [...said, ...heightsOf(thing).map(measured)] : said);
@@ -108,7 +111,7 @@ export class Crossings {
   /** Whether an entry says anew what two devices had said, and knew both: the crossing is settled by it. */
   settledBy(entry: Entry): Crossing[] {
     if (this.#found.length === 0) return [];
-    const sides = entry.acts.flatMap((act) => [...statementsOf(act)]);
+    const sides = entry.acts.flatMap((act) => [...statementsOf(act, entry.words)]);
     return this.#found.filter(
       ({ thing, side, later }) =>
         later.entry !== entry.id &&
@@ -119,7 +122,7 @@ export class Crossings {
   /** Forgets what an entry said. */
   forget(entry: Entry): void {
     for (const act of entry.acts)
-      for (const { thing } of statementsOf(act)) {
+      for (const { thing } of statementsOf(act, entry.words)) {
         const left = this.#said.get(thing)?.filter((one) => one.entry !== entry.id) ?? [];
         if (left.length > 0) this.#said.set(thing, left);
         else this.#said.delete(thing);

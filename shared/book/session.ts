@@ -6,7 +6,7 @@ import type { Question } from '../acts.ts';
 import type { Entry, Journal } from '../journal.ts';
 import type { Candidate, NoteOf } from '../note.ts';
 import { feetToMetres } from '../units.ts';
-import { answer } from './answers.ts';
+import { answer, answerNamed } from './answers.ts';
 import { answerAsk } from './asking.ts';
 import { Book } from './book.ts';
 import { asking, type Context, type Outcome, sameNote } from './outcome.ts';
@@ -81,11 +81,16 @@ export class Session {
     }
     const chosen = this.#choose(utterance.candidates);
     const others = utterance.candidates.filter((candidate) => candidate !== chosen.best);
-    const context = this.#context(id, time, others, this.#lastReply);
+    const about = utterance.answers;
+    const put = about === undefined ? null : book.openQuestion(about);
+    const context = this.#context(id, time, others, this.#lastReply, put?.device);
     const open = context.hand.questions.at(-1);
-    const outcome = chosen.ask
-      ? asking(chosen.ask)
-      : ((open && answer(context, open, chosen.best.note)) ?? resolve(context, chosen.best.note));
+    const outcome =
+      about !== undefined
+        ? answerNamed(context, about, put?.open ?? null, chosen.best.note)
+        : chosen.ask
+          ? asking(chosen.ask)
+          : ((open && answer(context, open, chosen.best.note)) ?? resolve(context, chosen.best.note));
     if (outcome.state === 'refused')
       return this.#refusal(utterance, outcome.say(book, this.settings), chosen.best);
     const seen = book.newsFor(surroundings.device);
@@ -120,10 +125,16 @@ export class Session {
     return { reply: outcome.say(book, this.settings), detail: outcome.detail?.(book) ?? null };
   }
 
-  #context(id: string, time: number, others: readonly Candidate[], lastReply: string | null): Context {
+  /** `device`: where it counts as said, where that is not here. */
+  #context(
+    id: string,
+    time: number,
+    others: readonly Candidate[],
+    lastReply: string | null,
+    device = this.surroundings.device,
+  ): Context {
     const { book, tongue } = this;
-    const hand = book.hand(this.surroundings.device);
-    const { device } = this.surroundings;
+    const hand = book.hand(device);
     return { book, device, hand, settings: book.settingsOf(device), tongue, id, time, others, lastReply };
   }
 

@@ -44,6 +44,8 @@ export interface Utterance {
   readonly refusal?: string;
   readonly heard?: Heard;
   readonly position?: Entry['position'];
+  /** The entry whose question or doubt this answers, where it is not just the newest question here. */
+  readonly answers?: string;
 }
 
 /** The side of the grammar that the book needs; handed in, because `shared` does not know the grammar. */

@@ -37,8 +37,10 @@ async function freePort(): Promise<number> {
   });
 }
 
-export async function startServer(): Promise<Server> {
+/** `fill` may write the book before it is served. */
+export async function startServer(fill: (book: string) => void = () => {}): Promise<Server> {
   const folder = await mkdtemp(join(tmpdir(), 'page-'));
+  fill(join(folder, 'test.book'));
   const port = await freePort();
   let child: ChildProcess | null = null;
   const start = () =>
