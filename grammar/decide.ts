@@ -6,8 +6,8 @@ import type { TolerantReading } from './tolerant.ts';
 
 export type Decision =
   | { readonly kind: 'keep'; readonly reading: TolerantReading }
-  /** One of these two, the likelier first. */
-  | { readonly kind: 'ask'; readonly readings: readonly [TolerantReading, TolerantReading] }
+  /** One of these two, the likelier first, or whether it was this one. */
+  | { readonly kind: 'ask'; readonly readings: readonly [TolerantReading, TolerantReading?] }
   /**
    * One word is missing behind the first `at` written words, and it could be any of several: ask for it. `words`
    * are the likeliest.
@@ -31,7 +31,12 @@ export function decide(readings: readonly TolerantReading[], limits = decisionLi
   const [first, second] = readings;
   if (first === undefined || first.cost > limits.askCost) return { kind: 'refuse' };
   const keepable = first.missing?.valued !== true;
-  if (keepable && first.posterior >= limits.keepPosterior && first.cost <= limits.keepCost)
+  if (
+    keepable &&
+    isTrusted(first) &&
+    first.posterior >= limits.keepPosterior &&
+    first.cost <= limits.keepCost
+  )
     return { kind: 'keep', reading: first };
   // Many words that may be missing at one place make one open question; two meanings make a choice.
   const at = first.missing?.at;
@@ -41,8 +46,15 @@ export function decide(readings: readonly TolerantReading[], limits = decisionLi
       ? { kind: 'missing', at, words: [...new Set(alike.map((reading) => reading.missing!.word))] }
       : undefined;
   if (missing !== undefined && (alike.length > 2 || !keepable)) return missing;
+  if (keepable && first.posterior >= limits.keepPosterior) return { kind: 'ask', readings: [first] };
   if (second !== undefined && first.posterior + second.posterior >= limits.askPosterior)
     return { kind: 'ask', readings: [first, second] };
   if (missing !== undefined) return missing;
   return { kind: 'refuse' };
+}
+
+/** Nothing written is passed over, nothing is supposed, and enough stands there as it is for what does not. */
+function isTrusted({ liberties }: TolerantReading): boolean {
+  if (liberties === undefined) return true;
+  return liberties.passedOver === 0 && liberties.supposed === 0 && liberties.own >= liberties.needs;
 }

@@ -1,5 +1,5 @@
 /** Says why words could not be read: what was expected, what was found, and where. */
-import { type Limit, limitText } from './fields.ts';
+import type { Outside } from './meaning.ts';
 import type { Automaton, ReadFailure } from './model.ts';
 import { ones, teens, tens } from './numbers.ts';
 
@@ -90,18 +90,14 @@ function list(items: readonly string[]): string {
 }
 
 /** The failure of words that fit, with a number that does not. */
-export function outsideFailure(outside: {
-  readonly path: string;
-  readonly limit: Limit;
-  readonly value: number;
-}): ReadFailure {
-  const name = outside.path.replace(/\.value$/, '').replace(/^.*\./, '');
-  const allowed = limitText(outside.limit);
+export function outsideFailure({ path, allowed, value }: Outside): ReadFailure {
+  const name = path.replace(/\.value$/, '').replace(/^.*\./, '');
+  const wanted = name === '' ? allowed : `${allowed} for "${name}"`;
   return {
     kind: 'unreadable',
     at: 0,
-    found: String(outside.value),
+    found: String(value),
     expected: [allowed],
-    message: `Expected ${allowed} for "${name}", found ${outside.value}.`,
+    message: `Expected ${wanted}, found ${value}.`,
   };
 }

@@ -3,7 +3,7 @@
  * and the fields of the note, so that building a note splits no path and looks nothing up by name.
  */
 import type { Note } from '../shared/note.ts';
-import { isWithin, type Limit, limitAt } from './fields.ts';
+import { isWithin, type Limit, limitAt, limitText } from './fields.ts';
 import type { Automaton, Span, Tag } from './model.ts';
 import { joinPath } from './pattern.ts';
 
@@ -31,6 +31,17 @@ const op = {
 
 type Fields = Record<string, unknown>;
 
+/** A number that cannot be kept: the field that it was meant for ('' for any), what would have been, what was said. */
+export interface Outside {
+  readonly path: string;
+  readonly allowed: string;
+  readonly value: number;
+}
+
+/** So many digits a double holds exactly, before and behind the point, and nobody says more. */
+const mostWhole = 1e9;
+const mostDecimals = 6;
+
 /** Ends the work on a path: the field and the place of the object or list that holds it. */
 interface Place {
   readonly parent: number;
@@ -57,7 +68,7 @@ export class Meaning {
   /** Commas that stand inside a number of the note in hand. */
   crossed = 0;
   /** A number of the note in hand that its field cannot hold: then the note must not be kept. */
-  outside: { readonly path: string; readonly limit: Limit; readonly value: number } | undefined;
+  outside: Outside | undefined;
 
   private readonly objects: (Fields | unknown[])[] = [];
   private readonly stamps: number[] = [];
@@ -323,7 +334,11 @@ export class Meaning {
     const value = this.feet >= 0 ? this.feet + plain / 12 : plain;
     const signed = value === 0 ? 0 : sign * this.sign * value;
     if (limit >= 0 && !isWithin(this.limits[limit]!.limit, signed)) {
-      this.outside = { ...this.limits[limit]!, value: signed };
+      const { path, limit: allowed } = this.limits[limit]!;
+      this.outside = { path, allowed: limitText(allowed), value: signed };
+    } else if (this.scale > mostDecimals || value > mostWhole) {
+      const allowed = `a number of at most ${mostDecimals} decimals, below a thousand million`;
+      this.outside = { path: '', allowed, value: signed };
     }
     return signed;
   }

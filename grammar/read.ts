@@ -5,7 +5,7 @@
 import type { Note } from '../shared/note.ts';
 import { err, ok, type Result } from '../shared/result.ts';
 import { Expectations, failureOf, outsideFailure } from './failure.ts';
-import { Meaning, sameMeaning, spansOf } from './meaning.ts';
+import { Meaning, type Outside, sameMeaning, spansOf } from './meaning.ts';
 import type { Automaton, ReadFailure, Reading, Span } from './model.ts';
 import { normalise } from './normalise.ts';
 import { noteKey } from './notekey.ts';
@@ -54,7 +54,7 @@ class ExactReader implements Reader {
   private spansFor: string | undefined;
   private spans: readonly Span[] = [];
   // A number that kept a reading from being one.
-  private outside: Meaning['outside'];
+  private outside: Outside | undefined;
   /**
    * Commas inside numbers and names, then free words, then numbers, then commas inside phrases of the best path so
    * far. Fewer are meant: "forty seven" is one number, not a forty and a seven; "forty, seven" is two.

@@ -51,7 +51,7 @@ export function createSampler(trees: Trees, habits: Habits = evenly): Sampler {
       const walk = new Walk(trees, parts, digits, random, habits);
       walk.say(trees.tree.get(rule.id)!, '');
       const note = walk.note();
-      if (noteSchema.safeParse(note).success)
+      if (note !== undefined && noteSchema.safeParse(note).success)
         return { rule: rule.id, words: walk.words.join(' '), written: walk.written(), note };
     }
     throw new Error(`rule "${rule.id}" gives no valid note in ${tries} draws`);
@@ -216,14 +216,16 @@ class Walk {
     return (value as unknown as { value: number }).value;
   }
 
-  note(): Note {
+  /** What was said means; undefined when a number is more than its field can hold. */
+  note(): Note | undefined {
     const meaning = new Meaning(this.tags.map(({ tag }) => [tag]));
     meaning.begin();
     this.tags.forEach(({ at }, index) => {
       const span = this.free.findLast((free) => free.to <= at);
       meaning.run(index, span === undefined ? '' : this.words.slice(span.from, span.to).join(' '));
     });
-    return meaning.end();
+    const note = meaning.end();
+    return meaning.outside === undefined ? note : undefined;
   }
 }
 

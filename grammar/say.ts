@@ -182,9 +182,9 @@ function sayFeetAndInches(value: number): string | undefined {
   const inches = Math.floor(eighths / 8);
   if (feet + eighths / 8 / 12 !== value) {
     const exact = (value - feet) * 12;
-    const inch = [Math.round(exact * 1000) / 1000, Math.round(exact * 3) / 3].find(
-      (candidate) => feet + candidate / 12 === value && candidate < 12,
-    );
+    const inch = [1, 10, 100, 1e3, 3, 1e4, 1e5, 1e6]
+      .map((parts) => Math.round(exact * parts) / parts)
+      .find((candidate) => feet + candidate / 12 === value && candidate < 12);
     const spoken = inch === undefined ? undefined : sayNumber(inch);
     return spoken === undefined ? undefined : `${sayCount(feet)} foot ${spoken}`;
   }

@@ -9,10 +9,11 @@ import { tolerantCosts } from './costs.ts';
 import { deletion, insertion, substitution } from './distance.ts';
 import { freeCost, type InputEdge, numberWords, saysNumber, type Typed, typedInput } from './input.ts';
 import { grown, Lattice, type LatticePath, skipped } from './lattice.ts';
+import { type Liberties, libertiesOf } from './liberties.ts';
 import { Meaning, meaningOf, spansOf } from './meaning.ts';
 import type { Reading } from './model.ts';
 import { noteKey } from './notekey.ts';
-import { fillerCost, firstArc, type PhoneGraph, freeWordCost } from './phonegraph.ts';
+import { fillerCost, firstArc, type PhoneGraph } from './phonegraph.ts';
 
 /** A reading with the word that it supposes was not said. */
 export interface TolerantReading extends Reading {
@@ -21,6 +22,8 @@ export interface TolerantReading extends Reading {
    * and whether the note's values depend on it, so that it must be asked for.
    */
   readonly missing?: { readonly at: number; readonly word: string; readonly valued: boolean };
+  /** What it takes liberties with; of the best reading of written words only. */
+  readonly liberties?: Liberties;
 }
 
 export interface TolerantOptions {
@@ -313,7 +316,7 @@ export class TolerantReader {
           }
           // Free words are written words here; only a reader of phones must find them by their sound.
           if (word === 0 && this.respelled > 0) continue;
-          const cost = word === 0 ? freeWordCost : this.respelled;
+          const cost = word === 0 ? tolerantCosts.heardFree : this.respelled;
           if (score - cost < floor) continue;
           for (
             let arc = firstArc(automaton, state, word);
@@ -388,7 +391,7 @@ export class TolerantReader {
     const total = [...groups.values()].reduce((sum, group) => sum + group.weight, 0);
     return [...groups.values()]
       .sort((a, b) => b.weight - a.weight)
-      .map(({ note, path, weight }) => {
+      .map(({ note, path, weight }, rank) => {
         const arcs = path.words.map((word) => word.arc);
         const dropped = path.words.find(({ from, to }) => from === to);
         return {
@@ -397,6 +400,7 @@ export class TolerantReader {
           posterior: weight / total,
           cost: this.costOf(path, input),
           spans: spansOf(automaton, arcs, path.final),
+          ...(rank === 0 && input.borders.length > 0 && { liberties: this.libertiesOf(path, input) }),
           ...(dropped && {
             missing: {
               at: input.borders.indexOf(dropped.from),
@@ -408,13 +412,30 @@ export class TolerantReader {
       });
   }
 
+  private libertiesOf(path: LatticePath, { words, borders }: Typed): Liberties {
+    const { automaton, lexicon } = this.graph;
+    return libertiesOf(
+      {
+        words,
+        borders,
+        path: path.words.map((word) => ({
+          ...word,
+          text: automaton.words[automaton.arcWord[word.arc]!]!,
+          free: automaton.arcWord[word.arc] === 0,
+        })),
+      },
+      { lexicon, fillers: this.fillers, vocabulary: (word) => automaton.wordId.has(word) },
+    );
+  }
+
   /** What the path cost beyond its free words, which are nobody's mistake. */
   private costOf(path: LatticePath, input: Typed): number {
     const { automaton } = this.graph;
     let free = 0;
     for (const { arc, node, word } of path.words)
       if (automaton.arcWord[arc] === 0)
-        free += node >= 0 ? freeWordCost : freeCost(automaton.wordId.has(this.textOf(word, input)));
+        free +=
+          node >= 0 ? tolerantCosts.heardFree : freeCost(automaton.wordId.has(this.textOf(word, input)));
     return Math.max(0, -path.score - free);
   }
 

@@ -41,10 +41,9 @@ export function createUnderstanding(
       case 'keep':
         return ok([candidateOf(decision.reading, 1)]);
       case 'ask': {
-        const sum = decision.readings[0].posterior + decision.readings[1].posterior;
-        return ok(
-          decision.readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum))),
-        );
+        const readings = decision.readings.filter((reading) => reading !== undefined);
+        const sum = readings.reduce((total, { posterior }) => total + posterior, 0);
+        return ok(readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum))));
       }
       case 'missing':
         return err(missingSentence(words, decision.at, decision.words));

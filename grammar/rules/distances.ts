@@ -9,7 +9,7 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'fraction',
     patterns: [
-      '(a | one) half {part 0.5} | (a | one) quarter {part 0.25} | three quarters {part 0.75}',
+      '[a | one] half {part 0.5} | (a | one) quarter {part 0.25} | three quarters {part 0.75}',
       '(a | one) third {part 0.3333333333333333} | two thirds {part 0.6666666666666666}',
     ],
   },
@@ -110,7 +110,7 @@ export const distanceRules: readonly Rule[] = [
 
   {
     id: 'eyeWord',
-    patterns: ['(eye [height | level] | eyes | my eye [height | level] | my eyes) [is | are] [at]'],
+    patterns: ["[my | the] (eye [height | level] | eyes | eye's) [is | are] [at]"],
   },
   /** Feet of an eye height: three (kneeling) to seven, so that no distance is taken for one. */
   {

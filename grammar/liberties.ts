@@ -1,0 +1,92 @@
+/**
+ * What a reading of written words takes liberties with: words passed over, supposed, or taken for others. A note is
+ * kept without a question only when enough of it stands there as it is; `decide` weighs that.
+ */
+import type { PathWord } from './lattice.ts';
+import type { Lexicon, Pronunciation } from './lexicon.ts';
+
+export interface Liberties {
+  /** Written words that are no part of the note, beside fillers and words said twice. */
+  readonly passedOver: number;
+  /** Words of the note that were not written. */
+  readonly supposed: number;
+  /** Words of three or more letters that are read as they are written. */
+  readonly own: number;
+  /** So many words of its own the reading must have to be believed. */
+  readonly needs: number;
+}
+
+export interface WrittenPath {
+  /** The words of a path that were not passed over, in order. */
+  readonly path: readonly (PathWord & { readonly text: string; readonly free: boolean })[];
+  readonly words: readonly string[];
+  /** Columns between the written words, `words.length + 1` of them. */
+  readonly borders: readonly number[];
+}
+
+export interface Known {
+  readonly lexicon: Lexicon;
+  readonly fillers: ReadonlySet<string>;
+  /** True for a word of the vocabulary. */
+  readonly vocabulary: (word: string) => boolean;
+}
+
+/** What the path of a reading takes liberties with. */
+export function libertiesOf({ path, words, borders }: WrittenPath, known: Known): Liberties {
+  const taken = words.map(() => false);
+  let supposed = 0;
+  let own = 0;
+  let needs = 0;
+  for (let at = 0; at < path.length; ) {
+    const first = path[at]!;
+    if (first.from === first.to) {
+      supposed++;
+      at++;
+      continue;
+    }
+    // "eightpaces" is two words of the note, "for tea" one: what lies between two borders belongs together.
+    let last = at;
+    while (last + 1 < path.length && !borders.includes(path[last]!.to)) last++;
+    const from = borders.findLastIndex((border) => border <= first.from);
+    const to = borders.findIndex((border) => border >= path[last]!.to);
+    const written = words.slice(from, to);
+    for (let word = from; word < to; word++) taken[word] = true;
+    const meant = path.slice(at, last + 1);
+    at = last + 1;
+    if (meant.length === 1 && meant[0]!.free) continue;
+    const said = meant.map(({ text }) => text);
+    if (said.join(' ') === written.join(' ')) own += said.filter((word) => word.length > 2).length;
+    else needs = Math.max(needs, needed(written, said, known));
+  }
+  const passedOver = words.filter(
+    (word, at) => !taken[at] && !known.fillers.has(word) && word !== words[at - 1] && word !== words[at + 1],
+  ).length;
+  return { passedOver, supposed, own, needs };
+}
+
+/** Letters from which on a slip of the keyboard names its word by itself: nothing else is near "dougals". */
+const telling = 6;
+
+/** Words of its own that a reading needs when these written words are taken for those of the note. */
+function needed(written: readonly string[], said: readonly string[], known: Known): number {
+  const { lexicon, vocabulary } = known;
+  const real = written.every((word) => lexicon.has(word));
+  const letters = written.join('').length;
+  const alike = sounds(written, lexicon).some((one) => sounds(said, lexicon).some((two) => same(one, two)));
+  if (alike && (real || letters > 3)) return 1;
+  if (letters < 3 || written.some(vocabulary)) return Number.POSITIVE_INFINITY;
+  if (letters < 4) return 3;
+  return real ? 2 : letters < telling ? 1 : 0;
+}
+
+const same = (a: Pronunciation, b: Pronunciation): boolean =>
+  a.length === b.length && a.every((phone, at) => phone === b[at]);
+
+/** All ways to say the words one after another. */
+function sounds(words: readonly string[], lexicon: Lexicon): Pronunciation[] {
+  return words.reduce<Pronunciation[]>(
+    (all, word) =>
+      all.flatMap((before) => lexicon.pronounce(word).map((sound) => Uint8Array.from([...before, ...sound]))),
+    [new Uint8Array()],
+  );
+}
