@@ -3,8 +3,17 @@ import { endpoints } from '../shared/wire.ts';
 import { pcmRate } from './hearing.ts';
 import type { PageStore } from './store.ts';
 
-/** Resolves when it was played to its end, with false when the clip is nowhere. */
-export async function playClip(store: PageStore, reference: string): Promise<boolean> {
+/** Seconds around one word: a word cut at its edge is not understood. */
+const around = 0.08;
+
+/**
+ * Resolves when it was played to its end, with false when the clip is nowhere. `part` plays only so many seconds of it.
+ */
+export async function playClip(
+  store: PageStore,
+  reference: string,
+  part?: { readonly from: number; readonly to: number },
+): Promise<boolean> {
   const context = new AudioContext();
   try {
     const buffer = await bufferOf(context, store, reference);
@@ -13,7 +22,11 @@ export async function playClip(store: PageStore, reference: string): Promise<boo
     source.connect(context.destination);
     await new Promise<void>((resolve) => {
       source.onended = () => resolve();
-      source.start();
+      if (part === undefined) source.start();
+      else {
+        const from = Math.max(0, part.from - around);
+        source.start(0, from, part.to + around - from);
+      }
     });
     return true;
   } finally {

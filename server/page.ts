@@ -16,7 +16,8 @@ const alone = ['capture.worklet.ts'];
 const serviceWorker = 'sw.ts';
 /** Pieces that are fetched by who wants them, not kept for everyone. */
 const onlyOnUse = /client\/ear\.ts$/;
-const copied = /\.(html|css|svg|png|ico|webmanifest|woff2)$/;
+const styles = ['styles.css'];
+const copied = /\.(html|svg|png|ico|webmanifest|woff2)$/;
 const languageFile = 'language.bin.gz';
 
 /** zod brings its messages in fifty languages, a quarter megabyte; the page shows one. */
@@ -64,6 +65,7 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
       entryPoint !== undefined && onlyOnUse.test(entryPoint) ? [basename(file)] : [],
     );
     await build({ ...options, entryPoints: there(alone) });
+    await build({ ...options, sourcemap: false, entryPoints: there(styles) });
     for (const name of await readdir(source, { recursive: true })) {
       if (copied.test(name)) await cp(join(source, name), join(target, name));
     }

@@ -1,11 +1,14 @@
 /** Book: every entry with its words and what stands because of it; correct it here by saying how it was. */
 import { useMemo, useState } from 'preact/hooks';
 import { sayCount } from '../../grammar/index.ts';
+import type { Heard } from '../../shared/journal.ts';
 import { clockTime, usePage } from '../page.tsx';
 import { playClip } from '../playback.ts';
 import { takeAway } from '../takeaway.ts';
 import { type BookRow, bookRows } from './bookrows.ts';
 import { Mend, useTelling } from './parts.tsx';
+
+type WordTime = NonNullable<Heard['times']>[number];
 
 const page = 60;
 
@@ -43,6 +46,7 @@ export function BookScreen() {
 function Row({ row }: { readonly row: BookRow }) {
   const { entry, tree } = row;
   const [open, setOpen] = useState(false);
+  const times = row.clip === null ? [] : (entry.heard?.times ?? []);
   return (
     <li class={row.state === 'taken back' ? 'back' : ''}>
       <p class="said">
@@ -53,7 +57,7 @@ function Row({ row }: { readonly row: BookRow }) {
       </p>
       <div class="answer">
         <p class="stands">
-          {row.stands || (row.state === 'said' ? 'A question or an answer.' : '')}
+          {row.stands}
           {row.state === 'taken back' && ' Taken back.'}
           {row.state === 'waits for an answer' && <b class="doubt"> Waits for an answer in Talk.</b>}
           {row.doubted && <b class="doubt"> In doubt.</b>}
@@ -66,16 +70,17 @@ function Row({ row }: { readonly row: BookRow }) {
             </button>
           )}
         </p>
-        {open && (
-          <div class="correct">
-            <Mend
-              begun={tree === null ? 'make that ' : `tree ${sayCount(tree) ?? tree} was `}
-              label={tree === null ? 'How it was (the last note only)' : `How tree ${tree} was`}
-            />
-            {tree !== null && <ScratchTree number={tree} />}
-          </div>
-        )}
       </div>
+      {open && (
+        <div class="correct">
+          {row.clip && times.length > 0 && <Words reference={row.clip} times={times} />}
+          <Mend
+            begun={tree === null ? 'make that ' : `tree ${sayCount(tree) ?? tree} was `}
+            label={tree === null ? 'How it was (the last note only)' : `How tree ${tree} was`}
+          />
+          {tree !== null && <ScratchTree number={tree} />}
+        </div>
+      )}
     </li>
   );
 }
@@ -103,6 +108,25 @@ function PlayClip({ reference }: { readonly reference: string }) {
     >
       {state === 'playing' ? 'Playing' : state === 'gone' ? 'Clip is on another device' : 'Hear it'}
     </button>
+  );
+}
+
+/** One word of the clip at a time: which one was misheard. */
+function Words({ reference, times }: { readonly reference: string; readonly times: readonly WordTime[] }) {
+  const { host } = usePage();
+  return (
+    <p class="words">
+      {times.map((one) => (
+        <button
+          key={one.from}
+          type="button"
+          aria-label={`Hear "${one.word}"`}
+          onClick={() => void playClip(host.parts.store, reference, one)}
+        >
+          {one.word}
+        </button>
+      ))}
+    </p>
   );
 }
 

@@ -1,7 +1,11 @@
 /** What the Book shows of each entry: the words, who and when, and what stands now because of it. */
+
+import type { Act } from '../../shared/acts.ts';
 import type { Book } from '../../shared/book/book.ts';
 import * as wording from '../../shared/book/wording.ts';
 import type { Entry } from '../../shared/journal.ts';
+import type { Note } from '../../shared/note.ts';
+import type { Units } from '../../shared/units.ts';
 
 export interface BookRow {
   readonly entry: Entry;
@@ -18,7 +22,10 @@ export interface BookRow {
 /** Rows, newest first, at most `limit`. */
 export function bookRows(book: Book, device: string, limit: number): BookRow[] {
   const doubted = new Set(book.doubts.filter((one) => one.state === 'open').map((one) => one.entry));
-  const waiting = new Set(book.hand(device).questions.map((question) => question.entry));
+  const waiting = new Set(
+    book.entries.slice(-limit).flatMap(({ id }) => (book.openQuestion(id) ? [id] : [])),
+  );
+  const speakers = speakersOf(book);
   return book.entries
     .slice(-limit)
     .reverse()
@@ -27,9 +34,10 @@ export function bookRows(book: Book, device: string, limit: number): BookRow[] {
       const did = entry.acts.some((act) => act.act !== 'settle' && act.act !== 'retract');
       return {
         entry,
-        who: entry.person ?? (entry.device === device ? 'here' : `device ${entry.device.slice(-4)}`),
+        who:
+          speakers.get(entry.id) ?? (entry.device === device ? 'here' : `device ${entry.device.slice(-4)}`),
         tree: tree?.number ?? null,
-        stands: book.isRetracted(entry.id) ? '' : standing(book, entry, device),
+        stands: book.isRetracted(entry.id) ? '' : standingOf(book, entry, device) || sayingOf(entry.note),
         state: book.isRetracted(entry.id)
           ? 'taken back'
           : waiting.has(entry.id)
@@ -43,6 +51,36 @@ export function bookRows(book: Book, device: string, limit: number): BookRow[] {
     });
 }
 
+/** Who spoke, by entry, as far as people named themselves on their devices. */
+function speakersOf(book: Book): ReadonlyMap<string, string> {
+  const people = new Map<string, string>();
+  const speakers = new Map<string, string>();
+  for (const entry of book.entries) {
+    for (const act of entry.acts)
+      if (act.act === 'setting' && act.set.what === 'person' && !book.isRetracted(entry.id))
+        people.set(entry.device, act.set.name);
+    const who = entry.person ?? people.get(entry.device);
+    if (who !== undefined) speakers.set(entry.id, who);
+  }
+  return speakers;
+}
+
+/** What an entry was that changed nothing in the book. */
+function sayingOf(note: Note): string {
+  switch (note.kind) {
+    case 'ask':
+      return 'A question.';
+    case 'control':
+      return 'To the voice.';
+    case 'next':
+      return 'The next tree.';
+    case 'scratch':
+      return 'Took something back.';
+    default:
+      return 'An answer.';
+  }
+}
+
 function treeOf(entry: Entry): string | null {
   for (const act of entry.acts) {
     if (act.act === 'tree') return act.id;
@@ -52,7 +90,8 @@ function treeOf(entry: Entry): string | null {
   return null;
 }
 
-function standing(book: Book, entry: Entry, device: string): string {
+/** What stands in the book because of an entry, in the units of who looks; empty where it changed nothing. */
+export function standingOf(book: Book, entry: Entry, device: string): string {
   const { units } = book.settingsOf(device);
   const parts: string[] = [];
   for (const act of entry.acts) {
@@ -72,9 +111,54 @@ function standing(book: Book, entry: Entry, device: string): string {
       if (plot) parts.push(`Plot ${plot.number}, ${plot.empty ? 'empty' : wording.plotSize(plot, units)}`);
     } else if (act.act === 'stand') parts.push(`Stand ${act.name}`);
     else if (act.act === 'stratum') parts.push(`Stratum ${act.name}`);
-    else if (act.act === 'setting') parts.push('A setting');
-    else if (act.act === 'remark') parts.push('A remark');
+    else if (act.act === 'plotAmend') {
+      const plot = book.plot(act.target);
+      if (plot)
+        parts.push(
+          `Plot ${plot.number}${act.closed ? ' closed' : ''}${act.empty ? ', empty' : ''}${act.size || act.slopePct !== undefined ? `, ${wording.plotSize(plot, units)}` : ''}`,
+        );
+    } else if (act.act === 'setting') parts.push(settingWords(act.set, units));
+    else if (act.act === 'word')
+      parts.push(
+        `"${act.word}" is ${act.species === undefined ? (act.mark ?? 'a word') : wording.speciesName(act.species)}`,
+      );
+    else if (act.act === 'remark') parts.push(act.text === '' ? 'A remark' : `Remark: ${act.text}`);
     else if (act.act === 'retract') parts.push('Took something back');
   }
   return wording.sentence([...new Set(parts)].join('; '));
+}
+
+function settingWords(set: Extract<Act, { act: 'setting' }>['set'], units: Units): string {
+  switch (set.what) {
+    case 'pace':
+      return `Pace ${wording.paceLength(set.feet, units)}`;
+    case 'walk':
+      return `${wording.digits(set.count, 1)} ${set.of} in ${wording.length(set.feet, units)}`;
+    case 'counting':
+      return set.of === 'steps' ? 'Single steps are counted' : 'Paces of two steps are counted';
+    case 'eye':
+      return `Eye height ${wording.eyeHeight(set.feet, units)}`;
+    case 'units':
+      return set.units === 'metres' ? 'Metres' : 'Feet and inches';
+    case 'ground':
+      return `Paces ${wording.digits(set.shorter, 0)} percent shorter here`;
+    case 'scatter':
+      return `The ${set.device} scatters by ${wording.length(set.feet, units)}`;
+    case 'logRule':
+      return `Log rule: ${set.rule}`;
+    case 'formClass':
+      return `Form class ${wording.digits(set.value, 0)}`;
+    case 'edge':
+      return set.method === 'none' ? 'No correction at the edge' : `Edge by ${set.method}`;
+    case 'slopeMethod':
+      return set.method === 'onSlope' ? 'Plots laid on the slope' : 'Plots by horizontal distance';
+    case 'person':
+      return `${wording.sentence(set.name)} speaks`;
+    case 'attention':
+      return set.word === '' ? 'No attention word' : `Waits for "${set.word}"`;
+    case 'nickname':
+      return `"${set.nickname}" is ${wording.speciesName(set.species)} here`;
+    case 'voice':
+      return set.listening === undefined ? 'The voice' : set.listening ? 'Listening' : 'Not listening';
+  }
 }

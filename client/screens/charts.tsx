@@ -1,8 +1,6 @@
 /** Charts: heights against diameters with the stand's curve, diameters by class, the mean as plots are added, the plots' map. */
-import type { ComponentChild } from 'preact';
 import { useMemo, useState } from 'preact/hooks';
 import * as wording from '../../shared/book/wording.ts';
-import type { Mark } from '../../shared/charts/drawing.ts';
 import {
   type Drawn,
   diametersDrawing,
@@ -10,6 +8,7 @@ import {
   runningDrawing,
 } from '../../shared/charts/drawings.ts';
 import { mapDrawing } from '../../shared/charts/map.ts';
+import { markElement } from '../marks.tsx';
 import { usePage } from '../page.tsx';
 import { speciesIn } from './totals.tsx';
 
@@ -85,36 +84,4 @@ function Chart({ title, drawn }: { readonly title: string; readonly drawn: Drawn
       </svg>
     </figure>
   );
-}
-
-function markElement(mark: Mark, key: number): ComponentChild {
-  const style = mark.style === undefined ? {} : { class: mark.style };
-  switch (mark.mark) {
-    case 'line': {
-      const [x1, y1] = mark.from;
-      const [x2, y2] = mark.to;
-      return <line key={key} {...style} x1={x1} y1={y1} x2={x2} y2={y2} />;
-    }
-    case 'path':
-      return <path key={key} {...style} d={mark.d} />;
-    case 'circle':
-      return <circle key={key} {...style} cx={mark.at[0]} cy={mark.at[1]} r={mark.r} />;
-    case 'box':
-      return (
-        <rect key={key} {...style} x={mark.at[0]} y={mark.at[1]} width={mark.width} height={mark.height} />
-      );
-    case 'text':
-      return (
-        <text key={key} {...style} x={mark.at[0]} y={mark.at[1]} text-anchor={mark.anchor ?? 'start'}>
-          {mark.text}
-        </text>
-      );
-    case 'group':
-      return (
-        <g key={key} {...style}>
-          {mark.title !== undefined && <title>{mark.title}</title>}
-          {mark.marks.map(markElement)}
-        </g>
-      );
-  }
 }

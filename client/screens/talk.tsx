@@ -1,11 +1,15 @@
 /** Talk: the conversation, what can be answered to the open question, and the two ways to say something. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { Slip } from '../../shared/acts.ts';
 import type { Told } from '../../shared/book/types.ts';
+import type { Instead } from '../../shared/charts/sketch.ts';
+import { measure } from '../../shared/height/index.ts';
 import { speciesByCode, spokenName } from '../../shared/species.ts';
 import type { Line } from '../host.ts';
 import { hints } from '../language.ts';
 import { clockTime, usePage } from '../page.tsx';
 import { Sketch } from '../sketch.tsx';
+import { standingOf } from './bookrows.ts';
 import { Dock } from './dock.tsx';
 import { Figure } from './parts.tsx';
 
@@ -99,6 +103,8 @@ function Exchange({ line }: { readonly line: Line }) {
     told?.answer.state === 'asking' &&
     !host.book.hand(host.device).questions.some((question) => question.entry === entry);
   const { units } = host.settings;
+  const from = told === null && line.how === 'elsewhere' ? host.book.entry(line.key) : undefined;
+  const stands = from && !host.book.isRetracted(from.id) ? standingOf(host.book, from, host.device) : '';
   // The same drawing again for an unchanged line: a long morning must not slow the next answer.
   return useMemo(
     () => (
@@ -115,12 +121,14 @@ function Exchange({ line }: { readonly line: Line }) {
           <Answered told={told} settled={answered} units={units} />
         ) : trouble ? (
           <p class="trouble">{trouble}</p>
-        ) : line.how === 'elsewhere' ? null : (
+        ) : line.how === 'elsewhere' ? (
+          <p class="answer stands">{stands}</p>
+        ) : (
           <p class="wait">{line.how === 'spoken' ? 'hearing it' : 'reading it'}</p>
         )}
       </li>
     ),
-    [line, told, trouble, answered, units],
+    [line, told, trouble, answered, units, stands],
   );
 }
 
@@ -134,10 +142,20 @@ interface AnsweredProps {
 }
 
 function Answered({ told, settled, units }: AnsweredProps) {
+  const { host } = usePage();
   const { reply, state } = told.answer;
   const slip = told.doubts[0]?.slips.find((one) => one.feet !== null);
   const doubted = state === 'asking' && told.doubts.length > 0;
   const [open, setOpen] = useState(false);
+  /** The likeliest slip as the sketch shows it: how it would have been said, and from where. */
+  const insteadOf = ({ feet, note }: Slip): Instead => {
+    const meant = note.kind === 'height' ? measure(note.height, host.settings) : null;
+    return {
+      feet: feet!,
+      words: host.session.tongue.speak(note),
+      distanceFt: meant?.ok ? meant.value.sketch.distanceFt : null,
+    };
+  };
   return (
     <div class="answer">
       {stateWords[state] && (
@@ -151,7 +169,7 @@ function Answered({ told, settled, units }: AnsweredProps) {
         <Sketch
           height={told.height}
           units={units}
-          instead={doubted && !settled && slip ? { feet: slip.feet!, label: slip.slip } : undefined}
+          instead={doubted && !settled && slip ? insteadOf(slip) : undefined}
         />
       )}
       {told.detail && told.detail !== reply && (

@@ -3,6 +3,7 @@ import { useMemo, useState } from 'preact/hooks';
 import * as wording from '../../shared/book/wording.ts';
 import { type LogRule, logRules, type NoteOf, type QuestionTopic, type Scope } from '../../shared/note.ts';
 import { spokenName } from '../../shared/species.ts';
+import { centimetresPerInch, hectaresPerAcre, metresPerFoot } from '../../shared/units.ts';
 import { usePage } from '../page.tsx';
 import { Figure } from './parts.tsx';
 
@@ -74,7 +75,7 @@ export function Totals() {
             ))}
           </select>
         </label>
-        <label>
+        <label class="roomy">
           Log rule
           <select value={rule} onChange={(event) => setRule(event.currentTarget.value as LogRule)}>
             {logRules.map((one) => (
@@ -90,9 +91,10 @@ export function Totals() {
           <Total key={about} name={name} {...host.ask(ask(about))} />
         ))}
         <div class="figure">
-          <dt>
-            <label>
-              Plots still needed for
+          <dt>Plots still needed</dt>
+          <dd>
+            <label class="for">
+              for
               <select
                 value={String(percent)}
                 onChange={(event) => setPercent(Number(event.currentTarget.value))}
@@ -104,8 +106,6 @@ export function Totals() {
                 ))}
               </select>
             </label>
-          </dt>
-          <dd>
             <Figure reply={host.ask(ask('plotsNeeded')).reply} />
           </dd>
         </div>
@@ -149,10 +149,16 @@ function BySpecies({ codes }: { readonly codes: readonly number[] }) {
   const { host } = usePage();
   const { totals } = host.book;
   if (codes.length === 0) return null;
-  const show = (value: number | null, decimals: number) => (value === null ? '' : value.toFixed(decimals));
+  const metric = host.settings.units === 'metres';
+  const show = (value: number | null, decimals: number, per = 1) =>
+    value === null ? '' : (value * per).toFixed(decimals);
+  const perInch = metric ? centimetresPerInch : 1;
+  const perFoot = metric ? metresPerFoot : 1;
+  const perArea = metric ? metresPerFoot ** 2 / hectaresPerAcre : 1;
   return (
     <section>
       <h2>By species</h2>
+      <p class="sum">Means of the trees told: quadratic of the diameters, plain of the heights.</p>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key. */}
       <section class="wide" tabIndex={0} aria-label="Table by species">
         <table>
@@ -160,9 +166,9 @@ function BySpecies({ codes }: { readonly codes: readonly number[] }) {
             <tr>
               <th scope="col">species</th>
               <th scope="col">trees</th>
-              <th scope="col">mean dbh, in</th>
-              <th scope="col">mean height, ft</th>
-              <th scope="col">ft² an acre</th>
+              <th scope="col">dbh, {metric ? 'cm' : 'in'}</th>
+              <th scope="col">height, {metric ? 'm' : 'ft'}</th>
+              <th scope="col">{metric ? 'm² a hectare' : 'ft² an acre'}</th>
             </tr>
           </thead>
           <tbody>
@@ -170,9 +176,9 @@ function BySpecies({ codes }: { readonly codes: readonly number[] }) {
               <tr key={species}>
                 <th scope="row">{wording.speciesName(species)}</th>
                 <td>{show(totals.trees({ species }).value, 0)}</td>
-                <td>{show(totals.quadraticDiameter({ species }).value, 1)}</td>
-                <td>{show(totals.meanHeight({ species }).value, 1)}</td>
-                <td>{show(totals.basalArea({ species }).value, 1)}</td>
+                <td>{show(totals.quadraticDiameter({ species }).value, 1, perInch)}</td>
+                <td>{show(totals.meanHeight({ species }).value, 1, perFoot)}</td>
+                <td>{show(totals.basalArea({ species }).value, 1, perArea)}</td>
               </tr>
             ))}
           </tbody>
