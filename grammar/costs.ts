@@ -15,6 +15,8 @@ export const tolerantCosts = {
   dropped: 6,
   /** A written word that nothing knows taken as a free word (a name, a remark); twice that for a known word. */
   free: 1.5,
+  /** A free word found by its sound: one of some thousand words, none likelier than another. */
+  heardFree: 8.5,
   /** Written words that are no part of the note. */
   filler: 0.3,
   doubled: 1.5,

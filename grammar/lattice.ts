@@ -188,10 +188,11 @@ export class Lattice {
   /**
    * Paths that end in one of `ends`, best first, each sequence of words once. Scores are exact for the lattice: the
    * score of every record is already that of its best beginning, so the search backwards never goes astray. Paths
-   * more than `depth` worse than the best are left out; after `most` steps it ends in any case.
+   * more than `depth` worse than the best are left out; after `most` steps it ends in any case. An end's cost, nats, is
+   * paid by all paths that end there.
    */
   *paths(
-    ends: Iterable<{ readonly record: number; readonly final: number }>,
+    ends: Iterable<{ readonly record: number; readonly final: number; readonly cost?: number }>,
     depth = Number.POSITIVE_INFINITY,
     most = 20_000,
   ): Generator<LatticePath> {
@@ -207,13 +208,13 @@ export class Lattice {
       }
       return number;
     };
-    for (const { record, final } of ends) {
-      const total = this.entry(record, 0);
+    for (const { record, final, cost = 0 } of ends) {
+      const total = this.entry(record, 0) - cost;
       if (total > Number.NEGATIVE_INFINITY)
         push(heap, {
           total,
           record,
-          rest: 0,
+          rest: -cost,
           firstPhone: 0,
           sequence: sequenceAfter(0, final),
           edge: none,

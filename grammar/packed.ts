@@ -3,10 +3,12 @@
  * of small numbers, each the difference from the one before, seven bits a byte; the words and tags are JSON.
  */
 import { err, ok, type Result } from '../shared/result.ts';
-import type { Automaton, Tag } from './model.ts';
+import type { Automaton, Tag, Usage } from './model.ts';
 
 /** Raised when the layout of the bytes changes. */
-const layout = 1;
+const layout = 2;
+/** Usage is kept in steps of this many to the nat. */
+export const usageSteps = 16;
 
 interface Head {
   readonly layout: number;
@@ -26,8 +28,15 @@ const columnsOf = (automaton: Automaton): readonly Uint32Array[] => [
   automaton.arcTags,
   automaton.finalFrom,
   automaton.finalTags,
-  ...(automaton.tagsBefore ? [automaton.tagsBefore] : []),
+  automaton.tagsBefore ?? nothing,
+  inSteps(automaton.usage?.arc),
+  inSteps(automaton.usage?.end),
 ];
+
+const nothing = new Uint32Array(0);
+const inSteps = (costs: Float32Array | undefined): Uint32Array =>
+  costs === undefined ? nothing : Uint32Array.from(costs, (cost) => Math.round(cost * usageSteps));
+const inNats = (steps: Uint32Array): Float32Array => Float32Array.from(steps, (step) => step / usageSteps);
 
 /** The bytes of an automaton; compress them for the way, they shrink to about a third. */
 export function pack(automaton: Automaton): Uint8Array {
@@ -98,7 +107,8 @@ export function unpack(bytes: Uint8Array): Result<Automaton, string> {
       return column;
     });
     if (at !== bytes.length) return err('The language file is longer than it says.');
-    const [arcFrom, arcWord, arcTo, arcTags, finalFrom, finalTags, tagsBefore] = columns;
+    const [arcFrom, arcWord, arcTo, arcTags, finalFrom, finalTags, tagsBefore, arc, end] = columns;
+    const usage: Usage | undefined = arc?.length && end ? { arc: inNats(arc), end: inNats(end) } : undefined;
     const { version, words, start, states, tagSequences } = head;
     return ok({
       version,
@@ -114,7 +124,8 @@ export function unpack(bytes: Uint8Array): Result<Automaton, string> {
       finalFrom: finalFrom!,
       finalTags: finalTags!,
       tagSequences,
-      ...(tagsBefore ? { tagsBefore } : {}),
+      ...(tagsBefore?.length ? { tagsBefore } : {}),
+      ...(usage ? { usage } : {}),
     });
   } catch {
     return err('The language file is damaged.');

@@ -4,6 +4,7 @@
  * reader both run on it; word ends lead back to the automaton's arcs, so that a path through the graph is a path of
  * the automaton with its tags.
  */
+import { wordCosts } from './commonness.ts';
 import type { Lexicon, Pronunciation } from './lexicon.ts';
 import type { Automaton } from './model.ts';
 
@@ -39,10 +40,9 @@ export interface PhoneGraph {
   readonly endSpelling: Uint32Array;
   /** The automaton's words, then those that may be heard as "any word". */
   readonly spelling: readonly string[];
+  /** Nats for each of them where it is heard as "any word". */
+  readonly freeCost: Float64Array;
 }
-
-/** Nats for a free word ("any word") in speech: one of some thousand words, none likelier than another. */
-export const freeWordCost = 8.5;
 
 /** Nats for a filler ("um") between words. */
 export const fillerCost = 4;
@@ -79,13 +79,15 @@ class Growing {
 
 /**
  * Spells the automaton out; a word without any pronunciation cannot be heard. `freeWords` are those that the ear
- * may find where the automaton takes any word, `fillers` those it may hear before any word. Built anew when user words are added.
+ * may find where the automaton takes any word, `rareWords` those that it finds there if none of them fits, `fillers` those
+ * it may hear before any word. Built anew when user words are added.
  */
 export function createGraph(
   automaton: Automaton,
   lexicon: Lexicon,
   freeWords: readonly string[] = lexicon.words,
   fillers: readonly string[] = [],
+  rareWords: readonly string[] = [],
 ): PhoneGraph {
   const anyWord = 0;
   const spelling = [...automaton.words];
@@ -95,7 +97,7 @@ export function createGraph(
       for (const sound of lexicon.pronounce(word)) entries.push({ sound, word: id, spelling: id });
   });
   if (automaton.arcWord.includes(anyWord))
-    for (const word of freeWords) {
+    for (const word of new Set([...freeWords, ...rareWords])) {
       const id = automaton.wordId.get(word) ?? spelling.push(word) - 1;
       for (const sound of lexicon.pronounce(word)) entries.push({ sound, word: anyWord, spelling: id });
     }
@@ -186,6 +188,7 @@ export function createGraph(
     fillerWord,
     endSpelling: ends.items.map((e) => spellings[e]!),
     spelling,
+    freeCost: wordCosts(spelling, freeWords),
   };
 }
 

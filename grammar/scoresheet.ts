@@ -3,7 +3,7 @@
  * alignments of a word sequence, and where each word lies and how badly it fits there.
  */
 import { type PathWord, skipped } from './lattice.ts';
-import { fillerCost, freeWordCost, type PhoneGraph } from './phonegraph.ts';
+import type { PhoneGraph } from './phonegraph.ts';
 
 /** A word with its place in the sound. */
 export interface HeardWord {
@@ -87,7 +87,7 @@ export class ScoreSheet {
 
   /**
    * Log probability of a word sequence, summed over the pronunciations of every word and all alignments (the CTC
-   * forward algorithm), less what its free words cost.
+   * forward algorithm). What the words cost is not in it.
    */
   sum(graph: PhoneGraph, words: readonly PathWord[]): number {
     const prob = this.probabilities();
@@ -96,10 +96,7 @@ export class ScoreSheet {
     const before: number[] = [];
     const wordOf: number[] = [];
     const lasts: number[][] = [];
-    let cost = 0;
-    words.forEach(({ word, arc }, w) => {
-      if (arc === skipped) cost += fillerCost;
-      else if (graph.automaton.arcWord[arc] === 0) cost += freeWordCost;
+    words.forEach(({ word }, w) => {
       const ends: number[] = [];
       for (const sound of graph.lexicon.pronounce(graph.spelling[word]!)) {
         sound.forEach((id, i) => {
@@ -176,7 +173,7 @@ export class ScoreSheet {
     }
     let end = words.length === 0 ? silence : 0;
     for (const last of lasts.at(-1) ?? []) end += label[last]! + blank[last]!;
-    return Math.log(end) + scale + this.freeUpTo[this.frames]! - cost;
+    return Math.log(end) + scale + this.freeUpTo[this.frames]!;
   }
 
   /**

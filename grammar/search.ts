@@ -3,11 +3,13 @@
  * best first by meaning. Frames may be pushed as they come; the same file serves page and server.
  */
 import type { Note } from '../shared/note.ts';
-import { grown, Lattice, type LatticePath, type PathWord, skipped } from './lattice.ts';
+import { Lattice, type LatticePath, type PathWord, skipped } from './lattice.ts';
 import { Meaning, meaningOf } from './meaning.ts';
 import { noteKey } from './notekey.ts';
-import { fillerCost, firstArc, freeWordCost, type PhoneGraph } from './phonegraph.ts';
+import { fillerCost, firstArc, type PhoneGraph } from './phonegraph.ts';
 import { type HeardWord, ScoreSheet } from './scoresheet.ts';
+import { Tokens } from './tokens.ts';
+import { unusualNumbers } from './usual.ts';
 
 export interface SearchOptions {
   /** Paths this much worse (nats) than the best of their frame are given up; Infinity keeps all. */
@@ -16,21 +18,27 @@ export interface SearchOptions {
   readonly meanings?: number;
   /** Meanings this much worse (nats) than the best are not listed. */
   readonly depth?: number;
+  /** How far the search leans on what people say, 0 (not at all) to 1 (as far as on the sound). */
+  readonly lean?: number;
+  /** Nats against a note, 0 for a usual one; `unusualNumbers` unless given. */
+  readonly against?: (note: Note) => number;
 }
 
 /**
  * Beam: 18 and more found the best path of beam 60 on the 33 test clips, clean and with noise at 10 and 0 dB (measured
  * once; tests/bench/search repeats it on the clean ones).
  */
-export const searchDefaults = { beam: 22, meanings: 8, depth: 20 } as const;
+export const searchDefaults = { beam: 22, meanings: 8, depth: 20, lean: 0.7 } as const;
 
 /** One meaning the sound may have. */
 export interface Hypothesis {
   readonly note: Note;
   /** The words of its likeliest wording, with times and how badly each fits its own frames. */
   readonly words: readonly HeardWord[];
-  /** Log probability summed over the wordings found and all their alignments. */
+  /** Log probability summed over the wordings found and all their alignments, less what they cost. */
   readonly logp: number;
+  /** What its likeliest wording costs beside the sound, nats: how seldom people say that. */
+  readonly unusual: number;
   /** Share among all meanings found; they sum to 1. */
   readonly posterior: number;
   /** Nats lost against the free phone path before the first word: something was said before the note. */
@@ -68,39 +76,6 @@ export interface PartialResult {
 const never = Number.NEGATIVE_INFINITY;
 const outputs = 40;
 
-/** Paths in the beam, one token a place: scores of those that end in its phone and in a blank after it. */
-class Tokens {
-  count = 0;
-  place = new Int32Array(256);
-  state = new Int32Array(256);
-  node = new Int32Array(256);
-  label = new Float64Array(256);
-  blank = new Float64Array(256);
-  /** Lattice records from which the word was entered. */
-  labelFrom = new Int32Array(256);
-  blankFrom = new Int32Array(256);
-
-  add(place: number, state: number, node: number): number {
-    if (this.count === this.place.length) {
-      const room = 2 * this.count;
-      this.place = grown(this.place, room);
-      this.state = grown(this.state, room);
-      this.node = grown(this.node, room);
-      this.label = grown(this.label, room);
-      this.blank = grown(this.blank, room);
-      this.labelFrom = grown(this.labelFrom, room);
-      this.blankFrom = grown(this.blankFrom, room);
-    }
-    const slot = this.count++;
-    this.place[slot] = place;
-    this.state[slot] = state;
-    this.node[slot] = node;
-    this.label[slot] = never;
-    this.blank[slot] = never;
-    return slot;
-  }
-}
-
 /**
  * One search, reusable: `push` frames, ask for a `partial`, `finish`, `reset`. Holds arrays of the graph's size.
  * Example: `const s = new Search(graph); s.push(logp, frames); const { hypotheses } = s.finish();`
@@ -109,6 +84,10 @@ export class Search {
   private readonly beam: number;
   private readonly meanings: number;
   private readonly depth: number;
+  /** Costs by arc and by last state, already weighed. */
+  private readonly arcCost: Float64Array;
+  private readonly endCost: Float64Array;
+  private readonly against: (note: Note) => number;
   private readonly meaning: Meaning;
   private readonly lattice = new Lattice();
   private readonly sheet = new ScoreSheet();
@@ -139,7 +118,13 @@ export class Search {
     this.meanings = options.meanings ?? searchDefaults.meanings;
     this.depth = options.depth ?? searchDefaults.depth;
     this.meaning = new Meaning(graph.automaton.tagSequences);
-    const { states } = graph.automaton;
+    const { states, usage, arcTo } = graph.automaton;
+    const lean = options.lean ?? searchDefaults.lean;
+    this.arcCost = usage
+      ? Float64Array.from(usage.arc, (cost) => lean * cost)
+      : new Float64Array(arcTo.length);
+    this.endCost = usage ? Float64Array.from(usage.end, (cost) => lean * cost) : new Float64Array(states);
+    this.against = options.against ?? unusualNumbers;
     this.slotOf = new Int32Array(graph.places);
     this.entryFrame = new Int32Array(states);
     this.entryRecord = new Int32Array(states);
@@ -283,8 +268,8 @@ export class Search {
 
   /** Words that are finished with the present frame arrive at their states. */
   private collectEnds(): void {
-    const { automaton, endFrom, endWord, endSpelling, fillerWord } = this.graph;
-    const { now } = this;
+    const { automaton, endFrom, endWord, endSpelling, fillerWord, freeCost } = this.graph;
+    const { now, arcCost } = this;
     const floor = this.best - this.beam;
     for (let k = 0; k < now.count; k++) {
       const node = now.node[k]!;
@@ -306,8 +291,11 @@ export class Search {
           arc < until && automaton.arcWord[arc] === word;
           arc++
         )
-          if (word === 0 || !several || this.isNew(arc))
-            this.arrive(k, arc, automaton.arcTo[arc]!, endSpelling[e]!, word === 0 ? freeWordCost : 0, floor);
+          if (word === 0 || !several || this.isNew(arc)) {
+            const spelling = endSpelling[e]!;
+            const cost = arcCost[arc]! + (word === 0 ? freeCost[spelling]! : 0);
+            this.arrive(k, arc, automaton.arcTo[arc]!, spelling, cost, floor);
+          }
       }
     }
   }
@@ -357,12 +345,16 @@ export class Search {
   }
 
   /** Possible ends after the present frame: records of final states. */
-  private ends(): { record: number; final: number }[] {
+  private ends(): { record: number; final: number; cost: number }[] {
     const { finalFrom, finalTags } = this.graph.automaton;
-    const ends: { record: number; final: number }[] = [];
+    const ends: { record: number; final: number; cost: number }[] = [];
     for (const state of this.entered)
       for (let f = finalFrom[state]!; f < finalFrom[state + 1]!; f++)
-        ends.push({ record: this.entryRecord[state]!, final: finalTags[f]! });
+        ends.push({
+          record: this.entryRecord[state]!,
+          final: finalTags[f]!,
+          cost: this.endCost[state]!,
+        });
     return ends;
   }
 
@@ -376,25 +368,45 @@ export class Search {
     );
   }
 
+  /** What a whole path costs beside its sound. */
+  private costOf(path: LatticePath): number {
+    const { automaton, freeCost } = this.graph;
+    let cost = 0;
+    let state = automaton.start;
+    for (const { arc, word } of path.said) {
+      if (arc === skipped) cost += fillerCost;
+      else {
+        cost += this.arcCost[arc]! + (automaton.arcWord[arc] === 0 ? freeCost[word]! : 0);
+        state = automaton.arcTo[arc]!;
+      }
+    }
+    return cost + this.endCost[state]!;
+  }
+
   /** The notes that the frames pushed so far can be. Costs a millisecond; more frames may still follow. */
   finish(): SearchResult {
     interface Group {
       readonly note: Note;
       readonly best: LatticePath;
+      /** Nats against the note, and what its best wording costs. */
+      readonly unusual: number;
+      readonly cost: number;
       logp: number;
     }
     const groups = new Map<string, Group>();
     let bestPath: number | undefined;
     let seen = 0;
     for (const path of this.lattice.paths(this.ends(), this.depth)) {
-      bestPath ??= path.score;
+      const cost = this.costOf(path);
+      bestPath ??= path.score + cost;
       if (++seen > 4 * this.meanings) break;
       const note = this.noteOf(path.words, path.final);
       const key = noteKey(note);
       const group = groups.get(key);
       if (group === undefined && groups.size === this.meanings) break;
-      const logp = this.sheet.sum(this.graph, path.said);
-      if (group === undefined) groups.set(key, { note, best: path, logp });
+      const against = group === undefined ? this.against(note) : group.unusual;
+      const logp = this.sheet.sum(this.graph, path.said) - cost - against;
+      if (group === undefined) groups.set(key, { note, best: path, unusual: against, cost, logp });
       else group.logp = logSum(group.logp, logp);
     }
     const list = [...groups.values()].sort((a, b) => b.logp - a.logp);
@@ -407,6 +419,7 @@ export class Search {
           note: group.note,
           words,
           logp: group.logp,
+          unusual: group.cost + group.unusual,
           posterior: Math.exp(group.logp - total),
           lead,
           worst: words.reduce((worst, word) => Math.max(worst, word.margin + word.gap), lead),

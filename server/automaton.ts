@@ -10,6 +10,7 @@ import { compile } from '../grammar/compile.ts';
 import { grammar } from '../grammar/grammar.ts';
 import type { Automaton, Description } from '../grammar/model.ts';
 import { pack, unpack } from '../grammar/packed.ts';
+import { withUsage } from '../grammar/usage.ts';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const ending = '.automaton';
@@ -27,7 +28,7 @@ export function keptAutomaton(description: Description = grammar, folder = join(
   const file = join(folder, `${keyOf(description)}${ending}`);
   const kept = read(file);
   if (kept !== null) return kept;
-  const automaton = compile(description);
+  const automaton = withUsage(compile(description), description);
   try {
     keep(folder, file, automaton);
   } catch {}

