@@ -59,8 +59,11 @@ function Row({ row }: { readonly row: BookRow }) {
         <p class="stands">
           {row.stands}
           {row.state === 'taken back' && ' Taken back.'}
-          {row.state === 'waits for an answer' && <b class="doubt"> Waits for an answer in Talk.</b>}
-          {row.doubted && <b class="doubt"> In doubt.</b>}
+          {row.state === 'waits for an answer' ? (
+            <b class="doubt"> {row.doubted ? 'In doubt; waits for an answer.' : 'Waits for an answer.'}</b>
+          ) : (
+            row.doubted && <b class="doubt"> In doubt.</b>
+          )}
         </p>
         <p class="buttons">
           {row.clip && <PlayClip reference={row.clip} />}

@@ -37,7 +37,9 @@ export function bookRows(book: Book, device: string, limit: number): BookRow[] {
         who:
           speakers.get(entry.id) ?? (entry.device === device ? 'here' : `device ${entry.device.slice(-4)}`),
         tree: tree?.number ?? null,
-        stands: book.isRetracted(entry.id) ? '' : standingOf(book, entry, device) || sayingOf(entry.note),
+        stands: book.isRetracted(entry.id)
+          ? ''
+          : standingOf(book, entry, device) || (did || waiting.has(entry.id) ? '' : sayingOf(entry.note)),
         state: book.isRetracted(entry.id)
           ? 'taken back'
           : waiting.has(entry.id)

@@ -7,7 +7,8 @@ import {
   heightsDrawing,
   runningDrawing,
 } from '../../shared/charts/drawings.ts';
-import { mapDrawing } from '../../shared/charts/map.ts';
+import { mapDrawing, plotSpots } from '../../shared/charts/map.ts';
+import { layOut, mapLength } from '../../shared/map/layout.ts';
 import { markElement } from '../marks.tsx';
 import { usePage } from '../page.tsx';
 import { speciesIn } from './totals.tsx';
@@ -41,9 +42,47 @@ export function Charts() {
         <Chart title="Mean basal area as plots are added" drawn={runningDrawing(book)} />
       )}
       {sampled.some((plot) => book.entry(plot.id)?.position) && (
-        <Chart title="Where the plots are" drawn={mapDrawing(book)} />
+        <>
+          <Chart title="Where the plots are" drawn={mapDrawing(book)} />
+          <Ways />
+        </>
       )}
     </div>
+  );
+}
+
+/** From plot to plot in words and numbers: what the map shows, for a compass and for who cannot see it. */
+function Ways() {
+  const { host } = usePage();
+  const { units } = host.settings;
+  const laid = layOut(plotSpots(host.book), { width: 420, height: 360, margin: 44, units });
+  if (!laid.ok || laid.value.legs.length === 0) return null;
+  return (
+    <details>
+      <summary>From plot to plot</summary>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">way</th>
+            <th scope="col">length</th>
+            <th scope="col">give or take</th>
+            <th scope="col">true bearing</th>
+          </tr>
+        </thead>
+        <tbody>
+          {laid.value.legs.map(({ from, to, metres, giveOrTakeMetres, bearingDegrees }) => (
+            <tr key={to.id}>
+              <th scope="row">
+                {from.number} to {to.number}
+              </th>
+              <td>{mapLength(metres, units)}</td>
+              <td>{mapLength(giveOrTakeMetres, units)}</td>
+              <td>{Math.round(bearingDegrees) % 360}°</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </details>
   );
 }
 

@@ -105,13 +105,13 @@ function TalkButton({ state, level }: { readonly state: TalkState; readonly leve
 }
 
 /** One button for each offered answer, and the ways out of a question. */
-export function Answers({ open }: { readonly open: OpenQuestion }) {
+export function Answers({ open, told = false }: { readonly open: OpenQuestion; readonly told?: boolean }) {
   const { host } = usePage();
   const { about, options, text } = open.question;
   const answer = (say: string, note: Note) => () => void host.do(note, say, open.entry);
   const doubts = host.book.entry(open.entry)?.doubts ?? [];
   // Just said above, with its sketch: not a second time.
-  const fresh = host.lines.at(-1)?.told?.answer.asks === text;
+  const fresh = told || host.lines.at(-1)?.told?.answer.asks === text;
   const { units } = host.settings;
   return (
     <fieldset class={about === 'doubt' ? 'answers doubt' : 'answers'}>

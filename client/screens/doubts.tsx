@@ -83,7 +83,7 @@ function Open({ one }: { readonly one: BookDoubt }) {
       </p>
       <p class="reply">{one.doubt.sentence}</p>
       {asked ? (
-        <Answers open={asked.open} />
+        <Answers open={asked.open} told />
       ) : (
         <>
           <p class="buttons">

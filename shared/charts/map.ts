@@ -6,16 +6,21 @@ import type { Drawn } from './drawings.ts';
 
 const sheet = { width: 420, height: 360, margin: 44, letters: 14 } as const;
 
-export function mapDrawing(book: Book): Drawn {
-  const { units } = book.settings.now;
-  const plots = [...book.plots()];
-  const spots = plots.flatMap((plot): Spot[] => {
+/** The plots that have a position: where the device was when each was opened. */
+export function plotSpots(book: Book): Spot[] {
+  return [...book.plots()].flatMap((plot): Spot[] => {
     const position = book.entry(plot.id)?.position;
     if (!position) return [];
     const { id, number, stand } = plot;
     const name = book.stands.get(stand ?? '')?.name ?? null;
     return [{ id, record: 'plot', number, stand: name, ...position }];
   });
+}
+
+export function mapDrawing(book: Book): Drawn {
+  const { units } = book.settings.now;
+  const plots = [...book.plots()];
+  const spots = plotSpots(book);
   const laid = layOut(spots, { ...sheet, units });
   if (!laid.ok) return laid.error;
   const map = laid.value;

@@ -15,7 +15,7 @@ export interface Instead {
   readonly distanceFt: number | null;
 }
 
-const frame = { width: 300, height: 176, left: 46, right: 78, top: 18, bottom: 30 } as const;
+const frame = { width: 300, height: 184, left: 46, right: 78, top: 18, bottom: 38 } as const;
 /** A supposed height beyond so many times the measured one is told, not drawn. */
 const mostTimes = 6;
 
@@ -279,7 +279,7 @@ function supposed(
       {
         mark: 'text',
         style: 'small',
-        at: [at(tree, 0)[0] + 6, at(0, Math.min(0, baseFt))[1] + (scene.under ? 27 : 16)],
+        at: [at(tree, 0)[0] + 6, at(0, Math.min(0, baseFt))[1] + (scene.under ? 32 : 16)],
         anchor: 'end',
         text: `${words}?`,
       },
