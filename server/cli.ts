@@ -15,6 +15,8 @@ import { readWav, writeWav } from './audio.ts';
 import { openBook } from './books.ts';
 import { checkBook } from './check.ts';
 import { Desk, type Language, MemoryStore } from './desk.ts';
+import { createDictation, dictationFolder } from './speech/dictation.ts';
+import { fetchDictation } from './speech/fetchdictation.ts';
 import type { Hearing } from './speech/hear.ts';
 import { openStore } from './store.ts';
 
@@ -45,6 +47,7 @@ const usage = `stemsay: say a short note, get a checked tree height.
   stemsay grammar [--format help|examples|srgs|abnf|jsgf]
                                                         everything that can be said
   stemsay check [--json] --book FILE                    verifies a book
+  stemsay fetch-dictation [--from URL] [--yes]          fetches what writes remarks down, once; says first how much
   stemsay import --book FILE EXPORT.json ...            adds the entries of JSON exports; safe to repeat
 
 FILE may also be a book of a crew's database: postgres://crew@host/database?book=NAME
@@ -66,6 +69,8 @@ const options = {
   format: { type: 'string' },
   table: { type: 'string' },
   out: { type: 'string' },
+  from: { type: 'string' },
+  yes: { type: 'boolean' },
 } as const;
 type Values = {
   -readonly [K in keyof typeof options]?: (typeof options)[K]['type'] extends 'boolean' ? boolean : string;
@@ -82,6 +87,7 @@ const commands: Readonly<Record<string, readonly (keyof Values)[]>> = {
   grammar: ['format'],
   check: ['json', 'book'],
   import: ['book'],
+  'fetch-dictation': ['from', 'yes'],
 };
 
 /** Runs one command and resolves to the exit status. */
@@ -135,6 +141,8 @@ async function dispatch(argv: readonly string[], terminal: Terminal): Promise<nu
       terminal.stdout.write(withNewline(terminal.language().render(format)));
       return 0;
     }
+    case 'fetch-dictation':
+      return getDictation(values, terminal);
     case 'check':
       return check(values, terminal);
     case 'import':
@@ -190,6 +198,26 @@ async function hear(rest: readonly string[], values: Values, terminal: Terminal)
     await desk.close();
   }
   return answers.status;
+}
+
+async function getDictation(values: Values, terminal: Terminal): Promise<number> {
+  const say = (line: string) => write(terminal.stdout, `${line}\n`);
+  const fetched = await fetchDictation({
+    from: values.from,
+    to: dictationFolder(),
+    tell: (line) => void say(line),
+    async agree(plan) {
+      await say(plan);
+      if (values.yes) return true;
+      await write(terminal.stdout, 'Fetch it? (yes, no) ');
+      for await (const line of createInterface({ input: terminal.stdin }))
+        return /^y(es)?$/i.test(line.trim());
+      return false;
+    },
+  });
+  if (!fetched.ok) throw new RefusedError(fetched.error);
+  await say(fetched.value);
+  return 0;
 }
 
 async function hearFile(desk: Desk, path: string): Promise<Told> {
@@ -349,7 +377,7 @@ async function deskOf(
     store: store?.value ?? new MemoryStore(),
     language: terminal.language(),
     now: () => terminal.now(),
-    ...(hearing ? { hearing } : {}),
+    ...(hearing ? { hearing, dictation: createDictation() } : {}),
   });
 }
 

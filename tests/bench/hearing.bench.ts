@@ -1,251 +1,191 @@
 /**
- * Hearing: notes right by meaning and word for word, clean and in noise, by voices that the model was never trained
- * on; what is kept of near misses, talk and noise; time and memory. Beside it, where the files are at hand:
+ * Hearing: notes right by meaning, clean and in the noises of a wood, by voices that the model was never trained on;
+ * what is kept of near misses and of an hour that is none of the tool's business; how sure and how fast. Beside it,
+ * where the files are at hand:
+ * - STEMSAY_OTHER: folder of another acoustic model, tested on the same clips (McNemar);
  * - STEMSAY_HUMAN_DIGITS: folder of the Free Spoken Digit Dataset (CC BY-SA 4.0; files DIGIT_SPEAKER_TAKE.wav),
- *   heard against a list of ten words;
+ *   heard against a list of ten words; STEMSAY_HUMAN: a folder made by `voices/people.py`;
  * - STEMSAY_WHISPER: folder of a small general recogniser in the layout of the library (whisper-tiny.en), run
  *   through the same library on the same clips in the same run.
- * STEMSAY_MODEL measures another acoustic model, STEMSAY_FEW=n only every n-th clip.
+ * STEMSAY_MODEL measures another acoustic model, STEMSAY_FEW=n only every n-th clip, STEMSAY_MISSES prints what was
+ * heard wrong, STEMSAY_NOISE lays one noise over all clips.
  */
-import { execFileSync } from 'node:child_process';
-import { readdirSync } from 'node:fs';
-import { basename, dirname, join, sep } from 'node:path';
-import { AutoProcessor, AutoTokenizer, env, WhisperForConditionalGeneration } from '@xenova/transformers';
-import type { Description } from '../../grammar/model.ts';
-import { normalise } from '../../grammar/normalise.ts';
-import { noteKey } from '../../grammar/notekey.ts';
-import { TolerantReader } from '../../grammar/tolerant.ts';
-import { createHearing, spawnWorker } from '../../server/speech/hear.ts';
-import { takeFrom } from '../../shared/book/session.ts';
-import { belief, leastSpeechFrames, refuseBelow } from '../../shared/sound/belief.ts';
-import { type Clip, load, ready } from './voices/clips.ts';
-import { seeded, soundscapes } from './voices/noise.ts';
-import { createEar, type Ear, meanings, quantile, runTrials, type Trial } from './voices/trials.ts';
+
+import { believed, fate } from './hearing/fate.ts';
+import { general } from './hearing/general.ts';
+import { digits, people } from './hearing/human.ts';
+import { service, speed } from './hearing/speed.ts';
+import { mcnemar, type Share, shareOf } from './hearing/statistics.ts';
+import { nobody } from './hearing/strangers.ts';
+import { type Clip, ready } from './voices/clips.ts';
+import { createEar, measuredModel, runTrials, type Trial } from './voices/trials.ts';
 
 export const name = 'hearing';
 
-type Print = (name: string, value: number | string, unit: string) => void;
-const clean = Number.POSITIVE_INFINITY;
-const ratioName = (decibels: number) => (decibels === clean ? 'clean' : `${decibels}dB`);
-const percent = (part: number, whole: number) => (whole === 0 ? 'none' : ((100 * part) / whole).toFixed(1));
+export type Print = (name: string, value: number | string, unit: string) => void;
 
-/** What the recogniser would do with it: keep, ask or refuse. */
-function fate({ found }: Pick<Trial, 'found'>): 'kept' | 'asked' | 'refused' {
-  const best = found.hypotheses[0];
-  if (!best || found.speechFrames < leastSpeechFrames) return 'refused';
-  const believed = belief({ ...best, speechFrames: found.speechFrames });
-  if (believed < refuseBelow) return 'refused';
-  return Math.min(believed, best.posterior) >= takeFrom ? 'kept' : 'asked';
-}
+const clean = Number.POSITIVE_INFINITY;
+const conditions = [clean, 20, 10, 5, 0];
+const ratioName = (decibels: number) => (decibels === clean ? 'clean' : `${decibels}dB`);
 
 export async function run(print: Print): Promise<void> {
   const every = Number(process.env.STEMSAY_FEW ?? 1);
   const clips = ready((sentence) => console.error(sentence)).filter((_, i) => i % every === 0);
+  const of = (...sets: Clip['set'][]) => clips.filter(({ set }) => sets.includes(set));
   const ear = await createEar();
-  const trials = await runTrials(ear, clips, [clean, 10, 0]);
-  printNotes(print, trials);
-  printStrangers(print, trials);
-  await printSoundscapes(print, ear);
-  await printService(print, clips);
-  await printDigits(print);
-  await printGeneral(print, ear, trials);
+  const notes = await runTrials(ear, of('usual', 'day'), conditions);
+  const drawn = await runTrials(ear, of('sampled'), [clean, 10, 0]);
+  const stress = await runTrials(ear, of('stress'), [20, 10, 5, 0]);
+  const strangers = await runTrials(ear, of('near', 'talk', 'own'), [clean, 10]);
+  printNotes(print, notes, drawn);
+  printStress(print, stress);
+  const hour = await nobody(print, ear, strangers);
+  printTradeoff(print, notes, strangers, hour);
+  printReliability(print, [...notes, ...drawn]);
+  if (process.env.STEMSAY_MISSES) tellMisses([...notes, ...drawn]);
+  const other = process.env.STEMSAY_OTHER;
+  if (other) {
+    const rival = await runTrials(await createEar(undefined, other), of('usual', 'day'), conditions);
+    printMatched(print, notes, rival);
+  }
+  await speed(print, ear, clips);
+  await service(print, clips, measuredModel());
+  await digits(print);
+  await people(print);
+  await general(print, ear, notes);
 }
 
-function printNotes(print: Print, trials: readonly Trial[]): void {
-  for (const set of ['usual', 'sampled'] as const) {
-    const unread = trials.filter((trial) => trial.clip.set === set && !trial.readable);
-    print(
-      `${set}.not_in_grammar`,
-      new Set(unread.map((trial) => trial.clip.text)).size,
-      'sentences left out',
-    );
-    for (const decibels of [clean, 10, 0]) {
-      const some = trials.filter((t) => t.clip.set === set && t.decibels === decibels && t.readable);
+const shared = ({ percent, low, high, of }: Share) =>
+  [percent.toFixed(1), `% (${low.toFixed(1)} to ${high.toFixed(1)}) of ${of}`] as const;
+const share = (some: readonly Trial[], is: (trial: Trial) => boolean) =>
+  shared(
+    shareOf(
+      some.map(is),
+      some.map(({ clip }) => clip.text),
+    ),
+  );
+
+function printNotes(print: Print, notes: readonly Trial[], drawn: readonly Trial[]): void {
+  const sets: [string, readonly Trial[]][] = [
+    ['notes', notes],
+    ['notes.usual', notes.filter(({ clip }) => clip.set === 'usual')],
+    ['notes.day', notes.filter(({ clip }) => clip.set === 'day')],
+    ['sampled', drawn],
+  ];
+  for (const [set, all] of sets) {
+    const unread = all.filter((trial) => !trial.readable);
+    print(`${set}.not_in_grammar`, new Set(unread.map(({ clip }) => clip.text)).size, 'sentences left out');
+    for (const decibels of conditions) {
+      const some = all.filter((trial) => trial.decibels === decibels && trial.readable);
+      if (some.length === 0) continue;
       const at = `${set}.${ratioName(decibels)}`;
-      const wrongKept = some.filter((trial) => !trial.right && fate(trial) === 'kept');
-      print(`${at}.by_meaning`, percent(some.filter((t) => t.right).length, some.length), '%');
-      print(`${at}.word_for_word`, percent(some.filter((t) => t.wordForWord).length, some.length), '%');
-      print(
-        `${at}.right_and_kept`,
-        percent(some.filter((t) => t.right && fate(t) === 'kept').length, some.length),
-        '%',
-      );
-      print(`${at}.wrong_and_kept`, percent(wrongKept.length, some.length), `% of ${some.length}`);
+      print(`${at}.by_meaning`, ...share(some, ({ right }) => right));
+      if (set !== 'notes' && set !== 'sampled') continue;
+      print(`${at}.word_for_word`, ...share(some, ({ wordForWord }) => wordForWord));
+      const slots = some.reduce((sum, { slots: { wrong } }) => sum + wrong, 0);
+      const said = some.reduce((sum, { slots }) => sum + slots.all, 0);
+      print(`${at}.slot_error`, ((100 * slots) / said).toFixed(2), `% of ${said} slots`);
+      print(`${at}.undetected`, ...share(some, (t) => !t.right && fate(t.found) === 'kept'));
+      print(`${at}.right_and_kept`, ...share(some, (t) => t.right && fate(t.found) === 'kept'));
+      print(`${at}.asked_or_refused`, ...share(some, (t) => fate(t.found) !== 'kept'));
     }
   }
-  for (const voice of new Set(trials.map((trial) => trial.clip.voice))) {
-    const some = trials.filter(
-      (t) => t.clip.voice === voice && t.clip.set === 'usual' && t.decibels === clean,
+  for (const noise of new Set(notes.map((trial) => trial.noise))) {
+    const some = notes.filter((trial) => trial.noise === noise && trial.readable && trial.decibels <= 10);
+    if (some.length > 0) print(`notes.${noise}.0_to_10dB.by_meaning`, ...share(some, ({ right }) => right));
+  }
+  for (const voice of new Set(notes.map(({ clip }) => clip.voice))) {
+    const some = notes.filter((t) => t.clip.voice === voice && t.readable && t.decibels === clean);
+    print(`notes.clean.by_meaning.${voice}`, ...share(some, ({ right }) => right));
+  }
+}
+
+function printStress(print: Print, trials: readonly Trial[]): void {
+  for (const list of new Set(trials.map(({ clip }) => clip.list)))
+    for (const decibels of [20, 10, 5, 0]) {
+      const some = trials.filter((t) => t.clip.list === list && t.decibels === decibels && t.readable);
+      const at = `stress.${list}.${ratioName(decibels)}`;
+      print(`${at}.by_meaning`, ...share(some, ({ right }) => right));
+      print(`${at}.undetected`, ...share(some, (t) => !t.right && fate(t.found) === 'kept'));
+    }
+}
+
+/** For a range of limits: what is lost of true notes, and what is kept that should not be. */
+function printTradeoff(
+  print: Print,
+  notes: readonly Trial[],
+  strangers: readonly Trial[],
+  hour: readonly number[],
+): void {
+  const ten = notes.filter((trial) => trial.decibels === 10 && trial.readable);
+  const near = strangers.filter(({ clip }) => clip.set === 'near');
+  const kept = (sures: readonly number[], from: number) => sures.filter((sure) => sure >= from).length;
+  const sure = (some: readonly Trial[]) => some.map(({ found }) => believed(found));
+  const right = sure(ten.filter((trial) => trial.right));
+  const wrong = sure(ten.filter((trial) => !trial.right));
+  for (const from of [0.5, 0.7, 0.8, 0.85, 0.9, 0.93, 0.95, 0.97, 0.98, 0.99]) {
+    const percent = (part: number, whole: number) => ((100 * part) / whole).toFixed(2);
+    print(
+      `tradeoff.${from}`,
+      percent(kept(right, from), ten.length),
+      `% of true notes at 10 dB kept and right, ${percent(kept(wrong, from), ten.length)} % kept and wrong, ` +
+        `${percent(kept(sure(near), from), near.length)} % of near misses kept, ${kept(hour, from)} kept in an hour of others`,
     );
-    print(`usual.clean.by_meaning.${voice}`, percent(some.filter((t) => t.right).length, some.length), '%');
-  }
-  if (process.env.STEMSAY_MISSES) {
-    for (const trial of trials.filter(
-      (t) => t.decibels === clean && !t.right && t.readable && /usual|sampled/.test(t.clip.set),
-    )) {
-      const heard = trial.found.hypotheses[0]?.words.map((word) => word.word).join(' ') ?? '-';
-      console.error(`${trial.clip.voice} | ${trial.clip.text} | ${heard} | ${fate(trial)}`);
-    }
-  }
-  for (const part of ['features', 'encoder', 'search'] as const) {
-    const times = trials.map((trial) => trial.milliseconds[part]);
-    print(`${part}.p50`, quantile(times, 0.5).toFixed(2), 'ms');
-    print(`${part}.p95`, quantile(times, 0.95).toFixed(2), 'ms');
-  }
-  const three = trials.filter((trial) => trial.seconds > 2.5 && trial.seconds < 3.5);
-  const whole = three.map(({ milliseconds: m }) => m.features + m.encoder + m.search);
-  print('three_seconds.p50', quantile(whole, 0.5).toFixed(1), 'ms features + encoder + search');
-  print('three_seconds.p95', quantile(whole, 0.95).toFixed(1), 'ms');
-}
-
-function printStrangers(print: Print, trials: readonly Trial[]): void {
-  for (const set of ['near', 'talk'] as const) {
-    for (const decibels of [clean, 10]) {
-      const some = trials.filter((trial) => trial.clip.set === set && trial.decibels === decibels);
-      for (const end of ['kept', 'asked'] as const) {
-        print(
-          `${set}.${ratioName(decibels)}.${end}`,
-          percent(some.filter((trial) => fate(trial) === end).length, some.length),
-          `% of ${some.length}`,
-        );
-      }
-    }
   }
 }
 
-/** Three-second pieces of sound in which nobody speaks, at three levels. */
-async function printSoundscapes(print: Print, ear: Ear): Promise<void> {
-  const pieces = 20;
-  for (const [scape, make] of Object.entries(soundscapes)) {
-    let kept = 0;
-    let asked = 0;
-    for (let i = 0; i < pieces; i++) {
-      const level = [0.003, 0.03, 0.2][i % 3]!;
-      const found = await ear.hear(make(48000, seeded(100 + i)).map((sample) => sample * level));
-      const end = fate(found);
-      kept += end === 'kept' ? 1 : 0;
-      asked += end === 'asked' ? 1 : 0;
-    }
-    print(`nobody.${scape}.kept`, kept, `of ${pieces} pieces of 3 s, ${asked} asked`);
+/** Of what is believed so far, how much is right. */
+function printReliability(print: Print, trials: readonly Trial[]): void {
+  const some = trials.filter(({ readable }) => readable);
+  const edges = [0, 0.25, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98, 0.99, 1.0001];
+  let apart = 0;
+  for (let i = 0; i + 1 < edges.length; i++) {
+    const [low, high] = [edges[i]!, edges[i + 1]!];
+    const bin = some.filter(({ found }) => believed(found) >= low && believed(found) < high);
+    if (bin.length === 0) continue;
+    const mean = bin.reduce((sum, { found }) => sum + believed(found), 0) / bin.length;
+    const right = bin.filter((trial) => trial.right).length / bin.length;
+    apart += (Math.abs(mean - right) * bin.length) / some.length;
+    print(
+      `reliability.${low}_to_${Math.min(1, high)}`,
+      (100 * right).toFixed(1),
+      `% right, ${(100 * mean).toFixed(1)} % believed, ${bin.length} clips`,
+    );
+  }
+  print('reliability.apart', (100 * apart).toFixed(2), 'points between belief and truth, mean over clips');
+}
+
+/** The same clips through two models. */
+function printMatched(print: Print, ours: readonly Trial[], theirs: readonly Trial[]): void {
+  for (const decibels of conditions) {
+    const pairs = ours
+      .map((trial, i) => [trial, theirs[i]!] as const)
+      .filter(([t]) => t.decibels === decibels && t.readable);
+    const first = pairs.filter(([a, b]) => a.right && !b.right).length;
+    const second = pairs.filter(([a, b]) => !a.right && b.right).length;
+    print(
+      `matched.${ratioName(decibels)}`,
+      mcnemar(first, second).toPrecision(2),
+      `p (McNemar, exact): ${first} clips only ours, ${second} only the other, of ${pairs.length}`,
+    );
   }
 }
 
-/** The service as the server uses it: from samples to candidates through the process that hears. */
-async function printService(print: Print, clips: readonly Clip[]): Promise<void> {
-  let pid = 0;
-  const start = performance.now();
-  const hearing = createHearing({
-    spawn: (model) => {
-      const child = spawnWorker(model);
-      pid = child.pid ?? 0;
-      return child;
-    },
-  });
-  await hearing.ready;
-  print('service.start', Math.round(performance.now() - start), 'ms until the first clip can be heard');
-  const times: number[] = [];
-  for (const clip of clips.slice(0, 200)) {
-    const samples = load(clip.file);
-    if (samples.length > 3.5 * 16000) continue;
-    const before = performance.now();
-    await hearing.hear(samples);
-    times.push(performance.now() - before);
+function tellMisses(trials: readonly Trial[]): void {
+  for (const trial of trials.filter((t) => !t.right && t.readable)) {
+    const best = trial.found.hypotheses[0];
+    const heard = best?.words.map((word) => word.word).join(' ') ?? '-';
+    console.error(
+      [
+        trial.clip.set,
+        ratioName(trial.decibels),
+        trial.noise,
+        trial.clip.voice,
+        trial.clip.text,
+        heard,
+        fate(trial.found),
+        believed(trial.found).toFixed(2),
+      ].join(' | '),
+    );
   }
-  print('service.p50', quantile(times, 0.5).toFixed(1), 'ms from samples to candidates, clips up to 3.5 s');
-  print('service.p95', quantile(times, 0.95).toFixed(1), 'ms');
-  const kilobytes = Number(execFileSync('ps', ['-o', 'rss=', '-p', String(pid)], { encoding: 'utf8' }));
-  print('service.memory', Math.round(kilobytes / 1024), 'MB resident');
-  await hearing.close();
-}
-
-const digitWords = ['zero', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine'];
-
-async function printDigits(print: Print): Promise<void> {
-  const folder = process.env.STEMSAY_HUMAN_DIGITS;
-  if (!folder) return print('human_digits', 'not measured', '(STEMSAY_HUMAN_DIGITS is not set)');
-  const tenWords: Description = {
-    version: 'digits',
-    rules: [
-      {
-        id: 'tenWords',
-        family: 'digits',
-        sets: ['kind=number'],
-        patterns: [`(${digitWords.map((word, value) => `${word} {value=${value}}`).join(' | ')})`],
-      },
-    ],
-    fillers: [],
-    freeWords: [],
-  };
-  const ear = await createEar(tenWords);
-  const speakers = new Map<string, { right: number; all: number }>();
-  for (const file of readdirSync(folder).filter((name) => /^\d_\w+_\d+\.wav$/.test(name))) {
-    const [digit, speaker] = file.split('_') as [string, string];
-    const { found } = await ear.hear(load(join(folder, file)));
-    const count = speakers.get(speaker) ?? { right: 0, all: 0 };
-    count.all++;
-    if (found.hypotheses[0]?.words[0]?.word === digitWords[Number(digit)]) count.right++;
-    speakers.set(speaker, count);
-  }
-  let right = 0;
-  let all = 0;
-  for (const [i, count] of [...speakers.values()].entries()) {
-    print(`human_digits.speaker_${i + 1}`, percent(count.right, count.all), '%');
-    right += count.right;
-    all += count.all;
-  }
-  print('human_digits', percent(right, all), `% of ${all} recordings of ${speakers.size} people`);
-}
-
-/** A general recogniser on the clean notes of one voice in two, and ours on the same clips. */
-async function printGeneral(print: Print, ear: Ear, trials: readonly Trial[]): Promise<void> {
-  const folder = process.env.STEMSAY_WHISPER;
-  if (!folder) return print('general', 'not measured', '(STEMSAY_WHISPER is not set)');
-  env.allowRemoteModels = false;
-  env.useFSCache = false;
-  env.localModelPath = dirname(folder) + sep;
-  const id = basename(folder);
-  const options = { quantized: true, local_files_only: true };
-  const processor = await AutoProcessor.from_pretrained(id, options);
-  const tokenizer = await AutoTokenizer.from_pretrained(id, options);
-  const model = await WhisperForConditionalGeneration.from_pretrained(id, options);
-  const tolerant = new TolerantReader(ear.graph);
-  const voices = new Set(['joe', 'af_sky', 'bm_lewis']);
-  const some = trials.filter(
-    (t) => t.decibels === clean && t.clip.set === 'usual' && t.readable && voices.has(t.clip.voice),
-  );
-  const times: number[] = [];
-  let exact = 0;
-  let forgiving = 0;
-  for (const { clip } of some) {
-    const samples = load(clip.file);
-    const before = performance.now();
-    const { input_features } = await processor(samples);
-    const tokens = await model.generate(input_features, { max_new_tokens: 60 });
-    const text = tokenizer.decode(tokens[0], { skip_special_tokens: true }) as string;
-    times.push(performance.now() - before);
-    const wanted = meanings(ear.reader, clip.text);
-    // The reading most generous to it: right when word for word or the nearest sentence of the grammar is.
-    const readExactly = [...meanings(ear.reader, text)].some((key) => wanted.has(key));
-    const nearest = readExactly ? undefined : tolerant.read(normalise(text))[0];
-    if (readExactly) exact++;
-    if (readExactly || (nearest && wanted.has(noteKey(nearest.note)))) forgiving++;
-    if (process.env.STEMSAY_MISSES) console.error(`general | ${clip.text} | ${text}`);
-  }
-  const ours = some.map(({ milliseconds: m }) => m.features + m.encoder + m.search);
-  const right = some.filter((trial) => trial.right).length;
-  print(`general.${id}.exact`, percent(exact, some.length), `% of ${some.length} notes, read word for word`);
-  print(
-    `general.${id}.forgiving`,
-    percent(forgiving, some.length),
-    '%, or by the nearest sentence of the grammar',
-  );
-  print(`general.${id}.p50`, quantile(times, 0.5).toFixed(0), 'ms a clip');
-  print(`general.${id}.p95`, quantile(times, 0.95).toFixed(0), 'ms');
-  print(
-    'general.ours',
-    percent(right, some.length),
-    `% of the same, p50 ${quantile(ours, 0.5).toFixed(1)} ms`,
-  );
-  print('general.times_faster', (quantile(times, 0.5) / quantile(ours, 0.5)).toFixed(1), 'times');
-  print('general.points_more', ((100 * (right - forgiving)) / some.length).toFixed(1), 'points');
 }

@@ -15,14 +15,16 @@ import { readWav } from '../../../server/audio.ts';
 import { drawDay } from './day.ts';
 import nearMisses from './near.json' with { type: 'json' };
 import { seeded } from './noise.ts';
+import replies from './replies.json' with { type: 'json' };
 import sentences from './sentences.json' with { type: 'json' };
 import { stressLists } from './stress.ts';
+import { drawTalk } from './talk.ts';
 import tuning from './tuning.json' with { type: 'json' };
 
 const folder = fileURLToPath(new URL('.', import.meta.url));
 export const cache = fileURLToPath(new URL('../../../.cache/voices', import.meta.url));
 
-export type ClipSet = keyof typeof sentences | 'day' | 'stress' | 'tuning';
+export type ClipSet = keyof typeof sentences | 'day' | 'stress' | 'tuning' | 'own';
 export interface Clip {
   readonly set: ClipSet;
   /** The list of a stress sentence. */
@@ -51,6 +53,8 @@ const mixtures = [
 ] as const;
 const speeds = [0.9, 1, 1.1, 1.2];
 
+/** For talk and the tool's own replies any voice will do. */
+const anyVoices = [...voices.slice(0, 2), ['flite', 'slt'], ['flite', 'rms']] as const;
 /** Sentences of a day's work, each by two voices. */
 const daySentences = 350;
 
@@ -59,7 +63,7 @@ export function plan(): Clip[] {
   const clips: Clip[] = [];
   let random = seeded(7);
   const add = (set: ClipSet, text: string, [engine, voice]: readonly [string, string], list?: string) => {
-    const name = text.replace(/[^a-z0-9]+/gi, '-').toLowerCase();
+    const name = nameOf(text);
     const speed = speeds[Math.floor(random() * speeds.length)]!;
     const file = join(cache, 'clips', voice, `${name}.wav`);
     clips.push({ set, text, engine, voice, speed, file, ...(list ? { list } : {}) });
@@ -90,6 +94,12 @@ export function plan(): Clip[] {
     for (const text of texts)
       for (const voice of [...voices.slice(0, 2), voices[2 + (turn++ % 4)]!, mixtures[turn % 4]!])
         add('stress', text, voice, list);
+  drawTalk(400, 41).forEach((text, i) => {
+    add('talk', text, anyVoices[i % anyVoices.length]!);
+  });
+  replies.forEach((text, i) => {
+    add('own', text, anyVoices[i % anyVoices.length]!);
+  });
   // The same words may be drawn for two sets; a clip is spoken once.
   return clips;
 }
@@ -109,7 +119,7 @@ export function planOfTuning(): Clip[] {
   return tuning.flatMap((text, i) =>
     [knownVoices[i % 3]!, knownVoices[(i + 1) % 3]!, knownVoices[3 + (i % 2)]!].map(
       ([engine, voice]): Clip => {
-        const name = text.replace(/[^a-z0-9]+/gi, '-').toLowerCase();
+        const name = nameOf(text);
         const speed = speeds[Math.floor(random() * speeds.length)]!;
         return {
           set: 'tuning',
@@ -148,6 +158,14 @@ export function ready(print: (sentence: string) => void, all = plan()): Clip[] {
   }
   return all.filter((clip) => existsSync(clip.file));
 }
+
+/** File names may be no longer than this. */
+const longestName = 120;
+const nameOf = (text: string): string =>
+  text
+    .replace(/[^a-z0-9]+/gi, '-')
+    .toLowerCase()
+    .slice(0, longestName);
 
 export function load(file: string): Float32Array {
   const sound = readWav(readFileSync(file));

@@ -91,11 +91,32 @@ export const soundscapes: Readonly<Record<string, (length: number, random: () =>
   },
 };
 
-/** The clip with pink noise over all of it, `decibels` below the clip's mean power; Infinity leaves it alone. */
-export function noisy(samples: Float32Array, decibels: number, random: () => number): Float32Array {
+/** Several people at once, not to be understood: other clips laid over each other, again and again. */
+export function babble(length: number, random: () => number, others: readonly Float32Array[]): Float32Array {
+  const sum = new Float32Array(length);
+  for (let person = 0; person < 6; person++) {
+    let at = -Math.floor(random() * 16000);
+    while (at < length) {
+      const clip = scaled(others[Math.floor(random() * others.length)]!);
+      for (let i = Math.max(0, -at); i < clip.length && at + i < length; i++) sum[at + i]! += clip[i]!;
+      at += clip.length + Math.floor(random() * 4000);
+    }
+  }
+  return scaled(sum);
+}
+
+export type Noise = (length: number, random: () => number) => Float32Array;
+
+/** The clip with noise over all of it, `decibels` below the clip's mean power; Infinity leaves it alone. */
+export function noisy(
+  samples: Float32Array,
+  decibels: number,
+  random: () => number,
+  make: Noise = pink,
+): Float32Array {
   if (decibels === Number.POSITIVE_INFINITY) return samples;
   const power = samples.reduce((sum, sample) => sum + sample * sample, 0) / samples.length;
   const level = Math.sqrt(power) * 10 ** (-decibels / 20);
-  const noise = pink(samples.length, random);
+  const noise = make(samples.length, random);
   return samples.map((sample, i) => sample + level * noise[i]!);
 }

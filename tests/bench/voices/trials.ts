@@ -1,21 +1,30 @@
 /** Every clip, clean and in noise, through model and search: what the benches of hearing count. */
+
 import { compile } from '../../../grammar/compile.ts';
 import { grammar } from '../../../grammar/grammar.ts';
 import { createLexicon } from '../../../grammar/lexicon.ts';
-import type { Automaton } from '../../../grammar/model.ts';
+import type { Automaton, Description } from '../../../grammar/model.ts';
 import { noteKey } from '../../../grammar/notekey.ts';
 import { createGraph, type PhoneGraph } from '../../../grammar/phonegraph.ts';
 import { createReader, type Reader } from '../../../grammar/read.ts';
 import { Search, type SearchResult } from '../../../grammar/search.ts';
 import { loadAcousticModel } from '../../../server/speech/acoustic.ts';
 import { ownModel } from '../../../server/speech/hear.ts';
-import { type Clip, load } from './clips.ts';
-import { noisy, seeded } from './noise.ts';
+import { ownGraph } from '../../../server/speech/recogniser.ts';
+import type { Note } from '../../../shared/note.ts';
+import { slotErrors } from '../hearing/slots.ts';
+import { type Clip, load, plan } from './clips.ts';
+import { babble, type Noise, noisy, seeded, soundscapes } from './noise.ts';
+import { keptSoundings } from './soundings.ts';
+
+export { quantile } from '../hearing/statistics.ts';
 
 export interface Trial {
   readonly clip: Clip;
   /** Signal to noise, decibels; Infinity is clean. */
   readonly decibels: number;
+  /** What was laid over it. */
+  readonly noise: string;
   readonly found: SearchResult;
   /** The grammar reads the sentence word for word; a frozen sentence may fall out of a grammar that changed. */
   readonly readable: boolean;
@@ -23,47 +32,94 @@ export interface Trial {
   readonly right: boolean;
   /** ... and its words are the sentence's, or sound the same. */
   readonly wordForWord: boolean;
+  /** Fields of the note that are wrong, of the reading that it comes nearest to. */
+  readonly slots: { readonly wrong: number; readonly all: number };
   readonly seconds: number;
-  readonly milliseconds: { readonly features: number; readonly encoder: number; readonly search: number };
+  readonly searchMs: number;
 }
 
 export interface Ear {
   readonly automaton: Automaton;
   readonly graph: PhoneGraph;
   readonly reader: Reader;
-  hear(samples: Float32Array): Promise<Pick<Trial, 'found' | 'milliseconds'>>;
+  /** Hears anew; `milliseconds` by part. */
+  hear(samples: Float32Array): Promise<{
+    readonly found: SearchResult;
+    readonly milliseconds: { readonly features: number; readonly encoder: number; readonly search: number };
+  }>;
+  /** The same, with what the model answered before where it was kept; `name` says all that the samples follow from. */
+  hearKept(name: string, samples: () => Float32Array): Promise<{ found: SearchResult; searchMs: number }>;
 }
 
-/** The model (folder in STEMSAY_MODEL, else the program's own) and a search of the automaton, in this process. */
-export async function createEar(description = grammar): Promise<Ear> {
-  const model = await loadAcousticModel(process.env.STEMSAY_MODEL ?? ownModel);
-  const automaton = compile(description);
-  const graph = createGraph(automaton, createLexicon(), description.freeWords);
+/** The folder of the model that is measured: STEMSAY_MODEL, else the program's own. */
+export const measuredModel = (): string => process.env.STEMSAY_MODEL ?? ownModel;
+
+/** A model and a search of the description's automaton, in this process. */
+export async function createEar(description: Description = grammar, folder = measuredModel()): Promise<Ear> {
+  const model = await loadAcousticModel(folder);
+  const graph =
+    description === grammar
+      ? ownGraph()
+      : createGraph(compile(description), createLexicon(), description.freeWords);
   const search = new Search(graph);
+  const kept = keptSoundings(folder, model);
+  const look = (logp: Float32Array, frames: number) => {
+    const start = performance.now();
+    search.reset();
+    search.push(logp, frames);
+    const found = search.finish();
+    return { found, searchMs: performance.now() - start };
+  };
   return {
-    automaton,
+    automaton: graph.automaton,
     graph,
-    reader: createReader(automaton),
+    reader: createReader(graph.automaton),
     async hear(samples) {
-      const acoustics = await model.run(samples);
-      const start = performance.now();
-      search.reset();
-      search.push(acoustics.logp, acoustics.frames);
-      const found = search.finish();
-      return { found, milliseconds: { ...acoustics.milliseconds, search: performance.now() - start } };
+      const { logp, frames, milliseconds } = await model.run(samples);
+      const { found, searchMs } = look(logp, frames);
+      return { found, milliseconds: { ...milliseconds, search: searchMs } };
+    },
+    async hearKept(name, samples) {
+      const { logp, frames } = await kept(name, samples);
+      return look(logp, frames);
     },
   };
 }
 
-/** Keys of all notes that a sentence may mean; empty when the grammar does not know it word for word. */
-export function meanings(reader: Reader, text: string): Set<string> {
+/** All notes that a sentence may mean; empty when the grammar does not know it word for word. */
+export function meanings(reader: Reader, text: string): Map<string, Note> {
   const read = reader.read(text);
-  return new Set(read.ok ? read.value.map((reading) => noteKey(reading.note)) : []);
+  return new Map(read.ok ? read.value.map((reading) => [noteKey(reading.note), reading.note]) : []);
 }
 
 const plain = (text: string) => text.toLowerCase().replace(/[^a-z' ]/g, '');
 
-/** Runs all clips at each signal-to-noise ratio; the noise follows from the clip's place in the list. */
+let talkers: Float32Array[] | undefined;
+/** Noises that take turns over the clips. STEMSAY_NOISE=pink lays that one over all of them. */
+const noises: readonly (readonly [string, Noise])[] = [
+  ['pink', soundscapes.pink!],
+  ['wind', soundscapes.wind!],
+  ['birds', soundscapes.birds!],
+  ['engine', soundscapes.saw!],
+  [
+    'babble',
+    (length, random) => {
+      talkers ??= plan()
+        .filter(({ set, engine }) => set === 'talk' && engine === 'flite')
+        .slice(0, 60)
+        .map(({ file }) => load(file));
+      return babble(length, random, talkers);
+    },
+  ],
+];
+
+export function noiseOf(turn: number): readonly [string, Noise] {
+  const wanted = noises.filter(([name]) => name === process.env.STEMSAY_NOISE);
+  const list = wanted.length > 0 ? wanted : noises;
+  return list[turn % list.length]!;
+}
+
+/** Runs the clips at each signal-to-noise ratio; kind and seed of the noise follow from the clip's place in the list. */
 export async function runTrials(
   ear: Ear,
   clips: readonly Clip[],
@@ -78,27 +134,30 @@ export async function runTrials(
   for (const [i, clip] of clips.entries()) {
     const samples = load(clip.file);
     const wanted = meanings(ear.reader, clip.text);
+    const [noise, make] = noiseOf(i);
     for (const decibels of ratios) {
-      const { found, milliseconds } = await ear.hear(noisy(samples, decibels, seeded(i + 1)));
+      const name = `${clip.voice}/${clip.text}/${clip.speed}/${decibels === Number.POSITIVE_INFINITY ? 'clean' : `${noise}${decibels}/${i + 1}`}`;
+      const { found, searchMs } = await ear.hearKept(name, () =>
+        noisy(samples, decibels, seeded(i + 1), make),
+      );
       const best = found.hypotheses[0];
       const words = best?.words.map((word) => word.word).join(' ') ?? '';
+      const slots = [...wanted.values()]
+        .map((note) => slotErrors(note, best?.note))
+        .sort((a, b) => a.wrong - b.wrong)[0];
       trials.push({
         clip,
         decibels,
+        noise: decibels === Number.POSITIVE_INFINITY ? 'none' : noise,
         found,
         readable: wanted.size > 0,
         right: best !== undefined && wanted.has(noteKey(best.note)),
         wordForWord: words === plain(clip.text) || (words !== '' && sounds(words) === sounds(clip.text)),
+        slots: slots ?? { wrong: 0, all: 0 },
         seconds: samples.length / 16000,
-        milliseconds,
+        searchMs,
       });
     }
   }
   return trials;
-}
-
-/** Value below which the share `part` of the list lies. */
-export function quantile(values: readonly number[], part: number): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.floor(part * sorted.length))] ?? Number.NaN;
 }
