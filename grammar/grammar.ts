@@ -31,7 +31,7 @@ const rules: readonly Rule[] = [
 export const grammar: Description = Object.freeze({
   version: '1',
   rules: Object.freeze(rules),
-  fillers: Object.freeze(['uh', 'um', 'er', 'erm', 'ah', 'okay', 'ok', 'well', 'so', 'please', 'hey', 'now']),
+  fillers: Object.freeze(['uh', 'um', 'er', 'erm', 'ah', 'okay', 'ok', 'well', 'so', 'please', 'hey']),
   freeWords,
   nameWords,
 });

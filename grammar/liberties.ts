@@ -58,11 +58,16 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
     if (said.join(' ') === written.join(' ')) own += said.filter((word) => word.length > 2).length;
     else needs = Math.max(needs, needed(written, said, known));
   }
+  // "So what" is not "what": a filler that is a word by itself says nothing beside one word.
+  if (words.some((word, at) => !taken[at] && wordsToo.has(word))) needs = Math.max(needs, 2);
   const passedOver = words.filter(
     (word, at) => !taken[at] && !known.fillers.has(word) && word !== words[at - 1] && word !== words[at + 1],
   ).length;
   return { passedOver, supposed, own, needs };
 }
+
+/** Fillers that are words by themselves. */
+const wordsToo: ReadonlySet<string> = new Set(['so', 'well', 'hey', 'please']);
 
 /** Letters from which on a slip of the keyboard names its word by itself: nothing else is near "dougals". */
 const telling = 6;
@@ -76,7 +81,7 @@ function needed(written: readonly string[], said: readonly string[], known: Know
   if (alike && (real || letters > 3)) return 1;
   if (letters < 3 || written.some(vocabulary)) return Number.POSITIVE_INFINITY;
   if (letters < 4) return 3;
-  return real ? 2 : letters < telling ? 1 : 0;
+  return real ? 3 : letters < telling ? 1 : 0;
 }
 
 const same = (a: Pronunciation, b: Pronunciation): boolean =>

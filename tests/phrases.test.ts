@@ -8,12 +8,15 @@
  *     ==? other words            ... or this one as well: the book asks which (the other words mean it alone)
  *     ==! part of the sentence   each wording is refused, with this in the sentence
  *     ~>  {"kind": ...}          the tolerant reader puts this first
+ *     ~!                         no wording is kept without a question: each is asked about or refused
  */
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { grammar } from '../grammar/grammar.ts';
 import { createGraph, createLexicon, TolerantReader } from '../grammar/hearing.ts';
 import { compile, createReader, normalise } from '../grammar/index.ts';
+import { createUnderstanding } from '../grammar/understand.ts';
+import { takeFrom } from '../shared/book/session.ts';
 import { type Note, noteSchema } from '../shared/note.ts';
 
 interface Case {
@@ -23,6 +26,7 @@ interface Case {
   readonly others: readonly string[];
   readonly refusal: string | null;
   readonly tolerant: boolean;
+  readonly unkept: boolean;
 }
 
 function casesOf(text: string): Case[] {
@@ -34,12 +38,14 @@ function casesOf(text: string): Case[] {
       const lines = block.split('\n').map((line) => line.trim());
       const [title = ''] = lines;
       if (!title.startsWith('# ')) throw new Error(`a case begins with its title, not with "${title}"`);
-      const isWords = (line: string): boolean => line !== '' && !/^(==|~>|#)/.test(line);
+      const isWords = (line: string): boolean => line !== '' && !/^(==|~>|~!|#)/.test(line);
       const after = (mark: string): string[] =>
         lines.filter((line) => line.startsWith(mark)).map((line) => line.slice(mark.length).trim());
       const [note = after('~>')[0] ?? null] = after('==>');
       const [refusal = null] = after('==!');
-      if ((note === null) === (refusal === null)) throw new Error(`"${title}" needs one of ==>, ~> and ==!`);
+      const unkept = after('~!').length > 0;
+      if ([note !== null, refusal !== null, unkept].filter(Boolean).length !== 1)
+        throw new Error(`"${title}" needs one of ==>, ~>, ==! and ~!`);
       const words = lines.filter(isWords);
       if (words.length === 0) throw new Error(`"${title}" has no words`);
       return words.map((each) => ({
@@ -49,6 +55,7 @@ function casesOf(text: string): Case[] {
         others: after('==?'),
         refusal,
         tolerant: after('~>').length > 0,
+        unkept,
       }));
     });
 }
@@ -67,6 +74,8 @@ const reader = createReader(automaton);
 const tolerant = new TolerantReader(createGraph(automaton, createLexicon(), grammar.freeWords), {
   fillers: grammar.fillers,
 });
+
+const understand = createUnderstanding(automaton, grammar);
 
 /** Numbers to nine digits: five feet four is 5 + 4/12 however it was added up. */
 const rounded = (value: unknown): unknown =>
@@ -96,6 +105,12 @@ describe.each(families)('$family', ({ cases }) => {
     expect(rounded(best?.note ?? null)).toEqual(rounded(note));
   });
 
+  test.each(cases.filter((each) => each.unkept))('$title, never kept in silence: $words', ({ words }) => {
+    const understood = understand(words);
+    const kept = understood.ok && understood.value.some(({ posterior }) => posterior >= takeFrom);
+    expect(kept ? understood.value : []).toEqual([]);
+  });
+
   test.each(cases.filter((each) => each.refusal !== null))(
     '$title, refused: $words',
     ({ words, refusal }) => {
@@ -120,7 +135,9 @@ describe('the collection', () => {
 
   test('it has at least 600 cases, a third of them failures or questions', () => {
     expect(all.length).toBeGreaterThanOrEqual(600);
-    const hard = all.filter((each) => each.refusal !== null || each.others.length > 0 || each.tolerant);
+    const hard = all.filter(
+      (each) => each.refusal !== null || each.others.length > 0 || each.tolerant || each.unkept,
+    );
     expect(hard.length * 3).toBeGreaterThanOrEqual(all.length);
   });
 

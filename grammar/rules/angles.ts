@@ -9,7 +9,7 @@ const scales = [
   ['pct', '(percent | per cent)'],
 ] as const;
 
-const top = '(top | tip | crown) [at]';
+const top = '[the] (top | tip | crown) [is] [at]';
 const topNumber = (number: string): string =>
   `([<plus>] <${number}:20..90> {top=#} | <minus> <small:1..20> {top=#-})`;
 const bothWays = '({base.angle.value=#-} | {base.angle.value=#})';
@@ -21,7 +21,7 @@ const sightRules: readonly Rule[] = [
     id: 'sight.base',
     patterns: [
       '<sight.baseWord> (zero | level | at eye level) {base.angle.value=0} {base.by=angle}',
-      '<sight.baseWord> (<minus> <plain:1..30> {base.angle.value=#-} | <plus> <small:1..20> {base.angle.value=#}) {base.by=angle}',
+      '<sight.baseWord> (<minus> <small:1..30> {base.angle.value=#-} | <plus> <small:1..20> {base.angle.value=#}) {base.by=angle}',
     ],
   },
   /**
@@ -46,11 +46,25 @@ const sightRules: readonly Rule[] = [
       patterns: [`<sight.base> [${words}] [and] ${top} ${topNumber('plain')} ${words} {scale=${scale}}`],
     }),
   ),
-  { id: 'sight.topo', patterns: [`topo [${top}] ${topNumber('plain')} {scale=topo} [and] <sight.base>`] },
+  {
+    id: 'sight.topo',
+    patterns: [
+      `topo [${top}] ${topNumber('plain')} {scale=topo} [and] <sight.base>`,
+      `${top} ${topNumber('plain')} topo {scale=topo} [and] <sight.base>`,
+      '<sight.top> [and] <sight.base> [on [the]] topo {scale=topo}',
+    ],
+  },
+  /** The angle before what it was sighted on. */
+  {
+    id: 'sight.to',
+    patterns: [
+      '<spoken:20..90> {top=#} (degrees {scale=deg} | percent {scale=pct}) to [the] top [and] (<minus> <small:1..30> {base.angle.value=#-} | <plus> <small:1..20> {base.angle.value=#}) [degrees | percent] to [the] (base | bottom) {base.by=angle}',
+    ],
+  },
   {
     id: 'sight.both',
     patterns: [
-      '<sight.deg> | <sight.pct> | <sight.top> [and] <sight.base> | <sight.base> [and] <sight.top> | <sight.topo> | <sight.degLast> | <sight.pctLast>',
+      '<sight.deg> | <sight.pct> | <sight.top> [and] <sight.base> | <sight.base> [and] <sight.top> | <sight.topo> | <sight.degLast> | <sight.pctLast> | <sight.to>',
     ],
   },
   {
@@ -74,7 +88,7 @@ export const angleRules: readonly Rule[] = [
     patterns: [
       '<height/sight.both> (<height/from> | <height/slopeDistance>)',
       '<height/sight.topOnly> (<height/from> | <height/slopeDistance>) [<height/eye>] [<height/baseOnFoot>]',
-      '(<height/distance> | <height/slopeDistance>) (<height/sight.both> | <height/sight.topOnly> [<height/eye>])',
+      '([at | from] <height/distance> [out | away] | <height/slopeDistance>) (<height/sight.both> | <height/sight.topOnly> [<height/eye>])',
     ],
     examples: [
       {
@@ -163,10 +177,7 @@ export const angleRules: readonly Rule[] = [
     family,
     help: 'Line-of-sight ranges to top and base, each with its angle in degrees.',
     sets: ['kind=height', 'height.method=ranges'],
-    patterns: [
-      'top range <measured:30..200> {height.topRange=#u} at <rangeTop> [and] base range <measured:30..200> {height.baseRange=#u} at <rangeBase>',
-      'base range <measured:30..200> {height.baseRange=#u} at <rangeBase> [and] top range <measured:30..200> {height.topRange=#u} at <rangeTop>',
-    ],
+    patterns: ['<rangeToTop> [and] <rangeToBase>', '<rangeToBase> [and] <rangeToTop>'],
     examples: [
       {
         words: 'top range one oh five at forty seven degrees base range seventy at minus three',
@@ -208,6 +219,16 @@ export const angleRules: readonly Rule[] = [
           },
         },
       },
+    ],
+  },
+  {
+    id: 'rangeToTop',
+    patterns: ['(top range | range to [the] top) [is] <measured:30..200> {height.topRange=#u} at <rangeTop>'],
+  },
+  {
+    id: 'rangeToBase',
+    patterns: [
+      '(base range | range to [the] base) [is] <measured:30..200> {height.baseRange=#u} at <rangeBase>',
     ],
   },
   {

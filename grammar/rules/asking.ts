@@ -102,7 +102,13 @@ const totalsAsked: readonly {
   {
     about: 'tallest',
     help: 'The tallest tree.',
-    words: ['tallest tree', 'tallest', 'the tallest', 'which is the tallest', 'which is the tallest tree'],
+    words: [
+      'tallest tree',
+      'tallest',
+      'the tallest',
+      'which [tree] is the tallest [tree]',
+      'how tall is the tallest [tree]',
+    ],
   },
   {
     about: 'thickest',
@@ -157,6 +163,8 @@ const plainlyAsked: readonly {
       '[what was the] last tree',
       'read (that | it | the tree) back [to me]',
       'read back that tree',
+      'what did i say last',
+      'what did i last say',
       'what have you got',
     ],
   },
@@ -176,11 +184,11 @@ const plainlyAsked: readonly {
     about: 'howSure',
     help: 'The error of the last height and what makes it.',
     words: [
-      'how sure are you',
+      'how sure are you [(of | about) (that | it)]',
       'how sure',
       'are you sure',
-      "what's the error",
-      'what is the error',
+      "what's the error [(on | of) (that | it)]",
+      'what is the error [(on | of) (that | it)]',
       'how good is that',
       'give or take',
       'plus or minus what',
@@ -189,16 +197,24 @@ const plainlyAsked: readonly {
   {
     about: 'why',
     help: 'The working behind the last answer.',
-    words: ['why', 'why is that', 'how come', 'show the working', 'how did you get that', 'explain [that]'],
+    words: [
+      'why',
+      'why is that',
+      'why so (tall | high | short | low)',
+      'how come',
+      'show the working',
+      'how did you get that',
+      'explain [that]',
+    ],
   },
   {
     about: 'doubts',
     help: 'What is still in doubt.',
     words: [
-      '[any] doubts',
+      '[any] doubts [left]',
       '(doubtful | suspicious) (trees | heights)',
       'what is in doubt',
-      'are there any doubts',
+      'are there any doubts [left]',
       "what's wrong",
       "what's in doubt",
       'anything (wrong | odd | doubtful)',
@@ -231,8 +247,8 @@ const plainlyAsked: readonly {
     about: 'help',
     help: 'What can be said now.',
     words: [
-      'what can i say',
-      'help',
+      'what can i say [here | now]',
+      'help [me]',
       'what now',
       'what do you understand',
       'how do i say it',
@@ -289,7 +305,7 @@ export const askingRules: readonly Rule[] = [
     help: 'How many plots are done.',
     sets: ['kind=ask', 'about=plots'],
     patterns: [
-      'how many plots [have we (got | done) | are done | did we do] <within>',
+      'how many plots [have (we | i) (got | done) | are done | did (we | i) do] <within>',
       '(plot count | number of plots) <within>',
     ],
     examples: [
@@ -305,7 +321,7 @@ export const askingRules: readonly Rule[] = [
     sets: ['kind=ask'],
     weight: 1,
     patterns: [
-      '([<askLead>] [total] volume | board feet | how (much volume | many board feet)) {about=volume} <scoped> [by <logRule>]',
+      '([<askLead>] [total] volume | board feet | how (much volume | many board feet) [is there | are there | have we got | do we have]) {about=volume} <scoped> [by <logRule>]',
       '([<askLead>] volume | board feet | how much volume) (per acre | per hectare | an acre | a hectare) {about=volumePerAcre} <scoped> [by <logRule>]',
       '<logRule> (volume {about=volume} | volume per acre {about=volumePerAcre})',
     ],

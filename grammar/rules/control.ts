@@ -11,12 +11,27 @@ const said: readonly {
   {
     op: 'stop',
     help: 'I stop listening until you tap or say "start listening".',
-    words: ['stop listening', 'stop', 'pause', 'microphone off', 'go to sleep'],
+    words: [
+      'stop listening',
+      'stop',
+      'stop listening for (a minute | a moment | now)',
+      'pause',
+      'microphone off',
+      'go to sleep',
+    ],
   },
   {
     op: 'start',
     help: 'I listen again.',
-    words: ['start listening', 'listen', 'wake up', 'microphone on', 'go on', 'resume'],
+    words: [
+      'start listening',
+      'listen',
+      'start listening again',
+      'wake up',
+      'microphone on',
+      'go on',
+      'resume',
+    ],
   },
   {
     op: 'quiet',
@@ -39,5 +54,8 @@ export const controlRules: readonly Rule[] = said.map(({ op, help, words }) => (
   sets: ['kind=control', `op=${op}`],
   weight: 0.4,
   patterns: [...words],
-  examples: words.slice(0, 3).map((each) => ({ words: each, note: { kind: 'control', op } as const })),
+  examples: words
+    .filter((each) => !each.includes('('))
+    .slice(0, 3)
+    .map((each) => ({ words: each, note: { kind: 'control', op } as const })),
 }));

@@ -5,13 +5,10 @@
 import type { Rule } from '../model.ts';
 
 export const distanceRules: readonly Rule[] = [
-  /** Fractions of what is paced, taped or sighted; eighths are for diameters. */
+  /** Fractions of what is taped or sighted; thirds are for paces, eighths for diameters. */
   {
     id: 'fraction',
-    patterns: [
-      '[a | one] half {part 0.5} | (a | one) quarter {part 0.25} | three quarters {part 0.75}',
-      '(a | one) third {part 0.3333333333333333} | two thirds {part 0.6666666666666666}',
-    ],
+    patterns: ['[a | one] half {part 0.5} | (a | one) quarter {part 0.25} | three quarters {part 0.75}'],
   },
   { id: 'decimals', patterns: ['point {point} <n.decimal+>'] },
   /** Less than one: never a distance, or "girth one point one metres" would be a girth of one at point one metres. */
@@ -73,21 +70,38 @@ export const distanceRules: readonly Rule[] = [
     ],
   },
 
-  { id: 'paced', patterns: ['<plain:4..30> (paces | pace) {distance.count=#} {distance.by=paces}'] },
+  {
+    id: 'paced',
+    patterns: [
+      '<spoken:4..30> [full | big | good] (paces | pace) {distance.count=#} {distance.by=paces}',
+      '<wholeSpoken:4..30> and <third> (paces | pace) {distance.count=#} {distance.by=paces}',
+      '<wholeSpoken:4..30> paces and a half {part 0.5} {distance.count=#} {distance.by=paces}',
+    ],
+  },
+  {
+    id: 'third',
+    patterns: ['(a | one) third {part 0.3333333333333333} | two thirds {part 0.6666666666666666}'],
+  },
   {
     id: 'pacedCount',
     patterns: ['(paces | paced | i paced) <plain:4..30> {distance.count=#} {distance.by=paces}'],
   },
   {
     id: 'stepped',
-    patterns: ['<plain:8..60> [single] (steps | step) {distance.count=#} {distance.by=steps}'],
+    patterns: ['<spoken:8..60> [single] (steps | step) {distance.count=#} {distance.by=steps}'],
   },
   {
     id: 'distance',
     patterns: [
       '<paced> | <stepped>',
-      '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | by tape | on the tape) {distance.taped=true}]',
-      '(taped [out] | tape | tape distance | tape says | tape reads) [at] (<spoken:20..130> [<feetUnit> | <metreUnit> | <chainUnit>] | <wholeSpoken:20..130> <feetInches>) {distance.length=#u} {distance.by=length} {distance.taped=true}',
+      '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | by [the] tape | on the tape) {distance.taped=true}]',
+      '(taped [it] [out] | tape | tape distance | tape says | tape reads) [at] (<spoken:20..130> [<feetUnit> | <metreUnit> | <chainUnit>] | <wholeSpoken:20..130> <feetInches>) {distance.length=#u} {distance.by=length} {distance.taped=true}',
+    ],
+  },
+  {
+    id: 'farOff',
+    patterns: [
+      '<far:20..130> {distance.length=#u} {distance.by=length} (away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk))',
     ],
   },
   {
@@ -125,6 +139,7 @@ export const distanceRules: readonly Rule[] = [
     id: 'eyeMetric',
     patterns: [
       'one {add 1} point {point} <n.decimal+> <metreUnit>',
+      'one {add 1} (metre {unit m} {point} | meter {unit m} {point}) <hundredths>',
       '(one {add 1} <n.shifted> | (one {add 1} | a {add 1}) hundred {times 100} [and] <n.below100>) (centimetres {unit cm} | centimeters {unit cm})',
     ],
   },
@@ -136,6 +151,13 @@ export const distanceRules: readonly Rule[] = [
       '(one {add 1} | a {add 1}) hundred {times 100} [and] <n.below100>',
     ],
   },
+  /** "One metre seventy", "one metre sixty five". */
+  {
+    id: 'hundredths',
+    patterns: [
+      '(forty {decimal 4} | fifty {decimal 5} | sixty {decimal 6} | seventy {decimal 7} | eighty {decimal 8} | ninety {decimal 9}) [<n.decimal>]',
+    ],
+  },
   { id: 'eyeValue', patterns: ['<eyeFeet> | <eyeMetric> | <eyeBare>'] },
   { id: 'eye', patterns: ['<eyeWord> <eyeValue> {eye=#u}'] },
   /** The eye before a distance: a metric one must say its unit, or the distance would run into it. */
@@ -143,7 +165,7 @@ export const distanceRules: readonly Rule[] = [
 
   { id: 'minus', patterns: ['minus | negative | down'] },
   { id: 'plus', patterns: ['plus | up | positive'] },
-  { id: 'theBase', patterns: ['base | bottom | butt'] },
+  { id: 'theBase', patterns: ['[the] (base | bottom | butt)'] },
   {
     id: 'belowOrAbove',
     patterns: [
@@ -193,8 +215,8 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'lean',
     patterns: [
-      '(leans | leaning | lean | tip leans) [about] <leanAmount> [<leanWay>]',
-      '(leans | leaning | lean | tip leans) <leanWay> [[about] <leanAmount>]',
+      '[tip | tree | it] (leans | leaning | lean) [about] <leanAmount> [<leanWay>]',
+      '[tip | tree | it] (leans | leaning | lean) <leanWay> [[about] <leanAmount>]',
     ],
   },
   {
@@ -213,6 +235,7 @@ export const distanceRules: readonly Rule[] = [
     id: 'slopeDistance',
     patterns: [
       'slope distance [of] <measured:30..130> {distance.length=#u} {distance.by=length} (at | on) <distance/slopeAngle>',
+      '<spoken:30..130> (<feetUnit> | <metreUnit>) {distance.length=#u} {distance.by=length} (up (a | the) <baseAngle:2..30> {distance.slope=#u} | down (a | the) <baseAngle:2..30> {distance.slope=#-u}) slope',
     ],
   },
 ];

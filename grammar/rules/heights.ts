@@ -11,7 +11,10 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=stick'],
     weight: 10,
     patterns: [
-      '[[equal] stick | distance | about | i walked | i am | standing] <height/distance> [away | out | from the (tree | stem)] [[with | and] <height/eye>] [<height/base>] [<height/lean>]',
+      '[[equal] stick | [the] distance [is] | about | i (walked | took | paced) | walked off | standing] <height/distance> [away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk)] [[with | and] <height/eye>] [<height/base>] [<height/lean>]',
+      // "It is ninety two feet" may be the tree, "I'm five foot ten" the person: only paces follow these at once.
+      "(i am | i'm | it's | it is) [about] (<height/paced> | <height/stepped>) [away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk)] [[with | and] <height/eye>]",
+      "(i am | i'm | it's | it is) [about] <height/farOff> [[with | and] <height/eye>]",
       '[[equal] stick] <height/eyeBefore> <height/distance> [<height/base>] [<height/lean>]',
       '<height/pacedCount> [[with] <height/eye>]',
       '<height/slopeDistance> [<height/eye>]',
@@ -72,7 +75,7 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=spans'],
     weight: 2,
     patterns: [
-      '([the] stick (spans | covers) | it spans | spans | <stickAndArm> spans) [it | the tree | base to top | top to base] [at | from] <height/distance> [<height/lean>]',
+      '([the] stick [just] (spans | covers) | it spans | spans | <stickAndArm> spans) [it | the tree] [[from] base to top | [from] top to base] [at | from] <height/distance> [<height/lean>]',
       '((stick | it) spans | <stickAndArm> spans) [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
     examples: [
@@ -104,7 +107,8 @@ export const heightRules: readonly Rule[] = [
   {
     id: 'stickAndArm',
     patterns: [
-      '(stick [is] <plainLength:18..36> {height.stick=#u} & (arm | reach) [is] <plainLength:20..32> {height.arm=#u})',
+      '([the] stick [is] <plainLength:18..36> {height.stick=#u} & [[and] the | and | my] (arm | reach) [is] <plainLength:20..32> {height.arm=#u})',
+      '[with] a <small:18..36> (inch {unit in} | foot {unit ft}) stick {height.stick=#u} [and] a <small:20..32> (inch {unit in} | foot {unit ft}) (arm | reach) {height.arm=#u}',
     ],
   },
   {
@@ -167,7 +171,7 @@ export const heightRules: readonly Rule[] = [
     help: 'The stick turned down to the ground: the height is what you walk from the stem to where its tip points.',
     sets: ['kind=height', 'height.method=laid'],
     patterns: [
-      '[stick] (laid down | laid over | folded down | turned down) [at] <height/distance>',
+      '([stick] (laid down | laid over | folded down | turned down) | laid [the stick | it] (down | over)) [at] <height/distance>',
       'laid [it] down [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
     examples: [
@@ -197,7 +201,7 @@ export const heightRules: readonly Rule[] = [
     help: 'A pole of known height beside the stem, pole and tree both read on a held scale.',
     sets: ['kind=height', 'height.method=pole'],
     patterns: [
-      '(pole | mark) [is | at | of] <plainLength:4..12> {height.pole=#u} [and] [pole | it] reads <small:1..9> {height.poleReads=#} [and] [the] tree reads <spoken:10..60> {height.treeReads=#}',
+      '((pole | mark) [is | at | of] <plainLength:4..12> | [a | with a] <small:4..12> (foot {unit ft} | metre {unit m} | meter {unit m}) pole) {height.pole=#u} [and] [[the] pole | it] reads <small:1..9> {height.poleReads=#} [and] [the] tree reads <spoken:10..60> {height.treeReads=#}',
       '[the] tree reads <spoken:10..60> {height.treeReads=#} [and] [the] pole reads <small:1..9> {height.poleReads=#} [and] [the] pole is <plainLength:4..12> {height.pole=#u}',
       '[the] pole reads <small:1..9> {height.poleReads=#} [and] [the] tree reads <spoken:10..60> {height.treeReads=#} [and] [the] pole is <plainLength:4..12> {height.pole=#u}',
     ],
@@ -229,11 +233,20 @@ export const heightRules: readonly Rule[] = [
     id: 'shadowLength',
     patterns: ['<spoken> [<feetUnit> | <metreUnit> | <inchUnit>]', '<wholeSpoken> <feetInches>'],
   },
-  { id: 'treeShadow', patterns: ['[tree | the] shadow [is | of] <shadowLength:10..120> {height.shadow=#u}'] },
-  { id: 'poleHeight', patterns: ['[the] pole [is | of] <shadowLength:3..12> {height.pole=#u}'] },
+  {
+    id: 'treeShadow',
+    patterns: ['[[the] tree | the] shadow [is | of] <shadowLength:10..120> {height.shadow=#u}'],
+  },
+  {
+    id: 'poleHeight',
+    patterns: [
+      '[the] pole [is | of] <shadowLength:3..12> {height.pole=#u}',
+      '[a] <small:3..12> (foot {unit ft} | metre {unit m} | meter {unit m}) pole {height.pole=#u}',
+    ],
+  },
   {
     id: 'poleShadow',
-    patterns: ['[and] [the] pole shadow [is] <shadowLength:2..20> {height.poleShadow=#u}'],
+    patterns: ['[and] ([the] pole | its) shadow [is] <shadowLength:2..20> {height.poleShadow=#u}'],
   },
   {
     id: 'heights.shadow',
@@ -289,7 +302,7 @@ export const heightRules: readonly Rule[] = [
       '(laser | range finder | rangefinder) {device=laser}',
       '(sonic | ultrasonic) {device=sonic}',
       'tape drop {device=tape}',
-      '(device | instrument | gauge) {device=other}',
+      '(device | instrument | gauge | hypsometer) {device=other}',
     ],
   },
   /**
@@ -337,11 +350,11 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=reading'],
     weight: 2,
     patterns: [
-      '<height/device> [says | reads | reading | shows | gives | height] <number:40..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u}',
-      '[<height/device> | two | three | four] takes [<height/takeThen+>] <height/lastTake>',
-      '<height/device> <height/takeThen+> <height/lastTake>',
-      '(height | total height | reading | reads) [is | of] (<number:40..130> [<feetUnit> | <metreUnit>] | <wholeSpoken:40..130> <feetInches>) {height.takes[]=#u}',
-      "[it's | it is] <spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high)",
+      '[the] <height/device> [says | reads | reading | shows | gives | height] <number:40..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u}',
+      '[<height/device> | two | three | four] (takes | shots | readings) [<height/takeThen+>] <height/lastTake>',
+      '<height/device> [says | reads | shows | gives] <height/takeThen+> <height/lastTake>',
+      '([the] (height | total height | reading) | reads) [is | of] (<number:40..130> [<feetUnit> | <metreUnit>] | <wholeSpoken:40..130> <feetInches>) {height.takes[]=#u}',
+      "[it's | it is | [the | this] tree is] [about] <spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high)",
     ],
     examples: [
       {

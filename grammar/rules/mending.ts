@@ -3,7 +3,7 @@ import type { Rule } from '../model.ts';
 
 const family = 'Mending';
 const lead =
-  '(no | sorry | wait | actually | [no | sorry | wait | actually] (make that | make it | i said | i meant | change that to | change it to | should be | that was | it was))';
+  '(no | sorry | wait | actually | [no | sorry | wait | actually] (make that | make it | i said | i meant | change that to | change it to | should be | that should be | that was | it was))';
 
 /** A value named by its field: "change the distance to ...", "the distance was ...". */
 const naming = (field: string): string =>
@@ -77,7 +77,7 @@ export const mendingRules: readonly Rule[] = [
     help: 'Drops the value in question: you measure again.',
     sets: ['kind=answer', 'answer=redo'],
     patterns: [
-      "measure (again | it again) | i'll measure again | i will measure again | do it again | redo | redo it | let me measure again | try again",
+      "measure (again | it again) | i'll measure [it] again | i will measure [it] again | [i'll] do it again | redo | redo it | let me measure again | try again",
     ],
     examples: [
       { words: 'measure again', note: { kind: 'answer', answer: 'redo' } },
@@ -91,7 +91,7 @@ export const mendingRules: readonly Rule[] = [
     help: 'The last answer again, slower.',
     sets: ['kind=answer', 'answer=repeat'],
     patterns: [
-      'say (again | that again | it again) | repeat | repeat that | again | come again | pardon | what | what did you say | what was that',
+      'say (again | that again | it again) | repeat | repeat that | again | come again | pardon | what | what did you say | what was that [again]',
     ],
     examples: [
       { words: 'say again', note: { kind: 'answer', answer: 'repeat' } },
@@ -143,9 +143,10 @@ export const mendingRules: readonly Rule[] = [
     sets: ['kind=scratch'],
     weight: 2,
     patterns: [
-      '<scratchWord> [that | it | the last | the last one | last | this]',
+      '<scratchWord> [that [one] | it | (the | that) last [one] | last | this [one]]',
+      'leave (it | that) out',
       '(cancel that | take (that | it) back | cross (that | it) out)',
-      '<scratchWord> the last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | seven {count=7} | eight {count=8} | nine {count=9} | ten {count=10})',
+      '<scratchWord> the last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | seven {count=7} | eight {count=8} | nine {count=9} | ten {count=10}) [trees | notes | ones]',
       '<scratchWord> tree [number] <count:1..60> {tree=#}',
     ],
     examples: [
@@ -181,7 +182,7 @@ export const mendingRules: readonly Rule[] = [
       `${naming('pace')} <paceLength:4.5..6> {pace=#u}`,
       `${naming('(diameter | dbh)')} <diameterNumber> [<inchUnit>] {facts.diameter=#u}`,
       `${naming('girth')} <girthNumber> {facts.diameter=#u} {facts.diameter.girth=true}`,
-      `${naming('species')} <facts/species>`,
+      `(${naming('species')} | [the] species is) <facts/species>`,
       `${naming('logs')} <facts/logs>`,
       `${naming('(status | it)')} <facts/status>`,
       '[it was] <paced> not <plain:4..80> [paces]',

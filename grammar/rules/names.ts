@@ -30,8 +30,8 @@ function isCommon(name: string): boolean {
 
 /** Marks: the word that stands in the note, and how else it is said. */
 const marks: readonly (readonly [mark: string, ...also: string[]])[] = [
-  ['forked', 'fork', 'double stem', 'split top'],
-  ['hollow', 'cavity'],
+  ['forked', 'fork', 'forked top', 'double stem', 'split top'],
+  ['hollow', 'cavity', 'hollow base', 'hollow butt', 'hollow at the base'],
   ['broken top', 'top broken', 'broken off', 'top gone'],
   ['dead top', 'top dead'],
   ['leaning', 'leaner'],
@@ -159,7 +159,7 @@ export const nameRules: readonly Rule[] = [
     sets: ['kind=call'],
     patterns: [
       'call <species> <word+> {word=@}',
-      'call <callMark> <word+> {word=@}',
+      'call [the] <callMark> [ones | trees] <word+> {word=@}',
       'new word <word+> {word=@} (means | for | is) (<species> | <callMark>)',
     ],
     examples: [
@@ -179,7 +179,7 @@ export const nameRules: readonly Rule[] = [
     family: 'Remarks',
     help: 'Keeps your words as they are, with the tree or plot in hand.',
     sets: ['kind=remark'],
-    patterns: ['remark <text+> {text=@}', '(make a note | take a note | note) <text+> {text=@}'],
+    patterns: ['remark <text+> {text=@}', '(make a note | take a note | note) [that] <text+> {text=@}'],
     examples: [
       { words: 'remark fork at twenty feet', note: { kind: 'remark', text: 'fork at twenty feet' } },
       {

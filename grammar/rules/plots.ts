@@ -12,8 +12,8 @@ export const plotRules: readonly Rule[] = [
       '([basal area] factor [of] | prism | baf) <small:5..40> {size.value=#} {size.by=factor}',
       '[basal area] factor <small:1..6> metric {size.value=#} {size.unit=m2/ha} {size.by=factor}',
       'metric [basal area] factor <small:1..6> {size.value=#} {size.unit=m2/ha} {size.by=factor}',
-      '<small:5..40> factor {size.value=#} {size.by=factor}',
-      '[of] radius [of | is] <measured:10..60> {size.length=#u} {size.by=radius}',
+      '<small:5..40> factor [prism | gauge] {size.value=#} {size.by=factor}',
+      '[of | plot] radius [of | is] <measured:10..60> {size.length=#u} {size.by=radius}',
       '<spoken:10..60> (<feetUnit> | <metreUnit>) radius {size.length=#u} {size.by=radius}',
       '(full tally | tally every tree | every tree | count every tree) {size.by=tally}',
     ],
@@ -29,7 +29,7 @@ export const plotRules: readonly Rule[] = [
   {
     id: 'plotSlope',
     patterns: [
-      '[on a] slope [is | of] [<plus>] <baseAngle:5..60> {slope=#u}',
+      '[on a | the] slope [here] [is | of] [<plus>] <baseAngle:5..60> {slope=#u}',
       'slope [is] <minus> <baseAngle:5..60> {slope=#-u}',
     ],
   },
@@ -40,7 +40,7 @@ export const plotRules: readonly Rule[] = [
     sets: ['kind=plot', 'op=open'],
     weight: 2,
     patterns: [
-      '[new | next | start | open | begin | this is] plot [number] <wholeSpoken:1..60> {number=#} [<plotSize>] [<plotSlope>]',
+      '[new | next | start | starting | open | begin | this is] plot [number] <wholeSpoken:1..60> {number=#} [<plotSize>] [<plotSlope>]',
       '(new | next | start | open | begin) plot <plainSize> [<plotSlope>]',
       '(new | next | start [a] | open [a] | begin) plot',
     ],
@@ -111,7 +111,7 @@ export const plotRules: readonly Rule[] = [
     patterns: [
       '(close | end | finish | finished | done with) [the | this] plot [<plainCount:1..60> {number=#}]',
       'plot [<plainCount:1..60> {number=#}] (done | finished | closed)',
-      'end of plot [<plainCount:1..60> {number=#}]',
+      "[that is | that's] [the] end of [the | this] plot [<plainCount:1..60> {number=#}]",
       '(plot is done | this plot is done | plot complete | that is the plot)',
     ],
     examples: [
@@ -127,9 +127,9 @@ export const plotRules: readonly Rule[] = [
     sets: ['kind=plot', 'op=empty'],
     patterns: [
       'empty plot [<plainCount:1..60> {number=#}]',
-      'plot [<plainCount:1..60> {number=#}] (empty | is empty)',
+      "(plot [<plainCount:1..60> {number=#}] (empty | is empty) | [this] plot's empty)",
       'plot <plainCount:1..60> {number=#} no trees',
-      '(zero trees | no trees [here | on this plot] | nothing here | no trees on plot <plainCount:1..60> {number=#})',
+      '(zero trees | no trees [here | (on | in) (this | the) plot] | nothing (here | (on | in) (this | the) plot) | no trees on plot <plainCount:1..60> {number=#})',
     ],
     examples: [
       { words: 'empty plot', note: { kind: 'plot', op: 'empty' } },
@@ -147,7 +147,7 @@ export const plotRules: readonly Rule[] = [
       '[to] (centre | center) [at | is] <near> {to=centre}',
       '[to | near] face [at | is] <near> {to=face}',
       '(at | distance) <near> [<borderTo>]',
-      '<spoken:15..60> (<feetUnit> | <metreUnit>) {distance=#u} [<borderTo>]',
+      '(<spoken:15..60> (<feetUnit> | <metreUnit>) | <wholeSpoken:15..60> <feetInches>) {distance=#u} [<borderTo>]',
     ],
   },
   { id: 'borderTo', patterns: ['to [the] (centre | center) {to=centre}', 'to [the] face {to=face}'] },
@@ -167,9 +167,8 @@ export const plotRules: readonly Rule[] = [
     sets: ['kind=borderline'],
     weight: 2,
     patterns: [
-      '[borderline] [<facts/borderTree>] <borderAt> [<plotSlope>] <inOrOut>',
-      'borderline [<facts/borderTree>] <borderAt> [<plotSlope>]',
-      '(<spoken:15..60> (<feetUnit> | <metreUnit>) | <wholeSpoken:15..60> <feetInches>) {distance=#u} [<borderTo>] [<plotSlope>] <inOrOut>',
+      '[<facts/borderTree>] <borderAt> [<plotSlope>] <inOrOut>',
+      '<inOrOut> [<facts/borderTree>] <borderAt>',
       '[distance] <near> <borderTo>',
     ],
     examples: [
@@ -212,7 +211,7 @@ export const plotRules: readonly Rule[] = [
     sets: ['kind=stand'],
     // Without an area it needs a word before it: "stand back" and "stand clear" are warnings.
     patterns: [
-      '[new | this is] stand <name> [is] <standArea>',
+      '[new | this is] [the] stand [is] <name> [is] <standArea>',
       '(new | this is | start | back to | go to) stand <name>',
     ],
     examples: [
@@ -232,7 +231,10 @@ export const plotRules: readonly Rule[] = [
     family: 'Stand',
     help: 'Begins a stratum of the stand: a part that is sampled and counted by itself.',
     sets: ['kind=stratum'],
-    patterns: ['[new | this is | back to | go to] stratum <name> [<standArea>]'],
+    patterns: [
+      '[new | this is | back to | go to] stratum <name> [[is] <standArea>]',
+      "(we're in | we are in) stratum <name> [now]",
+    ],
     examples: [
       {
         words: 'stratum ridge twelve acres',

@@ -42,7 +42,7 @@ export const settingRules: readonly Rule[] = [
     help: 'A walk over a known distance: how many paces or steps it took.',
     sets: ['kind=setting', 'set.what=walk'],
     patterns: [
-      '[i] [walked | counted] <plain:15..45> (paces {set.of=paces} | pace {set.of=paces} | steps {set.of=steps} | single steps {set.of=steps}) {set.count=#} (in | to | for | over | per) [the] <far:60..200> {set.length=#u}',
+      "[it's | it is | [i] (walked | counted | took)] <plain:15..45> (paces {set.of=paces} | pace {set.of=paces} | steps {set.of=steps} | single steps {set.of=steps}) {set.count=#} (in | to | for | over | per) [the] (<far:60..200> | hundred {add 100} (feet {unit ft} | foot {unit ft})) {set.length=#u}",
       '<far:60..200> {set.length=#u} (is | in | took | takes) <plain:15..45> {set.count=#} (paces {set.of=paces} | steps {set.of=steps})',
     ],
     examples: [
@@ -76,8 +76,8 @@ export const settingRules: readonly Rule[] = [
     help: 'Whether you count every step or every second one.',
     sets: ['kind=setting', 'set.what=counting'],
     patterns: [
-      '(i count | count | counting | i am counting) ([single | every] (steps | step) {set.of=steps} | [double | full] (paces | pace) {set.of=paces})',
-      '(i count | count) (every second step | both steps as one | two steps) {set.of=paces}',
+      "(i count | count | counting | i am counting | i'm counting) ([single | every] (steps | step) {set.of=steps} | [double | full] (paces | pace) {set.of=paces})",
+      '(i count | count) (every second step | every other step | both steps as one | two steps) {set.of=paces}',
     ],
     examples: [
       { words: 'i count single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
@@ -114,8 +114,8 @@ export const settingRules: readonly Rule[] = [
     help: 'Feet or metres, where you say no unit.',
     sets: ['kind=setting', 'set.what=units'],
     patterns: [
-      '(units | use | unit | work in | units are | switch to) (feet | foot | imperial) {set.units=feet}',
-      '(units | use | unit | work in | units are | switch to) (metres | meters | metric) {set.units=metres}',
+      '(units | use | unit | work in | units are | switch to | [set] [the] units [to | in]) (feet | foot | imperial) {set.units=feet}',
+      '(units | use | unit | work in | units are | switch to | [set] [the] units [to | in]) (metres | meters | metric) {set.units=metres}',
       '(metric | metric units | go metric) {set.units=metres}',
       '(imperial | imperial units) {set.units=feet}',
     ],
@@ -132,7 +132,7 @@ export const settingRules: readonly Rule[] = [
     help: 'How much shorter your paces are on this ground: brush, mud, slope.',
     sets: ['kind=setting', 'set.what=ground'],
     patterns: [
-      '(brush | ground | brush and slope | brushy ground) [is | of | takes] <small:5..30> [percent] {set.shorter=#}',
+      '[the] (brush | ground | brush and slope | brushy ground) [is | of | takes | costs] [about] <small:5..30> [percent] [off [my (pace | paces)]] {set.shorter=#}',
       '[my] paces [are | run] <small:5..30> percent (short | shorter) {set.shorter=#}',
       '(clear ground | open ground | no brush | flat ground) {set.shorter=0}',
     ],
@@ -192,7 +192,10 @@ export const settingRules: readonly Rule[] = [
     weight,
     help: 'The log rule of the volumes.',
     sets: ['kind=setting', 'set.what=logRule'],
-    patterns: ['(log rule | use | scale by | use log rule) <set/logRule>', '<set/logRule> [log] rule'],
+    patterns: [
+      '(log rule [is] | use [the] | scale by | use log rule) <set/logRule> [[log] rule]',
+      '<set/logRule> [log] rule',
+    ],
     examples: [
       { words: 'log rule doyle', note: { kind: 'setting', set: { what: 'logRule', rule: 'doyle' } } },
       {

@@ -15,7 +15,7 @@ const logWords: readonly (readonly [words: string, logs: number])[] = [
 ];
 
 export const treeRules: readonly Rule[] = [
-  { id: 'logs', patterns: logWords.map(([words, logs]) => `[with] ${words} {logs=${logs}}`) },
+  { id: 'logs', patterns: logWords.map(([words, logs]) => `[with] ${words} {logs=${logs}} [in it]`) },
   {
     id: 'status',
     patterns: [
@@ -41,7 +41,7 @@ export const treeRules: readonly Rule[] = [
     ],
   },
   { id: 'girthNumber', patterns: ['<spoken:20..90> [<inchUnit>]'] },
-  { id: 'anyDiameter', patterns: ['<saidDiameter> | <diameterNumber> {diameter=#u}'] },
+  { id: 'anyDiameter', patterns: ['[about] (<saidDiameter> | <diameterNumber> {diameter=#u})'] },
   {
     id: 'loss',
     patterns: [
@@ -49,6 +49,7 @@ export const treeRules: readonly Rule[] = [
       '(defect | defective) [is] <small:5..50> percent {defect=#}',
       '(defect | defective) [is] <small:5..50> {defect=#}',
       '<small:5..50> [percent] (defect | defective) {defect=#}',
+      '<small:5..50> percent (rotten | rot | unsound) {defect=#}',
       'form class [is] <n.below100:70..85> {formClass=#}',
     ],
   },
@@ -59,6 +60,7 @@ export const treeRules: readonly Rule[] = [
       '(defect | defective) [is] <small:5..50> percent {defect=#}',
       '(defect | defective) [is] <small:5..50> {defect=#}',
       '<small:5..50> [percent] (defect | defective) {defect=#}',
+      '<small:5..50> percent (rotten | rot | unsound) {defect=#}',
     ],
   },
   {
@@ -67,7 +69,7 @@ export const treeRules: readonly Rule[] = [
       '(merch | merchantable) [height | length] [to | of | is] <small:16..60> [feet {unit ft} | <metreUnit>] {merch=#u}',
     ],
   },
-  { id: 'condition', patterns: ['[and] (<status> | <mark>)'] },
+  { id: 'condition', patterns: ['[and | [and] with a] (<status> | <mark>)'] },
   /** What follows species and diameter. */
   { id: 'tail', patterns: ['([<logs> | <merch>] & [<condition+>]) [<loss>]'] },
   {
@@ -81,7 +83,9 @@ export const treeRules: readonly Rule[] = [
   /** A species begins a tree; its diameter may stand behind it or before it. */
   {
     id: 'named',
-    patterns: ['[a | an | another | dead {status=dead} | live {status=live}] <species> [<anyDiameter>]'],
+    patterns: [
+      '[a | an | another | [a] dead {status=dead} | standing dead {status=dead} | live {status=live}] <species> [<anyDiameter>]',
+    ],
   },
   {
     id: 'numberedFirst',
@@ -109,7 +113,7 @@ export const treeRules: readonly Rule[] = [
     sets: ['kind=tree'],
     weight: 10,
     patterns: [
-      '([next | next tree | new tree | this is | this one is | here is] <facts/named> | <facts/numberedFirst>) [<facts/tail>] [<treeHeight>]',
+      "([next | next tree | new tree | this is | that is | that's | this one is | this one's | here is | here's | it's | it is] <facts/named> | <facts/numberedFirst>) [<facts/tail>] [<treeHeight>]",
       'species <facts/species>',
     ],
     examples: [
@@ -153,7 +157,7 @@ export const treeRules: readonly Rule[] = [
       '<facts/saidDiameter> [<facts/tail>] [<treeHeight>]',
       '<facts/diameterNumber> {facts.diameter=#u} <facts/someTail> [<treeHeight>]',
       '<facts/status> <facts/saidDiameter>',
-      "[it's | it is | [the | this] tree is | this one is] <facts/someTail>",
+      "[it's | it is | [the | this] tree is | this one is | it has [a] | it's got [a] | with a] <facts/someTail>",
     ],
     examples: [
       {
@@ -188,6 +192,7 @@ export const treeRules: readonly Rule[] = [
     sets: ['kind=again'],
     patterns: [
       'same again',
+      'same thing [again]',
       'another one',
       'another',
       'one more',
