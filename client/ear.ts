@@ -3,20 +3,30 @@
  * @xenova/transformers. Everything it loads comes from this page's own address and stays in the browser's cache.
  */
 import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
+import { attentionWords, withAttention } from '../grammar/attention.ts';
+import { createEndings, type Endings } from '../grammar/ending.ts';
 import { judge } from '../grammar/judge.ts';
 import { createLexicon } from '../grammar/lexicon.ts';
+import { type Listened, Listener, type ListenLanguage } from '../grammar/listener.ts';
 import type { Automaton, Description } from '../grammar/model.ts';
 import { createGraph } from '../grammar/phonegraph.ts';
 import { Search } from '../grammar/search.ts';
-import { bands, sampleRate } from '../shared/sound/logmel.ts';
+import { withUsage } from '../grammar/usage.ts';
+import { bands, type LogMel, sampleRate } from '../shared/sound/logmel.ts';
 import { featuresOf, overWindows } from '../shared/sound/windows.ts';
+import { openActivity } from './activity.ts';
 import type { HeardSound } from './hearing.ts';
 
 export interface Ear {
   /** Spells a language out for the search; takes some tenths of a second. */
   learn(automaton: Automaton, description: Description): void;
   hear(samples: Float32Array): Promise<HeardSound>;
+  /** Listens without a button, with these words before every note; each listener replaces the one before. */
+  follow(attention: string | null, tell: (event: Listened) => void): Promise<Listener>;
 }
+
+/** Where the network is that tells a voice from other sounds. */
+const activityFile = '/activity/silero_vad.onnx';
 
 /** `model` is the address of the model's folder, `runtime` of the folder of its WebAssembly. */
 export async function openEar(where: { readonly model: string; readonly runtime: string }): Promise<Ear> {
@@ -28,22 +38,55 @@ export async function openEar(where: { readonly model: string; readonly runtime:
   // Threads need isolation from other pages; one is fast enough for three seconds of sound.
   env.backends.onnx.wasm.numThreads = 1;
   env.backends.onnx.wasm.wasmPaths = where.runtime;
-  const phones = (await cached(`${folder}/phones.txt`)).trim().split('\n');
+  const phones = (await (await cached(`${folder}/phones.txt`)).text()).trim().split('\n');
   const model = (await AutoModelForCTC.from_pretrained(folder.slice(folder.lastIndexOf('/') + 1), {
     quantized: true,
   })) as unknown as (inputs: object) => Promise<{ logits: { data: Float32Array; dims: number[] } }>;
+  const encode = async (window: LogMel) => {
+    const input = new Tensor('float32', window.data, [1, bands, window.frames]);
+    const { logits } = await model({ input_features: input });
+    return { data: logits.data, outputs: logits.dims[2]! };
+  };
   let search: Search | null = null;
+  let endings: Endings | null = null;
+  let attended: readonly string[] = [];
+  let following: ListenLanguage | null = null;
+  /** A search of its own where notes begin with an attention word. */
+  let spelled: (attention: readonly string[]) => Search;
+  const language = (): ListenLanguage => {
+    following ??= {
+      search: attended.length === 0 ? search! : spelled(attended),
+      endings: endings!,
+      attention: attended.length,
+    };
+    return following;
+  };
   return {
     learn(automaton, description) {
-      search = new Search(createGraph(automaton, createLexicon(), description.freeWords));
+      const lexicon = createLexicon();
+      const weighed = automaton.usage ? automaton : withUsage(automaton, description);
+      spelled = (attention) =>
+        new Search(
+          createGraph(withAttention(weighed, attention), lexicon, description.freeWords, [], lexicon.words),
+        );
+      search = spelled([]);
+      endings = createEndings(weighed, description);
+      following = null;
+    },
+    async follow(attention, tell) {
+      attended = attentionWords(attention);
+      following = null;
+      const network = await cached(activityFile).then(bytes, () => null);
+      return new Listener({
+        voice: await openActivity(network),
+        ear: { encode, outputs: phones.length, language: () => language() },
+        tell,
+        clock: () => performance.now(),
+      });
     },
     async hear(samples) {
       if (search === null) return { kind: 'deaf', sentence: 'The ear of this page knows no language yet.' };
-      const acoustics = await overWindows(featuresOf(samples), phones.length, async (window) => {
-        const input = new Tensor('float32', window.data, [1, bands, window.frames]);
-        const { logits } = await model({ input_features: input });
-        return { data: logits.data, outputs: logits.dims[2]! };
-      });
+      const acoustics = await overWindows(featuresOf(samples), phones.length, encode);
       search.reset();
       search.push(acoustics.logp, acoustics.frames);
       const judged = judge(search.finish(), samples.length / sampleRate);
@@ -55,12 +98,14 @@ export async function openEar(where: { readonly model: string; readonly runtime:
 }
 
 /** A small file from this address, or as it was when there was a network. */
-async function cached(address: string): Promise<string> {
+async function cached(address: string): Promise<Response> {
   const cache = await caches.open('transformers-cache');
   const known = await cache.match(address);
-  if (known) return known.text();
+  if (known) return known;
   const response = await fetch(address);
   if (!response.ok) throw new Error(`the model is missing (${address})`);
   await cache.put(address, response.clone());
-  return response.text();
+  return response;
 }
+
+const bytes = async (response: Response): Promise<Uint8Array> => new Uint8Array(await response.arrayBuffer());

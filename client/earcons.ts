@@ -2,12 +2,15 @@
 import type { Answer } from '../shared/book/types.ts';
 import type { Prefs } from './prefs.ts';
 
+/** How a note was taken, or that listening without a button began or ended. */
+export type Earcon = Answer['state'] | 'listening' | 'deaf';
+
 export interface Earcons {
-  play(state: Answer['state']): void;
+  play(earcon: Earcon): void;
 }
 
-/** Tones one after another: Hz and seconds. Kept: one step up; a question: up and open; refused: down. */
-const tunes: Readonly<Record<Answer['state'], readonly (readonly [number, number])[]>> = {
+/** Tones one after another: Hz and seconds. Kept: one step up; a question: up and open; refused: down; listening: one soft tone. */
+const tunes: Readonly<Record<Earcon, readonly (readonly [number, number])[]>> = {
   kept: [
     [660, 0.06],
     [880, 0.08],
@@ -21,6 +24,11 @@ const tunes: Readonly<Record<Answer['state'], readonly (readonly [number, number
     [330, 0.12],
     [247, 0.16],
   ],
+  listening: [[520, 0.16]],
+  deaf: [
+    [520, 0.08],
+    [390, 0.12],
+  ],
 };
 /** Quiet against a voice, loud enough for the open air. */
 const loudness = 0.12;
@@ -28,12 +36,12 @@ const loudness = 0.12;
 export function createEarcons(): Earcons {
   let context: AudioContext | undefined;
   return {
-    play(state) {
+    play(earcon) {
       if (typeof AudioContext === 'undefined') return;
       context ??= new AudioContext();
       void context.resume();
       let at = context.currentTime + 0.01;
-      for (const [hertz, seconds] of tunes[state]) {
+      for (const [hertz, seconds] of tunes[earcon]) {
         const tone = new OscillatorNode(context, { type: 'triangle', frequency: hertz });
         const gain = new GainNode(context, { gain: 0 });
         gain.gain.setValueAtTime(0, at);

@@ -9,7 +9,7 @@ import type { Settings } from '../shared/book/settings.ts';
 import type { Told, Utterance } from '../shared/book/types.ts';
 import type { Entry } from '../shared/journal.ts';
 import type { Note, NoteOf } from '../shared/note.ts';
-import { FirstHearing, type Hearing, type Pcm, ServerHearing } from './hearing.ts';
+import { FirstHearing, type HeardSound, type Hearing, type Pcm, ServerHearing } from './hearing.ts';
 import { uuidv7 } from './identity.ts';
 import type { Language } from './language.ts';
 import type { PageStore } from './store.ts';
@@ -126,6 +126,23 @@ export class Host {
     return () => this.#listeners.delete(listener);
   }
 
+  /** Writes everything that this page holds once more, after the browser has cleared what it kept. */
+  async writeAgain(): Promise<void> {
+    const { store } = this.parts;
+    await locked(async () => {
+      await store.device(() => this.device);
+      await store.append(this.book.entries);
+      for (const { told } of this.lines) if (told) await store.give(told);
+      this.session.rewind();
+      await this.session.refresh();
+    });
+    this.notice(
+      'cleared',
+      `The browser cleared what it kept of this page. All ${this.book.entries.length} entries were written again; sounds of notes may be gone. Ask it in Setup never to clear them.`,
+    );
+    this.#sync.kick();
+  }
+
   /** Begins to exchange entries with the server. */
   startSync(): void {
     this.#sync.kick();
@@ -166,12 +183,20 @@ export class Host {
     await this.parts.language.teach(this.book.words);
   }
 
-  /** Sound from the talk button. */
-  async hear(pcm: Pcm): Promise<void> {
-    const line = this.#begin({ words: '', how: 'spoken', time: this.#now() });
-    const ref = uuidv7(this.#now());
+  /**
+   * Sound from the talk button; or, where it is `free`, a clip that was cut while nobody pressed anything: then what
+   * is no note is not worth a word.
+   */
+  async hear(pcm: Pcm, free = false): Promise<void> {
+    const time = this.#now();
+    const ref = uuidv7(time);
+    const begin = () => this.#begin({ words: '', how: 'spoken', time });
+    const begun = free ? null : begin();
     await this.#learn().catch(() => undefined);
     const heard = await this.#ear.hear(pcm);
+    if (free && heard.kind === 'nothing') return;
+    if (free && heard.kind === 'deaf' && (await this.#keepForLater(ref, pcm, time))) return;
+    const line = begun ?? begin();
     if (heard.kind === 'deaf') {
       try {
         await this.parts.store.keepWaiting({ ref, pcm: pcm.buffer, time: line.time });
@@ -188,6 +213,26 @@ export class Host {
     await this.#answerSound(line, ref, pcm, heard);
   }
 
+  /** A note that listening without a button heard. */
+  async hearFree(pcm: Pcm, heard: Extract<HeardSound, { kind: 'heard' }>): Promise<void> {
+    const time = this.#now();
+    const line = this.#begin({ words: heard.candidates[0]?.words ?? '', how: 'spoken', time });
+    await this.#answerSound(line, uuidv7(time), pcm, heard);
+  }
+
+  /** Keeps a clip until there is an ear; false when the browser has no room for it. */
+  async #keepForLater(ref: string, pcm: Pcm, time: number): Promise<boolean> {
+    try {
+      await this.parts.store.keepWaiting({ ref, pcm: pcm.buffer, time, free: true });
+    } catch {
+      return false;
+    }
+    this.#sounds.set(ref, null);
+    this.notice('waiting', waitingSentence(this.#sounds.size));
+    this.#sync.kick();
+    return true;
+  }
+
   /** Hears the sounds that were kept while there was no ear, in their order, as far as there is one now. */
   async hearWaiting(): Promise<void> {
     if (this.#hearingWaiting) return;
@@ -197,12 +242,17 @@ export class Host {
         const pcm = new Int16Array(sound.pcm);
         const heard = await this.#ear.hear(pcm);
         if (heard.kind === 'deaf') return;
-        const line =
-          this.#sounds.get(sound.ref) ?? this.#begin({ words: '', how: 'spoken', time: sound.time });
-        await this.#answerSound(line, sound.ref, pcm, heard);
+        // The page may have been closed after the note was kept and before its sound was let go.
+        const answered = this.book.entries.some((entry) => entry.heard?.clip === sound.ref);
+        if (!answered && (!sound.free || heard.kind === 'heard')) {
+          const line =
+            this.#sounds.get(sound.ref) ?? this.#begin({ words: '', how: 'spoken', time: sound.time });
+          await this.#answerSound(line, sound.ref, pcm, heard);
+        }
         await this.parts.store.dropWaiting(sound.ref);
         this.#sounds.delete(sound.ref);
       }
+      this.notice('waiting', null);
     } finally {
       this.#hearingWaiting = false;
     }
@@ -329,6 +379,9 @@ export class Host {
     for (const listener of this.#listeners) listener();
   }
 }
+
+const waitingSentence = (count: number): string =>
+  `${count === 1 ? 'One sound is' : `${count} sounds are`} kept and answered when there is an ear again.`;
 
 /** Runs while no other tab of this browser does; at once where the browser has no locks. */
 function locked<T>(work: () => Promise<T>): Promise<T> {

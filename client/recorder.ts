@@ -1,10 +1,11 @@
 /**
- * The microphone behind the talk button. It stays open for a while after a note, so that the next first word is not
- * cut, and always keeps the last quarter second: people begin to speak as they press.
+ * The recording behind the talk button. The microphone stays open for a while after a note, so that the next first
+ * word is not cut, and always keeps the last quarter second: people begin to speak as they press.
  */
 import { resample } from '../shared/sound/resample.ts';
 import { limits } from '../shared/wire.ts';
 import { type Pcm, pcmRate } from './hearing.ts';
+import type { Microphone, MicrophoneListener } from './microphone.ts';
 
 /** Seconds kept from before the press and recorded on after the release. */
 const before = 0.25;
@@ -18,13 +19,7 @@ export type Recorded =
   | { readonly ok: true; readonly pcm: Pcm; readonly seconds: number }
   | { readonly ok: false; readonly sentence: string };
 
-interface Microphone {
-  readonly context: AudioContext;
-  readonly stream: MediaStream;
-}
-
 export class Recorder {
-  #microphone: Promise<Microphone> | null = null;
   #blocks: Float32Array[] = [];
   #recording = false;
   #pressed = 0;
@@ -32,19 +27,18 @@ export class Recorder {
   #idleTimer: ReturnType<typeof setTimeout> | undefined;
   /** Told the loudness, 0 to 1, while it records. */
   onLevel: (level: number) => void = () => {};
+  readonly #listener: MicrophoneListener = {
+    block: (samples, rate) => this.#take(samples, rate),
+    gone: () => this.close(),
+  };
+
+  constructor(private readonly microphone: Microphone) {}
 
   /** Opens the microphone and begins to record. Rejects with a sentence when there is none or it was refused. */
   async press(): Promise<void> {
     clearTimeout(this.#idleTimer);
     this.#pressed = performance.now();
-    this.#microphone ??= this.#open();
-    try {
-      const { context } = await this.#microphone;
-      if (context.state === 'suspended') await context.resume();
-    } catch (cause) {
-      this.#microphone = null;
-      throw new Error(sentenceOf(cause));
-    }
+    await this.microphone.listen(this.#listener);
     this.#recording = true;
   }
 
@@ -72,40 +66,19 @@ export class Recorder {
   }
 
   close(): void {
-    const microphone = this.#microphone;
-    this.#microphone = null;
-    this.#recording = false;
-    this.#blocks = [];
-    void microphone?.then(({ context, stream }) => {
-      for (const track of stream.getTracks()) track.stop();
-      void context.close();
-    });
+    clearTimeout(this.#idleTimer);
+    this.cancel();
+    this.microphone.leave(this.#listener);
   }
 
-  async #open(): Promise<Microphone> {
-    if (!navigator.mediaDevices?.getUserMedia) throw new DOMException('no microphone', 'NotFoundError');
-    const stream = await navigator.mediaDevices.getUserMedia({
-      // The ear was trained on plain sound: what the browser calls noise suppression eats the ends of words.
-      audio: { channelCount: 1, echoCancellation: false, noiseSuppression: false, autoGainControl: true },
-    });
-    const context = new AudioContext({ latencyHint: 'interactive' });
-    await context.audioWorklet.addModule('/capture.worklet.js');
-    this.#rate = context.sampleRate;
-    const capture = new AudioWorkletNode(context, 'capture', { numberOfOutputs: 0, channelCount: 1 });
-    capture.port.onmessage = (event: MessageEvent<Float32Array>) => this.#take(event.data);
-    context.createMediaStreamSource(stream).connect(capture);
-    // A headset that is pulled out ends its track: the next press opens what is there then.
-    for (const track of stream.getTracks()) track.addEventListener('ended', () => this.close());
-    return { context, stream };
-  }
-
-  #take(block: Float32Array): void {
+  #take(block: Float32Array, rate: number): void {
+    this.#rate = rate;
     this.#blocks.push(block);
     if (this.#recording) {
       this.onLevel(Math.min(1, 4 * Math.sqrt(block.reduce((sum, x) => sum + x * x, 0) / block.length)));
       return;
     }
-    const keep = Math.ceil((before * this.#rate) / block.length);
+    const keep = Math.ceil((before * rate) / block.length);
     if (this.#blocks.length > keep) this.#blocks.splice(0, this.#blocks.length - keep);
   }
 }
@@ -123,13 +96,4 @@ function joined(blocks: readonly Float32Array[]): Float32Array {
 /** Signed 16-bit samples of -1 to 1; what is louder is clipped. */
 export function toPcm(samples: Float32Array): Pcm {
   return Int16Array.from(samples, (x) => Math.round(Math.max(-1, Math.min(1, x)) * 32_767));
-}
-
-function sentenceOf(cause: unknown): string {
-  const name = cause instanceof DOMException ? cause.name : '';
-  if (name === 'NotAllowedError')
-    return 'The browser was not allowed to use the microphone. Allow it in the address bar, or type the note.';
-  if (name === 'NotFoundError') return 'No microphone was found. Plug one in, or type the note.';
-  if (name === 'NotReadableError') return 'Another program holds the microphone. Close it, or type the note.';
-  return 'The microphone could not be opened. Type the note.';
 }

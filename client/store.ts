@@ -29,6 +29,8 @@ export interface WaitingSound {
   readonly ref: string;
   readonly pcm: ArrayBuffer;
   readonly time: number;
+  /** Cut while nobody pressed anything: it may be no note at all. */
+  readonly free?: boolean;
 }
 
 /** How far the server and this page have each other's entries. */
@@ -49,14 +51,47 @@ interface Shape extends DBSchema {
   meta: { key: string; value: unknown };
 }
 
-export class PageStore implements Journal {
-  private constructor(readonly db: IDBPDatabase<Shape>) {}
+/** What may happen to the book of a browser while the page is open. */
+export interface StoreEvents {
+  /** Another tab with a newer program needs this one to let go. */
+  readonly onOlder?: () => void;
+  /** The browser has cleared it. It is there again, and empty: what the page still holds should be written anew. */
+  readonly onCleared?: () => Promise<void>;
+}
 
-  /**
-   * Opens the book of this browser, or makes it. `onOlder` is told when another tab with a newer program needs this
-   * one to let go. Rejects when the browser keeps nothing (private windows of some browsers).
-   */
-  static async open(name = 'stemsay', onOlder: () => void = () => {}): Promise<PageStore> {
+export class PageStore implements Journal {
+  private constructor(
+    private db: IDBPDatabase<Shape>,
+    private readonly name: string,
+    private readonly events: StoreEvents,
+  ) {}
+
+  /** Opens the book of this browser, or makes it. Rejects with a sentence when the browser keeps nothing here. */
+  static async open(name = 'stemsay', events: StoreEvents = {}): Promise<PageStore> {
+    try {
+      let store: PageStore | undefined;
+      const db = await PageStore.#connect(name, events, () => void store?.#again());
+      store = new PageStore(db, name, events);
+      return store;
+    } catch (cause) {
+      const why = cause instanceof Error ? cause.message : String(cause);
+      throw new Error(
+        `This browser keeps nothing for this page, as in a private window or with storage blocked (${why}). Open it in an ordinary window, so that no note is lost.`,
+      );
+    }
+  }
+
+  /** After the browser has cleared everything: a new, empty book in its place. */
+  async #again(): Promise<void> {
+    this.db = await PageStore.#connect(this.name, this.events, () => void this.#again());
+    await this.events.onCleared?.();
+  }
+
+  static async #connect(
+    name: string,
+    { onOlder }: StoreEvents,
+    onCleared: () => void,
+  ): Promise<IDBPDatabase<Shape>> {
     const db = await openDB<Shape>(name, layout, {
       upgrade(made) {
         const entries = made.createObjectStore('entries', { keyPath: 'at', autoIncrement: true });
@@ -68,10 +103,11 @@ export class PageStore implements Journal {
       },
       blocking() {
         db.close();
-        onOlder();
+        onOlder?.();
       },
+      terminated: onCleared,
     });
-    return new PageStore(db);
+    return db;
   }
 
   append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {

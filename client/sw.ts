@@ -27,7 +27,7 @@ const shell = `${prefix}${SHELL_VERSION}`;
 const own = new Set(SHELL);
 /** What only some want (hearing in the page, some twenty megabytes) is kept once it was fetched. */
 const later = 'stemsay-later';
-const fetchedLater = /^\/(piece-|runtime\/)/;
+const fetchedLater = /^\/(piece-|runtime\/|activity\/)/;
 
 self.addEventListener('install', (event) => {
   (event as Lasting).waitUntil(

@@ -1,34 +1,67 @@
 /**
  * Half-duplex talk: pressing hushes the voice and records, letting go hears; a reply is spoken only while nobody
- * talks. One press at a time, whether by thumb, key or switch.
+ * talks, and while it is spoken nothing is listened to, or only who speaks clearly over a long one. One press at a
+ * time, whether by thumb, key, switch or headset.
  */
 import type { Told } from '../shared/book/types.ts';
+import type { Attention } from '../shared/sound/listening.ts';
 import { buzz, type Earcons } from './earcons.ts';
+import type { HandsFree } from './handsfree.ts';
 import type { Host } from './host.ts';
+import type { Microphone } from './microphone.ts';
 import type { Prefs } from './prefs.ts';
 import { Recorder } from './recorder.ts';
 import type { Voice } from './voice.ts';
 
 export type TalkState = 'idle' | 'opening' | 'talking' | 'hearing';
 
+/** Characters of a reply over which one may speak: about four seconds. */
+const shortReply = 60;
+/** Milliseconds in which a voice has said so many characters at the latest, then it is not waited for. */
+const longestSaying = (characters: number, rate: number): number => 2000 + (130 * characters) / rate;
+/** Milliseconds of the sounds, and of the room's echo after a voice. */
+const soundsLast = 450;
+const echoLasts = 150;
+
 export class Talking {
   state: TalkState = 'idle';
   level = 0;
   onChange: () => void = () => {};
-  readonly #recorder = new Recorder();
+  /** Called when listening without a button began or ended. */
+  readonly onListening: (() => void)[] = [];
+  readonly #recorder: Recorder;
   #released = false;
+  /** How to listen while the tool itself is heard; null while it is silent. */
+  #speaking: Attention | null = null;
+  #reply = 0;
 
   constructor(
     readonly host: Host,
     readonly voice: Voice,
     readonly earcons: Earcons,
     readonly prefs: () => Prefs,
+    readonly free: HandsFree,
+    microphone: Microphone,
   ) {
+    this.#recorder = new Recorder(microphone);
     this.#recorder.onLevel = (level) => {
       this.level = level;
       this.onChange();
     };
     host.onReply = (told) => this.reply(told);
+    let on = false;
+    free.onChange = () => {
+      if (free.on !== on) {
+        on = free.on;
+        for (const told of this.onListening) told();
+      }
+      this.onChange();
+    };
+    free.onInterrupted = () => {
+      this.#reply++;
+      this.#speaking = null;
+      voice.hush();
+    };
   }
 
   async press(): Promise<void> {
@@ -91,19 +124,64 @@ export class Talking {
   /** The sounds and the voice of an answer. */
   reply(told: Told): void {
     const prefs = this.prefs();
-    const { state, reply } = told.answer;
-    if (prefs.sounds) this.earcons.play(state);
+    const { note, state, reply } = told.answer;
+    if (note?.kind === 'control' && note.op === 'stop') this.stopListening();
+    if (note?.kind === 'control' && note.op === 'start') void this.listen();
+    const turn = ++this.#reply;
+    if (prefs.sounds) {
+      this.earcons.play(state);
+      this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLast)), turn);
+    }
     buzz(prefs, state);
     const { quiet, rate } = this.host.settings;
     if (prefs.mute || quiet || this.state === 'talking') return;
     // A question is always said in full: half a question cannot be answered.
     const short = prefs.said === 'first' && state === 'kept';
     const sentence = short ? (reply.match(/^.*?[.?!](?=\s|$)/)?.[0] ?? reply) : reply;
-    void this.voice.say(sentence, rate * prefs.rate);
+    const late = new Promise<void>((resolve) =>
+      setTimeout(resolve, longestSaying(sentence.length, rate * prefs.rate)),
+    );
+    const said = this.voice.say(sentence, rate * prefs.rate);
+    this.#heard(
+      sentence.length > shortReply ? 'guarded' : 'muted',
+      Promise.race([said, late]).then(() => new Promise((resolve) => setTimeout(resolve, echoLasts))),
+      turn,
+    );
+  }
+
+  /** Turns listening without a button on; a sound tells that it is. */
+  async listen(): Promise<void> {
+    if (this.free.on) return;
+    await this.free.start();
+    if (!this.free.on) return;
+    if (this.prefs().sounds) this.earcons.play('listening');
+    this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLast)), this.#reply);
+  }
+
+  stopListening(): void {
+    if (!this.free.on) return;
+    this.free.stop();
+    if (this.prefs().sounds) this.earcons.play('deaf');
+  }
+
+  /** The tool itself is heard until then, unless a newer reply took its place. */
+  #heard(how: Attention, until: Promise<unknown>, turn: number): void {
+    this.#speaking = how;
+    this.#mind();
+    void until.then(() => {
+      if (turn !== this.#reply) return;
+      this.#speaking = null;
+      this.#mind();
+    });
+  }
+
+  #mind(): void {
+    this.free.attend(this.state === 'idle' ? (this.#speaking ?? 'open') : 'muted');
   }
 
   #set(state: TalkState): void {
     this.state = state;
+    this.#mind();
     this.onChange();
   }
 }

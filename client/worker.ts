@@ -2,13 +2,14 @@
 import './jitless.ts';
 import { compile } from '../grammar/compile.ts';
 import { grammar, withUserWords } from '../grammar/grammar.ts';
+import type { Listener } from '../grammar/listener.ts';
 import type { Automaton, Description } from '../grammar/model.ts';
 import { unpack } from '../grammar/packed.ts';
 import { createReader } from '../grammar/read.ts';
 import type { Understanding } from '../grammar/understand.ts';
 import { ok } from '../shared/result.ts';
 import type { Ear } from './ear.ts';
-import type { WorkerReply, WorkerRequest, WorkerTasks } from './messenger.ts';
+import type { WorkerEvent, WorkerReply, WorkerRequest, WorkerTasks } from './messenger.ts';
 
 /** Where the build puts the packed automaton. */
 const languageFile = '/language.bin.gz';
@@ -50,6 +51,7 @@ async function ownLanguage(): Promise<Language> {
 const own = ownLanguage();
 let language = own;
 let ear: Ear | null = null;
+let listener: Listener | null = null;
 
 const tasks: {
   [T in keyof WorkerTasks]: (given: Parameters<WorkerTasks[T]>[0]) => Promise<ReturnType<WorkerTasks[T]>>;
@@ -80,6 +82,23 @@ const tasks: {
   },
   hear: async (samples) =>
     ear === null ? { kind: 'deaf', sentence: 'The ear of this page is not open.' } : ear.hear(samples),
+  async follow({ attention }) {
+    if (ear === null) return 'The ear of this page is not open.';
+    listener = await ear.follow(attention, (event) => postMessage({ event } satisfies WorkerEvent));
+    return null;
+  },
+  async sound(samples) {
+    await listener?.push(samples);
+    return null;
+  },
+  async attend(attention) {
+    listener?.attend(attention);
+    return null;
+  },
+  async leave() {
+    listener = null;
+    return null;
+  },
 };
 
 const sentenceOf = (cause: unknown): string =>

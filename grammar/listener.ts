@@ -17,7 +17,7 @@ import {
   type Standing,
 } from '../shared/sound/listening.ts';
 import { type LogMel, sampleRate } from '../shared/sound/logmel.ts';
-import { overWindows } from '../shared/sound/windows.ts';
+import { type Frames, overWindows } from '../shared/sound/windows.ts';
 import type { Endings } from './ending.ts';
 import { judge } from './judge.ts';
 import type { Search, SearchResult } from './search.ts';
@@ -37,6 +37,8 @@ export type Listened =
     }
   /** Speech that was no note, or too long for one. */
   | { readonly kind: 'ignored'; readonly from: number; readonly to: number; readonly why: string }
+  /** Speech that could not be heard here: another ear may. */
+  | { readonly kind: 'unheard'; readonly from: number; readonly to: number }
   /** Somebody spoke over the reply: it should stop. */
   | { readonly kind: 'interrupted' }
   /** Nothing before this sample will be looked at again. */
@@ -58,14 +60,20 @@ export interface ListenLanguage {
   readonly attention: number;
 }
 
-export interface ListenerParts {
-  readonly voice: VoiceActivity;
+/** What turns a clip into words. */
+export interface ListenEar {
   /** Runs the acoustic model on features: one row of natural log probabilities a frame. */
   readonly encode: (features: LogMel) => Promise<{ readonly data: Float32Array; readonly outputs: number }>;
   /** Outputs of the model a frame. */
   readonly outputs: number;
   /** The language in force when a clip begins. */
   readonly language: () => ListenLanguage;
+}
+
+export interface ListenerParts {
+  readonly voice: VoiceActivity;
+  /** Null: nothing is heard, clips are only cut out by their silences. */
+  readonly ear: ListenEar | null;
   readonly tell: (event: Listened) => void;
   /** Milliseconds, for the timings only. */
   readonly clock?: () => number;
@@ -73,6 +81,8 @@ export interface ListenerParts {
 
 /** The end of a note lies so many nats behind the best path at most, or the words are still the beginning of one. */
 const behindAtMost = 6;
+/** Nats that an attention word may lose against the free phones: of words that were said 97 of 100 lose less. */
+const attentionLoss = 12;
 /** Voice frames between two looks at the words while somebody speaks. */
 const lookEvery = 10;
 /** Silent frames that a look must have seen for its words to be final. */
@@ -85,7 +95,7 @@ const passedEvery = 31;
 interface Clip {
   readonly from: number;
   readonly features: GrowingFeatures;
-  readonly language: ListenLanguage;
+  readonly language: ListenLanguage | null;
   standing: Standing;
   /** What the last look found, where it found a whole note. */
   found: SearchResult | null;
@@ -194,7 +204,7 @@ export class Listener {
     this.#clip = {
       from,
       features,
-      language: this.parts.language(),
+      language: this.parts.ear?.language() ?? null,
       standing: 'unknown',
       found: null,
       looked: this.#state.now,
@@ -204,29 +214,36 @@ export class Listener {
     this.parts.tell({ kind: 'speech', speaking: true });
   }
 
-  /** Hears the clip so far and shows its words. */
-  async #look(): Promise<void> {
+  /** Hears the clip so far and shows its words; `last` hears out what is no whole note, too. */
+  async #look(last = false): Promise<void> {
     const clip = this.#clip!;
+    const { ear } = this.parts;
+    clip.looked = this.#state.now;
+    clip.found = null;
+    if (ear === null || clip.language === null) return;
     const { search, endings, attention } = clip.language;
     const begun = this.#clock();
     const features = clip.features.now();
     const made = this.#clock();
-    const { logp, frames } = await overWindows(features, this.parts.outputs, this.parts.encode);
+    let acoustics: Frames;
+    try {
+      acoustics = await overWindows(features, ear.outputs, ear.encode);
+    } catch {
+      // Told at the end of the clip, which is then for another ear.
+      clip.standing = 'unknown';
+      return;
+    }
     const encoded = this.#clock();
     search.reset();
-    search.push(logp, frames);
+    search.push(acoustics.logp, acoustics.frames);
     const partial = search.partial();
     const whole = partial.complete !== undefined && partial.complete.behind <= behindAtMost;
-    clip.found = whole ? search.finish() : null;
-    const words = clip.found?.hypotheses[0]?.words.map((word) => word.word) ?? partial.words;
-    clip.standing =
-      words.length === 0 ? 'unknown' : clip.found ? endings.standing(words.slice(attention)) : 'open';
-    clip.looked = this.#state.now;
+    if (whole || last) clip.found = search.finish();
+    const best = clip.found?.hypotheses[0]?.words.map((word) => word.word);
+    const attended = clip.found === null ? attention === 0 : saysFirst(clip.found, attention);
+    const words = attended ? (whole && best ? best : partial.words).slice(attention) : [];
+    clip.standing = words.length === 0 ? 'unknown' : whole ? endings.standing(words) : 'open';
     clip.timings = { features: made - begun, encoder: encoded - made, search: this.#clock() - encoded };
-    this.#show(clip, words.slice(attention));
-  }
-
-  #show(clip: Clip, words: readonly string[]): void {
     const shown = words.join(' ');
     if (shown === clip.shown) return;
     clip.shown = shown;
@@ -235,34 +252,38 @@ export class Listener {
 
   async #end(from: number, to: number): Promise<void> {
     const clip = this.#clip!;
+    const { tell } = this.parts;
     const begun = this.#clock();
     // The words were looked at in the silence already; that look stands when nobody spoke since.
-    if (this.#state.now - clip.looked > this.#state.silent - settled) await this.#look();
-    const searching = this.#clock();
-    const seconds = (to - from) / sampleRate;
-    const judged = judge(clip.found ?? clip.language.search.finish(), seconds);
-    const ended = this.#clock();
+    const stale = this.#state.now - clip.looked > this.#state.silent - settled;
+    if (stale || clip.found === null) await this.#look(true);
     this.#clip = null;
-    this.parts.tell({ kind: 'speech', speaking: false });
-    if (!judged.ok) {
-      this.parts.tell({ kind: 'ignored', from, to, why: judged.error.message });
-      return;
-    }
-    const { attention } = clip.language;
+    tell({ kind: 'speech', speaking: false });
+    if (clip.found === null) return tell({ kind: 'unheard', from, to });
+    const attention = clip.language?.attention ?? 0;
+    if (!saysFirst(clip.found, attention))
+      return tell({ kind: 'ignored', from, to, why: 'That did not begin with the attention word.' });
+    const judged = judge(clip.found, (to - from) / sampleRate);
+    if (!judged.ok) return tell({ kind: 'ignored', from, to, why: judged.error.message });
     const { candidates, facts } = judged.value;
-    this.parts.tell({
+    tell({
       kind: 'heard',
       from,
       to,
       candidates: candidates.map((one) => ({ ...one, words: without(one.words, attention) })),
       facts: { ...facts, ...(facts.times ? { times: facts.times.slice(attention) } : {}) },
-      timings: {
-        ...clip.timings,
-        search: clip.timings.search + ended - searching,
-        afterEnd: ended - begun,
-      },
+      timings: { ...clip.timings, afterEnd: this.#clock() - begun },
     });
   }
+}
+
+/** Whether the first words of what was found were really said, not only the least unlikely of what must come first. */
+function saysFirst({ hypotheses }: SearchResult, count: number): boolean {
+  const best = hypotheses[0];
+  if (count === 0 || best === undefined) return true;
+  return (
+    best.lead <= attentionLoss && best.words.slice(0, count).every((word) => word.margin <= attentionLoss)
+  );
 }
 
 const without = (words: string, first: number): string =>

@@ -22,6 +22,7 @@ import { readPcm16, readWav, type Sound, writeWav } from './audio.ts';
 import type { Desk } from './desk.ts';
 import { fileResponse, type Mount } from './files.ts';
 import { StoreError } from './store.ts';
+import { strangerTo } from './visitors.ts';
 
 export interface AppParts {
   readonly desk: Desk;
@@ -38,9 +39,6 @@ export interface AppParts {
   /** Told of every failure that is the program's own. */
   readonly log?: (sentence: string, cause: unknown) => void;
 }
-
-/** Names under which a browser on this machine reaches it. */
-const ownNames = new Set(['localhost', '127.0.0.1', '[::1]']);
 
 /**
  * Own files only, no inline code, no other host. `wasm-unsafe-eval` lets the page's model runtime compile; it does
@@ -98,17 +96,9 @@ export function createApp({ desk, version, book, mounts, page, report, log = () 
 
   app.use(async (c, next) => {
     const url = new URL(c.req.url);
-    if (!ownNames.has(url.hostname)) {
-      refuse(
-        403,
-        `This server answers on this machine only, as localhost; it was asked for as ${url.hostname}.`,
-      );
-    }
-    const origin = c.req.header('origin');
-    const foreign =
-      (origin !== undefined && origin !== url.origin) ||
-      (c.req.path.startsWith('/api/') && c.req.header('sec-fetch-site') === 'cross-site');
-    if (foreign) refuse(403, 'This server answers its own page only, not another page.');
+    const site = c.req.path.startsWith('/api/') ? c.req.header('sec-fetch-site') : undefined;
+    const stranger = strangerTo(url.host, c.req.header('origin'), site);
+    if (stranger !== null) refuse(403, stranger);
     await next();
   });
 
@@ -157,11 +147,10 @@ export function createApp({ desk, version, book, mounts, page, report, log = () 
 
   app.post(endpoints.hear.path, async (c) => {
     const sound = await soundOf(c, query(c, endpoints.hear.query).rate);
-    return reply(
-      c,
-      'hear',
-      sound.ok ? await desk.hear(sound.value) : { candidates: [], heard: null, refusal: sound.error },
-    );
+    if (!sound.ok) return reply(c, 'hear', { candidates: [], heard: null, refusal: sound.error });
+    const heard = await desk.hear(sound.value);
+    // The page keeps the sound and asks again: it was not the sound that was wrong.
+    return heard.ok ? reply(c, 'hear', heard.value) : refuse(503, heard.error);
   });
 
   app.get(endpoints.entries.path, async (c) => {
@@ -236,7 +225,7 @@ export function createApp({ desk, version, book, mounts, page, report, log = () 
   return app;
 }
 
-function refuse(status: 400 | 403 | 404 | 405 | 413 | 415 | 422, sentence: string): never {
+function refuse(status: 400 | 403 | 404 | 405 | 413 | 415 | 422 | 503, sentence: string): never {
   throw new HTTPException(status, { message: sentence });
 }
 

@@ -12,7 +12,7 @@ import { toGeoJson } from '../shared/export/geojson.ts';
 import { type Table, toCsv, type Wood } from '../shared/export/tables.ts';
 import { type Entry, MemoryJournal } from '../shared/journal.ts';
 import type { Candidate, NoteOf, QuestionTopic } from '../shared/note.ts';
-import type { Result } from '../shared/result.ts';
+import { err, ok, type Result } from '../shared/result.ts';
 import type { doubtsSchema, FileFormat, GrammarFormat, Reply } from '../shared/wire.ts';
 import type { Sound } from './audio.ts';
 import { uuidv7 } from './identity.ts';
@@ -151,12 +151,14 @@ export class Desk {
     return told;
   }
 
-  /** What a sound may mean, for a page that keeps its own book; nothing is kept here. */
-  async hear(sound: Sound): Promise<Reply<'hear'>> {
-    if (this.#hearing === undefined) return { candidates: [], heard: null, refusal: this.deaf };
+  /** What a sound may mean, for a page that keeps its own book; nothing is kept here. Fails when nothing can hear. */
+  async hear(sound: Sound): Promise<Result<Reply<'hear'>, string>> {
+    if (this.#hearing === undefined) return err(this.deaf!);
     const heard = await this.#hearing.hear(sound.samples);
-    if (!heard.ok) return { candidates: [], heard: null, refusal: heard.error.message };
-    return { candidates: heard.value.candidates, heard: heard.value.facts, refusal: null };
+    if (heard.ok) return ok({ candidates: heard.value.candidates, heard: heard.value.facts, refusal: null });
+    const { kind, message } = heard.error;
+    if (kind === 'deaf' || kind === 'busy') return err(message);
+    return ok({ candidates: [], heard: null, refusal: message });
   }
 
   /** The answer to an utterance that never became words. */

@@ -1,5 +1,6 @@
 /** Composition root of the server: reads the environment, opens the book, starts to listen and says where. */
 import { readFileSync } from 'node:fs';
+import type { Server as HttpServer } from 'node:http';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -13,6 +14,7 @@ import { nameOf, openBook } from './books.ts';
 import { Desk } from './desk.ts';
 import type { Mount } from './files.ts';
 import { createLanguage } from './language.ts';
+import { addListening, type Listening } from './listen.ts';
 import { buildPage } from './page.ts';
 import { createHearing, ownModel } from './speech/hear.ts';
 import { type Store, StoreError } from './store.ts';
@@ -32,6 +34,10 @@ let ready: (app: Hono) => void;
 const app = new Promise<Hono>((resolve) => {
   ready = resolve;
 });
+let hears: (listening: Listening | string) => void;
+const listening = new Promise<Listening | string>((resolve) => {
+  hears = resolve;
+});
 const server = serve(
   { fetch: async (request) => (await app).fetch(request), port, hostname: '127.0.0.1' },
   (at) => {
@@ -40,6 +46,7 @@ const server = serve(
     void start(store.value);
   },
 );
+addListening(server as HttpServer, () => listening);
 server.on('error', async (error: NodeJS.ErrnoException) => {
   await (desk ?? store.value).close();
   if (error.code === 'EADDRINUSE') stop(`Port ${port} is taken. Choose another: PORT=${port + 1} npm start`);
@@ -54,6 +61,7 @@ async function start(open: Store): Promise<void> {
   void page.then((built) => built.ok || console.error(built.error));
   // Hearing loads in a process of its own while the book is read.
   const hearing = deaf ? undefined : createHearing({ onTrouble: (sentence) => console.error(sentence) });
+  hears(hearing ?? 'Hearing is switched off here. Type the note.');
   try {
     desk = await Desk.open({ store: open, language: createLanguage(), ...(hearing ? { hearing } : {}) });
   } catch (cause) {
@@ -91,6 +99,7 @@ function mountsOf(folder: string): Mount[] {
   const transformers = dirname(createRequire(import.meta.url).resolve('@xenova/transformers/package.json'));
   return [
     { prefix: '/model/', folder: ownModel },
+    { prefix: '/activity/', folder: join(folder, 'server', 'speech', 'activity'), only: /\.onnx$/ },
     { prefix: '/runtime/', folder: join(transformers, 'dist'), only: /^ort-wasm[a-z-]*\.wasm$/ },
     { prefix: '/', folder: join(folder, 'dist') },
   ];

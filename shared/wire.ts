@@ -273,34 +273,70 @@ export type Reply<K extends keyof Endpoints> = Endpoints[K] extends { reply: inf
   ? Frozen<z.input<R>>
   : never;
 
-/** The socket that listens without hands. Sound travels as binary frames of 16 kHz signed 16-bit mono samples. */
+/**
+ * The socket that listens without hands: sound travels to the server as binary frames of 16 kHz signed 16-bit
+ * little-endian mono samples, what was heard comes back as JSON. Nothing is kept at the server: the page has the
+ * sound until it is told what became of it, and hears it again, elsewhere or later, when the socket is lost.
+ */
 export const listenPath = '/api/listen';
+
+export const listenLimits = {
+  /** Bytes of one binary frame: two seconds. */
+  frameBytes: 2 * 16_000 * 2,
+  /** Milliseconds in which a socket must say `begin`. */
+  beginWithin: 5000,
+  /** Sockets at once. */
+  sockets: 8,
+  /** Sound that may wait at the server, seconds, before it stops reading. */
+  waitingSeconds: 4,
+} as const;
 
 /** From the page to the server, beside the sound. */
 export const listenRequestSchema = z.discriminatedUnion('type', [
   z.strictObject({
     type: z.literal('begin'),
     protocol: z.literal(protocolVersion),
-    /** `hold`: the button decides where a note ends. `free`: a silence after a complete note does. */
-    mode: z.enum(['hold', 'free']),
-    position: positionSchema.optional(),
+    /** Word or words that stand before every note; null for none. */
+    attention: z.string().max(100).nullable(),
   }),
-  /** The button was released: answer what was heard so far. */
-  z.strictObject({ type: z.literal('end') }),
-  /** The tool itself speaks: what comes now is not listened to. */
-  z.strictObject({ type: z.literal('mute'), muted: z.boolean() }),
-  z.strictObject({ type: z.literal('cancel') }),
+  /** `muted`: the tool speaks, what comes now is not listened to; `guarded`: only what clearly stands out is. */
+  z.strictObject({ type: z.literal('attend'), attention: z.enum(['open', 'muted', 'guarded']) }),
 ]);
 export type ListenRequest = z.infer<typeof listenRequestSchema>;
 
+/** A place in the sound: samples since `begin`. */
+const sampleIndex = z.number().int().nonnegative();
+
 /** From the server to the page. */
 export const listenReplySchema = z.discriminatedUnion('type', [
-  z.strictObject({ type: z.literal('ready'), protocol: z.number().int() }),
+  /** `voice`: how it tells speech from other sounds. */
+  z.strictObject({
+    type: z.literal('ready'),
+    protocol: z.number().int(),
+    voice: z.enum(['network', 'energy']),
+  }),
   /** Someone speaks now, or has stopped. */
   z.strictObject({ type: z.literal('speech'), speaking: z.boolean() }),
-  z.strictObject({ type: z.literal('told'), told: toldSchema }),
-  /** A sound that was no note: nothing is kept, nothing is said. */
-  z.strictObject({ type: z.literal('ignored'), why: z.string() }),
+  /** The words so far of what is being said. */
+  z.strictObject({ type: z.literal('partial'), words: z.array(z.string()) }),
+  z.strictObject({
+    type: z.literal('heard'),
+    from: sampleIndex,
+    to: sampleIndex,
+    candidates: z.array(
+      z.strictObject({ note: noteSchema, words: z.string(), posterior: z.number().min(0).max(1) }),
+    ),
+    heard: heardSchema,
+  }),
+  /** Speech that was no note: nothing is kept, nothing is said. */
+  z.strictObject({ type: z.literal('ignored'), from: sampleIndex, to: sampleIndex, why: z.string() }),
+  /** Speech that could not be heard just now: the page keeps it for another ear. */
+  z.strictObject({ type: z.literal('unheard'), from: sampleIndex, to: sampleIndex }),
+  /** Somebody spoke over the reply. */
+  z.strictObject({ type: z.literal('interrupted') }),
+  /** What came before this sample is dealt with: the page need not keep it. */
+  z.strictObject({ type: z.literal('passed'), to: sampleIndex }),
+  /** What came was not as expected, or nothing can be heard here; the socket closes. */
   z.strictObject({ type: z.literal('refused'), refused: z.string() }),
 ]);
 export type ListenReply = z.infer<typeof listenReplySchema>;

@@ -46,5 +46,6 @@ export const fakeHearing: Hearing = {
       timings: { features: 0, encoder: 0, search: 0 },
     }),
   teach: () => {},
+  follow: () => ({ waiting: 0, push() {}, attend() {}, close() {} }),
   close: async () => {},
 };

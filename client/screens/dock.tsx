@@ -5,6 +5,7 @@ import type { OpenQuestion } from '../../shared/book/book.ts';
 import { sameNote } from '../../shared/book/outcome.ts';
 import { length } from '../../shared/book/wording.ts';
 import type { Note } from '../../shared/note.ts';
+import type { FreeState } from '../handsfree.ts';
 import { keyName } from '../keys.ts';
 import { usePage } from '../page.tsx';
 import type { TalkState } from '../talking.ts';
@@ -30,8 +31,17 @@ export function Dock() {
   return (
     <div class="dock">
       {question ? <Answers open={question} /> : <After />}
+      {talking.free.on && <Listening />}
       <div class={`speak ${talking.state}`}>
         <TalkButton state={talking.state} level={talking.level} />
+        <button
+          type="button"
+          class="free"
+          aria-pressed={talking.free.on}
+          onClick={() => (talking.free.on ? talking.stopListening() : void talking.listen())}
+        >
+          {talking.free.on ? 'Hands-free on' : 'Hands-free off'}
+        </button>
         <form onSubmit={(event) => void submit(event)}>
           <label class="unseen" for="words">
             A note in words
@@ -63,6 +73,35 @@ export function Dock() {
         </button>
       </div>
     </div>
+  );
+}
+
+const freeWords: Readonly<Record<FreeState, string>> = {
+  off: '',
+  opening: 'One moment.',
+  listening: 'Listening.',
+  speech: 'Hearing you.',
+  held: 'Not listening while this speaks.',
+};
+
+/** What listening without a button is about: its state, the words so far, what was left out. */
+function Listening() {
+  const { host, talking } = usePage();
+  const { state, words, aside, ear } = talking.free;
+  const word = host.settings.attention;
+  return (
+    <p class="listening">
+      <span role="status">{freeWords[state]}</span>{' '}
+      {words !== '' ? (
+        <q class="partial">{words}</q>
+      ) : state === 'listening' && aside !== '' ? (
+        <span class="aside">{aside.split('. ')[0]!.replace(/\.$/, '')}; nothing kept.</span>
+      ) : state === 'listening' && word ? (
+        <span class="aside">Begin with {word}.</span>
+      ) : state === 'listening' && ear === 'none' ? (
+        <span class="aside">There is no ear just now; what you say is kept.</span>
+      ) : null}
+    </p>
   );
 }
 

@@ -21,7 +21,6 @@ export async function loadActivity(
 ): Promise<() => VoiceActivity> {
   let session: ort.InferenceSession;
   try {
-    // The graph holds initialisers that this runtime warns of by the hundred.
     session = await ort.InferenceSession.create(await readFile(file), {
       logSeverityLevel: 3,
       intraOpNumThreads: 1,
@@ -34,13 +33,11 @@ export async function loadActivity(
     );
     return energyActivity;
   }
-  const rate = new ort.Tensor('int64', BigInt64Array.of(16_000n), []);
   return () =>
     networkActivity(async (input, memory) => {
       const { output, stateN } = await session.run({
         input: new ort.Tensor('float32', input, [1, input.length]),
         state: new ort.Tensor('float32', memory, [2, 1, networkMemory / 2]),
-        sr: rate,
       });
       return { probability: output!.data[0] as number, memory: stateN!.data as Float32Array };
     });

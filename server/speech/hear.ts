@@ -12,6 +12,7 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 import type { UserWord } from '../../grammar/grammar.ts';
 import { err, type Result } from '../../shared/result.ts';
 import type { FromWorker, Heard, Refusal, ToWorker } from './heard.ts';
+import { type Stream, type StreamParts, Streams } from './streams.ts';
 
 export interface Hearing {
   /**
@@ -24,6 +25,8 @@ export interface Hearing {
   hear(samples: Float32Array): Promise<Result<Heard, Refusal>>;
   /** The user's own words, all that hold now: known from the next clip on. The same words again cost nothing. */
   teach(words: readonly UserWord[]): void;
+  /** Listens to a stream of sound without a button, until it is closed or lost. */
+  follow(parts: StreamParts): Stream;
   /** Resolves when the first clip can be heard, or with the sentence why none ever will be. */
   readonly ready: Promise<Result<void, string>>;
   /** Why nothing can be heard, or null. */
@@ -81,6 +84,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
   let deaf: string | null = null;
   let timer: NodeJS.Timeout | undefined;
   let words: readonly UserWord[] = [];
+  const streams = new Streams();
   let settleReady: (result: Result<void, string>) => void;
   const ready = new Promise<Result<void, string>>((resolve) => {
     settleReady = resolve;
@@ -94,6 +98,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     settleReady(err(sentence));
     if (inHand) finish(refusal('deaf', sentence));
     for (const job of waiting.splice(0)) job.done(refusal('deaf', sentence));
+    streams.end(sentence);
   }
 
   function finish(result: Result<Heard, Refusal>): void {
@@ -125,10 +130,13 @@ export function createHearing(options: HearingOptions = {}): Hearing {
         // A process that takes the place of a dead one has learnt nothing yet.
         if (words.length > 0) mine.send({ type: 'teach', words } satisfies ToWorker);
         settleReady({ ok: true, value: undefined });
+        streams.begin((sent) => mine.send(sent));
         next();
       } else if (message.type === 'failed') {
         giveUp(message.message);
-      } else if (inHand && message.id === id) {
+      } else if (streams.receive(message)) {
+        if (message.type === 'listened' && message.event.kind === 'heard') deaths = 0;
+      } else if (inHand && 'id' in message && message.id === id) {
         if (message.type === 'heard') deaths = 0;
         finish(
           message.type === 'heard' ? message.result : refusal('deaf', `Hearing failed: ${message.message}`),
@@ -147,6 +155,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
       deaths++;
       if (deaths >= mostDeaths)
         return giveUp(`Hearing stopped ${deaths} times${crash}. Typed notes still work.`);
+      streams.end('Hearing stopped and is started again.');
       const job = inHand;
       inHand = null;
       if (job && job.tries >= 2) {
@@ -176,6 +185,12 @@ export function createHearing(options: HearingOptions = {}): Hearing {
         next();
       });
     },
+    follow(parts) {
+      const stream = streams.follow(parts);
+      const reason = closed ? 'Hearing was closed.' : deaf;
+      if (reason !== null) queueMicrotask(() => streams.end(reason));
+      return stream;
+    },
     teach(taught) {
       if (JSON.stringify(taught) === JSON.stringify(words)) return;
       words = taught;
@@ -185,6 +200,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
       closed = true;
       running = false;
       settleReady(err('Hearing was closed.'));
+      streams.end('Hearing was closed.');
       if (inHand) finish(refusal('deaf', 'Hearing was closed.'));
       for (const job of waiting.splice(0)) job.done(refusal('deaf', 'Hearing was closed.'));
       const last = worker;

@@ -2,9 +2,11 @@
  * What hearing returns, and what the process that hears and the one that asks say to each other.
  */
 import type { UserWord } from '../../grammar/grammar.ts';
+import type { Listened } from '../../grammar/listener.ts';
 import type { Heard as HeardFacts } from '../../shared/journal.ts';
 import type { Candidate } from '../../shared/note.ts';
 import type { Result } from '../../shared/result.ts';
+import type { Attention } from '../../shared/sound/listening.ts';
 
 /** Milliseconds spent on one clip. */
 export interface Timings {
@@ -41,10 +43,19 @@ export type ToWorker =
   /** Samples: 16 kHz, mono, -1 to 1. */
   | { readonly type: 'hear'; readonly id: number; readonly samples: Float32Array }
   /** All words of the user that hold from now on. */
-  | { readonly type: 'teach'; readonly words: readonly UserWord[] };
+  | { readonly type: 'teach'; readonly words: readonly UserWord[] }
+  /** Listens to a stream of sound from now on, with these words before every note. */
+  | { readonly type: 'follow'; readonly stream: number; readonly attention: string | null }
+  | { readonly type: 'sound'; readonly stream: number; readonly samples: Float32Array }
+  | { readonly type: 'attend'; readonly stream: number; readonly attention: Attention }
+  | { readonly type: 'leave'; readonly stream: number };
 
 export type FromWorker =
   | { readonly type: 'ready' }
+  | { readonly type: 'following'; readonly stream: number; readonly voice: 'network' | 'energy' }
+  | { readonly type: 'listened'; readonly stream: number; readonly event: Listened }
+  /** So many samples of the stream were listened to: more may come. */
+  | { readonly type: 'taken'; readonly stream: number; readonly samples: number }
   /** The model could not be loaded: nothing will ever be heard. */
   | { readonly type: 'failed'; readonly message: string }
   | { readonly type: 'heard'; readonly id: number; readonly result: Result<Heard, Refusal> }

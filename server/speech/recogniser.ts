@@ -2,9 +2,12 @@
  * One clip to what it may mean: features, acoustic model, search of the grammar, belief. Runs where it is called
  * and blocks there; servers go through `hear.ts`.
  */
+import { attentionWords, withAttention } from '../../grammar/attention.ts';
+import { createEndings } from '../../grammar/ending.ts';
 import { grammar, type UserWord, withUserWords } from '../../grammar/grammar.ts';
 import { judge } from '../../grammar/judge.ts';
 import { createLexicon, type Lexicon } from '../../grammar/lexicon.ts';
+import { type Listened, Listener, type ListenLanguage } from '../../grammar/listener.ts';
 import { createGraph, type PhoneGraph } from '../../grammar/phonegraph.ts';
 import { Search } from '../../grammar/search.ts';
 import { err, ok, type Result } from '../../shared/result.ts';
@@ -12,6 +15,7 @@ import { sampleRate } from '../../shared/sound/logmel.ts';
 import { longest } from '../audio.ts';
 import { keptAutomaton } from '../automaton.ts';
 import { type AcousticModel, loadAcousticModel } from './acoustic.ts';
+import { loadActivity } from './activity.ts';
 import type { Heard, Refusal } from './heard.ts';
 
 export interface Recogniser {
@@ -19,23 +23,79 @@ export interface Recogniser {
   recognise(samples: Float32Array): Promise<Result<Heard, Refusal>>;
   /** Hears these words of the user from the next clip on, and none taught before. Blocks about half a second. */
   teach(words: readonly UserWord[]): void;
+  /** Listens without a button, with these words before every note; tells what it hears as it comes. */
+  follow(attention: string | null, tell: (event: Listened) => void): Listener;
+  /** How it tells a voice from other sounds, and why not by the network where it does not. */
+  readonly voice: { readonly kind: 'network' | 'energy'; readonly trouble: string | null };
 }
 
-/** Spells the grammar of the program out for the search, with the user's words. Takes a moment: once a process. */
-export function ownGraph(words: readonly UserWord[] = [], lexicon: Lexicon = createLexicon()): PhoneGraph {
+/**
+ * Spells the grammar of the program out for the search, with the user's words and, where there is one, the attention
+ * word before every note. Takes a moment: once a process.
+ */
+export function ownGraph(
+  words: readonly UserWord[] = [],
+  lexicon: Lexicon = createLexicon(),
+  attention: readonly string[] = [],
+): PhoneGraph {
   const description = words.length === 0 ? grammar : withUserWords(grammar, words);
-  return createGraph(keptAutomaton(description), lexicon, description.freeWords);
+  return createGraph(
+    withAttention(keptAutomaton(description), attention),
+    lexicon,
+    description.freeWords,
+    [],
+    lexicon.words,
+  );
 }
+
+/** Attention words whose language is kept: each holds some megabytes. */
+const mostLanguages = 3;
 
 /** Loads the acoustic model of a folder. Throws an Error with a sentence for the user when it cannot. */
 export async function loadRecogniser(folder: string, graph?: PhoneGraph): Promise<Recogniser> {
   const model = await loadAcousticModel(folder);
+  let trouble: string | null = null;
+  const activity = await loadActivity(undefined, (sentence) => {
+    trouble = sentence;
+  });
+  let taught: readonly UserWord[] = [];
   let search = new Search(graph ?? ownGraph());
+  /** What listening needs of the language, by attention word; made anew when words are taught. */
+  const languages = new Map<string, ListenLanguage>();
+  const languageOf = (attention: readonly string[]): ListenLanguage => {
+    const key = attention.join(' ');
+    let language = languages.get(key);
+    if (language === undefined) {
+      const plain = attention.length === 0;
+      const description = taught.length === 0 ? grammar : withUserWords(grammar, taught);
+      language = {
+        search: plain ? search : new Search(ownGraph(taught, undefined, attention)),
+        endings: createEndings(keptAutomaton(description), description),
+        attention: attention.length,
+      };
+      if (languages.size >= mostLanguages) languages.delete(languages.keys().next().value!);
+      languages.set(key, language);
+    }
+    return language;
+  };
   return {
     recognise: (samples) => recognise(model, search, samples),
     teach(words) {
+      taught = words;
       search = new Search(ownGraph(words));
+      languages.clear();
     },
+    follow(attention, tell) {
+      const words = attentionWords(attention);
+      languageOf(words);
+      return new Listener({
+        voice: activity(),
+        ear: { encode: model.encode, outputs: model.phones.length, language: () => languageOf(words) },
+        tell,
+        clock: () => performance.now(),
+      });
+    },
+    voice: { kind: activity().kind, trouble },
   };
 }
 

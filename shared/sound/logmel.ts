@@ -245,6 +245,17 @@ export class LogMelStream {
     return this.features();
   }
 
+  /** What `end` would give after these samples; the stream goes on as if they had not come. */
+  endAfter(samples: Float32Array): LogMel {
+    const [length, frames, greatest] = [this.#length, this.#frames, this.#greatest];
+    this.push(samples);
+    const ended = this.end();
+    this.#length = length;
+    this.#frames = frames;
+    this.#greatest = greatest;
+    return ended;
+  }
+
   #compute(): void {
     const start = this.#frames * hop - half;
     const samples = this.#samples;

@@ -107,9 +107,11 @@ function player(model: AcousticModel, language: ListenLanguage): Play {
     let real = 0;
     const listener = new Listener({
       voice,
-      encode: (features) => model.encode(features),
-      outputs: model.phones.length,
-      language: () => language,
+      ear: {
+        encode: (features) => model.encode(features),
+        outputs: model.phones.length,
+        language: () => language,
+      },
       clock: () => performance.now(),
       tell(event) {
         if (event.kind === 'ignored') ignored++;

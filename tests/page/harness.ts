@@ -87,8 +87,11 @@ export async function startServer(fill: (book: string) => void = () => {}): Prom
 }
 
 export interface BrowserOptions {
-  /** Name of a clip in tests/clips, without `.wav`, that the microphone plays from when it is opened. */
-  readonly microphone?: string;
+  /**
+   * What the microphone plays from when it is opened: the name of a clip in tests/clips without `.wav`, or several,
+   * each after so many seconds of silence, or with a sound of its own.
+   */
+  readonly microphone?: string | readonly (string | Float32Array | number)[];
   /** False: the person refuses the microphone. */
   readonly allow?: boolean;
 }
@@ -98,20 +101,37 @@ export const lead = 1;
 const tail = 2;
 
 export async function startBrowser(options: BrowserOptions = {}): Promise<Browser> {
-  const flags = ['--no-sandbox', '--disable-dev-shm-usage', '--use-fake-device-for-media-stream'];
+  const flags = ['--no-sandbox', '--disable-dev-shm-usage'];
+  if (!options.deaf) flags.push('--use-fake-device-for-media-stream');
   if (options.allow !== false) flags.push('--use-fake-ui-for-media-stream');
   if (options.microphone) {
-    const clip = readWav(
-      new Uint8Array(await readFile(join(root, 'tests', 'clips', `${options.microphone}.wav`))),
-    );
-    if (!clip.ok) throw new Error(clip.error.message);
-    const samples = new Float32Array(clip.value.samples.length + (lead + tail) * 16_000);
-    samples.set(clip.value.samples, lead * 16_000);
+    const given = options.microphone;
+    const parts = typeof given === 'string' ? [lead, given, tail] : given;
+    const samples = joined(await Promise.all(parts.map(soundOf)));
     const file = join(await mkdtemp(join(tmpdir(), 'clip-')), 'microphone.wav');
     await writeFile(file, writeWav(samples));
     flags.push(`--use-file-for-fake-audio-capture=${file}%noloop`);
   }
   return chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: flags });
+}
+
+/** A clip by its name, silence by its seconds; 16 kHz. */
+export async function soundOf(part: string | Float32Array | number): Promise<Float32Array> {
+  if (typeof part === 'number') return new Float32Array(Math.round(part * 16_000));
+  if (typeof part !== 'string') return part;
+  const clip = readWav(new Uint8Array(await readFile(join(root, 'tests', 'clips', `${part}.wav`))));
+  if (!clip.ok) throw new Error(clip.error.message);
+  return clip.value.samples;
+}
+
+function joined(parts: readonly Float32Array[]): Float32Array {
+  const all = new Float32Array(parts.reduce((sum, part) => sum + part.length, 0));
+  let at = 0;
+  for (const part of parts) {
+    all.set(part, at);
+    at += part.length;
+  }
+  return all;
 }
 
 /** What a page wrote to its console as a warning or an error, and what it asked of other hosts. */

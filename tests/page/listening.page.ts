@@ -1,0 +1,104 @@
+/** Hands-free: notes that are spoken without a touch are answered, talk between them is not. */
+import type { Browser, Page } from 'playwright-core';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { openPage, type Server, startBrowser, startServer, type } from './harness.ts';
+
+let server: Server;
+let browser: Browser;
+beforeEach(async () => {
+  server = await startServer();
+});
+afterEach(async () => {
+  await browser?.close();
+  await server.close();
+});
+
+/** Two notes with talk before, between and after them. */
+const morning = [
+  1,
+  'talk/did-you-bring-the-sandwiches-or-did-we-leave-them-in-the-car',
+  1.2,
+  'plot-one-tenth-acre',
+  2.5,
+  'talk/i-think-it-is-going-to-rain-before-we-get-to-the-road',
+  1.2,
+  'red-maple-eleven-point-four',
+  3,
+];
+
+const replies = (page: Page) =>
+  page
+    .locator('.exchange .reply')
+    .evaluateAll((all) => all.map((one) => one.textContent?.replace(/\s+/g, ' ').trim()));
+
+async function listensThrough(page: Page): Promise<void> {
+  await page.getByRole('button', { name: 'Hands-free off' }).click();
+  await page.getByRole('button', { name: 'Hands-free on' }).waitFor();
+  await page.locator('.partial').first().waitFor({ timeout: 20_000 });
+  await expect.poll(() => replies(page).then((all) => all.length), { timeout: 40_000 }).toBe(2);
+  // Radius of a tenth of an acre: sqrt(43560 / 10 / pi) = 37.24 ft.
+  const [plot, tree] = await replies(page);
+  expect(plot).toMatch(/^Plot 1, a tenth of an acre\. Radius 37\.2 feet/);
+  expect(tree).toMatch(/^Tree 1, red maple, 11\.4 inches/);
+  expect(await page.locator('.exchange').count()).toBe(2);
+}
+
+test('two notes and talk, heard by the server: the notes are answered, the talk keeps nothing', async () => {
+  browser = await startBrowser({ microphone: morning });
+  const { page, complaints, strangers } = await openPage(browser, server.url);
+  await listensThrough(page);
+  // Both clips are kept with their entries; nothing else is in the book.
+  await expect.poll(() => page.locator('.where').textContent()).toBe('Kept here and on the server.');
+  const { entries } = (await (await fetch(`${server.url}/api/entries`)).json()) as {
+    entries: { words: string; heard?: { clip?: string } }[];
+  };
+  expect(entries.map((entry) => entry.words)).toEqual(['plot one tenth acre', 'red maple eleven point four']);
+  for (const { heard } of entries) expect(heard?.clip).toBeTruthy();
+  expect(complaints).toEqual([]);
+  expect(strangers).toEqual([]);
+});
+
+test('the same with the ear of the page, and no server', async () => {
+  browser = await startBrowser({ microphone: morning });
+  const { page, complaints } = await openPage(browser, server.url);
+  await page.evaluate(() => {
+    location.hash = 'setup';
+  });
+  await page.getByRole('switch', { name: 'Hear in this browser' }).click();
+  await page.getByText('This browser hears by itself now').waitFor({ timeout: 60_000 });
+  await server.stop();
+  await page.evaluate(() => {
+    location.hash = 'talk';
+  });
+  await listensThrough(page);
+  expect(complaints.filter((text) => !/WebSocket|ERR_CONNECTION/.test(text))).toEqual([]);
+});
+
+test('"stop listening" said aloud turns it off', async () => {
+  browser = await startBrowser({ microphone: [1, 'stop-listening', 2] });
+  const { page } = await openPage(browser, server.url);
+  await page.getByRole('button', { name: 'Hands-free off' }).click();
+  await page.getByRole('button', { name: 'Hands-free on' }).waitFor();
+  await page.getByRole('button', { name: 'Hands-free off' }).waitFor({ timeout: 20_000 });
+  await page.locator('.listening').waitFor({ state: 'detached' });
+});
+
+test.skip('with an attention word only what begins with it is taken', async () => {
+  browser = await startBrowser({ microphone: [1, 'plot-one-tenth-acre', 2, 'stick-spans-seventy-feet', 3] });
+  const { page } = await openPage(browser, server.url);
+  // While it speaks it does not listen.
+  await page.getByRole('button', { name: 'Voice on' }).click();
+  await type(page, 'attention word stick');
+  await page.getByRole('button', { name: 'Hands-free off' }).click();
+  await page.locator('.listening').getByText('Begin with stick.').waitFor();
+  await page
+    .locator('.listening')
+    .getByText(/nothing kept/)
+    .waitFor({ timeout: 20_000 });
+  // "Stick" is the attention word here; what is left of the second is "spans seventy feet".
+  await expect
+    .poll(() => page.locator('.reply').last().textContent(), { timeout: 20_000 })
+    .toMatch(/^70 feet/);
+  expect(await page.locator('.said').last().textContent()).toMatch(/^spans seventy feet/);
+  expect(await page.locator('.exchange').count()).toBe(2);
+});
