@@ -23,6 +23,7 @@ import type { Desk } from './desk.ts';
 import { fileResponse, type Mount } from './files.ts';
 import { StoreError } from './store.ts';
 import { strangerTo } from './visitors.ts';
+import type { ServerVoice } from './voice.ts';
 
 export interface AppParts {
   readonly desk: Desk;
@@ -34,6 +35,8 @@ export interface AppParts {
   readonly mounts: readonly Mount[];
   /** Resolves when the page is built, or with the sentence why there is none; files wait for it, notes do not. */
   readonly page?: Promise<Result<null, string>>;
+  /** Says sentences for a browser without a voice; missing, it is refused. */
+  readonly voice?: ServerVoice;
   /** The day's report as a whole page. */
   readonly report: (desk: Desk) => string;
   /** Told of every failure that is the program's own. */
@@ -84,7 +87,16 @@ const exportTypes = {
   geojson: 'application/geo+json',
 } as const;
 
-export function createApp({ desk, version, book, mounts, page, report, log = () => {} }: AppParts): Hono {
+export function createApp({
+  desk,
+  version,
+  book,
+  mounts,
+  page,
+  voice,
+  report,
+  log = () => {},
+}: AppParts): Hono {
   const app = new Hono();
 
   app.use(async (c, next) => {
@@ -192,6 +204,12 @@ export function createApp({ desk, version, book, mounts, page, report, log = () 
     const wav = await desk.store.clip(query(c, endpoints.clip.query).ref);
     if (wav === null) return refuse(404, 'There is no clip of that name in this book.');
     return c.body(Uint8Array.from(wav), 200, { 'content-type': 'audio/wav' });
+  });
+
+  app.get(endpoints.voice.path, async (c) => {
+    const { say, rate = 1 } = query(c, endpoints.voice.query);
+    const said = voice ? await voice.say(say, rate) : err('This server has no voice.');
+    return said.ok ? c.body(said.value, 200, { 'content-type': 'audio/wav' }) : refuse(503, said.error);
   });
 
   app.all('/api/*', (c) => {

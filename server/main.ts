@@ -18,6 +18,7 @@ import { addListening, type Listening } from './listen.ts';
 import { buildPage } from './page.ts';
 import { createHearing, ownModel } from './speech/hear.ts';
 import { type Store, StoreError } from './store.ts';
+import { createServerVoice } from './voice.ts';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const defaultPort = 8417;
@@ -34,6 +35,7 @@ let ready: (app: Hono) => void;
 const app = new Promise<Hono>((resolve) => {
   ready = resolve;
 });
+const voice = createServerVoice();
 let hears: (listening: Listening | string) => void;
 const listening = new Promise<Listening | string>((resolve) => {
   hears = resolve;
@@ -76,6 +78,7 @@ async function start(open: Store): Promise<void> {
       book: nameOf(book),
       mounts: mountsOf(root),
       page,
+      voice,
       report: (shown) =>
         reportPage(reportOf({ book: shown.session.book, answers: shown.totals(), made: Date.now() })),
       log: (sentence, cause) => console.error(sentence, cause),

@@ -262,6 +262,17 @@ export const endpoints = {
     query: z.strictObject({ format: z.enum(grammarFormats).optional() }),
     text: ['text/plain', 'application/srgs+xml', 'application/srgs'],
   },
+  /** A sentence in the server's own voice, for a browser that has none. */
+  voice: {
+    method: 'GET',
+    path: '/api/voice',
+    query: z.strictObject({
+      say: z.string().min(1).max(limits.words),
+      /** 1 is the usual speed. */
+      rate: decimal(0.5, 2).optional(),
+    }),
+    text: ['audio/wav'],
+  },
   /** A clip that was kept with an entry. */
   clip: { method: 'GET', path: '/api/clip', query: z.strictObject({ ref: z.uuid() }), text: ['audio/wav'] },
 } as const;
