@@ -5,6 +5,7 @@ import type { Understanding } from '../grammar/understand.ts';
 import type { UserWord } from '../shared/book/records.ts';
 import type { Tongue } from '../shared/book/types.ts';
 import type { Note } from '../shared/note.ts';
+import { endpoints } from '../shared/wire.ts';
 import { type HeardSound, type Hearing, type Pcm, pcmRate } from './hearing.ts';
 import type { Messenger } from './messenger.ts';
 
@@ -62,9 +63,11 @@ export class OwnHearing implements Hearing {
     this.#open ??= this.worker
       .call('listen', { model: '/model/', runtime: '/runtime/' })
       .catch((cause: unknown) => (cause instanceof Error ? cause.message : String(cause)))
-      .then((sentence) => {
-        if (sentence !== null) this.#open = null;
-        return sentence;
+      .then(async (sentence) => {
+        if (sentence === null) return null;
+        this.#open = null;
+        await forgetModel().catch(() => undefined);
+        return `${sentence} Nothing is lost by it: try again where there is a network.`;
       });
     return this.#open;
   }
@@ -84,6 +87,15 @@ export class OwnHearing implements Hearing {
       };
     }
   }
+}
+
+/**
+ * Drops the kept files of the ear after it failed to open, so that half a download is not all it ever gets; only where
+ * they can be had again.
+ */
+async function forgetModel(): Promise<void> {
+  const response = await fetch(endpoints.state.path, { signal: AbortSignal.timeout(5000) });
+  if (response.ok) await caches.delete('transformers-cache');
 }
 
 /** The first example of each rule that has one. */

@@ -69,10 +69,10 @@ export class PageStore implements Journal {
   /** Opens the book of this browser, or makes it. Rejects with a sentence when the browser keeps nothing here. */
   static async open(name = 'stemsay', events: StoreEvents = {}): Promise<PageStore> {
     try {
-      let store: PageStore | undefined;
-      const db = await PageStore.#connect(name, events, () => void store?.#again());
-      store = new PageStore(db, name, events);
-      return store;
+      const made: { store?: PageStore } = {};
+      const db = await PageStore.#connect(name, events, () => void made.store?.again());
+      made.store = new PageStore(db, name, events);
+      return made.store;
     } catch (cause) {
       const why = cause instanceof Error ? cause.message : String(cause);
       throw new Error(
@@ -82,8 +82,8 @@ export class PageStore implements Journal {
   }
 
   /** After the browser has cleared everything: a new, empty book in its place. */
-  async #again(): Promise<void> {
-    this.db = await PageStore.#connect(this.name, this.events, () => void this.#again());
+  private async again(): Promise<void> {
+    this.db = await PageStore.#connect(this.name, this.events, () => void this.again());
     await this.events.onCleared?.();
   }
 

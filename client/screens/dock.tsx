@@ -16,7 +16,14 @@ export function Dock() {
   useEffect(() => {
     talking.onChange = () => draw(null as never);
   }, [talking]);
-  const [words, setWords] = useState('');
+  const [words, keepWords] = useState(draft.read);
+  /** Half a note outlives a page that is closed or that the device puts away. */
+  const setWords = (change: string | ((now: string) => string)) =>
+    keepWords((now) => {
+      const next = typeof change === 'string' ? change : change(now);
+      draft.write(next);
+      return next;
+    });
   const input = useRef<HTMLInputElement>(null);
   const question = host.book.hand(host.device).questions.at(-1);
   const submit = async (event: Event) => {
@@ -104,6 +111,24 @@ function Listening() {
     </p>
   );
 }
+
+/** The line that is being typed, in this tab alone. */
+const draft = {
+  read: (): string => {
+    try {
+      return sessionStorage.getItem('stemsay.draft') ?? '';
+    } catch {
+      return '';
+    }
+  },
+  write(words: string): void {
+    try {
+      sessionStorage.setItem('stemsay.draft', words);
+    } catch {
+      // Kept nowhere; in the line until the page is closed.
+    }
+  },
+};
 
 const buttonWords: Readonly<Record<TalkState, string>> = {
   idle: 'Hold to talk',

@@ -40,6 +40,11 @@ export class Session {
     return session;
   }
 
+  /** Reads the journal from its beginning at the next look: its cursors are new. */
+  rewind(): void {
+    this.#cursor = 0;
+  }
+
   /** Takes in what other devices or sessions added to the journal. Returns the entries that were new here. */
   async refresh(): Promise<Entry[]> {
     const added: Entry[] = [];

@@ -92,6 +92,8 @@ export interface BrowserOptions {
    * each after so many seconds of silence, or with a sound of its own.
    */
   readonly microphone?: string | readonly (string | Float32Array | number)[];
+  /** True: there is no microphone at all. */
+  readonly deaf?: boolean;
   /** False: the person refuses the microphone. */
   readonly allow?: boolean;
 }
