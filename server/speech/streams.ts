@@ -31,6 +31,8 @@ export interface Stream {
 interface Open {
   readonly parts: StreamParts;
   waiting: number;
+  /** What came before there was a process to send it to. */
+  early: ToWorker[];
 }
 
 export class Streams {
@@ -41,8 +43,11 @@ export class Streams {
   /** The process is ready: streams that waited for it begin. */
   begin(send: (message: ToWorker) => void): void {
     this.#send = send;
-    for (const [stream, { parts }] of this.#open)
-      send({ type: 'follow', stream, attention: parts.attention });
+    for (const [stream, open] of this.#open) {
+      send({ type: 'follow', stream, attention: open.parts.attention });
+      for (const message of open.early) send(message);
+      open.early = [];
+    }
   }
 
   /** The process is gone. */
@@ -55,11 +60,13 @@ export class Streams {
 
   follow(parts: StreamParts): Stream {
     const stream = ++this.#last;
-    const open: Open = { parts, waiting: 0 };
+    const open: Open = { parts, waiting: 0, early: [] };
     this.#open.set(stream, open);
     this.#send?.({ type: 'follow', stream, attention: parts.attention });
     const send = (message: ToWorker) => {
-      if (this.#open.has(stream)) this.#send?.(message);
+      if (!this.#open.has(stream)) return;
+      if (this.#send) this.#send(message);
+      else open.early.push(message);
     };
     return {
       get waiting() {
