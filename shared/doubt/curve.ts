@@ -107,6 +107,12 @@ export class HeightCurve {
   /** Diameters of the trees seen, for judging the next one. */
   readonly diameters = new DiameterSpread();
   #fit: { readonly fit: Fit; readonly genericFt: number } | null = null;
+  #version = 0;
+
+  /** Differs whenever what the curve has seen has changed. */
+  get version(): number {
+    return this.#version;
+  }
 
   /** Pairs seen. */
   get n(): number {
@@ -148,6 +154,7 @@ export class HeightCurve {
     if (strand.n === 0) this.#strands.delete(species);
     this.diameters.count(diameterIn, by);
     this.#fit = null;
+    this.#version++;
   }
 
   /** The height that a tree of this species (null: not said) and diameter is expected to have. */

@@ -20,8 +20,10 @@ export interface Judged {
   readonly earlier: number;
   /** Null for a sound note. */
   readonly slip: SlipKind | null;
-  /** The slip changes the height or the diameter by more than a quarter. */
+  /** The slip changes the height or the diameter by more than a quarter of what it was. */
   readonly large: boolean;
+  /** The same of the larger of the two values: a fifth less is a quarter more the other way round. */
+  readonly largeEitherWay: boolean;
   readonly strength: number;
   /** Belief in the note as said, where it was asked for (`sweep`); else 0. */
   readonly asSaid: number;
@@ -119,20 +121,27 @@ function shareOf({ causes }: Known): number {
 
 /**
  * `notes`: about so many sound notes a stand; `known`: all other trees of the stand are known and sound, which bounds
- * what any number of earlier trees can give; two slipped ones are judged with each.
+ * what any number of earlier trees can give; two slipped ones are judged with each. `truth`: stands for the curve and
+ * learns nothing.
  */
 export function walk(
   stand: Stand,
   seed: number,
-  how: { readonly notes?: number; readonly sweep?: boolean; readonly known?: boolean } = {},
+  how: {
+    readonly notes?: number;
+    readonly sweep?: boolean;
+    readonly known?: boolean;
+    readonly truth?: HeightCurve;
+  } = {},
 ): Judged[] {
-  const { notes = 400, sweep = false, known = false } = how;
+  const { notes = 400, sweep = false, truth } = how;
+  const known = how.known === true && truth === undefined;
   const slipsPerTree = 2;
   const orders = Math.max(2, Math.ceil(notes / Math.min(stand.trees.length, mostTrees)));
   const found: Judged[] = [];
   const random = new Random(seed);
   for (let order = 0; order < orders; order++) {
-    const curve = new HeightCurve();
+    const curve = truth ?? new HeightCurve();
     const accepted: Pair[] = [];
     if (known) for (const tree of stand.trees) curve.observe(tree);
     const bias = Math.exp(0.03 * random.normal());
@@ -154,8 +163,11 @@ export function walk(
       const put = (judged: Known, slip: SlipKind | null) => {
         const change = Math.max(
           far(judged.pair.heightFt, sound.pair.heightFt),
-          far(sound.pair.heightFt, judged.pair.heightFt),
           far(judged.pair.diameterIn, sound.pair.diameterIn),
+        );
+        const eitherWay = Math.max(
+          change,
+          far(sound.pair.heightFt, judged.pair.heightFt),
           far(sound.pair.diameterIn, judged.pair.diameterIn),
         );
         found.push({
@@ -164,6 +176,7 @@ export function walk(
           earlier: curve.n,
           slip,
           large: change > 0.25,
+          largeEitherWay: eitherWay > 0.25,
           strength: judged.strength,
           asSaid: judged.asSaid,
           place: slip === null ? 0 : placeOf(judged, sound.pair, judged.pair, slip, false),
@@ -192,7 +205,7 @@ export function walk(
           enters = judged.pair;
         left--;
       }
-      curve.observe(known ? tree : enters);
+      if (truth === undefined) curve.observe(known ? tree : enters);
       accepted.push(enters);
     }
   }
