@@ -6,6 +6,7 @@ import { species, spokenName } from '../../shared/species.ts';
 import { keyName } from '../keys.ts';
 import { usePage } from '../page.tsx';
 import { themes } from '../prefs.ts';
+import { AttentionWord } from './attention.tsx';
 import { Answer, useTelling } from './parts.tsx';
 import { Safety } from './safety.tsx';
 
@@ -20,6 +21,7 @@ export function Setup() {
       <Look />
       <Voice />
       <OwnEar />
+      <AttentionWord />
       <Keys />
       <Storage />
     </div>

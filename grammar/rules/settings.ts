@@ -288,9 +288,12 @@ export const settingRules: readonly Rule[] = [
     id: 'settings.attention',
     family,
     weight,
-    help: 'The word before which I do not listen.',
+    help: 'The word without which I do not listen; "none" for none.',
     sets: ['kind=setting', 'set.what=attention'],
-    patterns: ['(attention word | answer to) [is] <word+> {set.word=@}'],
+    patterns: [
+      '(attention word | answer to) [is] <word+> {set.word=@}',
+      '(no attention word | attention word (none | off)) {set.word=none}',
+    ],
     examples: [
       { words: 'attention word sprig', note: { kind: 'setting', set: { what: 'attention', word: 'sprig' } } },
       {
@@ -298,6 +301,7 @@ export const settingRules: readonly Rule[] = [
         note: { kind: 'setting', set: { what: 'attention', word: 'notebook' } },
       },
       { words: 'answer to partner', note: { kind: 'setting', set: { what: 'attention', word: 'partner' } } },
+      { words: 'no attention word', note: { kind: 'setting', set: { what: 'attention', word: 'none' } } },
     ],
   },
 ];

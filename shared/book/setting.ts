@@ -5,7 +5,7 @@ import type { Length, NoteOf } from '../note.ts';
 import { assertNever, type Result } from '../result.ts';
 import { feetToMetres } from '../units.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
-import type { Settings } from './settings.ts';
+import { isNoWord, type Settings } from './settings.ts';
 import * as wording from './wording.ts';
 
 export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outcome {
@@ -86,7 +86,9 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
     case 'person':
       return kept([act(set)], () => `${wording.sentence(set.name)} it is.`);
     case 'attention':
-      return kept([act(set)], () => (set.word ? `I wait for "${set.word}".` : 'No attention word.'));
+      return kept([act(set)], () =>
+        isNoWord(set.word) ? 'No attention word.' : `I wait for "${set.word}".`,
+      );
     default:
       return assertNever(set);
   }

@@ -57,6 +57,9 @@ export const firstSettings: Settings = {
   nicknames: new Map(),
 };
 
+/** What is said instead of an attention word for going on without one. */
+export const isNoWord = (word: string): boolean => word === '' || word === 'none';
+
 /** The settings after one more act. Pure; a pace is recomputed from all walks and the stated length. */
 export function withSetting(settings: Settings, set: SettingAct): Settings {
   switch (set.what) {
@@ -89,7 +92,7 @@ export function withSetting(settings: Settings, set: SettingAct): Settings {
     case 'person':
       return { ...settings, person: set.name };
     case 'attention':
-      return { ...settings, attention: set.word };
+      return { ...settings, attention: isNoWord(set.word) ? null : set.word };
     case 'nickname':
       return { ...settings, nicknames: new Map(settings.nicknames).set(set.nickname, set.species) };
     case 'voice':
