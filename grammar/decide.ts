@@ -18,10 +18,14 @@ export type Decision =
 export const decisionLimits = {
   /** Kept: at least this share of belief, at most this cost in nats. */
   keepPosterior: 0.97,
+  /** The same where only sounds are known, without the borders of words. */
+  heardPosterior: 0.98,
   keepCost: 10,
   /** Asked between two: together at least this share, at most this cost. */
   askPosterior: 0.45,
   askCost: 18,
+  /** Asked about alone, without the next likely one. */
+  alonePosterior: 0.9,
   /** Asked for a missing word: readings that miss one at the same place hold at least this share. */
   missingPosterior: 0.6,
 };
@@ -29,14 +33,10 @@ export const decisionLimits = {
 /** Readings must be of one utterance, best first. */
 export function decide(readings: readonly TolerantReading[], limits = decisionLimits): Decision {
   const [first, second] = readings;
-  if (first === undefined || first.cost > limits.askCost) return { kind: 'refuse' };
+  if (first === undefined || first.cost > limits.askCost || isFar(first)) return { kind: 'refuse' };
   const keepable = first.missing?.valued !== true;
-  if (
-    keepable &&
-    isTrusted(first) &&
-    first.posterior >= limits.keepPosterior &&
-    first.cost <= limits.keepCost
-  )
+  const least = first.liberties === undefined ? limits.heardPosterior : limits.keepPosterior;
+  if (keepable && isTrusted(first) && first.posterior >= least && first.cost <= limits.keepCost)
     return { kind: 'keep', reading: first };
   // Many words that may be missing at one place make one open question; two meanings make a choice.
   const at = first.missing?.at;
@@ -45,12 +45,19 @@ export function decide(readings: readonly TolerantReading[], limits = decisionLi
     at !== undefined && alike.reduce((sum, { posterior }) => sum + posterior, 0) >= limits.missingPosterior
       ? { kind: 'missing', at, words: [...new Set(alike.map((reading) => reading.missing!.word))] }
       : undefined;
+  if (keepable && first.posterior >= limits.alonePosterior) return { kind: 'ask', readings: [first] };
   if (missing !== undefined && (alike.length > 2 || !keepable)) return missing;
-  if (keepable && first.posterior >= limits.keepPosterior) return { kind: 'ask', readings: [first] };
   if (second !== undefined && first.posterior + second.posterior >= limits.askPosterior)
     return { kind: 'ask', readings: [first, second] };
   if (missing !== undefined) return missing;
   return { kind: 'refuse' };
+}
+
+/** More than one word too many or too few, or nothing that stands there as it is: nobody would know it again. */
+function isFar({ liberties }: TolerantReading): boolean {
+  if (liberties === undefined) return false;
+  const { passedOver, supposed, own, needs } = liberties;
+  return passedOver + supposed > 1 || (own === 0 && needs > 1);
 }
 
 /** Nothing written is passed over, nothing is supposed, and enough stands there as it is for what does not. */

@@ -29,7 +29,7 @@ const rules: readonly Rule[] = [
  * otherwise than before.
  */
 export const grammar: Description = Object.freeze({
-  version: '1',
+  version: '2',
   rules: Object.freeze(rules),
   fillers: Object.freeze(['uh', 'um', 'er', 'erm', 'ah', 'okay', 'ok', 'well', 'so', 'please', 'hey']),
   freeWords,

@@ -61,7 +61,11 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
   // "So what" is not "what": a filler that is a word by itself says nothing beside one word.
   if (words.some((word, at) => !taken[at] && wordsToo.has(word))) needs = Math.max(needs, 2);
   const passedOver = words.filter(
-    (word, at) => !taken[at] && !known.fillers.has(word) && word !== words[at - 1] && word !== words[at + 1],
+    (word, at) =>
+      !taken[at] &&
+      !known.fillers.has(word) &&
+      !(taken[at - 1] && word === words[at - 1]) &&
+      !(taken[at + 1] && word === words[at + 1]),
   ).length;
   return { passedOver, supposed, own, needs };
 }

@@ -6,6 +6,7 @@
  */
 import type { Note } from '../shared/note.ts';
 import { tolerantCosts } from './costs.ts';
+import { decisionLimits } from './decide.ts';
 import { deletion, insertion, substitution } from './distance.ts';
 import { freeCost, type InputEdge, numberWords, saysNumber, type Typed, typedInput } from './input.ts';
 import { grown, Lattice, type LatticePath, skipped } from './lattice.ts';
@@ -52,12 +53,15 @@ class Column {
   waiting = new Uint8Array(64);
   readonly records: number[] = [];
   readonly recordScore: number[] = [];
+  /** By record: that its best path ends in a word that was left out. */
+  readonly recordSupposed: boolean[] = [];
   best = never;
 
   clear(): void {
     this.tokens = 0;
     this.records.length = 0;
     this.recordScore.length = 0;
+    this.recordSupposed.length = 0;
     this.best = never;
   }
 
@@ -98,6 +102,11 @@ export class TolerantReader {
   private beam = wide;
   private respelled = 0;
   private dropping = false;
+  /** Paths that score less would never be asked about. */
+  private least = never;
+  /** Words of the vocabulary that free words may follow, and the states that these are in. */
+  private readonly beforeFree: ReadonlySet<string>;
+  private readonly freeState: Uint8Array;
   /** Tokens (and, as -1 - index, records) of the column at work whose score is better than when last looked at. */
   private readonly queue: number[] = [];
 
@@ -110,6 +119,20 @@ export class TolerantReader {
     this.stateSlot = new Int32Array(graph.automaton.states);
     this.fillers = new Set(options.fillers ?? []);
     this.numbers = numberWords(graph.automaton);
+    const { automaton } = graph;
+    this.freeState = new Uint8Array(automaton.states);
+    for (let state = 0; state < automaton.states; state++)
+      // Arcs are sorted by their word, and "any word" is word 0.
+      if (
+        automaton.arcFrom[state]! < automaton.arcFrom[state + 1]! &&
+        automaton.arcWord[automaton.arcFrom[state]!] === 0
+      )
+        this.freeState[state] = 1;
+    const beforeFree = new Set<string>();
+    automaton.arcTo.forEach((to, arc) => {
+      if (this.freeState[to] === 1) beforeFree.add(automaton.words[automaton.arcWord[arc]!]!);
+    });
+    this.beforeFree = beforeFree;
     this.wanted = options.readings ?? 8;
     this.widest = options.beam ?? wide;
   }
@@ -120,6 +143,8 @@ export class TolerantReader {
     if (words.length === 0 || words.length > 60) return [];
     const input = typedInput(words, this.graph, this.fillers, this.numbers);
     this.respelled = tolerantCosts.respelled;
+    const names = words.some((word) => this.beforeFree.has(word));
+    this.least = -decisionLimits.askCost - (names ? freeCost(true) * words.length : 0);
     this.dropping = false;
     this.beam = Math.min(narrow.beam, this.widest);
     this.run(input);
@@ -137,6 +162,7 @@ export class TolerantReader {
     const edges = Array.from(phones, (phone, at): InputEdge[] => [{ from: at, phone }]);
     const input: Typed = { columns: [[], ...edges], borders: [], words: [] };
     this.respelled = 0;
+    this.least = never;
     this.dropping = false;
     this.beam = this.widest;
     this.run(input);
@@ -175,7 +201,7 @@ export class TolerantReader {
     } = this.graph;
     const written = this.respelled > 0 ? tolerantCosts.writtenSlip : 0;
     const extra = insertion[phone]! + written;
-    const floor = before.best - this.beam;
+    const floor = Math.max(before.best - this.beam, this.least);
     for (let k = 0; k < before.tokens; k++) {
       if (before.score[k]! < floor) continue;
       const score = before.score[k]! - price;
@@ -211,7 +237,7 @@ export class TolerantReader {
   /** A written word taken as a word of the vocabulary, as a free word, or as none of the note's. */
   private readWord(before: Column, column: Column, at: number, edge: InputEdge): void {
     const { automaton, spelling } = this.graph;
-    const floor = before.best - this.beam;
+    const floor = Math.max(before.best - this.beam, this.least);
     for (let r = 0; r < before.records.length; r++) {
       const score = before.recordScore[r]!;
       if (score < floor) continue;
@@ -239,7 +265,7 @@ export class TolerantReader {
     score: number,
     from: number,
   ): void {
-    if (score < column.best - this.beam) return;
+    if (score < column.best - this.beam || score < this.least) return;
     let token = this.slotOf[place]!;
     if (token >= column.tokens || column.place[token] !== place) {
       token = column.add(place, state, node);
@@ -264,18 +290,21 @@ export class TolerantReader {
     arc: number,
     word: number,
     node: number,
+    supposed = false,
   ): void {
-    if (score < column.best - this.beam) return;
+    if (score < column.best - this.beam || score < this.least) return;
     let slot = this.stateSlot[state]!;
     if (slot >= column.records.length || this.lattice.stateOf(column.records[slot]!) !== state) {
       slot = column.records.length;
       this.stateSlot[state] = slot;
       column.records.push(this.lattice.addRecord(state, at));
       column.recordScore.push(never);
+      column.recordSupposed.push(false);
     }
     this.lattice.addEdge(column.records[slot]!, score, from, arc, word, node, 0, 0);
     if (score > column.recordScore[slot]!) {
       column.recordScore[slot] = score;
+      column.recordSupposed[slot] = supposed;
       if (score > column.best) column.best = score;
       this.queue.push(-1 - slot);
     }
@@ -293,7 +322,7 @@ export class TolerantReader {
       if (item >= 0) {
         column.waiting[item] = 0;
         const score = column.score[item]!;
-        const floor = column.best - this.beam;
+        const floor = Math.max(column.best - this.beam, this.least);
         if (score < floor) continue;
         const node = column.node[item]!;
         const state = column.state[item]!;
@@ -329,7 +358,7 @@ export class TolerantReader {
       }
       const slot = -1 - item;
       const score = column.recordScore[slot]!;
-      const floor = column.best - this.beam;
+      const floor = Math.max(column.best - this.beam, this.least);
       if (score < floor) continue;
       const record = column.records[slot]!;
       const state = this.lattice.stateOf(record);
@@ -340,9 +369,12 @@ export class TolerantReader {
         const less = score - deletion[phone[root]!]! - written;
         if (less >= floor) this.improve(column, root + offset, state, root, less, record);
       }
-      if (dropping && score - tolerantCosts.dropped >= floor)
+      // Two words on end are never left out.
+      if (dropping && !column.recordSupposed[slot] && score - tolerantCosts.dropped >= floor)
         for (let arc = automaton.arcFrom[state]!; arc < automaton.arcFrom[state + 1]!; arc++) {
           const word = automaton.arcWord[arc]!;
+          // "Remark" and "stand" are never supposed before words that anything could follow.
+          if (word !== 0 && this.freeState[automaton.arcTo[arc]!] === 1) continue;
           this.arrive(
             column,
             at,
@@ -352,6 +384,7 @@ export class TolerantReader {
             arc,
             word,
             -1,
+            true,
           );
         }
     }
