@@ -155,6 +155,63 @@ describe('a doubted height', () => {
   });
 });
 
+describe('a doubted diameter', () => {
+  const stand = [
+    ...['red oak twelve', 'ten paces', 'red oak fourteen', 'eleven paces', 'red oak sixteen', 'twelve paces'],
+    ...['red oak thirteen', 'eleven paces', 'red oak fifteen', 'twelve paces', 'red oak eleven', 'ten paces'],
+  ];
+
+  it('that was confirmed is not doubted again with its height', async () => {
+    const { say, tell, session } = await converse();
+    await say(...set, ...stand);
+    expect((await tell('red oak forty five inches')).answer.state).toBe('asking');
+    expect((await tell('keep it')).answer.state).toBe('kept');
+    const tree = session.book.lastTree!;
+    expect(session.book.doubts.at(-1)).toMatchObject({ tree: tree.id, state: 'kept' });
+    // 19 x 5.3 + 5.5 = 106: tall, but not for such a stem; nobody asks again whether it was the girth.
+    const { answer } = await tell('nineteen paces');
+    expect(answer.doubts.flatMap(({ slips }) => slips.map(({ slip }) => slip))).not.toContain(
+      'girthForDiameter',
+    );
+    expect(answer.state).toBe('kept');
+  });
+
+  it('is settled by another diameter', async () => {
+    const { say, session } = await converse();
+    await say(...set, ...stand, 'red oak thirty two');
+    expect(session.book.doubts).toMatchObject([{ state: 'open', doubt: { code: 'diameter' } }]);
+    await say('no, it was nineteen');
+    expect(session.book.doubts).toMatchObject([{ state: 'mended' }]);
+  });
+
+  it('is listed with the tree that its answer began, not with the one before', async () => {
+    const { say, session } = await converse();
+    await say(...set, ...stand, 'red oak forty five inches');
+    expect(session.book.doubts.at(-1)).toMatchObject({ tree: null, state: 'open' });
+    await say('yes');
+    expect(session.book.doubts.at(-1)).toMatchObject({ tree: session.book.lastTree!.id, state: 'mended' });
+  });
+});
+
+describe('a tree told twice', () => {
+  it('is noticed when species, diameter and height are those of the tree before', async () => {
+    const { say, tell } = await converse();
+    await say(...set, 'red oak fourteen two', 'eleven paces', 'red oak fourteen two');
+    const { answer } = await tell('eleven paces');
+    expect(answer.reply).toContain('The same as tree 1. Is it the same tree?');
+    expect(answer.state).toBe('kept');
+  });
+});
+
+describe('takes that disagree', () => {
+  it('are named once', async () => {
+    const { say, tell } = await converse();
+    await say(...set, 'red oak fourteen two');
+    const { answer } = await tell('laser 61, 64, 83');
+    expect(answer.reply.match(/stands apart/g)).toHaveLength(1);
+  });
+});
+
 describe('a tree', () => {
   it('is told over several breaths', async () => {
     const { say, session } = await converse();

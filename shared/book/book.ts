@@ -16,7 +16,7 @@ export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
 
 export interface BookDoubt {
   readonly entry: string;
-  readonly tree: string | null;
+  tree: string | null;
   readonly doubt: Doubt;
   /** The entry of another device that it contradicts, where that is the doubt. */
   readonly beside?: string;
@@ -232,7 +232,7 @@ export class Book {
     const there = asked === undefined || asked === entry.device ? null : asked;
     const hand = there === null ? own : { ...this.hand(there) };
     for (const doubt of entry.doubts ?? []) {
-      this.#doubts.push({ entry: entry.id, tree: doubtedTree(entry) ?? hand.tree, doubt, state: 'open' });
+      this.#doubts.push({ entry: entry.id, tree: doubtedTree(entry, hand.tree), doubt, state: 'open' });
     }
     for (const act of entry.acts) this.#act(entry, there ?? entry.device, hand, act);
     this.#cross(entry);
@@ -344,8 +344,10 @@ export class Book {
         return;
       case 'settle':
         for (const each of this.#doubts) {
-          if (each.entry === act.entry && (act.code === '*' || each.doubt.code === act.code))
-            each.state = act.how;
+          if (each.entry !== act.entry || (act.code !== '*' && each.doubt.code !== act.code)) continue;
+          each.state = act.how;
+          // Facts in doubt had no tree; the answer began it.
+          each.tree ??= entry.acts.find((one) => one.act === 'tree')?.id ?? null;
         }
         return;
       case 'remark':
@@ -381,11 +383,14 @@ export class Book {
   }
 }
 
-function doubtedTree(entry: Entry): string | null {
+/** The tree that an entry's doubts are about; null for facts that begin a tree when they are answered. */
+function doubtedTree(entry: Entry, inHand: string | null): string | null {
   for (const act of entry.acts) {
     if (act.act === 'height') return act.tree;
     if (act.act === 'tree') return act.id;
     if (act.act === 'amend') return act.target;
   }
-  return entry.asks?.target ?? null;
+  const { asks } = entry;
+  if (asks?.target !== undefined) return asks.target;
+  return asks?.pending?.kind === 'tree' ? null : inHand;
 }

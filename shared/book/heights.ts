@@ -10,7 +10,7 @@ import type { Length, LengthUnit, Measurement, Note } from '../note.ts';
 import { lengthUnitOf, type Units } from '../units.ts';
 import type { Book } from './book.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
-import { doubtQuestion, missingQuestion } from './waiting.ts';
+import { besides, doubtQuestion, missingQuestion } from './waiting.ts';
 import * as wording from './wording.ts';
 import { heightAndError, list, sentence } from './wording.ts';
 
@@ -100,7 +100,13 @@ export function heightOutcome(
     ? []
     : doubtsOf(
         { kind: 'height', note, measurement, height },
-        { settings, curve: book.curve, tree: target, others: context.others },
+        {
+          settings,
+          curve: book.curve,
+          tree: target,
+          others: context.others,
+          ...besides(book, target, settings.units),
+        },
       );
   const strongest = doubts.reduce<Doubt | null>(
     (most, doubt) => (most && most.strength >= doubt.strength ? most : doubt),
@@ -174,7 +180,7 @@ function heightReply(
   } else if (others > 1 && tree?.heightFt != null && tree.heightSdFt !== null) {
     parts.push(`With the earlier one, ${heightAndError(tree.heightFt, tree.heightSdFt, units)}.`);
   }
-  if (height.takes && height.takes.outlying.length > 0) {
+  if (height.takes && height.takes.outlying.length > 0 && doubts[0]?.code !== 'takes') {
     parts.push(
       `${list(height.takes.outlying.map((feet) => String(Math.round(feet))))} stands apart from the other takes.`,
     );

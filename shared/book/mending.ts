@@ -12,6 +12,7 @@ import { heightOutcome } from './heights.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { resolve } from './resolve.ts';
 import { asDiameter, treeFields, treeOutcome } from './trees.ts';
+import { aboutDiameter } from './waiting.ts';
 import * as wording from './wording.ts';
 
 /** Entries that only looked or talked: taking back skips them. */
@@ -236,7 +237,20 @@ function amendTree(context: Context, target: string, facts: TreeFacts): Outcome 
     // The question about the species is the same as for a new tree; it amends the tree in hand.
     return treeOutcome({ ...context, hand: { ...context.hand, tree: target } }, { kind: 'tree', facts });
   }
-  return kept([{ act: 'amend', target, fields: made.value.fields }], (after) => {
+  const { fields } = made.value;
+  // A doubt about the diameter, not asked about, is answered by another diameter.
+  const answered = book.doubts.filter(
+    ({ tree, state, doubt, entry }) =>
+      fields.diameterIn !== undefined &&
+      tree === target &&
+      state === 'open' &&
+      aboutDiameter(doubt) &&
+      book.openQuestion(entry) === null,
+  );
+  const settling = answered.map(({ entry, doubt }): Act => {
+    return { act: 'settle', entry, code: doubt.code, how: 'mended' };
+  });
+  return kept([{ act: 'amend', target, fields }, ...settling], (after) => {
     const tree = after.tree(target);
     return tree ? `Tree ${tree.number} is now ${wording.treeFacts(tree, settings.units)}.` : 'Changed.';
   });

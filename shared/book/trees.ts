@@ -121,6 +121,7 @@ export function treeOutcome(
           .slice(0, 3)
           .map((slip) => ({ say: context.tongue.speak(slip.note), note: slip.note })),
         pending: note,
+        ...(begins ? {} : { target: inHand!.id }),
       },
       [],
       { doubts },

@@ -2,11 +2,11 @@
  * Heights that wait for a pace or an eye height, and the questions that keep a note waiting.
  */
 import type { Act, Doubt, Question } from '../acts.ts';
-import { askFrom, doubtsOf } from '../doubt/index.ts';
+import { askFrom, type DoubtContext, doubtsOf } from '../doubt/index.ts';
 import { measure } from '../height/index.ts';
 import type { Note } from '../note.ts';
-import type { Units } from '../units.ts';
-import type { Book } from './book.ts';
+import { diameterToInches, type Units } from '../units.ts';
+import type { Book, Tree } from './book.ts';
 import type { Context, Outcome } from './outcome.ts';
 import { withSetting } from './settings.ts';
 import type { Tongue } from './types.ts';
@@ -75,6 +75,31 @@ export function missingQuestion(what: 'pace' | 'eye' | 'counting' | 'scale', tar
   }
 }
 
+/** What else tells on a height in doubt: the tree before, and whether this tree's diameter was confirmed. */
+export function besides(
+  book: Book,
+  tree: Tree | null,
+  units: Units,
+): Pick<DoubtContext, 'before' | 'sureDiameter'> {
+  if (tree === null) return {};
+  const last = book.treeNumbered(tree.number - 1);
+  const before = last !== null && last.plot === tree.plot && last.person === tree.person ? last : null;
+  // Doubted, and kept as it was or put right as offered: what was said to it holds as long as the diameter does.
+  const answered = book.doubts.filter(
+    ({ tree: of, state, doubt }) =>
+      of === tree.id && (state === 'kept' || state === 'mended') && aboutDiameter(doubt),
+  );
+  const values = answered.flatMap(({ entry, doubt }) =>
+    [book.entry(entry)?.note, ...doubt.slips.map((slip) => slip.note)].flatMap((note) =>
+      note?.kind === 'tree' && note.facts.diameter ? diameterToInches(note.facts.diameter, units) : [],
+    ),
+  );
+  const sureDiameter = values.some((value) => Math.abs(value - (tree.diameterIn ?? 0)) < 0.01);
+  return { before, sureDiameter };
+}
+
+export const aboutDiameter = ({ code }: Doubt): boolean => code === 'diameter' || code === 'thick';
+
 /**
  * The heights that wait are computed with what was just set. What is still missing is asked next; a height that is now
  * in strong doubt is taken off the tree and asked about, like one said just now.
@@ -100,7 +125,13 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
     const note: Note = { kind: 'height', height: measurement };
     const found = doubtsOf(
       { kind: 'height', note, measurement, height: result.value },
-      { settings, curve: book.curve, tree: book.tree(node.tree), others: [] },
+      {
+        settings,
+        curve: book.curve,
+        tree: book.tree(node.tree),
+        others: [],
+        ...besides(book, book.tree(node.tree), settings.units),
+      },
     );
     const strong = found.find((doubt) => doubt.strength >= askFrom);
     doubts.push(...found);

@@ -53,6 +53,8 @@ export interface DoubtContext {
   readonly others: readonly Candidate[];
   /** The tree before this one, to notice one measured twice. */
   readonly before?: Pick<TreeRecord, 'number' | 'species' | 'diameterIn' | 'heightFt'> | null;
+  /** True when the tree's diameter was in doubt and confirmed: what does not fit it is the height. */
+  readonly sureDiameter?: boolean;
 }
 
 /**
@@ -72,7 +74,8 @@ export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doub
   const limits = limitsPassed(seen, claim.measurement, height);
   const doubts: Doubt[] = [];
 
-  const main = limits.find(({ about }) => about !== 'way') ?? null;
+  const sure = subject.kind === 'height' && context.sureDiameter === true;
+  const main = limits.find(({ about }) => about !== 'way' && !(sure && about === 'diameter')) ?? null;
   const alone = seen.feet === null || (seen.species === null && seen.diameterIn === null && curve.n === 0);
   const unfit = maybeBroken(seen, context)
     ? 0
@@ -169,8 +172,9 @@ function claimOf(subject: Subject, context: DoubtContext): { claim: Claim; seen:
       : units === 'metres'
         ? { value: Math.round(diameterIn * 25.4) / 10, unit: 'cm' }
         : { value: Math.round(diameterIn * 10) / 10, unit: 'in' };
+  const diameter = context.sureDiameter ? null : (inNote ?? inBook);
   return {
-    claim: { note, measurement, diameter: inNote ?? inBook, units, counting, eyeFt },
+    claim: { note, measurement, diameter, units, counting, eyeFt },
     seen: {
       species: tree?.species ?? null,
       diameterIn,
