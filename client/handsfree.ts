@@ -17,7 +17,7 @@ import { SoundRing } from './soundring.ts';
 export type FreeState = 'off' | 'opening' | 'listening' | 'speech' | 'held';
 
 export interface HandsFreeParts {
-  readonly host: Pick<Host, 'hearFree' | 'hear' | 'notice' | 'settings'>;
+  readonly host: Pick<Host, 'hearFree' | 'hear' | 'hearWaiting' | 'notice' | 'settings'>;
   readonly microphone: Microphone;
   /** Opens an ear that hears, the best first; rejects with a sentence where there is none. */
   readonly openEar: (parts: EarParts) => Promise<FreeEar>;
@@ -144,6 +144,8 @@ export class HandsFree {
     this.#wait = retry.least;
     this.parts.host.notice('free', null);
     base = this.#begin(ear);
+    // What was cut while there was no ear.
+    void this.parts.host.hearWaiting().catch(() => undefined);
   }
 
   /** Gives an ear everything that nobody has dealt with yet, then what comes. */

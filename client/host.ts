@@ -156,7 +156,7 @@ export class Host {
       await this.#learn();
       read = await this.parts.language.read(words);
     } catch (cause) {
-      this.#end(line, { trouble: `${cause instanceof Error ? cause.message : cause} Reload the page.` });
+      this.#end(line, { trouble: `${cause instanceof Error ? cause.message : cause} Type it again.` });
       return null;
     }
     return this.#tell(

@@ -22,6 +22,9 @@ export interface Language {
 export function createLanguage(worker: Messenger): Language {
   let description = grammar;
   let taught = '[]';
+  worker.onRestart.push(() => {
+    taught = '[]';
+  });
   let speaker: Speaker | undefined;
   const speakerNow = (): Speaker => {
     speaker ??= createSpeaker(parseDescription(description));
@@ -56,7 +59,11 @@ export function createLanguage(worker: Messenger): Language {
 export class OwnHearing implements Hearing {
   #open: Promise<string | null> | null = null;
 
-  constructor(private readonly worker: Messenger) {}
+  constructor(private readonly worker: Messenger) {
+    worker.onRestart.push(() => {
+      this.#open = null;
+    });
+  }
 
   /** Null when it is open, else the sentence why it is not; a failure is tried again at the next call. */
   open(): Promise<string | null> {

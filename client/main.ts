@@ -22,7 +22,7 @@ const prefs = { now: readPrefs() };
 document.documentElement.dataset.theme = prefs.now.theme;
 
 try {
-  const messenger = new Messenger(new Worker('/worker.js', { type: 'module' }));
+  const messenger = new Messenger(() => new Worker('/worker.js', { type: 'module' }));
   const language = createLanguage(messenger);
   const ownHearing = new OwnHearing(messenger);
   const store = await PageStore.open('stemsay', {

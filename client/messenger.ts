@@ -38,34 +38,91 @@ export interface WorkerEvent {
   readonly event: Listened;
 }
 
+/** Milliseconds in which a task is done at the latest; a worker that takes longer hangs, or is dead. */
+const patience: Readonly<Record<Task, number>> = {
+  read: 15_000,
+  teach: 30_000,
+  // The model may come over a slow way.
+  listen: 300_000,
+  hear: 20_000,
+  follow: 30_000,
+  sound: 20_000,
+  attend: 20_000,
+  leave: 20_000,
+};
+/** Workers that are started, one after another's end, before it is given up; a task that is done counts anew. */
+const mostDeaths = 3;
+
+const gaveUp = 'The part of this page that reads and hears stopped again and again. Reload the page.';
+
+interface Waiting {
+  readonly done: (value: unknown) => void;
+  readonly fail: (cause: Error) => void;
+  readonly timer: ReturnType<typeof setTimeout>;
+}
+
 export class Messenger {
   #id = 0;
+  #deaths = 0;
+  #worker: Worker;
+  readonly #waiting = new Map<number, Waiting>();
   /** Told what listening brings. */
   onEvent: (event: Listened) => void = () => {};
-  readonly #waiting = new Map<number, { done: (value: unknown) => void; fail: (cause: Error) => void }>();
+  /** Called when a new worker took the place of one that died: it has learnt nothing and has no ear yet. */
+  readonly onRestart: (() => void)[] = [];
 
-  constructor(private readonly worker: Pick<Worker, 'postMessage' | 'addEventListener'>) {
+  constructor(private readonly start: () => Worker) {
+    this.#worker = this.#begin();
+  }
+
+  /** Rejects with a sentence when the worker could not do it. */
+  call<T extends Task>(task: T, given: Parameters<WorkerTasks[T]>[0]): Promise<ReturnType<WorkerTasks[T]>> {
+    if (this.#deaths >= mostDeaths) return Promise.reject(new Error(gaveUp));
+    const id = ++this.#id;
+    return new Promise((resolve, reject) => {
+      const timer = setTimeout(() => this.#restart(this.#worker, 'it did not answer'), patience[task]);
+      this.#waiting.set(id, { done: resolve as (value: unknown) => void, fail: reject, timer });
+      this.#worker.postMessage({ id, task, given } satisfies WorkerRequest);
+    });
+  }
+
+  #begin(): Worker {
+    const worker = this.start();
     worker.addEventListener('message', (event) => {
       const reply = (event as MessageEvent<WorkerReply | WorkerEvent>).data;
       if ('event' in reply) return this.onEvent(reply.event);
       const waiting = this.#waiting.get(reply.id);
       this.#waiting.delete(reply.id);
-      if (reply.ok) waiting?.done(reply.value);
-      else waiting?.fail(new Error(reply.sentence));
+      clearTimeout(waiting?.timer);
+      if (reply.ok) {
+        this.#deaths = 0;
+        waiting?.done(reply.value);
+      } else waiting?.fail(new Error(reply.sentence));
     });
-    // A worker that could not even be loaded answers nothing: all that wait are told.
-    worker.addEventListener('error', () => {
-      for (const { fail } of this.#waiting.values()) fail(new Error('The language could not be loaded.'));
-      this.#waiting.clear();
-    });
+    // A worker that could not even be loaded answers nothing.
+    worker.addEventListener('error', () => this.#restart(worker, 'it broke'));
+    return worker;
   }
 
-  /** Rejects with a sentence when the worker could not do it. */
-  call<T extends Task>(task: T, given: Parameters<WorkerTasks[T]>[0]): Promise<ReturnType<WorkerTasks[T]>> {
-    const id = ++this.#id;
-    return new Promise((resolve, reject) => {
-      this.#waiting.set(id, { done: resolve as (value: unknown) => void, fail: reject });
-      this.worker.postMessage({ id, task, given } satisfies WorkerRequest);
-    });
+  /** All that wait are told; a new worker takes the place, unless that has been of no use before. */
+  #restart(worker: Worker, why: string): void {
+    if (worker !== this.#worker) return;
+    worker.terminate();
+    const waiting = [...this.#waiting.values()];
+    this.#waiting.clear();
+    if (++this.#deaths < mostDeaths) {
+      this.#worker = this.#begin();
+      for (const told of this.onRestart) told();
+    }
+    for (const { fail, timer } of waiting) {
+      clearTimeout(timer);
+      fail(
+        new Error(
+          this.#deaths >= mostDeaths
+            ? gaveUp
+            : `The part of this page that reads and hears was started again: ${why}.`,
+        ),
+      );
+    }
   }
 }

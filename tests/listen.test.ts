@@ -202,6 +202,7 @@ async function handsFree(url: () => string) {
       hearFree: async (pcm, { candidates }) =>
         void heard.push({ words: candidates[0]!.words, samples: pcm.length }),
       hear: async (pcm) => void unheard.push(pcm.length),
+      hearWaiting: async () => {},
       notice: (_, sentence) => void notices.push(sentence),
     },
     openEar: (parts: EarParts): Promise<FreeEar> =>
