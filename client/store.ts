@@ -83,7 +83,15 @@ export class PageStore implements Journal {
 
   /** After the browser has cleared everything: a new, empty book in its place. */
   private async again(): Promise<void> {
-    this.db = await PageStore.#connect(this.name, this.events, () => void this.again());
+    // While the browser is still clearing, it refuses to open.
+    for (let tries = 0; tries < 20; tries++) {
+      try {
+        this.db = await PageStore.#connect(this.name, this.events, () => void this.again());
+        break;
+      } catch {
+        await new Promise((resolve) => setTimeout(resolve, 250));
+      }
+    }
     await this.events.onCleared?.();
   }
 
