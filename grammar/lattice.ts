@@ -52,6 +52,8 @@ interface Suffix {
   readonly firstPhone: number;
   /** Number of this sequence of words. */
   readonly sequence: number;
+  /** How much was skipped in it: a pause that was filled is another place, not the same one again. */
+  readonly skips: number;
   readonly edge: number;
   readonly next: Suffix | undefined;
   readonly final: number;
@@ -217,6 +219,7 @@ export class Lattice {
           rest: -cost,
           firstPhone: 0,
           sequence: sequenceAfter(0, final),
+          skips: 0,
           edge: none,
           next: undefined,
           final,
@@ -226,13 +229,17 @@ export class Lattice {
     for (let step = 0; heap.length > 0 && step < most; step++) {
       const suffix = pop(heap);
       if (suffix.record === none) {
+        // The best beginning of a sequence comes first; others differ in what they skip.
+        if (visits.get(-suffix.sequence) !== undefined) continue;
+        visits.set(-suffix.sequence, 1);
         yield this.pathOf(suffix);
         continue;
       }
       // The same words may wait at several places; a few are enough, the best comes first.
-      const visited = visits.get(suffix.sequence) ?? 0;
+      const waiting = suffix.sequence * 8 + Math.min(suffix.skips, 7);
+      const visited = visits.get(waiting) ?? 0;
       if (visited >= mostPlaces) continue;
-      visits.set(suffix.sequence, visited + 1);
+      visits.set(waiting, visited + 1);
       for (let edge = this.recordEdge[suffix.record]!; edge !== none; edge = this.edgeNext[edge]!) {
         const last = this.edgeLast[edge]!;
         if (last !== 0 && last === suffix.firstPhone) continue;
@@ -240,8 +247,6 @@ export class Lattice {
         const total = this.edgeScore[edge]! + suffix.rest;
         if (total < floor) continue;
         if (from === none) {
-          if (visits.get(-suffix.sequence) !== undefined) continue;
-          visits.set(-suffix.sequence, 1);
           push(heap, { ...suffix, total, record: none, edge: none, next: suffix });
           continue;
         }
@@ -255,6 +260,7 @@ export class Lattice {
             this.edgeArc[edge] === skipped
               ? suffix.sequence
               : sequenceAfter(suffix.sequence, this.edgeArc[edge]! * 16384 + this.edgeWord[edge]! + 1),
+          skips: suffix.skips + (this.edgeArc[edge] === skipped ? 1 : 0),
           edge,
           next: suffix,
           final: suffix.final,

@@ -3,11 +3,12 @@
  * best first by meaning. Frames may be pushed as they come; the same file serves page and server.
  */
 import type { Note } from '../shared/note.ts';
-import { Lattice, type LatticePath, type PathWord, skipped } from './lattice.ts';
+import { leastAhead } from './ahead.ts';
+import { type Hypothesis, hypothesesOf, type SearchResult } from './hypotheses.ts';
+import { Lattice, type PathWord, skipped } from './lattice.ts';
 import { Meaning, meaningOf } from './meaning.ts';
-import { noteKey } from './notekey.ts';
 import { fillerCost, firstArc, type PhoneGraph } from './phonegraph.ts';
-import { type HeardWord, ScoreSheet } from './scoresheet.ts';
+import { ScoreSheet } from './scoresheet.ts';
 import { Tokens } from './tokens.ts';
 import { unusualNumbers } from './usual.ts';
 
@@ -28,38 +29,7 @@ export interface SearchOptions {
  * Beam: 18 and more found the best path of beam 60 on the 33 test clips, clean and with noise at 10 and 0 dB (measured
  * once; tests/bench/search repeats it on the clean ones).
  */
-export const searchDefaults = { beam: 22, meanings: 8, depth: 20, lean: 0.7 } as const;
-
-/** One meaning the sound may have. */
-export interface Hypothesis {
-  readonly note: Note;
-  /** The words of its likeliest wording, with times and how badly each fits its own frames. */
-  readonly words: readonly HeardWord[];
-  /** Log probability summed over the wordings found and all their alignments, less what they cost. */
-  readonly logp: number;
-  /** What its likeliest wording costs beside the sound, nats: how seldom people say that. */
-  readonly unusual: number;
-  /** Share among all meanings found; they sum to 1. */
-  readonly posterior: number;
-  /** Nats lost against the free phone path before the first word: something was said before the note. */
-  readonly lead: number;
-  /** Greatest loss of any one word with the gap behind it, or of the lead: one bad word decides. */
-  readonly worst: number;
-}
-
-export interface SearchResult {
-  /** Best first; empty when no complete note was in the beam. */
-  readonly hypotheses: readonly Hypothesis[];
-  readonly frames: number;
-  /** Log probability of the best phone path without any grammar. */
-  readonly free: number;
-  /** Frames in which that path hears a phone. */
-  readonly speechFrames: number;
-  /** (free path - best grammar path) per speech frame, in nats; 0 is a perfect fit, Infinity without a note. */
-  readonly margin: number;
-  /** The phones of the free path: what was heard if the grammar is forgotten. */
-  readonly phones: Uint8Array;
-}
+export const searchDefaults = { beam: 19, meanings: 8, depth: 20, lean: 0.7 } as const;
 
 /** What can be said before the last frame has come. */
 export interface PartialResult {
@@ -72,6 +42,8 @@ export interface PartialResult {
   /** Words that could come next, at most eight. */
   readonly next: readonly string[];
 }
+
+export type { Hypothesis, SearchResult };
 
 const never = Number.NEGATIVE_INFINITY;
 const outputs = 40;
@@ -87,6 +59,8 @@ export class Search {
   /** Costs by arc and by last state, already weighed. */
   private readonly arcCost: Float64Array;
   private readonly endCost: Float64Array;
+  /** By place: the least that any word costs which can still become of it. Paid on the way, not at the word's end. */
+  private readonly ahead: Float32Array;
   private readonly against: (note: Note) => number;
   private readonly meaning: Meaning;
   private readonly lattice = new Lattice();
@@ -124,6 +98,7 @@ export class Search {
       ? Float64Array.from(usage.arc, (cost) => lean * cost)
       : new Float64Array(arcTo.length);
     this.endCost = usage ? Float64Array.from(usage.end, (cost) => lean * cost) : new Float64Array(states);
+    this.ahead = leastAhead(graph, this.arcCost);
     this.against = options.against ?? unusualNumbers;
     this.slotOf = new Int32Array(graph.places);
     this.entryFrame = new Int32Array(states);
@@ -186,7 +161,7 @@ export class Search {
 
   private step(logp: Float32Array, row: number): void {
     const { phone, childFrom, childNode, treeOf, rootFrom, rootNode, nodeFrom, placeFrom } = this.graph;
-    const { now, next } = this;
+    const { now, next, ahead } = this;
     const blankLogp = logp[row]!;
     const floor = this.best - this.beam;
     // A score that is surely reached: what becomes of the best path when it stays. Spares most hopeless tokens.
@@ -224,9 +199,10 @@ export class Search {
         const child = childNode[c]!;
         const heard = phone[child]!;
         const doubled = heard === own;
-        const score = (doubled ? inBlank : either) + logp[row + heard]!;
+        const into = place + child - node;
+        const score = (doubled ? inBlank : either) + logp[row + heard]! + ahead[place]! - ahead[into]!;
         if (score < best - this.beam) continue;
-        const to = this.slot(next, place + child - node, state, child);
+        const to = this.slot(next, into, state, child);
         if (score > next.label[to]!) {
           next.label[to] = score;
           next.labelFrom[to] = doubled ? now.blankFrom[k]! : from;
@@ -245,7 +221,7 @@ export class Search {
       for (let r = rootFrom[tree]!; r < rootFrom[tree + 1]!; r++) {
         const root = rootNode[r]!;
         const heard = phone[root]!;
-        const score = (heard === firstPhone ? same : other) + logp[row + heard]!;
+        const score = (heard === firstPhone ? same : other) + logp[row + heard]! - ahead[root + offset]!;
         if (!(score >= best - this.beam)) continue;
         const to = this.slot(next, root + offset, state, root);
         if (score > next.label[to]!) {
@@ -319,8 +295,9 @@ export class Search {
   ): void {
     const { phone, firstPhone } = this.graph;
     const { now, lattice } = this;
-    const inLabel = now.label[token]! - cost;
-    const inBlank = now.blank[token]! - cost;
+    const owed = cost - this.ahead[now.place[token]!]!;
+    const inLabel = now.label[token]! - owed;
+    const inBlank = now.blank[token]! - owed;
     const blankIn = inBlank >= floor && inBlank > never;
     const labelIn = inLabel >= floor && inLabel > never;
     if (!blankIn && !labelIn) return;
@@ -368,70 +345,26 @@ export class Search {
     );
   }
 
-  /** What a whole path costs beside its sound. */
-  private costOf(path: LatticePath): number {
-    const { automaton, freeCost } = this.graph;
-    let cost = 0;
-    let state = automaton.start;
-    for (const { arc, word } of path.said) {
-      if (arc === skipped) cost += fillerCost;
-      else {
-        cost += this.arcCost[arc]! + (automaton.arcWord[arc] === 0 ? freeCost[word]! : 0);
-        state = automaton.arcTo[arc]!;
-      }
-    }
-    return cost + this.endCost[state]!;
-  }
-
   /** The notes that the frames pushed so far can be. Costs a millisecond; more frames may still follow. */
   finish(): SearchResult {
-    interface Group {
-      readonly note: Note;
-      readonly best: LatticePath;
-      /** Nats against the note, and what its best wording costs. */
-      readonly unusual: number;
-      readonly cost: number;
-      logp: number;
-    }
-    const groups = new Map<string, Group>();
-    let bestPath: number | undefined;
-    let seen = 0;
-    for (const path of this.lattice.paths(this.ends(), this.depth)) {
-      const cost = this.costOf(path);
-      bestPath ??= path.score + cost;
-      if (++seen > 4 * this.meanings) break;
-      const note = this.noteOf(path.words, path.final);
-      const key = noteKey(note);
-      const group = groups.get(key);
-      if (group === undefined && groups.size === this.meanings) break;
-      const against = group === undefined ? this.against(note) : group.unusual;
-      const logp = this.sheet.sum(this.graph, path.said) - cost - against;
-      if (group === undefined) groups.set(key, { note, best: path, unusual: against, cost, logp });
-      else group.logp = logSum(group.logp, logp);
-    }
-    const list = [...groups.values()].sort((a, b) => b.logp - a.logp);
-    const total = list.reduce((sum, group) => logSum(sum, group.logp), never);
+    const paths = this.lattice.paths(this.ends(), this.depth);
+    const found = hypothesesOf(paths, this.graph, this.sheet, {
+      most: this.meanings,
+      noteOf: (path) => this.noteOf(path.words, path.final),
+      arcCost: this.arcCost,
+      endCost: this.endCost,
+      against: this.against,
+    });
     const free = this.sheet.free();
     return {
-      hypotheses: list.map((group) => {
-        const { words, lead } = this.sheet.align(this.graph, group.best.said);
-        return {
-          note: group.note,
-          words,
-          logp: group.logp,
-          unusual: group.cost + group.unusual,
-          posterior: Math.exp(group.logp - total),
-          lead,
-          worst: words.reduce((worst, word) => Math.max(worst, word.margin + word.gap), lead),
-        };
-      }),
+      hypotheses: found.hypotheses,
       frames: this.frame,
       free: free.logp,
       speechFrames: free.speechFrames,
       margin:
-        bestPath === undefined
+        found.best === undefined
           ? Number.POSITIVE_INFINITY
-          : (free.logp - bestPath) / Math.max(1, free.speechFrames),
+          : (free.logp - found.best) / Math.max(1, free.speechFrames),
       phones: free.phones,
     };
   }
@@ -493,12 +426,6 @@ export class Search {
     };
   }
 }
-
-const logSum = (a: number, b: number): number => {
-  if (a === never) return b;
-  const high = a > b ? a : b;
-  return high + Math.log1p(Math.exp((a > b ? b : a) - high));
-};
 
 /** Searches one whole utterance: `frames` rows of 40 log probabilities. See `Search` for streaming. */
 export function search(

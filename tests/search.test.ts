@@ -230,6 +230,8 @@ describe('hearing notes', () => {
     expect(heard.words.map(({ word }) => word)).toEqual(['eight', 'feet']);
     expect(heard.worst).toBeLessThan(1e-3);
     expect(search(graph, said).hypotheses[0]!.worst).toBeGreaterThan(8);
+    // A wider beam finds no less.
+    expect(search(hesitant, said, undefined, { beam: 60 }).hypotheses[0]!.note).toEqual({ a: 8, b: 0 });
     // Without fillers nothing changes.
     const fluent = spoken('EY T F IY T');
     expect(search(hesitant, fluent).hypotheses[0]).toEqual(search(graph, fluent).hypotheses[0]);
