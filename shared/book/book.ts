@@ -5,6 +5,7 @@
 import type { Act, Doubt, Question } from '../acts.ts';
 import type { HeightCurve } from '../doubt/curve.ts';
 import { compareEntries, type Entry } from '../journal.ts';
+import { IdTable } from '../totals/idtable.ts';
 import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
 import { crossingDoubt, treeOfCrossing } from './crossed.ts';
@@ -47,7 +48,9 @@ export interface Hand {
 
 export class Book {
   readonly entries: Entry[] = [];
-  readonly #byId = new Map<string, Entry>();
+  /** Entries by id, in the order in which they came. */
+  readonly #ids = new IdTable();
+  readonly #arrived: Entry[] = [];
   #records = new Records();
   #hands = new Map<string, Hand>();
   #retracted = new Set<string>();
@@ -72,9 +75,10 @@ export class Book {
   applyAll(entries: Iterable<Entry>): void {
     let late = false;
     for (const entry of entries) {
-      if (this.#byId.has(entry.id)) continue;
-      this.#byId.set(entry.id, entry);
-      this.#latest.set(entry.device, Math.max(entry.seq, this.#latest.get(entry.device) ?? 0));
+      if (this.#ids.get(entry.id) >= 0) continue;
+      this.#ids.set(entry.id, this.#arrived.length);
+      this.#arrived.push(entry);
+      if (entry.seq > (this.#latest.get(entry.device) ?? 0)) this.#latest.set(entry.device, entry.seq);
       const last = this.entries.at(-1);
       late ||= last !== undefined && compareEntries(last, entry) > 0;
       this.entries.push(entry);
@@ -96,7 +100,8 @@ export class Book {
   }
 
   entry(id: string): Entry | undefined {
-    return this.#byId.get(id);
+    const at = this.#ids.get(id);
+    return at < 0 ? undefined : this.#arrived[at];
   }
 
   isRetracted(id: string): boolean {
@@ -228,11 +233,12 @@ export class Book {
     own.entries.push(entry.id);
     // The answer to a question that was put elsewhere does what it would have done there: with the pace of who asked,
     // on the plot where the tree stands. What that device has in hand by now stays in its hand.
-    const asked = entry.settles === undefined ? undefined : this.#byId.get(entry.settles)?.device;
+    const asked = entry.settles === undefined ? undefined : this.entry(entry.settles)?.device;
     const there = asked === undefined || asked === entry.device ? null : asked;
     const hand = there === null ? own : { ...this.hand(there) };
-    for (const doubt of entry.doubts ?? []) {
-      this.#doubts.push({ entry: entry.id, tree: doubtedTree(entry, hand.tree), doubt, state: 'open' });
+    if (entry.doubts) {
+      for (const doubt of entry.doubts)
+        this.#doubts.push({ entry: entry.id, tree: doubtedTree(entry, hand.tree), doubt, state: 'open' });
     }
     for (const act of entry.acts) this.#act(entry, there ?? entry.device, hand, act);
     this.#cross(entry);
@@ -240,11 +246,12 @@ export class Book {
     if (entry.asks) own.questions.push({ entry: entry.id, question: entry.asks });
   }
 
+  readonly #heightsOf = (tree: string): Entry[] =>
+    this.#records.heightsOf(tree).flatMap((id) => this.entry(id) ?? []);
+
   /** What the entry crossed with becomes a doubt; what it says anew, knowing both, is settled. */
   #cross(entry: Entry): void {
-    const heightsOf = (tree: string): Entry[] =>
-      this.#records.heightsOf(tree).flatMap((id) => this.#byId.get(id) ?? []);
-    for (const crossing of this.#crossings.take(entry, heightsOf)) {
+    for (const crossing of this.#crossings.take(entry, this.#heightsOf)) {
       const tree = treeOfCrossing(this, crossing);
       const doubt = crossingDoubt(this, crossing);
       this.#doubts.push({ entry: entry.id, tree, doubt, state: 'open', beside: crossing.earlier.entry });
@@ -358,7 +365,7 @@ export class Book {
 
   /** Undoes everything that one entry did: the book is as if it had never been said. */
   #retract(id: string): void {
-    const entry = this.#byId.get(id);
+    const entry = this.entry(id);
     if (!entry || this.#retracted.has(id)) return;
     this.#retracted.add(id);
     this.#crossings.forget(entry);

@@ -79,7 +79,8 @@ export class Crossings {
   }
 
   /** Takes an entry in its turn; gives what crossed with it. `heightsOf` gives the entries that measured a tree. */
-  take(entry: Entry, heightsOf: (tree: string) => readonly Entry[]): Crossing[] {
+  take(entry: Entry, heightsOf: (tree: string) => readonly Entry[]): readonly Crossing[] {
+    if (!entry.seen && entry.acts.every((act) => this.#saysNothing(act))) return none;
     if (entry.seen) {
       const seen = this.#seen.get(entry.device) ?? new Map<string, number>();
       for (const [device, seq] of Object.entries(entry.seen))
@@ -106,6 +107,12 @@ export class Crossings {
     }
     this.#found.push(...crossings);
     return crossings;
+  }
+
+  /** Most entries begin a tree or measure one of which nothing else was said. */
+  #saysNothing(act: Act): boolean {
+    if (act.act === 'height') return act.tree === null || !this.#said.has(act.tree);
+    return act.act === 'tree' || act.act === 'next';
   }
 
   /** Whether an entry says anew what two devices had said, and knew both: the crossing is settled by it. */
@@ -143,6 +150,7 @@ const measured = ({ id, device, seq }: Entry): Statement => ({
   seq,
 });
 
+const none: readonly Crossing[] = [];
 const nothing: ReadonlyMap<string, number> = new Map();
 
 function clash(a: Statement, b: Statement): boolean {

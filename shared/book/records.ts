@@ -7,6 +7,7 @@ import { HeightCurve } from '../doubt/curve.ts';
 import { combine, measure } from '../height/index.ts';
 import type { Height, HeightProblem } from '../height/types.ts';
 import type { Measurement, PlotSize } from '../note.ts';
+import { IdTable } from '../totals/idtable.ts';
 import { Totals } from '../totals/totals.ts';
 import type { PlotRecord, TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
@@ -84,6 +85,30 @@ export interface Scene {
   readonly stratum: string | null;
 }
 
+/** Nodes by id, in the order in which they came; a Map of its own kind, twice as quick to fill. */
+class ById<T> {
+  readonly #ids = new IdTable();
+  readonly #nodes: T[] = [];
+
+  get(id: string): T | undefined {
+    const at = this.#ids.get(id);
+    return at < 0 ? undefined : this.#nodes[at];
+  }
+
+  set(id: string, node: T): void {
+    const at = this.#ids.get(id);
+    if (at >= 0) this.#nodes[at] = node;
+    else {
+      this.#ids.set(id, this.#nodes.length);
+      this.#nodes.push(node);
+    }
+  }
+
+  values(): readonly T[] {
+    return this.#nodes;
+  }
+}
+
 export class Records {
   readonly settings = new SettingsLine();
   readonly totals = new Totals();
@@ -98,18 +123,21 @@ export class Records {
   );
   words: UserWord[] = [];
   remarks: Remark[] = [];
-  readonly #trees = new Map<string, TreeNode>();
+  readonly #trees = new ById<TreeNode>();
   /** By number less one; a number in the middle stays free when its tree is taken back. */
   readonly #numbered: TreeNode[] = [];
-  readonly #heights = new Map<string, HeightNode>();
+  readonly #heights = new ById<HeightNode>();
   readonly #plots = new Map<string, PlotNode>();
   readonly #waiting = new Set<string>();
 
   constructor() {
-    this.totals.setCurve((species, diameterIn) => {
-      const guess = this.curve.predict(species, diameterIn);
-      return guess.n > 0 ? guess.feet : null;
-    });
+    this.totals.setCurve(
+      (species, diameterIn) => {
+        const guess = this.curve.predict(species, diameterIn);
+        return guess.n > 0 ? guess.feet : null;
+      },
+      () => this.curve.version,
+    );
   }
 
   tree(id: string | null): Tree | null {
@@ -312,8 +340,7 @@ export class Records {
   }
 
   #refreshTree(node: TreeNode): void {
-    const fields: TreeFields = {};
-    for (const said of node.facts) Object.assign(fields, said.value, marksOf(fields, said.value));
+    const fields = node.facts.length === 1 ? node.facts[0]!.value : merged(node.facts);
     const height = this.#heightOf(node);
     node.record = {
       id: node.base.id,
@@ -409,6 +436,12 @@ export class Records {
 }
 
 const noMarks: readonly string[] = Object.freeze([]);
+
+function merged(facts: readonly Said<TreeFields>[]): TreeFields {
+  const fields: TreeFields = {};
+  for (const said of facts) Object.assign(fields, said.value, marksOf(fields, said.value));
+  return fields;
+}
 
 /** Marks add up over several breaths; everything else is replaced. */
 function marksOf(before: TreeFields, next: TreeFields): TreeFields {

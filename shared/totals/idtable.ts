@@ -14,10 +14,15 @@ export class IdTable {
   #hashes = new Int32Array(1024);
   #used = 0;
   size = 0;
+  /** The id asked for last, and its hash: who finds nothing often sets it next. */
+  #asked = '';
+  #hash = hashOf('');
 
   /** Number of an id; -1 when it is not there. */
   get(id: string): number {
     const hash = hashOf(id);
+    this.#asked = id;
+    this.#hash = hash;
     const mask = this.#slots.length - 1;
     for (let at = hash & mask; ; at = (at + 1) & mask) {
       const slot = this.#slots[at]!;
@@ -34,7 +39,7 @@ export class IdTable {
       wider.set(this.#hashes);
       this.#hashes = wider;
     }
-    const hash = hashOf(id);
+    const hash = id === this.#asked ? this.#hash : hashOf(id);
     this.#ids[number] = id;
     this.#hashes[number] = hash;
     this.#place(hash, number);
