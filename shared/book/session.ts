@@ -3,12 +3,14 @@
  * acts are worked out, the entry is made durable, the book takes it, and the reply is worded.
  */
 import type { Question } from '../acts.ts';
+import { twoOpinions } from '../doubt/opinions.ts';
 import type { Entry, Journal } from '../journal.ts';
 import type { Candidate, NoteOf } from '../note.ts';
 import { feetToMetres } from '../units.ts';
 import { answer, answerNamed } from './answers.ts';
 import { answerAsk } from './asking.ts';
 import { Book } from './book.ts';
+import { dayNow } from './localdays.ts';
 import { asking, type Context, type Outcome, sameNote } from './outcome.ts';
 import { resolve } from './resolve.ts';
 import type { Settings } from './settings.ts';
@@ -84,8 +86,8 @@ export class Session {
     if (utterance.candidates.length === 0) {
       return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
     }
-    const chosen = this.#choose(utterance.candidates);
-    const others = utterance.candidates.filter((candidate) => candidate !== chosen.best);
+    const chosen = this.#choose(utterance);
+    const others = utterance.candidates.filter(({ note }) => note !== chosen.best.note);
     const about = utterance.answers;
     const put = about === undefined ? null : book.openQuestion(about);
     const context = this.#context(id, time, others, this.#lastReply, put?.device);
@@ -99,11 +101,13 @@ export class Session {
     if (outcome.state === 'refused')
       return this.#refusal(utterance, outcome.say(book, this.settings), chosen.best);
     const seen = book.newsFor(surroundings.device);
+    const zone = surroundings.zone?.(time) ?? 0;
     const entry: Entry = {
       id,
       device: surroundings.device,
       seq: this.#seq + 1,
       time,
+      ...(zone === 0 ? {} : { zone }),
       words: utterance.words,
       note: chosen.best.note,
       grammar: this.tongue.version,
@@ -118,7 +122,7 @@ export class Session {
     await this.journal.append([entry]);
     this.#seq++;
     book.apply(entry);
-    return this.#told(utterance, entry, outcome);
+    return this.#told(utterance, entry, outcome, chosen.settled);
   }
 
   /** Answers a question on the book without keeping that it was asked. */
@@ -140,14 +144,36 @@ export class Session {
   ): Context {
     const { book, tongue } = this;
     const hand = book.hand(device);
-    return { book, device, hand, settings: book.settingsOf(device), tongue, id, time, others, lastReply };
+    const today = dayNow(time, this.surroundings.zone?.(time) ?? 0);
+    return {
+      book,
+      device,
+      hand,
+      settings: book.settingsOf(device),
+      tongue,
+      id,
+      time,
+      today,
+      others,
+      lastReply,
+    };
   }
 
-  /** The best meaning, and the question to put when it is not sure enough. */
-  #choose(candidates: readonly Candidate[]): { best: Candidate; ask?: Question } {
-    const sorted = [...candidates].sort((a, b) => b.posterior - a.posterior);
+  /**
+   * The best meaning, and the question to put when it is not sure enough. What the sound left open the trees may
+   * settle; `settled` is then the sentence that tells so.
+   */
+  #choose({ candidates, heard }: Utterance): { best: Candidate; ask?: Question; settled?: string } {
+    const bySound = [...candidates].sort((a, b) => b.posterior - a.posterior);
+    const unsure = heard !== undefined && bySound[0]!.posterior < takeFrom;
+    const sorted = unsure ? twoOpinions(bySound, this.#trees()) : bySound;
     const best = sorted[0]!;
-    if (best.posterior >= takeFrom) return { best };
+    if (best.posterior >= takeFrom) {
+      const rival = unsure ? bySound.find(({ note }) => note !== best.note) : undefined;
+      if (!rival) return { best };
+      const [taken, left] = [best, rival].map(({ note }) => this.tongue.speak(note));
+      return { best, settled: `Taken as ${taken}, not ${left}.` };
+    }
     const offered = sorted
       .filter((candidate) => candidate.posterior >= offerFrom)
       .filter((candidate, at, all) => all.findIndex((other) => sameNote(other.note, candidate.note)) === at)
@@ -162,6 +188,12 @@ export class Session {
     return { best, ask: { about: options.length === 1 ? 'confirm' : 'reading', text, options } };
   }
 
+  /** What the trees can say about the height of the tree in hand. */
+  #trees() {
+    const { book, settings } = this;
+    return { settings, curve: book.curve, tree: book.tree(book.hand(this.surroundings.device).tree) ?? null };
+  }
+
   #refusal(utterance: Utterance, sentence: string, best?: Candidate): Told {
     this.#lastReply = sentence;
     return {
@@ -174,12 +206,13 @@ export class Session {
     };
   }
 
-  #told(utterance: Utterance, entry: Entry, outcome: Outcome): Told {
+  #told(utterance: Utterance, entry: Entry, outcome: Outcome, settled?: string): Told {
     const { book } = this;
     const height = outcome.height?.(book) ?? null;
     let reply = outcome.say(book, this.settings);
     const still = this.question;
     if (outcome.settles && still && !outcome.asks) reply += ` Still open: ${still.text}`;
+    if (settled) reply += ` ${settled}`;
     if (!(entry.note.kind === 'answer' && entry.note.answer === 'repeat')) this.#lastReply = reply;
     return {
       answer: this.#answer(
