@@ -16,6 +16,7 @@ import { err, ok, type Result } from '../shared/result.ts';
 import type { doubtsSchema, FileFormat, GrammarFormat, Reply } from '../shared/wire.ts';
 import type { Sound } from './audio.ts';
 import { uuidv7 } from './identity.ts';
+import { type Dictation, remarkText } from './speech/dictation.ts';
 import type { Hearing } from './speech/hear.ts';
 import type { Store } from './store.ts';
 
@@ -41,6 +42,8 @@ export interface DeskParts {
   readonly language: Language;
   /** Missing: sounds are refused. */
   readonly hearing?: Hearing;
+  /** Missing, or without its files: remarks have the words that the grammar's ear knows. */
+  readonly dictation?: Dictation;
   /** Milliseconds since 1970. */
   readonly now?: () => number;
 }
@@ -64,6 +67,9 @@ export class MemoryStore extends MemoryJournal implements Store {
   }
 }
 
+/** A remark heard with at least this belief keeps the words that were heard. */
+const believedRemark = 0.9;
+
 export class Desk {
   readonly store: Store;
   readonly session: Session;
@@ -72,6 +78,7 @@ export class Desk {
   /** The words that the language was last taught. */
   #taught = '[]';
   readonly #hearing: Hearing | undefined;
+  readonly #dictation: Dictation | undefined;
   readonly #now: () => number;
 
   private constructor(parts: DeskParts, session: Session) {
@@ -80,6 +87,7 @@ export class Desk {
     this.#language = parts.language;
     this.session = session;
     this.#hearing = parts.hearing;
+    this.#dictation = parts.dictation;
     this.#now = parts.now ?? Date.now;
   }
 
@@ -137,7 +145,8 @@ export class Desk {
     const heard = await this.#hearing.hear(sound.samples);
     if (!heard.ok) return this.refuse(heard.error.message);
     if (this.store.shared) await this.session.refresh();
-    const { candidates, facts } = heard.value;
+    const { facts } = heard.value;
+    const candidates = await this.#written(heard.value.candidates, sound.samples);
     const clip = uuidv7(this.#now());
     const utterance: Utterance = {
       words: candidates[0]?.words ?? '',
@@ -151,11 +160,33 @@ export class Desk {
     return told;
   }
 
+  /**
+   * The candidates with a remark's text as dictation writes it, where there is dictation. A remark whose every word
+   * the grammar's ear knows and believes needs none.
+   */
+  async #written(candidates: readonly Candidate[], samples: Float32Array): Promise<readonly Candidate[]> {
+    const [best, ...others] = candidates;
+    const unsure = best?.note.kind === 'remark' && best.posterior < believedRemark;
+    if (!unsure || !this.#dictation || this.#dictation.missing !== null) return candidates;
+    const written = await this.#dictation.write(samples);
+    const text = written.ok ? remarkText(written.value) : '';
+    if (text === '') return candidates;
+    // Other wordings of the remark are no other meaning any more.
+    const rivals = others.filter(({ note }) => note.kind !== 'remark');
+    const posterior =
+      candidates.reduce((sum, one) => sum + one.posterior, 0) -
+      rivals.reduce((sum, one) => sum + one.posterior, 0);
+    return [{ ...best, posterior, note: { kind: 'remark', text } }, ...rivals];
+  }
+
   /** What a sound may mean, for a page that keeps its own book; nothing is kept here. Fails when nothing can hear. */
   async hear(sound: Sound): Promise<Result<Reply<'hear'>, string>> {
     if (this.#hearing === undefined) return err(this.deaf!);
     const heard = await this.#hearing.hear(sound.samples);
-    if (heard.ok) return ok({ candidates: heard.value.candidates, heard: heard.value.facts, refusal: null });
+    if (heard.ok) {
+      const candidates = await this.#written(heard.value.candidates, sound.samples);
+      return ok({ candidates, heard: heard.value.facts, refusal: null });
+    }
     const { kind, message } = heard.error;
     if (kind === 'deaf' || kind === 'busy') return err(message);
     return ok({ candidates: [], heard: null, refusal: message });
@@ -220,6 +251,7 @@ export class Desk {
   }
 
   async close(): Promise<void> {
+    this.#dictation?.close();
     await Promise.all([this.store.close(), this.#hearing?.close()]);
   }
 }

@@ -16,6 +16,7 @@ import type { Mount } from './files.ts';
 import { createLanguage } from './language.ts';
 import { addListening, type Listening } from './listen.ts';
 import { buildPage } from './page.ts';
+import { createDictation } from './speech/dictation.ts';
 import { createHearing, ownModel } from './speech/hear.ts';
 import { type Store, StoreError } from './store.ts';
 import { createServerVoice } from './voice.ts';
@@ -65,7 +66,12 @@ async function start(open: Store): Promise<void> {
   const hearing = deaf ? undefined : createHearing({ onTrouble: (sentence) => console.error(sentence) });
   hears(hearing ?? 'Hearing is switched off here. Type the note.');
   try {
-    desk = await Desk.open({ store: open, language: createLanguage(), ...(hearing ? { hearing } : {}) });
+    const language = createLanguage();
+    desk = await Desk.open({
+      store: open,
+      language,
+      ...(hearing ? { hearing, dictation: createDictation() } : {}),
+    });
   } catch (cause) {
     await Promise.all([open.close(), hearing?.close()]);
     if (cause instanceof StoreError) stop(cause.message);

@@ -5,8 +5,11 @@ import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterAll, afterEach, describe, expect, it } from 'vitest';
+import { Desk, MemoryStore } from '../server/desk.ts';
 import { createDictation, type Dictation, dictationFiles, remarkText } from '../server/speech/dictation.ts';
 import { fetchDictation } from '../server/speech/fetchdictation.ts';
+import { ok } from '../shared/result.ts';
+import { fakeHearing, fakeLanguage } from './fakes.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'dictation-'));
 const full = join(folder, 'full');
@@ -86,6 +89,48 @@ describe('dictation', () => {
     expect(remarkText('Make a note: old fire scar. North side.')).toBe('old fire scar. North side');
     expect(remarkText('[BLANK_AUDIO]')).toBe('');
     expect(remarkText('Notes remarkable growth')).toBe('remarkable growth');
+  });
+});
+
+describe('a remark that was spoken', () => {
+  const remark = (text: string, posterior: number) => ({
+    note: { kind: 'remark' as const, text },
+    words: `remark ${text}`,
+    posterior,
+  });
+  const desk = (candidates: ReturnType<typeof remark>[]) =>
+    Desk.open({
+      store: new MemoryStore(),
+      language: fakeLanguage,
+      hearing: {
+        ...fakeHearing,
+        hear: async () =>
+          ok({
+            candidates,
+            facts: { margin: 0, posterior: 0.5 },
+            phones: '',
+            timings: { features: 0, encoder: 0, search: 0 },
+          }),
+      },
+      dictation: dictation(),
+    });
+  const sound = { samples: clip(100), seconds: 100 / 16000, warnings: [] };
+
+  it('has the words of dictation, its rival wordings asked no more, and its clip', async () => {
+    const one = await desk([remark('good see tree', 0.5), remark('good sea tree', 0.4)]);
+    const told = await one.sound(sound, new Uint8Array(44));
+    expect(told.answer).toMatchObject({ state: 'kept', note: { kind: 'remark', text: '100 samples came' } });
+    expect(told.entry?.words).toBe('remark good see tree');
+    expect(await one.store.clip(told.entry!.heard!.clip!)).toEqual(new Uint8Array(44));
+    await one.close();
+  });
+
+  it('keeps the words that were heard when the ear believes them, and starts no dictation', async () => {
+    const one = await desk([remark('fork at twenty feet', 0.96)]);
+    const told = await one.sound(sound, new Uint8Array(44));
+    expect(told.answer.note).toEqual({ kind: 'remark', text: 'fork at twenty feet' });
+    expect(spawned).toBe(0);
+    await one.close();
   });
 });
 
