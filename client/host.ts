@@ -99,6 +99,7 @@ export class Host {
     const session = await Session.open(parts.store, parts.language.tongue, {
       device,
       now: parts.now ?? Date.now,
+      zone: (time) => -new Date(time).getTimezoneOffset(),
       id: uuidv7,
     });
     const host = new Host(parts, session);

@@ -46,7 +46,11 @@ export interface DeskParts {
   readonly dictation?: Dictation;
   /** Milliseconds since 1970. */
   readonly now?: () => number;
+  /** Minutes that the clock here is ahead of universal time. */
+  readonly zone?: (time: number) => number;
 }
+
+const localZone = (time: number): number => -new Date(time).getTimezoneOffset();
 
 /** A store that forgets when the program ends: the default of the command line. */
 export class MemoryStore extends MemoryJournal implements Store {
@@ -96,6 +100,7 @@ export class Desk {
     const session = await Session.open(parts.store, parts.language.tongue, {
       device: parts.store.device,
       now: parts.now ?? Date.now,
+      zone: parts.zone ?? localZone,
       id: (timeMs) => uuidv7(timeMs),
     });
     const desk = new Desk(parts, session);

@@ -34,6 +34,8 @@ export const entrySchema = z.strictObject({
   seq: z.number().int().positive(),
   /** Milliseconds since 1970, at least one more than any entry its device had seen (a hybrid logical clock). */
   time: z.number().int().nonnegative(),
+  /** Minutes by which the device's clock was ahead of universal time; missing: none, or not recorded. */
+  zone: z.number().int().min(-840).max(840).optional(),
   words: z.string().max(2000),
   note: noteSchema,
   grammar: z.string(),

@@ -203,6 +203,61 @@ describe('a tree told twice', () => {
   });
 });
 
+describe('plots', () => {
+  it('that are closed already say which', async () => {
+    const { say } = await converse();
+    expect(await say('close plot')).toBe('No plot is open.');
+    expect(await say('plot seven, tenth acre', 'red oak twelve', 'close plot', 'close plot')).toBe(
+      'No plot is open: plot 7 was closed already.',
+    );
+  });
+
+  it('still needed are spread over the strata', async () => {
+    const { say, tell } = await converse();
+    await say('stand mill lot, forty acres', 'stratum ridge, thirty acres');
+    await say('plot one, tenth acre', 'red oak twelve', 'plot two, tenth acre', 'red oak sixteen');
+    await say('stratum bottom, ten acres');
+    await say(
+      'plot three, tenth acre',
+      'red oak ten',
+      'plot four, tenth acre',
+      'red oak eleven',
+      'close plot',
+    );
+    const { answer, detail } = await tell('how many more plots for twenty percent');
+    // Of an acre, 10 x 0.005454 d^2: ridge 7.854 and 13.962, sd 4.319; bottom 5.454 and 6.599, sd 0.810. By area alone
+    // three to one; by area times spread (0.75 x 4.319) : (0.25 x 0.810) = 3.239 : 0.2025, sixteen to one.
+    const [, ridge, bottom] = /by area times spread: (\d+) in Ridge .* and (\d+) in Bottom/.exec(
+      detail ?? '',
+    )!;
+    expect(Number(ridge) / (Number(ridge) + Number(bottom))).toBeGreaterThan(0.85);
+    expect(detail).toMatch(/Proportional allocation, by area: \d+ in Ridge \(2 so far\) and \d+ in Bottom/);
+    expect(answer.reply).toMatch(
+      /^At this spread, \d+ more for 20 percent\. .* Best \d+ in Ridge and 0 in Bottom\.$/,
+    );
+  });
+});
+
+describe('the form class', () => {
+  it('of the book holds for trees of which none was said, and back when it is taken back', async () => {
+    const { say, session } = await converse();
+    await say('plot one, tenth acre', 'red oak sixteen, two logs');
+    const volume = () => session.book.totals.volumePerAcre('international').value!;
+    const at78 = volume();
+    expect(await say('form class eighty')).toBe('Form class 80.');
+    // Three percent for each point: Mesavage & Girard 1946, by Wiant's regressions.
+    expect(volume() / at78).toBeCloseTo(1.06, 5);
+    await say('scratch that');
+    expect(volume()).toBe(at78);
+  });
+
+  it('is refused where no tree has it', async () => {
+    const { tell } = await converse();
+    const { answer } = await tell('form class twenty');
+    expect(answer).toMatchObject({ state: 'refused', reply: expect.stringContaining('from 50 to 100') });
+  });
+});
+
 describe('takes that disagree', () => {
   it('are named once', async () => {
     const { say, tell } = await converse();

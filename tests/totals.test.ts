@@ -458,6 +458,7 @@ describe('what the book doubts about itself', () => {
       { code: 'sizeChanged', sentence: 'The plot size changes half way, at plot 3 and 4.' },
     ]);
     expect(codes(book([aPlot(1), aPlot(1, { id: 'again' })], []))).toEqual(['plotTwice']);
+    expect(codes(book([aPlot(1, { closed: true, closedTwice: true })], []))).toEqual(['closedTwice']);
     expect(codes(book([aPlot(1, { empty: true })], [aTree(1)]))).toEqual(['emptyWithTrees']);
   });
 

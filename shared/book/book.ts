@@ -10,6 +10,7 @@ import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
 import { crossingDoubt, treeOfCrossing } from './crossed.ts';
 import { Crossings } from './crossing.ts';
+import { LocalDays } from './localdays.ts';
 import { type HeightNode, Records, type Remark, type Scene, type Tree, type UserWord } from './records.ts';
 import type { Settings, SettingsLine } from './settings.ts';
 
@@ -51,7 +52,8 @@ export class Book {
   /** Entries by id, in the order in which they came. */
   readonly #ids = new IdTable();
   readonly #arrived: Entry[] = [];
-  #records = new Records();
+  #days = new LocalDays();
+  #records = this.#emptyRecords();
   #hands = new Map<string, Hand>();
   #retracted = new Set<string>();
   #doubts: BookDoubt[] = [];
@@ -90,7 +92,8 @@ export class Book {
   /** Everything again from the entries in their order. */
   replay(): void {
     this.entries.sort(compareEntries);
-    this.#records = new Records();
+    this.#days = new LocalDays();
+    this.#records = this.#emptyRecords();
     this.#hands = new Map();
     this.#retracted = new Set();
     this.#doubts = [];
@@ -128,6 +131,11 @@ export class Book {
 
   get settings(): SettingsLine {
     return this.#records.settings;
+  }
+
+  /** Days and hours by the clocks of those who measured. */
+  get days(): LocalDays {
+    return this.#days;
   }
 
   get totals(): Totals {
@@ -228,9 +236,14 @@ export class Book {
     return { stand: hand.stand, stratum: this.strata.has(hand.stratum ?? '') ? hand.stratum : null };
   }
 
+  #emptyRecords(): Records {
+    return new Records((time) => this.#days.dayOf(time));
+  }
+
   #play(entry: Entry): void {
     const own = this.hand(entry.device);
     own.entries.push(entry.id);
+    this.#days.take(entry.time, entry.zone);
     // The answer to a question that was put elsewhere does what it would have done there: with the pace of who asked,
     // on the plot where the tree stands. What that device has in hand by now stays in its hand.
     const asked = entry.settles === undefined ? undefined : this.entry(entry.settles)?.device;

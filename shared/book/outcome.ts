@@ -34,6 +34,8 @@ export interface Context {
   /** The id that the entry will bear. */
   readonly id: string;
   readonly time: number;
+  /** Number of the day by the clock of the device. */
+  readonly today: number;
   /** Other meanings of the same sound or words. */
   readonly others: readonly Candidate[];
   /** The last reply of this device, for "say again". */

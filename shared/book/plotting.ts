@@ -5,6 +5,7 @@ import type { Act } from '../acts.ts';
 import type { Note, NoteOf, PlotSize } from '../note.ts';
 import { assertNever } from '../result.ts';
 import { designOf, judgeBorder, slopeStretch } from '../totals/plots.ts';
+import type { PlotRecord } from '../totals/types.ts';
 import { areaToAcres, lengthUnitOf } from '../units.ts';
 import type { Book } from './book.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
@@ -37,7 +38,7 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
       );
     }
     case 'close': {
-      if (!open) return refused('No plot is open.');
+      if (!open) return refused(nothingToClose(book, stand));
       return kept([{ act: 'plotAmend', target: open.id, closed: true }], (after) => {
         return `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. Next is plot ${nextPlotNumber(after, stand)}.`;
       });
@@ -81,6 +82,13 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
     default:
       return assertNever(note.op);
   }
+}
+
+/** "Plot 7 was closed already." */
+function nothingToClose(book: Book, stand: string | null): string {
+  let last: PlotRecord | null = null;
+  for (const plot of book.plots()) if (plot.stand === stand && plot.closed) last = plot;
+  return last === null ? 'No plot is open.' : `No plot is open: plot ${last.number} was closed already.`;
 }
 
 export function slopePercent(slope: {

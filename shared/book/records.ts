@@ -9,6 +9,7 @@ import type { Height, HeightProblem } from '../height/types.ts';
 import type { Measurement, PlotSize } from '../note.ts';
 import { IdTable } from '../totals/idtable.ts';
 import { Totals } from '../totals/totals.ts';
+import { usualFormClass } from '../totals/treevolume.ts';
 import type { PlotRecord, TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
 import { SettingsLine } from './settings.ts';
@@ -111,7 +112,7 @@ class ById<T> {
 
 export class Records {
   readonly settings = new SettingsLine();
-  readonly totals = new Totals();
+  readonly totals: Totals;
   readonly curve = new HeightCurve();
   readonly stands = new Areas(
     (record) => this.totals.putStand(record),
@@ -130,7 +131,8 @@ export class Records {
   readonly #plots = new Map<string, PlotNode>();
   readonly #waiting = new Set<string>();
 
-  constructor() {
+  constructor(dayOf: (time: number) => number) {
+    this.totals = new Totals({ dayOf });
     this.totals.setCurve(
       (species, diameterIn) => {
         const guess = this.curve.predict(species, diameterIn);
@@ -243,7 +245,14 @@ export class Records {
 
   set(scene: Scene, set: Extract<Act, { act: 'setting' }>['set']): void {
     this.settings.add(scene.entry, scene.device, set);
+    if (set.what === 'formClass') this.#useFormClass();
     if (this.#waiting.size > 0) for (const node of this.waiting()) this.#refreshHeight(node);
+  }
+
+  /** Trees of which no form class was said have that of the book. */
+  #useFormClass(): void {
+    const { formClass } = this.settings.now;
+    this.totals.setFormClass(formClass !== null && formClass > 0 ? formClass : usualFormClass);
   }
 
   beginPlot(scene: Scene, act: Extract<Act, { act: 'plot' }>): void {
@@ -336,6 +345,7 @@ export class Records {
   /** Forgets the settings of an entry; every height is computed again with those in force without it. */
   unset(entry: string): void {
     this.settings.retract(entry);
+    this.#useFormClass();
     for (const node of this.#heights.values()) if (!node.gone) this.#refreshHeight(node);
   }
 
@@ -430,6 +440,7 @@ export class Records {
         empty: value.empty ?? record.empty,
       };
     }
+    if (node.said.filter(({ value }) => value.closed).length > 1) record = { ...record, closedTwice: true };
     node.record = record;
     this.totals.putPlot(record);
   }

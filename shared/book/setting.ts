@@ -74,6 +74,11 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
     case 'logRule':
       return kept([act(set)], () => `Board feet by ${ruleName(set.rule)} from now on.`);
     case 'formClass':
+      if (set.value < 50 || set.value > 100) {
+        return refused(
+          `Expected a form class from 50 to 100 percent, such as seventy eight; found ${wording.digits(set.value, 1)}.`,
+        );
+      }
       return kept([act(set)], () => `Form class ${wording.digits(set.value, 0)}.`);
     case 'edge':
       return kept([act(set)], () =>

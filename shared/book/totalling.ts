@@ -44,7 +44,7 @@ function scopeOf(
     words.push(stratum.name);
   }
   if (scope?.day !== undefined) {
-    const today = book.totals.dayOf(context.time);
+    const { today } = context;
     found = { ...found, day: scope.day === 'today' ? today : today - 1 };
     words.push(scope.day);
   }
@@ -238,5 +238,21 @@ export function plotsNeeded(context: Context, note: Ask): Outcome {
     need.more === 0
       ? `Enough: ${need.n} plots give ${wording.digits(percent, 0)} percent`
       : `At this spread, ${need.more} more for ${wording.digits(percent, 0)} percent`;
-  return said(`${more}. ${need.sentence}`);
+  const { allocation } = need;
+  if (allocation.length === 0) return said(`${more}. ${need.sentence}`);
+  const still = (of: 'optimum' | 'proportional') =>
+    wording.list(
+      allocation.map((one) => `${Math.max(0, one[of] - one.n)} in ${wording.placeName(one.name)}`),
+    );
+  const whole = (of: 'optimum' | 'proportional') =>
+    wording.list(allocation.map((one) => `${one[of]} in ${wording.placeName(one.name)} (${one.n} so far)`));
+  // The spread that needs fewest is said; the other goes to the page.
+  const best = need.more === 0 ? '' : ` Best ${still('optimum')}.`;
+  return said(
+    `${more}. ${need.sentence}${best}`,
+    [
+      `Optimum allocation, by area times spread: ${whole('optimum')}.`,
+      `Proportional allocation, by area: ${whole('proportional')}.`,
+    ].join('\n'),
+  );
 }

@@ -62,6 +62,8 @@ export interface Surroundings {
   readonly device: string;
   /** Milliseconds since 1970. */
   now(): number;
+  /** Minutes by which the clock of the place is ahead of universal time then; none where missing. */
+  zone?(time: number): number;
   /** A fresh UUIDv7 for this time. */
   id(timeMs: number): string;
 }

@@ -82,8 +82,6 @@ export const cautions = [
   'The limits speak of the spread between plots. What a table or equation errs, and what one pace or eye height errs for all heights of a day, comes on top.',
 ];
 
-const day = (ms: number): string => new Date(ms).toISOString().slice(0, 10);
-
 export function reportOf({ book, answers, made }: ReportParts): Report {
   const names = [...book.stands.values()].map((stand) => stand.name);
   return {
@@ -109,9 +107,7 @@ export function reportOf({ book, answers, made }: ReportParts): Report {
 function facts(book: Book, made: number): string[] {
   const { entries } = book;
   const people = new Set([...book.trees(), ...book.plots()].flatMap(({ person }) => person ?? []));
-  const span = [
-    ...new Set([entries[0]?.time ?? null, book.lastTime].map((ms) => (ms === null ? '' : day(ms)))),
-  ];
+  const span = [...new Set([entries[0]?.time ?? 0, book.lastTime].map((ms) => book.days.date(ms)))];
   const stands = [...book.stands.values()].map(
     ({ name, acres }) =>
       `${wording.placeName(name)}${acres === null ? ', area not said' : `, ${wording.area(acres, book.settings.now.units)}`}`,
@@ -121,7 +117,7 @@ function facts(book: Book, made: number): string[] {
     entries.length === 0
       ? 'Nothing said yet.'
       : `Measured ${span.join(' to ')}${people.size > 0 ? ` by ${wording.list([...people].map(wording.placeName))}` : ''}.`,
-    `Report of ${day(made)}. Days are of universal time.`,
+    `Report of ${book.days.date(made)}. Days and hours by the clock of those who measured.`,
   ];
 }
 

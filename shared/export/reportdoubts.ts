@@ -5,9 +5,6 @@ import type { Section } from './report.ts';
 
 const states = { open: 'open', kept: 'kept as it was', mended: 'mended', dropped: 'dropped' } as const;
 
-/** Clock time of an entry, universal: "09:41". */
-const clock = (ms: number): string => new Date(ms).toISOString().slice(11, 16);
-
 export function doubtSection(book: Book): Section {
   const settledBy = new Map<string, Entry>();
   for (const entry of book.entries) {
@@ -16,7 +13,7 @@ export function doubtSection(book: Book): Section {
   const rows = book.doubts.map((one: BookDoubt) => {
     const answer = settledBy.get(one.entry);
     return [
-      clock(book.entry(one.entry)?.time ?? 0),
+      clock(book, book.entry(one.entry)),
       book.tree(one.tree)?.number.toString() ?? '',
       one.doubt.sentence,
       one.state === 'open' ? '' : quoted(answer?.words ?? ''),
@@ -38,7 +35,7 @@ export function correctionSection(book: Book): Section | null {
     const what = correctionOf(book, entry);
     if (what === null) return [];
     const taken = book.isRetracted(entry.id) ? '; itself taken back' : '';
-    return [[clock(entry.time), what.tree, quoted(entry.words), `${what.did}${taken}`]];
+    return [[clock(book, entry), what.tree, quoted(entry.words), `${what.did}${taken}`]];
   });
   if (rows.length === 0) return null;
   return {
@@ -71,6 +68,14 @@ function correctionOf(book: Book, entry: Entry): { readonly tree: string; readon
     }
   }
   return null;
+}
+
+/** When an entry was said; with its day where the book has several. */
+function clock(book: Book, entry: Entry | undefined): string {
+  if (entry === undefined) return '';
+  const { days } = book;
+  const several = days.dayOf(book.entries[0]!.time) !== days.dayOf(book.lastTime);
+  return `${several ? `${days.date(entry.time)} ` : ''}${days.clock(entry.time)}`;
 }
 
 const quoted = (words: string): string => (words === '' ? '' : `“${words}”`);

@@ -10,6 +10,7 @@ export interface BookDoubt {
     | 'sizeChanged'
     | 'designMixed'
     | 'plotTwice'
+    | 'closedTwice'
     | 'emptyWithTrees'
     | 'areasDisagree'
     | 'areaMissing'
@@ -94,6 +95,16 @@ export function bookDoubts(book: BookSeen): BookDoubt[] {
         code: 'emptyWithTrees',
         sentence: `Plot ${record!.number} was called empty but has ${plural(trees, 'tree', 'trees')}.`,
         mend: 'Scratch the trees, or the word empty.',
+        about: [id],
+      });
+    }
+  }
+  for (const { id, record } of known) {
+    if (record!.closedTwice) {
+      doubts.push({
+        code: 'closedTwice',
+        sentence: `Plot ${record!.number} was closed twice: trees told in between may stand on another plot.`,
+        mend: 'Ask who closed it first where the trees after that stand; scratch the closing that was wrong.',
         about: [id],
       });
     }

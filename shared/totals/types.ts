@@ -35,6 +35,8 @@ export interface PlotRecord {
   readonly size: PlotSize | null;
   readonly slopePct: number | null;
   readonly closed: boolean;
+  /** True when it was closed more than once, as two people may. */
+  readonly closedTwice?: boolean;
   readonly empty: boolean;
   readonly time: number;
   readonly person: string | null;
