@@ -50,6 +50,16 @@ def voice(draw: random.Random) -> str:
     return "+".join(f"{name}:{weight / sum(weights):.2f}" for name, weight in zip(names, weights))
 
 
+def with_pauses(said: str, draw: random.Random) -> str:
+    """Four in ten are said with a short stop after a word or two: people look, count and think while they speak."""
+    words = said.split(" ")
+    if draw.random() < 0.4 and len(words) > 2:
+        for _ in range(draw.randint(1, 2)):
+            at = draw.randrange(len(words) - 1)
+            words[at] = words[at].rstrip(",") + ","
+    return " ".join(words)
+
+
 def main(engine: str, path: str, start: int, count: int, seed: int) -> None:
     draw = random.Random(seed)
     texts = [line.strip() for line in open(path) if line.strip()][start : start + count]
@@ -69,7 +79,7 @@ def main(engine: str, path: str, start: int, count: int, seed: int) -> None:
         for accent in ("en-us", "en-gb"):
             chosen = [row for row in rows if (row["voice"][0] == "b") == (accent == "en-gb")]
             for row, line in zip(chosen, ipa([row["text"] for row in chosen], accent)) if chosen else ():
-                row["ipa"] = line
+                row["ipa"] = with_pauses(line, draw)
     for row in rows:
         print(json.dumps(row, ensure_ascii=False))
 

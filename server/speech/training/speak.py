@@ -2,7 +2,7 @@
 
 usage: speak.py ROWS.jsonl OUT SECONDS [WORKERS]
 
-Stops after SECONDS. Environment: KOKORO (the int8 ONNX file), VOICES (folder of NAME.npy), VOCAB (vocab.json).
+Stops after SECONDS. Environment: KOKORO (the int8 ONNX file, spoken by kokoro.py), VOICES (folder of NAME.npy), VOCAB (vocab.json).
 """
 
 import io
@@ -43,21 +43,16 @@ def style(mixture: str, length: int) -> np.ndarray:
 
 
 def kokoro(row: dict) -> tuple[np.ndarray, int]:
-    if "session" not in state:
-        import onnxruntime
+    if "net" not in state:
+        import torch
+        from kokoro import Kokoro
 
-        options = onnxruntime.SessionOptions()
-        options.intra_op_num_threads = options.inter_op_num_threads = 1
-        state["session"] = onnxruntime.InferenceSession(os.environ["KOKORO"], options, providers=["CPUExecutionProvider"])
+        torch.set_num_threads(1)
+        state["net"] = Kokoro(os.environ["KOKORO"], "cuda" if torch.cuda.is_available() else "cpu")
         state["vocab"] = json.load(open(os.environ["VOCAB"]))["vocab"]
         state["voices"] = {}
     tokens = [state["vocab"][c] for c in row["ipa"] if c in state["vocab"]]
-    inputs = {
-        "tokens": np.array([[0, *tokens, 0]], np.int64),
-        "style": style(row["voice"], len(tokens))[None].astype(np.float32),
-        "speed": np.array([row["speed"]], np.float32),
-    }
-    return state["session"].run(None, inputs)[0].ravel(), 24000
+    return state["net"](tokens, style(row["voice"], len(tokens)), row["speed"]), 24000
 
 
 def from_wav(data: bytes) -> tuple[np.ndarray, int]:
@@ -100,7 +95,9 @@ def speak(row: dict) -> tuple[dict, bytes | None]:
 def main(path: str, out: str, seconds: float, workers: int) -> None:
     rows = [json.loads(line) for line in open(path)]
     begun, at, made, failed = time.time(), 0, 0, ""
-    with open(out + ".raw", "wb") as raw, open(out + ".jsonl", "w") as index, multiprocessing.Pool(workers) as pool:
+    # A process that was forked cannot use the GPU of its parent: each starts afresh.
+    fresh = multiprocessing.get_context("spawn")
+    with open(out + ".raw", "wb") as raw, open(out + ".jsonl", "w") as index, fresh.Pool(workers) as pool:
         for row, data in pool.imap_unordered(speak, rows, chunksize=4):
             if data is None:
                 failed = row["problem"]
