@@ -56,7 +56,7 @@ class ExactReader implements Reader {
   // A number that kept a reading from being one.
   private outside: Outside | undefined;
   /**
-   * Commas inside numbers and names, then free words, then numbers, then commas inside phrases of the best path so
+   * Commas inside numbers and names, then commas inside phrases, then free words, then numbers of the best path so
    * far. Fewer are meant: "forty seven" is one number, not a forty and a seven; "forty, seven" is two.
    */
   private bestRank = 0;
@@ -304,7 +304,7 @@ class ExactReader implements Reader {
 
   private accept(text: string, count: number, state: number, found: ExactReading[]): void {
     const { automaton, meaning, path } = this;
-    const { arcTags, arcWord, finalFrom, finalTags } = automaton;
+    const { arcTags, arcWord, finalFrom, finalTags, tagsBefore } = automaton;
     for (let final = finalFrom[state]!; final < finalFrom[state + 1]!; final++) {
       meaning.begin();
       let freeAt = -1;
@@ -316,7 +316,7 @@ class ExactReader implements Reader {
         const arc = path[i]!;
         if (this.commas > 0 && this.comma[i] === 1) {
           if (freeAt >= 0 && arcWord[arc] === 0) crossed++;
-          if (i > 0 && arcTags[path[i - 1]!] === 0 && arcTags[arc] === 0) inPhrase++;
+          if (i > 0 && arcTags[path[i - 1]!] === 0 && (tagsBefore?.[arcTags[arc]!] ?? 0) === 0) inPhrase++;
           meaning.part();
         }
         if (arcWord[arc] === 0) {
@@ -342,7 +342,7 @@ class ExactReader implements Reader {
         this.spans = spansOf(automaton, path.slice(0, count), finalTags[final]!);
       }
       const rank =
-        (((crossed + meaning.crossed) * 1000 + freeCount) * 1000 + meaning.numbers) * 1000 + inPhrase;
+        (((crossed + meaning.crossed) * 1000 + inPhrase) * 1000 + freeCount) * 1000 + meaning.numbers;
       if (rank > this.bestRank) continue;
       if (rank < this.bestRank) found.length = 0;
       this.bestRank = rank;

@@ -135,6 +135,10 @@ class Walk {
         return;
       case 'free': {
         this.freeFrom = this.words.length;
+        // "Call maple, hard rock": a name right behind another one.
+        const last = this.tags.at(-1);
+        if (last?.tag.op === 'const' && last.at === this.freeFrom && this.freeFrom > 0)
+          this.parted.add(this.freeFrom);
         const { freeWords: all, nameWords = all } = this.trees.description;
         const freeWords = node.text ? all : nameWords;
         const { again } = this.habits;

@@ -51,8 +51,10 @@ class Speech {
   /** Which of the words are numbers or names, by their places. */
   private readonly numbers = new Set<number>();
   private readonly names = new Set<number>();
-  /** Where something is said once more. */
-  private readonly repeated = new Set<number>();
+  /** Where something is said once more, or a name follows another. */
+  private readonly parted = new Set<number>();
+  /** Where the last name of the description ended; -1 for none. */
+  private named = -1;
   /** The number part, or free words, that a tag will fill; -1 for none. */
   private slot = -1;
   private slotPart = '';
@@ -104,7 +106,7 @@ class Speech {
     this.words.forEach((word, at) => {
       if (word === '') return;
       const number = this.numbers.has(at);
-      if ((open && (number || this.digits.has(word))) || this.repeated.has(at)) text += ',';
+      if ((open && (number || this.digits.has(word))) || this.parted.has(at)) text += ',';
       text += text === '' ? word : ` ${word}`;
       open = number || this.names.has(at);
     });
@@ -160,9 +162,9 @@ class Speech {
         const again = (): boolean => {
           if (this.left < before && this.left > 0) {
             const at = this.words.length;
-            this.repeated.add(at);
+            this.parted.add(at);
             if (this.walk(step, rest)) return true;
-            this.repeated.delete(at);
+            this.parted.delete(at);
           }
           return rest();
         };
@@ -193,11 +195,15 @@ class Speech {
       this.slotUnit = undefined;
     }
     const place = step.is === 'free' ? this.names : this.numbers;
-    place.add(this.words.length);
+    const at = this.words.length;
+    const behind = step.is === 'free' && this.named === at && at > 0;
+    place.add(at);
+    if (behind) this.parted.add(at);
     this.words.push('');
     if (rest()) return true;
     this.words.pop();
-    place.delete(this.words.length);
+    place.delete(at);
+    if (behind) this.parted.delete(at);
     this.slot = slot;
     this.slotPart = slotPart;
     this.slotSaid = slotSaid;
@@ -242,7 +248,12 @@ class Speech {
           const said = this.index.get(tag.path)?.some((index) => this.leaves[index]!.value === tag.value);
           return said === true && !tag.path.endsWith('[]') && rest();
         }
-        return this.leaves[leaf]!.value === tag.value && this.take([leaf], rest);
+        if (this.leaves[leaf]!.value !== tag.value) return false;
+        const { named } = this;
+        this.named = this.words.length;
+        if (this.take([leaf], rest)) return true;
+        this.named = named;
+        return false;
       }
       case 'words': {
         const leaf = this.next(tag.path);

@@ -199,6 +199,8 @@ export class TolerantReader {
       nodeFrom,
       placeFrom,
     } = this.graph;
+    // Imported bindings are looked up at every use.
+    const swap = substitution;
     const written = this.respelled > 0 ? tolerantCosts.writtenSlip : 0;
     const extra = insertion[phone]! + written;
     const floor = Math.max(before.best - this.beam, this.least);
@@ -212,7 +214,7 @@ export class TolerantReader {
       this.improve(column, place, state, node, score - extra, from);
       for (let c = childFrom[node]!; c < childFrom[node + 1]!; c++) {
         const child = childNode[c]!;
-        const cost = phoneOf[child] === phone ? 0 : substitution[phoneOf[child]! * count + phone]! + written;
+        const cost = phoneOf[child] === phone ? 0 : swap[phoneOf[child]! * count + phone]! + written;
         this.improve(column, place + child - node, state, child, score - cost, from);
       }
     }
@@ -228,7 +230,7 @@ export class TolerantReader {
       const offset = placeFrom[state]! - nodeFrom[tree]!;
       for (let k = rootFrom[tree]!; k < rootFrom[tree + 1]!; k++) {
         const root = rootNode[k]!;
-        const cost = phoneOf[root] === phone ? 0 : substitution[phoneOf[root]! * count + phone]! + written;
+        const cost = phoneOf[root] === phone ? 0 : swap[phoneOf[root]! * count + phone]! + written;
         this.improve(column, root + offset, state, root, score - cost, record);
       }
     }
@@ -316,6 +318,7 @@ export class TolerantReader {
       this.graph;
     const { endFrom, endWord, endSpelling, fillerWord } = this.graph;
     const { queue } = this;
+    const left = deletion;
     const written = this.respelled > 0 ? tolerantCosts.writtenSlip : 0;
     for (let q = 0; q < queue.length; q++) {
       const item = queue[q]!;
@@ -330,7 +333,7 @@ export class TolerantReader {
         const place = column.place[item]!;
         for (let c = childFrom[node]!; c < childFrom[node + 1]!; c++) {
           const child = childNode[c]!;
-          const less = score - deletion[phone[child]!]! - written;
+          const less = score - left[phone[child]!]! - written;
           if (less >= floor) this.improve(column, place + child - node, state, child, less, from);
         }
         // A written word that is wholly missing is a dropped word, not a row of dropped phones.
@@ -366,7 +369,7 @@ export class TolerantReader {
       const offset = placeFrom[state]! - nodeFrom[tree]!;
       for (let k = rootFrom[tree]!; k < rootFrom[tree + 1]!; k++) {
         const root = rootNode[k]!;
-        const less = score - deletion[phone[root]!]! - written;
+        const less = score - left[phone[root]!]! - written;
         if (less >= floor) this.improve(column, root + offset, state, root, less, record);
       }
       // Two words on end are never left out.

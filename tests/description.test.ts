@@ -60,9 +60,9 @@ describe('the description', () => {
     expect(Object.isFrozen(grammar.rules)).toBe(true);
   });
 
-  test('compiles to less than 8 000 states and 125 000 arcs', () => {
+  test('compiles to less than 8 000 states and 130 000 arcs', () => {
     expect(automaton.states).toBeLessThan(8_000);
-    expect(automaton.arcWord.length).toBeLessThan(125_000);
+    expect(automaton.arcWord.length).toBeLessThan(130_000);
   });
 });
 

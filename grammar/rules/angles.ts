@@ -9,14 +9,14 @@ const scales = [
   ['pct', '(percent | per cent)'],
 ] as const;
 
-const top = '[the] (top | tip | crown) [is] [at]';
+const top = '([the] (top | tip | crown) [angle] | angle to the top) [is] [at]';
 const topNumber = (number: string): string =>
   `([<plus>] <${number}:20..90> {top=#} | <minus> <small:1..20> {top=#-})`;
 const bothWays = '({base.angle.value=#-} | {base.angle.value=#})';
 
 const sightRules: readonly Rule[] = [
   { id: 'sight.top', patterns: [`${top} ${topNumber('plain')}`] },
-  { id: 'sight.baseWord', patterns: ['(<theBase> | foot) [is | at]'] },
+  { id: 'sight.baseWord', patterns: ['(<theBase> [angle] | angle to the base | foot) [is | at]'] },
   {
     id: 'sight.base',
     patterns: [
@@ -59,6 +59,8 @@ const sightRules: readonly Rule[] = [
     id: 'sight.to',
     patterns: [
       '<spoken:20..90> {top=#} (degrees {scale=deg} | percent {scale=pct}) to [the] top [and] (<minus> <small:1..30> {base.angle.value=#-} | <plus> <small:1..20> {base.angle.value=#}) [degrees | percent] to [the] (base | bottom) {base.by=angle}',
+      'plus <spoken:20..90> {top=#} [degrees {scale=deg} | percent {scale=pct}] [and] minus <small:1..30> {base.angle.value=#-} {base.by=angle} [degrees {scale=deg} | percent {scale=pct}]',
+      '<spoken:20..90> {top=#} (degrees {scale=deg} | percent {scale=pct}) up [and] <small:1..30> [degrees | percent] down {base.angle.value=#-} {base.by=angle}',
     ],
   },
   {

@@ -52,7 +52,12 @@ const totalsAsked: readonly {
   {
     about: 'basalArea',
     help: 'Basal area.',
-    words: ['basal area', 'basal area per (acre | hectare)', 'how much basal area'],
+    words: [
+      'basal area',
+      'total basal area',
+      'basal area per (acre | hectare)',
+      'how much basal area [is there]',
+    ],
   },
   {
     about: 'density',
@@ -67,12 +72,12 @@ const totalsAsked: readonly {
   {
     about: 'biomass',
     help: 'Above-ground biomass.',
-    words: ['biomass', 'biomass per (acre | hectare)', 'how much biomass', 'dry weight'],
+    words: ['biomass', 'biomass per (acre | hectare)', 'how much biomass [is there]', 'dry weight'],
   },
   {
     about: 'carbon',
     help: 'Carbon above ground.',
-    words: ['carbon', 'carbon per (acre | hectare)', 'how much carbon'],
+    words: ['carbon', 'carbon per (acre | hectare)', 'how much carbon [is there]'],
   },
   {
     about: 'meanHeight',
@@ -128,7 +133,7 @@ const totalsAsked: readonly {
   {
     about: 'totals',
     help: 'Everything in short.',
-    words: ['totals', 'running total', 'summary', 'where are we'],
+    words: ['totals', 'running total', 'summary', 'where are we', 'what have we got', 'how are we doing'],
   },
   {
     about: 'species',
@@ -174,7 +179,7 @@ const plainlyAsked: readonly {
     words: [
       'last height',
       'how tall was (that | it | the last one)',
-      'what was (that | the) height',
+      'what was (that | the [last]) height',
       'what was the last one',
       'how tall is (it | that | this tree)',
       'read back the last one',
@@ -185,13 +190,14 @@ const plainlyAsked: readonly {
     help: 'The error of the last height and what makes it.',
     words: [
       'how sure are you [(of | about) (that | it)]',
-      'how sure',
+      'how sure [is (that | it)]',
       'are you sure',
       "what's the error [(on | of) (that | it)]",
       'what is the error [(on | of) (that | it)]',
       'how good is that',
       'give or take',
       'plus or minus what',
+      'what makes it [so] uncertain',
     ],
   },
   {
@@ -205,6 +211,7 @@ const plainlyAsked: readonly {
       'show the working',
       'how did you get that',
       'explain [that]',
+      'where does that come from',
     ],
   },
   {
@@ -219,12 +226,18 @@ const plainlyAsked: readonly {
       "what's in doubt",
       'anything (wrong | odd | doubtful)',
       'is that right',
+      'show [me] the doubts',
     ],
   },
   {
     about: 'pace',
     help: 'The pace in use.',
-    words: ["what's (my | the) pace", 'what is (my | the) pace', 'how long is my pace', 'which pace'],
+    words: [
+      "what's (my | the) pace [set to]",
+      'what is (my | the) pace',
+      'how long is my pace',
+      'which pace',
+    ],
   },
   {
     about: 'eye',
@@ -238,6 +251,7 @@ const plainlyAsked: readonly {
       'settings',
       'what are (my | the) settings',
       "what's the log rule",
+      'which log rule [are we using]',
       'which units',
       'read the settings',
       "what's set",
@@ -247,7 +261,7 @@ const plainlyAsked: readonly {
     about: 'help',
     help: 'What can be said now.',
     words: [
-      'what can i say [here | now]',
+      'what can i (say | ask) [here | now]',
       'help [me]',
       'what now',
       'what do you understand',
@@ -342,6 +356,7 @@ export const askingRules: readonly Rule[] = [
     patterns: [
       'how many (more plots | plots more | plots) [do (i | we) need] for <small:5..20> percent {percent=#}',
       'how many plots do (i | we) need',
+      'do (i | we) need more plots',
       'how many more plots [do i need | do we need | are needed] [for <small:5..20> percent {percent=#}]',
       'plots (needed | to go) [for <small:5..20> percent {percent=#}]',
     ],

@@ -31,20 +31,29 @@ const said: readonly {
       'microphone on',
       'go on',
       'resume',
+      'resume listening',
     ],
   },
   {
     op: 'quiet',
     help: 'Answers are only shown.',
-    words: ['quiet', 'be quiet', 'silence', 'stop talking', 'hush', 'mute', 'shut up'],
+    words: ['quiet', 'be quiet', 'silence', 'quieter', 'stop talking', 'hush', 'mute', 'shut up'],
   },
   {
     op: 'speak',
     help: 'Answers are said aloud.',
     words: ['speak', 'speak up', 'talk to me', 'answer aloud', 'voice on', 'unmute'],
   },
-  { op: 'slower', help: 'I speak slower.', words: ['slower', 'speak slower', 'slow down', 'too fast'] },
-  { op: 'faster', help: 'I speak faster.', words: ['faster', 'speak faster', 'speed up', 'too slow'] },
+  {
+    op: 'slower',
+    help: 'I speak slower.',
+    words: ['slower', 'speak slower', 'slow down', 'too fast', 'talk slower'],
+  },
+  {
+    op: 'faster',
+    help: 'I speak faster.',
+    words: ['faster', 'speak faster', 'speed up', 'too slow', 'talk faster'],
+  },
 ];
 
 export const controlRules: readonly Rule[] = said.map(({ op, help, words }) => ({

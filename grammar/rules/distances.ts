@@ -84,7 +84,7 @@ export const distanceRules: readonly Rule[] = [
   },
   {
     id: 'pacedCount',
-    patterns: ['(paces | paced | i paced) <plain:4..30> {distance.count=#} {distance.by=paces}'],
+    patterns: ['(paces | [i] paced [it] [at]) <plain:4..30> {distance.count=#} {distance.by=paces}'],
   },
   {
     id: 'stepped',
@@ -94,8 +94,8 @@ export const distanceRules: readonly Rule[] = [
     id: 'distance',
     patterns: [
       '<paced> | <stepped>',
-      '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | by [the] tape | on the tape) {distance.taped=true}]',
-      '(taped [it] [out] | tape | tape distance | tape says | tape reads) [at] (<spoken:20..130> [<feetUnit> | <metreUnit> | <chainUnit>] | <wholeSpoken:20..130> <feetInches>) {distance.length=#u} {distance.by=length} {distance.taped=true}',
+      '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | [measured] (by | with) [the] tape | on the tape) {distance.taped=true}]',
+      '((taped | measured) [it] [out] | tape | tape distance | tape says | tape reads) [at] (<spoken:20..130> [<feetUnit> | <metreUnit> | <chainUnit>] | <wholeSpoken:20..130> <feetInches>) {distance.length=#u} {distance.by=length} {distance.taped=true}',
     ],
   },
   {
@@ -215,8 +215,8 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'lean',
     patterns: [
-      '[tip | tree | it] (leans | leaning | lean) [about] <leanAmount> [<leanWay>]',
-      '[tip | tree | it] (leans | leaning | lean) <leanWay> [[about] <leanAmount>]',
+      '[tip | top | tree | it] (leans | leaning | lean) [about] <leanAmount> [<leanWay>]',
+      '[tip | top | tree | it] (leans | leaning | lean) <leanWay> [[about] <leanAmount>]',
     ],
   },
   {

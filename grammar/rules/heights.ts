@@ -11,10 +11,10 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=stick'],
     weight: 10,
     patterns: [
-      '[[equal] stick | [the] distance [is] | about | i (walked | took | paced) | walked off | standing] <height/distance> [away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk)] [[with | and] <height/eye>] [<height/base>] [<height/lean>]',
+      '[[equal] stick | [the] distance [is] | about | i (walked | took | paced) | walked [off] | standing [at] | roughly] <height/distance> [away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk) | more or less | give or take | or so] [[with | and] <height/eye>] [<height/base>] [<height/lean>]',
       // "It is ninety two feet" may be the tree, "I'm five foot ten" the person: only paces follow these at once.
-      "(i am | i'm | it's | it is) [about] (<height/paced> | <height/stepped>) [away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk)] [[with | and] <height/eye>]",
-      "(i am | i'm | it's | it is) [about] <height/farOff> [[with | and] <height/eye>]",
+      "((i am | i'm) [standing] | it's | it is | call it) [about] (<height/paced> | <height/stepped>) [away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk)] [[with | and] <height/eye>]",
+      "((i am | i'm) [standing] | it's | it is) [about] <height/farOff> [[with | and] <height/eye>]",
       '[[equal] stick] <height/eyeBefore> <height/distance> [<height/base>] [<height/lean>]',
       '<height/pacedCount> [[with] <height/eye>]',
       '<height/slopeDistance> [<height/eye>]',
@@ -75,7 +75,7 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=spans'],
     weight: 2,
     patterns: [
-      '([the] stick [just] (spans | covers) | it spans | spans | <stickAndArm> spans) [it | the tree] [[from] base to top | [from] top to base] [at | from] <height/distance> [<height/lean>]',
+      '([the] stick [just] (spans | covers | fits | matches) | it spans | spans | <stickAndArm> spans) [it | the tree] [[from] base to top | [from] top to base] [at | from] <height/distance> [<height/lean>]',
       '((stick | it) spans | <stickAndArm> spans) [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
     examples: [
@@ -107,8 +107,8 @@ export const heightRules: readonly Rule[] = [
   {
     id: 'stickAndArm',
     patterns: [
-      '([the] stick [is] <plainLength:18..36> {height.stick=#u} & [[and] the | and | my] (arm | reach) [is] <plainLength:20..32> {height.arm=#u})',
-      '[with] a <small:18..36> (inch {unit in} | foot {unit ft}) stick {height.stick=#u} [and] a <small:20..32> (inch {unit in} | foot {unit ft}) (arm | reach) {height.arm=#u}',
+      '([[and] the | and] stick [is] <plainLength:18..36> {height.stick=#u} & [[and] the | and | my] (arm | reach) [is] <plainLength:20..32> {height.arm=#u})',
+      '[[with] a] <small:18..36> (inch {unit in} | foot {unit ft}) stick {height.stick=#u} [and] [a] <small:20..32> (inch {unit in} | foot {unit ft}) (arm | reach) {height.arm=#u}',
     ],
   },
   {
@@ -171,7 +171,7 @@ export const heightRules: readonly Rule[] = [
     help: 'The stick turned down to the ground: the height is what you walk from the stem to where its tip points.',
     sets: ['kind=height', 'height.method=laid'],
     patterns: [
-      '([stick] (laid down | laid over | folded down | turned down) | laid [the stick | it] (down | over)) [at] <height/distance>',
+      '([stick] ((laid | folded | turned) down | laid (over | flat)) | (laid | folded | turned) (the stick | it) (down | over | flat)) [at] <height/distance>',
       'laid [it] down [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
     examples: [
@@ -235,7 +235,9 @@ export const heightRules: readonly Rule[] = [
   },
   {
     id: 'treeShadow',
-    patterns: ['[[the] tree | the] shadow [is | of] <shadowLength:10..120> {height.shadow=#u}'],
+    patterns: [
+      "([[the] tree | the | the tree's] shadow [is | of] | [the] shadow of the tree [is]) <shadowLength:10..120> {height.shadow=#u}",
+    ],
   },
   {
     id: 'poleHeight',
@@ -302,7 +304,7 @@ export const heightRules: readonly Rule[] = [
       '(laser | range finder | rangefinder) {device=laser}',
       '(sonic | ultrasonic) {device=sonic}',
       'tape drop {device=tape}',
-      '(device | instrument | gauge | hypsometer) {device=other}',
+      '(device | instrument | gauge | hypsometer | clinometer) {device=other}',
     ],
   },
   /**
@@ -353,7 +355,7 @@ export const heightRules: readonly Rule[] = [
       '[the] <height/device> [says | reads | reading | shows | gives | height] <number:40..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u}',
       '[<height/device> | two | three | four] (takes | shots | readings) [<height/takeThen+>] <height/lastTake>',
       '<height/device> [says | reads | shows | gives] <height/takeThen+> <height/lastTake>',
-      '([the] (height | total height | reading) | reads) [is | of] (<number:40..130> [<feetUnit> | <metreUnit>] | <wholeSpoken:40..130> <feetInches>) {height.takes[]=#u}',
+      "([the] (height | total height | reading) [is | of] | height's | reads) [about] (<number:40..130> [<feetUnit> | <metreUnit>] | <wholeSpoken:40..130> <feetInches>) {height.takes[]=#u}",
       "[it's | it is | [the | this] tree is] [about] <spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high)",
     ],
     examples: [

@@ -3,7 +3,7 @@ import type { Rule } from '../model.ts';
 
 const family = 'Mending';
 const lead =
-  '(no | sorry | wait | actually | [no | sorry | wait | actually] (make that | make it | i said | i meant | change that to | change it to | should be | that should be | that was | it was))';
+  "(no | sorry | wait | actually | no (it's | it is) | [no | sorry | wait | actually] (make that | make it | i said | i meant | that (tree | one) was | change that to | change it to | should be | that should be | that was | it was))";
 
 /** A value named by its field: "change the distance to ...", "the distance was ...". */
 const naming = (field: string): string =>
@@ -63,7 +63,7 @@ export const mendingRules: readonly Rule[] = [
     help: 'Keeps the value as it was said, doubt or no doubt.',
     sets: ['kind=answer', 'answer=keep'],
     patterns: [
-      'keep (it | that | them) | keep | keep it as it is | leave it | it is what it is | yes keep it | no keep it | keep it anyway | i am sure | i measured it | keep what i said',
+      "keep (it | that | them) | keep | keep it as [it] is | leave it [as [it] is] | it is what it is | (yes | yep | yeah) keep it | no keep it | keep it anyway | i am sure | i'm sure | i measured it | keep what i said",
     ],
     examples: [
       { words: 'keep it', note: { kind: 'answer', answer: 'keep' } },
@@ -77,7 +77,7 @@ export const mendingRules: readonly Rule[] = [
     help: 'Drops the value in question: you measure again.',
     sets: ['kind=answer', 'answer=redo'],
     patterns: [
-      "measure (again | it again) | i'll measure [it] again | i will measure [it] again | [i'll] do it again | redo | redo it | let me measure again | try again",
+      "[no] measure (again | it again) | i'll measure [it] again | i will measure [it] again | [i'll] do it again | redo | redo it | let me redo (it | that) | let me measure again | try again",
     ],
     examples: [
       { words: 'measure again', note: { kind: 'answer', answer: 'redo' } },
@@ -91,7 +91,7 @@ export const mendingRules: readonly Rule[] = [
     help: 'The last answer again, slower.',
     sets: ['kind=answer', 'answer=repeat'],
     patterns: [
-      'say (again | that again | it again) | repeat | repeat that | again | come again | pardon | what | what did you say | what was that [again]',
+      'say (again | (that | it) again [slower]) | repeat | repeat that | repeat the last (one | answer) | again | come again | pardon | what | what did you say | what was that [again]',
     ],
     examples: [
       { words: 'say again', note: { kind: 'answer', answer: 'repeat' } },
@@ -105,7 +105,7 @@ export const mendingRules: readonly Rule[] = [
     help: 'Leaves the question open and goes on.',
     sets: ['kind=answer', 'answer=dismiss'],
     patterns: [
-      "never mind | skip | skip it | skip that | later | forget it | don't know | i don't know | not now | doesn't matter | cancel",
+      "never mind [that] | skip | skip it | skip that | later | forget it | don't know | i don't (know | remember) | not now | doesn't matter | cancel",
     ],
     examples: [
       { words: 'never mind', note: { kind: 'answer', answer: 'dismiss' } },
@@ -127,7 +127,7 @@ export const mendingRules: readonly Rule[] = [
       '[the] first [one] {what=first}',
       '[the] second [one] {what=second}',
       '[the] third [one] {what=third}',
-      '(neither | none of them | neither of them | none) {what=neither}',
+      '(neither | none of (them | those) | neither of (them | those) | none) {what=neither}',
     ],
     examples: [
       { words: 'percent', note: { kind: 'pick', what: 'pct' } },
@@ -143,7 +143,8 @@ export const mendingRules: readonly Rule[] = [
     sets: ['kind=scratch'],
     weight: 2,
     patterns: [
-      '<scratchWord> [that [one] | it | (the | that) last [one] | last | this [one]]',
+      '<scratchWord> [that [one] | it | (the | that) last [one | tree | note | height] | last | this [one]]',
+      'forget (that | the last) one',
       'leave (it | that) out',
       '(cancel that | take (that | it) back | cross (that | it) out)',
       '<scratchWord> the last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | seven {count=7} | eight {count=8} | nine {count=9} | ten {count=10}) [trees | notes | ones]',
@@ -166,7 +167,7 @@ export const mendingRules: readonly Rule[] = [
       '<wholeSpoken:10..130> <feetInches> {number=#u}',
       'a {add 1} chain {unit chain} {number=#u}',
       'taped <measured:20..130> {distance.length=#u} {distance.by=length} {distance.taped=true}',
-      '<paced> | <stepped> | <eye> | <facts/species> | <facts/saidDiameter> | <facts/logs> | <facts/condition+> | <facts/defectAlone>',
+      '<paced> | <stepped> | <eye> | [a | an] <facts/species> | <facts/saidDiameter> | <facts/logs> | <facts/condition+> | <facts/defectAlone>',
     ],
   },
   {
@@ -185,8 +186,8 @@ export const mendingRules: readonly Rule[] = [
       `(${naming('species')} | [the] species is) <facts/species>`,
       `${naming('logs')} <facts/logs>`,
       `${naming('(status | it)')} <facts/status>`,
-      '[it was] <paced> not <plain:4..80> [paces]',
-      '[it was] <spoken:4..80> {number=#u} not <plain:4..80>',
+      '[it was | i said | i meant] <paced> not <plain:4..80> [paces]',
+      '[it was | i said | i meant] <spoken:4..80> {number=#u} not <plain:4..80>',
       '<lean>',
       '<base>',
     ],

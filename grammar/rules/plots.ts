@@ -9,7 +9,7 @@ export const plotRules: readonly Rule[] = [
     patterns: [
       '<area> {size=#u} {size.by=area} [plot | plots]',
       '(full {add 1} | whole {add 1}) acre {unit acre} {size=#u} {size.by=area} [plot | plots]',
-      '([basal area] factor [of] | prism | baf) <small:5..40> {size.value=#} {size.by=factor}',
+      '([basal area | prism] factor [of] | prism | baf) <small:5..40> {size.value=#} {size.by=factor}',
       '[basal area] factor <small:1..6> metric {size.value=#} {size.unit=m2/ha} {size.by=factor}',
       'metric [basal area] factor <small:1..6> {size.value=#} {size.unit=m2/ha} {size.by=factor}',
       '<small:5..40> factor [prism | gauge] {size.value=#} {size.by=factor}',
@@ -42,7 +42,7 @@ export const plotRules: readonly Rule[] = [
     patterns: [
       '[new | next | start | starting | open | begin | this is] plot [number] <wholeSpoken:1..60> {number=#} [<plotSize>] [<plotSlope>]',
       '(new | next | start | open | begin) plot <plainSize> [<plotSlope>]',
-      '(new | next | start [a] | open [a] | begin) plot',
+      '(new | next | start [a] | open [a] | begin | [move] on to the next) plot',
     ],
     examples: [
       {
@@ -65,7 +65,7 @@ export const plotRules: readonly Rule[] = [
     family,
     help: 'The size of the plots from here on: an area, a radius, a basal area factor, or a tally of every tree.',
     sets: ['kind=plot', 'op=size'],
-    patterns: ['[plots | plot size [is] | use] <plotSize>'],
+    patterns: ['[plots | plot size [is] | use [a] | (variable | fixed) (plot | plots) [of]] <plotSize>'],
     examples: [
       {
         words: 'fifth acre plots',
@@ -110,9 +110,9 @@ export const plotRules: readonly Rule[] = [
     sets: ['kind=plot', 'op=close'],
     patterns: [
       '(close | end | finish | finished | done with) [the | this] plot [<plainCount:1..60> {number=#}]',
-      'plot [<plainCount:1..60> {number=#}] (done | finished | closed)',
+      'plot [<plainCount:1..60> {number=#}] [is] (done | finished | closed)',
       "[that is | that's] [the] end of [the | this] plot [<plainCount:1..60> {number=#}]",
-      '(plot is done | this plot is done | plot complete | that is the plot)',
+      '(this plot is done | plot complete | that is the plot)',
     ],
     examples: [
       { words: 'close plot', note: { kind: 'plot', op: 'close' } },
@@ -129,7 +129,7 @@ export const plotRules: readonly Rule[] = [
       'empty plot [<plainCount:1..60> {number=#}]',
       "(plot [<plainCount:1..60> {number=#}] (empty | is empty) | [this] plot's empty)",
       'plot <plainCount:1..60> {number=#} no trees',
-      '(zero trees | no trees [here | (on | in) (this | the) plot] | nothing (here | (on | in) (this | the) plot) | no trees on plot <plainCount:1..60> {number=#})',
+      '(zero trees | [there are] no trees [here | (on | in) (this | the) plot] | nothing (here | (on | in) (this | the) plot) | no trees on plot <plainCount:1..60> {number=#})',
     ],
     examples: [
       { words: 'empty plot', note: { kind: 'plot', op: 'empty' } },
@@ -232,7 +232,7 @@ export const plotRules: readonly Rule[] = [
     help: 'Begins a stratum of the stand: a part that is sampled and counted by itself.',
     sets: ['kind=stratum'],
     patterns: [
-      '[new | this is | back to | go to] stratum <name> [[is] <standArea>]',
+      '[new | this is | back to | go to] [the] stratum [is] <name> [[is] <standArea>]',
       "(we're in | we are in) stratum <name> [now]",
     ],
     examples: [

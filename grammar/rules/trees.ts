@@ -9,8 +9,11 @@ const logWords: readonly (readonly [words: string, logs: number])[] = [
   ['(one log | a log | one sawlog)', 1],
   ['(one and a half logs | a log and a half | one point five logs)', 1.5],
   ...(['two', 'three', 'four', 'five', 'six', 'seven'] as const).flatMap((word, index) => [
-    [`${word} (logs | log)`, index + 2] as const,
-    [`(${word} and a half logs | ${word} logs and a half | ${word} point five logs)`, index + 2.5] as const,
+    [`${word} [sixteen foot] (logs | log)`, index + 2] as const,
+    [
+      `(${word} and a half [sixteen foot] logs | ${word} logs and a half | ${word} point five logs)`,
+      index + 2.5,
+    ] as const,
   ]),
 ];
 
@@ -35,7 +38,7 @@ export const treeRules: readonly Rule[] = [
     id: 'saidDiameter',
     patterns: [
       '<dbh> [is] <diameterNumber> [<inchUnit>] {diameter=#u}',
-      '<inches> {diameter=#u} [<dbh> | through | thick]',
+      '<inches> {diameter=#u} [<dbh> | through | thick | across]',
       '(girth | round | around | circumference) [is] <girthNumber> {diameter=#u} {diameter.girth=true}',
       '<girthNumber> {diameter=#u} (girth | round | around) {diameter.girth=true}',
     ],
@@ -49,7 +52,7 @@ export const treeRules: readonly Rule[] = [
       '(defect | defective) [is] <small:5..50> percent {defect=#}',
       '(defect | defective) [is] <small:5..50> {defect=#}',
       '<small:5..50> [percent] (defect | defective) {defect=#}',
-      '<small:5..50> percent (rotten | rot | unsound) {defect=#}',
+      '<small:5..50> percent (rotten | rot | unsound | cull) {defect=#}',
       'form class [is] <n.below100:70..85> {formClass=#}',
     ],
   },
@@ -60,7 +63,7 @@ export const treeRules: readonly Rule[] = [
       '(defect | defective) [is] <small:5..50> percent {defect=#}',
       '(defect | defective) [is] <small:5..50> {defect=#}',
       '<small:5..50> [percent] (defect | defective) {defect=#}',
-      '<small:5..50> percent (rotten | rot | unsound) {defect=#}',
+      '<small:5..50> percent (rotten | rot | unsound | cull) {defect=#}',
     ],
   },
   {
@@ -84,7 +87,7 @@ export const treeRules: readonly Rule[] = [
   {
     id: 'named',
     patterns: [
-      '[a | an | another | [a] dead {status=dead} | standing dead {status=dead} | live {status=live}] <species> [<anyDiameter>]',
+      '[a | an | another | [a] (big | small | nice | large) | [a] dead {status=dead} | standing dead {status=dead} | live {status=live}] <species> [snag {status=dead}] [<anyDiameter>]',
     ],
   },
   {
@@ -93,14 +96,15 @@ export const treeRules: readonly Rule[] = [
       '<n.below100:2..9> {count=#} [more] <species> [<anyDiameter>]',
       '[a | an] <inches> {diameter=#u} [dead {status=dead}] <species>',
       '(<n.below100:5..30> <decimals> | <decimalPair:5..30>) {diameter=#u} <species>',
-      '<dbh> <diameterNumber> {diameter=#u} <species>',
+      '<dbh> [is] <diameterNumber> {diameter=#u} <species>',
     ],
   },
   /** The height in the same breath, behind the facts. */
   {
     id: 'treeHeight',
     patterns: [
-      '(at | from) <height/distanceBehind> {height.method=stick} [<height/eye>]',
+      // "Forked at thirty feet" is no distance.
+      '(at (<height/paced> | <height/stepped>) | from <height/distanceBehind>) {height.method=stick} [<height/eye>]',
       '<height/distanceBehind> {height.method=stick} [<height/eye>]',
       '(height | <height/device>) <spoken:30..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u} {height.method=reading}',
       '<spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high) {height.method=reading}',
@@ -178,7 +182,16 @@ export const treeRules: readonly Rule[] = [
     family,
     help: 'The tree in hand is done.',
     sets: ['kind=next'],
-    patterns: ['next tree', 'next', 'next one', 'tree done', 'new tree'],
+    patterns: [
+      'next tree',
+      'next',
+      'next one',
+      'tree done',
+      "(tree is | tree's) done",
+      'new tree',
+      '(move on | moving on | on) to the next (tree | one)',
+      "that's it for this tree",
+    ],
     examples: [
       { words: 'next tree', note: { kind: 'next' } },
       { words: 'next', note: { kind: 'next' } },
@@ -201,7 +214,7 @@ export const treeRules: readonly Rule[] = [
       'another the same',
       'another tree',
       'the same again',
-      'same as last',
+      'same as [the] last [one]',
       '(another one | one more) like that',
       'ditto',
     ],
