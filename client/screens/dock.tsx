@@ -172,7 +172,14 @@ function TalkButton({ state, level }: { readonly state: TalkState; readonly leve
 export function Answers({ open, told = false }: { readonly open: OpenQuestion; readonly told?: boolean }) {
   const { host } = usePage();
   const { about, options, text } = open.question;
-  const answer = (say: string, note: Note) => () => void host.do(note, say, open.entry);
+  const answer = (say: string, note: Note) => async () => {
+    await host.do(note, say, open.entry);
+    // The buttons are gone with the question: the focus goes to what was answered, not to nowhere.
+    requestAnimationFrame(() => {
+      if (document.activeElement === document.body)
+        document.querySelector<HTMLElement>('.on-talk .pages, .leaf')?.focus({ preventScroll: true });
+    });
+  };
   const doubts = host.book.entry(open.entry)?.doubts ?? [];
   // Just said above, with its sketch: not a second time.
   const fresh = told || host.lines.at(-1)?.told?.answer.asks === text;
