@@ -59,7 +59,10 @@ const pieces =
  * `-4°` is "minus four degrees"; `14 1/2` is "fourteen and one half".
  */
 export function normalise(text: string): string {
-  const lower = text.toLowerCase().replace(/[½¼¾⅓⅔⅛⅜⅝⅞’‘′“”″−–—⁄×º\u00a0]/g, (glyph) => glyphs[glyph]!);
+  const lower = text
+    .toLowerCase()
+    .replace(/([½¼¾⅓⅔⅛⅜⅝⅞])(?=\d)/g, '$1 ')
+    .replace(/[½¼¾⅓⅔⅛⅜⅝⅞’‘′“”″−–—⁄×º\u00a0]/g, (glyph) => glyphs[glyph]!);
   const words: string[] = [];
   let afterNumber = false;
   let end = -1;

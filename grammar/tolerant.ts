@@ -417,6 +417,7 @@ export class TolerantReader {
         path.final,
         path.words.map((word) => this.textOf(word.word, input)),
       );
+      if (this.meaning.outside !== undefined) continue;
       const key = noteKey(note);
       const group = groups.get(key);
       const weight = Math.exp(path.score - best);

@@ -23,7 +23,7 @@ export const name = 'language';
 type Print = (name: string, value: number | string, unit: string) => void;
 
 /** Failures shown with their words. */
-const mostShown = 40;
+const mostShown = 8;
 
 export async function run(print: Print): Promise<void> {
   const automaton = compile(grammar);
@@ -72,13 +72,14 @@ function strings(print: Print, reader: Reader, count: number, seed: number): voi
   const understand = createUnderstanding(reader.automaton, grammar);
   const { words } = reader.automaton;
   const lexicon = createLexicon();
-  /** Without fillers, and what is said twice once. */
-  const plain = (text: string): string =>
+  const unfilled = (text: string): string =>
     normalise(text)
       .replaceAll(',', '')
       .split(' ')
-      .filter((word, at, all) => !grammar.fillers.includes(word) && word !== all[at - 1])
+      .filter((word) => !grammar.fillers.includes(word))
       .join(' ');
+  /** Without fillers, and what is said twice once. */
+  const plain = (text: string): string => unfilled(text).replaceAll(/\b(\S+)( \1)+\b/g, '$1');
   const soundAlike = (written: string, meant: string): boolean => {
     const [a, b] = [written, meant].map((words) =>
       words
@@ -112,7 +113,7 @@ function strings(print: Print, reader: Reader, count: number, seed: number): voi
     else if (reader.read(plain(text)).ok) tally.plain++;
     else if (
       understood.value[0]!.words.split(' ').length > 1 &&
-      soundAlike(plain(text), understood.value[0]!.words)
+      soundAlike(unfilled(text), understood.value[0]!.words)
     )
       tally.alike++;
     else {
