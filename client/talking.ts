@@ -19,6 +19,8 @@ export type TalkState = 'idle' | 'opening' | 'talking' | 'hearing';
 const shortReply = 60;
 /** Milliseconds in which a voice has said so many characters at the latest, then it is not waited for. */
 const longestSaying = (characters: number, rate: number): number => 2000 + (130 * characters) / rate;
+/** Milliseconds after which a reply is said into whatever goes on. */
+const longestNote = 10_000;
 /** Milliseconds of the sounds, and of the room's echo after a voice. */
 const soundsLast = 450;
 const echoLasts = 150;
@@ -34,6 +36,7 @@ export class Talking {
   /** How to listen while the tool itself is heard; null while it is silent. */
   #speaking: Attention | null = null;
   #reply = 0;
+  #sounds = 0;
 
   constructor(
     readonly host: Host,
@@ -59,6 +62,7 @@ export class Talking {
     };
     free.onInterrupted = () => {
       this.#reply++;
+      this.#sounds++;
       this.#speaking = null;
       voice.hush();
     };
@@ -121,16 +125,31 @@ export class Talking {
     this.#recorder.close();
   }
 
-  /** The sounds and the voice of an answer. */
+  /** The sounds and the voice of an answer; not into the next note, if that is being said already. */
   reply(told: Told): void {
-    const prefs = this.prefs();
-    const { note, state, reply } = told.answer;
+    const { note } = told.answer;
     if (note?.kind === 'control' && note.op === 'stop') this.stopListening();
     if (note?.kind === 'control' && note.op === 'start') void this.listen();
     const turn = ++this.#reply;
+    if (this.free.state !== 'speech') {
+      this.#say(told);
+      return;
+    }
+    const until = performance.now() + longestNote;
+    const wait = setInterval(() => {
+      if (turn === this.#reply && this.free.state === 'speech' && performance.now() < until) return;
+      clearInterval(wait);
+      // A newer reply says what is still open.
+      if (turn === this.#reply) this.#say(told);
+    }, 50);
+  }
+
+  #say(told: Told): void {
+    const prefs = this.prefs();
+    const { state, reply } = told.answer;
     if (prefs.sounds) {
       this.earcons.play(state);
-      this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLast)), turn);
+      this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLast)));
     }
     buzz(prefs, state);
     const { quiet, rate } = this.host.settings;
@@ -145,7 +164,6 @@ export class Talking {
     this.#heard(
       sentence.length > shortReply ? 'guarded' : 'muted',
       Promise.race([said, late]).then(() => new Promise((resolve) => setTimeout(resolve, echoLasts))),
-      turn,
     );
   }
 
@@ -153,9 +171,9 @@ export class Talking {
   async listen(): Promise<void> {
     if (this.free.on) return;
     await this.free.start();
-    if (!this.free.on) return;
-    if (this.prefs().sounds) this.earcons.play('listening');
-    this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLast)), this.#reply);
+    if (!this.free.on || !this.prefs().sounds) return;
+    this.earcons.play('listening');
+    this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLast)));
   }
 
   stopListening(): void {
@@ -164,12 +182,13 @@ export class Talking {
     if (this.prefs().sounds) this.earcons.play('deaf');
   }
 
-  /** The tool itself is heard until then, unless a newer reply took its place. */
-  #heard(how: Attention, until: Promise<unknown>, turn: number): void {
+  /** The tool itself is heard until then, unless it says something else meanwhile. */
+  #heard(how: Attention, until: Promise<unknown>): void {
+    const mine = ++this.#sounds;
     this.#speaking = how;
     this.#mind();
     void until.then(() => {
-      if (turn !== this.#reply) return;
+      if (mine !== this.#sounds) return;
       this.#speaking = null;
       this.#mind();
     });

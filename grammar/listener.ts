@@ -79,8 +79,10 @@ export interface ListenerParts {
   readonly clock?: () => number;
 }
 
-/** The end of a note lies so many nats behind the best path at most, or the words are still the beginning of one. */
-const behindAtMost = 6;
+/** The end of a note further behind the best path than this, in nats, is not looked at: more of it is being said. */
+const behindAtMost = 20;
+/** With less belief than this, 0 to 1, that a note is all that was said, more of it is waited for. */
+const wholeFrom = 0.5;
 /** Nats that an attention word may lose against the free phones: of words that were said 97 of 100 lose less. */
 const attentionLoss = 12;
 /** Voice frames between two looks at the words while somebody speaks. */
@@ -237,8 +239,9 @@ export class Listener {
     search.reset();
     search.push(acoustics.logp, acoustics.frames);
     const partial = search.partial();
-    const whole = partial.complete !== undefined && partial.complete.behind <= behindAtMost;
-    if (whole || last) clip.found = search.finish();
+    const ends = partial.complete !== undefined && partial.complete.behind <= behindAtMost;
+    if (ends || last) clip.found = search.finish();
+    const whole = ends && isWhole(clip.found!);
     const best = clip.found?.hypotheses[0]?.words.map((word) => word.word);
     const attended = clip.found === null ? attention === 0 : saysFirst(clip.found, attention);
     const words = attended ? (whole && best ? best : partial.words).slice(attention) : [];
@@ -275,6 +278,12 @@ export class Listener {
       timings: { ...clip.timings, afterEnd: this.#clock() - begun },
     });
   }
+}
+
+/** Whether what was found explains all that was said. */
+function isWhole(found: SearchResult): boolean {
+  const judged = judge(found, Number.POSITIVE_INFINITY);
+  return judged.ok && judged.value.candidates[0]!.posterior >= wholeFrom;
 }
 
 /** Whether the first words of what was found were really said, not only the least unlikely of what must come first. */

@@ -206,6 +206,28 @@ describe('half-duplex', () => {
     await expect.poll(() => attended.at(-1)).toBe('open');
   });
 
+  test('the end of the sounds does not open the ear under the voice', async () => {
+    const { talking, prefs, attended, reply } = talk();
+    await talking.listen();
+    prefs.sounds = true;
+    reply('48 feet.');
+    await new Promise((resolve) => setTimeout(resolve, 700));
+    expect(attended.at(-1)).toBe('muted');
+  });
+
+  test('a reply waits for the note that is being said already', async () => {
+    const { talking, free, attended, ends, reply, tell } = talk();
+    await talking.listen();
+    tell({ kind: 'speech', speaking: true });
+    reply('48 feet.');
+    await new Promise((resolve) => setTimeout(resolve, 200));
+    expect(free.state).toBe('speech');
+    expect(ends.length).toBe(0);
+    tell({ kind: 'speech', speaking: false });
+    await expect.poll(() => ends.length).toBe(1);
+    expect(attended.at(-1)).toBe('muted');
+  });
+
   test('a reply that only sounds mutes for the sounds', async () => {
     const { talking, prefs, played, attended, reply } = talk();
     await talking.listen();
