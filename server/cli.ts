@@ -2,6 +2,7 @@
  * The command line: `stemsay note`, `hear` and the rest. It reads arguments, opens a desk, prints answers. Exit
  * status: 0 done, 1 something was refused or found wrong, 2 the command itself was wrong.
  */
+import { randomBytes } from 'node:crypto';
 import { readFile, writeFile } from 'node:fs/promises';
 import { createInterface } from 'node:readline';
 import type { Readable, Writable } from 'node:stream';
@@ -10,15 +11,17 @@ import type { Answer, Told } from '../shared/book/types.ts';
 import { answerLines, reportOf, reportText } from '../shared/export/report.ts';
 import { reportPage } from '../shared/export/reportpage.ts';
 import { columnList } from '../shared/export/tables.ts';
+import { ok, type Result } from '../shared/result.ts';
 import { fileFormats, grammarFormats, limits } from '../shared/wire.ts';
 import { readWav, writeWav } from './audio.ts';
 import { openBook } from './books.ts';
 import { checkBook } from './check.ts';
 import { Desk, type Language, MemoryStore } from './desk.ts';
+import { uuidv7 } from './identity.ts';
 import { createDictation, dictationFolder } from './speech/dictation.ts';
 import { fetchDictation } from './speech/fetchdictation.ts';
 import type { Hearing } from './speech/hear.ts';
-import { openStore } from './store.ts';
+import { openStore, type Store } from './store.ts';
 
 /** What the command line is connected to; handed in, so that tests need no process. */
 export interface Terminal {
@@ -48,7 +51,7 @@ const usage = `stemsay: say a short note, get a checked tree height.
                                                         everything that can be said
   stemsay check [--json] --book FILE                    verifies a book
   stemsay fetch-dictation [--from URL] [--yes]          fetches what writes remarks down, once; says first how much
-  stemsay import --book FILE EXPORT.json ...            adds the entries of JSON exports; safe to repeat
+  stemsay import --book FILE EXPORT.json|csv ...        adds what JSON or CSV exports hold; safe to repeat
 
 FILE may also be a book of a crew's database: postgres://crew@host/database?book=NAME
 Without --book, note and hear work on a book in memory that ends with the command.
@@ -343,23 +346,60 @@ async function check(values: Values, terminal: Terminal): Promise<number> {
 
 async function importEntries(rest: readonly string[], values: Values, terminal: Terminal): Promise<number> {
   if (values.book === undefined) throw new UsageError('"stemsay import" needs --book FILE.');
-  if (rest.length === 0) throw new UsageError('Expected JSON exports to import.');
-  const { fromJson } = await import('../shared/export/entries.ts');
+  if (rest.length === 0) throw new UsageError('Expected JSON or CSV exports to import.');
   const store = await openBook(values.book);
   if (!store.ok) throw new RefusedError(store.error.sentence);
   try {
     for (const path of rest) {
-      const entries = fromJson(await fileText(path));
-      if (!entries.ok) throw new RefusedError(`${path}: ${entries.error}`);
-      const { added } = await store.value.append(entries.value);
-      terminal.stdout.write(
-        `${path}: ${added} entries added, ${entries.value.length - added} were there already.\n`,
-      );
+      const text = await fileText(path);
+      const said = /\.csv$/i.test(path)
+        ? await importTable(text, store.value)
+        : await importJournal(text, store.value);
+      if (!said.ok) throw new RefusedError(`${path}: ${said.error}`);
+      terminal.stdout.write(`${path}: ${said.value}\n`);
     }
   } finally {
     await store.value.close();
   }
   return 0;
+}
+
+async function importJournal(text: string, store: Store): Promise<Result<string, string>> {
+  const { fromJson } = await import('../shared/export/entries.ts');
+  const entries = fromJson(text);
+  if (!entries.ok) return entries;
+  const { added } = await store.append(entries.value);
+  return ok(`${added} entries added, ${entries.value.length - added} were there already.`);
+}
+
+/** Trees and plots that the book does not have; what it has stays as it is. */
+async function importTable(text: string, store: Store): Promise<Result<string, string>> {
+  const [{ fromCsv }, { entriesOfTable }] = await Promise.all([
+    import('../shared/export/readtables.ts'),
+    import('../shared/export/importtables.ts'),
+  ]);
+  const table = fromCsv(text);
+  if (!table.ok) return table;
+  const ids = new Set<string>();
+  for (let cursor = 0; ; ) {
+    const page = await store.since(cursor, limits.entries);
+    if (page.entries.length === 0) break;
+    for (const { id } of page.entries) ids.add(id);
+    cursor = page.cursor;
+  }
+  const entries = entriesOfTable(table.value, {
+    known: (id) => ids.has(id),
+    device: `table-${randomBytes(5).toString('hex')}`,
+    id: uuidv7,
+  });
+  if (!entries.ok) return entries;
+  await store.append(entries.value);
+  const { trees, plots } = table.value;
+  const fresh = (records: readonly { readonly id: string }[]) =>
+    records.filter(({ id }) => !ids.has(id)).length;
+  return ok(
+    `${fresh(trees)} trees and ${fresh(plots)} plots added, ${trees.length - fresh(trees)} and ${plots.length - fresh(plots)} were there already.`,
+  );
 }
 
 async function deskOf(

@@ -109,6 +109,8 @@ export const measurementSchema = z.discriminatedUnion('method', [
     method: z.literal('reading'),
     device: z.enum(['laser', 'sonic', 'tape', 'other']).optional(),
     takes: z.array(lengthSchema).min(1).max(12),
+    /** Standard deviation of one take, feet, where it came with the value, as from a table. */
+    sdFeet: number.positive().optional(),
   }),
 ]);
 export type Measurement = z.infer<typeof measurementSchema>;

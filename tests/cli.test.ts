@@ -259,7 +259,7 @@ describe('the command', () => {
     ],
     [['grammar', '--format', 'pdf'], 'help|examples|srgs|abnf|jsgf'],
     [['hear'], 'Expected WAV files'],
-    [['import', '--book', 'x'], 'Expected JSON exports'],
+    [['import', '--book', 'x'], 'Expected JSON or CSV exports'],
     [['note', '--book'], '--book'],
   ])('%j is a wrong command: status 2 and what was expected', async (args, words) => {
     const { status, err, out } = await stemsay(args);

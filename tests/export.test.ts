@@ -5,7 +5,8 @@ import { describe, expect, test } from 'vitest';
 import { type Cell, readCsv, writeCsv } from '../shared/export/csv.ts';
 import { fromJson, toJson } from '../shared/export/entries.ts';
 import { toGeoJson } from '../shared/export/geojson.ts';
-import { columnList, columns, fromCsv, toCsv, type Wood } from '../shared/export/tables.ts';
+import { fromCsv } from '../shared/export/readtables.ts';
+import { columnList, columns, toCsv, type Wood } from '../shared/export/tables.ts';
 import type { PlotRecord, TreeRecord } from '../shared/totals/types.ts';
 import { entriesOf, entryOf, idOf } from './entries.ts';
 
@@ -253,7 +254,9 @@ describe('the table of a book', () => {
 
   test('law: trees and plots read back from their own table as they were', () => {
     fc.assert(
-      fc.property(fc.array(treeOf, { maxLength: 5 }), fc.array(plotOf, { maxLength: 4 }), (trees, plots) => {
+      fc.property(fc.array(treeOf, { maxLength: 5 }), fc.array(plotOf, { maxLength: 4 }), (some, others) => {
+        const trees = some.map((one, i) => ({ ...one, id: idOf(1000, i) }));
+        const plots = others.map((one, i) => ({ ...one, id: idOf(2000, i) }));
         const read = fromCsv(toCsv({ ...wood, trees, plots }));
         expect(read.ok ? read.value.trees : read.error).toEqual(trees);
         expect(read.ok ? read.value.plots : read.error).toEqual(plots);
@@ -277,14 +280,14 @@ describe('the table of a book', () => {
       return read.ok ? null : read.error;
     };
     expect(error((csv) => csv.replace('16.2', 'sixteen'))).toBe(
-      'Row 3, dbh_in: expected a number, found "sixteen".',
+      'Line 3, dbh_in: expected a number, found "sixteen".',
     );
-    expect(error((csv) => csv.replace('acre,12.5', 'mile,12.5'))).toContain('Row 2, plot_size');
+    expect(error((csv) => csv.replace('acre,12.5', 'mile,12.5'))).toContain('Line 2, plot_size');
     expect(error((csv) => csv.replace('\r\nplot,', '\r\nshrub,'))).toContain(
-      'Row 2, record: expected tree or plot',
+      'Line 2, record: expected tree or plot',
     );
     expect(error((csv) => csv.replace('dbh_in', 'dbh'))).toContain('lacks the columns dbh_in');
-    expect(error((csv) => csv.replace('live,1', 'live'))).toContain('Row 3: expected');
+    expect(error((csv) => csv.replace('live,1', 'live'))).toContain('Line 3: expected');
     expect(error(() => '')).toContain('lacks');
   });
 });

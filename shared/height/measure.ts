@@ -179,7 +179,7 @@ function findRanges(measurement: Of<'ranges'>, working: Working): Read<Found> {
 
 /** The device showed the height itself. Takes without a unit follow the others; takes in two units are refused. */
 function measureReading(
-  { takes, device }: Of<'reading'>,
+  { takes, device, sdFeet: sd }: Of<'reading'>,
   settings: HeightSettings,
 ): Result<Height, HeightProblem> {
   const units = [...new Set(takes.flatMap((take) => take.unit ?? []))];
@@ -196,7 +196,7 @@ function measureReading(
     working.step('take', each.value, 'ft', device);
   }
   const which = device ?? 'other';
-  const expectedFeet = settings.scatter[which] ?? usualScatter[which];
+  const expectedFeet = sd ?? settings.scatter[which] ?? usualScatter[which];
   const middle = middleOf(feet, expectedFeet);
   if (middle.feet < 0.01) {
     return impossible(`Expected the top above the base; found a height of ${plain(middle.feet)} feet.`);
