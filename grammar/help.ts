@@ -94,20 +94,25 @@ function plainName(id: string): string {
 const html = (text: string): string =>
   text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;');
 
+/** Letters of a wording beyond the first that still goes on the cheat sheet; longer ones are in the help page. */
+const longestForm = 90;
+
 /** Most alternatives of a part that the cheat sheet spells out; species and the like are in the help page. */
 const mostForms = 8;
 
 /** A page to print and carry: what can be said, with an example of each, on one sheet. */
 export function cheatSheet(trees: Trees): string {
   const help = helpOf(trees);
+  const shortForms = (forms: readonly string[]): string =>
+    forms.filter((text, at) => at === 0 || text.length <= longestForm).join(' · ');
   const section = ({ family, entries }: HelpFamily): string =>
     `<section><h2>${html(family)}</h2>${entries
       .map(
         (entry) =>
-          `<p><b>${html(entry.examples[0] ?? entry.forms[0] ?? '')}</b> <i>${html(entry.forms.join(' · '))}</i></p>`,
+          `<p><b>${html(entry.examples[0] ?? entry.forms[0] ?? '')}</b> <i>${html(shortForms(entry.forms))}</i></p>`,
       )
       .join('')}</section>`;
-  const parts = help.parts.filter((part) => part.forms.length <= mostForms && part.forms.join().length < 160);
+  const parts = help.parts.filter((part) => part.forms.length <= mostForms && part.forms.join().length < 130);
   return `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>What can be said</title><style>
 @page { size: A4 landscape; margin: 7mm; }

@@ -13,8 +13,13 @@ import {
   noteKey,
   parseDescription,
   toJsgf,
+  toSrgsAbnf,
   toSrgsXml,
 } from '../grammar/index.ts';
+import { createLexicon } from '../grammar/lexicon.ts';
+import { createGraph } from '../grammar/phonegraph.ts';
+import { search } from '../grammar/search.ts';
+import { createUnderstanding } from '../grammar/understand.ts';
 import { seeded } from '../shared/seeded.ts';
 
 const small = (...patterns: string[]): Description => ({
@@ -151,9 +156,36 @@ describe('one synonym more in the description', () => {
     ['the help page', (trees: typeof before) => JSON.stringify(helpOf(trees))],
     ['the cheat sheet', cheatSheet],
     ['the SRGS export', toSrgsXml],
+    ['the SRGS export in its ABNF form', toSrgsAbnf],
     ['the JSGF export', toJsgf],
   ])('stands in %s', (_, write) => {
     expect(write(before)).not.toContain('likewise');
     expect(write(after)).toContain('likewise');
   });
+  test('is heard', () => {
+    const lexicon = createLexicon();
+    const heard = (description: Description) => {
+      const { logp, frames } = said(lexicon.pronounce('likewise')[0]!);
+      const graph = createGraph(compile(description), lexicon, description.freeWords);
+      return search(graph, logp, frames).hypotheses[0]?.words.map(({ word }) => word);
+    };
+    expect(heard(grammar)).not.toEqual(['likewise']);
+    expect(heard(more)).toEqual(['likewise']);
+  });
+  test('is known again when it is written wrong', () => {
+    const nearly = (description: Description) => {
+      const understood = createUnderstanding(compile(description), description)('likewize');
+      return understood.ok && understood.value[0]?.note;
+    };
+    expect(nearly(grammar)).not.toEqual({ kind: 'again' });
+    expect(nearly(more)).toEqual({ kind: 'again' });
+  });
 });
+
+/** Frames in which each phone in turn is nearly certain, with a blank behind it. */
+function said(sound: ArrayLike<number>): { logp: Float32Array; frames: number } {
+  const frames = 2 * sound.length + 1;
+  const logp = new Float32Array(frames * 40).fill(-9);
+  for (let t = 0; t < frames; t++) logp[t * 40 + (t % 2 === 1 ? sound[(t - 1) / 2]! : 0)] = -0.005;
+  return { logp, frames };
+}

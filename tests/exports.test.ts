@@ -92,4 +92,9 @@ describe('help', () => {
     }
     expect(examplesOf(trees)).toContain(trees.roots[0]!.examples![0]!.words);
   });
+
+  test('keeps the cheat sheet to what one sheet holds', () => {
+    // Measured with Chromium's own printing to PDF: 24 100 characters are one page, 25 200 two.
+    expect(cheatSheet(trees).length).toBeLessThan(24_200);
+  });
 });
