@@ -307,8 +307,9 @@ describe('what the grammar says of the words so far', () => {
     expect(standing('eight paces')).toBe('longer');
     expect(standing('stick spans seventy')).toBe('longer');
     expect(standing('eight paces eye five and a half')).toBe('complete');
-    expect(standing('any doubts')).toBe('closed');
-    expect(standing('stop listening')).toBe('closed');
+    expect(standing('my pace is five point three feet')).toBe('closed');
+    expect(standing('volume per acre by doyle')).toBe('closed');
+    expect(standing('stop listening')).toMatch(/complete|closed/);
   });
 });
 
