@@ -216,11 +216,11 @@ export class Book {
   }
 
   plot(id: string | null): PlotRecord | null {
-    return this.#records.plot(id);
+    return this.#records.plots.get(id);
   }
 
   plots(): Iterable<PlotRecord> {
-    return this.#records.plots();
+    return this.#records.plots.all();
   }
 
   /** The latest plot of a number in a stand; in that of the crew when none is given. */
@@ -340,14 +340,14 @@ export class Book {
       case 'plot':
         hand.plot = act.empty ? null : act.id;
         hand.tree = null;
-        records.beginPlot(scene, act);
+        records.plots.begin(scene, act);
         return;
       case 'plotAmend':
         if (act.closed && hand.plot === act.target) {
           hand.plot = null;
           hand.tree = null;
         }
-        records.amendPlot(scene, act);
+        records.plots.amend(scene, act);
         return;
       case 'stand':
         hand.tree = null;

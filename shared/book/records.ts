@@ -6,12 +6,13 @@ import type { Act, TreeFields } from '../acts.ts';
 import { HeightCurve } from '../doubt/curve.ts';
 import { combine, measure } from '../height/index.ts';
 import type { Height, HeightProblem } from '../height/types.ts';
-import type { Measurement, PlotSize } from '../note.ts';
-import { IdTable } from '../totals/idtable.ts';
+import type { Measurement } from '../note.ts';
 import { Totals } from '../totals/totals.ts';
 import { usualFormClass } from '../totals/treevolume.ts';
-import type { PlotRecord, TreeRecord } from '../totals/types.ts';
+import type { TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
+import { ById } from './byid.ts';
+import { PlotRecords } from './plotrecords.ts';
 import { SettingsLine } from './settings.ts';
 
 interface Said<T> {
@@ -49,17 +50,6 @@ export interface HeightNode {
   problem: HeightProblem | null;
 }
 
-type PlotChange = Partial<Pick<PlotRecord, 'slopePct' | 'closed' | 'empty'>> & {
-  readonly size?: PlotSize | undefined;
-};
-
-interface PlotNode {
-  readonly base: Pick<PlotRecord, 'id' | 'number' | 'stand' | 'stratum' | 'time' | 'person'>;
-  said: Said<PlotChange>[];
-  gone: boolean;
-  record: PlotRecord;
-}
-
 export interface UserWord {
   readonly word: string;
   readonly species?: number | undefined;
@@ -86,30 +76,6 @@ export interface Scene {
   readonly stratum: string | null;
 }
 
-/** Nodes by id, in the order in which they came; a Map of its own kind, twice as quick to fill. */
-class ById<T> {
-  readonly #ids = new IdTable();
-  readonly #nodes: T[] = [];
-
-  get(id: string): T | undefined {
-    const at = this.#ids.get(id);
-    return at < 0 ? undefined : this.#nodes[at];
-  }
-
-  set(id: string, node: T): void {
-    const at = this.#ids.get(id);
-    if (at >= 0) this.#nodes[at] = node;
-    else {
-      this.#ids.set(id, this.#nodes.length);
-      this.#nodes.push(node);
-    }
-  }
-
-  values(): readonly T[] {
-    return this.#nodes;
-  }
-}
-
 export class Records {
   readonly settings = new SettingsLine();
   readonly totals: Totals;
@@ -117,6 +83,10 @@ export class Records {
   readonly stands = new Areas(
     (record) => this.totals.putStand(record),
     (id) => this.totals.removeStand(id),
+  );
+  readonly plots = new PlotRecords(
+    (record) => this.totals.putPlot(record),
+    (id) => this.totals.removePlot(id),
   );
   readonly strata = new Areas(
     (record, stand) => this.totals.putStratum({ ...record, stand }),
@@ -128,7 +98,6 @@ export class Records {
   /** By number less one; a number in the middle stays free when its tree is taken back. */
   readonly #numbered: TreeNode[] = [];
   readonly #heights = new ById<HeightNode>();
-  readonly #plots = new Map<string, PlotNode>();
   readonly #waiting = new Set<string>();
 
   constructor(dayOf: (time: number) => number) {
@@ -172,15 +141,6 @@ export class Records {
 
   *heights(): Iterable<HeightNode> {
     for (const node of this.#heights.values()) if (this.height(node.id)) yield node;
-  }
-
-  plot(id: string | null): PlotRecord | null {
-    const node = id === null ? undefined : this.#plots.get(id);
-    return node && !node.gone ? node.record : null;
-  }
-
-  *plots(): Iterable<PlotRecord> {
-    for (const node of this.#plots.values()) if (!node.gone) yield node.record;
   }
 
   /** Heights that wait for a pace or an eye height. */
@@ -255,31 +215,6 @@ export class Records {
     this.totals.setFormClass(formClass !== null && formClass > 0 ? formClass : usualFormClass);
   }
 
-  beginPlot(scene: Scene, act: Extract<Act, { act: 'plot' }>): void {
-    const node: PlotNode = {
-      base: {
-        id: act.id,
-        number: act.number,
-        stand: scene.stand,
-        stratum: scene.stratum,
-        time: scene.time,
-        person: scene.person,
-      },
-      said: [{ entry: scene.entry, value: changeOf(act, act.empty) }],
-      gone: false,
-      record: undefined as never,
-    };
-    this.#plots.set(act.id, node);
-    this.#refreshPlot(node);
-  }
-
-  amendPlot(scene: Scene, act: Extract<Act, { act: 'plotAmend' }>): void {
-    const node = this.#plots.get(act.target);
-    if (!node) return;
-    node.said.push({ entry: scene.entry, value: changeOf(act, act.closed) });
-    if (!node.gone) this.#refreshPlot(node);
-  }
-
   /** Forgets what one act of an entry did. Settings are forgotten once per entry, by `unset`. */
   undo(entry: string, act: Act): void {
     switch (act.act) {
@@ -308,20 +243,10 @@ export class Records {
         this.#refreshHeight(node);
         return;
       }
-      case 'plot': {
-        const node = this.#plots.get(act.id);
-        if (!node) return;
-        node.gone = true;
-        this.totals.removePlot(act.id);
+      case 'plot':
+      case 'plotAmend':
+        this.plots.undo(entry, act);
         return;
-      }
-      case 'plotAmend': {
-        const node = this.#plots.get(act.target);
-        if (!node) return;
-        node.said = node.said.filter((said) => said.entry !== entry);
-        if (!node.gone) this.#refreshPlot(node);
-        return;
-      }
       case 'stand':
         this.stands.forget(entry);
         return;
@@ -428,22 +353,6 @@ export class Records {
     const tree = node.tree === null ? undefined : this.#trees.get(node.tree);
     if (tree && !tree.gone) this.#refreshTree(tree);
   }
-
-  #refreshPlot(node: PlotNode): void {
-    let record: PlotRecord = { ...node.base, size: null, slopePct: null, closed: false, empty: false };
-    for (const { value } of node.said) {
-      record = {
-        ...record,
-        size: value.size ?? record.size,
-        slopePct: value.slopePct ?? record.slopePct,
-        closed: value.closed ?? record.closed,
-        empty: value.empty ?? record.empty,
-      };
-    }
-    if (node.said.filter(({ value }) => value.closed).length > 1) record = { ...record, closedTwice: true };
-    node.record = record;
-    this.totals.putPlot(record);
-  }
 }
 
 const noMarks: readonly string[] = Object.freeze([]);
@@ -457,20 +366,4 @@ function merged(facts: readonly Said<TreeFields>[]): TreeFields {
 /** Marks add up over several breaths; everything else is replaced. */
 function marksOf(before: TreeFields, next: TreeFields): TreeFields {
   return before.marks && next.marks ? { marks: [...new Set([...before.marks, ...next.marks])] } : {};
-}
-
-function changeOf(
-  act: {
-    readonly size?: PlotSize | undefined;
-    readonly slopePct?: number | undefined;
-    readonly empty?: boolean | undefined;
-  },
-  closed: boolean | undefined,
-): PlotChange {
-  return {
-    ...(act.size ? { size: act.size } : {}),
-    ...(act.slopePct === undefined ? {} : { slopePct: act.slopePct }),
-    ...(act.empty === undefined ? {} : { empty: act.empty }),
-    ...(closed === undefined ? {} : { closed }),
-  };
 }
