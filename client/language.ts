@@ -1,10 +1,9 @@
 /** The language as the page uses it: the worker reads, the page itself only speaks notes for questions and answers. */
 import { grammar, withUserWords } from '../grammar/grammar.ts';
-import { createSpeaker, parseDescription, type Speaker } from '../grammar/index.ts';
+import { createTongue } from '../grammar/tongue.ts';
 import type { Understanding } from '../grammar/understand.ts';
 import type { UserWord } from '../shared/book/records.ts';
 import type { Tongue } from '../shared/book/types.ts';
-import type { Note } from '../shared/note.ts';
 import { endpoints } from '../shared/wire.ts';
 import { type HeardSound, type Hearing, type Pcm, pcmRate } from './hearing.ts';
 import type { Messenger } from './messenger.ts';
@@ -20,22 +19,16 @@ export interface Language {
 }
 
 export function createLanguage(worker: Messenger): Language {
-  let description = grammar;
   let taught = '[]';
   worker.onRestart.push(() => {
     taught = '[]';
   });
-  let speaker: Speaker | undefined;
-  const speakerNow = (): Speaker => {
-    speaker ??= createSpeaker(parseDescription(description));
-    return speaker;
-  };
+  let tongue = createTongue(grammar);
   return {
     tongue: {
       version: grammar.version,
-      // A note of a newer device may have no words here; the reply then names its kind rather than failing.
-      speak: (note: Note) => speakerNow().speak(note) ?? note.kind,
-      hints: () => hints,
+      speak: (note) => tongue.speak(note),
+      hints: () => tongue.hints(),
     },
     read: (words) => worker.call('read', words),
     async teach(words) {
@@ -47,11 +40,10 @@ export function createLanguage(worker: Messenger): Language {
       const key = JSON.stringify(plain);
       if (key === taught) return;
       taught = key;
-      description = withUserWords(grammar, plain);
-      speaker = undefined;
+      tongue = createTongue(withUserWords(grammar, plain));
       await worker.call('teach', plain);
     },
-    warm: () => void speakerNow(),
+    warm: () => void tongue.speak({ kind: 'next' }),
   };
 }
 

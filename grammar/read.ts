@@ -5,10 +5,11 @@
 import type { Note } from '../shared/note.ts';
 import { err, ok, type Result } from '../shared/result.ts';
 import { Expectations, failureOf, outsideFailure } from './failure.ts';
-import { Meaning, type Outside, sameMeaning, spansOf } from './meaning.ts';
+import { Meaning, type Outside, sameMeaning } from './meaning.ts';
 import type { Automaton, ReadFailure, Reading, Span } from './model.ts';
 import { normalise } from './normalise.ts';
 import { noteKey } from './notekey.ts';
+import { spansOf } from './spans.ts';
 
 /** The most words that one note may have. */
 export const longestNote = 120;

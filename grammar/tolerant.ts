@@ -5,16 +5,18 @@
  * meaning, with posteriors; `decide` says whether to keep the best, ask, or refuse.
  */
 import type { Note } from '../shared/note.ts';
+import { Column, never } from './columns.ts';
 import { tolerantCosts } from './costs.ts';
 import { decisionLimits } from './decide.ts';
 import { deletion, insertion, substitution } from './distance.ts';
 import { freeCost, type InputEdge, numberWords, saysNumber, type Typed, typedInput } from './input.ts';
-import { grown, Lattice, type LatticePath, skipped } from './lattice.ts';
+import { Lattice, type LatticePath, skipped } from './lattice.ts';
 import { type Liberties, libertiesOf } from './liberties.ts';
-import { Meaning, meaningOf, spansOf } from './meaning.ts';
+import { Meaning, meaningOf } from './meaning.ts';
 import type { Reading } from './model.ts';
 import { noteKey } from './notekey.ts';
 import { fillerCost, firstArc, type PhoneGraph } from './phonegraph.ts';
+import { spansOf } from './spans.ts';
 
 /** A reading with the word that it supposes was not said. */
 export interface TolerantReading extends Reading {
@@ -36,56 +38,10 @@ export interface TolerantOptions {
   readonly beam?: number;
 }
 
-const never = Number.NEGATIVE_INFINITY;
 const count = 40;
 /** Mends up to this cost are found with the narrow search; worse ones are looked for more widely. */
 const narrow = { beam: 7, enough: 1.2 };
 const wide = 12.5;
-
-/** Paths that stand at one column of the input: inside words (tokens) and between words (records). */
-class Column {
-  tokens = 0;
-  place = new Int32Array(64);
-  state = new Int32Array(64);
-  node = new Int32Array(64);
-  score = new Float64Array(64);
-  from = new Int32Array(64);
-  waiting = new Uint8Array(64);
-  readonly records: number[] = [];
-  readonly recordScore: number[] = [];
-  /** By record: that its best path ends in a word that was left out. */
-  readonly recordSupposed: boolean[] = [];
-  best = never;
-
-  clear(): void {
-    this.tokens = 0;
-    this.records.length = 0;
-    this.recordScore.length = 0;
-    this.recordSupposed.length = 0;
-    this.best = never;
-  }
-
-  add(place: number, state: number, node: number): number {
-    if (this.tokens === this.place.length) {
-      const room = 2 * this.tokens;
-      this.place = grown(this.place, room);
-      this.state = grown(this.state, room);
-      this.node = grown(this.node, room);
-      this.score = grown(this.score, room);
-      this.from = grown(this.from, room);
-      const waiting = new Uint8Array(room);
-      waiting.set(this.waiting);
-      this.waiting = waiting;
-    }
-    const token = this.tokens++;
-    this.place[token] = place;
-    this.state[token] = state;
-    this.node[token] = node;
-    this.score[token] = never;
-    this.waiting[token] = 0;
-    return token;
-  }
-}
 
 /** One reader over one graph, reusable. Example: `new TolerantReader(graph).read('ateen paces')`. */
 export class TolerantReader {

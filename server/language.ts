@@ -2,7 +2,6 @@
 
 import { withUserWords } from '../grammar/grammar.ts';
 import {
-  createSpeaker,
   examplesOf,
   grammar,
   helpOf,
@@ -13,28 +12,17 @@ import {
   toSrgsXml,
 } from '../grammar/index.ts';
 import type { Description } from '../grammar/model.ts';
+import { createTongue } from '../grammar/tongue.ts';
 import { createUnderstanding } from '../grammar/understand.ts';
 import type { GrammarFormat } from '../shared/wire.ts';
 import { keptAutomaton } from './automaton.ts';
 import type { Language } from './desk.ts';
 
-/** Sentences that are offered when someone asks what can be said. */
-const hintCount = 6;
-
 /** The language of this program; made once, quick afterwards. */
 export function createLanguage(description: Description = grammar): Language {
   const trees = parseDescription(description);
-  const speaker = createSpeaker(trees);
   return {
-    tongue: {
-      version: description.version,
-      // A note of a newer device may have no words here; the reply then names its kind rather than failing.
-      speak: (note) => speaker.speak(note) ?? note.kind,
-      hints: () =>
-        helpOf(trees)
-          .families.flatMap(({ entries }) => entries[0]?.examples[0] ?? [])
-          .slice(0, hintCount),
-    },
+    tongue: createTongue(description, () => trees),
     read: createUnderstanding(keptAutomaton(description), description),
     render: (format) => render(format, trees),
     taught: (words) => createLanguage(withUserWords(grammar, words)),
