@@ -1,20 +1,16 @@
 /**
- * Reading and speaking: the speed of the exact reader beside general parser libraries on the same sentences, the size
- * of the automaton, and the laws at length. `READING_SAMPLES=1000000` runs the laws on a million samples each; without
- * it they run on a tenth, since drawing and speaking a million takes minutes.
+ * Reading: the speed of the exact reader beside general parser libraries on the same sentences, and the size of the
+ * automaton.
  */
 import {
   compile,
   createReader,
-  createSampler,
-  createSpeaker,
   type Description,
   grammar,
   noteKey,
   parseDescription,
   type Reader,
 } from '../../grammar/index.ts';
-import { seeded } from '../../shared/seeded.ts';
 import { chevrotainPeer, nearleyPeer, ohmPeer, type Peer, peggyPeer } from './peers/grammars.ts';
 
 export const name = 'reading';
@@ -26,7 +22,6 @@ export async function run(print: Print): Promise<void> {
   const reader = createReader(compile(grammar));
   speed(print, reader);
   peers(print);
-  laws(print, reader, Number(process.env.READING_SAMPLES ?? 100_000));
 }
 
 function sizes(print: Print): void {
@@ -145,56 +140,4 @@ function peers(print: Print): void {
 
 const middle = (sorted: readonly number[]): number => sorted[Math.floor(sorted.length / 2)]!;
 
-function laws(print: Print, reader: Reader, count: number): void {
-  const trees = parseDescription(grammar);
-  const sampler = createSampler(trees);
-  const speaker = createSpeaker(trees);
-  const random = seeded(2026);
-  const tally = { read: 0, ambiguous: 0, spoken: 0, spokenFirst: 0, unspoken: 0 };
-  const shown = new Map<string, number>();
-  for (let i = 0; i < count; i++) {
-    const { words, note, rule } = sampler.sample(random);
-    const key = noteKey(note);
-    const read = reader.read(words);
-    const keys = read.ok ? read.value.map((reading) => noteKey(reading.note)) : [];
-    if (keys.includes(key)) tally.read++;
-    if (keys.length > 1) {
-      tally.ambiguous++;
-      shown.set(rule, (shown.get(rule) ?? 0) + 1);
-    }
-    const spoken = speaker.speak(note);
-    if (spoken === undefined) {
-      tally.unspoken++;
-      continue;
-    }
-    const again = reader.read(spoken);
-    const spokenKeys = again.ok ? again.value.map((reading) => noteKey(reading.note)) : [];
-    if (spokenKeys.includes(key)) tally.spoken++;
-    if (spokenKeys.length === 1 && spokenKeys[0] === key) tally.spokenFirst++;
-  }
-  print('laws.samples', count, 'notes');
-  print('laws.sampleRead', (tally.read / count).toFixed(6), 'share');
-  print('laws.sampleAmbiguous', (tally.ambiguous / count).toFixed(6), 'share');
-  print('laws.unspoken', tally.unspoken, 'notes');
-  print('laws.readOfSpeak', (tally.spoken / count).toFixed(6), 'share');
-  print('laws.readOfSpeakAlone', (tally.spokenFirst / count).toFixed(6), 'share');
-  for (const [rule, times] of [...shown].sort((a, b) => b[1] - a[1]).slice(0, 8)) {
-    print(`laws.ambiguous.${rule}`, times, 'notes');
-  }
-  const { words } = reader.automaton;
-  const pick = (n: number): number => Math.floor(random() * n);
-  let good = 0;
-  const start = performance.now();
-  for (let i = 0; i < count; i++) {
-    let text = '';
-    for (let n = pick(9); n >= 0; n--) {
-      text += random() < 0.8 ? ` ${words[1 + pick(words.length - 1)]}` : String.fromCharCode(pick(65536));
-    }
-    if (reader.read(text).ok) good++;
-  }
-  print('laws.randomStrings', count, 'strings without a crash');
-  print('laws.randomRead', good, 'strings read');
-  print('laws.randomTime', ((performance.now() - start) * 1000) / count, 'us');
-}
-
-// The tolerant reader's figures stand in hearing.bench.ts.
+// The laws at length stand in language.bench.ts, the tolerant reader's figures in slips.bench.ts.
