@@ -171,9 +171,8 @@ export class Talking {
   async listen(): Promise<void> {
     if (this.free.on) return;
     await this.free.start();
-    if (!this.free.on || !this.prefs().sounds) return;
-    this.earcons.play('listening');
-    this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLast)));
+    // Not muted for it: people begin at once, and a tone is no voice.
+    if (this.free.on && this.prefs().sounds) this.earcons.play('listening');
   }
 
   stopListening(): void {

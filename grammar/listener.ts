@@ -130,10 +130,12 @@ export class Listener {
     return done;
   }
 
-  /** How to listen from the next frame on. */
+  /** How to listen to what is pushed from now on; what waits is listened to as it was said. */
   attend(attention: Attention): void {
-    if (attention === 'muted' && this.#attention !== 'muted') this.parts.voice.reset();
-    this.#attention = attention;
+    this.#work = this.#work.then(() => {
+      if (attention === 'muted' && this.#attention !== 'muted') this.parts.voice.reset();
+      this.#attention = attention;
+    });
   }
 
   /** Sound pushed is taken frame by frame; the part of a frame that is left waits for more. */

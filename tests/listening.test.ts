@@ -8,6 +8,7 @@ import { describe, expect, test } from 'vitest';
 import { attentionWords, withAttention } from '../grammar/attention.ts';
 import { createEndings } from '../grammar/ending.ts';
 import { grammar } from '../grammar/grammar.ts';
+import { type Listened, Listener } from '../grammar/listener.ts';
 import { createReader } from '../grammar/read.ts';
 import { readWav } from '../server/audio.ts';
 import { keptAutomaton } from '../server/automaton.ts';
@@ -191,6 +192,103 @@ describe('the listening machine', () => {
       }),
       { numRuns: 100 },
     );
+  });
+});
+
+describe('a listener', () => {
+  /** Hears a voice in whatever is loud. */
+  const loud: VoiceActivity = {
+    kind: 'energy',
+    probability: async (frame) => (Math.abs(frame[0]!) > 0.1 ? 1 : 0),
+    reset() {},
+  };
+  const follow = (ear: ConstructorParameters<typeof Listener>[0]['ear'] = null) => {
+    const events: Listened[] = [];
+    const listener = new Listener({ voice: loud, ear, tell: (event) => events.push(event) });
+    const sound = (seconds: number, value: number) =>
+      listener.push(new Float32Array(Math.round(seconds * 16_000)).fill(value));
+    return {
+      events,
+      listener,
+      sound,
+      kinds: () => events.map((event) => event.kind).filter((kind) => kind !== 'passed'),
+    };
+  };
+
+  test('without an ear cuts what was said, with a little before and the silence behind it', async () => {
+    const { events, sound, kinds } = follow();
+    await sound(2, 0);
+    await sound(1, 0.5);
+    await sound(2, 0);
+    expect(kinds()).toEqual(['speech', 'speech', 'unheard']);
+    const cut = events.find((event) => event.kind === 'unheard')!;
+    expect(cut.from / 16_000).toBeCloseTo(2 - 0.3, 1);
+    expect(cut.to / 16_000).toBeCloseTo(3 + limits.waits.unknown * 0.032, 1);
+  });
+
+  test('whose ear breaks gives the clip away instead of losing it', async () => {
+    const encode = async () => {
+      throw new Error('out of memory');
+    };
+    const { sound, kinds } = follow({
+      encode,
+      outputs: 40,
+      language: () => ({ search: {} as never, endings: {} as never, attention: 0 }),
+    });
+    for (let i = 0; i < 2; i++) {
+      await sound(1, 0.5);
+      await sound(2, 0);
+    }
+    expect(kinds()).toEqual(['speech', 'speech', 'unheard', 'speech', 'speech', 'unheard']);
+  });
+
+  test('muted in the middle hears out what was said before, and nothing after', async () => {
+    const { events, listener, sound, kinds } = follow();
+    // Whole frames: one that is half of both belongs to what follows.
+    void sound(0.512, 0.5);
+    void sound(1.536, 0);
+    listener.attend('muted');
+    void sound(1.024, 0.5);
+    listener.attend('open');
+    await sound(2, 0);
+    expect(kinds()).toEqual(['speech', 'speech', 'unheard']);
+    expect(events.find((event) => event.kind === 'unheard')!.to / 16_000).toBeLessThan(2);
+  });
+
+  test('law: however the sound is cut in pieces, it tells the same', async () => {
+    const said = [0, 1, 0, 0, 1, 1, 0, 0, 0].flatMap((value) => times(8000, 0.5 * value));
+    const told = async (lengths: readonly number[]) => {
+      const { events, listener } = follow();
+      let at = 0;
+      for (let i = 0; at < said.length; i++) {
+        const length = lengths[i % lengths.length]!;
+        await listener.push(Float32Array.from(said.slice(at, at + length)));
+        at += length;
+      }
+      return events;
+    };
+    const whole = await told([said.length]);
+    expect(whole.some((event) => event.kind === 'unheard')).toBe(true);
+    await fc.assert(
+      fc.asyncProperty(
+        fc.array(fc.integer({ min: 1, max: 5000 }), { minLength: 1, maxLength: 5 }),
+        async (lengths) => {
+          fc.pre(lengths.some((length) => length > 200));
+          expect(await told(lengths)).toEqual(whole);
+        },
+      ),
+      { numRuns: 15 },
+    );
+  });
+
+  test('says what is dealt with, never what is still being said', async () => {
+    const { events, sound } = follow();
+    await sound(5, 0);
+    await sound(4, 0.5);
+    const passed = events.flatMap((event) => (event.kind === 'passed' ? event.to : []));
+    expect(passed.at(-1)).toBeGreaterThan(2 * 16_000);
+    // The clip in hand begins at 4.7 s.
+    expect(Math.max(...passed)).toBeLessThan(4.7 * 16_000);
   });
 });
 
