@@ -219,6 +219,8 @@ export class Host {
     const time = this.#now();
     const line = this.#begin({ words: heard.candidates[0]?.words ?? '', how: 'spoken', time });
     await this.#answerSound(line, uuidv7(time), pcm, heard);
+    // What it taught is known to the ear from the next word on.
+    await this.#learn().catch(() => undefined);
   }
 
   /** Keeps a clip until there is an ear; false when the browser has no room for it. */

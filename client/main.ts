@@ -43,6 +43,7 @@ try {
     language,
     ownEar: () => (prefs.now.hearHere ? ownHearing : null),
   });
+  const { book } = host;
   const voice = createVoice();
   const microphone = new Microphone();
   const free = new HandsFree({
@@ -50,7 +51,10 @@ try {
     microphone,
     // Its own ear where the page has one: nothing then depends on the way to the server.
     openEar: async (parts) => {
-      if (prefs.now.hearHere && (await ownHearing.open()) === null) return openPageEar(messenger, parts);
+      if (prefs.now.hearHere && (await ownHearing.open()) === null) {
+        await language.teach(book.words).catch(() => undefined);
+        return openPageEar(messenger, parts);
+      }
       return openServerEar(parts);
     },
     openBare: openBareEar,
