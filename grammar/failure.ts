@@ -18,6 +18,8 @@ const numberWords = new Set([
   'an',
 ]);
 
+const connectingWords = new Set('the a an and is are at of to in on or it my about with hundred'.split(' '));
+
 /** What can come next in each state is worked out once, when somebody first stops there. */
 export class Expectations {
   private readonly known = new Map<number, readonly string[]>();
@@ -45,12 +47,15 @@ export class Expectations {
     const expected: string[] = [];
     const number = ones.filter((word) => ids.has(wordId.get(word) ?? -1)).length >= mostOnes;
     if (number) expected.push('a number');
-    // Words are numbered in the order of the description, which begins with what is usual.
+    // Words are numbered in the order of the description, which begins with what is usual. Words that only connect
+    // come last: they say little of what is missing.
+    const connecting: string[] = [];
     for (const id of [...ids].sort((a, b) => a - b)) {
       const word = words[id]!;
       if (id === 0 || (number && numberWords.has(word))) continue;
-      expected.push(word);
+      (connectingWords.has(word) ? connecting : expected).push(word);
     }
+    expected.push(...connecting);
     if (ids.has(0)) expected.push('a name');
     return expected.slice(0, 8);
   }

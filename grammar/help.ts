@@ -95,7 +95,7 @@ const html = (text: string): string =>
   text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;');
 
 /** Letters of a wording beyond the first that still goes on the cheat sheet; longer ones are in the help page. */
-const longestForm = 90;
+const longestForm = 84;
 
 /** Most alternatives of a part that the cheat sheet spells out; species and the like are in the help page. */
 const mostForms = 8;

@@ -92,6 +92,7 @@ export function normalise(text: string): string {
       const signs = !touches && /^\s?[\d.]/.test(lower.slice(end));
       if (signs) words.push(symbol === '-' ? 'minus' : 'plus');
     } else if (symbol === '&') words.push('and');
+    else if (symbol === '=') words.push('is');
     else if (/^[a-z]/.test(symbol)) words.push(symbol);
   }
   return words.join(' ').replace(/,$/, '');

@@ -76,7 +76,7 @@ export const askingRules: readonly Rule[] = [
     help: 'How many plots are done.',
     sets: ['kind=ask', 'about=plots'],
     patterns: [
-      'how many plots [have (we | i) (got | done) | are done | did (we | i) do] <within>',
+      'how many plots [have (we | i) (got | done) | [are] done | did (we | i) do] <within>',
       '(plot count | number of plots) <within>',
     ],
     examples: [

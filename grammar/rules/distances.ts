@@ -73,7 +73,7 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'paced',
     patterns: [
-      '<spoken:4..30> [full | big | good] (paces | pace) {distance.count=#} {distance.by=paces}',
+      '<spoken:4..30> (paces | pace | (full | big | good) (paces | pace)) {distance.count=#} {distance.by=paces}',
       '<wholeSpoken:4..30> and <third> (paces | pace) {distance.count=#} {distance.by=paces}',
       '<wholeSpoken:4..30> paces and a half {part 0.5} {distance.count=#} {distance.by=paces}',
     ],

@@ -11,9 +11,9 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=stick'],
     weight: 10,
     patterns: [
-      '[[equal] stick | [the] distance [is] | about | i (walked | took | paced) | walked [off] | standing [at] | roughly] <height/distance> [away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk) | more or less | give or take | or so] [[with | and] <height/eye>] [<height/base>] [<height/lean>]',
+      '[[equal] stick | [the] distance [is] | about | i (walked | took | paced | counted | got) | walked [off] | standing [at] | roughly] <height/distance> [away | out | [away | back] from the (tree | stem | trunk) | to the (tree | stem | trunk) | more or less | give or take | or so] [[with | and] <height/eye>] [<height/base>] [<height/lean>]',
       // "It is ninety two feet" may be the tree, "I'm five foot ten" the person: only paces follow these at once.
-      "((i am | i'm) [standing] | it's | it is | call it) [about] (<height/paced> | <height/stepped>) [away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk)] [[with | and] <height/eye>]",
+      "((i am | i'm) [standing] | it's | it is | call it | it came to | at) [about] (<height/paced> | <height/stepped>) [away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk)] [[with | and] <height/eye>]",
       "((i am | i'm) [standing] | it's | it is) [about] <height/farOff> [[with | and] <height/eye>]",
       '[[equal] stick] <height/eyeBefore> <height/distance> [<height/base>] [<height/lean>]',
       '<height/pacedCount> [[with] <height/eye>]',
@@ -75,7 +75,7 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=spans'],
     weight: 2,
     patterns: [
-      '([the] stick [just] (spans | covers | fits | matches) | it spans | spans | <stickAndArm> spans) [it | the tree] [[from] base to top | [from] top to base] [at | from] <height/distance> [<height/lean>]',
+      '([the] stick [just] (spans | covers | fits | matches) | it spans | spans | <stickAndArm> spans) [it | the [whole] tree] [[from] base to top | [from] top to base] [at | from] <height/distance> [<height/lean>]',
       '((stick | it) spans | <stickAndArm> spans) [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
     examples: [
@@ -171,7 +171,7 @@ export const heightRules: readonly Rule[] = [
     help: 'The stick turned down to the ground: the height is what you walk from the stem to where its tip points.',
     sets: ['kind=height', 'height.method=laid'],
     patterns: [
-      '([stick] ((laid | folded | turned) down | laid (over | flat)) | (laid | folded | turned) (the stick | it) (down | over | flat)) [at] <height/distance>',
+      '(stick down | [stick] ((laid | folded | turned) down | laid (over | flat)) | (laid | folded | turned) (the stick | it) (down | over | flat)) [at] <height/distance>',
       'laid [it] down [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
     examples: [
@@ -356,6 +356,7 @@ export const heightRules: readonly Rule[] = [
       '[<height/device> | two | three | four] (takes | shots | readings) [<height/takeThen+>] <height/lastTake>',
       '<height/device> [says | reads | shows | gives] <height/takeThen+> <height/lastTake>',
       "([the] (height | total height | reading) [is | of] | height's | reads) [about] (<number:40..130> [<feetUnit> | <metreUnit>] | <wholeSpoken:40..130> <feetInches>) {height.takes[]=#u}",
+      '[the | this] tree is [about] <spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u}',
       "[it's | it is | [the | this] tree is] [about] <spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high)",
     ],
     examples: [

@@ -3,7 +3,7 @@ import type { Rule } from '../model.ts';
 
 const family = 'Mending';
 const lead =
-  "(no | sorry | wait | actually | no (it's | it is) | [no | sorry | wait | actually] (make that | make it | i said | i meant | that (tree | one) was | change that to | change it to | should be | that should be | that was | it was))";
+  "(no | sorry | wait | actually | correction | no (it's | it is) | [no | sorry | wait | actually] (make that | make it | i said | i meant | that (tree | one) was | change that to | change it to | should be | that should be | that was | it was))";
 
 /** A value named by its field: "change the distance to ...", "the distance was ...". */
 const naming = (field: string): string =>
@@ -35,7 +35,7 @@ export const mendingRules: readonly Rule[] = [
     help: 'Yes.',
     sets: ['kind=answer', 'answer=yes'],
     patterns: [
-      "yes | yeah | yep | yup | correct | right | that's right | that is right | aye | sure | true | yes please | affirmative | okay | ok | it's right | that is correct | that's correct | yes that's right",
+      "yes | yeah | yep | yup | correct | right | that's right | that is right | aye | sure | true | yes please | that's fine | affirmative | okay | ok | it's right | that is correct | that's correct | yes that's right",
     ],
     examples: [
       { words: 'yes', note: { kind: 'answer', answer: 'yes' } },
@@ -124,8 +124,8 @@ export const mendingRules: readonly Rule[] = [
       '[in] topo {what=topo}',
       '[to] [the] (centre | center | middle) {what=centre}',
       '[to] [the] [near] face {what=face}',
-      '[the] first [one] {what=first}',
-      '[the] second [one] {what=second}',
+      '[keep] [the] first [one] {what=first}',
+      '[keep] [the] second [one] {what=second}',
       '[the] third [one] {what=third}',
       '(neither | none of (them | those) | neither of (them | those) | none) {what=neither}',
     ],
@@ -157,7 +157,7 @@ export const mendingRules: readonly Rule[] = [
       { words: 'undo', note: { kind: 'scratch' } },
     ],
   },
-  { id: 'scratchWord', patterns: ['scratch | strike | delete | undo | remove | drop'] },
+  { id: 'scratchWord', patterns: ['scratch | strike | delete | undo | remove | drop | take off'] },
   {
     id: 'mended',
     patterns: [

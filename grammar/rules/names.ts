@@ -15,10 +15,14 @@ function namePattern(name: string): string {
   return [...words, `(${last} | ${plural(last)})`].join(' ');
 }
 
-/** What a name means in a note: the code when only one species bears it, else the name itself, for the book to ask. */
+/**
+ * What a name means in a note: the code when only one species bears it, else the name itself, for the book to ask. Two
+ * spellings that sound alike mean one name.
+ */
 export function speciesMeaning(name: string): number | string {
   const codes = speciesOfNickname(name);
-  return codes.length === 1 && codes[0] !== undefined ? codes[0] : spokenName(name);
+  if (codes.length === 1 && codes[0] !== undefined) return codes[0];
+  return spokenName(name).replace(/^redcedar$/, 'red cedar');
 }
 
 /** Common names stand first, so that a code is spoken by its common name. */
@@ -32,8 +36,15 @@ function isCommon(name: string): boolean {
 const marks: readonly (readonly [mark: string, ...also: string[]])[] = [
   ['forked', 'fork', 'forked top', 'double stem', 'split top'],
   ['hollow', 'cavity', 'hollow base', 'hollow butt', 'hollow at the base'],
-  ['broken top', 'top broken', 'broken off', 'top gone'],
-  ['dead top', 'top dead'],
+  [
+    'broken top',
+    'top broken',
+    'broken off',
+    'top gone',
+    '[the] top is (broken | gone)',
+    "top's (broken | gone)",
+  ],
+  ['dead top', 'top dead', '[the] top is dead', "top's dead"],
   ['leaning', 'leaner'],
   ['sweep', 'swept'],
   ['crooked', 'crook'],
@@ -44,7 +55,7 @@ const marks: readonly (readonly [mark: string, ...also: string[]])[] = [
   ['canker'],
   ['burl'],
   ['limby', 'rough'],
-  ['sound', 'straight'],
+  ['sound', 'straight', 'clean'],
   ['veteran', 'wolf tree'],
   ['den tree', 'den'],
   ['ivy', 'vines'],

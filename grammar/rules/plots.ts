@@ -40,7 +40,7 @@ export const plotRules: readonly Rule[] = [
     sets: ['kind=plot', 'op=open'],
     weight: 2,
     patterns: [
-      '[new | next | start | starting | open | begin | this is] plot [number] <wholeSpoken:1..60> {number=#} [<plotSize>] [<plotSlope>]',
+      "[new | next | start | starting | open | begin | this is | that's | we're on] plot [number] <wholeSpoken:1..60> {number=#} [<plotSize>] [<plotSlope>]",
       '(new | next | start | open | begin) plot <plainSize> [<plotSlope>]',
       '(new | next | start [a] | open [a] | begin | [move] on to the next) plot',
     ],
@@ -127,7 +127,7 @@ export const plotRules: readonly Rule[] = [
     sets: ['kind=plot', 'op=empty'],
     patterns: [
       'empty plot [<plainCount:1..60> {number=#}]',
-      "(plot [<plainCount:1..60> {number=#}] (empty | is empty) | [this] plot's empty)",
+      "(plot [<plainCount:1..60> {number=#}] (empty | is empty) | this plot is empty | [this] plot's empty)",
       'plot <plainCount:1..60> {number=#} no trees',
       '(zero trees | [there are] no trees [here | (on | in) (this | the) plot] | nothing (here | (on | in) (this | the) plot) | no trees on plot <plainCount:1..60> {number=#})',
     ],
@@ -139,7 +139,7 @@ export const plotRules: readonly Rule[] = [
   },
   {
     id: 'inOrOut',
-    patterns: ['[is it | is that | is she] (in or out | in) | borderline'],
+    patterns: ['[is it | is that [one] | is she] (in or out | in) | borderline | limiting distance'],
   },
   {
     id: 'borderAt',

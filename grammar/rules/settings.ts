@@ -19,6 +19,7 @@ export const settingRules: readonly Rule[] = [
     patterns: [
       '[my] (pace | pace length) [is | at | of] <paceLength:4.5..6> {set.length=#u}',
       'my paces are <paceLength:4.5..6> {set.length=#u}',
+      '(set | make) (my | the) pace [to] <paceLength:4.5..6> {set.length=#u}',
     ],
     examples: [
       {
@@ -42,7 +43,7 @@ export const settingRules: readonly Rule[] = [
     help: 'A walk over a known distance: how many paces or steps it took.',
     sets: ['kind=setting', 'set.what=walk'],
     patterns: [
-      "[it's | it is | [i] (walked | counted | took)] <plain:15..45> (paces {set.of=paces} | pace {set.of=paces} | steps {set.of=steps} | single steps {set.of=steps}) {set.count=#} (in | to | for | over | per) [the] (<far:60..200> | hundred {add 100} (feet {unit ft} | foot {unit ft})) {set.length=#u}",
+      "[it's | it is | [i] (walked | counted | took)] <plain:15..45> (paces {set.of=paces} | pace {set.of=paces} | steps {set.of=steps} | single steps {set.of=steps}) {set.count=#} (in | to | for | over | per | is) [the] (<far:60..200> | hundred {add 100} (feet {unit ft} | foot {unit ft})) {set.length=#u}",
       '<far:60..200> {set.length=#u} (is | in | took | takes) <plain:15..45> {set.count=#} (paces {set.of=paces} | steps {set.of=steps})',
     ],
     examples: [

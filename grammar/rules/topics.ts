@@ -157,6 +157,7 @@ export const plainlyAsked: readonly {
       'give or take',
       'plus or minus what',
       'what makes it [so] uncertain',
+      'how accurate is (that | it)',
     ],
   },
   {

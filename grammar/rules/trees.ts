@@ -7,11 +7,11 @@ const logWords: readonly (readonly [words: string, logs: number])[] = [
   ['(no | zero) logs', 0],
   ['(half a log | a half log | one half log | zero point five logs)', 0.5],
   ['(one log | a log | one sawlog)', 1],
-  ['(one and a half logs | a log and a half | one point five logs)', 1.5],
+  ['(one and a half logs | one and one half logs | a log and a half | one point five logs)', 1.5],
   ...(['two', 'three', 'four', 'five', 'six', 'seven'] as const).flatMap((word, index) => [
     [`${word} [sixteen foot] (logs | log)`, index + 2] as const,
     [
-      `(${word} and a half [sixteen foot] logs | ${word} logs and a half | ${word} point five logs)`,
+      `(${word} and (a | one) half logs | ${word} logs and a half | ${word} point five logs)`,
       index + 2.5,
     ] as const,
   ]),
@@ -93,7 +93,7 @@ export const treeRules: readonly Rule[] = [
   {
     id: 'numberedFirst',
     patterns: [
-      '<n.below100:2..9> {count=#} [more] <species> [<anyDiameter>]',
+      '<n.below100:2..9> {count=#} [more | small | big | large] <species> [<anyDiameter>]',
       '[a | an] <inches> {diameter=#u} [dead {status=dead}] <species>',
       '(<n.below100:5..30> <decimals> | <decimalPair:5..30>) {diameter=#u} <species>',
       '<dbh> [is] <diameterNumber> {diameter=#u} <species>',
@@ -161,7 +161,7 @@ export const treeRules: readonly Rule[] = [
       '<facts/saidDiameter> [<facts/tail>] [<treeHeight>]',
       '<facts/diameterNumber> {facts.diameter=#u} <facts/someTail> [<treeHeight>]',
       '<facts/status> <facts/saidDiameter>',
-      "[it's | it is | [the | this] tree is | this one is | it has [a] | it's got [a] | with a] <facts/someTail>",
+      "[it's | it is | [the | this] tree is | this one is | (it | tree | the tree) has [a] | it's got [a] | with a | (mark | call) it] <facts/someTail>",
     ],
     examples: [
       {
