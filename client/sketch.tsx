@@ -1,7 +1,26 @@
 /** The sketch beside a height, drawn from the same marks as the charts. */
+import type { Doubt } from '../shared/acts.ts';
 import { type Instead, sketchDrawing } from '../shared/charts/sketch.ts';
-import type { Height } from '../shared/height/types.ts';
+import { measure } from '../shared/height/index.ts';
+import type { Height, HeightSettings } from '../shared/height/types.ts';
+import type { Note } from '../shared/note.ts';
 import { markElement } from './marks.tsx';
+
+/** The likeliest slip as the sketch shows it: how it would have been said, and from where. Null when none gives a height. */
+export function insteadOf(
+  doubt: Doubt | undefined,
+  settings: HeightSettings,
+  speak: (note: Note) => string,
+): Instead | undefined {
+  const slip = doubt?.slips.find((one) => one.feet !== null);
+  if (slip === undefined) return undefined;
+  const meant = slip.note.kind === 'height' ? measure(slip.note.height, settings) : null;
+  return {
+    feet: slip.feet!,
+    words: speak(slip.note),
+    distanceFt: meant?.ok ? meant.value.sketch.distanceFt : null,
+  };
+}
 
 export interface SketchProps {
   readonly height: Height;

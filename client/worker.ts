@@ -11,8 +11,9 @@ import { ok } from '../shared/result.ts';
 import type { Ear } from './ear.ts';
 import type { WorkerEvent, WorkerReply, WorkerRequest, WorkerTasks } from './messenger.ts';
 
-/** Where the build puts the packed automaton. */
+/** Where the build puts the packed automaton, and the same with how usual each word is, which only hearing wants. */
 const languageFile = '/language.bin.gz';
+declare const SPOKEN_FILE: string;
 
 interface Language {
   readonly description: Description;
@@ -38,14 +39,25 @@ function languageOf(description: Description, automaton: Automaton): Language {
   };
 }
 
-async function ownLanguage(): Promise<Language> {
-  const response = await fetch(languageFile);
+async function unpacked(file: string): Promise<Automaton | null> {
+  const response = await fetch(file);
   if (!response.ok || response.body === null)
     throw new Error('The language file is missing: build the page again.');
   const plain = response.body.pipeThrough(new DecompressionStream('gzip'));
   const automaton = unpack(new Uint8Array(await new Response(plain).arrayBuffer()));
+  return automaton.ok ? automaton.value : null;
+}
+
+async function ownLanguage(): Promise<Language> {
   // A file of another build, or a damaged one: slower, but it never fails.
-  return languageOf(grammar, automaton.ok ? automaton.value : compile(grammar));
+  return languageOf(grammar, (await unpacked(languageFile)) ?? compile(grammar));
+}
+
+/** The language as the ear learns it; where how usual words are is not at hand, the ear counts it, which takes a while. */
+async function heardLanguage(): Promise<Pick<Language, 'automaton' | 'description'>> {
+  const now = await language;
+  const spoken = now === (await own) ? await unpacked(SPOKEN_FILE).catch(() => null) : null;
+  return spoken === null ? now : { automaton: spoken, description: now.description };
 }
 
 const own = ownLanguage();
@@ -63,13 +75,15 @@ const tasks: {
       const description = withUserWords(grammar, words);
       language = Promise.resolve(languageOf(description, compile(description)));
     }
-    const { automaton, description } = await language;
-    ear?.learn(automaton, description);
+    if (ear !== null) {
+      const { automaton, description } = await heardLanguage();
+      ear.learn(automaton, description);
+    }
     return null;
   },
   async listen(where) {
     if (ear) return null;
-    const { automaton, description } = await language;
+    const { automaton, description } = await heardLanguage();
     try {
       // A megabyte that only who hears here needs.
       const { openEar } = await import('./ear.ts');

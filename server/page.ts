@@ -69,13 +69,14 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
     await mkdir(target, { recursive: true });
     // Pieces of earlier builds have other names and would pile up.
     for (const name of await readdir(target))
-      if (/^piece-.*\.js(\.map)?$/.test(name)) await rm(join(target, name));
-    await packLanguage(target);
+      if (/^piece-.*\.(js(\.map)?|gz)$/.test(name)) await rm(join(target, name));
+    const spoken = await packLanguage(target);
     const { metafile } = await build({
       ...options,
       entryPoints: there(shared),
       splitting: true,
       chunkNames: 'piece-[hash]',
+      define: { SPOKEN_FILE: JSON.stringify(`/${spoken}`) },
       metafile: true,
     });
     const large = Object.entries(metafile.outputs).flatMap(([file, { entryPoint }]) =>
@@ -89,7 +90,7 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
     // Last, because it holds the names and the fingerprint of everything before it.
     const [service] = there([serviceWorker]);
     if (service !== undefined) {
-      const shell = await shellOf(target, large);
+      const shell = await shellOf(target, [...large, spoken]);
       await build({
         ...options,
         format: 'iife',
@@ -128,9 +129,14 @@ async function shellOf(
 
 /**
  * The compiled language for the page, from where the server keeps its own. How usual each word is matters to hearing
- * alone and is two fifths of the file: an ear in the page counts it anew.
+ * alone and is two fifths of it, so there is a second file with it; gives the name of that one, a piece like others.
  */
-async function packLanguage(target: string): Promise<void> {
-  const { usage: _, ...automaton } = keptAutomaton(grammar);
+async function packLanguage(target: string): Promise<string> {
+  const whole = keptAutomaton(grammar);
+  const { usage: _, ...automaton } = whole;
   await writeFile(join(target, languageFile), gzipSync(pack(automaton), { level: 9 }));
+  const spoken = gzipSync(pack(whole), { level: 9 });
+  const name = `piece-${createHash('sha256').update(spoken).digest('hex').slice(0, 8)}.bin.gz`;
+  await writeFile(join(target, name), spoken);
+  return name;
 }

@@ -1,8 +1,15 @@
 /** Laws of the book: the same entries give the same book, however they arrive; a correction is as if said right. */
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
+import { grammar } from '../grammar/grammar.ts';
+import { parseDescription } from '../grammar/index.ts';
+import { createSampler } from '../grammar/sample.ts';
 import { Book } from '../shared/book/book.ts';
+import { withUnits } from '../shared/book/heights.ts';
+import { firstSettings, withSetting } from '../shared/book/settings.ts';
+import { measure } from '../shared/height/index.ts';
 import { type Entry, entrySchema, MemoryJournal } from '../shared/journal.ts';
+import { seeded } from '../shared/seeded.ts';
 import { type Conversation, clock, converse, ids } from './conversation.ts';
 
 /** What a person might say in a morning, in any order. Invented. */
@@ -128,6 +135,32 @@ describe('several people in one book', () => {
   it('keep bare numbers in the units in which they were said', async () => {
     const book = await apart(['metric'], ['stick spans, seventy']);
     expect(feet(book)[0]).toBe(70);
+  });
+
+  it('law: a bare number means what it did, whatever units come later', () => {
+    const sampler = createSampler(parseDescription(grammar));
+    const random = seeded(5);
+    const settings = (units: 'feet' | 'metres') => ({
+      ...firstSettings,
+      ...withSetting(withSetting(firstSettings, { what: 'pace', feet: 5.3 }), { what: 'eye', feet: 5.5 }),
+      units,
+    });
+    let measured = 0;
+    for (let drawn = 0; drawn < 3000; drawn++) {
+      const { note } = sampler.sample(random);
+      if (note.kind !== 'height') continue;
+      for (const [units, other] of [
+        ['feet', 'metres'],
+        ['metres', 'feet'],
+      ] as const) {
+        const then = measure(note.height, settings(units));
+        if (!then.ok) continue;
+        const later = measure(withUnits(note.height, units), settings(other));
+        expect(later.ok && later.value.feet).toBeCloseTo(then.value.feet, 9);
+        measured++;
+      }
+    }
+    expect(measured).toBeGreaterThan(200);
   });
 
   it('stay each in the stand that they named, and in one where both named it', async () => {

@@ -1,7 +1,9 @@
 /** Doubts: what is open and how to answer it, what concerns the whole book, and what was settled and how. */
 import { sayCount } from '../../grammar/index.ts';
 import type { BookDoubt } from '../../shared/book/book.ts';
+import { measure } from '../../shared/height/index.ts';
 import { clockTime, usePage } from '../page.tsx';
+import { insteadOf, Sketch } from '../sketch.tsx';
 import { Answers } from './dock.tsx';
 import { Answer, Mend, useTelling } from './parts.tsx';
 
@@ -72,6 +74,10 @@ function Open({ one }: { readonly one: BookDoubt }) {
   const { answer, tell } = useTelling();
   const by = book.entry(one.entry);
   const tree = book.tree(one.tree)?.number ?? null;
+  // As it was measured, by who measured it: with their pace and eye.
+  const settings = book.settingsOf(by?.device ?? host.device);
+  const pending = asked?.open.question.pending;
+  const measured = pending?.kind === 'height' ? measure(pending.height, settings) : null;
   return (
     <li class="open">
       <p class="state">
@@ -82,6 +88,13 @@ function Open({ one }: { readonly one: BookDoubt }) {
           : ''}
       </p>
       <p class="reply">{one.doubt.sentence}</p>
+      {measured?.ok && (
+        <Sketch
+          height={measured.value}
+          units={host.settings.units}
+          instead={insteadOf(one.doubt, settings, host.session.tongue.speak)}
+        />
+      )}
       {asked ? (
         <Answers open={asked.open} told />
       ) : (

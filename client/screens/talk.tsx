@@ -1,14 +1,11 @@
 /** Talk: the conversation, what can be answered to the open question, and the two ways to say something. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
-import type { Slip } from '../../shared/acts.ts';
 import type { Told } from '../../shared/book/types.ts';
-import type { Instead } from '../../shared/charts/sketch.ts';
-import { measure } from '../../shared/height/index.ts';
 import { speciesByCode, spokenName } from '../../shared/species.ts';
 import type { Line } from '../host.ts';
 import { hints } from '../language.ts';
 import { clockTime, usePage } from '../page.tsx';
-import { Sketch } from '../sketch.tsx';
+import { insteadOf, Sketch } from '../sketch.tsx';
 import { standingOf } from './bookrows.ts';
 import { Dock } from './dock.tsx';
 import { Figure } from './parts.tsx';
@@ -144,18 +141,8 @@ interface AnsweredProps {
 function Answered({ told, settled, units }: AnsweredProps) {
   const { host } = usePage();
   const { reply, state } = told.answer;
-  const slip = told.doubts[0]?.slips.find((one) => one.feet !== null);
   const doubted = state === 'asking' && told.doubts.length > 0;
   const [open, setOpen] = useState(false);
-  /** The likeliest slip as the sketch shows it: how it would have been said, and from where. */
-  const insteadOf = ({ feet, note }: Slip): Instead => {
-    const meant = note.kind === 'height' ? measure(note.height, host.settings) : null;
-    return {
-      feet: feet!,
-      words: host.session.tongue.speak(note),
-      distanceFt: meant?.ok ? meant.value.sketch.distanceFt : null,
-    };
-  };
   return (
     <div class="answer">
       {stateWords[state] && (
@@ -169,7 +156,11 @@ function Answered({ told, settled, units }: AnsweredProps) {
         <Sketch
           height={told.height}
           units={units}
-          instead={doubted && !settled && slip ? insteadOf(slip) : undefined}
+          instead={
+            doubted && !settled
+              ? insteadOf(told.doubts[0], host.settings, host.session.tongue.speak)
+              : undefined
+          }
         />
       )}
       {told.detail && told.detail !== reply && (
