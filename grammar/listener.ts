@@ -83,6 +83,11 @@ export interface ListenerParts {
 const behindAtMost = 20;
 /** With less belief than this, 0 to 1, that a note is all that was said, more of it is waited for. */
 const wholeFrom = 0.5;
+/**
+ * With less belief than this that it was any note at all, nothing is said: nobody pressed a button, so it is more
+ * likely talk than a note to be asked about.
+ */
+const answeredFrom = 0.5;
 /** Nats that an attention word may lose against the free phones: of words that were said 97 of 100 lose less. */
 const attentionLoss = 12;
 /** Voice frames between two looks at the words while somebody speaks. */
@@ -271,6 +276,13 @@ export class Listener {
     const judged = judge(clip.found, (to - from) / sampleRate);
     if (!judged.ok) return tell({ kind: 'ignored', from, to, why: judged.error.message });
     const { candidates, facts } = judged.value;
+    if (candidates.reduce((sum, one) => sum + one.posterior, 0) < answeredFrom)
+      return tell({
+        kind: 'ignored',
+        from,
+        to,
+        why: 'That was hardly a note. Say it again, or hold the button.',
+      });
     tell({
       kind: 'heard',
       from,

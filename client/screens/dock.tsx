@@ -98,7 +98,9 @@ function Listening() {
   const word = host.settings.attention;
   return (
     <p class="listening">
-      <span role="status">{freeWords[state]}</span>{' '}
+      <span role="status">
+        {state === 'held' && talking.state !== 'idle' ? 'The button is down.' : freeWords[state]}
+      </span>{' '}
       {words !== '' ? (
         <q class="partial">{words}</q>
       ) : state === 'listening' && aside !== '' ? (

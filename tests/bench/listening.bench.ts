@@ -2,7 +2,8 @@
  * Hands-free listening in virtual time: clips with quiet around them go through the listener frame by frame as a
  * microphone would bring them, and each frame's computing counts with the time it really takes. Printed: from the
  * last sound of a note to its answer, what each part took, notes cut in two or lost, talk and noise kept, memory over
- * 500 notes in a row. Clips: the evaluation voices where they are at hand, else `tests/clips`.
+ * 500 notes in a row. Clips: the evaluation voices where they are at hand, else `tests/clips`. STEMSAY_PART runs one
+ * of network, energy, strangers, memory; STEMSAY_TELL names the notes that were cut or lost.
  */
 import { readdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
@@ -17,6 +18,7 @@ import { type AcousticModel, loadAcousticModel } from '../../server/speech/acous
 import { loadActivity } from '../../server/speech/activity.ts';
 import { ownModel } from '../../server/speech/hear.ts';
 import { ownGraph } from '../../server/speech/recogniser.ts';
+import { takeFrom } from '../../shared/book/session.ts';
 import { energyActivity, type VoiceActivity, voiceFrame } from '../../shared/sound/activity.ts';
 import { sampleRate } from '../../shared/sound/logmel.ts';
 import { load, ready } from './voices/clips.ts';
@@ -84,13 +86,14 @@ export async function run(print: Print): Promise<void> {
     if (key !== null) known.push({ samples, key, text });
   }
   print('clips', known.length, 'notes, each heard as a whole first');
+  const part = process.env.STEMSAY_PART;
   for (const [title, voice] of [
     ['network', network],
     ['energy', energyActivity],
   ] as const)
-    await printDelays(print, title, known, play, voice);
-  await printStrangers(print, play, network);
-  await printMemory(print, known.slice(0, 40), play, network);
+    if (part === undefined || part === title) await printDelays(print, title, known, play, voice);
+  if (part === undefined || part === 'strangers') await printStrangers(print, play, network);
+  if (part === undefined || part === 'memory') await printMemory(print, known.slice(0, 40), play, network);
 }
 
 function noteClips(): { file: string; text: string }[] {
@@ -202,11 +205,18 @@ async function printStrangers(print: Print, play: Play, voice: () => VoiceActivi
     .filter((clip) => clip.set === 'talk')
     .slice(0, 150);
   let kept = 0;
-  for (const { file } of talk) {
+  let asked = 0;
+  for (const { file, text } of talk) {
     const { sound, end } = staged(load(file), random);
-    kept += (await play(sound, end, voice())).heard.length;
+    for (const { candidates } of (await play(sound, end, voice())).heard) {
+      const best = candidates[0]!;
+      if (best.posterior >= takeFrom) kept++;
+      else asked++;
+      if (process.env.STEMSAY_TELL) console.error('talk', text, '->', best.words, best.posterior.toFixed(2));
+    }
   }
-  print('talk.kept_or_asked', kept, `of ${talk.length} sentences`);
+  print('talk.kept', kept, `of ${talk.length} sentences`);
+  print('talk.asked', asked, `of ${talk.length} sentences`);
 }
 
 async function printMemory(
