@@ -17,6 +17,8 @@ const usual = {
   eyeFt: { middle: 5.4, factor: 1.12 },
   heightFt: { middle: 75, factor: 1.6 },
   diameterIn: { middle: 13, factor: 1.8 },
+  paceFt: { middle: 4.5, factor: 1.4 },
+  plotAcres: { middle: 0.1, factor: 3 },
 } satisfies Record<string, Range>;
 
 /** However odd, a number weighs no more than this against a note, nats. */
@@ -78,6 +80,15 @@ export function unusualNumbers(note: Note): number {
         Math.max(0, (facts?.marks?.length ?? 0) - 1)
       );
     }
+    case 'plot': {
+      const { size } = note;
+      if (size === undefined || size.by !== 'area') return 0;
+      return odd(size.value * (size.unit === 'ha' ? 2.471 : 1), usual.plotAcres);
+    }
+    case 'setting':
+      return note.set.what === 'pace' && 'length' in note.set && note.set.length
+        ? oddLength(note.set.length, usual.paceFt, ['ft', 'm'])
+        : 0;
     default:
       return 0;
   }

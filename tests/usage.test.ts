@@ -87,6 +87,17 @@ describe('usual numbers', () => {
     );
   });
 
+  it('a plot of ten acres and a pace of fifteen inches are odd, a tenth of an acre and five feet are not', () => {
+    const plot = (value: number) =>
+      unusualNumbers({ kind: 'plot', op: 'open', number: 8, size: { value, unit: 'acre', by: 'area' } });
+    const pace = (value: number, unit: 'ft' | 'in') =>
+      unusualNumbers({ kind: 'setting', set: { what: 'pace', length: { value, unit } } });
+    expect(plot(0.1)).toBe(0);
+    expect(plot(10)).toBeGreaterThan(3);
+    expect(pace(5.3, 'ft')).toBe(0);
+    expect(pace(15.4, 'in')).toBeGreaterThan(2);
+  });
+
   it('a bare number is taken in the unit that makes it usual; a said unit stands', () => {
     const tree = (value: number, unit?: 'in' | 'cm', girth?: true) =>
       unusualNumbers({
