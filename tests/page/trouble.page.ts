@@ -57,6 +57,8 @@ test('a browser that keeps nothing says so before a note is said, and names the 
 test('a book that the browser clears while the page is open is written again whole', async () => {
   browser = await startBrowser();
   const { page, context } = await openPage(browser, server.url);
+  // The page itself must be kept for the reload, or it is not the book that is tested.
+  await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
   await server.stop();
   await type(page, 'red maple eleven point four');
   await type(page, 'red oak sixteen two');
