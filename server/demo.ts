@@ -124,6 +124,8 @@ export const shownNotes: readonly DemoNote[] = [
   ),
 ];
 
+const msPerNote = 90_000;
+
 export async function demo(print: (line: string) => void, file?: string): Promise<void> {
   let store = new MemoryStore() as Parameters<typeof Desk.open>[0]['store'];
   if (file !== undefined) {
@@ -131,17 +133,22 @@ export async function demo(print: (line: string) => void, file?: string): Promis
     if (!opened.ok) throw new Error(opened.error.sentence);
     store = opened.value;
   }
-  const desk = await Desk.open({ store, language: createLanguage() });
+  const morning = [...morningNotes()];
+  // As if the morning had just ended: two notes in three minutes.
+  const began = Date.now() - (morning.length + shownNotes.length) * msPerNote;
   let told = 0;
-  for (const { words, position } of morningNotes()) {
+  const now = (): number => began + told * msPerNote;
+  const desk = await Desk.open({ store, language: createLanguage(), now });
+  for (const { words, position } of morning) {
     const { answer } = await desk.note(words, position);
     if (answer.state === 'refused')
       throw new Error(`The demo's note "${words}" was refused: ${answer.reply}`);
     told++;
   }
-  print(`Alder Hollow, an invented wood: ${told} notes are in the book. Ten more:`);
+  print(`Alder Hollow, an invented wood: ${morning.length} notes are in the book. Ten more:`);
   for (const { words, position } of shownNotes) {
     const { answer } = await desk.note(words, position);
+    told++;
     print(`\n${words}\n  ${answer.reply}`);
   }
   await desk.session.journal.close();

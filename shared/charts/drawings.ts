@@ -93,8 +93,8 @@ export function heightsDrawing(book: Book, species: number | null, reach?: Reach
     }`,
     marks: [
       { mark: 'path', style: 'band', d: band(curve) ?? '' },
-      { mark: 'path', style: 'curve', d: middle(curve) ?? '' },
       axes({ x, y, xName: `diameter, ${shown.diameter}`, yName: `height, ${shown.length}` }),
+      { mark: 'path', style: 'curve', d: middle(curve) ?? '' },
       ...points.map(pointMark),
     ],
   };
@@ -178,6 +178,7 @@ export function runningDrawing(book: Book): Drawn {
         : `, the 95 percent limits ${(last.low * factor).toFixed(0)} and ${(last.high * factor).toFixed(0)}`
     }${book.strata.size > 0 ? '; here all plots count alike, whatever their stratum' : ''}.`,
     marks: [
+      axes({ x, y, xName: 'plots', yName: unit, wholeX: true }),
       ...means.flatMap((at): Mark[] =>
         at.low === null || at.high === null
           ? []
@@ -194,7 +195,6 @@ export function runningDrawing(book: Book): Drawn {
       ...means.map(
         (at): Mark => ({ mark: 'circle', style: 'dot', at: [x(at.plots), y(at.mean * factor)], r: 4 }),
       ),
-      axes({ x, y, xName: 'plots', yName: unit, wholeX: true }),
     ],
   };
 }

@@ -66,7 +66,7 @@ table:not(.wide) th,table:not(.wide) td{padding-right:.4rem}
 table:not(.wide) thead th{font-size:.75rem}
 table.wide thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 table.wide,table.wide tbody{display:block}
-table.wide tr{display:grid;grid-template-columns:minmax(4rem,auto) 1fr;gap:.05rem .8rem;padding:.5rem 0;border-bottom:1px solid}
+table.wide tr{display:grid;grid-template-columns:minmax(4rem,28%) 1fr;gap:.05rem .8rem;padding:.5rem 0;border-bottom:1px solid}
 table.wide td{display:contents}
 table.wide td.n{text-align:left}
 table.wide td:first-child{display:block;grid-column:1/-1;font-weight:600}
