@@ -19,6 +19,8 @@ import * as wording from './wording.ts';
 
 /** A reading with at least this share of belief is taken; below it, the person is asked. */
 export const takeFrom = 0.8;
+/** The same for what was heard: a wrong note kept in silence costs more than a question. */
+export const takeHeardFrom = 0.9;
 /** Meanings with less belief than this are not offered. */
 export const offerFrom = 0.08;
 
@@ -165,10 +167,11 @@ export class Session {
    */
   #choose({ candidates, heard }: Utterance): { best: Candidate; ask?: Question; settled?: string } {
     const bySound = [...candidates].sort((a, b) => b.posterior - a.posterior);
-    const unsure = heard !== undefined && bySound[0]!.posterior < takeFrom;
+    const from = heard === undefined ? takeFrom : takeHeardFrom;
+    const unsure = heard !== undefined && bySound[0]!.posterior < from;
     const sorted = unsure ? twoOpinions(bySound, this.#trees()) : bySound;
     const best = sorted[0]!;
-    if (best.posterior >= takeFrom) {
+    if (best.posterior >= from) {
       const rival = unsure ? bySound.find(({ note }) => note !== best.note) : undefined;
       if (!rival) return { best };
       const [taken, left] = [best, rival].map(({ note }) => this.tongue.speak(note));

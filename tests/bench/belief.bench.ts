@@ -2,32 +2,27 @@
  * Fits the weights of shared/sound/belief.ts: logistic regression of "this is what was said" on the evaluation clips.
  * Prints the weights to be written there, and what they do to sentences that were left out of the fit.
  */
-import { totalLoss } from '../../shared/sound/belief.ts';
-import { ready } from './voices/clips.ts';
+import { beliefWeights, measuresOf } from '../../shared/sound/belief.ts';
+import { type ClipSet, ready } from './voices/clips.ts';
 import { createEar, runTrials, type Trial } from './voices/trials.ts';
 
 export const name = 'belief';
 
-const mostOdds = Math.log(10_000);
-
-/** 1, and the three measures of a trial's best hypothesis. */
-function measures({ found }: Trial): number[] | undefined {
-  const best = found.hypotheses[0];
-  if (!best) return undefined;
-  const odds = Math.log(Math.max(best.posterior, 1e-9) / Math.max(1 - best.posterior, 1e-9));
-  return [
-    1,
-    Math.sqrt(Math.max(0, totalLoss({ ...best, speechFrames: found.speechFrames }))),
-    Math.max(-mostOdds, Math.min(mostOdds, odds)),
-    Math.log(Math.max(1, found.speechFrames)),
-  ];
-}
+const clean = Number.POSITIVE_INFINITY;
 
 const probability = (x: readonly number[], weights: readonly number[]) =>
   1 / (1 + Math.exp(-x.reduce((sum, value, k) => sum + value * weights[k]!, 0)));
 
+interface Row {
+  readonly trial: Trial;
+  readonly x: readonly number[];
+  readonly y: number;
+  /** Which half its sentence is in: no sentence is on both sides of a fit. */
+  readonly half: number;
+}
+
 /** Newton's method on the log likelihood, with a slight pull to zero. */
-function regress(rows: readonly { x: readonly number[]; y: number }[]): number[] {
+function regress(rows: readonly Row[]): number[] {
   const size = rows[0]!.x.length;
   const weights = new Array<number>(size).fill(0);
   for (let round = 0; round < 40; round++) {
@@ -65,35 +60,55 @@ export async function run(
 ): Promise<void> {
   const ear = await createEar();
   const clips = ready((sentence) => console.error(sentence));
-  const trials = await runTrials(ear, clips, [Number.POSITIVE_INFINITY, 10, 0]);
-  const rows = trials.flatMap((trial) => {
-    const note = trial.clip.set === 'usual' || trial.clip.set === 'sampled';
-    const x = note && !trial.readable ? undefined : measures(trial);
-    // What was left out of the fit is chosen by sentence, so that no sentence is on both sides.
-    const half = [...trial.clip.text].reduce((sum, letter) => sum + letter.charCodeAt(0), 0) % 2;
-    return x ? [{ x, y: trial.right ? 1 : 0, half, trial }] : [];
+  const of = (...sets: ClipSet[]) => clips.filter(({ set }) => sets.includes(set));
+  const trials = [
+    ...(await runTrials(ear, of('usual', 'day'), [clean, 20, 10, 5, 0])),
+    ...(await runTrials(ear, of('sampled'), [clean, 10, 0])),
+    ...(await runTrials(ear, of('near', 'talk', 'own'), [clean, 10])),
+  ];
+  const isNote = ({ clip }: Trial) => ['usual', 'day', 'sampled'].includes(clip.set);
+  const rows = trials.flatMap((trial): Row[] => {
+    const best = trial.found.hypotheses[0];
+    if (!best || isNote(trial) !== trial.readable) return [];
+    let half = 0;
+    for (const letter of trial.clip.text) half = (half * 31 + letter.charCodeAt(0)) % 1009;
+    const x = measuresOf({ ...best, speechFrames: trial.found.speechFrames });
+    return [{ trial, x, y: isNote(trial) && trial.right ? 1 : 0, half: half % 2 }];
   });
   const weights = regress(rows);
-  ['constant', 'loss', 'odds', 'length'].forEach((weight, k) => {
+  Object.keys(beliefWeights).forEach((weight, k) => {
     print(weight, weights[k]!.toFixed(3), '');
   });
-  const halves = [
-    regress(rows.filter((row) => row.half === 1)),
-    regress(rows.filter((row) => row.half === 0)),
-  ];
-  for (const threshold of [0.5, 0.7, 0.8, 0.9, 0.95]) {
-    const taken = (select: (trial: Trial) => boolean) => {
-      const some = rows.filter((row) => select(row.trial));
-      return some.filter((row) => probability(row.x, halves[row.half]!) >= threshold).length / some.length;
-    };
-    for (const decibels of [Number.POSITIVE_INFINITY, 10, 0]) {
-      const at = `${threshold}.${decibels === Number.POSITIVE_INFINITY ? 'clean' : `${decibels}dB`}`;
-      const is = (trial: Trial) => trial.decibels === decibels;
-      print(`${at}.right_kept`, (100 * taken((t) => is(t) && t.right)).toFixed(1), '%');
-      const wrong = (t: Trial) => is(t) && !t.right && (t.clip.set === 'usual' || t.clip.set === 'sampled');
-      print(`${at}.wrong_kept`, (100 * taken(wrong)).toFixed(1), '% of those heard wrong');
-      print(`${at}.near_kept`, (100 * taken((t) => is(t) && t.clip.set === 'near')).toFixed(1), '%');
-      print(`${at}.talk_kept`, (100 * taken((t) => is(t) && t.clip.set === 'talk')).toFixed(1), '%');
+  const halves = [0, 1].map((half) => regress(rows.filter((row) => row.half !== half)));
+  const sure = new Map(
+    rows.map((row) => [
+      row.trial,
+      Math.min(probability(row.x, halves[row.half]!), row.trial.found.hypotheses[0]!.posterior),
+    ]),
+  );
+  const percent = (some: readonly Trial[], from: number) =>
+    ((100 * some.filter((trial) => (sure.get(trial) ?? 0) >= from).length) / some.length).toFixed(2);
+  const notes = trials.filter((trial) => trial.clip.set !== 'sampled' && isNote(trial) && trial.readable);
+  for (const from of [0.8, 0.85, 0.9, 0.93, 0.95, 0.97, 0.98]) {
+    for (const decibels of [clean, 10, 0]) {
+      const some = notes.filter((trial) => trial.decibels === decibels);
+      const at = `${from}.${decibels === clean ? 'clean' : `${decibels}dB`}`;
+      const part = (right: boolean) =>
+        (
+          (100 * some.filter((t) => t.right === right && (sure.get(t) ?? 0) >= from).length) /
+          some.length
+        ).toFixed(2);
+      print(`${at}.right_kept`, part(true), '% of notes');
+      print(`${at}.wrong_kept`, part(false), '% of notes');
     }
+    for (const set of ['near', 'talk', 'own'])
+      print(
+        `${from}.${set}_kept`,
+        percent(
+          trials.filter((t) => t.clip.set === set && !t.readable),
+          from,
+        ),
+        '%',
+      );
   }
 }

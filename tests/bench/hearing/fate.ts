@@ -1,7 +1,7 @@
 /** What becomes of what was heard: the same limits as in the program. */
 
 import type { SearchResult } from '../../../grammar/search.ts';
-import { takeFrom } from '../../../shared/book/session.ts';
+import { takeHeardFrom } from '../../../shared/book/session.ts';
 import { belief, leastSpeechFrames, refuseBelow } from '../../../shared/sound/belief.ts';
 
 export type Fate = 'kept' | 'asked' | 'refused';
@@ -14,7 +14,7 @@ export function believed(found: SearchResult): number {
   return sure < refuseBelow ? 0 : Math.min(sure, best.posterior);
 }
 
-export function fate(found: SearchResult, from = takeFrom): Fate {
+export function fate(found: SearchResult, from = takeHeardFrom): Fate {
   const sure = believed(found);
   return sure === 0 ? 'refused' : sure >= from ? 'kept' : 'asked';
 }
