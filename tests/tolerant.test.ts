@@ -113,6 +113,23 @@ describe('a sentence that is nearly right is read as it was meant', () => {
     expect(reader.read('')).toEqual([]);
   });
 
+  it('keeps nothing of strings of random words and letters unless it reads word for word or by its sound', () => {
+    const random = seeded(41);
+    const pick = (n: number) => Math.floor(random() * n);
+    const { words } = graph.automaton;
+    for (let i = 0; i < 600; i++) {
+      let text = '';
+      for (let n = pick(i % 2 === 0 ? 5 : 12); n >= 0; n--)
+        text += i % 2 === 0 ? ` ${words[1 + pick(words.length - 1)]}` : String.fromCharCode(97 + pick(26));
+      if (exact.read(text).ok) continue;
+      const decision = decide(reader.read(normalise(text)));
+      if (decision.kind !== 'keep') continue;
+      const { passedOver, supposed, own } = decision.reading.liberties!;
+      expect({ text, passedOver, supposed }).toEqual({ text, passedOver: 0, supposed: 0 });
+      expect(own, text).toBeGreaterThan(0);
+    }
+  });
+
   it('gives posteriors that sum to one, each meaning once, best first', () => {
     const readings = reader.read('ate paces to and a half');
     expect(readings.reduce((sum, { posterior }) => sum + posterior, 0)).toBeCloseTo(1, 9);
