@@ -42,6 +42,8 @@ export async function openEar(where: { readonly model: string; readonly runtime:
   const model = (await AutoModelForCTC.from_pretrained(folder.slice(folder.lastIndexOf('/') + 1), {
     quantized: true,
   })) as unknown as (inputs: object) => Promise<{ logits: { data: Float32Array; dims: number[] } }>;
+  // With the rest of the ear, so that it is there without a network, too.
+  const activity = await openActivity(await cached(activityFile).then(bytes, () => null));
   const encode = async (window: LogMel) => {
     const input = new Tensor('float32', window.data, [1, bands, window.frames]);
     const { logits } = await model({ input_features: input });
@@ -76,9 +78,8 @@ export async function openEar(where: { readonly model: string; readonly runtime:
     async follow(attention, tell) {
       attended = attentionWords(attention);
       following = null;
-      const network = await cached(activityFile).then(bytes, () => null);
       return new Listener({
-        voice: await openActivity(network),
+        voice: activity(),
         ear: { encode, outputs: phones.length, language: () => language() },
         tell,
         clock: () => performance.now(),

@@ -123,6 +123,23 @@ describe('the listening machine', () => {
     expect(state.phase).toBe('idle');
   });
 
+  test('who speaks on when it listens again is in the middle of something: a fragment is no note', () => {
+    const muted = { ...voiced(), attention: 'muted' as const };
+    const { decided } = through([
+      ...times(50, muted),
+      ...times(30, voiced()),
+      ...times(60, silent()),
+      ...times(30, voiced()),
+      ...times(60, silent()),
+    ]);
+    expect(decided.map((one) => one.kind)).toEqual(['began', 'paused', 'ended']);
+    expect(decided[0]!.at).toBeGreaterThan(140);
+    // After a reply that ended in silence the next word begins a note.
+    const quiet = { ...silent(), attention: 'muted' as const };
+    const { decided: usual } = through([...times(50, quiet), ...times(4, silent()), ...times(30, voiced())]);
+    expect(usual.map((one) => [one.kind, one.at])).toEqual([['began', 55]]);
+  });
+
   test('the echo of its own voice interrupts nothing; a person who speaks over it does', () => {
     const reply = (level: number): ListeningFrame => ({
       voice: 0.95,

@@ -42,6 +42,8 @@ export interface ListeningState {
   readonly barrier: number;
   /** The clip in hand is longer than any note: it is waited out. */
   readonly over: boolean;
+  /** Nothing was listened to just now: who speaks already is in the middle of something, and a silence is waited for. */
+  readonly barred: boolean;
   /** Loudest frame of the own reply so far, and how many frames stood out of it in a row. */
   readonly echo: number;
   readonly clear: number;
@@ -88,6 +90,8 @@ export const listeningLimits = {
     complete: frames(0.22),
     closed: frames(0.16),
   },
+  /** Silence after a reply, or after the button, from which on a note may begin. */
+  clears: frames(0.1),
   /** Over the own reply a voice must stand out by so much, for so long, and not before its echo is known. */
   standsOut: 9,
   clearVoice: 0.8,
@@ -103,6 +107,7 @@ export const quietState: ListeningState = {
   silent: 0,
   barrier: 0,
   over: false,
+  barred: false,
   echo: -100,
   clear: 0,
   guardedFor: 0,
@@ -136,6 +141,10 @@ function attentive(
   const { phase, now } = state;
   const voiced = frame.voice >= (phase === 'speech' ? listeningLimits.stays : listeningLimits.begins);
   if (phase === 'idle') {
+    if (state.barred) {
+      const silent = voiced ? 0 : state.silent + 1;
+      return { state: { ...state, silent, barred: silent < listeningLimits.clears }, decided: null };
+    }
     if (!voiced) return { state, decided: null };
     const from = Math.max(state.barrier, before.now - listeningLimits.preroll);
     return {
@@ -170,7 +179,7 @@ function attentive(
 /** Nothing is listened to; a clip in hand is given up. */
 function ignored(before: ListeningState): { state: ListeningState; decided: Decided | null } {
   const now = before.now + 1;
-  const state: ListeningState = { ...quietState, now, barrier: now };
+  const state: ListeningState = { ...quietState, now, barrier: now, barred: true };
   const open = before.phase !== 'idle' && !before.over;
   return { state, decided: open ? { kind: 'dropped', from: before.from, to: before.now } : null };
 }
@@ -193,7 +202,7 @@ function guarded(
   // What was said over the reply belongs to the clip; the reply had begun long before.
   const from = state.now - clear - 2;
   return {
-    state: { ...state, phase: 'speech', from, voiced: clear, barrier: from },
+    state: { ...state, phase: 'speech', from, voiced: clear, barrier: from, barred: false },
     decided: { kind: 'interrupted' },
   };
 }

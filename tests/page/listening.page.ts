@@ -32,6 +32,8 @@ const replies = (page: Page) =>
     .evaluateAll((all) => all.map((one) => one.textContent?.replace(/\s+/g, ' ').trim()));
 
 async function listensThrough(page: Page): Promise<void> {
+  // A reply that is spoken into the next sentence would keep it from being heard.
+  await page.getByRole('button', { name: 'Voice on' }).click();
   await page.getByRole('button', { name: 'Hands-free off' }).click();
   await page.getByRole('button', { name: 'Hands-free on' }).waitFor();
   await page.locator('.partial').first().waitFor({ timeout: 20_000 });
@@ -66,6 +68,10 @@ test('the same with the ear of the page, and no server', async () => {
   });
   await page.getByRole('switch', { name: 'Hear in this browser' }).click();
   await page.getByText('This browser hears by itself now').waitFor({ timeout: 60_000 });
+  // What tells a voice from other sounds came with the ear.
+  expect(await page.evaluate(async () => (await caches.match('/activity/silero_vad.onnx'))?.status)).toBe(
+    200,
+  );
   await server.stop();
   await page.evaluate(() => {
     location.hash = 'talk';
@@ -101,4 +107,71 @@ test('with an attention word only what begins with it is taken', async () => {
     .toMatch(/^70 feet/);
   expect(await page.locator('.said').last().textContent()).toMatch(/^spans seventy feet/);
   expect(await page.locator('.exchange').count()).toBe(2);
+});
+
+test('what is said while the server is away is kept, and answered when it is back', async () => {
+  browser = await startBrowser({
+    microphone: [8, 'plot-one-tenth-acre', 3, 'red-maple-eleven-point-four', 3],
+  });
+  const { page } = await openPage(browser, server.url);
+  await page.getByRole('button', { name: 'Hands-free off' }).click();
+  await page.locator('.listening').getByText('Listening.').waitFor();
+  await server.stop();
+  await page
+    .getByText(/kept and answered when there is an ear again/)
+    .first()
+    .waitFor({ timeout: 20_000 });
+  await page.getByText(/^2 sounds are kept/).waitFor({ timeout: 40_000 });
+  expect(await page.locator('.exchange').count()).toBe(0);
+  await server.start();
+  await expect.poll(() => replies(page).then((all) => all.length), { timeout: 60_000 }).toBe(2);
+  expect((await replies(page))[1]).toMatch(/^Tree 1, red maple, 11\.4 inches/);
+  await page.getByText(/sounds are kept/).waitFor({ state: 'detached' });
+}, 150_000);
+
+test('where the browser has no voice of its own, the server speaks the reply', async () => {
+  browser = await startBrowser();
+  const { page, complaints } = await openPage(browser, server.url);
+  // Chromium without a desktop names no voice.
+  expect(await page.evaluate(() => speechSynthesis.getVoices().length)).toBe(0);
+  const spoken = page.waitForResponse((response) => response.url().includes('/api/voice'));
+  await type(page, 'my pace is five point two feet');
+  const response = await spoken;
+  expect(new URL(response.url()).searchParams.get('say')).toMatch(/^Pace 5\.2 feet/);
+  expect(response.headers()['content-type']).toBe('audio/wav');
+  expect(complaints).toEqual([]);
+});
+
+test('the button of a headset holds and lets go while hands-free is on', async () => {
+  browser = await startBrowser({ microphone: [6, 'plot-one-tenth-acre', 4] });
+  const context = await browser.newContext();
+  // No browser test can press a headset: what the page gave the browser to call is called.
+  await context.addInitScript(() => {
+    const handlers: Record<string, (() => void) | null> = {};
+    Object.assign(globalThis, { pressed: handlers });
+    navigator.mediaSession.setActionHandler = (action, handler) => {
+      handlers[action] = handler as (() => void) | null;
+    };
+  });
+  const { page } = await openPage(browser, server.url, undefined, context);
+  const press = (action: 'play' | 'pause') =>
+    page.evaluate(
+      (name) => (globalThis as unknown as { pressed: Record<string, () => void> }).pressed[name]!(),
+      action,
+    );
+  await page.getByRole('button', { name: 'Hands-free off' }).click();
+  await page.locator('.listening').getByText('Listening.').waitFor();
+  await press('pause');
+  await page.locator('.speak.talking').waitFor();
+  await page.getByText('The button is down.').waitFor();
+  await page.waitForTimeout(9500);
+  await press('play');
+  await expect.poll(() => replies(page).then((all) => all[0]), { timeout: 20_000 }).toMatch(/^Plot 1/);
+  // Heard once: while the button is down nobody else listens.
+  expect(await page.locator('.exchange').count()).toBe(1);
+  await page.locator('.listening').getByText('Listening.').waitFor();
+  await page.getByRole('button', { name: 'Hands-free on' }).click();
+  expect(
+    await page.evaluate(() => (globalThis as unknown as { pressed: Record<string, unknown> }).pressed.play),
+  ).toBeNull();
 });
