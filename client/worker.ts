@@ -12,7 +12,7 @@ import type { Ear } from './ear.ts';
 import type { WorkerEvent, WorkerReply, WorkerRequest, WorkerTasks } from './messenger.ts';
 
 /** Where the build puts the packed automaton, and the same with how usual each word is, which only hearing wants. */
-const languageFile = '/language.bin.gz';
+const languageFile = '/language.bin';
 declare const SPOKEN_FILE: string;
 
 interface Language {
@@ -41,10 +41,8 @@ function languageOf(description: Description, automaton: Automaton): Language {
 
 async function unpacked(file: string): Promise<Automaton | null> {
   const response = await fetch(file);
-  if (!response.ok || response.body === null)
-    throw new Error('The language file is missing: build the page again.');
-  const plain = response.body.pipeThrough(new DecompressionStream('gzip'));
-  const automaton = unpack(new Uint8Array(await new Response(plain).arrayBuffer()));
+  if (!response.ok) throw new Error('The language file is missing: build the page again.');
+  const automaton = unpack(new Uint8Array(await response.arrayBuffer()));
   return automaton.ok ? automaton.value : null;
 }
 

@@ -3,7 +3,6 @@ import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import { gzipSync } from 'node:zlib';
 import { type BuildOptions, build, type Plugin, stop } from 'esbuild';
 import { grammar } from '../grammar/grammar.ts';
 import { pack } from '../grammar/packed.ts';
@@ -18,7 +17,7 @@ const serviceWorker = 'sw.ts';
 const onlyOnUse = /client\/ear\.ts$/;
 const styles = ['styles.css'];
 const copied = /\.(html|svg|png|ico|webmanifest|woff2)$/;
-const languageFile = 'language.bin.gz';
+const languageFile = 'language.bin';
 
 /** zod brings its messages in fifty languages, a quarter megabyte; the page shows one. */
 const oneLanguage: Plugin = {
@@ -69,7 +68,7 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
     await mkdir(target, { recursive: true });
     // Pieces of earlier builds have other names and would pile up.
     for (const name of await readdir(target))
-      if (/^piece-.*\.(js(\.map)?|gz)$/.test(name)) await rm(join(target, name));
+      if (/^(piece-.*\.(js(\.map)?|bin|gz)|language\.bin\.gz)$/.test(name)) await rm(join(target, name));
     const spoken = await packLanguage(target);
     const { metafile } = await build({
       ...options,
@@ -116,7 +115,7 @@ async function shellOf(
     .filter(
       (name) =>
         // The large icons are for the device at the moment of installing, which has a network.
-        /\.(html|css|js|svg|webmanifest|gz)$/.test(name) && name !== 'sw.js' && !without.includes(name),
+        /\.(html|css|js|svg|webmanifest|bin)$/.test(name) && name !== 'sw.js' && !without.includes(name),
     )
     .sort();
   const hash = createHash('sha256');
@@ -134,9 +133,9 @@ async function shellOf(
 async function packLanguage(target: string): Promise<string> {
   const whole = keptAutomaton(grammar);
   const { usage: _, ...automaton } = whole;
-  await writeFile(join(target, languageFile), gzipSync(pack(automaton), { level: 9 }));
-  const spoken = gzipSync(pack(whole), { level: 9 });
-  const name = `piece-${createHash('sha256').update(spoken).digest('hex').slice(0, 8)}.bin.gz`;
+  await writeFile(join(target, languageFile), pack(automaton));
+  const spoken = pack(whole);
+  const name = `piece-${createHash('sha256').update(spoken).digest('hex').slice(0, 8)}.bin`;
   await writeFile(join(target, name), spoken);
   return name;
 }
