@@ -30,7 +30,9 @@ export async function nobody(print: Print, ear: Ear, strangers: readonly Trial[]
   let seconds = 0;
   for (const set of ['talk', 'own'] as const) {
     // A reply that is itself a sentence of the grammar ("Next tree.") is told from a note only by whose voice it is.
-    const some = strangers.filter((trial) => trial.clip.set === set && !trial.readable);
+    const some = strangers.filter(
+      (trial) => trial.clip.set === set && !trial.readable && !Number.isFinite(trial.decibels),
+    );
     const long = some.reduce((sum, trial) => sum + trial.seconds, 0);
     const count = (end: string) => some.filter(({ found }) => fate(found) === end).length;
     print(

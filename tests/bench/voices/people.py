@@ -36,7 +36,10 @@ def prompts():
             continue
         # A remark of the recording's director is no speech.
         text = plain(re.sub(r"\[.*?\]|\(.*?\)|<.*?>", " ", text))
-        if not text:
+        with wave.open(str(path)) as sound:
+            seconds = sound.getnframes() / sound.getframerate()
+        # The ear takes one note at a time, at most half a minute.
+        if not text or seconds > 29:
             continue
         number = name.strip().startswith("digits/") and " " not in text
         yield path, text, "numbers_prompts" if number else "prompts"
