@@ -6,8 +6,8 @@ import type { TolerantReading } from './tolerant.ts';
 
 export type Decision =
   | { readonly kind: 'keep'; readonly reading: TolerantReading }
-  /** One of these two, the likelier first, or whether it was this one. */
-  | { readonly kind: 'ask'; readonly readings: readonly [TolerantReading, TolerantReading?] }
+  /** One of these two or three, the likelier first, or whether it was this one. */
+  | { readonly kind: 'ask'; readonly readings: readonly [TolerantReading, ...TolerantReading[]] }
   /**
    * One word is missing behind the first `at` written words, and it could be any of several: ask for it. `words`
    * are the likeliest.
@@ -21,9 +21,11 @@ export const decisionLimits = {
   /** The same where only sounds are known, without the borders of words. */
   heardPosterior: 0.98,
   keepCost: 10,
-  /** Asked between two: together at least this share, at most this cost. */
+  /** Asked between them: together at least this share, at most this cost. */
   askPosterior: 0.45,
   askCost: 18,
+  /** A third one is offered with at least this share. */
+  thirdPosterior: 0.12,
   /** Asked about alone, without the next likely one. */
   alonePosterior: 0.9,
   /** Asked for a missing word: readings that miss one at the same place hold at least this share. */
@@ -32,7 +34,7 @@ export const decisionLimits = {
 
 /** Readings must be of one utterance, best first. */
 export function decide(readings: readonly TolerantReading[], limits = decisionLimits): Decision {
-  const [first, second] = readings;
+  const [first, second, third] = readings;
   if (first === undefined || first.cost > limits.askCost || isFar(first)) return { kind: 'refuse' };
   const keepable = first.missing?.valued !== true;
   const least = first.liberties === undefined ? limits.heardPosterior : limits.keepPosterior;
@@ -47,8 +49,12 @@ export function decide(readings: readonly TolerantReading[], limits = decisionLi
       : undefined;
   if (keepable && first.posterior >= limits.alonePosterior) return { kind: 'ask', readings: [first] };
   if (missing !== undefined && (alike.length > 2 || !keepable)) return missing;
-  if (second !== undefined && first.posterior + second.posterior >= limits.askPosterior)
-    return { kind: 'ask', readings: [first, second] };
+  if (second !== undefined) {
+    const offered =
+      third !== undefined && third.posterior >= limits.thirdPosterior ? [second, third] : [second];
+    const sum = offered.reduce((total, { posterior }) => total + posterior, first.posterior);
+    if (sum >= limits.askPosterior) return { kind: 'ask', readings: [first, ...offered] };
+  }
   if (missing !== undefined) return missing;
   return { kind: 'refuse' };
 }

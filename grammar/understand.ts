@@ -41,7 +41,7 @@ export function createUnderstanding(
       case 'keep':
         return ok([candidateOf(decision.reading, 1)]);
       case 'ask': {
-        const readings = decision.readings.filter((reading) => reading !== undefined);
+        const { readings } = decision;
         const sum = readings.reduce((total, { posterior }) => total + posterior, 0);
         return ok(readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum))));
       }

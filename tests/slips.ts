@@ -119,7 +119,7 @@ export function tally(list: readonly Trial[], limits = decisionLimits): Tally {
     const decision = decide(trial.readings, limits);
     if (decision.kind === 'refuse') sum.refused++;
     else if (decision.kind === 'ask') {
-      if (trial.truth === 0 || trial.truth === 1) sum.askedRightly++;
+      if (trial.truth >= 0 && trial.truth < decision.readings.length) sum.askedRightly++;
       else sum.askedWrongly++;
     } else if (decision.kind === 'missing') {
       if (decision.at === trial.at) sum.askedRightly++;
