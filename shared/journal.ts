@@ -5,7 +5,7 @@
  */
 import { z } from 'zod';
 import { actSchema, doubtSchema, questionSchema } from './acts.ts';
-import { noteSchema } from './note.ts';
+import { type Note, noteSchema } from './note.ts';
 
 export const journalFormat = 2;
 
@@ -38,6 +38,8 @@ export const entrySchema = z.strictObject({
   zone: z.number().int().min(-840).max(840).optional(),
   words: z.string().max(2000),
   note: noteSchema,
+  /** What it came to as a note, where that is another one: the note that a "yes" confirmed, a distance said anew. */
+  means: noteSchema.optional(),
   grammar: z.string(),
   acts: z.array(actSchema),
   /** The question that the answer to this entry put. */
@@ -56,6 +58,9 @@ export const entrySchema = z.strictObject({
 });
 export type Entry = z.infer<typeof entrySchema>;
 export type EntryId = Entry['id'];
+
+/** The note that an entry stands for in the conversation after it. */
+export const meantBy = (entry: Entry): Note => entry.means ?? entry.note;
 
 /** The total order of entries, the same on every device. */
 export function compareEntries(a: Entry, b: Entry): number {

@@ -411,4 +411,19 @@ describe('what is not understood', () => {
     expect(told.answer).toMatchObject({ state: 'asking', asks: 'Did you say eight paces or eighty paces?' });
     expect([...session.book.heights()]).toHaveLength(0);
   });
+
+  // A tenth of an acre has a radius of 37.24 ft.
+  it('is changed, once confirmed, as if it had been said so', async () => {
+    const { session, tell, say } = await converse();
+    await say('plot one, tenth acre');
+    const border = { kind: 'borderline' as const, facts: { species: 531 }, to: 'centre' as const };
+    await session.tell({
+      words: 'beech centre at thirty six point nine in or out',
+      candidates: [{ note: { ...border, distance: { value: 36.9 } }, words: '', posterior: 0.6 }],
+    });
+    expect((await tell('yes')).answer.reply).toMatch(/^In, by 4 inches/);
+    expect((await tell('make that thirty seven point six')).answer.reply).toMatch(/^Out, by 4 inches/);
+    expect((await tell('make that thirty six point nine')).answer.reply).toMatch(/^In, by 4 inches/);
+    expect(await say('how many trees')).toBe('1 tree.');
+  });
 });

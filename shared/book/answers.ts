@@ -9,7 +9,6 @@ import type { OpenQuestion } from './book.ts';
 import { heightOutcome } from './heights.ts';
 import { changedMeasurement } from './mending.ts';
 import { asking, type Context, kept, type Outcome, refused, sameNote } from './outcome.ts';
-import { borderlineOutcome } from './plotting.ts';
 import { resolve } from './resolve.ts';
 import { asDiameter, treeOutcome } from './trees.ts';
 import * as wording from './wording.ts';
@@ -51,7 +50,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
       const what = note.kind === 'pick' ? note.what : picked?.kind === 'pick' ? picked.what : null;
       const { pending } = question;
       if ((what !== 'deg' && what !== 'pct' && what !== 'topo') || !pending) return null;
-      return settled(open, resolve(context, withScale(pending, what)));
+      return completed(context, open, withScale(pending, what));
     }
     case 'species': {
       const choice =
@@ -64,7 +63,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
       const what = note.kind === 'pick' ? note.what : null;
       const { pending } = question;
       if ((what !== 'centre' && what !== 'face') || pending?.kind !== 'borderline') return null;
-      return settled(open, borderlineOutcome(context, { ...pending, to: what }));
+      return completed(context, open, { ...pending, to: what });
     }
     case 'diameter': {
       const diameter =
@@ -75,7 +74,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
             : undefined;
       const { pending } = question;
       if (!diameter || pending?.kind !== 'borderline') return null;
-      return settled(open, borderlineOutcome(context, { ...pending, facts: { ...pending.facts, diameter } }));
+      return completed(context, open, { ...pending, facts: { ...pending.facts, diameter } });
     }
     case 'distance': {
       const { pending } = question;
@@ -111,6 +110,12 @@ function movedOn({ book, hand }: Context, { entry, question: { about, target } }
 
 const settled = (open: OpenQuestion, outcome: Outcome): Outcome =>
   outcome.state === 'refused' ? outcome : { ...outcome, settles: outcome.settles ?? open.entry };
+
+/** The same for an answer that completes or confirms a note: that note is what was meant. */
+const completed = (context: Context, open: OpenQuestion, note: Note): Outcome => {
+  const outcome = settled(open, resolve(context, note));
+  return outcome.state === 'refused' ? outcome : { ...outcome, means: outcome.means ?? note };
+};
 
 function dropped(context: Context, open: OpenQuestion, sentence: string): Outcome {
   const hasDoubt = (context.book.entry(open.entry)?.doubts?.length ?? 0) > 0;
@@ -166,14 +171,14 @@ function answerReading(
   picked: Note | null,
 ): Outcome | null {
   const { question } = open;
-  if (picked) return settled(open, resolve(context, picked));
+  if (picked) return completed(context, open, picked);
   const no =
     (note.kind === 'answer' && note.answer === 'no') || (note.kind === 'pick' && note.what === 'neither');
   if (no) return dropped(context, open, 'Then say it again.');
   if (note.kind === 'answer' && note.answer === 'redo') return dropped(context, open, 'Say it again.');
   if (note.kind === 'answer' && (note.answer === 'yes' || note.answer === 'keep')) {
     const only = question.options.length === 1 ? question.options[0] : undefined;
-    return only ? settled(open, resolve(context, only.note)) : kept([], () => question.text);
+    return only ? completed(context, open, only.note) : kept([], () => question.text);
   }
   return null;
 }

@@ -3,6 +3,7 @@
  * longer (working, tables, sources, what was left out) goes to `detail`, for the page and for "why".
  */
 import type { Height, Step } from '../height/types.ts';
+import { meantBy } from '../journal.ts';
 import type { NoteOf, QuestionTopic } from '../note.ts';
 import { diameterToInches } from '../units.ts';
 import type { Book } from './book.ts';
@@ -233,7 +234,7 @@ function corrections(book: Book): Outcome {
   for (const entry of book.entries) {
     for (const act of entry.acts) {
       if (act.act === 'retract') retracted += act.targets.length;
-      if (act.act === 'remeasure' || (act.act === 'amend' && entry.note.kind === 'change')) changed++;
+      if (act.act === 'remeasure' || (act.act === 'amend' && meantBy(entry).kind === 'change')) changed++;
     }
   }
   return said(`${changed} changed, ${retracted} scratched.`);

@@ -3,7 +3,7 @@
  * right, then kept as an entry of its own that names what it corrects.
  */
 import type { Act } from '../acts.ts';
-import type { Entry } from '../journal.ts';
+import { type Entry, meantBy } from '../journal.ts';
 import type { Distance, Measurement, Note, NoteOf, TreeFacts } from '../note.ts';
 import { err, ok, type Result } from '../result.ts';
 import type { Units } from '../units.ts';
@@ -38,7 +38,7 @@ export function nameOf(book: Book, entry: Entry, units: Units): string {
       }
       case 'amend': {
         const tree = book.tree(act.target);
-        const what = entry.note.kind === 'change' ? 'the change to' : 'what was added to';
+        const what = meantBy(entry).kind === 'change' ? 'the change to' : 'what was added to';
         return tree ? `${what} tree ${tree.number}` : 'the addition';
       }
       case 'height':
@@ -119,10 +119,12 @@ function counted(names: readonly string[]): string[] {
 }
 
 /** The same said right: what the earlier entry did is taken back in the same breath. */
-const instead = (entry: Entry, outcome: Outcome): Outcome =>
-  outcome.state === 'kept'
-    ? { ...outcome, acts: [{ act: 'retract', targets: [entry.id] }, ...outcome.acts] }
+function instead(context: Context, entry: Entry, means: Note): Outcome {
+  const outcome = resolve(context, means);
+  return outcome.state === 'kept'
+    ? { ...outcome, means, acts: [{ act: 'retract', targets: [entry.id] }, ...outcome.acts] }
     : outcome;
+}
 
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
 export function change(context: Context, note: NoteOf<'change'>): Outcome {
@@ -156,7 +158,8 @@ export function change(context: Context, note: NoteOf<'change'>): Outcome {
         : outcome;
     }
     if (note.eye) break;
-    if (entry.note.kind === 'borderline') {
+    const meant = meantBy(entry);
+    if (meant.kind === 'borderline') {
       const length =
         note.distance?.by === 'length'
           ? note.distance.length
@@ -164,8 +167,7 @@ export function change(context: Context, note: NoteOf<'change'>): Outcome {
             ? numberAsLength(note.number)
             : null;
       if (!length) return refused('Which distance should it be? Say it in feet.');
-      const again = resolve(context, { ...entry.note, distance: { ...entry.note.distance, ...length } });
-      return instead(entry, again);
+      return instead(context, entry, { ...meant, distance: { ...meant.distance, ...length } });
     }
     if ((act.act === 'tree' || act.act === 'amend') && note.number) {
       const tree = act.act === 'tree' ? act.id : act.target;
@@ -174,12 +176,10 @@ export function change(context: Context, note: NoteOf<'change'>): Outcome {
     if (act.act === 'setting') {
       const next = changedSetting(act.set, note);
       if (!next) break;
-      const again = resolve(context, next);
-      return instead(entry, again);
+      return instead(context, entry, next);
     }
-    if (act.act === 'plot' && note.number && entry.note.kind === 'plot') {
-      const again: Note = { ...entry.note, number: Math.round(note.number.value) };
-      return instead(entry, resolve(context, again));
+    if (act.act === 'plot' && note.number && meant.kind === 'plot') {
+      return instead(context, entry, { ...meant, number: Math.round(note.number.value) });
     }
     break;
   }

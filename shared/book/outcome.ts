@@ -14,6 +14,8 @@ export interface Outcome {
   readonly asks?: Question;
   /** The entry whose question this answers. */
   readonly settles?: string;
+  /** The note that this came to, where it is not the one that was said. */
+  readonly means?: Note;
   readonly doubts?: readonly Doubt[];
   /** Worded after the acts were applied, with the settings then in force, so that it can name what they made. */
   readonly say: (book: Book, now: Settings) => string;

@@ -112,6 +112,7 @@ export class Session {
       ...(zone === 0 ? {} : { zone }),
       words: utterance.words,
       note: chosen.best.note,
+      ...(outcome.means ? { means: outcome.means } : {}),
       grammar: this.tongue.version,
       acts: [...outcome.acts],
       ...(outcome.asks ? { asks: outcome.asks } : {}),

@@ -1,6 +1,6 @@
 /** What was in doubt and what became of it, and what was corrected: with the words that were said. */
 import type { Book, BookDoubt } from '../book/book.ts';
-import type { Entry } from '../journal.ts';
+import { type Entry, meantBy } from '../journal.ts';
 import type { Section } from './report.ts';
 
 const states = { open: 'open', kept: 'kept as it was', mended: 'mended', dropped: 'dropped' } as const;
@@ -60,7 +60,7 @@ function correctionOf(book: Book, entry: Entry): { readonly tree: string; readon
       const tree = numberOf(book.height(act.target)?.tree);
       return { tree, did: `${act.measurement === null ? 'drops' : 'replaces'} ${quoted(before)}` };
     }
-    if (act.act === 'amend' && entry.note.kind === 'change') {
+    if (act.act === 'amend' && meantBy(entry).kind === 'change') {
       return {
         tree: numberOf(act.target),
         did: `changes ${Object.keys(act.fields).map(fieldName).join(', ')}`,
