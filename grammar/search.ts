@@ -26,8 +26,9 @@ export interface SearchOptions {
 }
 
 /**
- * Beam: 18 and more found the best path of beam 60 on the 33 test clips, clean and with noise at 10 and 0 dB (measured
- * once; tests/bench/search repeats it on the clean ones).
+ * Beam: on 1 048 clips of the tuning voices with noise at 10 and 0 dB a beam of 18 lost two right answers and one of 20
+ * none against a beam of 40; `npm run bench -- search` repeats it on the project's own clips. Lean: see
+ * `planOfTuning` in tests/bench/voices/clips.ts.
  */
 export const searchDefaults = { beam: 19, meanings: 8, depth: 20, lean: 0.7 } as const;
 
@@ -47,6 +48,9 @@ export type { Hypothesis, SearchResult };
 
 const never = Number.NEGATIVE_INFINITY;
 const outputs = 40;
+/** More paths at once than this are a crowd, and how narrow the beam may get in one, nats; Infinity never narrows. */
+const crowd = 600;
+const leastWidth = 11;
 
 /**
  * One search, reusable: `push` frames, ask for a `partial`, `finish`, `reset`. Holds arrays of the graph's size.
@@ -81,6 +85,8 @@ export class Search {
   private readonly arrived: number[] = [];
   private frame = 0;
   private best = 0;
+  /** The beam of the present frame: narrower in a crowd. */
+  private width = 0;
   /** Score of silence so far: the sentence has not begun. */
   private silence = 0;
 
@@ -119,6 +125,7 @@ export class Search {
     this.entered = [];
     this.frame = 0;
     this.best = 0;
+    this.width = this.beam;
     this.silence = 0;
     this.enterStart();
   }
@@ -163,7 +170,8 @@ export class Search {
     const { phone, childFrom, childNode, treeOf, rootFrom, rootNode, nodeFrom, placeFrom } = this.graph;
     const { now, next, ahead } = this;
     const blankLogp = logp[row]!;
-    const floor = this.best - this.beam;
+    const { width } = this;
+    const floor = this.best - width;
     // A score that is surely reached: what becomes of the best path when it stays. Spares most hopeless tokens.
     let best = this.silence + blankLogp;
     for (let k = 0; k < now.count; k++) {
@@ -186,7 +194,7 @@ export class Search {
       const own = phone[node]!;
       const rested = either + blankLogp;
       const stayed = inLabel + logp[row + own]!;
-      if (rested >= best - this.beam || stayed >= best - this.beam) {
+      if (rested >= best - width || stayed >= best - width) {
         const slot = this.slot(next, place, state, node);
         next.blank[slot] = rested;
         next.blankFrom[slot] = from;
@@ -201,7 +209,7 @@ export class Search {
         const doubled = heard === own;
         const into = place + child - node;
         const score = (doubled ? inBlank : either) + logp[row + heard]! + ahead[place]! - ahead[into]!;
-        if (score < best - this.beam) continue;
+        if (score < best - width) continue;
         const to = this.slot(next, into, state, child);
         if (score > next.label[to]!) {
           next.label[to] = score;
@@ -222,7 +230,7 @@ export class Search {
         const root = rootNode[r]!;
         const heard = phone[root]!;
         const score = (heard === firstPhone ? same : other) + logp[row + heard]! - ahead[root + offset]!;
-        if (!(score >= best - this.beam)) continue;
+        if (!(score >= best - width)) continue;
         const to = this.slot(next, root + offset, state, root);
         if (score > next.label[to]!) {
           next.label[to] = score;
@@ -232,6 +240,9 @@ export class Search {
       }
     }
 
+    // In noise everything seems possible: then only the better part is followed on.
+    if (next.count > crowd) this.width = Math.max(leastWidth, 0.9 * width);
+    else if (width < this.beam) this.width = Math.min(this.beam, 1.1 * width);
     this.silence += blankLogp;
     this.now = next;
     this.next = now;
