@@ -182,9 +182,12 @@ function sayFeetAndInches(value: number): string | undefined {
   const inches = Math.floor(eighths / 8);
   if (feet + eighths / 8 / 12 !== value) {
     const exact = (value - feet) * 12;
-    const inch = [1, 10, 100, 1e3, 3, 1e4, 1e5, 1e6]
-      .map((parts) => Math.round(exact * parts) / parts)
-      .find((candidate) => feet + candidate / 12 === value && candidate < 12);
+    // Decimals as they are read, thirds as they are added to the whole inches.
+    const thirds = [1 / 3, 2 / 3].map((third) => Math.floor(exact) + third);
+    const decimals = [1, 10, 100, 1e3, 1e4, 1e5, 1e6].map((parts) => Math.round(exact * parts) / parts);
+    const inch = [...decimals.slice(0, 4), ...thirds, ...decimals.slice(4)].find(
+      (candidate) => feet + candidate / 12 === value && candidate < 12,
+    );
     const spoken = inch === undefined ? undefined : sayNumber(inch);
     return spoken === undefined ? undefined : `${sayCount(feet)} foot ${spoken}`;
   }

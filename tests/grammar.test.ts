@@ -90,6 +90,29 @@ describe('sampled sentences', () => {
   });
 });
 
+describe('feet and inches', () => {
+  test('with halves, quarters, thirds and eighths of an inch are said again as the same height', () => {
+    const inches = 'one two three four five six seven eight nine ten eleven'.split(' ');
+    const parts = [
+      '',
+      'and a half',
+      'and three quarters',
+      'and one third',
+      'and two thirds',
+      'and five eighths',
+    ];
+    for (const feet of ['three', 'five', 'seven'])
+      for (const inch of inches)
+        for (const part of parts) {
+          const words = `eye ${feet} feet ${inch} ${part}`.trim();
+          const read = reader.read(words);
+          if (!read.ok) throw new Error(words);
+          const { note } = read.value[0]!;
+          expect(meanings(speaker.speak(note) ?? ''), words).toEqual([noteKey(note)]);
+        }
+  });
+});
+
 describe('whatever is typed', () => {
   const random = seeded(3);
   const pick = (n: number): number => Math.floor(random() * n);
