@@ -84,7 +84,8 @@ function needed(written: readonly string[], said: readonly string[], known: Know
   const alike = sounds(written, lexicon).some((one) => sounds(said, lexicon).some((two) => same(one, two)));
   if (alike && (real || letters > 3)) return 1;
   if (letters < 3 || written.some(vocabulary)) return Number.POSITIVE_INFINITY;
-  if (letters < 4) return 3;
+  // Abbreviations ("lps") are near to any three letters.
+  if (letters < 4) return /[aeiouy]/.test(said.join('')) ? 3 : Number.POSITIVE_INFINITY;
   return real ? 3 : letters < telling ? 1 : 0;
 }
 
