@@ -317,7 +317,10 @@ class ExactReader implements Reader {
         const arc = path[i]!;
         if (this.commas > 0 && this.comma[i] === 1) {
           if (freeAt >= 0 && arcWord[arc] === 0) crossed++;
-          if (i > 0 && arcTags[path[i - 1]!] === 0 && (tagsBefore?.[arcTags[arc]!] ?? 0) === 0) inPhrase++;
+          // Nothing was done when the word before was said, and nothing is before this one: both are one phrase.
+          const last = i > 0 ? arcTags[path[i - 1]!]! : 0;
+          const done = automaton.tagSequences[last]!.length - (tagsBefore?.[last] ?? 0);
+          if (i > 0 && done === 0 && (tagsBefore?.[arcTags[arc]!] ?? 0) === 0) inPhrase++;
           meaning.part();
         }
         if (arcWord[arc] === 0) {
