@@ -1,11 +1,6 @@
 /** Voice activity in the page: the Silero network on the web runtime that the acoustic model runs on, too. */
 import * as ort from 'onnxruntime-web';
-import {
-  energyActivity,
-  networkActivity,
-  networkMemory,
-  type VoiceActivity,
-} from '../shared/sound/activity.ts';
+import { energyActivity, networkActivity, type VoiceActivity } from '../shared/sound/activity.ts';
 
 /**
  * Loads the network from the bytes of its file; each call of what it gives is a voice activity of its own. Without
@@ -19,12 +14,5 @@ export async function openActivity(file: Uint8Array | null): Promise<() => Voice
   } catch {
     return energyActivity;
   }
-  return () =>
-    networkActivity(async (input, memory) => {
-      const { output, stateN } = await session.run({
-        input: new ort.Tensor('float32', input, [1, input.length]),
-        state: new ort.Tensor('float32', memory, [2, 1, networkMemory / 2]),
-      });
-      return { probability: output!.data[0] as number, memory: stateN!.data as Float32Array };
-    });
+  return () => networkActivity(session, (values, shape) => new ort.Tensor('float32', values, shape));
 }

@@ -75,7 +75,7 @@ function utter(
   rate: number,
   voice: SpeechSynthesisVoice | null,
 ): Promise<void> {
-  const utterance = new SpeechSynthesisUtterance(spoken(sentence));
+  const utterance = new SpeechSynthesisUtterance(aloud(sentence));
   utterance.lang = 'en-US';
   utterance.rate = rate;
   utterance.voice = voice;
@@ -122,9 +122,4 @@ function play(wav: Blob): Playing {
       end();
     },
   };
-}
-
-/** What a voice is given: numbers in the words of the trade, signs that voices read badly in words. */
-export function spoken(sentence: string): string {
-  return aloud(sentence.replace(/\bft²/g, 'square feet')).replace(/\s+/g, ' ').trim();
 }

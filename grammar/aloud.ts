@@ -9,6 +9,7 @@ const digits = /(\d{1,3}(?:,\d{3})+|\d+)(?:\.(\d+))?/g;
  */
 export function aloud(reply: string): string {
   return reply
+    .replace(/\bft²/g, 'square feet')
     .replace(digits, (typed, whole: string, decimals?: string) => {
       const value = Number(whole.replaceAll(',', ''));
       const words = decimals === undefined ? sayCount(value) : sayDecimals(value, decimals);
@@ -18,5 +19,7 @@ export function aloud(reply: string): string {
       );
     })
     .replace(/%/g, ' percent')
-    .replace(/±\s*/g, 'plus or minus ');
+    .replace(/±\s*/g, 'plus or minus ')
+    .replace(/\s+/g, ' ')
+    .trim();
 }

@@ -2,11 +2,10 @@
  * The server's own voice, for a browser that has none: sentences to WAV by flite, in a process that is started for
  * the first sentence and ended when nobody asked for a while.
  */
-import { type ChildProcess, fork } from 'node:child_process';
-import { createRequire } from 'node:module';
-import { pathToFileURL } from 'node:url';
+import type { ChildProcess } from 'node:child_process';
 import { aloud } from '../grammar/aloud.ts';
 import { err, ok, type Result } from '../shared/result.ts';
+import { forkModule } from './child.ts';
 
 export interface ServerVoice {
   /**
@@ -37,11 +36,7 @@ const idle = 60_000;
 /** Milliseconds that a sentence may take; a long one takes a quarter second. */
 const patience = 10_000;
 
-const startChild = (): ChildProcess =>
-  fork(new URL('./voice.child.ts', import.meta.url), {
-    execArgv: ['--import', pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href],
-    serialization: 'advanced',
-  });
+const startChild = (): ChildProcess => forkModule(new URL('./voice.child.ts', import.meta.url));
 
 /** Makes the voice; nothing is loaded before the first sentence. */
 export function createServerVoice(start: () => ChildProcess = startChild): ServerVoice {
@@ -104,7 +99,7 @@ export function createServerVoice(start: () => ChildProcess = startChild): Serve
 
 /** Words for the voice: numbers and signs in words, nothing that it would spell out. */
 function spokenBy(sentence: string): string {
-  return aloud(sentence.replace(/\bft²/g, 'square feet').replace(/["“”]/g, ''))
+  return aloud(sentence.replace(/["“”]/g, ''))
     .replace(/[^\x20-\x7e]/g, ' ')
     .replace(/\s+/g, ' ')
     .trim();

@@ -5,7 +5,7 @@ import { toPcm } from '../client/recorder.ts';
 import { headline } from '../client/screens/parts.tsx';
 import { PageStore } from '../client/store.ts';
 import { Sync, type SyncState, stateLine } from '../client/sync.ts';
-import { spoken } from '../client/voice.ts';
+import { aloud } from '../grammar/aloud.ts';
 import { createApp } from '../server/app.ts';
 import { Desk, MemoryStore } from '../server/desk.ts';
 import { curvePoints, diameterClasses, heightPoints, runningMeanOf } from '../shared/charts/data.ts';
@@ -154,7 +154,7 @@ describe('small parts', () => {
   });
 
   test('a voice is given words, not signs', () => {
-    expect(spoken('21 ft² an acre ± 2.')).toMatch(/^twenty one square feet an acre .*two\.$/);
+    expect(aloud('21 ft² an acre ± 2.')).toMatch(/^twenty one square feet an acre .*two\.$/);
   });
 
   test('samples become 16 bits and are clipped, not wrapped', () => {

@@ -2,12 +2,7 @@
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import ort from 'onnxruntime-node';
-import {
-  energyActivity,
-  networkActivity,
-  networkMemory,
-  type VoiceActivity,
-} from '../../shared/sound/activity.ts';
+import { energyActivity, networkActivity, type VoiceActivity } from '../../shared/sound/activity.ts';
 
 export const activityModel = fileURLToPath(new URL('./activity/silero_vad.onnx', import.meta.url));
 
@@ -33,12 +28,5 @@ export async function loadActivity(
     );
     return energyActivity;
   }
-  return () =>
-    networkActivity(async (input, memory) => {
-      const { output, stateN } = await session.run({
-        input: new ort.Tensor('float32', input, [1, input.length]),
-        state: new ort.Tensor('float32', memory, [2, 1, networkMemory / 2]),
-      });
-      return { probability: output!.data[0] as number, memory: stateN!.data as Float32Array };
-    });
+  return () => networkActivity(session, (values, shape) => new ort.Tensor('float32', values, shape));
 }

@@ -3,12 +3,12 @@
  * of the program; without them a remark has its clip and the words that the grammar's ear knows. Nothing is fetched
  * unless the user runs `stemsay fetch-dictation`.
  */
-import { type ChildProcess, fork } from 'node:child_process';
+import type { ChildProcess } from 'node:child_process';
 import { existsSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { fileURLToPath, pathToFileURL } from 'node:url';
+import { fileURLToPath } from 'node:url';
 import { err, ok, type Result } from '../../shared/result.ts';
+import { forkModule } from '../child.ts';
 
 export interface Dictation {
   /**
@@ -56,12 +56,8 @@ export const dictationFiles = [
 export const dictationFolder = (): string =>
   process.env.STEMSAY_DICTATION ?? fileURLToPath(new URL('../../.cache/dictation', import.meta.url));
 
-const require = createRequire(import.meta.url);
-
 const spawnWriter = (folder: string): ChildProcess =>
-  fork(new URL('./writer.ts', import.meta.url), [folder], {
-    execArgv: ['--import', pathToFileURL(require.resolve('tsx')).href],
-    serialization: 'advanced',
+  forkModule(new URL('./writer.ts', import.meta.url), [folder], {
     // The runtime warns of every unused weight; what matters comes as a message.
     stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
   });

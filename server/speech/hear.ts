@@ -6,11 +6,11 @@
  * A process and not a worker thread: with onnxruntime-node 1.14 the end of a thread that ran a session damages the
  * memory of the whole program (7 of 12 test programs aborted or crashed, whether the thread was terminated or ended by itself).
  */
-import { type ChildProcess, fork } from 'node:child_process';
-import { createRequire } from 'node:module';
-import { fileURLToPath, pathToFileURL } from 'node:url';
+import type { ChildProcess } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
 import type { UserWord } from '../../grammar/grammar.ts';
 import { err, type Result } from '../../shared/result.ts';
+import { forkModule } from '../child.ts';
 import type { FromWorker, Heard, Refusal, ToWorker } from './heard.ts';
 import { type Stream, type StreamParts, Streams } from './streams.ts';
 
@@ -60,14 +60,9 @@ interface Job {
   tries: number;
 }
 
-const require = createRequire(import.meta.url);
-
 /** Starts the process that hears with the model of a folder. */
 export function spawnWorker(model: string): ChildProcess {
-  return fork(new URL('./worker.ts', import.meta.url), [model], {
-    execArgv: ['--import', pathToFileURL(require.resolve('tsx')).href],
-    serialization: 'advanced',
-  });
+  return forkModule(new URL('./worker.ts', import.meta.url), [model]);
 }
 
 /** Starts hearing; the model loads in the background. Call `close` to end the process. */

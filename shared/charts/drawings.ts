@@ -55,9 +55,10 @@ export function heightsDrawing(book: Book, species: number | null, reach?: Reach
     .x((at) => dx(at.diameterIn))
     .y((at) => fy(at.feet));
   const doubts = points.filter((point) => point.doubted);
+  const upper = doubts.filter(absurd);
   const pointMark = (point: HeightPoint): Mark => {
     // Absurd ones stand in rows below each other, so that their labels do not meet.
-    const row = doubts.filter(absurd).indexOf(point) % 3;
+    const row = upper.indexOf(point) % 3;
     const [cx, cy] = [dx(point.diameterIn), absurd(point) ? frame.top + 12 + 20 * row : fy(point.heightFt)];
     const label = absurd(point)
       ? `${point.tree}? ${Math.round(point.heightFt * shown.perFoot)} ${shown.length}`

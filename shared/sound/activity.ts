@@ -20,18 +20,21 @@ export interface VoiceActivity {
 
 /** Samples of the frame before that the network is given in front of a frame. */
 const context = 64;
-/** Numbers that the network remembers from frame to frame: [2, 1, 128]. */
-export const networkMemory = 256;
+/** Shape of what the network remembers from frame to frame. */
+const memoryShape = [2, 1, 128] as const;
+const fresh = (): Float32Array => new Float32Array(memoryShape[0] * memoryShape[1] * memoryShape[2]);
 
-/** One run of the network: input of `context + voiceFrame` samples and its memory, to a probability and the next memory. */
-export type NetworkRun = (
-  input: Float32Array,
-  memory: Float32Array,
-) => Promise<{ readonly probability: number; readonly memory: Float32Array }>;
+/** What the runtimes of page and server have in common: a loaded network. */
+export interface NetworkSession<Tensor> {
+  run(inputs: Record<string, Tensor>): Promise<{ readonly [output: string]: { readonly data: unknown } }>;
+}
 
-/** The Silero network (versions 5 and 6), wherever its runtime is. */
-export function networkActivity(run: NetworkRun): VoiceActivity {
-  let memory: Float32Array = new Float32Array(networkMemory);
+/** The Silero network (versions 5 and 6), wherever its runtime is; `tensor` makes one of that runtime's. */
+export function networkActivity<Tensor>(
+  session: NetworkSession<Tensor>,
+  tensor: (values: Float32Array, shape: readonly number[]) => Tensor,
+): VoiceActivity {
+  let memory = fresh();
   let before = new Float32Array(context);
   return {
     kind: 'network',
@@ -40,12 +43,15 @@ export function networkActivity(run: NetworkRun): VoiceActivity {
       input.set(before);
       input.set(frame, context);
       before = input.slice(-context);
-      const found = await run(input, memory);
-      memory = found.memory;
-      return found.probability;
+      const { output, stateN } = await session.run({
+        input: tensor(input, [1, input.length]),
+        state: tensor(memory, memoryShape),
+      });
+      memory = stateN!.data as Float32Array;
+      return (output!.data as Float32Array)[0]!;
     },
     reset() {
-      memory = new Float32Array(networkMemory);
+      memory = fresh();
       before = new Float32Array(context);
     },
   };

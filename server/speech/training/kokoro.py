@@ -16,6 +16,16 @@ from onnx import numpy_helper
 
 KIND = {1: torch.float32, 6: torch.int64, 7: torch.int64, 9: torch.bool}
 
+# Nodes that are one function of torch, of one and of two tensors.
+ONE = {
+    "Sqrt": torch.sqrt, "Identity": lambda x: x, "Floor": torch.floor, "Round": torch.round, "Sigmoid": torch.sigmoid,
+    "Tanh": torch.tanh, "Exp": torch.exp, "Sin": torch.sin, "Cos": torch.cos,
+}
+TWO = {
+    "Mul": torch.mul, "Add": torch.add, "Sub": torch.sub, "Pow": torch.pow, "Equal": torch.eq, "Greater": torch.gt,
+    "Less": torch.lt, "GreaterOrEqual": torch.ge,
+}
+
 
 def numbers(x) -> list[int]:
     return x.tolist() if isinstance(x, torch.Tensor) else list(x)
@@ -67,7 +77,12 @@ class Kokoro:
         fixed = self.fixed
         for at, (kind, inputs, outputs, attributes) in enumerate(self.nodes):
             values = [None if not n else fixed[n] if n in fixed else live[n] for n in inputs]
-            made = getattr(self, "op_" + kind)(attributes, *values)
+            if kind in ONE:
+                made = ONE[kind](*values)
+            elif kind in TWO:
+                made = TWO[kind](*self.pair(*values))
+            else:
+                made = getattr(self, "op_" + kind)(attributes, *values)
             if isinstance(made, tuple):
                 live.update(zip(outputs, made))
             else:
@@ -82,41 +97,9 @@ class Kokoro:
             return a.to(self.device), b.to(self.device)
         return a, b
 
-    def op_Mul(self, _, a, b):
-        a, b = self.pair(a, b)
-        return a * b
-
-    def op_Add(self, _, a, b):
-        a, b = self.pair(a, b)
-        return a + b
-
-    def op_Sub(self, _, a, b):
-        a, b = self.pair(a, b)
-        return a - b
-
     def op_Div(self, _, a, b):
         a, b = self.pair(a, b)
         return a / b if a.is_floating_point() else a // b
-
-    def op_Pow(self, _, a, b):
-        a, b = self.pair(a, b)
-        return a**b
-
-    def op_Equal(self, _, a, b):
-        a, b = self.pair(a, b)
-        return a == b
-
-    def op_Greater(self, _, a, b):
-        a, b = self.pair(a, b)
-        return a > b
-
-    def op_Less(self, _, a, b):
-        a, b = self.pair(a, b)
-        return a < b
-
-    def op_GreaterOrEqual(self, _, a, b):
-        a, b = self.pair(a, b)
-        return a >= b
 
     def op_And(self, _, a, b):
         return a & b
@@ -184,35 +167,8 @@ class Kokoro:
     def op_ReduceSum(self, t, x, axes):
         return x.sum(numbers(axes), keepdim=bool(t.get("keepdims", 1)))
 
-    def op_Sqrt(self, _, x):
-        return x.sqrt()
-
     def op_Transpose(self, t, x):
         return x.permute(t["perm"])
-
-    def op_Identity(self, _, x):
-        return x
-
-    def op_Floor(self, _, x):
-        return x.floor()
-
-    def op_Round(self, _, x):
-        return x.round()
-
-    def op_Sigmoid(self, _, x):
-        return x.sigmoid()
-
-    def op_Tanh(self, _, x):
-        return x.tanh()
-
-    def op_Exp(self, _, x):
-        return x.exp()
-
-    def op_Sin(self, _, x):
-        return x.sin()
-
-    def op_Cos(self, _, x):
-        return x.cos()
 
     def op_Atan(self, _, x):
         return x.nan_to_num(0.0).atan()  # 0/0, where a frame is exactly silent
