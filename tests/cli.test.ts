@@ -1,46 +1,22 @@
 import { execFile } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { Readable, Writable } from 'node:stream';
 import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 import { parse } from 'csv-parse/sync';
-import { afterAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { writeWav } from '../server/audio.ts';
-import { run } from '../server/cli.ts';
 import { openStore } from '../server/store.ts';
 import { answerSchema } from '../shared/wire.ts';
 import { entriesOf, entryOf } from './entries.ts';
-import { fakeHearing, fakeLanguage, noon } from './fakes.ts';
+import { fakeHearing, fakeLanguage } from './fakes.ts';
+import { commandLine, ownFolder } from './terminal.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'cli-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 let files = 0;
 const fresh = (ending = 'book') => join(folder, `${files++}.${ending}`);
 
-/** Runs one command in this process; gives back its status and what it wrote. */
-async function stemsay(args: readonly string[], stdin = '') {
-  const said = { out: '', err: '' };
-  const into = (name: 'out' | 'err') =>
-    new Writable({
-      write(chunk, _, done) {
-        said[name] += chunk;
-        done();
-      },
-    });
-  let clock = noon();
-  const status = await run(args, {
-    stdin: Readable.from([Buffer.from(stdin)]),
-    stdout: into('out'),
-    stderr: into('err'),
-    language: () => fakeLanguage,
-    hearing: () => fakeHearing,
-    now: () => ++clock,
-  });
-  const lines = said.out.split('\n').slice(0, -1);
-  return { status, ...said, lines, answers: () => lines.map((line) => answerSchema.parse(JSON.parse(line))) };
-}
+const stemsay = commandLine(fakeLanguage, fakeHearing);
 
 /** A book with a pace, a height and a tree. */
 async function bookOf(...notes: string[]): Promise<string> {

@@ -1,41 +1,17 @@
 /** A book's own table put into another book: nothing that the columns hold is lost, nothing comes twice. */
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { Readable, Writable } from 'node:stream';
 import { parse } from 'csv-parse/sync';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { run } from '../server/cli.ts';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { Desk, MemoryStore } from '../server/desk.ts';
 import { createLanguage } from '../server/language.ts';
 import { openStore } from '../server/store.ts';
 import { writeCsv } from '../shared/export/csv.ts';
+import { commandLine, ownFolder } from './terminal.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'import-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 const language = createLanguage();
-
-async function stemsay(...args: string[]): Promise<{ status: number; out: string; err: string }> {
-  const said = { out: '', err: '' };
-  const into = (name: 'out' | 'err') =>
-    new Writable({
-      write(chunk, _, done) {
-        said[name] += chunk;
-        done();
-      },
-    });
-  const status = await run(args, {
-    stdin: Readable.from([]),
-    stdout: into('out'),
-    stderr: into('err'),
-    language: () => language,
-    hearing: () => {
-      throw new Error('not needed');
-    },
-    now: Date.now,
-  });
-  return { status, ...said };
-}
+const stemsay = commandLine(language);
 
 const notes: readonly (readonly [words: string, at?: readonly [latitude: number, longitude: number]])[] = [
   ['my pace is five feet'],
@@ -76,25 +52,27 @@ describe('a table put into another book', () => {
       expect(answer.state, `${words}: ${answer.reply}`).not.toBe('refused');
     }
     await desk.close();
-    writeFileSync(csv, (await stemsay('export', '--format', 'csv', '--book', from)).out);
+    writeFileSync(csv, (await stemsay(['export', '--format', 'csv', '--book', from])).out);
   }, 60_000);
 
   test('gives the same table again, to the last cell', async () => {
-    const told = await stemsay('import', '--book', to, csv);
+    const told = await stemsay(['import', '--book', to, csv]);
     expect(told).toMatchObject({ status: 0, err: '' });
     expect(told.out).toMatch(/: 7 trees and 3 plots added, 0 and 0 were there already\.\n$/);
-    const again = (await stemsay('export', '--format', 'csv', '--book', to)).out;
+    const again = (await stemsay(['export', '--format', 'csv', '--book', to])).out;
     expect(parse(again)).toEqual(parse(readFileSync(csv, 'utf8')));
-    expect((await stemsay('totals', '--book', to)).out).toBe((await stemsay('totals', '--book', from)).out);
-    expect(await stemsay('check', '--book', to)).toMatchObject({ status: 0 });
+    expect((await stemsay(['totals', '--book', to])).out).toBe(
+      (await stemsay(['totals', '--book', from])).out,
+    );
+    expect(await stemsay(['check', '--book', to])).toMatchObject({ status: 0 });
   });
 
   test('brings nothing twice, to the other book or back to its own', async () => {
     for (const book of [to, from]) {
-      const before = (await stemsay('export', '--format', 'csv', '--book', book)).out;
-      const told = await stemsay('import', '--book', book, csv);
+      const before = (await stemsay(['export', '--format', 'csv', '--book', book])).out;
+      const told = await stemsay(['import', '--book', book, csv]);
       expect(told.out).toMatch(/: 0 trees and 0 plots added, 7 and 3 were there already\.\n$/);
-      expect((await stemsay('export', '--format', 'csv', '--book', book)).out).toBe(before);
+      expect((await stemsay(['export', '--format', 'csv', '--book', book])).out).toBe(before);
     }
   });
 
@@ -145,12 +123,12 @@ describe('a table put into another book', () => {
       ['record,"open\n', 'Line 1: a quote is opened and never closed.'],
     ] as const) {
       writeFileSync(file, text);
-      const told = await stemsay('import', '--book', book, file);
+      const told = await stemsay(['import', '--book', book, file]);
       expect(told).toMatchObject({ status: 1, out: '' });
       expect(told.err).toContain(`${file}: ${sentence}`);
     }
-    expect((await stemsay('export', '--format', 'csv', '--book', book)).out.trim().split('\n')).toHaveLength(
-      1,
-    );
+    expect(
+      (await stemsay(['export', '--format', 'csv', '--book', book])).out.trim().split('\n'),
+    ).toHaveLength(1);
   });
 });

@@ -1,0 +1,112 @@
+/** The commands that take notes, typed (`note`) or recorded (`hear`), and print one answer for each. */
+import { readFile } from 'node:fs/promises';
+import { createInterface } from 'node:readline';
+import type { Answer, Told } from '../../shared/book/types.ts';
+import { limits } from '../../shared/wire.ts';
+import { readWav, writeWav } from '../audio.ts';
+import type { Desk } from '../desk.ts';
+import {
+  fileText,
+  openDesk,
+  reasonOf,
+  type Terminal,
+  textOf,
+  UsageError,
+  type Values,
+  write,
+} from './terminal.ts';
+
+/** One note from the arguments, those of a written session, or one a line from standard input. */
+export async function note(rest: readonly string[], values: Values, terminal: Terminal): Promise<number> {
+  const desk = await openDesk(values, terminal);
+  const answers = new Answers(values, terminal);
+  try {
+    if (values.list !== undefined) {
+      if (rest.length > 0) throw new UsageError('Expected either words or --list FILE, found both.');
+      for (const words of notesOf(await fileText(values.list))) {
+        if (!values.json) await write(terminal.stdout, `${words}\n  `);
+        await answers.give(await desk.note(words));
+      }
+    } else if (rest.length > 0) {
+      await answers.give(await desk.note(rest.join(' ')));
+    } else {
+      for await (const line of createInterface({ input: terminal.stdin })) {
+        await answers.give(
+          line.length > limits.words
+            ? await desk.refuse(`A note has at most ${limits.words} characters; this one has ${line.length}.`)
+            : await desk.note(line),
+        );
+      }
+    }
+  } finally {
+    await desk.close();
+  }
+  return answers.status;
+}
+
+/** The notes of a written session, which may hold remarks and earlier answers. */
+const notesOf = (text: string): string[] => text.split(/\r?\n/).filter((line) => /^[^#\s]/.test(line));
+
+/** Clips named in the arguments, then those of a list. */
+export async function hear(rest: readonly string[], values: Values, terminal: Terminal): Promise<number> {
+  const paths = [...rest];
+  if (values.list !== undefined) {
+    const text = values.list === '-' ? await textOf(terminal.stdin) : await fileText(values.list);
+    paths.push(...text.split(/\r?\n/).filter((line) => line.trim() !== ''));
+  }
+  if (paths.length === 0) throw new UsageError('Expected WAV files, or --list FILE with their paths.');
+  const desk = await openDesk(values, terminal, { hearing: terminal.hearing() });
+  const answers = new Answers(values, terminal, paths.length);
+  try {
+    for (const path of paths) await answers.give(await hearFile(desk, path));
+  } finally {
+    await desk.close();
+  }
+  return answers.status;
+}
+
+/** A file that is no clip is an answer like any other: the rest of the list is still heard. */
+async function hearFile(desk: Desk, path: string): Promise<Told> {
+  let bytes: Uint8Array;
+  try {
+    bytes = await readFile(path);
+  } catch (cause) {
+    return desk.refuse(`${path} cannot be read: ${reasonOf(cause)}.`);
+  }
+  const sound = readWav(bytes);
+  if (!sound.ok) return desk.refuse(`${path}: ${sound.error.message}`);
+  return desk.sound(sound.value, writeWav(sound.value.samples));
+}
+
+/** Prints answers one by one, remembers whether one was refused, and tells how far a long list is. */
+class Answers {
+  status = 0;
+  #given = 0;
+  #toldAt: number;
+
+  constructor(
+    readonly values: Values,
+    readonly terminal: Terminal,
+    readonly total = 0,
+  ) {
+    this.#toldAt = terminal.now();
+  }
+
+  async give({ answer }: Told): Promise<void> {
+    if (answer.state === 'refused') this.status = 1;
+    const text = this.values.json ? JSON.stringify(answer) : plainAnswer(answer, this.total > 0);
+    await write(this.terminal.stdout, `${text}\n`);
+    this.#given++;
+    const now = this.terminal.now();
+    if (this.total >= 20 && (now - this.#toldAt >= 2000 || this.#given === this.total)) {
+      this.#toldAt = now;
+      this.terminal.stderr.write(`${this.#given} of ${this.total} heard\n`);
+    }
+  }
+}
+
+/** One line: the reply, and for a clip the words that were heard before it. */
+function plainAnswer(answer: Answer, heard: boolean): string {
+  const reply = answer.reply.replaceAll('\n', ' ');
+  return heard && answer.words !== '' ? `${answer.words} -> ${reply}` : reply;
+}
