@@ -2,7 +2,7 @@
  * The book: everything that follows from the entries. `apply` takes one entry and is cheap; an entry that arrives
  * late makes it replay. It knows acts, never dialogue, and it never refuses: what contradicts itself becomes a doubt.
  */
-import type { Act, Doubt, Question } from '../acts.ts';
+import type { Act } from '../acts.ts';
 import type { HeightCurve } from '../doubt/curve.ts';
 import { compareEntries, type Entry } from '../journal.ts';
 import { IdTable } from '../totals/idtable.ts';
@@ -10,42 +10,15 @@ import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
 import { crossingDoubt, treeOfCrossing } from './crossed.ts';
 import { Crossings } from './crossing.ts';
+import { type Hand, Hands, type OpenQuestion } from './hands.ts';
 import { LocalDays } from './localdays.ts';
+import { type BookDoubt, RaisedDoubts } from './raised.ts';
 import { type HeightNode, Records, type Remark, type Scene, type Tree, type UserWord } from './records.ts';
 import type { Settings, SettingsLine } from './settings.ts';
 
+export type { Hand, OpenQuestion } from './hands.ts';
+export type { BookDoubt } from './raised.ts';
 export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
-
-export interface BookDoubt {
-  readonly entry: string;
-  tree: string | null;
-  readonly doubt: Doubt;
-  /** The entry of another device that it contradicts, where that is the doubt. */
-  readonly beside?: string;
-  state: 'open' | 'kept' | 'mended' | 'dropped';
-}
-
-export interface OpenQuestion {
-  readonly entry: string;
-  readonly question: Question;
-}
-
-/** What a device is busy with. */
-export interface Hand {
-  tree: string | null;
-  plot: string | null;
-  /** Null until one was named on this device; then that of the book holds. */
-  stand: string | null;
-  stratum: string | null;
-  /** Height of the tree in hand, or of no tree, that was measured last. */
-  height: string | null;
-  /** The height measured last, of whatever tree: its advice is not repeated tree after tree. */
-  measured: string | null;
-  /** Ids of this device's entries in order. */
-  readonly entries: string[];
-  /** Open questions, the newest last. */
-  questions: OpenQuestion[];
-}
 
 export class Book {
   readonly entries: Entry[] = [];
@@ -54,11 +27,9 @@ export class Book {
   readonly #arrived: Entry[] = [];
   #days = new LocalDays();
   #records = this.#emptyRecords();
-  #hands = new Map<string, Hand>();
+  #hands = new Hands();
   #retracted = new Set<string>();
-  #doubts: BookDoubt[] = [];
-  /** The device on which a stand was named last. */
-  #named: string | null = null;
+  #doubts = new RaisedDoubts();
   #crossings = new Crossings();
   /** The latest entry of each device. */
   readonly #latest = new Map<string, number>();
@@ -94,10 +65,9 @@ export class Book {
     this.entries.sort(compareEntries);
     this.#days = new LocalDays();
     this.#records = this.#emptyRecords();
-    this.#hands = new Map();
+    this.#hands = new Hands();
     this.#retracted = new Set();
-    this.#doubts = [];
-    this.#named = null;
+    this.#doubts = new RaisedDoubts();
     this.#crossings = new Crossings();
     for (const entry of this.entries) this.#play(entry);
   }
@@ -112,21 +82,7 @@ export class Book {
   }
 
   hand(device: string): Hand {
-    let hand = this.#hands.get(device);
-    if (!hand) {
-      hand = {
-        tree: null,
-        plot: null,
-        stand: null,
-        stratum: null,
-        height: null,
-        measured: null,
-        entries: [],
-        questions: [],
-      };
-      this.#hands.set(device, hand);
-    }
-    return hand;
+    return this.#hands.of(device);
   }
 
   get settings(): SettingsLine {
@@ -155,7 +111,7 @@ export class Book {
   }
 
   get doubts(): readonly BookDoubt[] {
-    return this.#doubts;
+    return this.#doubts.all;
   }
 
   get stands(): ReadonlyMap<string, StandRecord> {
@@ -168,12 +124,12 @@ export class Book {
 
   /** The stand that the crew named last. */
   get stand(): StandRecord | null {
-    return this.#named === null ? null : this.standOf(this.#named);
+    return this.stands.get(this.#hands.crew?.stand ?? '') ?? null;
   }
 
   /** The stand in hand on a device: named there, or the one that the crew named last. */
   standOf(device: string): StandRecord | null {
-    return this.stands.get(this.#place(device).stand ?? '') ?? null;
+    return this.stands.get(this.#hands.placeOf(device).stand ?? '') ?? null;
   }
 
   stratumOf(device: string): StandRecord | null {
@@ -231,8 +187,7 @@ export class Book {
   }
 
   #place(device: string): { readonly stand: string | null; readonly stratum: string | null } {
-    const own = this.hand(device);
-    const hand = own.stand === null && this.#named !== null ? this.hand(this.#named) : own;
+    const hand = this.#hands.placeOf(device);
     return { stand: hand.stand, stratum: this.strata.has(hand.stratum ?? '') ? hand.stratum : null };
   }
 
@@ -249,13 +204,10 @@ export class Book {
     const asked = entry.settles === undefined ? undefined : this.entry(entry.settles)?.device;
     const there = asked === undefined || asked === entry.device ? null : asked;
     const hand = there === null ? own : { ...this.hand(there) };
-    if (entry.doubts) {
-      for (const doubt of entry.doubts)
-        this.#doubts.push({ entry: entry.id, tree: doubtedTree(entry, hand.tree), doubt, state: 'open' });
-    }
+    this.#doubts.raise(entry, hand.tree);
     for (const act of entry.acts) this.#act(entry, there ?? entry.device, hand, act);
     this.#cross(entry);
-    if (entry.settles) this.#closeQuestion(entry.settles);
+    if (entry.settles) this.#hands.closeQuestion(entry.settles);
     if (entry.asks) own.questions.push({ entry: entry.id, question: entry.asks });
   }
 
@@ -265,25 +217,20 @@ export class Book {
   /** What the entry crossed with becomes a doubt; what it says anew, knowing both, is settled. */
   #cross(entry: Entry): void {
     for (const crossing of this.#crossings.take(entry, this.#heightsOf)) {
-      const tree = treeOfCrossing(this, crossing);
-      const doubt = crossingDoubt(this, crossing);
-      this.#doubts.push({ entry: entry.id, tree, doubt, state: 'open', beside: crossing.earlier.entry });
+      this.#doubts.raiseBeside(
+        entry.id,
+        crossing.earlier.entry,
+        treeOfCrossing(this, crossing),
+        crossingDoubt(this, crossing),
+      );
     }
-    for (const { earlier, later } of this.#crossings.settledBy(entry)) {
-      for (const each of this.#doubts) {
-        if (each.entry === later.entry && each.beside === earlier.entry && each.state === 'open')
-          each.state = 'mended';
-      }
-    }
+    for (const { earlier, later } of this.#crossings.settledBy(entry))
+      this.#doubts.mendBeside(later.entry, earlier.entry);
   }
 
   /** An open question of any device, and the device on which it was put. */
   openQuestion(entry: string): { readonly device: string; readonly open: OpenQuestion } | null {
-    for (const [device, hand] of this.#hands) {
-      const open = hand.questions.find((one) => one.entry === entry);
-      if (open) return { device, open };
-    }
-    return null;
+    return this.#hands.openQuestion(entry);
   }
 
   /** Of other devices, what a device had not yet told that it knows. */
@@ -291,12 +238,6 @@ export class Book {
     const seen = this.#crossings.seenBy(device);
     const news = [...this.#latest].filter(([other, seq]) => other !== device && seq > (seen.get(other) ?? 0));
     return news.length === 0 ? null : Object.fromEntries(news);
-  }
-
-  #closeQuestion(entry: string): void {
-    for (const hand of this.#hands.values()) {
-      if (hand.questions.length > 0) hand.questions = hand.questions.filter((open) => open.entry !== entry);
-    }
   }
 
   #act(entry: Entry, device: string, hand: Hand, act: Act): void {
@@ -354,7 +295,7 @@ export class Book {
         hand.plot = null;
         hand.stand = records.stands.begin(entry.id, act.name, act.acres);
         hand.stratum = null;
-        this.#named = entry.device;
+        this.#hands.nameStand(entry.device);
         return;
       case 'stratum':
         hand.stratum = records.strata.begin(entry.id, act.name, act.acres, scene.stand);
@@ -363,12 +304,7 @@ export class Book {
         for (const target of act.targets) this.#retract(target);
         return;
       case 'settle':
-        for (const each of this.#doubts) {
-          if (each.entry !== act.entry || (act.code !== '*' && each.doubt.code !== act.code)) continue;
-          each.state = act.how;
-          // Facts in doubt had no tree; the answer began it.
-          each.tree ??= entry.acts.find((one) => one.act === 'tree')?.id ?? null;
-        }
+        this.#doubts.settle(entry, act);
         return;
       case 'remark':
         records.remarks.push({ entry: entry.id, text: act.text, tree: act.tree, plot: act.plot });
@@ -382,16 +318,15 @@ export class Book {
     if (!entry || this.#retracted.has(id)) return;
     this.#retracted.add(id);
     this.#crossings.forget(entry);
-    for (const each of this.#doubts)
-      if ((each.entry === id || each.beside === id) && each.state === 'open') each.state = 'dropped';
-    this.#closeQuestion(id);
+    this.#doubts.drop(id);
+    this.#hands.closeQuestion(id);
     const hand = this.hand(entry.device);
     for (const act of [...entry.acts].reverse()) {
       this.#records.undo(id, act);
       if (act.act === 'plotAmend' && act.closed) hand.plot = act.target;
     }
     if (entry.acts.some((act) => act.act === 'setting')) this.#records.unset(id);
-    for (const each of this.#hands.values()) {
+    for (const each of this.#hands.all()) {
       if (!this.tree(each.tree)) each.tree = null;
       if (!this.height(each.height)) each.height = null;
       if (!this.plot(each.plot)) each.plot = null;
@@ -401,16 +336,4 @@ export class Book {
       }
     }
   }
-}
-
-/** The tree that an entry's doubts are about; null for facts that begin a tree when they are answered. */
-function doubtedTree(entry: Entry, inHand: string | null): string | null {
-  for (const act of entry.acts) {
-    if (act.act === 'height') return act.tree;
-    if (act.act === 'tree') return act.id;
-    if (act.act === 'amend') return act.target;
-  }
-  const { asks } = entry;
-  if (asks?.target !== undefined) return asks.target;
-  return asks?.pending?.kind === 'tree' ? null : inHand;
 }
