@@ -64,8 +64,9 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
     (word, at) =>
       !taken[at] &&
       !known.fillers.has(word) &&
-      !(taken[at - 1] && word === words[at - 1]) &&
-      !(taken[at + 1] && word === words[at + 1]),
+      // A letter said twice is spelled out, not stammered.
+      !(word.length > 1 && taken[at - 1] && word === words[at - 1]) &&
+      !(word.length > 1 && taken[at + 1] && word === words[at + 1]),
   ).length;
   return { passedOver, supposed, own, needs };
 }
@@ -86,8 +87,18 @@ function needed(written: readonly string[], said: readonly string[], known: Know
   if (letters < 3 || written.some(vocabulary)) return Number.POSITIVE_INFINITY;
   // Abbreviations ("lps") are near to any three letters.
   if (letters < 4) return /[aeiouy]/.test(said.join('')) ? 3 : Number.POSITIVE_INFINITY;
-  return real ? 3 : letters < telling ? 1 : 0;
+  if (real || said.some((word) => isSpelledOut(word, lexicon))) return 3;
+  if (letters < telling - 1) return isMixedUp(written.join(''), said.join('')) ? 1 : 2;
+  return letters < telling ? 1 : 0;
 }
+
+/** The same letters in another order behind the first: fingers were too quick. */
+const isMixedUp = (written: string, meant: string): boolean =>
+  written[0] === meant[0] && [...written].sort().join('') === [...meant].sort().join('');
+
+/** An abbreviation, said letter by letter: many a string of letters is near to one. */
+const isSpelledOut = (word: string, lexicon: Lexicon): boolean =>
+  (lexicon.pronounce(word)[0]?.length ?? 0) > word.length + 1;
 
 const same = (a: Pronunciation, b: Pronunciation): boolean =>
   a.length === b.length && a.every((phone, at) => phone === b[at]);
