@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import type { Question } from '../shared/acts.ts';
+import { asTalkGoes } from '../shared/book/talk.ts';
 import { twoOpinions } from '../shared/doubt/opinions.ts';
 import type { Candidate, Note } from '../shared/note.ts';
 import { converse, reader } from './conversation.ts';
@@ -84,5 +86,57 @@ describe('two opinions', () => {
     const sum = (some: readonly Candidate[]) => some.reduce((total, { posterior }) => total + posterior, 0);
     expect(sum(after)).toBeCloseTo(sum(before), 12);
     expect(after[0]!.words).toBe('thirteen paces');
+  });
+});
+
+describe('the talk so far', () => {
+  const doubted: Question = { about: 'doubt', text: 'Too tall. Did you mean eight?', options: [] };
+
+  it('nothing was asked: a lone "third" is hardly what was said, "fir" is', async () => {
+    const [best, second] = asTalkGoes(heardAs(['third', 0.6], ['fir', 0.35]), null);
+    expect(best!.words).toBe('fir');
+    expect(best!.posterior).toBeGreaterThan(0.8);
+    expect(second!.words).toBe('third');
+  });
+
+  it('a question is open: its answer is believed from less, and nothing else from less', () => {
+    const [yes] = asTalkGoes(heardAs(['yes', 0.75]), doubted);
+    expect(yes!.posterior).toBeGreaterThan(0.9);
+    const [tree] = asTalkGoes(heardAs(['red oak fourteen inches', 0.75]), doubted);
+    expect(tree!.posterior).toBeLessThan(0.75);
+    const [scale] = asTalkGoes(heardAs(['percent', 0.75]), doubted);
+    expect(scale!.posterior).toBeLessThan(0.2);
+  });
+
+  it('a "yes" to nothing is not kept, however clear it sounds; to a question it is', async () => {
+    const { session, mumble } = await stand();
+    const astray = await mumble(['yes', 0.93]);
+    expect(astray.answer.state).not.toBe('kept');
+    await session.tell({ words: 'never mind', candidates: heardAs(['never mind', 1]) });
+    const far = await session.tell({ words: 'eighty paces', candidates: heardAs(['eighty paces', 1]) });
+    expect(far.question?.about).toBe('doubt');
+    const answered = await mumble(['no', 0.8]);
+    expect(answered.answer.reply).not.toContain('Did you say');
+    expect(session.book.doubts.at(-1)?.state).not.toBe('kept');
+  });
+
+  it('belief is never more than whole, and what fits neither better nor worse keeps its share', () => {
+    const even = heardAs(['eight paces', 0.5], ['eighteen paces', 0.3]);
+    expect(asTalkGoes(even, null).map(({ posterior }) => posterior)).toEqual([0.5, 0.3]);
+    for (const question of [null, doubted])
+      for (const [a, b] of [
+        [0.9, 0.1],
+        [0.2, 0.1],
+        [0.05, 0.01],
+      ] as const) {
+        const shares = asTalkGoes(heardAs(['yes', a], ['nine paces', b]), question);
+        expect(shares.reduce((sum, { posterior }) => sum + posterior, 0)).toBeLessThan(1 + 1e-9);
+      }
+  });
+
+  it('typed words are what they are, whatever was asked', async () => {
+    const { session } = await stand();
+    const told = await session.tell({ words: 'third one', candidates: heardAs(['third one', 1]) });
+    expect(told.answer.asks ?? '').not.toContain('Did you say');
   });
 });

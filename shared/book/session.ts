@@ -14,6 +14,7 @@ import { dayNow } from './localdays.ts';
 import { asking, type Context, type Outcome, sameNote } from './outcome.ts';
 import { resolve } from './resolve.ts';
 import type { Settings } from './settings.ts';
+import { asTalkGoes } from './talk.ts';
 import type { Answer, Surroundings, Told, Tongue, Utterance } from './types.ts';
 import * as wording from './wording.ts';
 
@@ -163,17 +164,19 @@ export class Session {
   }
 
   /**
-   * The best meaning, and the question to put when it is not sure enough. What the sound left open the trees may
-   * settle; `settled` is then the sentence that tells so.
+   * The best meaning, and the question to put when it is not sure enough. What the sound left open the talk so far and
+   * the trees may settle; `settled` is then the sentence that tells so.
    */
   #choose({ candidates, heard }: Utterance): { best: Candidate; ask?: Question; settled?: string } {
     const bySound = [...candidates].sort((a, b) => b.posterior - a.posterior);
     const from = heard === undefined ? takeFrom : takeHeardFrom;
-    const unsure = heard !== undefined && bySound[0]!.posterior < from;
-    const sorted = unsure ? twoOpinions(bySound, this.#trees()) : bySound;
+    const byTalk = heard === undefined ? bySound : asTalkGoes(bySound, this.question);
+    const unsure = heard !== undefined && byTalk[0]!.posterior < from;
+    const sorted = unsure ? twoOpinions(byTalk, this.#trees()) : byTalk;
     const best = sorted[0]!;
     if (best.posterior >= from) {
-      const rival = unsure ? bySound.find(({ note }) => note !== best.note) : undefined;
+      const overruled = heard !== undefined && (unsure || bySound[0]!.note !== best.note);
+      const rival = overruled ? bySound.find(({ note }) => note !== best.note) : undefined;
       if (!rival) return { best };
       const [taken, left] = [best, rival].map(({ note }) => this.tongue.speak(note));
       return { best, settled: `Taken as ${taken}, not ${left}.` };
