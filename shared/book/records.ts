@@ -343,9 +343,7 @@ export class Records {
     node.problem = null;
     if (!node.gone && said?.value) {
       const { device, point } = node;
-      const settings =
-        point === this.settings.length ? this.settings.of(device) : this.settings.at(device, point);
-      const result = measure(said.value, settings);
+      const result = measure(said.value, this.settings.at(device, point));
       node.value = result.ok ? result.value : null;
       node.problem = result.ok ? null : result.error;
       if (!result.ok && result.error.kind === 'needs') this.#waiting.add(node.id);

@@ -141,25 +141,31 @@ interface Dated {
   readonly entry: string;
   readonly device: string;
   readonly set: SettingAct;
+  /** Who had been named on the device by then; nobody for the naming itself. */
+  who: string | undefined;
   retracted: boolean;
 }
 
-/** Who speaks on which device, as far as they were named. */
-type People = Map<string, string>;
+/** What the settings of one device were after each act of the line; grown when it is asked for. */
+interface History {
+  /** Who speaks on the device at the end of what is known. */
+  me: string | undefined;
+  /** One more than acts: the first is before any. */
+  readonly states: Settings[];
+}
 
-/** Whether what was said on one device is the own of who speaks on another. */
-function sameSpeaker(people: People, a: string, b: string): boolean {
-  const [one, other] = [people.get(a), people.get(b)];
+/** Whether what was said is the own of who speaks on a device. */
+function isOwn(said: Pick<Dated, 'device' | 'who'>, device: string, me: string | undefined): boolean {
   // What was said on a device before anybody was named there serves whoever speaks on it.
-  return one === undefined ? a === b : one === other;
+  return said.who === undefined ? said.device === device : said.who === me;
 }
 
 /** All setting acts of a book in order, with the settings in force at any point of them. */
 export class SettingsLine {
   readonly #line: Dated[] = [];
-  readonly #people: People = new Map();
-  /** By device, at the end of the line; folded when first asked for. */
-  readonly #own = new Map<string, Settings>();
+  /** Who speaks on which device, as far as they were named. */
+  readonly #people = new Map<string, string>();
+  readonly #histories = new Map<string, History>();
   #now: Settings = firstSettings;
 
   /** As last said by anybody: how the book as a whole is shown. */
@@ -174,42 +180,25 @@ export class SettingsLine {
 
   /** In force for who speaks on a device. */
   of(device: string): Settings {
-    let own = this.#own.get(device);
-    if (own === undefined) {
-      own = this.#fold(device, this.#line.length);
-      this.#own.set(device, own);
-    }
-    return own;
+    return this.#statesOf(device).at(-1)!;
   }
 
   /** Whether one person speaks on both devices. */
   sameSpeaker(a: string, b: string): boolean {
-    return a === b || sameSpeaker(this.#people, a, b);
+    return a === b || isOwn({ device: a, who: this.#people.get(a) }, b, this.#people.get(b));
   }
 
   add(entry: string, device: string, set: SettingAct): void {
-    this.#line.push({ entry, device, set, retracted: false });
-    this.#now = withSetting(this.#now, set);
-    if (set.what === 'person') {
-      this.#people.set(device, set.name);
-      this.#own.delete(device);
-      return;
-    }
-    for (const [each, settings] of this.#own)
-      this.#own.set(each, afterAct(settings, set, sameSpeaker(this.#people, device, each)));
+    this.#line.push(this.#take({ entry, device, set, who: undefined, retracted: false }));
   }
 
   /** Takes back what an entry set. */
   retract(entry: string): void {
     for (const dated of this.#line) if (dated.entry === entry) dated.retracted = true;
-    this.#own.clear();
+    this.#histories.clear();
     this.#people.clear();
     this.#now = firstSettings;
-    for (const { device, set, retracted } of this.#line) {
-      if (retracted) continue;
-      this.#now = withSetting(this.#now, set);
-      if (set.what === 'person') this.#people.set(device, set.name);
-    }
+    for (const dated of this.#line) if (!dated.retracted) this.#take(dated);
   }
 
   /**
@@ -217,25 +206,53 @@ export class SettingsLine {
    * from the first time that it became known: a tree said before the pace is answered when the pace comes.
    */
   at(device: string, point: number): Settings {
-    let settings = this.#fold(device, point);
-    for (let end = point + 1; end <= this.#line.length && (!settings.pace || !settings.eye); end++) {
-      const later = this.#fold(device, end);
-      settings = { ...settings, pace: settings.pace ?? later.pace, eye: settings.eye ?? later.eye };
+    const states = this.#statesOf(device);
+    const then = states[point]!;
+    if (then.pace && then.eye) return then;
+    let { pace, eye } = then;
+    for (let later = point + 1; later < states.length && !(pace && eye); later++) {
+      pace ??= states[later]!.pace;
+      eye ??= states[later]!.eye;
     }
-    return settings;
+    return { ...then, pace, eye };
   }
 
-  #fold(device: string, end: number): Settings {
-    const line = this.#line.slice(0, end).filter((dated) => !dated.retracted);
-    const last = line.findLast((dated) => dated.device === device && dated.set.what === 'person');
-    const me = last?.set.what === 'person' ? last.set.name : undefined;
-    const people: People = new Map();
-    let settings = firstSettings;
-    for (const { device: where, set } of line) {
-      if (set.what === 'person') people.set(where, set.name);
-      const who = set.what === 'person' ? undefined : people.get(where);
-      settings = afterAct(settings, set, who === undefined ? where === device : who === me);
+  /** Lets an act hold from here on. */
+  #take(dated: Dated): Dated {
+    const { device, set } = dated;
+    this.#now = withSetting(this.#now, set);
+    if (set.what === 'person') this.#people.set(device, set.name);
+    else dated.who = this.#people.get(device);
+    return dated;
+  }
+
+  #statesOf(device: string): readonly Settings[] {
+    let history = this.#histories.get(device);
+    if (!history) {
+      history = { me: undefined, states: [firstSettings] };
+      this.#histories.set(device, history);
     }
+    const { states } = history;
+    for (let at = states.length - 1; at < this.#line.length; at++) {
+      const dated = this.#line[at]!;
+      const { set } = dated;
+      if (!dated.retracted && set.what === 'person' && dated.device === device && set.name !== history.me) {
+        history.me = set.name;
+        // Somebody else speaks here now: theirs is also what they said before, on whatever device.
+        states.push(this.#fold(device, set.name, at + 1));
+      } else states.push(step(states[at]!, dated, device, history.me));
+    }
+    return states;
+  }
+
+  #fold(device: string, me: string, end: number): Settings {
+    let settings = firstSettings;
+    for (let at = 0; at < end; at++) settings = step(settings, this.#line[at]!, device, me);
     return settings;
   }
+}
+
+/** The settings of who speaks on a device after one act more. */
+function step(settings: Settings, dated: Dated, device: string, me: string | undefined): Settings {
+  return dated.retracted ? settings : afterAct(settings, dated.set, isOwn(dated, device, me));
 }
