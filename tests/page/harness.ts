@@ -147,15 +147,14 @@ export interface Watched {
 export const phone = { width: 390, height: 844 };
 export const desk = { width: 1360, height: 860 };
 
-/** Opens the page and waits until it can answer. */
+/** Opens the page, in a window of its own or in the given one, and waits until it can answer. */
 export async function openPage(
-  browser: Browser,
+  where: Browser | BrowserContext,
   url: string,
   size: { width: number; height: number } = phone,
-  context?: BrowserContext,
 ): Promise<Watched> {
-  const own = context ?? (await browser.newContext({ viewport: size }));
-  const page = await own.newPage();
+  const context = 'newContext' in where ? await where.newContext({ viewport: size }) : where;
+  const page = await context.newPage();
   const complaints: string[] = [];
   const strangers: string[] = [];
   page.on('console', (message) => {
@@ -169,7 +168,7 @@ export async function openPage(
   });
   await page.goto(url);
   await page.locator('#words').waitFor({ timeout: 30_000 });
-  return { page, context: own, complaints, strangers };
+  return { page, context, complaints, strangers };
 }
 
 /** Types a note and gives the reply that the page shows for it. */

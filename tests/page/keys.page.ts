@@ -1,27 +1,17 @@
 /** By keyboard alone, by ear alone and by place: a whole note without a pointer, what a screen reader is told, the map. */
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openPage, phone, type Server, startBrowser, startServer, type, type Watched } from './harness.ts';
+import type { Page } from 'playwright-core';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { type } from './harness.ts';
+import { oneForAll } from './own.ts';
 
-let server: Server;
-let browser: Browser;
-let watched: Watched;
-let page: Page;
-beforeAll(async () => {
-  server = await startServer();
-  browser = await startBrowser();
-  const context = await browser.newContext({
-    viewport: phone,
-    reducedMotion: 'reduce',
-    permissions: ['geolocation'],
-    geolocation: { latitude: 44.2, longitude: -71.3, accuracy: 6 },
-  });
-  watched = await openPage(browser, server.url, phone, context);
-  page = watched.page;
+const watched = oneForAll({
+  reducedMotion: 'reduce',
+  permissions: ['geolocation'],
+  geolocation: { latitude: 44.2, longitude: -71.3, accuracy: 6 },
 });
-afterAll(async () => {
-  await browser.close();
-  await server.close();
+let page: Page;
+beforeAll(() => {
+  page = watched().page;
 });
 
 const focused = () =>
@@ -164,7 +154,7 @@ test('with the position kept, plots are on the map with their distance; without 
     ['plot two, tenth acre', 44.2],
     ['plot three, tenth acre', 44.2009],
   ] as const) {
-    await watched.context.setGeolocation({ latitude, longitude: -71.3, accuracy: 6 });
+    await watched().context.setGeolocation({ latitude, longitude: -71.3, accuracy: 6 });
     await page.waitForTimeout(600);
     await page.evaluate(() => {
       location.hash = 'talk';
@@ -182,6 +172,6 @@ test('with the position kept, plots are on the map with their distance; without 
 });
 
 test('nothing was complained of in the console and nothing asked of another host', () => {
-  expect(watched.complaints).toEqual([]);
-  expect(watched.strangers).toEqual([]);
+  expect(watched().complaints).toEqual([]);
+  expect(watched().strangers).toEqual([]);
 });

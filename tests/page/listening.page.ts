@@ -1,17 +1,10 @@
 /** Hands-free: notes that are spoken without a touch are answered, talk between them is not. */
-import type { Browser, Page } from 'playwright-core';
-import { afterEach, beforeEach, expect, test } from 'vitest';
-import { openPage, type Server, startBrowser, startServer, type } from './harness.ts';
+import type { Page } from 'playwright-core';
+import { expect, test } from 'vitest';
+import { openPage, type } from './harness.ts';
+import { ownForEach } from './own.ts';
 
-let server: Server;
-let browser: Browser;
-beforeEach(async () => {
-  server = await startServer();
-});
-afterEach(async () => {
-  await browser?.close();
-  await server.close();
-});
+const own = ownForEach();
 
 /** Two notes with talk before, between and after them. */
 const morning = [
@@ -46,12 +39,11 @@ async function listensThrough(page: Page): Promise<void> {
 }
 
 test('two notes and talk, heard by the server: the notes are answered, the talk keeps nothing', async () => {
-  browser = await startBrowser({ microphone: morning });
-  const { page, complaints, strangers } = await openPage(browser, server.url);
+  const { page, complaints, strangers } = await own.open({ microphone: morning });
   await listensThrough(page);
   // Both clips are kept with their entries; nothing else is in the book.
   await expect.poll(() => page.locator('.where').textContent()).toBe('Kept here and on the server.');
-  const { entries } = (await (await fetch(`${server.url}/api/entries`)).json()) as {
+  const { entries } = (await (await fetch(`${own.server.url}/api/entries`)).json()) as {
     entries: { words: string; heard?: { clip?: string } }[];
   };
   expect(entries.map((entry) => entry.words)).toEqual(['plot one tenth acre', 'red maple eleven point four']);
@@ -61,8 +53,7 @@ test('two notes and talk, heard by the server: the notes are answered, the talk 
 });
 
 test('the same with the ear of the page, and no server', async () => {
-  browser = await startBrowser({ microphone: morning });
-  const { page, complaints } = await openPage(browser, server.url);
+  const { page, complaints } = await own.open({ microphone: morning });
   await page.evaluate(() => {
     location.hash = 'setup';
   });
@@ -72,7 +63,7 @@ test('the same with the ear of the page, and no server', async () => {
   expect(await page.evaluate(async () => (await caches.match('/activity/silero_vad.onnx'))?.status)).toBe(
     200,
   );
-  await server.stop();
+  await own.server.stop();
   await page.evaluate(() => {
     location.hash = 'talk';
   });
@@ -81,8 +72,7 @@ test('the same with the ear of the page, and no server', async () => {
 });
 
 test('"stop listening" said aloud turns it off', async () => {
-  browser = await startBrowser({ microphone: [1, 'stop-listening', 2] });
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open({ microphone: [1, 'stop-listening', 2] });
   await page.getByRole('button', { name: 'Hands-free off' }).click();
   await page.getByRole('button', { name: 'Hands-free on' }).waitFor();
   await page.getByRole('button', { name: 'Hands-free off' }).waitFor({ timeout: 20_000 });
@@ -90,8 +80,9 @@ test('"stop listening" said aloud turns it off', async () => {
 });
 
 test('with an attention word only what begins with it is taken', async () => {
-  browser = await startBrowser({ microphone: [5, 'plot-one-tenth-acre', 2, 'stick-spans-seventy-feet', 3] });
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open({
+    microphone: [5, 'plot-one-tenth-acre', 2, 'stick-spans-seventy-feet', 3],
+  });
   // While it speaks it does not listen.
   await page.getByRole('button', { name: 'Voice on' }).click();
   await type(page, 'attention word stick');
@@ -110,28 +101,26 @@ test('with an attention word only what begins with it is taken', async () => {
 });
 
 test('what is said while the server is away is kept, and answered when it is back', async () => {
-  browser = await startBrowser({
+  const { page } = await own.open({
     microphone: [8, 'plot-one-tenth-acre', 3, 'red-maple-eleven-point-four', 3],
   });
-  const { page } = await openPage(browser, server.url);
   await page.getByRole('button', { name: 'Hands-free off' }).click();
   await page.locator('.listening').getByText('Listening.').waitFor();
-  await server.stop();
+  await own.server.stop();
   await page
     .getByText(/kept and answered when there is an ear again/)
     .first()
     .waitFor({ timeout: 20_000 });
   await page.getByText(/^2 sounds are kept/).waitFor({ timeout: 40_000 });
   expect(await page.locator('.exchange').count()).toBe(0);
-  await server.start();
+  await own.server.start();
   await expect.poll(() => replies(page).then((all) => all.length), { timeout: 60_000 }).toBe(2);
   expect((await replies(page))[1]).toMatch(/^Tree 1, red maple, 11\.4 inches/);
   await page.getByText(/sounds are kept/).waitFor({ state: 'detached' });
 }, 150_000);
 
 test('where the browser has no voice of its own, the server speaks the reply', async () => {
-  browser = await startBrowser();
-  const { page, complaints } = await openPage(browser, server.url);
+  const { page, complaints } = await own.open();
   // Chromium without a desktop names no voice.
   expect(await page.evaluate(() => speechSynthesis.getVoices().length)).toBe(0);
   const spoken = page.waitForResponse((response) => response.url().includes('/api/voice'));
@@ -143,7 +132,7 @@ test('where the browser has no voice of its own, the server speaks the reply', a
 });
 
 test('the button of a headset holds and lets go while hands-free is on', async () => {
-  browser = await startBrowser({ microphone: [6, 'plot-one-tenth-acre', 4] });
+  const browser = await own.browser({ microphone: [6, 'plot-one-tenth-acre', 4] });
   const context = await browser.newContext();
   // No browser test can press a headset: what the page gave the browser to call is called.
   await context.addInitScript(() => {
@@ -153,7 +142,7 @@ test('the button of a headset holds and lets go while hands-free is on', async (
       handlers[action] = handler as (() => void) | null;
     };
   });
-  const { page } = await openPage(browser, server.url, undefined, context);
+  const { page } = await openPage(context, own.server.url);
   const press = (action: 'play' | 'pause') =>
     page.evaluate(
       (name) => (globalThis as unknown as { pressed: Record<string, () => void> }).pressed[name]!(),

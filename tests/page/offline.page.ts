@@ -1,17 +1,10 @@
 /** Without a network, with two devices, and when things go wrong: a sentence on the page, and nothing lost. */
-import type { Browser, Page } from 'playwright-core';
-import { afterEach, beforeEach, expect, test } from 'vitest';
-import { hold, lead, openPage, phone, type Server, startBrowser, startServer, type } from './harness.ts';
+import type { Page } from 'playwright-core';
+import { expect, test } from 'vitest';
+import { hold, lead, openPage, phone, type } from './harness.ts';
+import { ownForEach } from './own.ts';
 
-let server: Server;
-let browser: Browser;
-beforeEach(async () => {
-  server = await startServer();
-});
-afterEach(async () => {
-  await browser?.close();
-  await server.close();
-});
+const own = ownForEach();
 
 const kept = (page: Page) => expect.poll(() => page.locator('.where').textContent(), { timeout: 30_000 });
 const notice = (page: Page) => page.locator('.notice').first().textContent();
@@ -22,18 +15,17 @@ async function stored(page: Page): Promise<void> {
 }
 
 test('with the server gone, the page starts again, answers, and sends what it kept when the server is back', async () => {
-  browser = await startBrowser();
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open();
   await type(page, 'my pace is five point two feet');
   await kept(page).toBe('Kept here and on the server.');
   await stored(page);
-  await server.stop();
+  await own.server.stop();
   await page.reload();
   await page.locator('#words').waitFor();
   // 8 x 5.2 + 5.5 = 47.1 ft
   expect(await type(page, 'eight paces, eye five and a half')).toMatch(/^47 feet/);
   await kept(page).toBe('Kept here; 1 not yet on the server.');
-  await server.start();
+  await own.server.start();
   await kept(page).toBe('Kept here and on the server.');
   const entries = await page.evaluate(() => fetch('/api/entries').then((response) => response.json()));
   expect(entries.entries.map((entry: { words: string }) => entry.words)).toEqual([
@@ -43,9 +35,8 @@ test('with the server gone, the page starts again, answers, and sends what it ke
 });
 
 test('two devices that measured apart come to the same book', async () => {
-  browser = await startBrowser();
-  const one = await openPage(browser, server.url);
-  const two = await openPage(browser, server.url, phone, await browser.newContext({ viewport: phone }));
+  const one = await own.open();
+  const two = await openPage(one.context.browser()!, own.server.url);
   await type(one.page, 'red maple eleven point four');
   await type(two.page, 'red oak sixteen two');
   await kept(one.page).toBe('Kept here and on the server.');
@@ -63,9 +54,8 @@ test('two devices that measured apart come to the same book', async () => {
 });
 
 test('two tabs of one browser share one book and number its entries without a gap', async () => {
-  browser = await startBrowser();
-  const one = await openPage(browser, server.url);
-  const two = await openPage(browser, server.url, phone, one.context);
+  const one = await own.open();
+  const two = await openPage(one.context, own.server.url);
   await Promise.all(
     [
       [one.page, 'red maple eleven point four'],
@@ -93,8 +83,7 @@ test('two tabs of one browser share one book and number its entries without a ga
 });
 
 test('a refused microphone is said in a sentence that tells what to do', async () => {
-  browser = await startBrowser({ allow: false });
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open({ allow: false });
   await page.keyboard.press('Tab');
   await page.locator('.hold').dispatchEvent('pointerdown', { pointerId: 1 });
   await page.locator('.notice').first().waitFor();
@@ -105,13 +94,12 @@ test('a refused microphone is said in a sentence that tells what to do', async (
 test('what is said while nothing can hear is kept, and answered when there is an ear again', {
   timeout: 90_000,
 }, async () => {
-  browser = await startBrowser({ microphone: 'plot-one-tenth-acre' });
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open({ microphone: 'plot-one-tenth-acre' });
   await kept(page).toBe('Kept here and on the server.');
   await stored(page);
-  await server.stop();
+  await own.server.stop();
   expect(await hold(page, lead + 3)).toMatch(/The sound is kept and will be answered/);
-  await server.start();
+  await own.server.start();
   await expect
     .poll(
       () =>
@@ -126,13 +114,12 @@ test('what is said while nothing can hear is kept, and answered when there is an
 });
 
 test('a clock that was set back is told, and notes stay in their order', async () => {
-  browser = await startBrowser();
-  const { page, context } = await openPage(browser, server.url);
+  const { page, context } = await own.open();
   await type(page, 'eye height five foot four');
   await page.close();
   const later = await context.newPage();
   await later.clock.install({ time: Date.now() - 3 * 86_400_000 });
-  await later.goto(server.url);
+  await later.goto(own.server.url);
   await later.clock.resume();
   await later.locator('.notice').first().waitFor();
   expect(await notice(later)).toMatch(/clock of this device stands before the last note/);
@@ -141,21 +128,20 @@ test('a clock that was set back is told, and notes stay in their order', async (
 });
 
 test('a server of another version is left alone, and said so', async () => {
-  browser = await startBrowser();
+  const browser = await own.browser();
   const context = await browser.newContext({ viewport: phone, serviceWorkers: 'block' });
   await context.route('**/api/state', async (route) => {
     const response = await route.fetch();
     await route.fulfill({ response, json: { ...(await response.json()), protocol: 99 } });
   });
-  const { page } = await openPage(browser, server.url, phone, context);
+  const { page } = await openPage(context, own.server.url);
   await kept(page).toMatch(/server is of another version: reload/);
   expect(await type(page, 'eye height five foot four')).toBe('Eye height 5 feet 4.');
   await kept(page).toMatch(/server is of another version/);
 });
 
 test('a browser without room says that the note is not kept, and gives its words back', async () => {
-  browser = await startBrowser();
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open();
   await page.evaluate(() => {
     IDBObjectStore.prototype.add = () => {
       throw new DOMException('full', 'QuotaExceededError');
@@ -169,15 +155,14 @@ test('a browser without room says that the note is not kept, and gives its words
 });
 
 test('fetched once, the ear of the page hears with the server gone', { timeout: 120_000 }, async () => {
-  browser = await startBrowser({ microphone: 'plot-one-tenth-acre' });
-  const { page, complaints, strangers } = await openPage(browser, server.url);
+  const { page, complaints, strangers } = await own.open({ microphone: 'plot-one-tenth-acre' });
   await stored(page);
   await page.evaluate(() => {
     location.hash = 'setup';
   });
   await page.getByRole('switch', { name: 'Hear in this browser' }).click();
   await page.getByText('This browser hears by itself now').waitFor({ timeout: 60_000 });
-  await server.stop();
+  await own.server.stop();
   await page.evaluate(() => {
     location.hash = 'talk';
   });

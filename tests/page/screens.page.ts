@@ -5,18 +5,10 @@
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import type { AxeResults } from 'axe-core';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import {
-  desk,
-  openPage,
-  phone,
-  type Server,
-  startBrowser,
-  startServer,
-  type,
-  type Watched,
-} from './harness.ts';
+import type { Page } from 'playwright-core';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { desk, phone, type } from './harness.ts';
+import { oneForAll } from './own.ts';
 
 const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup'] as const;
@@ -44,22 +36,13 @@ const morning = [
   'thirty paces',
 ];
 
-let server: Server;
-let browser: Browser;
-let watched: Watched;
-let page: Page;
-beforeAll(async () => {
-  server = await startServer();
-  browser = await startBrowser();
-  // Reduced motion and no service worker: what is looked at stands still and is the build of now.
-  const context = await browser.newContext({ viewport: phone, reducedMotion: 'reduce', bypassCSP: false });
-  watched = await openPage(browser, server.url, phone, context);
-  page = watched.page;
+// Reduced motion and no service worker: what is looked at stands still and is the build of now.
+const watched = oneForAll({ reducedMotion: 'reduce', bypassCSP: false }, async (page) => {
   for (const words of morning) await type(page, words);
 });
-afterAll(async () => {
-  await browser.close();
-  await server.close();
+let page: Page;
+beforeAll(() => {
+  page = watched().page;
 });
 
 async function go(screen: string): Promise<void> {
@@ -212,6 +195,6 @@ test('the chosen theme and key stay after a reload', async () => {
 });
 
 test('nothing was complained of in the console and nothing asked of another host', () => {
-  expect(watched.complaints).toEqual([]);
-  expect(watched.strangers).toEqual([]);
+  expect(watched().complaints).toEqual([]);
+  expect(watched().strangers).toEqual([]);
 });

@@ -39,7 +39,7 @@ try {
     permissions: ['geolocation'],
     geolocation: { latitude: 44.0512, longitude: -71.2893, accuracy: 6 },
   });
-  const { page } = await openPage(browser, server.url, sizes.phone, context);
+  const { page } = await openPage(context, server.url);
   await page.getByText('Kept here and on the server.').waitFor();
   for (const words of told) await type(page, words);
   for (const [size, viewport] of Object.entries(sizes)) {

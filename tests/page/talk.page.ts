@@ -1,21 +1,12 @@
 /** Talk: what is typed or spoken is answered on the page. Figures: 8 x 5.2 + 5.5 = 47.1 ft (equal stick, 45 degrees). */
-import type { Browser } from 'playwright-core';
-import { afterEach, beforeEach, expect, test } from 'vitest';
-import { hold, lead, openPage, type Server, startBrowser, startServer, type } from './harness.ts';
+import { expect, test } from 'vitest';
+import { hold, lead, type } from './harness.ts';
+import { ownForEach } from './own.ts';
 
-let server: Server;
-let browser: Browser;
-beforeEach(async () => {
-  server = await startServer();
-});
-afterEach(async () => {
-  await browser?.close();
-  await server.close();
-});
+const own = ownForEach();
 
 test('a typed height is answered with its figure, its error and a sketch to scale', async () => {
-  browser = await startBrowser();
-  const { page, complaints, strangers } = await openPage(browser, server.url);
+  const { page, complaints, strangers } = await own.open();
   expect(await type(page, 'my pace is five point two feet')).toMatch(/^Pace 5\.2 feet/);
   // 8 x 5.2 + 5.5 = 47.1
   expect(await type(page, 'eight paces, eye five and a half')).toMatch(/^47 feet, give or take \d/);
@@ -37,8 +28,7 @@ test('a typed height is answered with its figure, its error and a sketch to scal
 });
 
 test('words that are no note come back to the line, with the sentence that says what was expected', async () => {
-  browser = await startBrowser();
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open();
   await page.fill('#words', 'the weather is lovely today');
   await page.press('#words', 'Enter');
   await page.locator('.exchange.refused').waitFor();
@@ -46,22 +36,19 @@ test('words that are no note come back to the line, with the sentence that says 
 });
 
 test('words that sound like a note are read as it', async () => {
-  browser = await startBrowser();
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open();
   await type(page, 'my pace is five point two feet');
   expect(await type(page, 'ate paces i five and a half')).toMatch(/^47 feet/);
 });
 
 test('a word taught to the book is read from then on', async () => {
-  browser = await startBrowser();
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open();
   await type(page, 'call sugar maple hard rock');
   expect(await type(page, 'hard rock fourteen inches')).toMatch(/^Tree 1, sugar maple, 14 inches/);
 });
 
 test('a doubt offers its answers as buttons; one touch settles it', async () => {
-  browser = await startBrowser();
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open();
   await type(page, 'my pace is five point two three feet');
   await type(page, 'eye height five foot four');
   await type(page, 'red oak sixteen two');
@@ -78,8 +65,7 @@ test('a doubt offers its answers as buttons; one touch settles it', async () => 
 });
 
 test('hold, speak, let go: the reply is on the page and the clip is kept', async () => {
-  browser = await startBrowser({ microphone: 'plot-one-tenth-acre' });
-  const { page, complaints } = await openPage(browser, server.url);
+  const { page, complaints } = await own.open({ microphone: 'plot-one-tenth-acre' });
   // Radius of a tenth of an acre: sqrt(43560 / 10 / pi) = 37.24 ft.
   expect(await hold(page, lead + 3)).toMatch(/^Plot 1, a tenth of an acre\. Radius 37\.2 feet/);
   expect(await page.locator('.said').last().textContent()).toMatch(/^plot one.*tenth/);
@@ -87,8 +73,7 @@ test('hold, speak, let go: the reply is on the page and the clip is kept', async
 });
 
 test('the space bar holds as the button does', async () => {
-  browser = await startBrowser({ microphone: 'eight-paces-eye-five-and-a-half' });
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open({ microphone: 'eight-paces-eye-five-and-a-half' });
   await type(page, 'my pace is five point two feet');
   await page.locator('.pages').focus();
   await page.keyboard.down('Space');
@@ -101,8 +86,7 @@ test('the space bar holds as the button does', async () => {
 });
 
 test('the conversation is there again after a reload', async () => {
-  browser = await startBrowser();
-  const { page } = await openPage(browser, server.url);
+  const { page } = await own.open();
   await type(page, 'eye height five foot four');
   await page.reload();
   await page.locator('.exchange').first().waitFor();

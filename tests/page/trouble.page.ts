@@ -3,20 +3,12 @@ import { spawnSync } from 'node:child_process';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type Browser, chromium, type Page } from 'playwright-core';
-import { afterEach, beforeEach, expect, test } from 'vitest';
-import { openPage, phone, type Server, startBrowser, startServer, type } from './harness.ts';
+import { chromium, type Page } from 'playwright-core';
+import { expect, test } from 'vitest';
+import { openPage, phone, type } from './harness.ts';
+import { ownForEach } from './own.ts';
 
-let server: Server;
-let browser: Browser | undefined;
-beforeEach(async () => {
-  server = await startServer();
-});
-afterEach(async () => {
-  await browser?.close();
-  browser = undefined;
-  await server.close();
-});
+const own = ownForEach();
 
 const notice = (page: Page) => page.locator('.notice').first();
 const state = (page: Page) => expect.poll(() => page.locator('.where').textContent(), { timeout: 30_000 });
@@ -26,9 +18,9 @@ const go = (page: Page, screen: string) =>
   }, screen);
 
 test('a device without a microphone is told so, and its notes are typed', async () => {
-  browser = await startBrowser({ deaf: true });
+  const browser = await own.browser({ deaf: true });
   const context = await browser.newContext({ viewport: phone, permissions: ['microphone'] });
-  const { page } = await openPage(browser, server.url, phone, context);
+  const { page } = await openPage(context, own.server.url);
   await page.locator('.hold').dispatchEvent('pointerdown', { pointerId: 1 });
   await notice(page).waitFor();
   expect(await notice(page).textContent()).toMatch(/No microphone was found.*or type the note/);
@@ -36,7 +28,7 @@ test('a device without a microphone is told so, and its notes are typed', async 
 });
 
 test('a browser that keeps nothing says so before a note is said, and names the way out', async () => {
-  browser = await startBrowser();
+  const browser = await own.browser();
   const context = await browser.newContext({ viewport: phone });
   // What browsers do whose private windows have no storage: opening fails.
   await context.addInitScript(() => {
@@ -48,43 +40,41 @@ test('a browser that keeps nothing says so before a note is said, and names the 
     };
   });
   const page = await context.newPage();
-  await page.goto(server.url);
+  await page.goto(own.server.url);
   await expect
     .poll(() => page.locator('#page').textContent(), { timeout: 20_000 })
     .toMatch(/keeps nothing for this page, as in a private window.*Open it in an ordinary window/);
 });
 
 test('a book that the browser clears while the page is open is written again whole', async () => {
-  browser = await startBrowser();
-  const { page, context } = await openPage(browser, server.url);
+  const { page, context } = await own.open();
   // The page itself must be kept for the reload, or it is not the book that is tested.
   await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
-  await server.stop();
+  await own.server.stop();
   await type(page, 'red maple eleven point four');
   await type(page, 'red oak sixteen two');
   const debug = await context.newCDPSession(page);
-  await debug.send('Storage.clearDataForOrigin', { origin: server.url, storageTypes: 'indexeddb' });
+  await debug.send('Storage.clearDataForOrigin', { origin: own.server.url, storageTypes: 'indexeddb' });
   await notice(page).waitFor();
   expect(await notice(page).textContent()).toMatch(/All 2 entries were written again/);
   expect(await type(page, 'how many trees')).toBe('2 trees.');
   await page.reload();
   await page.locator('#words').waitFor();
   expect(await type(page, 'how many trees')).toBe('2 trees.');
-  await server.start();
+  await own.server.start();
   await state(page).toBe('Kept here and on the server.');
 });
 
 test('a book that was cleared between two visits comes back from the server', async () => {
-  browser = await startBrowser();
-  const { page, context } = await openPage(browser, server.url);
+  const { page, context } = await own.open();
   await type(page, 'red maple eleven point four');
   await state(page).toBe('Kept here and on the server.');
   await page.close();
   const other = await context.newPage();
-  await other.goto(`${server.url}/manifest.webmanifest`);
+  await other.goto(`${own.server.url}/manifest.webmanifest`);
   const debug = await context.newCDPSession(other);
-  await debug.send('Storage.clearDataForOrigin', { origin: server.url, storageTypes: 'all' });
-  await other.goto(server.url);
+  await debug.send('Storage.clearDataForOrigin', { origin: own.server.url, storageTypes: 'all' });
+  await other.goto(own.server.url);
   await other.locator('#words').waitFor();
   await expect.poll(() => other.locator('.exchange').count(), { timeout: 20_000 }).toBe(1);
   expect(await type(other, 'how many trees')).toBe('1 tree.');
@@ -100,7 +90,7 @@ test('what was answered is there after the browser is killed in the same moment'
       args: ['--no-sandbox', '--disable-dev-shm-usage'],
       viewport: phone,
     });
-    const { page } = await openPage(browser!, server.url, phone, context);
+    const { page } = await openPage(context, own.server.url);
     return { context, page };
   };
   /** Ends the processes of this profile as an empty battery would. */
@@ -109,7 +99,7 @@ test('what was answered is there after the browser is killed in the same moment'
     const first = await start();
     await first.page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
     // Nothing but this browser may hold the notes.
-    await server.stop();
+    await own.server.stop();
     for (const words of ['red maple eleven point four', 'red oak sixteen two', 'plot one, tenth acre'])
       await type(first.page, words);
     // One more is on its way when everything ends: it is there whole, or not at all.
@@ -129,7 +119,7 @@ test('what was answered is there after the browser is killed in the same moment'
 });
 
 test('half a download of the ear is said, and the next try begins anew', { timeout: 120_000 }, async () => {
-  browser = await startBrowser();
+  const browser = await own.browser();
   const context = await browser.newContext({ viewport: phone, serviceWorkers: 'block' });
   let cuts = 1;
   await context.route('**/*.onnx', async (route) => {
@@ -142,7 +132,7 @@ test('half a download of the ear is said, and the next try begins anew', { timeo
       headers: { 'content-type': 'application/octet-stream' },
     });
   });
-  const { page } = await openPage(browser, server.url, phone, context);
+  const { page } = await openPage(context, own.server.url);
   await type(page, 'red maple eleven point four');
   await go(page, 'setup');
   await page.getByRole('switch', { name: 'Hear in this browser' }).click();
@@ -154,8 +144,7 @@ test('half a download of the ear is said, and the next try begins anew', { timeo
 });
 
 test('a page that is closed with a note half typed has it again', async () => {
-  browser = await startBrowser();
-  const { page, context } = await openPage(browser, server.url);
+  const { page, context } = await own.open();
   await page.fill('#words', 'red maple eleven po');
   await page.reload();
   await page.locator('#words').waitFor();
@@ -165,7 +154,7 @@ test('a page that is closed with a note half typed has it again', async () => {
   await page.locator('.reply').first().waitFor();
   await page.close();
   const again = await context.newPage();
-  await again.goto(server.url);
+  await again.goto(own.server.url);
   await again.locator('#words').waitFor();
   expect(await again.inputValue('#words')).toBe('');
 });
