@@ -124,6 +124,42 @@ describe('several people in one book', () => {
     expect(feet(book)).toEqual([null]);
   });
 
+  it('ask about the stand, the plots and the strata in their own hand, not those that another named last', async () => {
+    const journal = new MemoryJournal();
+    const now = clock();
+    const [one, two] = [
+      await converse({ journal, device: 1, now }),
+      await converse({ journal, device: 2, now }),
+    ];
+    const plot = (acres: string, ...trees: string[]) => [
+      `stratum ridge, ${acres} acres`,
+      'plot one, tenth acre',
+      ...trees,
+      'close plot',
+    ];
+    await one.say('stand alder hollow, twelve acres', ...plot('seven', 'red oak sixteen inches'));
+    await two.session.refresh();
+    await two.say(
+      'stand mill lot, forty acres',
+      ...plot('nine', 'red maple twelve inches', 'beech nine inches'),
+    );
+    await one.session.refresh();
+    expect(await one.say('how many trees')).toBe('1 tree.');
+    expect(await two.say('how many trees')).toBe('2 trees.');
+    expect(await one.say('how many trees on plot one')).toBe('1 tree on plot 1.');
+    expect(await two.say('how many trees in stratum ridge')).toBe('2 trees on ridge.');
+    expect(await one.say('how many trees in stratum ridge')).toBe('1 tree on ridge.');
+    // A stratum that only the other stand has is meant where it is.
+    await two.say(
+      'stratum bottom, five acres',
+      'plot two, tenth acre',
+      'sugar maple ten inches',
+      'close plot',
+    );
+    await one.session.refresh();
+    expect(await one.say('how many trees in stratum bottom')).toBe('1 tree on bottom.');
+  });
+
   it('share a pace between devices where the same person is named on both', async () => {
     const book = await apart(
       ['i am linnet', 'my pace is five feet', 'eye height five feet'],

@@ -53,6 +53,51 @@ describe('the report', () => {
     expect(reportPage(report)).not.toMatch(/NaN|undefined|null/);
   });
 
+  test('names the pace and the eye of each who measured, not only those said last', async () => {
+    const { report } = await told(
+      'i am linnet',
+      'my pace is five feet',
+      'eye height five feet',
+      'red oak sixteen inches',
+      'twelve paces',
+      'i am robin',
+      'my pace is six feet',
+      'red maple twelve inches',
+      'ten paces, eye five foot six',
+      'red oak twelve inches',
+      'nine paces, eye five foot six',
+      'i am wren',
+      'my pace is four feet',
+    );
+    const lines = sectionOf(report, 'How it was measured').lines!;
+    // Common practice, no source: a pace that was only said is uncertain by three percent, so 0.15 and 0.18 feet.
+    expect(lines.filter((line) => /^(Pace|Eye|An error)/.test(line))).toEqual([
+      'Pace of Linnet 5 feet, standard deviation 0.15 feet: 1 height.',
+      'Pace of Robin 6 feet, standard deviation 0.18 feet: 2 heights.',
+      'An error of a pace is common to all heights paced with it, 3 percent of each, and does not average out.',
+      'Eye height of Linnet 5 feet.',
+      'Eye height of Robin 5 feet 6.',
+    ]);
+  });
+
+  test('names a pace that was walked anew beside the one before it', async () => {
+    const { report } = await told(
+      'eye height five feet',
+      'my pace is five feet',
+      'red oak sixteen inches',
+      'twelve paces',
+      'my pace is six feet',
+      'i count single steps',
+      'red oak twelve inches',
+      'twenty steps',
+    );
+    const lines = sectionOf(report, 'How it was measured').lines!.filter((line) => /^Pace/.test(line));
+    expect(lines.map((line) => line.replace(/, standard deviation [\d.]+ feet/, ''))).toEqual([
+      'Pace 5 feet: 1 height.',
+      'Pace 6 feet, single steps counted: 1 height.',
+    ]);
+  });
+
   test('has every part of a document that can be defended', async () => {
     const { report } = await told(...day);
     expect(headings(report)).toEqual([

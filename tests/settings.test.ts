@@ -80,12 +80,12 @@ describe('settings in force', () => {
           expect(line.of(device)).toEqual(plainly(all, device));
           for (let point = 0; point <= all.length; point++) {
             const then = plainly(all.slice(0, point), device);
-            const { pace, eye, ...rest } = line.at(device, point);
-            const { pace: paceThen, eye: eyeThen, ...restThen } = then;
-            expect(rest).toEqual(restThen);
             const later = all.map((_, i) => plainly(all.slice(0, i + 1), device)).slice(point);
-            expect(pace).toEqual(paceThen ?? later.find((one) => one.pace)?.pace ?? null);
-            expect(eye).toEqual(eyeThen ?? later.find((one) => one.eye)?.eye ?? null);
+            // The first pace and eye that became known serve what was measured before, with the walks they come from.
+            const paced = [then, ...later].find((one) => one.pace) ?? then;
+            const eyed = [then, ...later].find((one) => one.eye) ?? then;
+            const { pace, walks, statedPaceFt } = paced;
+            expect(line.at(device, point)).toEqual({ ...then, pace, walks, statedPaceFt, eye: eyed.eye });
           }
         }
       }),

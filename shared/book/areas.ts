@@ -35,16 +35,20 @@ export class Areas {
 
   /** The id that everything said of it goes under. */
   begin(entry: string, name: string, acres: number | null, of: string | null = null): string {
-    const key = `${of ?? ''} ${name}`;
-    let node = this.#byName.get(key);
+    let node = this.#byName.get(keyOf(name, of));
     if (node === undefined || node.said.length === 0) {
       node = { id: entry, name, of, said: [] };
-      this.#byName.set(key, node);
+      this.#byName.set(keyOf(name, of), node);
     }
     node.said = [...node.said, { entry, acres }];
     this.#byEntry.set(entry, node);
     this.#refresh(node);
     return node.id;
+  }
+
+  /** The one of that name, of a stand where it is a stratum. */
+  named(name: string, of: string | null = null): StandRecord | null {
+    return this.#records.get(this.#byName.get(keyOf(name, of))?.id ?? '') ?? null;
   }
 
   /** Forgets what an entry said; a name that nobody said any more is gone. */
@@ -67,3 +71,5 @@ export class Areas {
     this.put(record, node.of);
   }
 }
+
+const keyOf = (name: string, of: string | null): string => `${of ?? ''} ${name}`;

@@ -122,11 +122,6 @@ export class Book {
     return this.#records.strata.records;
   }
 
-  /** The stand that the crew named last. */
-  get stand(): StandRecord | null {
-    return this.stands.get(this.#hands.crew?.stand ?? '') ?? null;
-  }
-
   /** The stand in hand on a device: named there, or the one that the crew named last. */
   standOf(device: string): StandRecord | null {
     return this.stands.get(this.#hands.placeOf(device).stand ?? '') ?? null;
@@ -134,6 +129,11 @@ export class Book {
 
   stratumOf(device: string): StandRecord | null {
     return this.strata.get(this.#place(device).stratum ?? '') ?? null;
+  }
+
+  /** The stratum of a name in a stand. */
+  stratumNamed(name: string, stand: string | null): StandRecord | null {
+    return this.#records.strata.named(name, stand);
   }
 
   /** Settings in force for who speaks on a device. */
@@ -179,8 +179,8 @@ export class Book {
     return this.#records.plots.all();
   }
 
-  /** The latest plot of a number in a stand; in that of the crew when none is given. */
-  plotNumbered(number: number, stand: string | null = this.stand?.id ?? null): PlotRecord | null {
+  /** The latest plot of a number in a stand. */
+  plotNumbered(number: number, stand: string | null): PlotRecord | null {
     let found: PlotRecord | null = null;
     for (const plot of this.plots()) if (plot.number === number && plot.stand === stand) found = plot;
     return found;

@@ -61,11 +61,6 @@ export class Hands {
     return own.stand === null && this.#named !== null ? this.of(this.#named) : own;
   }
 
-  /** The hand of the device on which a stand was named last; null before any was. */
-  get crew(): Hand | null {
-    return this.#named === null ? null : this.placeOf(this.#named);
-  }
-
   /** An open question of any device, and the device on which it was put. */
   openQuestion(entry: string): { readonly device: string; readonly open: OpenQuestion } | null {
     for (const [device, hand] of this.#hands) {

@@ -207,14 +207,16 @@ export class SettingsLine {
    */
   at(device: string, point: number): Settings {
     const states = this.#statesOf(device);
+    const firstWith = (known: (settings: Settings) => boolean): Settings => {
+      let from = point;
+      while (from < states.length - 1 && !known(states[from]!)) from++;
+      return states[from]!;
+    };
     const then = states[point]!;
     if (then.pace && then.eye) return then;
-    let { pace, eye } = then;
-    for (let later = point + 1; later < states.length && !(pace && eye); later++) {
-      pace ??= states[later]!.pace;
-      eye ??= states[later]!.eye;
-    }
-    return { ...then, pace, eye };
+    const { pace, walks, statedPaceFt } = firstWith((one) => one.pace !== null);
+    const { eye } = firstWith((one) => one.eye !== null);
+    return { ...then, pace, walks, statedPaceFt, eye };
   }
 
   /** Lets an act hold from here on. */

@@ -17,7 +17,10 @@ function scopeOf(
 ): Result<{ scope: TotalsScope; words: string }, string> {
   const { book, hand } = context;
   const words: string[] = [];
-  let found: TotalsScope = book.stands.size > 1 && book.stand ? { stand: book.stand.id } : {};
+  const here = book.standOf(context.device)?.id ?? null;
+  // Where there are several stands, a question is about that of who asks.
+  let stand = book.stands.size > 1 ? here : null;
+  let found: TotalsScope = {};
   if (scope?.species !== undefined) {
     const species = speciesOf(context, scope.species);
     if (!('code' in species)) {
@@ -32,14 +35,17 @@ function scopeOf(
     words.push(wording.speciesName(species.code));
   }
   if (scope?.plot !== undefined) {
-    const plot = scope.plot === 'this' ? book.plot(hand.plot) : book.plotNumbered(scope.plot);
+    const plot = scope.plot === 'this' ? book.plot(hand.plot) : book.plotNumbered(scope.plot, here);
     if (!plot) return err(scope.plot === 'this' ? 'No plot is open.' : `There is no plot ${scope.plot}.`);
     found = { ...found, plot: plot.id };
     words.push(`plot ${plot.number}`);
   }
   if (scope?.stratum !== undefined) {
-    const stratum = [...book.strata.values()].find((each) => each.name === scope.stratum);
+    // Two stands may each have a "ridge": that of the stand in hand is meant, another only where this one has none.
+    const own = book.stratumNamed(scope.stratum, here);
+    const stratum = own ?? [...book.strata.values()].find((each) => each.name === scope.stratum);
     if (!stratum) return err(`There is no stratum ${scope.stratum}.`);
+    if (own === null) stand = null;
     found = { ...found, stratum: stratum.id };
     words.push(stratum.name);
   }
@@ -57,7 +63,7 @@ function scopeOf(
     words.push(scope.status);
   }
   return ok({
-    scope: found,
+    scope: stand === null ? found : { ...found, stand },
     words: words.length > 0 ? ` on ${words.join(', ')}`.replace(' on by ', ' by ') : '',
   });
 }

@@ -29,12 +29,19 @@ export function heightPoints(book: Book, species: number | null): HeightPoint[] 
   }
   // A strong doubt keeps its height out of the book until it is answered: the question holds it.
   for (const entry of new Set(open.map((one) => one.entry))) {
-    const asked = book.entry(entry)?.asks;
+    const said = book.entry(entry);
+    const asked = said?.asks;
     const tree = book.tree(asked?.target ?? open.find((one) => one.entry === entry)?.tree ?? null);
-    if (asked?.pending?.kind !== 'height' || !tree || tree.diameterIn === null || tree.heightFt !== null)
+    if (
+      !said ||
+      asked?.pending?.kind !== 'height' ||
+      !tree ||
+      tree.diameterIn === null ||
+      tree.heightFt !== null
+    )
       continue;
     if (species !== null && tree.species !== species) continue;
-    const height = measure(asked.pending.height, book.settings.now);
+    const height = measure(asked.pending.height, book.settingsOf(said.device));
     if (!height.ok) continue;
     points.push({
       tree: tree.number,

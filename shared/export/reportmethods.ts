@@ -1,6 +1,7 @@
 /** How it was measured, and by which table, formula and edition each value was reckoned. */
 import type { Book } from '../book/book.ts';
 import { ruleName } from '../book/setting.ts';
+import type { Settings } from '../book/settings.ts';
 import * as wording from '../book/wording.ts';
 import type { Height } from '../height/types.ts';
 import type { Section } from './report.ts';
@@ -14,22 +15,81 @@ export function methodSections(book: Book): Section[] {
   ].filter((section): section is Section => section !== null);
 }
 
-function settingLines(book: Book): string[] {
-  const { pace, eye, counting, units, groundShorter, edge, slopeMethod, walks } = book.settings.now;
-  const lines: string[] = [];
-  if (pace === null) lines.push('Pace: not set.');
+/** A pace, and how many heights were measured with it. */
+interface Used {
+  readonly settings: Settings;
+  heights: number;
+}
+
+/** What the heights of the book were measured with, by person; null is who was never named. */
+function measurers(book: Book): Map<string | null, { paces: Used[]; eyes: Set<number> }> {
+  const found = new Map<string | null, { paces: Used[]; eyes: Set<number> }>();
+  for (const { value, device, point } of book.heights()) {
+    if (value === null) continue;
+    const settings = book.settings.at(device, point);
+    const own = found.get(settings.person) ?? { paces: [], eyes: new Set<number>() };
+    found.set(settings.person, own);
+    const stepOf = (name: string) => value.steps.find((step) => step.name === name)?.value;
+    const eye = stepOf('eye');
+    if (eye !== undefined) own.eyes.add(eye);
+    if (stepOf('pace') === undefined) continue;
+    const same = own.paces.find((one) => samePace(one.settings, settings));
+    if (same) same.heights++;
+    else own.paces.push({ settings, heights: 1 });
+  }
+  return found;
+}
+
+const samePace = (a: Settings, b: Settings): boolean =>
+  a.pace?.feet === b.pace?.feet &&
+  a.pace?.sdFeet === b.pace?.sdFeet &&
+  a.counting === b.counting &&
+  a.groundShorter === b.groundShorter;
+
+/** Pace and eye of everyone who measured; those of the book where nothing was measured with any. */
+function personLines(book: Book): string[] {
+  const { now } = book.settings;
+  const { units } = now;
+  const people = measurers(book);
+  const paces = [...people].flatMap(([person, own]) => own.paces.map((used) => ({ person, ...used })));
+  const eyes = [...people].flatMap(([person, own]) => [...own.eyes].map((feet) => ({ person, feet })));
+  if (paces.length === 0 && now.pace !== null) paces.push({ person: now.person, settings: now, heights: 0 });
+  if (eyes.length === 0 && now.eye !== null) eyes.push({ person: now.person, feet: now.eye.feet });
+  const of = (person: string | null) =>
+    person !== null ? ` of ${wording.placeName(person)}` : people.size > 1 ? ' of who was not named' : '';
+  const lines = paces.map(({ person, settings, heights }) => {
+    const { pace, walks, counting, groundShorter } = settings;
+    const parts = [
+      `Pace${of(person)} ${wording.paceLength(pace!.feet, units)}`,
+      `standard deviation ${wording.digits(pace!.sdFeet, 2)} feet`,
+      ...(walks.length === 0 ? [] : [`from ${walks.length === 1 ? '1 walk' : `${walks.length} walks`}`]),
+      ...(counting === 'steps' ? ['single steps counted'] : []),
+      ...(groundShorter > 0
+        ? [`taken ${wording.digits(groundShorter, 0)} percent shorter for the ground`]
+        : []),
+    ];
+    return `${parts.join(', ')}${paces.length === 1 ? '' : `: ${heights === 1 ? '1 height' : `${heights} heights`}`}.`;
+  });
+  if (paces.length === 0) lines.push('Pace: not set.');
   else {
-    const part = (100 * pace.sdFeet) / pace.feet;
-    const walked =
-      walks.length > 0 ? `, from ${walks.length === 1 ? '1 walk' : `${walks.length} walks`}` : '';
+    const percents = paces.map(({ settings: { pace } }) => (100 * pace!.sdFeet) / pace!.feet);
+    const span = [
+      ...new Set([Math.min(...percents), Math.max(...percents)].map((one) => wording.digits(one, 1))),
+    ];
     lines.push(
-      `Pace ${wording.paceLength(pace.feet, units)}, standard deviation ${wording.digits(pace.sdFeet, 2)} feet${walked}. An error of the pace is common to all paced heights, ${wording.digits(part, 1)} percent of each, and does not average out.`,
+      `An error of ${paces.length === 1 ? 'the pace is common to all paced heights' : 'a pace is common to all heights paced with it'}, ${span.join(' to ')} percent of each, and does not average out.`,
+      'A pace is two steps.',
     );
   }
-  lines.push(eye === null ? 'Eye height: not set.' : `Eye height ${wording.eyeHeight(eye.feet, units)}.`);
-  lines.push(counting === 'steps' ? 'Single steps were counted.' : 'A pace is two steps.');
-  if (groundShorter > 0)
-    lines.push(`Paces taken ${wording.digits(groundShorter, 0)} percent shorter for the ground.`);
+  if (eyes.length === 0) lines.push('Eye height: not set.');
+  for (const { person, feet } of eyes)
+    lines.push(`Eye height${of(person)} ${wording.eyeHeight(feet, units)}.`);
+  return lines;
+}
+
+function settingLines(book: Book): string[] {
+  const { edge, slopeMethod } = book.settings.now;
+  const lines = personLines(book);
   const plots = [...book.plots()];
   if (plots.length > 0) {
     lines.push(
