@@ -6,10 +6,14 @@ import { deletion, insertion, phoneDistance, slipCost, slipRates } from '../gram
 import { grammar } from '../grammar/grammar.ts';
 import { arpabetOf, createGraph, createLexicon, phones, phonesOf } from '../grammar/hearing.ts';
 import { keySlips } from '../grammar/input.ts';
+import type { Automaton } from '../grammar/model.ts';
 import { seeded } from '../shared/seeded.ts';
 
 const lexicon = createLexicon();
-const automaton = compile(grammar);
+let automaton!: Automaton;
+const compiling = secondsOf(() => {
+  automaton = compile(grammar);
+});
 const plain = (entry: string) => entry.replace(/\d/g, '');
 const ids = phones.map((_, id) => id).slice(1);
 
@@ -159,10 +163,24 @@ describe('the phone graph', () => {
     }
   });
 
-  it('is built anew within 0.3 s when user words are added', () => {
-    createGraph(automaton, lexicon, grammar.freeWords);
-    const began = performance.now();
-    createGraph(automaton, lexicon.withWords({ brindlecote: [] }), [...grammar.freeWords, 'brindlecote']);
-    expect(performance.now() - began).toBeLessThan(300);
+  it('is built anew in a fraction of what compiling costs when user words are added, and within 0.3 s', () => {
+    // Time of this process alone, the best of three: what else the machine does meanwhile takes no part.
+    const times = ['brindlecote', 'ashlock', 'hardrock'].map((word) =>
+      secondsOf(() =>
+        createGraph(automaton, lexicon.withWords({ [word]: [] }), [...grammar.freeWords, word]),
+      ),
+    );
+    const best = Math.min(...times);
+    expect(best).toBeLessThan(0.3);
+    // It is a fifteenth to a tenth; a pass over all words for each state would be many times as much.
+    expect(best / compiling).toBeLessThan(0.35);
   });
 });
+
+/** Processor time of a piece of work in this process, seconds. */
+function secondsOf(work: () => void): number {
+  const before = process.cpuUsage();
+  work();
+  const { user, system } = process.cpuUsage(before);
+  return (user + system) / 1e6;
+}
