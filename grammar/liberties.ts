@@ -60,14 +60,16 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
   }
   // "So what" is not "what": a filler that is a word by itself says nothing beside one word.
   if (words.some((word, at) => !taken[at] && wordsToo.has(word))) needs = Math.max(needs, 2);
-  const passedOver = words.filter(
-    (word, at) =>
-      !taken[at] &&
-      !known.fillers.has(word) &&
-      // A letter said twice is spelled out, not stammered.
-      !(word.length > 1 && taken[at - 1] && word === words[at - 1]) &&
-      !(word.length > 1 && taken[at + 1] && word === words[at + 1]),
-  ).length;
+  // A letter said twice is spelled out, not stammered.
+  const isStammer = (at: number): boolean =>
+    words[at]!.length > 1 && [at - 1, at + 1].some((beside) => taken[beside] && words[beside] === words[at]);
+  const left = [...words.keys()].filter((at) => !taken[at] && !known.fillers.has(words[at]!));
+  const [stammers, passedOver] = left.reduce(
+    ([said, foreign], at) => (isStammer(at) ? [said + 1, foreign] : [said, foreign + 1]),
+    [0, 0],
+  );
+  // Who stammers may be meaning another word, too: both at once is much to suppose.
+  if (stammers > 0 && needs > 0) needs = Math.max(needs, 3);
   return { passedOver, supposed, own, needs };
 }
 
@@ -88,7 +90,7 @@ function needed(written: readonly string[], said: readonly string[], known: Know
   // Abbreviations ("lps") are near to any three letters.
   if (letters < 4) return /[aeiouy]/.test(said.join('')) ? 3 : Number.POSITIVE_INFINITY;
   if (real || said.some((word) => isSpelledOut(word, lexicon))) return 3;
-  if (letters < telling - 1) return isMixedUp(written.join(''), said.join('')) ? 1 : 2;
+  if (letters < telling - 1) return isMixedUp(written.join(''), said.join('')) ? 1 : 3;
   return letters < telling ? 1 : 0;
 }
 

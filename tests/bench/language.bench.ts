@@ -72,14 +72,16 @@ function strings(print: Print, reader: Reader, count: number, seed: number): voi
   const understand = createUnderstanding(reader.automaton, grammar);
   const { words } = reader.automaton;
   const lexicon = createLexicon();
-  const unfilled = (text: string): string =>
+  /** Without fillers, but for those that are the note itself: "um ok" is "ok". */
+  const unfilled = (text: string, note = ''): string =>
     normalise(text)
       .replaceAll(',', '')
       .split(' ')
-      .filter((word) => !grammar.fillers.includes(word))
+      .filter((word) => word === note || !grammar.fillers.includes(word))
       .join(' ');
   /** Without fillers, and what is said twice once. */
-  const plain = (text: string): string => unfilled(text).replaceAll(/\b(\S+)( \1)+\b/g, '$1');
+  const plain = (text: string, note: string): string =>
+    unfilled(text, note).replaceAll(/\b(\S+)( \1)+\b/g, '$1');
   const soundAlike = (written: string, meant: string): boolean => {
     const [a, b] = [written, meant].map((words) =>
       words
@@ -110,7 +112,7 @@ function strings(print: Print, reader: Reader, count: number, seed: number): voi
     const understood = understand(text);
     if (!understood.ok) tally.refused++;
     else if (understood.value[0]!.posterior < 0.8) tally.asked++;
-    else if (reader.read(plain(text)).ok) tally.plain++;
+    else if (reader.read(plain(text, understood.value[0]!.words)).ok) tally.plain++;
     else if (
       understood.value[0]!.words.split(' ').length > 1 &&
       soundAlike(unfilled(text), understood.value[0]!.words)
