@@ -8,6 +8,8 @@ export default defineConfig(({ mode }) => ({
       : {
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/slow/**', 'node_modules/**'],
+          // Files that run in one process share its modules: the language is compiled once each, not once a file.
+          isolate: false,
           // A machine that does other things meanwhile is slow, not wrong.
           testTimeout: 20_000,
         },

@@ -14,8 +14,9 @@ import { Desk, MemoryStore } from '../server/desk.ts';
 import { Book } from '../shared/book/book.ts';
 import { Session } from '../shared/book/session.ts';
 import type { Candidate, Note } from '../shared/note.ts';
-import { reader, tongue } from './conversation.ts';
+import { tongue } from './conversation.ts';
 import { fakeLanguage } from './fakes.ts';
+import { reader } from './language.ts';
 
 /** What people say; invented. Corrections, takings back, settings, doubts and their answers, words, plots, stands. */
 const sayings = [

@@ -1,15 +1,10 @@
 /** A conversation for tests: real grammar, journal in memory, counted clock and ids. */
 
 import { grammar } from '../grammar/grammar.ts';
-import { compile, createReader, createSpeaker, parseDescription } from '../grammar/index.ts';
 import { Session } from '../shared/book/session.ts';
 import type { Told, Tongue } from '../shared/book/types.ts';
 import { type Journal, MemoryJournal } from '../shared/journal.ts';
-
-const trees = parseDescription(grammar);
-export const automaton = compile(grammar);
-export const reader = createReader(automaton);
-const speaker = createSpeaker(trees);
+import { reader, speaker } from './language.ts';
 
 export const tongue: Tongue = {
   version: grammar.version,

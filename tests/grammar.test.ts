@@ -2,10 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import {
   checkDescription,
-  compile,
-  createReader,
   createSampler,
-  createSpeaker,
   type Description,
   DescriptionError,
   examplesOf,
@@ -16,11 +13,8 @@ import {
 } from '../grammar/index.ts';
 import { noteSchema } from '../shared/note.ts';
 import { seeded } from '../shared/seeded.ts';
+import { automaton, reader, speaker, trees } from './language.ts';
 
-const trees = parseDescription(grammar);
-const automaton = compile(grammar);
-const reader = createReader(automaton);
-const speaker = createSpeaker(trees);
 const sampler = createSampler(trees);
 
 const meanings = (words: string): string[] => {

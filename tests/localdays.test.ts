@@ -4,7 +4,8 @@ import { Book } from '../shared/book/book.ts';
 import { LocalDays } from '../shared/book/localdays.ts';
 import { Session } from '../shared/book/session.ts';
 import { entrySchema, MemoryJournal } from '../shared/journal.ts';
-import { ids, reader, tongue } from './conversation.ts';
+import { ids, tongue } from './conversation.ts';
+import { reader } from './language.ts';
 
 const at = (hours: number, minutes = 0): number => Date.UTC(2026, 4, 1, hours, minutes);
 

@@ -3,7 +3,8 @@ import type { Question } from '../shared/acts.ts';
 import { asTalkGoes } from '../shared/book/talk.ts';
 import { twoOpinions } from '../shared/doubt/opinions.ts';
 import type { Candidate, Note } from '../shared/note.ts';
-import { converse, reader } from './conversation.ts';
+import { converse } from './conversation.ts';
+import { reader } from './language.ts';
 
 const noteOf = (words: string): Note => {
   const read = reader.read(words);

@@ -8,7 +8,7 @@ import { journalContract } from './journal.contract.ts';
 let count = 0;
 const names = new WeakMap<object, string>();
 
-async function open(name = `book-${++count}`): Promise<PageStore> {
+async function open(name = `page-store-${++count}`): Promise<PageStore> {
   const store = await PageStore.open(name);
   names.set(store, name);
   return store;

@@ -13,11 +13,11 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { grammar } from '../grammar/grammar.ts';
-import { createGraph, createLexicon, TolerantReader } from '../grammar/hearing.ts';
-import { compile, createReader, normalise } from '../grammar/index.ts';
+import { normalise } from '../grammar/index.ts';
 import { createUnderstanding } from '../grammar/understand.ts';
 import { takeFrom } from '../shared/book/session.ts';
 import { type Note, noteSchema } from '../shared/note.ts';
+import { automaton, bySound, reader } from './language.ts';
 
 interface Case {
   readonly title: string;
@@ -69,12 +69,7 @@ const families = readdirSync(folder)
     cases: casesOf(readFileSync(new URL(file, folder), 'utf8')),
   }));
 
-const automaton = compile(grammar);
-const reader = createReader(automaton);
-const tolerant = new TolerantReader(createGraph(automaton, createLexicon(), grammar.freeWords), {
-  fillers: grammar.fillers,
-});
-
+const { tolerant } = bySound();
 const understand = createUnderstanding(automaton, grammar);
 
 /** Numbers to nine digits: five feet four is 5 + 4/12 however it was added up. */

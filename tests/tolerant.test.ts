@@ -1,31 +1,12 @@
-import { beforeAll, describe, expect, it } from 'vitest';
-import { compile } from '../grammar/compile.ts';
-import { grammar } from '../grammar/grammar.ts';
-import {
-  createGraph,
-  createLexicon,
-  decide,
-  type PhoneGraph,
-  phonesOf,
-  TolerantReader,
-} from '../grammar/hearing.ts';
+import { describe, expect, it } from 'vitest';
+import { decide, phonesOf } from '../grammar/hearing.ts';
 import { normalise } from '../grammar/normalise.ts';
 import { noteKey } from '../grammar/notekey.ts';
-import { createReader, type Reader } from '../grammar/read.ts';
 import { createSampler } from '../grammar/sample.ts';
-import { parseDescription } from '../grammar/trees.ts';
 import { seeded } from '../shared/seeded.ts';
+import { bySound, reader as exact, trees } from './language.ts';
 
-let graph: PhoneGraph;
-let reader: TolerantReader;
-let exact: Reader;
-
-beforeAll(() => {
-  const automaton = compile(grammar);
-  graph = createGraph(automaton, createLexicon(), grammar.freeWords);
-  reader = new TolerantReader(graph, { fillers: grammar.fillers });
-  exact = createReader(automaton);
-});
+const { graph, tolerant: reader } = bySound();
 
 /** The note that these words mean word for word. */
 function meaning(words: string): string {
@@ -141,7 +122,7 @@ describe('a sentence that is nearly right is read as it was meant', () => {
 
 describe('a sentence of the grammar', () => {
   it('costs nothing and means what the exact reader says', () => {
-    const sampler = createSampler(parseDescription(grammar));
+    const sampler = createSampler(trees);
     const random = seeded(17);
     for (let run = 0; run < 150; run++) {
       const { words } = sampler.sample(random);
