@@ -1,27 +1,13 @@
 /** The journal of the page on IndexedDB, against the acceptance suite; here on fake-indexeddb, in Chromium by the page tests. */
 import 'fake-indexeddb/auto';
 import { describe, expect, test } from 'vitest';
-import { PageStore } from '../client/store.ts';
 import { entriesOf, entryOf } from './entries.ts';
 import { journalContract } from './journal.contract.ts';
+import { pageStores } from './page-stores.ts';
 
-let count = 0;
-const names = new WeakMap<object, string>();
-
-async function open(name = `page-store-${++count}`): Promise<PageStore> {
-  const store = await PageStore.open(name);
-  names.set(store, name);
-  return store;
-}
-
-journalContract('IndexedDB', {
-  open: () => open(),
-  async reopen(journal) {
-    await journal.close();
-    return open(names.get(journal));
-  },
-  runs: 10,
-});
+const stores = pageStores('page-store');
+const { open } = stores;
+journalContract('IndexedDB', stores);
 
 describe('beside the journal', () => {
   test('what came from the server is not sent back to it', async () => {

@@ -1,6 +1,5 @@
 /** Charts: heights against diameters with the stand's curve, diameters by class, the mean as plots are added, the plots' map. */
-import { useMemo, useState } from 'preact/hooks';
-import * as wording from '../../shared/book/wording.ts';
+import { useState } from 'preact/hooks';
 import {
   type Drawn,
   diametersDrawing,
@@ -11,30 +10,19 @@ import { mapDrawing, plotSpots } from '../../shared/charts/map.ts';
 import { layOut, mapLength } from '../../shared/map/layout.ts';
 import { markElement } from '../marks.tsx';
 import { usePage } from '../page.tsx';
-import { speciesIn } from './totals.tsx';
+import { SpeciesChoice } from './controls.tsx';
 
 export function Charts() {
   const { host } = usePage();
   const [chosen, setChosen] = useState('');
   const { book } = host;
-  const codes = useMemo(() => speciesIn(host.book.trees()), [host.version]);
   const species = chosen === '' ? null : Number(chosen);
   const sampled = [...book.plots()];
   return (
     <div class="screen">
       <h1>Charts</h1>
       <p class="choices">
-        <label>
-          Species
-          <select value={chosen} onChange={(event) => setChosen(event.currentTarget.value)}>
-            <option value="">all</option>
-            {codes.map((code) => (
-              <option key={code} value={String(code)}>
-                {wording.speciesName(code)}
-              </option>
-            ))}
-          </select>
-        </label>
+        <SpeciesChoice value={chosen} onPick={setChosen} />
       </p>
       <Chart title="Height against diameter" drawn={heightsDrawing(book, species)} />
       <Chart title="Trees by diameter" drawn={diametersDrawing(book, species)} />

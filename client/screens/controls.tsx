@@ -1,4 +1,8 @@
-/** Controls of the setup: one of several, on or off, a number. */
+/** Controls that screens are made of: one of several, on or off, a number, a species of the book. */
+import { useMemo } from 'preact/hooks';
+import * as wording from '../../shared/book/wording.ts';
+import { spokenName } from '../../shared/species.ts';
+import { usePage } from '../page.tsx';
 
 export function Choice<T extends string>(props: {
   readonly legend: string;
@@ -55,6 +59,33 @@ export function NumberField(props: {
       />
     </label>
   );
+}
+
+/** One of the species that the book has, by its code as text; "" is all of them. */
+export function SpeciesChoice(props: { readonly value: string; readonly onPick: (value: string) => void }) {
+  const { host } = usePage();
+  const present = useMemo(() => speciesIn(host.book.trees()), [host.version]);
+  return (
+    <label>
+      Species
+      <select value={props.value} onChange={(event) => props.onPick(event.currentTarget.value)}>
+        <option value="">all</option>
+        {present.map((code) => (
+          <option key={code} value={String(code)}>
+            {wording.speciesName(code)}
+          </option>
+        ))}
+      </select>
+    </label>
+  );
+}
+
+/** Codes of the species that were said, by name. */
+export function speciesIn(trees: Iterable<{ readonly species: number | null }>): number[] {
+  const codes = new Set<number>();
+  for (const { species } of trees) if (species !== null) codes.add(species);
+  const name = (code: number): string => spokenName(wording.speciesName(code));
+  return [...codes].sort((a, b) => (name(a) < name(b) ? -1 : 1));
 }
 
 /** A number as typed, comma or point; null when it is none or not above zero. */

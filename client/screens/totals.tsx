@@ -2,9 +2,9 @@
 import { useMemo, useState } from 'preact/hooks';
 import * as wording from '../../shared/book/wording.ts';
 import { type LogRule, logRules, type NoteOf, type QuestionTopic, type Scope } from '../../shared/note.ts';
-import { spokenName } from '../../shared/species.ts';
 import { centimetresPerInch, hectaresPerAcre, metresPerFoot } from '../../shared/units.ts';
 import { usePage } from '../page.tsx';
+import { SpeciesChoice, speciesIn } from './controls.tsx';
 import { Figure } from './parts.tsx';
 
 const asked: readonly (readonly [QuestionTopic, string])[] = [
@@ -53,17 +53,7 @@ export function Totals() {
     <div class="screen">
       <h1>Totals</h1>
       <p class="choices">
-        <label>
-          Species
-          <select value={species} onChange={(event) => setSpecies(event.currentTarget.value)}>
-            <option value="">all</option>
-            {present.map((code) => (
-              <option key={code} value={String(code)}>
-                {wording.speciesName(code)}
-              </option>
-            ))}
-          </select>
-        </label>
+        <SpeciesChoice value={species} onPick={setSpecies} />
         <label>
           Part
           <select value={part} onChange={(event) => setPart(event.currentTarget.value)}>
@@ -186,12 +176,4 @@ function BySpecies({ codes }: { readonly codes: readonly number[] }) {
       </section>
     </section>
   );
-}
-
-/** Codes of the species that were said, by name. */
-export function speciesIn(trees: Iterable<{ readonly species: number | null }>): number[] {
-  const codes = new Set<number>();
-  for (const { species } of trees) if (species !== null) codes.add(species);
-  const name = (code: number): string => spokenName(wording.speciesName(code));
-  return [...codes].sort((a, b) => (name(a) < name(b) ? -1 : 1));
 }

@@ -1,8 +1,7 @@
 /** Runs in the page: the journal's acceptance suite over the store that the page itself uses. */
 import '../../client/jitless.ts';
-import { PageStore } from '../../client/store.ts';
-import type { Journal } from '../../shared/journal.ts';
 import { journalContract } from '../journal.contract.ts';
+import { pageStores } from '../page-stores.ts';
 import { collected } from './collector.browser.ts';
 
 export interface Ran {
@@ -11,23 +10,7 @@ export interface Ran {
   readonly failure: string | null;
 }
 
-let books = 0;
-const names = new WeakMap<Journal, string>();
-
-async function open(name = `suite-${++books}`): Promise<Journal> {
-  const store = await PageStore.open(name);
-  names.set(store, name);
-  return store;
-}
-
-journalContract('the IndexedDB of this browser', {
-  open: () => open(),
-  async reopen(journal) {
-    await journal.close();
-    return open(names.get(journal));
-  },
-  runs: 10,
-});
+journalContract('the IndexedDB of this browser', pageStores('suite'));
 
 export async function run(): Promise<Ran[]> {
   const ran: Ran[] = [];
