@@ -73,7 +73,7 @@ export async function run(
     let half = 0;
     for (const letter of trial.clip.text) half = (half * 31 + letter.charCodeAt(0)) % 1009;
     const x = measuresOf({ ...best, speechFrames: trial.found.speechFrames });
-    return [{ trial, x, y: isNote(trial) && trial.right ? 1 : 0, half: half % 2 }];
+    return [{ trial, x, y: isNote(trial) && trial.rightBySound ? 1 : 0, half: half % 2 }];
   });
   const weights = regress(rows);
   Object.keys(beliefWeights).forEach((weight, k) => {
@@ -95,7 +95,7 @@ export async function run(
       const at = `${from}.${decibels === clean ? 'clean' : `${decibels}dB`}`;
       const part = (right: boolean) =>
         (
-          (100 * some.filter((t) => t.right === right && (sure.get(t) ?? 0) >= from).length) /
+          (100 * some.filter((t) => t.rightBySound === right && (sure.get(t) ?? 0) >= from).length) /
           some.length
         ).toFixed(2);
       print(`${at}.right_kept`, part(true), '% of notes');

@@ -81,13 +81,14 @@ function printNotes(print: Print, notes: readonly Trial[], drawn: readonly Trial
       const at = `${set}.${ratioName(decibels)}`;
       print(`${at}.by_meaning`, ...share(some, ({ right }) => right));
       if (set !== 'notes' && set !== 'sampled') continue;
+      print(`${at}.by_sound_alone`, ...share(some, ({ rightBySound }) => rightBySound));
       print(`${at}.word_for_word`, ...share(some, ({ wordForWord }) => wordForWord));
       const slots = some.reduce((sum, { slots: { wrong } }) => sum + wrong, 0);
       const said = some.reduce((sum, { slots }) => sum + slots.all, 0);
       print(`${at}.slot_error`, ((100 * slots) / said).toFixed(2), `% of ${said} slots`);
-      print(`${at}.undetected`, ...share(some, (t) => !t.right && fate(t.found) === 'kept'));
-      print(`${at}.right_and_kept`, ...share(some, (t) => t.right && fate(t.found) === 'kept'));
-      print(`${at}.asked_or_refused`, ...share(some, (t) => fate(t.found) !== 'kept'));
+      print(`${at}.undetected`, ...share(some, (t) => !t.right && fate(t.candidates) === 'kept'));
+      print(`${at}.right_and_kept`, ...share(some, (t) => t.right && fate(t.candidates) === 'kept'));
+      print(`${at}.asked_or_refused`, ...share(some, (t) => fate(t.candidates) !== 'kept'));
     }
   }
   for (const noise of new Set(notes.map((trial) => trial.noise))) {
@@ -106,7 +107,7 @@ function printStress(print: Print, trials: readonly Trial[]): void {
       const some = trials.filter((t) => t.clip.list === list && t.decibels === decibels && t.readable);
       const at = `stress.${list}.${ratioName(decibels)}`;
       print(`${at}.by_meaning`, ...share(some, ({ right }) => right));
-      print(`${at}.undetected`, ...share(some, (t) => !t.right && fate(t.found) === 'kept'));
+      print(`${at}.undetected`, ...share(some, (t) => !t.right && fate(t.candidates) === 'kept'));
     }
 }
 
@@ -120,7 +121,7 @@ function printTradeoff(
   const ten = notes.filter((trial) => trial.decibels === 10 && trial.readable);
   const near = strangers.filter(({ clip }) => clip.set === 'near');
   const kept = (sures: readonly number[], from: number) => sures.filter((sure) => sure >= from).length;
-  const sure = (some: readonly Trial[]) => some.map(({ found }) => believed(found));
+  const sure = (some: readonly Trial[]) => some.map(({ candidates }) => believed(candidates));
   const right = sure(ten.filter((trial) => trial.right));
   const wrong = sure(ten.filter((trial) => !trial.right));
   for (const from of [0.5, 0.7, 0.8, 0.85, 0.9, 0.93, 0.95, 0.97, 0.98, 0.99]) {
@@ -141,9 +142,9 @@ function printReliability(print: Print, trials: readonly Trial[]): void {
   let apart = 0;
   for (let i = 0; i + 1 < edges.length; i++) {
     const [low, high] = [edges[i]!, edges[i + 1]!];
-    const bin = some.filter(({ found }) => believed(found) >= low && believed(found) < high);
+    const bin = some.filter(({ candidates }) => believed(candidates) >= low && believed(candidates) < high);
     if (bin.length === 0) continue;
-    const mean = bin.reduce((sum, { found }) => sum + believed(found), 0) / bin.length;
+    const mean = bin.reduce((sum, { candidates }) => sum + believed(candidates), 0) / bin.length;
     const right = bin.filter((trial) => trial.right).length / bin.length;
     apart += (Math.abs(mean - right) * bin.length) / some.length;
     print(
@@ -183,8 +184,8 @@ function tellMisses(trials: readonly Trial[]): void {
         trial.clip.voice,
         trial.clip.text,
         heard,
-        fate(trial.found),
-        believed(trial.found).toFixed(2),
+        fate(trial.candidates),
+        believed(trial.candidates).toFixed(2),
       ].join(' | '),
     );
   }

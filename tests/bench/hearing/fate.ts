@@ -1,20 +1,53 @@
-/** What becomes of what was heard: the same limits as in the program. */
+/** What becomes of what was heard: the same limits and the same steps as in the program. */
 
+import { judge } from '../../../grammar/judge.ts';
 import type { SearchResult } from '../../../grammar/search.ts';
+import type { Question } from '../../../shared/acts.ts';
 import { takeHeardFrom } from '../../../shared/book/session.ts';
-import { belief, leastSpeechFrames, refuseBelow } from '../../../shared/sound/belief.ts';
+import { asTalkGoes } from '../../../shared/book/talk.ts';
+import type { Candidate, Note } from '../../../shared/note.ts';
 
 export type Fate = 'kept' | 'asked' | 'refused';
 
-/** Belief in the best hypothesis as the session sees it, 0 when nothing is offered. */
-export function believed(found: SearchResult): number {
-  const best = found.hypotheses[0];
-  if (!best || found.speechFrames < leastSpeechFrames) return 0;
-  const sure = belief({ ...best, speechFrames: found.speechFrames });
-  return sure < refuseBelow ? 0 : Math.min(sure, best.posterior);
+/** What the session makes of a search while `question` is open; empty where nothing is offered. */
+export function candidatesOf(found: SearchResult, question: Question | null): readonly Candidate[] {
+  const judged = judge(found, Number.POSITIVE_INFINITY);
+  return judged.ok ? asTalkGoes(judged.value.candidates, question) : [];
 }
 
-export function fate(found: SearchResult, from = takeHeardFrom): Fate {
-  const sure = believed(found);
-  return sure === 0 ? 'refused' : sure >= from ? 'kept' : 'asked';
+/** Belief in the best of them, 0 when there is none. */
+export const believed = (candidates: readonly Candidate[]): number => candidates[0]?.posterior ?? 0;
+
+export function fate(candidates: readonly Candidate[], from = takeHeardFrom): Fate {
+  if (candidates.length === 0) return 'refused';
+  return believed(candidates) >= from ? 'kept' : 'asked';
+}
+
+/** Of all that is no answer, one in so many is said while something is asked. */
+const whileAsked = 8;
+
+/**
+ * What is asked when a sentence is said: something that it answers, where all that it may mean is answers; else nothing,
+ * or, every eighth time, something else. By judgement: common practice, no source.
+ */
+export function questionBefore(turn: number, notes: readonly Note[]): Question | null {
+  const asked = (about: Question['about']): Question => ({ about, text: '', options: [] });
+  const isAnswer = (note: Note) =>
+    note.kind === 'pick' || (note.kind === 'answer' && note.answer !== 'repeat');
+  if (notes.length === 0 || !notes.every(isAnswer))
+    return turn % whileAsked === whileAsked - 1 ? asked('doubt') : null;
+  const picked = notes.find((note) => note.kind === 'pick');
+  switch (picked?.what) {
+    case undefined:
+      return asked('doubt');
+    case 'deg':
+    case 'pct':
+    case 'topo':
+      return asked('scale');
+    case 'centre':
+    case 'face':
+      return asked('face');
+    default:
+      return asked('reading');
+  }
 }

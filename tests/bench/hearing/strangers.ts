@@ -3,7 +3,7 @@ import type { Print } from '../hearing.bench.ts';
 import { load } from '../voices/clips.ts';
 import { babble, pink, seeded, soundscapes } from '../voices/noise.ts';
 import type { Ear, Trial } from '../voices/trials.ts';
-import { believed, fate } from './fate.ts';
+import { believed, candidatesOf, fate, questionBefore } from './fate.ts';
 import { shareOf } from './statistics.ts';
 
 const hour = 3600;
@@ -16,7 +16,7 @@ export async function nobody(print: Print, ear: Ear, strangers: readonly Trial[]
     const some = near.filter((trial) => trial.decibels === decibels && !trial.readable);
     for (const end of ['kept', 'asked'] as const) {
       const { percent, low, high, of } = shareOf(
-        some.map(({ found }) => fate(found) === end),
+        some.map(({ candidates }) => fate(candidates) === end),
         some.map(({ clip }) => clip.text),
       );
       print(
@@ -34,16 +34,16 @@ export async function nobody(print: Print, ear: Ear, strangers: readonly Trial[]
       (trial) => trial.clip.set === set && !trial.readable && !Number.isFinite(trial.decibels),
     );
     const long = some.reduce((sum, trial) => sum + trial.seconds, 0);
-    const count = (end: string) => some.filter(({ found }) => fate(found) === end).length;
+    const count = (end: string) => some.filter(({ candidates }) => fate(candidates) === end).length;
     print(
       `${set}.kept`,
       count('kept'),
       `of ${some.length} clips, ${(long / 60).toFixed(1)} minutes, ${count('asked')} asked`,
     );
     seconds += long;
-    beliefs.push(...some.map(({ found }) => believed(found)));
+    beliefs.push(...some.map(({ candidates }) => believed(candidates)));
     if (process.env.STEMSAY_MISSES)
-      for (const { found, clip } of some.filter((trial) => fate(trial.found) === 'kept'))
+      for (const { found, clip } of some.filter((trial) => fate(trial.candidates) === 'kept'))
         console.error(
           `${set} | ${clip.text} | ${found.hypotheses[0]?.words.map(({ word }) => word).join(' ')}`,
         );
@@ -70,12 +70,13 @@ export async function nobody(print: Print, ear: Ear, strangers: readonly Trial[]
       const under = pink(piece * 16000, random);
       return makers[name]!(piece * 16000, random).map((sample, t) => level * (sample + 0.05 * under[t]!));
     });
+    const candidates = candidatesOf(found, questionBefore(i, []));
     const count = tally.get(name) ?? { kept: 0, asked: 0, pieces: 0 };
     count.pieces++;
-    if (fate(found) === 'kept') count.kept++;
-    if (fate(found) === 'asked') count.asked++;
+    if (fate(candidates) === 'kept') count.kept++;
+    if (fate(candidates) === 'asked') count.asked++;
     tally.set(name, count);
-    beliefs.push(believed(found));
+    beliefs.push(believed(candidates));
   }
   for (const [name, { kept, asked, pieces }] of tally)
     print(`nobody.${name}.kept`, kept, `of ${pieces} pieces of ${piece} s, ${asked} asked`);

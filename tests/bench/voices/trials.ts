@@ -11,7 +11,8 @@ import { Search, type SearchResult } from '../../../grammar/search.ts';
 import { loadAcousticModel } from '../../../server/speech/acoustic.ts';
 import { ownModel } from '../../../server/speech/hear.ts';
 import { ownGraph } from '../../../server/speech/recogniser.ts';
-import type { Note } from '../../../shared/note.ts';
+import type { Candidate, Note } from '../../../shared/note.ts';
+import { candidatesOf, questionBefore } from '../hearing/fate.ts';
 import { slotErrors } from '../hearing/slots.ts';
 import { type Clip, load, plan } from './clips.ts';
 import { babble, type Noise, noisy, seeded, soundscapes } from './noise.ts';
@@ -26,10 +27,14 @@ export interface Trial {
   /** What was laid over it. */
   readonly noise: string;
   readonly found: SearchResult;
+  /** What the session makes of it at this point of the talk, best first. */
+  readonly candidates: readonly Candidate[];
   /** The grammar reads the sentence word for word; a frozen sentence may fall out of a grammar that changed. */
   readonly readable: boolean;
-  /** The best hypothesis means what the sentence means (any exact reading of it). */
+  /** The best candidate means what the sentence means (any exact reading of it); where there is none, the best hypothesis. */
   readonly right: boolean;
+  /** The same of the best hypothesis: by the sound alone. */
+  readonly rightBySound: boolean;
   /** ... and its words are the sentence's, or sound the same. */
   readonly wordForWord: boolean;
   /** Fields of the note that are wrong, of the reading that it comes nearest to. */
@@ -141,6 +146,8 @@ export async function runTrials(
         noisy(samples, decibels, seeded(i + 1), make),
       );
       const best = found.hypotheses[0];
+      const candidates = candidatesOf(found, questionBefore(i, [...wanted.values()]));
+      const rightBySound = best !== undefined && wanted.has(noteKey(best.note));
       const words = best?.words.map((word) => word.word).join(' ') ?? '';
       const slots = [...wanted.values()]
         .map((note) => slotErrors(note, best?.note))
@@ -150,8 +157,10 @@ export async function runTrials(
         decibels,
         noise: decibels === Number.POSITIVE_INFINITY ? 'none' : noise,
         found,
+        candidates,
         readable: wanted.size > 0,
-        right: best !== undefined && wanted.has(noteKey(best.note)),
+        right: candidates[0] ? wanted.has(noteKey(candidates[0].note)) : rightBySound,
+        rightBySound,
         wordForWord: words === plain(clip.text) || (words !== '' && sounds(words) === sounds(clip.text)),
         slots: slots ?? { wrong: 0, all: 0 },
         seconds: samples.length / 16000,
