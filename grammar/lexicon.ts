@@ -19,12 +19,14 @@ export const phoneCodes = '_abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLM';
 /** A pronunciation: phone ids 1..39. */
 export type Pronunciation = Uint8Array;
 
-/** Words of the trade that CMUdict lacks or lacks a usual variant of. By hand; common practice, no source. */
+/** Words of the trade that CMUdict lacks or lacks a usual variant of; the first is spoken. By hand; common practice, no source. */
 export const tradeWords: Readonly<Record<string, readonly string[]>> = {
   alp: ['AE L P'],
   arborvitae: ['AA R B ER V AY T IY'],
+  balsam: ['B AO L S AH M', 'B AA L S AH M'],
   baldcypress: ['B AO L D S AY P R AH S', 'B AO L D S AY P R IH S'],
-  basswood: ['B AE S W UH D'],
+  // Also as it is read by who knows it from paper only.
+  basswood: ['B AE S W UH D', 'B EY S W UH D'],
   bigleaf: ['B IH G L IY F'],
   bigtooth: ['B IH G T UW TH'],
   blackgum: ['B L AE K G AH M'],
@@ -44,14 +46,20 @@ export const tradeWords: Readonly<Record<string, readonly string[]>> = {
   wo: ['D AH B AH L Y UW OW'],
   wos: ['D AH B AH L Y UW OW Z'],
   engelmann: ['EH NG G AH L M AH N'],
+  hectare: ['HH EH K T EH R', 'HH EH K T AA R', 'HH EH K T ER'],
+  hectares: ['HH EH K T EH R Z', 'HH EH K T AA R Z', 'HH EH K T ER Z'],
   hackberry: ['HH AE K B EH R IY'],
   hackmatack: ['HH AE K M AH T AE K'],
   jackpine: ['JH AE K P AY N'],
+  // Before L and G many speakers have one vowel where others have two.
+  log: ['L AO G', 'L AA G'],
+  logs: ['L AO G Z', 'L AA G Z'],
   larch: ['L AA R CH'],
   metre: ['M IY T ER'],
   metres: ['M IY T ER Z'],
   pignut: ['P IH G N AH T'],
   popple: ['P AA P AH L'],
+  quadratic: ['K W AA D R AE T IH K', 'K W AA D R AA T IH K'],
   quakie: ['K W EY K IY'],
   redcedar: ['R EH D S IY D ER'],
   shagbark: ['SH AE G B AA R K'],
@@ -60,6 +68,7 @@ export const tradeWords: Readonly<Record<string, readonly string[]>> = {
   subalpine: ['S AH B AE L P AY N'],
   sweetgum: ['S W IY T G AH M'],
   tamarack: ['T AE M ER AE K'],
+  tulip: ['T UW L AH P', 'T UW L IH P'],
   tupelo: ['T UW P AH L OW'],
   codominant: ['K OW D AA M AH N AH N T'],
   corin: ['K AO R IH N'],
