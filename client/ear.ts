@@ -69,7 +69,11 @@ export async function openEar(where: { readonly model: string; readonly runtime:
       const weighed = automaton.usage ? automaton : withUsage(automaton, description);
       spelled = (attention) =>
         new Search(
-          createGraph(withAttention(weighed, attention), lexicon, description.freeWords, [], lexicon.words),
+          createGraph(withAttention(weighed, attention), lexicon, {
+            free: description.freeWords,
+            known: description.knownWords,
+            rare: lexicon.words,
+          }),
         );
       search = spelled([]);
       endings = createEndings(weighed, description);

@@ -179,9 +179,9 @@ export class Host {
     );
   }
 
-  /** The words that the book taught, before anything is read or heard with them. */
+  /** What the book taught, before anything is read or heard with them. */
   async #learn(): Promise<void> {
-    await this.parts.language.teach(this.book.words);
+    await this.parts.language.teach(this.book.taught);
   }
 
   /**

@@ -2,8 +2,7 @@
 import { grammar, withUserWords } from '../grammar/grammar.ts';
 import { createTongue } from '../grammar/tongue.ts';
 import type { Understanding } from '../grammar/understand.ts';
-import type { UserWord } from '../shared/book/records.ts';
-import type { Tongue } from '../shared/book/types.ts';
+import { nothingTaught, type Taught, type Tongue } from '../shared/book/types.ts';
 import { endpoints } from '../shared/wire.ts';
 import { type HeardSound, type Hearing, type Pcm, pcmRate } from './hearing.ts';
 import type { Messenger } from './messenger.ts';
@@ -12,16 +11,16 @@ export interface Language {
   readonly tongue: Tongue;
   /** What the words may mean, best first, or the sentence why they mean nothing. */
   read(words: string): Promise<Understanding>;
-  /** The user's own words, from the book; the same words again cost nothing. */
-  teach(words: readonly UserWord[]): Promise<void>;
+  /** What the book taught; the same again costs nothing. */
+  teach(taught: Taught): Promise<void>;
   /** Builds what the first spoken note would otherwise wait for. */
   warm(): void;
 }
 
 export function createLanguage(worker: Messenger): Language {
-  let taught = '[]';
+  let known = JSON.stringify(nothingTaught);
   worker.onRestart.push(() => {
-    taught = '[]';
+    known = JSON.stringify(nothingTaught);
   });
   let tongue = createTongue(grammar);
   return {
@@ -31,17 +30,12 @@ export function createLanguage(worker: Messenger): Language {
       hints: () => tongue.hints(),
     },
     read: (words) => worker.call('read', words),
-    async teach(words) {
-      const plain = words.map(({ word, species, mark }) => ({
-        word,
-        ...(species === undefined ? {} : { species }),
-        ...(mark === undefined ? {} : { mark }),
-      }));
-      const key = JSON.stringify(plain);
-      if (key === taught) return;
-      taught = key;
-      tongue = createTongue(withUserWords(grammar, plain));
-      await worker.call('teach', plain);
+    async teach(taught) {
+      const key = JSON.stringify(taught);
+      if (key === known) return;
+      known = key;
+      tongue = createTongue(withUserWords(grammar, taught.words));
+      await worker.call('teach', taught);
     },
     warm: () => void tongue.speak({ kind: 'next' }),
   };

@@ -52,7 +52,7 @@ try {
     // Its own ear where the page has one: nothing then depends on the way to the server.
     openEar: async (parts) => {
       if (prefs.now.hearHere && (await ownHearing.open()) === null) {
-        await language.teach(book.words).catch(() => undefined);
+        await language.teach(book.taught).catch(() => undefined);
         return openPageEar(messenger, parts);
       }
       return openServerEar(parts);

@@ -1,7 +1,7 @@
 /** Calls across to the page's worker: a request with a number, a promise for the reply of that number. */
-import type { UserWord } from '../grammar/grammar.ts';
 import type { Listened } from '../grammar/listener.ts';
 import type { Understanding } from '../grammar/understand.ts';
+import type { Taught } from '../shared/book/types.ts';
 import type { Attention } from '../shared/sound/listening.ts';
 import type { HeardSound } from './hearing.ts';
 
@@ -9,8 +9,8 @@ import type { HeardSound } from './hearing.ts';
 export interface WorkerTasks {
   /** What written words may mean. */
   read(words: string): Understanding;
-  /** Compiles the language with words of the user; later reading and hearing knows them. */
-  teach(words: readonly UserWord[]): null;
+  /** Compiles the language with what the book taught; later reading and hearing knows it. */
+  teach(taught: Taught): null;
   /** Loads the acoustic model; null, or the sentence why it cannot be had. */
   listen(where: { readonly model: string; readonly runtime: string }): string | null;
   /** Hears samples of 16 kHz, mono, -1 to 1. */

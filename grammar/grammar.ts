@@ -1,4 +1,5 @@
 /** The language description: everything that can be said, as frozen data. All readers of it take it from here. */
+import type { TaughtWord } from '../shared/book/types.ts';
 import type { Description, Rule } from './model.ts';
 import { angleRules } from './rules/angles.ts';
 import { askingRules } from './rules/asking.ts';
@@ -6,7 +7,7 @@ import { controlRules } from './rules/control.ts';
 import { distanceRules } from './rules/distances.ts';
 import { heightRules } from './rules/heights.ts';
 import { mendingRules } from './rules/mending.ts';
-import { freeWords, nameRules, nameWords, namingRules, type UserWord } from './rules/names.ts';
+import { freeWords, nameRules, nameWords, namingRules } from './rules/names.ts';
 import { plotRules } from './rules/plots.ts';
 import { settingRules } from './rules/settings.ts';
 import { treeRules } from './rules/trees.ts';
@@ -36,8 +37,6 @@ export const grammar: Description = Object.freeze({
   nameWords,
 });
 
-export type { UserWord };
-
 /**
  * The description with the user's own words: taught names of species and marks, and words that the ear should know
  * where free words stand (names of stands, strata and people). The newest of two meanings of a word holds.
@@ -47,15 +46,17 @@ export type { UserWord };
  */
 export function withUserWords(
   description: Description,
-  taught: readonly UserWord[],
+  words: readonly TaughtWord[],
   names: readonly string[] = [],
 ): Description {
-  const newest = [...new Map(taught.map((each) => [each.word, each])).values()];
+  if (words.length === 0 && names.length === 0) return description;
+  const newest = [...new Map(words.map((each) => [each.word, each])).values()];
   const changed = new Map(namingRules(newest).map((rule) => [rule.id, rule]));
   const ear = names.flatMap((name) => name.toLowerCase().match(/[a-z][a-z']*/g) ?? []);
   return Object.freeze({
     ...description,
     rules: Object.freeze(description.rules.map((rule) => changed.get(rule.id) ?? rule)),
     freeWords: Object.freeze([...new Set([...description.freeWords, ...ear])]),
+    ...(ear.length > 0 ? { knownWords: Object.freeze([...new Set(ear)]) } : {}),
   });
 }

@@ -58,6 +58,8 @@ export interface Description {
   readonly freeWords: readonly string[];
   /** Those of them that names are drawn from when sentences are sampled; all of them unless given. */
   readonly nameWords?: readonly string[];
+  /** Words of names that the book knows already: where free words stand, the ear expects them most. */
+  readonly knownWords?: readonly string[];
 }
 
 /** One action on the note being read. */

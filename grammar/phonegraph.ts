@@ -77,17 +77,25 @@ class Growing {
   }
 }
 
+/** Words that the ear may hear beside those of the automaton. */
+export interface GraphWords {
+  /** Where the automaton takes any word: those expected there (the whole lexicon unless given), ... */
+  readonly free?: readonly string[];
+  /** ... those of them that are expected most, ... */
+  readonly known?: readonly string[] | undefined;
+  /** ... and those found there if none of them fits. */
+  readonly rare?: readonly string[];
+  /** Before any word, for nothing. */
+  readonly fillers?: readonly string[];
+}
+
 /**
- * Spells the automaton out; a word without any pronunciation cannot be heard. `freeWords` are those that the ear
- * may find where the automaton takes any word, `rareWords` those that it finds there if none of them fits, `fillers` those
- * it may hear before any word. Built anew when user words are added.
+ * Spells the automaton out; a word without any pronunciation cannot be heard. Built anew when user words are added.
  */
 export function createGraph(
   automaton: Automaton,
   lexicon: Lexicon,
-  freeWords: readonly string[] = lexicon.words,
-  fillers: readonly string[] = [],
-  rareWords: readonly string[] = [],
+  { free: freeWords = lexicon.words, known = [], rare = [], fillers = [] }: GraphWords = {},
 ): PhoneGraph {
   const anyWord = 0;
   const spelling = [...automaton.words];
@@ -97,7 +105,7 @@ export function createGraph(
       for (const sound of lexicon.pronounce(word)) entries.push({ sound, word: id, spelling: id });
   });
   if (automaton.arcWord.includes(anyWord))
-    for (const word of new Set([...freeWords, ...rareWords])) {
+    for (const word of new Set([...freeWords, ...rare])) {
       const id = automaton.wordId.get(word) ?? spelling.push(word) - 1;
       for (const sound of lexicon.pronounce(word)) entries.push({ sound, word: anyWord, spelling: id });
     }
@@ -188,7 +196,7 @@ export function createGraph(
     fillerWord,
     endSpelling: ends.items.map((e) => spellings[e]!),
     spelling,
-    freeCost: wordCosts(spelling, freeWords),
+    freeCost: wordCosts(spelling, freeWords, known),
   };
 }
 

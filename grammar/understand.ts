@@ -32,9 +32,12 @@ export function createUnderstanding(
     const read = exact.read(text);
     if (read.ok) return ok(read.value);
     if (read.error.kind === 'empty' || read.error.kind === 'tooLong') return err(read.error.message);
-    tolerant ??= new TolerantReader(createGraph(automaton, createLexicon(), description.freeWords), {
-      fillers: description.fillers,
-    });
+    tolerant ??= new TolerantReader(
+      createGraph(automaton, createLexicon(), { free: description.freeWords, known: description.knownWords }),
+      {
+        fillers: description.fillers,
+      },
+    );
     const words = normalise(text).replaceAll(',', '');
     const decision = decide(tolerant.read(words));
     switch (decision.kind) {

@@ -6,7 +6,7 @@
 import type { z } from 'zod';
 import { totalTopics } from '../shared/book/asking.ts';
 import { Session } from '../shared/book/session.ts';
-import type { Told, Tongue, Utterance } from '../shared/book/types.ts';
+import type { Taught, Told, Tongue, Utterance } from '../shared/book/types.ts';
 import { toJson } from '../shared/export/entries.ts';
 import { toGeoJson } from '../shared/export/geojson.ts';
 import { type Table, toCsv, type Wood } from '../shared/export/tables.ts';
@@ -27,14 +27,8 @@ export interface Language {
   read(words: string): Result<readonly Candidate[], string>;
   /** The whole language in one of its written forms. */
   render(format: GrammarFormat): string;
-  /** The program's own language with these words of the user besides, the newest meaning of a word holding. */
-  taught(words: readonly TaughtWord[]): Language;
-}
-
-export interface TaughtWord {
-  readonly word: string;
-  readonly species?: number | undefined;
-  readonly mark?: string | undefined;
+  /** The program's own language with what a book taught besides, the newest meaning of a word holding. */
+  taught(taught: Taught): Language;
 }
 
 export interface DeskParts {
@@ -71,6 +65,8 @@ export class MemoryStore extends MemoryJournal implements Store {
   }
 }
 
+const nothingYet = JSON.stringify({ words: [], names: [] } satisfies Taught);
+
 /** A remark heard with at least this belief keeps the words that were heard. */
 const believedRemark = 0.9;
 
@@ -79,8 +75,8 @@ export class Desk {
   readonly session: Session;
   readonly #own: Language;
   #language: Language;
-  /** The words that the language was last taught. */
-  #taught = '[]';
+  /** What the language was last taught. */
+  #taught = nothingYet;
   readonly #hearing: Hearing | undefined;
   readonly #dictation: Dictation | undefined;
   readonly #now: () => number;
@@ -110,12 +106,12 @@ export class Desk {
 
   /** The language as the book in hand taught it. */
   get language(): Language {
-    const words = this.session.book.words.map(({ word, species, mark }) => ({ word, species, mark }));
-    const key = JSON.stringify(words);
+    const { taught } = this.session.book;
+    const key = JSON.stringify(taught);
     if (key !== this.#taught) {
-      this.#language = words.length === 0 ? this.#own : this.#own.taught(words);
+      this.#language = key === nothingYet ? this.#own : this.#own.taught(taught);
       this.#taught = key;
-      this.#hearing?.teach(words);
+      this.#hearing?.teach(taught);
     }
     return this.#language;
   }

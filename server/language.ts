@@ -19,13 +19,18 @@ import { keptAutomaton } from './automaton.ts';
 import type { Language } from './desk.ts';
 
 /** The language of this program; made once, quick afterwards. */
-export function createLanguage(description: Description = grammar): Language {
+export function createLanguage(
+  description: Description = grammar,
+  automaton = keptAutomaton(description),
+): Language {
   const trees = parseDescription(description);
   return {
     tongue: createTongue(description, () => trees),
-    read: createUnderstanding(keptAutomaton(description), description),
+    read: createUnderstanding(automaton, description),
     render: (format) => render(format, trees),
-    taught: (words) => createLanguage(withUserWords(grammar, words)),
+    // Names change what is expected, not what can be said.
+    taught: ({ words, names }) =>
+      createLanguage(withUserWords(grammar, words, names), keptAutomaton(withUserWords(grammar, words))),
   };
 }
 

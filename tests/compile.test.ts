@@ -163,7 +163,7 @@ describe('one synonym more in the description', () => {
     const lexicon = createLexicon();
     const heard = (description: Description) => {
       const { logp, frames } = said(lexicon.pronounce('likewise')[0]!);
-      const graph = createGraph(compile(description), lexicon, description.freeWords);
+      const graph = createGraph(compile(description), lexicon, { free: description.freeWords });
       return search(graph, logp, frames).hypotheses[0]?.words.map(({ word }) => word);
     };
     expect(heard(grammar)).not.toEqual(['likewise']);

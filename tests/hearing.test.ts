@@ -6,6 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { readWav } from '../server/audio.ts';
 import { createHearing, type Hearing, ownModel } from '../server/speech/hear.ts';
+import { nothingTaught } from '../shared/book/types.ts';
 import { heardSchema } from '../shared/journal.ts';
 import { noteSchema } from '../shared/note.ts';
 
@@ -87,10 +88,24 @@ describe('hearing', () => {
       return note && note.kind === 'borderline' && note.facts?.species;
     };
     expect(await species()).toBe(531);
-    hearing.teach([{ word: 'beech', species: 318 }]);
+    hearing.teach({ words: [{ word: 'beech', species: 318 }], names: [] });
     expect(await species()).toBe(318);
-    hearing.teach([]);
+    hearing.teach(nothingTaught);
     expect(await species()).toBe(531);
+  });
+
+  test('a name that the book knows is believed from less', async () => {
+    const share = async () => {
+      const heard = await hearing.hear(clip('stand-alder-hollow-twelve-acres'));
+      const best = heard.ok ? heard.value.candidates[0]! : null;
+      expect(best?.words).toBe('stand alder hollow twelve acres');
+      return best!.posterior;
+    };
+    const unknown = await share();
+    hearing.teach({ words: [], names: ['Alder Hollow', 'Wren'] });
+    expect(await share()).toBeGreaterThan(unknown);
+    hearing.teach(nothingTaught);
+    expect(await share()).toBeCloseTo(unknown, 9);
   });
 
   test('a long clip is heard wherever in it the note stands, also across two windows of the model', async () => {
@@ -135,7 +150,7 @@ describe('a process that hears and dies', () => {
   test('hands what it was taught on to the one that takes its place', async () => {
     const { spawn, started } = fake(['die', 'answer']);
     const hearing = createHearing({ spawn });
-    hearing.teach([{ word: 'hard rock', species: 318 }]);
+    hearing.teach({ words: [{ word: 'hard rock', species: 318 }], names: [] });
     const heard = await hearing.hear(samples);
     expect(heard.ok ? '' : heard.error.message).toBe(`${started[1]!.pid} hard rock`);
     await hearing.close();

@@ -20,7 +20,7 @@ let heard: { graph: ReturnType<typeof createGraph>; tolerant: TolerantReader } |
 /** The language by its sounds, and the reader that forgives slips. */
 export function bySound() {
   if (!heard) {
-    const graph = createGraph(automaton, createLexicon(), grammar.freeWords);
+    const graph = createGraph(automaton, createLexicon(), { free: grammar.freeWords });
     heard = { graph, tolerant: new TolerantReader(graph, { fillers: grammar.fillers }) };
   }
   return heard;

@@ -223,7 +223,7 @@ describe('hearing notes', () => {
   });
 
   it('passes over fillers, before and between the words', () => {
-    const hesitant = createGraph(smallAutomaton(numbers, [1, 2]), plain, [], ['um', 'uh']);
+    const hesitant = createGraph(smallAutomaton(numbers, [1, 2]), plain, { free: [], fillers: ['um', 'uh'] });
     const said = spoken('AH M EY T AH M F IY T');
     const heard = search(hesitant, said).hypotheses[0]!;
     expect(heard.note).toEqual({ a: 8, b: 0 });

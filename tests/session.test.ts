@@ -1,5 +1,6 @@
 /** Stories of the conversation: what is said, what the book then holds. Numbers by hand from the notes. */
 import { describe, expect, it } from 'vitest';
+import { nothingTaught } from '../shared/book/types.ts';
 import { MemoryJournal } from '../shared/journal.ts';
 import { clock, converse, ids } from './conversation.ts';
 
@@ -425,5 +426,19 @@ describe('what is not understood', () => {
     expect((await tell('make that thirty seven point six')).answer.reply).toMatch(/^Out, by 4 inches/);
     expect((await tell('make that thirty six point nine')).answer.reply).toMatch(/^In, by 4 inches/);
     expect(await say('how many trees')).toBe('1 tree.');
+  });
+});
+
+describe('what the book teaches', () => {
+  it('words of the user, and names of stands, strata and people', async () => {
+    const { say, session } = await converse();
+    expect(session.book.taught).toEqual(nothingTaught);
+    await say('stand alder hollow, twelve acres', 'stratum creek bottom', 'crew wren', 'call sugar maple hard rock');
+    expect(session.book.taught).toEqual({
+      words: [{ word: 'hard rock', species: 318 }],
+      names: ['alder hollow', 'creek bottom', 'wren'],
+    });
+    await say('scratch that', 'scratch that');
+    expect(session.book.taught).toEqual({ words: [], names: ['alder hollow', 'creek bottom'] });
   });
 });

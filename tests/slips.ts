@@ -41,7 +41,7 @@ export function createSlips() {
   const sampler = createSampler(parseDescription(grammar));
   const exact = createReader(automaton);
   const lexicon = createLexicon();
-  const graph = createGraph(automaton, lexicon, grammar.freeWords);
+  const graph = createGraph(automaton, lexicon, { free: grammar.freeWords });
   const reader = new TolerantReader(graph, { fillers: grammar.fillers });
   const names = phones.slice(1);
 

@@ -70,6 +70,16 @@ describe('what people say', () => {
     expect(the).toBeLessThan(telephone!);
     expect(telephone).toBeLessThan(unheardOf!);
   });
+
+  it('names that the book knows are expected more than names that anyone might give', () => {
+    const words = ['hollow', 'ridge', 'wren', 'telephone'];
+    const before = wordCosts(words, ['hollow', 'ridge', 'wren']);
+    const after = wordCosts(words, ['hollow', 'ridge', 'wren'], ['hollow', 'telephone']);
+    for (const known of [0, 3]) expect(after[known]).toBeLessThan(before[known]!);
+    for (const other of [1, 2]) expect(after[other]).toBeGreaterThan(before[other]!);
+    const shares = wordCosts(['hollow', 'telephone'], [], ['hollow', 'telephone']);
+    expect(Math.exp(-shares[0]!) + Math.exp(-shares[1]!)).toBeLessThanOrEqual(1);
+  });
 });
 
 describe('usual numbers', () => {

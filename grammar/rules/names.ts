@@ -1,4 +1,5 @@
 /** Names: species with all that they are called, marks of a tree, people, and the words that stand in free places. */
+import type { TaughtWord } from '../../shared/book/types.ts';
 import { speciesByCode, speciesNames, speciesOfNickname, spokenName } from '../../shared/species.ts';
 import type { Rule } from '../model.ts';
 
@@ -116,14 +117,6 @@ export const freeWords: readonly string[] = Object.freeze([
   ...new Set([...places, ...nameWords, ...remarkWords]),
 ]);
 
-/** A word that the user taught: what it calls. */
-export interface UserWord {
-  /** As spoken: lower case, words parted by single spaces. */
-  readonly word: string;
-  readonly species?: number | undefined;
-  readonly mark?: string | undefined;
-}
-
 /** Words that a pattern can hold; a name with anything else in it cannot be said. */
 const sayable = (word: string): boolean => /^[a-z][a-z']*( [a-z][a-z']*)*$/.test(word);
 
@@ -131,7 +124,7 @@ const sayable = (word: string): boolean => /^[a-z][a-z']*( [a-z][a-z']*)*$/.test
  * The rules that user words change: species and marks. A taught word takes the place of the same name in the
  * description: after "call Douglas-fir fir", "fir" is no longer open.
  */
-export function namingRules(user: readonly UserWord[]): readonly Rule[] {
+export function namingRules(user: readonly TaughtWord[]): readonly Rule[] {
   const taught = user.filter((each) => sayable(each.word));
   const has = (word: string): boolean => taught.some((each) => each.word === word);
   const species = [

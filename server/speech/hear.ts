@@ -8,7 +8,7 @@
  */
 import type { ChildProcess } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import type { UserWord } from '../../grammar/grammar.ts';
+import { nothingTaught, type Taught } from '../../shared/book/types.ts';
 import { err, type Result } from '../../shared/result.ts';
 import { forkModule } from '../child.ts';
 import type { FromWorker, Heard, Refusal, ToWorker } from './heard.ts';
@@ -23,8 +23,8 @@ export interface Hearing {
    * const heard = sound.ok && (await hearing.hear(sound.value.samples));
    */
   hear(samples: Float32Array): Promise<Result<Heard, Refusal>>;
-  /** The user's own words, all that hold now: known from the next clip on. The same words again cost nothing. */
-  teach(words: readonly UserWord[]): void;
+  /** What the book taught, all that holds now: known from the next clip on. The same again costs nothing. */
+  teach(taught: Taught): void;
   /** Listens to a stream of sound without a button, until it is closed or lost. */
   follow(parts: StreamParts): Stream;
   /** Resolves when the first clip can be heard, or with the sentence why none ever will be. */
@@ -78,7 +78,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
   let deaths = 0;
   let deaf: string | null = null;
   let timer: NodeJS.Timeout | undefined;
-  let words: readonly UserWord[] = [];
+  let taught = nothingTaught;
   const streams = new Streams();
   let settleReady: (result: Result<void, string>) => void;
   const ready = new Promise<Result<void, string>>((resolve) => {
@@ -123,7 +123,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
       if (message.type === 'ready') {
         running = true;
         // A process that takes the place of a dead one has learnt nothing yet.
-        if (words.length > 0) mine.send({ type: 'teach', words } satisfies ToWorker);
+        if (taught !== nothingTaught) mine.send({ type: 'teach', taught } satisfies ToWorker);
         settleReady({ ok: true, value: undefined });
         streams.begin((sent) => mine.send(sent));
         next();
@@ -186,10 +186,10 @@ export function createHearing(options: HearingOptions = {}): Hearing {
       if (reason !== null) queueMicrotask(() => streams.end(reason));
       return stream;
     },
-    teach(taught) {
-      if (JSON.stringify(taught) === JSON.stringify(words)) return;
-      words = taught;
-      if (running) worker?.send({ type: 'teach', words } satisfies ToWorker);
+    teach(now) {
+      if (JSON.stringify(now) === JSON.stringify(taught)) return;
+      taught = now;
+      if (running) worker?.send({ type: 'teach', taught } satisfies ToWorker);
     },
     async close() {
       closed = true;

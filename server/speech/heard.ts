@@ -1,8 +1,8 @@
 /**
  * What hearing returns, and what the process that hears and the one that asks say to each other.
  */
-import type { UserWord } from '../../grammar/grammar.ts';
 import type { Listened } from '../../grammar/listener.ts';
+import type { Taught } from '../../shared/book/types.ts';
 import type { Heard as HeardFacts } from '../../shared/journal.ts';
 import type { Candidate } from '../../shared/note.ts';
 import type { Result } from '../../shared/result.ts';
@@ -42,8 +42,8 @@ export interface Refusal {
 export type ToWorker =
   /** Samples: 16 kHz, mono, -1 to 1. */
   | { readonly type: 'hear'; readonly id: number; readonly samples: Float32Array }
-  /** All words of the user that hold from now on. */
-  | { readonly type: 'teach'; readonly words: readonly UserWord[] }
+  /** All words of the user and names of the book that hold from now on. */
+  | { readonly type: 'teach'; readonly taught: Taught }
   /** Listens to a stream of sound from now on, with these words before every note. */
   | { readonly type: 'follow'; readonly stream: number; readonly attention: string | null }
   | { readonly type: 'sound'; readonly stream: number; readonly samples: Float32Array }

@@ -4,12 +4,13 @@
  */
 import { attentionWords, withAttention } from '../../grammar/attention.ts';
 import { createEndings } from '../../grammar/ending.ts';
-import { grammar, type UserWord, withUserWords } from '../../grammar/grammar.ts';
+import { grammar, withUserWords } from '../../grammar/grammar.ts';
 import { judge } from '../../grammar/judge.ts';
 import { createLexicon, type Lexicon } from '../../grammar/lexicon.ts';
 import { type Listened, Listener, type ListenLanguage } from '../../grammar/listener.ts';
 import { createGraph, type PhoneGraph } from '../../grammar/phonegraph.ts';
 import { Search } from '../../grammar/search.ts';
+import { nothingTaught, type Taught } from '../../shared/book/types.ts';
 import { err, ok, type Result } from '../../shared/result.ts';
 import { sampleRate } from '../../shared/sound/logmel.ts';
 import { longest } from '../audio.ts';
@@ -21,8 +22,8 @@ import type { Heard, Refusal } from './heard.ts';
 export interface Recogniser {
   /** Samples: 16 kHz, mono, -1 to 1. */
   recognise(samples: Float32Array): Promise<Result<Heard, Refusal>>;
-  /** Hears these words of the user from the next clip on, and none taught before. Blocks about half a second. */
-  teach(words: readonly UserWord[]): void;
+  /** Hears these words of the user and names of the book from the next clip on, and none taught before. Blocks about half a second. */
+  teach(taught: Taught): void;
   /** Listens without a button, with these words before every note; tells what it hears as it comes. */
   follow(attention: string | null, tell: (event: Listened) => void): Listener;
   /** How it tells a voice from other sounds, and why not by the network where it does not. */
@@ -34,18 +35,18 @@ export interface Recogniser {
  * word before every note. Takes a moment: once a process.
  */
 export function ownGraph(
-  words: readonly UserWord[] = [],
+  { words, names }: Taught = nothingTaught,
   lexicon: Lexicon = createLexicon(),
   attention: readonly string[] = [],
 ): PhoneGraph {
-  const description = words.length === 0 ? grammar : withUserWords(grammar, words);
-  return createGraph(
-    withAttention(keptAutomaton(description), attention),
-    lexicon,
-    description.freeWords,
-    [],
-    lexicon.words,
-  );
+  const { freeWords, knownWords } = withUserWords(grammar, words, names);
+  // Names change what is expected, not what can be said: the automaton is that of the words alone.
+  const automaton = keptAutomaton(withUserWords(grammar, words));
+  return createGraph(withAttention(automaton, attention), lexicon, {
+    free: freeWords,
+    known: knownWords,
+    rare: lexicon.words,
+  });
 }
 
 /** Attention words whose language is kept: each holds some megabytes. */
@@ -58,7 +59,7 @@ export async function loadRecogniser(folder: string, graph?: PhoneGraph): Promis
   const activity = await loadActivity(undefined, (sentence) => {
     trouble = sentence;
   });
-  let taught: readonly UserWord[] = [];
+  let taught = nothingTaught;
   let search = new Search(graph ?? ownGraph());
   /** What listening needs of the language, by attention word; made anew when words are taught. */
   const languages = new Map<string, ListenLanguage>();
@@ -67,7 +68,7 @@ export async function loadRecogniser(folder: string, graph?: PhoneGraph): Promis
     let language = languages.get(key);
     if (language === undefined) {
       const plain = attention.length === 0;
-      const description = taught.length === 0 ? grammar : withUserWords(grammar, taught);
+      const description = withUserWords(grammar, taught.words);
       language = {
         search: plain ? search : new Search(ownGraph(taught, undefined, attention)),
         endings: createEndings(keptAutomaton(description), description),
@@ -80,9 +81,9 @@ export async function loadRecogniser(folder: string, graph?: PhoneGraph): Promis
   };
   return {
     recognise: (samples) => recognise(model, search, samples),
-    teach(words) {
-      taught = words;
-      search = new Search(ownGraph(words));
+    teach(now) {
+      taught = now;
+      search = new Search(ownGraph(now));
       languages.clear();
     },
     follow(attention, tell) {

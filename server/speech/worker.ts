@@ -12,7 +12,7 @@ function answering(recogniser: Recogniser): (message: ToWorker) => Promise<void>
   return async (message) => {
     switch (message.type) {
       case 'teach':
-        recogniser.teach(message.words);
+        recogniser.teach(message.taught);
         return;
       case 'hear': {
         const { id, samples } = message;

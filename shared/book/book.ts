@@ -15,6 +15,7 @@ import { LocalDays } from './localdays.ts';
 import { type BookDoubt, RaisedDoubts } from './raised.ts';
 import { type HeightNode, Records, type Remark, type Scene, type Tree, type UserWord } from './records.ts';
 import type { Settings, SettingsLine } from './settings.ts';
+import type { Taught } from './types.ts';
 
 export type { Hand, OpenQuestion } from './hands.ts';
 export type { BookDoubt } from './raised.ts';
@@ -104,6 +105,17 @@ export class Book {
 
   get words(): readonly UserWord[] {
     return this.#records.words;
+  }
+
+  /** What it teaches those who read and hear for it. */
+  get taught(): Taught {
+    const words = this.words.map(({ word, species, mark }) => ({
+      word,
+      ...(species === undefined ? {} : { species }),
+      ...(mark === undefined ? {} : { mark }),
+    }));
+    const places = [...this.stands.values(), ...this.strata.values()].map(({ name }) => name);
+    return { words, names: [...new Set([...places, ...this.#records.settings.people])] };
   }
 
   get remarks(): readonly Remark[] {

@@ -183,6 +183,11 @@ export class SettingsLine {
     return this.#statesOf(device).at(-1)!;
   }
 
+  /** Everyone who said a name. */
+  get people(): readonly string[] {
+    return [...new Set(this.#people.values())];
+  }
+
   /** Whether one person speaks on both devices. */
   sameSpeaker(a: string, b: string): boolean {
     return a === b || isOwn({ device: a, who: this.#people.get(a) }, b, this.#people.get(b));

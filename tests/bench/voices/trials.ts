@@ -65,7 +65,7 @@ export async function createEar(description: Description = grammar, folder = mea
   const graph =
     description === grammar
       ? ownGraph()
-      : createGraph(compile(description), createLexicon(), description.freeWords);
+      : createGraph(compile(description), createLexicon(), { free: description.freeWords });
   const search = new Search(graph);
   const kept = keptSoundings(folder, model);
   const look = (logp: Float32Array, frames: number) => {
