@@ -10,6 +10,8 @@ export default defineConfig(({ mode }) => ({
           exclude: ['tests/slow/**', 'node_modules/**'],
           // Files that run in one process share its modules: the language is compiled once each, not once a file.
           isolate: false,
+          // Many wait for processes of their own: no core need idle meanwhile.
+          maxWorkers: '100%',
           // A machine that does other things meanwhile is slow, not wrong.
           testTimeout: 20_000,
         },
