@@ -10,7 +10,7 @@ export interface Liberties {
   readonly passedOver: number;
   /** Words of the note that were not written. */
   readonly supposed: number;
-  /** Words of three or more letters that are read as they are written. */
+  /** Words of three or more letters that are read as they are written; numbers, which any mess is full of, count as two at most. */
   readonly own: number;
   /** So many words of its own the reading must have to be believed. */
   readonly needs: number;
@@ -29,6 +29,8 @@ export interface Known {
   readonly fillers: ReadonlySet<string>;
   /** True for a word of the vocabulary. */
   readonly vocabulary: (word: string) => boolean;
+  /** True for a word that is part of numbers. */
+  readonly number: (word: string) => boolean;
 }
 
 /** What the path of a reading takes liberties with. */
@@ -36,6 +38,7 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
   const taken = words.map(() => false);
   let supposed = 0;
   let own = 0;
+  let numbers = 0;
   let needs = 0;
   for (let at = 0; at < path.length; ) {
     const first = path[at]!;
@@ -55,8 +58,11 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
     at = last + 1;
     if (meant.length === 1 && meant[0]!.free) continue;
     const said = meant.map(({ text }) => text);
-    if (said.join(' ') === written.join(' ')) own += said.filter((word) => word.length > 2).length;
-    else needs = Math.max(needs, needed(written, said, known));
+    if (said.join(' ') === written.join(' ')) {
+      const long = said.filter((word) => word.length > 2);
+      own += long.filter((word) => !known.number(word)).length;
+      numbers += long.filter(known.number).length;
+    } else needs = Math.max(needs, needed(written, said, known));
   }
   // "So what" is not "what": a filler that is a word by itself says nothing beside one word.
   if (words.some((word, at) => !taken[at] && wordsToo.has(word))) needs = Math.max(needs, 2);
@@ -70,7 +76,7 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
   );
   // Who stammers may be meaning another word, too: both at once is much to suppose.
   if (stammers > 0 && needs > 0) needs = Math.max(needs, 3);
-  return { passedOver, supposed, own, needs };
+  return { passedOver, supposed, own: own + Math.min(2, numbers), needs };
 }
 
 /** Fillers that are words by themselves. */
@@ -88,7 +94,7 @@ function needed(written: readonly string[], said: readonly string[], known: Know
   if (alike && (real || letters > 3)) return 1;
   if (letters < 3 || written.some(vocabulary)) return Number.POSITIVE_INFINITY;
   // Abbreviations ("lps") are near to any three letters.
-  if (letters < 4) return /[aeiouy]/.test(said.join('')) ? 3 : Number.POSITIVE_INFINITY;
+  if (letters < 4) return /[aeiouy]/.test(said.join('')) ? 4 : Number.POSITIVE_INFINITY;
   if (real || said.some((word) => isSpelledOut(word, lexicon))) return 3;
   if (letters < telling - 1) return isMixedUp(written.join(''), said.join('')) ? 1 : 3;
   return letters < telling ? 1 : 0;

@@ -417,7 +417,12 @@ export class TolerantReader {
           free: automaton.arcWord[word.arc] === 0,
         })),
       },
-      { lexicon, fillers: this.fillers, vocabulary: (word) => automaton.wordId.has(word) },
+      {
+        lexicon,
+        fillers: this.fillers,
+        vocabulary: (word) => automaton.wordId.has(word),
+        number: (word) => this.numbers.has(automaton.wordId.get(word) ?? -1),
+      },
     );
   }
 
