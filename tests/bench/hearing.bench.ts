@@ -14,6 +14,7 @@
 import { believed, fate } from './hearing/fate.ts';
 import { general } from './hearing/general.ts';
 import { digits, people } from './hearing/human.ts';
+import { opinions } from './hearing/opinions.ts';
 import { service, speed } from './hearing/speed.ts';
 import { mcnemar, type Share, shareOf } from './hearing/statistics.ts';
 import { nobody } from './hearing/strangers.ts';
@@ -39,6 +40,7 @@ export async function run(print: Print): Promise<void> {
   const strangers = await runTrials(ear, of('near', 'talk', 'own'), [clean, 10]);
   printNotes(print, notes, drawn);
   printStress(print, stress);
+  opinions(print, ear, stress);
   const hour = await nobody(print, ear, strangers);
   printTradeoff(print, notes, strangers, hour);
   printReliability(print, [...notes, ...drawn]);
