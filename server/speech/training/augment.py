@@ -1,17 +1,55 @@
 """What the wood does to a voice: tempo and pitch, distance, echo, wind, birds, engines, steps, other people, a phone's
-microphone. All on the device, a batch at a time."""
+microphone. The chances are drawn on the processor (`plan`, in a thread of its own), all sound is made on the device, a batch
+at a time; nothing in between waits for the device.
+"""
 
 import math
-import random
 
+import numpy as np
 import torch
 import torch.nn.functional as F
 from model import RATE
 
+# Lengths are multiples of 16 frames of the net with small prime factors: Fourier transforms of such lengths are fast.
+STEP = 5120
+SIZES = np.array([STEP * k for k in range(1, 64) if all(k % p for p in (11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 59, 61))])
+REST = 1600  # samples of rest that speak.py leaves at both ends
+ECHO = 4000
+
 
 class Augment:
-    def __init__(self, raw: torch.Tensor, spans: list[tuple[int, int]], device: str):
+    def __init__(self, raw: torch.Tensor, spans: np.ndarray, device: str):
+        """raw: 16-bit samples of all clips; spans [clips, 2]: where each begins, and its samples."""
         self.raw, self.spans, self.device = raw, spans, device
+
+    def plan(self, spans: np.ndarray, draw: np.random.Generator) -> dict:
+        """Draws what will be done to each clip -> arrays of one number a row, and the total of samples."""
+        rows = len(spans)
+        # Exact shares keep the shapes few, and with them the plans of the Fourier transforms.
+        narrow = draw.permutation(rows) < round(0.3 * rows)
+        silent = draw.random(rows) < 0.04
+        # Half of the clips are cut close to the sound; of the telephone's most, even into the sound.
+        close = draw.random(rows) < np.where(narrow, 0.7, 0.45)
+        reach = np.where(narrow, REST + 320, REST + 160)
+        cut = (close * draw.uniform(REST / 2, reach, (2, rows))).astype(np.int64)
+        size = np.maximum(REST, spans[:, 1] - cut[0] - cut[1])
+        stretch = draw.uniform(0.8, 1.25, rows)
+        lead = RATE * np.where(draw.random(rows) < 0.5, 0.0, draw.uniform(0, 0.45, rows))
+        tail = RATE * np.where(draw.random(rows) < 0.5, 0.02, draw.uniform(0, 0.45, rows))
+        lengths = (lead + size / stretch + tail).astype(np.int64)
+        total = int(SIZES[np.searchsorted(SIZES, min(lengths.max(), SIZES[-1]))])
+        others = (draw.random(rows) < 0.16) & ~silent
+        snr = np.where(draw.random(rows) < 0.45, draw.uniform(-1, 12, rows), draw.uniform(-6, 26, rows))
+        snr = np.where(draw.random(rows) < 0.1, 60, snr)
+        chatter = np.where(others)[0]
+        many = 6
+        return {
+            "total": total, "off": spans[:, 0] + cut[0], "size": size, "stretch": stretch, "lead": lead, "lengths": lengths,
+            "speech": (~silent).astype(np.float32), "snr": snr, "narrow": draw.permutation(np.where(narrow)[0]), "chatter": chatter,
+            "echo": draw.permutation(rows)[: round(0.3 * rows)], "silent": silent,
+            "voices": self.spans[draw.integers(0, len(self.spans), many * len(chatter))],
+            "heard": (np.arange(many)[:, None] < draw.integers(2, many + 1, len(chatter))[None]).ravel().astype(np.float32),
+        }
 
     def uniform(self, rows: int, low: float, high: float) -> torch.Tensor:
         return torch.rand(rows, 1, device=self.device) * (high - low) + low
@@ -19,105 +57,100 @@ class Augment:
     def chance(self, rows: int, p: float) -> torch.Tensor:
         return (torch.rand(rows, 1, device=self.device) < p).float()
 
-    def gather(self, spans, lead, stretch, total: int) -> torch.Tensor:
+    def gather(self, off, size, lead, stretch, total: int) -> torch.Tensor:
         """Rows of samples: each clip from `lead` on, played `stretch` times as fast, silence around it."""
-        off = torch.tensor([s[0] for s in spans], device=self.device)[:, None]
-        size = torch.tensor([s[1] for s in spans], device=self.device)[:, None]
-        place = (torch.arange(total, device=self.device)[None] - lead[:, None]) * stretch[:, None]
-        inside = (place >= 0) & (place < size - 1)
-        place = place.clamp(min=0).minimum((size - 2).float())
-        whole = place.floor().long()
+        place = (torch.arange(total, device=self.device)[None] - lead[:, None].float()) * stretch[:, None].float()
+        inside = (place >= 0) & (place < size[:, None] - 1)
+        place = place.clamp(min=0).minimum((size[:, None] - 2).float())
+        whole = place.floor()
         part = place - whole
-        at = off + whole
-        samples = self.raw[at].float() * (1 - part) + self.raw[at + 1].float() * part
-        return samples * inside / 32768
+        at = off[:, None] + whole.long()
+        return torch.lerp(self.raw[at].float(), self.raw[at + 1].float(), part) * inside / 32768
 
     def noise(self, rows: int, total: int) -> torch.Tensor:
-        """Coloured and gusting wind, hum and engines, chirping birds, footsteps; each row its own mixture."""
+        """Coloured, steady or gusting wind, hum and engines, chirping birds, footsteps; each row its own mixture."""
         t = torch.arange(total, device=self.device)[None] / RATE
         spectrum = torch.fft.rfft(torch.randn(rows, total, device=self.device))
         f = torch.linspace(1, 8000, spectrum.shape[1], device=self.device)[None]
         sound = torch.fft.irfft(spectrum * (f / 500 + 0.05).pow(-self.uniform(rows, -0.1, 1.5)), n=total)
         gust = F.interpolate(torch.rand(rows, 1, max(2, total // 8000), device=self.device), size=total, mode="linear", align_corners=True)[:, 0]
-        sound = sound * (0.2 + gust**2 * 2)
+        sound = sound * (1 + self.chance(rows, 0.6) * (gust**2 * 2 - 0.8))
         sound = sound / sound.std(1, keepdim=True)
         wobble = self.uniform(rows, 35, 220) * (1 + 0.03 * torch.sin(2 * math.pi * self.uniform(rows, 0.2, 6) * t))
-        phase = 2 * math.pi * torch.cumsum(wobble.expand(rows, total), 1) / RATE
-        engine = sum(torch.sin(phase * h + h) / h ** 0.8 for h in (1, 2, 3, 4, 5, 7, 9, 12))
-        sound = sound + engine * self.chance(rows, 0.22) * self.uniform(rows, 0.1, 1.6)
+        phase = 2 * math.pi * torch.cumsum(wobble, 1) / RATE
+        slope = self.uniform(rows, 0.4, 1.2)
+        engine = sum(torch.sin(phase * h + h) * h**-slope for h in (1, 2, 3, 4, 5, 7, 9, 12))
+        sound = sound + engine * self.chance(rows, 0.24) * 10 ** self.uniform(rows, -1, 0.6)
         for _ in range(2):
             rate = self.uniform(rows, 2, 14)
             sweep = self.uniform(rows, 1600, 6000) * t + self.uniform(rows, 0, 700) * torch.sin(2 * math.pi * rate * t) / (2 * math.pi * rate)
-            song = torch.sin(2 * math.pi * sweep) * (torch.sin(2 * math.pi * self.uniform(rows, 0.3, 5) * t + self.uniform(rows, 0, 6)) > self.uniform(rows, -0.2, 0.8))
-            sound = sound + song * self.chance(rows, 0.2) * self.uniform(rows, 0.2, 1.8)
+            song = torch.sin(2 * math.pi * sweep) * (torch.sin(2 * math.pi * self.uniform(rows, 0.3, 5) * t + self.uniform(rows, 0, 6)) > self.uniform(rows, -0.2, 0.9))
+            sound = sound + song * self.chance(rows, 0.2) * 10 ** self.uniform(rows, -0.7, 0.9)
         beat = ((t * self.uniform(rows, 1, 3.5) + self.uniform(rows, 0, 1)) % 1.0)
         steps = torch.randn(rows, total, device=self.device) * torch.exp(-beat * self.uniform(rows, 8, 40))
-        sound = sound + steps * self.chance(rows, 0.2) * self.uniform(rows, 0.5, 3)
+        sound = sound + steps * self.chance(rows, 0.2) * self.uniform(rows, 0.5, 4)
         return sound / sound.std(1, keepdim=True)
 
-    def babble(self, rows: int, total: int, draw: random.Random) -> torch.Tensor:
-        voices = 0
-        for _ in range(3):
-            spans = [self.spans[draw.randrange(len(self.spans))] for _ in range(rows)]
-            lead = (torch.rand(rows, device=self.device) - 0.5) * total * 0.6
-            voices = voices + self.gather(spans, lead, torch.ones(rows, device=self.device), total)
-        return voices / (voices.std(1, keepdim=True) + 1e-6)
+    def babble(self, spans: torch.Tensor, heard: torch.Tensor, rows: int, total: int) -> torch.Tensor:
+        """Two to six other people at once; rows [rows * people] of spans, people outermost."""
+        many = len(spans)
+        lead = (torch.rand(many, device=self.device) - 0.5) * total * 0.8
+        voices = self.gather(spans[:, 0], spans[:, 1], lead, torch.ones(many, device=self.device), total) * heard[:, None]
+        level = voices.std(1, keepdim=True) + 1e-4
+        mixed = (voices / level * 10 ** self.uniform(many, -0.35, 0.15)).view(-1, rows, total).sum(0)
+        return mixed / (mixed.std(1, keepdim=True) + 1e-6)
 
-    def __call__(self, spans, draw: random.Random):
-        """-> samples [rows, n], lengths in samples, and which rows were left without speech."""
-        rows, dev = len(spans), self.device
-        # Clips carry a tenth of a second of rest; half of them are cut close to the sound.
-        trimmed = []
-        for off, n in spans:
-            a, b = (int(draw.uniform(800, 1760)), int(draw.uniform(800, 1760))) if draw.random() < 0.5 else (0, 0)
-            trimmed.append((off + a, max(1600, n - a - b)))
-        stretch = [draw.uniform(0.8, 1.25) for _ in spans]
-        lead = [draw.choice([0.0, draw.uniform(0, 0.45)]) * RATE for _ in spans]
-        tail = [draw.choice([0.02, draw.uniform(0, 0.45)]) * RATE for _ in spans]
-        sizes = [int(a + n / s + b) for (_, n), s, a, b in zip(trimmed, stretch, lead, tail)]
-        total = (max(sizes) + 639) // 640 * 640
-        x = self.gather(trimmed, torch.tensor(lead, device=dev), torch.tensor(stretch, device=dev), total)
-        lengths = torch.tensor(sizes, device=dev)
-        silent = [draw.random() < 0.04 for _ in spans]
-        level = (x.pow(2).sum(1, keepdim=True) / lengths[:, None]).sqrt() + 1e-6
-        x = x * (1 - torch.tensor(silent, device=dev).float())[:, None]
-        # Echo of trunks and ground.
-        echo = torch.rand(rows, device=dev) < 0.3
-        if echo.any():
-            n, many = 4000, int(echo.sum())
-            decay = torch.exp(-6.9 * torch.arange(n, device=dev)[None] / RATE / self.uniform(many, 0.04, 0.34))
-            response = torch.randn(many, n, device=dev) * decay * 0.12
-            response[:, 0] = 1
-            size = total + n
-            x[echo] = torch.fft.irfft(torch.fft.rfft(x[echo], n=size) * torch.fft.rfft(response, n=size), n=size)[:, :total]
-        snr = self.uniform(rows, -6, 26)
-        quiet = self.chance(rows, 0.12)
-        snr = snr * (1 - quiet) + 60 * quiet
-        others = self.chance(rows, 0.12)
-        noise = self.noise(rows, total) * (1 - others) + self.babble(rows, total, draw) * others
-        # Rows without speech get noise alone, never other people: those are for the grammar to refuse.
-        noise = torch.where(torch.tensor(silent, device=dev)[:, None] & (others > 0), self.noise(rows, total), noise)
-        x = x + noise * level * 10 ** (-snr / 20)
-        # A narrow microphone or a telephone: nothing above 3.2 to 4 kHz, sometimes little below 300 Hz.
-        narrow = torch.rand(rows, device=dev) < 0.25
-        if narrow.any():
-            spectrum = torch.fft.rfft(x[narrow])
-            f = torch.linspace(0, 8000, spectrum.shape[1], device=dev)[None]
-            many = int(narrow.sum())
+    def telephone(self, x: torch.Tensor, rows: torch.Tensor) -> torch.Tensor:
+        """A narrow microphone in these rows: nothing above 3.2 to 4 kHz, sometimes little below 300 Hz or 8 bits by the mu-law."""
+        if many := len(rows):
+            spectrum = torch.fft.rfft(x[rows])
+            f = torch.linspace(0, 8000, spectrum.shape[1], device=self.device)[None]
             keep = torch.sigmoid((self.uniform(many, 3200, 4000) - f) / 60) * torch.sigmoid((f - self.uniform(many, -200, 300)) / 40)
-            x[narrow] = torch.fft.irfft(spectrum * keep, n=total)
+            voice = torch.fft.irfft(spectrum * keep, n=x.shape[1]).clamp(-1, 1)
+            law = voice.sign() * torch.log1p(255 * voice.abs()) / math.log(256)
+            law = (law * 127).round() / 127
+            coded = law.sign() * torch.expm1(law.abs() * math.log(256)) / 255
+            x[rows] = torch.where(self.chance(many, 0.4) > 0, coded, voice)
+        return x
+
+    def __call__(self, plan: dict) -> torch.Tensor:
+        """plan: what `plan` drew, its arrays as tensors on the device -> samples [rows, total]."""
+        rows, total, dev = len(plan["off"]), plan["total"], self.device
+        x = self.gather(plan["off"], plan["size"], plan["lead"], plan["stretch"], total)
+        level = (x.pow(2).sum(1, keepdim=True) / plan["lengths"][:, None]).sqrt() + 1e-6
+        x = x * plan["speech"][:, None]
+        if len(echo := plan["echo"]):  # of trunks and ground
+            many = len(echo)
+            decay = torch.exp(-6.9 * torch.arange(ECHO, device=dev)[None] / RATE / self.uniform(many, 0.04, 0.34))
+            response = torch.randn(many, ECHO, device=dev) * decay * 0.12
+            response[:, 0] = 1
+            size = total + STEP
+            x[echo] = torch.fft.irfft(torch.fft.rfft(x[echo], n=size) * torch.fft.rfft(response, n=size), n=size)[:, :total]
+        # Half of the narrow recordings meet the noise later, in its full width.
+        x = self.telephone(x, plan["narrow"][: len(plan["narrow"]) // 2])
+        noise = self.noise(rows, total)
+        # Rows without speech get noise alone, never other people: those are for the grammar to refuse.
+        if len(chatter := plan["chatter"]):
+            noise[chatter] = self.babble(plan["voices"], plan["heard"], len(chatter), total) + noise[chatter] * self.uniform(len(chatter), 0, 0.3)
+        x = x + noise * level * 10 ** (-plan["snr"].float()[:, None] / 20)
+        x = self.telephone(x, plan["narrow"][len(plan["narrow"]) // 2 :])
         x = x * 10 ** self.uniform(rows, -1.2, 0.4)
         x = torch.where(self.chance(rows, 0.1) > 0, x.clamp(-0.25, 0.25), x.clamp(-1, 1))
-        return x + torch.randn_like(x) * 10 ** self.uniform(rows, -5.5, -3.5), lengths, silent
+        return x + torch.randn_like(x) * 10 ** self.uniform(rows, -5.5, -3.5)
 
-    def equaliser(self, rows: int) -> torch.Tensor:
-        """A random tone control over the mel bands, as a factor of power."""
-        bands = torch.linspace(0, 1, 80, device=self.device)[None]
+    def bands(self, mel: torch.Tensor) -> torch.Tensor:
+        """Power in the mel bands [rows, 80, frames]: a random tone control; half are shifted to a longer or shorter throat."""
+        rows, count = mel.shape[0], mel.shape[1]
+        band = torch.arange(count, device=self.device)[None].float()
+        place = (band * (1 + self.chance(rows, 0.5) * self.uniform(rows, -0.09, 0.09))).clamp(max=count - 1.001)
+        low = place.floor()
+        index = low.long()[:, :, None].expand(-1, -1, mel.shape[2])
+        mel = torch.lerp(mel.gather(1, index), mel.gather(1, index + 1), (place - low)[:, :, None])
         decibels = 0
         for k, spread in ((1, 5), (2, 3), (4, 2)):
             swing = torch.randn(rows, 1, device=self.device) * spread
-            decibels = decibels + swing * torch.cos(math.pi * k * bands + self.uniform(rows, 0, 6.28))
-        return (10 ** (decibels / 10))[:, :, None]
+            decibels = decibels + swing * torch.cos(math.pi * k * band / (count - 1) + self.uniform(rows, 0, 6.28))
+        return mel * (10 ** (decibels / 10))[:, :, None]
 
     def mask(self, mel: torch.Tensor) -> torch.Tensor:
         """Two narrow bands and two short times are blanked out."""

@@ -1,11 +1,13 @@
 """Averages fine-tuned weights with the general encoder's and writes the int8 ONNX file that the tool loads.
 
-usage: export.py encoder.npz OUT_FOLDER WEIGHT=FILE.pt ...       the rest up to 1 is the general encoder
+usage: export.py encoder.npz OUT WEIGHT=FILE.pt ...       the rest up to 1 is the general encoder
+
+OUT: a folder for the tool, or a file NAME.pt: weights in half precision from which to train on.
 
 WEIGHT may be LOW:HIGH, from the convolutions to the last layer.
 
-Fine-tuning on made voices alone loses real ones; the average gets them back. The linear layer on top has no general
-counterpart: it is the mean of the fine-tuned ones.
+Fine-tuning on made voices alone loses real ones; the average gets them back. The layers above the general encoder's have no
+counterpart there: they are the mean of the fine-tuned ones. The convolutions' weights are stored in half precision.
 """
 
 import json
@@ -15,7 +17,8 @@ import sys
 import numpy as np
 import onnx
 import torch
-from model import BANDS, Net
+from model import BANDS, GENERAL, Net, start_weights
+from onnx import TensorProto, helper, numpy_helper
 from onnxruntime.quantization import QuantType, quantize_dynamic
 
 PHONES = "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH".split()
@@ -39,35 +42,52 @@ class Graph(torch.nn.Module):
         return torch.log_softmax(self.net(input_features), -1)
 
 
-def depth(name: str) -> float:
-    """How deep a weight lies: 0 in the convolutions, 1 in the last layer and what follows it."""
-    return (int(name.split(".")[1]) + 1) / 4 if name.startswith("b.") else 0.0 if name[0] == "c" else 1.0
+def depth(name: str) -> float | None:
+    """How deep a weight of the general encoder lies: 0 in the convolutions, 1 in its last layer; None above it."""
+    if name.startswith("c"):
+        return 0.0
+    layer = int(name.split(".")[1]) if name.startswith("b.") else GENERAL
+    return (layer + 1) / GENERAL if layer < GENERAL else None
 
 
 def averaged(general: str, parts: list[str]) -> Net:
-    base = {k: torch.tensor(v.astype(np.float32)) for k, v in np.load(general).items()}
+    base = start_weights(np.load(general))
     tuned = []
     for part in parts:
         weight, path = part.split("=", 1)
         low, _, high = weight.partition(":")
         tuned.append((float(low), float(high or low), torch.load(path)))
     state = {}
-    for name in tuned[0][2]:
+    for name in base | tuned[0][2]:
         at = depth(name)
-        weights = [low + (high - low) * at for low, high, _ in tuned]
+        weights = [high if at is None else low + (high - low) * at for low, high, _ in tuned]
         whole = sum(weights)
         if whole > 1.001:
             raise SystemExit(f"expected weights of 1 at most together, found {whole}")
+        if name not in tuned[0][2]:
+            state[name] = base[name]
+            continue
         mean = sum(weight * tensors[name].float() for weight, (_, _, tensors) in zip(weights, tuned))
-        state[name] = mean + (1 - whole) * base[name] if name in base else mean / whole
-    state["pos"] = base["pos"]
+        state[name] = mean / whole if at is None else mean + (1 - whole) * base[name]
     net = Net()
     net.load_state_dict(state)
     return net.eval()
 
 
+def halved(model: onnx.ModelProto) -> None:
+    """Stores the convolutions' weights in half precision; the runtime widens them once, when it loads the file."""
+    kernels = {node.input[1] for node in model.graph.node if node.op_type == "Conv"}
+    for tensor in [t for t in model.graph.initializer if t.name in kernels]:
+        half = numpy_helper.from_array(numpy_helper.to_array(tensor).astype(np.float16), tensor.name + "_half")
+        model.graph.initializer.remove(tensor)
+        model.graph.initializer.append(half)
+        model.graph.node.insert(0, helper.make_node("Cast", [half.name], [tensor.name], to=TensorProto.FLOAT))
+
+
 def export(net: Net, folder: str) -> None:
     os.makedirs(f"{folder}/onnx", exist_ok=True)
+    for block in net.b:
+        block.plain = True
     plain, small = f"{folder}/onnx/plain.onnx", f"{folder}/onnx/model_quantized.onnx"
     torch.onnx.export(
         Graph(net), torch.randn(1, BANDS, 300), plain, opset_version=17, dynamo=False,
@@ -80,6 +100,7 @@ def export(net: Net, folder: str) -> None:
     quantize_dynamic(plain, small, weight_type=QuantType.QInt8, per_channel=True, op_types_to_quantize=["MatMul", "Gemm"])
     model = onnx.load(small)
     model.ir_version = 8
+    halved(model)
     onnx.save(model, small)
     os.remove(plain)
     with open(f"{folder}/phones.txt", "w") as file:
@@ -92,4 +113,8 @@ def export(net: Net, folder: str) -> None:
 
 
 if __name__ == "__main__":
-    export(averaged(sys.argv[1], sys.argv[3:]), sys.argv[2])
+    mean = averaged(sys.argv[1], sys.argv[3:])
+    if sys.argv[2].endswith(".pt"):
+        torch.save({k: v.half() for k, v in mean.state_dict().items()}, sys.argv[2])
+    else:
+        export(mean, sys.argv[2])

@@ -17,11 +17,12 @@ ENGLISH = (
 ).split()
 # Speakers of other languages: their English has an accent.
 ACCENTED = (
-    "ef_dora em_alex em_santa ff_siwis hf_alpha hf_beta hm_omega hm_psi if_sara im_nicola jf_alpha jf_nezumi jm_kumo "
-    "pf_dora pm_alex pm_santa zf_xiaobei zf_xiaoyi zm_yunjian zm_yunxi zm_yunyang"
+    "ef_dora em_alex em_santa ff_siwis hf_alpha hf_beta hm_omega hm_psi if_sara im_nicola jf_alpha jf_gongitsune jf_nezumi "
+    "jf_tebukuro jm_kumo pf_dora pm_alex pm_santa zf_xiaobei zf_xiaoni zf_xiaoxiao zf_xiaoyi zm_yunjian zm_yunxi zm_yunxia zm_yunyang"
 ).split()
-ESPEAK = ["en-us", "en-gb", "en-gb-scotland", "en-gb-x-rp", "en-gb-x-gbclan", "en-029"]
+ESPEAK = ["en-us", "en-us", "en-gb", "en-gb-scotland", "en-gb-x-rp", "en-gb-x-gbclan", "en-gb-x-gbcwmd", "en-029", "en-us-nyc"]
 VARIANTS = ["", "+m1", "+m2", "+m3", "+m4", "+m5", "+m6", "+m7", "+f1", "+f2", "+f3", "+f4", "+f5", "+klatt", "+klatt3"]
+VARIANTS += ["+Andy", "+Annie", "+Denis", "+Gene", "+Jacky", "+Lee", "+Mario", "+Michael", "+Tweaky", "+adam", "+anika", "+ed", "+iven", "+john", "+linda", "+max", "+michel", "+paul", "+steph", "+travis", "+victor", "+zac"]
 
 
 def ipa(texts: list[str], accent: str) -> list[str]:
@@ -37,6 +38,11 @@ def ipa(texts: list[str], accent: str) -> list[str]:
 
 
 def voice(draw: random.Random) -> str:
+    """A voice; three in ten speak with the melody and the tempo of another, which follows a bar."""
+    return timbre(draw) if draw.random() < 0.7 else f"{timbre(draw)}|{timbre(draw)}"
+
+
+def timbre(draw: random.Random) -> str:
     """One of the voices, or a mixture of two or three of them: a person that nobody has met."""
     kind = draw.random()
     if kind < 0.3:
@@ -65,7 +71,7 @@ def main(engine: str, path: str, start: int, count: int, seed: int) -> None:
     texts = [line.strip() for line in open(path) if line.strip()][start : start + count]
     rows = []
     for i, text in enumerate(texts):
-        speed = round(draw.uniform(0.8, 1.4), 2)
+        speed = round(draw.uniform(0.75, 1.45), 2)
         if engine == "kokoro":
             rows.append({"text": text, "voice": voice(draw), "speed": speed})
         elif engine == "flite":

@@ -1,4 +1,10 @@
-"""The acoustic model: the encoder of Whisper tiny.en, a linear layer on its 50 Hz output, 39 phones and a blank."""
+"""The acoustic model: the encoder of Whisper tiny.en, two layers more, a linear layer on the 50 Hz output, 39 phones and a blank.
+
+The two layers on top start as copies of the encoder's last with their output projections at zero, so that they change nothing
+until they are trained. Whisper's positions are sinusoids; they are computed, which saves the table.
+"""
+
+import math
 
 import numpy as np
 import torch
@@ -6,9 +12,12 @@ import torch.nn.functional as F
 from torch import nn
 
 RATE, HOP, WINDOW, BANDS = 16000, 160, 400, 80
+GENERAL, LAYERS = 4, 6  # layers of the general encoder, and ours
 
 
 class Block(nn.Module):
+    plain = False  # True spells attention out in simple operations, for the export
+
     def __init__(self, d: int, heads: int):
         super().__init__()
         self.h = heads
@@ -20,7 +29,7 @@ class Block(nn.Module):
         batch, time, d = x.shape
         y = self.l1(x)
         q, k, v = (z.view(batch, time, self.h, d // self.h).transpose(1, 2) for z in (self.q(y), self.k(y), self.v(y)))
-        if torch.onnx.is_in_onnx_export():
+        if self.plain:
             a = torch.softmax(q @ k.transpose(-1, -2) * (d // self.h) ** -0.5, -1) @ v
         else:
             a = F.scaled_dot_product_attention(q, k, v, attn_mask=mask)
@@ -31,23 +40,40 @@ class Block(nn.Module):
 class Net(nn.Module):
     """Log-mel [batch, 80, frames at 100 Hz] -> scores [batch, frames at 50 Hz, 40]."""
 
-    def __init__(self, outputs: int = 40, d: int = 384, layers: int = 4, heads: int = 6):
+    def __init__(self, outputs: int = 40, d: int = 384, layers: int = LAYERS, heads: int = 6):
         super().__init__()
         self.c1, self.c2 = nn.Conv1d(BANDS, d, 3, padding=1), nn.Conv1d(d, d, 3, stride=2, padding=1)
-        self.pos = nn.Parameter(torch.zeros(1500, d), requires_grad=False)
+        self.register_buffer("rates", torch.exp(torch.arange(d // 2) * (-math.log(10000) / (d // 2 - 1))), persistent=False)
         self.b = nn.ModuleList(Block(d, heads) for _ in range(layers))
         self.ln, self.out = nn.LayerNorm(d), nn.Linear(d, outputs)
 
     def forward(self, mel, lengths=None, drop=0.0):
         x = F.gelu(self.c1(mel))
         x = F.gelu(self.c2(x)).transpose(1, 2)
-        x = x + self.pos[: x.shape[1]]
+        x = x + self.positions(x.shape[1])
         mask = None
         if lengths is not None:
             mask = (torch.arange(x.shape[1], device=x.device)[None] < lengths[:, None])[:, None, None]
         for block in self.b:
             x = block(x, mask, drop)
         return self.out(F.dropout(self.ln(x), drop, self.training))
+
+    def positions(self, time: int) -> torch.Tensor:
+        """[time, d]: sines in the first half, cosines in the second, as Whisper has them."""
+        angles = torch.arange(time, device=self.rates.device, dtype=torch.float32)[:, None] * self.rates[None]
+        return torch.cat([angles.sin(), angles.cos()], 1)
+
+
+def start_weights(stored) -> dict[str, torch.Tensor]:
+    """The general encoder's weights and, above them, layers that change nothing yet."""
+    state = {k: torch.tensor(stored[k].astype(np.float32)) for k in stored if k != "pos"}
+    last = f"b.{GENERAL - 1}."
+    for layer in range(GENERAL, LAYERS):
+        for name in [k for k in state if k.startswith(last)]:
+            value = state[name].clone()
+            part = name[len(last) :].split(".")[0]
+            state[f"b.{layer}.{name[len(last):]}"] = torch.zeros_like(value) if part in ("o", "f2") else value
+    return state
 
 
 def mel_filters() -> torch.Tensor:
@@ -70,12 +96,15 @@ def mel_filters() -> torch.Tensor:
     return torch.tensor(filters, dtype=torch.float32)
 
 
-def log_mel(samples: torch.Tensor, filters: torch.Tensor, window: torch.Tensor, equaliser=None) -> torch.Tensor:
-    """[batch, samples] -> [batch, 80, frames]; the floor is 8 powers of ten below the loudest, as Whisper has it."""
+def log_mel(samples: torch.Tensor, filters: torch.Tensor, window: torch.Tensor, bands=None) -> torch.Tensor:
+    """[batch, samples] -> [batch, 80, frames]; the floor is 8 powers of ten below the loudest, as Whisper has it.
+
+    bands: what is done to the power in the bands before, for training.
+    """
     spectrum = torch.stft(samples, WINDOW, HOP, window=window, return_complex=True, center=True, pad_mode="reflect")
     mel = torch.einsum("fk,bkt->bft", filters, spectrum[..., :-1].abs() ** 2)
-    if equaliser is not None:
-        mel = mel * equaliser
+    if bands is not None:
+        mel = bands(mel)
     mel = torch.clamp(mel, min=1e-10).log10()
     mel = torch.maximum(mel, mel.amax((1, 2), keepdim=True) - 8)
     return (mel + 4) / 4

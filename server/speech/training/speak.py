@@ -31,7 +31,13 @@ def resample(samples: np.ndarray, rate: int) -> np.ndarray:
 
 
 def style(mixture: str, length: int) -> np.ndarray:
-    """The style vector of a voice, or of a mixture NAME:WEIGHT+NAME:WEIGHT, for a text of so many phones."""
+    """The style vector of a voice, or of a mixture NAME:WEIGHT+NAME:WEIGHT, for a text of so many phones.
+
+    Behind a bar stands whose melody and tempo it takes: the second half of the vector.
+    """
+    mixture, bar, melody = mixture.partition("|")
+    if bar:
+        return np.concatenate([style(mixture, length)[:128], style(melody, length)[128:]])
     total = 0
     for part in mixture.split("+"):
         name, _, weight = part.partition(":")

@@ -1,27 +1,33 @@
-"""Fine-tunes the encoder with a phone CTC head. Everything, sound and augmentation too, stays on one GPU.
+"""Fine-tunes the encoder with a phone CTC head. Everything, sound and augmentation too, stays on the GPU.
 
-usage: train.py STORES encoder.npz lexicon.json OUT.pt SECONDS [START.pt]
+usage: train.py STORES encoder.npz lexicon.json OUT.pt SECONDS [START.pt]      or the same behind `torchrun --nproc-per-node N`
 
 STORES: names of what speak.py wrote, with commas between; NAME*3 counts its clips three times.
-Environment: LR (1.5e-4), DECAY (0.75 a layer down), BATCH (192), SEED (1).
+Environment: LR (4e-4), DECAY (0.8 a layer down), BATCH (512 on each GPU), SEED (1), COMPILE (0), SAVE (seconds between copies).
 """
 
 import json
 import math
 import os
+import queue
 import random
 import sys
+import threading
 import time
 
 import numpy as np
 import torch
+import torch._dynamo
+import torch.distributed as dist
 import torch.nn.functional as F
 from augment import Augment
-from model import RATE, Net, log_mel, mel_filters
+from model import GENERAL, RATE, Net, log_mel, mel_filters, start_weights
 
-device = "cuda" if torch.cuda.is_available() else "cpu"
-LR, DECAY = float(os.environ.get("LR", 1.5e-4)), float(os.environ.get("DECAY", 0.75))
-BATCH, SEED = int(os.environ.get("BATCH", 192)), int(os.environ.get("SEED", 1))
+RANK, WORLD = int(os.environ.get("RANK", 0)), int(os.environ.get("WORLD_SIZE", 1))
+device = f"cuda:{os.environ.get('LOCAL_RANK', 0)}" if torch.cuda.is_available() else "cpu"
+LR, DECAY = float(os.environ.get("LR", 4e-4)), float(os.environ.get("DECAY", 0.8))
+BATCH, SEED = int(os.environ.get("BATCH", 512)), int(os.environ.get("SEED", 1))
+COMPILE, SAVE = os.environ.get("COMPILE") == "1", float(os.environ.get("SAVE", 1e9))
 
 
 class Clips:
@@ -29,7 +35,7 @@ class Clips:
 
     def __init__(self, stores: list[str], lexicon: dict):
         self.words, ids = lexicon["words"], {phone: i + 1 for i, phone in enumerate(lexicon["phones"])}
-        raw, self.rows, base = [], [], 0
+        raw, rows, base = [], [], 0
         for spec in stores:
             store, _, times = spec.partition("*")
             samples = np.fromfile(store + ".raw", "<i2")
@@ -38,75 +44,185 @@ class Clips:
                 words = row["text"].split()
                 if all(word in self.words for word in words) and 3200 < row["n"] < RATE * 8:
                     said = [[[ids[p] for p in variant] for variant in self.words[word]] for word in words]
-                    self.rows += [(row["off"] + base, row["n"], said)] * int(times or 1)
+                    rows += [(row["off"] + base, row["n"], said)] * int(times or 1)
             raw.append(samples)
             base += len(samples)
-        self.rows.sort(key=lambda row: row[1])
+        rows.sort(key=lambda row: row[1])
+        self.said = [row[2] for row in rows]
+        self.spans = np.array([row[:2] for row in rows], np.int64)
         self.raw = torch.from_numpy(np.concatenate(raw)).to(device)
-        print(len(self.rows), "clips,", round(sum(row[1] for row in self.rows) / RATE / 3600, 2), "h", flush=True)
+        print(len(rows), "clips,", round(self.spans[:, 1].sum() / RATE / 3600, 2), "h", flush=True)
 
     def phones(self, at: int, draw: random.Random) -> list[int]:
-        return [phone for word in self.rows[at][2] for phone in draw.choice(word)]
+        return [phone for word in self.said[at] for phone in (word[0] if len(word) == 1 else draw.choice(word))]
+
+
+class Batches:
+    """Draws batches ahead of the device in threads: plans of augment.py as pinned tensors, and targets."""
+
+    def __init__(self, clips: Clips, augment: Augment):
+        self.clips, self.augment, self.ready = clips, augment, {}
+        # Every process draws the same places, so that all of them work on batches of one length, and its own share there.
+        self.places = random.Random(SEED)
+        self.numbers, self.lock = 0, threading.Lock()
+        self.queue: queue.Queue = queue.Queue(6)
+        threading.Thread(target=self.run, daemon=True).start()
+
+    def run(self) -> None:
+        draw, numbers = random.Random(SEED * 100 + RANK), np.random.default_rng(SEED * 100 + RANK)
+        count = len(self.clips.said)
+        while True:
+            at = self.places.randrange(count)
+            size = max(8, min(BATCH, int(BATCH * 45000 / self.clips.spans[at, 1]) // 32 * 32)) * WORLD
+            first = max(0, min(at - size // 2, count - size))
+            chosen = np.arange(first, min(count, first + size))[RANK::WORLD]
+            plan = self.augment.plan(self.clips.spans[chosen], numbers)
+            silent = plan.pop("silent")
+            targets = [[] if quiet else self.clips.phones(i, draw) for i, quiet in zip(chosen, silent)]
+            plan["targets"] = np.array([p for t in targets for p in t], np.int64)
+            sizes = [len(t) for t in targets]
+            fixed = {k: self.pinned(v) if isinstance(v, np.ndarray) else v for k, v in plan.items()}
+            frames = np.minimum(plan["lengths"] // 320, plan["total"] // 320).tolist()
+            self.queue.put((fixed, frames, sizes))
+
+    @staticmethod
+    def pinned(array: np.ndarray) -> torch.Tensor:
+        tensor = torch.from_numpy(np.ascontiguousarray(array))
+        return tensor.pin_memory() if device != "cpu" else tensor
+
+    def take(self):
+        plan, frames, sizes = self.queue.get()
+        return {k: v.to(device, non_blocking=True) if isinstance(v, torch.Tensor) else v for k, v in plan.items()}, frames, sizes
+
+
+class Between:
+    """Every other step runs at weights between the general encoder's and ours, closer to it in the lower layers: the average
+    that export.py takes is then a place where the layers above have learned to work."""
+
+    def __init__(self, net: Net, general: dict):
+        self.draw = random.Random(SEED)
+        named = [(n, p) for n, p in net.named_parameters() if n.startswith("b.") and int(n.split(".")[1]) < GENERAL]
+        self.parameters = [p for _, p in named]
+        self.general = [general[n].to(device) for n, _ in named]
+        self.depths = [(int(n.split(".")[1]) + 1) / GENERAL for n, _ in named]
+        self.kept = None
+
+    @torch.no_grad()
+    def enter(self) -> None:
+        self.kept = None
+        if self.draw.random() < 0.5:
+            low, high = self.draw.uniform(0, 0.9), self.draw.uniform(0.75, 1)
+            self.kept = [p.clone() for p in self.parameters]
+            for depth in sorted(set(self.depths)):
+                here = [i for i, d in enumerate(self.depths) if d == depth]
+                weight = max(0.0, 1 - (low + (high - low) * depth))
+                torch._foreach_lerp_([self.parameters[i] for i in here], [self.general[i] for i in here], weight)
+
+    @torch.no_grad()
+    def leave(self) -> None:
+        if self.kept is not None:
+            torch._foreach_copy_(self.parameters, self.kept)
+
+
+def shared_clock(begun: float) -> float:
+    """Seconds since the start, the same number in every process."""
+    elapsed = torch.tensor([time.time() - begun], device=device, dtype=torch.float64)
+    if WORLD > 1:
+        dist.broadcast(elapsed, 0)
+    return float(elapsed)
 
 
 def main(stores: str, encoder: str, lexicon_file: str, out: str, seconds: float, start: str | None) -> None:
-    torch.manual_seed(SEED)
-    draw = random.Random(SEED)
-    torch.backends.cuda.matmul.allow_tf32 = True
+    torch.manual_seed(SEED * 100 + RANK)
+    if device != "cpu":
+        torch.cuda.set_device(device)
+    if WORLD > 1:
+        dist.init_process_group("nccl" if device != "cpu" else "gloo")
+    torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
+    torch.backends.cuda.enable_cudnn_sdp(False)  # it plans anew for every shape
+    torch._dynamo.config.suppress_errors = True  # a layer that does not compile runs as it is
     clips = Clips(stores.split(","), json.load(open(lexicon_file)))
+    general = start_weights(np.load(encoder))
     net = Net()
-    stored = np.load(encoder)
-    print(net.load_state_dict({k: torch.tensor(stored[k].astype(np.float32)) for k in stored.files}, strict=False))
+    torch.manual_seed(SEED)
+    torch.nn.init.normal_(net.out.weight, std=0.02)
+    torch.nn.init.zeros_(net.out.bias)
+    print(net.load_state_dict(general, strict=False))
     if start:
-        net.load_state_dict({k: v.float() for k, v in torch.load(start).items()}, strict=False)
+        print(net.load_state_dict({k: v.float() for k, v in torch.load(start).items()}, strict=False))
+    torch.manual_seed(SEED * 100 + RANK)
     net.to(device).train()
-    augment = Augment(clips.raw, [(row[0], row[1]) for row in clips.rows], device)
+    # The convolutions stay the general encoder's, which has heard real microphones.
+    for conv in (net.c1, net.c2):
+        conv.requires_grad_(False)
+    augment = Augment(clips.raw, clips.spans, device)
+    batches, between = Batches(clips, augment), Between(net, general)
     filters, window = mel_filters().to(device), torch.hann_window(400, device=device)
-    # Lower layers learn more slowly, the convolutions slowest: what they know of real voices is worth keeping.
-    head = 2e-3 if not start else 2e-4
-    groups = [{"params": net.out.parameters(), "lr": head}, {"params": net.ln.parameters(), "lr": LR}]
+    # Lower layers learn more slowly: what they know of real voices is worth keeping.
+    groups = [{"params": list(net.out.parameters()), "lr": 2e-3 if not start else LR}, {"params": list(net.ln.parameters()), "lr": LR}]
     layers = len(net.b)
     for i, block in enumerate(net.b):
-        groups.append({"params": block.parameters(), "lr": LR * DECAY ** (layers - 1 - i)})
-    groups.append({"params": [*net.c1.parameters(), *net.c2.parameters()], "lr": LR * DECAY ** (layers + 3)})
-    optimiser = torch.optim.AdamW(groups, weight_decay=0.02, betas=(0.9, 0.98))
+        groups.append({"params": list(block.parameters()), "lr": LR * DECAY ** (layers - 1 - i)})
+    optimiser = torch.optim.AdamW(groups, weight_decay=0.02, betas=(0.9, 0.98), fused=device != "cpu")
     base = [group["lr"] for group in groups]
-    average = {k: v.clone() for k, v in net.state_dict().items()}
-    begun, step, total = time.time(), 0, 0.0
-    count = len(clips.rows)
-    while (elapsed := time.time() - begun) < seconds:
-        part = elapsed / seconds
-        rate = min(1, elapsed / (seconds * 0.04)) * (0.5 * (1 + math.cos(math.pi * part)) * 0.98 + 0.02)
-        for group, lr in zip(optimiser.param_groups, base):
-            group["lr"] = lr * rate
-        # Clips of like length stand together; longer ones in smaller batches.
-        at = draw.randrange(count)
-        size = max(24, min(BATCH, int(BATCH * 40000 / clips.rows[at][1])))
-        chosen = range(max(0, at - size), max(0, at - size) + min(size, count))
-        samples, lengths, silent = augment([clips.rows[i][:2] for i in chosen], draw)
-        targets = [[] if silent[n] else clips.phones(i, draw) for n, i in enumerate(chosen)]
-        mel = augment.mask(log_mel(samples, filters, window, augment.equaliser(len(targets))))
-        frames = (lengths // 320).clamp(max=mel.shape[2] // 2)
-        with torch.autocast(device, dtype=torch.bfloat16):
-            scores = net(mel, frames, drop=0.1)
+    moving = [p for group in groups for p in group["params"]]
+    average = [p.detach().clone() for p in moving]
+    names = {id(p): n for n, p in net.named_parameters()}
+
+    def save() -> None:
+        if RANK == 0:
+            torch.save({names[id(p)]: a.half().cpu() for p, a in zip(moving, average)}, out + ".part")
+            os.replace(out + ".part", out)
+
+    begun = saved = time.time()
+    step, total, elapsed, mark = 0, torch.zeros((), device=device), 0.0, time.time()
+    while elapsed < seconds:
+        if step % 10 == 0:
+            elapsed = shared_clock(begun)
+            part = elapsed / seconds
+            rate = min(1, elapsed / (seconds * 0.03)) * (0.5 * (1 + math.cos(math.pi * min(1, part))) * 0.985 + 0.015)
+            for group, lr in zip(optimiser.param_groups, base):
+                group["lr"] = lr * rate
+        if COMPILE and step == 100:
+            for block in net.b:
+                block.compile(dynamic=True)
+        plan, frames, sizes = batches.take()
+        with torch.no_grad():
+            mel = augment.mask(log_mel(augment(plan), filters, window, augment.bands))
+        between.enter()
+        with torch.autocast(device.split(":")[0], dtype=torch.bfloat16):
+            scores = net(mel, (plan["lengths"] // 320).clamp(max=mel.shape[2] // 2), drop=0.1)
         logp = scores.float().log_softmax(-1).transpose(0, 1)
-        sizes = torch.tensor([len(t) for t in targets], device=device)
-        flat = torch.tensor([p for t in targets for p in t], device=device)
-        loss = F.ctc_loss(logp, flat, frames, sizes, zero_infinity=True)
-        optimiser.zero_grad(set_to_none=True)
+        loss = F.ctc_loss(logp, plan["targets"], tuple(frames), tuple(sizes), zero_infinity=True)
         loss.backward()
-        torch.nn.utils.clip_grad_norm_(net.parameters(), 1.0)
+        between.leave()
+        gradients = [p.grad for p in moving]
+        if WORLD > 1:
+            flat = torch.cat([g.reshape(-1) for g in gradients])
+            dist.all_reduce(flat)
+            torch._foreach_copy_(gradients, [f.view_as(g) for f, g in zip((flat / WORLD).split([g.numel() for g in gradients]), gradients)])
+        torch.nn.utils.clip_grad_norm_(moving, 1.0, foreach=True)
         optimiser.step()
+        optimiser.zero_grad(set_to_none=True)
         step += 1
         with torch.no_grad():
             keep = min(0.9995, (1 + step) / (20 + step))
-            torch._foreach_lerp_(list(average.values()), list(net.state_dict().values()), 1 - keep)
+            torch._foreach_lerp_(average, moving, 1 - keep)
         total += loss.detach()
-        if step % 200 == 0:
-            print(step, round(elapsed), round(float(total) / 200, 4), flush=True)
-            total = 0.0
-    torch.save({k: v.half().cpu() for k, v in average.items() if k != "pos"}, out)
+        if step in (20, 90) or step % 200 == 0:
+            if RANK == 0:
+                done = step % 200 or 200
+                print(step, round(elapsed), round(float(total) / (done if step > 20 else 20), 4), f"{(time.time() - mark) * 1000 / done:.0f} ms", flush=True)
+            if step % 200 == 0:
+                total.zero_()
+                mark = time.time()
+                if time.time() - saved > SAVE:
+                    save()
+                    saved = time.time()
+    save()
     print("saved", out, "after", step, "steps", flush=True)
+    if WORLD > 1:
+        dist.destroy_process_group()
 
 
 main(*sys.argv[1:5], float(sys.argv[5]), sys.argv[6] if len(sys.argv) > 6 else None)
