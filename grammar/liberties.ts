@@ -10,7 +10,10 @@ export interface Liberties {
   readonly passedOver: number;
   /** Words of the note that were not written. */
   readonly supposed: number;
-  /** Words of three or more letters that are read as they are written; numbers, which any mess is full of, count as two at most. */
+  /**
+   * Words of three or more letters that are read as they are written. Numbers, which any mess is full of, count as two
+   * at most, and not at all beside a made-up word that begins with another letter than what it is taken for.
+   */
   readonly own: number;
   /** So many words of its own the reading must have to be believed. */
   readonly needs: number;
@@ -39,6 +42,7 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
   let supposed = 0;
   let own = 0;
   let numbers = 0;
+  let strange = false;
   let needs = 0;
   for (let at = 0; at < path.length; ) {
     const first = path[at]!;
@@ -62,7 +66,10 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
       const long = said.filter((word) => word.length > 2);
       own += long.filter((word) => !known.number(word)).length;
       numbers += long.filter(known.number).length;
-    } else needs = Math.max(needs, needed(written, said, known));
+    } else {
+      needs = Math.max(needs, needed(written, said, known));
+      strange ||= written[0]![0] !== said[0]![0] && !written.every((word) => known.lexicon.has(word));
+    }
   }
   // "So what" is not "what": a filler that is a word by itself says nothing beside one word.
   if (words.some((word, at) => !taken[at] && wordsToo.has(word))) needs = Math.max(needs, 2);
@@ -76,7 +83,7 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
   );
   // Who stammers may be meaning another word, too: both at once is much to suppose.
   if (stammers > 0 && needs > 0) needs = Math.max(needs, 3);
-  return { passedOver, supposed, own: own + Math.min(2, numbers), needs };
+  return { passedOver, supposed, own: own + (strange ? 0 : Math.min(2, numbers)), needs };
 }
 
 /** Fillers that are words by themselves. */
