@@ -13,6 +13,6 @@ export default defineConfig(({ mode }) => ({
           // Many wait for processes of their own: no core need idle meanwhile.
           maxWorkers: '100%',
           // A machine that does other things meanwhile is slow, not wrong.
-          testTimeout: 20_000,
+          testTimeout: 40_000,
         },
 }));
