@@ -15,8 +15,8 @@ voices="$root/.cache/voices"
 mkdir -p "$work"
 cd "$work"
 python="$work/venv/bin/python"
-# Chosen on Debian's recorded prompts and audiobook lines, never on the digits that are reported.
-average="0:0.3=n2.pt 0:0.2=n1.pt"
+# Chosen on Debian's recorded prompts, audiobook lines and the tuning clips, never on the digits that are reported.
+average="0:0.3=n2.pt 0:0.3=n1.pt"
 
 case "${1:-}" in
 fetch)
@@ -75,7 +75,7 @@ train)
 evaluate)
   # shellcheck disable=SC2086
   "$python" "$here/evaluate.py" encoder.npz lexicon.json ${SETS:?} -- "$root/server/speech/model/onnx/model_quantized.onnx" \
-    1=n2.pt 0:0.8=n2.pt 0:0.65=n2.pt 0:0.5=n2.pt 0:0.35=n2.pt 0:0.3=n2.pt,0:0.3=n1.pt "$(echo "$average" | tr ' ' ',')"
+    1=n2.pt 0:0.8=n2.pt 0:0.65=n2.pt 0:0.5=n2.pt 0:0.35=n2.pt 0:0.3=n2.pt,0:0.2=n1.pt "$(echo "$average" | tr ' ' ',')"
   ;;
 export)
   # shellcheck disable=SC2086
