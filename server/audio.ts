@@ -20,7 +20,7 @@ export interface AudioFault {
   readonly message: string;
 }
 
-/** Longest clip, seconds: the acoustic model's position table ends here. */
+/** Longest clip, seconds: the acoustic model knows no longer ones. */
 export const longest = 30;
 /** Shortest clip, seconds: less than one short word. */
 export const shortest = 0.1;

@@ -14,7 +14,7 @@ export const protocolVersion = 2;
 export const limits = {
   /** Characters of one typed note. */
   words: 2000,
-  /** Seconds of one sound; the acoustic model's position table ends there. */
+  /** Seconds of one sound; the acoustic model knows no longer ones. */
   soundSeconds: 30,
   /** 30 s of 48 kHz 16-bit stereo and a roomy header, bytes. */
   soundBytes: 30 * 48_000 * 2 * 2 + 4096,

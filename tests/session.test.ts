@@ -433,7 +433,12 @@ describe('what the book teaches', () => {
   it('words of the user, and names of stands, strata and people', async () => {
     const { say, session } = await converse();
     expect(session.book.taught).toEqual(nothingTaught);
-    await say('stand alder hollow, twelve acres', 'stratum creek bottom', 'crew wren', 'call sugar maple hard rock');
+    await say(
+      'stand alder hollow, twelve acres',
+      'stratum creek bottom',
+      'crew wren',
+      'call sugar maple hard rock',
+    );
     expect(session.book.taught).toEqual({
       words: [{ word: 'hard rock', species: 318 }],
       names: ['alder hollow', 'creek bottom', 'wren'],

@@ -30,19 +30,19 @@ export interface Fit {
  * or put in, talk, the tool's own replies. Fit them anew with every new acoustic model or a grammar of another size.
  */
 export const beliefWeights = {
-  constant: 1.722,
+  constant: 2.244,
   /** Per square root of a nat lost in total. */
-  loss: -0.173,
+  loss: -0.598,
   /** Per nat of log odds of the best meaning against the others found; the odds are capped at `mostOdds`. */
-  odds: 0.283,
+  odds: 0.31,
   /** Per factor e of length: a loss weighs less on a longer note. */
-  length: 0.654,
+  length: 0.319,
   /** Per square root of a nat lost by the worst word, or before the first: one bad word decides. */
-  worst: -1.118,
+  worst: -0.971,
   /** Per square root of a nat lost by a word for each of its frames: the worst word for its length. */
-  worstForLength: -0.845,
+  worstForLength: -0.279,
   /** Per nat that the note costs for being seldom said. */
-  unusual: -0.077,
+  unusual: -0.055,
 } as const;
 
 /** The odds of the best meaning count no further than 10 000 to 1: the search sees only its beam. */
