@@ -14,6 +14,8 @@ export interface Hypothesis {
   readonly logp: number;
   /** What its likeliest wording costs beside the sound, nats: how seldom people say that. */
   readonly unusual: number;
+  /** The part of it for what the note tells: how odd its numbers are. */
+  readonly odd: number;
   /** Share among all meanings found; they sum to 1. */
   readonly posterior: number;
   /** Nats lost against the free phone path before the first word: something was said before the note. */
@@ -104,6 +106,7 @@ export function hypothesesOf(
       words,
       logp,
       unusual: cost + against,
+      odd: against,
       posterior: Math.exp(logp - total),
       lead,
       worst: words.reduce((worst, word) => Math.max(worst, word.margin + word.gap), lead),

@@ -103,8 +103,9 @@ function needed(written: readonly string[], said: readonly string[], known: Know
   // Abbreviations ("lps") are near to any three letters.
   if (letters < 4) return /[aeiouy]/.test(said.join('')) ? 4 : Number.POSITIVE_INFINITY;
   if (real || said.some((word) => isSpelledOut(word, lexicon))) return 3;
-  if (letters < telling - 1) return isMixedUp(written.join(''), said.join('')) ? 1 : 3;
-  return letters < telling ? 1 : 0;
+  const shorter = Math.min(letters, said.join('').length);
+  if (shorter < telling - 1) return isMixedUp(written.join(''), said.join('')) ? 1 : 3;
+  return shorter < telling ? 1 : 0;
 }
 
 /** The same letters in another order behind the first: fingers were too quick. */

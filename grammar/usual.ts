@@ -2,7 +2,7 @@
  * Numbers as they come up in a wood. A note whose numbers nobody meets is not forbidden, only a little less likely
  * to have been said than one that sounds the same and has usual numbers. Common practice, no source.
  */
-import type { Length, Measurement, Note } from '../shared/note.ts';
+import type { AngleUnit, Distance, Length, Measurement, Note } from '../shared/note.ts';
 
 /** Middle of what is usual, and the factor either way within which two in three lie. */
 interface Range {
@@ -19,7 +19,15 @@ const usual = {
   diameterIn: { middle: 13, factor: 1.8 },
   paceFt: { middle: 4.5, factor: 1.4 },
   plotAcres: { middle: 0.1, factor: 3 },
+  plotNumber: { middle: 8, factor: 3 },
 } satisfies Record<string, Range>;
+
+/** Angles to the top of a tree, by the scale that they are read on. */
+const usualTop: Readonly<Record<AngleUnit, Range>> = {
+  deg: { middle: 42, factor: 1.6 },
+  pct: { middle: 75, factor: 1.7 },
+  topo: { middle: 55, factor: 1.7 },
+};
 
 /** However odd, a number weighs no more than this against a note, nats. */
 const mostAgainst = 4;
@@ -46,15 +54,30 @@ function oddLength(length: Length, range: Range, units: readonly string[], perFo
   return Math.min(...said.map((unit) => odd(length.value * feetPer[unit]! * perFoot, range)));
 }
 
+function oddDistance(distance: Distance): number {
+  if (distance.by === 'length') return oddLength(distance.length, usual.distanceFt, ['ft', 'm']);
+  return odd(distance.count, distance.by === 'paces' ? usual.paces : usual.steps);
+}
+
+const metric: ReadonlySet<string> = new Set(['m', 'cm']);
+/** Nats against an eye height in feet beside a distance in metres, or a tally of trees beside one diameter. */
+const mixed = 2;
+
 function oddMeasurement(measurement: Measurement): number {
   let sum = 0;
-  if ('distance' in measurement && measurement.distance) {
-    const { distance } = measurement;
-    if (distance.by === 'length') sum += oddLength(distance.length, usual.distanceFt, ['ft', 'm']);
-    else sum += odd(distance.count, distance.by === 'paces' ? usual.paces : usual.steps);
+  const distance = 'distance' in measurement ? measurement.distance : undefined;
+  if (distance) sum += oddDistance(distance);
+  if ('eye' in measurement && measurement.eye) {
+    const { eye } = measurement;
+    sum += oddLength(eye, usual.eyeFt, ['ft', 'in', 'm', 'cm']);
+    // Five and a half is feet, one sixty five is metres, whether it is said or not.
+    const inFeet = eye.unit === undefined ? eye.value > 3 && eye.value < 8 : !metric.has(eye.unit);
+    if (distance?.by === 'length' && metric.has(distance.length.unit ?? '') && inFeet) sum += mixed;
   }
-  if ('eye' in measurement && measurement.eye)
-    sum += oddLength(measurement.eye, usual.eyeFt, ['ft', 'in', 'm', 'cm']);
+  if (measurement.method === 'angles') {
+    const scales = measurement.scale === undefined ? (['deg', 'pct'] as const) : [measurement.scale];
+    sum += Math.min(...scales.map((scale) => odd(measurement.top, usualTop[scale])));
+  }
   if ('takes' in measurement)
     for (const take of measurement.takes) sum += oddLength(take, usual.heightFt, ['ft', 'm']);
   return sum;
@@ -76,15 +99,23 @@ export function unusualNumbers(note: Note): number {
       return (
         (diameter ? oddLength(diameter, usual.diameterIn, ['in', 'cm'], 12 * girth) : 0) +
         (height ? oddMeasurement(height) : 0) +
+        (facts?.count !== undefined && diameter ? mixed : 0) +
         // Few trees bear more than one mark.
         Math.max(0, (facts?.marks?.length ?? 0) - 1)
       );
     }
     case 'plot': {
-      const { size } = note;
-      if (size === undefined || size.by !== 'area') return 0;
-      return odd(size.value * (size.unit === 'ha' ? 2.471 : 1), usual.plotAcres);
+      const { size, number } = note;
+      const byNumber =
+        number === undefined ? 0 : odd(Math.max(number, usual.plotNumber.middle), usual.plotNumber);
+      if (size === undefined || size.by !== 'area') return byNumber;
+      return byNumber + odd(size.value * (size.unit === 'ha' ? 2.471 : 1), usual.plotAcres);
     }
+    case 'change':
+      return (
+        (note.distance ? oddDistance(note.distance) : 0) +
+        (note.eye ? oddLength(note.eye, usual.eyeFt, ['ft', 'in', 'm', 'cm']) : 0)
+      );
     case 'setting':
       return note.set.what === 'pace' && 'length' in note.set && note.set.length
         ? oddLength(note.set.length, usual.paceFt, ['ft', 'm'])

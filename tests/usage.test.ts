@@ -108,6 +108,40 @@ describe('usual numbers', () => {
     expect(pace(15.4, 'in')).toBeGreaterThan(2);
   });
 
+  it('what a misheard word makes is odd: a top at three degrees, plot 810, a tally with a diameter, feet beside metres', () => {
+    const angles = (top: number, scale?: 'deg' | 'pct') =>
+      unusualNumbers({
+        kind: 'height',
+        height: {
+          method: 'angles',
+          top,
+          distance: { by: 'length', length: { value: 66, unit: 'ft' } },
+          ...(scale && { scale }),
+        },
+      });
+    expect(angles(42, 'deg')).toBe(0);
+    expect(angles(90)).toBeLessThan(angles(90, 'deg') + 1e-9);
+    expect(angles(3, 'deg')).toBeGreaterThan(2);
+    expect(unusualNumbers({ kind: 'plot', op: 'open', number: 12 })).toBe(0);
+    expect(unusualNumbers({ kind: 'plot', op: 'open', number: 1 })).toBe(0);
+    expect(unusualNumbers({ kind: 'plot', op: 'open', number: 810 })).toBeGreaterThan(3);
+    const cherry = { species: 762, diameter: { value: 16, unit: 'in' } } as const;
+    expect(unusualNumbers({ kind: 'tree', facts: cherry })).toBe(0);
+    expect(unusualNumbers({ kind: 'tree', facts: { ...cherry, count: 7 } })).toBeGreaterThan(1);
+    const sighted = (value: number, unit: 'ft' | 'm') =>
+      unusualNumbers({
+        kind: 'height',
+        height: {
+          method: 'stick',
+          distance: { by: 'length', length: { value: unit === 'm' ? 20 : 60, unit } },
+          eye: { value },
+        },
+      });
+    expect(sighted(5.2, 'ft')).toBe(0);
+    expect(sighted(1.65, 'm')).toBe(0);
+    expect(sighted(5.2, 'm')).toBeGreaterThan(1);
+  });
+
   it('a bare number is taken in the unit that makes it usual; a said unit stands', () => {
     const tree = (value: number, unit?: 'in' | 'cm', girth?: true) =>
       unusualNumbers({

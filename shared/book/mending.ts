@@ -85,7 +85,8 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
           ...(targets.length > 0 ? ([{ act: 'retract', targets }] as Act[]) : []),
           { act: 'settle', entry: open.entry, code: '*', how: 'dropped' },
         ],
-        () => `Scratched${pending ? `: ${context.tongue.speak(pending)}` : ''}.`,
+        // Not "scratched" alone, which the tool might hear as a note when it hears itself.
+        () => (pending ? `Scratched: ${context.tongue.speak(pending)}.` : 'That is out.'),
       ),
       settles: open.entry,
     };

@@ -21,7 +21,7 @@ import * as wording from './wording.ts';
 /** A reading with at least this share of belief is taken; below it, the person is asked. */
 export const takeFrom = 0.8;
 /** The same for what was heard: a wrong note kept in silence costs more than a question. */
-export const takeHeardFrom = 0.9;
+export const takeHeardFrom = 0.88;
 /** Meanings with less belief than this are not offered. */
 export const offerFrom = 0.08;
 

@@ -20,6 +20,8 @@ export interface Fit {
   }[];
   /** What the note costs for being seldom said, nats. */
   readonly unusual: number;
+  /** The part of it for how odd its numbers are. */
+  readonly odd: number;
   /** Frames in which the free path hears a phone. */
   readonly speechFrames: number;
 }
@@ -30,19 +32,21 @@ export interface Fit {
  * or put in, talk, the tool's own replies. Fit them anew with every new acoustic model or a grammar of another size.
  */
 export const beliefWeights = {
-  constant: 2.244,
+  constant: 2.055,
   /** Per square root of a nat lost in total. */
-  loss: -0.598,
+  loss: -0.637,
   /** Per nat of log odds of the best meaning against the others found; the odds are capped at `mostOdds`. */
-  odds: 0.31,
+  odds: 0.317,
   /** Per factor e of length: a loss weighs less on a longer note. */
-  length: 0.319,
+  length: 0.413,
   /** Per square root of a nat lost by the worst word, or before the first: one bad word decides. */
-  worst: -0.971,
+  worst: -0.962,
   /** Per square root of a nat lost by a word for each of its frames: the worst word for its length. */
-  worstForLength: -0.279,
+  worstForLength: -0.292,
   /** Per nat that the note costs for being seldom said. */
-  unusual: -0.055,
+  unusual: -0.05,
+  /** Per nat of that for how odd its numbers are: a word misheard seldom gives a sensible note. */
+  odd: -1.095,
 } as const;
 
 /** The odds of the best meaning count no further than 10 000 to 1: the search sees only its beam. */
@@ -56,7 +60,7 @@ export const refuseBelow = 0.25;
 export const leastSpeechFrames = 2;
 
 /** The measures in the order of `beliefWeights`. */
-export function measuresOf({ posterior, lead, words, unusual, speechFrames }: Fit): number[] {
+export function measuresOf({ posterior, lead, words, unusual, odd, speechFrames }: Fit): number[] {
   let total = lead;
   let worst = lead;
   let worstForLength = 0;
@@ -75,6 +79,7 @@ export function measuresOf({ posterior, lead, words, unusual, speechFrames }: Fi
     Math.sqrt(Math.max(0, worst)),
     Math.sqrt(worstForLength),
     unusual,
+    odd,
   ];
 }
 
@@ -85,7 +90,7 @@ const weights = Object.values(beliefWeights);
  *
  * @example
  * const foreign = { margin: 30, gap: 0, from: 0, to: 20 };
- * belief({ posterior: 0.99, lead: 0, words: [foreign], unusual: 8, speechFrames: 20 }); // near 0
+ * belief({ posterior: 0.99, lead: 0, words: [foreign], unusual: 8, odd: 0, speechFrames: 20 }); // near 0
  */
 export function belief(fit: Fit): number {
   const sum = measuresOf(fit).reduce((total, measure, k) => total + measure * weights[k]!, 0);
