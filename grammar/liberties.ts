@@ -89,8 +89,8 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
 /** Fillers that are words by themselves. */
 const wordsToo: ReadonlySet<string> = new Set(['so', 'well', 'hey', 'please']);
 
-/** Letters from which on a slip of the keyboard names its word by itself: nothing else is near "dougals". */
-const telling = 6;
+/** Letters from which on a slip of the keyboard is near to one word only, as "mapel" and "pases" are. */
+const telling = 5;
 
 /** Words of its own that a reading needs when these written words are taken for those of the note. */
 function needed(written: readonly string[], said: readonly string[], known: Known): number {
@@ -104,8 +104,7 @@ function needed(written: readonly string[], said: readonly string[], known: Know
   if (letters < 4) return /[aeiouy]/.test(said.join('')) ? 4 : Number.POSITIVE_INFINITY;
   if (real || said.some((word) => isSpelledOut(word, lexicon))) return 3;
   const shorter = Math.min(letters, said.join('').length);
-  if (shorter < telling - 1) return isMixedUp(written.join(''), said.join('')) ? 1 : 3;
-  return shorter < telling ? 1 : 0;
+  return shorter < telling && !isMixedUp(written.join(''), said.join('')) ? 3 : 1;
 }
 
 /** The same letters in another order behind the first: fingers were too quick. */
