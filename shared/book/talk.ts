@@ -52,7 +52,7 @@ function answers(note: Note, { about, options }: Question): boolean {
  * The candidates with their shares as ear and talk together see them, best first. What is not believed of any of them
  * counts as something said in place, so that a sentence out of place loses belief and does not only change its rank.
  *
- * @example asTalkGoes([third 0.9, fir 0.06], null) // fir 0.3, third 0.2
+ * @example asTalkGoes([third 0.9, fir 0.06], null) // fir 0.41, third 0.31
  */
 export function asTalkGoes(
   candidates: readonly Candidate[],

@@ -6,7 +6,9 @@
  * - STEMSAY_HUMAN_DIGITS: folder of the Free Spoken Digit Dataset (CC BY-SA 4.0; files DIGIT_SPEAKER_TAKE.wav),
  *   heard against a list of ten words; STEMSAY_HUMAN: a folder made by `voices/people.py`;
  * - STEMSAY_WHISPER: folder of a small general recogniser in the layout of the library (whisper-tiny.en), run
- *   through the same library on the same clips in the same run.
+ *   through the same library on the same clips in the same run, those of people too; Debian's pocketsphinx likewise.
+ * A note is heard as the session hears it: answers with a question open, every eighth other note too (`fate.ts`);
+ * `by_sound_alone` is without that.
  * STEMSAY_MODEL measures another acoustic model, STEMSAY_FEW=n only every n-th clip, STEMSAY_MISSES prints what was
  * heard wrong, STEMSAY_NOISE lays one noise over all clips.
  */
