@@ -72,6 +72,7 @@ const share = (some: readonly Trial[], is: (trial: Trial) => boolean) =>
 function printNotes(print: Print, notes: readonly Trial[], drawn: readonly Trial[]): void {
   const sets: [string, readonly Trial[]][] = [
     ['notes', notes],
+    ['notes.unnamed', notes.filter(({ named }) => !named)],
     ['notes.usual', notes.filter(({ clip }) => clip.set === 'usual')],
     ['notes.day', notes.filter(({ clip }) => clip.set === 'day')],
     ['sampled', drawn],

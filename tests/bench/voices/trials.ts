@@ -37,6 +37,8 @@ export interface Trial {
   readonly rightBySound: boolean;
   /** ... and its words are the sentence's, or sound the same. */
   readonly wordForWord: boolean;
+  /** A name or a remark stands in it: words that may be any. */
+  readonly named: boolean;
   /** Fields of the note that are wrong, of the reading that it comes nearest to. */
   readonly slots: { readonly wrong: number; readonly all: number };
   readonly seconds: number;
@@ -96,6 +98,9 @@ export function meanings(reader: Reader, text: string): Map<string, Note> {
   const read = reader.read(text);
   return new Map(read.ok ? read.value.map((reading) => [noteKey(reading.note), reading.note]) : []);
 }
+
+/** Fields that hold words of anybody's choice. */
+const isNamed = (note: Note): boolean => /"(name|text|word|stand|stratum)":"/.test(JSON.stringify(note));
 
 const plain = (text: string) => text.toLowerCase().replace(/[^a-z' ]/g, '');
 
@@ -158,6 +163,7 @@ export async function runTrials(
         noise: decibels === Number.POSITIVE_INFINITY ? 'none' : noise,
         found,
         candidates,
+        named: [...wanted.values()].some(isNamed),
         readable: wanted.size > 0,
         right: candidates[0] ? wanted.has(noteKey(candidates[0].note)) : rightBySound,
         rightBySound,
