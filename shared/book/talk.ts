@@ -50,7 +50,8 @@ function answers(note: Note, { about, options }: Question): boolean {
 
 /**
  * The candidates with their shares as ear and talk together see them, best first. What is not believed of any of them
- * counts as something said in place, so that a sentence out of place loses belief and does not only change its rank.
+ * counts as something said in place. The talk may raise another above what the sound says, or make an answer surer; it
+ * makes nothing doubtful that is the best either way: a "yes" to nothing is told so, not asked about.
  *
  * @example asTalkGoes([third 0.9, fir 0.06], null) // fir 0.41, third 0.31
  */
@@ -70,10 +71,16 @@ export function asTalkGoes(
           : factors.other;
     return { candidate, share: candidate.posterior * factor };
   });
+  if (candidates.length === 0) return candidates;
   const unbelieved = 1 - candidates.reduce((sum, { posterior }) => sum + posterior, 0);
   const whole = weighed.reduce((sum, { share }) => sum + share, Math.max(0, unbelieved));
   if (whole === 0) return candidates;
-  return weighed
+  const byBelief = (a: Candidate, b: Candidate): number => b.posterior - a.posterior;
+  const bySound = [...candidates].sort(byBelief);
+  const byTalk = weighed
     .map(({ candidate, share }) => ({ ...candidate, posterior: share / whole }))
-    .sort((a, b) => b.posterior - a.posterior);
+    .sort(byBelief);
+  const [said] = bySound;
+  const [taken] = byTalk;
+  return said!.note === taken!.note && taken!.posterior < said!.posterior ? bySound : byTalk;
 }
