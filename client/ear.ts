@@ -3,13 +3,12 @@
  * @xenova/transformers. Everything it loads comes from this page's own address and stays in the browser's cache.
  */
 import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
-import { attentionWords, withAttention } from '../grammar/attention.ts';
+import { attentionWords, earGraph } from '../grammar/attention.ts';
 import { createEndings, type Endings } from '../grammar/ending.ts';
 import { judge } from '../grammar/judge.ts';
 import { createLexicon } from '../grammar/lexicon.ts';
 import { type Listened, Listener, type ListenLanguage } from '../grammar/listener.ts';
 import type { Automaton, Description } from '../grammar/model.ts';
-import { createGraph } from '../grammar/phonegraph.ts';
 import { Search } from '../grammar/search.ts';
 import { withUsage } from '../grammar/usage.ts';
 import { bands, type LogMel, sampleRate } from '../shared/sound/logmel.ts';
@@ -67,14 +66,7 @@ export async function openEar(where: { readonly model: string; readonly runtime:
     learn(automaton, description) {
       const lexicon = createLexicon();
       const weighed = automaton.usage ? automaton : withUsage(automaton, description);
-      spelled = (attention) =>
-        new Search(
-          createGraph(withAttention(weighed, attention), lexicon, {
-            free: description.freeWords,
-            known: description.knownWords,
-            rare: lexicon.words,
-          }),
-        );
+      spelled = (attention) => new Search(earGraph(weighed, description, lexicon, attention));
       search = spelled([]);
       endings = createEndings(weighed, description);
       following = null;

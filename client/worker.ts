@@ -54,14 +54,13 @@ async function ownLanguage(): Promise<Language> {
 /** The language as the ear learns it; where how usual words are is not at hand, the ear counts it, which takes a while. */
 async function heardLanguage(): Promise<Pick<Language, 'automaton' | 'description'>> {
   const now = await language;
-  const spoken = ownWords ? null : await unpacked(SPOKEN_FILE).catch(() => null);
+  const ofTheFiles = now.automaton === (await own).automaton;
+  const spoken = ofTheFiles ? await unpacked(SPOKEN_FILE).catch(() => null) : null;
   return spoken === null ? now : { automaton: spoken, description: now.description };
 }
 
 const own = ownLanguage();
 let language = own;
-/** Whether words were taught, so that the language is another than the one of the files. */
-let ownWords = false;
 let ear: Ear | null = null;
 let listener: Listener | null = null;
 
@@ -71,9 +70,8 @@ const tasks: {
   read: async (words) => (await language).read(words),
   async teach({ words, names }) {
     const description = withUserWords(grammar, words, names);
-    ownWords = words.length > 0;
     // Names change what is expected, not what can be said.
-    const automaton = ownWords ? compile(withUserWords(grammar, words)) : (await own).automaton;
+    const automaton = words.length > 0 ? compile(withUserWords(grammar, words)) : (await own).automaton;
     language = Promise.resolve(languageOf(description, automaton));
     if (ear !== null) {
       const { automaton, description } = await heardLanguage();

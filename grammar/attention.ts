@@ -1,6 +1,25 @@
-/** The attention word: the same language, but every sentence begins with a word of the user's choice. */
-import type { Automaton } from './model.ts';
+/** The language as it is listened for; with an attention word, every sentence begins with a word of the user's choice. */
+import type { Lexicon } from './lexicon.ts';
+import type { Automaton, Description } from './model.ts';
 import { normalise } from './normalise.ts';
+import { createGraph, type PhoneGraph } from './phonegraph.ts';
+
+/**
+ * What the ear searches: the automaton spelled out with all words of the lexicon where it takes any, those that the
+ * description expects there before the others.
+ */
+export function earGraph(
+  automaton: Automaton,
+  { freeWords, knownWords }: Pick<Description, 'freeWords' | 'knownWords'>,
+  lexicon: Lexicon,
+  attention: readonly string[],
+): PhoneGraph {
+  return createGraph(withAttention(automaton, attention), lexicon, {
+    free: freeWords,
+    known: knownWords,
+    rare: lexicon.words,
+  });
+}
 
 /** The words of an attention word as they are listened for; none when it says nothing. */
 export function attentionWords(word: string | null): readonly string[] {

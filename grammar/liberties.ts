@@ -77,13 +77,15 @@ export function libertiesOf({ path, words, borders }: WrittenPath, known: Known)
   const isStammer = (at: number): boolean =>
     words[at]!.length > 1 && [at - 1, at + 1].some((beside) => taken[beside] && words[beside] === words[at]);
   const left = [...words.keys()].filter((at) => !taken[at] && !known.fillers.has(words[at]!));
-  const [stammers, passedOver] = left.reduce(
-    ([said, foreign], at) => (isStammer(at) ? [said + 1, foreign] : [said, foreign + 1]),
-    [0, 0],
-  );
+  const stammers = left.filter(isStammer).length;
   // Who stammers may be meaning another word, too: both at once is much to suppose.
   if (stammers > 0 && needs > 0) needs = Math.max(needs, 3);
-  return { passedOver, supposed, own: own + (strange ? 0 : Math.min(2, numbers)), needs };
+  return {
+    passedOver: left.length - stammers,
+    supposed,
+    own: own + (strange ? 0 : Math.min(2, numbers)),
+    needs,
+  };
 }
 
 /** Fillers that are words by themselves. */

@@ -59,6 +59,8 @@ function oddDistance(distance: Distance): number {
   return odd(distance.count, distance.by === 'paces' ? usual.paces : usual.steps);
 }
 
+const oddEye = (eye: Length): number => oddLength(eye, usual.eyeFt, ['ft', 'in', 'm', 'cm']);
+
 const metric: ReadonlySet<string> = new Set(['m', 'cm']);
 /** Nats against an eye height in feet beside a distance in metres, or a tally of trees beside one diameter. */
 const mixed = 2;
@@ -69,7 +71,7 @@ function oddMeasurement(measurement: Measurement): number {
   if (distance) sum += oddDistance(distance);
   if ('eye' in measurement && measurement.eye) {
     const { eye } = measurement;
-    sum += oddLength(eye, usual.eyeFt, ['ft', 'in', 'm', 'cm']);
+    sum += oddEye(eye);
     // Five and a half is feet, one sixty five is metres, whether it is said or not.
     const inFeet = eye.unit === undefined ? eye.value > 3 && eye.value < 8 : !metric.has(eye.unit);
     if (distance?.by === 'length' && metric.has(distance.length.unit ?? '') && inFeet) sum += mixed;
@@ -112,10 +114,7 @@ export function unusualNumbers(note: Note): number {
       return byNumber + odd(size.value * (size.unit === 'ha' ? 2.471 : 1), usual.plotAcres);
     }
     case 'change':
-      return (
-        (note.distance ? oddDistance(note.distance) : 0) +
-        (note.eye ? oddLength(note.eye, usual.eyeFt, ['ft', 'in', 'm', 'cm']) : 0)
-      );
+      return (note.distance ? oddDistance(note.distance) : 0) + (note.eye ? oddEye(note.eye) : 0);
     case 'setting':
       return note.set.what === 'pace' && 'length' in note.set && note.set.length
         ? oddLength(note.set.length, usual.paceFt, ['ft', 'm'])

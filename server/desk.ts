@@ -6,7 +6,7 @@
 import type { z } from 'zod';
 import { totalTopics } from '../shared/book/asking.ts';
 import { Session } from '../shared/book/session.ts';
-import type { Taught, Told, Tongue, Utterance } from '../shared/book/types.ts';
+import { nothingTaught, type Taught, type Told, type Tongue, type Utterance } from '../shared/book/types.ts';
 import { toJson } from '../shared/export/entries.ts';
 import { toGeoJson } from '../shared/export/geojson.ts';
 import { type Table, toCsv, type Wood } from '../shared/export/tables.ts';
@@ -65,8 +65,6 @@ export class MemoryStore extends MemoryJournal implements Store {
   }
 }
 
-const nothingYet = JSON.stringify({ words: [], names: [] } satisfies Taught);
-
 /** A remark heard with at least this belief keeps the words that were heard. */
 const believedRemark = 0.9;
 
@@ -76,7 +74,7 @@ export class Desk {
   readonly #own: Language;
   #language: Language;
   /** What the language was last taught. */
-  #taught = nothingYet;
+  #taught = JSON.stringify(nothingTaught);
   readonly #hearing: Hearing | undefined;
   readonly #dictation: Dictation | undefined;
   readonly #now: () => number;
@@ -109,7 +107,7 @@ export class Desk {
     const { taught } = this.session.book;
     const key = JSON.stringify(taught);
     if (key !== this.#taught) {
-      this.#language = key === nothingYet ? this.#own : this.#own.taught(taught);
+      this.#language = key === JSON.stringify(nothingTaught) ? this.#own : this.#own.taught(taught);
       this.#taught = key;
       this.#hearing?.teach(taught);
     }

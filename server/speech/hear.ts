@@ -123,7 +123,8 @@ export function createHearing(options: HearingOptions = {}): Hearing {
       if (message.type === 'ready') {
         running = true;
         // A process that takes the place of a dead one has learnt nothing yet.
-        if (taught !== nothingTaught) mine.send({ type: 'teach', taught } satisfies ToWorker);
+        if (taught.words.length > 0 || taught.names.length > 0)
+          mine.send({ type: 'teach', taught } satisfies ToWorker);
         settleReady({ ok: true, value: undefined });
         streams.begin((sent) => mine.send(sent));
         next();

@@ -2,13 +2,13 @@
  * One clip to what it may mean: features, acoustic model, search of the grammar, belief. Runs where it is called
  * and blocks there; servers go through `hear.ts`.
  */
-import { attentionWords, withAttention } from '../../grammar/attention.ts';
+import { attentionWords, earGraph } from '../../grammar/attention.ts';
 import { createEndings } from '../../grammar/ending.ts';
 import { grammar, withUserWords } from '../../grammar/grammar.ts';
 import { judge } from '../../grammar/judge.ts';
 import { createLexicon, type Lexicon } from '../../grammar/lexicon.ts';
 import { type Listened, Listener, type ListenLanguage } from '../../grammar/listener.ts';
-import { createGraph, type PhoneGraph } from '../../grammar/phonegraph.ts';
+import type { PhoneGraph } from '../../grammar/phonegraph.ts';
 import { Search } from '../../grammar/search.ts';
 import { nothingTaught, type Taught } from '../../shared/book/types.ts';
 import { err, ok, type Result } from '../../shared/result.ts';
@@ -39,14 +39,9 @@ export function ownGraph(
   lexicon: Lexicon = createLexicon(),
   attention: readonly string[] = [],
 ): PhoneGraph {
-  const { freeWords, knownWords } = withUserWords(grammar, words, names);
   // Names change what is expected, not what can be said: the automaton is that of the words alone.
   const automaton = keptAutomaton(withUserWords(grammar, words));
-  return createGraph(withAttention(automaton, attention), lexicon, {
-    free: freeWords,
-    known: knownWords,
-    rare: lexicon.words,
-  });
+  return earGraph(automaton, withUserWords(grammar, words, names), lexicon, attention);
 }
 
 /** Attention words whose language is kept: each holds some megabytes. */

@@ -175,8 +175,8 @@ export class Session {
     const sorted = unsure ? twoOpinions(byTalk, this.#trees()) : byTalk;
     const best = sorted[0]!;
     if (best.posterior >= from) {
-      const overruled = heard !== undefined && (unsure || bySound[0]!.note !== best.note);
-      const rival = overruled ? bySound.find(({ note }) => note !== best.note) : undefined;
+      const overruled = best.note !== bySound[0]!.note;
+      const rival = unsure || overruled ? bySound.find(({ note }) => note !== best.note) : undefined;
       if (!rival) return { best };
       const [taken, left] = [best, rival].map(({ note }) => this.tongue.speak(note));
       return { best, settled: `Taken as ${taken}, not ${left}.` };

@@ -183,7 +183,7 @@ export class SettingsLine {
     return this.#statesOf(device).at(-1)!;
   }
 
-  /** Everyone who said a name. */
+  /** Who speaks on the devices now, as far as they were named. */
   get people(): readonly string[] {
     return [...new Set(this.#people.values())];
   }

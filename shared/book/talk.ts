@@ -19,7 +19,7 @@ const factors = {
 } as const;
 
 /** True for notes that say nothing unless something was asked. */
-const isBare = (note: Note): boolean =>
+export const isBareAnswer = (note: Note): boolean =>
   note.kind === 'pick' || (note.kind === 'answer' && note.answer !== 'repeat');
 
 const pickable: Readonly<Partial<Record<Question['about'], readonly string[]>>> = {
@@ -48,10 +48,17 @@ function answers(note: Note, { about, options }: Question): boolean {
   }
 }
 
+function factorOf(note: Note, question: Question | null): number {
+  if (question !== null && answers(note, question)) return factors.answer;
+  if (isBareAnswer(note)) return factors.astray;
+  return question === null ? 1 : factors.other;
+}
+
 /**
- * The candidates with their shares as ear and talk together see them, best first. What is not believed of any of them
- * counts as something said in place. The talk may raise another above what the sound says, or make an answer surer; it
- * makes nothing doubtful that is the best either way: a "yes" to nothing is told so, not asked about.
+ * The candidates, which come best first, with their shares as ear and talk together see them, best first again. What is
+ * not believed of any of them counts as something said in place. The talk may raise another above what the sound says,
+ * or make an answer surer; it makes nothing doubtful that is the best either way: a "yes" to nothing is told so, not
+ * asked about.
  *
  * @example asTalkGoes([third 0.9, fir 0.06], null) // fir 0.41, third 0.31
  */
@@ -59,28 +66,14 @@ export function asTalkGoes(
   candidates: readonly Candidate[],
   question: Question | null,
 ): readonly Candidate[] {
-  const weighed = candidates.map((candidate) => {
-    const { note } = candidate;
-    const fits = question !== null && answers(note, question);
-    const factor = fits
-      ? factors.answer
-      : isBare(note)
-        ? factors.astray
-        : question === null
-          ? 1
-          : factors.other;
-    return { candidate, share: candidate.posterior * factor };
-  });
-  if (candidates.length === 0) return candidates;
-  const unbelieved = 1 - candidates.reduce((sum, { posterior }) => sum + posterior, 0);
-  const whole = weighed.reduce((sum, { share }) => sum + share, Math.max(0, unbelieved));
-  if (whole === 0) return candidates;
-  const byBelief = (a: Candidate, b: Candidate): number => b.posterior - a.posterior;
-  const bySound = [...candidates].sort(byBelief);
-  const byTalk = weighed
-    .map(({ candidate, share }) => ({ ...candidate, posterior: share / whole }))
-    .sort(byBelief);
-  const [said] = bySound;
-  const [taken] = byTalk;
-  return said!.note === taken!.note && taken!.posterior < said!.posterior ? bySound : byTalk;
+  const [said] = candidates;
+  if (said === undefined) return candidates;
+  const shares = candidates.map(({ note, posterior }) => posterior * factorOf(note, question));
+  const believed = candidates.reduce((sum, { posterior }) => sum + posterior, 0);
+  const whole = shares.reduce((sum, share) => sum + share, Math.max(0, 1 - believed));
+  const byTalk = candidates
+    .map((candidate, i) => ({ ...candidate, posterior: shares[i]! / whole }))
+    .sort((a, b) => b.posterior - a.posterior);
+  const taken = byTalk[0]!;
+  return taken.note === said.note && taken.posterior < said.posterior ? candidates : byTalk;
 }

@@ -20,12 +20,14 @@ const pick = <T>(items: readonly T[]): T => items[Math.floor(random() * items.le
 
 const digits = 'zero one two three four five six seven eight nine'.split(' ');
 const teens = 'thirteen fourteen fifteen sixteen seventeen eighteen nineteen'.split(' ');
+const tens = 'twenty thirty forty fifty sixty seventy eighty ninety'.split(' ');
 const short = [
   ...digits,
   ...digits,
   ...digits,
   ...teens,
-  ...'ten eleven twelve twenty thirty forty fifty sixty seventy eighty ninety'.split(' '),
+  ...'ten eleven twelve'.split(' '),
+  ...tens,
   ...'yes no keep again help stop why paces feet inches metres dead logs plot tree oh point'.split(' '),
   'keep it',
   'scratch that',
@@ -36,7 +38,6 @@ const short = [
   'close plot',
   'how sure are you',
 ];
-const tens = 'twenty thirty forty fifty sixty seventy eighty ninety'.split(' ');
 /** Words that were mixed by the model before, or differ in one sound. */
 const alike = [
   ...'fir third fur first four for fourth five fire nine pine beech eight each beach elm round dead down'.split(

@@ -4,7 +4,7 @@ import { judge } from '../../../grammar/judge.ts';
 import type { SearchResult } from '../../../grammar/search.ts';
 import type { Question } from '../../../shared/acts.ts';
 import { takeHeardFrom } from '../../../shared/book/session.ts';
-import { asTalkGoes } from '../../../shared/book/talk.ts';
+import { asTalkGoes, isBareAnswer } from '../../../shared/book/talk.ts';
 import type { Candidate, Note } from '../../../shared/note.ts';
 
 export type Fate = 'kept' | 'asked' | 'refused';
@@ -32,9 +32,7 @@ const whileAsked = 8;
  */
 export function questionBefore(turn: number, notes: readonly Note[]): Question | null {
   const asked = (about: Question['about']): Question => ({ about, text: '', options: [] });
-  const isAnswer = (note: Note) =>
-    note.kind === 'pick' || (note.kind === 'answer' && note.answer !== 'repeat');
-  if (notes.length === 0 || !notes.every(isAnswer))
+  if (notes.length === 0 || !notes.every(isBareAnswer))
     return turn % whileAsked === whileAsked - 1 ? asked('doubt') : null;
   const picked = notes.find((note) => note.kind === 'pick');
   switch (picked?.what) {
