@@ -1,20 +1,20 @@
 /** Composition root of the page: opens the book, loads the language, wires the voice and the ear, draws the page. */
-import './jitless.ts';
-import { mount } from './app.tsx';
-import { keepPage, stayLit, watchPlace } from './device.ts';
-import { createEarcons } from './earcons.ts';
-import { openBareEar, openPageEar, openServerEar } from './freeear.ts';
-import { HandsFree } from './handsfree.ts';
-import { watchHeadset } from './headset.ts';
-import { Host } from './host.ts';
-import { watchTalkKey } from './keys.ts';
-import { createLanguage, OwnHearing } from './language.ts';
-import { Messenger } from './messenger.ts';
-import { Microphone } from './microphone.ts';
-import { readPrefs } from './prefs.ts';
-import { PageStore } from './store.ts';
-import { Talking } from './talking.ts';
-import { createVoice } from './voice.ts';
+import './device/jitless.ts';
+import { Host } from './conversation/conversation.ts';
+import { keepPage, stayLit, watchPlace } from './conversation/device.ts';
+import { createLanguage, OwnHearing } from './conversation/language.ts';
+import { Messenger } from './conversation/messenger.ts';
+import { createVoice } from './conversation/voice.ts';
+import { readPrefs } from './device/preferences.ts';
+import { createEarcons } from './ear/earcons.ts';
+import { HandsFree } from './ear/hands-free.ts';
+import { watchHeadset } from './ear/headset.ts';
+import { watchTalkKey } from './ear/keys.ts';
+import { openBareEar, openPageEar, openServerEar } from './ear/listening-client.ts';
+import { Microphone } from './ear/microphone.ts';
+import { Talking } from './ear/push-to-talk.ts';
+import { PageStore } from './journal/indexeddb.ts';
+import { mount } from './screens/app.tsx';
 
 const root = document.getElementById('page')!;
 let host: Host | undefined;

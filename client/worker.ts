@@ -1,15 +1,15 @@
 /** The page's worker: it reads words, compiles what the user taught, and hears, so that the page itself never stalls. */
-import './jitless.ts';
-import { compile } from '../grammar/compile.ts';
-import { grammar, withUserWords } from '../grammar/grammar.ts';
-import type { Listener } from '../grammar/listener.ts';
-import type { Automaton, Description } from '../grammar/model.ts';
-import { unpack } from '../grammar/packed.ts';
-import { createReader } from '../grammar/read.ts';
-import type { Understanding } from '../grammar/understand.ts';
-import { ok } from '../shared/result.ts';
-import type { Ear } from './ear.ts';
-import type { WorkerEvent, WorkerReply, WorkerRequest, WorkerTasks } from './messenger.ts';
+import './device/jitless.ts';
+import { compile } from '../grammar/automaton/compile.ts';
+import { unpack } from '../grammar/automaton/serialize.ts';
+import type { Listener } from '../grammar/decoding/listener.ts';
+import { grammar, withUserWords } from '../grammar/description/grammar.ts';
+import type { Automaton, Description } from '../grammar/description/model.ts';
+import { createReader } from '../grammar/reading/exact.ts';
+import type { Understanding } from '../grammar/reading/understand.ts';
+import { ok } from '../shared/core/result.ts';
+import type { WorkerEvent, WorkerReply, WorkerRequest, WorkerTasks } from './conversation/messenger.ts';
+import type { Ear } from './ear/page-ear.ts';
 
 /** Where the build puts the packed automaton, and the same with how usual each word is, which only hearing wants. */
 const languageFile = '/language.bin';
@@ -31,7 +31,7 @@ function languageOf(description: Description, automaton: Automaton): Language {
     async read(words) {
       const read = exact.read(words);
       if (read.ok) return ok(read.value);
-      nearly ??= import('../grammar/understand.ts').then(({ createUnderstanding }) =>
+      nearly ??= import('../grammar/reading/understand.ts').then(({ createUnderstanding }) =>
         createUnderstanding(automaton, description),
       );
       return (await nearly)(words);
@@ -84,7 +84,7 @@ const tasks: {
     const { automaton, description } = await heardLanguage();
     try {
       // A megabyte that only who hears here needs.
-      const { openEar } = await import('./ear.ts');
+      const { openEar } = await import('./ear/page-ear.ts');
       ear = await openEar(where);
       ear.learn(automaton, description);
       return null;

@@ -7,19 +7,19 @@ import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { serve } from '@hono/node-server';
 import type { Hono } from 'hono';
-import { reportOf } from '../shared/export/report.ts';
-import { reportPage } from '../shared/export/reportpage.ts';
-import { createApp } from './app.ts';
-import { nameOf, openBook } from './books.ts';
-import { Desk } from './desk.ts';
-import type { Mount } from './files.ts';
-import { createLanguage } from './language.ts';
-import { addListening, type Listening } from './listen.ts';
-import { buildPage } from './page.ts';
+import { reportPage } from '../shared/report/page/page.ts';
+import { reportOf } from '../shared/report/page/report.ts';
+import { Desk } from './desk/desk.ts';
+import { createApp } from './http/app.ts';
+import type { Mount } from './http/files.ts';
+import { addListening, type Listening } from './http/listen.ts';
+import { buildPage } from './http/page-build.ts';
+import { nameOf, openBook } from './journal/books.ts';
+import { type Store, StoreError } from './journal/sqlite.ts';
+import { createLanguage } from './language/language.ts';
 import { createDictation } from './speech/dictation.ts';
 import { createHearing, ownModel } from './speech/hear.ts';
-import { type Store, StoreError } from './store.ts';
-import { createServerVoice } from './voice.ts';
+import { createServerVoice } from './speech/voice.ts';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const defaultPort = 8417;
@@ -108,7 +108,11 @@ function mountsOf(folder: string): Mount[] {
   const transformers = dirname(createRequire(import.meta.url).resolve('@xenova/transformers/package.json'));
   return [
     { prefix: '/model/', folder: ownModel },
-    { prefix: '/activity/', folder: join(folder, 'server', 'speech', 'activity'), only: /\.onnx$/ },
+    {
+      prefix: '/voice-activity/',
+      folder: join(folder, 'server', 'speech', 'voice-activity'),
+      only: /\.onnx$/,
+    },
     { prefix: '/runtime/', folder: join(transformers, 'dist'), only: /^ort-wasm[a-z-]*\.wasm$/ },
     { prefix: '/', folder: join(folder, 'dist') },
   ];

@@ -3,5 +3,5 @@
 import { register } from 'tsx/esm/api';
 
 register();
-const { main } = await import('./cli.main.ts');
+const { main } = await import('./commands/main.ts');
 await main();

@@ -3,10 +3,10 @@
  * messages of the listening socket, and the limits. Neither side knows more of the other than this file.
  */
 import { z } from 'zod';
-import { doubtSchema, questionSchema } from './acts.ts';
-import type { Answer, Told } from './book/types.ts';
-import { entrySchema, heardSchema, positionSchema } from './journal.ts';
-import { noteSchema, questions } from './note.ts';
+import type { Answer, Told } from './dialogue/types.ts';
+import { doubtSchema, questionSchema } from './note/acts.ts';
+import { entrySchema, heardSchema, positionSchema } from './note/journal.ts';
+import { noteSchema, questions } from './note/note.ts';
 
 /** Raised when a message changes its meaning; both sides refuse a partner with another number. */
 export const protocolVersion = 2;

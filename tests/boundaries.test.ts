@@ -144,18 +144,18 @@ describe('the arrows of the flow', () => {
 
   test('a turned arrow is found in each of the ways in which it can be written', () => {
     const turned = [
-      "import { a } from '../server/store.ts';",
-      "import type { A } from '../server/store.ts';",
-      "export * from '../server/store.ts';",
-      "export {\n  a,\n  b,\n} from '../server/store.ts';",
-      "import '../server/store.ts';",
-      "const a = await import('../server/store.ts');",
-      "new Worker(new URL('../server/store.ts', import.meta.url));",
+      "import { a } from '../server/journal/sqlite.ts';",
+      "import type { A } from '../server/journal/sqlite.ts';",
+      "export * from '../server/journal/sqlite.ts';",
+      "export {\n  a,\n  b,\n} from '../server/journal/sqlite.ts';",
+      "import '../server/journal/sqlite.ts';",
+      "const a = await import('../server/journal/sqlite.ts');",
+      "new Worker(new URL('../server/journal/sqlite.ts', import.meta.url));",
     ];
     for (const text of turned) {
-      expect(importsOf(text)).toEqual(['../server/store.ts']);
+      expect(importsOf(text)).toEqual(['../server/journal/sqlite.ts']);
       for (const folder of ['shared', 'grammar', 'client']) {
-        expect(mistakeOf({ folder, path: `${folder}/x.ts` }, '../server/store.ts')).toContain(
+        expect(mistakeOf({ folder, path: `${folder}/x.ts` }, '../server/journal/sqlite.ts')).toContain(
           'server/store.ts',
         );
       }
@@ -168,8 +168,10 @@ describe('the arrows of the flow', () => {
     expect(mistakeOf({ folder: 'shared', path: 'shared/charts/x.ts' }, 'd3-selection')).toContain('d3-');
     expect(mistakeOf({ folder: 'shared', path: 'shared/charts/x.ts' }, 'd3-scale')).toBeNull();
     expect(mistakeOf({ folder: 'shared', path: 'shared/book/x.ts' }, '../note.ts')).toBeNull();
-    expect(importsOf("// import { a } from '../server/store.ts';\n/* from '../server/store.ts' */")).toEqual(
-      [],
-    );
+    expect(
+      importsOf(
+        "// import { a } from '../server/journal/sqlite.ts';\n/* from '../server/journal/sqlite.ts' */",
+      ),
+    ).toEqual([]);
   });
 });

@@ -1,11 +1,11 @@
 /** Book: every entry with its words and what stands because of it; correct it here by saying how it was. */
 import { useMemo, useState } from 'preact/hooks';
 import { sayCount } from '../../grammar/index.ts';
-import type { Heard } from '../../shared/journal.ts';
-import { clockTime, usePage } from '../page.tsx';
-import { playClip } from '../playback.ts';
-import { takeAway } from '../takeaway.ts';
-import { type BookRow, bookRows } from './bookrows.ts';
+import type { Heard } from '../../shared/note/journal.ts';
+import { playClip } from '../conversation/playback.ts';
+import { takeAway } from '../conversation/takeaway.ts';
+import { type BookRow, bookRows } from './book-rows.ts';
+import { clockTime, usePage } from './page.tsx';
 import { Mend, useTelling } from './parts.tsx';
 
 type WordTime = NonNullable<Heard['times']>[number];

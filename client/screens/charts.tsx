@@ -5,12 +5,12 @@ import {
   diametersDrawing,
   heightsDrawing,
   runningDrawing,
-} from '../../shared/charts/drawings.ts';
-import { mapDrawing, plotSpots } from '../../shared/charts/map.ts';
-import { layOut, mapLength } from '../../shared/map/layout.ts';
-import { markElement } from '../marks.tsx';
-import { usePage } from '../page.tsx';
+} from '../../shared/report/charts/drawings.ts';
+import { mapDrawing, plotSpots } from '../../shared/report/charts/map.ts';
+import { layOut, mapLength } from '../../shared/report/charts/map-layout.ts';
 import { SpeciesChoice } from './controls.tsx';
+import { markElement } from './marks.tsx';
+import { usePage } from './page.tsx';
 
 export function Charts() {
   const { host } = usePage();

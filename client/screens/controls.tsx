@@ -1,8 +1,8 @@
 /** Controls that screens are made of: one of several, on or off, a number, a species of the book. */
 import { useMemo } from 'preact/hooks';
-import * as wording from '../../shared/book/wording.ts';
-import { spokenName } from '../../shared/species.ts';
-import { usePage } from '../page.tsx';
+import { spokenName } from '../../shared/note/species.ts';
+import * as wording from '../../shared/wording/wording.ts';
+import { usePage } from './page.tsx';
 
 export function Choice<T extends string>(props: {
   readonly legend: string;

@@ -1,14 +1,14 @@
 /** The dock under the conversation: the open question with its answers, the talk button, the line to type in. */
 import { useEffect, useReducer, useRef, useState } from 'preact/hooks';
-import type { Doubt } from '../../shared/acts.ts';
 import type { OpenQuestion } from '../../shared/book/book.ts';
-import { sameNote } from '../../shared/book/outcome.ts';
-import { length } from '../../shared/book/wording.ts';
-import type { Note } from '../../shared/note.ts';
-import type { FreeState } from '../handsfree.ts';
-import { keyName } from '../keys.ts';
-import { usePage } from '../page.tsx';
-import type { TalkState } from '../talking.ts';
+import { sameNote } from '../../shared/dialogue/outcome.ts';
+import type { Doubt } from '../../shared/note/acts.ts';
+import type { Note } from '../../shared/note/note.ts';
+import { length } from '../../shared/wording/wording.ts';
+import type { FreeState } from '../ear/hands-free.ts';
+import { keyName } from '../ear/keys.ts';
+import type { TalkState } from '../ear/push-to-talk.ts';
+import { usePage } from './page.tsx';
 
 export function Dock() {
   const { host, talking, prefs, setPrefs, voice } = usePage();

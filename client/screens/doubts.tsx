@@ -1,11 +1,11 @@
 /** Doubts: what is open and how to answer it, what concerns the whole book, and what was settled and how. */
 import { sayCount } from '../../grammar/index.ts';
 import type { BookDoubt } from '../../shared/book/book.ts';
-import { measure } from '../../shared/height/index.ts';
-import { clockTime, usePage } from '../page.tsx';
-import { insteadOf, Sketch } from '../sketch.tsx';
+import { measure } from '../../shared/measuring/height/index.ts';
 import { Answers } from './dock.tsx';
+import { clockTime, usePage } from './page.tsx';
 import { Answer, Mend, useTelling } from './parts.tsx';
+import { insteadOf, Sketch } from './sketch.tsx';
 
 const settledWords: Readonly<Record<BookDoubt['state'], string>> = {
   open: 'Open',

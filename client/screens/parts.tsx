@@ -1,8 +1,8 @@
 /** Small pieces that several screens are put together from. */
 import { useState } from 'preact/hooks';
-import type { Told } from '../../shared/book/types.ts';
-import type { Note } from '../../shared/note.ts';
-import { usePage } from '../page.tsx';
+import type { Told } from '../../shared/dialogue/types.ts';
+import type { Note } from '../../shared/note/note.ts';
+import { usePage } from './page.tsx';
 
 /** A sentence with its leading figure drawn large. */
 export function Figure({ reply }: { readonly reply: string }) {

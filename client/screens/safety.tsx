@@ -1,5 +1,5 @@
 /** The safety page: short, where it is seen before the first tree, and always in Setup. */
-import { usePage } from '../page.tsx';
+import { usePage } from './page.tsx';
 
 const cautions = [
   'Stop before you look up. Walk, stop, then look.',

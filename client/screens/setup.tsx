@@ -1,8 +1,9 @@
 /** Setup: first what belongs to the book, then what belongs to this device. */
-import { AttentionWord } from './attention.tsx';
+
 import { Safety } from './safety.tsx';
-import { Pace, Person, Species } from './setupbook.tsx';
-import { Keys, Look, OwnEar, Storage, Voice } from './setupdevice.tsx';
+import { Pace, Person, Species } from './setup-book.tsx';
+import { Keys, Look, OwnEar, Storage, Voice } from './setup-device.tsx';
+import { AttentionWord } from './wake-word.tsx';
 
 export function Setup() {
   return (

@@ -1,14 +1,14 @@
 /** Talk: the conversation, what can be answered to the open question, and the two ways to say something. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
-import type { Told } from '../../shared/book/types.ts';
-import { speciesByCode, spokenName } from '../../shared/species.ts';
-import type { Line } from '../host.ts';
-import { hints } from '../language.ts';
-import { clockTime, usePage } from '../page.tsx';
-import { insteadOf, Sketch } from '../sketch.tsx';
-import { standingOf } from './bookrows.ts';
+import type { Told } from '../../shared/dialogue/types.ts';
+import { speciesByCode, spokenName } from '../../shared/note/species.ts';
+import type { Line } from '../conversation/conversation.ts';
+import { hints } from '../conversation/language.ts';
+import { standingOf } from './book-rows.ts';
 import { Dock } from './dock.tsx';
+import { clockTime, usePage } from './page.tsx';
 import { Figure } from './parts.tsx';
+import { insteadOf, Sketch } from './sketch.tsx';
 
 export function Talk() {
   const { host } = usePage();

@@ -1,10 +1,16 @@
 /** Totals: the usual questions answered at once, for the whole book or a part of it, each with its error and sources. */
 import { useMemo, useState } from 'preact/hooks';
-import * as wording from '../../shared/book/wording.ts';
-import { type LogRule, logRules, type NoteOf, type QuestionTopic, type Scope } from '../../shared/note.ts';
-import { centimetresPerInch, hectaresPerAcre, metresPerFoot } from '../../shared/units.ts';
-import { usePage } from '../page.tsx';
+import { centimetresPerInch, hectaresPerAcre, metresPerFoot } from '../../shared/core/units.ts';
+import {
+  type LogRule,
+  logRules,
+  type NoteOf,
+  type QuestionTopic,
+  type Scope,
+} from '../../shared/note/note.ts';
+import * as wording from '../../shared/wording/wording.ts';
 import { SpeciesChoice, speciesIn } from './controls.tsx';
+import { usePage } from './page.tsx';
 import { Figure } from './parts.tsx';
 
 const asked: readonly (readonly [QuestionTopic, string])[] = [

@@ -1,13 +1,13 @@
 /** The commands that bring something in: entries of other books (`import`), the files of dictation (`fetch-dictation`). */
 import { randomBytes } from 'node:crypto';
 import { createInterface } from 'node:readline';
-import { ok, type Result } from '../../shared/result.ts';
+import { ok, type Result } from '../../shared/core/result.ts';
 import { limits } from '../../shared/wire.ts';
-import { openBook } from '../books.ts';
-import { uuidv7 } from '../identity.ts';
+import { openBook } from '../journal/books.ts';
+import { uuidv7 } from '../journal/identity.ts';
+import type { Store } from '../journal/sqlite.ts';
 import { dictationFolder } from '../speech/dictation.ts';
-import { fetchDictation } from '../speech/fetchdictation.ts';
-import type { Store } from '../store.ts';
+import { fetchDictation } from '../speech/fetch-dictation.ts';
 import {
   bookNamed,
   fileText,
@@ -44,7 +44,7 @@ export async function importEntries(
 }
 
 async function importJournal(text: string, store: Store): Promise<Result<string, string>> {
-  const { fromJson } = await import('../../shared/export/entries.ts');
+  const { fromJson } = await import('../../shared/report/files/entries.ts');
   const entries = fromJson(text);
   if (!entries.ok) return entries;
   const { added } = await store.append(entries.value);
@@ -54,8 +54,8 @@ async function importJournal(text: string, store: Store): Promise<Result<string,
 /** Trees and plots that the book does not have; what it has stays as it is. */
 async function importTable(text: string, store: Store): Promise<Result<string, string>> {
   const [{ fromCsv }, { entriesOfTable }] = await Promise.all([
-    import('../../shared/export/readtables.ts'),
-    import('../../shared/export/importtables.ts'),
+    import('../../shared/report/files/read-tables.ts'),
+    import('../../shared/report/files/import-tables.ts'),
   ]);
   const table = fromCsv(text);
   if (!table.ok) return table;

@@ -1,10 +1,10 @@
 /** The commands that take notes, typed (`note`) or recorded (`hear`), and print one answer for each. */
 import { readFile } from 'node:fs/promises';
 import { createInterface } from 'node:readline';
-import type { Answer, Told } from '../../shared/book/types.ts';
+import type { Answer, Told } from '../../shared/dialogue/types.ts';
 import { limits } from '../../shared/wire.ts';
-import { readWav, writeWav } from '../audio.ts';
-import type { Desk } from '../desk.ts';
+import type { Desk } from '../desk/desk.ts';
+import { readWav, writeWav } from '../speech/audio.ts';
 import {
   fileText,
   openDesk,

@@ -1,11 +1,12 @@
 /** The commands that read a book and change nothing: `totals`, `doubts`, `export`, `report`, `check`. */
-import { answerLines, reportOf, reportText } from '../../shared/export/report.ts';
-import { reportPage } from '../../shared/export/reportpage.ts';
-import { columnList } from '../../shared/export/tables.ts';
+
+import { columnList } from '../../shared/report/files/tables.ts';
+import { reportPage } from '../../shared/report/page/page.ts';
+import { answerLines, reportOf, reportText } from '../../shared/report/page/report.ts';
 import { fileFormats } from '../../shared/wire.ts';
-import { checkBook } from '../check.ts';
-import type { Desk } from '../desk.ts';
-import { openStore } from '../store.ts';
+import type { Desk } from '../desk/desk.ts';
+import { openStore } from '../journal/sqlite.ts';
+import { checkBook } from './check.ts';
 import {
   bookNamed,
   oneOf,

@@ -4,8 +4,8 @@
  */
 import { readFile, writeFile } from 'node:fs/promises';
 import type { Readable, Writable } from 'node:stream';
-import { openBook } from '../books.ts';
-import { Desk, type Language, MemoryStore } from '../desk.ts';
+import { Desk, type Language, MemoryStore } from '../desk/desk.ts';
+import { openBook } from '../journal/books.ts';
 import { createDictation } from '../speech/dictation.ts';
 import type { Hearing } from '../speech/hear.ts';
 

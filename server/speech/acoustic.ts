@@ -6,7 +6,7 @@
 import { readFileSync } from 'node:fs';
 import { basename, dirname, join, sep } from 'node:path';
 import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
-import { bands, type LogMel, sampleRate } from '../../shared/sound/logmel.ts';
+import { bands, type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
 import { featuresOf, overWindows } from '../../shared/sound/windows.ts';
 
 export interface Acoustics {

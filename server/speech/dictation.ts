@@ -7,8 +7,8 @@ import type { ChildProcess } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { err, ok, type Result } from '../../shared/result.ts';
-import { forkModule } from '../child.ts';
+import { err, ok, type Result } from '../../shared/core/result.ts';
+import { forkModule } from './child.ts';
 
 export interface Dictation {
   /**

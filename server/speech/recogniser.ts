@@ -2,22 +2,23 @@
  * One clip to what it may mean: features, acoustic model, search of the grammar, belief. Runs where it is called
  * and blocks there; servers go through `hear.ts`.
  */
-import { attentionWords, earGraph } from '../../grammar/attention.ts';
-import { createEndings } from '../../grammar/ending.ts';
-import { grammar, withUserWords } from '../../grammar/grammar.ts';
-import { judge } from '../../grammar/judge.ts';
-import { createLexicon, type Lexicon } from '../../grammar/lexicon.ts';
-import { type Listened, Listener, type ListenLanguage } from '../../grammar/listener.ts';
-import type { PhoneGraph } from '../../grammar/phonegraph.ts';
-import { Search } from '../../grammar/search.ts';
-import { nothingTaught, type Taught } from '../../shared/book/types.ts';
-import { err, ok, type Result } from '../../shared/result.ts';
-import { sampleRate } from '../../shared/sound/logmel.ts';
-import { longest } from '../audio.ts';
-import { keptAutomaton } from '../automaton.ts';
+
+import { judge } from '../../grammar/decoding/confidence.ts';
+import { createEndings } from '../../grammar/decoding/endpointing.ts';
+import { type Listened, Listener, type ListenLanguage } from '../../grammar/decoding/listener.ts';
+import { Search } from '../../grammar/decoding/search.ts';
+import { attentionWords, earGraph } from '../../grammar/decoding/wake-word.ts';
+import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
+import { createLexicon, type Lexicon } from '../../grammar/pronunciation/lexicon.ts';
+import type { PhoneGraph } from '../../grammar/pronunciation/phone-graph.ts';
+import { err, ok, type Result } from '../../shared/core/result.ts';
+import { nothingTaught, type Taught } from '../../shared/dialogue/types.ts';
+import { sampleRate } from '../../shared/sound/log-mel.ts';
+import { keptAutomaton } from '../language/automaton-cache.ts';
 import { type AcousticModel, loadAcousticModel } from './acoustic.ts';
-import { loadActivity } from './activity.ts';
+import { longest } from './audio.ts';
 import type { Heard, Refusal } from './heard.ts';
+import { loadActivity } from './voice-activity.ts';
 
 export interface Recogniser {
   /** Samples: 16 kHz, mono, -1 to 1. */

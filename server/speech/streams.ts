@@ -3,8 +3,8 @@
  * and how much of it still waits there. When the process dies every stream is lost and told so; whoever sent the
  * sound has it still.
  */
-import type { Listened } from '../../grammar/listener.ts';
-import type { Attention } from '../../shared/sound/listening.ts';
+import type { Listened } from '../../grammar/decoding/listener.ts';
+import type { Attention } from '../../shared/sound/endpointing.ts';
 import type { FromWorker, ToWorker } from './heard.ts';
 
 export interface StreamParts {

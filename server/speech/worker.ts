@@ -1,5 +1,5 @@
 /** The process that hears: loads the recogniser, then answers one clip after another. Started by `hear.ts` only. */
-import type { Listener } from '../../grammar/listener.ts';
+import type { Listener } from '../../grammar/decoding/listener.ts';
 import type { FromWorker, ToWorker } from './heard.ts';
 import { loadRecogniser, type Recogniser } from './recogniser.ts';
 

@@ -2,23 +2,24 @@
  * The book: everything that follows from the entries. `apply` takes one entry and is cheap; an entry that arrives
  * late makes it replay. It knows acts, never dialogue, and it never refuses: what contradicts itself becomes a doubt.
  */
-import type { Act } from '../acts.ts';
-import type { HeightCurve } from '../doubt/curve.ts';
-import { compareEntries, type Entry } from '../journal.ts';
-import { IdTable } from '../totals/idtable.ts';
+
+import { IdTable } from '../core/id-table.ts';
+import type { Taught } from '../dialogue/types.ts';
+import type { HeightCurve } from '../measuring/doubt/curve.ts';
+import type { Act } from '../note/acts.ts';
+import { compareEntries, type Entry } from '../note/journal.ts';
 import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
-import { crossingDoubt, treeOfCrossing } from './crossed.ts';
-import { Crossings } from './crossing.ts';
-import { type Hand, Hands, type OpenQuestion } from './hands.ts';
-import { LocalDays } from './localdays.ts';
-import { type BookDoubt, RaisedDoubts } from './raised.ts';
+import { crossingDoubt, treeOfCrossing } from './conflict-doubts.ts';
+import { Crossings } from './conflicts.ts';
+import { type Hand, Hands, type OpenQuestion } from './device-state.ts';
+import { type BookDoubt, RaisedDoubts } from './doubt-register.ts';
+import { LocalDays } from './local-days.ts';
 import { type HeightNode, Records, type Remark, type Scene, type Tree, type UserWord } from './records.ts';
 import type { Settings, SettingsLine } from './settings.ts';
-import type { Taught } from './types.ts';
 
-export type { Hand, OpenQuestion } from './hands.ts';
-export type { BookDoubt } from './raised.ts';
+export type { Hand, OpenQuestion } from './device-state.ts';
+export type { BookDoubt } from './doubt-register.ts';
 export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
 
 export class Book {

@@ -2,17 +2,18 @@
  * The records: trees, heights, plots, stands and settings as their entries left them. Every record is the merge of the
  * contributions that still stand, so undoing one is forgetting it. Totals and the height curve follow each change.
  */
-import type { Act, TreeFields } from '../acts.ts';
-import { HeightCurve } from '../doubt/curve.ts';
-import { combine, measure } from '../height/index.ts';
-import type { Height, HeightProblem } from '../height/types.ts';
-import type { Measurement } from '../note.ts';
+
+import { HeightCurve } from '../measuring/doubt/curve.ts';
+import { combine, measure } from '../measuring/height/index.ts';
+import type { Height, HeightProblem } from '../measuring/height/types.ts';
+import type { Act, TreeFields } from '../note/acts.ts';
+import type { Measurement } from '../note/note.ts';
 import { Totals } from '../totals/totals.ts';
-import { usualFormClass } from '../totals/treevolume.ts';
+import { usualFormClass } from '../totals/tree-volume.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
-import { ById } from './byid.ts';
-import { PlotRecords } from './plotrecords.ts';
+import { PlotRecords } from './plot-records.ts';
+import { ById } from './record-table.ts';
 import { SettingsLine } from './settings.ts';
 
 interface Said<T> {

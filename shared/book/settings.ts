@@ -3,10 +3,11 @@
  * without it, so nothing here is ever undone by hand. A pace or an eye height is one person's own: several people in
  * one book never measure with each other's.
  */
-import type { Act } from '../acts.ts';
-import { type PaceModel, paceModel } from '../height/pace.ts';
-import type { Counting, Device, HeightSettings } from '../height/types.ts';
-import type { LogRule } from '../note.ts';
+
+import { type PaceModel, paceModel } from '../measuring/height/pace.ts';
+import type { Counting, Device, HeightSettings } from '../measuring/height/types.ts';
+import type { Act } from '../note/acts.ts';
+import type { LogRule } from '../note/note.ts';
 
 export type SettingAct = Extract<Act, { act: 'setting' }>['set'];
 type Walk = { readonly count: number; readonly of: Counting; readonly feet: number };

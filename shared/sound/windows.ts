@@ -2,7 +2,7 @@
  * From a clip to what the acoustic model takes, and from its windows back to one row of frames. Knows neither the
  * runtime nor where it runs, so page and server hear alike.
  */
-import { bands, type LogMel, LogMelStream, sampleRate } from './logmel.ts';
+import { bands, type LogMel, LogMelStream, sampleRate } from './log-mel.ts';
 
 /** Length of one frame of the model's output, seconds: two feature frames. */
 export const frameSeconds = 0.02;

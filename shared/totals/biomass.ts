@@ -2,7 +2,7 @@
  * Above-ground biomass and carbon of a tree from its diameter, by the ten species groups of the national equations.
  * Nothing is computed for stems thicker than the data behind a group.
  */
-import type { JenkinsGroup } from '../species.ts';
+import type { JenkinsGroup } from '../note/species.ts';
 
 interface Equation {
   readonly b0: number;

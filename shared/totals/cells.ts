@@ -3,7 +3,7 @@
  * binary fraction, so a sum is a whole number of steps: taking a tree out gives back exactly the sum before it, and the
  * order of the trees does not matter.
  */
-import { wider } from './treestore.ts';
+import { wider } from './tree-store.ts';
 
 /** The sums of a cell. `w` is the weight of a tree: 1 on plots of an area, 1 / basal area at an angle gauge. */
 export const columns = {

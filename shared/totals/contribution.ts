@@ -1,10 +1,10 @@
 /** What one tree adds to the sums of its cells: counts, basal area, board feet, biomass, heights. */
-import type { Status } from '../note.ts';
-import { speciesByCode } from '../species.ts';
+import type { Status } from '../note/note.ts';
+import { speciesByCode } from '../note/species.ts';
 import { cmPerInch, jenkinsKg } from './biomass.ts';
 import { areaStep, columnCount, columns, gaugeStep } from './cells.ts';
 import { basalAreaFactor } from './cubic.ts';
-import { logsOfMerchantable, treeBoardFeet } from './treevolume.ts';
+import { logsOfMerchantable, treeBoardFeet } from './tree-volume.ts';
 import type { TreeRecord } from './types.ts';
 
 export const statusNumber: Readonly<Record<Status, number>> = { live: 0, dead: 1, cull: 2 };

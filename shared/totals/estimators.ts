@@ -2,7 +2,7 @@
  * Sampling estimators on plot values: simple random, stratified, ratio; limits; how many plots are needed and where.
  * Pure numbers in any unit. Too few values give null, never NaN.
  */
-import { tQuantile } from '../statistics.ts';
+import { tQuantile } from '../core/statistics.ts';
 
 /** Mean of a sample of plots with its standard error; `se` null while there is only one plot. */
 export interface SampleMean {

@@ -4,13 +4,13 @@
  */
 import { Cells, columnCount, firstFilled, firstOfHeights } from './cells.ts';
 import { contribute, contributeFilled, fillable, type HeightCurve, statusNumber } from './contribution.ts';
-import { CurveFill } from './curvefill.ts';
-import { Foremost } from './foremost.ts';
-import { expandsBy, Group, Sheet } from './moments.ts';
-import { Numbering, Registers } from './numbering.ts';
+import { CurveFill } from './curve-fill.ts';
+import { Foremost } from './extremes.ts';
+import { Numbering, Registers } from './interning.ts';
+import { expandsBy, Group, Sheet } from './plot-sums.ts';
 import { designOf } from './plots.ts';
-import { TreeStore, wider } from './treestore.ts';
-import { usualFormClass } from './treevolume.ts';
+import { TreeStore, wider } from './tree-store.ts';
+import { usualFormClass } from './tree-volume.ts';
 import type { PlotRecord, StandRecord, StratumRecord, TreeRecord } from './types.ts';
 
 export interface LedgerSettings {

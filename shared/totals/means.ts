@@ -1,9 +1,9 @@
 /** Mean sizes: heights and diameters of the trees of a scope, by ratio over plots, or tree by tree where there are no plots. */
 import type { Column } from './cells.ts';
 import { basalAreaFactor } from './cubic.ts';
-import { frameRatio, limits, noScale, type Scale } from './frame.ts';
 import type { LedgerSettings } from './ledger.ts';
-import { type PairName, pairs } from './moments.ts';
+import { type PairName, pairs } from './plot-sums.ts';
+import { frameRatio, limits, noScale, type Scale } from './sampling-frame.ts';
 import { expanding, Selection } from './selection.ts';
 import type { Estimate, TotalsScope } from './types.ts';
 

@@ -1,6 +1,6 @@
 /** Plots still to be measured for a stated error, and how they are best spread over strata. */
 import { optimumAllocation, plotsNeeded, proportionalAllocation } from './estimators.ts';
-import type { domainSpreads, frameSpread } from './frame.ts';
+import type { domainSpreads, frameSpread } from './sampling-frame.ts';
 
 /** Plots of one stand or stratum. */
 export interface Allocation {

@@ -2,8 +2,9 @@
  * Geometry of sample plots: radii, slope, basal area factors, limiting distances, what one tallied tree stands for on
  * an acre, and whether a tree at the border is in. Feet, inches, acres; conversions are at the edges.
  */
-import type { PlotSize } from '../note.ts';
-import { hectaresPerAcre, lengthToFeet, squareFeetPerAcre } from '../units.ts';
+
+import { hectaresPerAcre, lengthToFeet, squareFeetPerAcre } from '../core/units.ts';
+import type { PlotSize } from '../note/note.ts';
 import { basalAreaFactor } from './cubic.ts';
 
 /** One square metre a hectare in square feet an acre: 43560 / 10000. */

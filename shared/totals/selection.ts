@@ -1,10 +1,10 @@
 /** Selection: the groups of plots that a question looks at, sorted into stands and strata with their areas. */
-import type { Status } from '../note.ts';
+import type { Status } from '../note/note.ts';
 import type { Column } from './cells.ts';
 import { statusNumber } from './contribution.ts';
-import type { Domain, Frame } from './frame.ts';
 import { Ledger } from './ledger.ts';
-import { expandsBy, type Group } from './moments.ts';
+import { expandsBy, type Group } from './plot-sums.ts';
+import type { Domain, Frame } from './sampling-frame.ts';
 import type { TotalsScope } from './types.ts';
 
 export const allStatuses = 3;

@@ -1,7 +1,7 @@
 /** Stock tables and top height, from the sums by half-inch class that every group of plots keeps. */
 import { basalAreaFactor } from './cubic.ts';
-import type { Frame } from './frame.ts';
-import { classes, type Group, type Sheet, stockColumns } from './moments.ts';
+import { classes, type Group, type Sheet, stockColumns } from './plot-sums.ts';
+import type { Frame } from './sampling-frame.ts';
 
 /** One line of a stock table: values of an acre, or of all trees told when no plot has a size. */
 export interface StockRow {

@@ -2,23 +2,31 @@
  * Totals of a book: trees, plots, basal area, density, volume, biomass, carbon, mean sizes, each with its error and what was
  * left out. Answers come from the moments over plots that the ledger keeps; no question looks at the trees.
  */
-import type { LogRule, Status } from '../note.ts';
+import type { LogRule, Status } from '../note/note.ts';
 import { carbonFractions, poundsPerKg } from './biomass.ts';
-import { type BookDoubt, bookDoubts, type PlotSeen } from './bookdoubts.ts';
+import { type BookDoubt, bookDoubts, type PlotSeen } from './book-doubts.ts';
 import { basalAreaFactor, compositeFormFactor } from './cubic.ts';
-import { domainSpreads, frameMean, frameSpread, frameValue, limits, noScale, type Scale } from './frame.ts';
 import type { LedgerSettings } from './ledger.ts';
 import { Means } from './means.ts';
-import type { Group, MeasureName } from './moments.ts';
 import { type PlotsNeeded, planPlots } from './planning.ts';
-import { type Missing, missingFrom, type Quantity, sentences, sourcesOf, unitOf } from './reckoning.ts';
+import type { Group, MeasureName } from './plot-sums.ts';
+import { type Missing, missingFrom, type Quantity, sentences, sourcesOf, unitOf } from './provenance.ts';
+import {
+  domainSpreads,
+  frameMean,
+  frameSpread,
+  frameValue,
+  limits,
+  noScale,
+  type Scale,
+} from './sampling-frame.ts';
 import { expanding } from './selection.ts';
 import { type StockRow, stockRows, topHeightOf, topTreesPerAcre, unweighted, weightsOf } from './stock.ts';
 import type { Estimate, TotalsScope, TreeRecord } from './types.ts';
 
-export type { BookDoubt } from './bookdoubts.ts';
+export type { BookDoubt } from './book-doubts.ts';
 export type { Allocation, PlotsNeeded } from './planning.ts';
-export type { Quantity } from './reckoning.ts';
+export type { Quantity } from './provenance.ts';
 export type { StockRow } from './stock.ts';
 export type { Estimate, TotalsScope } from './types.ts';
 

@@ -1,5 +1,5 @@
 /** What totals are made from. Inches, feet, acres, square feet, board feet, cubic feet, pounds. */
-import type { PlotSize, Status } from '../note.ts';
+import type { PlotSize, Status } from '../note/note.ts';
 
 export interface TreeRecord {
   readonly id: string;

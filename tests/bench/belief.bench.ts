@@ -2,7 +2,7 @@
  * Fits the weights of shared/sound/belief.ts: logistic regression of "this is what was said" on the evaluation clips.
  * Prints the weights to be written there, and what they do to sentences that were left out of the fit.
  */
-import { beliefWeights, measuresOf } from '../../shared/sound/belief.ts';
+import { beliefWeights, measuresOf } from '../../shared/sound/confidence.ts';
 import { type ClipSet, ready } from './voices/clips.ts';
 import { createEar, runTrials, type Trial } from './voices/trials.ts';
 

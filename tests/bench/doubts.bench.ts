@@ -3,7 +3,7 @@
  * beside fixed limits and least-squares residuals on the same notes. Held stands fitted no number; the scatter grid,
  * the threshold and the rivals' limits were set on `tuningStands`, the prior by hand (see `doubts/sets.ts`, `doubts/tradeoff.ts`).
  */
-import { askFrom, HeightCurve } from '../../shared/doubt/index.ts';
+import { askFrom, HeightCurve } from '../../shared/measuring/doubt/index.ts';
 import { falseAlarmsInTwoBreaths } from './doubts/breaths.ts';
 import { slipKinds } from './doubts/notes.ts';
 import { TrueStand } from './doubts/oracle.ts';

@@ -1,6 +1,6 @@
 /** Heights: time of one measurement of each kind, and the error budget against a million Monte Carlo draws. */
-import { measure } from '../../shared/height/index.ts';
-import { settings, spreadOf, stories } from '../height-stories.ts';
+import { measure } from '../../shared/measuring/height/index.ts';
+import { settings, spreadOf, stories } from '../measuring/height-stories.ts';
 
 export const name = 'heights';
 

@@ -16,10 +16,10 @@ import {
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { openStore } from '../../server/store.ts';
+import { openStore } from '../../server/journal/sqlite.ts';
 import { Book } from '../../shared/book/book.ts';
-import type { Entry } from '../../shared/journal.ts';
-import { entryOf } from '../entries.ts';
+import type { Entry } from '../../shared/note/journal.ts';
+import { entryOf } from '../support/entries.ts';
 
 export const name = 'journal';
 type Print = (name: string, value: number | string, unit: string) => void;

@@ -14,9 +14,9 @@ import {
   parseDescription,
   type Reader,
 } from '../../grammar/index.ts';
-import { createLexicon } from '../../grammar/lexicon.ts';
-import { createUnderstanding } from '../../grammar/understand.ts';
-import { seeded } from '../../shared/seeded.ts';
+import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
+import { createUnderstanding } from '../../grammar/reading/understand.ts';
+import { seeded } from '../../shared/core/random.ts';
 
 export const name = 'language';
 

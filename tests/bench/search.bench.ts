@@ -4,14 +4,14 @@
  * graph is built.
  */
 import { readFileSync } from 'node:fs';
-import { normalise } from '../../grammar/normalise.ts';
-import { noteKey } from '../../grammar/notekey.ts';
-import { createReader } from '../../grammar/read.ts';
-import { Search, searchDefaults } from '../../grammar/search.ts';
-import { readWav } from '../../server/audio.ts';
+import { Search, searchDefaults } from '../../grammar/decoding/search.ts';
+import { normalise } from '../../grammar/description/normalise.ts';
+import { createReader } from '../../grammar/reading/exact.ts';
 import { loadAcousticModel } from '../../server/speech/acoustic.ts';
+import { readWav } from '../../server/speech/audio.ts';
 import { ownModel } from '../../server/speech/hear.ts';
 import { ownGraph } from '../../server/speech/recogniser.ts';
+import { noteKey } from '../../shared/note/note-key.ts';
 import { noisy, seeded } from './voices/noise.ts';
 
 export const name = 'search';

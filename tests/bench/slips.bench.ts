@@ -3,7 +3,7 @@
  * borders; one word dropped or doubled in a written sentence. Sentences are drawn by the grammar's sampler. Slips
  * that spell another sentence of the grammar are counted apart. Seeds differ from those of tune-decision.ts.
  */
-import { createSlips, type SlipKind, tally } from '../slips.ts';
+import { createSlips, type SlipKind, tally } from '../grammar/slips.ts';
 
 export const name = 'slips';
 

@@ -9,7 +9,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
-import { readWav, writeWav } from '../../server/audio.ts';
+import { readWav, writeWav } from '../../server/speech/audio.ts';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 

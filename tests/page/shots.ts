@@ -28,7 +28,10 @@ const told = [
 
 await mkdir(folder, { recursive: true });
 const server = await startServer((book) => {
-  spawnSync(process.execPath, ['--import', 'tsx', 'server/demo.ts', book], { cwd: root, stdio: 'ignore' });
+  spawnSync(process.execPath, ['--import', 'tsx', 'server/commands/demo.ts', book], {
+    cwd: root,
+    stdio: 'ignore',
+  });
 });
 const browser = await startBrowser();
 try {

@@ -1,7 +1,7 @@
 /** Runs in the page: the journal's acceptance suite over the store that the page itself uses. */
-import '../../client/jitless.ts';
-import { journalContract } from '../journal.contract.ts';
-import { pageStores } from '../page-stores.ts';
+import '../../client/device/jitless.ts';
+import { pageStores } from '../client/page-stores.ts';
+import { journalContract } from '../server/journal.contract.ts';
 import { collected } from './collector.browser.ts';
 
 export interface Ran {

@@ -14,9 +14,9 @@ import {
   toSrgsAbnf,
   toSrgsXml,
 } from '../../grammar/index.ts';
-import { noteScript } from '../../grammar/sisr.ts';
-import type { Note } from '../../shared/note.ts';
-import { seeded } from '../../shared/seeded.ts';
+import { noteScript } from '../../grammar/writing/sisr.ts';
+import { seeded } from '../../shared/core/random.ts';
+import type { Note } from '../../shared/note/note.ts';
 import {
   checkSrgs,
   type Expansion,
@@ -25,7 +25,7 @@ import {
   parseGrammar,
   parseXml,
   sisrTags,
-} from '../exports.ts';
+} from '../grammar/exports.ts';
 
 const trees = parseDescription(grammar);
 const noteOf = runInNewContext(`${noteScript}; note`) as (tags: readonly string[]) => Note;

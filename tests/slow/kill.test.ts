@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { killRounds } from '../kill.ts';
+import { killRounds } from '../server/kill.ts';
 
 test('two hundred kills in the middle of appends lose no acknowledged entry', async () => {
   const count = await killRounds(200, 2026);

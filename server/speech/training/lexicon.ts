@@ -3,7 +3,7 @@
  * All of CMUdict with its variants, stress removed, and the project's own trade words before it.
  */
 import { dictionary } from 'cmu-pronouncing-dictionary';
-import { phones, tradeWords } from '../../../grammar/lexicon.ts';
+import { phones, tradeWords } from '../../../grammar/pronunciation/lexicon.ts';
 
 const words: Record<string, string[][]> = Object.create(null);
 for (const [name, said] of Object.entries(dictionary)) {

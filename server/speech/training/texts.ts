@@ -7,10 +7,10 @@
  * words that are easily mixed, because those are hardest to hear.
  */
 import { readFileSync } from 'node:fs';
-import { parseDescription } from '../../../grammar/compile.ts';
-import { grammar } from '../../../grammar/grammar.ts';
-import { createSampler } from '../../../grammar/sample.ts';
-import { seeded } from '../../../shared/seeded.ts';
+import { parseDescription } from '../../../grammar/automaton/compile.ts';
+import { grammar } from '../../../grammar/description/grammar.ts';
+import { createSampler } from '../../../grammar/writing/sample.ts';
+import { seeded } from '../../../shared/core/random.ts';
 
 const count = Number(process.argv[2] ?? 1000);
 // Common English words, commonest first, one a line.

@@ -2,9 +2,10 @@
  * The tree in two breaths, as people say it: species and diameter first, then the height; each is judged, so each may
  * raise a false alarm. All earlier trees are sound.
  */
-import { askFrom, doubtsOf, HeightCurve } from '../../../shared/doubt/index.ts';
-import { measure } from '../../../shared/height/measure.ts';
-import { diameterToInches } from '../../../shared/units.ts';
+
+import { diameterToInches } from '../../../shared/core/units.ts';
+import { askFrom, doubtsOf, HeightCurve } from '../../../shared/measuring/doubt/index.ts';
+import { measure } from '../../../shared/measuring/height/measure.ts';
 import { settings, tell } from './notes.ts';
 import { Random } from './random.ts';
 import type { Stand } from './sets.ts';

@@ -3,10 +3,10 @@
  * and their errors are by judgement; nothing published says how often people slip.
  */
 
-import type { Pair } from '../../../shared/doubt/index.ts';
-import type { SaidDiameter } from '../../../shared/doubt/slips.ts';
-import type { HeightSettings } from '../../../shared/height/types.ts';
-import type { Measurement } from '../../../shared/note.ts';
+import type { Pair } from '../../../shared/measuring/doubt/index.ts';
+import type { SaidDiameter } from '../../../shared/measuring/doubt/slips.ts';
+import type { HeightSettings } from '../../../shared/measuring/height/types.ts';
+import type { Measurement } from '../../../shared/note/note.ts';
 import type { Random } from './random.ts';
 
 export const settings: HeightSettings = {

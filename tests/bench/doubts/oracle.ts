@@ -4,7 +4,7 @@
  * bench draws each slip, and, looking back, the threshold that gives just the false alarms allowed. By the lemma of
  * Neyman and Pearson (1933) no judge of one note finds more at that rate, as far as these densities are the true ones.
  */
-import { breastHeightFt, HeightCurve, type Pair } from '../../../shared/doubt/curve.ts';
+import { breastHeightFt, HeightCurve, type Pair } from '../../../shared/measuring/doubt/curve.ts';
 import type { Stand } from './sets.ts';
 
 /** Widths of the smoothing: of mean and spread over ln(diameter), and of the residuals in units of their spread. */

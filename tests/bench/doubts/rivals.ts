@@ -3,8 +3,8 @@
  * (Naslund 1936, linearised; Curtis 1967) fitted to the earlier trees; the same with a test of the diameter.
  */
 
-import type { Pair } from '../../../shared/doubt/index.ts';
-import { limitsPassed } from '../../../shared/doubt/limits.ts';
+import type { Pair } from '../../../shared/measuring/doubt/index.ts';
+import { limitsPassed } from '../../../shared/measuring/doubt/limits.ts';
 
 export interface Rival {
   /** How far the tree strays, in standard deviations; 0 while there are too few trees. */

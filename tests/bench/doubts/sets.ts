@@ -3,8 +3,8 @@
  * first lines) and simulated stands. The tuning stands chose the numbers in `shared/doubt/`; the held ones did not.
  */
 import { readFileSync } from 'node:fs';
-import type { Pair } from '../../../shared/doubt/index.ts';
-import { species } from '../../../shared/species.ts';
+import type { Pair } from '../../../shared/measuring/doubt/index.ts';
+import { species } from '../../../shared/note/species.ts';
 import { Random } from './random.ts';
 
 export interface Stand {

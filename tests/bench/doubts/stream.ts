@@ -3,10 +3,17 @@
  * what is not stays in the curve, and sound notes asked about are kept. At every tree a sound note and a slipped one
  * are judged by the tool and by its rivals.
  */
-import { beliefIn } from '../../../shared/doubt/doubts.ts';
-import { askFrom, doubtsOf, HeightCurve, type Pair, type Subject } from '../../../shared/doubt/index.ts';
-import { measure } from '../../../shared/height/measure.ts';
-import { diameterToInches } from '../../../shared/units.ts';
+
+import { diameterToInches } from '../../../shared/core/units.ts';
+import { beliefIn } from '../../../shared/measuring/doubt/doubts.ts';
+import {
+  askFrom,
+  doubtsOf,
+  HeightCurve,
+  type Pair,
+  type Subject,
+} from '../../../shared/measuring/doubt/index.ts';
+import { measure } from '../../../shared/measuring/height/measure.ts';
 import { type SlipKind, settings, slipKinds, slipped, type Told, tell } from './notes.ts';
 import { Random } from './random.ts';
 import { curtis, curtisAndDiameter, limitsAsk, naslund } from './rivals.ts';

@@ -1,7 +1,8 @@
 /** Words that were said against phones or words that were heard: how many phones are wrong, which word is nearest. */
-import { phoneDistance } from '../../../grammar/distance.ts';
-import { createLexicon } from '../../../grammar/lexicon.ts';
-import { normalise } from '../../../grammar/normalise.ts';
+
+import { normalise } from '../../../grammar/description/normalise.ts';
+import { createLexicon } from '../../../grammar/pronunciation/lexicon.ts';
+import { phoneDistance } from '../../../grammar/pronunciation/phone-confusion.ts';
 
 const lexicon = createLexicon();
 const ordinals =

@@ -1,11 +1,11 @@
 /** What becomes of what was heard: the same limits and the same steps as in the program. */
 
-import { judge } from '../../../grammar/judge.ts';
-import type { SearchResult } from '../../../grammar/search.ts';
-import type { Question } from '../../../shared/acts.ts';
-import { takeHeardFrom } from '../../../shared/book/session.ts';
-import { asTalkGoes, isBareAnswer } from '../../../shared/book/talk.ts';
-import type { Candidate, Note } from '../../../shared/note.ts';
+import { judge } from '../../../grammar/decoding/confidence.ts';
+import type { SearchResult } from '../../../grammar/decoding/search.ts';
+import { asTalkGoes, isBareAnswer } from '../../../shared/dialogue/dialogue-prior.ts';
+import { takeHeardFrom } from '../../../shared/dialogue/session.ts';
+import type { Question } from '../../../shared/note/acts.ts';
+import type { Candidate, Note } from '../../../shared/note/note.ts';
 
 export type Fate = 'kept' | 'asked' | 'refused';
 

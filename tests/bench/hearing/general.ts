@@ -1,7 +1,7 @@
 /** Small general recognisers on the same clips of notes, and ours beside them. */
-import { normalise } from '../../../grammar/normalise.ts';
-import { noteKey } from '../../../grammar/notekey.ts';
-import { TolerantReader } from '../../../grammar/tolerant.ts';
+import { normalise } from '../../../grammar/description/normalise.ts';
+import { TolerantReader } from '../../../grammar/reading/tolerant.ts';
+import { noteKey } from '../../../shared/note/note-key.ts';
 import type { Print } from '../hearing.bench.ts';
 import { load } from '../voices/clips.ts';
 import { type Ear, meanings, type Trial } from '../voices/trials.ts';

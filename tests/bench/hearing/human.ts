@@ -1,7 +1,7 @@
 /** Recordings of people, for evaluation only: the model was never trained on any of them. */
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Description } from '../../../grammar/model.ts';
+import type { Description } from '../../../grammar/description/model.ts';
 import type { Print } from '../hearing.bench.ts';
 import { load } from '../voices/clips.ts';
 import { createEar } from '../voices/trials.ts';

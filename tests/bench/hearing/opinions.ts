@@ -2,12 +2,13 @@
  * What the trees add to the ear: heights of the stress lists in noise, heard by sound alone and with the stand's opinion.
  * Each sentence is said in a made-up stand whose trees are about as tall as the one that it tells.
  */
-import { noteKey } from '../../../grammar/notekey.ts';
-import { HeightCurve } from '../../../shared/doubt/curve.ts';
-import { type Trees, twoOpinions } from '../../../shared/doubt/opinions.ts';
-import { measure } from '../../../shared/height/measure.ts';
-import type { Candidate } from '../../../shared/note.ts';
-import { seeded } from '../../../shared/seeded.ts';
+
+import { seeded } from '../../../shared/core/random.ts';
+import { HeightCurve } from '../../../shared/measuring/doubt/curve.ts';
+import { type Trees, twoOpinions } from '../../../shared/measuring/doubt/opinions.ts';
+import { measure } from '../../../shared/measuring/height/measure.ts';
+import type { Candidate } from '../../../shared/note/note.ts';
+import { noteKey } from '../../../shared/note/note-key.ts';
 import { settings } from '../doubts/notes.ts';
 import type { Print } from '../hearing.bench.ts';
 import { type Ear, meanings, type Trial } from '../voices/trials.ts';

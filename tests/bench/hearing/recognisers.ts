@@ -7,7 +7,7 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'no
 import { tmpdir } from 'node:os';
 import { basename, dirname, join, sep } from 'node:path';
 import { AutoProcessor, AutoTokenizer, env, WhisperForConditionalGeneration } from '@xenova/transformers';
-import { writeWav } from '../../../server/audio.ts';
+import { writeWav } from '../../../server/speech/audio.ts';
 
 export interface Recogniser {
   readonly name: string;

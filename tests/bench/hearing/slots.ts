@@ -1,5 +1,5 @@
 /** A note as slots, path and value, so that a note with one wrong number counts as one slot wrong. */
-import type { Note } from '../../../shared/note.ts';
+import type { Note } from '../../../shared/note/note.ts';
 
 function slotsOf(value: unknown, path = ''): [string, string][] {
   if (value === null || typeof value !== 'object') return [[path, String(value)]];

@@ -1,5 +1,5 @@
 /** How sure a measured share is, and whether two models differ on the same clips. */
-import { seeded } from '../../../shared/seeded.ts';
+import { seeded } from '../../../shared/core/random.ts';
 
 /** A share with its 95 % interval, all in percent. */
 export interface Share {

@@ -7,12 +7,12 @@ import { createToken, EmbeddedActionsParser, type IToken, type TokenType } from 
 import nearley from 'nearley';
 import * as ohm from 'ohm-js';
 import peggy from 'peggy';
-import { canBeSilent } from '../../../grammar/check.ts';
-import { Meaning } from '../../../grammar/meaning.ts';
-import type { Tag } from '../../../grammar/model.ts';
-import { joinPath, type Node, placeTag } from '../../../grammar/pattern.ts';
-import type { Trees } from '../../../grammar/trees.ts';
-import type { Note } from '../../../shared/note.ts';
+import { Meaning } from '../../../grammar/automaton/meaning.ts';
+import { canBeSilent } from '../../../grammar/description/checks.ts';
+import type { Tag } from '../../../grammar/description/model.ts';
+import { joinPath, type Node, placeTag } from '../../../grammar/description/patterns.ts';
+import type { Trees } from '../../../grammar/description/syntax.ts';
+import type { Note } from '../../../shared/note/note.ts';
 
 /** Reads one sentence; undefined when the peer refuses it. */
 export type Peer = (words: string) => Note | undefined;

@@ -11,7 +11,7 @@ import { execFileSync } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { readWav } from '../../../server/audio.ts';
+import { readWav } from '../../../server/speech/audio.ts';
 import { drawDay } from './day.ts';
 import nearMisses from './near.json' with { type: 'json' };
 import { seeded } from './noise.ts';

@@ -3,7 +3,7 @@
  * they come up in a wood. Evaluation sentences are drawn from here, so that nothing of the grammar's own weights
  * decides what it is measured on. Common practice, no source.
  */
-import { seeded } from '../../../shared/seeded.ts';
+import { seeded } from '../../../shared/core/random.ts';
 
 type Random = () => number;
 const pick = <T>(random: Random, list: readonly T[]): T => list[Math.floor(random() * list.length)]!;

@@ -1,6 +1,6 @@
 /** Numbers from a seed, and noise that is laid over clips. */
 
-export { seeded } from '../../../shared/seeded.ts';
+export { seeded } from '../../../shared/core/random.ts';
 
 const gauss = (random: () => number) =>
   Math.sqrt(-2 * Math.log(random() + 1e-12)) * Math.cos(2 * Math.PI * random());

@@ -2,7 +2,7 @@
  * Talk of people in a wood that is none of the tool's business: made-up sentences, numbers among them. Common practice,
  * no source.
  */
-import { seeded } from '../../../shared/seeded.ts';
+import { seeded } from '../../../shared/core/random.ts';
 
 const parts: Readonly<Record<string, readonly string[]>> = {
   who: [

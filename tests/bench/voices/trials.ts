@@ -1,17 +1,17 @@
 /** Every clip, clean and in noise, through model and search: what the benches of hearing count. */
 
-import { compile } from '../../../grammar/compile.ts';
-import { grammar } from '../../../grammar/grammar.ts';
-import { createLexicon } from '../../../grammar/lexicon.ts';
-import type { Automaton, Description } from '../../../grammar/model.ts';
-import { noteKey } from '../../../grammar/notekey.ts';
-import { createGraph, type PhoneGraph } from '../../../grammar/phonegraph.ts';
-import { createReader, type Reader } from '../../../grammar/read.ts';
-import { Search, type SearchResult } from '../../../grammar/search.ts';
+import { compile } from '../../../grammar/automaton/compile.ts';
+import { Search, type SearchResult } from '../../../grammar/decoding/search.ts';
+import { grammar } from '../../../grammar/description/grammar.ts';
+import type { Automaton, Description } from '../../../grammar/description/model.ts';
+import { createLexicon } from '../../../grammar/pronunciation/lexicon.ts';
+import { createGraph, type PhoneGraph } from '../../../grammar/pronunciation/phone-graph.ts';
+import { createReader, type Reader } from '../../../grammar/reading/exact.ts';
 import { loadAcousticModel } from '../../../server/speech/acoustic.ts';
 import { ownModel } from '../../../server/speech/hear.ts';
 import { ownGraph } from '../../../server/speech/recogniser.ts';
-import type { Candidate, Note } from '../../../shared/note.ts';
+import type { Candidate, Note } from '../../../shared/note/note.ts';
+import { noteKey } from '../../../shared/note/note-key.ts';
 import { candidatesOf, questionBefore } from '../hearing/fate.ts';
 import { slotErrors } from '../hearing/slots.ts';
 import { type Clip, load, plan } from './clips.ts';

@@ -1,0 +1,392 @@
+/**
+ * The conversation of this page: it holds the session with the book, the lines that were said, the ear and the way to
+ * the server, and tells the screens when something changed. It draws nothing.
+ */
+import type { Understanding } from '../../grammar/reading/understand.ts';
+import type { Book } from '../../shared/book/book.ts';
+import type { Settings } from '../../shared/book/settings.ts';
+import { Session } from '../../shared/dialogue/session.ts';
+import type { Told, Utterance } from '../../shared/dialogue/types.ts';
+import type { Entry } from '../../shared/note/journal.ts';
+import type { Note, NoteOf } from '../../shared/note/note.ts';
+import { uuidv7 } from '../journal/identity.ts';
+import type { PageStore } from '../journal/indexeddb.ts';
+import { type ServerFacts, Sync, type SyncState } from '../journal/sync.ts';
+import { FirstHearing, type HeardSound, type Hearing, type Pcm, ServerHearing } from './ear.ts';
+import type { Language } from './language.ts';
+
+/** One exchange of the conversation. */
+export interface Line {
+  readonly key: string;
+  readonly words: string;
+  readonly how: 'typed' | 'spoken' | 'picked' | 'elsewhere';
+  readonly time: number;
+  /** Null while it is being answered, or for an entry that another device answered. */
+  readonly told: Told | null;
+  /** Something that went wrong on this device, instead of an answer. */
+  readonly trouble?: string;
+}
+
+/** Lines shown of the days before. */
+const remembered = 60;
+/** Milliseconds that a clock may stand behind the last note before it is worth a word. */
+const clockSlack = 60_000;
+
+export interface HostParts {
+  readonly store: PageStore;
+  readonly language: Language;
+  readonly now?: () => number;
+  readonly fetcher?: typeof fetch;
+  /** An ear in the page itself, where there is one. */
+  readonly ownEar?: () => Hearing | null;
+}
+
+export class Host {
+  readonly lines: Line[] = [];
+  sync: SyncState = { kind: 'asking' };
+  server: ServerFacts | null = null;
+  /** Sentences that stand over the conversation until they are dealt with. */
+  readonly notices = new Map<string, string>();
+  /** Changes with every change: what screens watch. */
+  version = 0;
+  /** Told of each reply as it is given, to be spoken. */
+  onReply: (told: Told, line: Line) => void = () => {};
+  /** Where the phone is, when the person wants it beside the notes. */
+  position: () => Entry['position'] | undefined = () => undefined;
+  readonly #listeners = new Set<() => void>();
+  readonly #sync: Sync;
+  readonly #channel: BroadcastChannel | null;
+  readonly #ear: Hearing;
+  readonly #now: () => number;
+  /** Sounds that wait for an ear, each with its line of the conversation where it has one. */
+  readonly #sounds = new Map<string, Line | null>();
+  #hearingWaiting = false;
+  #key = 0;
+
+  private constructor(
+    readonly parts: HostParts,
+    readonly session: Session,
+  ) {
+    this.#now = parts.now ?? Date.now;
+    const server = new ServerHearing(parts.fetcher);
+    this.#ear = new FirstHearing(() => {
+      const own = parts.ownEar?.() ?? null;
+      if (own === null) return [server];
+      // The server's ear is as good and quicker; the page's own is for where there is none.
+      return this.server?.hears ? [server, own] : [own, server];
+    });
+    this.#sync = new Sync({
+      store: parts.store,
+      ...(parts.fetcher ? { fetcher: parts.fetcher } : {}),
+      onEntries: async () => {
+        await this.#takeIn();
+        this.#channel?.postMessage('entries');
+      },
+      onState: (state, facts) => {
+        this.sync = state;
+        this.server = facts;
+        this.#changed();
+        if (facts?.hears && this.#sounds.size > 0) this.hearWaiting().catch(() => undefined);
+      },
+    });
+    this.#channel = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel('stemsay');
+    if (this.#channel) this.#channel.onmessage = () => void this.#takeIn();
+  }
+
+  /** Opens the book of this browser; resolves when the first note can be answered. */
+  static async open(parts: HostParts): Promise<Host> {
+    const device = await parts.store.device(() => `p-${uuidv7(Date.now()).slice(-12)}`);
+    const session = await Session.open(parts.store, parts.language.tongue, {
+      device,
+      now: parts.now ?? Date.now,
+      zone: (time) => -new Date(time).getTimezoneOffset(),
+      id: uuidv7,
+    });
+    const host = new Host(parts, session);
+    await host.#remember();
+    for (const { ref } of await parts.store.waiting()) host.#sounds.set(ref, null);
+    host.#checkClock();
+    return host;
+  }
+
+  get book(): Book {
+    return this.session.book;
+  }
+
+  /** Settings in force for who speaks here. */
+  get settings(): Settings {
+    return this.session.settings;
+  }
+
+  get device(): string {
+    return this.session.surroundings.device;
+  }
+
+  subscribe(listener: () => void): () => void {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  }
+
+  /** Writes everything that this page holds once more, after the browser has cleared what it kept. */
+  async writeAgain(): Promise<void> {
+    const { store } = this.parts;
+    await locked(async () => {
+      await store.device(() => this.device);
+      await store.append(this.book.entries);
+      for (const { told } of this.lines) if (told) await store.give(told);
+      this.session.rewind();
+      await this.session.refresh();
+    });
+    this.notice(
+      'cleared',
+      `The browser cleared what it kept of this page. All ${this.book.entries.length} entries were written again; sounds of notes may be gone. Ask it in Setup never to clear them.`,
+    );
+    this.#sync.kick();
+  }
+
+  /** Begins to exchange entries with the server. */
+  startSync(): void {
+    this.#sync.kick();
+  }
+
+  /** Words as typed. */
+  async say(words: string): Promise<Told | null> {
+    const line = this.#begin({ words, how: 'typed', time: this.#now() });
+    let read: Understanding;
+    try {
+      await this.#learn();
+      read = await this.parts.language.read(words);
+    } catch (cause) {
+      this.#end(line, { trouble: `${cause instanceof Error ? cause.message : cause} Type it again.` });
+      return null;
+    }
+    return this.#tell(
+      {
+        words,
+        candidates: read.ok ? read.value : [],
+        ...(read.ok ? {} : { refusal: read.error }),
+      },
+      'typed',
+      line,
+    );
+  }
+
+  /** A note whose meaning is certain: a button. `answers`: the entry whose question or doubt it answers. */
+  do(note: Note, words = this.session.tongue.speak(note), answers?: string): Promise<Told | null> {
+    return this.#tell(
+      { words, candidates: [{ note, words, posterior: 1 }], ...(answers ? { answers } : {}) },
+      'picked',
+    );
+  }
+
+  /** What the book taught, before anything is read or heard with them. */
+  async #learn(): Promise<void> {
+    await this.parts.language.teach(this.book.taught);
+  }
+
+  /**
+   * Sound from the talk button; or, where it is `free`, a clip that was cut while nobody pressed anything: then what
+   * is no note is not worth a word.
+   */
+  async hear(pcm: Pcm, free = false): Promise<void> {
+    const time = this.#now();
+    const ref = uuidv7(time);
+    const begin = () => this.#begin({ words: '', how: 'spoken', time });
+    const begun = free ? null : begin();
+    await this.#learn().catch(() => undefined);
+    const heard = await this.#ear.hear(pcm);
+    if (free && heard.kind === 'nothing') return;
+    if (free && heard.kind === 'deaf' && (await this.#keepForLater(ref, pcm, time))) return;
+    const line = begun ?? begin();
+    if (heard.kind === 'deaf') {
+      try {
+        await this.parts.store.keepWaiting({ ref, pcm: pcm.buffer, time: line.time });
+        const ended = this.#end(line, {
+          trouble: `${heard.sentence} The sound is kept and will be answered when there is an ear again. Or type it.`,
+        });
+        this.#sounds.set(ref, ended);
+        this.#sync.kick();
+      } catch {
+        this.#end(line, { trouble: `${heard.sentence} The sound could not be kept: type the note.` });
+      }
+      return;
+    }
+    await this.#answerSound(line, ref, pcm, heard);
+  }
+
+  /** A note that listening without a button heard. */
+  async hearFree(pcm: Pcm, heard: Extract<HeardSound, { kind: 'heard' }>): Promise<void> {
+    const time = this.#now();
+    const line = this.#begin({ words: heard.candidates[0]?.words ?? '', how: 'spoken', time });
+    await this.#answerSound(line, uuidv7(time), pcm, heard);
+    // What it taught is known to the ear from the next word on.
+    await this.#learn().catch(() => undefined);
+  }
+
+  /** Keeps a clip until there is an ear; false when the browser has no room for it. */
+  async #keepForLater(ref: string, pcm: Pcm, time: number): Promise<boolean> {
+    try {
+      await this.parts.store.keepWaiting({ ref, pcm: pcm.buffer, time, free: true });
+    } catch {
+      return false;
+    }
+    this.#sounds.set(ref, null);
+    this.notice('waiting', waitingSentence(this.#sounds.size));
+    this.#sync.kick();
+    return true;
+  }
+
+  /** Hears the sounds that were kept while there was no ear, in their order, as far as there is one now. */
+  async hearWaiting(): Promise<void> {
+    if (this.#hearingWaiting) return;
+    this.#hearingWaiting = true;
+    try {
+      for (const sound of await this.parts.store.waiting()) {
+        const pcm = new Int16Array(sound.pcm);
+        const heard = await this.#ear.hear(pcm);
+        if (heard.kind === 'deaf') return;
+        // The page may have been closed after the note was kept and before its sound was let go.
+        const answered = this.book.entries.some((entry) => entry.heard?.clip === sound.ref);
+        if (!answered && (!sound.free || heard.kind === 'heard')) {
+          const line =
+            this.#sounds.get(sound.ref) ?? this.#begin({ words: '', how: 'spoken', time: sound.time });
+          await this.#answerSound(line, sound.ref, pcm, heard);
+        }
+        await this.parts.store.dropWaiting(sound.ref);
+        this.#sounds.delete(sound.ref);
+      }
+      this.notice('waiting', null);
+    } finally {
+      this.#hearingWaiting = false;
+    }
+  }
+
+  /** Answers a question on the book without keeping that it was asked. */
+  ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
+    return this.session.ask(note);
+  }
+
+  notice(key: string, sentence: string | null): void {
+    if (sentence === null) this.notices.delete(key);
+    else this.notices.set(key, sentence);
+    this.#changed();
+  }
+
+  close(): void {
+    this.#sync.close();
+    this.#channel?.close();
+    void this.parts.store.close();
+  }
+
+  async #answerSound(
+    line: Line,
+    ref: string,
+    pcm: Pcm,
+    heard: Exclude<Awaited<ReturnType<Hearing['hear']>>, { kind: 'deaf' }>,
+  ): Promise<void> {
+    if (heard.kind === 'nothing') {
+      await this.#tell({ words: '', candidates: [], refusal: heard.sentence }, 'spoken', line);
+      return;
+    }
+    const { candidates, facts } = heard;
+    const words = candidates[0]?.words ?? '';
+    const kept = await this.parts.store.keepClip(ref, pcm).then(
+      () => true,
+      () => false,
+    );
+    const told = await this.#tell(
+      {
+        words,
+        candidates,
+        ...(facts ? { heard: { ...facts, ...(kept ? { clip: ref } : {}) } } : {}),
+      },
+      'spoken',
+      line,
+    );
+    if (kept && !told?.entry) await this.parts.store.dropClip(ref).catch(() => undefined);
+  }
+
+  async #tell(utterance: Utterance, how: Line['how'], begun?: Line): Promise<Told | null> {
+    const position = this.position();
+    const line = begun ?? this.#begin({ words: utterance.words, how, time: this.#now() });
+    try {
+      // One tab at a time: what another one said has its number already when this note takes the next.
+      const told = await locked(async () => {
+        await this.session.refresh();
+        return this.session.tell({ ...utterance, ...(position ? { position } : {}) });
+      });
+      // Only for the next start; the note itself is durable already.
+      this.parts.store.give(told).catch(() => undefined);
+      this.notices.delete('full');
+      const ended = this.#end(line, { words: utterance.words, told });
+      this.onReply(told, ended);
+      this.#channel?.postMessage('entries');
+      this.#sync.kick();
+      return told;
+    } catch (cause) {
+      const full = cause instanceof DOMException && cause.name === 'QuotaExceededError';
+      const trouble = full
+        ? 'This browser has no room left. The note is not kept: free some space and say it again.'
+        : 'The browser could not keep this note. Say it again; if it happens once more, reload the page.';
+      if (full) this.notices.set('full', 'No room left in this browser: nothing new is kept until there is.');
+      this.#end(line, { words: utterance.words, trouble });
+      return null;
+    }
+  }
+
+  #begin(line: Pick<Line, 'words' | 'how' | 'time'>): Line {
+    const made: Line = { ...line, key: `l${++this.#key}`, told: null };
+    this.lines.push(made);
+    this.#changed();
+    return made;
+  }
+
+  #end(line: Line, change: Partial<Line>): Line {
+    const at = this.lines.findIndex((one) => one.key === line.key);
+    const { trouble: _, ...begun } = line;
+    const ended = { ...begun, ...change };
+    if (at >= 0) this.lines[at] = ended;
+    this.#changed();
+    return ended;
+  }
+
+  /** The conversation of before, from the journal and the replies kept beside it. */
+  async #remember(): Promise<void> {
+    for (const entry of this.book.entries.slice(-remembered)) this.lines.push(await this.#lineOf(entry));
+  }
+
+  async #lineOf(entry: Entry): Promise<Line> {
+    const told = entry.device === this.device ? await this.parts.store.given(entry.id) : null;
+    const how = entry.device !== this.device ? 'elsewhere' : entry.heard ? 'spoken' : 'typed';
+    return { key: entry.id, words: entry.words, how, time: entry.time, told };
+  }
+
+  /** What other tabs and other devices added. */
+  async #takeIn(): Promise<void> {
+    const shown = new Set(this.lines.map((line) => line.told?.entry?.id ?? line.key));
+    const added = await locked(() => this.session.refresh());
+    for (const entry of added) if (!shown.has(entry.id)) this.lines.push(await this.#lineOf(entry));
+    this.#changed();
+  }
+
+  #checkClock(): void {
+    if (this.book.lastTime - this.#now() > clockSlack)
+      this.notices.set(
+        'clock',
+        'The clock of this device stands before the last note. Notes stay in their order; set the clock right when you can.',
+      );
+  }
+
+  #changed(): void {
+    this.version++;
+    for (const listener of this.#listeners) listener();
+  }
+}
+
+const waitingSentence = (count: number): string =>
+  `${count === 1 ? 'One sound is' : `${count} sounds are`} kept and answered when there is an ear again.`;
+
+/** Runs while no other tab of this browser does; at once where the browser has no locks. */
+function locked<T>(work: () => Promise<T>): Promise<T> {
+  return globalThis.navigator?.locks ? navigator.locks.request('stemsay-book', work) : work();
+}

@@ -1,0 +1,66 @@
+/** What the page asks of the device: to stay lit, to say where it is, to keep the page for a start without network. */
+import type { Entry } from '../../shared/note/journal.ts';
+import type { Host } from './conversation.ts';
+
+/** Registers the service worker; without one the page works as long as it is open. */
+export async function keepPage(host: Host): Promise<void> {
+  if (!('serviceWorker' in navigator)) return;
+  const had = navigator.serviceWorker.controller !== null;
+  navigator.serviceWorker.addEventListener('controllerchange', () => {
+    if (had)
+      host.notice('newer', 'A newer page is here. It is used from the next start on; reload when you like.');
+  });
+  try {
+    await navigator.serviceWorker.register('/sw.js');
+  } catch {
+    host.notice('offline', 'This browser cannot keep the page for a start without a network.');
+  }
+}
+
+/** Keeps the screen lit while wanted and the page is seen; browsers take the lock back with every look away. */
+export function stayLit(wanted: () => boolean): () => void {
+  let lock: WakeLockSentinel | null = null;
+  const update = async (): Promise<void> => {
+    if (!wanted() || document.hidden) {
+      await lock?.release().catch(() => undefined);
+      lock = null;
+      return;
+    }
+    if (lock && !lock.released) return;
+    lock = (await navigator.wakeLock?.request('screen').catch(() => null)) ?? null;
+  };
+  document.addEventListener('visibilitychange', () => void update());
+  return () => void update();
+}
+
+/** Positions older than this are not put beside a note, milliseconds. */
+const freshFor = 60_000;
+
+/** Watches the position while wanted. `now()` gives the last one, if it is fresh. */
+export function watchPlace(
+  wanted: () => boolean,
+  host: Host,
+): { update(): void; now(): Entry['position'] | undefined } {
+  let watch: number | null = null;
+  let last: { readonly position: NonNullable<Entry['position']>; readonly at: number } | null = null;
+  return {
+    update() {
+      if (!navigator.geolocation) return;
+      if (!wanted()) {
+        if (watch !== null) navigator.geolocation.clearWatch(watch);
+        watch = null;
+        last = null;
+        return;
+      }
+      watch ??= navigator.geolocation.watchPosition(
+        ({ coords }) => {
+          const { latitude, longitude, accuracy } = coords;
+          last = { position: { latitude, longitude, accuracyMetres: accuracy }, at: performance.now() };
+        },
+        () => host.notice('place', 'The position is not known here; notes are kept without it.'),
+        { enableHighAccuracy: true, maximumAge: freshFor },
+      );
+    },
+    now: () => (last && performance.now() - last.at < freshFor ? last.position : undefined),
+  };
+}

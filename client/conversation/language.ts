@@ -1,0 +1,97 @@
+/** The language as the page uses it: the worker reads, the page itself only speaks notes for questions and answers. */
+import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
+import type { Understanding } from '../../grammar/reading/understand.ts';
+import { createTongue } from '../../grammar/writing/tongue.ts';
+import { nothingTaught, type Taught, type Tongue } from '../../shared/dialogue/types.ts';
+import { endpoints } from '../../shared/wire.ts';
+import { type HeardSound, type Hearing, type Pcm, pcmRate } from './ear.ts';
+import type { Messenger } from './messenger.ts';
+
+export interface Language {
+  readonly tongue: Tongue;
+  /** What the words may mean, best first, or the sentence why they mean nothing. */
+  read(words: string): Promise<Understanding>;
+  /** What the book taught; the same again costs nothing. */
+  teach(taught: Taught): Promise<void>;
+  /** Builds what the first spoken note would otherwise wait for. */
+  warm(): void;
+}
+
+export function createLanguage(worker: Messenger): Language {
+  let known = JSON.stringify(nothingTaught);
+  worker.onRestart.push(() => {
+    known = JSON.stringify(nothingTaught);
+  });
+  let tongue = createTongue(grammar);
+  return {
+    tongue: {
+      version: grammar.version,
+      speak: (note) => tongue.speak(note),
+      hints: () => tongue.hints(),
+    },
+    read: (words) => worker.call('read', words),
+    async teach(taught) {
+      const key = JSON.stringify(taught);
+      if (key === known) return;
+      known = key;
+      tongue = createTongue(withUserWords(grammar, taught.words));
+      await worker.call('teach', taught);
+    },
+    warm: () => void tongue.speak({ kind: 'next' }),
+  };
+}
+
+/** Hears in the worker of this page. */
+export class OwnHearing implements Hearing {
+  #open: Promise<string | null> | null = null;
+
+  constructor(private readonly worker: Messenger) {
+    worker.onRestart.push(() => {
+      this.#open = null;
+    });
+  }
+
+  /** Null when it is open, else the sentence why it is not; a failure is tried again at the next call. */
+  open(): Promise<string | null> {
+    this.#open ??= this.worker
+      .call('listen', { model: '/model/', runtime: '/runtime/' })
+      .catch((cause: unknown) => (cause instanceof Error ? cause.message : String(cause)))
+      .then(async (sentence) => {
+        if (sentence === null) return null;
+        this.#open = null;
+        await forgetModel().catch(() => undefined);
+        return `${sentence} Nothing is lost by it: try again where there is a network.`;
+      });
+    return this.#open;
+  }
+
+  async hear(pcm: Pcm): Promise<HeardSound> {
+    const sentence = await this.open();
+    if (sentence !== null) return { kind: 'deaf', sentence };
+    try {
+      return await this.worker.call(
+        'hear',
+        Float32Array.from(pcm, (sample) => sample / 32_768),
+      );
+    } catch {
+      return {
+        kind: 'deaf',
+        sentence: `The ear of this page failed on ${(pcm.length / pcmRate).toFixed(1)} s.`,
+      };
+    }
+  }
+}
+
+/**
+ * Drops the kept files of the ear after it failed to open, so that half a download is not all it ever gets; only where
+ * they can be had again.
+ */
+async function forgetModel(): Promise<void> {
+  const response = await fetch(endpoints.state.path, { signal: AbortSignal.timeout(5000) });
+  if (response.ok) await caches.delete('transformers-cache');
+}
+
+/** The first example of each rule that has one. */
+export const hints: readonly string[] = grammar.rules.flatMap(
+  (rule) => rule.examples?.slice(0, 1).map((example) => example.words) ?? [],
+);

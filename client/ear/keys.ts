@@ -1,0 +1,47 @@
+/** The key that is held to talk, anywhere on the page where nothing is being typed. */
+import type { Talking } from './push-to-talk.ts';
+
+/** What stands on a key, for `KeyboardEvent.code` values that headsets and keyboards send. */
+export function keyName(code: string): string {
+  const names: Readonly<Record<string, string>> = {
+    Space: 'space bar',
+    MediaPlayPause: 'play key',
+    AudioVolumeUp: 'volume up',
+    AudioVolumeDown: 'volume down',
+    NumpadEnter: 'pad enter',
+  };
+  return names[code] ?? code.replace(/^(Key|Digit)/, '').toLowerCase();
+}
+
+/** Listens for the talk key; returns what ends it. */
+export function watchTalkKey(talking: Talking, code: () => string): () => void {
+  const ours = (event: KeyboardEvent): boolean => {
+    if ((event.code || event.key) !== code()) return false;
+    const at = event.target;
+    // A space in a line of text is a space; on a button it presses the button.
+    return !(
+      at instanceof HTMLElement && at.closest('input, textarea, select, button:not(.hold), summary, a[href]')
+    );
+  };
+  const down = (event: KeyboardEvent): void => {
+    if (!ours(event)) return;
+    event.preventDefault();
+    if (!event.repeat) void talking.press();
+  };
+  const up = (event: KeyboardEvent): void => {
+    if ((event.code || event.key) !== code()) return;
+    if (talking.state === 'talking' || talking.state === 'opening') {
+      event.preventDefault();
+      void talking.release();
+    }
+  };
+  const lost = (): void => talking.cancel();
+  window.addEventListener('keydown', down);
+  window.addEventListener('keyup', up);
+  window.addEventListener('blur', lost);
+  return () => {
+    window.removeEventListener('keydown', down);
+    window.removeEventListener('keyup', up);
+    window.removeEventListener('blur', lost);
+  };
+}

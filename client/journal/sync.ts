@@ -1,0 +1,178 @@
+/**
+ * Keeps this browser's book and the server's the same: sends what is not there, takes in what is new there. Safe to
+ * repeat at any point; after a failure it waits longer each time. It never stands in the way of a note.
+ */
+import { z } from 'zod';
+import type { Entry } from '../../shared/note/journal.ts';
+import { endpoints, protocolVersion } from '../../shared/wire.ts';
+import type { PageStore, Progress } from './indexeddb.ts';
+
+/** Entries of one request. */
+const batch = 500;
+/** Milliseconds between looks at a server that answers, and after failures. */
+const usualWait = 10_000;
+const waits = [1000, 2000, 5000, 10_000, 20_000, 40_000, 60_000] as const;
+
+export type SyncState =
+  | { readonly kind: 'asking' }
+  /** Everything is here and there. */
+  | { readonly kind: 'together' }
+  | { readonly kind: 'sending'; readonly left: number }
+  /** The server does not answer; so many entries are only here. */
+  | { readonly kind: 'away'; readonly unsent: number }
+  /** It answers, but not as expected: the sentence to show. Nothing is sent or taken in. */
+  | { readonly kind: 'stopped'; readonly sentence: string };
+
+export interface ServerFacts {
+  readonly hears: boolean;
+  readonly deaf: string | null;
+  readonly book: string | null;
+}
+
+/** The state line of the page: where the notes are. */
+export function stateLine(state: SyncState): string {
+  switch (state.kind) {
+    case 'asking':
+      return 'Kept here.';
+    case 'together':
+      return 'Kept here and on the server.';
+    case 'sending':
+      return `Kept here; ${state.left} on the way to the server.`;
+    case 'away':
+      return state.unsent === 0
+        ? 'Kept here. The server is away.'
+        : `Kept here; ${state.unsent} not yet on the server.`;
+    case 'stopped':
+      return state.sentence;
+  }
+}
+
+export interface SyncParts {
+  readonly store: PageStore;
+  /** Told of entries that came from the server, after they are durable here. */
+  readonly onEntries: () => Promise<void>;
+  readonly onState: (state: SyncState, facts: ServerFacts | null) => void;
+  readonly fetcher?: typeof fetch;
+}
+
+export class Sync {
+  #failures = 0;
+  #timer: ReturnType<typeof setTimeout> | undefined;
+  #running: Promise<void> | null = null;
+  #again = false;
+  #closed = false;
+  readonly #fetch: typeof fetch;
+
+  constructor(readonly parts: SyncParts) {
+    this.#fetch = parts.fetcher ?? ((...args) => fetch(...args));
+  }
+
+  /** Looks now; while a look is running, once more after it. */
+  kick(): void {
+    if (this.#closed) return;
+    if (this.#running) {
+      this.#again = true;
+      return;
+    }
+    clearTimeout(this.#timer);
+    this.#running = this.#run().finally(() => {
+      this.#running = null;
+      if (this.#again) {
+        this.#again = false;
+        this.kick();
+      }
+    });
+  }
+
+  close(): void {
+    this.#closed = true;
+    clearTimeout(this.#timer);
+  }
+
+  async #run(): Promise<void> {
+    try {
+      await this.once();
+      this.#failures = 0;
+      this.#wait(usualWait);
+    } catch {
+      const progress = await this.parts.store.progress().catch(() => null);
+      const unsent = await countUnsent(this.parts.store, progress?.pushed ?? 0).catch(() => 0);
+      this.parts.onState({ kind: 'away', unsent }, null);
+      this.#wait(waits[Math.min(this.#failures, waits.length - 1)]!);
+      this.#failures++;
+    }
+  }
+
+  #wait(milliseconds: number): void {
+    if (!this.#closed) this.#timer = setTimeout(() => this.kick(), milliseconds);
+  }
+
+  /** One full exchange. Rejects when the server does not answer. */
+  async once(): Promise<void> {
+    const { store, onState } = this.parts;
+    const raw = await this.#json('GET', endpoints.state.path);
+    const protocol = z.object({ protocol: z.number() }).safeParse(raw);
+    const state = endpoints.state.reply.safeParse(raw);
+    if (!state.success || !protocol.success || protocol.data.protocol !== protocolVersion) {
+      onState(
+        {
+          kind: 'stopped',
+          sentence: 'Kept here. The server is of another version: reload the page when you can.',
+        },
+        null,
+      );
+      return;
+    }
+    const facts: ServerFacts = { hears: state.data.hears, deaf: state.data.deaf, book: state.data.book };
+    const known = await store.progress();
+    // Another book on the server has none of what was sent to the one before.
+    let progress: Progress =
+      known?.server === state.data.device ? known : { server: state.data.device, pulled: 0, pushed: 0 };
+
+    for (;;) {
+      const { entries, cursor } = await store.unsent(progress.pushed, batch);
+      if (cursor === progress.pushed) break;
+      if (entries.length > 0) {
+        onState({ kind: 'sending', left: await countUnsent(store, progress.pushed) }, facts);
+        endpoints.push.reply.parse(await this.#json('POST', endpoints.push.path, { entries }));
+      }
+      progress = { ...progress, pushed: cursor };
+      await store.setProgress(progress);
+    }
+
+    let taken = 0;
+    for (;;) {
+      const reply = endpoints.entries.reply.parse(
+        await this.#json('GET', `${endpoints.entries.path}?after=${progress.pulled}&limit=${batch}`),
+      );
+      if (reply.entries.length > 0) {
+        const { added } = await store.takeIn(reply.entries as Entry[]);
+        taken += added;
+      }
+      if (reply.cursor !== progress.pulled) {
+        progress = { ...progress, pulled: reply.cursor };
+        await store.setProgress(progress);
+      }
+      if (!reply.more) break;
+    }
+    await store.setProgress(progress);
+    if (taken > 0) await this.parts.onEntries();
+    onState({ kind: 'together' }, facts);
+  }
+
+  async #json(method: 'GET' | 'POST', path: string, body?: unknown): Promise<unknown> {
+    const response = await this.#fetch(path, {
+      method,
+      ...(body === undefined
+        ? {}
+        : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }),
+      signal: AbortSignal.timeout(15_000),
+    });
+    if (!response.ok) throw new Error(`${path}: ${response.status}`);
+    return response.json();
+  }
+}
+
+async function countUnsent(store: PageStore, pushed: number): Promise<number> {
+  return (await store.unsent(pushed, 10_000)).entries.length;
+}

@@ -1,0 +1,166 @@
+/** What the Book shows of each entry: the words, who and when, and what stands now because of it. */
+
+import type { Book } from '../../shared/book/book.ts';
+import type { Units } from '../../shared/core/units.ts';
+import type { Act } from '../../shared/note/acts.ts';
+import type { Entry } from '../../shared/note/journal.ts';
+import type { Note } from '../../shared/note/note.ts';
+import * as wording from '../../shared/wording/wording.ts';
+
+export interface BookRow {
+  readonly entry: Entry;
+  readonly who: string;
+  /** Number of the tree that it is about, null for none. */
+  readonly tree: number | null;
+  /** What is in the book now because of it; empty where it only asked or answered. */
+  readonly stands: string;
+  readonly state: 'stands' | 'taken back' | 'said' | 'waits for an answer';
+  readonly doubted: boolean;
+  readonly clip: string | null;
+}
+
+/** Rows, newest first, at most `limit`. */
+export function bookRows(book: Book, device: string, limit: number): BookRow[] {
+  const doubted = new Set(book.doubts.filter((one) => one.state === 'open').map((one) => one.entry));
+  const waiting = new Set(
+    book.entries.slice(-limit).flatMap(({ id }) => (book.openQuestion(id) ? [id] : [])),
+  );
+  const speakers = speakersOf(book);
+  return book.entries
+    .slice(-limit)
+    .reverse()
+    .map((entry) => {
+      const tree = book.tree(treeOf(entry));
+      const did = entry.acts.some((act) => act.act !== 'settle' && act.act !== 'retract');
+      return {
+        entry,
+        who:
+          speakers.get(entry.id) ?? (entry.device === device ? 'here' : `device ${entry.device.slice(-4)}`),
+        tree: tree?.number ?? null,
+        stands: book.isRetracted(entry.id)
+          ? ''
+          : standingOf(book, entry, device) || (did || waiting.has(entry.id) ? '' : sayingOf(entry.note)),
+        state: book.isRetracted(entry.id)
+          ? 'taken back'
+          : waiting.has(entry.id)
+            ? 'waits for an answer'
+            : did
+              ? 'stands'
+              : 'said',
+        doubted: doubted.has(entry.id),
+        clip: entry.heard?.clip ?? null,
+      };
+    });
+}
+
+/** Who spoke, by entry, as far as people named themselves on their devices. */
+function speakersOf(book: Book): ReadonlyMap<string, string> {
+  const people = new Map<string, string>();
+  const speakers = new Map<string, string>();
+  for (const entry of book.entries) {
+    for (const act of entry.acts)
+      if (act.act === 'setting' && act.set.what === 'person' && !book.isRetracted(entry.id))
+        people.set(entry.device, act.set.name);
+    const who = entry.person ?? people.get(entry.device);
+    if (who !== undefined) speakers.set(entry.id, who);
+  }
+  return speakers;
+}
+
+/** What an entry was that changed nothing in the book. */
+function sayingOf(note: Note): string {
+  switch (note.kind) {
+    case 'ask':
+      return 'A question.';
+    case 'control':
+      return 'To the voice.';
+    case 'next':
+      return 'The next tree.';
+    case 'scratch':
+      return 'Took something back.';
+    default:
+      return 'An answer.';
+  }
+}
+
+function treeOf(entry: Entry): string | null {
+  for (const act of entry.acts) {
+    if (act.act === 'tree') return act.id;
+    if (act.act === 'amend') return act.target;
+    if (act.act === 'height') return act.tree;
+  }
+  return null;
+}
+
+/** What stands in the book because of an entry, in the units of who looks; empty where it changed nothing. */
+export function standingOf(book: Book, entry: Entry, device: string): string {
+  const { units } = book.settingsOf(device);
+  const parts: string[] = [];
+  for (const act of entry.acts) {
+    if (act.act === 'tree' || act.act === 'amend') {
+      const tree = book.tree(act.act === 'tree' ? act.id : act.target);
+      if (tree) parts.push(`Tree ${tree.number}, ${wording.treeFacts(tree, units)}`);
+    } else if (act.act === 'height' || act.act === 'remeasure') {
+      const height = book.height(act.act === 'height' ? act.id : act.target);
+      const of = book.tree(height?.tree ?? null);
+      if (height?.value) {
+        const { feet, sdFeet } = height.value;
+        parts.push(`${of ? `Tree ${of.number}, ` : ''}${wording.heightAndError(feet, sdFeet, units)}`);
+      } else if (height?.problem?.kind === 'needs')
+        parts.push(`A height that waits for the ${height.problem.what}`);
+    } else if (act.act === 'plot') {
+      const plot = book.plot(act.id);
+      if (plot) parts.push(`Plot ${plot.number}, ${plot.empty ? 'empty' : wording.plotSize(plot, units)}`);
+    } else if (act.act === 'stand') parts.push(`Stand ${act.name}`);
+    else if (act.act === 'stratum') parts.push(`Stratum ${act.name}`);
+    else if (act.act === 'plotAmend') {
+      const plot = book.plot(act.target);
+      if (plot)
+        parts.push(
+          `Plot ${plot.number}${act.closed ? ' closed' : ''}${act.empty ? ', empty' : ''}${act.size || act.slopePct !== undefined ? `, ${wording.plotSize(plot, units)}` : ''}`,
+        );
+    } else if (act.act === 'setting') parts.push(settingWords(act.set, units));
+    else if (act.act === 'word')
+      parts.push(
+        `"${act.word}" is ${act.species === undefined ? (act.mark ?? 'a word') : wording.speciesName(act.species)}`,
+      );
+    else if (act.act === 'remark') parts.push(act.text === '' ? 'A remark' : `Remark: ${act.text}`);
+    else if (act.act === 'retract') parts.push('Took something back');
+  }
+  return wording.sentence([...new Set(parts)].join('; '));
+}
+
+function settingWords(set: Extract<Act, { act: 'setting' }>['set'], units: Units): string {
+  switch (set.what) {
+    case 'pace':
+      return `Pace ${wording.paceLength(set.feet, units)}`;
+    case 'walk':
+      return `${wording.digits(set.count, 1)} ${set.of} in ${wording.length(set.feet, units)}`;
+    case 'counting':
+      return set.of === 'steps' ? 'Single steps are counted' : 'Paces of two steps are counted';
+    case 'eye':
+      return `Eye height ${wording.eyeHeight(set.feet, units)}`;
+    case 'units':
+      return set.units === 'metres' ? 'Metres' : 'Feet and inches';
+    case 'ground':
+      return `Paces ${wording.digits(set.shorter, 0)} percent shorter here`;
+    case 'scatter':
+      return `The ${set.device} scatters by ${wording.length(set.feet, units)}`;
+    case 'logRule':
+      return `Log rule: ${set.rule}`;
+    case 'formClass':
+      return `Form class ${wording.digits(set.value, 0)}`;
+    case 'edge':
+      return set.method === 'none' ? 'No correction at the edge' : `Edge by ${set.method}`;
+    case 'slopeMethod':
+      return set.method === 'onSlope' ? 'Plots laid on the slope' : 'Plots by horizontal distance';
+    case 'person':
+      return `${wording.sentence(set.name)} speaks`;
+    case 'attention':
+      return set.word === '' ? 'No attention word' : `Waits for "${set.word}"`;
+    case 'nickname':
+      return `"${set.nickname}" is ${wording.speciesName(set.species)} here`;
+    case 'voice':
+      return set.listening === undefined ? 'The voice' : set.listening ? 'Listening' : 'Not listening';
+  }
+}

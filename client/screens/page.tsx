@@ -1,0 +1,53 @@
+/** What every screen of the page shares: the host, the preferences and the way to be told of changes. */
+import { createContext } from 'preact';
+import { useContext, useEffect, useState } from 'preact/hooks';
+import type { Host } from '../conversation/conversation.ts';
+import type { Voice } from '../conversation/voice.ts';
+import type { Prefs } from '../device/preferences.ts';
+import type { Talking } from '../ear/push-to-talk.ts';
+
+export const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup'] as const;
+export type Screen = (typeof screens)[number];
+export const screenNames: Readonly<Record<Screen, string>> = {
+  talk: 'Talk',
+  book: 'Book',
+  totals: 'Totals',
+  doubts: 'Doubts',
+  charts: 'Charts',
+  setup: 'Setup',
+};
+
+export interface Page {
+  readonly host: Host;
+  readonly talking: Talking;
+  readonly voice: Voice;
+  readonly prefs: Prefs;
+  setPrefs(change: Partial<Prefs>): void;
+  go(screen: Screen): void;
+  /** Loads the page's own ear; null, or the sentence why it cannot be had. */
+  openEar(): Promise<string | null>;
+}
+
+const PageContext = createContext<Page | null>(null);
+export const PageProvider = PageContext.Provider;
+
+export function usePage(): Page {
+  const page = useContext(PageContext);
+  if (page === null) throw new Error('usePage outside of the page');
+  return page;
+}
+
+/** Draws again whenever the host has something new. */
+export function useHost(host: Host): number {
+  const [version, setVersion] = useState(host.version);
+  useEffect(() => host.subscribe(() => setVersion(host.version)), [host]);
+  return version;
+}
+
+/** "8:42", or with the day before it when it is not today. */
+export function clockTime(time: number, now: number): string {
+  const date = new Date(time);
+  const hours = `${date.getHours()}:${String(date.getMinutes()).padStart(2, '0')}`;
+  if (date.toDateString() === new Date(now).toDateString()) return hours;
+  return `${date.toLocaleDateString(undefined, { day: 'numeric', month: 'short' })}, ${hours}`;
+}

@@ -1,0 +1,231 @@
+/** What belongs to the book: pace, eye and units of who speaks, scatter of devices, people, names of species. */
+import { useState } from 'preact/hooks';
+import { type LengthUnit, type LogRule, logRules, type NoteOf } from '../../shared/note/note.ts';
+import { species, spokenName } from '../../shared/note/species.ts';
+import * as wording from '../../shared/wording/wording.ts';
+import { Choice, NumberField, numberOf } from './controls.tsx';
+import { usePage } from './page.tsx';
+import { Answer, useTelling } from './parts.tsx';
+
+type Set = NoteOf<'setting'>['set'];
+
+export function Pace() {
+  const { host } = usePage();
+  const now = host.settings;
+  const { answer, tell } = useTelling();
+  const set = (what: Set) => void tell({ kind: 'setting', set: what });
+  const [count, setCount] = useState('');
+  const [over, setOver] = useState('');
+  const [eye, setEye] = useState('');
+  const unit: LengthUnit = now.units === 'metres' ? 'm' : 'ft';
+  const unitName = now.units === 'metres' ? 'metres' : 'feet';
+  const walk = (event: Event) => {
+    event.preventDefault();
+    const [paces, length] = [numberOf(count), numberOf(over)];
+    if (paces === null || length === null) return;
+    set({ what: 'walk', count: paces, of: now.counting, length: { value: length, unit } });
+    setCount('');
+  };
+  return (
+    <section>
+      <h2>Pace, eye and units</h2>
+      <Answer text={answer} />
+      <p class="fact">
+        {now.pace
+          ? `Pace ${wording.paceLength(now.pace.feet, now.units)}, give or take ${wording.paceLength(now.pace.sdFeet, now.units)}, from ${
+              now.walks.length === 0 ? 'what you said' : `${now.walks.length} walks`
+            }.`
+          : 'No pace yet. Walk a known distance at your usual stride and count.'}{' '}
+        {now.eye ? `Eye height ${wording.eyeHeight(now.eye.feet, now.units)}.` : 'No eye height yet.'}
+      </p>
+      <form class="fields" onSubmit={walk}>
+        <NumberField
+          label={now.counting === 'steps' ? 'Single steps' : 'Paces (two steps each)'}
+          value={count}
+          onValue={setCount}
+        />
+        <NumberField label={`over so many ${unitName}`} value={over} onValue={setOver} />
+        <button type="submit" disabled={numberOf(count) === null || numberOf(over) === null}>
+          Add this walk
+        </button>
+      </form>
+      <form
+        class="fields"
+        onSubmit={(event) => {
+          event.preventDefault();
+          const value = numberOf(eye);
+          if (value !== null) set({ what: 'eye', length: { value, unit } });
+        }}
+      >
+        <NumberField label={`Eye height, ${unitName}`} value={eye} onValue={setEye} />
+        <button type="submit" disabled={numberOf(eye) === null}>
+          Set
+        </button>
+      </form>
+      <Choice
+        legend="I count"
+        value={now.counting}
+        options={[
+          ['paces', 'paces'],
+          ['steps', 'single steps'],
+        ]}
+        onPick={(of) => set({ what: 'counting', of })}
+      />
+      <Choice
+        legend="Units"
+        value={now.units}
+        options={[
+          ['feet', 'feet and inches'],
+          ['metres', 'metres'],
+        ]}
+        onPick={(units) => set({ what: 'units', units })}
+      />
+      <Choice
+        legend="Brush or slope makes my paces shorter by"
+        value={String(now.groundShorter)}
+        options={[
+          ['0', 'nothing'],
+          ['5', '5 %'],
+          ['10', '10 %'],
+          ['15', '15 %'],
+        ]}
+        onPick={(shorter) => set({ what: 'ground', shorter: Number(shorter) })}
+      />
+      <Scatter />
+      <Choice
+        legend="Log rule"
+        value={now.logRule ?? 'international'}
+        options={logRules.map((rule) => [rule, rule] as const)}
+        onPick={(rule: LogRule) => set({ what: 'logRule', rule })}
+      />
+    </section>
+  );
+}
+
+/** How far single readings of a device scatter here. */
+function Scatter() {
+  const { host } = usePage();
+  const now = host.settings;
+  const { answer, tell } = useTelling();
+  const [device, setDevice] = useState<'laser' | 'sonic' | 'tape'>('laser');
+  const [value, setValue] = useState('');
+  const unit: LengthUnit = now.units === 'metres' ? 'm' : 'ft';
+  return (
+    <form
+      class="fields"
+      onSubmit={(event) => {
+        event.preventDefault();
+        const length = numberOf(value);
+        if (length !== null)
+          void tell({ kind: 'setting', set: { what: 'scatter', device, length: { value: length, unit } } });
+      }}
+    >
+      <label>
+        Readings of the
+        <select
+          value={device}
+          onChange={(event) => setDevice(event.currentTarget.value as 'laser' | 'sonic' | 'tape')}
+        >
+          <option value="laser">laser</option>
+          <option value="sonic">sonic device</option>
+          <option value="tape">tape drop</option>
+        </select>
+      </label>
+      <NumberField
+        label={`scatter by, ${now.units === 'metres' ? 'metres' : 'feet'}`}
+        value={value}
+        placeholder={now.scatter[device]?.toFixed(1) ?? ''}
+        onValue={setValue}
+      />
+      <button type="submit" disabled={numberOf(value) === null}>
+        Set
+      </button>
+      <Answer text={answer} />
+    </form>
+  );
+}
+
+export function Person() {
+  const { host } = usePage();
+  const now = host.settings;
+  const people = [
+    ...new Set(
+      host.book.entries.flatMap((entry) =>
+        entry.note.kind === 'setting' && entry.note.set.what === 'person' ? [entry.note.set.name] : [],
+      ),
+    ),
+  ];
+  const [name, setName] = useState('');
+  const { answer, tell } = useTelling();
+  const be = (who: string) => void tell({ kind: 'setting', set: { what: 'person', name: who } });
+  return (
+    <section>
+      <h2>People</h2>
+      <p class="fact">{now.person ? `${wording.sentence(now.person)} is speaking.` : 'Nobody was named.'}</p>
+      <Answer text={answer} />
+      <p class="buttons">
+        {people.map((who) => (
+          <button key={who} type="button" aria-pressed={who === now.person} onClick={() => be(who)}>
+            {who}
+          </button>
+        ))}
+      </p>
+      <form
+        class="fields"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (name.trim() !== '') be(name.trim().toLowerCase());
+          setName('');
+        }}
+      >
+        <label>
+          Another name
+          <input value={name} maxLength={80} onInput={(event) => setName(event.currentTarget.value)} />
+        </label>
+        <button type="submit" disabled={name.trim() === ''}>
+          Set
+        </button>
+      </form>
+    </section>
+  );
+}
+
+export function Species() {
+  const { host } = usePage();
+  const own = host.book.words;
+  const { nicknames } = host.settings;
+  const [find, setFind] = useState('');
+  const found = species.filter(
+    (one) =>
+      find.trim() !== '' &&
+      [one.commonName, one.scientificName, ...one.nicknames].some((name) =>
+        spokenName(name).includes(spokenName(find)),
+      ),
+  );
+  return (
+    <section>
+      <h2>Species</h2>
+      <p class="fact">
+        {species.length} species can be said by name.{' '}
+        {own.length > 0 && `Own words: ${wording.list(own.map((one) => one.word))}. `}
+        {nicknames.size > 0 &&
+          `Here, ${wording.list([...nicknames].map(([name, code]) => `${name} is ${wording.speciesName(code)}`))}. `}
+        Teach another: <q>call sugar maple hard rock</q>.
+      </p>
+      <form class="fields" onSubmit={(event) => event.preventDefault()}>
+        <label>
+          Look one up
+          <input value={find} onInput={(event) => setFind(event.currentTarget.value)} />
+        </label>
+      </form>
+      <ul class="found">
+        {found.slice(0, 12).map((one) => (
+          <li key={one.code}>
+            <b>{spokenName(one.commonName)}</b> <i>{one.scientificName}</i>
+            {one.nicknames.length > 0 && <small> also {wording.list(one.nicknames, 'or')}</small>}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

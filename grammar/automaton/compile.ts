@@ -1,0 +1,97 @@
+/**
+ * Compiles the description to the word automaton: patterns to a network with epsilon moves, epsilon removal,
+ * determinisation over (word, tags) pairs, minimisation.
+ */
+
+import type { Automaton, Description, Tag } from '../description/model.ts';
+import { parseDescription, type Trees } from '../description/syntax.ts';
+import { determinise, mostWords } from './determinise.ts';
+import { type Machine, minimise } from './minimise.ts';
+import { Network } from './network.ts';
+
+export { parseDescription, type Trees };
+
+/** Compiles to the minimal automaton. Throws DescriptionError as `parseDescription` does. */
+export function compile(description: Description): Automaton {
+  return compileTrees(parseDescription(description));
+}
+
+/** The same for a description that is parsed already. */
+export function compileTrees(trees: Trees): Automaton {
+  return assemble(trees.description.version, minimise(determinise(Network.of(trees))));
+}
+
+/** Compiles without minimising: tests compare the languages of both. */
+export function compileUnminimised(description: Description): Automaton {
+  return assemble(description.version, determinise(Network.of(parseDescription(description))));
+}
+
+/** Lays the machine out in typed arrays, states in breadth-first order, unused tag sequences dropped. */
+function assemble(version: string, machine: Machine): Automaton {
+  const order: number[] = [0];
+  const place = new Map<number, number>([[0, 0]]);
+  for (const state of order) {
+    const arcs = machine.arcs[state]!;
+    for (let i = 1; i < arcs.length; i += 2) {
+      if (place.has(arcs[i]!)) continue;
+      place.set(arcs[i]!, order.length);
+      order.push(arcs[i]!);
+    }
+  }
+  const sequences: (readonly Tag[])[] = [[]];
+  const tagsBefore: number[] = [0];
+  const sequencePlace = new Map<number, number>([[0, 0]]);
+  const sequence = (id: number): number => {
+    let index = sequencePlace.get(id);
+    if (index === undefined) {
+      index = sequences.length;
+      sequencePlace.set(id, index);
+      sequences.push(machine.tagSequences[id]!);
+      tagsBefore.push(machine.tagsBefore[id]!);
+    }
+    return index;
+  };
+  const total = order.reduce((sum, state) => sum + machine.arcs[state]!.length / 2, 0);
+  const arcFrom = new Uint32Array(order.length + 1);
+  const arcWord = new Uint32Array(total);
+  const arcTo = new Uint32Array(total);
+  const arcTags = new Uint32Array(total);
+  const finalFrom = new Uint32Array(order.length + 1);
+  const finalTags: number[] = [];
+  let at = 0;
+  order.forEach((state, index) => {
+    arcFrom[index] = at;
+    finalFrom[index] = finalTags.length;
+    const arcs = machine.arcs[state]!;
+    const rows: [number, number, number][] = [];
+    for (let i = 0; i < arcs.length; i += 2) {
+      const symbol = arcs[i]!;
+      rows.push([symbol % mostWords, Math.floor(symbol / mostWords), place.get(arcs[i + 1]!)!]);
+    }
+    rows.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+    for (const [word, tags, to] of rows) {
+      arcWord[at] = word;
+      arcTags[at] = sequence(tags);
+      arcTo[at] = to;
+      at++;
+    }
+    for (const tags of machine.finals[state]!) finalTags.push(sequence(tags));
+  });
+  arcFrom[order.length] = at;
+  finalFrom[order.length] = finalTags.length;
+  return {
+    version,
+    words: machine.words,
+    wordId: machine.wordId,
+    start: 0,
+    states: order.length,
+    arcFrom,
+    arcWord,
+    arcTo,
+    arcTags,
+    finalFrom,
+    finalTags: Uint32Array.from(finalTags),
+    tagSequences: sequences,
+    tagsBefore: Uint32Array.from(tagsBefore),
+  };
+}

@@ -1,0 +1,313 @@
+/**
+ * Listening without hands: sound comes in as it is recorded, notes come out as they are finished. Cuts the sound by
+ * voice activity and grammar, hears while the person still speaks, and tells nothing of what was no note. Page and
+ * server run the same one; the two networks are handed in.
+ */
+import type { Heard } from '../../shared/note/journal.ts';
+import type { Candidate } from '../../shared/note/note.ts';
+import {
+  type Attention,
+  type Decided,
+  type ListeningState,
+  listen,
+  listeningLimits,
+  quietState,
+  type Standing,
+} from '../../shared/sound/endpointing.ts';
+import { GrowingFeatures } from '../../shared/sound/growing-features.ts';
+import { type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
+import { loudness, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
+import { type Frames, overWindows } from '../../shared/sound/windows.ts';
+import { judge } from './confidence.ts';
+import type { Endings } from './endpointing.ts';
+import type { Search, SearchResult } from './search.ts';
+
+/** What listening tells; positions are samples since the first one pushed. */
+export type Listened =
+  | { readonly kind: 'speech'; readonly speaking: boolean }
+  /** The words so far of what is being said. */
+  | { readonly kind: 'partial'; readonly words: readonly string[] }
+  | {
+      readonly kind: 'heard';
+      readonly from: number;
+      readonly to: number;
+      readonly candidates: readonly Candidate[];
+      readonly facts: Heard;
+      readonly timings: ListenTimings;
+    }
+  /** Speech that was no note, or too long for one. */
+  | { readonly kind: 'ignored'; readonly from: number; readonly to: number; readonly why: string }
+  /** Speech that could not be heard here: another ear may. */
+  | { readonly kind: 'unheard'; readonly from: number; readonly to: number }
+  /** Somebody spoke over the reply: it should stop. */
+  | { readonly kind: 'interrupted' }
+  /** Nothing before this sample will be looked at again. */
+  | { readonly kind: 'passed'; readonly to: number };
+
+/** Milliseconds of the last look at the words, and from the end of the clip to its answer. */
+export interface ListenTimings {
+  readonly features: number;
+  readonly encoder: number;
+  readonly search: number;
+  readonly afterEnd: number;
+}
+
+/** What the language in force gives to listening. */
+export interface ListenLanguage {
+  readonly search: Search;
+  readonly endings: Endings;
+  /** Words that stand before every note and are no part of it. */
+  readonly attention: number;
+}
+
+/** What turns a clip into words. */
+export interface ListenEar {
+  /** Runs the acoustic model on features: one row of natural log probabilities a frame. */
+  readonly encode: (features: LogMel) => Promise<{ readonly data: Float32Array; readonly outputs: number }>;
+  /** Outputs of the model a frame. */
+  readonly outputs: number;
+  /** The language in force when a clip begins. */
+  readonly language: () => ListenLanguage;
+}
+
+export interface ListenerParts {
+  readonly voice: VoiceActivity;
+  /** Null: nothing is heard, clips are only cut out by their silences. */
+  readonly ear: ListenEar | null;
+  readonly tell: (event: Listened) => void;
+  /** Milliseconds, for the timings only. */
+  readonly clock?: () => number;
+}
+
+/** The end of a note further behind the best path than this, in nats, is not looked at: more of it is being said. */
+const behindAtMost = 20;
+/** With less belief than this, 0 to 1, that a note is all that was said, more of it is waited for. */
+const wholeFrom = 0.5;
+/**
+ * With less belief than this that it was any note at all, nothing is said: nobody pressed a button, so it is more
+ * likely talk than a note to be asked about.
+ */
+const answeredFrom = 0.5;
+/** Nats that an attention word may lose against the free phones: of words that were said 97 of 100 lose less. */
+const attentionLoss = 12;
+/** Voice frames between two looks at the words while somebody speaks. */
+const lookEvery = 10;
+/** Silent frames that a look must have seen for its words to be final. */
+const settled = listeningLimits.paused;
+/** Frames kept from before the present one, for the pre-roll and an interruption. */
+const keptFrames = 4 * listeningLimits.preroll;
+/** Frames of quiet after which `passed` is told again. */
+const passedEvery = 31;
+
+interface Clip {
+  readonly from: number;
+  readonly features: GrowingFeatures;
+  readonly language: ListenLanguage | null;
+  standing: Standing;
+  /** What the last look found, where it found a whole note. */
+  found: SearchResult | null;
+  /** Frames of the machine when the words were last looked at. */
+  looked: number;
+  shown: string;
+  timings: { features: number; encoder: number; search: number };
+}
+
+export class Listener {
+  #state: ListeningState = quietState;
+  #clip: Clip | null = null;
+  /** Samples that do not fill a frame yet. */
+  #rest = new Float32Array(0);
+  /** The last frames, the newest last; frame f is at `f - #keptFrom`. */
+  #kept: Float32Array[] = [];
+  #attention: Attention = 'open';
+  #quiet = 0;
+  #work: Promise<void> = Promise.resolve();
+  readonly #clock: () => number;
+
+  constructor(private readonly parts: ListenerParts) {
+    this.#clock = parts.clock ?? (() => 0);
+  }
+
+  /** Takes more sound: 16 kHz, mono, -1 to 1, any length. Resolves when it was listened to. */
+  push(samples: Float32Array): Promise<void> {
+    const done = this.#work.then(() => this.#take(samples));
+    this.#work = done.catch(() => undefined);
+    return done;
+  }
+
+  /** How to listen to what is pushed from now on; what waits is listened to as it was said. */
+  attend(attention: Attention): void {
+    this.#work = this.#work.then(() => {
+      if (attention === 'muted' && this.#attention !== 'muted') this.parts.voice.reset();
+      this.#attention = attention;
+    });
+  }
+
+  /** Sound pushed is taken frame by frame; the part of a frame that is left waits for more. */
+  async #take(samples: Float32Array): Promise<void> {
+    const all = new Float32Array(this.#rest.length + samples.length);
+    all.set(this.#rest);
+    all.set(samples, this.#rest.length);
+    let at = 0;
+    for (; at + voiceFrame <= all.length; at += voiceFrame) await this.#frame(all.slice(at, at + voiceFrame));
+    this.#rest = all.slice(at);
+  }
+
+  async #frame(samples: Float32Array): Promise<void> {
+    const attention = this.#attention;
+    // While nothing is listened to the network need not run; it begins anew afterwards.
+    const voice = attention === 'muted' ? 0 : await this.parts.voice.probability(samples);
+    this.#kept.push(samples);
+    if (this.#kept.length > keptFrames) this.#kept.shift();
+    this.#clip?.features.push(samples);
+    const { state, decided } = listen(this.#state, {
+      voice,
+      level: attention === 'guarded' ? loudness(samples) : 0,
+      standing: this.#clip?.standing ?? 'unknown',
+      attention,
+    });
+    this.#state = state;
+    if (decided) await this.#act(decided);
+    else if (state.phase === 'speech' && this.#clip && state.now - this.#clip.looked >= lookEvery)
+      await this.#look();
+    this.#quiet = state.phase === 'idle' ? this.#quiet + 1 : 0;
+    if (this.#quiet > 0 && this.#quiet % passedEvery === 0)
+      this.parts.tell({ kind: 'passed', to: Math.max(0, state.now - keptFrames) * voiceFrame });
+  }
+
+  async #act(decided: Decided): Promise<void> {
+    const { tell } = this.parts;
+    switch (decided.kind) {
+      case 'interrupted':
+        this.#attention = 'open';
+        tell({ kind: 'interrupted' });
+        this.#begin(this.#state.from);
+        return;
+      case 'began':
+        this.#begin(decided.from);
+        return;
+      case 'paused':
+        await this.#look();
+        return;
+      case 'resumed':
+        return;
+      case 'ended':
+        await this.#end(decided.from * voiceFrame, decided.to * voiceFrame);
+        return;
+      case 'dropped':
+      case 'overlong': {
+        this.#clip = null;
+        tell({ kind: 'speech', speaking: false });
+        const span = { from: decided.from * voiceFrame, to: decided.to * voiceFrame };
+        if (decided.kind === 'overlong')
+          tell({ kind: 'ignored', ...span, why: 'That was longer than any note. Say one note at a time.' });
+        return;
+      }
+    }
+  }
+
+  #begin(from: number): void {
+    const features = new GrowingFeatures();
+    const first = this.#state.now - this.#kept.length;
+    for (const frame of this.#kept.slice(Math.max(0, from - first))) features.push(frame);
+    this.#clip = {
+      from,
+      features,
+      language: this.parts.ear?.language() ?? null,
+      standing: 'unknown',
+      found: null,
+      looked: this.#state.now,
+      shown: '',
+      timings: { features: 0, encoder: 0, search: 0 },
+    };
+    this.parts.tell({ kind: 'speech', speaking: true });
+  }
+
+  /** Hears the clip so far and shows its words; `last` hears out what is no whole note, too. */
+  async #look(last = false): Promise<void> {
+    const clip = this.#clip!;
+    const { ear } = this.parts;
+    clip.looked = this.#state.now;
+    clip.found = null;
+    if (ear === null || clip.language === null) return;
+    const { search, endings, attention } = clip.language;
+    const begun = this.#clock();
+    const features = clip.features.now();
+    const made = this.#clock();
+    let acoustics: Frames;
+    try {
+      acoustics = await overWindows(features, ear.outputs, ear.encode);
+    } catch {
+      // Told at the end of the clip, which is then for another ear.
+      clip.standing = 'unknown';
+      return;
+    }
+    const encoded = this.#clock();
+    search.reset();
+    search.push(acoustics.logp, acoustics.frames);
+    const partial = search.partial();
+    const ends = partial.complete !== undefined && partial.complete.behind <= behindAtMost;
+    if (ends || last) clip.found = search.finish();
+    const whole = ends && isWhole(clip.found!);
+    const best = clip.found?.hypotheses[0]?.words.map((word) => word.word);
+    const attended = clip.found === null ? attention === 0 : saysFirst(clip.found, attention);
+    const words = attended ? (whole && best ? best : partial.words).slice(attention) : [];
+    clip.standing = words.length === 0 ? 'unknown' : whole ? endings.standing(words) : 'open';
+    clip.timings = { features: made - begun, encoder: encoded - made, search: this.#clock() - encoded };
+    const shown = words.join(' ');
+    if (shown === clip.shown) return;
+    clip.shown = shown;
+    this.parts.tell({ kind: 'partial', words });
+  }
+
+  async #end(from: number, to: number): Promise<void> {
+    const clip = this.#clip!;
+    const { tell } = this.parts;
+    const begun = this.#clock();
+    // The words were looked at in the silence already; that look stands when nobody spoke since.
+    const stale = this.#state.now - clip.looked > this.#state.silent - settled;
+    if (stale || clip.found === null) await this.#look(true);
+    this.#clip = null;
+    tell({ kind: 'speech', speaking: false });
+    if (clip.found === null) return tell({ kind: 'unheard', from, to });
+    const attention = clip.language?.attention ?? 0;
+    if (!saysFirst(clip.found, attention))
+      return tell({ kind: 'ignored', from, to, why: 'That did not begin with the attention word.' });
+    const judged = judge(clip.found, (to - from) / sampleRate);
+    if (!judged.ok) return tell({ kind: 'ignored', from, to, why: judged.error.message });
+    const { candidates, facts } = judged.value;
+    if (candidates.reduce((sum, one) => sum + one.posterior, 0) < answeredFrom)
+      return tell({
+        kind: 'ignored',
+        from,
+        to,
+        why: 'That was hardly a note. Say it again, or hold the button.',
+      });
+    tell({
+      kind: 'heard',
+      from,
+      to,
+      candidates: candidates.map((one) => ({ ...one, words: without(one.words, attention) })),
+      facts: { ...facts, ...(facts.times ? { times: facts.times.slice(attention) } : {}) },
+      timings: { ...clip.timings, afterEnd: this.#clock() - begun },
+    });
+  }
+}
+
+/** Whether what was found explains all that was said. */
+function isWhole(found: SearchResult): boolean {
+  const judged = judge(found, Number.POSITIVE_INFINITY);
+  return judged.ok && judged.value.candidates[0]!.posterior >= wholeFrom;
+}
+
+/** Whether the first words of what was found were really said, not only the least unlikely of what must come first. */
+function saysFirst({ hypotheses }: SearchResult, count: number): boolean {
+  const best = hypotheses[0];
+  if (count === 0 || best === undefined) return true;
+  return (
+    best.lead <= attentionLoss && best.words.slice(0, count).every((word) => word.margin <= attentionLoss)
+  );
+}
+
+const without = (words: string, first: number): string =>
+  first === 0 ? words : words.split(' ').slice(first).join(' ');

@@ -1,0 +1,38 @@
+/** What a path through the phone graph will have to pay at least, known from its first phone on. */
+import { fillerCost, type PhoneGraph } from '../pronunciation/phone-graph.ts';
+
+/**
+ * For every place the least cost, nats, of the words that can still become of it. A search that pays it on the way
+ * gives up hopeless words early and needs a narrower beam.
+ */
+export function leastAhead(graph: PhoneGraph, arcCost: Float64Array): Float32Array {
+  const { automaton, treeOf, nodeFrom, placeFrom, childFrom, childNode, endFrom, endWord, endSpelling } =
+    graph;
+  const ahead = new Float32Array(graph.places);
+  const wordCost = new Float64Array(graph.fillerWord + 1);
+  wordCost[graph.fillerWord] = fillerCost;
+  for (let state = 0; state < automaton.states; state++) {
+    for (let arc = automaton.arcFrom[state + 1]! - 1; arc >= automaton.arcFrom[state]!; arc--) {
+      const word = automaton.arcWord[arc]!;
+      const again = arc + 1 < automaton.arcFrom[state + 1]! && automaton.arcWord[arc + 1] === word;
+      wordCost[word] = again ? Math.min(wordCost[word]!, arcCost[arc]!) : arcCost[arc]!;
+    }
+    const first = nodeFrom[treeOf[state]!]!;
+    const offset = placeFrom[state]! - first;
+    // Children stand behind their parents.
+    for (let node = nodeFrom[treeOf[state]! + 1]! - 1; node >= first; node--) {
+      let least = Number.POSITIVE_INFINITY;
+      for (let e = endFrom[node]!; e < endFrom[node + 1]!; e++) {
+        const word = endWord[e]!;
+        const cost = wordCost[word]! + (word === 0 ? graph.freeCost[endSpelling[e]!]! : 0);
+        if (cost < least) least = cost;
+      }
+      for (let c = childFrom[node]!; c < childFrom[node + 1]!; c++) {
+        const below = ahead[childNode[c]! + offset]!;
+        if (below < least) least = below;
+      }
+      ahead[node + offset] = least;
+    }
+  }
+  return ahead;
+}

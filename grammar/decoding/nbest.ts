@@ -1,0 +1,122 @@
+/** From the paths of a lattice to meanings with their shares: wordings and alignments of one meaning are summed. */
+import type { Note } from '../../shared/note/note.ts';
+import { noteKey } from '../../shared/note/note-key.ts';
+import { type LatticePath, skipped } from '../automaton/lattice.ts';
+import { fillerCost, type PhoneGraph } from '../pronunciation/phone-graph.ts';
+import type { HeardWord, ScoreSheet } from './ctc-forward.ts';
+
+/** One meaning the sound may have. */
+export interface Hypothesis {
+  readonly note: Note;
+  /** The words of its likeliest wording, with times and how badly each fits its own frames. */
+  readonly words: readonly HeardWord[];
+  /** Log probability summed over the wordings found and all their alignments, less what they cost. */
+  readonly logp: number;
+  /** What its likeliest wording costs beside the sound, nats: how seldom people say that. */
+  readonly unusual: number;
+  /** The part of it for what the note tells: how odd its numbers are. */
+  readonly odd: number;
+  /** Share among all meanings found; they sum to 1. */
+  readonly posterior: number;
+  /** Nats lost against the free phone path before the first word: something was said before the note. */
+  readonly lead: number;
+  /** Greatest loss of any one word with the gap behind it, or of the lead: one bad word decides. */
+  readonly worst: number;
+}
+
+export interface SearchResult {
+  /** Best first; empty when no complete note was in the beam. */
+  readonly hypotheses: readonly Hypothesis[];
+  readonly frames: number;
+  /** Log probability of the best phone path without any grammar. */
+  readonly free: number;
+  /** Frames in which that path hears a phone. */
+  readonly speechFrames: number;
+  /** (free path - best grammar path) per speech frame, in nats; 0 is a perfect fit, Infinity without a note. */
+  readonly margin: number;
+  /** The phones of the free path: what was heard if the grammar is forgotten. */
+  readonly phones: Uint8Array;
+}
+
+/** How a search weighs. */
+export interface Weighing {
+  /** Meanings wanted, at most. */
+  readonly most: number;
+  readonly noteOf: (path: LatticePath) => Note;
+  /** Nats by arc and by last state. */
+  readonly arcCost: Float64Array;
+  readonly endCost: Float64Array;
+  /** Nats against a note. */
+  readonly against: (note: Note) => number;
+}
+
+const never = Number.NEGATIVE_INFINITY;
+
+interface Group {
+  readonly note: Note;
+  readonly path: LatticePath;
+  /** Nats against the note, and what its best wording costs. */
+  readonly against: number;
+  readonly cost: number;
+  logp: number;
+}
+
+/** Meanings of the paths, which come best first; `best` is the sound's log probability along the best of them. */
+export function hypothesesOf(
+  paths: Iterable<LatticePath>,
+  graph: PhoneGraph,
+  sheet: ScoreSheet,
+  { most, noteOf, arcCost, endCost, against: opposed }: Weighing,
+): { hypotheses: Hypothesis[]; best: number | undefined } {
+  const costOf = (path: LatticePath): number => {
+    let cost = 0;
+    let state = graph.automaton.start;
+    for (const { arc, word } of path.said) {
+      if (arc === skipped) {
+        cost += fillerCost;
+        continue;
+      }
+      cost += arcCost[arc]! + (graph.automaton.arcWord[arc] === 0 ? graph.freeCost[word]! : 0);
+      state = graph.automaton.arcTo[arc]!;
+    }
+    return cost + endCost[state]!;
+  };
+  const groups = new Map<string, Group>();
+  let best: number | undefined;
+  let seen = 0;
+  for (const path of paths) {
+    const cost = costOf(path);
+    best ??= path.score + cost;
+    if (++seen > 4 * most) break;
+    const note = noteOf(path);
+    const key = noteKey(note);
+    const group = groups.get(key);
+    if (group === undefined && groups.size === most) break;
+    const against = group === undefined ? opposed(note) : group.against;
+    const logp = sheet.sum(graph, path.said) - cost - against;
+    if (group === undefined) groups.set(key, { note, path, against, cost, logp });
+    else group.logp = logSum(group.logp, logp);
+  }
+  const list = [...groups.values()].sort((a, b) => b.logp - a.logp);
+  const total = list.reduce((sum, { logp }) => logSum(sum, logp), never);
+  const hypotheses = list.map(({ note, path, against, cost, logp }): Hypothesis => {
+    const { words, lead } = sheet.align(graph, path.said);
+    return {
+      note,
+      words,
+      logp,
+      unusual: cost + against,
+      odd: against,
+      posterior: Math.exp(logp - total),
+      lead,
+      worst: words.reduce((worst, word) => Math.max(worst, word.margin + word.gap), lead),
+    };
+  });
+  return { hypotheses, best };
+}
+
+const logSum = (a: number, b: number): number => {
+  if (a === never) return b;
+  const high = Math.max(a, b);
+  return high + Math.log1p(Math.exp(Math.min(a, b) - high));
+};

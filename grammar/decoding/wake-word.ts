@@ -1,0 +1,96 @@
+/** The language as it is listened for; with an attention word, every sentence begins with a word of the user's choice. */
+
+import type { Automaton, Description } from '../description/model.ts';
+import { normalise } from '../description/normalise.ts';
+import type { Lexicon } from '../pronunciation/lexicon.ts';
+import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
+
+/**
+ * What the ear searches: the automaton spelled out with all words of the lexicon where it takes any, those that the
+ * description expects there before the others.
+ */
+export function earGraph(
+  automaton: Automaton,
+  { freeWords, knownWords }: Pick<Description, 'freeWords' | 'knownWords'>,
+  lexicon: Lexicon,
+  attention: readonly string[],
+): PhoneGraph {
+  return createGraph(withAttention(automaton, attention), lexicon, {
+    free: freeWords,
+    known: knownWords,
+    rare: lexicon.words,
+  });
+}
+
+/** The words of an attention word as they are listened for; none when it says nothing. */
+export function attentionWords(word: string | null): readonly string[] {
+  return word === null
+    ? []
+    : normalise(word)
+        .split(/[ ,]+/)
+        .filter((each) => each !== '');
+}
+
+/**
+ * The automaton with these words before every sentence; without them nothing is read. They carry no tag: the note is
+ * the same.
+ *
+ * @example createReader(withAttention(automaton, ['sprig'])).read('sprig eight paces') // as "eight paces"
+ */
+export function withAttention(automaton: Automaton, attention: readonly string[]): Automaton {
+  if (attention.length === 0) return automaton;
+  const words = [...automaton.words];
+  const wordId = new Map(automaton.wordId);
+  const tagSequences = [...automaton.tagSequences];
+  let noTags = tagSequences.findIndex((tags) => tags.length === 0);
+  if (noTags < 0) noTags = tagSequences.push([]) - 1;
+  const { arcFrom, arcTo, arcWord, arcTags, finalFrom, states } = automaton;
+  const arcs = arcWord.length;
+  const more = attention.length;
+  const longer = <A extends Uint32Array | Float32Array>(old: A, add: readonly number[]): A => {
+    const made = new (old.constructor as new (length: number) => A)(old.length + add.length);
+    made.set(old);
+    made.set(add, old.length);
+    return made;
+  };
+  const nothing = attention.map(() => 0);
+  const ids = attention.map((word) => {
+    const known = wordId.get(word);
+    if (known !== undefined) return known;
+    const id = words.push(word) - 1;
+    wordId.set(word, id);
+    return id;
+  });
+  return {
+    ...automaton,
+    words,
+    wordId,
+    tagSequences,
+    ...(automaton.tagsBefore && tagSequences.length > automaton.tagSequences.length
+      ? { tagsBefore: longer(automaton.tagsBefore, [0]) }
+      : {}),
+    ...(automaton.usage
+      ? { usage: { arc: longer(automaton.usage.arc, nothing), end: longer(automaton.usage.end, nothing) } }
+      : {}),
+    // One state a word, behind the others; the last word leads to where sentences began.
+    start: states,
+    states: states + more,
+    arcFrom: longer(
+      arcFrom,
+      attention.map((_, at) => arcs + at + 1),
+    ),
+    arcWord: longer(arcWord, ids),
+    arcTo: longer(
+      arcTo,
+      attention.map((_, at) => (at === more - 1 ? automaton.start : states + at + 1)),
+    ),
+    arcTags: longer(
+      arcTags,
+      attention.map(() => noTags),
+    ),
+    finalFrom: longer(
+      finalFrom,
+      attention.map(() => finalFrom[states]!),
+    ),
+  };
+}

@@ -1,0 +1,115 @@
+/**
+ * The fields of the note as its schema has them: what stands at a path, and which numbers a field may hold.
+ */
+import { noteSchema } from '../../shared/note/note.ts';
+
+/** The parts of a schema's definition that are looked at here. */
+interface Shape {
+  readonly type: string;
+  readonly options?: readonly Schema[];
+  readonly shape?: Readonly<Record<string, Schema>>;
+  readonly innerType?: Schema;
+  readonly element?: Schema;
+  readonly items?: readonly Schema[];
+  readonly entries?: Readonly<Record<string, unknown>>;
+  readonly values?: readonly unknown[];
+}
+export interface Schema {
+  readonly def: Shape;
+  /** Of numbers. */
+  readonly minValue?: number | null;
+  readonly maxValue?: number | null;
+  readonly isInt?: boolean;
+  safeParse(value: unknown): { success: boolean };
+}
+
+/** Forms that a note of a kind may have; of any kind when none is given. */
+export function noteBranches(kind: unknown): Schema[] {
+  return branches(noteSchema as unknown as Schema).filter(
+    (branch) => kind === undefined || (branch.def.shape?.kind?.def.values ?? []).includes(kind),
+  );
+}
+
+/** The schemas that may stand at a path; none when no form has it. */
+export function fieldsAt(roots: readonly Schema[], path: string): readonly Schema[] {
+  return path === '' ? roots : path.split('.').reduce<readonly Schema[]>(step, roots);
+}
+
+/** A schema without its optional and union wrapping. */
+export function branches(schema: Schema): Schema[] {
+  if (schema.def.type === 'optional') return branches(schema.def.innerType!);
+  if (schema.def.type === 'union') return schema.def.options!.flatMap(branches);
+  return [schema];
+}
+
+function step(schemas: readonly Schema[], key: string): Schema[] {
+  return schemas.flatMap((schema) => {
+    const field = schema.def.shape?.[key];
+    return field === undefined ? [] : branches(field);
+  });
+}
+
+/** The numbers that a field may hold. */
+export interface Limit {
+  readonly low: number;
+  readonly high: number;
+  /** True when the low limit itself is not allowed. */
+  readonly above: boolean;
+  readonly whole: boolean;
+}
+
+const known = new Map<string, Limit | undefined>();
+
+/**
+ * The limit of the number at a path (`plot.size.value`; of a list's quantities with `list`), the widest of all kinds
+ * of note that have the field; undefined where any number will do.
+ * Example: `limitAt('set.shorter', false)` is `{ low: 0, high: 60, above: false, whole: false }`.
+ */
+export function limitAt(path: string, list: boolean): Limit | undefined {
+  const key = `${path}${list ? '[]' : ''}`;
+  if (!known.has(key)) known.set(key, findLimit(path, list));
+  return known.get(key);
+}
+
+function findLimit(path: string, list: boolean): Limit | undefined {
+  const at = fieldsAt(noteBranches(undefined), path);
+  const fields = list
+    ? at
+        .flatMap(({ def }) => (def.element === undefined ? [] : branches(def.element)))
+        .flatMap(({ def }) => (def.shape?.value === undefined ? [] : branches(def.shape.value)))
+    : at;
+  const numbers = fields.filter(({ def }) => def.type === 'number');
+  if (numbers.length === 0) return undefined;
+  const limits = numbers.map((field): Limit => {
+    const low = field.minValue ?? Number.NEGATIVE_INFINITY;
+    const above = Number.isFinite(low) && !field.safeParse(low).success;
+    return {
+      low,
+      high: field.maxValue ?? Number.POSITIVE_INFINITY,
+      above,
+      whole: !field.safeParse(0.5 + Math.max(0, low)).success,
+    };
+  });
+  const low = Math.min(...limits.map((limit) => limit.low));
+  const limit: Limit = {
+    low,
+    high: Math.max(...limits.map(({ high }) => high)),
+    above: limits.every((each) => each.low > low || each.above),
+    whole: limits.every(({ whole }) => whole),
+  };
+  const free =
+    limit.low === Number.NEGATIVE_INFINITY && limit.high === Number.POSITIVE_INFINITY && !limit.whole;
+  return free ? undefined : limit;
+}
+
+export function isWithin(limit: Limit, value: number): boolean {
+  if (value < limit.low || value > limit.high || (limit.above && value === limit.low)) return false;
+  return !limit.whole || Number.isInteger(value);
+}
+
+/** "a whole number above 0", "a number from 0 to 60": for a sentence. */
+export function limitText({ low, high, above, whole }: Limit): string {
+  const kind = whole ? 'a whole number' : 'a number';
+  if (high < Number.MAX_SAFE_INTEGER) return `${kind} from ${low} to ${high}`;
+  return above ? `${kind} above ${low}` : `${kind} from ${Math.max(low, Number.MIN_SAFE_INTEGER)} up`;
+}

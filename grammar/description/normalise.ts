@@ -1,0 +1,115 @@
+/**
+ * Typed text to canonical words: case, punctuation, digits, fractions, signs and unit symbols become the words that
+ * the automaton knows, so that typing and speaking share one reader.
+ */
+import { sayCount, sayDecimals, sayFraction, sayNumber } from './spell-numbers.ts';
+
+/** Typed units, only directly after a number, with the word that is spoken for them. */
+const typedUnits: Readonly<Record<string, string>> = {
+  "'": 'feet',
+  ft: 'feet',
+  '"': 'inches',
+  in: 'inches',
+  ins: 'inches',
+  m: 'metres',
+  cm: 'centimetres',
+  ch: 'chains',
+  yd: 'yards',
+  yds: 'yards',
+  '°': 'degrees',
+  deg: 'degrees',
+  '%': 'percent',
+  pct: 'percent',
+  ac: 'acres',
+  ha: 'hectares',
+};
+
+const glyphs: Readonly<Record<string, string>> = {
+  '½': ' 1/2',
+  '¼': ' 1/4',
+  '¾': ' 3/4',
+  '⅓': ' 1/3',
+  '⅔': ' 2/3',
+  '⅛': ' 1/8',
+  '⅜': ' 3/8',
+  '⅝': ' 5/8',
+  '⅞': ' 7/8',
+  '’': "'",
+  '‘': "'",
+  '′': "'",
+  '“': '"',
+  '”': '"',
+  '″': '"',
+  '−': '-',
+  '–': '-',
+  '—': ' - ',
+  '⁄': '/',
+  '×': ' ',
+  º: '°',
+  '\u00a0': ' ',
+};
+
+/** A number (mixed fraction, fraction, decimal or whole), a word, a sign or symbol, or what parts two things. */
+const pieces =
+  /(\d+)[ -](\d+)\/(\d+)(?![\d.])|(\d+)\/(\d+)(?![\d.])|(\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.(\d+))?|\.(\d+)|[a-z]+(?:'[a-z]+)*|''|['"°%+#&=-]|[,;]|\.(?=\s)/g;
+
+/**
+ * Canonical words of typed or recognised text, single spaces between; a comma stays behind its word, where a number
+ * ends for certain. Examples: `8 paces, eye 5.5` is "eight paces, eye five point five"; `5'6"` is "five feet six inches";
+ * `-4°` is "minus four degrees"; `14 1/2` is "fourteen and one half".
+ */
+export function normalise(text: string): string {
+  const lower = text
+    .toLowerCase()
+    .replace(/([½¼¾⅓⅔⅛⅜⅝⅞])(?=\d)/g, '$1 ')
+    .replace(/[½¼¾⅓⅔⅛⅜⅝⅞’‘′“”″−–—⁄×º\u00a0]/g, (glyph) => glyphs[glyph]!);
+  const words: string[] = [];
+  let afterNumber = false;
+  let end = -1;
+  for (const match of lower.matchAll(pieces)) {
+    const piece = match[0];
+    const at = match.index;
+    if (/^[,;.]$/.test(piece)) {
+      const last = words.length - 1;
+      if (last >= 0 && !words[last]!.endsWith(',')) words[last] += ',';
+      afterNumber = false;
+      continue;
+    }
+    const touches = at === end;
+    const near = touches || (at === end + 1 && lower[end] === ' ');
+    end = at + piece.length;
+    if (/\d/.test(piece)) {
+      words.push(typedNumber(match));
+      afterNumber = true;
+      continue;
+    }
+    const symbol = piece === "''" ? '"' : piece;
+    const unit = afterNumber && near ? typedUnits[symbol] : undefined;
+    const isUnit = unit !== undefined && !(symbol === 'in' && /^ or out/.test(lower.slice(end)));
+    afterNumber = false;
+    if (isUnit) words.push(unit);
+    else if (symbol === '+' || symbol === '-') {
+      const signs = !touches && /^\s?[\d.]/.test(lower.slice(end));
+      if (signs) words.push(symbol === '-' ? 'minus' : 'plus');
+    } else if (symbol === '&') words.push('and');
+    else if (symbol === '=') words.push('is');
+    else if (/^[a-z]/.test(symbol)) words.push(symbol);
+  }
+  return words.join(' ').replace(/,$/, '');
+}
+
+function typedNumber(match: RegExpMatchArray): string {
+  const [, mixedWhole, mixedTop, mixedBottom, top, bottom, whole, after, alone] = match;
+  const decimals = after ?? alone;
+  if (mixedBottom !== undefined)
+    return fraction(Number(mixedWhole), Number(mixedTop), Number(mixedBottom), match[0]);
+  if (bottom !== undefined) return fraction(0, Number(top), Number(bottom), match[0]);
+  const value = Number((whole ?? '0').replaceAll(',', ''));
+  return (decimals === undefined ? sayCount(value) : sayDecimals(value, decimals)) ?? match[0];
+}
+
+function fraction(whole: number, top: number, bottom: number, typed: string): string {
+  const spoken = sayFraction(top, bottom);
+  if (spoken !== undefined) return whole === 0 ? spoken : `${sayCount(whole)} and ${spoken}`;
+  return (bottom === 0 ? undefined : sayNumber(whole + top / bottom)) ?? typed;
+}

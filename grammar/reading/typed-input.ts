@@ -1,0 +1,133 @@
+/**
+ * Written words as the tolerant reader's input: a row of columns from word border to word border, joined by what
+ * each word may stand for: its phones in every pronunciation, words of the vocabulary that are spelled alike, a free
+ * word, or nothing.
+ */
+
+import type { Automaton } from '../description/model.ts';
+import type { PhoneGraph } from '../pronunciation/phone-graph.ts';
+import { tolerantCosts } from './edit-costs.ts';
+
+/** One way into a column: a phone, or a whole word. */
+export interface InputEdge {
+  readonly from: number;
+  readonly phone?: number;
+  /** What the phone costs beside its sound: a word of the vocabulary is seldom another one's sound. */
+  readonly cost?: number;
+  /** Words of the automaton that the written word may stand for (0 is "any word"), with costs in nats. */
+  readonly words?: readonly { readonly word: number; readonly cost: number }[];
+  /** Which written word it is. */
+  readonly written?: number;
+  /** What it costs to take the word as no part of the note. */
+  readonly skip?: number;
+}
+
+export interface Typed {
+  /** Edges into each column; the first has none. */
+  readonly columns: readonly (readonly InputEdge[])[];
+  /** Columns that lie between words. */
+  readonly borders: readonly number[];
+  readonly words: readonly string[];
+}
+
+/** True when the arc's word is part of a number. */
+export function saysNumber(automaton: Automaton, arc: number): boolean {
+  return automaton.tagSequences[automaton.arcTags[arc]!]!.some((tag) => tag.op === 'digit');
+}
+
+/** Words that are part of a number somewhere. */
+export function numberWords(automaton: Automaton): ReadonlySet<number> {
+  const words = new Set<number>();
+  for (let arc = 0; arc < automaton.arcWord.length; arc++)
+    if (saysNumber(automaton, arc)) words.add(automaton.arcWord[arc]!);
+  return words;
+}
+
+/** Written words that are often another one misheard, beyond homophones. */
+const soundAlikes: Readonly<Record<string, readonly string[]>> = { three: ['tree'], tree: ['three'] };
+
+/** What a written word costs as a free word: more when the vocabulary has it. */
+export const freeCost = (known: boolean): number => (known ? 2 : 1) * tolerantCosts.free;
+
+/** Sounds and spellings of a written sentence. */
+export function typedInput(
+  words: readonly string[],
+  graph: PhoneGraph,
+  fillers: ReadonlySet<string>,
+  numbers: ReadonlySet<number>,
+): Typed {
+  const { automaton, lexicon } = graph;
+  const columns: InputEdge[][] = [[]];
+  const borders = [0];
+  let border = 0;
+  words.forEach((word, written) => {
+    const into: InputEdge[] = [];
+    const known = automaton.wordId.get(word);
+    for (const sound of lexicon.pronounce(word)) {
+      let from = border;
+      sound.forEach((phone, i) => {
+        const cost = i === 0 && known !== undefined ? tolerantCosts.knownBySound : 0;
+        if (i === sound.length - 1) into.push({ from, phone, cost });
+        else from = columns.push([{ from, phone, cost }]) - 1;
+      });
+    }
+    const meant: { word: number; cost: number }[] = [];
+    if (known !== undefined && known !== 0) meant.push({ word: known, cost: 0 });
+    else meant.push(...spelledLike(word, graph, lexicon.has(word)));
+    for (const alike of soundAlikes[word] ?? []) {
+      const id = automaton.wordId.get(alike);
+      if (id !== undefined) meant.push({ word: id, cost: tolerantCosts.alike });
+    }
+    meant.push({ word: 0, cost: freeCost(known !== undefined) });
+    let skip: number = numbers.has(known ?? 0) ? tolerantCosts.skippedNumber : tolerantCosts.skipped;
+    if (fillers.has(word)) skip = tolerantCosts.filler;
+    else if (written > 0 && words[written - 1] === word) {
+      const numeric = [word, words[written - 2], words[written + 1]].some(
+        (near) => near !== undefined && numbers.has(automaton.wordId.get(near) ?? 0),
+      );
+      skip = numeric ? tolerantCosts.doubledNumber : tolerantCosts.doubled;
+    }
+    into.push({ from: border, words: meant, written, skip });
+    border = columns.push(into) - 1;
+    borders.push(border);
+  });
+  return { columns, borders, words };
+}
+
+/** Words of the vocabulary within a slip or two of the keyboard. */
+function spelledLike(written: string, graph: PhoneGraph, isWord: boolean): { word: number; cost: number }[] {
+  const found: { word: number; cost: number }[] = [];
+  const most = written.length <= 2 ? 0 : written.length <= 5 ? 1 : 2;
+  if (most === 0) return found;
+  graph.automaton.words.forEach((word, id) => {
+    if (id === 0 || word.length < 3 || Math.abs(word.length - written.length) > most) return;
+    const slips = keySlips(written, word, most);
+    if (slips <= most)
+      found.push({ word: id, cost: slips * tolerantCosts.key + (isWord ? tolerantCosts.realWord : 0) });
+  });
+  return found;
+}
+
+/**
+ * Letters left out, added, changed or swapped between two words (Damerau's distance, adjacent swaps only); stops
+ * counting beyond `most`. `keySlips('dougals', 'douglas', 2)` is 1.
+ */
+export function keySlips(a: string, b: string, most: number): number {
+  let before: number[] = [];
+  let row = Array.from({ length: b.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= a.length; i++) {
+    const next = [i];
+    let least = i;
+    for (let j = 1; j <= b.length; j++) {
+      let cost = Math.min(row[j]! + 1, next[j - 1]! + 1, row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1));
+      if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1])
+        cost = Math.min(cost, before[j - 2]! + 1);
+      next.push(cost);
+      if (cost < least) least = cost;
+    }
+    if (least > most) return least;
+    before = row;
+    row = next;
+  }
+  return row[b.length]!;
+}

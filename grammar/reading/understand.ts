@@ -1,0 +1,74 @@
+/**
+ * Written words to what they may mean: word for word first; where that fails, what was probably meant. One policy for
+ * the server, the command line and the page: keep what is sure, offer two meanings where it is not, else say why not.
+ */
+
+import { err, ok, type Result } from '../../shared/core/result.ts';
+import type { Candidate } from '../../shared/note/note.ts';
+import type { Automaton, Description } from '../description/model.ts';
+import { normalise } from '../description/normalise.ts';
+import { createLexicon } from '../pronunciation/lexicon.ts';
+import { createGraph } from '../pronunciation/phone-graph.ts';
+import { decide } from './decide.ts';
+import { createReader } from './exact.ts';
+import { TolerantReader, type TolerantReading } from './tolerant.ts';
+
+/** What the words may mean, best first, or the sentence why they mean nothing. */
+export type Understanding = Result<readonly Candidate[], string>;
+
+/** Two meanings that are offered for a choice never have more belief than this: the book takes 0.8 without asking. */
+const offered = 0.7;
+
+/**
+ * `understand('ate paces i five and a half')` is the candidate of "eight paces eye five and a half". What only the
+ * nearly right needs (the words spelled as sounds, some tenths of a second) is made at the first such sentence.
+ */
+export function createUnderstanding(
+  automaton: Automaton,
+  description: Description,
+): (text: string) => Understanding {
+  const exact = createReader(automaton);
+  let tolerant: TolerantReader | undefined;
+  return (text) => {
+    const read = exact.read(text);
+    if (read.ok) return ok(read.value);
+    if (read.error.kind === 'empty' || read.error.kind === 'tooLong') return err(read.error.message);
+    tolerant ??= new TolerantReader(
+      createGraph(automaton, createLexicon(), { free: description.freeWords, known: description.knownWords }),
+      {
+        fillers: description.fillers,
+      },
+    );
+    const words = normalise(text).replaceAll(',', '');
+    const decision = decide(tolerant.read(words));
+    switch (decision.kind) {
+      case 'keep':
+        return ok([candidateOf(decision.reading, 1)]);
+      case 'ask': {
+        const { readings } = decision;
+        const sum = readings.reduce((total, { posterior }) => total + posterior, 0);
+        return ok(readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum))));
+      }
+      case 'missing':
+        return err(missingSentence(words, decision.at, decision.words));
+      case 'refuse':
+        return err(read.error.message);
+    }
+  };
+}
+
+/** A kept reading is as sure as one that was read word for word; `decide` has weighed it. */
+const candidateOf = ({ note, words }: TolerantReading, posterior: number): Candidate => ({
+  note,
+  words,
+  posterior,
+});
+
+function missingSentence(text: string, at: number, missing: readonly string[]): string {
+  const named = missing.slice(0, 3).map((word) => (word.startsWith('<') ? 'a name' : `"${word}"`));
+  const list = named.length < 2 ? named.join() : `${named.slice(0, -1).join(', ')} or ${named.at(-1)}`;
+  const before = text.split(' ').slice(0, at).join(' ');
+  return before === ''
+    ? `The note is not whole: expected ${list} before "${text}".`
+    : `The note is not whole: expected ${list} after "${before}".`;
+}

@@ -1,0 +1,37 @@
+/**
+ * What the conversation needs of the language: notes in words and a few things to say. One for server and page; made
+ * at the first use, since parsing the description takes a tenth of a second.
+ */
+import type { Tongue } from '../../shared/dialogue/types.ts';
+import type { Description } from '../description/model.ts';
+import { parseDescription, type Trees } from '../description/syntax.ts';
+import { helpOf } from './help.ts';
+import { createSpeaker, type Speaker } from './speak.ts';
+
+/** Sentences that are offered when someone asks what can be said. */
+const hintCount = 6;
+
+/** Example: `createTongue(grammar).speak({ kind: 'next' })` is "next tree". */
+export function createTongue(
+  description: Description,
+  treesOf = () => parseDescription(description),
+): Tongue {
+  let trees: Trees | undefined;
+  let speaker: Speaker | undefined;
+  const parsed = (): Trees => {
+    trees ??= treesOf();
+    return trees;
+  };
+  return {
+    version: description.version,
+    // A note of a newer device may have no words here; the reply then names its kind rather than failing.
+    speak(note) {
+      speaker ??= createSpeaker(parsed());
+      return speaker.speak(note) ?? note.kind;
+    },
+    hints: () =>
+      helpOf(parsed())
+        .families.flatMap(({ entries }) => entries[0]?.examples[0] ?? [])
+        .slice(0, hintCount),
+  };
+}

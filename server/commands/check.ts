@@ -1,0 +1,104 @@
+/**
+ * Verifies a book from the outside: the file, the schema of every entry, the order and numbering of each device, that
+ * acts name what exists, and that the words still mean what was kept.
+ */
+import { isDeepStrictEqual } from 'node:util';
+import type { Act } from '../../shared/note/acts.ts';
+import type { Entry } from '../../shared/note/journal.ts';
+import type { Language } from '../desk/desk.ts';
+import type { SqliteStore } from '../journal/sqlite.ts';
+
+export interface Checked {
+  readonly entries: number;
+  readonly devices: number;
+  /** Entries whose words were read again. */
+  readonly reread: number;
+  /** Entries that another version of the grammar read: their words may rightly mean something else now. */
+  readonly notCompared: number;
+  /** One sentence each. */
+  readonly problems: readonly string[];
+}
+
+export function checkBook(store: SqliteStore, language: Language): Checked {
+  const problems = store.integrity().map((line) => `The file itself is damaged: ${line}`);
+  const byDevice = new Map<string, Entry[]>();
+  const known = new Set<string>();
+  const all: Entry[] = [];
+  for (const { cursor, entry, problem } of store.rows()) {
+    if (problem !== null)
+      problems.push(`Row ${cursor} is ${entry === null ? 'no entry' : 'not as it was'}: ${problem}.`);
+    if (entry === null) continue;
+    all.push(entry);
+    known.add(entry.id);
+    const own = byDevice.get(entry.device);
+    if (own) own.push(entry);
+    else byDevice.set(entry.device, [entry]);
+  }
+  for (const [device, entries] of byDevice) problems.push(...numbering(device, entries));
+  let reread = 0;
+  let notCompared = 0;
+  for (const entry of all) {
+    for (const target of targetsOf(entry)) {
+      if (!known.has(target)) problems.push(`${name(entry)} names ${target}, which is not in the book.`);
+    }
+    if (entry.grammar !== language.tongue.version) {
+      notCompared++;
+      continue;
+    }
+    const read = language.read(entry.words);
+    reread++;
+    if (!read.ok) problems.push(`${name(entry)}, "${entry.words}", can no longer be read: ${read.error}`);
+    else if (!read.value.some((candidate) => isDeepStrictEqual(candidate.note, entry.note))) {
+      problems.push(`${name(entry)}, "${entry.words}", was kept with another meaning than it has now.`);
+    }
+  }
+  return { entries: all.length, devices: byDevice.size, reread, notCompared, problems };
+}
+
+const name = (entry: Entry): string => `Entry ${entry.seq} of ${entry.device}`;
+
+/** From 1, without gaps or doubles, and later in time each. */
+function numbering(device: string, entries: Entry[]): string[] {
+  const problems: string[] = [];
+  const sorted = entries.toSorted((a, b) => a.seq - b.seq);
+  let expected = 1;
+  let time = -1;
+  for (const entry of sorted) {
+    if (entry.seq > expected) {
+      const gap = entry.seq - expected;
+      problems.push(
+        `Device ${device}: ${gap === 1 ? `entry ${expected} is` : `entries ${expected} to ${entry.seq - 1} are`} missing.`,
+      );
+    } else if (entry.seq < expected) problems.push(`Device ${device}: two entries have number ${entry.seq}.`);
+    if (entry.time <= time) problems.push(`${name(entry)} is not later than the one before it.`);
+    expected = entry.seq + 1;
+    time = entry.time;
+  }
+  return problems;
+}
+
+/** Ids of other entries that an entry leans on. */
+function targetsOf(entry: Entry): string[] {
+  const targets = entry.acts.flatMap(ofAct);
+  if (entry.settles !== undefined) targets.push(entry.settles);
+  return targets.filter((target) => target !== entry.id);
+}
+
+function ofAct(act: Act): string[] {
+  switch (act.act) {
+    case 'amend':
+    case 'remeasure':
+    case 'plotAmend':
+      return [act.target];
+    case 'height':
+      return act.tree === null ? [] : [act.tree];
+    case 'retract':
+      return act.targets;
+    case 'settle':
+      return [act.entry];
+    case 'remark':
+      return [act.tree, act.plot].filter((id) => id !== null);
+    default:
+      return [];
+  }
+}

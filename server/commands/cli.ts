@@ -1,0 +1,104 @@
+/**
+ * The command line: `stemsay note`, `hear` and the rest. It reads arguments and hands over to a command of
+ * `commands/`. Exit status: 0 done, 1 something was refused or found wrong, 2 the command itself was wrong.
+ */
+import { parseArgs } from 'node:util';
+import { grammarFormats } from '../../shared/wire.ts';
+import { getDictation, importEntries } from './bringing.ts';
+import { hear, note } from './notes.ts';
+import { check, doubts, exportBook, report, totals } from './reading.ts';
+import { oneOf, options, RefusedError, type Terminal, UsageError, type Values } from './terminal.ts';
+
+export type { Terminal } from './terminal.ts';
+
+const usage = `stemsay: say a short note, get a checked tree height.
+
+  stemsay note [--json] [--book FILE] ["words"]        one note, or one a line from standard input
+               [--list FILE]                            ... or from FILE, each printed with its answer set in; lines
+                                                        that begin with # or a space are passed over
+  stemsay hear [--json] [--book FILE] CLIP.wav ...      the same for 16-bit WAV files
+               [--list FILE]                            ... whose paths stand in FILE, one a line ("-": standard input)
+  stemsay totals [--json] --book FILE                   what the book comes to, with errors
+  stemsay doubts [--json] --book FILE                   what is in doubt, and what was settled
+  stemsay export --format csv|json|geojson --book FILE  the book for other programs
+               [--table all|trees|plots] [--columns]    ... rows of the CSV; --columns explains its columns
+  stemsay report [--format text|html] [--out FILE]      the day's report; to FILE, as a page when its name
+                 --book FILE                            ends in .html, which prints well from any browser
+  stemsay grammar [--format help|examples|srgs|abnf|jsgf]
+                                                        everything that can be said
+  stemsay check [--json] --book FILE                    verifies a book
+  stemsay fetch-dictation [--from URL] [--yes]          fetches what writes remarks down, once; says first how much
+  stemsay import --book FILE EXPORT.json|csv ...        adds what JSON or CSV exports hold; safe to repeat
+
+FILE may also be a book of a crew's database: postgres://crew@host/database?book=NAME
+Without --book, note and hear work on a book in memory that ends with the command.
+"npm start" serves the page. Exit status: 0 done, 1 refused or found wrong, 2 wrong command.
+`;
+
+interface Command {
+  /** The options that it takes; any other is a mistake worth saying. */
+  readonly takes: readonly (keyof Values)[];
+  run(rest: readonly string[], values: Values, terminal: Terminal): number | Promise<number>;
+  /** It takes words or files too. */
+  readonly more?: true;
+}
+
+const commands: Readonly<Record<string, Command>> = {
+  note: { takes: ['json', 'book', 'list'], more: true, run: note },
+  hear: { takes: ['json', 'book', 'list'], more: true, run: hear },
+  totals: { takes: ['json', 'book'], run: (_, ...given) => totals(...given) },
+  doubts: { takes: ['json', 'book'], run: (_, ...given) => doubts(...given) },
+  export: { takes: ['format', 'table', 'columns', 'book'], run: (_, ...given) => exportBook(...given) },
+  report: { takes: ['format', 'book', 'out'], run: (_, ...given) => report(...given) },
+  grammar: { takes: ['format'], run: (_, ...given) => printGrammar(...given) },
+  check: { takes: ['json', 'book'], run: (_, ...given) => check(...given) },
+  import: { takes: ['book'], more: true, run: importEntries },
+  'fetch-dictation': { takes: ['from', 'yes'], run: (_, ...given) => getDictation(...given) },
+};
+
+function printGrammar(values: Values, terminal: Terminal): number {
+  const text = terminal.language().render(oneOf('format', values.format ?? 'help', grammarFormats));
+  terminal.stdout.write(text.endsWith('\n') ? text : `${text}\n`);
+  return 0;
+}
+
+/** Runs one command and resolves to the exit status. */
+export async function run(argv: readonly string[], terminal: Terminal): Promise<number> {
+  try {
+    return await dispatch(argv, terminal);
+  } catch (error) {
+    if (error instanceof UsageError) {
+      terminal.stderr.write(`${error.message}\n"stemsay --help" shows all commands.\n`);
+      return 2;
+    }
+    if (error instanceof RefusedError || (error instanceof Error && error.name === 'StoreError')) {
+      terminal.stderr.write(`${error.message}\n`);
+      return 1;
+    }
+    throw error;
+  }
+}
+
+async function dispatch(argv: readonly string[], terminal: Terminal): Promise<number> {
+  let parsed: { values: Values; positionals: string[] };
+  try {
+    parsed = parseArgs({ args: [...argv], options, allowPositionals: true });
+  } catch (error) {
+    throw new UsageError(error instanceof Error ? error.message : String(error));
+  }
+  const { values } = parsed;
+  const [name, ...rest] = parsed.positionals;
+  if (values.help || name === 'help') {
+    terminal.stdout.write(usage);
+    return 0;
+  }
+  if (name === undefined) throw new UsageError('Expected a command: note, hear, totals, export ...');
+  const command = Object.hasOwn(commands, name) ? commands[name] : undefined;
+  if (command === undefined) {
+    throw new UsageError(`There is no command "${name}". There are: ${Object.keys(commands).join(', ')}.`);
+  }
+  const alien = Object.keys(values).find((option) => !(command.takes as readonly string[]).includes(option));
+  if (alien !== undefined) throw new UsageError(`"stemsay ${name}" takes no --${alien}.`);
+  if (!command.more && rest.length > 0) throw new UsageError(`"stemsay ${name}" takes no "${rest[0]}".`);
+  return command.run(rest, values, terminal);
+}

@@ -1,0 +1,262 @@
+/**
+ * One open book with everything that works on it: the store, the conversation, the language and, where it can be
+ * had, hearing. The server and the command line are two doors to the same desk.
+ */
+
+import type { z } from 'zod';
+import { err, ok, type Result } from '../../shared/core/result.ts';
+import { totalTopics } from '../../shared/dialogue/asking.ts';
+import { Session } from '../../shared/dialogue/session.ts';
+import {
+  nothingTaught,
+  type Taught,
+  type Told,
+  type Tongue,
+  type Utterance,
+} from '../../shared/dialogue/types.ts';
+import { type Entry, MemoryJournal } from '../../shared/note/journal.ts';
+import type { Candidate, NoteOf, QuestionTopic } from '../../shared/note/note.ts';
+import { toJson } from '../../shared/report/files/entries.ts';
+import { toGeoJson } from '../../shared/report/files/geojson.ts';
+import { type Table, toCsv, type Wood } from '../../shared/report/files/tables.ts';
+import type { doubtsSchema, FileFormat, GrammarFormat, Reply } from '../../shared/wire.ts';
+import { uuidv7 } from '../journal/identity.ts';
+import type { Store } from '../journal/sqlite.ts';
+import type { Sound } from '../speech/audio.ts';
+import { type Dictation, remarkText } from '../speech/dictation.ts';
+import type { Hearing } from '../speech/hear.ts';
+
+/** The side of the grammar that a desk needs. */
+export interface Language {
+  readonly tongue: Tongue;
+  /** What the words may mean, best first, or the sentence to say why they mean nothing. */
+  read(words: string): Result<readonly Candidate[], string>;
+  /** The whole language in one of its written forms. */
+  render(format: GrammarFormat): string;
+  /** The program's own language with what a book taught besides, the newest meaning of a word holding. */
+  taught(taught: Taught): Language;
+}
+
+export interface DeskParts {
+  readonly store: Store;
+  readonly language: Language;
+  /** Missing: sounds are refused. */
+  readonly hearing?: Hearing;
+  /** Missing, or without its files: remarks have the words that the grammar's ear knows. */
+  readonly dictation?: Dictation;
+  /** Milliseconds since 1970. */
+  readonly now?: () => number;
+  /** Minutes that the clock here is ahead of universal time. */
+  readonly zone?: (time: number) => number;
+}
+
+const localZone = (time: number): number => -new Date(time).getTimezoneOffset();
+
+/** A store that forgets when the program ends: the default of the command line. */
+export class MemoryStore extends MemoryJournal implements Store {
+  readonly device = 'd-memory';
+  readonly shared = false;
+  readonly #clips = new Map<string, Uint8Array>();
+
+  stageClip(ref: string, wav: Uint8Array): void {
+    this.#clips.set(ref, wav);
+  }
+
+  dropClip(ref: string): void {
+    this.#clips.delete(ref);
+  }
+
+  async clip(ref: string): Promise<Uint8Array | null> {
+    return this.#clips.get(ref) ?? null;
+  }
+}
+
+/** A remark heard with at least this belief keeps the words that were heard. */
+const believedRemark = 0.9;
+
+export class Desk {
+  readonly store: Store;
+  readonly session: Session;
+  readonly #own: Language;
+  #language: Language;
+  /** What the language was last taught. */
+  #taught = JSON.stringify(nothingTaught);
+  readonly #hearing: Hearing | undefined;
+  readonly #dictation: Dictation | undefined;
+  readonly #now: () => number;
+
+  private constructor(parts: DeskParts, session: Session) {
+    this.store = parts.store;
+    this.#own = parts.language;
+    this.#language = parts.language;
+    this.session = session;
+    this.#hearing = parts.hearing;
+    this.#dictation = parts.dictation;
+    this.#now = parts.now ?? Date.now;
+  }
+
+  /** Reads the whole book, so that the first answer already knows it. */
+  static async open(parts: DeskParts): Promise<Desk> {
+    const session = await Session.open(parts.store, parts.language.tongue, {
+      device: parts.store.device,
+      now: parts.now ?? Date.now,
+      zone: parts.zone ?? localZone,
+      id: (timeMs) => uuidv7(timeMs),
+    });
+    const desk = new Desk(parts, session);
+    void desk.language;
+    return desk;
+  }
+
+  /** The language as the book in hand taught it. */
+  get language(): Language {
+    const { taught } = this.session.book;
+    const key = JSON.stringify(taught);
+    if (key !== this.#taught) {
+      this.#language = key === JSON.stringify(nothingTaught) ? this.#own : this.#own.taught(taught);
+      this.#taught = key;
+      this.#hearing?.teach(taught);
+    }
+    return this.#language;
+  }
+
+  /** Tells the book. A word that it was taught by this is learnt behind the answer, by reader and ear. */
+  async #tell(utterance: Utterance): Promise<Told> {
+    const told = await this.session.tell(utterance);
+    setImmediate(() => void this.language);
+    return told;
+  }
+
+  /** Why sounds cannot be answered here, or null where they can. */
+  get deaf(): string | null {
+    return this.#hearing === undefined ? 'Hearing is switched off here. Type the note.' : this.#hearing.deaf;
+  }
+
+  /** One note as words. */
+  async note(words: string, position?: Entry['position']): Promise<Told> {
+    if (this.store.shared) await this.session.refresh();
+    const read = this.language.read(words);
+    return this.#tell({
+      words,
+      candidates: read.ok ? read.value : [],
+      ...(read.ok ? {} : { refusal: read.error }),
+      ...(position ? { position } : {}),
+    });
+  }
+
+  /** One note as sound. `wav` is the clip that is kept with the entry. */
+  async sound(sound: Sound, wav: Uint8Array, position?: Entry['position']): Promise<Told> {
+    if (this.#hearing === undefined) return this.refuse(this.deaf!);
+    const heard = await this.#hearing.hear(sound.samples);
+    if (!heard.ok) return this.refuse(heard.error.message);
+    if (this.store.shared) await this.session.refresh();
+    const { facts } = heard.value;
+    const candidates = await this.#written(heard.value.candidates, sound.samples);
+    const clip = uuidv7(this.#now());
+    const utterance: Utterance = {
+      words: candidates[0]?.words ?? '',
+      candidates,
+      heard: { ...facts, clip },
+      ...(position ? { position } : {}),
+    };
+    this.store.stageClip(clip, wav);
+    const told = await this.#tell(utterance);
+    if (told.entry === null) this.store.dropClip(clip);
+    return told;
+  }
+
+  /**
+   * The candidates with a remark's text as dictation writes it, where there is dictation. A remark whose every word
+   * the grammar's ear knows and believes needs none.
+   */
+  async #written(candidates: readonly Candidate[], samples: Float32Array): Promise<readonly Candidate[]> {
+    const [best, ...others] = candidates;
+    const unsure = best?.note.kind === 'remark' && best.posterior < believedRemark;
+    if (!unsure || !this.#dictation || this.#dictation.missing !== null) return candidates;
+    const written = await this.#dictation.write(samples);
+    const text = written.ok ? remarkText(written.value) : '';
+    if (text === '') return candidates;
+    // Other wordings of the remark are no other meaning any more.
+    const rivals = others.filter(({ note }) => note.kind !== 'remark');
+    const posterior =
+      candidates.reduce((sum, one) => sum + one.posterior, 0) -
+      rivals.reduce((sum, one) => sum + one.posterior, 0);
+    return [{ ...best, posterior, note: { kind: 'remark', text } }, ...rivals];
+  }
+
+  /** What a sound may mean, for a page that keeps its own book; nothing is kept here. Fails when nothing can hear. */
+  async hear(sound: Sound): Promise<Result<Reply<'hear'>, string>> {
+    if (this.#hearing === undefined) return err(this.deaf!);
+    const heard = await this.#hearing.hear(sound.samples);
+    if (heard.ok) {
+      const candidates = await this.#written(heard.value.candidates, sound.samples);
+      return ok({ candidates, heard: heard.value.facts, refusal: null });
+    }
+    const { kind, message } = heard.error;
+    if (kind === 'deaf' || kind === 'busy') return err(message);
+    return ok({ candidates: [], heard: null, refusal: message });
+  }
+
+  /** The answer to an utterance that never became words. */
+  refuse(sentence: string): Promise<Told> {
+    return this.session.tell({ words: '', candidates: [], refusal: sentence });
+  }
+
+  /** Takes in entries of other devices; they are durable when this resolves. */
+  async push(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
+    const pushed = await this.store.append(entries);
+    if (pushed.added > 0) await this.session.refresh();
+    void this.language;
+    return pushed;
+  }
+
+  /** Answers a question on the book without keeping that it was asked. */
+  ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
+    return this.session.ask(note);
+  }
+
+  /** The usual questions on the whole book, each with its answer. */
+  totals(): { about: QuestionTopic; reply: string; detail: string | null }[] {
+    return totalTopics.map((about) => ({ about, ...this.ask({ kind: 'ask', about }) }));
+  }
+
+  /** Every doubt ever raised, with what became of it. */
+  doubts(): z.input<typeof doubtsSchema>['doubts'] {
+    const { book } = this.session;
+    return book.doubts.map(({ entry, tree, doubt, state }) => ({
+      tree: book.tree(tree)?.number ?? null,
+      entry,
+      state,
+      code: doubt.code,
+      strength: doubt.strength,
+      sentence: doubt.sentence,
+    }));
+  }
+
+  get wood(): Wood {
+    const { book } = this.session;
+    return {
+      trees: [...book.trees()],
+      plots: [...book.plots()],
+      stands: [...book.stands.values()],
+      strata: [...book.strata.values()],
+      entries: book.entries,
+    };
+  }
+
+  export(format: FileFormat, table: Table = 'all'): string {
+    switch (format) {
+      case 'csv':
+        return toCsv(this.wood, table);
+      case 'geojson':
+        return `${JSON.stringify(toGeoJson(this.wood))}\n`;
+      case 'json':
+        return toJson(this.session.book.entries);
+    }
+  }
+
+  async close(): Promise<void> {
+    this.#dictation?.close();
+    await Promise.all([this.store.close(), this.#hearing?.close()]);
+  }
+}

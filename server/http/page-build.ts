@@ -1,0 +1,141 @@
+/** Builds the page from `client/` into `dist/`: bundles its scripts, packs the language, copies the rest. */
+import { createHash } from 'node:crypto';
+import { existsSync } from 'node:fs';
+import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
+import { basename, join } from 'node:path';
+import { type BuildOptions, build, type Plugin, stop } from 'esbuild';
+import { pack } from '../../grammar/automaton/serialize.ts';
+import { grammar } from '../../grammar/description/grammar.ts';
+import { err, ok, type Result } from '../../shared/core/result.ts';
+import { keptAutomaton } from '../language/automaton-cache.ts';
+
+/** Scripts that may share pieces, and scripts that must each be one file (audio thread, service worker). */
+const shared = ['main.ts', 'worker.ts'];
+const alone = ['ear/capture.worklet.ts'];
+const serviceWorker = 'sw.ts';
+/** Pieces that are fetched by who wants them, not kept for everyone. */
+const onlyOnUse = /client\/ear\/page-ear\.ts$/;
+const styles = ['styles/styles.css'];
+const copied = /\.(html|svg|png|ico|webmanifest|woff2)$/;
+const languageFile = 'language.bin';
+
+/** zod brings its messages in fifty languages, a quarter megabyte; the page shows one. */
+const oneLanguage: Plugin = {
+  name: 'one-language',
+  setup(plugin) {
+    plugin.onLoad({ filter: /zod[\\/]v4[\\/]locales[\\/]index\.js$/ }, () => ({
+      contents: "export { default as en } from '../en.js';",
+    }));
+  },
+};
+
+/**
+ * zod as a namespace: `import { z }` brings all of it, also what turns schemas into other formats, which no bundler can
+ * tell is unused.
+ */
+const onlyUsedZod: Plugin = {
+  name: 'only-used-zod',
+  setup(plugin) {
+    plugin.onLoad({ filter: /[\\/](shared|grammar|client)[\\/].*\.tsx?$/ }, async ({ path }) => ({
+      contents: (await readFile(path, 'utf8')).replace(
+        "import { z } from 'zod';",
+        "import * as z from 'zod';",
+      ),
+      loader: path.endsWith('x') ? 'tsx' : 'ts',
+    }));
+  },
+};
+
+/** Resolves to whether there is a page now; a mistake in its sources is a sentence, not the end of the server. */
+export async function buildPage(root: string): Promise<Result<null, string>> {
+  const [source, target] = [join(root, 'client'), join(root, 'dist')];
+  const there = (names: readonly string[]) =>
+    names.map((name) => join(source, name)).filter((file) => existsSync(file));
+  if (there(shared).length === 0) return err('There is no page to build: client/ has no main.ts.');
+  const options: BuildOptions = {
+    outdir: target,
+    bundle: true,
+    minify: true,
+    sourcemap: 'linked',
+    format: 'esm',
+    target: 'es2022',
+    jsx: 'automatic',
+    jsxImportSource: 'preact',
+    plugins: [oneLanguage, onlyUsedZod],
+    logLevel: 'silent',
+  };
+  try {
+    await mkdir(target, { recursive: true });
+    // Pieces of earlier builds have other names and would pile up.
+    for (const name of await readdir(target))
+      if (/^(piece-.*\.(js(\.map)?|bin|gz)|language\.bin\.gz)$/.test(name)) await rm(join(target, name));
+    const spoken = await packLanguage(target);
+    const { metafile } = await build({
+      ...options,
+      entryPoints: there(shared),
+      splitting: true,
+      chunkNames: 'piece-[hash]',
+      define: { SPOKEN_FILE: JSON.stringify(`/${spoken}`) },
+      metafile: true,
+    });
+    const large = Object.entries(metafile.outputs).flatMap(([file, { entryPoint }]) =>
+      entryPoint !== undefined && onlyOnUse.test(entryPoint) ? [basename(file)] : [],
+    );
+    await build({ ...options, entryPoints: there(alone) });
+    await build({ ...options, sourcemap: false, entryPoints: there(styles) });
+    for (const name of await readdir(source, { recursive: true })) {
+      if (copied.test(name)) await cp(join(source, name), join(target, name));
+    }
+    // Last, because it holds the names and the fingerprint of everything before it.
+    const [service] = there([serviceWorker]);
+    if (service !== undefined) {
+      const shell = await shellOf(target, [...large, spoken]);
+      await build({
+        ...options,
+        format: 'iife',
+        entryPoints: [service],
+        define: { SHELL: JSON.stringify(shell.names), SHELL_VERSION: JSON.stringify(shell.version) },
+      });
+    }
+    return ok(null);
+  } catch (cause) {
+    return err(`The page could not be built: ${cause instanceof Error ? cause.message : cause}`);
+  } finally {
+    // Its helper process would stay and hold sixty megabytes.
+    await stop();
+  }
+}
+
+/** What a page needs to start without a network, and one name for exactly these bytes. */
+async function shellOf(
+  target: string,
+  without: readonly string[],
+): Promise<{ names: string[]; version: string }> {
+  const names = (await readdir(target))
+    .filter(
+      (name) =>
+        // The large icons are for the device at the moment of installing, which has a network.
+        /\.(html|css|js|svg|webmanifest|bin)$/.test(name) && name !== 'sw.js' && !without.includes(name),
+    )
+    .sort();
+  const hash = createHash('sha256');
+  for (const name of names) hash.update(name).update(await readFile(join(target, name)));
+  return {
+    names: names.map((name) => (name === 'index.html' ? '/' : `/${name}`)),
+    version: hash.digest('hex').slice(0, 16),
+  };
+}
+
+/**
+ * The compiled language for the page, from where the server keeps its own. How usual each word is matters to hearing
+ * alone and is two fifths of it, so there is a second file with it; gives the name of that one, a piece like others.
+ */
+async function packLanguage(target: string): Promise<string> {
+  const whole = keptAutomaton(grammar);
+  const { usage: _, ...automaton } = whole;
+  await writeFile(join(target, languageFile), pack(automaton));
+  const spoken = pack(whole);
+  const name = `piece-${createHash('sha256').update(spoken).digest('hex').slice(0, 8)}.bin`;
+  await writeFile(join(target, name), spoken);
+  return name;
+}

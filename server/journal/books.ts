@@ -1,0 +1,25 @@
+/** Opens a book by its name: a file, or a book in a crew's PostgreSQL database. */
+import { basename } from 'node:path';
+import type { Result } from '../../shared/core/result.ts';
+import { openPostgres } from './postgres.ts';
+import { openStore, type Store, type StoreProblem } from './sqlite.ts';
+
+const database = /^postgres(ql)?:\/\//;
+
+/**
+ * `where` is a path, or `postgres://crew@host/database?book=north`.
+ *
+ * @example
+ * const store = await openBook('books/field.book');
+ */
+export async function openBook(
+  where: string,
+  mode: 'write' | 'read' = 'write',
+): Promise<Result<Store, StoreProblem>> {
+  return database.test(where) ? openPostgres(where, mode) : openStore(where, mode);
+}
+
+/** The book's name for people: never the folder, the host or a password. */
+export function nameOf(where: string): string {
+  return database.test(where) ? (new URL(where).searchParams.get('book') ?? 'field') : basename(where);
+}

@@ -1,0 +1,403 @@
+/**
+ * The journal in one SQLite file, a book: appended in one durable transaction, never changed. It knows nothing of
+ * what the entries mean. A file that is not a book, is newer than this program or is in use is left untouched.
+ */
+import { createHash, randomBytes } from 'node:crypto';
+import {
+  closeSync,
+  existsSync,
+  mkdirSync,
+  openSync,
+  readSync,
+  realpathSync,
+  statSync,
+  unlinkSync,
+} from 'node:fs';
+import { hostname } from 'node:os';
+import { basename, dirname, join, resolve } from 'node:path';
+import zlib from 'node:zlib';
+import Database from 'better-sqlite3';
+import { err, ok, type Result } from '../../shared/core/result.ts';
+import { type Entry, entrySchema, type Journal } from '../../shared/note/journal.ts';
+
+/** Marks the file as ours in the header's application id: "Stem". */
+export const applicationId = 0x5374656d;
+
+/** Each brings a book from the version of its index to the next. Never edit one that was released: add one. */
+export const migrations: readonly string[] = [
+  `CREATE TABLE entries (
+     cursor INTEGER PRIMARY KEY AUTOINCREMENT,
+     id TEXT NOT NULL UNIQUE,
+     body TEXT NOT NULL,
+     crc INTEGER
+   ) STRICT;
+   CREATE TRIGGER entries_stay BEFORE UPDATE ON entries BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END;
+   CREATE TRIGGER entries_last BEFORE DELETE ON entries BEGIN SELECT RAISE(ABORT, 'entries are never deleted'); END;
+   CREATE TABLE devices (home TEXT PRIMARY KEY, device TEXT NOT NULL) STRICT;`,
+  'CREATE TABLE clips (ref TEXT PRIMARY KEY, wav BLOB NOT NULL) STRICT;',
+];
+
+export interface StoreProblem {
+  readonly kind: 'missing' | 'notOurs' | 'newer' | 'older' | 'locked' | 'unwritable' | 'damaged' | 'full';
+  /** What was expected, what was found, where, and what to do. */
+  readonly sentence: string;
+}
+
+/** A store that fails after it was opened: the disk is full or gone, or a row is damaged. */
+export class StoreError extends Error {
+  readonly kind: StoreProblem['kind'];
+
+  constructor(problem: StoreProblem, cause?: unknown) {
+    super(problem.sentence, { cause });
+    this.name = 'StoreError';
+    this.kind = problem.kind;
+  }
+}
+
+/** A journal that also keeps the sound of what was said. */
+export interface Store extends Journal {
+  /** What the entries of this program in this book are signed with. */
+  readonly device: string;
+  /** Whether other programs may append at the same time: then a reader looks for news before it answers. */
+  readonly shared: boolean;
+  /** Keeps a clip in memory until the entry that names it is appended; both become durable together. */
+  stageClip(ref: string, wav: Uint8Array): void;
+  /** Forgets a clip whose words came to nothing. */
+  dropClip(ref: string): void;
+  clip(ref: string): Promise<Uint8Array | null>;
+}
+
+/** Cursor, the entry as JSON, and the check sum of that text. */
+type Row = [cursor: number, body: string, crc: number | null];
+
+/**
+ * CRC-32 of a text as UTF-8; null where Node is older than 20.15. Entries are validated when they are written; a row
+ * whose check sum holds is what was validated then, and reading it again costs half without the schema.
+ */
+const crcOf: (text: string) => number | null =
+  typeof zlib.crc32 === 'function' ? (text) => zlib.crc32(text) : () => null;
+
+/**
+ * Opens the book in this file, or begins one (`write` only). `read` leaves the file as it is and works beside a
+ * program that writes it.
+ */
+export function openStore(file: string, mode: 'write' | 'read' = 'write'): Result<SqliteStore, StoreProblem> {
+  const path = resolve(file);
+  const header = readHeader(path, mode);
+  if (!header.ok) return header;
+
+  let unlock = () => {};
+  if (mode === 'write') {
+    const lock = lockFor(path);
+    if (!lock.ok) return lock;
+    unlock = lock.value;
+  }
+  let database: Database.Database | undefined;
+  try {
+    database = new Database(
+      path,
+      mode === 'read' ? { readonly: true, fileMustExist: true, timeout: 1000 } : { timeout: 1000 },
+    );
+    const version = Number(database.pragma('user_version', { simple: true }));
+    if (version > migrations.length) throw new StoreError(newer(path, version));
+    if (mode === 'write') {
+      migrate(database, version);
+      database.pragma('journal_mode = WAL');
+      // FULL, not NORMAL: in WAL mode only FULL syncs the log at every commit, which "acknowledged" promises.
+      database.pragma('synchronous = FULL');
+    } else if (version < migrations.length) {
+      throw new StoreError({
+        kind: 'older',
+        sentence: `${path} was written by an older stemsay (book version ${version}). Open it once to write, "stemsay note --book FILE", and it is brought up to date.`,
+      });
+    }
+    return ok(new SqliteStore(database, path, mode, unlock));
+  } catch (cause) {
+    database?.close();
+    unlock();
+    return err(
+      cause instanceof StoreError ? { kind: cause.kind, sentence: cause.message } : problemOf(cause, path),
+    );
+  }
+}
+
+export class SqliteStore implements Store {
+  readonly device: string;
+  readonly shared = false;
+  readonly path: string;
+  readonly #database: Database.Database;
+  readonly #mode: 'write' | 'read';
+  readonly #unlock: () => void;
+  readonly #staged = new Map<string, Uint8Array>();
+  readonly #insertAll: (entries: readonly Entry[]) => number;
+  readonly #since: Database.Statement<[number, number], Row>;
+  readonly #last: Database.Statement<[], { cursor: number | null }>;
+  readonly #clip: Database.Statement<[string], { wav: Buffer }>;
+  #open = true;
+
+  constructor(database: Database.Database, path: string, mode: 'write' | 'read', unlock: () => void) {
+    this.#database = database;
+    this.path = path;
+    this.#mode = mode;
+    this.#unlock = unlock;
+    this.device = mode === 'write' ? claimDevice(database, path) : 'reader';
+    this.#since = database
+      .prepare<[number, number], Row>(
+        'SELECT cursor, body, crc FROM entries WHERE cursor > ? ORDER BY cursor LIMIT ?',
+      )
+      .raw();
+    this.#last = database.prepare('SELECT max(cursor) AS cursor FROM entries');
+    this.#clip = database.prepare('SELECT wav FROM clips WHERE ref = ?');
+    const insert = database.prepare<[string, string, number | null]>(
+      'INSERT INTO entries (id, body, crc) VALUES (?, ?, ?) ON CONFLICT (id) DO NOTHING',
+    );
+    const insertClip = database.prepare<[string, Uint8Array]>(
+      'INSERT INTO clips (ref, wav) VALUES (?, ?) ON CONFLICT DO NOTHING',
+    );
+    this.#insertAll = database.transaction((entries: readonly Entry[]) => {
+      let added = 0;
+      for (const entry of entries) {
+        const body = JSON.stringify(entry);
+        const { changes } = insert.run(entry.id, body, crcOf(body));
+        added += changes;
+        const ref = entry.heard?.clip;
+        const wav = ref === undefined ? undefined : this.#staged.get(ref);
+        if (changes > 0 && ref !== undefined && wav !== undefined) insertClip.run(ref, wav);
+      }
+      return added;
+    }).immediate;
+  }
+
+  async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
+    // Parsed again although typed: JSON writes NaN as null, and what is written must read back.
+    const checked = entries.map((entry) => entrySchema.parse(entry));
+    let added = 0;
+    try {
+      if (checked.length > 0) added = this.#insertAll(checked);
+    } catch (cause) {
+      throw new StoreError(problemOf(cause, this.path), cause);
+    }
+    for (const entry of checked) if (entry.heard?.clip !== undefined) this.#staged.delete(entry.heard.clip);
+    return { added, cursor: this.#last.get()?.cursor ?? 0 };
+  }
+
+  async since(
+    cursor: number,
+    limit = Number.MAX_SAFE_INTEGER,
+  ): Promise<{ entries: Entry[]; cursor: number }> {
+    const rows = this.#since.all(cursor, Math.min(limit, Number.MAX_SAFE_INTEGER));
+    return { entries: rows.map((row) => this.#entryOf(row)), cursor: rows.at(-1)?.[0] ?? cursor };
+  }
+
+  /** Every row as it stands, for `check`: an unreadable one is reported, not thrown. */
+  *rows(): Generator<{ cursor: number; entry: Entry | null; problem: string | null }> {
+    for (const row of this.#since.iterate(0, Number.MAX_SAFE_INTEGER)) {
+      const [cursor, body, crc] = row;
+      const read = readRow(body, null);
+      const entry = read.ok ? read.value : null;
+      const changed = crc !== null && crc !== (crcOf(body) ?? crc);
+      yield {
+        cursor,
+        entry,
+        problem: read.ok ? (changed ? 'it was changed since it was written' : null) : read.error,
+      };
+    }
+  }
+
+  /** What SQLite itself finds wrong with the file; empty when nothing is. */
+  integrity(): string[] {
+    const found = this.#database.pragma('integrity_check(20)') as { integrity_check: string }[];
+    return found.map((row) => row.integrity_check).filter((line) => line !== 'ok');
+  }
+
+  /** How commits reach the disk; see sqlite.org/pragma.html, journal_mode and synchronous. */
+  settings(): { journal: string; synchronous: number } {
+    return {
+      journal: String(this.#database.pragma('journal_mode', { simple: true })),
+      synchronous: Number(this.#database.pragma('synchronous', { simple: true })),
+    };
+  }
+
+  stageClip(ref: string, wav: Uint8Array): void {
+    this.#staged.set(ref, wav);
+  }
+
+  dropClip(ref: string): void {
+    this.#staged.delete(ref);
+  }
+
+  async clip(ref: string): Promise<Uint8Array | null> {
+    return this.#clip.get(ref)?.wav ?? null;
+  }
+
+  async close(): Promise<void> {
+    if (!this.#open) return;
+    this.#open = false;
+    // A closed book is one file that can be copied or read anywhere; fails harmlessly while someone else reads it.
+    try {
+      if (this.#mode === 'write') this.#database.pragma('journal_mode = DELETE');
+    } catch {}
+    this.#database.close();
+    this.#unlock();
+  }
+
+  #entryOf([cursor, body, crc]: Row): Entry {
+    const read = readRow(body, crc);
+    if (read.ok) return read.value;
+    throw new StoreError({
+      kind: 'damaged',
+      sentence: `Entry ${cursor} of ${this.path} cannot be read: ${read.error}. "stemsay check --book FILE" lists all that is wrong.`,
+    });
+  }
+}
+
+/** With the check sum that was kept, a text that still has it is taken without validating it again. */
+function readRow(text: string, crc: number | null): Result<Entry, string> {
+  let body: unknown;
+  try {
+    body = JSON.parse(text);
+  } catch {
+    return err('its text is not JSON');
+  }
+  if (crc !== null && crc === crcOf(text)) return ok(body as Entry);
+  const read = entrySchema.safeParse(body);
+  if (read.success) return ok(read.data);
+  const issue = read.error.issues[0];
+  return err(`${issue?.path.join('.') || 'entry'}: ${issue?.message ?? 'not an entry'}`);
+}
+
+/** Looks at the first hundred bytes before SQLite may touch the file. Layout: sqlite.org/fileformat.html, 1.3. */
+function readHeader(path: string, mode: 'write' | 'read'): Result<null, StoreProblem> {
+  if (!existsSync(path)) {
+    if (mode === 'read') return err({ kind: 'missing', sentence: `There is no book at ${path}.` });
+    try {
+      mkdirSync(dirname(path), { recursive: true });
+    } catch (cause) {
+      return err(problemOf(cause, path));
+    }
+    return ok(null);
+  }
+  const bytes = Buffer.alloc(100);
+  let length: number;
+  try {
+    const handle = openSync(path, 'r');
+    try {
+      length = readSync(handle, bytes, 0, 100, 0);
+    } finally {
+      closeSync(handle);
+    }
+  } catch (cause) {
+    return err(problemOf(cause, path));
+  }
+  if (length === 0 && mode === 'write') return ok(null);
+  const ours =
+    length === 100 &&
+    bytes.toString('latin1', 0, 16) === 'SQLite format 3\0' &&
+    bytes.readUInt32BE(68) === applicationId;
+  if (!ours) {
+    return err({
+      kind: 'notOurs',
+      sentence: `${path} is not a stemsay book; it was left as it is. Name another file with --book.`,
+    });
+  }
+  const version = bytes.readUInt32BE(60);
+  return version > migrations.length ? err(newer(path, version)) : ok(null);
+}
+
+function newer(path: string, version: number): StoreProblem {
+  return {
+    kind: 'newer',
+    sentence: `${path} was written by a newer stemsay (book version ${version}, this program knows ${migrations.length}); it was left as it is. Update stemsay to open it.`,
+  };
+}
+
+function migrate(database: Database.Database, from: number): void {
+  if (from === migrations.length) return;
+  database
+    .transaction(() => {
+      for (const step of migrations.slice(from)) database.exec(step);
+      database.pragma(`application_id = ${applicationId}`);
+      database.pragma(`user_version = ${migrations.length}`);
+    })
+    .immediate();
+}
+
+/**
+ * One program writes a book at a time, because each holds the dialogue in memory. The lock is SQLite's own, on an
+ * empty file beside the book, so that the system releases it however the program ends and readers are not hindered.
+ */
+function lockFor(path: string): Result<() => void, StoreProblem> {
+  const file = join(dirname(path), `.${basename(path)}.lock`);
+  for (;;) {
+    let lock: Database.Database | undefined;
+    try {
+      lock = new Database(file, { timeout: 0 });
+      const inode = statSync(file).ino;
+      // No journal: the lock never writes a byte.
+      lock.pragma('journal_mode = MEMORY');
+      lock.exec('BEGIN IMMEDIATE');
+      const held = lock;
+      // Whoever let go a moment ago has unlinked the file: a lock on it would be on nothing.
+      if (existsSync(file) && statSync(file).ino === inode) {
+        return ok(() => {
+          try {
+            unlinkSync(file);
+          } catch {}
+          held.close();
+        });
+      }
+      held.close();
+    } catch (cause) {
+      lock?.close();
+      if (isSqlite(cause, 'SQLITE_BUSY')) {
+        return err({
+          kind: 'locked',
+          sentence: `${path} is open in another stemsay. Close that one first, or name another file with --book.`,
+        });
+      }
+      return err(problemOf(cause, path));
+    }
+  }
+}
+
+/** A copied or moved book gets a new device, so that two copies never sign different entries alike. */
+function claimDevice(database: Database.Database, path: string): string {
+  const home = createHash('sha256')
+    .update(`${hostname()}:${realpathSync(path)}`)
+    .digest('hex')
+    .slice(0, 16);
+  const known = database
+    .prepare<[string], { device: string }>('SELECT device FROM devices WHERE home = ?')
+    .get(home);
+  if (known) return known.device;
+  const device = `d-${randomBytes(5).toString('hex')}`;
+  database.prepare<[string, string]>('INSERT INTO devices (home, device) VALUES (?, ?)').run(home, device);
+  return device;
+}
+
+function isSqlite(cause: unknown, code: string): boolean {
+  return cause instanceof Database.SqliteError && cause.code.startsWith(code);
+}
+
+function problemOf(cause: unknown, path: string): StoreProblem {
+  const code = cause instanceof Error && 'code' in cause ? String(cause.code) : '';
+  const problem = (kind: StoreProblem['kind'], sentence: string): StoreProblem => ({ kind, sentence });
+  if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED')) {
+    return problem('locked', `${path} is in use by another program. Close it there and try again.`);
+  }
+  if (code === 'SQLITE_FULL' || code === 'ENOSPC') {
+    return problem(
+      'full',
+      `There is no room left on the disk for ${path}. Nothing of this was kept; make room and say it again.`,
+    );
+  }
+  if (code.startsWith('SQLITE_CORRUPT') || code === 'SQLITE_NOTADB') {
+    return problem('damaged', `${path} is damaged: ${cause instanceof Error ? cause.message : code}.`);
+  }
+  const known = /^(SQLITE_(READONLY|CANTOPEN|IOERR|PERM)|E[A-Z]+$)/.test(code);
+  if (!known) throw cause;
+  return problem(
+    'unwritable',
+    `${path} cannot be opened or written (${code}). Check the folder, its rights and the disk.`,
+  );
+}

@@ -1,0 +1,75 @@
+/**
+ * The compiled grammar, kept from one start to the next: compiling takes about a second, reading the kept result a few
+ * milliseconds. What is kept is found again only by the very description and compiler that made it.
+ */
+import { createHash } from 'node:crypto';
+import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { compile } from '../../grammar/automaton/compile.ts';
+import { pack, unpack } from '../../grammar/automaton/serialize.ts';
+import { withUsage } from '../../grammar/decoding/language-model.ts';
+import { grammar } from '../../grammar/description/grammar.ts';
+import type { Automaton, Description } from '../../grammar/description/model.ts';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+const ending = '.automaton';
+/** A book that taught words has its own; older ones make room. */
+const mostKept = 8;
+
+/**
+ * The automaton of a description, compiled at the first call on this machine. Never fails for the sake of the cache:
+ * a folder that cannot be written or a spoiled file only costs the second.
+ *
+ * @example
+ * const reader = createReader(keptAutomaton());
+ */
+export function keptAutomaton(description: Description = grammar, folder = join(root, '.cache')): Automaton {
+  const file = join(folder, `${keyOf(description)}${ending}`);
+  const kept = read(file);
+  if (kept !== null) return kept;
+  const automaton = withUsage(compile(description), description);
+  try {
+    keep(folder, file, automaton);
+  } catch {}
+  return automaton;
+}
+
+/** The description as data and the compiler as text. */
+function keyOf(description: Description): string {
+  const hash = createHash('sha256').update(JSON.stringify(description));
+  const sources = join(root, 'grammar');
+  for (const name of readdirSync(sources, { recursive: true, encoding: 'utf8' }).sort()) {
+    if (name.endsWith('.ts')) hash.update(name).update(readFileSync(join(sources, name)));
+  }
+  return hash.digest('hex').slice(0, 32);
+}
+
+const digestOf = (bytes: Uint8Array): Buffer => createHash('sha256').update(bytes).digest();
+const digestLength = 32;
+
+function read(file: string): Automaton | null {
+  try {
+    const bytes = readFileSync(file);
+    const body = bytes.subarray(digestLength);
+    if (!digestOf(body).equals(bytes.subarray(0, digestLength))) return null;
+    const automaton = unpack(body);
+    return automaton.ok ? automaton.value : null;
+  } catch {
+    return null;
+  }
+}
+
+function keep(folder: string, file: string, automaton: Automaton): void {
+  mkdirSync(folder, { recursive: true });
+  const body = pack(automaton);
+  // Renamed when whole: two programs that start at once never see half a file.
+  const part = `${file}.${process.pid}`;
+  writeFileSync(part, Buffer.concat([digestOf(body), body]));
+  renameSync(part, file);
+  const kept = readdirSync(folder)
+    .filter((name) => name.endsWith(ending))
+    .map((name) => ({ name, time: statSync(join(folder, name)).mtimeMs }))
+    .sort((a, b) => b.time - a.time);
+  for (const { name } of kept.slice(mostKept)) rmSync(join(folder, name), { force: true });
+}

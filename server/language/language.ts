@@ -1,0 +1,64 @@
+/** The grammar put together for the server: what reads words, what speaks notes, what writes the language down. */
+
+import { withUserWords } from '../../grammar/description/grammar.ts';
+import type { Description } from '../../grammar/description/model.ts';
+import {
+  examplesOf,
+  grammar,
+  helpOf,
+  parseDescription,
+  type Trees,
+  toJsgf,
+  toSrgsAbnf,
+  toSrgsXml,
+} from '../../grammar/index.ts';
+import { createUnderstanding } from '../../grammar/reading/understand.ts';
+import { createTongue } from '../../grammar/writing/tongue.ts';
+import type { GrammarFormat } from '../../shared/wire.ts';
+import type { Language } from '../desk/desk.ts';
+import { keptAutomaton } from './automaton-cache.ts';
+
+/** The language of this program; made once, quick afterwards. */
+export function createLanguage(
+  description: Description = grammar,
+  automaton = keptAutomaton(description),
+): Language {
+  const trees = parseDescription(description);
+  return {
+    tongue: createTongue(description, () => trees),
+    read: createUnderstanding(automaton, description),
+    render: (format) => render(format, trees),
+    // Names change what is expected, not what can be said.
+    taught: ({ words, names }) =>
+      createLanguage(withUserWords(grammar, words, names), keptAutomaton(withUserWords(grammar, words))),
+  };
+}
+
+function render(format: GrammarFormat, trees: Trees): string {
+  switch (format) {
+    case 'help':
+      return helpText(trees);
+    case 'examples':
+      return `${examplesOf(trees).join('\n')}\n`;
+    case 'srgs':
+      return toSrgsXml(trees);
+    case 'abnf':
+      return toSrgsAbnf(trees);
+    case 'jsgf':
+      return toJsgf(trees);
+  }
+}
+
+/** The help page for a terminal: every family, what each thing does, how it is said, an example. */
+function helpText(trees: Trees): string {
+  const { families, parts } = helpOf(trees);
+  const sections = families.map(({ family, entries }) => {
+    const lines = entries.map(({ help, forms, examples }) => {
+      const said = examples.map((example) => `    "${example}"`);
+      return [`  ${help}`, ...said, ...forms.map((form) => `    ${form}`)].join('\n');
+    });
+    return `${family}\n${'-'.repeat(family.length)}\n${lines.join('\n\n')}\n`;
+  });
+  const partLines = parts.map(({ name, forms }) => `  ${name}: ${forms.join(' | ')}`);
+  return `${sections.join('\n')}\nParts\n-----\n${partLines.join('\n')}\n`;
+}

@@ -1,0 +1,160 @@
+/**
+ * What two devices said of one thing while neither knew of the other. The book takes the later; that it had to choose
+ * becomes a doubt. Which entry knew which is in the entries themselves (`seen`), so every device finds the same.
+ */
+import type { Act } from '../note/acts.ts';
+import type { Entry } from '../note/journal.ts';
+
+/** One statement about one side of a thing: the diameter of a tree, the rule of the book. */
+interface Statement {
+  readonly side: string;
+  readonly value: unknown;
+  readonly entry: string;
+  readonly device: string;
+  readonly seq: number;
+}
+
+export interface Crossing {
+  /** What it is about: the id of a tree, a height or a plot, or a name in the book. */
+  readonly thing: string;
+  /** The side that was said twice; `gone` when one took away what the other changed. */
+  readonly side: string;
+  readonly earlier: Pick<Statement, 'entry' | 'device' | 'value'>;
+  readonly later: Pick<Statement, 'entry' | 'device' | 'value'>;
+}
+
+/** The side of a thing that is taken away. */
+export const gone = 'gone';
+
+/** What an act says, of what; what only begins something says nothing that another could have said. */
+function* statementsOf(act: Act, words: string): Iterable<{ thing: string; side: string; value: unknown }> {
+  switch (act.act) {
+    case 'amend':
+      // Marks add up: two people who saw different ones do not contradict each other.
+      for (const [side, value] of Object.entries(act.fields))
+        if (side !== 'marks') yield { thing: act.target, side, value };
+      return;
+    case 'remeasure':
+      yield { thing: act.target, side: 'measurement', value: act.measurement };
+      return;
+    case 'plotAmend':
+      if (act.size) yield { thing: act.target, side: 'size', value: act.size };
+      if (act.slopePct !== undefined) yield { thing: act.target, side: 'slope', value: act.slopePct };
+      return;
+    case 'stand':
+    case 'stratum':
+      if (act.acres !== null) yield { thing: `${act.act} ${act.name}`, side: 'area', value: act.acres };
+      return;
+    case 'word':
+      yield { thing: `word ${act.word}`, side: 'meaning', value: [act.species, act.mark] };
+      return;
+    case 'setting':
+      if (act.set.what === 'logRule') yield { thing: 'book', side: 'log rule', value: act.set.rule };
+      if (act.set.what === 'formClass') yield { thing: 'book', side: 'form class', value: act.set.value };
+      if (act.set.what === 'nickname')
+        yield { thing: `word ${act.set.nickname}`, side: 'meaning', value: [act.set.species, undefined] };
+      return;
+    case 'settle':
+      yield { thing: act.entry, side: 'answer', value: words };
+      return;
+    case 'retract':
+      for (const target of act.targets) yield { thing: target, side: gone, value: true };
+      return;
+  }
+}
+
+export class Crossings {
+  /** Of each device: the latest entry of each other device that it had at its own latest. */
+  readonly #seen = new Map<string, Map<string, number>>();
+  readonly #said = new Map<string, Statement[]>();
+  readonly #found: Crossing[] = [];
+
+  get found(): readonly Crossing[] {
+    return this.#found;
+  }
+
+  /** What a device had of the others when it spoke last. */
+  seenBy(device: string): ReadonlyMap<string, number> {
+    return this.#seen.get(device) ?? nothing;
+  }
+
+  /** Takes an entry in its turn; gives what crossed with it. `heightsOf` gives the entries that measured a tree. */
+  take(entry: Entry, heightsOf: (tree: string) => readonly Entry[]): readonly Crossing[] {
+    if (!entry.seen && entry.acts.every((act) => this.#saysNothing(act))) return none;
+    if (entry.seen) {
+      const seen = this.#seen.get(entry.device) ?? new Map<string, number>();
+      for (const [device, seq] of Object.entries(entry.seen))
+        seen.set(device, Math.max(seq, seen.get(device) ?? 0));
+      this.#seen.set(entry.device, seen);
+    }
+    const crossings: Crossing[] = [];
+    const cross = (thing: string, made: Statement, said: readonly Statement[]) => {
+      const earlier = said.findLast((one) => clash(one, made) && !this.#knew(entry.device, one));
+      if (earlier)
+        crossings.push({ thing, side: earlier.side === gone ? gone : made.side, earlier, later: made });
+    };
+    for (const act of entry.acts) {
+      // Another height of a tree is welcome; it only matters where the tree is taken away.
+      if (act.act === 'height' && act.tree !== null)
+        cross(act.tree, measured(entry), this.#said.get(act.tree) ?? []);
+      for (const { thing, side, value } of statementsOf(act, entry.words)) {
+        const made: Statement = { side, value, entry: entry.id, device: entry.device, seq: entry.seq };
+        const said = this.#said.get(thing) ?? [];
+        cross(thing, made, side === gone ? [...said, ...heightsOf(thing).map(measured)] : said);
+        if (said.length === 0) this.#said.set(thing, [made]);
+        else said.push(made);
+      }
+    }
+    this.#found.push(...crossings);
+    return crossings;
+  }
+
+  /** Most entries begin a tree or measure one of which nothing else was said. */
+  #saysNothing(act: Act): boolean {
+    if (act.act === 'height') return act.tree === null || !this.#said.has(act.tree);
+    return act.act === 'tree' || act.act === 'next';
+  }
+
+  /** Whether an entry says anew what two devices had said, and knew both: the crossing is settled by it. */
+  settledBy(entry: Entry): Crossing[] {
+    if (this.#found.length === 0) return [];
+    const sides = entry.acts.flatMap((act) => [...statementsOf(act, entry.words)]);
+    return this.#found.filter(
+      ({ thing, side, later }) =>
+        later.entry !== entry.id &&
+        sides.some((one) => one.thing === thing && (one.side === side || one.side === gone)),
+    );
+  }
+
+  /** Forgets what an entry said. */
+  forget(entry: Entry): void {
+    for (const act of entry.acts)
+      for (const { thing } of statementsOf(act, entry.words)) {
+        const left = this.#said.get(thing)?.filter((one) => one.entry !== entry.id) ?? [];
+        if (left.length > 0) this.#said.set(thing, left);
+        else this.#said.delete(thing);
+      }
+  }
+
+  #knew(device: string, one: Statement): boolean {
+    return one.device === device || (this.#seen.get(device)?.get(one.device) ?? 0) >= one.seq;
+  }
+}
+
+/** That a tree was measured: a statement about it that is never kept, as there are so many. */
+const measured = ({ id, device, seq }: Entry): Statement => ({
+  side: 'height',
+  value: id,
+  entry: id,
+  device,
+  seq,
+});
+
+const none: readonly Crossing[] = [];
+const nothing: ReadonlyMap<string, number> = new Map();
+
+function clash(a: Statement, b: Statement): boolean {
+  // Taken away twice is taken away; what was taken away does not matter to what is not changed.
+  if (a.side === gone || b.side === gone) return a.side !== b.side;
+  return a.side === b.side && JSON.stringify(a.value) !== JSON.stringify(b.value);
+}

@@ -1,0 +1,131 @@
+/**
+ * Conversions at the edges. Inside, heights and distances are international feet, diameters inches, areas acres.
+ * A unit that was not said comes from the book's units, except for an eye height, whose size tells.
+ */
+import type { AngleUnit, Length, LengthUnit } from '../note/note.ts';
+import { err, ok, type Result } from './result.ts';
+
+export type Units = 'feet' | 'metres';
+
+/** Metres in an international foot, exact (US and Commonwealth agreement of 1959; NIST SP 811, App. B.6). */
+export const metresPerFoot = 0.3048;
+/** Square feet in an acre, exact for the international foot: 10 square chains of 66 ft. */
+export const squareFeetPerAcre = 43560;
+/** Hectares in an acre, exact: 43560 x 0.3048^2 / 10000. */
+export const hectaresPerAcre = 0.40468564224;
+export const inchesPerFoot = 12;
+export const centimetresPerInch = 2.54;
+/** Feet in a surveyor's (Gunter's) chain, exact. */
+export const feetPerChain = 66;
+
+/** Size of each unit in metres: whole decimal fractions, so each conversion rounds only once or twice. */
+const metresIn: Readonly<Record<LengthUnit, number>> = {
+  ft: metresPerFoot,
+  in: 0.0254,
+  m: 1,
+  cm: 0.01,
+  chain: 20.1168,
+  yd: 0.9144,
+};
+
+/** The unit of a distance or height that was said without one. */
+export const lengthUnitOf = (units: Units): LengthUnit => (units === 'metres' ? 'm' : 'ft');
+
+/**
+ * A said length in feet; `unit` where it has none.
+ * Example: `lengthToFeet({ value: 1, unit: 'chain' }, 'ft') === 66`.
+ */
+export function lengthToFeet(length: Length, unit: LengthUnit): number {
+  const said = length.unit ?? unit;
+  return said === 'ft' ? length.value : (length.value * metresIn[said]) / metresPerFoot;
+}
+
+/** Example: `feetToMetres(100) === 30.48`. */
+export const feetToMetres = (feet: number): number => feet * metresPerFoot;
+/** Example: `metresToFeet(30.48) === 100`. */
+export const metresToFeet = (metres: number): number => metres / metresPerFoot;
+/** Example: `inchesToCentimetres(10) === 25.4`. */
+export const inchesToCentimetres = (inches: number): number => inches * centimetresPerInch;
+/** Example: `acresToHectares(1)` is 0.40468564224. */
+export const acresToHectares = (acres: number): number => acres * hectaresPerAcre;
+
+/** Eye heights of people standing, kneeling or on a stump, feet; outside these it is a slip of the tongue. */
+export const eyeLimitsFeet = { least: 1, most: 10 } as const;
+
+/**
+ * An eye height in feet. Without a unit its size tells: below 3 metres, 3 to 8 feet, 40 to 90 inches, 100 to 230
+ * centimetres; the gaps between are refused. The error is a sentence.
+ * Examples: 5.5 is feet, 1.65 metres, 66 inches, 165 centimetres; 20 is refused.
+ */
+export function eyeToFeet(eye: Length): Result<number, string> {
+  const unit = eye.unit ?? eyeUnitBySize(eye.value);
+  if (unit === null) {
+    return err(
+      `Expected an eye height such as 5.5 feet, 66 inches, 1.65 metres or 165 centimetres; found ${plain(eye.value)} without a unit.`,
+    );
+  }
+  const feet = lengthToFeet({ value: eye.value, unit }, unit);
+  if (!(feet >= eyeLimitsFeet.least && feet <= eyeLimitsFeet.most)) {
+    return err(
+      `Expected an eye height from ${eyeLimitsFeet.least} to ${eyeLimitsFeet.most} feet; found ${plain(feet)} feet.`,
+    );
+  }
+  return ok(feet);
+}
+
+function eyeUnitBySize(value: number): LengthUnit | null {
+  if (value > 0 && value < 3) return 'm';
+  if (value >= 3 && value <= 8) return 'ft';
+  if (value >= 40 && value <= 90) return 'in';
+  if (value >= 100 && value <= 230) return 'cm';
+  return null;
+}
+
+/** A number for a sentence: at most two decimals, no trailing noughts; the absurd is not spelt out. */
+export function plain(value: number): string {
+  if (!(Math.abs(value) < 1e9)) return value < 0 ? 'less than minus a billion' : 'more than a billion';
+  return String(Math.round(value * 100) / 100 + 0);
+}
+
+/**
+ * A diameter in inches; a girth is divided by pi (the stem taken as round, so never too small). Without a unit:
+ * inches, or centimetres in a metric book.
+ * Example: `diameterToInches({ value: 44, girth: true }, 'feet')` is 14.0056.
+ */
+export function diameterToInches(
+  diameter: {
+    readonly value: number;
+    readonly unit?: 'in' | 'cm' | undefined;
+    readonly girth?: true | undefined;
+  },
+  units: Units,
+): number {
+  const unit = diameter.unit ?? (units === 'metres' ? 'cm' : 'in');
+  const inches = unit === 'cm' ? diameter.value / centimetresPerInch : diameter.value;
+  return diameter.girth ? inches / Math.PI : inches;
+}
+
+/**
+ * An area in acres. Without a unit: acres, or hectares in a metric book.
+ * Example: `areaToAcres({ value: 1, unit: 'ha' }, 'feet')` is 2.47105.
+ */
+export function areaToAcres(
+  area: { readonly value: number; readonly unit?: 'acre' | 'ha' | undefined },
+  units: Units,
+): number {
+  const unit = area.unit ?? (units === 'metres' ? 'ha' : 'acre');
+  return unit === 'ha' ? area.value / hectaresPerAcre : area.value;
+}
+
+/**
+ * Rise over run of an angle from horizontal. Degrees must lie strictly between -90 and 90; percent and the
+ * 66-foot scale may be any finite number.
+ * Example: `angleToTangent(88, 'pct') === 0.88`, `angleToTangent(45, 'deg')` is 1.
+ */
+export function angleToTangent(value: number, unit: AngleUnit): number {
+  if (unit === 'deg') return Math.tan((value * Math.PI) / 180);
+  return value / (unit === 'pct' ? 100 : feetPerChain);
+}
+
+/** Degrees from horizontal. Example: `tangentToDegrees(1) === 45`. */
+export const tangentToDegrees = (tangent: number): number => (Math.atan(tangent) * 180) / Math.PI;

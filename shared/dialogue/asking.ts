@@ -1,0 +1,259 @@
+/**
+ * Questions aloud. Each answer is short enough to be listened to standing still: number, unit, give or take. What is
+ * longer (working, tables, sources, what was left out) goes to `detail`, for the page and for "why".
+ */
+
+import type { Book } from '../book/book.ts';
+import { diameterToInches } from '../core/units.ts';
+import type { Height, Step } from '../measuring/height/types.ts';
+import { meantBy } from '../note/journal.ts';
+import type { NoteOf, QuestionTopic } from '../note/note.ts';
+import * as wording from '../wording/wording.ts';
+import { adviceSentence, shareSentence } from './heights.ts';
+import { type Context, type Outcome, refused, said } from './outcome.ts';
+import { cautionFor } from './plots.ts';
+import { paceReply, ruleName } from './settings-dialogue.ts';
+import { extreme, plotsNeeded, thisPlot, total } from './totals-answers.ts';
+import { speciesOf } from './trees.ts';
+
+type Ask = NoteOf<'ask'>;
+
+/** What "totals" and the report answer on the whole book, in the order in which it is said. */
+export const totalTopics: readonly QuestionTopic[] = [
+  'trees',
+  'plots',
+  'basalArea',
+  'density',
+  'volumePerAcre',
+  'biomass',
+  'carbon',
+  'meanHeight',
+  'lorey',
+  'quadraticDiameter',
+];
+
+export function answerAsk(context: Context, note: Ask): Outcome {
+  const { book, settings } = context;
+  const { units } = settings;
+  switch (note.about) {
+    case 'lastHeight':
+    case 'thisTree':
+      return lastHeight(context, note.about === 'thisTree');
+    case 'howSure':
+      return howSure(context);
+    case 'why':
+      return why(context);
+    case 'doubts':
+      return doubts(book);
+    case 'help':
+      return said(`You can say: ${context.tongue.hints().join('; ')}.`);
+    case 'safety':
+      return said(
+        `${cautionFor(true)} Stay out in wind, ice or lightning. A height here is never a clearance for felling: local rules and licensed practice decide.`,
+      );
+    case 'pace':
+      return settings.pace
+        ? said(paceReply(settings))
+        : said('No pace yet. Walk a known distance and say the paces.');
+    case 'eye':
+      return settings.eye
+        ? said(`Eye height ${wording.eyeHeight(settings.eye.feet, units)}.`)
+        : said('No eye height yet.');
+    case 'settings':
+      return said(settingsLine(context));
+    case 'corrections':
+      return corrections(book);
+    case 'expectedHeight':
+      return expected(context, note);
+    case 'tallest':
+    case 'thickest':
+      return extreme(context, note);
+    case 'thisPlot':
+      return thisPlot(context);
+    case 'plotsNeeded':
+      return plotsNeeded(context, note);
+    case 'totals':
+    case 'trees':
+    case 'plots':
+    case 'basalArea':
+    case 'density':
+    case 'volume':
+    case 'volumePerAcre':
+    case 'biomass':
+    case 'carbon':
+    case 'meanHeight':
+    case 'lorey':
+    case 'topHeight':
+    case 'meanDiameter':
+    case 'quadraticDiameter':
+    case 'spread':
+    case 'species':
+      return total(context, note);
+  }
+}
+
+/** The height that a question is about: the last one measured, or that of the tree in hand. */
+function heightInHand(context: Context): Height | null {
+  const { book, hand } = context;
+  const open = hand.questions.at(-1);
+  const node = book.height(hand.height) ?? lastOf(book.tree(hand.tree)?.heights.map((id) => book.height(id)));
+  return open?.question.about === 'pace' ? null : (node?.value ?? null);
+}
+
+function lastOf<T>(items: readonly (T | null)[] | undefined): T | null {
+  return items?.findLast((item): item is T => item !== null) ?? null;
+}
+
+function lastHeight(context: Context, ofTree: boolean): Outcome {
+  const { book, hand, settings } = context;
+  const tree = book.tree(hand.tree);
+  if (ofTree && !tree) return refused('No tree is in hand.');
+  if (ofTree && tree) {
+    const height =
+      tree.heightFt !== null && tree.heightSdFt !== null
+        ? `, ${wording.heightAndError(tree.heightFt, tree.heightSdFt, settings.units)}`
+        : ', no height yet';
+    return said(`Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${height}.`);
+  }
+  const node = book.height(hand.height);
+  if (!node) return refused('No height was measured yet.');
+  if (!node.value) return said('It waits for the pace or the eye height.');
+  const of = book.tree(node.tree);
+  const who = of ? `, tree ${of.number}, ${wording.speciesName(of.species)}` : '';
+  return {
+    ...said(
+      `${wording.sentence(wording.heightAndError(node.value.feet, node.value.sdFeet, settings.units))}${who}.`,
+    ),
+    height: () => node.value,
+  };
+}
+
+function howSure(context: Context): Outcome {
+  const height = heightInHand(context);
+  if (!height) return refused('No height was measured yet.');
+  const { units } = context.settings;
+  const error = wording.length(height.sdFeet, units);
+  const advice = adviceSentence(height);
+  return {
+    ...said(
+      `Give or take ${error}: ${shareSentence(height)}.${advice ? ` ${advice}` : ''}`,
+      workingOf(height),
+    ),
+    height: () => height,
+  };
+}
+
+function why(context: Context): Outcome {
+  const height = heightInHand(context);
+  if (!height) return refused('No height was measured yet.');
+  return { ...said(reasonOf(height, context.settings.units), workingOf(height)), height: () => height };
+}
+
+const unitWords: Record<Step['unit'], string> = {
+  ft: ' feet',
+  deg: ' degrees',
+  pct: ' percent',
+  paces: ' paces',
+  steps: ' steps',
+  ratio: '',
+  topo: ' on the sixty-six foot scale',
+};
+
+/** "13 paces of 5.23 feet make 68; plus the eye, 5.3. Stick as long as your reach, so 45 degrees." */
+function reasonOf(height: Height, units: Context['settings']['units']): string {
+  const { steps, sketch, method } = height;
+  const value = (name: RegExp): Step | undefined => steps.find((step) => name.test(step.name));
+  const counted = steps.find((step) => step.unit === 'paces' || step.unit === 'steps');
+  const each = value(/^(pace|step)/i);
+  const distance = sketch.distanceFt;
+  const parts: string[] = [];
+  if (counted && each && distance !== null) {
+    parts.push(
+      `${wording.digits(counted.value, 1)} ${counted.unit} of ${wording.paceLength(each.value, units)} make ${wording.length(distance, units, 1)}`,
+    );
+  } else if (distance !== null) parts.push(`the distance is ${wording.length(distance, units)}`);
+  if (method === 'stick' && sketch.eyeFt !== null)
+    parts.push(`plus the eye, ${wording.length(sketch.eyeFt, units)}`);
+  const lead = parts.length > 0 ? `${wording.sentence(parts.join('; '))}. ` : '';
+  return `${lead}${wording.sentence(height.formula.words)}`;
+}
+
+/** The whole working for the page: each value, where it came from, the formula and its source. */
+export function workingOf(height: Height): string {
+  const steps = height.steps.map(
+    (step) =>
+      `${step.name}: ${wording.digits(step.value, 2)}${unitWords[step.unit]}${step.from ? ` (${step.from})` : ''}`,
+  );
+  const shares = height.shares
+    .filter((share) => share.part >= 0.005)
+    .map((share) => `${share.cause} ${wording.digits(share.part * 100, 0)} %`);
+  return [
+    ...steps,
+    `${height.formula.words} Source: ${height.formula.source}.`,
+    `Standard deviation ${wording.digits(height.sdFeet, 2)} feet: ${shares.join(', ')}.`,
+  ].join('\n');
+}
+
+function doubts(book: Book): Outcome {
+  const open = book.doubts.filter((doubt) => doubt.state === 'open');
+  const closed = book.doubts.filter((doubt) => doubt.state !== 'open');
+  const marks = book.totals.bookDoubts();
+  if (open.length + marks.length === 0) {
+    const one = closed.at(-1);
+    if (!one) return said('None.');
+    const how = { kept: 'kept as it was', mended: 'mended', dropped: 'dropped', open: 'open' }[one.state];
+    return said(`None open. ${closed.length} settled; the last was ${how}: ${one.doubt.sentence}`);
+  }
+  const sentences = [
+    ...open.map(({ tree, doubt }) => {
+      const number = book.tree(tree)?.number;
+      return `${number ? `Tree ${number}: ` : ''}${doubt.sentence}`;
+    }),
+    ...marks.map((mark) => mark.sentence),
+  ];
+  const more = sentences.length > 2 ? ` And ${sentences.length - 2} more on the page.` : '';
+  return said(`${sentences.length} open. ${sentences.slice(0, 2).join(' ')}${more}`, sentences.join('\n'));
+}
+
+function settingsLine(context: Context): string {
+  const { settings } = context;
+  const parts = [
+    settings.pace ? `pace ${wording.paceLength(settings.pace.feet, settings.units)}` : 'no pace',
+    settings.eye ? `eye ${wording.eyeHeight(settings.eye.feet, settings.units)}` : 'no eye height',
+    settings.units === 'metres' ? 'metric' : 'feet',
+    settings.counting === 'steps' ? 'single steps' : 'paces of two steps',
+  ];
+  if (settings.groundShorter > 0)
+    parts.push(`${wording.digits(settings.groundShorter, 0)} percent shorter ground`);
+  if (settings.logRule) parts.push(ruleName(settings.logRule));
+  return `${wording.sentence(wording.list(parts))}.`;
+}
+
+function corrections(book: Book): Outcome {
+  let retracted = 0;
+  let changed = 0;
+  for (const entry of book.entries) {
+    for (const act of entry.acts) {
+      if (act.act === 'retract') retracted += act.targets.length;
+      if (act.act === 'remeasure' || (act.act === 'amend' && meantBy(entry).kind === 'change')) changed++;
+    }
+  }
+  return said(`${changed} changed, ${retracted} scratched.`);
+}
+
+function expected(context: Context, note: Ask): Outcome {
+  const { book, hand, settings } = context;
+  const tree = book.tree(hand.tree);
+  const inches = note.diameter ? diameterToInches(note.diameter, settings.units) : (tree?.diameterIn ?? null);
+  if (inches === null) return refused('How thick? Say, how tall should a fourteen inch red oak be.');
+  const ref = note.scope?.species;
+  const species = ref === undefined ? (tree?.species ?? null) : speciesOf(context, ref);
+  const code =
+    species !== null && typeof species === 'object' ? ('code' in species ? species.code : null) : species;
+  const guess = book.curve.predict(code, inches);
+  const from =
+    guess.n === 0 ? "by the species' usual height alone" : `by ${wording.treeCount(guess.n)} of this book`;
+  return said(
+    `About ${wording.length(guess.feet, settings.units, 5)}, between ${wording.length(guess.low90, settings.units, 5)} and ${wording.length(guess.high90, settings.units, 5)}, ${from}.`,
+  );
+}

@@ -1,0 +1,352 @@
+/**
+ * Corrections by voice: taking back, and changing what was said. A correction is worked out as if it had been said
+ * right, then kept as an entry of its own that names what it corrects.
+ */
+
+import type { Book, Hand } from '../book/book.ts';
+import { err, ok, type Result } from '../core/result.ts';
+import type { Units } from '../core/units.ts';
+import type { Act } from '../note/acts.ts';
+import { type Entry, meantBy } from '../note/journal.ts';
+import type { Distance, Measurement, Note, NoteOf, TreeFacts } from '../note/note.ts';
+import * as wording from '../wording/wording.ts';
+import { heightOutcome } from './heights.ts';
+import { type Context, kept, type Outcome, refused } from './outcome.ts';
+import { resolve } from './resolve.ts';
+import { asDiameter, treeFields, treeOutcome } from './trees.ts';
+import { aboutDiameter } from './waiting.ts';
+
+/** Entries that only looked or talked: taking back skips them. */
+const passive: ReadonlySet<Act['act']> = new Set(['retract', 'settle', 'next']);
+
+/** Latest entries of this hand that still stand and did something, newest first. */
+function* effective(book: Book, hand: Hand): Iterable<Entry> {
+  for (let at = hand.entries.length - 1; at >= 0; at--) {
+    const id = hand.entries[at]!;
+    const entry = book.entry(id);
+    if (!entry || book.isRetracted(id)) continue;
+    if (entry.acts.some((act) => !passive.has(act.act))) yield entry;
+  }
+}
+
+/** A short name of what an entry did: "the nine inch beech", "the pace". */
+export function nameOf(book: Book, entry: Entry, units: Units): string {
+  for (const act of entry.acts) {
+    switch (act.act) {
+      case 'tree': {
+        const tree = book.tree(act.id);
+        return tree ? `tree ${tree.number}, ${wording.treeFacts(tree, units)}` : 'the tree';
+      }
+      case 'amend': {
+        const tree = book.tree(act.target);
+        const what = meantBy(entry).kind === 'change' ? 'the change to' : 'what was added to';
+        return tree ? `${what} tree ${tree.number}` : 'the addition';
+      }
+      case 'height':
+      case 'remeasure': {
+        const height = book.height(act.act === 'height' ? act.id : act.target)?.value;
+        return height ? `the height of ${wording.length(height.feet, units, height.sdFeet)}` : 'the height';
+      }
+      case 'setting':
+        return `the ${{ walk: 'walk', pace: 'pace', eye: 'eye height' }[act.set.what as 'pace'] ?? 'setting'}`;
+      case 'plot':
+        return `plot ${act.number}`;
+      case 'plotAmend':
+        return 'the change to the plot';
+      case 'stand':
+      case 'stratum':
+        return `${act.act} ${act.name}`;
+      case 'remark':
+        return 'the remark';
+      case 'word':
+        return `the word "${act.word}"`;
+    }
+  }
+  return 'it';
+}
+
+export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
+  const { book, hand } = context;
+  if (note.tree !== undefined) {
+    const tree = book.treeNumbered(note.tree);
+    if (!tree) return refused(`There is no tree ${note.tree}.`);
+    const targets = [tree.id];
+    return kept(
+      [{ act: 'retract', targets }],
+      () => `Scratched: tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.`,
+    );
+  }
+  const open = hand.questions.at(-1);
+  if (open && note.count === undefined) {
+    const pending = open.question.pending ?? null;
+    const targets = book.entry(open.entry)?.acts.length ? [open.entry] : [];
+    return {
+      ...kept(
+        [
+          ...(targets.length > 0 ? ([{ act: 'retract', targets }] as Act[]) : []),
+          { act: 'settle', entry: open.entry, code: '*', how: 'dropped' },
+        ],
+        // Not "scratched" alone, which the tool might hear as a note when it hears itself.
+        () => (pending ? `Scratched: ${context.tongue.speak(pending)}.` : 'That is out.'),
+      ),
+      settles: open.entry,
+    };
+  }
+  const found: Entry[] = [];
+  for (const entry of effective(book, hand)) {
+    found.push(entry);
+    if (found.length === (note.count ?? 1)) break;
+  }
+  if (found.length === 0) return refused('There is nothing to scratch.');
+  const names = found.map((entry) => nameOf(book, entry, context.settings.units));
+  const fewer =
+    note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
+  return kept(
+    [{ act: 'retract', targets: found.map((entry) => entry.id) }],
+    () => `Scratched: ${wording.list(counted(names))}.${fewer}`,
+  );
+}
+
+/** The same name twice in a row is said once, with "twice". */
+function counted(names: readonly string[]): string[] {
+  const out: { name: string; times: number }[] = [];
+  for (const name of names) {
+    const last = out.at(-1);
+    if (last?.name === name) last.times++;
+    else out.push({ name, times: 1 });
+  }
+  return out.map(({ name, times }) =>
+    times === 1 ? name : times === 2 ? `${name}, twice` : `${name}, ${times} times`,
+  );
+}
+
+/** The same said right: what the earlier entry did is taken back in the same breath. */
+function instead(context: Context, entry: Entry, means: Note): Outcome {
+  const outcome = resolve(context, means);
+  return outcome.state === 'kept'
+    ? { ...outcome, means, acts: [{ act: 'retract', targets: [entry.id] }, ...outcome.acts] }
+    : outcome;
+}
+
+/** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
+export function change(context: Context, note: NoteOf<'change'>): Outcome {
+  const { book, hand, settings } = context;
+  if (note.pace) return resolve(context, { kind: 'setting', set: { what: 'pace', length: note.pace } });
+  if (note.tree !== undefined || note.facts) return changeTree(context, note);
+  for (const entry of effective(book, hand)) {
+    const act = entry.acts.findLast(
+      (each) => !passive.has(each.act) && !(each.act === 'setting' && entry.acts.length > 1),
+    );
+    if (!act) continue;
+    if (act.act === 'height' || act.act === 'remeasure') {
+      const id = act.act === 'height' ? act.id : act.target;
+      const node = book.height(id);
+      if (!node) continue;
+      const next = changedMeasurement(node.said.at(-1)!.value!, note);
+      if (!next.ok) return refused(next.error);
+      const outcome = heightOutcome(
+        context,
+        next.value,
+        node.tree,
+        { kind: 'height', height: next.value },
+        { remeasure: id },
+      );
+      const settled = book.doubts.some((doubt) => doubt.entry === entry.id && doubt.state === 'open');
+      return settled && outcome.state === 'kept'
+        ? {
+            ...outcome,
+            acts: [...outcome.acts, { act: 'settle', entry: entry.id, code: '*', how: 'mended' }],
+          }
+        : outcome;
+    }
+    if (note.eye) break;
+    const meant = meantBy(entry);
+    if (meant.kind === 'borderline') {
+      const length =
+        note.distance?.by === 'length'
+          ? note.distance.length
+          : note.number
+            ? numberAsLength(note.number)
+            : null;
+      if (!length) return refused('Which distance should it be? Say it in feet.');
+      return instead(context, entry, { ...meant, distance: { ...meant.distance, ...length } });
+    }
+    if ((act.act === 'tree' || act.act === 'amend') && note.number) {
+      const tree = act.act === 'tree' ? act.id : act.target;
+      return amendTree(context, tree, { diameter: asDiameter(note.number) });
+    }
+    if (act.act === 'setting') {
+      const next = changedSetting(act.set, note);
+      if (!next) break;
+      return instead(context, entry, next);
+    }
+    if (act.act === 'plot' && note.number && meant.kind === 'plot') {
+      return instead(context, entry, { ...meant, number: Math.round(note.number.value) });
+    }
+    break;
+  }
+  if (note.eye) return resolve(context, { kind: 'setting', set: { what: 'eye', length: note.eye } });
+  const unit = settings.units === 'metres' ? 'metres' : 'feet';
+  return refused(
+    `I cannot tell what that should change. Name it: nine paces, sixty ${unit}, or tree four was sixteen inches.`,
+  );
+}
+
+function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
+  const { book, hand } = context;
+  const tree =
+    note.tree === undefined ? (book.tree(hand.tree) ?? lastTree(book, hand)) : book.treeNumbered(note.tree);
+  if (!tree)
+    return refused(
+      note.tree === undefined ? 'No tree is in hand to change.' : `There is no tree ${note.tree}.`,
+    );
+  if (note.distance) {
+    const measured = book.height(tree.heights.findLast((id) => book.height(id)) ?? null);
+    if (!measured) return refused(`Tree ${tree.number} has no height to change.`);
+    const next = changedMeasurement(measured.said.at(-1)!.value!, note);
+    if (!next.ok) return refused(next.error);
+    return heightOutcome(
+      context,
+      next.value,
+      tree.id,
+      { kind: 'height', height: next.value },
+      { remeasure: measured.id },
+    );
+  }
+  const facts: TreeFacts = { ...note.facts };
+  if (note.number && !facts.diameter) {
+    facts.diameter = asDiameter(note.number);
+  }
+  if (Object.keys(facts).length === 0)
+    return refused(`What about tree ${tree.number}? Say its species or its inches.`);
+  return amendTree(context, tree.id, facts);
+}
+
+function lastTree(book: Book, hand: Hand): { id: string; number: number; heights: readonly string[] } | null {
+  for (const entry of effective(book, hand)) {
+    for (const act of entry.acts) if (act.act === 'tree') return book.tree(act.id);
+  }
+  return null;
+}
+
+function amendTree(context: Context, target: string, facts: TreeFacts): Outcome {
+  const { book, settings } = context;
+  const before = book.tree(target);
+  if (!before) return refused('That tree was scratched.');
+  const made = treeFields(context, facts);
+  if (!made.ok) return refused(made.error);
+  if (made.value.askAmong) {
+    // The question about the species is the same as for a new tree; it amends the tree in hand.
+    return treeOutcome({ ...context, hand: { ...context.hand, tree: target } }, { kind: 'tree', facts });
+  }
+  const { fields } = made.value;
+  // A doubt about the diameter, not asked about, is answered by another diameter.
+  const answered = book.doubts.filter(
+    ({ tree, state, doubt, entry }) =>
+      fields.diameterIn !== undefined &&
+      tree === target &&
+      state === 'open' &&
+      aboutDiameter(doubt) &&
+      book.openQuestion(entry) === null,
+  );
+  const settling = answered.map(({ entry, doubt }): Act => {
+    return { act: 'settle', entry, code: doubt.code, how: 'mended' };
+  });
+  return kept([{ act: 'amend', target, fields }, ...settling], (after) => {
+    const tree = after.tree(target);
+    return tree ? `Tree ${tree.number} is now ${wording.treeFacts(tree, settings.units)}.` : 'Changed.';
+  });
+}
+
+type Numbered = NonNullable<NoteOf<'change'>['number']>;
+
+function numberAsLength(
+  number: Numbered,
+): { value: number; unit?: 'ft' | 'in' | 'm' | 'cm' | 'chain' | 'yd' } | null {
+  const { value, unit } = number;
+  if (unit === 'deg' || unit === 'pct' || unit === 'topo') return null;
+  return unit ? { value, unit } : { value };
+}
+
+const takesBase = (measurement: Measurement): boolean =>
+  ['stick', 'ratio', 'angles'].includes(measurement.method);
+const takesLean = (measurement: Measurement): boolean =>
+  takesBase(measurement) || measurement.method === 'spans';
+
+/** The measurement with the number, distance or eye height put in its place; an error names what could be meant. */
+export function changedMeasurement(
+  measurement: Measurement,
+  to: NoteOf<'change'>,
+): Result<Measurement, string> {
+  let next: Measurement = measurement;
+  if (to.lean) {
+    if (!takesLean(next))
+      return err(
+        'A lean cannot be reckoned with for this way of measuring. Say the measurement again with its distance.',
+      );
+    next = { ...next, lean: to.lean } as Measurement;
+  }
+  if (to.base) {
+    if (!takesBase(next)) return err('This height does not depend on where the base is. Nothing to change.');
+    next = { ...next, base: to.base } as Measurement;
+  }
+  if (to.eye) {
+    if (!takesBase(next)) {
+      return err('This height used no eye height, because the whole tree was spanned. Nothing to change.');
+    }
+    next = { ...next, eye: to.eye } as Measurement;
+  }
+  if (to.distance) {
+    if (!('distance' in next))
+      return err('This height had no distance to change. Say the measurement again.');
+    next = { ...next, distance: to.distance };
+  }
+  if (to.number) {
+    if (next.method === 'reading') {
+      const length = numberAsLength(to.number);
+      if (!length) return err('A reading is a length. Say it in feet or metres.');
+      next = { ...next, takes: [...next.takes.slice(0, -1), { ...next.takes.at(-1)!, ...length }] };
+    } else if (!('distance' in next) || next.method === 'angles') {
+      return err(
+        'This height has several numbers. Say which: the distance, the top or the base, or say it all again.',
+      );
+    } else {
+      const distance = changedDistance(next.distance, to.number);
+      if (!distance) return err('A distance is a length or a count of paces. Say it again.');
+      next = { ...next, distance };
+    }
+  }
+  return ok(next);
+}
+
+function changedDistance(distance: Distance, number: Numbered): Distance | null {
+  const length = numberAsLength(number);
+  if (!length) return null;
+  if (number.unit !== undefined || distance.by === 'length') {
+    const unit = length.unit ?? (distance.by === 'length' ? distance.length.unit : undefined);
+    return { by: 'length', length: { value: length.value, ...(unit ? { unit } : {}) } };
+  }
+  return { ...distance, count: number.value };
+}
+
+/** The setting note that puts a number or length in the place of what was set; null when it does not fit. */
+function changedSetting(set: Extract<Act, { act: 'setting' }>['set'], to: NoteOf<'change'>): Note | null {
+  const length =
+    to.eye ??
+    (to.distance?.by === 'length' ? to.distance.length : to.number ? numberAsLength(to.number) : null);
+  if (set.what === 'pace' && length) return { kind: 'setting', set: { what: 'pace', length } };
+  if (set.what === 'eye' && length) return { kind: 'setting', set: { what: 'eye', length } };
+  if (set.what !== 'walk') return null;
+  const feet = { value: set.feet, unit: 'ft' as const };
+  if (to.distance && to.distance.by !== 'length') {
+    return {
+      kind: 'setting',
+      set: { what: 'walk', count: to.distance.count, of: to.distance.by, length: feet },
+    };
+  }
+  if (to.number && to.number.unit === undefined) {
+    return { kind: 'setting', set: { what: 'walk', count: to.number.value, of: set.of, length: feet } };
+  }
+  if (length) return { kind: 'setting', set: { what: 'walk', count: set.count, of: set.of, length } };
+  return null;
+}

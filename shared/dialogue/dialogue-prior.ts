@@ -1,0 +1,79 @@
+/**
+ * What may be said at this point of the conversation. Where the sound is unsure, "yes" is likelier while something is
+ * asked, and a lone "third" hardly means anything while nothing is.
+ */
+import type { Question } from '../note/acts.ts';
+import type { Candidate, Note } from '../note/note.ts';
+import { sameNote } from './outcome.ts';
+
+/** Notes that answer, of those said while a question is open, and of all. By judgement: common practice, no source. */
+const answering = { open: 0.5, all: 0.1 } as const;
+/** An answer to nothing, or to another kind of question: so many times rarer. */
+const astray = 20;
+
+/** How the shares of notes change: those that answer the open question, those that answer nothing, all others. */
+const factors = {
+  answer: answering.open / answering.all,
+  astray: 1 / astray,
+  other: (1 - answering.open) / (1 - answering.all),
+} as const;
+
+/** True for notes that say nothing unless something was asked. */
+export const isBareAnswer = (note: Note): boolean =>
+  note.kind === 'pick' || (note.kind === 'answer' && note.answer !== 'repeat');
+
+const pickable: Readonly<Partial<Record<Question['about'], readonly string[]>>> = {
+  scale: ['deg', 'pct', 'topo'],
+  face: ['centre', 'face'],
+};
+const choices: readonly string[] = ['first', 'second', 'third', 'neither'];
+
+function answers(note: Note, { about, options }: Question): boolean {
+  if (options.some((option) => sameNote(option.note, note))) return true;
+  switch (note.kind) {
+    case 'answer':
+      return true;
+    case 'pick':
+      return (pickable[about] ?? choices).includes(note.what);
+    case 'number':
+      return about === 'doubt' || about === 'pace' || about === 'eye' || about === 'diameter';
+    case 'change':
+      return about === 'doubt';
+    case 'height':
+      return about === 'distance';
+    case 'tree':
+      return about === 'species' && note.facts.species !== undefined && Object.keys(note.facts).length === 1;
+    default:
+      return false;
+  }
+}
+
+function factorOf(note: Note, question: Question | null): number {
+  if (question !== null && answers(note, question)) return factors.answer;
+  if (isBareAnswer(note)) return factors.astray;
+  return question === null ? 1 : factors.other;
+}
+
+/**
+ * The candidates, which come best first, with their shares as ear and talk together see them, best first again. What is
+ * not believed of any of them counts as something said in place. The talk may raise another above what the sound says,
+ * or make an answer surer; it makes nothing doubtful that is the best either way: a "yes" to nothing is told so, not
+ * asked about.
+ *
+ * @example asTalkGoes([third 0.9, fir 0.06], null) // fir 0.41, third 0.31
+ */
+export function asTalkGoes(
+  candidates: readonly Candidate[],
+  question: Question | null,
+): readonly Candidate[] {
+  const [said] = candidates;
+  if (said === undefined) return candidates;
+  const shares = candidates.map(({ note, posterior }) => posterior * factorOf(note, question));
+  const believed = candidates.reduce((sum, { posterior }) => sum + posterior, 0);
+  const whole = shares.reduce((sum, share) => sum + share, Math.max(0, 1 - believed));
+  const byTalk = candidates
+    .map((candidate, i) => ({ ...candidate, posterior: shares[i]! / whole }))
+    .sort((a, b) => b.posterior - a.posterior);
+  const taken = byTalk[0]!;
+  return taken.note === said.note && taken.posterior < said.posterior ? candidates : byTalk;
+}

@@ -1,0 +1,214 @@
+/**
+ * Plots, strata and stands in the dialogue: opening and closing, sizes and slopes, and trees at the border.
+ */
+
+import type { Book } from '../book/book.ts';
+import type { Settings } from '../book/settings.ts';
+import { assertNever } from '../core/result.ts';
+import { areaToAcres, lengthUnitOf } from '../core/units.ts';
+import type { Act } from '../note/acts.ts';
+import type { Note, NoteOf, PlotSize } from '../note/note.ts';
+import { designOf, judgeBorder, slopeStretch } from '../totals/plots.ts';
+import type { PlotRecord } from '../totals/types.ts';
+import * as wording from '../wording/wording.ts';
+import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { treeFields } from './trees.ts';
+
+/** Trees on a plot, counted ones; from the totals, so that nothing is scanned. */
+export function treesOn(book: Book, plot: string): number {
+  return book.totals.treesOnPlot(plot);
+}
+
+export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
+  const { book, hand, settings, id } = context;
+  const said = note.size ? withUnit(note.size, settings.units) : null;
+  const open = book.plot(hand.plot);
+  const stand = book.standOf(context.device)?.id ?? null;
+  const slopePct = note.slope ? slopePercent(note.slope) : null;
+  if (note.slope && (slopePct === null || Math.abs(slopePct) > 200)) {
+    return refused('A slope is said in percent or degrees, such as slope thirty percent.');
+  }
+  const slope = slopePct === null ? {} : { slopePct: Math.abs(slopePct) };
+  switch (note.op) {
+    case 'slope':
+    case 'size': {
+      if (!open) return refused('No plot is open. Say its number first, such as plot one, tenth acre.');
+      return kept(
+        [{ act: 'plotAmend', target: open.id, ...slope, ...(said ? { size: said } : {}) }],
+        (after, now) => plotReply(after, now, open.id),
+      );
+    }
+    case 'close': {
+      if (!open) return refused(nothingToClose(book, stand));
+      return kept([{ act: 'plotAmend', target: open.id, closed: true }], (after) => {
+        return `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. Next is plot ${nextPlotNumber(after, stand)}.`;
+      });
+    }
+    case 'empty': {
+      if (open && treesOn(book, open.id) > 0 && note.number === undefined) {
+        return refused(
+          `Plot ${open.number} has ${wording.treeCount(treesOn(book, open.id))}. Close it first, or scratch them.`,
+        );
+      }
+      if (open && note.number === undefined) {
+        return kept(
+          [{ act: 'plotAmend', target: open.id, closed: true, empty: true }],
+          () => `Plot ${open.number} is empty. It counts.`,
+        );
+      }
+      const number = note.number ?? nextPlotNumber(book, stand);
+      const size = said ?? lastSize(book);
+      return kept(
+        [{ act: 'plot', id, number, ...(size ? { size } : {}), empty: true }],
+        () => `Plot ${number} is empty. It counts.`,
+      );
+    }
+    case 'open': {
+      const number = note.number ?? nextPlotNumber(book, stand);
+      const same = book.plotNumbered(number, stand);
+      if (same)
+        return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand)}.`);
+      const size = said ?? lastSize(book);
+      const closing: Act[] = open ? [{ act: 'plotAmend', target: open.id, closed: true }] : [];
+      return kept(
+        [...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...slope }],
+        (after, now) => {
+          const before = open
+            ? `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. `
+            : '';
+          return before + plotReply(after, now, id);
+        },
+      );
+    }
+    default:
+      return assertNever(note.op);
+  }
+}
+
+/** "Plot 7 was closed already." */
+function nothingToClose(book: Book, stand: string | null): string {
+  let last: PlotRecord | null = null;
+  for (const plot of book.plots()) if (plot.stand === stand && plot.closed) last = plot;
+  return last === null ? 'No plot is open.' : `No plot is open: plot ${last.number} was closed already.`;
+}
+
+export function slopePercent(slope: {
+  value: number;
+  unit?: 'deg' | 'pct' | 'topo' | undefined;
+}): number | null {
+  if (slope.unit === 'deg')
+    return Math.abs(slope.value) < 64 ? 100 * Math.tan((slope.value * Math.PI) / 180) : null;
+  if (slope.unit === 'topo') return (100 * slope.value) / 66;
+  return slope.value;
+}
+
+export function nextPlotNumber(book: Book, stand: string | null): number {
+  let most = 0;
+  for (const plot of book.plots()) if (plot.stand === stand) most = Math.max(most, plot.number);
+  return most + 1;
+}
+
+/** A radius said without a unit is in the book's unit of that moment; the act names it, so that it stays so. */
+function withUnit(size: PlotSize, units: Context['settings']['units']): PlotSize {
+  return size.by === 'radius'
+    ? { ...size, length: { ...size.length, unit: size.length.unit ?? lengthUnitOf(units) } }
+    : size;
+}
+
+function lastSize(book: Book): PlotSize | null {
+  let size: PlotSize | null = null;
+  for (const plot of book.plots()) size = plot.size ?? size;
+  return size;
+}
+
+function plotReply(book: Book, settings: Settings, id: string): string {
+  const plot = book.plot(id);
+  if (!plot) return 'Kept.';
+  if (!plot.size) return `Plot ${plot.number}. How large? Say tenth acre, a radius, or a factor.`;
+  const parts = [`Plot ${plot.number}, ${wording.plotSize(plot, settings.units)}.`];
+  const design = designOf(plot.size);
+  const slope = plot.slopePct ?? 0;
+  const radius =
+    design.kind === 'fixed'
+      ? design.radiusFt * (slope >= 10 ? slopeStretch(slope, settings.slopeMethod) : 1)
+      : null;
+  if (radius !== null)
+    parts.push(
+      `Radius ${wording.length(radius, settings.units)}${plot.slopePct ? ` at ${wording.digits(plot.slopePct, 0)} percent` : ''}.`,
+    );
+  return parts.join(' ');
+}
+
+export function borderlineOutcome(context: Context, note: NoteOf<'borderline'>): Outcome {
+  const { book, hand, settings, id } = context;
+  const plot = book.plot(hand.plot);
+  if (!plot?.size) return refused('In or out of what? Open a plot with its size or factor first.');
+  const distance = feetOf(note.distance, 'distance', settings.units);
+  if (!distance.ok) return refused(distance.error);
+  const made = treeFields(context, note.facts ?? {});
+  if (!made.ok) return refused(made.error);
+  const inHand = book.tree(hand.tree);
+  const usesHand = !note.facts && inHand !== null;
+  const diameterIn = made.value.fields.diameterIn ?? (usesHand ? inHand.diameterIn : null);
+  const slopePct = note.slope ? slopePercent(note.slope) : plot.slopePct;
+  const design = designOf(plot.size);
+  if (design.kind === 'tally') return refused('Every tree counts here; there is no border to measure.');
+  const verdict = (to: 'centre' | 'face') =>
+    judgeBorder({
+      design,
+      distanceFt: distance.value,
+      to,
+      diameterIn,
+      slopePct,
+      slopeMethod: settings.slopeMethod,
+    });
+  const wait = (about: 'face' | 'diameter', text: string, options: { say: string; note: Note }[]): Outcome =>
+    asking({ about, text, options, pending: note });
+  if (diameterIn === null && (design.kind === 'factor' || note.to === 'face')) {
+    return wait('diameter', 'What diameter? It decides whether the tree is in.', []);
+  }
+  const centre = verdict('centre');
+  const face = verdict('face');
+  if (!note.to && face && centre && face.inside !== centre.inside) {
+    return wait('face', 'To the centre of the stem, or to its face? It decides.', [
+      { say: 'centre', note: { kind: 'pick', what: 'centre' } },
+      { say: 'face', note: { kind: 'pick', what: 'face' } },
+    ]);
+  }
+  const border = note.to === 'face' ? face : centre;
+  if (!border) return refused('In or out cannot be told without a diameter.');
+  const { fields } = made.value;
+  const act: Act = usesHand
+    ? { act: 'amend', target: inHand.id, fields: { counted: border.inside } }
+    : { act: 'tree', id, fields: { ...fields, counted: border.inside } };
+  const margin = wording.smallLength(border.marginIn / 12, settings.units);
+  const where =
+    note.to === 'face' ? `: the centre is at ${wording.length(border.centreFt, settings.units)}` : '';
+  const close = border.close ? ' Closer than the tape can tell: measure again.' : '';
+  return kept([act], () =>
+    border.inside ? `In, by ${margin}${where}.${close}` : `Out, by ${margin}${where}. Not counted.${close}`,
+  );
+}
+
+export function areaOutcome(context: Context, note: NoteOf<'stand' | 'stratum'>): Outcome {
+  const { settings, id, book } = context;
+  const acres = note.area ? areaToAcres(note.area, settings.units) : null;
+  const name = note.name
+    .split(' ')
+    .map((word) => wording.sentence(word))
+    .join(' ');
+  return kept([{ act: note.kind, id, name: note.name, acres }], () => {
+    const first = note.kind === 'stand' && book.stands.size === 0;
+    const caution = note.kind === 'stand' ? ` ${cautionFor(first)}` : '';
+    return acres === null
+      ? `${name}.${caution}`
+      : `${name}, ${wording.area(acres, settings.units)}.${caution}`;
+  });
+}
+
+/** Common practice, no source; local rules and licensed practice go before it. */
+export function cautionFor(first: boolean): string {
+  return first
+    ? 'Stop before you look up; check overhead for hung limbs. Keep two tree lengths from anyone cutting, and poles away from power lines.'
+    : 'Stop before you look up; check overhead for hung limbs.';
+}

@@ -1,0 +1,160 @@
+/**
+ * Turns a note into acts with named targets, by the book as it stands: which tree, which plot, in which unit.
+ * Answers to questions are `answers.ts`, corrections `mending.ts`, questions aloud `asking.ts`.
+ */
+
+import { assertNever } from '../core/result.ts';
+import type { Act } from '../note/acts.ts';
+import type { Note, NoteOf } from '../note/note.ts';
+import * as wording from '../wording/wording.ts';
+import { answerAsk } from './asking.ts';
+import { change, scratch } from './corrections.ts';
+import { heightOutcome } from './heights.ts';
+import { type Context, kept, type Outcome, refused } from './outcome.ts';
+import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
+import { settingOutcome } from './settings-dialogue.ts';
+import { againOutcome, asDiameter, speciesOf, treeOutcome } from './trees.ts';
+import { withWaiting } from './waiting.ts';
+
+/** What a note does when it answers no open question. */
+export function resolve(context: Context, note: Note): Outcome {
+  switch (note.kind) {
+    case 'height':
+      return heightOutcome(context, note.height, context.book.tree(context.hand.tree)?.id ?? null, note);
+    case 'tree':
+      return treeOutcome(context, note);
+    case 'next':
+      return kept([{ act: 'next' }], () => 'Next tree.');
+    case 'again':
+      return againOutcome(context);
+    case 'number':
+      return numberOutcome(context, note);
+    case 'setting':
+      return withWaiting(context, settingOutcome(context, note));
+    case 'plot':
+      return plotOutcome(context, note);
+    case 'borderline':
+      return borderlineOutcome(context, note);
+    case 'stand':
+    case 'stratum':
+      return areaOutcome(context, note);
+    case 'ask':
+      return answerAsk(context, note);
+    case 'scratch':
+      return scratch(context, note);
+    case 'change':
+      return change(context, note);
+    case 'answer':
+      return bareAnswer(context, note);
+    case 'pick':
+      return refused('Nothing is asked that this would answer.');
+    case 'call':
+      return callOutcome(context, note);
+    case 'remark':
+      return kept(
+        [{ act: 'remark', text: note.text, tree: context.hand.tree, plot: context.hand.plot }],
+        () => `Remark kept${note.text ? `: ${note.text}` : ''}.`,
+      );
+    case 'control':
+      return controlOutcome(note);
+    default:
+      return assertNever(note);
+  }
+}
+
+/** A bare number that answers nothing: the diameter of a tree that has none, else it is asked what it is. */
+function numberOutcome(context: Context, note: NoteOf<'number'>): Outcome {
+  const tree = context.book.tree(context.hand.tree);
+  const isLength = note.unit === 'ft' || note.unit === 'm' || note.unit === 'chain' || note.unit === 'yd';
+  if (
+    tree &&
+    tree.diameterIn === null &&
+    !isLength &&
+    note.unit !== 'deg' &&
+    note.unit !== 'pct' &&
+    note.unit !== 'topo'
+  ) {
+    return treeOutcome(context, { kind: 'tree', facts: { diameter: asDiameter(note) } });
+  }
+  const said = context.tongue.speak(note);
+  return refused(`${wording.sentence(said)} of what? Say it with inches, paces, feet, or what it answers.`);
+}
+
+function callOutcome(context: Context, note: NoteOf<'call'>): Outcome {
+  if (note.species === undefined) {
+    return kept(
+      [{ act: 'word', word: note.word, ...(note.mark ? { mark: note.mark } : {}) }],
+      () => `"${note.word}" is a word now.`,
+    );
+  }
+  const species = speciesOf(context, note.species);
+  if (!('code' in species)) {
+    return refused(
+      `Which species is that: ${wording.list(
+        species.codes.map((code) => wording.speciesName(code)),
+        'or',
+      )}? Say call, its full name, then the new word.`,
+    );
+  }
+  return kept(
+    [{ act: 'word', word: note.word, species: species.code }],
+    () => `${wording.sentence(note.word)} means ${wording.speciesName(species.code)} from now on.`,
+  );
+}
+
+function controlOutcome(note: NoteOf<'control'>): Outcome {
+  const voice = (set: { quiet?: boolean; rate?: number; listening?: boolean }): Act => ({
+    act: 'setting',
+    set: { what: 'voice', ...set },
+  });
+  switch (note.op) {
+    case 'stop':
+      return kept([voice({ listening: false })], () => 'Not listening. Tap to wake me.');
+    case 'start':
+      return kept([voice({ listening: true })], () => 'Listening.');
+    case 'quiet':
+      return kept([voice({ quiet: true })], () => 'Quiet.');
+    case 'speak':
+      return kept([voice({ quiet: false })], () => 'Speaking again.');
+    case 'slower':
+      return kept([voice({ rate: 0.8 })], () => 'Slower.');
+    case 'faster':
+      return kept([voice({ rate: 1.15 })], () => 'Faster.');
+    default:
+      return assertNever(note.op);
+  }
+}
+
+/** Yes, no, keep it, ... when no question is open. */
+function bareAnswer(context: Context, note: NoteOf<'answer'>): Outcome {
+  const { book, hand } = context;
+  switch (note.answer) {
+    case 'repeat':
+      return kept([], () => context.lastReply ?? 'Nothing was said yet.');
+    case 'keep': {
+      const open = book.doubts.filter(
+        (doubt) => doubt.state === 'open' && hand.entries.includes(doubt.entry),
+      );
+      const last = open.at(-1);
+      if (!last) return kept([], () => 'It is kept.');
+      return kept(
+        [{ act: 'settle', entry: last.entry, code: last.doubt.code, how: 'kept' }],
+        () => 'Kept as it is.',
+      );
+    }
+    case 'redo': {
+      const height = book.height(hand.height);
+      if (!height) return refused('There is no height to measure again.');
+      return kept(
+        [{ act: 'retract', targets: [height.said.at(-1)!.entry] }],
+        () => 'Dropped. Measure again.',
+      );
+    }
+    case 'yes':
+    case 'no':
+    case 'dismiss':
+      return refused('Nothing is asked. Say what to change, such as make that nine paces.');
+    default:
+      return assertNever(note.answer);
+  }
+}

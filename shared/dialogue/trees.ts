@@ -1,0 +1,184 @@
+/** Trees in the dialogue: which tree the facts belong to, in the book's units, with what is odd about them. */
+
+import type { Book, Tree } from '../book/book.ts';
+import { err, ok, type Result } from '../core/result.ts';
+import { diameterToInches, plain } from '../core/units.ts';
+import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
+import type { Act, TreeFields } from '../note/acts.ts';
+import type { Note, NoteOf, SpeciesRef, TreeFacts } from '../note/note.ts';
+import { speciesByCode, speciesOfNickname } from '../note/species.ts';
+import * as wording from '../wording/wording.ts';
+import { heightOutcome } from './heights.ts';
+import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+
+/** The species of a reference in this book, or the codes among which to ask. */
+export function speciesOf(
+  context: Context,
+  ref: SpeciesRef,
+): { code: number } | { codes: readonly number[] } {
+  if (typeof ref === 'number') return { code: ref };
+  const settled = context.settings.nicknames.get(ref);
+  if (settled !== undefined) return { code: settled };
+  const user = context.book.words.findLast((word) => word.word === ref && word.species !== undefined);
+  if (user?.species !== undefined) return { code: user.species };
+  const codes = speciesOfNickname(ref);
+  return codes.length === 1 ? { code: codes[0]! } : { codes };
+}
+
+/** Facts as the book keeps them: inches, feet. The species may have to be asked for. */
+export function treeFields(
+  context: Context,
+  facts: TreeFacts,
+): Result<{ fields: TreeFields; askAmong: readonly number[] | null; nickname: string | null }, string> {
+  const { settings } = context;
+  const fields: TreeFields = {};
+  let askAmong: readonly number[] | null = null;
+  let nickname: string | null = null;
+  if (facts.species !== undefined) {
+    const species = speciesOf(context, facts.species);
+    if ('code' in species) fields.species = species.code;
+    else {
+      askAmong = species.codes;
+      nickname = String(facts.species);
+    }
+  }
+  if (facts.diameter) {
+    const inches = diameterToInches(facts.diameter, settings.units);
+    if (!(inches > 0)) return err(`Expected a diameter above zero; found ${plain(inches)} inches.`);
+    fields.diameterIn = inches;
+  }
+  if (facts.logs !== undefined) fields.logs = facts.logs;
+  if (facts.merch) {
+    const feet = feetOf(facts.merch, 'distance', settings.units);
+    if (!feet.ok) return feet;
+    fields.merchFt = feet.value;
+  }
+  if (facts.status) fields.status = facts.status;
+  if (facts.marks) fields.marks = facts.marks;
+  if (facts.defect !== undefined) fields.defectPct = facts.defect;
+  if (facts.count !== undefined) fields.count = facts.count;
+  if (facts.formClass !== undefined) fields.formClass = facts.formClass;
+  return ok({ fields, askAmong, nickname });
+}
+
+/** A bare number as a diameter; a unit that no diameter has is left out. */
+export function asDiameter(number: {
+  readonly value: number;
+  readonly unit?: string | undefined;
+}): NonNullable<TreeFacts['diameter']> {
+  const { value, unit } = number;
+  return unit === 'in' || unit === 'cm' ? { value, unit } : { value };
+}
+
+/** Facts begin a new tree when none is in hand, or when they give again what it already has. */
+function beginsTree(hand: Tree | null, facts: TreeFacts): boolean {
+  if (!hand) return true;
+  if (facts.count !== undefined) return true;
+  return (
+    (facts.species !== undefined && hand.species !== null) ||
+    (facts.diameter !== undefined && hand.diameterIn !== null)
+  );
+}
+
+export function treeOutcome(
+  context: Context,
+  note: NoteOf<'tree'>,
+  how: { readonly sure?: boolean } = {},
+): Outcome {
+  const { book, hand, settings, id } = context;
+  const inHand = book.tree(hand.tree);
+  const { facts } = note;
+  const begins = beginsTree(inHand, facts);
+  if (begins && facts.species === undefined && facts.diameter === undefined && facts.count === undefined) {
+    return refused('No tree is in hand. Say its species or diameter first, then the rest.');
+  }
+  const made = treeFields(context, facts);
+  if (!made.ok) return refused(made.error);
+  const { fields, askAmong, nickname } = made.value;
+  const species = fields.species ?? inHand?.species ?? null;
+  const doubts = how.sure
+    ? []
+    : doubtsOf(
+        {
+          kind: 'tree',
+          note,
+          diameterIn: fields.diameterIn ?? null,
+          species: begins ? (fields.species ?? null) : species,
+        },
+        {
+          settings,
+          curve: book.curve,
+          tree: begins ? null : inHand,
+          others: context.others,
+        },
+      );
+  const strongest = doubts.find((doubt) => doubt.strength >= askFrom);
+  if (strongest) {
+    return asking(
+      {
+        about: 'doubt',
+        text: strongest.sentence,
+        options: strongest.slips
+          .slice(0, 3)
+          .map((slip) => ({ say: context.tongue.speak(slip.note), note: slip.note })),
+        pending: note,
+        ...(begins ? {} : { target: inHand!.id }),
+      },
+      [],
+      { doubts },
+    );
+  }
+  const act: Act = begins ? { act: 'tree', id, fields } : { act: 'amend', target: inHand!.id, fields };
+  const target = begins ? id : inHand!.id;
+  if (note.height) {
+    // A height under doubt keeps the tree and asks about the height alone.
+    return heightOutcome(
+      context,
+      note.height,
+      target,
+      { kind: 'height', height: note.height },
+      { before: [act] },
+    );
+  }
+  const say = (after: Book): string => {
+    const tree = after.tree(target);
+    if (!tree) return 'Kept.';
+    const heightless = tree.status === 'dead' && begins ? ' No height needed.' : '';
+    const warning = doubts[0] ? ` ${doubts[0].sentence}` : '';
+    return `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}.${heightless}${warning}`;
+  };
+  if (askAmong) {
+    const options = askAmong.slice(0, 6).map((code) => ({
+      say: speciesByCode(code)?.commonName ?? String(code),
+      note: { kind: 'tree', facts: { species: code } } as Note,
+    }));
+    const text =
+      options.length > 0
+        ? `Which ${nickname}: ${wording.list(
+            options.map((option) => option.say),
+            'or',
+          )}?`
+        : `Which species is ${nickname}?`;
+    return asking({ about: 'species', text, options, target }, [act], { doubts });
+  }
+  return { state: 'kept', acts: [act], doubts, say };
+}
+
+export function againOutcome(context: Context): Outcome {
+  const last = context.book.tree(context.hand.tree) ?? context.book.lastTree;
+  if (!last) return refused('There is no tree yet to repeat.');
+  const fields: TreeFields = {
+    species: last.species,
+    diameterIn: last.diameterIn,
+    logs: last.logs,
+    merchFt: last.merchFt,
+    status: last.status,
+    ...(last.marks.length > 0 ? { marks: [...last.marks] } : {}),
+  };
+  return kept([{ act: 'tree', id: context.id, fields }], (book) => {
+    const tree = book.tree(context.id);
+    return tree
+      ? `Tree ${tree.number}, the same: ${wording.treeFacts(tree, context.settings.units)}.`
+      : 'Kept.';
+  });
+}

@@ -1,0 +1,86 @@
+/** What one utterance brings: the answer that is said, and what the page needs to draw it. */
+
+import type { Height } from '../measuring/height/types.ts';
+import type { Doubt, Question } from '../note/acts.ts';
+import type { Entry, Heard } from '../note/journal.ts';
+import type { Candidate, Note } from '../note/note.ts';
+
+/** The answer in the form that `--json` prints; see `answerSchema` in `wire.ts`. */
+export interface Answer {
+  readonly words: string;
+  readonly note: Note | null;
+  readonly height: {
+    readonly feet: number;
+    readonly metres: number;
+    readonly sdFeet: number;
+    readonly method: string;
+  } | null;
+  /** One breath, number first; digits in the text, said as words by the voice. */
+  readonly reply: string;
+  readonly doubts: readonly {
+    readonly code: string;
+    readonly strength: number;
+    readonly slips: readonly { readonly slip: string; readonly feet: number | null }[];
+  }[];
+  readonly asks: string | null;
+  readonly state: 'kept' | 'asking' | 'refused';
+  readonly heard: { readonly margin: number; readonly posterior: number } | null;
+}
+
+export interface Told {
+  readonly answer: Answer;
+  readonly entry: Entry | null;
+  readonly height: Height | null;
+  readonly doubts: readonly Doubt[];
+  readonly question: Question | null;
+  /** A longer text for the page (working, sources), where there is one. */
+  readonly detail: string | null;
+}
+
+/** What reached the book: the meanings that the words may have, or why they could not be read. */
+export interface Utterance {
+  readonly words: string;
+  readonly candidates: readonly Candidate[];
+  /** The sentence to say when there is no candidate: what was expected, what was found, where. */
+  readonly refusal?: string;
+  readonly heard?: Heard;
+  readonly position?: Entry['position'];
+  /** The entry whose question or doubt this answers, where it is not just the newest question here. */
+  readonly answers?: string;
+}
+
+/** A word that the user taught: what it calls. */
+export interface TaughtWord {
+  /** As spoken: lower case, words parted by single spaces. */
+  readonly word: string;
+  readonly species?: number;
+  readonly mark?: string;
+}
+
+/** What a book has taught so far to whoever reads and hears for it. */
+export interface Taught {
+  readonly words: readonly TaughtWord[];
+  /** Names of stands, strata and people. */
+  readonly names: readonly string[];
+}
+export const nothingTaught: Taught = Object.freeze({ words: [], names: [] });
+
+/** The side of the grammar that the book needs; handed in, because `shared` does not know the grammar. */
+export interface Tongue {
+  readonly version: string;
+  /** The canonical words of a note. */
+  speak(note: Note): string;
+  /** A few sentences of what can be said now. */
+  hints(): readonly string[];
+}
+
+/** Clock and identities are handed in; nothing in `shared` reads them itself. */
+export interface Surroundings {
+  readonly device: string;
+  /** Milliseconds since 1970. */
+  now(): number;
+  /** Minutes by which the clock of the place is ahead of universal time then; none where missing. */
+  zone?(time: number): number;
+  /** A fresh UUIDv7 for this time. */
+  id(timeMs: number): string;
+}

@@ -1,0 +1,293 @@
+/**
+ * What cannot be right about a note, and what most likely went wrong. Two judges: fixed limits, and the note as said
+ * against every slip of it, by the stand's own trees. A doubt asks or warns; it never changes anything.
+ */
+
+import { diameterToInches } from '../../core/units.ts';
+import type { Doubt, Slip } from '../../note/acts.ts';
+import type { Candidate, Measurement, Note, NoteOf } from '../../note/note.ts';
+import type { TreeRecord } from '../../totals/types.ts';
+import type { Height, HeightSettings } from '../height/types.ts';
+import type { HeightCurve } from './curve.ts';
+import { type Limit, limitsPassed } from './limits.ts';
+import { awayOf, type Belief, type Cause, type Seen, weigh } from './slip-posterior.ts';
+import type { Claim, SaidDiameter } from './slips.ts';
+import { diameterLead, feetText, lead, misfit, questions } from './wording.ts';
+
+/** From this strength on, the tool asks before it counts the value. */
+export const askFrom = 0.5;
+/** Belief asked for in a diameter before its height, which will judge it better, and in a height with nothing beside it. */
+const believedFromAlone = 0.85;
+/** Doubts weaker than this are not worth a word. */
+const leastStrength = 0.2;
+/** From this strength on a limit is one that no tree passes. */
+const certain = 0.9;
+/** Slips kept with a doubt, and the least posterior of one. */
+const mostSlips = 5;
+const leastPosterior = 0.01;
+/** The second slip is named when it is at least this likely against the first. */
+const secondShare = 0.7;
+
+/** What is to be judged: a height, or the facts of a tree. */
+export type Subject =
+  | {
+      readonly kind: 'height';
+      readonly note: Note;
+      readonly measurement: Measurement;
+      readonly height: Height;
+    }
+  | {
+      readonly kind: 'tree';
+      readonly note: NoteOf<'tree'>;
+      /** In the book's units; null where it was not said. */
+      readonly diameterIn: number | null;
+      readonly species: number | null;
+    };
+
+export interface DoubtContext {
+  readonly settings: HeightSettings;
+  /** The stand's curve; it has seen the accepted trees, not this one. */
+  readonly curve: HeightCurve;
+  /** The tree in hand, where there is one. */
+  readonly tree: Pick<TreeRecord, 'species' | 'diameterIn' | 'heightFt' | 'marks' | 'status'> | null;
+  /** Other meanings that the recogniser or the reader found in the same words. */
+  readonly others: readonly Candidate[];
+  /** The tree before this one, to notice one measured twice. */
+  readonly before?: Pick<TreeRecord, 'number' | 'species' | 'diameterIn' | 'heightFt'> | null;
+  /** True when the tree's diameter was in doubt and confirmed: what does not fit it is the height. */
+  readonly sureDiameter?: boolean;
+}
+
+/**
+ * Doubts about a subject, strongest first; none when all is as it should be.
+ *
+ * @example
+ * // pace 5.3 ft, "eighty paces, eye five and a half", no trees yet
+ * doubtsOf(subject, context)[0].sentence; // "Eighty paces gives 430 feet. Did you mean eight? That gives 48."
+ */
+export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doubt[] {
+  const { settings, curve } = context;
+  const { claim, seen } = claimOf(subject, context);
+  const nothing = seen.feet === null && seen.diameterIn === null;
+  if (nothing) return [];
+  const belief = weigh(claim, seen, settings, curve, context.others);
+  const height = subject.kind === 'height' ? subject.height : null;
+  const limits = limitsPassed(seen, claim.measurement, height);
+  const doubts: Doubt[] = [];
+
+  const sure = subject.kind === 'height' && context.sureDiameter === true;
+  const main = limits.find(({ about }) => about !== 'way' && !(sure && about === 'diameter')) ?? null;
+  const alone = seen.feet === null || (seen.species === null && seen.diameterIn === null && curve.n === 0);
+  const unfit = maybeBroken(seen, context)
+    ? 0
+    : unfitness(belief, alone ? believedFromAlone : believedFrom(seen, curve));
+  const strength = Math.max(main?.strength ?? 0, unfit);
+  if (strength >= leastStrength) {
+    // A limit that cannot be passed is named even where the comparison is as sure.
+    const byLimit = main !== null && main.strength >= Math.min(unfit, certain);
+    // What does not fit this tree's own diameter is said so; the species' usual heights only without one.
+    const ownDiameter = main?.code === 'tallForSpecies' && seen.diameterIn !== null && strength >= askFrom;
+    const expected = seen.diameterIn === null ? null : curve.predict(seen.species, seen.diameterIn).feet;
+    doubts.push({
+      code: byLimit ? main.code : subject.kind === 'height' ? 'misfit' : 'diameter',
+      strength,
+      sentence: sentenceOf(subject, claim, seen, belief, {
+        because:
+          strength >= 1
+            ? ''
+            : byLimit && !ownDiameter
+              ? main.because
+              : misfit(seen, expected ?? usual(seen, curve), curve.n, settings.units),
+        asks: strength >= askFrom,
+      }),
+      slips: slipsOf(belief),
+    });
+  }
+  for (const limit of limits) {
+    if (limit.about === 'way') doubts.push(wayDoubt(limit, claim, height, belief));
+  }
+  const twice = repeated(seen, context);
+  if (twice !== null) doubts.push(twice);
+  const alike = subject.kind === 'height' ? wholeStand(curve) : null;
+  if (alike !== null) doubts.push(alike);
+  return doubts.sort((a, b) => b.strength - a.strength);
+}
+
+/** What the subject was most likely meant to say; null where it has neither height nor diameter. */
+export function beliefIn(subject: Subject, context: DoubtContext): Belief | null {
+  const { claim, seen } = claimOf(subject, context);
+  if (seen.feet === null && seen.diameterIn === null) return null;
+  return weigh(claim, seen, context.settings, context.curve, context.others);
+}
+
+/** A broken top, or a dead tree shorter than expected: the curve says nothing of it. */
+function maybeBroken(seen: Seen, { tree, curve }: DoubtContext): boolean {
+  if (tree === null) return false;
+  if (tree.marks.includes('broken top')) return true;
+  if (tree.status !== 'dead' || seen.feet === null || seen.diameterIn === null) return false;
+  return seen.feet < curve.predict(seen.species, seen.diameterIn).feet;
+}
+
+/**
+ * Below this belief in the note as said, it is asked about. The more the trees of a stand scatter, the oftener a sound
+ * tree looks like a slip, so the belief asked for falls with the scatter and false alarms stay near two in a hundred.
+ * Set on the tuning stands of the bench `doubts`.
+ */
+function believedFrom(seen: Seen, curve: HeightCurve): number {
+  const diameterIn = seen.diameterIn ?? curve.diameters.middleIn;
+  // Mostly the scatter itself, and some of what is not known yet, so that few trees make it cautious.
+  const scatter = 0.75 * curve.scatter(diameterIn) + 0.25 * curve.predict(seen.species, diameterIn).sdLog;
+  return Math.max(0.82, 0.94 - 0.5 * Math.max(0, scatter - 0.12));
+}
+
+/** Strength of a doubt by the belief in the note as said: `askFrom` at the threshold. */
+function unfitness(belief: Belief, from: number): number {
+  const { asSaid } = belief;
+  if (asSaid < from) return askFrom + (0.98 - askFrom) * (1 - asSaid / from);
+  return 0.999 * askFrom * ((1 - asSaid) / (1 - from));
+}
+
+function claimOf(subject: Subject, context: DoubtContext): { claim: Claim; seen: Seen } {
+  const { settings, tree } = context;
+  const { units, counting } = settings;
+  const eyeFt = settings.eye?.feet ?? null;
+  if (subject.kind === 'tree') {
+    const diameter = subject.note.facts.diameter ?? null;
+    return {
+      claim: { note: subject.note, measurement: null, diameter, units, counting, eyeFt },
+      seen: {
+        species: subject.species,
+        diameterIn: subject.diameterIn,
+        feet: tree?.heightFt ?? null,
+        away: null,
+      },
+    };
+  }
+  const { note, measurement, height } = subject;
+  const inNote: SaidDiameter | null = note.kind === 'tree' ? (note.facts.diameter ?? null) : null;
+  const diameterIn = inNote === null ? (tree?.diameterIn ?? null) : diameterToInches(inNote, units);
+  // An earlier diameter is known in inches only; its slips are those of the number as the book would say it.
+  const inBook: SaidDiameter | null =
+    diameterIn === null
+      ? null
+      : units === 'metres'
+        ? { value: Math.round(diameterIn * 25.4) / 10, unit: 'cm' }
+        : { value: Math.round(diameterIn * 10) / 10, unit: 'in' };
+  const diameter = context.sureDiameter ? null : (inNote ?? inBook);
+  return {
+    claim: { note, measurement, diameter, units, counting, eyeFt },
+    seen: {
+      species: tree?.species ?? null,
+      diameterIn,
+      feet: height.feet,
+      away: awayOf(measurement, height),
+    },
+  };
+}
+
+/** The usual height of the stand where this tree has no diameter. */
+function usual(seen: Seen, curve: HeightCurve): number | null {
+  return seen.feet === null ? null : curve.predict(seen.species, curve.diameters.middleIn).feet;
+}
+
+function sentenceOf(
+  subject: Subject,
+  claim: Claim,
+  seen: Seen,
+  belief: Belief,
+  how: { readonly because: string; readonly asks: boolean },
+): string {
+  const start =
+    subject.kind === 'height'
+      ? lead(subject.measurement, subject.height.feet, claim.units)
+      : diameterLead(seen.diameterIn ?? 0, claim.units);
+  return `${start}${how.because}.${how.asks ? questions(named(belief), claim.units) : ''}`;
+}
+
+/** The one or two causes worth naming; none where something else is likelier. */
+function named(belief: Belief): readonly Cause[] {
+  const [first, second] = belief.causes;
+  if (first === undefined || first.posterior < Math.max(leastPosterior, 0.5 * belief.other)) return [];
+  return second !== undefined && second.posterior >= secondShare * first.posterior
+    ? [first, second]
+    : [first];
+}
+
+function slipsOf(belief: Belief): Slip[] {
+  return belief.causes
+    .filter(({ posterior }) => posterior >= leastPosterior)
+    .slice(0, mostSlips)
+    .map(({ meant, posterior, feet, note }) => ({
+      slip: meant.slip,
+      posterior: Math.min(posterior, 1),
+      feet: meant.changes === 'height' ? feet : null,
+      note,
+    }));
+}
+
+/** Doubts of the way of measuring: a steep sight, a near stand, a take apart from the others. */
+function wayDoubt(
+  { code, strength, because }: Limit,
+  claim: Claim,
+  height: Height | null,
+  belief: Belief,
+): Doubt {
+  if (code === 'steep') {
+    const sentence = `${because}: a small error in the angle counts for much. Stand farther off if you can.`;
+    return { code, strength, sentence, slips: [] };
+  }
+  if (code === 'near')
+    return { code, strength, sentence: `${because} for such a tree. Farther off is surer.`, slips: [] };
+  const { measurement } = claim;
+  const takes = height?.takes;
+  if (takes === undefined || measurement?.method !== 'reading')
+    return { code, strength, sentence: because, slips: [] };
+  const stray = takes.outlying.map((feet) => feetText(feet, claim.units)).join(' and ');
+  const left = measurement.takes.filter((_, i) => !takes.outlying.includes(takes.feet[i]!));
+  const without: Measurement = { ...measurement, takes: left };
+  const slips = belief.causes
+    .filter(
+      ({ meant }) =>
+        meant.slip === 'strayTake' && JSON.stringify(meant.measurement) === JSON.stringify(without),
+    )
+    .map(({ posterior, feet, note }) => ({ slip: 'strayTake', posterior, feet, note }));
+  return { code, strength, sentence: `${stray} stands apart from the other takes.`, slips };
+}
+
+/** The same species, diameter and height as the tree before, to the last digit. */
+function repeated(seen: Seen, context: DoubtContext): Doubt | null {
+  const { before } = context;
+  if (!before || seen.diameterIn === null || seen.feet === null) return null;
+  const same =
+    before.species === seen.species &&
+    before.diameterIn !== null &&
+    before.heightFt !== null &&
+    Math.abs(before.diameterIn - seen.diameterIn) < 0.05 &&
+    Math.abs(before.heightFt - seen.feet) < 0.5;
+  if (!same) return null;
+  return {
+    code: 'repeated',
+    strength: 0.35,
+    sentence: `The same as tree ${before.number}. Is it the same tree?`,
+    slips: [],
+  };
+}
+
+/** Prior standard deviations, and a stand's middle diameter, from which all its trees together are odd. */
+const oddStand = 1.8;
+const grownIn = 5;
+
+/**
+ * A slip made at every tree is learned by the curve, so the stand as a whole is held against what is usual for its
+ * species. Said once at 6 trees and again at each doubling, not at every note.
+ */
+function wholeStand(curve: HeightCurve): Doubt | null {
+  const { ratio, z, n } = curve.standDeparture();
+  if (n < 6 || !Number.isInteger(Math.log2(n / 6)) || Math.abs(z) < oddStand) return null;
+  if (curve.diameters.middleIn < grownIn) return null;
+  const sentence =
+    ratio > 1
+      ? `All ${n} trees here come out tall for their kind, about ${ratio.toFixed(1)} times. Are the paces single steps?`
+      : `All ${n} trees here come out short for their kind, about ${ratio.toFixed(1)} times. Is each pace two steps?`;
+  return { code: 'wholeStand', strength: 0.4, sentence, slips: [] };
+}

@@ -1,0 +1,160 @@
+/** The sentence of a doubt: what was said and what it gives, what is odd, what may have been meant. One breath. */
+import type { Measurement } from '../../note/note.ts';
+import { speciesByCode } from '../../note/species.ts';
+import type { Cause, Seen } from './slip-posterior.ts';
+
+type Units = 'feet' | 'metres';
+
+const ones =
+  'zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen'.split(
+    ' ',
+  );
+const tens = 'twenty thirty forty fifty sixty seventy eighty ninety'.split(' ');
+
+/** A small count as people say it, else digits: 13 is "thirteen", 8.5 "eight and a half", 16.2 "16.2". */
+export function inWords(value: number): string {
+  const whole = Math.floor(value);
+  if (whole < 1 || whole > 99 || (value !== whole && value !== whole + 0.5)) return String(value);
+  const unit = whole % 10;
+  const text =
+    whole < 20 ? ones[whole]! : `${tens[Math.floor(whole / 10) - 2]}${unit === 0 ? '' : ` ${ones[unit]}`}`;
+  return value === whole ? text : `${text} and a half`;
+}
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** Whole feet, or metres in tenths, without the unit. */
+export const feetText = (feet: number, units: Units): string =>
+  units === 'metres' ? `${(feet * 0.3048).toFixed(1)}` : String(Math.round(feet + 1e-6));
+const thickness = (inches: number, units: Units): string => {
+  const value = units === 'metres' ? inches * 2.54 : inches;
+  return value < 20 ? String(Number(value.toFixed(1))) : String(Math.round(value));
+};
+const thicknessUnit = (units: Units): string => (units === 'metres' ? 'centimetre' : 'inch');
+
+/** "an" before eight, eleven, eighteen and the eighties, else "a". */
+const article = (number: string): string => (/^(8|11(\D|$)|18(\D|$))/.test(number) ? 'an' : 'a');
+
+const unitWords = {
+  ft: 'feet',
+  in: 'inches',
+  m: 'metres',
+  cm: 'centimetres',
+  chain: 'chains',
+  yd: 'yards',
+} as const;
+
+function said(measurement: Measurement, units: Units): string {
+  if ('distance' in measurement && measurement.method !== 'angles') {
+    const { distance } = measurement;
+    if (distance.by !== 'length') return `${inWords(distance.count)} ${distance.by}`;
+    return `${inWords(distance.length.value)} ${unitWords[distance.length.unit ?? (units === 'metres' ? 'm' : 'ft')]}`;
+  }
+  switch (measurement.method) {
+    case 'angles': {
+      const scale = { deg: ' degrees', pct: ' percent', topo: ' on the 66 foot scale' }[
+        measurement.scale ?? 'deg'
+      ];
+      return `top ${measurement.top}${scale}`;
+    }
+    case 'shadow':
+      return 'that shadow';
+    case 'pole':
+      return 'that pole';
+    default:
+      return 'that';
+  }
+}
+
+/** "Eighty paces gives 430 feet" or, where the height itself was said, "430 feet". */
+export function lead(measurement: Measurement, feet: number, units: Units): string {
+  const gives = `${feetText(feet, units)} ${units}`;
+  if (measurement.method === 'reading' && measurement.takes.length === 1) return gives;
+  return `${capital(said(measurement, units))} gives ${gives}`;
+}
+
+export function diameterLead(diameterIn: number, units: Units): string {
+  const value = thickness(diameterIn, units);
+  return `${value} ${units === 'metres' ? 'centimetres' : value === '1' ? 'inch' : 'inches'}`;
+}
+
+/**
+ * ", too tall for a 16 inch northern red oak": against the height expected of it, or, without a diameter, against the
+ * stand (`trees` of them seen).
+ */
+export function misfit(seen: Seen, expectedFeet: number | null, trees: number, units: Units): string {
+  const name = seen.species === null ? 'tree' : (speciesByCode(seen.species)?.commonName ?? 'tree');
+  if (seen.feet === null || expectedFeet === null) {
+    return trees > 2 ? ', far from the other trees here' : ', unlikely for a tree';
+  }
+  const way = seen.feet > expectedFeet ? 'tall' : 'short';
+  if (seen.diameterIn === null)
+    return `, ${way} for ${/^[aeiou]/i.test(name) ? 'an' : 'a'} ${name}${trees > 2 ? ' here' : ''}`;
+  const value = String(Math.round(units === 'metres' ? seen.diameterIn * 2.54 : seen.diameterIn));
+  return `, too ${way} for ${article(value)} ${value} ${thicknessUnit(units)} ${name}`;
+}
+
+/** What a slip asks, alone and as the second of two. */
+function asks(cause: Cause): { readonly question: string; readonly short: string } {
+  const { meant } = cause;
+  if (meant.value !== null) {
+    const value = inWords(meant.value);
+    return { question: `Did you mean ${value}?`, short: value };
+  }
+  switch (meant.slip) {
+    case 'stepsForPaces':
+      return { question: 'Were those single steps?', short: 'single steps' };
+    case 'pacesForSteps':
+      return { question: 'Were those paces of two steps?', short: 'twice as many' };
+    case 'metresForFeet':
+      return { question: 'Was it metres?', short: 'metres' };
+    case 'feetForMetres':
+      return { question: 'Was it feet?', short: 'feet' };
+    case 'percentForDegrees':
+      return { question: 'Was it percent?', short: 'percent' };
+    case 'degreesForPercent':
+      return { question: 'Was it degrees?', short: 'degrees' };
+    case 'scale':
+      return { question: 'Was it another scale?', short: 'another scale' };
+    case 'baseSign':
+      return { question: 'Is the base on the other side of level?', short: 'the base on the other side' };
+    case 'spannedEyeAdded':
+      return { question: 'Did the stick span the whole tree?', short: 'the stick spans' };
+    case 'eyeForgotten':
+      return { question: 'Is the eye height still to add?', short: 'with the eye height' };
+    case 'eyeTwice':
+      return { question: 'Is the eye height in it twice?', short: 'less the eye height' };
+    case 'girthForDiameter':
+      return { question: 'Was that the girth?', short: 'the girth' };
+    case 'diameterForGirth':
+      return { question: 'Was that the diameter itself?', short: 'the diameter itself' };
+    case 'centimetresForInches':
+      return { question: 'Was it centimetres?', short: 'centimetres' };
+    case 'inchesForCentimetres':
+      return { question: 'Was it inches?', short: 'inches' };
+    case 'strayTake':
+      return { question: 'Leave the stray take out?', short: 'without the stray take' };
+    default:
+      return { question: `Did you say ${cause.words ?? 'something else'}?`, short: cause.words ?? '' };
+  }
+}
+
+const outcome = (cause: Cause, units: Units): string =>
+  cause.meant.changes === 'height'
+    ? feetText(cause.feet!, units)
+    : `${thickness(cause.diameterIn!, units)} ${units === 'metres' ? 'centimetres' : 'inches'}`;
+
+/** The question about the likeliest cause, and a second where it is nearly as likely. Without causes: measure again. */
+export function questions(causes: readonly Cause[], units: Units): string {
+  const [first, second] = causes;
+  if (first === undefined) return ' Measure again, or keep it?';
+  const one = isOtherDiameter(first)
+    ? ` Did you mean ${outcome(first, units)}?`
+    : ` ${asks(first).question} ${first.meant.changes === 'height' ? 'That gives' : 'That makes it'} ${outcome(first, units)}.`;
+  if (second === undefined) return one;
+  const other = isOtherDiameter(second) ? '' : `${asks(second).short}: `;
+  return `${one} Or ${other}${outcome(second, units)}.`;
+}
+
+/** Another number for the diameter needs no result beside it. */
+const isOtherDiameter = ({ meant }: Cause): boolean => meant.changes === 'diameter' && meant.value !== null;

@@ -1,0 +1,15 @@
+/** One text for every meaning: notes are the same exactly when their keys are. */
+import type { Note } from './note.ts';
+
+/** The note as text, fields in one fixed order, so that wordings that set them in another order agree. */
+export function noteKey(note: Note): string {
+  return write(note);
+}
+
+function write(value: unknown): string {
+  if (Array.isArray(value)) return `[${value.map(write).join()}]`;
+  if (typeof value !== 'object' || value === null) return JSON.stringify(value);
+  const fields = Object.entries(value).filter(([, field]) => field !== undefined);
+  fields.sort(([a], [b]) => (a < b ? -1 : 1));
+  return `{${fields.map(([key, field]) => `${key}:${write(field)}`).join()}}`;
+}

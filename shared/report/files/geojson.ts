@@ -1,0 +1,112 @@
+/**
+ * Trees and plots as GeoJSON (RFC 7946): a point where the device was when each was begun, a null geometry where
+ * that is not known. Species carry their FIA code and PLANTS symbol, so that other programs can join on them.
+ */
+import { speciesByCode } from '../../note/species.ts';
+import type { PlotRecord } from '../../totals/types.ts';
+import { type Position, positionsOf, type Wood } from './tables.ts';
+
+interface Feature {
+  type: 'Feature';
+  id: string;
+  /** Longitude first, WGS 84 degrees (RFC 7946, 3.1.1 and 4). */
+  geometry: { type: 'Point'; coordinates: [number, number] } | null;
+  properties: Record<string, string | number | boolean | null | readonly string[]>;
+}
+
+export interface FeatureCollection {
+  type: 'FeatureCollection';
+  /** West, south, east, north; missing where nothing has a position (RFC 7946, 5). */
+  bbox?: [number, number, number, number];
+  features: Feature[];
+}
+
+export function toGeoJson(wood: Wood): FeatureCollection {
+  const positions = positionsOf(wood.entries);
+  const plots = new Map(wood.plots.map((plot) => [plot.id, plot]));
+  const nameOf = (areas: Wood['stands']) => {
+    const names = new Map(areas.map((area) => [area.id, area.name]));
+    return (id: string | null | undefined) => (id == null ? null : (names.get(id) ?? null));
+  };
+  const [stand, stratum] = [nameOf(wood.stands), nameOf(wood.strata)];
+  const features: Feature[] = [];
+  for (const plot of wood.plots) {
+    features.push(
+      feature(plot.id, positions.get(plot.id), {
+        record: 'plot',
+        number: plot.number,
+        stand: stand(plot.stand),
+        stratum: stratum(plot.stratum),
+        ...sizeProperties(plot),
+        slopePct: plot.slopePct,
+        closed: plot.closed,
+        empty: plot.empty,
+        time: new Date(plot.time).toISOString(),
+        person: plot.person,
+      }),
+    );
+  }
+  for (const tree of wood.trees) {
+    const species = tree.species === null ? undefined : speciesByCode(tree.species);
+    const plot = tree.plot === null ? undefined : plots.get(tree.plot);
+    features.push(
+      feature(tree.id, positions.get(tree.id), {
+        record: 'tree',
+        number: tree.number,
+        stand: stand(tree.stand),
+        stratum: stratum(plot?.stratum),
+        plot: plot?.number ?? null,
+        species: species?.commonName ?? null,
+        scientificName: species?.scientificName ?? null,
+        fia: tree.species,
+        plants: species?.symbol ?? null,
+        status: tree.status,
+        count: tree.count,
+        dbhIn: tree.diameterIn,
+        heightFt: tree.heightFt,
+        heightSdFt: tree.heightSdFt,
+        logs16Ft: tree.logs,
+        merchFt: tree.merchFt,
+        defectPct: tree.defectPct,
+        formClassPct: tree.formClass,
+        marks: tree.marks,
+        counted: tree.counted,
+        time: new Date(tree.time).toISOString(),
+        person: tree.person,
+      }),
+    );
+  }
+  const points = features.flatMap((one) => (one.geometry ? [one.geometry.coordinates] : []));
+  if (points.length === 0) return { type: 'FeatureCollection', features };
+  let [west, south, east, north] = [180, 90, -180, -90];
+  for (const [longitude, latitude] of points) {
+    west = Math.min(west, longitude);
+    east = Math.max(east, longitude);
+    south = Math.min(south, latitude);
+    north = Math.max(north, latitude);
+  }
+  return { type: 'FeatureCollection', bbox: [west, south, east, north], features };
+}
+
+function feature(id: string, at: Position | undefined, properties: Feature['properties']): Feature {
+  if (at === undefined) return { type: 'Feature', id, geometry: null, properties };
+  // Six decimals are about 0.1 m: more claims what no handheld receiver knows (RFC 7946, 11.2).
+  const coordinates: [number, number] = [Number(at.longitude.toFixed(6)), Number(at.latitude.toFixed(6))];
+  return {
+    type: 'Feature',
+    id,
+    geometry: { type: 'Point', coordinates },
+    properties: { ...properties, positionAccuracyMetres: at.accuracyMetres },
+  };
+}
+
+function sizeProperties({ size }: PlotRecord): Feature['properties'] {
+  if (size === null) return { plotBy: null };
+  if (size.by === 'tally') return { plotBy: 'tally' };
+  const unit = size.by === 'radius' ? size.length.unit : size.unit;
+  return {
+    plotBy: size.by,
+    plotSize: size.by === 'radius' ? size.length.value : size.value,
+    plotUnit: unit ?? null,
+  };
+}

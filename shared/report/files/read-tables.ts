@@ -1,0 +1,205 @@
+/** Reads the table that `tables.ts` writes, also with its columns moved or others added; says the line and column that is wrong. */
+import { z } from 'zod';
+import { err, ok, type Result } from '../../core/result.ts';
+import { positionSchema } from '../../note/journal.ts';
+import { plotSizeSchema, statuses } from '../../note/note.ts';
+import type { PlotRecord, StandRecord, TreeRecord } from '../../totals/types.ts';
+import { readCsv } from './csv.ts';
+import { columns, type Position, type Wood } from './tables.ts';
+
+/** What a table holds, each record with the line on which it stands. */
+export interface ReadTable extends Pick<Wood, 'trees' | 'plots' | 'stands' | 'strata'> {
+  readonly positions: ReadonlyMap<string, Position>;
+  readonly lines: ReadonlyMap<string, number>;
+}
+
+const text = z.string().transform((cell) => (cell === '' ? null : cell));
+const number = z
+  .string()
+  .regex(/^-?\d+(\.\d+)?(e[+-]?\d+)?$|^$/, 'a number')
+  .transform((cell) => (cell === '' ? null : Number(cell)));
+/** Where a value is, it is above nothing; no tree is 0 inches thick. */
+const positive = number.refine((value) => value === null || value > 0, 'a number above 0');
+const percent = number.refine(
+  (value) => value === null || (value >= 0 && value <= 100),
+  'a number from 0 to 100',
+);
+const notLess = number.refine((value) => value === null || value >= 0, 'a number, 0 or more');
+const yes = z.enum(['yes', 'no'], 'yes or no').transform((cell) => cell === 'yes');
+const id = z.uuid('a UUID');
+const maybeId = z.union([id, z.literal('').transform(() => null)]);
+const whole = z
+  .string()
+  .regex(/^[1-9]\d*$/, 'a whole number from 1')
+  .transform(Number);
+const time = z.iso.datetime('a time like 2026-05-01T09:30:00.000Z').transform((cell) => Date.parse(cell));
+
+const treeRow = z.object({
+  number: whole,
+  plot_id: maybeId,
+  stand_id: maybeId,
+  species_fia: z.union([whole, z.literal('').transform(() => null)]),
+  dbh_in: positive,
+  status: z.enum(statuses, statuses.join(', ')),
+  marks: z.string().transform((cell) => (cell === '' ? [] : cell.split('; '))),
+  count: whole,
+  logs_16ft: notLess,
+  merch_ft: positive,
+  defect_pct: percent.transform((value) => value ?? 0),
+  form_class_pct: positive,
+  height_ft: positive,
+  height_sd_ft: notLess,
+  counted: yes,
+  time,
+  person: text,
+  id,
+});
+const plotRow = z.object({
+  number: whole,
+  stand_id: maybeId,
+  stratum_id: maybeId,
+  plot_by: z.enum(['area', 'radius', 'factor', 'tally', ''], 'area, radius, factor or tally'),
+  plot_size: number,
+  plot_unit: z.string(),
+  slope_pct: number,
+  closed: yes,
+  empty: yes,
+  time,
+  person: text,
+  id,
+});
+
+/** Reads a whole table; the error names the first line that is wrong, its column, what was expected and found. */
+export function fromCsv(csv: string): Result<ReadTable, string> {
+  const read = readCsv(csv);
+  if (!read.ok) return err(read.error.sentence);
+  const [header, ...rows] = read.value;
+  const missing = columns.map((column) => column.name).filter((name) => !header?.includes(name));
+  if (header === undefined || missing.length > 0) {
+    return err(`Expected a stemsay table; its first line lacks the columns ${missing.join(', ')}.`);
+  }
+  const trees: TreeRecord[] = [];
+  const plots: PlotRecord[] = [];
+  const stands = new Map<string, StandRecord>();
+  const strata = new Map<string, StandRecord>();
+  const positions = new Map<string, Position>();
+  const lines = new Map<string, number>();
+  let line = 1;
+  let above = header;
+  for (const cells of rows) {
+    // A cell may hold line ends of its own.
+    line += 1 + above.reduce((sum, cell) => sum + cell.split('\n').length - 1, 0);
+    above = cells;
+    const where = `Line ${line}`;
+    if (cells.length !== header.length) {
+      return err(`${where}: expected ${header.length} cells, found ${cells.length}.`);
+    }
+    const row: Record<string, string> = Object.fromEntries(header.map((name, at) => [name, cells[at]!]));
+    const parsed = rowSchema(row.record).safeParse(row);
+    if (!parsed.success) {
+      const issue = parsed.error.issues[0]!;
+      const name = String(issue.path[0] ?? 'record');
+      return err(`${where}, ${name}: expected ${issue.message}, found ${JSON.stringify(row[name] ?? '')}.`);
+    }
+    keepArea(stands, row, 'stand');
+    keepArea(strata, row, 'stratum');
+    const record = parsed.data.record === 'tree' ? parsed.data.tree : parsed.data.plot;
+    const twice = lines.get(record.id);
+    if (twice !== undefined) return err(`${where}, id: the same as on line ${twice}.`);
+    lines.set(record.id, line);
+    if (parsed.data.record === 'tree') trees.push(parsed.data.tree);
+    else plots.push(parsed.data.plot);
+    const position = positionOf(row);
+    if (typeof position === 'string') return err(`${where}, latitude: ${position}`);
+    if (position !== null) positions.set(record.id, position);
+  }
+  return ok({ trees, plots, stands: [...stands.values()], strata: [...strata.values()], positions, lines });
+}
+
+/** Null where the row has none; a sentence where it has a part of one, or one that no place on earth has. */
+function positionOf({ latitude, longitude, accuracy_m }: Record<string, string>): Position | string | null {
+  if (!latitude && !longitude && !accuracy_m) return null;
+  const read = positionSchema.safeParse({
+    latitude: Number(latitude || Number.NaN),
+    longitude: Number(longitude || Number.NaN),
+    accuracyMetres: Number(accuracy_m || Number.NaN),
+  });
+  return read.success
+    ? read.data
+    : `expected latitude, longitude and accuracy_m together, as degrees and metres; found "${latitude}", "${longitude}", "${accuracy_m}".`;
+}
+
+function rowSchema(record: string | undefined) {
+  if (record === 'tree') {
+    return treeRow.transform((r) => ({
+      record: 'tree' as const,
+      tree: {
+        id: r.id,
+        number: r.number,
+        plot: r.plot_id,
+        stand: r.stand_id,
+        species: r.species_fia,
+        diameterIn: r.dbh_in,
+        status: r.status,
+        marks: r.marks,
+        count: r.count,
+        logs: r.logs_16ft,
+        merchFt: r.merch_ft,
+        defectPct: r.defect_pct,
+        formClass: r.form_class_pct,
+        heightFt: r.height_ft,
+        heightSdFt: r.height_sd_ft,
+        counted: r.counted,
+        time: r.time,
+        person: r.person,
+      } satisfies TreeRecord,
+    }));
+  }
+  return plotRow.extend({ record: z.literal('plot', 'tree or plot') }).transform((r, context) => {
+    const { plot_by: by, plot_size: value, plot_unit } = r;
+    const unit = plot_unit === '' ? {} : { unit: plot_unit };
+    const size =
+      by === ''
+        ? null
+        : by === 'tally'
+          ? { by }
+          : by === 'radius'
+            ? { by, length: { value, ...unit } }
+            : { by, value, ...unit };
+    const checked = plotSizeSchema.nullable().safeParse(size);
+    if (!checked.success) {
+      context.addIssue({
+        code: 'custom',
+        path: ['plot_size'],
+        message: `a size and unit that go with "${by}"`,
+      });
+      return z.NEVER;
+    }
+    return {
+      record: 'plot' as const,
+      plot: {
+        id: r.id,
+        number: r.number,
+        stand: r.stand_id,
+        stratum: r.stratum_id,
+        size: checked.data,
+        slopePct: r.slope_pct,
+        closed: r.closed,
+        empty: r.empty,
+        time: r.time,
+        person: r.person,
+      } satisfies PlotRecord,
+    };
+  });
+}
+
+function keepArea(
+  areas: Map<string, StandRecord>,
+  row: Record<string, string>,
+  kind: 'stand' | 'stratum',
+): void {
+  const id = row[`${kind}_id`];
+  if (!id || areas.has(id)) return;
+  const acres = number.safeParse(row[`${kind}_acres`] ?? '');
+  areas.set(id, { id, name: row[kind] ?? '', acres: acres.success ? acres.data : null });
+}

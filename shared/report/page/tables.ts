@@ -1,0 +1,353 @@
+/** Tables of the report: summary, stand and stock, species, precision, plots, trees. In the units of the book. */
+
+import type { Book } from '../../book/book.ts';
+import { ruleName } from '../../dialogue/settings-dialogue.ts';
+import { speciesByCode } from '../../note/species.ts';
+import type { StockRow } from '../../totals/totals.ts';
+import type { Estimate } from '../../totals/types.ts';
+import { shownAs } from '../../wording/display-units.ts';
+import * as wording from '../../wording/wording.ts';
+import type { Section, Table } from './report.ts';
+
+const metricOf = (book: Book): boolean => book.settings.now.units === 'metres';
+const ruleOf = (book: Book) => book.settings.now.logRule ?? 'international';
+
+/** A number with as many decimals as its size needs; thousands apart from ten thousand on. */
+function plain(value: number): string {
+  if (Math.abs(value) < 9.95) return wording.digits(value, 1);
+  const whole = value.toFixed(0);
+  return Math.abs(value) < 10_000 ? whole : whole.replace(/\B(?=(\d{3})+$)/g, ',');
+}
+/** A size: always to a tenth. */
+const tenths = (value: number): string => value.toFixed(1);
+
+/** What is asked of a stand, as the report names it. */
+function measures(book: Book): readonly (readonly [name: string, estimate: Estimate])[] {
+  const { totals } = book;
+  const rule = ruleOf(book);
+  const found: (readonly [string, Estimate])[] = [
+    ['Basal area', totals.basalArea()],
+    ['Trees', totals.density()],
+    [`Sawlogs, ${ruleName(rule)}`, totals.volumePerAcre(rule)],
+    [`Sawlogs, ${ruleName(rule)}, in all`, totals.volume(rule)],
+    ['Whole stems', totals.perAcre('cubic')],
+    ['Biomass above ground', totals.perAcre('biomass')],
+    ['Carbon in it', totals.perAcre('carbon')],
+    ['Mean height', totals.meanHeight()],
+    ['Mean height by basal area', totals.loreyHeight()],
+    ['Top height', totals.topHeight()],
+    ['Quadratic mean diameter', totals.quadraticDiameter()],
+  ];
+  return found.filter(([, { value }]) => value !== null);
+}
+
+export function summarySection(book: Book, answers: readonly string[]): Section {
+  const metric = metricOf(book);
+  const rows = measures(book).map(([name, estimate]) => {
+    const { factor, short } = shownAs(estimate.unit, metric);
+    const show = sizeOr(estimate);
+    const half = estimate.samplingErrorPct;
+    return [
+      name,
+      `${show(estimate.value! * factor)} ${short}`,
+      half === null || half === 0 ? '' : half > 100 ? 'more than itself' : `${plain(half)} %`,
+    ];
+  });
+  const trees = book.totals.trees();
+  const dead = trees.byStatus?.dead ?? 0;
+  const open = book.doubts.filter(({ state }) => state === 'open').length;
+  const counts = [
+    `${wording.sentence(wording.treeCount(trees.value ?? 0))}${dead > 0 ? `, ${dead} of them dead` : ''}`,
+    plotWords(book),
+  ].filter((words) => words !== '');
+  const doubts =
+    open === 0
+      ? 'No doubt is open.'
+      : `${open === 1 ? 'One doubt is' : `${open} doubts are`} open: see below.`;
+  const lines = [`${counts.join(', on ')}. ${doubts}`];
+  // Without a value to show, the answers say why there is none.
+  if (rows.length === 0) return { heading: 'Summary', lines: [...lines, ...answers] };
+  return {
+    heading: 'Summary',
+    lines,
+    table: { head: ['', 'value', 'give or take'], rows },
+    notes: ['Give or take: half of the 95 percent limits over plots.', ...leftOut(book)],
+  };
+}
+
+const sizeOr = ({ unit }: Estimate): ((value: number) => string) =>
+  unit === 'ft' || unit === 'in' ? tenths : plain;
+
+function plotWords(book: Book): string {
+  const plots = [...book.plots()];
+  if (plots.length === 0) return '';
+  const sizes = new Set(plots.map((plot) => wording.plotSize(plot, book.settings.now.units)));
+  const empty = plots.filter((plot) => plot.empty).length;
+  const all = plots.length === 1 ? '1 plot' : `${plots.length} plots`;
+  return `${all} of ${wording.list([...sizes])}${empty > 0 ? `, ${empty} of them empty` : ''}`;
+}
+
+/** What is not in a value, with the values that it is not in: "Basal area, trees: 1 tree has ..." */
+function leftOut(book: Book): string[] {
+  const lacking = new Map<string, string[]>();
+  for (const [name, { leftOut: sentences }] of measures(book)) {
+    for (const one of sentences) lacking.set(one, [...(lacking.get(one) ?? []), name]);
+  }
+  return [...lacking].map(
+    ([one, names]) =>
+      `${wording.sentence(wording.list(names.map((name) => name[0]!.toLowerCase() + name.slice(1))))}: ${one}`,
+  );
+}
+
+/** The stand and stock table: trees, basal area and board feet of an acre by species and class of diameter. */
+export function stockSection(book: Book): Section | null {
+  const { perAcre, rows } = book.totals.stockTable();
+  if (rows.length === 0) return null;
+  const metric = metricOf(book);
+  const rule = ruleOf(book);
+  const unit = (name: 'trees/acre' | 'ft2/acre') => shownAs(name, metric);
+  const [density, area] = [unit('trees/acre'), unit('ft2/acre')];
+  const cells = (name: string, size: string, of: Sums): string[] => [
+    name,
+    size,
+    String(of.trees),
+    tenths(of.density * (perAcre ? density.factor : 1)),
+    tenths(of.basalArea * (perAcre ? area.factor : shownAs('ft2', metric).factor)),
+    plain(of[rule]),
+    of.meanHeightFt === null ? '' : tenths(of.meanHeightFt * shownAs('ft', metric).factor),
+  ];
+  const bySpecies = new Map<number | null, StockRow[]>();
+  for (const row of rows) bySpecies.set(row.species, [...(bySpecies.get(row.species) ?? []), row]);
+  const table: string[][] = [];
+  const sums = new Set<number>();
+  for (const [species, own] of bySpecies) {
+    own.forEach((row, at) => {
+      const size = metric ? (row.classIn * shownAs('in', true).factor).toFixed(0) : String(row.classIn);
+      table.push(cells(at === 0 ? wording.speciesName(species) : '', size, row));
+    });
+    if (own.length > 1) {
+      sums.add(table.length);
+      table.push(cells(own.length > 1 ? 'in all' : '', '', sumOf(own)));
+    }
+  }
+  if (bySpecies.size > 1) {
+    sums.add(table.length);
+    table.push(cells('All species', '', sumOf(rows)));
+  }
+  return {
+    heading: 'Stand and stock table',
+    table: {
+      head: [
+        'species',
+        `dbh, ${metric ? 'cm' : 'in'}`,
+        'told',
+        perAcre ? density.short : 'trees',
+        perAcre ? area.short : shownAs('ft2', metric).short,
+        perAcre ? 'board feet an acre' : 'board feet',
+        `height, ${metric ? 'm' : 'ft'}`,
+      ],
+      rows: table,
+      sums: (row) => sums.has(row),
+    },
+    notes: [
+      `Live trees in classes of two inches${metric ? ' (5.1 centimetres)' : ''} about the diameter given. Told: trees in the book. Board feet by ${ruleName(rule)}, of trees whose logs were said. Height: mean of those measured.${
+        perAcre ? '' : ' No plot has a size: these are sums of the trees told, not values of an acre.'
+      }`,
+    ],
+  };
+}
+
+type Sums = Omit<StockRow, 'species' | 'classIn'>;
+
+function sumOf(rows: readonly StockRow[]): Sums {
+  const sum = (name: Exclude<keyof Sums, 'meanHeightFt'>): number =>
+    rows.reduce((total, row) => total + row[name], 0);
+  return {
+    trees: sum('trees'),
+    density: sum('density'),
+    basalArea: sum('basalArea'),
+    international: sum('international'),
+    scribner: sum('scribner'),
+    doyle: sum('doyle'),
+    // A mean of class means would need their weights: the species table has it.
+    meanHeightFt: null,
+  };
+}
+
+export function speciesSection(book: Book): Section | null {
+  const codes = [...new Set([...book.trees()].map((tree) => tree.species))];
+  if (codes.length === 0) return null;
+  const metric = metricOf(book);
+  const { totals } = book;
+  const cell = (estimate: Estimate): string => {
+    if (estimate.value === null) return '';
+    const { factor } = shownAs(estimate.unit, metric);
+    const se = estimate.se === null || estimate.se === 0 ? '' : ` ± ${tenths(estimate.se * factor)}`;
+    return `${tenths(estimate.value * factor)}${se}`;
+  };
+  const rows = codes.map((species) => {
+    const scope = { species };
+    const plants = species === null ? undefined : speciesByCode(species)?.symbol;
+    return [
+      wording.speciesName(species),
+      plants ?? '',
+      plain(totals.trees(scope).value ?? 0),
+      cell(totals.quadraticDiameter(scope)),
+      cell(totals.meanHeight(scope)),
+      cell(totals.basalArea(scope)),
+      cell(totals.density(scope)),
+    ];
+  });
+  return {
+    heading: 'By species',
+    table: {
+      head: [
+        '',
+        'PLANTS',
+        'told',
+        `mean dbh, ${metric ? 'cm' : 'in'}`,
+        `mean height, ${metric ? 'm' : 'ft'}`,
+        shownAs('ft2/acre', metric).short,
+        shownAs('trees/acre', metric).short,
+      ],
+      rows: rows.sort((a, b) => Number(b[2]) - Number(a[2])),
+      wide: true,
+    },
+    notes: ['With ± one standard error. Mean dbh is the quadratic mean.'],
+  };
+}
+
+export function precisionSection(book: Book): Section | null {
+  const metric = metricOf(book);
+  const known = measures(book).filter(([, { se }]) => se !== null && se > 0);
+  const rows = known.map(([name, estimate]) => {
+    const { factor, short } = shownAs(estimate.unit, metric);
+    const show = sizeOr(estimate);
+    const at = (value: number | null) => (value === null ? '' : show(value * factor));
+    return [
+      name,
+      `${at(estimate.value)} ${short}`,
+      at(estimate.se),
+      estimate.low === null || estimate.high === null ? '' : `${at(estimate.low)} to ${at(estimate.high)}`,
+      estimate.samplingErrorPct === null ? '' : `${plain(estimate.samplingErrorPct)} %`,
+      `${wording.digits(estimate.df, 1)}`,
+      String(estimate.trees),
+      estimate.filled > 0 ? String(estimate.filled) : '',
+    ];
+  });
+  const more = neededLines(book);
+  if (rows.length === 0 && more.length === 0) return null;
+  const table: Table = {
+    head: ['', 'value', 'standard error', '95 % limits', 'sampling error', 'df', 'trees', 'heights filled'],
+    rows,
+    wide: true,
+  };
+  return { heading: 'Precision', ...(rows.length > 0 ? { table } : {}), notes: more };
+}
+
+/** What a smaller error would take, with the best spread over strata. */
+function neededLines(book: Book): string[] {
+  const plans = [20, 15, 10, 5].map((percent) => [percent, book.totals.plotsNeeded(percent)] as const);
+  if (plans.every(([, { needed }]) => needed === null)) return [];
+  const { n, cvPct } = plans[0]![1];
+  const wanted = plans.map(([percent, { needed }]) => `${percent} percent takes ${needed} plots`);
+  const { allocation } = plans.find(([percent]) => percent === 10)![1];
+  return [
+    `Basal area differs by ${plain(cvPct ?? 0)} percent between the ${n} plots. At that spread a sampling error of ${wording.list(wanted)}${n < 5 ? '; so few plots say little' : ''}.`,
+    ...(allocation.length > 0
+      ? [
+          `Best spread for 10 percent, by area times spread: ${wording.list(allocation.map((one) => `${one.name} ${one.optimum}`))}; by area alone: ${wording.list(allocation.map((one) => `${one.name} ${one.proportional}`))}.`,
+        ]
+      : []),
+  ];
+}
+
+export function plotSection(book: Book): Section | null {
+  const { units } = book.settings.now;
+  const metric = metricOf(book);
+  const area = shownAs('ft2/acre', metric);
+  const plots = [...book.plots()];
+  if (plots.length === 0) return null;
+  const several = book.stands.size > 1;
+  const stratified = book.strata.size > 0;
+  const rows = plots.map((plot) => {
+    const basalArea = plot.empty ? 0 : book.totals.basalArea({ plot: plot.id }).value;
+    return [
+      String(plot.number),
+      ...(several ? [book.stands.get(plot.stand ?? '')?.name ?? ''] : []),
+      ...(stratified ? [book.strata.get(plot.stratum ?? '')?.name ?? ''] : []),
+      wording.plotSize(plot, units),
+      plot.slopePct === null ? '' : `${wording.digits(plot.slopePct, 1)} %`,
+      String(book.totals.treesOnPlot(plot.id)),
+      basalArea === null ? '' : plain(basalArea * area.factor),
+      plot.empty ? 'empty' : plot.closed ? 'closed' : 'open',
+    ];
+  });
+  return {
+    heading: 'Plots',
+    table: {
+      head: [
+        'plot',
+        ...(several ? ['stand'] : []),
+        ...(stratified ? ['stratum'] : []),
+        'size',
+        'slope',
+        'trees',
+        area.short,
+        'state',
+      ],
+      rows,
+    },
+  };
+}
+
+/** Every tree of the book. */
+export function treeSection(book: Book): Section | null {
+  const metric = metricOf(book);
+  const { units } = book.settings.now;
+  const [inch, foot] = [shownAs('in', metric), shownAs('ft', metric)];
+  const rows = [...book.trees()].map((tree) => {
+    const methods = new Set(tree.heights.flatMap((id) => book.height(id)?.value?.method ?? []));
+    const said = [
+      ...(tree.count > 1 ? [`${tree.count} alike`] : []),
+      ...(tree.logs === null ? [] : [wording.logs(tree.logs)]),
+      ...(tree.merchFt === null ? [] : [`${wording.length(tree.merchFt, units)} merchantable`]),
+      ...(tree.status === 'live' ? [] : [tree.status]),
+      ...tree.marks,
+      ...(tree.defectPct > 0 ? [`${wording.digits(tree.defectPct, 0)} percent defect`] : []),
+      ...(tree.counted ? [] : ['out: not counted']),
+    ];
+    return [
+      String(tree.number),
+      book.plot(tree.plot)?.number.toString() ?? '',
+      wording.speciesName(tree.species),
+      tree.diameterIn === null ? '' : tenths(tree.diameterIn * inch.factor),
+      tree.heightFt === null ? '' : tenths(tree.heightFt * foot.factor),
+      tree.heightSdFt === null ? '' : tenths(tree.heightSdFt * foot.factor),
+      [...methods].map((method) => methodNames[method][0]).join(', '),
+      said.join(', '),
+    ];
+  });
+  if (rows.length === 0) return null;
+  return {
+    heading: 'Every tree',
+    table: {
+      head: ['tree', 'plot', 'species', `dbh, ${inch.short}`, `height, ${foot.short}`, '±', 'by', 'besides'],
+      rows,
+    },
+    notes: ['± one standard deviation of the height as measured.'],
+  };
+}
+
+/** Ways of measuring: in a word or two, and in full. */
+export const methodNames = {
+  stick: ['stick', 'stick as long as the reach'],
+  spans: ['stick spans', 'stick that spans the tree'],
+  ratio: ['stick, arm', 'stick of another length than the reach'],
+  laid: ['laid down', 'stick laid down'],
+  pole: ['pole', 'pole beside the stem'],
+  shadow: ['shadow', 'shadow'],
+  angles: ['angles', 'angles'],
+  ranges: ['ranges', 'ranges along the line of sight'],
+  reading: ['device', "a device's own reading"],
+} as const;

@@ -1,0 +1,196 @@
+/**
+ * The frame of a question: which groups of plots stand for which area. It turns moments over plots into values an acre with
+ * the error of a simple or stratified sample, of a ratio, or none where everything was measured.
+ */
+import { limitsOf, type Stratum, stratifiedMean } from './estimators.ts';
+import { type Group, type MeasureName, type PairName, pairs } from './plot-sums.ts';
+
+/** A stand, or one stratum of it. */
+export interface Domain {
+  /** Number of its place. */
+  readonly place: number;
+  readonly acres: number | null;
+  /** True when every tree was measured. */
+  readonly census: boolean;
+  readonly groups: readonly Group[];
+  readonly plots: number;
+  /** Plots that it could hold, when all its plots have an area and it has one; else Infinity. */
+  readonly populationSize: number;
+}
+
+export interface Frame {
+  readonly domains: readonly Domain[];
+  /** True when domains are weighted by their areas; false when they are pooled. */
+  readonly weighted: boolean;
+  readonly plots: number;
+  /** Acres of all domains; null when one is not known. */
+  readonly acres: number | null;
+  /** Trees on no plot of known size. */
+  readonly loose: readonly Group[];
+}
+
+/** Factors from the columns' units to the answer's: on plots of an area, and at a gauge. */
+export interface Scale {
+  readonly area: number;
+  readonly gauge: number;
+}
+export const noScale: Scale = { area: 1, gauge: 1 };
+
+export interface FrameMean {
+  readonly mean: number;
+  readonly se: number | null;
+  readonly df: number;
+  readonly n: number;
+}
+
+/** A variance below this share of the mean square is rounding. */
+const rounding = 1e-12;
+
+/** Sample variance from sum and sum of squares; null for fewer than two values. */
+function varianceOf(n: number, sum: number, squares: number): number | null {
+  if (n < 2) return null;
+  const apart = squares - (sum * sum) / n;
+  return apart <= rounding * squares ? 0 : apart / (n - 1);
+}
+
+type Sums = (group: Group, factor: number) => readonly [sum: number, squares: number];
+
+/** The strata of a frame for values whose sum and sum of squares over a group's plots `sums` gives. */
+function strataOf(frame: Frame, scale: Scale, sums: Sums): Stratum[] {
+  const collect = (groups: readonly Group[]): [number, number] => {
+    let sum = 0;
+    let squares = 0;
+    for (const group of groups) {
+      const [one, two] = sums(group, group.expansion * (group.gauge ? scale.gauge : scale.area));
+      sum += one;
+      squares += two;
+    }
+    return [sum, squares];
+  };
+  if (!frame.weighted) {
+    const sampled = frame.domains.filter((domain) => !domain.census);
+    const n = sampled.reduce((total, domain) => total + domain.plots, 0);
+    if (n === 0) return [];
+    const [sum, squares] = collect(sampled.flatMap((domain) => domain.groups));
+    const populationSize = sampled.length === 1 ? sampled[0]!.populationSize : Number.POSITIVE_INFINITY;
+    return [{ weight: 1, n, mean: sum / n, variance: varianceOf(n, sum, squares), populationSize }];
+  }
+  return frame.domains.map((domain) => {
+    const [sum, squares] = collect(domain.groups);
+    const weight = domain.acres ?? 1;
+    const n = domain.plots;
+    if (domain.census) return { weight, n, mean: sum / weight, variance: 0, populationSize: n };
+    const variance = varianceOf(n, sum, squares);
+    return { weight, n, mean: sum / n, variance, populationSize: domain.populationSize };
+  });
+}
+
+/** Value an acre of a measure, of one species and status (`key`); null when no plot counts. */
+export function frameMean(frame: Frame, key: number, name: MeasureName, scale: Scale): FrameMean | null {
+  return stratifiedMean(
+    strataOf(frame, scale, (group, factor) => [
+      factor * group.first(key, name),
+      factor * factor * group.second(key, name),
+    ]),
+  );
+}
+
+/** Value an acre by a frame's weights of one key, without an error. */
+export function frameValue(frame: Frame, key: number, name: MeasureName, scale: Scale): number {
+  return (
+    stratifiedMean(strataOf(frame, scale, (group, factor) => [factor * group.first(key, name), 0]))?.mean ?? 0
+  );
+}
+
+/**
+ * Ratio of two measures (a mean height: heights over trees) by the combined ratio estimator: the error comes from the
+ * residuals y - R x of the plots. Plots without any x say nothing on it: with one telling plot there is no error, with
+ * few there are few degrees of freedom. Null when x is 0 everywhere.
+ */
+export function frameRatio(
+  frame: Frame,
+  key: number,
+  name: PairName,
+  top: Scale,
+  bottom: Scale,
+): { ratio: number; se: number | null; df: number; n: number } | null {
+  const [y, x] = pairs[name];
+  const upper = frameMean(frame, key, y, top);
+  const lower = frameMean(frame, key, x, bottom);
+  if (upper === null || lower === null || !(lower.mean > 0)) return null;
+  const ratio = upper.mean / lower.mean;
+  let telling = 0;
+  for (const domain of frame.domains) {
+    for (const group of domain.groups) telling += group.product(key, name).telling;
+  }
+  const census = frame.domains.every((domain) => domain.census);
+  const none = { ratio, se: null, df: 0, n: upper.n };
+  if (census) return { ratio, se: 0, df: 1, n: upper.n };
+  if (telling < 2) return none;
+  const residual = stratifiedMean(
+    strataOf(frame, noScale, (group, expansion) => {
+      const a = expansion * (group.gauge ? top.gauge : top.area);
+      const b = ratio * expansion * (group.gauge ? bottom.gauge : bottom.area);
+      const squares =
+        a * a * group.second(key, y) -
+        2 * a * b * group.product(key, name).sum +
+        b * b * group.second(key, x);
+      return [a * group.first(key, y) - b * group.first(key, x), Math.max(0, squares)];
+    }),
+  );
+  if (residual === null || residual.se === null) return none;
+  const spare = (telling * (upper.n - 1)) / ((telling - 1) * upper.n);
+  return {
+    ratio,
+    se: (residual.se / lower.mean) * Math.sqrt(Math.max(1, spare)),
+    df: Math.min(residual.df, telling - 1),
+    n: upper.n,
+  };
+}
+
+/** Spread of a measure over all sampled plots as one sample: null below two plots. */
+export function frameSpread(
+  frame: Frame,
+  key: number,
+  name: MeasureName,
+  scale: Scale,
+): { n: number; mean: number; sd: number; cvPct: number | null; populationSize: number } | null {
+  const sampled = frame.domains.filter((domain) => !domain.census);
+  const [one] = strataOf({ ...frame, domains: sampled, weighted: false }, scale, (group, factor) => [
+    factor * group.first(key, name),
+    factor * factor * group.second(key, name),
+  ]);
+  if (one === undefined || one.variance === null) return null;
+  const sd = Math.sqrt(one.variance);
+  const populationSize = sampled.reduce((total, domain) => total + domain.populationSize, 0);
+  return { n: one.n, mean: one.mean, sd, cvPct: one.mean > 0 ? (100 * sd) / one.mean : null, populationSize };
+}
+
+/** Spread of a measure within each sampled domain of a weighted frame; null where a domain has fewer than two plots. */
+export function domainSpreads(
+  frame: Frame,
+  key: number,
+  name: MeasureName,
+  scale: Scale,
+): { domain: Domain; mean: number; sd: number }[] | null {
+  const sampled = frame.domains.filter((domain) => !domain.census);
+  if (!frame.weighted) return null;
+  const strata = strataOf({ ...frame, domains: sampled }, scale, (group, factor) => [
+    factor * group.first(key, name),
+    factor * factor * group.second(key, name),
+  ]);
+  if (strata.some((stratum) => stratum.variance === null)) return null;
+  return strata.map(({ mean, variance }, i) => ({ domain: sampled[i]!, mean, sd: Math.sqrt(variance!) }));
+}
+
+/** Limits for an estimate that cannot be below 0; null without an error. */
+export function limits(
+  value: number,
+  se: number | null,
+  df: number,
+  confidence: number,
+): { low: number | null; high: number | null; samplingErrorPct: number | null } {
+  if (se === null || (df < 1 && se > 0)) return { low: null, high: null, samplingErrorPct: null };
+  const found = limitsOf(value, se, df, confidence);
+  return { low: Math.max(0, found.low), high: found.high, samplingErrorPct: found.errorPct };
+}

@@ -1,0 +1,148 @@
+/**
+ * How numbers are worded in replies: number first, as many digits as the error deserves, in the units of the book.
+ * Wording only; nothing is computed here beyond rounding and conversion for display.
+ */
+
+import type { Tree } from '../book/book.ts';
+import type { Settings } from '../book/settings.ts';
+import {
+  acresToHectares,
+  areaToAcres,
+  feetToMetres,
+  inchesToCentimetres,
+  lengthToFeet,
+  lengthUnitOf,
+} from '../core/units.ts';
+import { speciesByCode } from '../note/species.ts';
+import type { PlotRecord } from '../totals/types.ts';
+
+type Units = Settings['units'];
+
+/** Trims a fixed number: `12.0` is said as `12`. */
+export function digits(value: number, decimals: number): string {
+  return String(Number(value.toFixed(decimals)));
+}
+
+const plural = (count: string, one: string, many: string): string => `${count} ${count === '1' ? one : many}`;
+
+/**
+ * A length in feet or metres. With an error, as many decimals as it deserves: whole feet from an error of one foot
+ * on, tenths below; metres always in tenths.
+ */
+export function length(feet: number, units: Units, sdFeet?: number): string {
+  if (units === 'metres') return plural(digits(feetToMetres(feet), 1), 'metre', 'metres');
+  return plural(digits(feet, sdFeet !== undefined && sdFeet >= 1 ? 0 : 1), 'foot', 'feet');
+}
+
+/** "48 feet, give or take 3". */
+export function heightAndError(feet: number, sdFeet: number, units: Units): string {
+  const error = units === 'metres' ? digits(feetToMetres(sdFeet), 1) : digits(sdFeet, sdFeet < 1.95 ? 1 : 0);
+  return `${length(feet, units, sdFeet)}, give or take ${error}`;
+}
+
+/** A pace: hundredths of a foot, or centimetres. */
+export function paceLength(feet: number, units: Units): string {
+  return units === 'metres'
+    ? `${digits(feetToMetres(feet) * 100, 0)} centimetres`
+    : `${digits(feet, 2)} feet`;
+}
+
+/** An eye height: feet and inches where it is a whole number of inches, else feet; or metres. */
+export function eyeHeight(feet: number, units: Units): string {
+  if (units === 'metres') return `${feetToMetres(feet).toFixed(2)} metres`;
+  const inches = feet * 12;
+  if (Math.abs(inches - Math.round(inches)) < 0.02) {
+    const rest = Math.round(inches) % 12;
+    const whole = Math.floor(Math.round(inches) / 12);
+    return rest === 0 ? `${whole} feet` : `${whole} feet ${rest}`;
+  }
+  return `${digits(feet, 2)} feet`;
+}
+
+export function diameter(inches: number, units: Units): string {
+  return units === 'metres'
+    ? `${digits(inchesToCentimetres(inches), 1)} centimetres`
+    : plural(digits(inches, 1), 'inch', 'inches');
+}
+
+/** A short distance, for borderline trees: whole or half inches, or centimetres. */
+export function smallLength(feet: number, units: Units): string {
+  if (units === 'metres') return `${digits(100 * feetToMetres(Math.abs(feet)), 0)} centimetres`;
+  const inches = Math.abs(feet) * 12;
+  if (inches < 0.25) return 'less than half an inch';
+  if (inches < 0.75) return 'half an inch';
+  if (inches >= 23.5) return length(Math.abs(feet), units);
+  return plural(digits(inches, 0), 'inch', 'inches');
+}
+
+export function area(acres: number, units: Units): string {
+  if (units === 'metres') return plural(digits(acresToHectares(acres), 2), 'hectare', 'hectares');
+  const part = new Map([
+    [0.5, 'half an acre'],
+    [0.25, 'a quarter acre'],
+    [0.2, 'a fifth of an acre'],
+    [0.1, 'a tenth of an acre'],
+    [0.05, 'a twentieth of an acre'],
+    [0.02, 'a fiftieth of an acre'],
+    [0.01, 'a hundredth of an acre'],
+  ]).get(acres);
+  return part ?? plural(digits(acres, 2), 'acre', 'acres');
+}
+
+export function speciesName(code: number | null): string {
+  return code === null ? 'species not said' : (speciesByCode(code)?.commonName ?? `species ${code}`);
+}
+
+/** Capital at the front; names inside keep theirs. */
+export function sentence(text: string): string {
+  return text.length === 0 ? text : text[0]!.toUpperCase() + text.slice(1);
+}
+
+/** A name of a place, as it is written: "Alder Hollow". */
+export const placeName = (name: string): string => name.split(' ').map(sentence).join(' ');
+
+export function logs(count: number): string {
+  return plural(digits(count, 1), 'log', 'logs');
+}
+
+/** "red maple, 11.4 inches, dead". */
+export function treeFacts(tree: Tree, units: Units): string {
+  const parts: string[] = [];
+  if (tree.count > 1) parts.push(`${tree.count} alike`);
+  parts.push(speciesName(tree.species));
+  if (tree.diameterIn !== null) parts.push(diameter(tree.diameterIn, units));
+  if (tree.logs !== null) parts.push(logs(tree.logs));
+  if (tree.merchFt !== null) parts.push(`${length(tree.merchFt, units)} merchantable`);
+  if (tree.status !== 'live') parts.push(tree.status);
+  parts.push(...tree.marks);
+  if (tree.defectPct > 0) parts.push(`${digits(tree.defectPct, 0)} percent defect`);
+  return parts.join(', ');
+}
+
+/** "a tenth of an acre", "factor 10", "radius 37.2 feet", "every tree". */
+export function plotSize(plot: PlotRecord, units: Units): string {
+  const { size } = plot;
+  switch (size?.by) {
+    case undefined:
+      return 'size not said';
+    case 'area':
+      return area(areaToAcres(size, units), units);
+    case 'radius':
+      return `radius ${length(lengthToFeet(size.length, lengthUnitOf(units)), units)}`;
+    case 'factor':
+      return `factor ${digits(size.value, 2)}${size.unit === 'm2/ha' ? ' metric' : ''}`;
+    case 'tally':
+      return 'every tree';
+  }
+}
+
+/** "3 trees", "1 tree", "no trees". */
+export function treeCount(count: number): string {
+  return count === 0 ? 'no trees' : plural(String(count), 'tree', 'trees');
+}
+
+/** "a, b and c". */
+export function list(items: readonly string[], last = 'and'): string {
+  if (items.length < 2) return items.join('');
+  return `${items.slice(0, -1).join(', ')} ${last} ${items.at(-1)}`;
+}

@@ -1,0 +1,53 @@
+import { beforeAll, describe, expect, test } from 'vitest';
+import { grammar } from '../../grammar/description/grammar.ts';
+import { createUnderstanding, type Understanding } from '../../grammar/reading/understand.ts';
+import { keptAutomaton } from '../../server/language/automaton-cache.ts';
+import { takeFrom } from '../../shared/dialogue/session.ts';
+
+let understand: (text: string) => Understanding;
+beforeAll(() => {
+  understand = createUnderstanding(keptAutomaton(grammar), grammar);
+});
+const sure = (text: string) => {
+  const read = understand(text);
+  return read.ok && read.value[0]!.posterior >= takeFrom ? read.value[0]!.note : read;
+};
+const paced = {
+  kind: 'height',
+  height: { method: 'stick', distance: { by: 'paces', count: 8 }, eye: { value: 5.5 } },
+};
+
+describe('written words', () => {
+  test.each([
+    'eight paces eye five and a half',
+    '8 paces, eye 5.5',
+    'ate paces i five and a half',
+    'um eight paces okay eye five and a half',
+    'Eight paces. Eye five and a half!',
+  ])('that mean one thing are taken for it: %s', (text) => expect(sure(text)).toEqual(paced));
+
+  test.each([
+    ['thirtee paces', ['thirty paces', 'thirteen paces']],
+    ['sixt paces', ['six paces', 'sixty paces']],
+    ['seventeey paces', ['seventy paces', 'seventeen paces']],
+  ])('that may mean two things are offered, neither taken: %s', (text, meanings) => {
+    const read = understand(text);
+    expect(read.ok && read.value.map((candidate) => candidate.words).sort()).toEqual([...meanings].sort());
+    if (read.ok)
+      expect(Math.max(...read.value.map((candidate) => candidate.posterior))).toBeLessThan(takeFrom);
+  });
+
+  test('that lack a word are told which, those that are nothing why', () => {
+    expect(understand('eight paces eye')).toEqual({
+      ok: false,
+      error: expect.stringMatching(
+        /^The note is not whole: expected "\w+", "\w+" or "\w+" after "eight paces eye"\.$/,
+      ),
+    });
+    expect(understand('')).toMatchObject({ ok: false });
+    expect(understand('the quick brown fox jumps over the lazy dog again and again')).toMatchObject({
+      ok: false,
+    });
+    expect(understand('x'.repeat(2000))).toMatchObject({ ok: false });
+  });
+});

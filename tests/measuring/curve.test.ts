@@ -1,0 +1,180 @@
+/** The stand's height-diameter curve: its laws, and least-squares fits of the trade's forms beside it. */
+import { readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import { describe, expect, it, test } from 'vitest';
+import { HeightCurve, type Pair } from '../../shared/measuring/doubt/index.ts';
+
+const folder = new URL('../references/', import.meta.url);
+const rows = (file: string): string[][] =>
+  readFileSync(new URL(`stands/${file}.csv`, folder), 'utf8')
+    .split('\n')
+    .filter((line) => line !== '' && !line.startsWith('#'))
+    .slice(1)
+    .map((line) => line.split(','));
+
+/** R data set `trees`: 31 felled black cherries (Ryan, Joiner & Ryan 1976). */
+const cherries: Pair[] = rows('trees_black_cherry').map(([, d, h]) => ({
+  species: 762,
+  diameterIn: +d!,
+  heightFt: +h!,
+}));
+/** Grand firs of the Upper Flat Creek stand (R package alr4, data set ufc). */
+const firs: Pair[] = rows('ufc_even_plots')
+  .filter(([, , code, d, h]) => code === 'GF' && +d! > 0 && +h! > 0)
+  .map(([, , , d, h]) => ({ species: 17, diameterIn: +d! / 25.4, heightFt: +h! / 3.048 }));
+
+const curveOf = (pairs: readonly Pair[]): HeightCurve => {
+  const curve = new HeightCurve();
+  for (const pair of pairs) curve.observe(pair);
+  return curve;
+};
+
+const pairs = fc.array(
+  fc.record({
+    species: fc.constantFrom(null, 762, 833, 316, 129),
+    diameterIn: fc.double({ min: 0.5, max: 60, noNaN: true }),
+    heightFt: fc.double({ min: 4.6, max: 250, noNaN: true }),
+  }),
+  { maxLength: 40 },
+);
+const probes = [1, 5, 12, 30].flatMap((diameterIn) =>
+  [null, 762, 833].map((species) => ({ species, diameterIn })),
+);
+
+function expectSame(a: HeightCurve, b: HeightCurve): void {
+  for (const { species, diameterIn } of probes) {
+    const [x, y] = [a.predict(species, diameterIn), b.predict(species, diameterIn)];
+    expect(x.feet).toBeCloseTo(y.feet, 6);
+    expect(x.high90 / y.high90).toBeCloseTo(1, 6);
+    expect(x.n).toBe(y.n);
+  }
+}
+
+describe('laws', () => {
+  it('gives the same curve in whatever order the trees come', () => {
+    fc.assert(
+      fc.property(pairs, fc.infiniteStream(fc.nat()), (trees, keys) => {
+        const shuffled = trees
+          .map((tree) => ({ tree, key: keys.next().value as number }))
+          .sort((a, b) => a.key - b.key);
+        expectSame(curveOf(trees), curveOf(shuffled.map(({ tree }) => tree)));
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('forgets what it observed, without a trace', () => {
+    fc.assert(
+      fc.property(pairs, pairs, (kept, passing) => {
+        const curve = curveOf(kept);
+        for (const tree of passing) curve.observe(tree);
+        for (const tree of passing) curve.forget(tree);
+        expectSame(curve, curveOf(kept));
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('refuses to forget a tree it never saw', () => {
+    expect(() => new HeightCurve().forget(cherries[0]!)).toThrow('never observed');
+  });
+
+  it('always predicts a finite height between its limits, above breast height', () => {
+    fc.assert(
+      fc.property(pairs, fc.double({ min: 0.1, max: 200, noNaN: true }), (trees, diameterIn) => {
+        const { feet, low90, high90, sdLog } = curveOf(trees).predict(762, diameterIn);
+        expect(4.5 < low90 && low90 < feet && feet < high90 && Number.isFinite(high90) && sdLog > 0).toBe(
+          true,
+        );
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('throws for a diameter of nothing', () => {
+    expect(() => new HeightCurve().observe({ species: null, diameterIn: 0, heightFt: 20 })).toThrow(
+      RangeError,
+    );
+  });
+});
+
+describe('what the stand teaches', () => {
+  it('narrows its limits as trees come in', () => {
+    const widths = [0, 5, 15, 31].map((n) => curveOf(cherries.slice(0, n)).predict(762, 13).sdLog);
+    expect(widths[1]!).toBeLessThan(widths[0]!);
+    expect(widths[2]!).toBeLessThan(widths[1]!);
+    expect(widths[3]!).toBeLessThan(widths[2]!);
+    expect(widths[3]!).toBeLessThan(0.11);
+  });
+
+  it('begins at the usual height of the species for a mature tree', () => {
+    // Usual mature heights: shared/species.ts (from memory of Silvics of North America, AH 654).
+    for (const [species, low, high] of [
+      [833, 70, 90],
+      [762, 60, 100],
+      [316, 60, 90],
+    ] as const) {
+      const { feet, low90, high90 } = new HeightCurve().predict(species, 20);
+      expect(feet).toBeGreaterThan(low);
+      expect(feet).toBeLessThan(high);
+      expect(low90).toBeLessThan(low);
+      expect(high90).toBeGreaterThan(high);
+    }
+  });
+
+  it('lends one species what the others of the stand have shown', () => {
+    const tall = curveOf(cherries.map((tree) => ({ ...tree, heightFt: tree.heightFt * 1.4 })));
+    const before = new HeightCurve().predict(833, 13);
+    const after = tall.predict(833, 13);
+    expect(after.feet).toBeGreaterThan(1.1 * before.feet);
+    expect(after.sdLog).toBeLessThan(before.sdLog);
+    expect(after.n).toBe(0);
+  });
+
+  it('is hardly moved by one bad tree among good ones', () => {
+    const clean = curveOf(cherries).predict(762, 13);
+    const bad = curveOf([...cherries, { species: 762, diameterIn: 13, heightFt: 76 * 3.28 }]).predict(
+      762,
+      13,
+    );
+    expect(Math.abs(bad.feet / clean.feet - 1)).toBeLessThan(0.04);
+    expect(bad.sdLog).toBeLessThan(2 * clean.sdLog);
+  });
+
+  it('knows a stand that is half again as tall as usual', () => {
+    const tall = curveOf(cherries.map((tree) => ({ ...tree, heightFt: tree.heightFt * 2 })));
+    expect(tall.standDeparture().ratio).toBeGreaterThan(1.5);
+    expect(Math.abs(new HeightCurve().standDeparture().z)).toBeLessThan(1e-9);
+  });
+});
+
+/** Made by tests/references/curve.R (R 4.2.2, lm and nls). */
+const reference = JSON.parse(readFileSync(new URL('curve.json', folder), 'utf8')) as Record<
+  string,
+  {
+    n: number;
+    sdLog: number;
+    at: { d: number; curtis: number; low90: number; high90: number; naslund: number }[];
+  }
+>;
+
+describe('beside least squares', () => {
+  test.each([
+    ['blackCherry', 762, cherries],
+    ['grandFir', 17, firs],
+  ] as const)('agrees with Curtis and Naslund on %s', (name, species, trees) => {
+    const { n, sdLog, at } = reference[name]!;
+    expect(trees.length).toBe(n);
+    const curve = curveOf(trees);
+    for (const { d, curtis, low90, high90, naslund } of at) {
+      const mine = curve.predict(species, d);
+      const nearest = Math.min(Math.abs(mine.feet / curtis - 1), Math.abs(mine.feet / naslund - 1));
+      expect(nearest).toBeLessThan(0.06);
+      // Limits: as wide as those of the least-squares line, within a third.
+      expect((mine.high90 - mine.low90) / (high90 - low90)).toBeGreaterThan(0.67);
+      expect((mine.high90 - mine.low90) / (high90 - low90)).toBeLessThan(1.5);
+    }
+    expect(curve.predict(species, at[2]!.d).sdLog / sdLog).toBeGreaterThan(0.8);
+    expect(curve.predict(species, at[2]!.d).sdLog / sdLog).toBeLessThan(1.35);
+  });
+});

@@ -1,0 +1,134 @@
+/** A book's own table put into another book: nothing that the columns hold is lost, nothing comes twice. */
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { parse } from 'csv-parse/sync';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { Desk, MemoryStore } from '../../server/desk/desk.ts';
+import { openStore } from '../../server/journal/sqlite.ts';
+import { createLanguage } from '../../server/language/language.ts';
+import { writeCsv } from '../../shared/report/files/csv.ts';
+import { commandLine, ownFolder } from '../server/terminal.ts';
+
+const folder = ownFolder();
+const language = createLanguage();
+const stemsay = commandLine(language);
+
+const notes: readonly (readonly [words: string, at?: readonly [latitude: number, longitude: number]])[] = [
+  ['my pace is five feet'],
+  ['eye height five feet'],
+  ['crew robin'],
+  ['stand alder hollow, twelve acres'],
+  ['stratum ridge, seven acres'],
+  ['plot one, tenth acre', [44.2, -71.4]],
+  ['slope twenty percent'],
+  ['red oak sixteen two, two logs, ten percent defect', [44.2001, -71.4]],
+  ['thirteen paces'],
+  ['red maple nine, forked'],
+  ['close plot'],
+  ['plot two, tenth acre', [44.201, -71.401]],
+  ['empty plot'],
+  ['stratum bottom, five acres'],
+  ['plot three, factor ten'],
+  ['sugar maple fourteen, dead'],
+  ['beech twelve'],
+  ['top 60 percent, base minus 5, 80 feet'],
+  ['three red maple eight inches'],
+  ['nine inch beech, centre at forty feet, in or out'],
+  ['close plot'],
+  ['red oak ten'],
+];
+
+describe('a table put into another book', () => {
+  const from = join(folder, 'from.book');
+  const csv = join(folder, 'wood.csv');
+  const to = join(folder, 'to.book');
+  beforeAll(async () => {
+    const store = openStore(from);
+    if (!store.ok) throw new Error(store.error.sentence);
+    const desk = await Desk.open({ store: store.value, language });
+    for (const [words, at] of notes) {
+      const position = at && { latitude: at[0], longitude: at[1], accuracyMetres: 5 };
+      const { answer } = await desk.note(words, position);
+      expect(answer.state, `${words}: ${answer.reply}`).not.toBe('refused');
+    }
+    await desk.close();
+    writeFileSync(csv, (await stemsay(['export', '--format', 'csv', '--book', from])).out);
+  }, 60_000);
+
+  test('gives the same table again, to the last cell', async () => {
+    const told = await stemsay(['import', '--book', to, csv]);
+    expect(told).toMatchObject({ status: 0, err: '' });
+    expect(told.out).toMatch(/: 7 trees and 3 plots added, 0 and 0 were there already\.\n$/);
+    const again = (await stemsay(['export', '--format', 'csv', '--book', to])).out;
+    expect(parse(again)).toEqual(parse(readFileSync(csv, 'utf8')));
+    expect((await stemsay(['totals', '--book', to])).out).toBe(
+      (await stemsay(['totals', '--book', from])).out,
+    );
+    expect(await stemsay(['check', '--book', to])).toMatchObject({ status: 0 });
+  });
+
+  test('brings nothing twice, to the other book or back to its own', async () => {
+    for (const book of [to, from]) {
+      const before = (await stemsay(['export', '--format', 'csv', '--book', book])).out;
+      const told = await stemsay(['import', '--book', book, csv]);
+      expect(told.out).toMatch(/: 0 trees and 0 plots added, 7 and 3 were there already\.\n$/);
+      expect((await stemsay(['export', '--format', 'csv', '--book', book])).out).toBe(before);
+    }
+  });
+
+  test('adds to a book that has trees of its own: their numbers go on', async () => {
+    const store = new MemoryStore();
+    const desk = await Desk.open({ store, language });
+    await desk.note('stand mill lot, forty acres');
+    await desk.note('red oak twenty');
+    const { entriesOfTable } = await import('../../shared/report/files/import-tables.ts');
+    const { fromCsv } = await import('../../shared/report/files/read-tables.ts');
+    const table = fromCsv(readFileSync(csv, 'utf8'));
+    if (!table.ok) throw new Error(table.error);
+    let n = 0;
+    const entries = entriesOfTable(table.value, {
+      known: () => false,
+      device: 'table-1',
+      id: () => `01990000-0000-7000-8000-${String(++n).padStart(12, '0')}`,
+    });
+    if (!entries.ok) throw new Error(entries.error);
+    await desk.push(entries.value);
+    const { book } = desk.session;
+    expect([...book.trees()].map(({ number }) => number)).toEqual([1, 2, 3, 4, 5, 6, 7, 8]);
+    expect([...book.stands.values()].map(({ name }) => name).sort()).toEqual(['alder hollow', 'mill lot']);
+    // What this device has in hand stays in its hand.
+    expect((await desk.note('red maple ten')).answer.reply).toMatch(/^Tree 9, /);
+    expect(book.treeNumbered(9)!.plot).toBeNull();
+  });
+
+  test('that cannot be used is refused with its line and column, and nothing is kept', async () => {
+    const rows = parse(readFileSync(csv, 'utf8')) as string[][];
+    const spoiled = (line: number, column: string, value: string): string => {
+      const at = rows[0]!.indexOf(column);
+      return writeCsv(rows.map((row, i) => (i === line - 1 ? row.with(at, value) : row)));
+    };
+    const file = join(folder, 'spoiled.csv');
+    const book = join(folder, 'none.book');
+    for (const [text, sentence] of [
+      [spoiled(5, 'dbh_in', 'thick'), 'Line 5, dbh_in: expected a number, found "thick".'],
+      [spoiled(5, 'dbh_in', '-3'), 'Line 5, dbh_in: expected a number above 0, found "-3".'],
+      [spoiled(6, 'defect_pct', '140'), 'Line 6, defect_pct: expected a number from 0 to 100, found "140".'],
+      [spoiled(5, 'latitude', '95'), 'Line 5, latitude: expected latitude, longitude and accuracy_m'],
+      [spoiled(6, 'id', rows[4]![rows[0]!.indexOf('id')]!), 'Line 6, id: the same as on line 5.'],
+      [
+        spoiled(6, 'plot_id', '01990000-0000-7000-8000-00000000ffff'),
+        'Line 6, plot_id: the tree stands on a plot',
+      ],
+      ['a,b\n1,2\n', 'Expected a stemsay table; its first line lacks the columns'],
+      ['record,"open\n', 'Line 1: a quote is opened and never closed.'],
+    ] as const) {
+      writeFileSync(file, text);
+      const told = await stemsay(['import', '--book', book, file]);
+      expect(told).toMatchObject({ status: 1, out: '' });
+      expect(told.err).toContain(`${file}: ${sentence}`);
+    }
+    expect(
+      (await stemsay(['export', '--format', 'csv', '--book', book])).out.trim().split('\n'),
+    ).toHaveLength(1);
+  });
+});

@@ -1,0 +1,68 @@
+/** A conversation for tests: real grammar, journal in memory, counted clock and ids. */
+
+import { grammar } from '../../grammar/description/grammar.ts';
+import { Session } from '../../shared/dialogue/session.ts';
+import type { Told, Tongue } from '../../shared/dialogue/types.ts';
+import { type Journal, MemoryJournal } from '../../shared/note/journal.ts';
+import { reader, speaker } from './language.ts';
+
+export const tongue: Tongue = {
+  version: grammar.version,
+  speak: (note) => speaker.speak(note) ?? JSON.stringify(note),
+  hints: () => ['eight paces, eye five and a half'],
+};
+
+/** Counts one second a call, from eight in the morning of an invented day. */
+export function clock(start = Date.UTC(2026, 9, 1, 8)): () => number {
+  let time = start;
+  return () => {
+    time += 1000;
+    return time;
+  };
+}
+
+export function ids(device = 1): () => string {
+  let n = 0;
+  return () => `01990000-0000-7000-8${String(device).padStart(3, '0')}-${String(++n).padStart(12, '0')}`;
+}
+
+export interface Conversation {
+  readonly session: Session;
+  /** Tells typed words and gives everything that came of it. */
+  tell(words: string): Promise<Told>;
+  /** Tells several and gives the last reply. */
+  say(...lines: string[]): Promise<string>;
+}
+
+export async function converse(
+  options: {
+    readonly journal?: Journal;
+    readonly device?: number;
+    readonly now?: () => number;
+    readonly id?: () => string;
+  } = {},
+): Promise<Conversation> {
+  const device = options.device ?? 1;
+  const session = await Session.open(options.journal ?? new MemoryJournal(), tongue, {
+    device: `device-${device}`,
+    now: options.now ?? clock(),
+    id: options.id ?? ids(device),
+  });
+  const tell = (words: string): Promise<Told> => {
+    const read = reader.read(words);
+    return session.tell(
+      read.ok
+        ? { words, candidates: read.value.map(({ note, posterior }) => ({ note, words, posterior })) }
+        : { words, candidates: [], refusal: read.error.message },
+    );
+  };
+  return {
+    session,
+    tell,
+    async say(...lines) {
+      let reply = '';
+      for (const line of lines) reply = (await tell(line)).answer.reply;
+      return reply;
+    },
+  };
+}
