@@ -1,10 +1,11 @@
 /** The page's worker: it reads words, compiles what the user taught, and hears, so that the page itself never stalls. */
 import './device/jitless.ts';
+import type { Automaton } from '../grammar/automaton/automaton.ts';
 import { compile } from '../grammar/automaton/compile.ts';
 import { unpack } from '../grammar/automaton/serialize.ts';
 import type { Listener } from '../grammar/decoding/listener.ts';
 import { grammar, withUserWords } from '../grammar/description/grammar.ts';
-import type { Automaton, Description } from '../grammar/description/model.ts';
+import type { Description } from '../grammar/description/model.ts';
 import { createReader } from '../grammar/reading/exact.ts';
 import type { Understanding } from '../grammar/reading/understand.ts';
 import { ok } from '../shared/core/result.ts';

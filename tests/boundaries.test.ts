@@ -9,27 +9,74 @@ import { describe, expect, test } from 'vitest';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 
-/** For each folder: the folders it may import from besides itself, and its packages (null: any). */
-const allowed: Readonly<Record<string, { folders: readonly string[]; packages: readonly RegExp[] | null }>> =
-  {
-    shared: { folders: [], packages: [/^zod$/] },
-    grammar: { folders: ['shared'], packages: [/^zod$/] },
-    server: { folders: ['shared', 'grammar'], packages: null },
-    client: {
-      folders: ['shared', 'grammar'],
-      packages: [
-        /^zod$/,
-        /^idb$/,
-        /^preact(\/|$)/,
-        /^d3-(array|scale|shape)$/,
-        /^@xenova\/transformers$/,
-        /^onnxruntime-web/,
-      ],
-    },
-  };
+/**
+ * The rooms in their order: a room may import itself and any room of its own folder that stands before it, and any room
+ * of the folders in `before`. A file that stands in no room of the list is a mistake.
+ */
+const folders = {
+  shared: {
+    before: [],
+    rooms: [
+      'core',
+      'note',
+      'measuring/height',
+      'totals',
+      'measuring/doubt',
+      'wording',
+      'book',
+      'dialogue',
+      'sound',
+      'report/files',
+      'report/charts',
+      'report/page',
+      '.',
+    ],
+  },
+  grammar: {
+    before: ['shared'],
+    rooms: ['description', 'automaton', 'pronunciation', 'reading', 'writing', 'decoding'],
+  },
+  server: {
+    before: ['shared', 'grammar'],
+    rooms: ['journal', 'language', 'speech', 'speech/training', 'desk', 'http', 'commands', '.'],
+  },
+  client: {
+    before: ['shared', 'grammar'],
+    rooms: ['device', 'journal', 'conversation', 'ear', 'screens', '.'],
+  },
+} as const satisfies Record<string, { before: readonly string[]; rooms: readonly string[] }>;
+type Folder = keyof typeof folders;
+
+/** Packages that a folder may import besides; null: any. */
+const packages: Readonly<Record<Folder, readonly RegExp[] | null>> = {
+  shared: [/^zod$/],
+  grammar: [/^zod$/],
+  server: null,
+  client: [
+    /^zod$/,
+    /^idb$/,
+    /^preact(\/|$)/,
+    /^d3-(array|scale|shape)$/,
+    /^@xenova\/transformers$/,
+    /^onnxruntime-web/,
+  ],
+};
 
 /** The drawings, which page and report share, are reckoned with parts of d3 that know no platform either. */
-const drawings = { folder: 'shared/charts/', packages: /^d3-(array|scale|shape)$/ } as const;
+const drawings = { room: 'shared/report/charts/', packages: /^d3-(array|scale|shape)$/ } as const;
+
+/** The folder and the place of its room in the order; rooms of `description/rules` and the like lie in their parent. */
+function roomOf(path: string): { folder: Folder; order: number; room: string } | null {
+  const [folder, ...rest] = path.split('/');
+  if (folder === undefined || !(folder in folders)) return null;
+  const { rooms } = folders[folder as Folder] as { rooms: readonly string[] };
+  for (let parts = rest.slice(0, -1); parts.length > 0; parts = parts.slice(0, -1)) {
+    const order = rooms.indexOf(parts.join('/'));
+    if (order >= 0) return { folder: folder as Folder, order, room: `${folder}/${rooms[order]}` };
+  }
+  const order = rest.length === 1 ? rooms.indexOf('.') : -1;
+  return order < 0 ? null : { folder: folder as Folder, order, room: folder };
+}
 
 interface Source {
   readonly folder: string;
@@ -48,14 +95,14 @@ function sourcesOf(folder: string): Source[] {
     }));
 }
 
-const sources = Object.keys(allowed).flatMap(sourcesOf);
+const sources = Object.keys(folders).flatMap(sourcesOf);
 
 /** What a file imports: static, re-exported, dynamic, and by URL against itself. Comments are not code. */
 function importsOf(text: string): string[] {
   const code = withoutComments(text);
   const found: string[] = [];
   for (const pattern of [
-    /\b(?:import|export)\b[^'"`;]*?\bfrom\s*['"]([^'"]+)['"]/g,
+    /^\s*(?:import|export)\b[^'"`;]*?\bfrom\s*['"]([^'"]+)['"]/gm,
     /\bimport\s*['"]([^'"]+)['"]/g,
     /\bimport\s*\(\s*['"]([^'"]+)['"]/g,
     /\brequire\s*\(\s*['"]([^'"]+)['"]/g,
@@ -75,17 +122,48 @@ function withoutComments(text: string): string {
 }
 
 /** The mistake in one import, or null. */
-function mistakeOf(source: Pick<Source, 'folder' | 'path'>, specifier: string): string | null {
-  const rule = allowed[source.folder]!;
+function mistakeOf({ path }: Pick<Source, 'path'>, specifier: string): string | null {
+  const from = roomOf(path);
+  if (from === null) return `${path} stands in no room`;
   if (specifier.startsWith('.')) {
-    const target = relative(root, normalize(join(root, dirname(source.path), specifier)));
-    const folder = target.split('/')[0]!;
-    if (folder === source.folder || rule.folders.includes(folder)) return null;
-    return `${source.path} imports ${target}: ${source.folder} may import ${['itself', ...rule.folders].join(', ')}`;
+    const target = targetOf(path, specifier);
+    const to = roomOf(target);
+    if (to === null) return `${path} imports ${target}, which stands in no room`;
+    if (to.folder !== from.folder) {
+      const before: readonly string[] = folders[from.folder].before;
+      return before.includes(to.folder) ? null : `${path} imports ${target}: ${from.folder} stands before it`;
+    }
+    return to.order <= from.order ? null : `${path} imports ${target}: ${from.room} stands before ${to.room}`;
   }
-  if (rule.packages === null || rule.packages.some((name) => name.test(specifier))) return null;
-  if (source.path.startsWith(drawings.folder) && drawings.packages.test(specifier)) return null;
-  return `${source.path} imports ${specifier}`;
+  const allowed = packages[from.folder];
+  if (allowed === null || allowed.some((name) => name.test(specifier))) return null;
+  if (path.startsWith(drawings.room) && drawings.packages.test(specifier)) return null;
+  return `${path} imports ${specifier}`;
+}
+
+const targetOf = (path: string, specifier: string): string =>
+  relative(root, normalize(join(root, dirname(path), specifier)));
+
+/** Groups of files that import each other in a ring, types included (Tarjan's strongly connected components). */
+function ringsOf(imports: ReadonlyMap<string, readonly string[]>): string[][] {
+  const seen = new Map<string, number>();
+  const low = new Map<string, number>();
+  const stack: string[] = [];
+  const rings: string[][] = [];
+  const visit = (file: string): void => {
+    seen.set(file, seen.size);
+    low.set(file, seen.get(file)!);
+    stack.push(file);
+    for (const next of imports.get(file) ?? []) {
+      if (!seen.has(next)) visit(next);
+      if (stack.includes(next)) low.set(file, Math.min(low.get(file)!, low.get(next)!));
+    }
+    if (low.get(file) !== seen.get(file)) return;
+    const ring = stack.splice(stack.indexOf(file));
+    if (ring.length > 1) rings.push(ring.sort());
+  };
+  for (const file of imports.keys()) if (!seen.has(file)) visit(file);
+  return rings;
 }
 
 /** Names that would make `shared` or `grammar` depend on where and when they run. */
@@ -107,11 +185,33 @@ describe('the arrows of the flow', () => {
     expect(sources.flatMap((source) => importsOf(source.text)).length).toBeGreaterThan(100);
   });
 
-  test('no folder imports what stands after it', () => {
+  test('no room imports what stands after it', () => {
     const mistakes = sources.flatMap((source) =>
       importsOf(source.text).flatMap((specifier) => mistakeOf(source, specifier) ?? []),
     );
     expect(mistakes).toEqual([]);
+  });
+
+  test('no files import each other in a ring, types included', () => {
+    const imports = new Map(
+      sources.map(({ path, text }) => [
+        path,
+        importsOf(text)
+          .filter((specifier) => specifier.startsWith('.'))
+          .map((specifier) => targetOf(path, specifier)),
+      ]),
+    );
+    expect(ringsOf(imports)).toEqual([]);
+    expect(
+      ringsOf(
+        new Map([
+          ['a', ['b']],
+          ['b', ['c']],
+          ['c', ['a', 'd']],
+          ['d', []],
+        ]),
+      ),
+    ).toEqual([['a', 'b', 'c']]);
   });
 
   test('shared and grammar know no clock, no chance, no page, no network, no Node', () => {
@@ -144,34 +244,40 @@ describe('the arrows of the flow', () => {
 
   test('a turned arrow is found in each of the ways in which it can be written', () => {
     const turned = [
-      "import { a } from '../server/journal/sqlite.ts';",
-      "import type { A } from '../server/journal/sqlite.ts';",
-      "export * from '../server/journal/sqlite.ts';",
-      "export {\n  a,\n  b,\n} from '../server/journal/sqlite.ts';",
-      "import '../server/journal/sqlite.ts';",
-      "const a = await import('../server/journal/sqlite.ts');",
-      "new Worker(new URL('../server/journal/sqlite.ts', import.meta.url));",
+      "import { a } from '../../server/journal/sqlite.ts';",
+      "import type { A } from '../../server/journal/sqlite.ts';",
+      "export * from '../../server/journal/sqlite.ts';",
+      "export {\n  a,\n  b,\n} from '../../server/journal/sqlite.ts';",
+      "import '../../server/journal/sqlite.ts';",
+      "const a = await import('../../server/journal/sqlite.ts');",
+      "new Worker(new URL('../../server/journal/sqlite.ts', import.meta.url));",
     ];
     for (const text of turned) {
-      expect(importsOf(text)).toEqual(['../server/journal/sqlite.ts']);
-      for (const folder of ['shared', 'grammar', 'client']) {
-        expect(mistakeOf({ folder, path: `${folder}/x.ts` }, '../server/journal/sqlite.ts')).toContain(
-          'server/store.ts',
-        );
+      const found = importsOf(text);
+      expect(found).toEqual(['../../server/journal/sqlite.ts']);
+      for (const path of ['shared/core/x.ts', 'grammar/reading/x.ts', 'client/ear/x.ts']) {
+        expect(mistakeOf({ path }, found[0]!)).toContain('server/journal/sqlite.ts');
       }
     }
-    expect(mistakeOf({ folder: 'server', path: 'server/speech/x.ts' }, '../../client/main.ts')).toContain(
-      'client',
-    );
-    expect(mistakeOf({ folder: 'shared', path: 'shared/x.ts' }, 'node:fs')).toContain('node:fs');
-    expect(mistakeOf({ folder: 'shared', path: 'shared/book/x.ts' }, 'd3-scale')).toContain('d3-scale');
-    expect(mistakeOf({ folder: 'shared', path: 'shared/charts/x.ts' }, 'd3-selection')).toContain('d3-');
-    expect(mistakeOf({ folder: 'shared', path: 'shared/charts/x.ts' }, 'd3-scale')).toBeNull();
-    expect(mistakeOf({ folder: 'shared', path: 'shared/book/x.ts' }, '../note.ts')).toBeNull();
-    expect(
-      importsOf(
-        "// import { a } from '../server/journal/sqlite.ts';\n/* from '../server/journal/sqlite.ts' */",
-      ),
-    ).toEqual([]);
+    const cases: readonly (readonly [path: string, specifier: string, mistake: string | null])[] = [
+      ['server/speech/x.ts', '../../client/main.ts', 'client'],
+      ['shared/core/x.ts', 'node:fs', 'node:fs'],
+      ['shared/core/x.ts', '../note/note.ts', 'shared/core stands before shared/note'],
+      ['shared/book/x.ts', '../dialogue/session.ts', 'shared/book stands before shared/dialogue'],
+      ['shared/book/x.ts', 'd3-scale', 'd3-scale'],
+      ['shared/report/charts/x.ts', 'd3-selection', 'd3-'],
+      ['shared/report/charts/x.ts', 'd3-scale', null],
+      ['shared/book/x.ts', '../note/note.ts', null],
+      ['grammar/description/rules/x.ts', '../model.ts', null],
+      ['grammar/reading/x.ts', '../decoding/search.ts', 'grammar/reading stands before grammar/decoding'],
+      ['grammar/x.ts', './description/model.ts', 'stands in no room'],
+    ];
+    for (const [path, specifier, mistake] of cases) {
+      const found = mistakeOf({ path }, specifier);
+      if (mistake === null) expect(found).toBeNull();
+      else expect(found).toContain(mistake);
+    }
+    const commented = "// import { a } from '../server/x.ts';\n/* from '../server/x.ts' */";
+    expect(importsOf(commented)).toEqual([]);
   });
 });

@@ -2,7 +2,8 @@
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import { createTongue } from '../../grammar/writing/tongue.ts';
-import { nothingTaught, type Taught, type Tongue } from '../../shared/dialogue/types.ts';
+import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
+import type { Tongue } from '../../shared/dialogue/types.ts';
 import { endpoints } from '../../shared/wire.ts';
 import { type HeardSound, type Hearing, type Pcm, pcmRate } from './ear.ts';
 import type { Messenger } from './messenger.ts';

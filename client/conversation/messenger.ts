@@ -1,7 +1,7 @@
 /** Calls across to the page's worker: a request with a number, a promise for the reply of that number. */
 import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
-import type { Taught } from '../../shared/dialogue/types.ts';
+import type { Taught } from '../../shared/book/taught.ts';
 import type { Attention } from '../../shared/sound/endpointing.ts';
 import type { HeardSound } from './ear.ts';
 

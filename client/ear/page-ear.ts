@@ -3,13 +3,14 @@
  * @xenova/transformers. Everything it loads comes from this page's own address and stays in the browser's cache.
  */
 import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
+import type { Automaton } from '../../grammar/automaton/automaton.ts';
 import { judge } from '../../grammar/decoding/confidence.ts';
 import { createEndings, type Endings } from '../../grammar/decoding/endpointing.ts';
 import { withUsage } from '../../grammar/decoding/language-model.ts';
 import { type Listened, Listener, type ListenLanguage } from '../../grammar/decoding/listener.ts';
 import { Search } from '../../grammar/decoding/search.ts';
 import { attentionWords, earGraph } from '../../grammar/decoding/wake-word.ts';
-import type { Automaton, Description } from '../../grammar/description/model.ts';
+import type { Description } from '../../grammar/description/model.ts';
 import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
 import { bands, type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
 import { featuresOf, overWindows } from '../../shared/sound/windows.ts';

@@ -1,6 +1,6 @@
 /** Book: every entry with its words and what stands because of it; correct it here by saying how it was. */
 import { useMemo, useState } from 'preact/hooks';
-import { sayCount } from '../../grammar/index.ts';
+import { sayCount } from '../../grammar/description/spell-numbers.ts';
 import type { Heard } from '../../shared/note/journal.ts';
 import { playClip } from '../conversation/playback.ts';
 import { takeAway } from '../conversation/takeaway.ts';

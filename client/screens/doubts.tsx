@@ -1,5 +1,5 @@
 /** Doubts: what is open and how to answer it, what concerns the whole book, and what was settled and how. */
-import { sayCount } from '../../grammar/index.ts';
+import { sayCount } from '../../grammar/description/spell-numbers.ts';
 import type { BookDoubt } from '../../shared/book/book.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
 import { Answers } from './dock.tsx';

@@ -1,6 +1,7 @@
 /** What belongs to the book: pace, eye and units of who speaks, scatter of devices, people, names of species. */
 import { useState } from 'preact/hooks';
-import { type LengthUnit, type LogRule, logRules, type NoteOf } from '../../shared/note/note.ts';
+import type { LengthUnit } from '../../shared/core/units.ts';
+import { type LogRule, logRules, type NoteOf } from '../../shared/note/note.ts';
 import { species, spokenName } from '../../shared/note/species.ts';
 import * as wording from '../../shared/wording/wording.ts';
 import { Choice, NumberField, numberOf } from './controls.tsx';

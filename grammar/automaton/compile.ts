@@ -3,8 +3,10 @@
  * determinisation over (word, tags) pairs, minimisation.
  */
 
-import type { Automaton, Description, Tag } from '../description/model.ts';
+import type { Description } from '../description/model.ts';
 import { parseDescription, type Trees } from '../description/syntax.ts';
+import type { Tag } from '../description/tags.ts';
+import type { Automaton } from './automaton.ts';
 import { determinise, mostWords } from './determinise.ts';
 import { type Machine, minimise } from './minimise.ts';
 import { Network } from './network.ts';

@@ -1,11 +1,29 @@
 /**
  * Removes the epsilon moves of a network and makes it deterministic over (word, tags) pairs: subset construction.
  */
+
+import type { Tag } from '../description/tags.ts';
 import type { Machine } from './minimise.ts';
-import type { Network } from './network.ts';
 
 /** A symbol is tags x mostWords + word. */
 export const mostWords = 1 << 16;
+
+/** A network with epsilon moves, as determinisation sees it: node 0 is its start, node 1 its end. */
+export interface EpsilonNetwork {
+  /** By node, flat triples: to, word, sequence of tags on the word. */
+  readonly arcs: readonly (readonly number[])[];
+  /** By node, flat pairs: to, tag (-1 none). */
+  readonly epsilon: readonly (readonly number[])[];
+  readonly names: {
+    readonly words: readonly string[];
+    readonly wordId: ReadonlyMap<string, number>;
+    readonly table: {
+      readonly tags: readonly Tag[];
+      readonly sequences: readonly (readonly number[])[];
+      sequence(ids: readonly number[]): number;
+    };
+  };
+}
 
 /** Stands in a sequence of tags between those before the word and those on it. */
 export const wordMark = -1;
@@ -18,7 +36,7 @@ interface Closure {
 }
 
 /** The deterministic machine of a network; state 0 is its start. */
-export function determinise(network: Network): Machine {
+export function determinise(network: EpsilonNetwork): Machine {
   const { table, words, wordId } = network.names;
   const closures: Closure[] = [];
   const closureOf = (node: number): Closure => {
@@ -93,7 +111,7 @@ function merge(a: readonly number[], b: readonly number[]): number[] {
   return merged;
 }
 
-function removeEpsilon(network: Network, start: number): Closure {
+function removeEpsilon(network: EpsilonNetwork, start: number): Closure {
   const { table } = network.names;
   const seen = new Set<number>();
   const arcs: [number, number][] = [];

@@ -4,8 +4,9 @@
  */
 import type { Note } from '../../shared/note/note.ts';
 import { isWithin, type Limit, limitAt, limitText } from '../description/fields.ts';
-import type { Automaton, Tag } from '../description/model.ts';
 import { joinPath } from '../description/patterns.ts';
+import type { Tag } from '../description/tags.ts';
+import type { Automaton } from './automaton.ts';
 
 const op = {
   add: 0,

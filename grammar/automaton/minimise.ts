@@ -2,7 +2,7 @@
  * Makes a deterministic machine minimal: states that accept the same (word, tags) continuations become one, by
  * partition refinement from "same endings" until nothing splits any more.
  */
-import type { Tag } from '../description/model.ts';
+import type { Tag } from '../description/tags.ts';
 
 /** A deterministic machine before it is laid out: state 0 is the start. */
 export interface Machine {

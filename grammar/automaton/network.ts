@@ -3,9 +3,9 @@
  * interpret, other tags too where they can: then what follows is the same in many places and shares its states.
  */
 
-import type { Tag } from '../description/model.ts';
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
 import { children, type Trees } from '../description/syntax.ts';
+import type { Tag } from '../description/tags.ts';
 import { determinise, mostWords, wordMark } from './determinise.ts';
 import { type Machine, minimise } from './minimise.ts';
 

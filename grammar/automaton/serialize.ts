@@ -3,7 +3,8 @@
  * of small numbers, each the difference from the one before, seven bits a byte; the words and tags are JSON.
  */
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import type { Automaton, Tag, Usage } from '../description/model.ts';
+import type { Tag } from '../description/tags.ts';
+import type { Automaton, Usage } from './automaton.ts';
 
 /** Raised when the layout of the bytes changes. */
 const layout = 2;

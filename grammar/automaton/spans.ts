@@ -1,5 +1,12 @@
 /** Where in the utterance each field of a note was said. */
-import type { Automaton, Span } from '../description/model.ts';
+import type { Automaton } from './automaton.ts';
+
+/** Where a field was said: words from..to (exclusive) of the utterance. */
+export interface Span {
+  readonly path: string;
+  readonly from: number;
+  readonly to: number;
+}
 
 /** Where each field of the note was said. A constant spans the words since the field before it. */
 export function spansOf(automaton: Automaton, arcs: ArrayLike<number>, final: number): Span[] {

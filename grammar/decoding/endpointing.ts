@@ -3,7 +3,8 @@
  * automaton, how many ended there. So the wait for more words is as long as the grammar gives reason for.
  */
 import type { Standing } from '../../shared/sound/endpointing.ts';
-import type { Automaton, Description } from '../description/model.ts';
+import type { Automaton } from '../automaton/automaton.ts';
+import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
 
 /** Share of the examples ending at a place from which on a note there counts as one that seldom goes on. */

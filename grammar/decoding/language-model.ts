@@ -3,8 +3,9 @@
  * sentences drawn from the description with `often.ts`, so that it follows every change of the grammar by itself.
  */
 import { seeded } from '../../shared/core/random.ts';
+import type { Automaton, Usage } from '../automaton/automaton.ts';
 import { usageSteps } from '../automaton/serialize.ts';
-import type { Automaton, Description, Usage } from '../description/model.ts';
+import type { Description } from '../description/model.ts';
 import { often } from '../description/rule-weights.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { firstArc } from '../pronunciation/phone-graph.ts';

@@ -2,7 +2,8 @@
  * Numbers as they come up in a wood. A note whose numbers nobody meets is not forbidden, only a little less likely
  * to have been said than one that sounds the same and has usual numbers. Common practice, no source.
  */
-import type { AngleUnit, Distance, Length, Measurement, Note } from '../../shared/note/note.ts';
+import type { AngleUnit } from '../../shared/core/units.ts';
+import type { Distance, Length, Measurement, Note } from '../../shared/note/note.ts';
 
 /** Middle of what is usual, and the factor either way within which two in three lie. */
 interface Range {

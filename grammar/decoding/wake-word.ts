@@ -1,6 +1,7 @@
 /** The language as it is listened for; with an attention word, every sentence begins with a word of the user's choice. */
 
-import type { Automaton, Description } from '../description/model.ts';
+import type { Automaton } from '../automaton/automaton.ts';
+import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
 import type { Lexicon } from '../pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';

@@ -3,10 +3,11 @@
  * nothing, fields that the note does not have, values that a field cannot hold, numbers taken where none was said.
  */
 import { branches, fieldsAt, noteBranches, type Schema } from './fields.ts';
-import { DescriptionError, type Tag } from './model.ts';
+import { DescriptionError } from './model.ts';
 import { numberRules } from './numbers.ts';
 import { joinPath, type Node, placeTag } from './patterns.ts';
 import { children, rulesIn, type Trees } from './syntax.ts';
+import type { Tag } from './tags.ts';
 
 /** All mistakes found, in the order of the description; none for a sound one. */
 export function checkDescription(trees: Trees): DescriptionError[] {

@@ -1,5 +1,5 @@
 /** The language description: everything that can be said, as frozen data. All readers of it take it from here. */
-import type { TaughtWord } from '../../shared/dialogue/types.ts';
+import type { TaughtWord } from '../../shared/book/taught.ts';
 import type { Description, Rule } from './model.ts';
 import { angleRules } from './rules/angles.ts';
 import { askingRules } from './rules/asking.ts';

@@ -2,7 +2,8 @@
  * Reads pattern text into a tree and says what is wrong with it. Every other reader of the description works on
  * these trees or on the automaton made of them.
  */
-import { DescriptionError, type NumberAction, type Tag } from './model.ts';
+import { DescriptionError } from './model.ts';
+import type { NumberAction, Tag } from './tags.ts';
 
 export type Node =
   | { readonly is: 'word'; readonly word: string }

@@ -5,7 +5,7 @@
  * the automaton with its tags.
  */
 
-import type { Automaton } from '../description/model.ts';
+import type { Automaton } from '../automaton/automaton.ts';
 import type { Lexicon, Pronunciation } from './lexicon.ts';
 import { wordCosts } from './unigrams.ts';
 

@@ -1,7 +1,8 @@
 /**
  * Whether to keep the best of several readings, to ask, or to refuse. A wrong note kept in silence is far worse than
- * a question, so the limits are the ones that tests/fixtures/tune-decision.ts found on slipped sentences.
+ * a question, so the limits are the ones that tests/grammar/make/tune-decision.ts found on slipped sentences.
  */
+import { decisionLimits } from './edit-costs.ts';
 import type { TolerantReading } from './tolerant.ts';
 
 export type Decision =
@@ -14,23 +15,6 @@ export type Decision =
    */
   | { readonly kind: 'missing'; readonly at: number; readonly words: readonly string[] }
   | { readonly kind: 'refuse' };
-
-export const decisionLimits = {
-  /** Kept: at least this share of belief, at most this cost in nats. */
-  keepPosterior: 0.97,
-  /** The same where only sounds are known, without the borders of words. */
-  heardPosterior: 0.98,
-  keepCost: 10,
-  /** Asked between them: together at least this share, at most this cost. */
-  askPosterior: 0.45,
-  askCost: 18,
-  /** A third one is offered with at least this share. */
-  thirdPosterior: 0.12,
-  /** Asked about alone, without the next likely one. */
-  alonePosterior: 0.9,
-  /** Asked for a missing word: readings that miss one at the same place hold at least this share. */
-  missingPosterior: 0.6,
-};
 
 /** Readings must be of one utterance, best first. */
 export function decide(readings: readonly TolerantReading[], limits = decisionLimits): Decision {

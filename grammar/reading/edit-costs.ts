@@ -29,3 +29,21 @@ export const tolerantCosts = {
   key: 3,
   realWord: 2,
 } as const;
+
+/** From where on a reading is kept, asked about or refused; chosen by tests/grammar/make/tune-decision.ts. */
+export const decisionLimits = {
+  /** Kept: at least this share of belief, at most this cost in nats. */
+  keepPosterior: 0.97,
+  /** The same where only sounds are known, without the borders of words. */
+  heardPosterior: 0.98,
+  keepCost: 10,
+  /** Asked between them: together at least this share, at most this cost. */
+  askPosterior: 0.45,
+  askCost: 18,
+  /** A third one is offered with at least this share. */
+  thirdPosterior: 0.12,
+  /** Asked about alone, without the next likely one. */
+  alonePosterior: 0.9,
+  /** Asked for a missing word: readings that miss one at the same place hold at least this share. */
+  missingPosterior: 0.6,
+};

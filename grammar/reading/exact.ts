@@ -6,11 +6,13 @@
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import type { Note } from '../../shared/note/note.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
+import type { Automaton } from '../automaton/automaton.ts';
 import { Meaning, type Outside, sameMeaning } from '../automaton/meaning.ts';
+import type { Span } from '../automaton/spans.ts';
 import { spansOf } from '../automaton/spans.ts';
-import type { Automaton, ReadFailure, Reading, Span } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
 import { Expectations, failureOf, outsideFailure } from './failure.ts';
+import type { ReadFailure, Reading } from './reading.ts';
 
 /** The most words that one note may have. */
 export const longestNote = 120;

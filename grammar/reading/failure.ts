@@ -1,7 +1,9 @@
 /** Says why words could not be read: what was expected, what was found, and where. */
+
+import type { Automaton } from '../automaton/automaton.ts';
 import type { Outside } from '../automaton/meaning.ts';
-import type { Automaton, ReadFailure } from '../description/model.ts';
 import { ones, teens, tens } from '../description/numbers.ts';
+import type { ReadFailure } from './reading.ts';
 
 const numberWords = new Set([
   ...ones,

@@ -9,13 +9,12 @@ import { noteKey } from '../../shared/note/note-key.ts';
 import { Lattice, type LatticePath, skipped } from '../automaton/lattice.ts';
 import { Meaning, meaningOf } from '../automaton/meaning.ts';
 import { spansOf } from '../automaton/spans.ts';
-import type { Reading } from '../description/model.ts';
 import { deletion, insertion, substitution } from '../pronunciation/phone-confusion.ts';
 import { fillerCost, firstArc, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { Column, never } from './columns.ts';
-import { decisionLimits } from './decide.ts';
-import { tolerantCosts } from './edit-costs.ts';
+import { decisionLimits, tolerantCosts } from './edit-costs.ts';
 import { type Liberties, libertiesOf } from './edit-evidence.ts';
+import type { Reading } from './reading.ts';
 import { freeCost, type InputEdge, numberWords, saysNumber, type Typed, typedInput } from './typed-input.ts';
 
 /** A reading with the word that it supposes was not said. */

@@ -4,7 +4,7 @@
  * word, or nothing.
  */
 
-import type { Automaton } from '../description/model.ts';
+import type { Automaton } from '../automaton/automaton.ts';
 import type { PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { tolerantCosts } from './edit-costs.ts';
 

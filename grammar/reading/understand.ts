@@ -5,7 +5,8 @@
 
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import type { Candidate } from '../../shared/note/note.ts';
-import type { Automaton, Description } from '../description/model.ts';
+import type { Automaton } from '../automaton/automaton.ts';
+import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph } from '../pronunciation/phone-graph.ts';

@@ -4,9 +4,9 @@
  * note of them.
  */
 
-import type { Tag } from '../description/model.ts';
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
 import type { Trees } from '../description/syntax.ts';
+import type { Tag } from '../description/tags.ts';
 import { noteScript } from './sisr.ts';
 
 /** A rule as it is exported: once per path under which it is used. */

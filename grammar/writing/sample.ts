@@ -5,9 +5,10 @@
 import type { Note } from '../../shared/note/note.ts';
 import { noteSchema } from '../../shared/note/note.ts';
 import { Meaning } from '../automaton/meaning.ts';
-import type { Rule, Tag } from '../description/model.ts';
+import type { Rule } from '../description/model.ts';
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
 import { digitWords, type Trees } from '../description/syntax.ts';
+import type { Tag } from '../description/tags.ts';
 import { createNumberParts, type NumberParts } from './number-parts.ts';
 
 export interface Sample {

@@ -6,10 +6,10 @@
  */
 
 import type { Note } from '../../shared/note/note.ts';
-import type { Tag } from '../description/model.ts';
 import { joinPath } from '../description/patterns.ts';
 import type { Said } from '../description/spell-numbers.ts';
 import { digitWords, type Trees } from '../description/syntax.ts';
+import type { Tag } from '../description/tags.ts';
 import { createNumberParts, type NumberParts } from './number-parts.ts';
 import { type Need, needsOf, resolve, type Step } from './steps.ts';
 

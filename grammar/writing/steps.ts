@@ -2,9 +2,10 @@
  * The trees of the description as the speaker walks them: rules put in place, numbers as parts, and what a note must
  * have for an alternative to be worth trying.
  */
-import type { Tag } from '../description/model.ts';
+
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
 import { children, type Trees } from '../description/syntax.ts';
+import type { Tag } from '../description/tags.ts';
 import type { NumberParts } from './number-parts.ts';
 
 /** A rule's tree flattened for speaking: names and paths resolved, parts atomic. */

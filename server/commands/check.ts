@@ -5,8 +5,8 @@
 import { isDeepStrictEqual } from 'node:util';
 import type { Act } from '../../shared/note/acts.ts';
 import type { Entry } from '../../shared/note/journal.ts';
-import type { Language } from '../desk/desk.ts';
 import type { SqliteStore } from '../journal/sqlite.ts';
+import type { Language } from '../language/language.ts';
 
 export interface Checked {
   readonly entries: number;

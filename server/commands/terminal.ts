@@ -4,8 +4,9 @@
  */
 import { readFile, writeFile } from 'node:fs/promises';
 import type { Readable, Writable } from 'node:stream';
-import { Desk, type Language, MemoryStore } from '../desk/desk.ts';
+import { Desk, MemoryStore } from '../desk/desk.ts';
 import { openBook } from '../journal/books.ts';
+import type { Language } from '../language/language.ts';
 import { createDictation } from '../speech/dictation.ts';
 import type { Hearing } from '../speech/hear.ts';
 

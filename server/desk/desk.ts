@@ -4,38 +4,23 @@
  */
 
 import type { z } from 'zod';
+import { nothingTaught } from '../../shared/book/taught.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { totalTopics } from '../../shared/dialogue/asking.ts';
 import { Session } from '../../shared/dialogue/session.ts';
-import {
-  nothingTaught,
-  type Taught,
-  type Told,
-  type Tongue,
-  type Utterance,
-} from '../../shared/dialogue/types.ts';
+import type { Told, Utterance } from '../../shared/dialogue/types.ts';
 import { type Entry, MemoryJournal } from '../../shared/note/journal.ts';
 import type { Candidate, NoteOf, QuestionTopic } from '../../shared/note/note.ts';
 import { toJson } from '../../shared/report/files/entries.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
 import { type Table, toCsv, type Wood } from '../../shared/report/files/tables.ts';
-import type { doubtsSchema, FileFormat, GrammarFormat, Reply } from '../../shared/wire.ts';
+import type { doubtsSchema, FileFormat, Reply } from '../../shared/wire.ts';
 import { uuidv7 } from '../journal/identity.ts';
 import type { Store } from '../journal/sqlite.ts';
+import type { Language } from '../language/language.ts';
 import type { Sound } from '../speech/audio.ts';
 import { type Dictation, remarkText } from '../speech/dictation.ts';
 import type { Hearing } from '../speech/hear.ts';
-
-/** The side of the grammar that a desk needs. */
-export interface Language {
-  readonly tongue: Tongue;
-  /** What the words may mean, best first, or the sentence to say why they mean nothing. */
-  read(words: string): Result<readonly Candidate[], string>;
-  /** The whole language in one of its written forms. */
-  render(format: GrammarFormat): string;
-  /** The program's own language with what a book taught besides, the newest meaning of a word holding. */
-  taught(taught: Taught): Language;
-}
 
 export interface DeskParts {
   readonly store: Store;

@@ -6,11 +6,12 @@ import { createHash } from 'node:crypto';
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import type { Automaton } from '../../grammar/automaton/automaton.ts';
 import { compile } from '../../grammar/automaton/compile.ts';
 import { pack, unpack } from '../../grammar/automaton/serialize.ts';
 import { withUsage } from '../../grammar/decoding/language-model.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
-import type { Automaton, Description } from '../../grammar/description/model.ts';
+import type { Description } from '../../grammar/description/model.ts';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const ending = '.automaton';

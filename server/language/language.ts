@@ -1,22 +1,29 @@
 /** The grammar put together for the server: what reads words, what speaks notes, what writes the language down. */
 
-import { withUserWords } from '../../grammar/description/grammar.ts';
+import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import type { Description } from '../../grammar/description/model.ts';
-import {
-  examplesOf,
-  grammar,
-  helpOf,
-  parseDescription,
-  type Trees,
-  toJsgf,
-  toSrgsAbnf,
-  toSrgsXml,
-} from '../../grammar/index.ts';
+import { parseDescription, type Trees } from '../../grammar/description/syntax.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
+import { toJsgf, toSrgsAbnf, toSrgsXml } from '../../grammar/writing/exports.ts';
+import { examplesOf, helpOf } from '../../grammar/writing/help.ts';
 import { createTongue } from '../../grammar/writing/tongue.ts';
+import type { Taught } from '../../shared/book/taught.ts';
+import type { Result } from '../../shared/core/result.ts';
+import type { Tongue } from '../../shared/dialogue/types.ts';
+import type { Candidate } from '../../shared/note/note.ts';
 import type { GrammarFormat } from '../../shared/wire.ts';
-import type { Language } from '../desk/desk.ts';
 import { keptAutomaton } from './automaton-cache.ts';
+
+/** The language as the server uses it. */
+export interface Language {
+  readonly tongue: Tongue;
+  /** What the words may mean, best first, or the sentence to say why they mean nothing. */
+  read(words: string): Result<readonly Candidate[], string>;
+  /** The whole language in one of its written forms. */
+  render(format: GrammarFormat): string;
+  /** The program's own language with what a book taught besides, the newest meaning of a word holding. */
+  taught(taught: Taught): Language;
+}
 
 /** The language of this program; made once, quick afterwards. */
 export function createLanguage(

@@ -3,12 +3,14 @@
  * of the program; without them a remark has its clip and the words that the grammar's ear knows. Nothing is fetched
  * unless the user runs `stemsay fetch-dictation`.
  */
+
 import type { ChildProcess } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { forkModule } from './child.ts';
+import type { FromWriter, ToWriter } from './messages.ts';
 
 export interface Dictation {
   /**
@@ -31,15 +33,6 @@ export interface DictationOptions {
   /** Starts the process; another one in tests. */
   readonly spawn?: (folder: string) => ChildProcess;
 }
-
-/** What the process is sent and what it answers. */
-export interface ToWriter {
-  readonly id: number;
-  readonly samples: Float32Array;
-}
-export type FromWriter =
-  | { readonly id: number; readonly text: string }
-  | { readonly id: number; readonly failed: string };
 
 /** The files, as the library names them. */
 export const dictationFiles = [

@@ -8,8 +8,8 @@
  */
 import type { ChildProcess } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
+import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
 import { err, type Result } from '../../shared/core/result.ts';
-import { nothingTaught, type Taught } from '../../shared/dialogue/types.ts';
 import { forkModule } from './child.ts';
 import type { FromWorker, Heard, Refusal, ToWorker } from './heard.ts';
 import { type Stream, type StreamParts, Streams } from './streams.ts';

@@ -2,8 +2,8 @@
  * What hearing returns, and what the process that hears and the one that asks say to each other.
  */
 import type { Listened } from '../../grammar/decoding/listener.ts';
+import type { Taught } from '../../shared/book/taught.ts';
 import type { Result } from '../../shared/core/result.ts';
-import type { Taught } from '../../shared/dialogue/types.ts';
 import type { Heard as HeardFacts } from '../../shared/note/journal.ts';
 import type { Candidate } from '../../shared/note/note.ts';
 import type { Attention } from '../../shared/sound/endpointing.ts';

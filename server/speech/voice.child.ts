@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { SaidMessage, SayMessage } from './voice.ts';
+import type { SaidMessage, SayMessage } from './messages.ts';
 
 // Node warns at every start that its WASI is an experiment; that is known, and nothing a user can do about it.
 process.emitWarning = () => {};

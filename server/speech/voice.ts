@@ -2,10 +2,12 @@
  * The server's own voice, for a browser that has none: sentences to WAV by flite, in a process that is started for
  * the first sentence and ended when nobody asked for a while.
  */
+
 import type { ChildProcess } from 'node:child_process';
 import { aloud } from '../../grammar/writing/aloud.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { forkModule } from './child.ts';
+import type { SaidMessage, SayMessage } from './messages.ts';
 
 export interface ServerVoice {
   /**
@@ -16,17 +18,6 @@ export interface ServerVoice {
    */
   say(sentence: string, rate: number): Promise<Result<Uint8Array<ArrayBuffer>, string>>;
   close(): Promise<void>;
-}
-
-export interface SayMessage {
-  readonly id: number;
-  readonly words: string;
-  readonly rate: number;
-}
-export interface SaidMessage {
-  readonly id: number;
-  readonly wav: Uint8Array<ArrayBuffer> | null;
-  readonly why?: string;
 }
 
 /** Sentences that may wait. */

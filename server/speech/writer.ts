@@ -1,7 +1,7 @@
 /** The process that writes remarks down: loads a general recogniser from a local folder and waits for clips. */
 import { basename, dirname, sep } from 'node:path';
 import { AutoProcessor, AutoTokenizer, env, WhisperForConditionalGeneration } from '@xenova/transformers';
-import type { FromWriter, ToWriter } from './dictation.ts';
+import type { FromWriter, ToWriter } from './messages.ts';
 
 const folder = process.argv[2]!;
 env.allowRemoteModels = false;

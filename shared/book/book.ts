@@ -4,7 +4,6 @@
  */
 
 import { IdTable } from '../core/id-table.ts';
-import type { Taught } from '../dialogue/types.ts';
 import type { HeightCurve } from '../measuring/doubt/curve.ts';
 import type { Act } from '../note/acts.ts';
 import { compareEntries, type Entry } from '../note/journal.ts';
@@ -15,8 +14,10 @@ import { Crossings } from './conflicts.ts';
 import { type Hand, Hands, type OpenQuestion } from './device-state.ts';
 import { type BookDoubt, RaisedDoubts } from './doubt-register.ts';
 import { LocalDays } from './local-days.ts';
-import { type HeightNode, Records, type Remark, type Scene, type Tree, type UserWord } from './records.ts';
+import { type HeightNode, Records, type Remark, type Tree, type UserWord } from './records.ts';
+import type { Scene } from './scene.ts';
 import type { Settings, SettingsLine } from './settings.ts';
+import type { Taught } from './taught.ts';
 
 export type { Hand, OpenQuestion } from './device-state.ts';
 export type { BookDoubt } from './doubt-register.ts';

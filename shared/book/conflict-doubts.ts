@@ -3,9 +3,19 @@
 import { measure } from '../measuring/height/index.ts';
 import type { Doubt } from '../note/acts.ts';
 import { measurementSchema } from '../note/note.ts';
+import type { TreeRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import type { Book, Tree } from './book.ts';
 import { type Crossing, gone } from './conflicts.ts';
+import type { Settings } from './settings.ts';
+
+/** What of the book these sentences name; the book itself stands after this file. */
+export interface NamedRecords {
+  tree(id: string | null): { readonly id: string; readonly number: number } | null;
+  height(id: string | null): { readonly tree: string | null } | null;
+  plot(id: string | null): { readonly number: number } | null;
+  entry(id: string): { readonly words: string } | null | undefined;
+  settingsOf(device: string): Settings;
+}
 
 /** Worth a look, never a question: both people are out, and the book has a value that counts. */
 const strength = 0.4;
@@ -27,7 +37,7 @@ const sideNames: Readonly<Record<string, string>> = {
   meaning: 'meaning',
 };
 
-export function crossingDoubt(book: Book, crossing: Crossing): Doubt {
+export function crossingDoubt(book: NamedRecords, crossing: Crossing): Doubt {
   const { side, earlier, later } = crossing;
   const what = nameOf(book, crossing);
   const doubt = (sentence: string): Doubt => ({ code: 'twoDevices', strength, sentence, slips: [] });
@@ -52,11 +62,11 @@ export function crossingDoubt(book: Book, crossing: Crossing): Doubt {
 }
 
 /** The tree that a crossing is about; null where it is about something else, or the tree is gone. */
-export function treeOfCrossing(book: Book, { thing }: Crossing): string | null {
+export function treeOfCrossing(book: NamedRecords, { thing }: Crossing): string | null {
   return (book.tree(thing) ?? book.tree(book.height(thing)?.tree ?? null))?.id ?? null;
 }
 
-function nameOf(book: Book, { thing }: Crossing): string {
+function nameOf(book: NamedRecords, { thing }: Crossing): string {
   const tree = treeOfCrossing(book, { thing } as Crossing);
   if (tree !== null) return `tree ${book.tree(tree)!.number}`;
   const plot = book.plot(thing);
@@ -69,13 +79,13 @@ function nameOf(book: Book, { thing }: Crossing): string {
 }
 
 /** A value as the reply to it would have worded it, in the units of who said it. */
-function shown(book: Book, side: string, value: unknown, device: string): string {
+function shown(book: NamedRecords, side: string, value: unknown, device: string): string {
   const settings = book.settingsOf(device);
   const { units } = settings;
   if (value === null) return 'none';
   switch (side) {
     case 'species':
-      return wording.speciesName(value as Tree['species']);
+      return wording.speciesName(value as TreeRecord['species']);
     case 'meaning': {
       const [species, mark] = value as readonly [number | undefined, string | undefined];
       return species === undefined ? (mark ?? 'a word') : wording.speciesName(species);

@@ -2,7 +2,7 @@
 import type { Act } from '../note/acts.ts';
 import type { PlotSize } from '../note/note.ts';
 import type { PlotRecord } from '../totals/types.ts';
-import type { Scene } from './records.ts';
+import type { Scene } from './scene.ts';
 
 type PlotAct = Extract<Act, { act: 'plot' }>;
 type PlotAmendAct = Extract<Act, { act: 'plotAmend' }>;

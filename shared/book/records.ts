@@ -14,6 +14,7 @@ import type { TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
 import { PlotRecords } from './plot-records.ts';
 import { ById } from './record-table.ts';
+import type { Scene } from './scene.ts';
 import { SettingsLine } from './settings.ts';
 
 interface Said<T> {
@@ -63,18 +64,6 @@ export interface Remark {
   readonly text: string;
   readonly tree: string | null;
   readonly plot: string | null;
-}
-
-/** Where and when an act happens. */
-export interface Scene {
-  readonly entry: string;
-  readonly device: string;
-  readonly time: number;
-  readonly person: string | null;
-  /** Plot, stand and stratum in hand. */
-  readonly plot: string | null;
-  readonly stand: string | null;
-  readonly stratum: string | null;
 }
 
 export class Records {

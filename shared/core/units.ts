@@ -2,10 +2,21 @@
  * Conversions at the edges. Inside, heights and distances are international feet, diameters inches, areas acres.
  * A unit that was not said comes from the book's units, except for an eye height, whose size tells.
  */
-import type { AngleUnit, Length, LengthUnit } from '../note/note.ts';
 import { err, ok, type Result } from './result.ts';
 
 export type Units = 'feet' | 'metres';
+
+export const lengthUnits = ['ft', 'in', 'm', 'cm', 'chain', 'yd'] as const;
+export type LengthUnit = (typeof lengthUnits)[number];
+/** A length as said; without a unit it is in the book's unit of that quantity. */
+export interface SaidLength {
+  readonly value: number;
+  readonly unit?: LengthUnit | undefined;
+}
+
+/** Degrees, percent, or feet in 66 feet (`topo`). */
+export const angleUnits = ['deg', 'pct', 'topo'] as const;
+export type AngleUnit = (typeof angleUnits)[number];
 
 /** Metres in an international foot, exact (US and Commonwealth agreement of 1959; NIST SP 811, App. B.6). */
 export const metresPerFoot = 0.3048;
@@ -35,7 +46,7 @@ export const lengthUnitOf = (units: Units): LengthUnit => (units === 'metres' ? 
  * A said length in feet; `unit` where it has none.
  * Example: `lengthToFeet({ value: 1, unit: 'chain' }, 'ft') === 66`.
  */
-export function lengthToFeet(length: Length, unit: LengthUnit): number {
+export function lengthToFeet(length: SaidLength, unit: LengthUnit): number {
   const said = length.unit ?? unit;
   return said === 'ft' ? length.value : (length.value * metresIn[said]) / metresPerFoot;
 }
@@ -57,7 +68,7 @@ export const eyeLimitsFeet = { least: 1, most: 10 } as const;
  * centimetres; the gaps between are refused. The error is a sentence.
  * Examples: 5.5 is feet, 1.65 metres, 66 inches, 165 centimetres; 20 is refused.
  */
-export function eyeToFeet(eye: Length): Result<number, string> {
+export function eyeToFeet(eye: SaidLength): Result<number, string> {
   const unit = eye.unit ?? eyeUnitBySize(eye.value);
   if (unit === null) {
     return err(

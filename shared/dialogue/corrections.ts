@@ -12,7 +12,6 @@ import type { Distance, Measurement, Note, NoteOf, TreeFacts } from '../note/not
 import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
-import { resolve } from './resolve.ts';
 import { asDiameter, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
 
@@ -120,18 +119,21 @@ function counted(names: readonly string[]): string[] {
   );
 }
 
+/** What a note would do if it were said now; handed in by `resolve.ts`, which stands after this file. */
+export type AsSaid = (note: Note) => Outcome;
+
 /** The same said right: what the earlier entry did is taken back in the same breath. */
-function instead(context: Context, entry: Entry, means: Note): Outcome {
-  const outcome = resolve(context, means);
+function instead(entry: Entry, means: Note, asSaid: AsSaid): Outcome {
+  const outcome = asSaid(means);
   return outcome.state === 'kept'
     ? { ...outcome, means, acts: [{ act: 'retract', targets: [entry.id] }, ...outcome.acts] }
     : outcome;
 }
 
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
-export function change(context: Context, note: NoteOf<'change'>): Outcome {
+export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
   const { book, hand, settings } = context;
-  if (note.pace) return resolve(context, { kind: 'setting', set: { what: 'pace', length: note.pace } });
+  if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
   if (note.tree !== undefined || note.facts) return changeTree(context, note);
   for (const entry of effective(book, hand)) {
     const act = entry.acts.findLast(
@@ -169,7 +171,7 @@ export function change(context: Context, note: NoteOf<'change'>): Outcome {
             ? numberAsLength(note.number)
             : null;
       if (!length) return refused('Which distance should it be? Say it in feet.');
-      return instead(context, entry, { ...meant, distance: { ...meant.distance, ...length } });
+      return instead(entry, { ...meant, distance: { ...meant.distance, ...length } }, asSaid);
     }
     if ((act.act === 'tree' || act.act === 'amend') && note.number) {
       const tree = act.act === 'tree' ? act.id : act.target;
@@ -178,14 +180,14 @@ export function change(context: Context, note: NoteOf<'change'>): Outcome {
     if (act.act === 'setting') {
       const next = changedSetting(act.set, note);
       if (!next) break;
-      return instead(context, entry, next);
+      return instead(entry, next, asSaid);
     }
     if (act.act === 'plot' && note.number && meant.kind === 'plot') {
-      return instead(context, entry, { ...meant, number: Math.round(note.number.value) });
+      return instead(entry, { ...meant, number: Math.round(note.number.value) }, asSaid);
     }
     break;
   }
-  if (note.eye) return resolve(context, { kind: 'setting', set: { what: 'eye', length: note.eye } });
+  if (note.eye) return asSaid({ kind: 'setting', set: { what: 'eye', length: note.eye } });
   const unit = settings.units === 'metres' ? 'metres' : 'feet';
   return refused(
     `I cannot tell what that should change. Name it: nine paces, sixty ${unit}, or tree four was sixteen inches.`,

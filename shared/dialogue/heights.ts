@@ -4,12 +4,13 @@
  */
 
 import type { Book } from '../book/book.ts';
+import type { LengthUnit } from '../core/units.ts';
 import { lengthUnitOf, type Units } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
 import { combine, measure } from '../measuring/height/index.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt } from '../note/acts.ts';
-import type { Length, LengthUnit, Measurement, Note } from '../note/note.ts';
+import type { Length, Measurement, Note } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { heightAndError, list, sentence } from '../wording/wording.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';

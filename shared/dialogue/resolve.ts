@@ -43,7 +43,7 @@ export function resolve(context: Context, note: Note): Outcome {
     case 'scratch':
       return scratch(context, note);
     case 'change':
-      return change(context, note);
+      return change(context, note, (means) => resolve(context, means));
     case 'answer':
       return bareAnswer(context, note);
     case 'pick':

@@ -49,22 +49,6 @@ export interface Utterance {
   readonly answers?: string;
 }
 
-/** A word that the user taught: what it calls. */
-export interface TaughtWord {
-  /** As spoken: lower case, words parted by single spaces. */
-  readonly word: string;
-  readonly species?: number;
-  readonly mark?: string;
-}
-
-/** What a book has taught so far to whoever reads and hears for it. */
-export interface Taught {
-  readonly words: readonly TaughtWord[];
-  /** Names of stands, strata and people. */
-  readonly names: readonly string[];
-}
-export const nothingTaught: Taught = Object.freeze({ words: [], names: [] });
-
 /** The side of the grammar that the book needs; handed in, because `shared` does not know the grammar. */
 export interface Tongue {
   readonly version: string;

@@ -6,19 +6,16 @@
  * Law: `read(speak(note))` is `note`.
  */
 import { z } from 'zod';
+import { angleUnits, lengthUnits } from '../core/units.ts';
 
 /** A finite number; NaN and the infinities never enter a book. */
 const number = z.number();
 const positive = number.nonnegative();
 
-export const lengthUnits = ['ft', 'in', 'm', 'cm', 'chain', 'yd'] as const;
-export type LengthUnit = (typeof lengthUnits)[number];
 /** A length as said. Without a unit it is in the book's unit of that quantity. Feet and inches: feet. */
 export const lengthSchema = z.strictObject({ value: positive, unit: z.enum(lengthUnits).optional() });
 export type Length = z.infer<typeof lengthSchema>;
 
-export const angleUnits = ['deg', 'pct', 'topo'] as const;
-export type AngleUnit = (typeof angleUnits)[number];
 /** An angle from horizontal, positive upwards: degrees, percent, or feet in 66 feet (`topo`). */
 export const angleSchema = z.strictObject({ value: number, unit: z.enum(angleUnits).optional() });
 export type Angle = z.infer<typeof angleSchema>;

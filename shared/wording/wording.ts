@@ -3,8 +3,6 @@
  * Wording only; nothing is computed here beyond rounding and conversion for display.
  */
 
-import type { Tree } from '../book/book.ts';
-import type { Settings } from '../book/settings.ts';
 import {
   acresToHectares,
   areaToAcres,
@@ -12,11 +10,10 @@ import {
   inchesToCentimetres,
   lengthToFeet,
   lengthUnitOf,
+  type Units,
 } from '../core/units.ts';
 import { speciesByCode } from '../note/species.ts';
-import type { PlotRecord } from '../totals/types.ts';
-
-type Units = Settings['units'];
+import type { PlotRecord, TreeRecord } from '../totals/types.ts';
 
 /** Trims a fixed number: `12.0` is said as `12`. */
 export function digits(value: number, decimals: number): string {
@@ -106,7 +103,7 @@ export function logs(count: number): string {
 }
 
 /** "red maple, 11.4 inches, dead". */
-export function treeFacts(tree: Tree, units: Units): string {
+export function treeFacts(tree: TreeRecord, units: Units): string {
   const parts: string[] = [];
   if (tree.count > 1) parts.push(`${tree.count} alike`);
   parts.push(speciesName(tree.species));

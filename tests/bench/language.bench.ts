@@ -3,20 +3,17 @@
  * back, and strings of random words and bytes neither crash a reader nor are kept without a question unless they read
  * word for word. `LANGUAGE_SAMPLES` and `LANGUAGE_STRINGS` set how many; a million each takes about an hour.
  */
-import {
-  compile,
-  createReader,
-  createSampler,
-  createSpeaker,
-  grammar,
-  normalise,
-  noteKey,
-  parseDescription,
-  type Reader,
-} from '../../grammar/index.ts';
+import { compile } from '../../grammar/automaton/compile.ts';
+import { grammar } from '../../grammar/description/grammar.ts';
+import { normalise } from '../../grammar/description/normalise.ts';
+import { parseDescription } from '../../grammar/description/syntax.ts';
 import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
+import { createReader, type Reader } from '../../grammar/reading/exact.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
+import { createSampler } from '../../grammar/writing/sample.ts';
+import { createSpeaker } from '../../grammar/writing/speak.ts';
 import { seeded } from '../../shared/core/random.ts';
+import { noteKey } from '../../shared/note/note-key.ts';
 
 export const name = 'language';
 

@@ -2,15 +2,12 @@
  * Reading: the speed of the exact reader beside general parser libraries on the same sentences, and the size of the
  * automaton.
  */
-import {
-  compile,
-  createReader,
-  type Description,
-  grammar,
-  noteKey,
-  parseDescription,
-  type Reader,
-} from '../../grammar/index.ts';
+import { compile } from '../../grammar/automaton/compile.ts';
+import { grammar } from '../../grammar/description/grammar.ts';
+import type { Description } from '../../grammar/description/model.ts';
+import { parseDescription } from '../../grammar/description/syntax.ts';
+import { createReader, type Reader } from '../../grammar/reading/exact.ts';
+import { noteKey } from '../../shared/note/note-key.ts';
 import { chevrotainPeer, nearleyPeer, ohmPeer, type Peer, peggyPeer } from './peers/grammars.ts';
 
 export const name = 'reading';

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { grammar } from '../../grammar/description/grammar.ts';
-import { parseDescription } from '../../grammar/index.ts';
+import { parseDescription } from '../../grammar/description/syntax.ts';
 import { createSampler } from '../../grammar/writing/sample.ts';
 import { Book } from '../../shared/book/book.ts';
 import { firstSettings, withSetting } from '../../shared/book/settings.ts';

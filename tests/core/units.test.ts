@@ -9,11 +9,11 @@ import {
   feetToMetres,
   hectaresPerAcre,
   lengthToFeet,
+  lengthUnits,
   metresPerFoot,
   squareFeetPerAcre,
   tangentToDegrees,
 } from '../../shared/core/units.ts';
-import { lengthUnits } from '../../shared/note/note.ts';
 
 describe('units', () => {
   it.each([

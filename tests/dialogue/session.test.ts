@@ -1,6 +1,6 @@
 /** Stories of the conversation: what is said, what the book then holds. Numbers by hand from the notes. */
 import { describe, expect, it } from 'vitest';
-import { nothingTaught } from '../../shared/dialogue/types.ts';
+import { nothingTaught } from '../../shared/book/taught.ts';
 import { MemoryJournal } from '../../shared/note/journal.ts';
 import { clock, converse, ids } from '../support/conversation.ts';
 

@@ -1,7 +1,7 @@
 /** How recognisers are compared by phones. Pronunciations: CMUdict (npm cmu-pronouncing-dictionary); counts by hand. */
 import { dictionary } from 'cmu-pronouncing-dictionary';
 import { describe, expect, test } from 'vitest';
-import { phonesOf } from '../../grammar/hearing.ts';
+import { phonesOf } from '../../grammar/pronunciation/lexicon.ts';
 import { nearestOf, phoneErrors, phonesOfText, wordsOf } from '../bench/hearing/bysound.ts';
 
 const heard = (...words: string[]) =>

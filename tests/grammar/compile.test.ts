@@ -1,26 +1,20 @@
 /** The automaton: as small as it can be, the same language as before it was made small, the same for one synonym more. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import type { Automaton } from '../../grammar/automaton/automaton.ts';
+import { compile, compileUnminimised } from '../../grammar/automaton/compile.ts';
 import { search } from '../../grammar/decoding/search.ts';
-import {
-  type Automaton,
-  cheatSheet,
-  compile,
-  compileUnminimised,
-  createReader,
-  type Description,
-  grammar,
-  helpOf,
-  noteKey,
-  parseDescription,
-  toJsgf,
-  toSrgsAbnf,
-  toSrgsXml,
-} from '../../grammar/index.ts';
+import { grammar } from '../../grammar/description/grammar.ts';
+import type { Description } from '../../grammar/description/model.ts';
+import { parseDescription } from '../../grammar/description/syntax.ts';
 import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
 import { createGraph } from '../../grammar/pronunciation/phone-graph.ts';
+import { createReader } from '../../grammar/reading/exact.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
+import { toJsgf, toSrgsAbnf, toSrgsXml } from '../../grammar/writing/exports.ts';
+import { cheatSheet, helpOf } from '../../grammar/writing/help.ts';
 import { seeded } from '../../shared/core/random.ts';
+import { noteKey } from '../../shared/note/note-key.ts';
 import { reader, automaton as whole } from '../support/language.ts';
 
 const small = (...patterns: string[]): Description => ({

@@ -5,8 +5,10 @@
 import { describe, expect, test } from 'vitest';
 import { compileTrees } from '../../grammar/automaton/compile.ts';
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
-import { createReader, createSpeaker, parseDescription } from '../../grammar/index.ts';
+import { parseDescription } from '../../grammar/description/syntax.ts';
+import { createReader } from '../../grammar/reading/exact.ts';
 import { createSampler } from '../../grammar/writing/sample.ts';
+import { createSpeaker } from '../../grammar/writing/speak.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { type Note, questions } from '../../shared/note/note.ts';
 import { noteKey } from '../../shared/note/note-key.ts';

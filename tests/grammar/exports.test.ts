@@ -1,21 +1,15 @@
 /** The exported grammars say what ours says: read by independent readers, checked against the published formats. */
 import { runInNewContext } from 'node:vm';
 import { describe, expect, test } from 'vitest';
-import {
-  cheatSheet,
-  createSampler,
-  examplesOf,
-  grammar,
-  helpOf,
-  noteKey,
-  parseDescription,
-  toJsgf,
-  toSrgsAbnf,
-  toSrgsXml,
-} from '../../grammar/index.ts';
+import { grammar } from '../../grammar/description/grammar.ts';
+import { parseDescription } from '../../grammar/description/syntax.ts';
+import { toJsgf, toSrgsAbnf, toSrgsXml } from '../../grammar/writing/exports.ts';
+import { cheatSheet, examplesOf, helpOf } from '../../grammar/writing/help.ts';
+import { createSampler } from '../../grammar/writing/sample.ts';
 import { noteScript } from '../../grammar/writing/sisr.ts';
 import { seeded } from '../../shared/core/random.ts';
 import type { Note } from '../../shared/note/note.ts';
+import { noteKey } from '../../shared/note/note-key.ts';
 import { checkSrgs, jsgfTags, matches, parseGrammar, parseXml, type Rules, sisrTags } from './exports.ts';
 
 const trees = parseDescription(grammar);

@@ -1,18 +1,14 @@
 /** The laws of the language: what is said is read, what is read is said, and nothing said crashes the reader. */
 import { describe, expect, test } from 'vitest';
-import {
-  checkDescription,
-  createSampler,
-  type Description,
-  DescriptionError,
-  examplesOf,
-  grammar,
-  noteKey,
-  parseDescription,
-  type Sample,
-} from '../../grammar/index.ts';
+import { checkDescription } from '../../grammar/description/checks.ts';
+import { grammar } from '../../grammar/description/grammar.ts';
+import { type Description, DescriptionError } from '../../grammar/description/model.ts';
+import { parseDescription } from '../../grammar/description/syntax.ts';
+import { examplesOf } from '../../grammar/writing/help.ts';
+import { createSampler, type Sample } from '../../grammar/writing/sample.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { noteSchema } from '../../shared/note/note.ts';
+import { noteKey } from '../../shared/note/note-key.ts';
 import { automaton, reader, speaker, trees } from '../support/language.ts';
 
 const sampler = createSampler(trees);

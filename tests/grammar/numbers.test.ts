@@ -1,14 +1,11 @@
 /** Numbers as people say and type them, read through a rule that takes any of them. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import {
-  compile,
-  createReader,
-  type Description,
-  normalise,
-  sayCount,
-  sayNumber,
-} from '../../grammar/index.ts';
+import { compile } from '../../grammar/automaton/compile.ts';
+import type { Description } from '../../grammar/description/model.ts';
+import { normalise } from '../../grammar/description/normalise.ts';
+import { sayCount, sayNumber } from '../../grammar/description/spell-numbers.ts';
+import { createReader } from '../../grammar/reading/exact.ts';
 
 const parts = ['number', 'length', 'decimalPair', 'feetPair', 'angle', 'area', 'diameterOrNumber'];
 const description: Description = {

@@ -13,7 +13,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { grammar } from '../../grammar/description/grammar.ts';
-import { normalise } from '../../grammar/index.ts';
+import { normalise } from '../../grammar/description/normalise.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
 import { takeFrom } from '../../shared/dialogue/session.ts';
 import { type Note, noteSchema } from '../../shared/note/note.ts';

@@ -5,16 +5,12 @@
 import { compile } from '../../grammar/automaton/compile.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
 import { parseDescription } from '../../grammar/description/syntax.ts';
-import {
-  createGraph,
-  createLexicon,
-  decide,
-  decisionLimits,
-  phones,
-  TolerantReader,
-  type TolerantReading,
-} from '../../grammar/hearing.ts';
+import { createLexicon, phones } from '../../grammar/pronunciation/lexicon.ts';
+import { createGraph } from '../../grammar/pronunciation/phone-graph.ts';
+import { decide } from '../../grammar/reading/decide.ts';
+import { decisionLimits } from '../../grammar/reading/edit-costs.ts';
 import { createReader } from '../../grammar/reading/exact.ts';
+import { TolerantReader, type TolerantReading } from '../../grammar/reading/tolerant.ts';
 import { createSampler } from '../../grammar/writing/sample.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { noteKey } from '../../shared/note/note-key.ts';

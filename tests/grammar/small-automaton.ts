@@ -1,5 +1,6 @@
 /** Small word automata for the tests of search and tolerant reader, written out arc by arc. */
-import type { Automaton, Tag } from '../../grammar/description/model.ts';
+import type { Automaton } from '../../grammar/automaton/automaton.ts';
+import type { Tag } from '../../grammar/description/tags.ts';
 
 /** from, word, to, and what the word sets: `field=value`, done when the word is read. */
 export type SmallArc = readonly [number, string, number, string?];

@@ -1,10 +1,10 @@
 import { dictionary } from 'cmu-pronouncing-dictionary';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import type { Automaton } from '../../grammar/automaton/automaton.ts';
 import { compile } from '../../grammar/automaton/compile.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
-import type { Automaton } from '../../grammar/description/model.ts';
-import { arpabetOf, createGraph, createLexicon, phones, phonesOf } from '../../grammar/hearing.ts';
+import { arpabetOf, createLexicon, phones, phonesOf } from '../../grammar/pronunciation/lexicon.ts';
 import {
   deletion,
   insertion,
@@ -12,6 +12,7 @@ import {
   slipCost,
   slipRates,
 } from '../../grammar/pronunciation/phone-confusion.ts';
+import { createGraph } from '../../grammar/pronunciation/phone-graph.ts';
 import { keySlips } from '../../grammar/reading/typed-input.ts';
 import { seeded } from '../../shared/core/random.ts';
 

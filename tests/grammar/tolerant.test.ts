@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { normalise } from '../../grammar/description/normalise.ts';
-import { decide, phonesOf } from '../../grammar/hearing.ts';
+import { phonesOf } from '../../grammar/pronunciation/lexicon.ts';
+import { decide } from '../../grammar/reading/decide.ts';
 import { createSampler } from '../../grammar/writing/sample.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { noteKey } from '../../shared/note/note-key.ts';

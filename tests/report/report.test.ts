@@ -7,7 +7,8 @@ import { svgText } from '../../shared/report/charts/drawing.ts';
 import { heightsDrawing, runningDrawing } from '../../shared/report/charts/drawings.ts';
 import { mapDrawing } from '../../shared/report/charts/map.ts';
 import { reportPage } from '../../shared/report/page/page.ts';
-import { cautions, type Report, reportOf, reportText } from '../../shared/report/page/report.ts';
+import { cautions, reportOf, reportText } from '../../shared/report/page/report.ts';
+import type { Report } from '../../shared/report/page/sections.ts';
 import { converse } from '../support/conversation.ts';
 import { noon } from '../support/fakes.ts';
 

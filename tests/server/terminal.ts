@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { Readable, Writable } from 'node:stream';
 import { afterAll } from 'vitest';
 import { run } from '../../server/commands/cli.ts';
-import type { Language } from '../../server/desk/desk.ts';
+import type { Language } from '../../server/language/language.ts';
 import type { Hearing } from '../../server/speech/hear.ts';
 import type { Answer } from '../../shared/dialogue/types.ts';
 import { answerSchema } from '../../shared/wire.ts';

@@ -5,18 +5,14 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { runInNewContext } from 'node:vm';
 import { describe, expect, test } from 'vitest';
-import {
-  createSampler,
-  grammar,
-  noteKey,
-  parseDescription,
-  toJsgf,
-  toSrgsAbnf,
-  toSrgsXml,
-} from '../../grammar/index.ts';
+import { grammar } from '../../grammar/description/grammar.ts';
+import { parseDescription } from '../../grammar/description/syntax.ts';
+import { toJsgf, toSrgsAbnf, toSrgsXml } from '../../grammar/writing/exports.ts';
+import { createSampler } from '../../grammar/writing/sample.ts';
 import { noteScript } from '../../grammar/writing/sisr.ts';
 import { seeded } from '../../shared/core/random.ts';
 import type { Note } from '../../shared/note/note.ts';
+import { noteKey } from '../../shared/note/note-key.ts';
 import {
   checkSrgs,
   type Expansion,

@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { readWav } from '../../server/speech/audio.ts';
 import { createHearing, type Hearing, ownModel } from '../../server/speech/hear.ts';
-import { nothingTaught } from '../../shared/dialogue/types.ts';
+import { nothingTaught } from '../../shared/book/taught.ts';
 import { heardSchema } from '../../shared/note/journal.ts';
 import { noteSchema } from '../../shared/note/note.ts';
 

@@ -1,5 +1,5 @@
 /** Small stand-ins for the language and for hearing, so that the server is tested without compiling a grammar. */
-import type { Language } from '../../server/desk/desk.ts';
+import type { Language } from '../../server/language/language.ts';
 import type { Hearing } from '../../server/speech/hear.ts';
 import { err, ok } from '../../shared/core/result.ts';
 import type { Note } from '../../shared/note/note.ts';

@@ -1,14 +1,13 @@
 /** The whole language as tests need it, put together once for all files that run in one process. */
 
-import { createGraph, createLexicon, TolerantReader } from '../../grammar/hearing.ts';
-import {
-  compile,
-  createReader,
-  createSpeaker,
-  grammar,
-  parseDescription,
-  type Reader,
-} from '../../grammar/index.ts';
+import { compile } from '../../grammar/automaton/compile.ts';
+import { grammar } from '../../grammar/description/grammar.ts';
+import { parseDescription } from '../../grammar/description/syntax.ts';
+import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
+import { createGraph } from '../../grammar/pronunciation/phone-graph.ts';
+import { createReader, type Reader } from '../../grammar/reading/exact.ts';
+import { TolerantReader } from '../../grammar/reading/tolerant.ts';
+import { createSpeaker } from '../../grammar/writing/speak.ts';
 
 export const trees = parseDescription(grammar);
 export const automaton = compile(grammar);

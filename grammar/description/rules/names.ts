@@ -1,5 +1,5 @@
 /** Names: species with all that they are called, marks of a tree, people, and the words that stand in free places. */
-import type { TaughtWord } from '../../../shared/dialogue/types.ts';
+import type { TaughtWord } from '../../../shared/book/taught.ts';
 import { speciesByCode, speciesNames, speciesOfNickname, spokenName } from '../../../shared/note/species.ts';
 import type { Rule } from '../model.ts';
 

@@ -4,6 +4,7 @@
  */
 
 import { err, ok, type Result } from '../../core/result.ts';
+import type { AngleUnit } from '../../core/units.ts';
 import {
   angleToTangent,
   eyeToFeet,
@@ -12,7 +13,7 @@ import {
   plain,
   tangentToDegrees,
 } from '../../core/units.ts';
-import type { Angle, AngleUnit, Base, Distance, Lean, Length } from '../../note/note.ts';
+import type { Angle, Base, Distance, Lean, Length } from '../../note/note.ts';
 import { type Input, type Quantity, type Remedy, usualDeviations } from './budget.ts';
 import { horizontalDistance } from './formulas.ts';
 import type { Cause, Deviations, HeightProblem, HeightSettings, Step } from './types.ts';

@@ -1,7 +1,7 @@
 /** What was in doubt and what became of it, and what was corrected: with the words that were said. */
 import type { Book, BookDoubt } from '../../book/book.ts';
 import { type Entry, meantBy } from '../../note/journal.ts';
-import type { Section } from './report.ts';
+import type { Section } from './sections.ts';
 
 const states = { open: 'open', kept: 'kept as it was', mended: 'mended', dropped: 'dropped' } as const;
 

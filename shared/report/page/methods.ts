@@ -4,7 +4,7 @@ import type { Settings } from '../../book/settings.ts';
 import { ruleName } from '../../dialogue/settings-dialogue.ts';
 import type { Height } from '../../measuring/height/types.ts';
 import * as wording from '../../wording/wording.ts';
-import type { Section } from './report.ts';
+import type { Section } from './sections.ts';
 import { methodNames } from './tables.ts';
 
 export function methodSections(book: Book): Section[] {

@@ -1,6 +1,6 @@
 /** The report as one page that needs no other file and runs nothing: readable on a phone, printable on A4 and Letter. */
 import { type Drawing, svgText } from '../charts/drawing.ts';
-import type { Report, Section, Table } from './report.ts';
+import type { Report, Section, Table } from './sections.ts';
 
 /**
  * Inline style of the page; its hash is allowed where the page is served. Black on white like a field book's ruled

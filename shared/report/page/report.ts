@@ -10,6 +10,7 @@ import { diametersDrawing, heightDrawings, runningDrawing } from '../charts/draw
 import { mapDrawing } from '../charts/map.ts';
 import { correctionSection, doubtSection } from './doubts.ts';
 import { methodSections } from './methods.ts';
+import type { Report, Section } from './sections.ts';
 import {
   plotSection,
   precisionSection,
@@ -18,31 +19,6 @@ import {
   summarySection,
   treeSection,
 } from './tables.ts';
-
-export interface Section {
-  readonly heading: string;
-  readonly lines?: readonly string[];
-  readonly table?: Table;
-  readonly drawings?: readonly Drawing[];
-  /** Said under the table. */
-  readonly notes?: readonly string[];
-}
-
-/** Rows of cells under heads. A row of which `sums` is true adds up those above it. */
-export interface Table {
-  readonly head: readonly string[];
-  readonly rows: readonly (readonly string[])[];
-  readonly sums?: (row: number) => boolean;
-  /** Too many columns for a phone: there each row becomes a block of its own. */
-  readonly wide?: boolean;
-}
-
-export interface Report {
-  readonly title: string;
-  /** What the title page says of it: when, by whom, where. */
-  readonly facts: readonly string[];
-  readonly sections: readonly Section[];
-}
 
 export interface ReportParts {
   readonly book: Book;

@@ -7,7 +7,7 @@ import type { StockRow } from '../../totals/totals.ts';
 import type { Estimate } from '../../totals/types.ts';
 import { shownAs } from '../../wording/display-units.ts';
 import * as wording from '../../wording/wording.ts';
-import type { Section, Table } from './report.ts';
+import type { Section, Table } from './sections.ts';
 
 const metricOf = (book: Book): boolean => book.settings.now.units === 'metres';
 const ruleOf = (book: Book) => book.settings.now.logRule ?? 'international';

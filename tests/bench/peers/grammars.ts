@@ -9,9 +9,9 @@ import * as ohm from 'ohm-js';
 import peggy from 'peggy';
 import { Meaning } from '../../../grammar/automaton/meaning.ts';
 import { canBeSilent } from '../../../grammar/description/checks.ts';
-import type { Tag } from '../../../grammar/description/model.ts';
 import { joinPath, type Node, placeTag } from '../../../grammar/description/patterns.ts';
 import type { Trees } from '../../../grammar/description/syntax.ts';
+import type { Tag } from '../../../grammar/description/tags.ts';
 import type { Note } from '../../../shared/note/note.ts';
 
 /** Reads one sentence; undefined when the peer refuses it. */

@@ -1,9 +1,10 @@
 /** Every clip, clean and in noise, through model and search: what the benches of hearing count. */
 
+import type { Automaton } from '../../../grammar/automaton/automaton.ts';
 import { compile } from '../../../grammar/automaton/compile.ts';
 import { Search, type SearchResult } from '../../../grammar/decoding/search.ts';
 import { grammar } from '../../../grammar/description/grammar.ts';
-import type { Automaton, Description } from '../../../grammar/description/model.ts';
+import type { Description } from '../../../grammar/description/model.ts';
 import { createLexicon } from '../../../grammar/pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../../../grammar/pronunciation/phone-graph.ts';
 import { createReader, type Reader } from '../../../grammar/reading/exact.ts';

@@ -3,7 +3,7 @@
  * silence. Prints the limits and what they give. Run: `npx tsx tests/fixtures/tune-decision.ts [trials]`. The bench
  * reports on other seeds.
  */
-import { decisionLimits } from '../../../grammar/hearing.ts';
+import { decisionLimits } from '../../../grammar/reading/edit-costs.ts';
 import { createSlips, tally } from '../slips.ts';
 
 const count = Number(process.argv[2] ?? 3000);

@@ -1,0 +1,11 @@
+/** Where and when an act happens. */
+export interface Scene {
+  readonly entry: string;
+  readonly device: string;
+  readonly time: number;
+  readonly person: string | null;
+  /** Plot, stand and stratum in hand. */
+  readonly plot: string | null;
+  readonly stand: string | null;
+  readonly stratum: string | null;
+}

@@ -1,0 +1,17 @@
+/** What a book teaches to whoever reads and hears for it. */
+
+/** A word that the user taught: what it calls. */
+export interface TaughtWord {
+  /** As spoken: lower case, words parted by single spaces. */
+  readonly word: string;
+  readonly species?: number;
+  readonly mark?: string;
+}
+
+/** What a book has taught so far to whoever reads and hears for it. */
+export interface Taught {
+  readonly words: readonly TaughtWord[];
+  /** Names of stands, strata and people. */
+  readonly names: readonly string[];
+}
+export const nothingTaught: Taught = Object.freeze({ words: [], names: [] });

@@ -1,0 +1,27 @@
+/** What a report is made of: sections with lines, tables and drawings; see `report.ts`. */
+import type { Drawing } from '../charts/drawing.ts';
+
+export interface Section {
+  readonly heading: string;
+  readonly lines?: readonly string[];
+  readonly table?: Table;
+  readonly drawings?: readonly Drawing[];
+  /** Said under the table. */
+  readonly notes?: readonly string[];
+}
+
+/** Rows of cells under heads. A row of which `sums` is true adds up those above it. */
+export interface Table {
+  readonly head: readonly string[];
+  readonly rows: readonly (readonly string[])[];
+  readonly sums?: (row: number) => boolean;
+  /** Too many columns for a phone: there each row becomes a block of its own. */
+  readonly wide?: boolean;
+}
+
+export interface Report {
+  readonly title: string;
+  /** What the title page says of it: when, by whom, where. */
+  readonly facts: readonly string[];
+  readonly sections: readonly Section[];
+}
