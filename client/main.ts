@@ -1,29 +1,29 @@
 /** Composition root of the page: opens the book, loads the language, wires the voice and the ear, draws the page. */
 import './device/jitless.ts';
-import { Host } from './conversation/conversation.ts';
+import { Conversation } from './conversation/conversation.ts';
 import { keepPage, stayLit, watchPlace } from './conversation/device.ts';
-import { createLanguage, OwnHearing } from './conversation/language.ts';
+import { createPageLanguage, OwnHearing } from './conversation/language.ts';
 import { Messenger } from './conversation/messenger.ts';
 import { createVoice } from './conversation/voice.ts';
-import { readPrefs } from './device/preferences.ts';
+import { readPreferences } from './device/preferences.ts';
 import { createEarcons } from './ear/earcons.ts';
 import { HandsFree } from './ear/hands-free.ts';
 import { watchHeadset } from './ear/headset.ts';
 import { watchTalkKey } from './ear/keys.ts';
 import { openBareEar, openPageEar, openServerEar } from './ear/listening-client.ts';
 import { Microphone } from './ear/microphone.ts';
-import { Talking } from './ear/push-to-talk.ts';
+import { PushToTalk } from './ear/push-to-talk.ts';
 import { PageStore } from './journal/indexeddb.ts';
 import { mount } from './screens/app.tsx';
 
 const root = document.getElementById('page')!;
-let host: Host | undefined;
-const prefs = { now: readPrefs() };
+let host: Conversation | undefined;
+const prefs = { now: readPreferences() };
 document.documentElement.dataset.theme = prefs.now.theme;
 
 try {
   const messenger = new Messenger(() => new Worker('/worker.js', { type: 'module' }));
-  const language = createLanguage(messenger);
+  const language = createPageLanguage(messenger);
   const ownHearing = new OwnHearing(messenger);
   const store = await PageStore.open('stemsay', {
     onOlder: () =>
@@ -38,7 +38,7 @@ try {
           ),
         ),
   });
-  host = await Host.open({
+  host = await Conversation.open({
     store,
     language,
     ownEar: () => (prefs.now.hearHere ? ownHearing : null),
@@ -59,7 +59,7 @@ try {
     },
     openBare: openBareEar,
   });
-  const talking = new Talking(host, voice, createEarcons(), () => prefs.now, free, microphone);
+  const talking = new PushToTalk(host, voice, createEarcons(), () => prefs.now, free, microphone);
   const lit = stayLit(() => prefs.now.awake || free.on);
   const place = watchPlace(() => prefs.now.place, host);
   host.position = () => place.now();

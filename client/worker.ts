@@ -2,7 +2,7 @@
 import './device/jitless.ts';
 import type { Automaton } from '../grammar/automaton/automaton.ts';
 import { compile } from '../grammar/automaton/compile.ts';
-import { unpack } from '../grammar/automaton/serialize.ts';
+import { deserialize } from '../grammar/automaton/serialize.ts';
 import type { Listener } from '../grammar/decoding/listener.ts';
 import { grammar, withUserWords } from '../grammar/description/grammar.ts';
 import type { Description } from '../grammar/description/model.ts';
@@ -43,7 +43,7 @@ function languageOf(description: Description, automaton: Automaton): Language {
 async function unpacked(file: string): Promise<Automaton | null> {
   const response = await fetch(file);
   if (!response.ok) throw new Error('The language file is missing: build the page again.');
-  const automaton = unpack(new Uint8Array(await response.arrayBuffer()));
+  const automaton = deserialize(new Uint8Array(await response.arrayBuffer()));
   return automaton.ok ? automaton.value : null;
 }
 

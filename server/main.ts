@@ -14,7 +14,7 @@ import { createApp } from './http/app.ts';
 import type { Mount } from './http/files.ts';
 import { addListening, type Listening } from './http/listen.ts';
 import { buildPage } from './http/page-build.ts';
-import { nameOf, openBook } from './journal/books.ts';
+import { bookTitle, openBook } from './journal/books.ts';
 import { type Store, StoreError } from './journal/sqlite.ts';
 import { createLanguage } from './language/language.ts';
 import { createDictation } from './speech/dictation.ts';
@@ -45,7 +45,7 @@ const server = serve(
   { fetch: async (request) => (await app).fetch(request), port, hostname: '127.0.0.1' },
   (at) => {
     console.log(`stemsay is at http://localhost:${at.port}`);
-    console.log(`Book: ${nameOf(book)}. Stop with Ctrl-C.`);
+    console.log(`Book: ${bookTitle(book)}. Stop with Ctrl-C.`);
     void start(store.value);
   },
 );
@@ -81,7 +81,7 @@ async function start(open: Store): Promise<void> {
     createApp({
       desk,
       version: (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version,
-      book: nameOf(book),
+      book: bookTitle(book),
       mounts: mountsOf(root),
       page,
       voice,

@@ -11,7 +11,7 @@ import { noteSchema, questions } from './note/note.ts';
 /** Raised when a message changes its meaning; both sides refuse a partner with another number. */
 export const protocolVersion = 2;
 
-export const limits = {
+export const wireLimits = {
   /** Characters of one typed note. */
   words: 2000,
   /** Seconds of one sound; the acoustic model knows no longer ones. */
@@ -178,7 +178,7 @@ export const endpoints = {
   note: {
     method: 'POST',
     path: '/api/note',
-    body: z.strictObject({ words: z.string().max(limits.words), position: positionSchema.optional() }),
+    body: z.strictObject({ words: z.string().max(wireLimits.words), position: positionSchema.optional() }),
     reply: toldSchema,
   },
   /** The body is the sound itself: a WAV file, or bare samples (`audio/pcm`, signed 16-bit little-endian mono). */
@@ -231,7 +231,7 @@ export const endpoints = {
     path: '/api/entries',
     query: z.strictObject({
       after: cursorQuery.optional(),
-      limit: decimal(1, limits.entries).pipe(z.number().int()).optional(),
+      limit: decimal(1, wireLimits.entries).pipe(z.number().int()).optional(),
     }),
     reply: z.strictObject({
       entries: z.array(entrySchema),
@@ -244,7 +244,7 @@ export const endpoints = {
   push: {
     method: 'POST',
     path: '/api/entries',
-    body: z.strictObject({ entries: z.array(entrySchema).max(limits.entries) }),
+    body: z.strictObject({ entries: z.array(entrySchema).max(wireLimits.entries) }),
     reply: z.strictObject({ added: z.number().int().nonnegative(), cursor: z.number().int().nonnegative() }),
   },
   totals: { method: 'GET', path: '/api/totals', reply: totalsSchema },
@@ -267,7 +267,7 @@ export const endpoints = {
     method: 'GET',
     path: '/api/voice',
     query: z.strictObject({
-      say: z.string().min(1).max(limits.words),
+      say: z.string().min(1).max(wireLimits.words),
       /** 1 is the usual speed. */
       rate: decimal(0.5, 2).optional(),
     }),

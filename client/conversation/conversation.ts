@@ -12,8 +12,8 @@ import type { Note, NoteOf } from '../../shared/note/note.ts';
 import { uuidv7 } from '../journal/identity.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
 import { type ServerFacts, Sync, type SyncState } from '../journal/sync.ts';
-import { FirstHearing, type HeardSound, type Hearing, type Pcm, ServerHearing } from './ear.ts';
-import type { Language } from './language.ts';
+import { FirstHearing, type HeardSound, type PageHearing, type Pcm, ServerHearing } from './ear.ts';
+import type { PageLanguage } from './language.ts';
 
 /** One exchange of the conversation. */
 export interface Line {
@@ -32,16 +32,16 @@ const remembered = 60;
 /** Milliseconds that a clock may stand behind the last note before it is worth a word. */
 const clockSlack = 60_000;
 
-export interface HostParts {
+export interface ConversationParts {
   readonly store: PageStore;
-  readonly language: Language;
+  readonly language: PageLanguage;
   readonly now?: () => number;
   readonly fetcher?: typeof fetch;
   /** An ear in the page itself, where there is one. */
-  readonly ownEar?: () => Hearing | null;
+  readonly ownEar?: () => PageHearing | null;
 }
 
-export class Host {
+export class Conversation {
   readonly lines: Line[] = [];
   sync: SyncState = { kind: 'asking' };
   server: ServerFacts | null = null;
@@ -56,7 +56,7 @@ export class Host {
   readonly #listeners = new Set<() => void>();
   readonly #sync: Sync;
   readonly #channel: BroadcastChannel | null;
-  readonly #ear: Hearing;
+  readonly #ear: PageHearing;
   readonly #now: () => number;
   /** Sounds that wait for an ear, each with its line of the conversation where it has one. */
   readonly #sounds = new Map<string, Line | null>();
@@ -64,7 +64,7 @@ export class Host {
   #key = 0;
 
   private constructor(
-    readonly parts: HostParts,
+    readonly parts: ConversationParts,
     readonly session: Session,
   ) {
     this.#now = parts.now ?? Date.now;
@@ -94,7 +94,7 @@ export class Host {
   }
 
   /** Opens the book of this browser; resolves when the first note can be answered. */
-  static async open(parts: HostParts): Promise<Host> {
+  static async open(parts: ConversationParts): Promise<Conversation> {
     const device = await parts.store.device(() => `p-${uuidv7(Date.now()).slice(-12)}`);
     const session = await Session.open(parts.store, parts.language.tongue, {
       device,
@@ -102,7 +102,7 @@ export class Host {
       zone: (time) => -new Date(time).getTimezoneOffset(),
       id: uuidv7,
     });
-    const host = new Host(parts, session);
+    const host = new Conversation(parts, session);
     await host.#remember();
     for (const { ref } of await parts.store.waiting()) host.#sounds.set(ref, null);
     host.#checkClock();
@@ -282,7 +282,7 @@ export class Host {
     line: Line,
     ref: string,
     pcm: Pcm,
-    heard: Exclude<Awaited<ReturnType<Hearing['hear']>>, { kind: 'deaf' }>,
+    heard: Exclude<Awaited<ReturnType<PageHearing['hear']>>, { kind: 'deaf' }>,
   ): Promise<void> {
     if (heard.kind === 'nothing') {
       await this.#tell({ words: '', candidates: [], refusal: heard.sentence }, 'spoken', line);

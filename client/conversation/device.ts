@@ -1,9 +1,9 @@
 /** What the page asks of the device: to stay lit, to say where it is, to keep the page for a start without network. */
 import type { Entry } from '../../shared/note/journal.ts';
-import type { Host } from './conversation.ts';
+import type { Conversation } from './conversation.ts';
 
 /** Registers the service worker; without one the page works as long as it is open. */
-export async function keepPage(host: Host): Promise<void> {
+export async function keepPage(host: Conversation): Promise<void> {
   if (!('serviceWorker' in navigator)) return;
   const had = navigator.serviceWorker.controller !== null;
   navigator.serviceWorker.addEventListener('controllerchange', () => {
@@ -39,7 +39,7 @@ const freshFor = 60_000;
 /** Watches the position while wanted. `now()` gives the last one, if it is fresh. */
 export function watchPlace(
   wanted: () => boolean,
-  host: Host,
+  host: Conversation,
 ): { update(): void; now(): Entry['position'] | undefined } {
   let watch: number | null = null;
   let last: { readonly position: NonNullable<Entry['position']>; readonly at: number } | null = null;

@@ -14,13 +14,13 @@ export type HeardSound =
   /** There is no ear now: the sound should be kept. */
   | { readonly kind: 'deaf'; readonly sentence: string };
 
-export interface Hearing {
+export interface PageHearing {
   /** Never rejects. */
   hear(pcm: Pcm): Promise<HeardSound>;
 }
 
 /** Hears with the model that the server runs. */
-export class ServerHearing implements Hearing {
+export class ServerHearing implements PageHearing {
   constructor(private readonly fetcher: typeof fetch = (...args) => fetch(...args)) {}
 
   async hear(pcm: Pcm): Promise<HeardSound> {
@@ -43,8 +43,8 @@ export class ServerHearing implements Hearing {
 }
 
 /** Tries one ear after another until one can hear. */
-export class FirstHearing implements Hearing {
-  constructor(private readonly ears: () => readonly Hearing[]) {}
+export class FirstHearing implements PageHearing {
+  constructor(private readonly ears: () => readonly PageHearing[]) {}
 
   async hear(pcm: Pcm): Promise<HeardSound> {
     let heard: HeardSound = { kind: 'deaf', sentence: 'There is nothing here that can hear.' };

@@ -5,10 +5,10 @@ import { createTongue } from '../../grammar/writing/tongue.ts';
 import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
 import type { Tongue } from '../../shared/dialogue/types.ts';
 import { endpoints } from '../../shared/wire.ts';
-import { type HeardSound, type Hearing, type Pcm, pcmRate } from './ear.ts';
+import { type HeardSound, type PageHearing, type Pcm, pcmRate } from './ear.ts';
 import type { Messenger } from './messenger.ts';
 
-export interface Language {
+export interface PageLanguage {
   readonly tongue: Tongue;
   /** What the words may mean, best first, or the sentence why they mean nothing. */
   read(words: string): Promise<Understanding>;
@@ -18,7 +18,7 @@ export interface Language {
   warm(): void;
 }
 
-export function createLanguage(worker: Messenger): Language {
+export function createPageLanguage(worker: Messenger): PageLanguage {
   let known = JSON.stringify(nothingTaught);
   worker.onRestart.push(() => {
     known = JSON.stringify(nothingTaught);
@@ -43,7 +43,7 @@ export function createLanguage(worker: Messenger): Language {
 }
 
 /** Hears in the worker of this page. */
-export class OwnHearing implements Hearing {
+export class OwnHearing implements PageHearing {
   #open: Promise<string | null> | null = null;
 
   constructor(private readonly worker: Messenger) {

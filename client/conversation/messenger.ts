@@ -2,7 +2,7 @@
 import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import type { Taught } from '../../shared/book/taught.ts';
-import type { Attention } from '../../shared/sound/endpointing.ts';
+import type { WakeWordState } from '../../shared/sound/endpointing.ts';
 import type { HeardSound } from './ear.ts';
 
 /** What the worker does, as the page calls it. */
@@ -19,7 +19,7 @@ export interface WorkerTasks {
   follow(how: { readonly attention: string | null }): string | null;
   /** More sound to listen to; answered when it was listened to. */
   sound(samples: Float32Array): null;
-  attend(attention: Attention): null;
+  attend(attention: WakeWordState): null;
   leave(nothing: null): null;
 }
 

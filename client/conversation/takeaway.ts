@@ -1,6 +1,6 @@
 /** Files made in the page itself, without a server: the report, the table, the map and the whole book. */
 import { totalTopics } from '../../shared/dialogue/asking.ts';
-import type { Host } from './conversation.ts';
+import type { Conversation } from './conversation.ts';
 
 export type FileKind = 'report' | 'csv' | 'geojson' | 'json';
 
@@ -12,7 +12,7 @@ const names: Readonly<Record<FileKind, readonly [name: string, type: string]>> =
 };
 
 /** Makes a file and hands it to the browser's downloads. Returns the sentence that says so. */
-export async function takeAway(host: Host, kind: FileKind): Promise<string> {
+export async function takeAway(host: Conversation, kind: FileKind): Promise<string> {
   const [name, type] = names[kind];
   const url = URL.createObjectURL(new Blob([await contentOf(host, kind)], { type }));
   const link = document.createElement('a');
@@ -23,7 +23,7 @@ export async function takeAway(host: Host, kind: FileKind): Promise<string> {
   return `${name} is with your downloads.`;
 }
 
-async function contentOf(host: Host, kind: FileKind): Promise<string> {
+async function contentOf(host: Conversation, kind: FileKind): Promise<string> {
   const { book } = host;
   // Loaded when first wanted: most mornings end without a file.
   if (kind === 'report') {

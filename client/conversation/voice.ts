@@ -1,7 +1,7 @@
 /** The spoken reply, by the browser's own voices or the server's. While it speaks the microphone is not listened to. */
 
 import { aloud } from '../../grammar/writing/aloud.ts';
-import { endpoints, limits } from '../../shared/wire.ts';
+import { endpoints, wireLimits } from '../../shared/wire.ts';
 
 export interface Voice {
   /** Says a sentence; what was being said stops. `rate` 1 is the usual speed. Resolves when it ends or is cut off. */
@@ -89,7 +89,7 @@ function utter(
 /** The sentence in the server's voice; null when the server is away or has none. */
 async function fromServer(fetcher: typeof fetch, say: string, rate: number): Promise<Blob | null> {
   try {
-    const query = new URLSearchParams({ say: say.slice(0, limits.words), rate: rate.toFixed(2) });
+    const query = new URLSearchParams({ say: say.slice(0, wireLimits.words), rate: rate.toFixed(2) });
     const response = await fetcher(`${endpoints.voice.path}?${query}`, { signal: AbortSignal.timeout(5000) });
     return response.ok ? await response.blob() : null;
   } catch {

@@ -26,11 +26,11 @@ const prefsSchema = z.object({
   /** The safety page was read. */
   safety: z.boolean().catch(false),
 });
-export type Prefs = z.infer<typeof prefsSchema>;
+export type Preferences = z.infer<typeof prefsSchema>;
 
 const place = 'stemsay.prefs';
 
-export function readPrefs(): Prefs {
+export function readPreferences(): Preferences {
   let stored: unknown = {};
   try {
     stored = JSON.parse(localStorage.getItem(place) ?? '{}');
@@ -40,7 +40,7 @@ export function readPrefs(): Prefs {
   return prefsSchema.parse(typeof stored === 'object' && stored !== null ? stored : {});
 }
 
-export function writePrefs(prefs: Prefs): void {
+export function writePreferences(prefs: Preferences): void {
   try {
     localStorage.setItem(place, JSON.stringify(prefs));
   } catch {

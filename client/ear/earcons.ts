@@ -1,6 +1,6 @@
 /** Short sounds and buzzes that tell how a note was taken, for ears in wind and for thumbs in gloves. */
 import type { Answer } from '../../shared/dialogue/types.ts';
-import type { Prefs } from '../device/preferences.ts';
+import type { Preferences } from '../device/preferences.ts';
 
 /** How a note was taken, or that listening without a button began or ended. */
 export type Earcon = Answer['state'] | 'listening' | 'deaf';
@@ -65,6 +65,6 @@ const buzzes: Readonly<Record<Answer['state'] | 'press', number | number[]>> = {
   refused: [200],
 };
 
-export function buzz(prefs: Prefs, what: keyof typeof buzzes): void {
+export function buzz(prefs: Preferences, what: keyof typeof buzzes): void {
   if (prefs.buzz && 'vibrate' in navigator) navigator.vibrate(buzzes[what]);
 }

@@ -3,12 +3,12 @@
  * until it knows what became of it, so an ear that is lost in the middle of a word loses no note.
  */
 import type { Listened } from '../../grammar/decoding/listener.ts';
-import type { Attention } from '../../shared/sound/endpointing.ts';
+import type { WakeWordState } from '../../shared/sound/endpointing.ts';
 import { ResampleStream } from '../../shared/sound/resample.ts';
-import { limits } from '../../shared/wire.ts';
-import type { Host } from '../conversation/conversation.ts';
+import { wireLimits } from '../../shared/wire.ts';
+import type { Conversation } from '../conversation/conversation.ts';
 import { pcmRate } from '../conversation/ear.ts';
-import type { EarParts, FreeEar } from './listening-client.ts';
+import type { EarParts, ListeningClient } from './listening-client.ts';
 import type { Microphone, MicrophoneListener } from './microphone.ts';
 import { toPcm } from './recorder.ts';
 import { SoundRing } from './sound-ring.ts';
@@ -17,12 +17,12 @@ import { SoundRing } from './sound-ring.ts';
 export type FreeState = 'off' | 'opening' | 'listening' | 'speech' | 'held';
 
 export interface HandsFreeParts {
-  readonly host: Pick<Host, 'hearFree' | 'hear' | 'hearWaiting' | 'notice' | 'settings'>;
+  readonly host: Pick<Conversation, 'hearFree' | 'hear' | 'hearWaiting' | 'notice' | 'settings'>;
   readonly microphone: Microphone;
   /** Opens an ear that hears, the best first; rejects with a sentence where there is none. */
-  readonly openEar: (parts: EarParts) => Promise<FreeEar>;
+  readonly openEar: (parts: EarParts) => Promise<ListeningClient>;
   /** An ear that only cuts. */
-  readonly openBare: (parts: Pick<EarParts, 'tell'>) => FreeEar;
+  readonly openBare: (parts: Pick<EarParts, 'tell'>) => ListeningClient;
 }
 
 /** Milliseconds after which a lost ear is tried again, doubled up to the greatest. */
@@ -37,20 +37,20 @@ export class HandsFree {
   /** What became of the last speech that was no note. */
   aside = '';
   /** Where it is listened to; null while it is not. */
-  ear: FreeEar['kind'] | null = null;
+  ear: ListeningClient['kind'] | null = null;
   /** Told of every change that can be seen. */
   onChange: () => void = () => {};
   /** Somebody speaks over the reply. */
   onInterrupted: () => void = () => {};
-  #open: FreeEar | null = null;
+  #open: ListeningClient | null = null;
   /** Numbers the ears, so that a late word of an old one is told from the present one's. */
   #turn = 0;
   /** Recorded sample that is the present ear's first. */
   #base = 0;
   #passed = 0;
-  #ring = new SoundRing((limits.soundSeconds + 5) * pcmRate);
+  #ring = new SoundRing((wireLimits.soundSeconds + 5) * pcmRate);
   #stream: ResampleStream | null = null;
-  #attention: Attention = 'open';
+  #attention: WakeWordState = 'open';
   #wait: number = retry.least;
   #timer: ReturnType<typeof setTimeout> | undefined;
   #word: string | null = null;
@@ -86,7 +86,7 @@ export class HandsFree {
     }
     if (!this.on) return microphone.leave(this.#listener);
     host.notice('microphone', null);
-    this.#ring = new SoundRing((limits.soundSeconds + 5) * pcmRate);
+    this.#ring = new SoundRing((wireLimits.soundSeconds + 5) * pcmRate);
     this.#stream = null;
     this.#base = this.#passed = 0;
     this.#attention = 'open';
@@ -107,7 +107,7 @@ export class HandsFree {
   }
 
   /** While the tool speaks, or somebody holds the button. */
-  attend(attention: Attention): void {
+  attend(attention: WakeWordState): void {
     if (!this.on || this.#attention === attention) return;
     this.#attention = attention;
     this.#open?.attend(attention);
@@ -128,7 +128,7 @@ export class HandsFree {
     const old = this.#open;
     this.#word = this.parts.host.settings.attention || null;
     let base = 0;
-    let ear: FreeEar;
+    let ear: ListeningClient;
     try {
       ear = await this.parts.openEar({
         attention: this.#word,
@@ -149,8 +149,8 @@ export class HandsFree {
   }
 
   /** Gives an ear everything that nobody has dealt with yet, then what comes. */
-  #begin(ear: FreeEar): number {
-    const from = Math.max(this.#passed, this.#ring.end - (limits.soundSeconds + 5) * pcmRate);
+  #begin(ear: ListeningClient): number {
+    const from = Math.max(this.#passed, this.#ring.end - (wireLimits.soundSeconds + 5) * pcmRate);
     const missed = this.#ring.cut(from);
     this.#base = this.#ring.end - missed.length;
     this.#open = ear;

@@ -2,14 +2,14 @@
  * The button of a headset as the talk button: one press begins, the next ends. Browsers hand it to a page that plays
  * something, so while it is wanted a silence is played.
  */
-import type { Talking } from './push-to-talk.ts';
+import type { PushToTalk } from './push-to-talk.ts';
 
 /** Seconds and rate of the silence; browsers take no notice of a sound under five seconds. */
 const seconds = 8;
 const rate = 8000;
 
 /** Listens for the button while `wanted`, asked anew at every change of the talk. */
-export function watchHeadset(talking: Talking, wanted: () => boolean): void {
+export function watchHeadset(talking: PushToTalk, wanted: () => boolean): void {
   const session = navigator.mediaSession;
   if (!session) return;
   let silence: HTMLAudioElement | null = null;

@@ -1,5 +1,5 @@
 /** The key that is held to talk, anywhere on the page where nothing is being typed. */
-import type { Talking } from './push-to-talk.ts';
+import type { PushToTalk } from './push-to-talk.ts';
 
 /** What stands on a key, for `KeyboardEvent.code` values that headsets and keyboards send. */
 export function keyName(code: string): string {
@@ -14,7 +14,7 @@ export function keyName(code: string): string {
 }
 
 /** Listens for the talk key; returns what ends it. */
-export function watchTalkKey(talking: Talking, code: () => string): () => void {
+export function watchTalkKey(talking: PushToTalk, code: () => string): () => void {
   const ours = (event: KeyboardEvent): boolean => {
     if ((event.code || event.key) !== code()) return false;
     const at = event.target;

@@ -4,25 +4,25 @@
  * other.
  */
 import { type Listened, Listener } from '../../grammar/decoding/listener.ts';
-import type { Attention } from '../../shared/sound/endpointing.ts';
+import type { WakeWordState } from '../../shared/sound/endpointing.ts';
 import { energyActivity } from '../../shared/sound/voice-activity.ts';
 import {
   type ListenRequest,
-  limits,
   listenLimits,
   listenPath,
   listenReplySchema,
   protocolVersion,
+  wireLimits,
 } from '../../shared/wire.ts';
 import { pcmRate } from '../conversation/ear.ts';
 import type { Messenger } from '../conversation/messenger.ts';
 import { toPcm } from './recorder.ts';
 
-export interface FreeEar {
+export interface ListeningClient {
   readonly kind: 'page' | 'server' | 'none';
   /** More sound: 16 kHz, mono, -1 to 1. */
   push(samples: Float32Array<ArrayBuffer>): void;
-  attend(attention: Attention): void;
+  attend(attention: WakeWordState): void;
   close(): void;
 }
 
@@ -35,12 +35,12 @@ export interface EarParts {
 }
 
 /** Sound that may wait for an ear, samples: what a clip may last, and some; one that falls further behind is given up. */
-const mostWaiting = (limits.soundSeconds + 15) * pcmRate;
+const mostWaiting = (wireLimits.soundSeconds + 15) * pcmRate;
 /** Samples of one message to the server. */
 const message = listenLimits.frameBytes / 4;
 
 /** Cuts clips by loudness and hears none of them. */
-export function openBareEar({ tell }: Pick<EarParts, 'tell'>): FreeEar {
+export function openBareEar({ tell }: Pick<EarParts, 'tell'>): ListeningClient {
   const listener = new Listener({ voice: energyActivity(), ear: null, tell });
   return {
     kind: 'none',
@@ -51,7 +51,10 @@ export function openBareEar({ tell }: Pick<EarParts, 'tell'>): FreeEar {
 }
 
 /** Listens in the page's worker, whose ear is open already. Rejects with a sentence when it cannot. */
-export async function openPageEar(worker: Messenger, { attention, tell, lost }: EarParts): Promise<FreeEar> {
+export async function openPageEar(
+  worker: Messenger,
+  { attention, tell, lost }: EarParts,
+): Promise<ListeningClient> {
   let waiting = 0;
   let open = true;
   const fail = (cause: unknown) => {
@@ -92,7 +95,7 @@ export function openServerEar(
   { attention, tell, lost }: EarParts,
   connect: () => WebSocket = () =>
     new WebSocket(listenPath.replace(/^/, location.origin.replace(/^http/, 'ws'))),
-): Promise<FreeEar> {
+): Promise<ListeningClient> {
   return new Promise((resolve, reject) => {
     let ready = false;
     let open = true;

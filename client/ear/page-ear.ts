@@ -4,12 +4,12 @@
  */
 import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
 import type { Automaton } from '../../grammar/automaton/automaton.ts';
-import { judge } from '../../grammar/decoding/confidence.ts';
-import { createEndings, type Endings } from '../../grammar/decoding/endpointing.ts';
-import { withUsage } from '../../grammar/decoding/language-model.ts';
+import { withConfidence } from '../../grammar/decoding/confidence.ts';
+import { createNoteEndings, type NoteEndings } from '../../grammar/decoding/endpointing.ts';
+import { withLanguageModel } from '../../grammar/decoding/language-model.ts';
 import { type Listened, Listener, type ListenLanguage } from '../../grammar/decoding/listener.ts';
 import { Search } from '../../grammar/decoding/search.ts';
-import { attentionWords, earGraph } from '../../grammar/decoding/wake-word.ts';
+import { earGraph, wakeWords } from '../../grammar/decoding/wake-word.ts';
 import type { Description } from '../../grammar/description/model.ts';
 import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
 import { bands, type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
@@ -50,7 +50,7 @@ export async function openEar(where: { readonly model: string; readonly runtime:
     return { data: logits.data, outputs: logits.dims[2]! };
   };
   let search: Search | null = null;
-  let endings: Endings | null = null;
+  let endings: NoteEndings | null = null;
   let attended: readonly string[] = [];
   let following: ListenLanguage | null = null;
   /** A search of its own where notes begin with an attention word. */
@@ -66,14 +66,14 @@ export async function openEar(where: { readonly model: string; readonly runtime:
   return {
     learn(automaton, description) {
       const lexicon = createLexicon();
-      const weighed = automaton.usage ? automaton : withUsage(automaton, description);
+      const weighed = automaton.usage ? automaton : withLanguageModel(automaton, description);
       spelled = (attention) => new Search(earGraph(weighed, description, lexicon, attention));
       search = spelled([]);
-      endings = createEndings(weighed, description);
+      endings = createNoteEndings(weighed, description);
       following = null;
     },
     async follow(attention, tell) {
-      attended = attentionWords(attention);
+      attended = wakeWords(attention);
       following = null;
       return new Listener({
         voice: activity(),
@@ -87,7 +87,7 @@ export async function openEar(where: { readonly model: string; readonly runtime:
       const acoustics = await overWindows(featuresOf(samples), phones.length, encode);
       search.reset();
       search.push(acoustics.logp, acoustics.frames);
-      const judged = judge(search.finish(), samples.length / sampleRate);
+      const judged = withConfidence(search.finish(), samples.length / sampleRate);
       return judged.ok
         ? { kind: 'heard', candidates: judged.value.candidates, facts: judged.value.facts }
         : { kind: 'nothing', sentence: judged.error.message };

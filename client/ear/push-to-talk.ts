@@ -4,16 +4,16 @@
  * time, whether by thumb, key, switch or headset.
  */
 import type { Told } from '../../shared/dialogue/types.ts';
-import type { Attention } from '../../shared/sound/endpointing.ts';
-import type { Host } from '../conversation/conversation.ts';
+import type { WakeWordState } from '../../shared/sound/endpointing.ts';
+import type { Conversation } from '../conversation/conversation.ts';
 import type { Voice } from '../conversation/voice.ts';
-import type { Prefs } from '../device/preferences.ts';
+import type { Preferences } from '../device/preferences.ts';
 import { buzz, type Earcons } from './earcons.ts';
 import type { HandsFree } from './hands-free.ts';
 import type { Microphone } from './microphone.ts';
 import { Recorder } from './recorder.ts';
 
-export type TalkState = 'idle' | 'opening' | 'talking' | 'hearing';
+export type PushToTalkState = 'idle' | 'opening' | 'talking' | 'hearing';
 
 /** Characters of a reply over which one may speak: about four seconds. */
 const shortReply = 60;
@@ -25,8 +25,8 @@ const longestNote = 10_000;
 const soundsLast = 450;
 const echoLasts = 150;
 
-export class Talking {
-  state: TalkState = 'idle';
+export class PushToTalk {
+  state: PushToTalkState = 'idle';
   level = 0;
   onChange: () => void = () => {};
   /** Called when listening without a button began or ended. */
@@ -34,15 +34,15 @@ export class Talking {
   readonly #recorder: Recorder;
   #released = false;
   /** How to listen while the tool itself is heard; null while it is silent. */
-  #speaking: Attention | null = null;
+  #speaking: WakeWordState | null = null;
   #reply = 0;
   #sounds = 0;
 
   constructor(
-    readonly host: Host,
+    readonly host: Conversation,
     readonly voice: Voice,
     readonly earcons: Earcons,
-    readonly prefs: () => Prefs,
+    readonly prefs: () => Preferences,
     readonly free: HandsFree,
     microphone: Microphone,
   ) {
@@ -182,7 +182,7 @@ export class Talking {
   }
 
   /** The tool itself is heard until then, unless it says something else meanwhile. */
-  #heard(how: Attention, until: Promise<unknown>): void {
+  #heard(how: WakeWordState, until: Promise<unknown>): void {
     const mine = ++this.#sounds;
     this.#speaking = how;
     this.#mind();
@@ -197,7 +197,7 @@ export class Talking {
     this.free.attend(this.state === 'idle' ? (this.#speaking ?? 'open') : 'muted');
   }
 
-  #set(state: TalkState): void {
+  #set(state: PushToTalkState): void {
     this.state = state;
     this.#mind();
     this.onChange();

@@ -3,7 +3,7 @@
  * word is not cut, and always keeps the last quarter second: people begin to speak as they press.
  */
 import { resample } from '../../shared/sound/resample.ts';
-import { limits } from '../../shared/wire.ts';
+import { wireLimits } from '../../shared/wire.ts';
 import { type Pcm, pcmRate } from '../conversation/ear.ts';
 import type { Microphone, MicrophoneListener } from './microphone.ts';
 
@@ -54,7 +54,7 @@ export class Recorder {
     this.#idleTimer = setTimeout(() => this.close(), idle * 1000);
     if (held < shortest)
       return { ok: false, sentence: 'Hold while you speak, and let go when you are done.' };
-    const most = Math.round(limits.soundSeconds * this.#rate) - 1;
+    const most = Math.round(wireLimits.soundSeconds * this.#rate) - 1;
     const heard = resample(samples.length > most ? samples.subarray(0, most) : samples, this.#rate, pcmRate);
     return { ok: true, pcm: toPcm(heard), seconds: heard.length / pcmRate };
   }

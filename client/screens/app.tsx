@@ -1,39 +1,47 @@
 /** The frame of the page: which screen is open, the state line, the notices; everything inside it is a screen. */
 import { type ComponentType, render } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Host } from '../conversation/conversation.ts';
+import type { Conversation } from '../conversation/conversation.ts';
 import type { Voice } from '../conversation/voice.ts';
-import { type Prefs, writePrefs } from '../device/preferences.ts';
-import type { Talking } from '../ear/push-to-talk.ts';
+import { type Preferences, writePreferences } from '../device/preferences.ts';
+import type { PushToTalk } from '../ear/push-to-talk.ts';
 import { stateLine } from '../journal/sync.ts';
 import { BookScreen } from './book.tsx';
 import { Doubts } from './doubts.tsx';
-import { type Page, PageProvider, type Screen, screenNames, screens, useHost, usePage } from './page.tsx';
+import {
+  type Page,
+  PageProvider,
+  type Screen,
+  screenNames,
+  screens,
+  useConversation,
+  usePage,
+} from './page.tsx';
 import { Setup } from './setup.tsx';
 import { Talk } from './talk.tsx';
-import { Totals } from './totals.tsx';
+import { TotalsScreen } from './totals.tsx';
 
-export interface AppParts {
-  readonly host: Host;
-  readonly talking: Talking;
+export interface PageParts {
+  readonly host: Conversation;
+  readonly talking: PushToTalk;
   readonly voice: Voice;
-  readonly prefs: { now: Prefs };
+  readonly prefs: { now: Preferences };
   readonly openEar: () => Promise<string | null>;
   /** Told after the preferences changed. */
   readonly onPrefs: () => void;
 }
 
-export function mount(root: HTMLElement, parts: AppParts): void {
+export function mount(root: HTMLElement, parts: PageParts): void {
   root.textContent = '';
   render(<App {...parts} />, root);
 }
 
 const screenOf = (hash: string): Screen => screens.find((one) => `#${one}` === hash) ?? 'talk';
 
-function App({ host, talking, voice, prefs, openEar, onPrefs }: AppParts) {
+function App({ host, talking, voice, prefs, openEar, onPrefs }: PageParts) {
   const [screen, setScreen] = useState<Screen>(screenOf(location.hash));
   const [chosen, setChosen] = useState(prefs.now);
-  useHost(host);
+  useConversation(host);
   useEffect(() => {
     const follow = () => setScreen(screenOf(location.hash));
     addEventListener('hashchange', follow);
@@ -51,7 +59,7 @@ function App({ host, talking, voice, prefs, openEar, onPrefs }: AppParts) {
     openEar,
     setPrefs(change) {
       prefs.now = { ...prefs.now, ...change };
-      writePrefs(prefs.now);
+      writePreferences(prefs.now);
       setChosen(prefs.now);
       onPrefs();
     },
@@ -88,7 +96,7 @@ function App({ host, talking, voice, prefs, openEar, onPrefs }: AppParts) {
 
 const beside: Readonly<Record<Exclude<Screen, 'talk' | 'charts'>, ComponentType>> = {
   book: BookScreen,
-  totals: Totals,
+  totals: TotalsScreen,
   doubts: Doubts,
   setup: Setup,
 };

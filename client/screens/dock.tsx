@@ -7,7 +7,7 @@ import type { Note } from '../../shared/note/note.ts';
 import { length } from '../../shared/wording/wording.ts';
 import type { FreeState } from '../ear/hands-free.ts';
 import { keyName } from '../ear/keys.ts';
-import type { TalkState } from '../ear/push-to-talk.ts';
+import type { PushToTalkState } from '../ear/push-to-talk.ts';
 import { usePage } from './page.tsx';
 
 export function Dock() {
@@ -132,14 +132,14 @@ const draft = {
   },
 };
 
-const buttonWords: Readonly<Record<TalkState, string>> = {
+const buttonWords: Readonly<Record<PushToTalkState, string>> = {
   idle: 'Hold to talk',
   opening: 'One moment',
   talking: 'Listening',
   hearing: 'Hearing it',
 };
 
-function TalkButton({ state, level }: { readonly state: TalkState; readonly level: number }) {
+function TalkButton({ state, level }: { readonly state: PushToTalkState; readonly level: number }) {
   const { talking, prefs } = usePage();
   return (
     <button

@@ -1,13 +1,13 @@
 /** Doubts: what is open and how to answer it, what concerns the whole book, and what was settled and how. */
 import { sayCount } from '../../grammar/description/spell-numbers.ts';
-import type { BookDoubt } from '../../shared/book/book.ts';
+import type { RegisteredDoubt } from '../../shared/book/book.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
 import { Answers } from './dock.tsx';
 import { clockTime, usePage } from './page.tsx';
-import { Answer, Mend, useTelling } from './parts.tsx';
-import { insteadOf, Sketch } from './sketch.tsx';
+import { AnswerText, Mend, useTelling } from './parts.tsx';
+import { insteadOf, SketchFigure } from './sketch.tsx';
 
-const settledWords: Readonly<Record<BookDoubt['state'], string>> = {
+const settledWords: Readonly<Record<RegisteredDoubt['state'], string>> = {
   open: 'Open',
   kept: 'Kept as it was',
   mended: 'Mended',
@@ -61,13 +61,13 @@ export function Doubts() {
     </div>
   );
 
-  function timeOf(one: BookDoubt): string {
+  function timeOf(one: RegisteredDoubt): string {
     const entry = book.entry(one.entry);
     return entry ? clockTime(entry.time, Date.now()) : '';
   }
 }
 
-function Open({ one }: { readonly one: BookDoubt }) {
+function Open({ one }: { readonly one: RegisteredDoubt }) {
   const { host } = usePage();
   const { book } = host;
   const asked = book.openQuestion(one.entry);
@@ -89,7 +89,7 @@ function Open({ one }: { readonly one: BookDoubt }) {
       </p>
       <p class="reply">{one.doubt.sentence}</p>
       {measured?.ok && (
-        <Sketch
+        <SketchFigure
           height={measured.value}
           units={host.settings.units}
           instead={insteadOf(one.doubt, settings, host.session.tongue.speak)}
@@ -110,7 +110,7 @@ function Open({ one }: { readonly one: BookDoubt }) {
           {tree !== null && (
             <Mend begun={`tree ${sayCount(tree) ?? tree} was `} label={`How tree ${tree} was`} />
           )}
-          <Answer text={answer} />
+          <AnswerText text={answer} />
         </>
       )}
     </li>

@@ -1,10 +1,10 @@
 /** What every screen of the page shares: the host, the preferences and the way to be told of changes. */
 import { createContext } from 'preact';
 import { useContext, useEffect, useState } from 'preact/hooks';
-import type { Host } from '../conversation/conversation.ts';
+import type { Conversation } from '../conversation/conversation.ts';
 import type { Voice } from '../conversation/voice.ts';
-import type { Prefs } from '../device/preferences.ts';
-import type { Talking } from '../ear/push-to-talk.ts';
+import type { Preferences } from '../device/preferences.ts';
+import type { PushToTalk } from '../ear/push-to-talk.ts';
 
 export const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup'] as const;
 export type Screen = (typeof screens)[number];
@@ -18,11 +18,11 @@ export const screenNames: Readonly<Record<Screen, string>> = {
 };
 
 export interface Page {
-  readonly host: Host;
-  readonly talking: Talking;
+  readonly host: Conversation;
+  readonly talking: PushToTalk;
   readonly voice: Voice;
-  readonly prefs: Prefs;
-  setPrefs(change: Partial<Prefs>): void;
+  readonly prefs: Preferences;
+  setPrefs(change: Partial<Preferences>): void;
   go(screen: Screen): void;
   /** Loads the page's own ear; null, or the sentence why it cannot be had. */
   openEar(): Promise<string | null>;
@@ -38,7 +38,7 @@ export function usePage(): Page {
 }
 
 /** Draws again whenever the host has something new. */
-export function useHost(host: Host): number {
+export function useConversation(host: Conversation): number {
   const [version, setVersion] = useState(host.version);
   useEffect(() => host.subscribe(() => setVersion(host.version)), [host]);
   return version;

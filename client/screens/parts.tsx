@@ -42,7 +42,7 @@ export function useTelling(): {
 }
 
 /** What was answered last, told to who listens as well. */
-export function Answer({ text }: { readonly text: string }) {
+export function AnswerText({ text }: { readonly text: string }) {
   return (
     <p class="answered" role="status">
       {text}
@@ -72,7 +72,7 @@ export function Mend({ begun, label }: { readonly begun: string; readonly label:
         />
       </label>
       <button type="submit">Enter</button>
-      <Answer text={answer} />
+      <AnswerText text={answer} />
     </form>
   );
 }

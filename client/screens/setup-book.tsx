@@ -6,7 +6,7 @@ import { species, spokenName } from '../../shared/note/species.ts';
 import * as wording from '../../shared/wording/wording.ts';
 import { Choice, NumberField, numberOf } from './controls.tsx';
 import { usePage } from './page.tsx';
-import { Answer, useTelling } from './parts.tsx';
+import { AnswerText, useTelling } from './parts.tsx';
 
 type Set = NoteOf<'setting'>['set'];
 
@@ -30,7 +30,7 @@ export function Pace() {
   return (
     <section>
       <h2>Pace, eye and units</h2>
-      <Answer text={answer} />
+      <AnswerText text={answer} />
       <p class="fact">
         {now.pace
           ? `Pace ${wording.paceLength(now.pace.feet, now.units)}, give or take ${wording.paceLength(now.pace.sdFeet, now.units)}, from ${
@@ -141,7 +141,7 @@ function Scatter() {
       <button type="submit" disabled={numberOf(value) === null}>
         Set
       </button>
-      <Answer text={answer} />
+      <AnswerText text={answer} />
     </form>
   );
 }
@@ -163,7 +163,7 @@ export function Person() {
     <section>
       <h2>People</h2>
       <p class="fact">{now.person ? `${wording.sentence(now.person)} is speaking.` : 'Nobody was named.'}</p>
-      <Answer text={answer} />
+      <AnswerText text={answer} />
       <p class="buttons">
         {people.map((who) => (
           <button key={who} type="button" aria-pressed={who === now.person} onClick={() => be(who)}>
@@ -191,7 +191,7 @@ export function Person() {
   );
 }
 
-export function Species() {
+export function SpeciesSetup() {
   const { host } = usePage();
   const own = host.book.words;
   const { nicknames } = host.settings;

@@ -4,7 +4,7 @@ import { themes } from '../device/preferences.ts';
 import { keyName } from '../ear/keys.ts';
 import { Choice, Switch } from './controls.tsx';
 import { usePage } from './page.tsx';
-import { Answer } from './parts.tsx';
+import { AnswerText } from './parts.tsx';
 
 export function Look() {
   const { prefs, setPrefs } = usePage();
@@ -36,7 +36,7 @@ export function Look() {
   );
 }
 
-export function Voice() {
+export function VoiceSetup() {
   const { prefs, setPrefs, voice } = usePage();
   return (
     <section>
@@ -93,7 +93,7 @@ export function OwnEar() {
           : 'Without it, what you say is kept and heard later, or you type.'}
       </p>
       <Switch label="Hear in this browser" on={prefs.hearHere} onSet={(on) => void set(on)} />
-      <Answer text={state} />
+      <AnswerText text={state} />
     </section>
   );
 }

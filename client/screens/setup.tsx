@@ -1,8 +1,8 @@
 /** Setup: first what belongs to the book, then what belongs to this device. */
 
 import { Safety } from './safety.tsx';
-import { Pace, Person, Species } from './setup-book.tsx';
-import { Keys, Look, OwnEar, Storage, Voice } from './setup-device.tsx';
+import { Pace, Person, SpeciesSetup } from './setup-book.tsx';
+import { Keys, Look, OwnEar, Storage, VoiceSetup } from './setup-device.tsx';
 import { AttentionWord } from './wake-word.tsx';
 
 export function Setup() {
@@ -12,9 +12,9 @@ export function Setup() {
       <Safety />
       <Pace />
       <Person />
-      <Species />
+      <SpeciesSetup />
       <Look />
-      <Voice />
+      <VoiceSetup />
       <OwnEar />
       <AttentionWord />
       <Keys />

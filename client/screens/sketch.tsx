@@ -30,7 +30,7 @@ export interface SketchProps {
   readonly instead?: Instead | undefined;
 }
 
-export function Sketch({ height, units, instead }: SketchProps) {
+export function SketchFigure({ height, units, instead }: SketchProps) {
   const { title, says, width, height: tall, marks } = sketchDrawing(height, units, instead);
   return (
     <svg

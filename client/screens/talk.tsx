@@ -8,7 +8,7 @@ import { standingOf } from './book-rows.ts';
 import { Dock } from './dock.tsx';
 import { clockTime, usePage } from './page.tsx';
 import { Figure } from './parts.tsx';
-import { insteadOf, Sketch } from './sketch.tsx';
+import { insteadOf, SketchFigure } from './sketch.tsx';
 
 export function Talk() {
   const { host } = usePage();
@@ -153,7 +153,7 @@ function Answered({ told, settled, units }: AnsweredProps) {
       )}
       <Figure reply={reply} />
       {told.height && (
-        <Sketch
+        <SketchFigure
           height={told.height}
           units={units}
           instead={

@@ -34,7 +34,7 @@ const ruleNames: Readonly<Record<LogRule, string>> = {
   doyle: 'Doyle',
 };
 
-export function Totals() {
+export function TotalsScreen() {
   const { host } = usePage();
   const { book } = host;
   const [species, setSpecies] = useState('');

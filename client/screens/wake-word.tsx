@@ -1,7 +1,7 @@
 /** Setup of hands-free: the word before every note, for places where others talk. */
 import { useState } from 'preact/hooks';
 import { usePage } from './page.tsx';
-import { Answer, useTelling } from './parts.tsx';
+import { AnswerText, useTelling } from './parts.tsx';
 
 export function AttentionWord() {
   const { host } = usePage();
@@ -22,7 +22,7 @@ export function AttentionWord() {
   return (
     <section>
       <h2>Hands-free</h2>
-      <Answer text={answer} />
+      <AnswerText text={answer} />
       <p class="fact">
         {now
           ? `Hands-free, only what begins with "${now}" is taken.`

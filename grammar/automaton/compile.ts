@@ -4,14 +4,14 @@
  */
 
 import type { Description } from '../description/model.ts';
-import { parseDescription, type Trees } from '../description/syntax.ts';
+import { parseDescription, type Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import type { Automaton } from './automaton.ts';
 import { determinise, mostWords } from './determinise.ts';
 import { type Machine, minimise } from './minimise.ts';
 import { Network } from './network.ts';
 
-export { parseDescription, type Trees };
+export { parseDescription, type Syntax };
 
 /** Compiles to the minimal automaton. Throws DescriptionError as `parseDescription` does. */
 export function compile(description: Description): Automaton {
@@ -19,7 +19,7 @@ export function compile(description: Description): Automaton {
 }
 
 /** The same for a description that is parsed already. */
-export function compileTrees(trees: Trees): Automaton {
+export function compileTrees(trees: Syntax): Automaton {
   return assemble(trees.description.version, minimise(determinise(Network.of(trees))));
 }
 

@@ -3,7 +3,7 @@
  * and the fields of the note, so that building a note splits no path and looks nothing up by name.
  */
 import type { Note } from '../../shared/note/note.ts';
-import { isWithin, type Limit, limitAt, limitText } from '../description/fields.ts';
+import { type FieldLimit, isWithin, limitAt, limitText } from '../description/fields.ts';
 import { joinPath } from '../description/patterns.ts';
 import type { Tag } from '../description/tags.ts';
 import type { Automaton } from './automaton.ts';
@@ -62,7 +62,7 @@ export class Meaning {
   private readonly values: unknown[] = [];
   private readonly places: Place[] = [{ parent: -1, key: '', list: false }];
   private readonly keys: string[] = [];
-  private readonly limits: { readonly path: string; readonly limit: Limit }[] = [];
+  private readonly limits: { readonly path: string; readonly limit: FieldLimit }[] = [];
 
   /** Numbers said so far, one that begins with "point" counted twice. Of two readings the one with fewer is meant. */
   numbers = 0;

@@ -4,7 +4,7 @@
  */
 
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
-import { children, type Trees } from '../description/syntax.ts';
+import { children, type Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import { determinise, mostWords, wordMark } from './determinise.ts';
 import { type Machine, minimise } from './minimise.ts';
@@ -84,12 +84,12 @@ export class Network {
   private readonly numeric = new Map<string, boolean>();
 
   constructor(
-    private readonly trees: Trees,
+    private readonly trees: Syntax,
     readonly names: Names = new Names(),
   ) {}
 
   /** The network of everything that can be said. */
-  static of(trees: Trees): Network {
+  static of(trees: Syntax): Network {
     const network = new Network(trees);
     for (const rule of trees.roots) network.build(trees.tree.get(rule.id)!, 0, 1, '', []);
     return network;
@@ -340,7 +340,7 @@ export class Network {
   }
 }
 
-function setsField(trees: Trees, node: Node): boolean {
+function setsField(trees: Syntax, node: Node): boolean {
   if (node.is === 'tag') return node.tag.op !== 'digit' && node.tag.op !== 'unit';
   if (node.is === 'free') return true;
   if (node.is === 'rule') return setsField(trees, trees.tree.get(node.id)!);

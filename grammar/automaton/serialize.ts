@@ -4,12 +4,12 @@
  */
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import type { Tag } from '../description/tags.ts';
-import type { Automaton, Usage } from './automaton.ts';
+import type { ArcWeights, Automaton } from './automaton.ts';
 
 /** Raised when the layout of the bytes changes. */
 const layout = 2;
 /** Usage is kept in steps of this many to the nat. */
-export const usageSteps = 16;
+export const weightSteps = 16;
 
 interface Head {
   readonly layout: number;
@@ -36,11 +36,11 @@ const columnsOf = (automaton: Automaton): readonly Uint32Array[] => [
 
 const nothing = new Uint32Array(0);
 const inSteps = (costs: Float32Array | undefined): Uint32Array =>
-  costs === undefined ? nothing : Uint32Array.from(costs, (cost) => Math.round(cost * usageSteps));
-const inNats = (steps: Uint32Array): Float32Array => Float32Array.from(steps, (step) => step / usageSteps);
+  costs === undefined ? nothing : Uint32Array.from(costs, (cost) => Math.round(cost * weightSteps));
+const inNats = (steps: Uint32Array): Float32Array => Float32Array.from(steps, (step) => step / weightSteps);
 
 /** The bytes of an automaton; compress them for the way, they shrink to about a third. */
-export function pack(automaton: Automaton): Uint8Array {
+export function serialize(automaton: Automaton): Uint8Array {
   const columns = columnsOf(automaton);
   const head: Head = {
     layout,
@@ -80,7 +80,7 @@ export function pack(automaton: Automaton): Uint8Array {
 }
 
 /** The automaton of packed bytes, or the sentence why they are none of ours. */
-export function unpack(bytes: Uint8Array): Result<Automaton, string> {
+export function deserialize(bytes: Uint8Array): Result<Automaton, string> {
   let at = 0;
   const number = (): number => {
     let value = 0;
@@ -109,7 +109,8 @@ export function unpack(bytes: Uint8Array): Result<Automaton, string> {
     });
     if (at !== bytes.length) return err('The language file is longer than it says.');
     const [arcFrom, arcWord, arcTo, arcTags, finalFrom, finalTags, tagsBefore, arc, end] = columns;
-    const usage: Usage | undefined = arc?.length && end ? { arc: inNats(arc), end: inNats(end) } : undefined;
+    const usage: ArcWeights | undefined =
+      arc?.length && end ? { arc: inNats(arc), end: inNats(end) } : undefined;
     const { version, words, start, states, tagSequences } = head;
     return ok({
       version,

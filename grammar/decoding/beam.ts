@@ -4,7 +4,7 @@ import { grown } from '../automaton/lattice.ts';
 const never = Number.NEGATIVE_INFINITY;
 
 /** Paths in the beam, one token a place: scores of those that end in its phone and in a blank after it. */
-export class Tokens {
+export class Beam {
   count = 0;
   place = new Int32Array(256);
   state = new Int32Array(256);

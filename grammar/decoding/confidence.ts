@@ -6,11 +6,11 @@
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import type { Heard } from '../../shared/note/journal.ts';
 import type { Candidate } from '../../shared/note/note.ts';
-import { belief, leastSpeechFrames, refuseBelow } from '../../shared/sound/confidence.ts';
+import { confidence, leastSpeechFrames, refuseBelow } from '../../shared/sound/confidence.ts';
 import { frameSeconds, restSeconds } from '../../shared/sound/windows.ts';
 import type { Hypothesis, SearchResult } from './search.ts';
 
-export interface Judged {
+export interface ConfidentResult {
   /**
    * What it may mean, best first. The posteriors sum to at most 1; the rest is the belief that something else was
    * said, so a low first one is a reason to ask.
@@ -27,12 +27,12 @@ export interface Unheard {
 }
 
 /** Judges a search over a clip of so many seconds, rest not counted. */
-export function judge(found: SearchResult, seconds: number): Result<Judged, Unheard> {
+export function withConfidence(found: SearchResult, seconds: number): Result<ConfidentResult, Unheard> {
   if (found.speechFrames < leastSpeechFrames) {
     return err({ kind: 'nothing', message: 'Nothing was said, or too softly.' });
   }
   const best = found.hypotheses[0];
-  const believed = best ? belief({ ...best, speechFrames: found.speechFrames }) : 0;
+  const believed = best ? confidence({ ...best, speechFrames: found.speechFrames }) : 0;
   if (!best || believed < refuseBelow) {
     return err({ kind: 'unclear', message: 'That was no note that I know. Say it again or type it.' });
   }

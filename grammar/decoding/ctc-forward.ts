@@ -22,7 +22,7 @@ const never = Number.NEGATIVE_INFINITY;
 /** Below this a probability relative to its frame counts as none: keeps the arithmetic away from denormals. */
 const tiny = 1e-250;
 
-export class ScoreSheet {
+export class CtcForward {
   private logp = new Float32Array(256 * outputs);
   private frames = 0;
   /** freeUpTo[t]: log probability of the free path on the frames before t. */

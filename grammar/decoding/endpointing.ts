@@ -12,7 +12,7 @@ const seldom = 0.45;
 /** Examples, half of them ending, that every place is thought to have seen: the fewer real ones, the more they weigh. */
 const imagined = 1;
 
-export interface Endings {
+export interface NoteEndings {
   /** What the words of a note are, for the wait after them: a note that may go on, or one that is `closed`. */
   standing(words: readonly string[]): Standing;
   /** Share, 0 to 1, of notes that end where these words lead; null where no note ends. */
@@ -20,7 +20,7 @@ export interface Endings {
 }
 
 /** Walks the examples of a description through its automaton; a few milliseconds. */
-export function createEndings(automaton: Automaton, description: Description): Endings {
+export function createNoteEndings(automaton: Automaton, description: Description): NoteEndings {
   const { arcFrom, arcTo, arcWord, finalFrom, states, start, wordId } = automaton;
   const final = (state: number): boolean => finalFrom[state + 1]! > finalFrom[state]!;
   const step = (from: Iterable<number>, word: string): Set<number> => {

@@ -3,10 +3,10 @@
  * sentences drawn from the description with `often.ts`, so that it follows every change of the grammar by itself.
  */
 import { seeded } from '../../shared/core/random.ts';
-import type { Automaton, Usage } from '../automaton/automaton.ts';
-import { usageSteps } from '../automaton/serialize.ts';
+import type { ArcWeights, Automaton } from '../automaton/automaton.ts';
+import { weightSteps } from '../automaton/serialize.ts';
 import type { Description } from '../description/model.ts';
-import { often } from '../description/rule-weights.ts';
+import { ruleWeights } from '../description/rule-weights.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { firstArc } from '../pronunciation/phone-graph.ts';
 import { createSampler } from '../writing/sample.ts';
@@ -20,18 +20,18 @@ const even = 0.5;
 /** Ways to read one sentence that are counted; more exist only for strings of free words. */
 const mostPaths = 16;
 
-const rounded = (cost: number): number => Math.round(cost * usageSteps) / usageSteps + 0;
+const rounded = (cost: number): number => Math.round(cost * weightSteps) / weightSteps + 0;
 
 /** The automaton of a description with its usage. Takes about a second: keep it. */
-export const withUsage = (automaton: Automaton, description: Description): Automaton => ({
+export const withLanguageModel = (automaton: Automaton, description: Description): Automaton => ({
   ...automaton,
   usage: countUsage(automaton, description),
 });
 
-function countUsage(automaton: Automaton, description: Description): Usage {
+function countUsage(automaton: Automaton, description: Description): ArcWeights {
   const trees = parseDescription(description);
   const sampler = createSampler(
-    { ...trees, roots: trees.roots.map((rule) => ({ ...rule, weight: often[rule.id] ?? 1 })) },
+    { ...trees, roots: trees.roots.map((rule) => ({ ...rule, weight: ruleWeights[rule.id] ?? 1 })) },
     { again: 0.3, optional: 0.2, first: 0.4 },
   );
   const random = seeded(1);
@@ -89,7 +89,7 @@ class Talk {
 }
 
 /** Shares at every state: as counted there, and as far as that is little, as words follow each other elsewhere. */
-function sharesOf(automaton: Automaton, arcs: Float64Array, ends: Float64Array, talk: Talk): Usage {
+function sharesOf(automaton: Automaton, arcs: Float64Array, ends: Float64Array, talk: Talk): ArcWeights {
   const { states, arcFrom, arcTo, arcWord, finalFrom } = automaton;
   const into = Array.from({ length: states }, () => new Set<number>());
   into[automaton.start]!.add(talk.edge);

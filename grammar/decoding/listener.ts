@@ -6,20 +6,20 @@
 import type { Heard } from '../../shared/note/journal.ts';
 import type { Candidate } from '../../shared/note/note.ts';
 import {
-  type Attention,
   type Decided,
-  type ListeningState,
+  type EndpointState,
+  endpointLimits,
   listen,
-  listeningLimits,
   quietState,
   type Standing,
+  type WakeWordState,
 } from '../../shared/sound/endpointing.ts';
 import { GrowingFeatures } from '../../shared/sound/growing-features.ts';
 import { type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
 import { loudness, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
 import { type Frames, overWindows } from '../../shared/sound/windows.ts';
-import { judge } from './confidence.ts';
-import type { Endings } from './endpointing.ts';
+import { withConfidence } from './confidence.ts';
+import type { NoteEndings } from './endpointing.ts';
 import type { Search, SearchResult } from './search.ts';
 
 /** What listening tells; positions are samples since the first one pushed. */
@@ -55,7 +55,7 @@ export interface ListenTimings {
 /** What the language in force gives to listening. */
 export interface ListenLanguage {
   readonly search: Search;
-  readonly endings: Endings;
+  readonly endings: NoteEndings;
   /** Words that stand before every note and are no part of it. */
   readonly attention: number;
 }
@@ -93,9 +93,9 @@ const attentionLoss = 12;
 /** Voice frames between two looks at the words while somebody speaks. */
 const lookEvery = 10;
 /** Silent frames that a look must have seen for its words to be final. */
-const settled = listeningLimits.paused;
+const settled = endpointLimits.paused;
 /** Frames kept from before the present one, for the pre-roll and an interruption. */
-const keptFrames = 4 * listeningLimits.preroll;
+const keptFrames = 4 * endpointLimits.preroll;
 /** Frames of quiet after which `passed` is told again. */
 const passedEvery = 31;
 
@@ -113,13 +113,13 @@ interface Clip {
 }
 
 export class Listener {
-  #state: ListeningState = quietState;
+  #state: EndpointState = quietState;
   #clip: Clip | null = null;
   /** Samples that do not fill a frame yet. */
   #rest = new Float32Array(0);
   /** The last frames, the newest last; frame f is at `f - #keptFrom`. */
   #kept: Float32Array[] = [];
-  #attention: Attention = 'open';
+  #attention: WakeWordState = 'open';
   #quiet = 0;
   #work: Promise<void> = Promise.resolve();
   readonly #clock: () => number;
@@ -136,7 +136,7 @@ export class Listener {
   }
 
   /** How to listen to what is pushed from now on; what waits is listened to as it was said. */
-  attend(attention: Attention): void {
+  attend(attention: WakeWordState): void {
     this.#work = this.#work.then(() => {
       if (attention === 'muted' && this.#attention !== 'muted') this.parts.voice.reset();
       this.#attention = attention;
@@ -273,7 +273,7 @@ export class Listener {
     const attention = clip.language?.attention ?? 0;
     if (!saysFirst(clip.found, attention))
       return tell({ kind: 'ignored', from, to, why: 'That did not begin with the attention word.' });
-    const judged = judge(clip.found, (to - from) / sampleRate);
+    const judged = withConfidence(clip.found, (to - from) / sampleRate);
     if (!judged.ok) return tell({ kind: 'ignored', from, to, why: judged.error.message });
     const { candidates, facts } = judged.value;
     if (candidates.reduce((sum, one) => sum + one.posterior, 0) < answeredFrom)
@@ -296,7 +296,7 @@ export class Listener {
 
 /** Whether what was found explains all that was said. */
 function isWhole(found: SearchResult): boolean {
-  const judged = judge(found, Number.POSITIVE_INFINITY);
+  const judged = withConfidence(found, Number.POSITIVE_INFINITY);
   return judged.ok && judged.value.candidates[0]!.posterior >= wholeFrom;
 }
 

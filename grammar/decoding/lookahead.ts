@@ -5,7 +5,7 @@ import { fillerCost, type PhoneGraph } from '../pronunciation/phone-graph.ts';
  * For every place the least cost, nats, of the words that can still become of it. A search that pays it on the way
  * gives up hopeless words early and needs a narrower beam.
  */
-export function leastAhead(graph: PhoneGraph, arcCost: Float64Array): Float32Array {
+export function lookaheadCosts(graph: PhoneGraph, arcCost: Float64Array): Float32Array {
   const { automaton, treeOf, nodeFrom, placeFrom, childFrom, childNode, endFrom, endWord, endSpelling } =
     graph;
   const ahead = new Float32Array(graph.places);

@@ -3,7 +3,7 @@ import type { Note } from '../../shared/note/note.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
 import { type LatticePath, skipped } from '../automaton/lattice.ts';
 import { fillerCost, type PhoneGraph } from '../pronunciation/phone-graph.ts';
-import type { HeardWord, ScoreSheet } from './ctc-forward.ts';
+import type { CtcForward, HeardWord } from './ctc-forward.ts';
 
 /** One meaning the sound may have. */
 export interface Hypothesis {
@@ -62,10 +62,10 @@ interface Group {
 }
 
 /** Meanings of the paths, which come best first; `best` is the sound's log probability along the best of them. */
-export function hypothesesOf(
+export function nbestOf(
   paths: Iterable<LatticePath>,
   graph: PhoneGraph,
-  sheet: ScoreSheet,
+  sheet: CtcForward,
   { most, noteOf, arcCost, endCost, against: opposed }: Weighing,
 ): { hypotheses: Hypothesis[]; best: number | undefined } {
   const costOf = (path: LatticePath): number => {

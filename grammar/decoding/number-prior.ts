@@ -91,7 +91,7 @@ function oddMeasurement(measurement: Measurement): number {
  *
  * @example unusualNumbers({ kind: 'height', height: { method: 'stick', distance: { by: 'paces', count: 80 } } }) // 4
  */
-export function unusualNumbers(note: Note): number {
+export function numberSurprise(note: Note): number {
   switch (note.kind) {
     case 'height':
       return oddMeasurement(note.height);

@@ -6,11 +6,11 @@ import type { Note } from '../../shared/note/note.ts';
 import { Lattice, type PathWord, skipped } from '../automaton/lattice.ts';
 import { Meaning, meaningOf } from '../automaton/meaning.ts';
 import { fillerCost, firstArc, type PhoneGraph } from '../pronunciation/phone-graph.ts';
-import { Tokens } from './beam.ts';
-import { ScoreSheet } from './ctc-forward.ts';
-import { leastAhead } from './lookahead.ts';
-import { type Hypothesis, hypothesesOf, type SearchResult } from './nbest.ts';
-import { unusualNumbers } from './number-prior.ts';
+import { Beam } from './beam.ts';
+import { CtcForward } from './ctc-forward.ts';
+import { lookaheadCosts } from './lookahead.ts';
+import { type Hypothesis, nbestOf, type SearchResult } from './nbest.ts';
+import { numberSurprise } from './number-prior.ts';
 
 export interface SearchOptions {
   /** Paths this much worse (nats) than the best of their frame are given up; Infinity keeps all. */
@@ -68,10 +68,10 @@ export class Search {
   private readonly against: (note: Note) => number;
   private readonly meaning: Meaning;
   private readonly lattice = new Lattice();
-  private readonly sheet = new ScoreSheet();
+  private readonly sheet = new CtcForward();
 
-  private now = new Tokens();
-  private next = new Tokens();
+  private now = new Beam();
+  private next = new Beam();
   /** Where a place's token may lie; true only when the token says so itself. */
   private readonly slotOf: Int32Array;
   // Entries of each state: best after a blank, best after a phone, best after another phone than that.
@@ -104,8 +104,8 @@ export class Search {
       ? Float64Array.from(usage.arc, (cost) => lean * cost)
       : new Float64Array(arcTo.length);
     this.endCost = usage ? Float64Array.from(usage.end, (cost) => lean * cost) : new Float64Array(states);
-    this.ahead = leastAhead(graph, this.arcCost);
-    this.against = options.against ?? unusualNumbers;
+    this.ahead = lookaheadCosts(graph, this.arcCost);
+    this.against = options.against ?? numberSurprise;
     this.slotOf = new Int32Array(graph.places);
     this.entryFrame = new Int32Array(states);
     this.entryRecord = new Int32Array(states);
@@ -158,7 +158,7 @@ export class Search {
   }
 
   /** The next frame's token of a place. */
-  private slot(next: Tokens, place: number, state: number, node: number): number {
+  private slot(next: Beam, place: number, state: number, node: number): number {
     const known = this.slotOf[place]!;
     if (known < next.count && next.place[known] === place) return known;
     const slot = next.add(place, state, node);
@@ -359,7 +359,7 @@ export class Search {
   /** The notes that the frames pushed so far can be. Costs a millisecond; more frames may still follow. */
   finish(): SearchResult {
     const paths = this.lattice.paths(this.ends(), this.depth);
-    const found = hypothesesOf(paths, this.graph, this.sheet, {
+    const found = nbestOf(paths, this.graph, this.sheet, {
       most: this.meanings,
       noteOf: (path) => this.noteOf(path.words, path.final),
       arcCost: this.arcCost,

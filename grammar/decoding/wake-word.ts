@@ -16,7 +16,7 @@ export function earGraph(
   lexicon: Lexicon,
   attention: readonly string[],
 ): PhoneGraph {
-  return createGraph(withAttention(automaton, attention), lexicon, {
+  return createGraph(withWakeWord(automaton, attention), lexicon, {
     free: freeWords,
     known: knownWords,
     rare: lexicon.words,
@@ -24,7 +24,7 @@ export function earGraph(
 }
 
 /** The words of an attention word as they are listened for; none when it says nothing. */
-export function attentionWords(word: string | null): readonly string[] {
+export function wakeWords(word: string | null): readonly string[] {
   return word === null
     ? []
     : normalise(word)
@@ -38,7 +38,7 @@ export function attentionWords(word: string | null): readonly string[] {
  *
  * @example createReader(withAttention(automaton, ['sprig'])).read('sprig eight paces') // as "eight paces"
  */
-export function withAttention(automaton: Automaton, attention: readonly string[]): Automaton {
+export function withWakeWord(automaton: Automaton, attention: readonly string[]): Automaton {
   if (attention.length === 0) return automaton;
   const words = [...automaton.words];
   const wordId = new Map(automaton.wordId);

@@ -6,11 +6,11 @@ import { branches, fieldsAt, noteBranches, type Schema } from './fields.ts';
 import { DescriptionError } from './model.ts';
 import { numberRules } from './numbers.ts';
 import { joinPath, type Node, placeTag } from './patterns.ts';
-import { children, rulesIn, type Trees } from './syntax.ts';
+import { children, rulesIn, type Syntax } from './syntax.ts';
 import type { Tag } from './tags.ts';
 
 /** All mistakes found, in the order of the description; none for a sound one. */
-export function checkDescription(trees: Trees): DescriptionError[] {
+export function checkDescription(trees: Syntax): DescriptionError[] {
   const found = new Map<string, DescriptionError>();
   const report = (rule: string, problem: string): void => {
     const error = new DescriptionError(rule, problem);
@@ -47,7 +47,7 @@ class TagWalk {
   private free = false;
 
   constructor(
-    private readonly trees: Trees,
+    private readonly trees: Syntax,
     private readonly report: Report,
   ) {}
 
@@ -76,7 +76,7 @@ class TagWalk {
 }
 
 /** Whether a node may be said with no word at all. */
-export function canBeSilent(trees: Trees, node: Node): boolean {
+export function canBeSilent(trees: Syntax, node: Node): boolean {
   switch (node.is) {
     case 'word':
     case 'free':

@@ -50,7 +50,7 @@ function step(schemas: readonly Schema[], key: string): Schema[] {
 }
 
 /** The numbers that a field may hold. */
-export interface Limit {
+export interface FieldLimit {
   readonly low: number;
   readonly high: number;
   /** True when the low limit itself is not allowed. */
@@ -58,20 +58,20 @@ export interface Limit {
   readonly whole: boolean;
 }
 
-const known = new Map<string, Limit | undefined>();
+const known = new Map<string, FieldLimit | undefined>();
 
 /**
  * The limit of the number at a path (`plot.size.value`; of a list's quantities with `list`), the widest of all kinds
  * of note that have the field; undefined where any number will do.
  * Example: `limitAt('set.shorter', false)` is `{ low: 0, high: 60, above: false, whole: false }`.
  */
-export function limitAt(path: string, list: boolean): Limit | undefined {
+export function limitAt(path: string, list: boolean): FieldLimit | undefined {
   const key = `${path}${list ? '[]' : ''}`;
   if (!known.has(key)) known.set(key, findLimit(path, list));
   return known.get(key);
 }
 
-function findLimit(path: string, list: boolean): Limit | undefined {
+function findLimit(path: string, list: boolean): FieldLimit | undefined {
   const at = fieldsAt(noteBranches(undefined), path);
   const fields = list
     ? at
@@ -80,7 +80,7 @@ function findLimit(path: string, list: boolean): Limit | undefined {
     : at;
   const numbers = fields.filter(({ def }) => def.type === 'number');
   if (numbers.length === 0) return undefined;
-  const limits = numbers.map((field): Limit => {
+  const limits = numbers.map((field): FieldLimit => {
     const low = field.minValue ?? Number.NEGATIVE_INFINITY;
     const above = Number.isFinite(low) && !field.safeParse(low).success;
     return {
@@ -91,7 +91,7 @@ function findLimit(path: string, list: boolean): Limit | undefined {
     };
   });
   const low = Math.min(...limits.map((limit) => limit.low));
-  const limit: Limit = {
+  const limit: FieldLimit = {
     low,
     high: Math.max(...limits.map(({ high }) => high)),
     above: limits.every((each) => each.low > low || each.above),
@@ -102,13 +102,13 @@ function findLimit(path: string, list: boolean): Limit | undefined {
   return free ? undefined : limit;
 }
 
-export function isWithin(limit: Limit, value: number): boolean {
+export function isWithin(limit: FieldLimit, value: number): boolean {
   if (value < limit.low || value > limit.high || (limit.above && value === limit.low)) return false;
   return !limit.whole || Number.isInteger(value);
 }
 
 /** "a whole number above 0", "a number from 0 to 60": for a sentence. */
-export function limitText({ low, high, above, whole }: Limit): string {
+export function limitText({ low, high, above, whole }: FieldLimit): string {
   const kind = whole ? 'a whole number' : 'a number';
   if (high < Number.MAX_SAFE_INTEGER) return `${kind} from ${low} to ${high}`;
   return above ? `${kind} above ${low}` : `${kind} from ${Math.max(low, Number.MIN_SAFE_INTEGER)} up`;

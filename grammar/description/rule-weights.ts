@@ -2,7 +2,7 @@
  * How often each thing is said, in a thousand notes of a day's work; what is not listed counts one. The ear leans on
  * it where two sentences sound alike. Common practice, no source; the evaluation sentences are drawn apart from it.
  */
-export const often: Readonly<Record<string, number>> = {
+export const ruleWeights: Readonly<Record<string, number>> = {
   'heights.stick': 190,
   'heights.spans': 30,
   'heights.ratio': 6,

@@ -6,7 +6,7 @@ import { numberRules } from './numbers.ts';
 import { type Node, parsePattern, parseTag } from './patterns.ts';
 
 /** The description as trees, checked for undefined and circular rules. */
-export interface Trees {
+export interface Syntax {
   readonly description: Description;
   /** Rules that can be said on their own. */
   readonly roots: readonly Rule[];
@@ -18,7 +18,7 @@ export interface Trees {
  * Parses all patterns. Throws DescriptionError for a pattern that cannot be parsed, a rule that is defined twice,
  * undefined or part of itself.
  */
-export function parseDescription(description: Description): Trees {
+export function parseDescription(description: Description): Syntax {
   const tree = new Map<string, Node>();
   for (const rule of [...numberRules, ...description.rules]) {
     if (tree.has(rule.id)) throw new DescriptionError(rule.id, 'is defined twice');
@@ -79,7 +79,7 @@ export function children(node: Node): readonly Node[] {
 }
 
 /** Words that are part of a number where numbers are said. */
-export function digitWords(trees: Trees): ReadonlySet<string> {
+export function digitWords(trees: Syntax): ReadonlySet<string> {
   const found = new Set<string>();
   const visit = (node: Node): void => {
     if (node.is === 'sequence')

@@ -36,6 +36,6 @@ function phonesOfLetters(word: string): string[] {
  * The coded phones (see `phoneCodes`) of a word that no dictionary has; an empty string when it has no letters.
  * Apostrophes and hyphens are not heard. Example: `soundOut('brindlecote')`.
  */
-export function soundOut(word: string): string {
+export function phonesOfSpelling(word: string): string {
   return phonesOfLetters(word.toLowerCase().replace(/[^a-z]/g, '')).join('');
 }

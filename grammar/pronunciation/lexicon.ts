@@ -4,7 +4,7 @@
  * sounded out by `letters.ts`.
  */
 
-import { soundOut } from './grapheme-to-phoneme.ts';
+import { phonesOfSpelling } from './grapheme-to-phoneme.ts';
 import coded from './lexicon.json' with { type: 'json' };
 
 /** The phones in the order of the acoustic model's outputs; 0 is the CTC blank. */
@@ -147,7 +147,9 @@ class WordSounds implements Lexicon {
     if (written !== undefined) return written;
     let guess = this.guessed.get(word);
     if (guess === undefined) {
-      guess = this.inflected(word) ?? (/[aeiouy]/.test(word) ? [decode(soundOut(word))] : this.spelled(word));
+      guess =
+        this.inflected(word) ??
+        (/[aeiouy]/.test(word) ? [decode(phonesOfSpelling(word))] : this.spelled(word));
       if (this.guessed.size > 2000) this.guessed.clear();
       this.guessed.set(word, guess);
     }

@@ -7,7 +7,7 @@
 
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Lexicon, Pronunciation } from './lexicon.ts';
-import { wordCosts } from './unigrams.ts';
+import { unigramCosts } from './unigrams.ts';
 
 /** Flat arrays. A place is a node of a tree as seen from one state. */
 export interface PhoneGraph {
@@ -197,7 +197,7 @@ export function createGraph(
     fillerWord,
     endSpelling: ends.items.map((e) => spellings[e]!),
     spelling,
-    freeCost: wordCosts(spelling, freeWords, known),
+    freeCost: unigramCosts(spelling, freeWords, known),
   };
 }
 

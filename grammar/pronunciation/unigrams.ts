@@ -15,7 +15,7 @@ const unknown = 13;
  *
  * @example wordCosts(['the', 'ridge', 'telephone'], ['ridge']) // about 4, 1, 10
  */
-export function wordCosts(
+export function unigramCosts(
   words: readonly string[],
   expected: readonly string[],
   known: readonly string[] = [],

@@ -5,7 +5,7 @@ import { grown } from '../automaton/lattice.ts';
 export const never = Number.NEGATIVE_INFINITY;
 
 /** Paths that stand at one column of the input: inside words (tokens) and between words (records). */
-export class Column {
+export class TolerantColumn {
   tokens = 0;
   place = new Int32Array(64);
   state = new Int32Array(64);

@@ -2,7 +2,7 @@
  * What the tolerant reader pays, in nats, for liberties with whole words, and from where on it asks or refuses. The
  * single phones' costs are in `distance.ts`.
  */
-export const tolerantCosts = {
+export const editCosts = {
   /** A word of the note found by its sound although another word was written. */
   respelled: 1,
   /** Every slipped phone of a written word, beside its own cost: writing knows no slurred phones. */

@@ -5,7 +5,7 @@
 import type { PathWord } from '../automaton/lattice.ts';
 import type { Lexicon, Pronunciation } from '../pronunciation/lexicon.ts';
 
-export interface Liberties {
+export interface EditEvidence {
   /** Written words that are no part of the note, beside fillers and words said twice. */
   readonly passedOver: number;
   /** Words of the note that were not written. */
@@ -27,7 +27,7 @@ export interface WrittenPath {
   readonly borders: readonly number[];
 }
 
-export interface Known {
+export interface WordKnowledge {
   readonly lexicon: Lexicon;
   readonly fillers: ReadonlySet<string>;
   /** True for a word of the vocabulary. */
@@ -37,7 +37,7 @@ export interface Known {
 }
 
 /** What the path of a reading takes liberties with. */
-export function libertiesOf({ path, words, borders }: WrittenPath, known: Known): Liberties {
+export function editEvidenceOf({ path, words, borders }: WrittenPath, known: WordKnowledge): EditEvidence {
   const taken = words.map(() => false);
   let supposed = 0;
   let own = 0;
@@ -95,7 +95,7 @@ const wordsToo: ReadonlySet<string> = new Set(['so', 'well', 'hey', 'please']);
 const telling = 5;
 
 /** Words of its own that a reading needs when these written words are taken for those of the note. */
-function needed(written: readonly string[], said: readonly string[], known: Known): number {
+function needed(written: readonly string[], said: readonly string[], known: WordKnowledge): number {
   const { lexicon, vocabulary } = known;
   const real = written.every((word) => lexicon.has(word));
   const letters = written.join('').length;

@@ -11,9 +11,9 @@ import { Meaning, meaningOf } from '../automaton/meaning.ts';
 import { spansOf } from '../automaton/spans.ts';
 import { deletion, insertion, substitution } from '../pronunciation/phone-confusion.ts';
 import { fillerCost, firstArc, type PhoneGraph } from '../pronunciation/phone-graph.ts';
-import { Column, never } from './columns.ts';
-import { decisionLimits, tolerantCosts } from './edit-costs.ts';
-import { type Liberties, libertiesOf } from './edit-evidence.ts';
+import { never, TolerantColumn } from './columns.ts';
+import { decisionLimits, editCosts } from './edit-costs.ts';
+import { type EditEvidence, editEvidenceOf } from './edit-evidence.ts';
 import type { Reading } from './reading.ts';
 import { freeCost, type InputEdge, numberWords, saysNumber, type Typed, typedInput } from './typed-input.ts';
 
@@ -25,7 +25,7 @@ export interface TolerantReading extends Reading {
    */
   readonly missing?: { readonly at: number; readonly word: string; readonly valued: boolean };
   /** What it takes liberties with; of the best reading of written words only. */
-  readonly liberties?: Liberties;
+  readonly liberties?: EditEvidence;
 }
 
 export interface TolerantOptions {
@@ -46,7 +46,7 @@ const wide = 12.5;
 export class TolerantReader {
   private readonly meaning: Meaning;
   private readonly lattice = new Lattice();
-  private readonly columns: Column[] = [];
+  private readonly columns: TolerantColumn[] = [];
   /** Where a place's token may lie in the column at work; true only when the token says so itself. */
   private readonly slotOf: Int32Array;
   private readonly stateSlot: Int32Array;
@@ -97,7 +97,7 @@ export class TolerantReader {
     const words = text.split(/[ ,]+/).filter((word) => word !== '');
     if (words.length === 0 || words.length > 60) return [];
     const input = typedInput(words, this.graph, this.fillers, this.numbers);
-    this.respelled = tolerantCosts.respelled;
+    this.respelled = editCosts.respelled;
     const names = words.some((word) => this.beforeFree.has(word));
     this.least = -decisionLimits.askCost - (names ? freeCost(true) * words.length : 0);
     this.dropping = false;
@@ -126,7 +126,7 @@ export class TolerantReader {
 
   private run(input: Typed): void {
     this.lattice.clear();
-    while (this.columns.length < input.columns.length) this.columns.push(new Column());
+    while (this.columns.length < input.columns.length) this.columns.push(new TolerantColumn());
     const { start } = this.graph.automaton;
     input.columns.forEach((edges, at) => {
       const column = this.columns[at]!;
@@ -143,7 +143,13 @@ export class TolerantReader {
   }
 
   /** One phone of the input, taken as said, as another phone, or as said by nobody. */
-  private hear(before: Column, column: Column, at: number, phone: number, price: number): void {
+  private hear(
+    before: TolerantColumn,
+    column: TolerantColumn,
+    at: number,
+    phone: number,
+    price: number,
+  ): void {
     const {
       phone: phoneOf,
       childFrom,
@@ -156,7 +162,7 @@ export class TolerantReader {
     } = this.graph;
     // Imported bindings are looked up at every use.
     const swap = substitution;
-    const written = this.respelled > 0 ? tolerantCosts.writtenSlip : 0;
+    const written = this.respelled > 0 ? editCosts.writtenSlip : 0;
     const extra = insertion[phone]! + written;
     const floor = Math.max(before.best - this.beam, this.least);
     for (let k = 0; k < before.tokens; k++) {
@@ -192,7 +198,7 @@ export class TolerantReader {
   }
 
   /** A written word taken as a word of the vocabulary, as a free word, or as none of the note's. */
-  private readWord(before: Column, column: Column, at: number, edge: InputEdge): void {
+  private readWord(before: TolerantColumn, column: TolerantColumn, at: number, edge: InputEdge): void {
     const { automaton, spelling } = this.graph;
     const floor = Math.max(before.best - this.beam, this.least);
     for (let r = 0; r < before.records.length; r++) {
@@ -215,7 +221,7 @@ export class TolerantReader {
   }
 
   private improve(
-    column: Column,
+    column: TolerantColumn,
     place: number,
     state: number,
     node: number,
@@ -239,7 +245,7 @@ export class TolerantReader {
 
   /** A word that is over. Keeps the edge in any case, for the other readings. */
   private arrive(
-    column: Column,
+    column: TolerantColumn,
     at: number,
     state: number,
     score: number,
@@ -268,13 +274,13 @@ export class TolerantReader {
   }
 
   /** Steps that take no input: phones and words that were not said, and the ends of words. */
-  private relax(column: Column, at: number, dropping: boolean): void {
+  private relax(column: TolerantColumn, at: number, dropping: boolean): void {
     const { automaton, phone, childFrom, childNode, treeOf, rootFrom, rootNode, nodeFrom, placeFrom } =
       this.graph;
     const { endFrom, endWord, endSpelling, fillerWord } = this.graph;
     const { queue } = this;
     const left = deletion;
-    const written = this.respelled > 0 ? tolerantCosts.writtenSlip : 0;
+    const written = this.respelled > 0 ? editCosts.writtenSlip : 0;
     for (let q = 0; q < queue.length; q++) {
       const item = queue[q]!;
       if (item >= 0) {
@@ -303,7 +309,7 @@ export class TolerantReader {
           }
           // Free words are written words here; only a reader of phones must find them by their sound.
           if (word === 0 && this.respelled > 0) continue;
-          const cost = word === 0 ? tolerantCosts.heardFree : this.respelled;
+          const cost = word === 0 ? editCosts.heardFree : this.respelled;
           if (score - cost < floor) continue;
           for (
             let arc = firstArc(automaton, state, word);
@@ -328,7 +334,7 @@ export class TolerantReader {
         if (less >= floor) this.improve(column, root + offset, state, root, less, record);
       }
       // Two words on end are never left out.
-      if (dropping && !column.recordSupposed[slot] && score - tolerantCosts.dropped >= floor)
+      if (dropping && !column.recordSupposed[slot] && score - editCosts.dropped >= floor)
         for (let arc = automaton.arcFrom[state]!; arc < automaton.arcFrom[state + 1]!; arc++) {
           const word = automaton.arcWord[arc]!;
           // "Remark" and "stand" are never supposed before words that anything could follow.
@@ -337,7 +343,7 @@ export class TolerantReader {
             column,
             at,
             automaton.arcTo[arc]!,
-            score - tolerantCosts.dropped,
+            score - editCosts.dropped,
             record,
             arc,
             word,
@@ -404,9 +410,9 @@ export class TolerantReader {
       });
   }
 
-  private libertiesOf(path: LatticePath, { words, borders }: Typed): Liberties {
+  private libertiesOf(path: LatticePath, { words, borders }: Typed): EditEvidence {
     const { automaton, lexicon } = this.graph;
-    return libertiesOf(
+    return editEvidenceOf(
       {
         words,
         borders,
@@ -431,8 +437,7 @@ export class TolerantReader {
     let free = 0;
     for (const { arc, node, word } of path.words)
       if (automaton.arcWord[arc] === 0)
-        free +=
-          node >= 0 ? tolerantCosts.heardFree : freeCost(automaton.wordId.has(this.textOf(word, input)));
+        free += node >= 0 ? editCosts.heardFree : freeCost(automaton.wordId.has(this.textOf(word, input)));
     return Math.max(0, -path.score - free);
   }
 

@@ -6,7 +6,7 @@
 
 import type { Automaton } from '../automaton/automaton.ts';
 import type { PhoneGraph } from '../pronunciation/phone-graph.ts';
-import { tolerantCosts } from './edit-costs.ts';
+import { editCosts } from './edit-costs.ts';
 
 /** One way into a column: a phone, or a whole word. */
 export interface InputEdge {
@@ -47,7 +47,7 @@ export function numberWords(automaton: Automaton): ReadonlySet<number> {
 const soundAlikes: Readonly<Record<string, readonly string[]>> = { three: ['tree'], tree: ['three'] };
 
 /** What a written word costs as a free word: more when the vocabulary has it. */
-export const freeCost = (known: boolean): number => (known ? 2 : 1) * tolerantCosts.free;
+export const freeCost = (known: boolean): number => (known ? 2 : 1) * editCosts.free;
 
 /** Sounds and spellings of a written sentence. */
 export function typedInput(
@@ -66,7 +66,7 @@ export function typedInput(
     for (const sound of lexicon.pronounce(word)) {
       let from = border;
       sound.forEach((phone, i) => {
-        const cost = i === 0 && known !== undefined ? tolerantCosts.knownBySound : 0;
+        const cost = i === 0 && known !== undefined ? editCosts.knownBySound : 0;
         if (i === sound.length - 1) into.push({ from, phone, cost });
         else from = columns.push([{ from, phone, cost }]) - 1;
       });
@@ -76,16 +76,16 @@ export function typedInput(
     else meant.push(...spelledLike(word, graph, lexicon.has(word)));
     for (const alike of soundAlikes[word] ?? []) {
       const id = automaton.wordId.get(alike);
-      if (id !== undefined) meant.push({ word: id, cost: tolerantCosts.alike });
+      if (id !== undefined) meant.push({ word: id, cost: editCosts.alike });
     }
     meant.push({ word: 0, cost: freeCost(known !== undefined) });
-    let skip: number = numbers.has(known ?? 0) ? tolerantCosts.skippedNumber : tolerantCosts.skipped;
-    if (fillers.has(word)) skip = tolerantCosts.filler;
+    let skip: number = numbers.has(known ?? 0) ? editCosts.skippedNumber : editCosts.skipped;
+    if (fillers.has(word)) skip = editCosts.filler;
     else if (written > 0 && words[written - 1] === word) {
       const numeric = [word, words[written - 2], words[written + 1]].some(
         (near) => near !== undefined && numbers.has(automaton.wordId.get(near) ?? 0),
       );
-      skip = numeric ? tolerantCosts.doubledNumber : tolerantCosts.doubled;
+      skip = numeric ? editCosts.doubledNumber : editCosts.doubled;
     }
     into.push({ from: border, words: meant, written, skip });
     border = columns.push(into) - 1;
@@ -103,7 +103,7 @@ function spelledLike(written: string, graph: PhoneGraph, isWord: boolean): { wor
     if (id === 0 || word.length < 3 || Math.abs(word.length - written.length) > most) return;
     const slips = keySlips(written, word, most);
     if (slips <= most)
-      found.push({ word: id, cost: slips * tolerantCosts.key + (isWord ? tolerantCosts.realWord : 0) });
+      found.push({ word: id, cost: slips * editCosts.key + (isWord ? editCosts.realWord : 0) });
   });
   return found;
 }

@@ -5,7 +5,7 @@
  */
 
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
-import type { Trees } from '../description/syntax.ts';
+import type { Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import { noteScript } from './sisr.ts';
 
@@ -47,7 +47,7 @@ export function tagText(tag: Tag): string {
 }
 
 /** Every rule that the roots need, with the paths it stands under, roots first. */
-function instances(trees: Trees): { roots: readonly Instance[]; all: readonly Instance[] } {
+function instances(trees: Syntax): { roots: readonly Instance[]; all: readonly Instance[] } {
   const known = new Map<string, Instance>();
   const visit = (node: Node, under: string): void => {
     if (node.is === 'rule') add(node.id, joinPath(under, node.under));
@@ -108,7 +108,7 @@ function orders(items: readonly Node[]): Node[][] {
 }
 
 /** Weights of the roots as shares of one; a rule that is never sampled may still be said, so none is zero. */
-function weights(trees: Trees): string[] {
+function weights(trees: Syntax): string[] {
   const each = trees.roots.map((rule) => Math.max(rule.weight ?? 1, 0.1));
   const total = each.reduce((sum, weight) => sum + weight, 0);
   return each.map((weight) => (weight / total).toFixed(5));
@@ -132,7 +132,7 @@ const xmlStyle: Style = {
 };
 
 /** The grammar as SRGS 1.0 XML with `semantics/1.0` tags; the result of the root rule is the note. */
-export function toSrgsXml(trees: Trees): string {
+export function toSrgsXml(trees: Syntax): string {
   const { roots, all } = instances(trees);
   const shares = weights(trees);
   const lines = [
@@ -168,7 +168,7 @@ const abnfStyle: Style = {
 };
 
 /** The same grammar in the ABNF form of SRGS 1.0. */
-export function toSrgsAbnf(trees: Trees): string {
+export function toSrgsAbnf(trees: Syntax): string {
   const { roots, all } = instances(trees);
   const shares = weights(trees);
   const root = roots.map(({ name }, at) => `/${shares[at]}/ $${name} {!{out = note(rules.latest());}!}`);
@@ -209,7 +209,7 @@ function hung(text: string): string {
  * The grammar in JSGF 1.0. Tags are those of the description, their paths in full. Free words are the description's
  * free words, since JSGF has no word for "anything".
  */
-export function toJsgf(trees: Trees): string {
+export function toJsgf(trees: Syntax): string {
   const { roots, all } = instances(trees);
   const shares = weights(trees);
   const free = trees.description.freeWords;

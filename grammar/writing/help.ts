@@ -5,7 +5,7 @@
 
 import type { Rule } from '../description/model.ts';
 import type { Node } from '../description/patterns.ts';
-import { children, type Trees } from '../description/syntax.ts';
+import { children, type Syntax } from '../description/syntax.ts';
 
 export interface HelpEntry {
   readonly rule: string;
@@ -28,7 +28,7 @@ export interface Help {
 }
 
 /** Everything that can be said, by family, in the order of the description. */
-export function helpOf(trees: Trees): Help {
+export function helpOf(trees: Syntax): Help {
   const families = new Map<string, HelpEntry[]>();
   for (const rule of trees.roots) {
     const entries = families.get(rule.family!) ?? [];
@@ -47,11 +47,11 @@ export function helpOf(trees: Trees): Help {
 }
 
 /** Every example sentence of the description, in its order. */
-export function examplesOf(trees: Trees): string[] {
+export function examplesOf(trees: Syntax): string[] {
   return trees.roots.flatMap((rule) => (rule.examples ?? []).map((example) => example.words));
 }
 
-function formsOf(trees: Trees, rule: Rule): string[] {
+function formsOf(trees: Syntax, rule: Rule): string[] {
   const tree = trees.tree.get(rule.id)!;
   const inner = rule.sets === undefined ? tree : children(tree)[0]!;
   const options = inner.is === 'choice' ? inner.options : [inner];
@@ -101,7 +101,7 @@ const longestForm = 84;
 const mostForms = 8;
 
 /** A page to print and carry: what can be said, with an example of each, on one sheet. */
-export function cheatSheet(trees: Trees): string {
+export function cheatSheet(trees: Syntax): string {
   const help = helpOf(trees);
   const shortForms = (forms: readonly string[]): string =>
     forms.filter((text, at) => at === 0 || text.length <= longestForm).join(' · ');

@@ -7,7 +7,7 @@ import { compileTrees } from '../automaton/compile.ts';
 import { unitWords } from '../description/numbers.ts';
 import type { Node } from '../description/patterns.ts';
 import { type Said, wordings } from '../description/spell-numbers.ts';
-import { children, type Trees } from '../description/syntax.ts';
+import { children, type Syntax } from '../description/syntax.ts';
 import { createReader, type Reader } from '../reading/exact.ts';
 
 export interface NumberParts {
@@ -23,7 +23,7 @@ export interface NumberParts {
   say(id: string, said: Said): string | undefined;
 }
 
-export function createNumberParts(trees: Trees): NumberParts {
+export function createNumberParts(trees: Syntax): NumberParts {
   const kinds = new Map<string, Uses>();
   const readers = new Map<string, Reader>();
   const unitsKnown = new Map<string, readonly (string | undefined)[]>();
@@ -86,7 +86,7 @@ function same(heard: Heard, said: Said): boolean {
 }
 
 /** A description that says one part and nothing else. */
-function only(trees: Trees, part: Node): Trees {
+function only(trees: Syntax, part: Node): Syntax {
   const node: Node = {
     is: 'sequence',
     items: [
@@ -104,7 +104,7 @@ interface Uses {
   readonly fields: boolean;
 }
 
-function usesOf(trees: Trees, node: Node, known: Map<string, Uses>): Uses {
+function usesOf(trees: Syntax, node: Node, known: Map<string, Uses>): Uses {
   if (node.is === 'tag') {
     const numbers = node.tag.op === 'digit';
     const units = node.tag.op === 'unit';

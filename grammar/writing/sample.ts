@@ -7,7 +7,7 @@ import { noteSchema } from '../../shared/note/note.ts';
 import { Meaning } from '../automaton/meaning.ts';
 import type { Rule } from '../description/model.ts';
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
-import { digitWords, type Trees } from '../description/syntax.ts';
+import { digitWords, type Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import { createNumberParts, type NumberParts } from './number-parts.ts';
 
@@ -43,7 +43,7 @@ const fewAlternatives = 8;
 const tries = 200;
 
 /** The sampler of a description: rules by weight, alternatives evenly, numbers within the ranges of the patterns. */
-export function createSampler(trees: Trees, habits: Habits = evenly): Sampler {
+export function createSampler(trees: Syntax, habits: Habits = evenly): Sampler {
   const parts = createNumberParts(trees);
   const digits = digitWords(trees);
   const total = trees.roots.reduce((sum, rule) => sum + (rule.weight ?? 1), 0);
@@ -91,7 +91,7 @@ class Walk {
   private ended = -1;
 
   constructor(
-    private readonly trees: Trees,
+    private readonly trees: Syntax,
     private readonly parts: NumberParts,
     private readonly digits: ReadonlySet<string>,
     private readonly random: () => number,

@@ -8,10 +8,10 @@
 import type { Note } from '../../shared/note/note.ts';
 import { joinPath } from '../description/patterns.ts';
 import type { Said } from '../description/spell-numbers.ts';
-import { digitWords, type Trees } from '../description/syntax.ts';
+import { digitWords, type Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import { createNumberParts, type NumberParts } from './number-parts.ts';
-import { type Need, needsOf, resolve, type Step } from './steps.ts';
+import { type Need, needsOf, resolveSteps, type Step } from './steps.ts';
 
 export interface Speaker {
   /** Canonical words, or undefined when no rule can say this note. */
@@ -19,11 +19,13 @@ export interface Speaker {
 }
 
 /** The speaker of a description. */
-export function createSpeaker(trees: Trees): Speaker {
+export function createSpeaker(trees: Syntax): Speaker {
   const known = new Map<string, Step>();
   const parts = createNumberParts(trees);
   const digits = digitWords(trees);
-  const roots = trees.roots.map((rule) => resolve({ trees, parts, known }, trees.tree.get(rule.id)!, ''));
+  const roots = trees.roots.map((rule) =>
+    resolveSteps({ trees, parts, known }, trees.tree.get(rule.id)!, ''),
+  );
   return {
     speak(note) {
       const speech = new Speech(note, parts, digits);

@@ -4,7 +4,7 @@
  */
 
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
-import { children, type Trees } from '../description/syntax.ts';
+import { children, type Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import type { NumberParts } from './number-parts.ts';
 
@@ -81,13 +81,13 @@ function tagNeeds(tag: Tag): readonly Need[] {
 }
 
 export interface Resolving {
-  readonly trees: Trees;
+  readonly trees: Syntax;
   readonly parts: NumberParts;
   readonly known: Map<string, Step>;
 }
 
 /** The steps of a tree. */
-export function resolve(work: Resolving, node: Node, under: string): Step {
+export function resolveSteps(work: Resolving, node: Node, under: string): Step {
   switch (node.is) {
     case 'word':
     case 'free':
@@ -95,13 +95,13 @@ export function resolve(work: Resolving, node: Node, under: string): Step {
     case 'tag':
       return { is: 'tag', tag: placeTag(node.tag, under) };
     case 'optional': {
-      const item = resolve(work, node.item, under);
+      const item = resolveSteps(work, node.item, under);
       return { is: 'optional', item, needs: needsOf(item) };
     }
     case 'choice': {
       const part = work.parts.partOf(node);
       if (part !== undefined) return { is: 'part', part };
-      const options = node.options.map((option) => resolve(work, option, under));
+      const options = node.options.map((option) => resolveSteps(work, option, under));
       return { is: 'choice', options, needs: options.map(needsOf), byConstant: constantsOf(options) };
     }
     case 'sequence':
@@ -110,7 +110,7 @@ export function resolve(work: Resolving, node: Node, under: string): Step {
       if (part !== undefined) return { is: 'part', part };
       return {
         is: 'sequence',
-        items: numbersTogether(work.parts, children(node)).map((item) => resolve(work, item, under)),
+        items: numbersTogether(work.parts, children(node)).map((item) => resolveSteps(work, item, under)),
       };
     }
     case 'rule': {
@@ -120,7 +120,9 @@ export function resolve(work: Resolving, node: Node, under: string): Step {
       if (step === undefined) {
         const part = work.parts.partOf({ ...node, repeat: false });
         step =
-          part === undefined ? resolve(work, work.trees.tree.get(node.id)!, place) : { is: 'part', part };
+          part === undefined
+            ? resolveSteps(work, work.trees.tree.get(node.id)!, place)
+            : { is: 'part', part };
         work.known.set(key, step);
       }
       return node.repeat ? { is: 'repeat', item: step } : step;

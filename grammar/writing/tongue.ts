@@ -4,7 +4,7 @@
  */
 import type { Tongue } from '../../shared/dialogue/types.ts';
 import type { Description } from '../description/model.ts';
-import { parseDescription, type Trees } from '../description/syntax.ts';
+import { parseDescription, type Syntax } from '../description/syntax.ts';
 import { helpOf } from './help.ts';
 import { createSpeaker, type Speaker } from './speak.ts';
 
@@ -16,9 +16,9 @@ export function createTongue(
   description: Description,
   treesOf = () => parseDescription(description),
 ): Tongue {
-  let trees: Trees | undefined;
+  let trees: Syntax | undefined;
   let speaker: Speaker | undefined;
-  const parsed = (): Trees => {
+  const parsed = (): Syntax => {
     trees ??= treesOf();
     return trees;
   };

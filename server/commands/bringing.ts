@@ -2,7 +2,7 @@
 import { randomBytes } from 'node:crypto';
 import { createInterface } from 'node:readline';
 import { ok, type Result } from '../../shared/core/result.ts';
-import { limits } from '../../shared/wire.ts';
+import { wireLimits } from '../../shared/wire.ts';
 import { openBook } from '../journal/books.ts';
 import { uuidv7 } from '../journal/identity.ts';
 import type { Store } from '../journal/sqlite.ts';
@@ -61,7 +61,7 @@ async function importTable(text: string, store: Store): Promise<Result<string, s
   if (!table.ok) return table;
   const ids = new Set<string>();
   for (let cursor = 0; ; ) {
-    const page = await store.since(cursor, limits.entries);
+    const page = await store.since(cursor, wireLimits.entries);
     if (page.entries.length === 0) break;
     for (const { id } of page.entries) ids.add(id);
     cursor = page.cursor;

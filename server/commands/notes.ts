@@ -2,7 +2,7 @@
 import { readFile } from 'node:fs/promises';
 import { createInterface } from 'node:readline';
 import type { Answer, Told } from '../../shared/dialogue/types.ts';
-import { limits } from '../../shared/wire.ts';
+import { wireLimits } from '../../shared/wire.ts';
 import type { Desk } from '../desk/desk.ts';
 import { readWav, writeWav } from '../speech/audio.ts';
 import {
@@ -32,8 +32,10 @@ export async function note(rest: readonly string[], values: Values, terminal: Te
     } else {
       for await (const line of createInterface({ input: terminal.stdin })) {
         await answers.give(
-          line.length > limits.words
-            ? await desk.refuse(`A note has at most ${limits.words} characters; this one has ${line.length}.`)
+          line.length > wireLimits.words
+            ? await desk.refuse(
+                `A note has at most ${wireLimits.words} characters; this one has ${line.length}.`,
+              )
             : await desk.note(line),
         );
       }

@@ -13,7 +13,7 @@ import { type Entry, MemoryJournal } from '../../shared/note/journal.ts';
 import type { Candidate, NoteOf, QuestionTopic } from '../../shared/note/note.ts';
 import { toJson } from '../../shared/report/files/entries.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
-import { type Table, toCsv, type Wood } from '../../shared/report/files/tables.ts';
+import { type FileTable, toCsv, type Wood } from '../../shared/report/files/tables.ts';
 import type { doubtsSchema, FileFormat, Reply } from '../../shared/wire.ts';
 import { uuidv7 } from '../journal/identity.ts';
 import type { Store } from '../journal/sqlite.ts';
@@ -229,7 +229,7 @@ export class Desk {
     };
   }
 
-  export(format: FileFormat, table: Table = 'all'): string {
+  export(format: FileFormat, table: FileTable = 'all'): string {
     switch (format) {
       case 'csv':
         return toCsv(this.wood, table);

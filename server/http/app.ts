@@ -14,9 +14,9 @@ import {
   type Endpoints,
   endpoints,
   type GrammarFormat,
-  limits,
   protocolVersion,
   type Reply,
+  wireLimits,
 } from '../../shared/wire.ts';
 import type { Desk } from '../desk/desk.ts';
 import { StoreError } from '../journal/sqlite.ts';
@@ -25,7 +25,7 @@ import type { ServerVoice } from '../speech/voice.ts';
 import { fileResponse, type Mount } from './files.ts';
 import { strangerTo } from './visitors.ts';
 
-export interface AppParts {
+export interface ServerParts {
   readonly desk: Desk;
   /** Program version, from package.json. */
   readonly version: string;
@@ -96,7 +96,7 @@ export function createApp({
   voice,
   report,
   log = () => {},
-}: AppParts): Hono {
+}: ServerParts): Hono {
   const app = new Hono();
 
   app.use(async (c, next) => {
@@ -117,10 +117,10 @@ export function createApp({
   const tooLong = (most: string) => () =>
     refuse(413, `That is more than one request may bring: at most ${most}.`);
   for (const { path } of [endpoints.sound, endpoints.hear])
-    app.post(path, bodyLimit({ maxSize: limits.soundBytes, onError: tooLong('30 seconds of sound') }));
+    app.post(path, bodyLimit({ maxSize: wireLimits.soundBytes, onError: tooLong('30 seconds of sound') }));
   app.post(
     '*',
-    bodyLimit({ maxSize: limits.jsonBytes, onError: tooLong(`${limits.jsonBytes / 1024 ** 2} MiB`) }),
+    bodyLimit({ maxSize: wireLimits.jsonBytes, onError: tooLong(`${wireLimits.jsonBytes / 1024 ** 2} MiB`) }),
   );
 
   app.get(endpoints.state.path, (c) => {

@@ -4,7 +4,7 @@ import { existsSync } from 'node:fs';
 import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { type BuildOptions, build, type Plugin, stop } from 'esbuild';
-import { pack } from '../../grammar/automaton/serialize.ts';
+import { serialize } from '../../grammar/automaton/serialize.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { keptAutomaton } from '../language/automaton-cache.ts';
@@ -133,8 +133,8 @@ async function shellOf(
 async function packLanguage(target: string): Promise<string> {
   const whole = keptAutomaton(grammar);
   const { usage: _, ...automaton } = whole;
-  await writeFile(join(target, languageFile), pack(automaton));
-  const spoken = pack(whole);
+  await writeFile(join(target, languageFile), serialize(automaton));
+  const spoken = serialize(whole);
   const name = `piece-${createHash('sha256').update(spoken).digest('hex').slice(0, 8)}.bin`;
   await writeFile(join(target, name), spoken);
   return name;

@@ -20,6 +20,6 @@ export async function openBook(
 }
 
 /** The book's name for people: never the folder, the host or a password. */
-export function nameOf(where: string): string {
+export function bookTitle(where: string): string {
   return database.test(where) ? (new URL(where).searchParams.get('book') ?? 'field') : basename(where);
 }

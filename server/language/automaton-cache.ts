@@ -8,8 +8,8 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Automaton } from '../../grammar/automaton/automaton.ts';
 import { compile } from '../../grammar/automaton/compile.ts';
-import { pack, unpack } from '../../grammar/automaton/serialize.ts';
-import { withUsage } from '../../grammar/decoding/language-model.ts';
+import { deserialize, serialize } from '../../grammar/automaton/serialize.ts';
+import { withLanguageModel } from '../../grammar/decoding/language-model.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
 import type { Description } from '../../grammar/description/model.ts';
 
@@ -29,7 +29,7 @@ export function keptAutomaton(description: Description = grammar, folder = join(
   const file = join(folder, `${keyOf(description)}${ending}`);
   const kept = read(file);
   if (kept !== null) return kept;
-  const automaton = withUsage(compile(description), description);
+  const automaton = withLanguageModel(compile(description), description);
   try {
     keep(folder, file, automaton);
   } catch {}
@@ -54,7 +54,7 @@ function read(file: string): Automaton | null {
     const bytes = readFileSync(file);
     const body = bytes.subarray(digestLength);
     if (!digestOf(body).equals(bytes.subarray(0, digestLength))) return null;
-    const automaton = unpack(body);
+    const automaton = deserialize(body);
     return automaton.ok ? automaton.value : null;
   } catch {
     return null;
@@ -63,7 +63,7 @@ function read(file: string): Automaton | null {
 
 function keep(folder: string, file: string, automaton: Automaton): void {
   mkdirSync(folder, { recursive: true });
-  const body = pack(automaton);
+  const body = serialize(automaton);
   // Renamed when whole: two programs that start at once never see half a file.
   const part = `${file}.${process.pid}`;
   writeFileSync(part, Buffer.concat([digestOf(body), body]));

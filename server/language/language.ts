@@ -2,7 +2,7 @@
 
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import type { Description } from '../../grammar/description/model.ts';
-import { parseDescription, type Trees } from '../../grammar/description/syntax.ts';
+import { parseDescription, type Syntax } from '../../grammar/description/syntax.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
 import { toJsgf, toSrgsAbnf, toSrgsXml } from '../../grammar/writing/exports.ts';
 import { examplesOf, helpOf } from '../../grammar/writing/help.ts';
@@ -41,7 +41,7 @@ export function createLanguage(
   };
 }
 
-function render(format: GrammarFormat, trees: Trees): string {
+function render(format: GrammarFormat, trees: Syntax): string {
   switch (format) {
     case 'help':
       return helpText(trees);
@@ -57,7 +57,7 @@ function render(format: GrammarFormat, trees: Trees): string {
 }
 
 /** The help page for a terminal: every family, what each thing does, how it is said, an example. */
-function helpText(trees: Trees): string {
+function helpText(trees: Syntax): string {
   const { families, parts } = helpOf(trees);
   const sections = families.map(({ family, entries }) => {
     const lines = entries.map(({ help, forms, examples }) => {

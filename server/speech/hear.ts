@@ -11,7 +11,7 @@ import { fileURLToPath } from 'node:url';
 import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
 import { err, type Result } from '../../shared/core/result.ts';
 import { forkModule } from './child.ts';
-import type { FromWorker, Heard, Refusal, ToWorker } from './heard.ts';
+import type { FromWorker, HeardClip, Refusal, ToWorker } from './heard.ts';
 import { type Stream, type StreamParts, Streams } from './streams.ts';
 
 export interface Hearing {
@@ -22,7 +22,7 @@ export interface Hearing {
    * const sound = readWav(bytes);
    * const heard = sound.ok && (await hearing.hear(sound.value.samples));
    */
-  hear(samples: Float32Array): Promise<Result<Heard, Refusal>>;
+  hear(samples: Float32Array): Promise<Result<HeardClip, Refusal>>;
   /** What the book taught, all that holds now: known from the next clip on. The same again costs nothing. */
   teach(taught: Taught): void;
   /** Listens to a stream of sound without a button, until it is closed or lost. */
@@ -56,7 +56,7 @@ const mostDeaths = 3;
 
 interface Job {
   readonly samples: Float32Array;
-  readonly done: (result: Result<Heard, Refusal>) => void;
+  readonly done: (result: Result<HeardClip, Refusal>) => void;
   tries: number;
 }
 
@@ -96,7 +96,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     streams.end(sentence);
   }
 
-  function finish(result: Result<Heard, Refusal>): void {
+  function finish(result: Result<HeardClip, Refusal>): void {
     clearTimeout(timer);
     const job = inHand;
     inHand = null;

@@ -6,7 +6,7 @@ import type { Taught } from '../../shared/book/taught.ts';
 import type { Result } from '../../shared/core/result.ts';
 import type { Heard as HeardFacts } from '../../shared/note/journal.ts';
 import type { Candidate } from '../../shared/note/note.ts';
-import type { Attention } from '../../shared/sound/endpointing.ts';
+import type { WakeWordState } from '../../shared/sound/endpointing.ts';
 
 /** Milliseconds spent on one clip. */
 export interface Timings {
@@ -16,7 +16,7 @@ export interface Timings {
 }
 
 /** A clip that may mean something. */
-export interface Heard {
+export interface HeardClip {
   /**
    * What it may mean, best first. The posteriors sum to at most 1; the rest is the belief that something else was
    * said, so a low first one is a reason to ask.
@@ -47,7 +47,7 @@ export type ToWorker =
   /** Listens to a stream of sound from now on, with these words before every note. */
   | { readonly type: 'follow'; readonly stream: number; readonly attention: string | null }
   | { readonly type: 'sound'; readonly stream: number; readonly samples: Float32Array }
-  | { readonly type: 'attend'; readonly stream: number; readonly attention: Attention }
+  | { readonly type: 'attend'; readonly stream: number; readonly attention: WakeWordState }
   | { readonly type: 'leave'; readonly stream: number };
 
 export type FromWorker =
@@ -58,6 +58,6 @@ export type FromWorker =
   | { readonly type: 'taken'; readonly stream: number; readonly samples: number }
   /** The model could not be loaded: nothing will ever be heard. */
   | { readonly type: 'failed'; readonly message: string }
-  | { readonly type: 'heard'; readonly id: number; readonly result: Result<Heard, Refusal> }
+  | { readonly type: 'heard'; readonly id: number; readonly result: Result<HeardClip, Refusal> }
   /** Hearing this clip threw: a programming mistake, told and survived. */
   | { readonly type: 'broken'; readonly id: number; readonly message: string };

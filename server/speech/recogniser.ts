@@ -3,11 +3,11 @@
  * and blocks there; servers go through `hear.ts`.
  */
 
-import { judge } from '../../grammar/decoding/confidence.ts';
-import { createEndings } from '../../grammar/decoding/endpointing.ts';
+import { withConfidence } from '../../grammar/decoding/confidence.ts';
+import { createNoteEndings } from '../../grammar/decoding/endpointing.ts';
 import { type Listened, Listener, type ListenLanguage } from '../../grammar/decoding/listener.ts';
 import { Search } from '../../grammar/decoding/search.ts';
-import { attentionWords, earGraph } from '../../grammar/decoding/wake-word.ts';
+import { earGraph, wakeWords } from '../../grammar/decoding/wake-word.ts';
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import { createLexicon, type Lexicon } from '../../grammar/pronunciation/lexicon.ts';
 import type { PhoneGraph } from '../../grammar/pronunciation/phone-graph.ts';
@@ -17,12 +17,12 @@ import { sampleRate } from '../../shared/sound/log-mel.ts';
 import { keptAutomaton } from '../language/automaton-cache.ts';
 import { type AcousticModel, loadAcousticModel } from './acoustic.ts';
 import { longest } from './audio.ts';
-import type { Heard, Refusal } from './heard.ts';
+import type { HeardClip, Refusal } from './heard.ts';
 import { loadActivity } from './voice-activity.ts';
 
 export interface Recogniser {
   /** Samples: 16 kHz, mono, -1 to 1. */
-  recognise(samples: Float32Array): Promise<Result<Heard, Refusal>>;
+  recognise(samples: Float32Array): Promise<Result<HeardClip, Refusal>>;
   /** Hears these words of the user and names of the book from the next clip on, and none taught before. Blocks about half a second. */
   teach(taught: Taught): void;
   /** Listens without a button, with these words before every note; tells what it hears as it comes. */
@@ -67,7 +67,7 @@ export async function loadRecogniser(folder: string, graph?: PhoneGraph): Promis
       const description = withUserWords(grammar, taught.words);
       language = {
         search: plain ? search : new Search(ownGraph(taught, undefined, attention)),
-        endings: createEndings(keptAutomaton(description), description),
+        endings: createNoteEndings(keptAutomaton(description), description),
         attention: attention.length,
       };
       if (languages.size >= mostLanguages) languages.delete(languages.keys().next().value!);
@@ -83,7 +83,7 @@ export async function loadRecogniser(folder: string, graph?: PhoneGraph): Promis
       languages.clear();
     },
     follow(attention, tell) {
-      const words = attentionWords(attention);
+      const words = wakeWords(attention);
       languageOf(words);
       return new Listener({
         voice: activity(),
@@ -100,7 +100,7 @@ async function recognise(
   model: AcousticModel,
   search: Search,
   samples: Float32Array,
-): Promise<Result<Heard, Refusal>> {
+): Promise<Result<HeardClip, Refusal>> {
   if (samples.length > longest * sampleRate) {
     const message = `A clip may last ${longest} s; this one lasts ${(samples.length / sampleRate).toFixed(1)} s.`;
     return err({ kind: 'tooLong', message, phones: '', timings: { features: 0, encoder: 0, search: 0 } });
@@ -112,6 +112,6 @@ async function recognise(
   const found = search.finish();
   const timings = { ...acoustics.milliseconds, search: performance.now() - start };
   const phones = Array.from(found.phones, (phone) => model.phones[phone]!).join(' ');
-  const judged = judge(found, samples.length / sampleRate);
+  const judged = withConfidence(found, samples.length / sampleRate);
   return judged.ok ? ok({ ...judged.value, phones, timings }) : err({ ...judged.error, phones, timings });
 }

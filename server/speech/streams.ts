@@ -4,7 +4,7 @@
  * sound has it still.
  */
 import type { Listened } from '../../grammar/decoding/listener.ts';
-import type { Attention } from '../../shared/sound/endpointing.ts';
+import type { WakeWordState } from '../../shared/sound/endpointing.ts';
 import type { FromWorker, ToWorker } from './heard.ts';
 
 export interface StreamParts {
@@ -24,7 +24,7 @@ export interface Stream {
   readonly waiting: number;
   /** More sound: 16 kHz, mono, -1 to 1. */
   push(samples: Float32Array): void;
-  attend(attention: Attention): void;
+  attend(attention: WakeWordState): void;
   close(): void;
 }
 

@@ -9,18 +9,18 @@ import type { Act } from '../note/acts.ts';
 import { compareEntries, type Entry } from '../note/journal.ts';
 import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
-import { crossingDoubt, treeOfCrossing } from './conflict-doubts.ts';
-import { Crossings } from './conflicts.ts';
-import { type Hand, Hands, type OpenQuestion } from './device-state.ts';
-import { type BookDoubt, RaisedDoubts } from './doubt-register.ts';
+import { conflictDoubt, treeOfConflict } from './conflict-doubts.ts';
+import { Conflicts } from './conflicts.ts';
+import { type DeviceState, DeviceStates, type OpenQuestion } from './device-state.ts';
+import { DoubtRegister, type RegisteredDoubt } from './doubt-register.ts';
 import { LocalDays } from './local-days.ts';
 import { type HeightNode, Records, type Remark, type Tree, type UserWord } from './records.ts';
 import type { Scene } from './scene.ts';
 import type { Settings, SettingsLine } from './settings.ts';
 import type { Taught } from './taught.ts';
 
-export type { Hand, OpenQuestion } from './device-state.ts';
-export type { BookDoubt } from './doubt-register.ts';
+export type { DeviceState, OpenQuestion } from './device-state.ts';
+export type { RegisteredDoubt } from './doubt-register.ts';
 export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
 
 export class Book {
@@ -30,10 +30,10 @@ export class Book {
   readonly #arrived: Entry[] = [];
   #days = new LocalDays();
   #records = this.#emptyRecords();
-  #hands = new Hands();
+  #hands = new DeviceStates();
   #retracted = new Set<string>();
-  #doubts = new RaisedDoubts();
-  #crossings = new Crossings();
+  #doubts = new DoubtRegister();
+  #crossings = new Conflicts();
   /** The latest entry of each device. */
   readonly #latest = new Map<string, number>();
 
@@ -68,10 +68,10 @@ export class Book {
     this.entries.sort(compareEntries);
     this.#days = new LocalDays();
     this.#records = this.#emptyRecords();
-    this.#hands = new Hands();
+    this.#hands = new DeviceStates();
     this.#retracted = new Set();
-    this.#doubts = new RaisedDoubts();
-    this.#crossings = new Crossings();
+    this.#doubts = new DoubtRegister();
+    this.#crossings = new Conflicts();
     for (const entry of this.entries) this.#play(entry);
   }
 
@@ -84,7 +84,7 @@ export class Book {
     return this.#retracted.has(id);
   }
 
-  hand(device: string): Hand {
+  hand(device: string): DeviceState {
     return this.#hands.of(device);
   }
 
@@ -124,7 +124,7 @@ export class Book {
     return this.#records.remarks;
   }
 
-  get doubts(): readonly BookDoubt[] {
+  get doubts(): readonly RegisteredDoubt[] {
     return this.#doubts.all;
   }
 
@@ -234,8 +234,8 @@ export class Book {
       this.#doubts.raiseBeside(
         entry.id,
         crossing.earlier.entry,
-        treeOfCrossing(this, crossing),
-        crossingDoubt(this, crossing),
+        treeOfConflict(this, crossing),
+        conflictDoubt(this, crossing),
       );
     }
     for (const { earlier, later } of this.#crossings.settledBy(entry))
@@ -254,7 +254,7 @@ export class Book {
     return news.length === 0 ? null : Object.fromEntries(news);
   }
 
-  #act(entry: Entry, device: string, hand: Hand, act: Act): void {
+  #act(entry: Entry, device: string, hand: DeviceState, act: Act): void {
     const records = this.#records;
     const scene: Scene = {
       entry: entry.id,

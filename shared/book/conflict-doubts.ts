@@ -5,7 +5,7 @@ import type { Doubt } from '../note/acts.ts';
 import { measurementSchema } from '../note/note.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import { type Crossing, gone } from './conflicts.ts';
+import { type Conflict, gone } from './conflicts.ts';
 import type { Settings } from './settings.ts';
 
 /** What of the book these sentences name; the book itself stands after this file. */
@@ -37,7 +37,7 @@ const sideNames: Readonly<Record<string, string>> = {
   meaning: 'meaning',
 };
 
-export function crossingDoubt(book: NamedRecords, crossing: Crossing): Doubt {
+export function conflictDoubt(book: NamedRecords, crossing: Conflict): Doubt {
   const { side, earlier, later } = crossing;
   const what = nameOf(book, crossing);
   const doubt = (sentence: string): Doubt => ({ code: 'twoDevices', strength, sentence, slips: [] });
@@ -62,12 +62,12 @@ export function crossingDoubt(book: NamedRecords, crossing: Crossing): Doubt {
 }
 
 /** The tree that a crossing is about; null where it is about something else, or the tree is gone. */
-export function treeOfCrossing(book: NamedRecords, { thing }: Crossing): string | null {
+export function treeOfConflict(book: NamedRecords, { thing }: Conflict): string | null {
   return (book.tree(thing) ?? book.tree(book.height(thing)?.tree ?? null))?.id ?? null;
 }
 
-function nameOf(book: NamedRecords, { thing }: Crossing): string {
-  const tree = treeOfCrossing(book, { thing } as Crossing);
+function nameOf(book: NamedRecords, { thing }: Conflict): string {
+  const tree = treeOfConflict(book, { thing } as Conflict);
   if (tree !== null) return `tree ${book.tree(tree)!.number}`;
   const plot = book.plot(thing);
   if (plot) return `plot ${plot.number}`;

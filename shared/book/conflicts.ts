@@ -14,7 +14,7 @@ interface Statement {
   readonly seq: number;
 }
 
-export interface Crossing {
+export interface Conflict {
   /** What it is about: the id of a tree, a height or a plot, or a name in the book. */
   readonly thing: string;
   /** The side that was said twice; `gone` when one took away what the other changed. */
@@ -63,13 +63,13 @@ function* statementsOf(act: Act, words: string): Iterable<{ thing: string; side:
   }
 }
 
-export class Crossings {
+export class Conflicts {
   /** Of each device: the latest entry of each other device that it had at its own latest. */
   readonly #seen = new Map<string, Map<string, number>>();
   readonly #said = new Map<string, Statement[]>();
-  readonly #found: Crossing[] = [];
+  readonly #found: Conflict[] = [];
 
-  get found(): readonly Crossing[] {
+  get found(): readonly Conflict[] {
     return this.#found;
   }
 
@@ -79,7 +79,7 @@ export class Crossings {
   }
 
   /** Takes an entry in its turn; gives what crossed with it. `heightsOf` gives the entries that measured a tree. */
-  take(entry: Entry, heightsOf: (tree: string) => readonly Entry[]): readonly Crossing[] {
+  take(entry: Entry, heightsOf: (tree: string) => readonly Entry[]): readonly Conflict[] {
     if (!entry.seen && entry.acts.every((act) => this.#saysNothing(act))) return none;
     if (entry.seen) {
       const seen = this.#seen.get(entry.device) ?? new Map<string, number>();
@@ -87,7 +87,7 @@ export class Crossings {
         seen.set(device, Math.max(seq, seen.get(device) ?? 0));
       this.#seen.set(entry.device, seen);
     }
-    const crossings: Crossing[] = [];
+    const crossings: Conflict[] = [];
     const cross = (thing: string, made: Statement, said: readonly Statement[]) => {
       const earlier = said.findLast((one) => clash(one, made) && !this.#knew(entry.device, one));
       if (earlier)
@@ -116,7 +116,7 @@ export class Crossings {
   }
 
   /** Whether an entry says anew what two devices had said, and knew both: the crossing is settled by it. */
-  settledBy(entry: Entry): Crossing[] {
+  settledBy(entry: Entry): Conflict[] {
     if (this.#found.length === 0) return [];
     const sides = entry.acts.flatMap((act) => [...statementsOf(act, entry.words)]);
     return this.#found.filter(
@@ -150,7 +150,7 @@ const measured = ({ id, device, seq }: Entry): Statement => ({
   seq,
 });
 
-const none: readonly Crossing[] = [];
+const none: readonly Conflict[] = [];
 const nothing: ReadonlyMap<string, number> = new Map();
 
 function clash(a: Statement, b: Statement): boolean {

@@ -7,7 +7,7 @@ export interface OpenQuestion {
 }
 
 /** What a device is busy with. */
-export interface Hand {
+export interface DeviceState {
   tree: string | null;
   plot: string | null;
   /** Null until one was named on this device; then that of the book holds. */
@@ -23,12 +23,12 @@ export interface Hand {
   questions: OpenQuestion[];
 }
 
-export class Hands {
-  readonly #hands = new Map<string, Hand>();
+export class DeviceStates {
+  readonly #hands = new Map<string, DeviceState>();
   /** The device on which a stand was named last. */
   #named: string | null = null;
 
-  of(device: string): Hand {
+  of(device: string): DeviceState {
     let hand = this.#hands.get(device);
     if (!hand) {
       hand = {
@@ -46,7 +46,7 @@ export class Hands {
     return hand;
   }
 
-  all(): Iterable<Hand> {
+  all(): Iterable<DeviceState> {
     return this.#hands.values();
   }
 
@@ -56,7 +56,7 @@ export class Hands {
   }
 
   /** The hand whose stand and stratum hold on a device: its own once a stand was named there, else the crew's. */
-  placeOf(device: string): Hand {
+  placeOf(device: string): DeviceState {
     const own = this.of(device);
     return own.stand === null && this.#named !== null ? this.of(this.#named) : own;
   }

@@ -2,7 +2,7 @@
 import type { Act, Doubt } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 
-export interface BookDoubt {
+export interface RegisteredDoubt {
   readonly entry: string;
   tree: string | null;
   readonly doubt: Doubt;
@@ -11,12 +11,12 @@ export interface BookDoubt {
   state: 'open' | 'kept' | 'mended' | 'dropped';
 }
 
-export class RaisedDoubts {
-  readonly #all: BookDoubt[] = [];
+export class DoubtRegister {
+  readonly #all: RegisteredDoubt[] = [];
   /** By the entry that raised them and by the one beside it. */
-  readonly #about = new Map<string, BookDoubt[]>();
+  readonly #about = new Map<string, RegisteredDoubt[]>();
 
-  get all(): readonly BookDoubt[] {
+  get all(): readonly RegisteredDoubt[] {
     return this.#all;
   }
 
@@ -52,11 +52,11 @@ export class RaisedDoubts {
     for (const each of this.#of(id)) if (each.state === 'open') each.state = 'dropped';
   }
 
-  #of(id: string): readonly BookDoubt[] {
+  #of(id: string): readonly RegisteredDoubt[] {
     return this.#about.get(id) ?? [];
   }
 
-  #add(doubt: BookDoubt): void {
+  #add(doubt: RegisteredDoubt): void {
     this.#all.push(doubt);
     for (const id of doubt.beside === undefined ? [doubt.entry] : [doubt.entry, doubt.beside]) {
       const some = this.#about.get(id);

@@ -13,7 +13,7 @@ import { usualFormClass } from '../totals/tree-volume.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
 import { PlotRecords } from './plot-records.ts';
-import { ById } from './record-table.ts';
+import { RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';
 import { SettingsLine } from './settings.ts';
 
@@ -84,10 +84,10 @@ export class Records {
   );
   words: UserWord[] = [];
   remarks: Remark[] = [];
-  readonly #trees = new ById<TreeNode>();
+  readonly #trees = new RecordTable<TreeNode>();
   /** By number less one; a number in the middle stays free when its tree is taken back. */
   readonly #numbered: TreeNode[] = [];
-  readonly #heights = new ById<HeightNode>();
+  readonly #heights = new RecordTable<HeightNode>();
   readonly #waiting = new Set<string>();
 
   constructor(dayOf: (time: number) => number) {

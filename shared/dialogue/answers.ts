@@ -11,14 +11,14 @@ import * as wording from '../wording/wording.ts';
 import { changedMeasurement } from './corrections.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused, sameNote } from './outcome.ts';
-import { resolve } from './resolve.ts';
+import { outcomeOf } from './resolve.ts';
 import { asDiameter, treeOutcome } from './trees.ts';
 
 /** What the note means as an answer to the question; null when it is no answer to it. */
 export function answer(context: Context, open: OpenQuestion, note: Note): Outcome | null {
   const { question } = open;
   if (note.kind === 'scratch' && note.count === undefined && note.tree === undefined)
-    return resolve(context, note);
+    return outcomeOf(context, note);
   if (movedOn(context, open) && (note.kind === 'height' || note.kind === 'number')) return null;
   const picked = pickedOption(question, note);
   if (note.kind === 'answer' && note.answer === 'dismiss') return dropped(context, open, 'Dropped.');
@@ -80,7 +80,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
     case 'distance': {
       const { pending } = question;
       if (note.kind !== 'height' || pending?.kind !== 'height') return null;
-      return settled(open, resolve(context, note));
+      return settled(open, outcomeOf(context, note));
     }
     default:
       return assertNever(question.about);
@@ -114,7 +114,7 @@ const settled = (open: OpenQuestion, outcome: Outcome): Outcome =>
 
 /** The same for an answer that completes or confirms a note: that note is what was meant. */
 const completed = (context: Context, open: OpenQuestion, note: Note): Outcome => {
-  const outcome = settled(open, resolve(context, note));
+  const outcome = settled(open, outcomeOf(context, note));
   return outcome.state === 'refused' ? outcome : { ...outcome, means: outcome.means ?? note };
 };
 
@@ -214,7 +214,7 @@ function answerDoubt(context: Context, open: OpenQuestion, note: Note, picked: N
   const outcome =
     other.kind === 'height'
       ? heightOutcome(context, other.height, question.target ?? null, other)
-      : resolve(context, other);
+      : outcomeOf(context, other);
   return mended(open, outcome, 'mended');
 }
 
@@ -256,10 +256,10 @@ function sure(context: Context, question: Question, note: Note): Outcome {
     return heightOutcome(context, note.height, question.target ?? null, note, { sure: true });
   if (note.kind === 'tree') return treeOutcome(context, note, { sure: true });
   const { pending } = question;
-  if (note.kind !== 'change' || pending?.kind !== 'height') return resolve(context, note);
+  if (note.kind !== 'change' || pending?.kind !== 'height') return outcomeOf(context, note);
   // The slip was in the tree ("was that the girth?"): the tree is mended and the height that was in doubt is kept.
   const tree = question.target ?? null;
-  const change = resolve({ ...context, hand: { ...context.hand, tree } }, note);
+  const change = outcomeOf({ ...context, hand: { ...context.hand, tree } }, note);
   if (change.state !== 'kept') return change;
   return heightOutcome(context, pending.height, tree, pending, { before: change.acts, sure: true });
 }
@@ -322,7 +322,7 @@ function answerLength(
     setting = { kind: 'setting', set: { what, length: note.height.distance.length } };
   }
   if (!setting) return null;
-  const outcome = resolve(context, setting);
+  const outcome = outcomeOf(context, setting);
   // A number that cannot be the answer may still be a diameter, say: it goes on as a note of its own.
   if (outcome.state === 'refused') return note.kind === 'number' ? null : outcome;
   return { ...outcome, settles: open.entry };
@@ -330,12 +330,12 @@ function answerLength(
 
 /** Which is counted, and then the walk or pace that raised the question: both in one entry. "Yes" means every step. */
 function answerCounting(context: Context, open: OpenQuestion, of: 'paces' | 'steps'): Outcome {
-  const first = resolve(context, { kind: 'setting', set: { what: 'counting', of } });
+  const first = outcomeOf(context, { kind: 'setting', set: { what: 'counting', of } });
   const { pending } = open.question;
   if (pending?.kind !== 'setting') return settled(open, first);
   const known = { ...context, settings: { ...context.settings, countingSaid: true, counting: of } };
   const set = pending.set.what === 'walk' ? { ...pending.set, of } : pending.set;
-  const second = resolve(known, { kind: 'setting', set });
+  const second = outcomeOf(known, { kind: 'setting', set });
   if (second.state === 'refused') return second;
   return { ...second, acts: [...first.acts, ...second.acts], settles: open.entry };
 }

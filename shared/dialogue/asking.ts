@@ -5,7 +5,7 @@
 
 import type { Book } from '../book/book.ts';
 import { diameterToInches } from '../core/units.ts';
-import type { Height, Step } from '../measuring/height/types.ts';
+import type { Height, WorkingStep } from '../measuring/height/types.ts';
 import { meantBy } from '../note/journal.ts';
 import type { NoteOf, QuestionTopic } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
@@ -13,7 +13,7 @@ import { adviceSentence, shareSentence } from './heights.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { cautionFor } from './plots.ts';
 import { paceReply, ruleName } from './settings-dialogue.ts';
-import { extreme, plotsNeeded, thisPlot, total } from './totals-answers.ts';
+import { extreme, plotsNeededAnswer, thisPlot, total } from './totals-answers.ts';
 import { speciesOf } from './trees.ts';
 
 type Ask = NoteOf<'ask'>;
@@ -71,7 +71,7 @@ export function answerAsk(context: Context, note: Ask): Outcome {
     case 'thisPlot':
       return thisPlot(context);
     case 'plotsNeeded':
-      return plotsNeeded(context, note);
+      return plotsNeededAnswer(context, note);
     case 'totals':
     case 'trees':
     case 'plots':
@@ -149,7 +149,7 @@ function why(context: Context): Outcome {
   return { ...said(reasonOf(height, context.settings.units), workingOf(height)), height: () => height };
 }
 
-const unitWords: Record<Step['unit'], string> = {
+const unitWords: Record<WorkingStep['unit'], string> = {
   ft: ' feet',
   deg: ' degrees',
   pct: ' percent',
@@ -162,7 +162,7 @@ const unitWords: Record<Step['unit'], string> = {
 /** "13 paces of 5.23 feet make 68; plus the eye, 5.3. Stick as long as your reach, so 45 degrees." */
 function reasonOf(height: Height, units: Context['settings']['units']): string {
   const { steps, sketch, method } = height;
-  const value = (name: RegExp): Step | undefined => steps.find((step) => name.test(step.name));
+  const value = (name: RegExp): WorkingStep | undefined => steps.find((step) => name.test(step.name));
   const counted = steps.find((step) => step.unit === 'paces' || step.unit === 'steps');
   const each = value(/^(pace|step)/i);
   const distance = sketch.distanceFt;

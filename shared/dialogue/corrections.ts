@@ -3,7 +3,7 @@
  * right, then kept as an entry of its own that names what it corrects.
  */
 
-import type { Book, Hand } from '../book/book.ts';
+import type { Book, DeviceState } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import type { Units } from '../core/units.ts';
 import type { Act } from '../note/acts.ts';
@@ -19,7 +19,7 @@ import { aboutDiameter } from './waiting.ts';
 const passive: ReadonlySet<Act['act']> = new Set(['retract', 'settle', 'next']);
 
 /** Latest entries of this hand that still stand and did something, newest first. */
-function* effective(book: Book, hand: Hand): Iterable<Entry> {
+function* effective(book: Book, hand: DeviceState): Iterable<Entry> {
   for (let at = hand.entries.length - 1; at >= 0; at--) {
     const id = hand.entries[at]!;
     const entry = book.entry(id);
@@ -29,7 +29,7 @@ function* effective(book: Book, hand: Hand): Iterable<Entry> {
 }
 
 /** A short name of what an entry did: "the nine inch beech", "the pace". */
-export function nameOf(book: Book, entry: Entry, units: Units): string {
+export function nameOfEntry(book: Book, entry: Entry, units: Units): string {
   for (const act of entry.acts) {
     switch (act.act) {
       case 'tree': {
@@ -97,7 +97,7 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
     if (found.length === (note.count ?? 1)) break;
   }
   if (found.length === 0) return refused('There is nothing to scratch.');
-  const names = found.map((entry) => nameOf(book, entry, context.settings.units));
+  const names = found.map((entry) => nameOfEntry(book, entry, context.settings.units));
   const fewer =
     note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
   return kept(
@@ -224,7 +224,10 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
   return amendTree(context, tree.id, facts);
 }
 
-function lastTree(book: Book, hand: Hand): { id: string; number: number; heights: readonly string[] } | null {
+function lastTree(
+  book: Book,
+  hand: DeviceState,
+): { id: string; number: number; heights: readonly string[] } | null {
   for (const entry of effective(book, hand)) {
     for (const act of entry.acts) if (act.act === 'tree') return book.tree(act.id);
   }

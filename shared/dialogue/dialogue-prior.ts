@@ -62,7 +62,7 @@ function factorOf(note: Note, question: Question | null): number {
  *
  * @example asTalkGoes([third 0.9, fir 0.06], null) // fir 0.41, third 0.31
  */
-export function asTalkGoes(
+export function withDialoguePrior(
   candidates: readonly Candidate[],
   question: Question | null,
 ): readonly Candidate[] {

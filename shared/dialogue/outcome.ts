@@ -1,6 +1,6 @@
 /** What a note comes to before it is kept: the acts, the question, the doubts, and the words of the reply. */
 
-import type { Book, Hand } from '../book/book.ts';
+import type { Book, DeviceState } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../core/units.ts';
@@ -31,7 +31,7 @@ export interface Context {
   readonly book: Book;
   /** The device on which it was said, and what it has in hand. */
   readonly device: string;
-  readonly hand: Hand;
+  readonly hand: DeviceState;
   readonly settings: Settings;
   readonly tongue: Tongue;
   /** The id that the entry will bear. */

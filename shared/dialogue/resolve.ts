@@ -17,7 +17,7 @@ import { againOutcome, asDiameter, speciesOf, treeOutcome } from './trees.ts';
 import { withWaiting } from './waiting.ts';
 
 /** What a note does when it answers no open question. */
-export function resolve(context: Context, note: Note): Outcome {
+export function outcomeOf(context: Context, note: Note): Outcome {
   switch (note.kind) {
     case 'height':
       return heightOutcome(context, note.height, context.book.tree(context.hand.tree)?.id ?? null, note);
@@ -43,7 +43,7 @@ export function resolve(context: Context, note: Note): Outcome {
     case 'scratch':
       return scratch(context, note);
     case 'change':
-      return change(context, note, (means) => resolve(context, means));
+      return change(context, note, (means) => outcomeOf(context, means));
     case 'answer':
       return bareAnswer(context, note);
     case 'pick':

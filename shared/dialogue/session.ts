@@ -14,9 +14,9 @@ import type { Candidate, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { answer, answerNamed } from './answers.ts';
 import { answerAsk } from './asking.ts';
-import { asTalkGoes } from './dialogue-prior.ts';
+import { withDialoguePrior } from './dialogue-prior.ts';
 import { asking, type Context, type Outcome, sameNote } from './outcome.ts';
-import { resolve } from './resolve.ts';
+import { outcomeOf } from './resolve.ts';
 import type { Answer, Surroundings, Told, Tongue, Utterance } from './types.ts';
 
 /** A reading with at least this share of belief is taken; below it, the person is asked. */
@@ -101,7 +101,7 @@ export class Session {
         ? answerNamed(context, about, put?.open ?? null, chosen.best.note)
         : chosen.ask
           ? asking(chosen.ask)
-          : ((open && answer(context, open, chosen.best.note)) ?? resolve(context, chosen.best.note));
+          : ((open && answer(context, open, chosen.best.note)) ?? outcomeOf(context, chosen.best.note));
     if (outcome.state === 'refused')
       return this.#refusal(utterance, outcome.say(book, this.settings), chosen.best);
     const seen = book.newsFor(surroundings.device);
@@ -171,7 +171,7 @@ export class Session {
   #choose({ candidates, heard }: Utterance): { best: Candidate; ask?: Question; settled?: string } {
     const bySound = [...candidates].sort((a, b) => b.posterior - a.posterior);
     const from = heard === undefined ? takeFrom : takeHeardFrom;
-    const byTalk = heard === undefined ? bySound : asTalkGoes(bySound, this.question);
+    const byTalk = heard === undefined ? bySound : withDialoguePrior(bySound, this.question);
     const unsure = heard !== undefined && byTalk[0]!.posterior < from;
     const sorted = unsure ? twoOpinions(byTalk, this.#trees()) : byTalk;
     const best = sorted[0]!;

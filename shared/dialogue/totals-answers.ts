@@ -235,7 +235,7 @@ export function thisPlot(context: Context): Outcome {
   return said(`Plot ${plot.number}: ${wording.treeCount(trees)}${tail}.`);
 }
 
-export function plotsNeeded(context: Context, note: Ask): Outcome {
+export function plotsNeededAnswer(context: Context, note: Ask): Outcome {
   const percent = note.percent ?? 10;
   const made = scopeOf(context, note.scope);
   if (!made.ok) return refused(made.error);

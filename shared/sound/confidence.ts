@@ -6,7 +6,7 @@
  */
 
 /** What the judgement needs of a search's best hypothesis. */
-export interface Fit {
+export interface SoundFit {
   /** Share of the best meaning among all meanings found, 0 to 1. */
   readonly posterior: number;
   /** Nats lost against the free phone path: before the first word, by each word, between and behind the words. */
@@ -31,7 +31,7 @@ export interface Fit {
  * voices that the model was never trained on: notes clean and in noise, notes with one word replaced by a foreign one
  * or put in, talk, the tool's own replies. Fit them anew with every new acoustic model or a grammar of another size.
  */
-export const beliefWeights = {
+export const confidenceWeights = {
   constant: 2.055,
   /** Per square root of a nat lost in total. */
   loss: -0.637,
@@ -60,7 +60,7 @@ export const refuseBelow = 0.25;
 export const leastSpeechFrames = 2;
 
 /** The measures in the order of `beliefWeights`. */
-export function measuresOf({ posterior, lead, words, unusual, odd, speechFrames }: Fit): number[] {
+export function measuresOf({ posterior, lead, words, unusual, odd, speechFrames }: SoundFit): number[] {
   let total = lead;
   let worst = lead;
   let worstForLength = 0;
@@ -83,7 +83,7 @@ export function measuresOf({ posterior, lead, words, unusual, odd, speechFrames 
   ];
 }
 
-const weights = Object.values(beliefWeights);
+const weights = Object.values(confidenceWeights);
 
 /**
  * Probability, 0 to 1, that the best hypothesis is what was said.
@@ -92,7 +92,7 @@ const weights = Object.values(beliefWeights);
  * const foreign = { margin: 30, gap: 0, from: 0, to: 20 };
  * belief({ posterior: 0.99, lead: 0, words: [foreign], unusual: 8, odd: 0, speechFrames: 20 }); // near 0
  */
-export function belief(fit: Fit): number {
+export function confidence(fit: SoundFit): number {
   const sum = measuresOf(fit).reduce((total, measure, k) => total + measure * weights[k]!, 0);
   return 1 / (1 + Math.exp(-sum));
 }

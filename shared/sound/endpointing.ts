@@ -17,18 +17,18 @@ export type Standing = 'unknown' | 'open' | 'longer' | 'complete' | 'closed';
  * How the tool listens. `open`: to everything; `muted`: to nothing, because it speaks itself or the button is held;
  * `guarded`: it speaks, but a clear voice over its own may interrupt it.
  */
-export type Attention = 'open' | 'muted' | 'guarded';
+export type WakeWordState = 'open' | 'muted' | 'guarded';
 
-export interface ListeningFrame {
+export interface EndpointFrame {
   /** Probability that somebody speaks in this frame. */
   readonly voice: number;
   /** Decibels of full scale; only looked at while guarded. */
   readonly level: number;
   readonly standing: Standing;
-  readonly attention: Attention;
+  readonly attention: WakeWordState;
 }
 
-export interface ListeningState {
+export interface EndpointState {
   readonly phase: Phase;
   /** Frames taken so far. */
   readonly now: number;
@@ -67,7 +67,7 @@ export type Decided =
 const frames = (seconds: number): number => Math.round(seconds / voiceFrameSeconds);
 
 /** All in frames of `voiceFrameSeconds`, levels in decibels, voices as probabilities. */
-export const listeningLimits = {
+export const endpointLimits = {
   /** A voice at least this likely begins speech; one below `stays` ends it. */
   begins: 0.5,
   stays: 0.35,
@@ -99,7 +99,7 @@ export const listeningLimits = {
   learnsEcho: frames(0.5),
 } as const;
 
-export const quietState: ListeningState = {
+export const quietState: EndpointState = {
   phase: 'idle',
   now: 0,
   from: 0,
@@ -120,9 +120,9 @@ export const quietState: ListeningState = {
  * @example listen(quietState, { voice: 0.9, level: -20, standing: 'unknown', attention: 'open' }).decided?.kind // 'began'
  */
 export function listen(
-  state: ListeningState,
-  frame: ListeningFrame,
-): { readonly state: ListeningState; readonly decided: Decided | null } {
+  state: EndpointState,
+  frame: EndpointFrame,
+): { readonly state: EndpointState; readonly decided: Decided | null } {
   switch (frame.attention) {
     case 'muted':
       return ignored(state);
@@ -134,19 +134,19 @@ export function listen(
 }
 
 function attentive(
-  before: ListeningState,
-  frame: ListeningFrame,
-): { readonly state: ListeningState; readonly decided: Decided | null } {
+  before: EndpointState,
+  frame: EndpointFrame,
+): { readonly state: EndpointState; readonly decided: Decided | null } {
   const state = { ...before, now: before.now + 1, echo: -100, clear: 0, guardedFor: 0 };
   const { phase, now } = state;
-  const voiced = frame.voice >= (phase === 'speech' ? listeningLimits.stays : listeningLimits.begins);
+  const voiced = frame.voice >= (phase === 'speech' ? endpointLimits.stays : endpointLimits.begins);
   if (phase === 'idle') {
     if (state.barred) {
       const silent = voiced ? 0 : state.silent + 1;
-      return { state: { ...state, silent, barred: silent < listeningLimits.clears }, decided: null };
+      return { state: { ...state, silent, barred: silent < endpointLimits.clears }, decided: null };
     }
     if (!voiced) return { state, decided: null };
-    const from = Math.max(state.barrier, before.now - listeningLimits.preroll);
+    const from = Math.max(state.barrier, before.now - endpointLimits.preroll);
     return {
       state: { ...state, phase: 'speech', from, voiced: 1, silent: 0, over: false },
       decided: { kind: 'began', from },
@@ -154,7 +154,7 @@ function attentive(
   }
   if (voiced) {
     const going = { ...state, phase: 'speech' as const, voiced: state.voiced + 1, silent: 0 };
-    if (!state.over && now - state.from >= listeningLimits.longest)
+    if (!state.over && now - state.from >= endpointLimits.longest)
       return {
         state: { ...going, over: true, barrier: now },
         decided: { kind: 'overlong', from: state.from, to: now },
@@ -164,41 +164,41 @@ function attentive(
   const silent = state.silent + 1;
   const tail = { ...state, phase: 'tail' as const, silent };
   const rested = { ...tail, phase: 'idle' as const, over: false };
-  if (state.over) return { state: silent >= listeningLimits.waits.closed ? rested : tail, decided: null };
+  if (state.over) return { state: silent >= endpointLimits.waits.closed ? rested : tail, decided: null };
   const ending = { from: state.from, to: now };
-  if (state.voiced < listeningLimits.shortest)
-    return silent >= listeningLimits.waits.longer
+  if (state.voiced < endpointLimits.shortest)
+    return silent >= endpointLimits.waits.longer
       ? { state: { ...rested, barrier: before.barrier }, decided: { kind: 'dropped', ...ending } }
       : { state: tail, decided: null };
-  const most = now - state.from >= listeningLimits.longest;
-  if (silent >= listeningLimits.waits[frame.standing] || most)
+  const most = now - state.from >= endpointLimits.longest;
+  if (silent >= endpointLimits.waits[frame.standing] || most)
     return { state: { ...rested, barrier: now }, decided: { kind: 'ended', ...ending } };
-  return { state: tail, decided: silent === listeningLimits.paused ? { kind: 'paused' } : null };
+  return { state: tail, decided: silent === endpointLimits.paused ? { kind: 'paused' } : null };
 }
 
 /** Nothing is listened to; a clip in hand is given up. */
-function ignored(before: ListeningState): { state: ListeningState; decided: Decided | null } {
+function ignored(before: EndpointState): { state: EndpointState; decided: Decided | null } {
   const now = before.now + 1;
-  const state: ListeningState = { ...quietState, now, barrier: now, barred: true };
+  const state: EndpointState = { ...quietState, now, barrier: now, barred: true };
   const open = before.phase !== 'idle' && !before.over;
   return { state, decided: open ? { kind: 'dropped', from: before.from, to: before.now } : null };
 }
 
 /** The reply is heard as well: only what stands out of it for a while is a person. */
 function guarded(
-  before: ListeningState,
-  frame: ListeningFrame,
-): { state: ListeningState; decided: Decided | null } {
+  before: EndpointState,
+  frame: EndpointFrame,
+): { state: EndpointState; decided: Decided | null } {
   const { state, decided } = ignored(before);
   const guardedFor = before.guardedFor + 1;
-  const learning = guardedFor <= listeningLimits.learnsEcho;
+  const learning = guardedFor <= endpointLimits.learnsEcho;
   const out =
     !learning &&
-    frame.voice >= listeningLimits.clearVoice &&
-    frame.level >= before.echo + listeningLimits.standsOut;
+    frame.voice >= endpointLimits.clearVoice &&
+    frame.level >= before.echo + endpointLimits.standsOut;
   const clear = out ? before.clear + 1 : 0;
   const echo = out ? before.echo : Math.max(before.echo, frame.level);
-  if (clear < listeningLimits.clearFor) return { state: { ...state, echo, clear, guardedFor }, decided };
+  if (clear < endpointLimits.clearFor) return { state: { ...state, echo, clear, guardedFor }, decided };
   // What was said over the reply belongs to the clip; the reply had begun long before.
   const from = state.now - clear - 2;
   return {

@@ -2,7 +2,7 @@
 import { designOf } from './plots.ts';
 import type { PlotRecord, StandRecord, StratumRecord } from './types.ts';
 
-export interface BookDoubt {
+export interface BookWarning {
   readonly code:
     | 'treesWithoutPlot'
     | 'plotUnknown'
@@ -58,8 +58,8 @@ function sizeKey(record: PlotRecord): string {
     : `factor ${design.factor.toPrecision(3)}`;
 }
 
-export function bookDoubts(book: BookSeen): BookDoubt[] {
-  const doubts: BookDoubt[] = [];
+export function bookWarnings(book: BookSeen): BookWarning[] {
+  const doubts: BookWarning[] = [];
   const known = book.plots.filter((plot) => plot.record !== undefined);
   if (book.singles > 0 && known.length > 0) {
     doubts.push({
@@ -123,7 +123,7 @@ function grouped<T>(items: readonly T[], key: (item: T) => string): T[][] {
   return [...groups.values()];
 }
 
-function twice(known: readonly PlotSeen[]): BookDoubt[] {
+function twice(known: readonly PlotSeen[]): BookWarning[] {
   return grouped(known, ({ record }) => `${record!.stand ?? ''}\0${record!.number}`)
     .filter((group) => group.length > 1)
     .map((group) => ({
@@ -134,8 +134,8 @@ function twice(known: readonly PlotSeen[]): BookDoubt[] {
     }));
 }
 
-function sizes(known: readonly PlotSeen[]): BookDoubt[] {
-  const doubts: BookDoubt[] = [];
+function sizes(known: readonly PlotSeen[]): BookWarning[] {
+  const doubts: BookWarning[] = [];
   const sized = known.filter(({ record }) => record!.size !== null);
   for (const group of grouped(sized, ({ record }) => `${record!.stand ?? ''}\0${record!.stratum ?? ''}`)) {
     const ordered = [...group].sort(
@@ -167,8 +167,8 @@ function sizes(known: readonly PlotSeen[]): BookDoubt[] {
   return doubts;
 }
 
-function areas(book: BookSeen, known: readonly PlotSeen[]): BookDoubt[] {
-  const doubts: BookDoubt[] = [];
+function areas(book: BookSeen, known: readonly PlotSeen[]): BookWarning[] {
+  const doubts: BookWarning[] = [];
   for (const stand of book.stands) {
     const strata = book.strata.filter((stratum) => stratum.stand === stand.id);
     const sum = strata.reduce((total, stratum) => total + (stratum.acres ?? 0), 0);

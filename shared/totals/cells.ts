@@ -6,7 +6,7 @@
 import { wider } from './tree-store.ts';
 
 /** The sums of a cell. `w` is the weight of a tree: 1 on plots of an area, 1 / basal area at an angle gauge. */
-export const columns = {
+export const sumColumns = {
   /** Trees. */
   n: 0,
   /** Trees with a diameter; their weight; weight x diameter; weight x diameter squared (gauge: just trees). */
@@ -41,12 +41,12 @@ export const columns = {
   bf: 23,
   fb: 24,
 } as const;
-export type Column = keyof typeof columns;
+export type SumColumn = keyof typeof sumColumns;
 export const columnCount = 25;
 /** Columns from here on depend on the height curve. */
-export const firstFilled = columns.filled;
+export const firstFilled = sumColumns.filled;
 /** Columns from here on are of heights: what filled measures are made of. */
-export const firstOfHeights = columns.heighted;
+export const firstOfHeights = sumColumns.heighted;
 
 /** Steps of the sums: one millionth for plots of an area, finer at a gauge, where weights are small. */
 export const areaStep = 2 ** 20;

@@ -2,7 +2,7 @@
 import type { Status } from '../note/note.ts';
 import { speciesByCode } from '../note/species.ts';
 import { cmPerInch, jenkinsKg } from './biomass.ts';
-import { areaStep, columnCount, columns, gaugeStep } from './cells.ts';
+import { areaStep, columnCount, gaugeStep, sumColumns } from './cells.ts';
 import { basalAreaFactor } from './cubic.ts';
 import { logsOfMerchantable, treeBoardFeet } from './tree-volume.ts';
 import type { TreeRecord } from './types.ts';
@@ -10,7 +10,7 @@ import type { TreeRecord } from './types.ts';
 export const statusNumber: Readonly<Record<Status, number>> = { live: 0, dead: 1, cull: 2 };
 
 /** Height in feet that a stand's curve gives for a species and a diameter in inches; null where it cannot say. */
-export type HeightCurve = (species: number | null, diameterIn: number) => number | null;
+export type FillingCurve = (species: number | null, diameterIn: number) => number | null;
 
 /**
  * Writes the contribution of one tree into `out` (see `columns`), without the columns that the curve fills. `gauge` is
@@ -20,16 +20,16 @@ export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, 
   for (let i = 0; i < columnCount; i++) out[i] = 0;
   const count = tree.count;
   const step = gauge ? gaugeStep : areaStep;
-  out[columns.n] = count;
+  out[sumColumns.n] = count;
   const d = tree.diameterIn;
   const h = tree.heightFt;
   if (d === null || !(d > 0)) {
     if (h !== null) {
-      out[columns.heighted] = count;
+      out[sumColumns.heighted] = count;
       if (!gauge) {
-        out[columns.wh] = count;
-        out[columns.h] = rounded(h, step) * count;
-        out[columns.hh] = rounded(h * h, step) * count;
+        out[sumColumns.wh] = count;
+        out[sumColumns.h] = rounded(h, step) * count;
+        out[sumColumns.hh] = rounded(h * h, step) * count;
       }
     }
     return;
@@ -37,39 +37,40 @@ export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, 
   const weight = gauge ? 1 / (basalAreaFactor * d * d) : 1;
   const area = gauge ? 1 : d * d;
   const w = rounded(weight, step) * count;
-  out[columns.sized] = count;
-  out[columns.w] = w;
-  out[columns.d] = rounded(weight * d, step) * count;
-  out[columns.dd] = rounded(area, step) * count;
+  out[sumColumns.sized] = count;
+  out[sumColumns.w] = w;
+  out[sumColumns.d] = rounded(weight * d, step) * count;
+  out[sumColumns.dd] = rounded(area, step) * count;
   const logs = tree.logs ?? (tree.merchFt === null ? null : logsOfMerchantable(tree.merchFt));
   if (logs !== null) {
-    out[columns.volumed] = count;
+    out[sumColumns.volumed] = count;
     if (tree.status !== 'cull' && logs > 0) {
       const net = weight * (1 - tree.defectPct / 100);
       const form = tree.formClass ?? formClass;
-      if (tree.formClass === null) out[columns.formAssumed] = count;
-      out[columns.international] = rounded(net * treeBoardFeet('international', d, logs, form), step) * count;
-      out[columns.scribner] = rounded(net * treeBoardFeet('scribner', d, logs, form), step) * count;
-      out[columns.doyle] = rounded(net * treeBoardFeet('doyle', d, logs, form), step) * count;
+      if (tree.formClass === null) out[sumColumns.formAssumed] = count;
+      out[sumColumns.international] =
+        rounded(net * treeBoardFeet('international', d, logs, form), step) * count;
+      out[sumColumns.scribner] = rounded(net * treeBoardFeet('scribner', d, logs, form), step) * count;
+      out[sumColumns.doyle] = rounded(net * treeBoardFeet('doyle', d, logs, form), step) * count;
     }
   }
   const group = tree.species === null ? undefined : speciesByCode(tree.species)?.jenkinsGroup;
   if (group !== undefined) {
     const kg = jenkinsKg(group, d * cmPerInch);
-    if (kg === null) out[columns.beyond] = count;
+    if (kg === null) out[sumColumns.beyond] = count;
     else {
-      out[columns.massed] = count;
-      out[columns.kg] = rounded(weight * kg, step) * count;
+      out[sumColumns.massed] = count;
+      out[sumColumns.kg] = rounded(weight * kg, step) * count;
     }
   }
   if (h !== null) {
-    out[columns.heighted] = count;
-    out[columns.wh] = w;
-    out[columns.h] = rounded(weight * h, step) * count;
-    out[columns.hh] = rounded(weight * h * h, step) * count;
-    out[columns.stemmed] = count;
-    out[columns.bh] = out[columns.dd]!;
-    out[columns.hb] = rounded(area * h, step) * count;
+    out[sumColumns.heighted] = count;
+    out[sumColumns.wh] = w;
+    out[sumColumns.h] = rounded(weight * h, step) * count;
+    out[sumColumns.hh] = rounded(weight * h * h, step) * count;
+    out[sumColumns.stemmed] = count;
+    out[sumColumns.bh] = out[sumColumns.dd]!;
+    out[sumColumns.hb] = rounded(area * h, step) * count;
   }
 }
 
@@ -83,11 +84,11 @@ export function contributeFilled(tree: TreeRecord, gauge: boolean, f: number, ou
   const d = tree.diameterIn!;
   const weight = gauge ? 1 / (basalAreaFactor * d * d) : 1;
   const area = gauge ? 1 : d * d;
-  out[columns.filled] = tree.count;
-  out[columns.wf] = rounded(weight, step) * tree.count;
-  out[columns.f] = rounded(weight * f, step) * tree.count;
-  out[columns.bf] = rounded(area, step) * tree.count;
-  out[columns.fb] = rounded(area * f, step) * tree.count;
+  out[sumColumns.filled] = tree.count;
+  out[sumColumns.wf] = rounded(weight, step) * tree.count;
+  out[sumColumns.f] = rounded(weight * f, step) * tree.count;
+  out[sumColumns.bf] = rounded(area, step) * tree.count;
+  out[sumColumns.fb] = rounded(area * f, step) * tree.count;
 }
 
 /** To the nearest step; Math.round would clip nothing here, but numbers past 2^53 steps keep their own precision. */

@@ -1,11 +1,11 @@
 /** The height curve as the totals see it: when it has changed, and what it gives, asked once for each species and tenth of an inch. */
-import type { HeightCurve } from './contribution.ts';
+import type { FillingCurve } from './contribution.ts';
 
 /** Diameters below 100 inches are remembered. */
 const tenths = 1000;
 
 export class CurveFill {
-  #curve: HeightCurve | null = null;
+  #curve: FillingCurve | null = null;
   #version: (() => number) | null = null;
   #lastSeen = Number.NaN;
   /** By species number: heights by tenth of an inch; NaN not asked yet, 0 where the curve cannot say. */
@@ -15,7 +15,7 @@ export class CurveFill {
     return this.#curve !== null;
   }
 
-  set(curve: HeightCurve | null, version: (() => number) | undefined): void {
+  set(curve: FillingCurve | null, version: (() => number) | undefined): void {
     this.#curve = curve;
     this.#version = version ?? null;
     this.#lastSeen = Number.NaN;

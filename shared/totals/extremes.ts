@@ -1,12 +1,12 @@
 /** The tallest and the thickest tree of every cell and sheet, kept as trees come; looked up again when a foremost one goes. */
 import type { Cells } from './cells.ts';
 import { statusNumber } from './contribution.ts';
-import type { Numbering } from './interning.ts';
+import type { Interning } from './interning.ts';
 import type { Sheet } from './plot-sums.ts';
 import type { TreeStore } from './tree-store.ts';
 import type { TreeRecord } from './types.ts';
 
-export type ForemostBy = 'tallest' | 'thickest';
+export type ExtremeBy = 'tallest' | 'thickest';
 
 const none = -1;
 /** A foremost tree that was taken out: to be looked up again. */
@@ -17,11 +17,11 @@ interface Handles {
   [index: number]: number;
 }
 
-export class Foremost {
+export class Extremes {
   constructor(
     private readonly cells: Cells,
     private readonly trees: TreeStore,
-    private readonly numbering: Numbering,
+    private readonly numbering: Interning,
   ) {}
 
   /** A tree has come into a cell. */
@@ -69,14 +69,14 @@ export class Foremost {
     best[at] = handle;
   }
 
-  #better(best: Handles, at: number, handle: number, by: ForemostBy): void {
+  #better(best: Handles, at: number, handle: number, by: ExtremeBy): void {
     const tree = this.trees.record(handle);
     if (by === 'tallest' && tree.heightFt !== null) this.#taller(best, at, handle, tree, tree.heightFt);
     if (by === 'thickest' && tree.diameterIn !== null) this.#thicker(best, at, handle, tree, tree.diameterIn);
   }
 
   /** The foremost tree of a sheet's species and status (`key`); `inSheet` says which plots are its own. */
-  ofSheet(sheet: Sheet, key: number, by: ForemostBy, inSheet: (plot: number) => boolean): TreeRecord | null {
+  ofSheet(sheet: Sheet, key: number, by: ExtremeBy, inSheet: (plot: number) => boolean): TreeRecord | null {
     if (sheet[by][key] === stale) {
       sheet[by][key] = none;
       const { count, plot, species, status } = this.cells;
@@ -91,7 +91,7 @@ export class Foremost {
   }
 
   /** The foremost trees of one plot, one for each species and status that `wanted` lets through. */
-  ofPlot(plot: number, by: ForemostBy, wanted: (species: number, status: number) => boolean): TreeRecord[] {
+  ofPlot(plot: number, by: ExtremeBy, wanted: (species: number, status: number) => boolean): TreeRecord[] {
     const found: TreeRecord[] = [];
     for (let cell = this.cells.head(plot); cell !== none; cell = this.cells.next[cell]!) {
       if (!wanted(this.cells.species[cell]!, this.cells.status[cell]!)) continue;
@@ -101,7 +101,7 @@ export class Foremost {
     return found;
   }
 
-  #ofCell(cell: number, by: ForemostBy): number {
+  #ofCell(cell: number, by: ExtremeBy): number {
     const best = this.cells[by];
     if (best[cell] !== stale) return best[cell]!;
     best[cell] = none;

@@ -2,16 +2,16 @@
 import type { TreeRecord } from './types.ts';
 
 /** A stand, or a stratum of it, by ids. */
-export interface Place {
+export interface TotalsPlace {
   readonly stand: string | null;
   readonly stratum: string | null;
 }
 
-export class Numbering {
+export class Interning {
   readonly #species = new Map<number | null, number>();
   readonly #persons = new Map<string, number>();
   readonly #places = new Map<string, number>();
-  readonly places: Place[] = [];
+  readonly places: TotalsPlace[] = [];
 
   /** From 1; 0 stands for all species. `null` is a species that was not said. */
   species(code: number | null): number {

@@ -3,10 +3,10 @@
  * plots kept up to date. Records may come in any order: a tree before its plot, a plot's size under its trees.
  */
 import { Cells, columnCount, firstFilled, firstOfHeights } from './cells.ts';
-import { contribute, contributeFilled, fillable, type HeightCurve, statusNumber } from './contribution.ts';
+import { contribute, contributeFilled, type FillingCurve, fillable, statusNumber } from './contribution.ts';
 import { CurveFill } from './curve-fill.ts';
-import { Foremost } from './extremes.ts';
-import { Numbering, Registers } from './interning.ts';
+import { Extremes } from './extremes.ts';
+import { Interning, Registers } from './interning.ts';
 import { expandsBy, Group, Sheet } from './plot-sums.ts';
 import { designOf } from './plots.ts';
 import { TreeStore, wider } from './tree-store.ts';
@@ -31,11 +31,11 @@ const unfilled = 0;
 const listed = -1;
 
 export class Ledger {
-  protected readonly numbering = new Numbering();
+  protected readonly numbering = new Interning();
   protected readonly registers = new Registers();
   protected readonly cells = new Cells();
   readonly #trees = new TreeStore();
-  protected readonly foremost = new Foremost(this.cells, this.#trees, this.numbering);
+  protected readonly foremost = new Extremes(this.cells, this.#trees, this.numbering);
   readonly #fill = new CurveFill();
 
   readonly #plotIndex = new Map<string, number>();
@@ -90,7 +90,7 @@ export class Ledger {
    * without it the curve is taken to change with every tree that has a height. The first question on filled heights after
    * a change fills them all anew; others cost the same at any size.
    */
-  setCurve(curve: HeightCurve | null, version?: () => number): void {
+  setCurve(curve: FillingCurve | null, version?: () => number): void {
     this.#fill.set(curve, version);
   }
 

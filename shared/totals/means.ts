@@ -1,9 +1,9 @@
 /** Mean sizes: heights and diameters of the trees of a scope, by ratio over plots, or tree by tree where there are no plots. */
-import type { Column } from './cells.ts';
+import type { SumColumn } from './cells.ts';
 import { basalAreaFactor } from './cubic.ts';
 import type { LedgerSettings } from './ledger.ts';
 import { type PairName, pairs } from './plot-sums.ts';
-import { frameRatio, limits, noScale, type Scale } from './sampling-frame.ts';
+import { type AreaScale, confidenceLimits, frameRatio, noScale } from './sampling-frame.ts';
 import { expanding, Selection } from './selection.ts';
 import type { Estimate, TotalsScope } from './types.ts';
 
@@ -43,21 +43,21 @@ export class Means extends Selection {
     if (squared.value === null) return squared;
     const value = Math.sqrt(squared.value);
     const se = squared.se === null ? null : squared.se / (2 * value);
-    return { ...squared, value, se, ...limits(value, se, squared.df, this.confidence) };
+    return { ...squared, value, se, ...confidenceLimits(value, se, squared.df, this.confidence) };
   }
 
   #ratio(
     pair: PairName,
     scope: TotalsScope,
-    of: { unit: 'ft' | 'in'; count: Column; missing: string; square?: Column; filled?: true },
+    of: { unit: 'ft' | 'in'; count: SumColumn; missing: string; square?: SumColumn; filled?: true },
   ): Estimate {
     if (of.filled) this.refill();
     const status = scope.status ?? 'live';
     const key = this.keyOf(scope, status);
     const groups = this.groupsIn(scope);
     const frame = this.frameOf(groups, scope.plot !== undefined);
-    const area: Scale = { area: basalAreaFactor, gauge: 1 };
-    const square: Scale = { area: 1, gauge: 1 / basalAreaFactor };
+    const area: AreaScale = { area: basalAreaFactor, gauge: 1 };
+    const square: AreaScale = { area: 1, gauge: 1 / basalAreaFactor };
     const top = pair === 'lorey' ? area : pair === 'squareDiameter' ? square : noScale;
     // A full tally needs no area for a mean.
     const sampled = frame.domains.some((domain) => !domain.census);
@@ -98,7 +98,7 @@ export class Means extends Selection {
         df,
         plots: n,
         leftOut,
-        ...limits(value, se, df, this.confidence),
+        ...confidenceLimits(value, se, df, this.confidence),
       });
     }
     // Trees on no plot: every tree counts alike.
@@ -125,7 +125,14 @@ export class Means extends Selection {
       assumed.push('The trees are taken as a random sample.');
     }
     const df = se === null ? 0 : weight - 1;
-    return this.answer({ ...base, value, se, df, leftOut, ...limits(value, se, df, this.confidence) });
+    return this.answer({
+      ...base,
+      value,
+      se,
+      df,
+      leftOut,
+      ...confidenceLimits(value, se, df, this.confidence),
+    });
   }
 
   /** An answer with its gaps filled in. */

@@ -3,16 +3,16 @@
  * A plot is lifted out before its trees change and set back after, so a mean and its error cost the same at any size.
  * Squares are kept in double-double, so lifting out and setting back leaves no drift.
  */
-import { type Column, columnCount, columns, firstFilled } from './cells.ts';
+import { columnCount, firstFilled, type SumColumn, sumColumns } from './cells.ts';
 
 /** How a plot expands to an acre: not at all (no size, no plot), by area, by a factor, or as part of a full tally. */
 export const expandsBy = { nothing: 0, area: 1, factor: 2, tally: 3 } as const;
 
 /** Something that adds up over trees: its column on plots of an area, and at a gauge; the curve's part; scales to its unit. */
 export interface Measure {
-  readonly area: Column;
-  readonly gauge: Column;
-  readonly filled?: Column;
+  readonly area: SumColumn;
+  readonly gauge: SumColumn;
+  readonly filled?: SumColumn;
 }
 
 export const measures = {
@@ -55,11 +55,11 @@ const squaresAt = columnCount;
 const productsAt = squaresAt + 2 * measureNames.length;
 const blockSize = productsAt + 3 * pairNames.length;
 
-const areaColumns = measureNames.map((name) => columns[measures[name].area]);
-const gaugeColumns = measureNames.map((name) => columns[measures[name].gauge]);
+const areaColumns = measureNames.map((name) => sumColumns[measures[name].area]);
+const gaugeColumns = measureNames.map((name) => sumColumns[measures[name].gauge]);
 const filledColumns = measureNames.map((name) => {
   const measure: Measure = measures[name];
-  return measure.filled === undefined ? -1 : columns[measure.filled];
+  return measure.filled === undefined ? -1 : sumColumns[measure.filled];
 });
 const tops = pairNames.map((name) => measureNames.indexOf(pairs[name][0]));
 const bottoms = pairNames.map((name) => measureNames.indexOf(pairs[name][1]));
@@ -116,8 +116,8 @@ export const stockColumns = [
   'doyle',
   'wh',
   'h',
-] as const satisfies readonly Column[];
-const stockAt = stockColumns.map((name) => columns[name]);
+] as const satisfies readonly SumColumn[];
+const stockAt = stockColumns.map((name) => sumColumns[name]);
 
 /** What a stand or stratum keeps for plots that expand alike, whatever their day: classes of diameter, foremost trees. */
 export class Sheet {
@@ -190,8 +190,8 @@ export class Group {
   }
 
   /** Sum of a column over the plots. */
-  sum(key: number, column: Column): number {
-    return this.blocks[key]?.[columns[column]] ?? 0;
+  sum(key: number, column: SumColumn): number {
+    return this.blocks[key]?.[sumColumns[column]] ?? 0;
   }
 
   /** Sum of a measure over the plots, in the columns' own units. */

@@ -1,14 +1,14 @@
 /** What goes into a value and what does not: counts of trees that lack something, as sentences, with units and sources. */
 import type { LogRule } from '../note/note.ts';
 import { biomassSource, carbonFractions } from './biomass.ts';
-import type { Column } from './cells.ts';
+import type { SumColumn } from './cells.ts';
 import { compositeFormFactor } from './cubic.ts';
 import type { Group } from './plot-sums.ts';
 import { treeVolumeSources } from './tree-volume.ts';
 import type { Estimate } from './types.ts';
 
 /** What adds up over trees. Board feet are net of defect; `biomass` is oven-dry and above ground. */
-export type Quantity = 'basalArea' | 'density' | LogRule | 'cubic' | 'biomass' | 'carbon';
+export type TotalsQuantity = 'basalArea' | 'density' | LogRule | 'cubic' | 'biomass' | 'carbon';
 
 export interface Missing {
   /** Trees of the scope, and those that are in the value. */
@@ -23,8 +23,8 @@ export interface Missing {
 }
 
 /** Counts what a quantity can use of the trees of these groups. */
-export function missingFrom(quantity: Quantity, groups: readonly Group[], key: number): Missing {
-  const sum = (column: Column, gauge?: boolean): number => {
+export function missingFrom(quantity: TotalsQuantity, groups: readonly Group[], key: number): Missing {
+  const sum = (column: SumColumn, gauge?: boolean): number => {
     let total = 0;
     for (const group of groups) {
       if (gauge === undefined || group.gauge === gauge) total += group.sum(key, column);
@@ -56,7 +56,7 @@ const trees = (n: number): string => (n === 1 ? '1 tree' : `${n} trees`);
 const are = (n: number): string => (n === 1 ? 'is' : 'are');
 
 /** What a tree needs to be in a quantity. */
-function needed(quantity: Quantity, curve: boolean): string {
+function needed(quantity: TotalsQuantity, curve: boolean): string {
   switch (quantity) {
     case 'basalArea':
     case 'density':
@@ -73,7 +73,7 @@ function needed(quantity: Quantity, curve: boolean): string {
 
 /** What was left out and taken for granted. `off`: trees on no plot of known size. */
 export function sentences(
-  quantity: Quantity,
+  quantity: TotalsQuantity,
   missing: Missing,
   off: number,
   settings: { formClass: number; carbon: keyof typeof carbonFractions; curve: boolean },
@@ -98,7 +98,7 @@ export function sentences(
   return { leftOut, assumed };
 }
 
-export function unitOf(quantity: Quantity, whole: boolean): Estimate['unit'] {
+export function unitOf(quantity: TotalsQuantity, whole: boolean): Estimate['unit'] {
   switch (quantity) {
     case 'basalArea':
       return whole ? 'ft2' : 'ft2/acre';
@@ -115,7 +115,7 @@ export function unitOf(quantity: Quantity, whole: boolean): Estimate['unit'] {
 }
 
 export function sourcesOf(
-  quantity: Quantity,
+  quantity: TotalsQuantity,
   formFactor: number,
   carbon: keyof typeof carbonFractions,
 ): readonly string[] {

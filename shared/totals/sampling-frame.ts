@@ -18,7 +18,7 @@ export interface Domain {
   readonly populationSize: number;
 }
 
-export interface Frame {
+export interface SamplingFrame {
   readonly domains: readonly Domain[];
   /** True when domains are weighted by their areas; false when they are pooled. */
   readonly weighted: boolean;
@@ -30,11 +30,11 @@ export interface Frame {
 }
 
 /** Factors from the columns' units to the answer's: on plots of an area, and at a gauge. */
-export interface Scale {
+export interface AreaScale {
   readonly area: number;
   readonly gauge: number;
 }
-export const noScale: Scale = { area: 1, gauge: 1 };
+export const noScale: AreaScale = { area: 1, gauge: 1 };
 
 export interface FrameMean {
   readonly mean: number;
@@ -56,7 +56,7 @@ function varianceOf(n: number, sum: number, squares: number): number | null {
 type Sums = (group: Group, factor: number) => readonly [sum: number, squares: number];
 
 /** The strata of a frame for values whose sum and sum of squares over a group's plots `sums` gives. */
-function strataOf(frame: Frame, scale: Scale, sums: Sums): Stratum[] {
+function strataOf(frame: SamplingFrame, scale: AreaScale, sums: Sums): Stratum[] {
   const collect = (groups: readonly Group[]): [number, number] => {
     let sum = 0;
     let squares = 0;
@@ -86,7 +86,12 @@ function strataOf(frame: Frame, scale: Scale, sums: Sums): Stratum[] {
 }
 
 /** Value an acre of a measure, of one species and status (`key`); null when no plot counts. */
-export function frameMean(frame: Frame, key: number, name: MeasureName, scale: Scale): FrameMean | null {
+export function frameMean(
+  frame: SamplingFrame,
+  key: number,
+  name: MeasureName,
+  scale: AreaScale,
+): FrameMean | null {
   return stratifiedMean(
     strataOf(frame, scale, (group, factor) => [
       factor * group.first(key, name),
@@ -96,7 +101,7 @@ export function frameMean(frame: Frame, key: number, name: MeasureName, scale: S
 }
 
 /** Value an acre by a frame's weights of one key, without an error. */
-export function frameValue(frame: Frame, key: number, name: MeasureName, scale: Scale): number {
+export function frameValue(frame: SamplingFrame, key: number, name: MeasureName, scale: AreaScale): number {
   return (
     stratifiedMean(strataOf(frame, scale, (group, factor) => [factor * group.first(key, name), 0]))?.mean ?? 0
   );
@@ -108,11 +113,11 @@ export function frameValue(frame: Frame, key: number, name: MeasureName, scale: 
  * few there are few degrees of freedom. Null when x is 0 everywhere.
  */
 export function frameRatio(
-  frame: Frame,
+  frame: SamplingFrame,
   key: number,
   name: PairName,
-  top: Scale,
-  bottom: Scale,
+  top: AreaScale,
+  bottom: AreaScale,
 ): { ratio: number; se: number | null; df: number; n: number } | null {
   const [y, x] = pairs[name];
   const upper = frameMean(frame, key, y, top);
@@ -150,10 +155,10 @@ export function frameRatio(
 
 /** Spread of a measure over all sampled plots as one sample: null below two plots. */
 export function frameSpread(
-  frame: Frame,
+  frame: SamplingFrame,
   key: number,
   name: MeasureName,
-  scale: Scale,
+  scale: AreaScale,
 ): { n: number; mean: number; sd: number; cvPct: number | null; populationSize: number } | null {
   const sampled = frame.domains.filter((domain) => !domain.census);
   const [one] = strataOf({ ...frame, domains: sampled, weighted: false }, scale, (group, factor) => [
@@ -168,10 +173,10 @@ export function frameSpread(
 
 /** Spread of a measure within each sampled domain of a weighted frame; null where a domain has fewer than two plots. */
 export function domainSpreads(
-  frame: Frame,
+  frame: SamplingFrame,
   key: number,
   name: MeasureName,
-  scale: Scale,
+  scale: AreaScale,
 ): { domain: Domain; mean: number; sd: number }[] | null {
   const sampled = frame.domains.filter((domain) => !domain.census);
   if (!frame.weighted) return null;
@@ -184,7 +189,7 @@ export function domainSpreads(
 }
 
 /** Limits for an estimate that cannot be below 0; null without an error. */
-export function limits(
+export function confidenceLimits(
   value: number,
   se: number | null,
   df: number,

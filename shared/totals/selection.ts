@@ -1,10 +1,10 @@
 /** Selection: the groups of plots that a question looks at, sorted into stands and strata with their areas. */
 import type { Status } from '../note/note.ts';
-import type { Column } from './cells.ts';
+import type { SumColumn } from './cells.ts';
 import { statusNumber } from './contribution.ts';
 import { Ledger } from './ledger.ts';
 import { expandsBy, type Group } from './plot-sums.ts';
-import type { Domain, Frame } from './sampling-frame.ts';
+import type { Domain, SamplingFrame } from './sampling-frame.ts';
 import type { TotalsScope } from './types.ts';
 
 export const allStatuses = 3;
@@ -42,7 +42,7 @@ export class Selection extends Ledger {
   }
 
   /** Sorts groups into stands and strata. One plot asked by itself stands for itself, not for its stand. */
-  protected frameOf(groups: readonly Group[], alone: boolean): Frame {
+  protected frameOf(groups: readonly Group[], alone: boolean): SamplingFrame {
     const domains: Domain[] = [];
     let plots = 0;
     let acres: number | null = 0;
@@ -96,7 +96,7 @@ export class Selection extends Ledger {
   }
 
   /** Sum of a column over groups, or over those of a frame's domains. */
-  protected sumOf(groups: readonly Group[], key: number, column: Column): number {
+  protected sumOf(groups: readonly Group[], key: number, column: SumColumn): number {
     let sum = 0;
     for (const group of groups) sum += group.sum(key, column);
     return sum;
@@ -104,4 +104,5 @@ export class Selection extends Ledger {
 }
 
 /** Groups of a frame that expand to an acre. */
-export const expanding = (frame: Frame): Group[] => frame.domains.flatMap((domain) => [...domain.groups]);
+export const expanding = (frame: SamplingFrame): Group[] =>
+  frame.domains.flatMap((domain) => [...domain.groups]);

@@ -1,7 +1,7 @@
 /** Stock tables and top height, from the sums by half-inch class that every group of plots keeps. */
 import { basalAreaFactor } from './cubic.ts';
 import { classes, type Group, type Sheet, stockColumns } from './plot-sums.ts';
-import type { Frame } from './sampling-frame.ts';
+import type { SamplingFrame } from './sampling-frame.ts';
 
 /** One line of a stock table: values of an acre, or of all trees told when no plot has a size. */
 export interface StockRow {
@@ -29,7 +29,7 @@ const at = Object.fromEntries(stockColumns.map((name, i) => [name, i])) as Recor
 export type Weights = ReadonlyMap<Sheet, { readonly weight: number; readonly gauge: boolean }>;
 
 /** Weights for the value of an acre. */
-export function weightsOf(frame: Frame): Weights {
+export function weightsOf(frame: SamplingFrame): Weights {
   const weights = new Map<Sheet, { weight: number; gauge: boolean }>();
   let all = 0;
   let pooled = 0;

@@ -4,29 +4,36 @@
  */
 import type { LogRule, Status } from '../note/note.ts';
 import { carbonFractions, poundsPerKg } from './biomass.ts';
-import { type BookDoubt, bookDoubts, type PlotSeen } from './book-doubts.ts';
+import { type BookWarning, bookWarnings, type PlotSeen } from './book-doubts.ts';
 import { basalAreaFactor, compositeFormFactor } from './cubic.ts';
 import type { LedgerSettings } from './ledger.ts';
 import { Means } from './means.ts';
 import { type PlotsNeeded, planPlots } from './planning.ts';
 import type { Group, MeasureName } from './plot-sums.ts';
-import { type Missing, missingFrom, type Quantity, sentences, sourcesOf, unitOf } from './provenance.ts';
 import {
+  type Missing,
+  missingFrom,
+  sentences,
+  sourcesOf,
+  type TotalsQuantity,
+  unitOf,
+} from './provenance.ts';
+import {
+  type AreaScale,
+  confidenceLimits,
   domainSpreads,
   frameMean,
   frameSpread,
   frameValue,
-  limits,
   noScale,
-  type Scale,
 } from './sampling-frame.ts';
 import { expanding } from './selection.ts';
 import { type StockRow, stockRows, topHeightOf, topTreesPerAcre, unweighted, weightsOf } from './stock.ts';
 import type { Estimate, TotalsScope, TreeRecord } from './types.ts';
 
-export type { BookDoubt } from './book-doubts.ts';
+export type { BookWarning } from './book-doubts.ts';
 export type { Allocation, PlotsNeeded } from './planning.ts';
-export type { Quantity } from './provenance.ts';
+export type { TotalsQuantity } from './provenance.ts';
 export type { StockRow } from './stock.ts';
 export type { Estimate, TotalsScope } from './types.ts';
 
@@ -96,7 +103,7 @@ export class Totals extends Means {
   }
 
   /** Value of an acre, over the plots of the scope. Live trees unless the scope says otherwise. */
-  perAcre(quantity: Quantity, scope: TotalsScope = {}): Estimate {
+  perAcre(quantity: TotalsQuantity, scope: TotalsScope = {}): Estimate {
     return this.#additive(quantity, scope, false);
   }
 
@@ -104,7 +111,7 @@ export class Totals extends Means {
    * Value of the whole area of the scope's stands: needs their areas where plots were sampled. Without any plot of known
    * size it is the sum of the trees themselves, and says so.
    */
-  total(quantity: Quantity, scope: TotalsScope = {}): Estimate {
+  total(quantity: TotalsQuantity, scope: TotalsScope = {}): Estimate {
     return this.#additive(quantity, scope, true);
   }
 
@@ -122,7 +129,7 @@ export class Totals extends Means {
   }
 
   /** The measure behind a quantity and the factors to its unit. */
-  #measureOf(quantity: Quantity): readonly [MeasureName, Scale] {
+  #measureOf(quantity: TotalsQuantity): readonly [MeasureName, AreaScale] {
     switch (quantity) {
       case 'basalArea':
         return ['basalArea', { area: basalAreaFactor, gauge: 1 }];
@@ -141,7 +148,7 @@ export class Totals extends Means {
     }
   }
 
-  #additive(quantity: Quantity, scope: TotalsScope, whole: boolean): Estimate {
+  #additive(quantity: TotalsQuantity, scope: TotalsScope, whole: boolean): Estimate {
     if (quantity === 'cubic') this.refill();
     const [measure, scale] = this.#measureOf(quantity);
     const status = scope.status ?? 'live';
@@ -196,13 +203,13 @@ export class Totals extends Means {
     const se = found.se === null ? null : found.se * acres;
     if (found.se === null && found.n > 1)
       leftOut.push('A stand or stratum has one plot only, so there is no error yet.');
-    const within = limits(value, se, found.df, this.confidence);
+    const within = confidenceLimits(value, se, found.df, this.confidence);
     return this.answer({ ...base, value, se, df: found.df, ...within, byStatus, leftOut, assumed });
   }
 
   /** The sum of single trees, where there is no plot to expand from. */
   #sumOfTrees(
-    quantity: Quantity,
+    quantity: TotalsQuantity,
     scope: TotalsScope,
     loose: readonly Group[],
     missing: Missing,
@@ -327,7 +334,7 @@ export class Totals extends Means {
   }
 
   /** How much the sampled plots of the scope differ: null below two plots. */
-  spread(quantity: Quantity, scope: TotalsScope = {}): ReturnType<typeof frameSpread> {
+  spread(quantity: TotalsQuantity, scope: TotalsScope = {}): ReturnType<typeof frameSpread> {
     if (quantity === 'cubic') this.refill();
     const [measure, scale] = this.#measureOf(quantity);
     const frame = this.frameOf(this.groupsIn(scope), scope.plot !== undefined);
@@ -338,7 +345,11 @@ export class Totals extends Means {
    * Plots needed in all, and how many more, for a sampling error in percent of live basal area (or another quantity) at the
    * spread seen so far; see `planPlots`. Nulls with a sentence below two plots.
    */
-  plotsNeeded(errorPct: number, scope: TotalsScope = {}, quantity: Quantity = 'basalArea'): PlotsNeeded {
+  plotsNeeded(
+    errorPct: number,
+    scope: TotalsScope = {},
+    quantity: TotalsQuantity = 'basalArea',
+  ): PlotsNeeded {
     if (quantity === 'cubic') this.refill();
     const [measure, scale] = this.#measureOf(quantity);
     const frame = this.frameOf(this.groupsIn(scope), scope.plot !== undefined);
@@ -354,7 +365,7 @@ export class Totals extends Means {
   }
 
   /** What in the book would make its totals wrong; see `bookdoubts.ts`. Looks at plots, not at trees. */
-  bookDoubts(): BookDoubt[] {
+  bookDoubts(): BookWarning[] {
     let singles = 0;
     const plots: PlotSeen[] = [];
     for (let plot = 0; plot < this.plotIds.length; plot++) {
@@ -362,7 +373,7 @@ export class Totals extends Means {
       if (id.startsWith('\0')) singles += this.plotTrees[plot]!;
       else plots.push({ id, record: this.plotRecords[plot], trees: this.plotTrees[plot]! });
     }
-    return bookDoubts({
+    return bookWarnings({
       plots,
       singles,
       stands: [...this.stands.values()],

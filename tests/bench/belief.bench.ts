@@ -2,7 +2,7 @@
  * Fits the weights of shared/sound/belief.ts: logistic regression of "this is what was said" on the evaluation clips.
  * Prints the weights to be written there, and what they do to sentences that were left out of the fit.
  */
-import { beliefWeights, measuresOf } from '../../shared/sound/confidence.ts';
+import { confidenceWeights, measuresOf } from '../../shared/sound/confidence.ts';
 import { type ClipSet, ready } from './voices/clips.ts';
 import { createEar, runTrials, type Trial } from './voices/trials.ts';
 
@@ -76,7 +76,7 @@ export async function run(
     return [{ trial, x, y: isNote(trial) && trial.rightBySound ? 1 : 0, half: half % 2 }];
   });
   const weights = regress(rows);
-  Object.keys(beliefWeights).forEach((weight, k) => {
+  Object.keys(confidenceWeights).forEach((weight, k) => {
     print(weight, weights[k]!.toFixed(3), '');
   });
   const halves = [0, 1].map((half) => regress(rows.filter((row) => row.half !== half)));

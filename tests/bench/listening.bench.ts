@@ -7,8 +7,8 @@
  */
 import { readdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { judge } from '../../grammar/decoding/confidence.ts';
-import { createEndings } from '../../grammar/decoding/endpointing.ts';
+import { withConfidence } from '../../grammar/decoding/confidence.ts';
+import { createNoteEndings } from '../../grammar/decoding/endpointing.ts';
 import { type Listened, Listener, type ListenLanguage } from '../../grammar/decoding/listener.ts';
 import { Search } from '../../grammar/decoding/search.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
@@ -69,14 +69,14 @@ export async function run(print: Print): Promise<void> {
   const model = await loadAcousticModel(ownModel);
   const network = await loadActivity();
   const search = new Search(ownGraph());
-  const language = { search, endings: createEndings(keptAutomaton(grammar), grammar), attention: 0 };
+  const language = { search, endings: createNoteEndings(keptAutomaton(grammar), grammar), attention: 0 };
   const play = player(model, language);
   const notes = noteClips();
   const hear = async (samples: Float32Array) => {
     const { logp, frames } = await model.run(samples);
     search.reset();
     search.push(logp, frames);
-    const judged = judge(search.finish(), samples.length / sampleRate);
+    const judged = withConfidence(search.finish(), samples.length / sampleRate);
     return judged.ok ? noteKey(judged.value.candidates[0]!.note) : null;
   };
   const known: { samples: Float32Array; key: string; text: string }[] = [];

@@ -1,14 +1,14 @@
 /** Hands-free in the page: what is heard, what waits for an ear, half-duplex with the voice, a worker that dies. */
 import 'fake-indexeddb/auto';
 import { describe, expect, test, vi } from 'vitest';
-import { Host } from '../../client/conversation/conversation.ts';
-import type { HeardSound, Hearing, Pcm } from '../../client/conversation/ear.ts';
+import { Conversation } from '../../client/conversation/conversation.ts';
+import type { HeardSound, PageHearing, Pcm } from '../../client/conversation/ear.ts';
 import { Messenger, type WorkerRequest } from '../../client/conversation/messenger.ts';
-import type { Prefs } from '../../client/device/preferences.ts';
+import type { Preferences } from '../../client/device/preferences.ts';
 import type { Earcon } from '../../client/ear/earcons.ts';
 import { HandsFree } from '../../client/ear/hands-free.ts';
-import type { FreeEar } from '../../client/ear/listening-client.ts';
-import { Talking } from '../../client/ear/push-to-talk.ts';
+import type { ListeningClient } from '../../client/ear/listening-client.ts';
+import { PushToTalk } from '../../client/ear/push-to-talk.ts';
 import { PageStore } from '../../client/journal/indexeddb.ts';
 import { ok } from '../../shared/core/result.ts';
 import type { Told } from '../../shared/dialogue/types.ts';
@@ -28,7 +28,7 @@ let count = 0;
 
 /** A host on a browser's store, without a server, with an ear that says what it is told to say. */
 async function page(name = `free-${++count}`) {
-  const ear: Hearing & { says: HeardSound; asked: number } = {
+  const ear: PageHearing & { says: HeardSound; asked: number } = {
     says: { kind: 'deaf', sentence: 'No ear.' },
     asked: 0,
     async hear() {
@@ -37,7 +37,7 @@ async function page(name = `free-${++count}`) {
     },
   };
   const store = await PageStore.open(name);
-  const host = await Host.open({
+  const host = await Conversation.open({
     store,
     language: {
       tongue: { version: 'fake', speak: (note) => note.kind, hints: () => [] },
@@ -125,7 +125,7 @@ function talk() {
   const free = new HandsFree({
     host: host as never,
     microphone: microphone as never,
-    openEar: async (parts): Promise<FreeEar> => {
+    openEar: async (parts): Promise<ListeningClient> => {
       tell = parts.tell as never;
       return { kind: 'page', push() {}, attend: (way) => void attended.push(way), close() {} };
     },
@@ -143,8 +143,8 @@ function talk() {
       ends.at(-1)?.();
     },
   };
-  const prefs = { sounds: false, buzz: false, mute: false, said: 'all', rate: 1 } as Prefs;
-  const talking = new Talking(
+  const prefs = { sounds: false, buzz: false, mute: false, said: 'all', rate: 1 } as Preferences;
+  const talking = new PushToTalk(
     host as never,
     voice,
     { play: (earcon) => void played.push(earcon) },

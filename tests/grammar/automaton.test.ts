@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import { compile } from '../../grammar/automaton/compile.ts';
-import { withUsage } from '../../grammar/decoding/language-model.ts';
+import { withLanguageModel } from '../../grammar/decoding/language-model.ts';
 import type { Description } from '../../grammar/description/model.ts';
 import { keptAutomaton } from '../../server/language/automaton-cache.ts';
 
@@ -17,7 +17,7 @@ const small = (version: string, pattern: string): Description => ({
   freeWords: [],
 });
 const one = small('1', 'next tree');
-const compiled = withUsage(compile(one), one);
+const compiled = withLanguageModel(compile(one), one);
 
 test('what is read back is what was compiled, and it is read from the file', () => {
   expect(keptAutomaton(one, folder)).toEqual(compiled);

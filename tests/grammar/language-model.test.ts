@@ -1,14 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { compile } from '../../grammar/automaton/compile.ts';
-import { pack, unpack } from '../../grammar/automaton/serialize.ts';
-import { withUsage } from '../../grammar/decoding/language-model.ts';
-import { unusualNumbers } from '../../grammar/decoding/number-prior.ts';
+import { deserialize, serialize } from '../../grammar/automaton/serialize.ts';
+import { withLanguageModel } from '../../grammar/decoding/language-model.ts';
+import { numberSurprise } from '../../grammar/decoding/number-prior.ts';
 import { search } from '../../grammar/decoding/search.ts';
 import type { Description } from '../../grammar/description/model.ts';
 import { createLexicon, phones, phonesOf } from '../../grammar/pronunciation/lexicon.ts';
 import { createGraph } from '../../grammar/pronunciation/phone-graph.ts';
-import { wordCosts } from '../../grammar/pronunciation/unigrams.ts';
+import { unigramCosts } from '../../grammar/pronunciation/unigrams.ts';
 
 /** Two things to say that differ in one vowel; the first is said 190 times in a thousand notes, the second 6 times. */
 const pair: Description = {
@@ -20,7 +20,7 @@ const pair: Description = {
   fillers: [],
   freeWords: [],
 };
-const automaton = withUsage(compile(pair), pair);
+const automaton = withLanguageModel(compile(pair), pair);
 
 describe('what people say', () => {
   it('is a share: all that may follow a state, its end included, makes one', () => {
@@ -37,7 +37,7 @@ describe('what people say', () => {
   });
 
   it('travels with the packed automaton', () => {
-    const back = unpack(pack(automaton));
+    const back = deserialize(serialize(automaton));
     expect(back.ok && back.value.usage).toEqual(automaton.usage);
   });
 
@@ -62,7 +62,7 @@ describe('what people say', () => {
   });
 
   it('makes words of the trade cheap where free words stand, and telephones dear', () => {
-    const [the, ridge, telephone, unheardOf] = wordCosts(
+    const [the, ridge, telephone, unheardOf] = unigramCosts(
       ['the', 'ridge', 'telephone', 'xyzzy'],
       ['ridge', 'creek'],
     );
@@ -73,18 +73,18 @@ describe('what people say', () => {
 
   it('names that the book knows are expected more than names that anyone might give', () => {
     const words = ['hollow', 'ridge', 'wren', 'telephone'];
-    const before = wordCosts(words, ['hollow', 'ridge', 'wren']);
-    const after = wordCosts(words, ['hollow', 'ridge', 'wren'], ['hollow', 'telephone']);
+    const before = unigramCosts(words, ['hollow', 'ridge', 'wren']);
+    const after = unigramCosts(words, ['hollow', 'ridge', 'wren'], ['hollow', 'telephone']);
     for (const known of [0, 3]) expect(after[known]).toBeLessThan(before[known]!);
     for (const other of [1, 2]) expect(after[other]).toBeGreaterThan(before[other]!);
-    const shares = wordCosts(['hollow', 'telephone'], [], ['hollow', 'telephone']);
+    const shares = unigramCosts(['hollow', 'telephone'], [], ['hollow', 'telephone']);
     expect(Math.exp(-shares[0]!) + Math.exp(-shares[1]!)).toBeLessThanOrEqual(1);
   });
 });
 
 describe('usual numbers', () => {
   const paces = (count: number) =>
-    unusualNumbers({ kind: 'height', height: { method: 'stick', distance: { by: 'paces', count } } });
+    numberSurprise({ kind: 'height', height: { method: 'stick', distance: { by: 'paces', count } } });
 
   it('eighty paces are unlikelier than eight, and cost no more than four nats', () => {
     expect(paces(8)).toBe(0);
@@ -99,9 +99,9 @@ describe('usual numbers', () => {
 
   it('a plot of ten acres and a pace of fifteen inches are odd, a tenth of an acre and five feet are not', () => {
     const plot = (value: number) =>
-      unusualNumbers({ kind: 'plot', op: 'open', number: 8, size: { value, unit: 'acre', by: 'area' } });
+      numberSurprise({ kind: 'plot', op: 'open', number: 8, size: { value, unit: 'acre', by: 'area' } });
     const pace = (value: number, unit: 'ft' | 'in') =>
-      unusualNumbers({ kind: 'setting', set: { what: 'pace', length: { value, unit } } });
+      numberSurprise({ kind: 'setting', set: { what: 'pace', length: { value, unit } } });
     expect(plot(0.1)).toBe(0);
     expect(plot(10)).toBeGreaterThan(3);
     expect(pace(5.3, 'ft')).toBe(0);
@@ -110,7 +110,7 @@ describe('usual numbers', () => {
 
   it('what a misheard word makes is odd: a top at three degrees, plot 810, a tally with a diameter, feet beside metres', () => {
     const angles = (top: number, scale?: 'deg' | 'pct') =>
-      unusualNumbers({
+      numberSurprise({
         kind: 'height',
         height: {
           method: 'angles',
@@ -122,14 +122,14 @@ describe('usual numbers', () => {
     expect(angles(42, 'deg')).toBe(0);
     expect(angles(90)).toBeLessThan(angles(90, 'deg') + 1e-9);
     expect(angles(3, 'deg')).toBeGreaterThan(2);
-    expect(unusualNumbers({ kind: 'plot', op: 'open', number: 12 })).toBe(0);
-    expect(unusualNumbers({ kind: 'plot', op: 'open', number: 1 })).toBe(0);
-    expect(unusualNumbers({ kind: 'plot', op: 'open', number: 810 })).toBeGreaterThan(3);
+    expect(numberSurprise({ kind: 'plot', op: 'open', number: 12 })).toBe(0);
+    expect(numberSurprise({ kind: 'plot', op: 'open', number: 1 })).toBe(0);
+    expect(numberSurprise({ kind: 'plot', op: 'open', number: 810 })).toBeGreaterThan(3);
     const cherry = { species: 762, diameter: { value: 16, unit: 'in' } } as const;
-    expect(unusualNumbers({ kind: 'tree', facts: cherry })).toBe(0);
-    expect(unusualNumbers({ kind: 'tree', facts: { ...cherry, count: 7 } })).toBeGreaterThan(1);
+    expect(numberSurprise({ kind: 'tree', facts: cherry })).toBe(0);
+    expect(numberSurprise({ kind: 'tree', facts: { ...cherry, count: 7 } })).toBeGreaterThan(1);
     const sighted = (value: number, unit: 'ft' | 'm') =>
-      unusualNumbers({
+      numberSurprise({
         kind: 'height',
         height: {
           method: 'stick',
@@ -144,7 +144,7 @@ describe('usual numbers', () => {
 
   it('a bare number is taken in the unit that makes it usual; a said unit stands', () => {
     const tree = (value: number, unit?: 'in' | 'cm', girth?: true) =>
-      unusualNumbers({
+      numberSurprise({
         kind: 'tree',
         facts: { diameter: { value, ...(unit && { unit }), ...(girth && { girth }) } },
       });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { asTalkGoes } from '../../shared/dialogue/dialogue-prior.ts';
+import { withDialoguePrior } from '../../shared/dialogue/dialogue-prior.ts';
 import { twoOpinions } from '../../shared/measuring/doubt/opinions.ts';
 import type { Question } from '../../shared/note/acts.ts';
 import type { Candidate, Note } from '../../shared/note/note.ts';
@@ -94,18 +94,18 @@ describe('the talk so far', () => {
   const doubted: Question = { about: 'doubt', text: 'Too tall. Did you mean eight?', options: [] };
 
   it('nothing was asked: a lone "third" is hardly what was said, "fir" is', async () => {
-    const [best, second] = asTalkGoes(heardAs(['third', 0.6], ['fir', 0.35]), null);
+    const [best, second] = withDialoguePrior(heardAs(['third', 0.6], ['fir', 0.35]), null);
     expect(best!.words).toBe('fir');
     expect(best!.posterior).toBeGreaterThan(0.8);
     expect(second!.words).toBe('third');
   });
 
   it('a question is open: its answer is believed from less, and nothing clear becomes doubtful', () => {
-    const [yes] = asTalkGoes(heardAs(['yes', 0.75]), doubted);
+    const [yes] = withDialoguePrior(heardAs(['yes', 0.75]), doubted);
     expect(yes!.posterior).toBeGreaterThan(0.9);
-    const [tree] = asTalkGoes(heardAs(['red oak fourteen inches', 0.75]), doubted);
+    const [tree] = withDialoguePrior(heardAs(['red oak fourteen inches', 0.75]), doubted);
     expect(tree!.posterior).toBe(0.75);
-    const [fir] = asTalkGoes(heardAs(['percent', 0.5], ['fir', 0.2]), doubted);
+    const [fir] = withDialoguePrior(heardAs(['percent', 0.5], ['fir', 0.2]), doubted);
     expect(fir!.words).toBe('fir');
   });
 
@@ -123,14 +123,14 @@ describe('the talk so far', () => {
 
   it('belief is never more than whole, and what fits neither better nor worse keeps its share', () => {
     const even = heardAs(['eight paces', 0.5], ['eighteen paces', 0.3]);
-    expect(asTalkGoes(even, null).map(({ posterior }) => posterior)).toEqual([0.5, 0.3]);
+    expect(withDialoguePrior(even, null).map(({ posterior }) => posterior)).toEqual([0.5, 0.3]);
     for (const question of [null, doubted])
       for (const [a, b] of [
         [0.9, 0.1],
         [0.2, 0.1],
         [0.05, 0.01],
       ] as const) {
-        const shares = asTalkGoes(heardAs(['yes', a], ['nine paces', b]), question);
+        const shares = withDialoguePrior(heardAs(['yes', a], ['nine paces', b]), question);
         expect(shares.reduce((sum, { posterior }) => sum + posterior, 0)).toBeLessThan(1 + 1e-9);
       }
   });

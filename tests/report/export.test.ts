@@ -6,7 +6,7 @@ import { type Cell, readCsv, writeCsv } from '../../shared/report/files/csv.ts';
 import { fromJson, toJson } from '../../shared/report/files/entries.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
 import { fromCsv } from '../../shared/report/files/read-tables.ts';
-import { columnList, columns, toCsv, type Wood } from '../../shared/report/files/tables.ts';
+import { columnList, fileColumns, toCsv, type Wood } from '../../shared/report/files/tables.ts';
 import type { PlotRecord, TreeRecord } from '../../shared/totals/types.ts';
 import { entriesOf, entryOf, idOf } from '../support/entries.ts';
 
@@ -194,8 +194,8 @@ describe('the table of a book', () => {
   });
 
   test('describes every column once', () => {
-    expect(new Set(columns.map((column) => column.name)).size).toBe(columns.length);
-    expect(columnList()).toHaveLength(columns.length);
+    expect(new Set(fileColumns.map((column) => column.name)).size).toBe(fileColumns.length);
+    expect(columnList()).toHaveLength(fileColumns.length);
     expect(columnList()).toContain('dbh_in (inches): diameter outside bark at breast height');
   });
 

@@ -12,7 +12,7 @@ import { writeWav } from '../../server/speech/audio.ts';
 import { fromJson } from '../../shared/report/files/entries.ts';
 import { reportPage } from '../../shared/report/page/page.ts';
 import { reportOf } from '../../shared/report/page/report.ts';
-import { endpoints, limits, protocolVersion, refusalSchema } from '../../shared/wire.ts';
+import { endpoints, protocolVersion, refusalSchema, wireLimits } from '../../shared/wire.ts';
 import { entriesOf, entryOf } from '../support/entries.ts';
 import { fakeHearing, fakeLanguage, noon } from '../support/fakes.ts';
 
@@ -122,7 +122,7 @@ describe('a note', () => {
       'latitude',
     ],
     ['that is a list', [], 400, 'body'],
-    ['of many megabytes', { words: 'x'.repeat(limits.jsonBytes) }, 413, 'at most'],
+    ['of many megabytes', { words: 'x'.repeat(wireLimits.jsonBytes) }, 413, 'at most'],
   ])('%s is refused', async (_, body, status, words) => {
     const response = await post('/api/note', body);
     expect(response.status).toBe(status);
@@ -191,7 +191,7 @@ describe('a sound', () => {
     ['of an odd rate', writeWav(tone).subarray(44), 'audio/pcm', '?rate=12345', 400],
     ['with half a position', writeWav(tone), 'audio/wav', '?latitude=44', 400],
     ['with a rate that is no number', writeWav(tone).subarray(44), 'audio/pcm', '?rate=NaN', 400],
-    ['larger than thirty seconds', new Uint8Array(limits.soundBytes + 1), 'audio/wav', '', 413],
+    ['larger than thirty seconds', new Uint8Array(wireLimits.soundBytes + 1), 'audio/wav', '', 413],
   ])('%s is refused and the server goes on', async (_, bytes, type, query, status) => {
     const response = await postSound(bytes, type, query);
     expect(response.status).toBe(status);

@@ -7,7 +7,7 @@ import { WebSocket } from 'ws';
 import { HandsFree } from '../../client/ear/hands-free.ts';
 import {
   type EarParts,
-  type FreeEar,
+  type ListeningClient,
   openBareEar,
   openServerEar,
 } from '../../client/ear/listening-client.ts';
@@ -210,7 +210,7 @@ async function handsFree(url: () => string) {
       hearWaiting: async () => {},
       notice: (_, sentence) => void notices.push(sentence),
     },
-    openEar: (parts: EarParts): Promise<FreeEar> =>
+    openEar: (parts: EarParts): Promise<ListeningClient> =>
       openServerEar(
         parts,
         () =>

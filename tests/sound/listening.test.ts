@@ -5,23 +5,23 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { createEndings } from '../../grammar/decoding/endpointing.ts';
+import { createNoteEndings } from '../../grammar/decoding/endpointing.ts';
 import { type Listened, Listener } from '../../grammar/decoding/listener.ts';
-import { attentionWords, withAttention } from '../../grammar/decoding/wake-word.ts';
+import { wakeWords, withWakeWord } from '../../grammar/decoding/wake-word.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
 import { createReader } from '../../grammar/reading/exact.ts';
 import { keptAutomaton } from '../../server/language/automaton-cache.ts';
 import { readWav } from '../../server/speech/audio.ts';
 import { loadActivity } from '../../server/speech/voice-activity.ts';
 import {
-  type Attention,
   type Decided,
-  type ListeningFrame,
-  type ListeningState,
-  listeningLimits as limits,
+  type EndpointFrame,
+  type EndpointState,
+  endpointLimits as limits,
   listen,
   quietState,
   type Standing,
+  type WakeWordState,
 } from '../../shared/sound/endpointing.ts';
 import { GrowingFeatures } from '../../shared/sound/growing-features.ts';
 import { ResampleStream, resample } from '../../shared/sound/resample.ts';
@@ -37,13 +37,13 @@ function clip(name: string): Float32Array {
   return sound.value.samples;
 }
 
-const voiced = (standing: Standing = 'unknown'): ListeningFrame => ({
+const voiced = (standing: Standing = 'unknown'): EndpointFrame => ({
   voice: 0.95,
   level: -25,
   standing,
   attention: 'open',
 });
-const silent = (standing: Standing = 'unknown'): ListeningFrame => ({
+const silent = (standing: Standing = 'unknown'): EndpointFrame => ({
   voice: 0.02,
   level: -60,
   standing,
@@ -52,9 +52,9 @@ const silent = (standing: Standing = 'unknown'): ListeningFrame => ({
 const times = <T>(count: number, value: T): T[] => Array.from({ length: count }, () => value);
 
 /** All frames after another; what was decided, with the frame that decided it. */
-function through(frames: readonly ListeningFrame[]): {
+function through(frames: readonly EndpointFrame[]): {
   decided: (Decided & { at: number })[];
-  state: ListeningState;
+  state: EndpointState;
 } {
   let state = quietState;
   const decided: (Decided & { at: number })[] = [];
@@ -141,7 +141,7 @@ describe('the listening machine', () => {
   });
 
   test('the echo of its own voice interrupts nothing; a person who speaks over it does', () => {
-    const reply = (level: number): ListeningFrame => ({
+    const reply = (level: number): EndpointFrame => ({
       voice: 0.95,
       level,
       standing: 'unknown',
@@ -165,7 +165,7 @@ describe('the listening machine', () => {
     voice: fc.oneof(fc.constantFrom(0, 1), fc.double({ min: 0, max: 1, noNaN: true })),
     level: fc.double({ min: -90, max: 0, noNaN: true }),
     standing: fc.constantFrom<Standing>('unknown', 'open', 'longer', 'complete', 'closed'),
-    attention: fc.constantFrom<Attention>('open', 'open', 'open', 'open', 'muted', 'guarded'),
+    attention: fc.constantFrom<WakeWordState>('open', 'open', 'open', 'open', 'muted', 'guarded'),
   });
   /** Runs of like frames: single random frames would hardly ever make a word. */
   const anyFrames = fc
@@ -413,7 +413,7 @@ describe('voice activity', () => {
 });
 
 describe('what the grammar says of the words so far', () => {
-  const endings = createEndings(keptAutomaton(grammar), grammar);
+  const endings = createNoteEndings(keptAutomaton(grammar), grammar);
   const standing = (words: string) => endings.standing(words.split(' '));
 
   test('the beginning of a note, a note that mostly goes on, one that seldom does, one that cannot', () => {
@@ -433,7 +433,7 @@ describe('an attention word', () => {
 
   test('stands before every note and is no part of it', () => {
     const plain = createReader(automaton);
-    const reader = createReader(withAttention(automaton, attentionWords('Hey, Sprig')));
+    const reader = createReader(withWakeWord(automaton, wakeWords('Hey, Sprig')));
     for (const words of ['eight paces eye five and a half', 'how many trees', 'scratch that']) {
       const attended = reader.read(`hey sprig ${words}`);
       const alone = plain.read(words);
@@ -444,7 +444,7 @@ describe('an attention word', () => {
   });
 
   test('that says nothing changes nothing', () => {
-    expect(withAttention(automaton, attentionWords(''))).toBe(automaton);
-    expect(attentionWords(null)).toEqual([]);
+    expect(withWakeWord(automaton, wakeWords(''))).toBe(automaton);
+    expect(wakeWords(null)).toEqual([]);
   });
 });

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { expect } from 'vitest';
 import type { PlotSize } from '../../shared/note/note.ts';
-import { type Estimate, type Quantity, Totals } from '../../shared/totals/totals.ts';
+import { type Estimate, Totals, type TotalsQuantity } from '../../shared/totals/totals.ts';
 import type { PlotRecord, TreeRecord } from '../../shared/totals/types.ts';
 
 export const tenth: PlotSize = { by: 'area', value: 0.1, unit: 'acre' };
@@ -62,7 +62,7 @@ export const near = (found: number | null, expected: number, relative = 1e-6): v
   );
 };
 
-export const quantities: Quantity[] = [
+export const quantities: TotalsQuantity[] = [
   'basalArea',
   'density',
   'international',

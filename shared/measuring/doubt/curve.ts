@@ -12,7 +12,7 @@ import { normalCdf } from '../../core/statistics.ts';
 import { dot, quadratic, type Vector3 } from '../../core/symmetric.ts';
 import { speciesByCode } from '../../note/species.ts';
 import { DiameterSpread } from './diameters.ts';
-import { type Fit, fitRows, type Row, scatters } from './fit.ts';
+import { type CurveFit, fitRows, type Row, scatters } from './fit.ts';
 
 /** Breast height, feet (4.5 ft in US practice). */
 export const breastHeightFt = 4.5;
@@ -107,7 +107,7 @@ export class HeightCurve {
   readonly #strands = new Map<number, Strand>();
   /** Diameters of the trees seen, for judging the next one. */
   readonly diameters = new DiameterSpread();
-  #fit: { readonly fit: Fit; readonly genericFt: number } | null = null;
+  #fit: { readonly fit: CurveFit; readonly genericFt: number } | null = null;
   #version = 0;
 
   /** Differs whenever what the curve has seen has changed. */

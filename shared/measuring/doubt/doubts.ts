@@ -9,10 +9,10 @@ import type { Candidate, Measurement, Note, NoteOf } from '../../note/note.ts';
 import type { TreeRecord } from '../../totals/types.ts';
 import type { Height, HeightSettings } from '../height/types.ts';
 import type { HeightCurve } from './curve.ts';
-import { type Limit, limitsPassed } from './limits.ts';
-import { awayOf, type Belief, type Cause, type Seen, weigh } from './slip-posterior.ts';
+import { limitsPassed, type PassedLimit } from './limits.ts';
+import { awayOf, type Seen, type SlipCause, type SlipPosterior, weigh } from './slip-posterior.ts';
 import type { Claim, SaidDiameter } from './slips.ts';
-import { diameterLead, feetText, lead, misfit, questions } from './wording.ts';
+import { diameterLead, feetText, lead, misfit, slipQuestions } from './wording.ts';
 
 /** From this strength on, the tool asks before it counts the value. */
 export const askFrom = 0.5;
@@ -114,7 +114,7 @@ export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doub
 }
 
 /** What the subject was most likely meant to say; null where it has neither height nor diameter. */
-export function beliefIn(subject: Subject, context: DoubtContext): Belief | null {
+export function beliefIn(subject: Subject, context: DoubtContext): SlipPosterior | null {
   const { claim, seen } = claimOf(subject, context);
   if (seen.feet === null && seen.diameterIn === null) return null;
   return weigh(claim, seen, context.settings, context.curve, context.others);
@@ -141,7 +141,7 @@ function believedFrom(seen: Seen, curve: HeightCurve): number {
 }
 
 /** Strength of a doubt by the belief in the note as said: `askFrom` at the threshold. */
-function unfitness(belief: Belief, from: number): number {
+function unfitness(belief: SlipPosterior, from: number): number {
   const { asSaid } = belief;
   if (asSaid < from) return askFrom + (0.98 - askFrom) * (1 - asSaid / from);
   return 0.999 * askFrom * ((1 - asSaid) / (1 - from));
@@ -194,18 +194,18 @@ function sentenceOf(
   subject: Subject,
   claim: Claim,
   seen: Seen,
-  belief: Belief,
+  belief: SlipPosterior,
   how: { readonly because: string; readonly asks: boolean },
 ): string {
   const start =
     subject.kind === 'height'
       ? lead(subject.measurement, subject.height.feet, claim.units)
       : diameterLead(seen.diameterIn ?? 0, claim.units);
-  return `${start}${how.because}.${how.asks ? questions(named(belief), claim.units) : ''}`;
+  return `${start}${how.because}.${how.asks ? slipQuestions(named(belief), claim.units) : ''}`;
 }
 
 /** The one or two causes worth naming; none where something else is likelier. */
-function named(belief: Belief): readonly Cause[] {
+function named(belief: SlipPosterior): readonly SlipCause[] {
   const [first, second] = belief.causes;
   if (first === undefined || first.posterior < Math.max(leastPosterior, 0.5 * belief.other)) return [];
   return second !== undefined && second.posterior >= secondShare * first.posterior
@@ -213,7 +213,7 @@ function named(belief: Belief): readonly Cause[] {
     : [first];
 }
 
-function slipsOf(belief: Belief): Slip[] {
+function slipsOf(belief: SlipPosterior): Slip[] {
   return belief.causes
     .filter(({ posterior }) => posterior >= leastPosterior)
     .slice(0, mostSlips)
@@ -227,10 +227,10 @@ function slipsOf(belief: Belief): Slip[] {
 
 /** Doubts of the way of measuring: a steep sight, a near stand, a take apart from the others. */
 function wayDoubt(
-  { code, strength, because }: Limit,
+  { code, strength, because }: PassedLimit,
   claim: Claim,
   height: Height | null,
-  belief: Belief,
+  belief: SlipPosterior,
 ): Doubt {
   if (code === 'steep') {
     const sentence = `${because}: a small error in the angle counts for much. Stand farther off if you can.`;

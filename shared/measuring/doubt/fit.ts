@@ -18,7 +18,7 @@ import {
 } from '../../core/symmetric.ts';
 
 /** Pairs near to one another, ready to be summed. */
-export interface Point {
+export interface CurvePair {
   /** ln(diameter / 10 in). */
   readonly x: number;
   /** Residual from the prior curve, in logarithms; mean of the pairs. */
@@ -34,7 +34,7 @@ export interface Point {
 export interface Row {
   readonly species: number;
   readonly precision: Vector3;
-  readonly points: readonly Point[];
+  readonly points: readonly CurvePair[];
 }
 
 /** Departures from the prior curve at one scatter: Gaussian. */
@@ -125,14 +125,14 @@ class Solution {
   }
 }
 
-export interface Fit {
+export interface CurveFit {
   /** Posterior share of each scatter of the grid. */
   readonly shares: readonly number[];
   readonly solutions: readonly Solution[];
 }
 
 /** Fits all species together; `standPrecision` is the prior precision of the stand's departures. */
-export function fitRows(rows: readonly Row[], standPrecision: Vector3): Fit {
+export function fitRows(rows: readonly Row[], standPrecision: Vector3): CurveFit {
   const solve = (sums: readonly Sums[], index: number): Solution => new Solution(sums, index, standPrecision);
   const likeliest = (sums: readonly Sums[], indexes: readonly number[]): [number, Solution] => {
     let best = indexes[0]!;

@@ -19,7 +19,7 @@ export type LimitCode =
   | 'near'
   | 'thick';
 
-export interface Limit {
+export interface PassedLimit {
   readonly code: LimitCode;
   /** 0 to 1, as in a doubt. */
   readonly strength: number;
@@ -53,9 +53,9 @@ export function limitsPassed(
   seen: Seen,
   measurement: Measurement | null,
   height: Height | null,
-): readonly Limit[] {
-  const found: Limit[] = [];
-  const put = (code: LimitCode, strength: number, about: Limit['about'], because: string) =>
+): readonly PassedLimit[] {
+  const found: PassedLimit[] = [];
+  const put = (code: LimitCode, strength: number, about: PassedLimit['about'], because: string) =>
     found.push({ code, strength, about, because });
   const { feet, diameterIn } = seen;
   const species = seen.species === null ? undefined : speciesByCode(seen.species);
@@ -99,7 +99,7 @@ export function limitsPassed(
   return found.sort((a, b) => b.strength - a.strength);
 }
 
-function ofTheWay(measurement: Measurement, height: Height | null): Limit[] {
+function ofTheWay(measurement: Measurement, height: Height | null): PassedLimit[] {
   const degrees =
     measurement.method === 'angles'
       ? tangentToDegrees(angleToTangent(measurement.top, measurement.scale ?? 'deg'))

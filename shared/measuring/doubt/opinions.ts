@@ -10,7 +10,7 @@ import type { HeightSettings } from '../height/types.ts';
 import type { HeightCurve } from './curve.ts';
 import { awayOf, logLikelihood } from './slip-posterior.ts';
 
-export interface Trees {
+export interface StandView {
   readonly settings: HeightSettings;
   /** The stand's curve. */
   readonly curve: HeightCurve;
@@ -25,7 +25,7 @@ export interface Trees {
  *
  * @example twoOpinions(candidates, trees) // eighty paces 0.55, eight 0.4 -> eight 0.95, eighty 0
  */
-export function twoOpinions(candidates: readonly Candidate[], trees: Trees): readonly Candidate[] {
+export function twoOpinions(candidates: readonly Candidate[], trees: StandView): readonly Candidate[] {
   const serious = candidates.filter(({ posterior }) => posterior >= leastShare);
   if (serious.length < 2) return candidates;
   const logs: number[] = [];
@@ -51,7 +51,7 @@ export function twoOpinions(candidates: readonly Candidate[], trees: Trees): rea
 const leastShare = 0.03;
 
 /** Logarithm of how likely such a tree is here; null while its height cannot be computed. */
-function likelihoodOf(measurement: Measurement, { settings, curve, tree }: Trees): number | null {
+function likelihoodOf(measurement: Measurement, { settings, curve, tree }: StandView): number | null {
   const result = measure(measurement, settings);
   if (!result.ok) return null;
   const seen = {

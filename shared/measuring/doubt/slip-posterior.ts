@@ -35,7 +35,7 @@ export interface Seen {
   readonly away: number | null;
 }
 
-export interface Cause extends Seen {
+export interface SlipCause extends Seen {
   readonly meant: Meant;
   readonly note: Note;
   readonly posterior: number;
@@ -43,13 +43,13 @@ export interface Cause extends Seen {
   readonly words: string | null;
 }
 
-export interface Belief {
+export interface SlipPosterior {
   /** Posterior that it was meant as it was said. */
   readonly asSaid: number;
   /** Posterior that something else is wrong. */
   readonly other: number;
   /** Slips, likeliest first. */
-  readonly causes: readonly Cause[];
+  readonly causes: readonly SlipCause[];
 }
 
 /**
@@ -62,7 +62,7 @@ export function weigh(
   settings: HeightSettings,
   curve: HeightCurve,
   others: readonly Candidate[],
-): Belief {
+): SlipPosterior {
   const found: { meant: Meant; note: Note; seen: Seen; log: number; words: string | null }[] = [];
   for (const meant of meanings(claim)) {
     const now = seenAs(meant, seen, settings);

@@ -1,7 +1,7 @@
 /** The sentence of a doubt: what was said and what it gives, what is odd, what may have been meant. One breath. */
 import type { Measurement } from '../../note/note.ts';
 import { speciesByCode } from '../../note/species.ts';
-import type { Cause, Seen } from './slip-posterior.ts';
+import type { Seen, SlipCause } from './slip-posterior.ts';
 
 type Units = 'feet' | 'metres';
 
@@ -95,7 +95,7 @@ export function misfit(seen: Seen, expectedFeet: number | null, trees: number, u
 }
 
 /** What a slip asks, alone and as the second of two. */
-function asks(cause: Cause): { readonly question: string; readonly short: string } {
+function asks(cause: SlipCause): { readonly question: string; readonly short: string } {
   const { meant } = cause;
   if (meant.value !== null) {
     const value = inWords(meant.value);
@@ -139,13 +139,13 @@ function asks(cause: Cause): { readonly question: string; readonly short: string
   }
 }
 
-const outcome = (cause: Cause, units: Units): string =>
+const outcome = (cause: SlipCause, units: Units): string =>
   cause.meant.changes === 'height'
     ? feetText(cause.feet!, units)
     : `${thickness(cause.diameterIn!, units)} ${units === 'metres' ? 'centimetres' : 'inches'}`;
 
 /** The question about the likeliest cause, and a second where it is nearly as likely. Without causes: measure again. */
-export function questions(causes: readonly Cause[], units: Units): string {
+export function slipQuestions(causes: readonly SlipCause[], units: Units): string {
   const [first, second] = causes;
   if (first === undefined) return ' Measure again, or keep it?';
   const one = isOtherDiameter(first)
@@ -157,4 +157,5 @@ export function questions(causes: readonly Cause[], units: Units): string {
 }
 
 /** Another number for the diameter needs no result beside it. */
-const isOtherDiameter = ({ meant }: Cause): boolean => meant.changes === 'diameter' && meant.value !== null;
+const isOtherDiameter = ({ meant }: SlipCause): boolean =>
+  meant.changes === 'diameter' && meant.value !== null;

@@ -7,12 +7,12 @@
 import { assertNever, ok, type Result } from '../../core/result.ts';
 import { eyeToFeet, lengthUnitOf, plain, tangentToDegrees } from '../../core/units.ts';
 import type { Measurement } from '../../note/note.ts';
-import { bestAdvice, budget, type Quantity } from './budget.ts';
+import { bestAdvice, budget, type UncertainQuantity } from './budget.ts';
 import { formulaOf, heightByLaid, heightByPole, heightByRanges, heightByShadow } from './formulas.ts';
 import { beyondFeet, impossible, type Read, readDistance, saidSd, Working } from './sight.ts';
 import { type Found, findSighted, findSpan, type Of, stickTangent } from './sighted.ts';
 import { efficiency, middleOf, usualScatter } from './takes.ts';
-import type { Height, HeightProblem, HeightSettings, Sketch } from './types.ts';
+import type { Height, HeightProblem, HeightSettings, SketchGeometry } from './types.ts';
 
 /**
  * The height that a measurement gives, feet.
@@ -142,7 +142,7 @@ function findShadow(measurement: Of<'shadow'>, working: Working): Read<Found> {
 
 function findRanges(measurement: Of<'ranges'>, working: Working): Read<Found> {
   const { sd } = working;
-  const lines: { readonly range: Quantity; readonly degrees: Quantity }[] = [];
+  const lines: { readonly range: UncertainQuantity; readonly degrees: UncertainQuantity }[] = [];
   for (const name of ['top', 'base'] as const) {
     const range = working.length(
       name === 'top' ? measurement.topRange : measurement.baseRange,
@@ -164,7 +164,7 @@ function findRanges(measurement: Of<'ranges'>, working: Working): Read<Found> {
   }
   const top = lines[0]!;
   const base = lines[1]!;
-  const level = (line: (typeof lines)[number]): Quantity => {
+  const level = (line: (typeof lines)[number]): UncertainQuantity => {
     return (x) => line.range(x) * Math.cos((line.degrees(x) * Math.PI) / 180);
   };
   const distance = level(base);
@@ -232,7 +232,7 @@ function sketchOf(
   working: Working,
   found: Partial<Found>,
   heightFt: number,
-): Sketch {
+): SketchGeometry {
   const said = found.eye === undefined ? null : eyeToFeet(found.eye);
   const eyeFt = said?.ok ? said.value : (working.settings.eye?.feet ?? null);
   const drop = found.drop === undefined ? null : working.now(found.drop);

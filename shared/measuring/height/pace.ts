@@ -4,7 +4,7 @@
  */
 import { normalQuantile, sum } from '../../core/statistics.ts';
 import { saidSd } from './sight.ts';
-import type { Counting, Known } from './types.ts';
+import type { Counting, KnownLength } from './types.ts';
 
 /** One calibration walk: so many paces or single steps over a known distance. */
 export interface Walk {
@@ -16,7 +16,7 @@ export interface Walk {
   readonly time?: number;
 }
 
-export interface PaceModel extends Known {
+export interface PaceModel extends KnownLength {
   /** How many walks it comes from; 0 for a stated pace. */
   readonly walks: number;
   /** The last walk, when it is further from the earlier ones than their errors explain. */
@@ -106,7 +106,7 @@ interface Told {
 }
 
 /** Total feet over total paces, with the sd that the counts, the scatter from walk to walk and the line give. */
-function pooled(told: readonly Told[]): Known {
+function pooled(told: readonly Told[]): KnownLength {
   const paces = sum(told.map((walk) => walk.paces));
   const feet = sum(told.map((walk) => walk.feet)) / paces;
   const parts = told.map((walk) => {

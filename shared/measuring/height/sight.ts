@@ -14,9 +14,9 @@ import {
   tangentToDegrees,
 } from '../../core/units.ts';
 import type { Angle, Base, Distance, Lean, Length } from '../../note/note.ts';
-import { type Input, type Quantity, type Remedy, usualDeviations } from './budget.ts';
+import { type Input, type Remedy, type UncertainQuantity, usualDeviations } from './budget.ts';
 import { horizontalDistance } from './formulas.ts';
-import type { Cause, Deviations, HeightProblem, HeightSettings, Step } from './types.ts';
+import type { Cause, Deviations, HeightProblem, HeightSettings, WorkingStep } from './types.ts';
 
 export type Read<T> = Result<T, HeightProblem>;
 
@@ -29,7 +29,7 @@ export const beyondFeet = 100_000;
 /** What a measurement is made of while it is being read. */
 export class Working {
   readonly inputs: Input[] = [];
-  readonly steps: Step[] = [];
+  readonly steps: WorkingStep[] = [];
   readonly remedies: Remedy[] = [];
   readonly sd: Deviations;
   readonly #values: number[] = [];
@@ -40,18 +40,18 @@ export class Working {
   }
 
   /** Adds an uncertain input; gives the quantity that picks it. */
-  input(name: string, cause: Cause, value: number, sd: number): Quantity {
+  input(name: string, cause: Cause, value: number, sd: number): UncertainQuantity {
     const index = this.inputs.push({ name, cause, value, sd }) - 1;
     this.#values.push(value);
     return (x) => x[index]!;
   }
 
   /** Value of a quantity at the inputs as said. */
-  now(quantity: Quantity): number {
+  now(quantity: UncertainQuantity): number {
     return quantity(this.#values);
   }
 
-  step(name: string, value: number, unit: Step['unit'], from?: string): void {
+  step(name: string, value: number, unit: WorkingStep['unit'], from?: string): void {
     this.steps.push(from === undefined ? { name, value, unit } : { name, value, unit, from });
   }
 
@@ -91,7 +91,7 @@ export function readTangent(
     readonly unit: AngleUnit;
     readonly sdDegrees: number;
   },
-): Read<Quantity> {
+): Read<UncertainQuantity> {
   const { name, value, unit, sdDegrees } = angle;
   if (unit === 'deg' && !(Math.abs(value) < 90)) {
     return impossible(
@@ -115,9 +115,9 @@ const unitOf = (angle: Angle, scale: AngleUnit | undefined): AngleUnit | undefin
 
 export interface Stand {
   /** Horizontal distance from the eye to the stem's base, feet. */
-  readonly distance: Quantity;
+  readonly distance: UncertainQuantity;
   /** Tangent of the slope along which the distance was measured, where one was said. */
-  readonly slope: Quantity | null;
+  readonly slope: UncertainQuantity | null;
 }
 
 /**
@@ -183,7 +183,7 @@ function readLength(
     sdDegrees: working.sd.sightDegrees,
   });
   if (!slope.ok) return slope;
-  const level: Quantity = (x) => horizontalDistance(along(x), slope.value(x));
+  const level: UncertainQuantity = (x) => horizontalDistance(along(x), slope.value(x));
   if (!(working.now(level) > 0)) {
     return impossible('Expected a slope that leaves some level distance; found none.');
   }
@@ -192,7 +192,7 @@ function readLength(
 }
 
 /** Eye height over the feet: said in the note, else the book's. */
-function readEye(working: Working, said: Length | undefined): Read<Quantity> {
+function readEye(working: Working, said: Length | undefined): Read<UncertainQuantity> {
   let feet = working.settings.eye?.feet;
   let sd = working.settings.eye?.sdFeet ?? working.sd.eyeFeet;
   if (said !== undefined) {
@@ -218,7 +218,7 @@ export function readDrop(
   stand: Stand,
   said: { readonly eye?: Length | undefined; readonly base?: Base | undefined },
   scale?: AngleUnit,
-): Read<Quantity> {
+): Read<UncertainQuantity> {
   const { base } = said;
   const { distance, slope } = stand;
   if (base?.by === 'angle') {
@@ -256,7 +256,7 @@ export function readDrop(
 }
 
 /** Error of the base's height if it were sighted, feet: the distance times the angle's error. */
-export const levelBySight = (working: Working, distance: Quantity): number =>
+export const levelBySight = (working: Working, distance: UncertainQuantity): number =>
   working.now(distance) * ((working.sd.sightDegrees * Math.PI) / 180);
 
 function baseLength(
@@ -275,8 +275,8 @@ function baseLength(
 
 /** A lean as said: a length on the ground or the tangent of its angle from vertical, and where it goes. */
 export type Leaning =
-  | { readonly by: 'length'; readonly offset: Quantity; readonly direction: Lean['direction'] }
-  | { readonly by: 'angle'; readonly tangent: Quantity; readonly direction: Lean['direction'] }
+  | { readonly by: 'length'; readonly offset: UncertainQuantity; readonly direction: Lean['direction'] }
+  | { readonly by: 'angle'; readonly tangent: UncertainQuantity; readonly direction: Lean['direction'] }
   /** Only that it leans: nothing can be corrected, but the bias can be told. */
   | { readonly by: 'word'; readonly direction: Lean['direction'] };
 

@@ -6,7 +6,7 @@
 import { ok } from '../../core/result.ts';
 import { angleToTangent, lengthToFeet, plain } from '../../core/units.ts';
 import type { Length, Measurement } from '../../note/note.ts';
-import type { Quantity } from './budget.ts';
+import type { UncertainQuantity } from './budget.ts';
 import { heightBySight, heightBySpan, heightOfLeaning, tipDistance } from './formulas.ts';
 import {
   beyondFeet,
@@ -25,29 +25,29 @@ export type Of<M extends Measurement['method']> = Extract<Measurement, { method:
 
 /** What a method adds to its working: the height, and where things stand for the drawing. */
 export interface Found {
-  readonly height: Quantity;
-  readonly distance?: Quantity;
+  readonly height: UncertainQuantity;
+  readonly distance?: UncertainQuantity;
   /** Height of the eye over the base. */
-  readonly drop?: Quantity;
-  readonly topTangent?: Quantity;
+  readonly drop?: UncertainQuantity;
+  readonly topTangent?: UncertainQuantity;
   readonly eye?: Length | undefined;
 }
 
 /** The tangent of a stick as long as the reach: 1, uncertain by the angle at which it is held. */
-export function stickTangent(working: Working): Quantity {
+export function stickTangent(working: Working): UncertainQuantity {
   working.step('stick', 45, 'deg', 'stick as long as the reach');
   const at = working.input('stick', 'angle', 45, working.sd.stickDegrees);
   return (x) => Math.tan((at(x) * Math.PI) / 180);
 }
 
 /** Stick over arm. Lengths without units are taken in one and the same unit. */
-function stickRatio(working: Working, stick: Length, arm: Length): Read<Quantity> {
+function stickRatio(working: Working, stick: Length, arm: Length): Read<UncertainQuantity> {
   const usual = stick.unit ?? arm.unit ?? (working.settings.units === 'metres' ? 'cm' : 'in');
   const lengths = [
     { name: 'stick', said: stick, sdFeet: working.sd.stickInches / 12 },
     { name: 'arm', said: arm, sdFeet: working.sd.armInches / 12 },
   ];
-  const quantities: Quantity[] = [];
+  const quantities: UncertainQuantity[] = [];
   for (const { name, said, sdFeet } of lengths) {
     const feet = lengthToFeet(said, usual);
     if (!(feet > 0 && feet < beyondFeet)) {
@@ -56,7 +56,7 @@ function stickRatio(working: Working, stick: Length, arm: Length): Read<Quantity
     working.step(name, feet, 'ft');
     quantities.push(working.input(name, 'scale', feet, sdFeet));
   }
-  const [stickFeet, armFeet] = quantities as [Quantity, Quantity];
+  const [stickFeet, armFeet] = quantities as [UncertainQuantity, UncertainQuantity];
   const ratio = working.now(stickFeet) / working.now(armFeet);
   if (!(ratio < 1e4 && ratio > 1e-4)) {
     return impossible('Expected a stick and an arm of like lengths; found one ten thousand times the other.');
@@ -65,7 +65,7 @@ function stickRatio(working: Working, stick: Length, arm: Length): Read<Quantity
 }
 
 /** A clinometer in place of a held stick: what the inputs' sds would be. */
-function instead(working: Working, tangent: Quantity, distance: Quantity): void {
+function instead(working: Working, tangent: UncertainQuantity, distance: UncertainQuantity): void {
   const slope = working.now(tangent);
   const arm = working.inputs.find((input) => input.name === 'arm');
   const sightRadians = (working.sd.sightDegrees * Math.PI) / 180;
@@ -95,7 +95,7 @@ export function findSighted(
   if (!stand.ok) return stand;
   const { distance, slope } = stand.value;
 
-  let top: Quantity;
+  let top: UncertainQuantity;
   if (measurement.method === 'stick') top = stickTangent(working);
   else if (measurement.method === 'ratio') {
     const ratio = stickRatio(working, measurement.stick, measurement.arm);
@@ -125,15 +125,15 @@ export function findSighted(
 }
 
 interface Sighted {
-  readonly distance: Quantity;
-  readonly top: Quantity;
-  readonly drop: Quantity;
+  readonly distance: UncertainQuantity;
+  readonly top: UncertainQuantity;
+  readonly drop: UncertainQuantity;
 }
 
 /** H = T x tip + drop with the lean's correction; without a direction the lean only widens the error. */
-function withLean(working: Working, sighted: Sighted, leaning: Leaning | null): Read<Quantity> {
+function withLean(working: Working, sighted: Sighted, leaning: Leaning | null): Read<UncertainQuantity> {
   const { distance, top, drop } = sighted;
-  const upright: Quantity = (x) => heightBySight(distance(x), top(x), drop(x));
+  const upright: UncertainQuantity = (x) => heightBySight(distance(x), top(x), drop(x));
   if (leaning === null) return ok(upright);
   const direction = leaning.direction;
   if (leaning.by === 'word') {
@@ -155,7 +155,7 @@ function withLean(working: Working, sighted: Sighted, leaning: Leaning | null): 
     return ok((x) => heightBySight(distance(x) - side(x), top(x), drop(x)));
   }
   if (leaning.by === 'length') {
-    const tip: Quantity = (x) => tipDistance(distance(x), leaning.offset(x), direction);
+    const tip: UncertainQuantity = (x) => tipDistance(distance(x), leaning.offset(x), direction);
     if (!(working.now(tip) > 0)) {
       return impossible(
         `Expected the tip in front of you; found it ${plain(working.now(leaning.offset))} feet toward you, with the stem ${plain(working.now(distance))} feet away.`,
@@ -198,7 +198,7 @@ export function findSpan(measurement: Of<'spans'>, working: Working): Read<Found
   const stand = readDistance(working, measurement.distance);
   if (!stand.ok) return stand;
   const { distance } = stand.value;
-  let span: Quantity;
+  let span: UncertainQuantity;
   if (stick === undefined || arm === undefined) span = stickTangent(working);
   else {
     const ratio = stickRatio(working, stick, arm);
@@ -208,7 +208,7 @@ export function findSpan(measurement: Of<'spans'>, working: Working): Read<Found
   const leaning = readLean(working, measurement.lean);
   if (!leaning.ok) return leaning;
   instead(working, span, distance);
-  const upright: Quantity = (x) => heightBySpan(distance(x), span(x), 1);
+  const upright: UncertainQuantity = (x) => heightBySpan(distance(x), span(x), 1);
   if (leaning.value === null) return ok({ height: upright, distance });
   // A lean moves the tip only, so the part of the span over the eye is needed: the eye enters a little after all.
   const eye = working.settings.eye ?? { feet: 5.3, sdFeet: 0.5 };
@@ -219,7 +219,7 @@ export function findSpan(measurement: Of<'spans'>, working: Working): Read<Found
     working.settings.eye === null ? 'usual; enters by the lean alone' : undefined,
   );
   const drop = working.input('eye', 'eye', eye.feet, eye.sdFeet);
-  const top: Quantity = (x) => span(x) - drop(x) / distance(x);
+  const top: UncertainQuantity = (x) => span(x) - drop(x) / distance(x);
   const height = withLean(working, { distance, top, drop }, leaning.value);
   return height.ok ? ok({ height: height.value, distance, drop, topTangent: top }) : height;
 }

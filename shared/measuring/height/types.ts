@@ -5,7 +5,7 @@ export type Device = 'laser' | 'sonic' | 'tape' | 'other';
 export type Counting = 'paces' | 'steps';
 
 /** A value with its standard deviation, feet. */
-export interface Known {
+export interface KnownLength {
   readonly feet: number;
   readonly sdFeet: number;
 }
@@ -13,8 +13,8 @@ export interface Known {
 /** What the book knows when a height is measured. */
 export interface HeightSettings {
   /** Length of one pace (two steps), from `paceModel` or stated; null until it is known. */
-  readonly pace: Known | null;
-  readonly eye: Known | null;
+  readonly pace: KnownLength | null;
+  readonly eye: KnownLength | null;
   readonly counting: Counting;
   readonly units: 'feet' | 'metres';
   /** Percent by which paces are shorter on this ground (brush, slope), stated by the user; 0 when none. */
@@ -83,7 +83,7 @@ export interface Advice {
 }
 
 /** The picture of a measurement, for the drawing: feet and degrees, where the method has them. */
-export interface Sketch {
+export interface SketchGeometry {
   readonly method: Method;
   readonly heightFt: number;
   readonly distanceFt: number | null;
@@ -94,7 +94,7 @@ export interface Sketch {
 }
 
 /** One line of the working, for "why": a name, a value with its unit, and how it came about. */
-export interface Step {
+export interface WorkingStep {
   readonly name: string;
   readonly value: number;
   readonly unit: 'ft' | 'deg' | 'pct' | 'paces' | 'steps' | 'ratio' | 'topo';
@@ -107,8 +107,8 @@ export interface Height {
   readonly method: Method;
   readonly shares: readonly Share[];
   readonly advice: Advice | null;
-  readonly steps: readonly Step[];
-  readonly sketch: Sketch;
+  readonly steps: readonly WorkingStep[];
+  readonly sketch: SketchGeometry;
   /** For several takes: each with its distance from the middle in expected scatters, and the outlying ones. */
   readonly takes?: {
     readonly feet: readonly number[];

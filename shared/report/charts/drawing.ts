@@ -6,20 +6,20 @@ import type { ScaleLinear } from 'd3-scale';
 import { centimetresPerInch, metresPerFoot } from '../../core/units.ts';
 
 export type Mark =
-  | { readonly mark: 'line'; readonly style?: string; readonly from: Point; readonly to: Point }
+  | { readonly mark: 'line'; readonly style?: string; readonly from: DrawnPoint; readonly to: DrawnPoint }
   | { readonly mark: 'path'; readonly style?: string; readonly d: string }
-  | { readonly mark: 'circle'; readonly style?: string; readonly at: Point; readonly r: number }
+  | { readonly mark: 'circle'; readonly style?: string; readonly at: DrawnPoint; readonly r: number }
   | {
       readonly mark: 'box';
       readonly style?: string;
-      readonly at: Point;
+      readonly at: DrawnPoint;
       readonly width: number;
       readonly height: number;
     }
   | {
       readonly mark: 'text';
       readonly style?: string;
-      readonly at: Point;
+      readonly at: DrawnPoint;
       readonly text: string;
       readonly anchor?: 'start' | 'middle' | 'end';
     }
@@ -31,7 +31,7 @@ export type Mark =
       readonly marks: readonly Mark[];
     };
 
-export type Point = readonly [x: number, y: number];
+export type DrawnPoint = readonly [x: number, y: number];
 
 export interface Drawing {
   readonly title: string;
@@ -47,7 +47,7 @@ export interface Drawing {
 /** Box of a chart with axes, and where its field lies within. */
 export const frame = { width: 420, height: 290, left: 44, right: 12, top: 28, bottom: 46 } as const;
 
-export type Scale = ScaleLinear<number, number>;
+export type DrawingScale = ScaleLinear<number, number>;
 
 /** What feet and inches are shown as. */
 export interface Shown {
@@ -66,8 +66,8 @@ export function shownIn(units: 'feet' | 'metres'): Shown {
 
 /** Grid, ticks and names of two scales. `whole`: only whole numbers can be. */
 export function axes(of: {
-  readonly x: Scale;
-  readonly y: Scale;
+  readonly x: DrawingScale;
+  readonly y: DrawingScale;
   readonly xName: string;
   readonly yName: string;
   readonly wholeX?: boolean;

@@ -4,8 +4,8 @@
  */
 
 import { feetToMetres, type Units } from '../../core/units.ts';
-import type { Height, Step } from '../../measuring/height/types.ts';
-import type { Drawing, Mark, Point } from './drawing.ts';
+import type { Height, WorkingStep } from '../../measuring/height/types.ts';
+import type { Drawing, DrawnPoint, Mark } from './drawing.ts';
 
 /** What was most likely meant, when a height is doubted. */
 export interface Instead {
@@ -68,8 +68,8 @@ export function sketchDrawing(height: Height, units: Units, instead?: Instead): 
       units === 'metres' ? feetToMetres(feet).toFixed(Math.max(1, decimals)) : feet.toFixed(decimals),
     unit: units === 'metres' ? 'm' : 'ft',
   };
-  const base: Point = place.at(tree, baseFt);
-  const top: Point = place.at(tip, baseFt + heightFt);
+  const base: DrawnPoint = place.at(tree, baseFt);
+  const top: DrawnPoint = place.at(tip, baseFt + heightFt);
   const band = Math.max(sdFeet * scale, 1.5);
   const marks: Mark[] = [
     ...ground(place, stand, tree, baseFt),
@@ -107,13 +107,13 @@ export function sketchDrawing(height: Height, units: Units, instead?: Instead): 
 
 /** Where things are in the drawing. */
 interface Place {
-  at(alongFt: number, upFt: number): Point;
+  at(alongFt: number, upFt: number): DrawnPoint;
   readonly scale: number;
   show(feet: number, decimals: number): string;
   readonly unit: string;
 }
 
-const stepValue = (steps: readonly Step[], name: string): number | null =>
+const stepValue = (steps: readonly WorkingStep[], name: string): number | null =>
   steps.find((step) => step.name === name)?.value ?? null;
 
 /** How far the tip stands beyond the foot of the tree, seen from the eye; nearer is negative. Sideways does not show. */
@@ -129,7 +129,7 @@ function tipOffset({ steps, sketch }: Height): number {
 
 function ground({ at }: Place, stand: number | null, tree: number, baseFt: number): Mark[] {
   const [x] = at(tree, 0);
-  const middle: Point = stand === null ? [8, at(0, 0)[1]] : at(stand / 2, 0);
+  const middle: DrawnPoint = stand === null ? [8, at(0, 0)[1]] : at(stand / 2, 0);
   const [, base] = at(tree, baseFt);
   return [
     { mark: 'line', style: 'ground', from: [8, at(0, 0)[1]], to: middle },
@@ -290,10 +290,10 @@ function supposed(
 }
 
 /** A stem that tapers to its tip, with short strokes for the crown: a sign for a tree, not a picture of one. */
-function stemPath([x, base]: Point, [tipX, tip]: Point): string {
+function stemPath([x, base]: DrawnPoint, [tipX, tip]: DrawnPoint): string {
   const length = base - tip;
   const foot = Math.min(4, Math.max(1.2, length / 30));
-  const at = (up: number): Point => [x + (tipX - x) * up, base - up * length];
+  const at = (up: number): DrawnPoint => [x + (tipX - x) * up, base - up * length];
   const strokes = [0.3, 0.45, 0.6, 0.75, 0.88].map((up) => {
     const reach = Math.min(13, length * 0.16) * (1.15 - up);
     const [middle, y] = at(up);

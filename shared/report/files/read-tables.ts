@@ -5,7 +5,7 @@ import { positionSchema } from '../../note/journal.ts';
 import { plotSizeSchema, statuses } from '../../note/note.ts';
 import type { PlotRecord, StandRecord, TreeRecord } from '../../totals/types.ts';
 import { readCsv } from './csv.ts';
-import { columns, type Position, type Wood } from './tables.ts';
+import { fileColumns, type Position, type Wood } from './tables.ts';
 
 /** What a table holds, each record with the line on which it stands. */
 export interface ReadTable extends Pick<Wood, 'trees' | 'plots' | 'stands' | 'strata'> {
@@ -74,7 +74,7 @@ export function fromCsv(csv: string): Result<ReadTable, string> {
   const read = readCsv(csv);
   if (!read.ok) return err(read.error.sentence);
   const [header, ...rows] = read.value;
-  const missing = columns.map((column) => column.name).filter((name) => !header?.includes(name));
+  const missing = fileColumns.map((column) => column.name).filter((name) => !header?.includes(name));
   if (header === undefined || missing.length > 0) {
     return err(`Expected a stemsay table; its first line lacks the columns ${missing.join(', ')}.`);
   }

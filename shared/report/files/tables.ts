@@ -63,7 +63,7 @@ const ofBoth =
 const isoTime = (ms: number): string => new Date(ms).toISOString();
 
 /** The columns, in their order in the file. */
-export const columns: readonly Column[] = [
+export const fileColumns: readonly Column[] = [
   { name: 'record', unit: 'tree or plot', meaning: 'what the row is', cell: (row) => row.record },
   {
     name: 'number',
@@ -237,14 +237,14 @@ function sizeUnit({ size }: PlotRecord): Cell {
 }
 
 /** Which rows go into the file. */
-export type Table = 'all' | 'trees' | 'plots';
+export type FileTable = 'all' | 'trees' | 'plots';
 
 /** The table of a book: plots first, then trees, each in the order of the book. */
-export function toCsv(wood: Wood, table: Table = 'all'): string {
+export function toCsv(wood: Wood, table: FileTable = 'all'): string {
   return writeCsv(rowsOf(wood, table));
 }
 
-function* rowsOf(wood: Wood, table: Table): Generator<Cell[]> {
+function* rowsOf(wood: Wood, table: FileTable): Generator<Cell[]> {
   const by = <T extends { id: string }>(records: readonly T[]) =>
     new Map(records.map((one) => [one.id, one]));
   const [plots, stands, strata, positions] = [
@@ -255,7 +255,7 @@ function* rowsOf(wood: Wood, table: Table): Generator<Cell[]> {
   ];
   const find = <T>(map: ReadonlyMap<string, T>, id: string | null) =>
     id === null ? null : (map.get(id) ?? null);
-  yield columns.map((column) => column.name);
+  yield fileColumns.map((column) => column.name);
   if (table !== 'trees') {
     for (const plot of wood.plots) {
       const place = {
@@ -264,7 +264,7 @@ function* rowsOf(wood: Wood, table: Table): Generator<Cell[]> {
         stratum: find(strata, plot.stratum),
         position: find(positions, plot.id),
       };
-      yield columns.map((column) => column.cell({ record: 'plot', plot, place }));
+      yield fileColumns.map((column) => column.cell({ record: 'plot', plot, place }));
     }
   }
   if (table !== 'plots') {
@@ -276,12 +276,12 @@ function* rowsOf(wood: Wood, table: Table): Generator<Cell[]> {
         stratum: find(strata, plot?.stratum ?? null),
         position: find(positions, tree.id),
       };
-      yield columns.map((column) => column.cell({ record: 'tree', tree, place }));
+      yield fileColumns.map((column) => column.cell({ record: 'tree', tree, place }));
     }
   }
 }
 
 /** A line of help for every column: `dbh_in (inches): diameter outside bark at breast height`. */
 export function columnList(): string[] {
-  return columns.map((column) => `${column.name} (${column.unit}): ${column.meaning}`);
+  return fileColumns.map((column) => `${column.name} (${column.unit}): ${column.meaning}`);
 }

@@ -1,5 +1,5 @@
 /** What was in doubt and what became of it, and what was corrected: with the words that were said. */
-import type { Book, BookDoubt } from '../../book/book.ts';
+import type { Book, RegisteredDoubt } from '../../book/book.ts';
 import { type Entry, meantBy } from '../../note/journal.ts';
 import type { Section } from './sections.ts';
 
@@ -10,7 +10,7 @@ export function doubtSection(book: Book): Section {
   for (const entry of book.entries) {
     for (const act of entry.acts) if (act.act === 'settle') settledBy.set(act.entry, entry);
   }
-  const rows = book.doubts.map((one: BookDoubt) => {
+  const rows = book.doubts.map((one: RegisteredDoubt) => {
     const answer = settledBy.get(one.entry);
     return [
       clock(book, book.entry(one.entry)),

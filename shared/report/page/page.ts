@@ -1,6 +1,6 @@
 /** The report as one page that needs no other file and runs nothing: readable on a phone, printable on A4 and Letter. */
 import { type Drawing, svgText } from '../charts/drawing.ts';
-import type { Report, Section, Table } from './sections.ts';
+import type { Report, ReportTable, Section } from './sections.ts';
 
 /**
  * Inline style of the page; its hash is allowed where the page is served. Black on white like a field book's ruled
@@ -109,7 +109,7 @@ function sectionHtml({ heading, lines = [], table, drawings = [], notes = [] }: 
   return `<section><h2>${html(heading)}</h2>${lines.map(paragraph).join('')}${rows}${figures}${under}</section>`;
 }
 
-function tableHtml({ head, rows, sums, wide }: Table): string {
+function tableHtml({ head, rows, sums, wide }: ReportTable): string {
   // A column of numbers stands flush right.
   const numeric = head.map(
     (_, at) => rows.every((row) => numberLike.test(row[at] ?? '')) && !!rows[0]?.length,

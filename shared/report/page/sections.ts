@@ -4,14 +4,14 @@ import type { Drawing } from '../charts/drawing.ts';
 export interface Section {
   readonly heading: string;
   readonly lines?: readonly string[];
-  readonly table?: Table;
+  readonly table?: ReportTable;
   readonly drawings?: readonly Drawing[];
   /** Said under the table. */
   readonly notes?: readonly string[];
 }
 
 /** Rows of cells under heads. A row of which `sums` is true adds up those above it. */
-export interface Table {
+export interface ReportTable {
   readonly head: readonly string[];
   readonly rows: readonly (readonly string[])[];
   readonly sums?: (row: number) => boolean;

@@ -7,7 +7,7 @@ import type { StockRow } from '../../totals/totals.ts';
 import type { Estimate } from '../../totals/types.ts';
 import { shownAs } from '../../wording/display-units.ts';
 import * as wording from '../../wording/wording.ts';
-import type { Section, Table } from './sections.ts';
+import type { ReportTable, Section } from './sections.ts';
 
 const metricOf = (book: Book): boolean => book.settings.now.units === 'metres';
 const ruleOf = (book: Book) => book.settings.now.logRule ?? 'international';
@@ -237,7 +237,7 @@ export function precisionSection(book: Book): Section | null {
   });
   const more = neededLines(book);
   if (rows.length === 0 && more.length === 0) return null;
-  const table: Table = {
+  const table: ReportTable = {
     head: ['', 'value', 'standard error', '95 % limits', 'sampling error', 'df', 'trees', 'heights filled'],
     rows,
     wide: true,

@@ -1,8 +1,8 @@
 /** What becomes of what was heard: the same limits and the same steps as in the program. */
 
-import { judge } from '../../../grammar/decoding/confidence.ts';
+import { withConfidence } from '../../../grammar/decoding/confidence.ts';
 import type { SearchResult } from '../../../grammar/decoding/search.ts';
-import { asTalkGoes, isBareAnswer } from '../../../shared/dialogue/dialogue-prior.ts';
+import { isBareAnswer, withDialoguePrior } from '../../../shared/dialogue/dialogue-prior.ts';
 import { takeHeardFrom } from '../../../shared/dialogue/session.ts';
 import type { Question } from '../../../shared/note/acts.ts';
 import type { Candidate, Note } from '../../../shared/note/note.ts';
@@ -11,8 +11,8 @@ export type Fate = 'kept' | 'asked' | 'refused';
 
 /** What the session makes of a search while `question` is open; empty where nothing is offered. */
 export function candidatesOf(found: SearchResult, question: Question | null): readonly Candidate[] {
-  const judged = judge(found, Number.POSITIVE_INFINITY);
-  return judged.ok ? asTalkGoes(judged.value.candidates, question) : [];
+  const judged = withConfidence(found, Number.POSITIVE_INFINITY);
+  return judged.ok ? withDialoguePrior(judged.value.candidates, question) : [];
 }
 
 /** Belief in the best of them, 0 when there is none. */

@@ -5,7 +5,7 @@
 
 import { seeded } from '../../../shared/core/random.ts';
 import { HeightCurve } from '../../../shared/measuring/doubt/curve.ts';
-import { type Trees, twoOpinions } from '../../../shared/measuring/doubt/opinions.ts';
+import { type StandView, twoOpinions } from '../../../shared/measuring/doubt/opinions.ts';
 import { measure } from '../../../shared/measuring/height/measure.ts';
 import type { Candidate } from '../../../shared/note/note.ts';
 import { noteKey } from '../../../shared/note/note-key.ts';
@@ -21,7 +21,7 @@ const scatter = 0.12;
 const ordinary = { least: 25, most: 130 } as const;
 
 /** A stand in which a tree of 14 inches is about so tall. */
-function standOf(feet: number, seed: number): Trees {
+function standOf(feet: number, seed: number): StandView {
   const random = seeded(seed);
   const curve = new HeightCurve();
   for (let i = 0; i < treesBefore; i++) {

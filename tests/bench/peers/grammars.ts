@@ -10,7 +10,7 @@ import peggy from 'peggy';
 import { Meaning } from '../../../grammar/automaton/meaning.ts';
 import { canBeSilent } from '../../../grammar/description/checks.ts';
 import { joinPath, type Node, placeTag } from '../../../grammar/description/patterns.ts';
-import type { Trees } from '../../../grammar/description/syntax.ts';
+import type { Syntax } from '../../../grammar/description/syntax.ts';
 import type { Tag } from '../../../grammar/description/tags.ts';
 import type { Note } from '../../../shared/note/note.ts';
 
@@ -28,7 +28,7 @@ interface Flat {
   readonly note: (list: readonly (number | string)[]) => Note;
 }
 
-function flatten(trees: Trees): Flat {
+function flatten(trees: Syntax): Flat {
   const tags: Tag[] = [];
   const ids = new Map<string, number>();
   const rules = new Map<string, Node>();
@@ -114,7 +114,7 @@ function longestFirst(options: readonly Node[]): readonly Node[] {
   return [...options].sort((a, b) => length(b) - length(a));
 }
 
-export function peggyPeer(trees: Trees): Peer {
+export function peggyPeer(trees: Syntax): Peer {
   const flatTrees = flatten(trees);
   const write = (node: Node, under: string): string => {
     switch (node.is) {
@@ -160,7 +160,7 @@ export function peggyPeer(trees: Trees): Peer {
   };
 }
 
-export function ohmPeer(trees: Trees): Peer {
+export function ohmPeer(trees: Syntax): Peer {
   const flatTrees = flatten(trees);
   const tagRules = new Set<number>();
   const write = (node: Node, under: string): string => {
@@ -251,7 +251,7 @@ export function ohmPeer(trees: Trees): Peer {
   };
 }
 
-export function nearleyPeer(trees: Trees): Peer {
+export function nearleyPeer(trees: Syntax): Peer {
   const flatTrees = flatten(trees);
   type Symbol = string | { literal: string } | { test: (word: string) => boolean };
   const rules: { name: string; symbols: Symbol[]; postprocess?: (data: unknown[]) => unknown }[] = [];
@@ -331,7 +331,7 @@ export function nearleyPeer(trees: Trees): Peer {
 }
 
 /** LL(k) with k words of look-ahead; the library's own checks for ambiguity are off, the first alternative wins. */
-export function chevrotainPeer(trees: Trees, lookahead: number): Peer {
+export function chevrotainPeer(trees: Syntax, lookahead: number): Peer {
   const flatTrees = flatten(trees);
   const anyWord = createToken({ name: 'AnyWord', pattern: /[a-z'-]+/ });
   const types = new Map<string, TokenType>();
