@@ -17,7 +17,7 @@ import { PageStore } from './journal/indexeddb.ts';
 import { mount } from './screens/app.tsx';
 
 const root = document.getElementById('page')!;
-let host: Conversation | undefined;
+let conversation: Conversation | undefined;
 const prefs = { now: readPreferences() };
 document.documentElement.dataset.theme = prefs.now.theme;
 
@@ -27,27 +27,27 @@ try {
   const ownHearing = new OwnHearing(messenger);
   const store = await PageStore.open('stemsay', {
     onOlder: () =>
-      host?.notice('older', 'A newer page is open in another tab. Reload this one; nothing is lost.'),
+      conversation?.notice('older', 'A newer page is open in another tab. Reload this one; nothing is lost.'),
     onCleared: async () =>
-      host
+      conversation
         ?.writeAgain()
         .catch(() =>
-          host?.notice(
+          conversation?.notice(
             'cleared',
             'The browser cleared what it kept of this page, and takes nothing now. Take the book with you from the Book screen before you close this page.',
           ),
         ),
   });
-  host = await Conversation.open({
+  conversation = await Conversation.open({
     store,
     language,
     ownEar: () => (prefs.now.hearHere ? ownHearing : null),
   });
-  const { book } = host;
+  const { book } = conversation;
   const voice = createVoice();
   const microphone = new Microphone();
   const free = new HandsFree({
-    host,
+    conversation,
     microphone,
     // Its own ear where the page has one: nothing then depends on the way to the server.
     openEar: async (parts) => {
@@ -59,27 +59,27 @@ try {
     },
     openBare: openBareEar,
   });
-  const talking = new PushToTalk(host, voice, createEarcons(), () => prefs.now, free, microphone);
+  const pushToTalk = new PushToTalk(conversation, voice, createEarcons(), () => prefs.now, free, microphone);
   const lit = stayLit(() => prefs.now.awake || free.on);
-  const place = watchPlace(() => prefs.now.place, host);
-  host.position = () => place.now();
+  const place = watchPlace(() => prefs.now.place, conversation);
+  conversation.position = () => place.now();
   const follow = () => {
     lit();
     place.update();
   };
   follow();
-  mount(root, { host, talking, voice, prefs, openEar: () => ownHearing.open(), onPrefs: follow });
-  watchTalkKey(talking, () => prefs.now.talkKey);
-  watchHeadset(talking, () => free.on);
-  talking.onListening.push(lit);
-  host.subscribe(() => free.follow());
+  mount(root, { conversation, pushToTalk, voice, prefs, openEar: () => ownHearing.open(), onPrefs: follow });
+  watchTalkKey(pushToTalk, () => prefs.now.talkKey);
+  watchHeadset(pushToTalk, () => free.on);
+  pushToTalk.onListening.push(lit);
+  conversation.subscribe(() => free.follow());
   document.addEventListener('visibilitychange', () => {
-    if (document.hidden) talking.rest();
-    else host?.startSync();
+    if (document.hidden) pushToTalk.rest();
+    else conversation?.startSync();
   });
-  addEventListener('online', () => host?.startSync());
-  host.startSync();
-  void keepPage(host);
+  addEventListener('online', () => conversation?.startSync());
+  conversation.startSync();
+  void keepPage(conversation);
   (window.requestIdleCallback ?? setTimeout)(() => {
     language.warm();
     if (prefs.now.hearHere) void ownHearing.open();

@@ -95,17 +95,17 @@ const tasks: {
   },
   hear: async (samples) =>
     ear === null ? { kind: 'deaf', sentence: 'The ear of this page is not open.' } : ear.hear(samples),
-  async follow({ attention }) {
+  async follow({ wakeWord }) {
     if (ear === null) return 'The ear of this page is not open.';
-    listener = await ear.follow(attention, (event) => postMessage({ event } satisfies WorkerEvent));
+    listener = await ear.follow(wakeWord, (event) => postMessage({ event } satisfies WorkerEvent));
     return null;
   },
   async sound(samples) {
     await listener?.push(samples);
     return null;
   },
-  async attend(attention) {
-    listener?.attend(attention);
+  async attend(gate) {
+    listener?.attend(gate);
     return null;
   },
   async leave() {

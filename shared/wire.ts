@@ -308,10 +308,10 @@ export const listenRequestSchema = z.discriminatedUnion('type', [
     type: z.literal('begin'),
     protocol: z.literal(protocolVersion),
     /** Word or words that stand before every note; null for none. */
-    attention: z.string().max(100).nullable(),
+    wakeWord: z.string().max(100).nullable(),
   }),
   /** `muted`: the tool speaks, what comes now is not listened to; `guarded`: only what clearly stands out is. */
-  z.strictObject({ type: z.literal('attend'), attention: z.enum(['open', 'muted', 'guarded']) }),
+  z.strictObject({ type: z.literal('attend'), gate: z.enum(['open', 'muted', 'guarded']) }),
 ]);
 export type ListenRequest = z.infer<typeof listenRequestSchema>;
 

@@ -102,11 +102,11 @@ export class Conversation {
       zone: (time) => -new Date(time).getTimezoneOffset(),
       id: uuidv7,
     });
-    const host = new Conversation(parts, session);
-    await host.#remember();
-    for (const { ref } of await parts.store.waiting()) host.#sounds.set(ref, null);
-    host.#checkClock();
-    return host;
+    const conversation = new Conversation(parts, session);
+    await conversation.#remember();
+    for (const { ref } of await parts.store.waiting()) conversation.#sounds.set(ref, null);
+    conversation.#checkClock();
+    return conversation;
   }
 
   get book(): Book {

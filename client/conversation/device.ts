@@ -3,17 +3,20 @@ import type { Entry } from '../../shared/note/journal.ts';
 import type { Conversation } from './conversation.ts';
 
 /** Registers the service worker; without one the page works as long as it is open. */
-export async function keepPage(host: Conversation): Promise<void> {
+export async function keepPage(conversation: Conversation): Promise<void> {
   if (!('serviceWorker' in navigator)) return;
   const had = navigator.serviceWorker.controller !== null;
   navigator.serviceWorker.addEventListener('controllerchange', () => {
     if (had)
-      host.notice('newer', 'A newer page is here. It is used from the next start on; reload when you like.');
+      conversation.notice(
+        'newer',
+        'A newer page is here. It is used from the next start on; reload when you like.',
+      );
   });
   try {
     await navigator.serviceWorker.register('/sw.js');
   } catch {
-    host.notice('offline', 'This browser cannot keep the page for a start without a network.');
+    conversation.notice('offline', 'This browser cannot keep the page for a start without a network.');
   }
 }
 
@@ -39,7 +42,7 @@ const freshFor = 60_000;
 /** Watches the position while wanted. `now()` gives the last one, if it is fresh. */
 export function watchPlace(
   wanted: () => boolean,
-  host: Conversation,
+  conversation: Conversation,
 ): { update(): void; now(): Entry['position'] | undefined } {
   let watch: number | null = null;
   let last: { readonly position: NonNullable<Entry['position']>; readonly at: number } | null = null;
@@ -57,7 +60,7 @@ export function watchPlace(
           const { latitude, longitude, accuracy } = coords;
           last = { position: { latitude, longitude, accuracyMetres: accuracy }, at: performance.now() };
         },
-        () => host.notice('place', 'The position is not known here; notes are kept without it.'),
+        () => conversation.notice('place', 'The position is not known here; notes are kept without it.'),
         { enableHighAccuracy: true, maximumAge: freshFor },
       );
     },

@@ -2,7 +2,7 @@
 import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import type { Taught } from '../../shared/book/taught.ts';
-import type { WakeWordState } from '../../shared/sound/endpointing.ts';
+import type { ListeningGate } from '../../shared/sound/endpointing.ts';
 import type { HeardSound } from './ear.ts';
 
 /** What the worker does, as the page calls it. */
@@ -16,10 +16,10 @@ export interface WorkerTasks {
   /** Hears samples of 16 kHz, mono, -1 to 1. */
   hear(samples: Float32Array): HeardSound;
   /** Begins to listen without a button, with these words before every note; null, or the sentence why it cannot. */
-  follow(how: { readonly attention: string | null }): string | null;
+  follow(how: { readonly wakeWord: string | null }): string | null;
   /** More sound to listen to; answered when it was listened to. */
   sound(samples: Float32Array): null;
-  attend(attention: WakeWordState): null;
+  attend(gate: ListeningGate): null;
   leave(nothing: null): null;
 }
 

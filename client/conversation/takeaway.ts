@@ -12,9 +12,9 @@ const names: Readonly<Record<FileKind, readonly [name: string, type: string]>> =
 };
 
 /** Makes a file and hands it to the browser's downloads. Returns the sentence that says so. */
-export async function takeAway(host: Conversation, kind: FileKind): Promise<string> {
+export async function takeAway(conversation: Conversation, kind: FileKind): Promise<string> {
   const [name, type] = names[kind];
-  const url = URL.createObjectURL(new Blob([await contentOf(host, kind)], { type }));
+  const url = URL.createObjectURL(new Blob([await contentOf(conversation, kind)], { type }));
   const link = document.createElement('a');
   link.href = url;
   link.download = name;
@@ -23,15 +23,15 @@ export async function takeAway(host: Conversation, kind: FileKind): Promise<stri
   return `${name} is with your downloads.`;
 }
 
-async function contentOf(host: Conversation, kind: FileKind): Promise<string> {
-  const { book } = host;
+async function contentOf(conversation: Conversation, kind: FileKind): Promise<string> {
+  const { book } = conversation;
   // Loaded when first wanted: most mornings end without a file.
   if (kind === 'report') {
     const [{ reportOf }, { reportPage }] = await Promise.all([
       import('../../shared/report/page/report.ts'),
       import('../../shared/report/page/page.ts'),
     ]);
-    const answers = totalTopics.map((about) => ({ about, ...host.ask({ kind: 'ask', about }) }));
+    const answers = totalTopics.map((about) => ({ about, ...conversation.ask({ kind: 'ask', about }) }));
     return reportPage(reportOf({ book, answers, made: Date.now() }));
   }
   if (kind === 'json') return (await import('../../shared/report/files/entries.ts')).toJson(book.entries);

@@ -16,7 +16,7 @@ const prefsSchema = z.object({
   /** `KeyboardEvent.code` of the key that is held to talk. */
   talkKey: z.string().catch('Space'),
   /** Side of the thumb. */
-  hand: z.enum(['right', 'left']).catch('right'),
+  deviceState: z.enum(['right', 'left']).catch('right'),
   /** Keep the screen lit while the page is open. */
   awake: z.boolean().catch(false),
   /** Put the position beside each note. */

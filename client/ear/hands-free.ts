@@ -3,7 +3,7 @@
  * until it knows what became of it, so an ear that is lost in the middle of a word loses no note.
  */
 import type { Listened } from '../../grammar/decoding/listener.ts';
-import type { WakeWordState } from '../../shared/sound/endpointing.ts';
+import type { ListeningGate } from '../../shared/sound/endpointing.ts';
 import { ResampleStream } from '../../shared/sound/resample.ts';
 import { wireLimits } from '../../shared/wire.ts';
 import type { Conversation } from '../conversation/conversation.ts';
@@ -17,7 +17,7 @@ import { SoundRing } from './sound-ring.ts';
 export type FreeState = 'off' | 'opening' | 'listening' | 'speech' | 'held';
 
 export interface HandsFreeParts {
-  readonly host: Pick<Conversation, 'hearFree' | 'hear' | 'hearWaiting' | 'notice' | 'settings'>;
+  readonly conversation: Pick<Conversation, 'hearFree' | 'hear' | 'hearWaiting' | 'notice' | 'settings'>;
   readonly microphone: Microphone;
   /** Opens an ear that hears, the best first; rejects with a sentence where there is none. */
   readonly openEar: (parts: EarParts) => Promise<ListeningClient>;
@@ -50,7 +50,7 @@ export class HandsFree {
   #passed = 0;
   #ring = new SoundRing((wireLimits.soundSeconds + 5) * pcmRate);
   #stream: ResampleStream | null = null;
-  #attention: WakeWordState = 'open';
+  #gate: ListeningGate = 'open';
   #wait: number = retry.least;
   #timer: ReturnType<typeof setTimeout> | undefined;
   #word: string | null = null;
@@ -60,7 +60,7 @@ export class HandsFree {
     block: (samples, rate) => this.#take(samples, rate),
     gone: () => {
       this.stop();
-      this.parts.host.notice('microphone', 'The microphone went away. Turn hands-free on again.');
+      this.parts.conversation.notice('microphone', 'The microphone went away. Turn hands-free on again.');
     },
   };
 
@@ -77,19 +77,19 @@ export class HandsFree {
   async start(): Promise<void> {
     if (this.on) return;
     this.#set('opening');
-    const { host, microphone } = this.parts;
+    const { conversation, microphone } = this.parts;
     try {
       await microphone.listen(this.#listener);
     } catch (cause) {
       this.#set('off');
-      return host.notice('microphone', cause instanceof Error ? cause.message : String(cause));
+      return conversation.notice('microphone', cause instanceof Error ? cause.message : String(cause));
     }
     if (!this.on) return microphone.leave(this.#listener);
-    host.notice('microphone', null);
+    conversation.notice('microphone', null);
     this.#ring = new SoundRing((wireLimits.soundSeconds + 5) * pcmRate);
     this.#stream = null;
     this.#base = this.#passed = 0;
-    this.#attention = 'open';
+    this.#gate = 'open';
     await this.#connect();
   }
 
@@ -101,24 +101,24 @@ export class HandsFree {
     this.#open = null;
     this.ear = null;
     this.words = this.aside = '';
-    this.parts.host.notice('free', null);
+    this.parts.conversation.notice('free', null);
     this.parts.microphone.leave(this.#listener);
     this.#set('off');
   }
 
   /** While the tool speaks, or somebody holds the button. */
-  attend(attention: WakeWordState): void {
-    if (!this.on || this.#attention === attention) return;
-    this.#attention = attention;
-    this.#open?.attend(attention);
+  attend(gate: ListeningGate): void {
+    if (!this.on || this.#gate === gate) return;
+    this.#gate = gate;
+    this.#open?.attend(gate);
     this.words = '';
-    if (this.state !== 'opening') this.#set(attention === 'open' ? 'listening' : 'held');
+    if (this.state !== 'opening') this.#set(gate === 'open' ? 'listening' : 'held');
   }
 
   /** The book changed: another attention word needs another ear. */
   follow(): void {
     if (this.#open === null || this.#open.kind === 'none') return;
-    if (this.#word !== this.parts.host.settings.attention) void this.#connect();
+    if (this.#word !== this.parts.conversation.settings.wakeWord) void this.#connect();
   }
 
   /** Opens the best ear there is; while there is none, clips are cut and kept. */
@@ -126,12 +126,12 @@ export class HandsFree {
     clearTimeout(this.#timer);
     const turn = ++this.#turn;
     const old = this.#open;
-    this.#word = this.parts.host.settings.attention || null;
+    this.#word = this.parts.conversation.settings.wakeWord || null;
     let base = 0;
     let ear: ListeningClient;
     try {
       ear = await this.parts.openEar({
-        attention: this.#word,
+        wakeWord: this.#word,
         tell: (event) => turn === this.#turn && this.#told(event, base),
         lost: (sentence) => turn === this.#turn && this.#lose(sentence),
       });
@@ -142,10 +142,10 @@ export class HandsFree {
     if (turn !== this.#turn || !this.on) return ear.close();
     old?.close();
     this.#wait = retry.least;
-    this.parts.host.notice('free', null);
+    this.parts.conversation.notice('free', null);
     base = this.#begin(ear);
     // What was cut while there was no ear.
-    void this.parts.host.hearWaiting().catch(() => undefined);
+    void this.parts.conversation.hearWaiting().catch(() => undefined);
   }
 
   /** Gives an ear everything that nobody has dealt with yet, then what comes. */
@@ -155,9 +155,9 @@ export class HandsFree {
     this.#base = this.#ring.end - missed.length;
     this.#open = ear;
     this.ear = ear.kind;
-    ear.attend(this.#attention);
+    ear.attend(this.#gate);
     if (missed.length > 0) ear.push(missed);
-    this.#set(this.#attention === 'open' ? 'listening' : 'held');
+    this.#set(this.#gate === 'open' ? 'listening' : 'held');
     return this.#base;
   }
 
@@ -166,7 +166,7 @@ export class HandsFree {
     const turn = ++this.#turn;
     this.#open?.close();
     this.words = '';
-    this.parts.host.notice(
+    this.parts.conversation.notice(
       'free',
       `${sentence} What you say is kept and answered when there is an ear again.`,
     );
@@ -192,14 +192,14 @@ export class HandsFree {
       case 'speech':
         this.words = '';
         if (event.speaking) this.aside = '';
-        if (this.#attention === 'open') this.#set(event.speaking ? 'speech' : 'listening');
+        if (this.#gate === 'open') this.#set(event.speaking ? 'speech' : 'listening');
         return;
       case 'partial':
         this.words = event.words.join(' ');
         this.onChange();
         return;
       case 'interrupted':
-        this.#attention = 'open';
+        this.#gate = 'open';
         this.#set('speech');
         this.onInterrupted();
         return;
@@ -215,11 +215,11 @@ export class HandsFree {
       case 'unheard': {
         const pcm = toPcm(this.#ring.cut(base + event.from, base + event.to));
         this.#passed = base + event.to;
-        const { host } = this.parts;
+        const { conversation } = this.parts;
         this.#clips = this.#clips.then(() =>
           event.kind === 'heard'
-            ? host.hearFree(pcm, { kind: 'heard', candidates: event.candidates, facts: event.facts })
-            : host.hear(pcm, true),
+            ? conversation.hearFree(pcm, { kind: 'heard', candidates: event.candidates, facts: event.facts })
+            : conversation.hear(pcm, true),
         );
       }
     }

@@ -9,17 +9,17 @@ const seconds = 8;
 const rate = 8000;
 
 /** Listens for the button while `wanted`, asked anew at every change of the talk. */
-export function watchHeadset(talking: PushToTalk, wanted: () => boolean): void {
+export function watchHeadset(pushToTalk: PushToTalk, wanted: () => boolean): void {
   const session = navigator.mediaSession;
   if (!session) return;
   let silence: HTMLAudioElement | null = null;
   const press = (): void => {
-    if (talking.state === 'talking' || talking.state === 'opening') void talking.release();
-    else void talking.press();
+    if (pushToTalk.state === 'talking' || pushToTalk.state === 'opening') void pushToTalk.release();
+    else void pushToTalk.press();
     // The button must find it playing again, whatever it was for.
     if (silence?.paused) void silence.play().catch(() => undefined);
   };
-  talking.onListening.push(() => {
+  pushToTalk.onListening.push(() => {
     if (!wanted()) {
       silence?.pause();
       silence = null;

@@ -14,7 +14,7 @@ export function keyName(code: string): string {
 }
 
 /** Listens for the talk key; returns what ends it. */
-export function watchTalkKey(talking: PushToTalk, code: () => string): () => void {
+export function watchTalkKey(pushToTalk: PushToTalk, code: () => string): () => void {
   const ours = (event: KeyboardEvent): boolean => {
     if ((event.code || event.key) !== code()) return false;
     const at = event.target;
@@ -26,16 +26,16 @@ export function watchTalkKey(talking: PushToTalk, code: () => string): () => voi
   const down = (event: KeyboardEvent): void => {
     if (!ours(event)) return;
     event.preventDefault();
-    if (!event.repeat) void talking.press();
+    if (!event.repeat) void pushToTalk.press();
   };
   const up = (event: KeyboardEvent): void => {
     if ((event.code || event.key) !== code()) return;
-    if (talking.state === 'talking' || talking.state === 'opening') {
+    if (pushToTalk.state === 'talking' || pushToTalk.state === 'opening') {
       event.preventDefault();
-      void talking.release();
+      void pushToTalk.release();
     }
   };
-  const lost = (): void => talking.cancel();
+  const lost = (): void => pushToTalk.cancel();
   window.addEventListener('keydown', down);
   window.addEventListener('keyup', up);
   window.addEventListener('blur', lost);

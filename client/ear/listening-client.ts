@@ -4,7 +4,7 @@
  * other.
  */
 import { type Listened, Listener } from '../../grammar/decoding/listener.ts';
-import type { WakeWordState } from '../../shared/sound/endpointing.ts';
+import type { ListeningGate } from '../../shared/sound/endpointing.ts';
 import { energyActivity } from '../../shared/sound/voice-activity.ts';
 import {
   type ListenRequest,
@@ -22,13 +22,13 @@ export interface ListeningClient {
   readonly kind: 'page' | 'server' | 'none';
   /** More sound: 16 kHz, mono, -1 to 1. */
   push(samples: Float32Array<ArrayBuffer>): void;
-  attend(attention: WakeWordState): void;
+  attend(gate: ListeningGate): void;
   close(): void;
 }
 
 export interface EarParts {
   /** Words before every note; null for none. */
-  readonly attention: string | null;
+  readonly wakeWord: string | null;
   readonly tell: (event: Listened) => void;
   /** The ear is gone: what it was not yet told of is for another one. */
   readonly lost: (sentence: string) => void;
@@ -45,7 +45,7 @@ export function openBareEar({ tell }: Pick<EarParts, 'tell'>): ListeningClient {
   return {
     kind: 'none',
     push: (samples) => void listener.push(samples),
-    attend: (attention) => listener.attend(attention),
+    attend: (gate) => listener.attend(gate),
     close() {},
   };
 }
@@ -53,7 +53,7 @@ export function openBareEar({ tell }: Pick<EarParts, 'tell'>): ListeningClient {
 /** Listens in the page's worker, whose ear is open already. Rejects with a sentence when it cannot. */
 export async function openPageEar(
   worker: Messenger,
-  { attention, tell, lost }: EarParts,
+  { wakeWord, tell, lost }: EarParts,
 ): Promise<ListeningClient> {
   let waiting = 0;
   let open = true;
@@ -66,7 +66,7 @@ export async function openPageEar(
   worker.onEvent = (event) => {
     if (open) tell(event);
   };
-  const sentence = await worker.call('follow', { attention });
+  const sentence = await worker.call('follow', { wakeWord });
   if (sentence !== null) throw new Error(sentence);
   return {
     kind: 'page',
@@ -92,7 +92,7 @@ const patience = 5000;
 
 /** Listens through the server. Rejects with a sentence when it cannot. */
 export function openServerEar(
-  { attention, tell, lost }: EarParts,
+  { wakeWord, tell, lost }: EarParts,
   connect: () => WebSocket = () =>
     new WebSocket(listenPath.replace(/^/, location.origin.replace(/^http/, 'ws'))),
 ): Promise<ListeningClient> {
@@ -111,7 +111,7 @@ export function openServerEar(
     };
     const timer = setTimeout(() => end('The server does not listen just now.'), patience);
     const send = (request: ListenRequest) => socket.send(JSON.stringify(request));
-    socket.onopen = () => send({ type: 'begin', protocol: protocolVersion, attention });
+    socket.onopen = () => send({ type: 'begin', protocol: protocolVersion, wakeWord });
     socket.onerror = () => end('The server is away, and with it its ear.');
     socket.onclose = () => end('The server is away, and with it its ear.');
     socket.onmessage = ({ data }) => {
@@ -131,7 +131,7 @@ export function openServerEar(
               for (let at = 0; at < samples.length; at += message)
                 socket.send(toPcm(samples.subarray(at, at + message)));
             },
-            attend: (way) => open && send({ type: 'attend', attention: way }),
+            attend: (way) => open && send({ type: 'attend', gate: way }),
             close() {
               open = false;
               socket.close();

@@ -22,7 +22,7 @@ export interface Ear {
   learn(automaton: Automaton, description: Description): void;
   hear(samples: Float32Array): Promise<HeardSound>;
   /** Listens without a button, with these words before every note; each listener replaces the one before. */
-  follow(attention: string | null, tell: (event: Listened) => void): Promise<Listener>;
+  follow(wakeWord: string | null, tell: (event: Listened) => void): Promise<Listener>;
 }
 
 /** Where the network is that tells a voice from other sounds. */
@@ -54,26 +54,26 @@ export async function openEar(where: { readonly model: string; readonly runtime:
   let attended: readonly string[] = [];
   let following: ListenLanguage | null = null;
   /** A search of its own where notes begin with an attention word. */
-  let spelled: (attention: readonly string[]) => Search;
+  let spelled: (wakeWord: readonly string[]) => Search;
   const language = (): ListenLanguage => {
     following ??= {
       search: attended.length === 0 ? search! : spelled(attended),
       endings: endings!,
-      attention: attended.length,
+      wakeWord: attended.length,
     };
     return following;
   };
   return {
     learn(automaton, description) {
       const lexicon = createLexicon();
-      const weighed = automaton.usage ? automaton : withLanguageModel(automaton, description);
-      spelled = (attention) => new Search(earGraph(weighed, description, lexicon, attention));
+      const weighed = automaton.arcWeights ? automaton : withLanguageModel(automaton, description);
+      spelled = (wakeWord) => new Search(earGraph(weighed, description, lexicon, wakeWord));
       search = spelled([]);
       endings = createNoteEndings(weighed, description);
       following = null;
     },
-    async follow(attention, tell) {
-      attended = wakeWords(attention);
+    async follow(wakeWord, tell) {
+      attended = wakeWords(wakeWord);
       following = null;
       return new Listener({
         voice: activity(),

@@ -4,7 +4,7 @@
  * time, whether by thumb, key, switch or headset.
  */
 import type { Told } from '../../shared/dialogue/types.ts';
-import type { WakeWordState } from '../../shared/sound/endpointing.ts';
+import type { ListeningGate } from '../../shared/sound/endpointing.ts';
 import type { Conversation } from '../conversation/conversation.ts';
 import type { Voice } from '../conversation/voice.ts';
 import type { Preferences } from '../device/preferences.ts';
@@ -34,12 +34,12 @@ export class PushToTalk {
   readonly #recorder: Recorder;
   #released = false;
   /** How to listen while the tool itself is heard; null while it is silent. */
-  #speaking: WakeWordState | null = null;
+  #speaking: ListeningGate | null = null;
   #reply = 0;
   #sounds = 0;
 
   constructor(
-    readonly host: Conversation,
+    readonly conversation: Conversation,
     readonly voice: Voice,
     readonly earcons: Earcons,
     readonly prefs: () => Preferences,
@@ -51,7 +51,7 @@ export class PushToTalk {
       this.level = level;
       this.onChange();
     };
-    host.onReply = (told) => this.reply(told);
+    conversation.onReply = (told) => this.reply(told);
     let on = false;
     free.onChange = () => {
       if (free.on !== on) {
@@ -77,13 +77,13 @@ export class PushToTalk {
       await this.#recorder.press();
     } catch (cause) {
       this.#set('idle');
-      this.host.notice(
+      this.conversation.notice(
         'microphone',
         cause instanceof Error ? cause.message : 'The microphone could not be opened.',
       );
       return;
     }
-    this.host.notice('microphone', null);
+    this.conversation.notice('microphone', null);
     this.#set('talking');
     buzz(this.prefs(), 'press');
     // Let go while the browser was still asking for permission: nothing was said.
@@ -97,14 +97,14 @@ export class PushToTalk {
     const recorded = await this.#recorder.release();
     this.level = 0;
     if (!recorded.ok) {
-      this.host.notice('talk', recorded.sentence);
+      this.conversation.notice('talk', recorded.sentence);
       this.#set('idle');
       return;
     }
-    this.host.notice('talk', null);
+    this.conversation.notice('talk', null);
     performance.mark('released');
     try {
-      await this.host.hear(recorded.pcm);
+      await this.conversation.hear(recorded.pcm);
     } finally {
       // For the benchmark, and for anyone who looks at the browser's timeline.
       performance.measure('released-answered', 'released');
@@ -152,7 +152,7 @@ export class PushToTalk {
       this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLast)));
     }
     buzz(prefs, state);
-    const { quiet, rate } = this.host.settings;
+    const { quiet, rate } = this.conversation.settings;
     if (prefs.mute || quiet || this.state === 'talking') return;
     // A question is always said in full: half a question cannot be answered.
     const short = prefs.said === 'first' && state === 'kept';
@@ -182,7 +182,7 @@ export class PushToTalk {
   }
 
   /** The tool itself is heard until then, unless it says something else meanwhile. */
-  #heard(how: WakeWordState, until: Promise<unknown>): void {
+  #heard(how: ListeningGate, until: Promise<unknown>): void {
     const mine = ++this.#sounds;
     this.#speaking = how;
     this.#mind();

@@ -22,8 +22,8 @@ import { Talk } from './talk.tsx';
 import { TotalsScreen } from './totals.tsx';
 
 export interface PageParts {
-  readonly host: Conversation;
-  readonly talking: PushToTalk;
+  readonly conversation: Conversation;
+  readonly pushToTalk: PushToTalk;
   readonly voice: Voice;
   readonly prefs: { now: Preferences };
   readonly openEar: () => Promise<string | null>;
@@ -38,10 +38,10 @@ export function mount(root: HTMLElement, parts: PageParts): void {
 
 const screenOf = (hash: string): Screen => screens.find((one) => `#${one}` === hash) ?? 'talk';
 
-function App({ host, talking, voice, prefs, openEar, onPrefs }: PageParts) {
+function App({ conversation, pushToTalk, voice, prefs, openEar, onPrefs }: PageParts) {
   const [screen, setScreen] = useState<Screen>(screenOf(location.hash));
   const [chosen, setChosen] = useState(prefs.now);
-  useConversation(host);
+  useConversation(conversation);
   useEffect(() => {
     const follow = () => setScreen(screenOf(location.hash));
     addEventListener('hashchange', follow);
@@ -49,11 +49,11 @@ function App({ host, talking, voice, prefs, openEar, onPrefs }: PageParts) {
   }, []);
   useEffect(() => {
     document.documentElement.dataset.theme = chosen.theme;
-    document.documentElement.dataset.hand = chosen.hand;
+    document.documentElement.dataset.hand = chosen.deviceState;
   }, [chosen]);
   const page: Page = {
-    host,
-    talking,
+    conversation,
+    pushToTalk,
     voice,
     prefs: chosen,
     openEar,
@@ -146,28 +146,28 @@ function Charts() {
 }
 
 function StateLine() {
-  const { host } = usePage();
+  const { conversation } = usePage();
   return (
     <p class="where" role="status">
-      {stateLine(host.sync)}
+      {stateLine(conversation.sync)}
     </p>
   );
 }
 
 function OpenDoubts() {
-  const { host } = usePage();
-  const open = host.book.doubts.filter((doubt) => doubt.state === 'open').length;
+  const { conversation } = usePage();
+  const open = conversation.book.doubts.filter((doubt) => doubt.state === 'open').length;
   return open === 0 ? null : <span class="count"> {open}</span>;
 }
 
 function Notices() {
-  const { host } = usePage();
+  const { conversation } = usePage();
   return (
     <div role="alert">
-      {[...host.notices].map(([key, sentence]) => (
+      {[...conversation.notices].map(([key, sentence]) => (
         <p key={key} class="notice">
           {sentence}
-          <button type="button" onClick={() => host.notice(key, null)}>
+          <button type="button" onClick={() => conversation.notice(key, null)}>
             Seen
           </button>
         </p>

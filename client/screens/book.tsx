@@ -13,10 +13,13 @@ type WordTime = NonNullable<Heard['times']>[number];
 const page = 60;
 
 export function BookScreen() {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const [limit, setLimit] = useState(page);
-  const rows = useMemo(() => bookRows(host.book, host.device, limit), [host.version, limit]);
-  const total = host.book.entries.length;
+  const rows = useMemo(
+    () => bookRows(conversation.book, conversation.device, limit),
+    [conversation.version, limit],
+  );
+  const total = conversation.book.entries.length;
   return (
     <div class="screen">
       <h1>Book</h1>
@@ -98,7 +101,7 @@ function ScratchTree({ number }: { readonly number: number }) {
 }
 
 function PlayClip({ reference }: { readonly reference: string }) {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const [state, setState] = useState<'ready' | 'playing' | 'gone'>('ready');
   return (
     <button
@@ -106,7 +109,7 @@ function PlayClip({ reference }: { readonly reference: string }) {
       disabled={state === 'gone'}
       onClick={async () => {
         setState('playing');
-        setState((await playClip(host.parts.store, reference)) ? 'ready' : 'gone');
+        setState((await playClip(conversation.parts.store, reference)) ? 'ready' : 'gone');
       }}
     >
       {state === 'playing' ? 'Playing' : state === 'gone' ? 'Clip is on another device' : 'Hear it'}
@@ -116,7 +119,7 @@ function PlayClip({ reference }: { readonly reference: string }) {
 
 /** One word of the clip at a time: which one was misheard. */
 function Words({ reference, times }: { readonly reference: string; readonly times: readonly WordTime[] }) {
-  const { host } = usePage();
+  const { conversation } = usePage();
   return (
     <p class="words">
       {times.map((one) => (
@@ -124,7 +127,7 @@ function Words({ reference, times }: { readonly reference: string; readonly time
           key={one.from}
           type="button"
           aria-label={`Hear "${one.word}"`}
-          onClick={() => void playClip(host.parts.store, reference, one)}
+          onClick={() => void playClip(conversation.parts.store, reference, one)}
         >
           {one.word}
         </button>
@@ -134,9 +137,10 @@ function Words({ reference, times }: { readonly reference: string; readonly time
 }
 
 function TakeAway() {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const [note, setNote] = useState('');
-  const take = (kind: Parameters<typeof takeAway>[1]) => async () => setNote(await takeAway(host, kind));
+  const take = (kind: Parameters<typeof takeAway>[1]) => async () =>
+    setNote(await takeAway(conversation, kind));
   return (
     <section>
       <h2>Take it with you</h2>

@@ -13,9 +13,9 @@ import { markElement } from './marks.tsx';
 import { usePage } from './page.tsx';
 
 export function Charts() {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const [chosen, setChosen] = useState('');
-  const { book } = host;
+  const { book } = conversation;
   const species = chosen === '' ? null : Number(chosen);
   const sampled = [...book.plots()];
   return (
@@ -41,9 +41,9 @@ export function Charts() {
 
 /** From plot to plot in words and numbers: what the map shows, for a compass and for who cannot see it. */
 function Ways() {
-  const { host } = usePage();
-  const { units } = host.settings;
-  const laid = layOut(plotSpots(host.book), { width: 420, height: 360, margin: 44, units });
+  const { conversation } = usePage();
+  const { units } = conversation.settings;
+  const laid = layOut(plotSpots(conversation.book), { width: 420, height: 360, margin: 44, units });
   if (!laid.ok || laid.value.legs.length === 0) return null;
   return (
     <details>

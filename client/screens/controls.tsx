@@ -63,8 +63,8 @@ export function NumberField(props: {
 
 /** One of the species that the book has, by its code as text; "" is all of them. */
 export function SpeciesChoice(props: { readonly value: string; readonly onPick: (value: string) => void }) {
-  const { host } = usePage();
-  const present = useMemo(() => speciesIn(host.book.trees()), [host.version]);
+  const { conversation } = usePage();
+  const present = useMemo(() => speciesIn(conversation.book.trees()), [conversation.version]);
   return (
     <label>
       Species

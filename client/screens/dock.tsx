@@ -11,11 +11,11 @@ import type { PushToTalkState } from '../ear/push-to-talk.ts';
 import { usePage } from './page.tsx';
 
 export function Dock() {
-  const { host, talking, prefs, setPrefs, voice } = usePage();
+  const { conversation, pushToTalk, prefs, setPrefs, voice } = usePage();
   const [, draw] = useReducer((count: number) => count + 1, 0);
   useEffect(() => {
-    talking.onChange = () => draw(null as never);
-  }, [talking]);
+    pushToTalk.onChange = () => draw(null as never);
+  }, [pushToTalk]);
   const [words, keepWords] = useState(draft.read);
   /** Half a note outlives a page that is closed or that the device puts away. */
   const setWords = (change: string | ((now: string) => string)) =>
@@ -25,29 +25,29 @@ export function Dock() {
       return next;
     });
   const input = useRef<HTMLInputElement>(null);
-  const question = host.book.hand(host.device).questions.at(-1);
+  const question = conversation.book.deviceState(conversation.device).questions.at(-1);
   const submit = async (event: Event) => {
     event.preventDefault();
     const said = words.trim();
     if (said === '') return;
     setWords('');
-    const told = await host.say(said);
+    const told = await conversation.say(said);
     // What was not kept comes back, to be mended instead of typed again.
     if (told === null || told.answer.state === 'refused') setWords((now) => (now === '' ? said : now));
   };
   return (
     <div class="dock">
       {question ? <Answers open={question} /> : <After />}
-      {talking.free.on && <Listening />}
-      <div class={`speak ${talking.state}`}>
-        <TalkButton state={talking.state} level={talking.level} />
+      {pushToTalk.free.on && <Listening />}
+      <div class={`speak ${pushToTalk.state}`}>
+        <TalkButton state={pushToTalk.state} level={pushToTalk.level} />
         <button
           type="button"
           class="free"
-          aria-pressed={talking.free.on}
-          onClick={() => (talking.free.on ? talking.stopListening() : void talking.listen())}
+          aria-pressed={pushToTalk.free.on}
+          onClick={() => (pushToTalk.free.on ? pushToTalk.stopListening() : void pushToTalk.listen())}
         >
-          {talking.free.on ? 'Hands-free on' : 'Hands-free off'}
+          {pushToTalk.free.on ? 'Hands-free on' : 'Hands-free off'}
         </button>
         <form onSubmit={(event) => void submit(event)}>
           <label class="unseen" for="words">
@@ -93,13 +93,13 @@ const freeWords: Readonly<Record<FreeState, string>> = {
 
 /** What listening without a button is about: its state, the words so far, what was left out. */
 function Listening() {
-  const { host, talking } = usePage();
-  const { state, words, aside, ear } = talking.free;
-  const word = host.settings.attention;
+  const { conversation, pushToTalk } = usePage();
+  const { state, words, aside, ear } = pushToTalk.free;
+  const word = conversation.settings.wakeWord;
   return (
     <p class="listening">
       <span role="status">
-        {state === 'held' && talking.state !== 'idle' ? 'The button is down.' : freeWords[state]}
+        {state === 'held' && pushToTalk.state !== 'idle' ? 'The button is down.' : freeWords[state]}
       </span>{' '}
       {words !== '' ? (
         <q class="partial">{words}</q>
@@ -140,7 +140,7 @@ const buttonWords: Readonly<Record<PushToTalkState, string>> = {
 };
 
 function TalkButton({ state, level }: { readonly state: PushToTalkState; readonly level: number }) {
-  const { talking, prefs } = usePage();
+  const { pushToTalk, prefs } = usePage();
   return (
     <button
       type="button"
@@ -149,18 +149,18 @@ function TalkButton({ state, level }: { readonly state: PushToTalkState; readonl
         event.preventDefault();
         event.currentTarget.focus();
         event.currentTarget.setPointerCapture(event.pointerId);
-        void talking.press();
+        void pushToTalk.press();
       }}
-      onPointerUp={() => void talking.release()}
-      onPointerCancel={() => talking.cancel()}
+      onPointerUp={() => void pushToTalk.release()}
+      onPointerCancel={() => pushToTalk.cancel()}
       onContextMenu={(event) => event.preventDefault()}
       onKeyDown={(event) => {
         if (event.key !== 'Enter' || event.repeat) return;
         event.preventDefault();
-        void talking.press();
+        void pushToTalk.press();
       }}
       onKeyUp={(event) => {
-        if (event.key === 'Enter') void talking.release();
+        if (event.key === 'Enter') void pushToTalk.release();
       }}
     >
       <span class="level" style={{ transform: `scaleX(${state === 'talking' ? level : 0})` }} />
@@ -172,20 +172,20 @@ function TalkButton({ state, level }: { readonly state: PushToTalkState; readonl
 
 /** One button for each offered answer, and the ways out of a question. */
 export function Answers({ open, told = false }: { readonly open: OpenQuestion; readonly told?: boolean }) {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const { about, options, text } = open.question;
   const answer = (say: string, note: Note) => async () => {
-    await host.do(note, say, open.entry);
+    await conversation.do(note, say, open.entry);
     // The buttons are gone with the question: the focus goes to what was answered, not to nowhere.
     requestAnimationFrame(() => {
       if (document.activeElement === document.body)
         document.querySelector<HTMLElement>('.on-talk .pages, .leaf')?.focus({ preventScroll: true });
     });
   };
-  const doubts = host.book.entry(open.entry)?.doubts ?? [];
+  const doubts = conversation.book.entry(open.entry)?.doubts ?? [];
   // Just said above, with its sketch: not a second time.
-  const fresh = told || host.lines.at(-1)?.told?.answer.asks === text;
-  const { units } = host.settings;
+  const fresh = told || conversation.lines.at(-1)?.told?.answer.asks === text;
+  const { units } = conversation.settings;
   return (
     <fieldset class={about === 'doubt' ? 'answers doubt' : 'answers'}>
       <legend class={fresh ? 'unseen' : ''}>{text}</legend>
@@ -235,20 +235,23 @@ function feetOf(doubts: readonly Doubt[], note: Note): number | null {
 
 /** After a note that was kept: what is most often wanted next. */
 function After() {
-  const { host } = usePage();
-  const last = host.lines.at(-1)?.told;
+  const { conversation } = usePage();
+  const last = conversation.lines.at(-1)?.told;
   if (!last?.entry || last.answer.state !== 'kept') return null;
   return (
     <div class="answers after">
       {last.height && (
-        <button type="button" onClick={() => void host.do({ kind: 'ask', about: 'why' }, 'why')}>
+        <button type="button" onClick={() => void conversation.do({ kind: 'ask', about: 'why' }, 'why')}>
           Why
         </button>
       )}
-      <button type="button" onClick={() => void host.do({ kind: 'answer', answer: 'repeat' }, 'say again')}>
+      <button
+        type="button"
+        onClick={() => void conversation.do({ kind: 'answer', answer: 'repeat' }, 'say again')}
+      >
         Say again
       </button>
-      <button type="button" onClick={() => void host.do({ kind: 'scratch' }, 'scratch that')}>
+      <button type="button" onClick={() => void conversation.do({ kind: 'scratch' }, 'scratch that')}>
         Scratch that
       </button>
     </div>

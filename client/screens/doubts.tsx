@@ -15,8 +15,8 @@ const settledWords: Readonly<Record<RegisteredDoubt['state'], string>> = {
 };
 
 export function Doubts() {
-  const { host } = usePage();
-  const { book } = host;
+  const { conversation } = usePage();
+  const { book } = conversation;
   const open = book.doubts.filter((one) => one.state === 'open');
   const settled = book.doubts.filter((one) => one.state !== 'open');
   const whole = book.totals.bookDoubts();
@@ -68,14 +68,14 @@ export function Doubts() {
 }
 
 function Open({ one }: { readonly one: RegisteredDoubt }) {
-  const { host } = usePage();
-  const { book } = host;
+  const { conversation } = usePage();
+  const { book } = conversation;
   const asked = book.openQuestion(one.entry);
   const { answer, tell } = useTelling();
   const by = book.entry(one.entry);
   const tree = book.tree(one.tree)?.number ?? null;
   // As it was measured, by who measured it: with their pace and eye.
-  const settings = book.settingsOf(by?.device ?? host.device);
+  const settings = book.settingsOf(by?.device ?? conversation.device);
   const pending = asked?.open.question.pending;
   const measured = pending?.kind === 'height' ? measure(pending.height, settings) : null;
   return (
@@ -83,7 +83,7 @@ function Open({ one }: { readonly one: RegisteredDoubt }) {
       <p class="state">
         {asked ? 'Not counted until it is answered' : 'Counted, worth a look'}
         {tree === null ? '' : `, tree ${tree}`}
-        {by && by.device !== host.device
+        {by && by.device !== conversation.device
           ? `, ${by.person ?? book.settingsOf(by.device).person ?? 'another device'}`
           : ''}
       </p>
@@ -91,8 +91,8 @@ function Open({ one }: { readonly one: RegisteredDoubt }) {
       {measured?.ok && (
         <SketchFigure
           height={measured.value}
-          units={host.settings.units}
-          instead={insteadOf(one.doubt, settings, host.session.tongue.speak)}
+          units={conversation.settings.units}
+          instead={insteadOf(one.doubt, settings, conversation.session.tongue.speak)}
         />
       )}
       {asked ? (

@@ -18,8 +18,8 @@ export const screenNames: Readonly<Record<Screen, string>> = {
 };
 
 export interface Page {
-  readonly host: Conversation;
-  readonly talking: PushToTalk;
+  readonly conversation: Conversation;
+  readonly pushToTalk: PushToTalk;
   readonly voice: Voice;
   readonly prefs: Preferences;
   setPrefs(change: Partial<Preferences>): void;
@@ -38,9 +38,9 @@ export function usePage(): Page {
 }
 
 /** Draws again whenever the host has something new. */
-export function useConversation(host: Conversation): number {
-  const [version, setVersion] = useState(host.version);
-  useEffect(() => host.subscribe(() => setVersion(host.version)), [host]);
+export function useConversation(conversation: Conversation): number {
+  const [version, setVersion] = useState(conversation.version);
+  useEffect(() => conversation.subscribe(() => setVersion(conversation.version)), [conversation]);
   return version;
 }
 

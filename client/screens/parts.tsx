@@ -27,7 +27,7 @@ export function useTelling(): {
   say(words: string): Promise<Told | null>;
   tell(note: Note, words?: string, answers?: string): Promise<Told | null>;
 } {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const [answer, setAnswer] = useState('');
   const shown = async (telling: Promise<Told | null>): Promise<Told | null> => {
     const told = await telling;
@@ -36,8 +36,8 @@ export function useTelling(): {
   };
   return {
     answer,
-    say: (words) => shown(host.say(words)),
-    tell: (note, words, answers) => shown(host.do(note, words, answers)),
+    say: (words) => shown(conversation.say(words)),
+    tell: (note, words, answers) => shown(conversation.do(note, words, answers)),
   };
 }
 

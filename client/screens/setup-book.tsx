@@ -11,8 +11,8 @@ import { AnswerText, useTelling } from './parts.tsx';
 type Set = NoteOf<'setting'>['set'];
 
 export function Pace() {
-  const { host } = usePage();
-  const now = host.settings;
+  const { conversation } = usePage();
+  const now = conversation.settings;
   const { answer, tell } = useTelling();
   const set = (what: Set) => void tell({ kind: 'setting', set: what });
   const [count, setCount] = useState('');
@@ -105,8 +105,8 @@ export function Pace() {
 
 /** How far single readings of a device scatter here. */
 function Scatter() {
-  const { host } = usePage();
-  const now = host.settings;
+  const { conversation } = usePage();
+  const now = conversation.settings;
   const { answer, tell } = useTelling();
   const [device, setDevice] = useState<'laser' | 'sonic' | 'tape'>('laser');
   const [value, setValue] = useState('');
@@ -147,11 +147,11 @@ function Scatter() {
 }
 
 export function Person() {
-  const { host } = usePage();
-  const now = host.settings;
+  const { conversation } = usePage();
+  const now = conversation.settings;
   const people = [
     ...new Set(
-      host.book.entries.flatMap((entry) =>
+      conversation.book.entries.flatMap((entry) =>
         entry.note.kind === 'setting' && entry.note.set.what === 'person' ? [entry.note.set.name] : [],
       ),
     ),
@@ -192,9 +192,9 @@ export function Person() {
 }
 
 export function SpeciesSetup() {
-  const { host } = usePage();
-  const own = host.book.words;
-  const { nicknames } = host.settings;
+  const { conversation } = usePage();
+  const own = conversation.book.words;
+  const { nicknames } = conversation.settings;
   const [find, setFind] = useState('');
   const found = species.filter(
     (one) =>

@@ -19,12 +19,12 @@ export function Look() {
       />
       <Choice
         legend="Thumb"
-        value={prefs.hand}
+        value={prefs.deviceState}
         options={[
           ['right', 'right'],
           ['left', 'left'],
         ]}
-        onPick={(hand) => setPrefs({ hand })}
+        onPick={(deviceState) => setPrefs({ deviceState })}
       />
       <Switch label="Keep the screen lit" on={prefs.awake} onSet={(awake) => setPrefs({ awake })} />
       <Switch
@@ -72,7 +72,7 @@ export function VoiceSetup() {
 }
 
 export function OwnEar() {
-  const { host, prefs, setPrefs, openEar } = usePage();
+  const { conversation, prefs, setPrefs, openEar } = usePage();
   const [state, setState] = useState('');
   const set = async (hearHere: boolean) => {
     setPrefs({ hearHere });
@@ -81,13 +81,13 @@ export function OwnEar() {
     const sentence = await openEar();
     if (sentence !== null) setPrefs({ hearHere: false });
     setState(sentence ?? 'This browser hears by itself now, also without a network.');
-    if (sentence === null) void host.hearWaiting();
+    if (sentence === null) void conversation.hearWaiting();
   };
   return (
     <section>
       <h2>Hearing</h2>
       <p class="fact">
-        {host.server?.hears ? 'The server hears.' : 'The server does not hear now.'}{' '}
+        {conversation.server?.hears ? 'The server hears.' : 'The server does not hear now.'}{' '}
         {prefs.hearHere
           ? 'Where it cannot, this browser does.'
           : 'Without it, what you say is kept and heard later, or you type.'}
@@ -128,25 +128,25 @@ export function Keys() {
 }
 
 export function Storage() {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const [room, setRoom] = useState('');
   const [waiting, setWaiting] = useState(0);
   useEffect(() => {
-    void host.parts.store.waiting().then((sounds) => setWaiting(sounds.length));
+    void conversation.parts.store.waiting().then((sounds) => setWaiting(sounds.length));
     void navigator.storage?.estimate().then(({ usage = 0, quota = 0 }) => {
       setRoom(`${(usage / 2 ** 20).toFixed(1)} of ${(quota / 2 ** 20).toFixed(0)} megabytes used.`);
     });
-  }, [host.version]);
+  }, [conversation.version]);
   return (
     <section>
       <h2>Where the notes are</h2>
       <p class="fact">
-        In this browser, {host.book.entries.length} entries. {room}{' '}
-        {host.server?.book && `The server keeps them in ${host.server.book}. `}
+        In this browser, {conversation.book.entries.length} entries. {room}{' '}
+        {conversation.server?.book && `The server keeps them in ${conversation.server.book}. `}
         {waiting > 0 && `${waiting} sounds wait to be heard. `}
       </p>
       {waiting > 0 && (
-        <button type="button" onClick={() => void host.hearWaiting()}>
+        <button type="button" onClick={() => void conversation.hearWaiting()}>
           Hear them now
         </button>
       )}

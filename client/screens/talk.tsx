@@ -11,13 +11,13 @@ import { Figure } from './parts.tsx';
 import { insteadOf, SketchFigure } from './sketch.tsx';
 
 export function Talk() {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const end = useRef<HTMLDivElement>(null);
   const list = useRef<HTMLOListElement>(null);
-  const last = host.lines.at(-1);
+  const last = conversation.lines.at(-1);
   useLayoutEffect(() => {
     end.current?.scrollIntoView({ block: 'end' });
-  }, [host.lines.length, last?.told, last?.trouble]);
+  }, [conversation.lines.length, last?.told, last?.trouble]);
   // Turned or resized, the last answer stays in view.
   useEffect(() => {
     const observer = new ResizeObserver(() => end.current?.scrollIntoView({ block: 'end' }));
@@ -30,9 +30,9 @@ export function Talk() {
       <InHand />
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key. */}
       <section class="pages" tabIndex={0} aria-label="Conversation">
-        {host.lines.length === 0 && <Beginning />}
+        {conversation.lines.length === 0 && <Beginning />}
         <ol class="lines" ref={list} aria-live="polite" aria-relevant="additions text">
-          {host.lines.map((line) => (
+          {conversation.lines.map((line) => (
             <Exchange key={line.key} line={line} />
           ))}
         </ol>
@@ -45,16 +45,16 @@ export function Talk() {
 
 /** Stand, plot and tree in hand: what the next note belongs to. */
 function InHand() {
-  const { host } = usePage();
-  const { book } = host;
-  const hand = book.hand(host.device);
-  const tree = book.tree(hand.tree);
-  const plot = book.plot(hand.plot);
+  const { conversation } = usePage();
+  const { book } = conversation;
+  const deviceState = book.deviceState(conversation.device);
+  const tree = book.tree(deviceState.tree);
+  const plot = book.plot(deviceState.plot);
   const species =
     tree?.species == null ? undefined : spokenName(speciesByCode(tree.species)?.commonName ?? '');
   return (
     <p class="inhand">
-      <span>{book.standOf(host.device)?.name ?? 'No stand yet'}</span>
+      <span>{book.standOf(conversation.device)?.name ?? 'No stand yet'}</span>
       <span>{plot ? `plot ${plot.number}` : 'no plot'}</span>
       <span>{tree ? `tree ${tree.number}${species ? `, ${species}` : ''}` : 'no tree in hand'}</span>
     </p>
@@ -62,7 +62,7 @@ function InHand() {
 }
 
 function Beginning() {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const first = ['my pace is five point two feet', 'eye height five foot four', 'plot one, tenth acre'];
   return (
     <div class="beginning">
@@ -73,10 +73,10 @@ function Beginning() {
       </p>
       <p>Everything is kept in this browser first. Nothing needs a network.</p>
       <p>
-        <button type="button" onClick={() => void host.say(first[0]!)}>
+        <button type="button" onClick={() => void conversation.say(first[0]!)}>
           Try: {first[0]}
         </button>
-        <button type="button" onClick={() => void host.say(hints[0] ?? 'what can I say')}>
+        <button type="button" onClick={() => void conversation.say(hints[0] ?? 'what can I say')}>
           Try: {hints[0] ?? 'what can I say'}
         </button>
       </p>
@@ -92,16 +92,21 @@ const howWords: Readonly<Record<Line['how'], string>> = {
 };
 
 function Exchange({ line }: { readonly line: Line }) {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const { told, trouble } = line;
   const entry = told?.entry?.id;
   // A question keeps its mark only while it is open: answered, it is history.
   const answered =
     told?.answer.state === 'asking' &&
-    !host.book.hand(host.device).questions.some((question) => question.entry === entry);
-  const { units } = host.settings;
-  const from = told === null && line.how === 'elsewhere' ? host.book.entry(line.key) : undefined;
-  const stands = from && !host.book.isRetracted(from.id) ? standingOf(host.book, from, host.device) : '';
+    !conversation.book
+      .deviceState(conversation.device)
+      .questions.some((question) => question.entry === entry);
+  const { units } = conversation.settings;
+  const from = told === null && line.how === 'elsewhere' ? conversation.book.entry(line.key) : undefined;
+  const stands =
+    from && !conversation.book.isRetracted(from.id)
+      ? standingOf(conversation.book, from, conversation.device)
+      : '';
   // The same drawing again for an unchanged line: a long morning must not slow the next answer.
   return useMemo(
     () => (
@@ -139,7 +144,7 @@ interface AnsweredProps {
 }
 
 function Answered({ told, settled, units }: AnsweredProps) {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const { reply, state } = told.answer;
   const doubted = state === 'asking' && told.doubts.length > 0;
   const [open, setOpen] = useState(false);
@@ -158,7 +163,7 @@ function Answered({ told, settled, units }: AnsweredProps) {
           units={units}
           instead={
             doubted && !settled
-              ? insteadOf(told.doubts[0], host.settings, host.session.tongue.speak)
+              ? insteadOf(told.doubts[0], conversation.settings, conversation.session.tongue.speak)
               : undefined
           }
         />

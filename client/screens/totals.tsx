@@ -35,13 +35,13 @@ const ruleNames: Readonly<Record<LogRule, string>> = {
 };
 
 export function TotalsScreen() {
-  const { host } = usePage();
-  const { book } = host;
+  const { conversation } = usePage();
+  const { book } = conversation;
   const [species, setSpecies] = useState('');
   const [part, setPart] = useState('');
-  const [rule, setRule] = useState<LogRule>(host.settings.logRule ?? 'international');
+  const [rule, setRule] = useState<LogRule>(conversation.settings.logRule ?? 'international');
   const [percent, setPercent] = useState(15);
-  const present = useMemo(() => speciesIn(host.book.trees()), [host.version]);
+  const present = useMemo(() => speciesIn(conversation.book.trees()), [conversation.version]);
   const scope: Scope = {
     ...(species === '' ? {} : { species: Number(species) }),
     ...(part === '' ? {} : part === 'this' ? { plot: 'this' as const } : { plot: Number(part) }),
@@ -84,7 +84,7 @@ export function TotalsScreen() {
       </p>
       <dl class="figures">
         {asked.map(([about, name]) => (
-          <Total key={about} name={name} {...host.ask(ask(about))} />
+          <Total key={about} name={name} {...conversation.ask(ask(about))} />
         ))}
         <div class="figure">
           <dt>Plots still needed</dt>
@@ -102,7 +102,7 @@ export function TotalsScreen() {
                 ))}
               </select>
             </label>
-            <Figure reply={host.ask(ask('plotsNeeded')).reply} />
+            <Figure reply={conversation.ask(ask('plotsNeeded')).reply} />
           </dd>
         </div>
       </dl>
@@ -142,10 +142,10 @@ function Total({
 }
 
 function BySpecies({ codes }: { readonly codes: readonly number[] }) {
-  const { host } = usePage();
-  const { totals } = host.book;
+  const { conversation } = usePage();
+  const { totals } = conversation.book;
   if (codes.length === 0) return null;
-  const metric = host.settings.units === 'metres';
+  const metric = conversation.settings.units === 'metres';
   const show = (value: number | null, decimals: number, per = 1) =>
     value === null ? '' : (value * per).toFixed(decimals);
   const perInch = metric ? centimetresPerInch : 1;

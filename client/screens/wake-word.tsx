@@ -4,10 +4,10 @@ import { usePage } from './page.tsx';
 import { AnswerText, useTelling } from './parts.tsx';
 
 export function AttentionWord() {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const { answer, tell } = useTelling();
   const [word, setWord] = useState('');
-  const now = host.settings.attention;
+  const now = conversation.settings.wakeWord;
   const set = (chosen: string) => void tell({ kind: 'setting', set: { what: 'attention', word: chosen } });
   const submit = (event: Event) => {
     event.preventDefault();

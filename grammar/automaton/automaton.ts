@@ -25,7 +25,7 @@ export interface Automaton {
   /** Per sequence how many of its tags come before the arc's word; the others ride on it. Absent: all come before. */
   readonly tagsBefore?: Uint32Array;
   /** What people say; absent where all is as likely. */
-  readonly usage?: ArcWeights;
+  readonly arcWeights?: ArcWeights;
 }
 
 /** How usual a word or an ending is where it stands, -log of its share: 0 for what is always said there. */

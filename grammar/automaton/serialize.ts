@@ -30,8 +30,8 @@ const columnsOf = (automaton: Automaton): readonly Uint32Array[] => [
   automaton.finalFrom,
   automaton.finalTags,
   automaton.tagsBefore ?? nothing,
-  inSteps(automaton.usage?.arc),
-  inSteps(automaton.usage?.end),
+  inSteps(automaton.arcWeights?.arc),
+  inSteps(automaton.arcWeights?.end),
 ];
 
 const nothing = new Uint32Array(0);
@@ -109,7 +109,7 @@ export function deserialize(bytes: Uint8Array): Result<Automaton, string> {
     });
     if (at !== bytes.length) return err('The language file is longer than it says.');
     const [arcFrom, arcWord, arcTo, arcTags, finalFrom, finalTags, tagsBefore, arc, end] = columns;
-    const usage: ArcWeights | undefined =
+    const arcWeights: ArcWeights | undefined =
       arc?.length && end ? { arc: inNats(arc), end: inNats(end) } : undefined;
     const { version, words, start, states, tagSequences } = head;
     return ok({
@@ -127,7 +127,7 @@ export function deserialize(bytes: Uint8Array): Result<Automaton, string> {
       finalTags: finalTags!,
       tagSequences,
       ...(tagsBefore?.length ? { tagsBefore } : {}),
-      ...(usage ? { usage } : {}),
+      ...(arcWeights ? { arcWeights } : {}),
     });
   } catch {
     return err('The language file is damaged.');

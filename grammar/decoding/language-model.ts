@@ -25,7 +25,7 @@ const rounded = (cost: number): number => Math.round(cost * weightSteps) / weigh
 /** The automaton of a description with its usage. Takes about a second: keep it. */
 export const withLanguageModel = (automaton: Automaton, description: Description): Automaton => ({
   ...automaton,
-  usage: countUsage(automaton, description),
+  arcWeights: countUsage(automaton, description),
 });
 
 function countUsage(automaton: Automaton, description: Description): ArcWeights {

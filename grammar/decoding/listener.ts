@@ -9,10 +9,10 @@ import {
   type Decided,
   type EndpointState,
   endpointLimits,
+  type ListeningGate,
   listen,
   quietState,
   type Standing,
-  type WakeWordState,
 } from '../../shared/sound/endpointing.ts';
 import { GrowingFeatures } from '../../shared/sound/growing-features.ts';
 import { type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
@@ -57,7 +57,7 @@ export interface ListenLanguage {
   readonly search: Search;
   readonly endings: NoteEndings;
   /** Words that stand before every note and are no part of it. */
-  readonly attention: number;
+  readonly wakeWord: number;
 }
 
 /** What turns a clip into words. */
@@ -119,7 +119,7 @@ export class Listener {
   #rest = new Float32Array(0);
   /** The last frames, the newest last; frame f is at `f - #keptFrom`. */
   #kept: Float32Array[] = [];
-  #attention: WakeWordState = 'open';
+  #gate: ListeningGate = 'open';
   #quiet = 0;
   #work: Promise<void> = Promise.resolve();
   readonly #clock: () => number;
@@ -136,10 +136,10 @@ export class Listener {
   }
 
   /** How to listen to what is pushed from now on; what waits is listened to as it was said. */
-  attend(attention: WakeWordState): void {
+  attend(gate: ListeningGate): void {
     this.#work = this.#work.then(() => {
-      if (attention === 'muted' && this.#attention !== 'muted') this.parts.voice.reset();
-      this.#attention = attention;
+      if (gate === 'muted' && this.#gate !== 'muted') this.parts.voice.reset();
+      this.#gate = gate;
     });
   }
 
@@ -154,17 +154,17 @@ export class Listener {
   }
 
   async #frame(samples: Float32Array): Promise<void> {
-    const attention = this.#attention;
+    const gate = this.#gate;
     // While nothing is listened to the network need not run; it begins anew afterwards.
-    const voice = attention === 'muted' ? 0 : await this.parts.voice.probability(samples);
+    const voice = gate === 'muted' ? 0 : await this.parts.voice.probability(samples);
     this.#kept.push(samples);
     if (this.#kept.length > keptFrames) this.#kept.shift();
     this.#clip?.features.push(samples);
     const { state, decided } = listen(this.#state, {
       voice,
-      level: attention === 'guarded' ? loudness(samples) : 0,
+      level: gate === 'guarded' ? loudness(samples) : 0,
       standing: this.#clip?.standing ?? 'unknown',
-      attention,
+      gate,
     });
     this.#state = state;
     if (decided) await this.#act(decided);
@@ -179,7 +179,7 @@ export class Listener {
     const { tell } = this.parts;
     switch (decided.kind) {
       case 'interrupted':
-        this.#attention = 'open';
+        this.#gate = 'open';
         tell({ kind: 'interrupted' });
         this.#begin(this.#state.from);
         return;
@@ -230,7 +230,7 @@ export class Listener {
     clip.looked = this.#state.now;
     clip.found = null;
     if (ear === null || clip.language === null) return;
-    const { search, endings, attention } = clip.language;
+    const { search, endings, wakeWord } = clip.language;
     const begun = this.#clock();
     const features = clip.features.now();
     const made = this.#clock();
@@ -250,8 +250,8 @@ export class Listener {
     if (ends || last) clip.found = search.finish();
     const whole = ends && isWhole(clip.found!);
     const best = clip.found?.hypotheses[0]?.words.map((word) => word.word);
-    const attended = clip.found === null ? attention === 0 : saysFirst(clip.found, attention);
-    const words = attended ? (whole && best ? best : partial.words).slice(attention) : [];
+    const attended = clip.found === null ? wakeWord === 0 : saysFirst(clip.found, wakeWord);
+    const words = attended ? (whole && best ? best : partial.words).slice(wakeWord) : [];
     clip.standing = words.length === 0 ? 'unknown' : whole ? endings.standing(words) : 'open';
     clip.timings = { features: made - begun, encoder: encoded - made, search: this.#clock() - encoded };
     const shown = words.join(' ');
@@ -270,8 +270,8 @@ export class Listener {
     this.#clip = null;
     tell({ kind: 'speech', speaking: false });
     if (clip.found === null) return tell({ kind: 'unheard', from, to });
-    const attention = clip.language?.attention ?? 0;
-    if (!saysFirst(clip.found, attention))
+    const wakeWord = clip.language?.wakeWord ?? 0;
+    if (!saysFirst(clip.found, wakeWord))
       return tell({ kind: 'ignored', from, to, why: 'That did not begin with the attention word.' });
     const judged = withConfidence(clip.found, (to - from) / sampleRate);
     if (!judged.ok) return tell({ kind: 'ignored', from, to, why: judged.error.message });
@@ -287,8 +287,8 @@ export class Listener {
       kind: 'heard',
       from,
       to,
-      candidates: candidates.map((one) => ({ ...one, words: without(one.words, attention) })),
-      facts: { ...facts, ...(facts.times ? { times: facts.times.slice(attention) } : {}) },
+      candidates: candidates.map((one) => ({ ...one, words: without(one.words, wakeWord) })),
+      facts: { ...facts, ...(facts.times ? { times: facts.times.slice(wakeWord) } : {}) },
       timings: { ...clip.timings, afterEnd: this.#clock() - begun },
     });
   }

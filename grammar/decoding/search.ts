@@ -98,12 +98,14 @@ export class Search {
     this.meanings = options.meanings ?? searchDefaults.meanings;
     this.depth = options.depth ?? searchDefaults.depth;
     this.meaning = new Meaning(graph.automaton.tagSequences);
-    const { states, usage, arcTo } = graph.automaton;
+    const { states, arcWeights, arcTo } = graph.automaton;
     const lean = options.lean ?? searchDefaults.lean;
-    this.arcCost = usage
-      ? Float64Array.from(usage.arc, (cost) => lean * cost)
+    this.arcCost = arcWeights
+      ? Float64Array.from(arcWeights.arc, (cost) => lean * cost)
       : new Float64Array(arcTo.length);
-    this.endCost = usage ? Float64Array.from(usage.end, (cost) => lean * cost) : new Float64Array(states);
+    this.endCost = arcWeights
+      ? Float64Array.from(arcWeights.end, (cost) => lean * cost)
+      : new Float64Array(states);
     this.ahead = lookaheadCosts(graph, this.arcCost);
     this.against = options.against ?? numberSurprise;
     this.slotOf = new Int32Array(graph.places);

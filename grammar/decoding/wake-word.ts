@@ -14,9 +14,9 @@ export function earGraph(
   automaton: Automaton,
   { freeWords, knownWords }: Pick<Description, 'freeWords' | 'knownWords'>,
   lexicon: Lexicon,
-  attention: readonly string[],
+  wakeWord: readonly string[],
 ): PhoneGraph {
-  return createGraph(withWakeWord(automaton, attention), lexicon, {
+  return createGraph(withWakeWord(automaton, wakeWord), lexicon, {
     free: freeWords,
     known: knownWords,
     rare: lexicon.words,
@@ -38,8 +38,8 @@ export function wakeWords(word: string | null): readonly string[] {
  *
  * @example createReader(withAttention(automaton, ['sprig'])).read('sprig eight paces') // as "eight paces"
  */
-export function withWakeWord(automaton: Automaton, attention: readonly string[]): Automaton {
-  if (attention.length === 0) return automaton;
+export function withWakeWord(automaton: Automaton, wakeWord: readonly string[]): Automaton {
+  if (wakeWord.length === 0) return automaton;
   const words = [...automaton.words];
   const wordId = new Map(automaton.wordId);
   const tagSequences = [...automaton.tagSequences];
@@ -47,15 +47,15 @@ export function withWakeWord(automaton: Automaton, attention: readonly string[])
   if (noTags < 0) noTags = tagSequences.push([]) - 1;
   const { arcFrom, arcTo, arcWord, arcTags, finalFrom, states } = automaton;
   const arcs = arcWord.length;
-  const more = attention.length;
+  const more = wakeWord.length;
   const longer = <A extends Uint32Array | Float32Array>(old: A, add: readonly number[]): A => {
     const made = new (old.constructor as new (length: number) => A)(old.length + add.length);
     made.set(old);
     made.set(add, old.length);
     return made;
   };
-  const nothing = attention.map(() => 0);
-  const ids = attention.map((word) => {
+  const nothing = wakeWord.map(() => 0);
+  const ids = wakeWord.map((word) => {
     const known = wordId.get(word);
     if (known !== undefined) return known;
     const id = words.push(word) - 1;
@@ -70,28 +70,33 @@ export function withWakeWord(automaton: Automaton, attention: readonly string[])
     ...(automaton.tagsBefore && tagSequences.length > automaton.tagSequences.length
       ? { tagsBefore: longer(automaton.tagsBefore, [0]) }
       : {}),
-    ...(automaton.usage
-      ? { usage: { arc: longer(automaton.usage.arc, nothing), end: longer(automaton.usage.end, nothing) } }
+    ...(automaton.arcWeights
+      ? {
+          arcWeights: {
+            arc: longer(automaton.arcWeights.arc, nothing),
+            end: longer(automaton.arcWeights.end, nothing),
+          },
+        }
       : {}),
     // One state a word, behind the others; the last word leads to where sentences began.
     start: states,
     states: states + more,
     arcFrom: longer(
       arcFrom,
-      attention.map((_, at) => arcs + at + 1),
+      wakeWord.map((_, at) => arcs + at + 1),
     ),
     arcWord: longer(arcWord, ids),
     arcTo: longer(
       arcTo,
-      attention.map((_, at) => (at === more - 1 ? automaton.start : states + at + 1)),
+      wakeWord.map((_, at) => (at === more - 1 ? automaton.start : states + at + 1)),
     ),
     arcTags: longer(
       arcTags,
-      attention.map(() => noTags),
+      wakeWord.map(() => noTags),
     ),
     finalFrom: longer(
       finalFrom,
-      attention.map(() => finalFrom[states]!),
+      wakeWord.map(() => finalFrom[states]!),
     ),
   };
 }

@@ -21,7 +21,7 @@ export function decide(readings: readonly TolerantReading[], limits = decisionLi
   const [first, second, third] = readings;
   if (first === undefined || first.cost > limits.askCost || isFar(first)) return { kind: 'refuse' };
   const keepable = first.missing?.valued !== true;
-  const least = first.liberties === undefined ? limits.heardPosterior : limits.keepPosterior;
+  const least = first.evidence === undefined ? limits.heardPosterior : limits.keepPosterior;
   if (keepable && isTrusted(first) && first.posterior >= least && first.cost <= limits.keepCost)
     return { kind: 'keep', reading: first };
   // Many words that may be missing at one place make one open question; two meanings make a choice.
@@ -44,14 +44,14 @@ export function decide(readings: readonly TolerantReading[], limits = decisionLi
 }
 
 /** More than one word too many or too few, or nothing that stands there as it is: nobody would know it again. */
-function isFar({ liberties }: TolerantReading): boolean {
-  if (liberties === undefined) return false;
-  const { passedOver, supposed, own, needs } = liberties;
+function isFar({ evidence }: TolerantReading): boolean {
+  if (evidence === undefined) return false;
+  const { passedOver, supposed, own, needs } = evidence;
   return passedOver + supposed > 1 || (own === 0 && needs > 1);
 }
 
 /** Nothing written is passed over, nothing is supposed, and enough stands there as it is for what does not. */
-function isTrusted({ liberties }: TolerantReading): boolean {
-  if (liberties === undefined) return true;
-  return liberties.passedOver === 0 && liberties.supposed === 0 && liberties.own >= liberties.needs;
+function isTrusted({ evidence }: TolerantReading): boolean {
+  if (evidence === undefined) return true;
+  return evidence.passedOver === 0 && evidence.supposed === 0 && evidence.own >= evidence.needs;
 }

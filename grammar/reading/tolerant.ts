@@ -25,7 +25,7 @@ export interface TolerantReading extends Reading {
    */
   readonly missing?: { readonly at: number; readonly word: string; readonly valued: boolean };
   /** What it takes liberties with; of the best reading of written words only. */
-  readonly liberties?: EditEvidence;
+  readonly evidence?: EditEvidence;
 }
 
 export interface TolerantOptions {
@@ -398,7 +398,7 @@ export class TolerantReader {
           posterior: weight / total,
           cost: this.costOf(path, input),
           spans: spansOf(automaton, arcs, path.final),
-          ...(rank === 0 && input.borders.length > 0 && { liberties: this.libertiesOf(path, input) }),
+          ...(rank === 0 && input.borders.length > 0 && { evidence: this.libertiesOf(path, input) }),
           ...(dropped && {
             missing: {
               at: input.borders.indexOf(dropped.from),

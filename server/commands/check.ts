@@ -34,7 +34,7 @@ export function checkBook(store: SqliteStore, language: Language): Checked {
     if (own) own.push(entry);
     else byDevice.set(entry.device, [entry]);
   }
-  for (const [device, entries] of byDevice) problems.push(...numbering(device, entries));
+  for (const [device, entries] of byDevice) problems.push(...interning(device, entries));
   let reread = 0;
   let notCompared = 0;
   for (const entry of all) {
@@ -58,7 +58,7 @@ export function checkBook(store: SqliteStore, language: Language): Checked {
 const name = (entry: Entry): string => `Entry ${entry.seq} of ${entry.device}`;
 
 /** From 1, without gaps or doubles, and later in time each. */
-function numbering(device: string, entries: Entry[]): string[] {
+function interning(device: string, entries: Entry[]): string[] {
   const problems: string[] = [];
   const sorted = entries.toSorted((a, b) => a.seq - b.seq);
   let expected = 1;

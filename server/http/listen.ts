@@ -94,14 +94,14 @@ async function serve(socket: WebSocket, listening: () => Promise<Listening | str
     else if (socket.isPaused) socket.resume();
   };
 
-  const begin = async ({ attention }: Extract<ListenRequest, { type: 'begin' }>): Promise<void> => {
+  const begin = async ({ wakeWord }: Extract<ListenRequest, { type: 'begin' }>): Promise<void> => {
     begun = true;
     clearTimeout(late);
     const found = await listening();
     if (socket.readyState !== socket.OPEN) return;
     if (typeof found === 'string') return end(found, away);
     stream = found.follow({
-      attention,
+      wakeWord,
       ready: (voice) => say({ type: 'ready', protocol: protocolVersion, voice }),
       tell: (event) => say(replyOf(event)),
       taken: hold,
@@ -124,7 +124,7 @@ async function serve(socket: WebSocket, listening: () => Promise<Listening | str
   const takeRequest = (text: string): void => {
     const read = requestOf(text);
     if (typeof read === 'string') end(read);
-    else if (read.type === 'attend') stream?.attend(read.attention);
+    else if (read.type === 'attend') stream?.attend(read.gate);
     else if (begun) end('Expected one {"type":"begin",...}, found a second.');
     else void begin(read);
   };

@@ -132,7 +132,7 @@ async function shellOf(
  */
 async function packLanguage(target: string): Promise<string> {
   const whole = keptAutomaton(grammar);
-  const { usage: _, ...automaton } = whole;
+  const { arcWeights: _, ...automaton } = whole;
   await writeFile(join(target, languageFile), serialize(automaton));
   const spoken = serialize(whole);
   const name = `piece-${createHash('sha256').update(spoken).digest('hex').slice(0, 8)}.bin`;

@@ -6,7 +6,7 @@ import type { Taught } from '../../shared/book/taught.ts';
 import type { Result } from '../../shared/core/result.ts';
 import type { Heard as HeardFacts } from '../../shared/note/journal.ts';
 import type { Candidate } from '../../shared/note/note.ts';
-import type { WakeWordState } from '../../shared/sound/endpointing.ts';
+import type { ListeningGate } from '../../shared/sound/endpointing.ts';
 
 /** Milliseconds spent on one clip. */
 export interface Timings {
@@ -45,9 +45,9 @@ export type ToWorker =
   /** All words of the user and names of the book that hold from now on. */
   | { readonly type: 'teach'; readonly taught: Taught }
   /** Listens to a stream of sound from now on, with these words before every note. */
-  | { readonly type: 'follow'; readonly stream: number; readonly attention: string | null }
+  | { readonly type: 'follow'; readonly stream: number; readonly wakeWord: string | null }
   | { readonly type: 'sound'; readonly stream: number; readonly samples: Float32Array }
-  | { readonly type: 'attend'; readonly stream: number; readonly attention: WakeWordState }
+  | { readonly type: 'attend'; readonly stream: number; readonly gate: ListeningGate }
   | { readonly type: 'leave'; readonly stream: number };
 
 export type FromWorker =

@@ -26,7 +26,7 @@ export interface Recogniser {
   /** Hears these words of the user and names of the book from the next clip on, and none taught before. Blocks about half a second. */
   teach(taught: Taught): void;
   /** Listens without a button, with these words before every note; tells what it hears as it comes. */
-  follow(attention: string | null, tell: (event: Listened) => void): Listener;
+  follow(wakeWord: string | null, tell: (event: Listened) => void): Listener;
   /** How it tells a voice from other sounds, and why not by the network where it does not. */
   readonly voice: { readonly kind: 'network' | 'energy'; readonly trouble: string | null };
 }
@@ -38,11 +38,11 @@ export interface Recogniser {
 export function ownGraph(
   { words, names }: Taught = nothingTaught,
   lexicon: Lexicon = createLexicon(),
-  attention: readonly string[] = [],
+  wakeWord: readonly string[] = [],
 ): PhoneGraph {
   // Names change what is expected, not what can be said: the automaton is that of the words alone.
   const automaton = keptAutomaton(withUserWords(grammar, words));
-  return earGraph(automaton, withUserWords(grammar, words, names), lexicon, attention);
+  return earGraph(automaton, withUserWords(grammar, words, names), lexicon, wakeWord);
 }
 
 /** Attention words whose language is kept: each holds some megabytes. */
@@ -59,16 +59,16 @@ export async function loadRecogniser(folder: string, graph?: PhoneGraph): Promis
   let search = new Search(graph ?? ownGraph());
   /** What listening needs of the language, by attention word; made anew when words are taught. */
   const languages = new Map<string, ListenLanguage>();
-  const languageOf = (attention: readonly string[]): ListenLanguage => {
-    const key = attention.join(' ');
+  const languageOf = (wakeWord: readonly string[]): ListenLanguage => {
+    const key = wakeWord.join(' ');
     let language = languages.get(key);
     if (language === undefined) {
-      const plain = attention.length === 0;
+      const plain = wakeWord.length === 0;
       const description = withUserWords(grammar, taught.words);
       language = {
-        search: plain ? search : new Search(ownGraph(taught, undefined, attention)),
+        search: plain ? search : new Search(ownGraph(taught, undefined, wakeWord)),
         endings: createNoteEndings(keptAutomaton(description), description),
-        attention: attention.length,
+        wakeWord: wakeWord.length,
       };
       if (languages.size >= mostLanguages) languages.delete(languages.keys().next().value!);
       languages.set(key, language);
@@ -82,8 +82,8 @@ export async function loadRecogniser(folder: string, graph?: PhoneGraph): Promis
       search = new Search(ownGraph(now));
       languages.clear();
     },
-    follow(attention, tell) {
-      const words = wakeWords(attention);
+    follow(wakeWord, tell) {
+      const words = wakeWords(wakeWord);
       languageOf(words);
       return new Listener({
         voice: activity(),

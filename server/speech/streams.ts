@@ -4,12 +4,12 @@
  * sound has it still.
  */
 import type { Listened } from '../../grammar/decoding/listener.ts';
-import type { WakeWordState } from '../../shared/sound/endpointing.ts';
+import type { ListeningGate } from '../../shared/sound/endpointing.ts';
 import type { FromWorker, ToWorker } from './heard.ts';
 
 export interface StreamParts {
   /** Word or words before every note; null for none. */
-  readonly attention: string | null;
+  readonly wakeWord: string | null;
   /** Listening has begun; how voices are told from other sounds. */
   ready(voice: 'network' | 'energy'): void;
   tell(event: Listened): void;
@@ -24,7 +24,7 @@ export interface Stream {
   readonly waiting: number;
   /** More sound: 16 kHz, mono, -1 to 1. */
   push(samples: Float32Array): void;
-  attend(attention: WakeWordState): void;
+  attend(gate: ListeningGate): void;
   close(): void;
 }
 
@@ -44,7 +44,7 @@ export class Streams {
   begin(send: (message: ToWorker) => void): void {
     this.#send = send;
     for (const [stream, open] of this.#open) {
-      send({ type: 'follow', stream, attention: open.parts.attention });
+      send({ type: 'follow', stream, wakeWord: open.parts.wakeWord });
       for (const message of open.early) send(message);
       open.early = [];
     }
@@ -62,7 +62,7 @@ export class Streams {
     const stream = ++this.#last;
     const open: Open = { parts, waiting: 0, early: [] };
     this.#open.set(stream, open);
-    this.#send?.({ type: 'follow', stream, attention: parts.attention });
+    this.#send?.({ type: 'follow', stream, wakeWord: parts.wakeWord });
     const send = (message: ToWorker) => {
       if (!this.#open.has(stream)) return;
       if (this.#send) this.#send(message);
@@ -76,7 +76,7 @@ export class Streams {
         open.waiting += samples.length;
         send({ type: 'sound', stream, samples });
       },
-      attend: (attention) => send({ type: 'attend', stream, attention }),
+      attend: (gate) => send({ type: 'attend', stream, gate }),
       close: () => {
         send({ type: 'leave', stream });
         this.#open.delete(stream);

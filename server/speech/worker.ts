@@ -24,10 +24,10 @@ function answering(recogniser: Recogniser): (message: ToWorker) => Promise<void>
         return;
       }
       case 'follow': {
-        const { stream, attention } = message;
+        const { stream, wakeWord } = message;
         streams.set(
           stream,
-          recogniser.follow(attention, (event) => post({ type: 'listened', stream, event })),
+          recogniser.follow(wakeWord, (event) => post({ type: 'listened', stream, event })),
         );
         post({ type: 'following', stream, voice: recogniser.voice.kind });
         return;
@@ -39,7 +39,7 @@ function answering(recogniser: Recogniser): (message: ToWorker) => Promise<void>
         return;
       }
       case 'attend':
-        streams.get(message.stream)?.attend(message.attention);
+        streams.get(message.stream)?.attend(message.gate);
         return;
       case 'leave':
         streams.delete(message.stream);

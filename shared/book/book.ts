@@ -30,10 +30,10 @@ export class Book {
   readonly #arrived: Entry[] = [];
   #days = new LocalDays();
   #records = this.#emptyRecords();
-  #hands = new DeviceStates();
+  #deviceStates = new DeviceStates();
   #retracted = new Set<string>();
   #doubts = new DoubtRegister();
-  #crossings = new Conflicts();
+  #conflicts = new Conflicts();
   /** The latest entry of each device. */
   readonly #latest = new Map<string, number>();
 
@@ -68,10 +68,10 @@ export class Book {
     this.entries.sort(compareEntries);
     this.#days = new LocalDays();
     this.#records = this.#emptyRecords();
-    this.#hands = new DeviceStates();
+    this.#deviceStates = new DeviceStates();
     this.#retracted = new Set();
     this.#doubts = new DoubtRegister();
-    this.#crossings = new Conflicts();
+    this.#conflicts = new Conflicts();
     for (const entry of this.entries) this.#play(entry);
   }
 
@@ -84,8 +84,8 @@ export class Book {
     return this.#retracted.has(id);
   }
 
-  hand(device: string): DeviceState {
-    return this.#hands.of(device);
+  deviceState(device: string): DeviceState {
+    return this.#deviceStates.of(device);
   }
 
   get settings(): SettingsLine {
@@ -138,7 +138,7 @@ export class Book {
 
   /** The stand in hand on a device: named there, or the one that the crew named last. */
   standOf(device: string): StandRecord | null {
-    return this.stands.get(this.#hands.placeOf(device).stand ?? '') ?? null;
+    return this.stands.get(this.#deviceStates.placeOf(device).stand ?? '') ?? null;
   }
 
   stratumOf(device: string): StandRecord | null {
@@ -201,8 +201,11 @@ export class Book {
   }
 
   #place(device: string): { readonly stand: string | null; readonly stratum: string | null } {
-    const hand = this.#hands.placeOf(device);
-    return { stand: hand.stand, stratum: this.strata.has(hand.stratum ?? '') ? hand.stratum : null };
+    const deviceState = this.#deviceStates.placeOf(device);
+    return {
+      stand: deviceState.stand,
+      stratum: this.strata.has(deviceState.stratum ?? '') ? deviceState.stratum : null,
+    };
   }
 
   #emptyRecords(): Records {
@@ -210,18 +213,18 @@ export class Book {
   }
 
   #play(entry: Entry): void {
-    const own = this.hand(entry.device);
+    const own = this.deviceState(entry.device);
     own.entries.push(entry.id);
     this.#days.take(entry.time, entry.zone);
     // The answer to a question that was put elsewhere does what it would have done there: with the pace of who asked,
     // on the plot where the tree stands. What that device has in hand by now stays in its hand.
     const asked = entry.settles === undefined ? undefined : this.entry(entry.settles)?.device;
     const there = asked === undefined || asked === entry.device ? null : asked;
-    const hand = there === null ? own : { ...this.hand(there) };
-    this.#doubts.raise(entry, hand.tree);
-    for (const act of entry.acts) this.#act(entry, there ?? entry.device, hand, act);
+    const deviceState = there === null ? own : { ...this.deviceState(there) };
+    this.#doubts.raise(entry, deviceState.tree);
+    for (const act of entry.acts) this.#act(entry, there ?? entry.device, deviceState, act);
     this.#cross(entry);
-    if (entry.settles) this.#hands.closeQuestion(entry.settles);
+    if (entry.settles) this.#deviceStates.closeQuestion(entry.settles);
     if (entry.asks) own.questions.push({ entry: entry.id, question: entry.asks });
   }
 
@@ -230,61 +233,61 @@ export class Book {
 
   /** What the entry crossed with becomes a doubt; what it says anew, knowing both, is settled. */
   #cross(entry: Entry): void {
-    for (const crossing of this.#crossings.take(entry, this.#heightsOf)) {
+    for (const conflict of this.#conflicts.take(entry, this.#heightsOf)) {
       this.#doubts.raiseBeside(
         entry.id,
-        crossing.earlier.entry,
-        treeOfConflict(this, crossing),
-        conflictDoubt(this, crossing),
+        conflict.earlier.entry,
+        treeOfConflict(this, conflict),
+        conflictDoubt(this, conflict),
       );
     }
-    for (const { earlier, later } of this.#crossings.settledBy(entry))
+    for (const { earlier, later } of this.#conflicts.settledBy(entry))
       this.#doubts.mendBeside(later.entry, earlier.entry);
   }
 
   /** An open question of any device, and the device on which it was put. */
   openQuestion(entry: string): { readonly device: string; readonly open: OpenQuestion } | null {
-    return this.#hands.openQuestion(entry);
+    return this.#deviceStates.openQuestion(entry);
   }
 
   /** Of other devices, what a device had not yet told that it knows. */
   newsFor(device: string): Record<string, number> | null {
-    const seen = this.#crossings.seenBy(device);
+    const seen = this.#conflicts.seenBy(device);
     const news = [...this.#latest].filter(([other, seq]) => other !== device && seq > (seen.get(other) ?? 0));
     return news.length === 0 ? null : Object.fromEntries(news);
   }
 
-  #act(entry: Entry, device: string, hand: DeviceState, act: Act): void {
+  #act(entry: Entry, device: string, deviceState: DeviceState, act: Act): void {
     const records = this.#records;
     const scene: Scene = {
       entry: entry.id,
       device,
       time: entry.time,
       person: entry.person ?? records.settings.of(device).person,
-      plot: hand.plot,
+      plot: deviceState.plot,
       ...this.#place(device),
     };
     switch (act.act) {
       case 'tree':
         records.beginTree(scene, act.id, act.fields);
-        hand.tree = act.id;
-        hand.height = null;
+        deviceState.tree = act.id;
+        deviceState.height = null;
         return;
       case 'amend':
         records.amendTree(scene, act.target, act.fields);
         return;
       case 'height':
-        hand.height = act.id;
-        hand.measured = act.id;
+        deviceState.height = act.id;
+        deviceState.measured = act.id;
         records.addHeight(scene, act.id, act.tree, act.measurement);
         return;
       case 'remeasure':
-        if (act.measurement) hand.height = act.target;
+        if (act.measurement) deviceState.height = act.target;
         records.remeasure(scene, act.target, act.measurement);
         return;
       case 'next':
-        hand.tree = null;
-        hand.height = null;
+        deviceState.tree = null;
+        deviceState.height = null;
         return;
       case 'setting':
         records.set(scene, act.set);
@@ -293,26 +296,26 @@ export class Book {
         records.words.push({ word: act.word, species: act.species, mark: act.mark, entry: entry.id });
         return;
       case 'plot':
-        hand.plot = act.empty ? null : act.id;
-        hand.tree = null;
+        deviceState.plot = act.empty ? null : act.id;
+        deviceState.tree = null;
         records.plots.begin(scene, act);
         return;
       case 'plotAmend':
-        if (act.closed && hand.plot === act.target) {
-          hand.plot = null;
-          hand.tree = null;
+        if (act.closed && deviceState.plot === act.target) {
+          deviceState.plot = null;
+          deviceState.tree = null;
         }
         records.plots.amend(scene, act);
         return;
       case 'stand':
-        hand.tree = null;
-        hand.plot = null;
-        hand.stand = records.stands.begin(entry.id, act.name, act.acres);
-        hand.stratum = null;
-        this.#hands.nameStand(entry.device);
+        deviceState.tree = null;
+        deviceState.plot = null;
+        deviceState.stand = records.stands.begin(entry.id, act.name, act.acres);
+        deviceState.stratum = null;
+        this.#deviceStates.nameStand(entry.device);
         return;
       case 'stratum':
-        hand.stratum = records.strata.begin(entry.id, act.name, act.acres, scene.stand);
+        deviceState.stratum = records.strata.begin(entry.id, act.name, act.acres, scene.stand);
         return;
       case 'retract':
         for (const target of act.targets) this.#retract(target);
@@ -331,16 +334,16 @@ export class Book {
     const entry = this.entry(id);
     if (!entry || this.#retracted.has(id)) return;
     this.#retracted.add(id);
-    this.#crossings.forget(entry);
+    this.#conflicts.forget(entry);
     this.#doubts.drop(id);
-    this.#hands.closeQuestion(id);
-    const hand = this.hand(entry.device);
+    this.#deviceStates.closeQuestion(id);
+    const deviceState = this.deviceState(entry.device);
     for (const act of [...entry.acts].reverse()) {
       this.#records.undo(id, act);
-      if (act.act === 'plotAmend' && act.closed) hand.plot = act.target;
+      if (act.act === 'plotAmend' && act.closed) deviceState.plot = act.target;
     }
     if (entry.acts.some((act) => act.act === 'setting')) this.#records.unset(id);
-    for (const each of this.#hands.all()) {
+    for (const each of this.#deviceStates.all()) {
       if (!this.tree(each.tree)) each.tree = null;
       if (!this.height(each.height)) each.height = null;
       if (!this.plot(each.plot)) each.plot = null;

@@ -37,9 +37,9 @@ const sideNames: Readonly<Record<string, string>> = {
   meaning: 'meaning',
 };
 
-export function conflictDoubt(book: NamedRecords, crossing: Conflict): Doubt {
-  const { side, earlier, later } = crossing;
-  const what = nameOf(book, crossing);
+export function conflictDoubt(book: NamedRecords, conflict: Conflict): Doubt {
+  const { side, earlier, later } = conflict;
+  const what = nameOf(book, conflict);
   const doubt = (sentence: string): Doubt => ({ code: 'twoDevices', strength, sentence, slips: [] });
   if (side === gone) {
     const scratched =

@@ -87,11 +87,11 @@ export class Conflicts {
         seen.set(device, Math.max(seq, seen.get(device) ?? 0));
       this.#seen.set(entry.device, seen);
     }
-    const crossings: Conflict[] = [];
+    const conflicts: Conflict[] = [];
     const cross = (thing: string, made: Statement, said: readonly Statement[]) => {
       const earlier = said.findLast((one) => clash(one, made) && !this.#knew(entry.device, one));
       if (earlier)
-        crossings.push({ thing, side: earlier.side === gone ? gone : made.side, earlier, later: made });
+        conflicts.push({ thing, side: earlier.side === gone ? gone : made.side, earlier, later: made });
     };
     for (const act of entry.acts) {
       // Another height of a tree is welcome; it only matters where the tree is taken away.
@@ -105,8 +105,8 @@ export class Conflicts {
         else said.push(made);
       }
     }
-    this.#found.push(...crossings);
-    return crossings;
+    this.#found.push(...conflicts);
+    return conflicts;
   }
 
   /** Most entries begin a tree or measure one of which nothing else was said. */

@@ -24,14 +24,14 @@ export interface DeviceState {
 }
 
 export class DeviceStates {
-  readonly #hands = new Map<string, DeviceState>();
+  readonly #deviceStates = new Map<string, DeviceState>();
   /** The device on which a stand was named last. */
   #named: string | null = null;
 
   of(device: string): DeviceState {
-    let hand = this.#hands.get(device);
-    if (!hand) {
-      hand = {
+    let deviceState = this.#deviceStates.get(device);
+    if (!deviceState) {
+      deviceState = {
         tree: null,
         plot: null,
         stand: null,
@@ -41,13 +41,13 @@ export class DeviceStates {
         entries: [],
         questions: [],
       };
-      this.#hands.set(device, hand);
+      this.#deviceStates.set(device, deviceState);
     }
-    return hand;
+    return deviceState;
   }
 
   all(): Iterable<DeviceState> {
-    return this.#hands.values();
+    return this.#deviceStates.values();
   }
 
   /** From now on the stand of this device is that of whoever named none. */
@@ -63,16 +63,17 @@ export class DeviceStates {
 
   /** An open question of any device, and the device on which it was put. */
   openQuestion(entry: string): { readonly device: string; readonly open: OpenQuestion } | null {
-    for (const [device, hand] of this.#hands) {
-      const open = hand.questions.find((one) => one.entry === entry);
+    for (const [device, deviceState] of this.#deviceStates) {
+      const open = deviceState.questions.find((one) => one.entry === entry);
       if (open) return { device, open };
     }
     return null;
   }
 
   closeQuestion(entry: string): void {
-    for (const hand of this.#hands.values()) {
-      if (hand.questions.length > 0) hand.questions = hand.questions.filter((open) => open.entry !== entry);
+    for (const deviceState of this.#deviceStates.values()) {
+      if (deviceState.questions.length > 0)
+        deviceState.questions = deviceState.questions.filter((open) => open.entry !== entry);
     }
   }
 }

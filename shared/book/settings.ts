@@ -28,7 +28,7 @@ export interface Settings extends HeightSettings {
   readonly edge: 'mirage' | 'walkthrough' | 'none';
   readonly slopeMethod: 'onSlope' | 'horizontal';
   readonly person: string | null;
-  readonly attention: string | null;
+  readonly wakeWord: string | null;
   readonly quiet: boolean;
   readonly rate: number;
   readonly listening: boolean;
@@ -51,7 +51,7 @@ export const firstSettings: Settings = {
   edge: 'none',
   slopeMethod: 'horizontal',
   person: null,
-  attention: null,
+  wakeWord: null,
   quiet: false,
   rate: 1,
   listening: false,
@@ -93,7 +93,7 @@ export function withSetting(settings: Settings, set: SettingAct): Settings {
     case 'person':
       return { ...settings, person: set.name };
     case 'attention':
-      return { ...settings, attention: isNoWord(set.word) ? null : set.word };
+      return { ...settings, wakeWord: isNoWord(set.word) ? null : set.word };
     case 'nickname':
       return { ...settings, nicknames: new Map(settings.nicknames).set(set.nickname, set.species) };
     case 'voice':

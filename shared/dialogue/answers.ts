@@ -93,7 +93,11 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
  */
 export function answerNamed(context: Context, entry: string, open: OpenQuestion | null, note: Note): Outcome {
   if (open !== null) {
-    const outcome = answer({ ...context, hand: { ...context.hand, questions: [open] } }, open, note);
+    const outcome = answer(
+      { ...context, deviceState: { ...context.deviceState, questions: [open] } },
+      open,
+      note,
+    );
     return outcome ?? refused(`That is no answer to it. ${open.question.text}`);
   }
   const keeps = note.kind === 'answer' && note.answer === 'keep';
@@ -103,10 +107,14 @@ export function answerNamed(context: Context, entry: string, open: OpenQuestion 
 }
 
 /** A doubt that was left open while the next tree was begun: a new height is that tree's, no answer to the doubt. */
-function movedOn({ book, hand }: Context, { entry, question: { about, target } }: OpenQuestion): boolean {
-  if (about !== 'doubt' || target === undefined || hand.tree === null || hand.tree === target) return false;
+function movedOn(
+  { book, deviceState }: Context,
+  { entry, question: { about, target } }: OpenQuestion,
+): boolean {
+  if (about !== 'doubt' || target === undefined || deviceState.tree === null || deviceState.tree === target)
+    return false;
   // A height that waited may be doubted when its tree is no longer in hand: then the question is the newer.
-  return book.entry(hand.tree)!.time > book.entry(entry)!.time;
+  return book.entry(deviceState.tree)!.time > book.entry(entry)!.time;
 }
 
 const settled = (open: OpenQuestion, outcome: Outcome): Outcome =>
@@ -259,7 +267,7 @@ function sure(context: Context, question: Question, note: Note): Outcome {
   if (note.kind !== 'change' || pending?.kind !== 'height') return outcomeOf(context, note);
   // The slip was in the tree ("was that the girth?"): the tree is mended and the height that was in doubt is kept.
   const tree = question.target ?? null;
-  const change = outcomeOf({ ...context, hand: { ...context.hand, tree } }, note);
+  const change = outcomeOf({ ...context, deviceState: { ...context.deviceState, tree } }, note);
   if (change.state !== 'kept') return change;
   return heightOutcome(context, pending.height, tree, pending, { before: change.acts, sure: true });
 }

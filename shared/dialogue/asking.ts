@@ -94,9 +94,11 @@ export function answerAsk(context: Context, note: Ask): Outcome {
 
 /** The height that a question is about: the last one measured, or that of the tree in hand. */
 function heightInHand(context: Context): Height | null {
-  const { book, hand } = context;
-  const open = hand.questions.at(-1);
-  const node = book.height(hand.height) ?? lastOf(book.tree(hand.tree)?.heights.map((id) => book.height(id)));
+  const { book, deviceState } = context;
+  const open = deviceState.questions.at(-1);
+  const node =
+    book.height(deviceState.height) ??
+    lastOf(book.tree(deviceState.tree)?.heights.map((id) => book.height(id)));
   return open?.question.about === 'pace' ? null : (node?.value ?? null);
 }
 
@@ -105,8 +107,8 @@ function lastOf<T>(items: readonly (T | null)[] | undefined): T | null {
 }
 
 function lastHeight(context: Context, ofTree: boolean): Outcome {
-  const { book, hand, settings } = context;
-  const tree = book.tree(hand.tree);
+  const { book, deviceState, settings } = context;
+  const tree = book.tree(deviceState.tree);
   if (ofTree && !tree) return refused('No tree is in hand.');
   if (ofTree && tree) {
     const height =
@@ -115,7 +117,7 @@ function lastHeight(context: Context, ofTree: boolean): Outcome {
         : ', no height yet';
     return said(`Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${height}.`);
   }
-  const node = book.height(hand.height);
+  const node = book.height(deviceState.height);
   if (!node) return refused('No height was measured yet.');
   if (!node.value) return said('It waits for the pace or the eye height.');
   const of = book.tree(node.tree);
@@ -242,8 +244,8 @@ function corrections(book: Book): Outcome {
 }
 
 function expected(context: Context, note: Ask): Outcome {
-  const { book, hand, settings } = context;
-  const tree = book.tree(hand.tree);
+  const { book, deviceState, settings } = context;
+  const tree = book.tree(deviceState.tree);
   const inches = note.diameter ? diameterToInches(note.diameter, settings.units) : (tree?.diameterIn ?? null);
   if (inches === null) return refused('How thick? Say, how tall should a fourteen inch red oak be.');
   const ref = note.scope?.species;

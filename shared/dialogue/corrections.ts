@@ -19,9 +19,9 @@ import { aboutDiameter } from './waiting.ts';
 const passive: ReadonlySet<Act['act']> = new Set(['retract', 'settle', 'next']);
 
 /** Latest entries of this hand that still stand and did something, newest first. */
-function* effective(book: Book, hand: DeviceState): Iterable<Entry> {
-  for (let at = hand.entries.length - 1; at >= 0; at--) {
-    const id = hand.entries[at]!;
+function* effective(book: Book, deviceState: DeviceState): Iterable<Entry> {
+  for (let at = deviceState.entries.length - 1; at >= 0; at--) {
+    const id = deviceState.entries[at]!;
     const entry = book.entry(id);
     if (!entry || book.isRetracted(id)) continue;
     if (entry.acts.some((act) => !passive.has(act.act))) yield entry;
@@ -65,7 +65,7 @@ export function nameOfEntry(book: Book, entry: Entry, units: Units): string {
 }
 
 export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
-  const { book, hand } = context;
+  const { book, deviceState } = context;
   if (note.tree !== undefined) {
     const tree = book.treeNumbered(note.tree);
     if (!tree) return refused(`There is no tree ${note.tree}.`);
@@ -75,7 +75,7 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
       () => `Scratched: tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.`,
     );
   }
-  const open = hand.questions.at(-1);
+  const open = deviceState.questions.at(-1);
   if (open && note.count === undefined) {
     const pending = open.question.pending ?? null;
     const targets = book.entry(open.entry)?.acts.length ? [open.entry] : [];
@@ -92,7 +92,7 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
     };
   }
   const found: Entry[] = [];
-  for (const entry of effective(book, hand)) {
+  for (const entry of effective(book, deviceState)) {
     found.push(entry);
     if (found.length === (note.count ?? 1)) break;
   }
@@ -132,10 +132,10 @@ function instead(entry: Entry, means: Note, asSaid: AsSaid): Outcome {
 
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
 export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
-  const { book, hand, settings } = context;
+  const { book, deviceState, settings } = context;
   if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
   if (note.tree !== undefined || note.facts) return changeTree(context, note);
-  for (const entry of effective(book, hand)) {
+  for (const entry of effective(book, deviceState)) {
     const act = entry.acts.findLast(
       (each) => !passive.has(each.act) && !(each.act === 'setting' && entry.acts.length > 1),
     );
@@ -195,9 +195,11 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
 }
 
 function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
-  const { book, hand } = context;
+  const { book, deviceState } = context;
   const tree =
-    note.tree === undefined ? (book.tree(hand.tree) ?? lastTree(book, hand)) : book.treeNumbered(note.tree);
+    note.tree === undefined
+      ? (book.tree(deviceState.tree) ?? lastTree(book, deviceState))
+      : book.treeNumbered(note.tree);
   if (!tree)
     return refused(
       note.tree === undefined ? 'No tree is in hand to change.' : `There is no tree ${note.tree}.`,
@@ -226,9 +228,9 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
 
 function lastTree(
   book: Book,
-  hand: DeviceState,
+  deviceState: DeviceState,
 ): { id: string; number: number; heights: readonly string[] } | null {
-  for (const entry of effective(book, hand)) {
+  for (const entry of effective(book, deviceState)) {
     for (const act of entry.acts) if (act.act === 'tree') return book.tree(act.id);
   }
   return null;
@@ -242,7 +244,10 @@ function amendTree(context: Context, target: string, facts: TreeFacts): Outcome 
   if (!made.ok) return refused(made.error);
   if (made.value.askAmong) {
     // The question about the species is the same as for a new tree; it amends the tree in hand.
-    return treeOutcome({ ...context, hand: { ...context.hand, tree: target } }, { kind: 'tree', facts });
+    return treeOutcome(
+      { ...context, deviceState: { ...context.deviceState, tree: target } },
+      { kind: 'tree', facts },
+    );
   }
   const { fields } = made.value;
   // A doubt about the diameter, not asked about, is answered by another diameter.

@@ -119,7 +119,7 @@ export function heightOutcome(
     const question = doubtQuestion(context.tongue, strongest, note, tree, how.refused);
     return asking(question, before, { doubts, height: () => height });
   }
-  const earlier = book.height(context.hand.measured)?.value?.advice ?? null;
+  const earlier = book.height(context.deviceState.measured)?.value?.advice ?? null;
   return {
     state: 'kept',
     acts,
@@ -209,7 +209,7 @@ function missing(
     const { target: _, ...rest } = question;
     return asking({ ...rest, pending: note }, before);
   }
-  if (context.hand.questions.some((open) => open.question.about === what)) {
+  if (context.deviceState.questions.some((open) => open.question.about === what)) {
     return kept(acts, () => `Kept; it waits for the ${what === 'pace' ? 'pace' : 'eye height'} too.`);
   }
   return asking(question, acts, { say: () => `Kept. ${question.text}` });

@@ -31,7 +31,7 @@ export interface Context {
   readonly book: Book;
   /** The device on which it was said, and what it has in hand. */
   readonly device: string;
-  readonly hand: DeviceState;
+  readonly deviceState: DeviceState;
   readonly settings: Settings;
   readonly tongue: Tongue;
   /** The id that the entry will bear. */

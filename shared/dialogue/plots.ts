@@ -20,9 +20,9 @@ export function treesOn(book: Book, plot: string): number {
 }
 
 export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
-  const { book, hand, settings, id } = context;
+  const { book, deviceState, settings, id } = context;
   const said = note.size ? withUnit(note.size, settings.units) : null;
-  const open = book.plot(hand.plot);
+  const open = book.plot(deviceState.plot);
   const stand = book.standOf(context.device)?.id ?? null;
   const slopePct = note.slope ? slopePercent(note.slope) : null;
   if (note.slope && (slopePct === null || Math.abs(slopePct) > 200)) {
@@ -140,14 +140,14 @@ function plotReply(book: Book, settings: Settings, id: string): string {
 }
 
 export function borderlineOutcome(context: Context, note: NoteOf<'borderline'>): Outcome {
-  const { book, hand, settings, id } = context;
-  const plot = book.plot(hand.plot);
+  const { book, deviceState, settings, id } = context;
+  const plot = book.plot(deviceState.plot);
   if (!plot?.size) return refused('In or out of what? Open a plot with its size or factor first.');
   const distance = feetOf(note.distance, 'distance', settings.units);
   if (!distance.ok) return refused(distance.error);
   const made = treeFields(context, note.facts ?? {});
   if (!made.ok) return refused(made.error);
-  const inHand = book.tree(hand.tree);
+  const inHand = book.tree(deviceState.tree);
   const usesHand = !note.facts && inHand !== null;
   const diameterIn = made.value.fields.diameterIn ?? (usesHand ? inHand.diameterIn : null);
   const slopePct = note.slope ? slopePercent(note.slope) : plot.slopePct;

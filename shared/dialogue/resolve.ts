@@ -20,7 +20,12 @@ import { withWaiting } from './waiting.ts';
 export function outcomeOf(context: Context, note: Note): Outcome {
   switch (note.kind) {
     case 'height':
-      return heightOutcome(context, note.height, context.book.tree(context.hand.tree)?.id ?? null, note);
+      return heightOutcome(
+        context,
+        note.height,
+        context.book.tree(context.deviceState.tree)?.id ?? null,
+        note,
+      );
     case 'tree':
       return treeOutcome(context, note);
     case 'next':
@@ -52,7 +57,7 @@ export function outcomeOf(context: Context, note: Note): Outcome {
       return callOutcome(context, note);
     case 'remark':
       return kept(
-        [{ act: 'remark', text: note.text, tree: context.hand.tree, plot: context.hand.plot }],
+        [{ act: 'remark', text: note.text, tree: context.deviceState.tree, plot: context.deviceState.plot }],
         () => `Remark kept${note.text ? `: ${note.text}` : ''}.`,
       );
     case 'control':
@@ -64,7 +69,7 @@ export function outcomeOf(context: Context, note: Note): Outcome {
 
 /** A bare number that answers nothing: the diameter of a tree that has none, else it is asked what it is. */
 function numberOutcome(context: Context, note: NoteOf<'number'>): Outcome {
-  const tree = context.book.tree(context.hand.tree);
+  const tree = context.book.tree(context.deviceState.tree);
   const isLength = note.unit === 'ft' || note.unit === 'm' || note.unit === 'chain' || note.unit === 'yd';
   if (
     tree &&
@@ -127,13 +132,13 @@ function controlOutcome(note: NoteOf<'control'>): Outcome {
 
 /** Yes, no, keep it, ... when no question is open. */
 function bareAnswer(context: Context, note: NoteOf<'answer'>): Outcome {
-  const { book, hand } = context;
+  const { book, deviceState } = context;
   switch (note.answer) {
     case 'repeat':
       return kept([], () => context.lastReply ?? 'Nothing was said yet.');
     case 'keep': {
       const open = book.doubts.filter(
-        (doubt) => doubt.state === 'open' && hand.entries.includes(doubt.entry),
+        (doubt) => doubt.state === 'open' && deviceState.entries.includes(doubt.entry),
       );
       const last = open.at(-1);
       if (!last) return kept([], () => 'It is kept.');
@@ -143,7 +148,7 @@ function bareAnswer(context: Context, note: NoteOf<'answer'>): Outcome {
       );
     }
     case 'redo': {
-      const height = book.height(hand.height);
+      const height = book.height(deviceState.height);
       if (!height) return refused('There is no height to measure again.');
       return kept(
         [{ act: 'retract', targets: [height.said.at(-1)!.entry] }],

@@ -80,7 +80,7 @@ export class Session {
 
   /** The newest open question of this device. */
   get question(): Question | null {
-    return this.book.hand(this.surroundings.device).questions.at(-1)?.question ?? null;
+    return this.book.deviceState(this.surroundings.device).questions.at(-1)?.question ?? null;
   }
 
   async #tell(utterance: Utterance): Promise<Told> {
@@ -95,7 +95,7 @@ export class Session {
     const about = utterance.answers;
     const put = about === undefined ? null : book.openQuestion(about);
     const context = this.#context(id, time, others, this.#lastReply, put?.device);
-    const open = context.hand.questions.at(-1);
+    const open = context.deviceState.questions.at(-1);
     const outcome =
       about !== undefined
         ? answerNamed(context, about, put?.open ?? null, chosen.best.note)
@@ -148,12 +148,12 @@ export class Session {
     device = this.surroundings.device,
   ): Context {
     const { book, tongue } = this;
-    const hand = book.hand(device);
+    const deviceState = book.deviceState(device);
     const today = dayNow(time, this.surroundings.zone?.(time) ?? 0);
     return {
       book,
       device,
-      hand,
+      deviceState,
       settings: book.settingsOf(device),
       tongue,
       id,
@@ -199,7 +199,11 @@ export class Session {
   /** What the trees can say about the height of the tree in hand. */
   #trees() {
     const { book, settings } = this;
-    return { settings, curve: book.curve, tree: book.tree(book.hand(this.surroundings.device).tree) ?? null };
+    return {
+      settings,
+      curve: book.curve,
+      tree: book.tree(book.deviceState(this.surroundings.device).tree) ?? null,
+    };
   }
 
   #refusal(utterance: Utterance, sentence: string, best?: Candidate): Told {

@@ -16,7 +16,7 @@ function scopeOf(
   context: Context,
   scope: Scope | undefined,
 ): Result<{ scope: TotalsScope; words: string }, string> {
-  const { book, hand } = context;
+  const { book, deviceState } = context;
   const words: string[] = [];
   const here = book.standOf(context.device)?.id ?? null;
   // Where there are several stands, a question is about that of who asks.
@@ -36,7 +36,7 @@ function scopeOf(
     words.push(wording.speciesName(species.code));
   }
   if (scope?.plot !== undefined) {
-    const plot = scope.plot === 'this' ? book.plot(hand.plot) : book.plotNumbered(scope.plot, here);
+    const plot = scope.plot === 'this' ? book.plot(deviceState.plot) : book.plotNumbered(scope.plot, here);
     if (!plot) return err(scope.plot === 'this' ? 'No plot is open.' : `There is no plot ${scope.plot}.`);
     found = { ...found, plot: plot.id };
     words.push(`plot ${plot.number}`);
@@ -226,8 +226,8 @@ export function extreme(context: Context, note: Ask): Outcome {
 }
 
 export function thisPlot(context: Context): Outcome {
-  const { book, hand, settings } = context;
-  const plot = book.plot(hand.plot);
+  const { book, deviceState, settings } = context;
+  const plot = book.plot(deviceState.plot);
   if (!plot) return said('No plot is open.');
   const trees = book.totals.treesOnPlot(plot.id);
   const area = book.totals.basalArea({ plot: plot.id });

@@ -71,12 +71,12 @@ export function asDiameter(number: {
 }
 
 /** Facts begin a new tree when none is in hand, or when they give again what it already has. */
-function beginsTree(hand: Tree | null, facts: TreeFacts): boolean {
-  if (!hand) return true;
+function beginsTree(deviceState: Tree | null, facts: TreeFacts): boolean {
+  if (!deviceState) return true;
   if (facts.count !== undefined) return true;
   return (
-    (facts.species !== undefined && hand.species !== null) ||
-    (facts.diameter !== undefined && hand.diameterIn !== null)
+    (facts.species !== undefined && deviceState.species !== null) ||
+    (facts.diameter !== undefined && deviceState.diameterIn !== null)
   );
 }
 
@@ -85,8 +85,8 @@ export function treeOutcome(
   note: NoteOf<'tree'>,
   how: { readonly sure?: boolean } = {},
 ): Outcome {
-  const { book, hand, settings, id } = context;
-  const inHand = book.tree(hand.tree);
+  const { book, deviceState, settings, id } = context;
+  const inHand = book.tree(deviceState.tree);
   const { facts } = note;
   const begins = beginsTree(inHand, facts);
   if (begins && facts.species === undefined && facts.diameter === undefined && facts.count === undefined) {
@@ -165,7 +165,7 @@ export function treeOutcome(
 }
 
 export function againOutcome(context: Context): Outcome {
-  const last = context.book.tree(context.hand.tree) ?? context.book.lastTree;
+  const last = context.book.tree(context.deviceState.tree) ?? context.book.lastTree;
   if (!last) return refused('There is no tree yet to repeat.');
   const fields: TreeFields = {
     species: last.species,

@@ -158,7 +158,7 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
     ].join(' ');
   const last = ready.at(-1) ?? null;
   // A question for what was just set is answered by it, whichever way it was said.
-  const answered = context.hand.questions.findLast(
+  const answered = context.deviceState.questions.findLast(
     ({ question }) =>
       (question.about === 'pace' && settings.pace) || (question.about === 'eye' && settings.eye),
   );

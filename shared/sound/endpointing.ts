@@ -17,7 +17,7 @@ export type Standing = 'unknown' | 'open' | 'longer' | 'complete' | 'closed';
  * How the tool listens. `open`: to everything; `muted`: to nothing, because it speaks itself or the button is held;
  * `guarded`: it speaks, but a clear voice over its own may interrupt it.
  */
-export type WakeWordState = 'open' | 'muted' | 'guarded';
+export type ListeningGate = 'open' | 'muted' | 'guarded';
 
 export interface EndpointFrame {
   /** Probability that somebody speaks in this frame. */
@@ -25,7 +25,7 @@ export interface EndpointFrame {
   /** Decibels of full scale; only looked at while guarded. */
   readonly level: number;
   readonly standing: Standing;
-  readonly attention: WakeWordState;
+  readonly gate: ListeningGate;
 }
 
 export interface EndpointState {
@@ -123,7 +123,7 @@ export function listen(
   state: EndpointState,
   frame: EndpointFrame,
 ): { readonly state: EndpointState; readonly decided: Decided | null } {
-  switch (frame.attention) {
+  switch (frame.gate) {
     case 'muted':
       return ignored(state);
     case 'guarded':

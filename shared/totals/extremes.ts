@@ -21,7 +21,7 @@ export class Extremes {
   constructor(
     private readonly cells: Cells,
     private readonly trees: TreeStore,
-    private readonly numbering: Interning,
+    private readonly interning: Interning,
   ) {}
 
   /** A tree has come into a cell. */
@@ -111,7 +111,7 @@ export class Extremes {
       handle = this.trees.next(handle)
     ) {
       const tree = this.trees.record(handle);
-      if (!tree.counted || this.numbering.species(tree.species) !== this.cells.species[cell]) continue;
+      if (!tree.counted || this.interning.species(tree.species) !== this.cells.species[cell]) continue;
       if (statusNumber[tree.status] === this.cells.status[cell]) this.#better(best, cell, handle, by);
     }
     return best[cell]!;

@@ -31,11 +31,11 @@ const unfilled = 0;
 const listed = -1;
 
 export class Ledger {
-  protected readonly numbering = new Interning();
+  protected readonly interning = new Interning();
   protected readonly registers = new Registers();
   protected readonly cells = new Cells();
   readonly #trees = new TreeStore();
-  protected readonly foremost = new Extremes(this.cells, this.#trees, this.numbering);
+  protected readonly extremes = new Extremes(this.cells, this.#trees, this.interning);
   readonly #fill = new CurveFill();
 
   readonly #plotIndex = new Map<string, number>();
@@ -140,16 +140,16 @@ export class Ledger {
     const { gauge, sheet } = this.groupOf[plot]!;
     contribute(tree, gauge, this.#formClass, this.#scratch);
     const status = statusNumber[tree.status];
-    const species = this.numbering.species(tree.species);
+    const species = this.interning.species(tree.species);
     const cell = this.cells.at(plot, species, status);
     this.cells.add(cell, this.#scratch, sign, 0, firstFilled);
     const key = species * 4 + status;
     if (tree.diameterIn !== null) sheet.put(key, tree.diameterIn, this.#scratch, sign);
-    this.registers.count(tree, this.dayOf(tree.time), this.numbering.person(tree.person), key, sign);
+    this.registers.count(tree, this.dayOf(tree.time), this.interning.person(tree.person), key, sign);
     this.plotTrees[plot]! += sign;
     if (this.plotTrees[plot] === (sign === 1 ? 1 : 0)) this.#recount(plot);
-    if (sign === 1) this.foremost.challenge(cell, sheet, key, handle);
-    else this.foremost.retire(cell, sheet, key, handle);
+    if (sign === 1) this.extremes.challenge(cell, sheet, key, handle);
+    else this.extremes.retire(cell, sheet, key, handle);
   }
 
   /** Takes a plot's sums out of its group, until another plot's trees change or a question is asked. */
@@ -201,7 +201,7 @@ export class Ledger {
       const tree = this.#trees.record(handle);
       if (!tree.counted || tree.diameterIn === null) continue;
       contribute(tree, gauge, this.#formClass, this.#scratch);
-      const key = this.numbering.species(tree.species) * 4 + statusNumber[tree.status];
+      const key = this.interning.species(tree.species) * 4 + statusNumber[tree.status];
       sheet.put(key, tree.diameterIn, this.#scratch, 1);
     }
   }
@@ -227,7 +227,7 @@ export class Ledger {
   /** Trees on no plot stand together by stand, day and person. */
   #singles(tree: TreeRecord): number {
     const day = this.dayOf(tree.time);
-    const person = this.numbering.person(tree.person);
+    const person = this.interning.person(tree.person);
     return this.#plot(`\0${tree.stand ?? ''}\0${day}\0${person}`, tree.stand, day, person);
   }
 
@@ -249,7 +249,7 @@ export class Ledger {
     this.#plotIndex.set(id, index);
     this.plotIds.push(id);
     this.plotRecords.push(undefined);
-    const place = this.numbering.place(stand, null);
+    const place = this.interning.place(stand, null);
     this.groupOf.push(this.#group(place, expandsBy.nothing, 1, day, person));
     return index;
   }
@@ -258,10 +258,10 @@ export class Ledger {
   putPlot(record: PlotRecord): void {
     const plot = this.#plot(record.id, record.stand);
     this.plotRecords[plot] = record;
-    const place = this.numbering.place(record.stand, record.stratum);
+    const place = this.interning.place(record.stand, record.stratum);
     const day = this.dayOf(record.time);
     const [kind, expansion] = expansionOf(record);
-    this.#regroup(plot, this.#group(place, kind, expansion, day, this.numbering.person(record.person)));
+    this.#regroup(plot, this.#group(place, kind, expansion, day, this.interning.person(record.person)));
   }
 
   /** Takes a plot out; its trees stay, as trees on no plot. False when it is not there. */
@@ -345,7 +345,7 @@ export class Ledger {
     for (let handle = this.#trees.first(plot); handle !== none; handle = this.#trees.next(handle)) {
       const tree = this.#trees.record(handle);
       if (!tree.counted || !fillable(tree)) continue;
-      const species = this.numbering.species(tree.species);
+      const species = this.interning.species(tree.species);
       const height = this.#fill.height(tree.species, species, tree.diameterIn!);
       if (height === null) continue;
       contributeFilled(tree, group.gauge, height, this.#scratch);

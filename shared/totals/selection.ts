@@ -18,7 +18,7 @@ export class Selection extends Ledger {
   /** Key of a scope's species with a status, into blocks and classes. */
   protected keyOf(scope: TotalsScope, status: Status | 'all'): number {
     const species =
-      scope.species === undefined ? 0 : (this.numbering.knownSpecies(scope.species) ?? noSuchSpecies);
+      scope.species === undefined ? 0 : (this.interning.knownSpecies(scope.species) ?? noSuchSpecies);
     return species * 4 + statusOf(status);
   }
 
@@ -29,9 +29,9 @@ export class Selection extends Ledger {
       const plot = this.indexOfPlot(scope.plot);
       return plot === undefined ? [] : [this.groupOfOne(plot)];
     }
-    const person = scope.person === undefined ? undefined : this.numbering.person(scope.person);
+    const person = scope.person === undefined ? undefined : this.interning.person(scope.person);
     return this.groups.filter((group) => {
-      const place = this.numbering.places[group.place]!;
+      const place = this.interning.places[group.place]!;
       if (scope.day !== undefined && group.day !== scope.day) return false;
       if (person !== undefined && group.person !== person) return false;
       if (scope.stand !== undefined && place.stand !== scope.stand) return false;
@@ -46,7 +46,7 @@ export class Selection extends Ledger {
     const domains: Domain[] = [];
     let plots = 0;
     let acres: number | null = 0;
-    for (let place = 0; place < this.numbering.places.length; place++) {
+    for (let place = 0; place < this.interning.places.length; place++) {
       const here = groups.filter((group) => group.place === place && group.plots > 0);
       const sampled = here.filter(({ kind }) => kind === expandsBy.area || kind === expandsBy.factor);
       const census = sampled.length === 0;
@@ -69,7 +69,7 @@ export class Selection extends Ledger {
 
   /** Acres of a stratum, or of the part of a stand that its strata leave. */
   protected acresOf(index: number): number | null {
-    const place = this.numbering.places[index]!;
+    const place = this.interning.places[index]!;
     if (place.stratum !== null) {
       const own = this.strata.get(place.stratum)?.acres ?? null;
       if (own !== null) return own;
@@ -90,7 +90,7 @@ export class Selection extends Ledger {
 
   /** Name of a stratum, or of a stand; empty where it has none. */
   protected nameOf(index: number): string {
-    const { stand, stratum } = this.numbering.places[index]!;
+    const { stand, stratum } = this.interning.places[index]!;
     const record = stratum === null ? undefined : this.strata.get(stratum);
     return record?.name ?? stratum ?? (stand === null ? '' : (this.stands.get(stand)?.name ?? ''));
   }

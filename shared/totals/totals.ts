@@ -65,7 +65,7 @@ export class Totals extends Means {
       (scope.day !== undefined || scope.person !== undefined) &&
       scope.plot === undefined &&
       scope.stratum === undefined;
-    const person = scope.person === undefined ? undefined : this.numbering.person(scope.person);
+    const person = scope.person === undefined ? undefined : this.interning.person(scope.person);
     const groups = byTree ? [] : this.groupsIn(scope);
     for (const status of liveDeadCull) {
       const key = this.keyOf(scope, status);
@@ -235,7 +235,7 @@ export class Totals extends Means {
     const frame = this.frameOf(this.#stocked(scope), scope.plot !== undefined);
     const status = scope.status ?? 'live';
     const keys: number[] = [];
-    for (const [code, number] of this.numbering.allSpecies()) {
+    for (const [code, number] of this.interning.allSpecies()) {
       if (scope.species !== undefined && scope.species !== code) continue;
       for (const each of status === 'all' ? liveDeadCull : [status]) {
         keys.push(number * 4 + liveDeadCull.indexOf(each));
@@ -289,7 +289,7 @@ export class Totals extends Means {
     const weights = perAcre
       ? weightsOf(frame)
       : unweighted(frame.domains.length > 0 ? expanding(frame) : frame.loose);
-    const species = [...this.numbering.allSpecies()].filter(
+    const species = [...this.interning.allSpecies()].filter(
       ([code]) => scope.species === undefined || scope.species === code,
     );
     const status = scope.status ?? 'live';
@@ -303,23 +303,23 @@ export class Totals extends Means {
   foremostTree(by: 'tallest' | 'thickest', scope: TotalsScope = {}): TreeRecord | null {
     const size = (tree: TreeRecord): number => (by === 'tallest' ? tree.heightFt : tree.diameterIn) ?? 0;
     const status = scope.status ?? 'all';
-    const wanted = scope.species === undefined ? null : this.numbering.knownSpecies(scope.species);
+    const wanted = scope.species === undefined ? null : this.interning.knownSpecies(scope.species);
     const fits = (species: number, of: number): boolean =>
       (wanted === null || species === wanted) && (status === 'all' || liveDeadCull[of] === status);
     const found: TreeRecord[] = [];
     if (scope.plot !== undefined) {
       const plot = this.indexOfPlot(scope.plot);
-      if (plot !== undefined) found.push(...this.foremost.ofPlot(plot, by, fits));
+      if (plot !== undefined) found.push(...this.extremes.ofPlot(plot, by, fits));
     } else if (scope.day !== undefined || scope.person !== undefined) {
       const groups = new Set(this.groupsIn(scope));
       for (let plot = 0; plot < this.plotIds.length; plot++) {
-        if (groups.has(this.groupOf[plot]!)) found.push(...this.foremost.ofPlot(plot, by, fits));
+        if (groups.has(this.groupOf[plot]!)) found.push(...this.extremes.ofPlot(plot, by, fits));
       }
     } else {
       for (const sheet of new Set(this.groupsIn(scope).map((group) => group.sheet))) {
         for (const key of Object.keys(sheet[by]).map(Number)) {
           const tree = fits(Math.floor(key / 4), key % 4)
-            ? this.foremost.ofSheet(sheet, key, by, (plot) => this.groupOf[plot]!.sheet === sheet)
+            ? this.extremes.ofSheet(sheet, key, by, (plot) => this.groupOf[plot]!.sheet === sheet)
             : null;
           if (tree !== null) found.push(tree);
         }

@@ -69,7 +69,7 @@ export async function run(print: Print): Promise<void> {
   const model = await loadAcousticModel(ownModel);
   const network = await loadActivity();
   const search = new Search(ownGraph());
-  const language = { search, endings: createNoteEndings(keptAutomaton(grammar), grammar), attention: 0 };
+  const language = { search, endings: createNoteEndings(keptAutomaton(grammar), grammar), wakeWord: 0 };
   const play = player(model, language);
   const notes = noteClips();
   const hear = async (samples: Float32Array) => {

@@ -63,7 +63,7 @@ function picture(book: Book, devices: readonly string[]): unknown {
     doubts: book.doubts,
     remarks: book.remarks,
     words: book.words,
-    hands: devices.map((device) => book.hand(device)),
+    hands: devices.map((device) => book.deviceState(device)),
     area: book.totals.basalArea({ status: 'all' }).value?.toFixed(9),
     count: book.totals.trees().value,
     guess: book.curve.predict(833, 14).feet.toFixed(6),

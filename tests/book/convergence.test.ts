@@ -132,7 +132,7 @@ function picture(session: Session | { readonly book: Book }, devices: readonly s
     doubts: book.doubts,
     whole: book.totals.bookDoubts(),
     settings: devices.map((device) => book.settingsOf(device)),
-    hands: devices.map((device) => ({ ...book.hand(device), stand: book.standOf(device)?.name })),
+    hands: devices.map((device) => ({ ...book.deviceState(device), stand: book.standOf(device)?.name })),
     back: book.entries.filter((entry) => book.isRetracted(entry.id)).map((entry) => entry.id),
     totals: scopes.map((scope) => [
       book.totals.trees(scope).value,
@@ -358,7 +358,7 @@ describe('a question that was put on another device', () => {
     await b.tell('my pace is six feet');
     await a.look([]);
     await b.look([]);
-    const asked = a.session.book.hand(a.name).questions[0]!.entry;
+    const asked = a.session.book.deviceState(a.name).questions[0]!.entry;
     const told = await b.session.tell({ words: 'eight', candidates: meanings('eight'), answers: asked });
     // 8 x 5.2 + 5 1/3 = 46.9, not 8 x 6 + 5 1/3 = 53.3
     expect(told.answer.reply).toMatch(/^47 feet/);
@@ -381,7 +381,7 @@ describe('a question that was put on another device', () => {
     await a.tell('eighty paces');
     await a.look([]);
     await b.look([]);
-    const asked = a.session.book.hand(a.name).questions[0]!.entry;
+    const asked = a.session.book.deviceState(a.name).questions[0]!.entry;
     await a.tell('keep it');
     await b.session.tell({ words: 'eight', candidates: meanings('eight'), answers: asked });
     await a.look([]);

@@ -37,7 +37,7 @@ async function page(name = `free-${++count}`) {
     },
   };
   const store = await PageStore.open(name);
-  const host = await Conversation.open({
+  const conversation = await Conversation.open({
     store,
     language: {
       tongue: { version: 'fake', speak: (note) => note.kind, hints: () => [] },
@@ -50,58 +50,60 @@ async function page(name = `free-${++count}`) {
     }) as typeof fetch,
     ownEar: () => ear,
   });
-  return { host, store, ear };
+  return { conversation, store, ear };
 }
 
 describe('a clip that was cut hands-free', () => {
   test('is answered, and its sound is kept with the entry', async () => {
-    const { host, store } = await page();
-    await host.hearFree(pcm(3200), heardAs(nine, 'nine paces'));
-    const [line] = host.lines;
+    const { conversation, store } = await page();
+    await conversation.hearFree(pcm(3200), heardAs(nine, 'nine paces'));
+    const [line] = conversation.lines;
     expect(line).toMatchObject({ words: 'nine paces', how: 'spoken' });
-    const entry = host.book.entries[0]!;
+    const entry = conversation.book.entries[0]!;
     expect((await store.clip(entry.heard!.clip!))?.length).toBe(3200);
   });
 
   test('without an ear waits without a word in the conversation, and is answered once when there is one', async () => {
-    const { host, store, ear } = await page();
-    await host.hear(pcm(), true);
-    expect(host.lines).toEqual([]);
-    expect(host.notices.get('waiting')).toMatch(/^One sound is kept and answered when there is an ear again/);
-    await host.hearWaiting();
+    const { conversation, store, ear } = await page();
+    await conversation.hear(pcm(), true);
+    expect(conversation.lines).toEqual([]);
+    expect(conversation.notices.get('waiting')).toMatch(
+      /^One sound is kept and answered when there is an ear again/,
+    );
+    await conversation.hearWaiting();
     expect((await store.waiting()).length).toBe(1);
     ear.says = heardAs(nine, 'nine paces');
-    await Promise.all([host.hearWaiting(), host.hearWaiting()]);
-    await host.hearWaiting();
-    expect(host.book.entries.map((entry) => entry.words)).toEqual(['nine paces']);
-    expect(host.notices.has('waiting')).toBe(false);
+    await Promise.all([conversation.hearWaiting(), conversation.hearWaiting()]);
+    await conversation.hearWaiting();
+    expect(conversation.book.entries.map((entry) => entry.words)).toEqual(['nine paces']);
+    expect(conversation.notices.has('waiting')).toBe(false);
     expect(await store.waiting()).toEqual([]);
   });
 
   test('that turns out to be no note is let go without a word', async () => {
-    const { host, store, ear } = await page();
-    await host.hear(pcm(), true);
+    const { conversation, store, ear } = await page();
+    await conversation.hear(pcm(), true);
     ear.says = { kind: 'nothing', sentence: 'That was no note.' };
-    await host.hearWaiting();
-    await host.hear(pcm(), true);
-    expect(host.lines).toEqual([]);
-    expect(host.book.entries).toEqual([]);
+    await conversation.hearWaiting();
+    await conversation.hear(pcm(), true);
+    expect(conversation.lines).toEqual([]);
+    expect(conversation.book.entries).toEqual([]);
     expect(await store.waiting()).toEqual([]);
   });
 
   test('whose page is closed after the note was kept and before the sound was let go gives one entry', async () => {
-    const { host, store, ear } = await page('closed-between');
-    await host.hear(pcm(), true);
+    const { conversation, store, ear } = await page('closed-between');
+    await conversation.hear(pcm(), true);
     ear.says = heardAs(nine, 'nine paces');
     vi.spyOn(store, 'dropWaiting').mockRejectedValueOnce(new Error('closed'));
-    await host.hearWaiting().catch(() => undefined);
-    expect(host.book.entries.length).toBe(1);
+    await conversation.hearWaiting().catch(() => undefined);
+    expect(conversation.book.entries.length).toBe(1);
     expect((await store.waiting()).length).toBe(1);
-    host.close();
+    conversation.close();
     const again = await page('closed-between');
     again.ear.says = heardAs(nine, 'nine paces');
-    await again.host.hearWaiting();
-    expect(again.host.book.entries.length).toBe(1);
+    await again.conversation.hearWaiting();
+    expect(again.conversation.book.entries.length).toBe(1);
     expect(await again.store.waiting()).toEqual([]);
   });
 });
@@ -113,8 +115,8 @@ function talk() {
   /** Ends of what was said, in order. */
   const ends: (() => void)[] = [];
   let tell: (event: never) => void = () => {};
-  const host = {
-    settings: { quiet: false, rate: 1, attention: null },
+  const conversation = {
+    settings: { quiet: false, rate: 1, wakeWord: null },
     notice: () => {},
     hearFree: async () => {},
     hear: async () => {},
@@ -123,7 +125,7 @@ function talk() {
   };
   const microphone = { listen: async () => {}, leave() {} };
   const free = new HandsFree({
-    host: host as never,
+    conversation: conversation as never,
     microphone: microphone as never,
     openEar: async (parts): Promise<ListeningClient> => {
       tell = parts.tell as never;
@@ -144,8 +146,8 @@ function talk() {
     },
   };
   const prefs = { sounds: false, buzz: false, mute: false, said: 'all', rate: 1 } as Preferences;
-  const talking = new PushToTalk(
-    host as never,
+  const pushToTalk = new PushToTalk(
+    conversation as never,
     voice,
     { play: (earcon) => void played.push(earcon) },
     () => prefs,
@@ -153,9 +155,9 @@ function talk() {
     microphone as never,
   );
   const reply = (text: string, note: Note | null = nine) =>
-    talking.reply({ answer: { note, state: 'kept', reply: text } } as never);
+    pushToTalk.reply({ answer: { note, state: 'kept', reply: text } } as never);
   return {
-    talking,
+    pushToTalk,
     free,
     voice,
     prefs,
@@ -171,8 +173,8 @@ const long =
 
 describe('half-duplex', () => {
   test('nothing is listened to while a short reply is spoken, and everything after it', async () => {
-    const { talking, free, attended, reply, ends } = talk();
-    await talking.listen();
+    const { pushToTalk, free, attended, reply, ends } = talk();
+    await pushToTalk.listen();
     reply('48 feet.');
     expect(attended.at(-1)).toBe('muted');
     expect(free.state).toBe('held');
@@ -182,8 +184,8 @@ describe('half-duplex', () => {
   });
 
   test('a long reply may be spoken over: the voice stops and what is said is listened to', async () => {
-    const { talking, free, voice, attended, reply, tell } = talk();
-    await talking.listen();
+    const { pushToTalk, free, voice, attended, reply, tell } = talk();
+    await pushToTalk.listen();
     reply(long);
     expect(attended.at(-1)).toBe('guarded');
     const hushed = voice.hushed;
@@ -195,8 +197,8 @@ describe('half-duplex', () => {
   });
 
   test("a second reply keeps the first one's end from opening the ear", async () => {
-    const { talking, attended, reply, ends } = talk();
-    await talking.listen();
+    const { pushToTalk, attended, reply, ends } = talk();
+    await pushToTalk.listen();
     reply('48 feet.');
     reply('Kept.');
     ends[0]!();
@@ -207,8 +209,8 @@ describe('half-duplex', () => {
   });
 
   test('the end of the sounds does not open the ear under the voice', async () => {
-    const { talking, prefs, attended, reply } = talk();
-    await talking.listen();
+    const { pushToTalk, prefs, attended, reply } = talk();
+    await pushToTalk.listen();
     prefs.sounds = true;
     reply('48 feet.');
     await new Promise((resolve) => setTimeout(resolve, 700));
@@ -216,8 +218,8 @@ describe('half-duplex', () => {
   });
 
   test('a reply waits for the note that is being said already', async () => {
-    const { talking, free, attended, ends, reply, tell } = talk();
-    await talking.listen();
+    const { pushToTalk, free, attended, ends, reply, tell } = talk();
+    await pushToTalk.listen();
     tell({ kind: 'speech', speaking: true });
     reply('48 feet.');
     await new Promise((resolve) => setTimeout(resolve, 200));
@@ -229,8 +231,8 @@ describe('half-duplex', () => {
   });
 
   test('a reply that only sounds mutes for the sounds', async () => {
-    const { talking, prefs, played, attended, reply } = talk();
-    await talking.listen();
+    const { pushToTalk, prefs, played, attended, reply } = talk();
+    await pushToTalk.listen();
     prefs.sounds = true;
     prefs.mute = true;
     reply('48 feet.');

@@ -24,7 +24,7 @@ const automaton = withLanguageModel(compile(pair), pair);
 
 describe('what people say', () => {
   it('is a share: all that may follow a state, its end included, makes one', () => {
-    const { arc, end } = automaton.usage!;
+    const { arc, end } = automaton.arcWeights!;
     for (let state = 0; state < automaton.states; state++) {
       const mayEnd = automaton.finalFrom[state]! < automaton.finalFrom[state + 1]!;
       let sum = mayEnd ? Math.exp(-end[state]!) : 0;
@@ -38,7 +38,7 @@ describe('what people say', () => {
 
   it('travels with the packed automaton', () => {
     const back = deserialize(serialize(automaton));
-    expect(back.ok && back.value.usage).toEqual(automaton.usage);
+    expect(back.ok && back.value.arcWeights).toEqual(automaton.arcWeights);
   });
 
   it('settles what the sound leaves open, and nothing that the sound says clearly', () => {

@@ -106,7 +106,7 @@ describe('a sentence that is nearly right is read as it was meant', () => {
       if (exact.read(text).ok) continue;
       const decision = decide(reader.read(normalise(text)));
       if (decision.kind !== 'keep') continue;
-      const { passedOver, supposed, own } = decision.reading.liberties!;
+      const { passedOver, supposed, own } = decision.reading.evidence!;
       expect({ text, passedOver, supposed }).toEqual({ text, passedOver: 0, supposed: 0 });
       expect(own, text).toBeGreaterThan(0);
     }

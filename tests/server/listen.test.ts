@@ -94,7 +94,7 @@ async function connect(url: string, headers: Record<string, string> = {}) {
     socket,
     told,
     closed,
-    begin: () => socket.send(JSON.stringify({ type: 'begin', protocol: protocolVersion, attention: null })),
+    begin: () => socket.send(JSON.stringify({ type: 'begin', protocol: protocolVersion, wakeWord: null })),
   };
 }
 const until = (condition: () => boolean) => expect.poll(condition, { timeout: 3000, interval: 5 }).toBe(true);
@@ -105,7 +105,7 @@ describe('the listening socket', () => {
     await connect(url);
     await expect(connect(url, { origin: 'http://elsewhere.example' })).rejects.toThrow(/403/);
     await expect(connect(url, { origin: 'http://localhost:1' })).rejects.toThrow(/403/);
-    await expect(connect(url, { host: 'stemsay.example' })).rejects.toThrow(/403/);
+    await expect(connect(url, { conversation: 'stemsay.example' })).rejects.toThrow(/403/);
     await expect(connect(url, { 'sec-fetch-site': 'cross-site' })).rejects.toThrow(/403/);
     await expect(connect(`${url}/api/elsewhere?`, { origin: url.replace('ws', 'http') })).rejects.toThrow(
       /404/,
@@ -202,8 +202,8 @@ async function handsFree(url: () => string) {
       },
       leave() {},
     } as never,
-    host: {
-      settings: { attention: null } as never,
+    conversation: {
+      settings: { wakeWord: null } as never,
       hearFree: async (pcm, { candidates }) =>
         void heard.push({ words: candidates[0]!.words, samples: pcm.length }),
       hear: async (pcm) => void unheard.push(pcm.length),

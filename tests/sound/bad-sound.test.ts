@@ -210,7 +210,7 @@ describe('a hearing process that dies', () => {
     const events: Listened[] = [];
     const lost: string[] = [];
     const stream = hearing.follow({
-      attention: null,
+      wakeWord: null,
       ready: () => {},
       tell: (event) => events.push(event),
       taken: () => {},
@@ -271,7 +271,7 @@ describe('without its model', () => {
     expect(heard.status).toBe(503);
     expect(await heard.json()).toEqual({ refused: expect.stringMatching(/speech model is missing/) });
     const lost = await new Promise<string>((resolve) =>
-      deaf.follow({ attention: null, ready() {}, tell() {}, taken() {}, lost: resolve }),
+      deaf.follow({ wakeWord: null, ready() {}, tell() {}, taken() {}, lost: resolve }),
     );
     expect(lost).toMatch(/speech model is missing/);
     expect((await other.note('nine paces')).answer.state).not.toBe('refused');

@@ -17,11 +17,11 @@ import {
   type Decided,
   type EndpointFrame,
   type EndpointState,
+  type ListeningGate,
   endpointLimits as limits,
   listen,
   quietState,
   type Standing,
-  type WakeWordState,
 } from '../../shared/sound/endpointing.ts';
 import { GrowingFeatures } from '../../shared/sound/growing-features.ts';
 import { ResampleStream, resample } from '../../shared/sound/resample.ts';
@@ -41,13 +41,13 @@ const voiced = (standing: Standing = 'unknown'): EndpointFrame => ({
   voice: 0.95,
   level: -25,
   standing,
-  attention: 'open',
+  gate: 'open',
 });
 const silent = (standing: Standing = 'unknown'): EndpointFrame => ({
   voice: 0.02,
   level: -60,
   standing,
-  attention: 'open',
+  gate: 'open',
 });
 const times = <T>(count: number, value: T): T[] => Array.from({ length: count }, () => value);
 
@@ -117,14 +117,14 @@ describe('the listening machine', () => {
   });
 
   test('while it is muted nothing begins, and what was begun is given up', () => {
-    const muted = { ...voiced(), attention: 'muted' as const };
+    const muted = { ...voiced(), gate: 'muted' as const };
     const { decided, state } = through([...times(10, voiced()), ...times(100, muted)]);
     expect(decided.map((one) => one.kind)).toEqual(['began', 'dropped']);
     expect(state.phase).toBe('idle');
   });
 
   test('who speaks on when it listens again is in the middle of something: a fragment is no note', () => {
-    const muted = { ...voiced(), attention: 'muted' as const };
+    const muted = { ...voiced(), gate: 'muted' as const };
     const { decided } = through([
       ...times(50, muted),
       ...times(30, voiced()),
@@ -135,7 +135,7 @@ describe('the listening machine', () => {
     expect(decided.map((one) => one.kind)).toEqual(['began', 'paused', 'ended']);
     expect(decided[0]!.at).toBeGreaterThan(140);
     // After a reply that ended in silence the next word begins a note.
-    const quiet = { ...silent(), attention: 'muted' as const };
+    const quiet = { ...silent(), gate: 'muted' as const };
     const { decided: usual } = through([...times(50, quiet), ...times(4, silent()), ...times(30, voiced())]);
     expect(usual.map((one) => [one.kind, one.at])).toEqual([['began', 55]]);
   });
@@ -145,7 +145,7 @@ describe('the listening machine', () => {
       voice: 0.95,
       level,
       standing: 'unknown',
-      attention: 'guarded',
+      gate: 'guarded',
     });
     const echo = Array.from({ length: 200 }, (_, i) => reply(-32 + 4 * Math.sin(i / 3)));
     expect(through(echo).decided).toEqual([]);
@@ -165,7 +165,7 @@ describe('the listening machine', () => {
     voice: fc.oneof(fc.constantFrom(0, 1), fc.double({ min: 0, max: 1, noNaN: true })),
     level: fc.double({ min: -90, max: 0, noNaN: true }),
     standing: fc.constantFrom<Standing>('unknown', 'open', 'longer', 'complete', 'closed'),
-    attention: fc.constantFrom<WakeWordState>('open', 'open', 'open', 'open', 'muted', 'guarded'),
+    gate: fc.constantFrom<ListeningGate>('open', 'open', 'open', 'open', 'muted', 'guarded'),
   });
   /** Runs of like frames: single random frames would hardly ever make a word. */
   const anyFrames = fc
@@ -250,7 +250,7 @@ describe('a listener', () => {
     const { sound, kinds } = follow({
       encode,
       outputs: 40,
-      language: () => ({ search: {} as never, endings: {} as never, attention: 0 }),
+      language: () => ({ search: {} as never, endings: {} as never, wakeWord: 0 }),
     });
     for (let i = 0; i < 2; i++) {
       await sound(1, 0.5);
