@@ -24,7 +24,7 @@ const oneLanguage: Plugin = {
   name: 'one-language',
   setup(plugin) {
     plugin.onLoad({ filter: /zod[\\/]v4[\\/]locales[\\/]index\.js$/ }, () => ({
-      contents: "export { default as en } from '../en.js';",
+      contents: "export { default as en } from './en.js';",
     }));
   },
 };
