@@ -9,7 +9,7 @@ import { entrySchema, heardSchema, positionSchema } from './note/journal.ts';
 import { noteSchema, questions } from './note/note.ts';
 
 /** Raised when a message changes its meaning; both sides refuse a partner with another number. */
-export const protocolVersion = 2;
+export const protocolVersion = 3;
 
 export const wireLimits = {
   /** Characters of one typed note. */

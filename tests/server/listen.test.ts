@@ -105,7 +105,7 @@ describe('the listening socket', () => {
     await connect(url);
     await expect(connect(url, { origin: 'http://elsewhere.example' })).rejects.toThrow(/403/);
     await expect(connect(url, { origin: 'http://localhost:1' })).rejects.toThrow(/403/);
-    await expect(connect(url, { conversation: 'stemsay.example' })).rejects.toThrow(/403/);
+    await expect(connect(url, { host: 'stemsay.example' })).rejects.toThrow(/403/);
     await expect(connect(url, { 'sec-fetch-site': 'cross-site' })).rejects.toThrow(/403/);
     await expect(connect(`${url}/api/elsewhere?`, { origin: url.replace('ws', 'http') })).rejects.toThrow(
       /404/,
@@ -116,8 +116,8 @@ describe('the listening socket', () => {
     ['nonsense', /neither/],
     ['null', /not as expected/],
     ['{"type":"sing"}', /not as expected/],
-    [`{"type":"begin","protocol":99,"attention":null}`, /version \d+, the page version 99/],
-    [`{"type":"begin","protocol":${protocolVersion},"attention":7}`, /attention/],
+    [`{"type":"begin","protocol":99,"wakeWord":null}`, /version \d+, the page version 99/],
+    [`{"type":"begin","protocol":${protocolVersion},"wakeWord":7}`, /wakeWord/],
     [Buffer.alloc(64), /before any sound/],
   ])('answers %s with a sentence and lets go', async (message, sentence) => {
     const { url } = await serve(new FakeListening());
