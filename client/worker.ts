@@ -4,13 +4,14 @@ import type { Automaton } from '../grammar/automaton/automaton.ts';
 import { compile } from '../grammar/automaton/compile.ts';
 import { deserialize } from '../grammar/automaton/serialize.ts';
 import type { Listener } from '../grammar/decoding/listener.ts';
+import type { HeardLanguage, Recognizer } from '../grammar/decoding/recognizer.ts';
 import { grammar, withUserWords } from '../grammar/description/grammar.ts';
 import type { Description } from '../grammar/description/model.ts';
 import { createReader } from '../grammar/reading/exact.ts';
 import type { Understanding } from '../grammar/reading/understand.ts';
 import { ok } from '../shared/core/result.ts';
+import { deaf } from './conversation/ear.ts';
 import type { WorkerEvent, WorkerReply, WorkerRequest, WorkerTasks } from './conversation/messenger.ts';
-import type { Ear } from './ear/page-ear.ts';
 
 /** Where the build puts the packed automaton, and the same with how usual each word is, which only hearing wants. */
 const languageFile = '/language.bin';
@@ -53,7 +54,7 @@ async function ownLanguage(): Promise<Language> {
 }
 
 /** The language as the ear learns it; where how usual words are is not at hand, the ear counts it, which takes a while. */
-async function heardLanguage(): Promise<Pick<Language, 'automaton' | 'description'>> {
+async function heardLanguage(): Promise<HeardLanguage> {
   const now = await language;
   const ofTheFiles = now.automaton === (await own).automaton;
   const spoken = ofTheFiles ? await unpacked(SPOKEN_FILE).catch(() => null) : null;
@@ -62,7 +63,7 @@ async function heardLanguage(): Promise<Pick<Language, 'automaton' | 'descriptio
 
 const own = ownLanguage();
 let language = own;
-let ear: Ear | null = null;
+let ear: Recognizer | null = null;
 let listener: Listener | null = null;
 
 const tasks: {
@@ -74,30 +75,27 @@ const tasks: {
     // Names change what is expected, not what can be said.
     const automaton = words.length > 0 ? compile(withUserWords(grammar, words)) : (await own).automaton;
     language = Promise.resolve(languageOf(description, automaton));
-    if (ear !== null) {
-      const { automaton, description } = await heardLanguage();
-      ear.learn(automaton, description);
-    }
+    ear?.learn(await heardLanguage());
     return null;
   },
   async listen(where) {
     if (ear) return null;
-    const { automaton, description } = await heardLanguage();
+    const heard = await heardLanguage();
     try {
       // A megabyte that only who hears here needs.
       const { openEar } = await import('./ear/page-ear.ts');
       ear = await openEar(where);
-      ear.learn(automaton, description);
+      ear.learn(heard);
       return null;
     } catch (cause) {
       return `The ear of this page could not be opened: ${sentenceOf(cause)}`;
     }
   },
   hear: async (samples) =>
-    ear === null ? { kind: 'deaf', sentence: 'The ear of this page is not open.' } : ear.hear(samples),
+    ear === null ? deaf('The ear of this page is not open.') : ear.recognize(samples),
   async follow({ wakeWord }) {
     if (ear === null) return 'The ear of this page is not open.';
-    listener = await ear.follow(wakeWord, (event) => postMessage({ event } satisfies WorkerEvent));
+    listener = ear.follow(wakeWord, (event) => postMessage({ event } satisfies WorkerEvent));
     return null;
   },
   async sound(samples) {

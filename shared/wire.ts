@@ -149,6 +149,24 @@ export const doubtsSchema = z.strictObject({
   ),
 });
 
+const candidateSchema = z.strictObject({
+  note: noteSchema,
+  words: z.string(),
+  posterior: z.number().min(0).max(1),
+});
+const heardClipSchema = z.strictObject({ candidates: z.array(candidateSchema), facts: heardSchema });
+/** What hearing gives: meanings best first, or why there is none; see `ClipResult` in the grammar's decoding. */
+export const clipResultSchema = z.discriminatedUnion('ok', [
+  z.strictObject({ ok: z.literal(true), value: heardClipSchema }),
+  z.strictObject({
+    ok: z.literal(false),
+    error: z.strictObject({
+      kind: z.enum(['nothing', 'unclear', 'tooLong', 'busy', 'deaf']),
+      message: z.string(),
+    }),
+  }),
+]);
+
 /**
  * Every address of the server. `query` and `body` are what a request brings (a missing one: nothing), `reply` what
  * a 200 brings as JSON; `binary` bodies and `text` replies carry no schema but a list of content types.
@@ -207,7 +225,7 @@ export const endpoints = {
   },
   /**
    * Hears a sound and answers nothing: what it may mean goes back to the page, which keeps its own book. Bodies as
-   * for `sound`. Where nothing could be heard there are no candidates and `refusal` is the sentence to say.
+   * for `sound`; where nothing was heard, `error` holds the sentence to say.
    */
   hear: {
     method: 'POST',
@@ -218,13 +236,7 @@ export const endpoints = {
         .pipe(z.union(pcmRates.map((rate) => z.literal(rate))))
         .optional(),
     }),
-    reply: z.strictObject({
-      candidates: z.array(
-        z.strictObject({ note: noteSchema, words: z.string(), posterior: z.number().min(0).max(1) }),
-      ),
-      heard: heardSchema.nullable(),
-      refusal: z.string().nullable(),
-    }),
+    reply: clipResultSchema,
   },
   entries: {
     method: 'GET',
@@ -334,10 +346,7 @@ export const listenReplySchema = z.discriminatedUnion('type', [
     type: z.literal('heard'),
     from: sampleIndex,
     to: sampleIndex,
-    candidates: z.array(
-      z.strictObject({ note: noteSchema, words: z.string(), posterior: z.number().min(0).max(1) }),
-    ),
-    heard: heardSchema,
+    ...heardClipSchema.shape,
   }),
   /** Speech that was no note: nothing is kept, nothing is said. */
   z.strictObject({ type: z.literal('ignored'), from: sampleIndex, to: sampleIndex, why: z.string() }),

@@ -1,19 +1,22 @@
 /**
- * The conversation of this page: it holds the session with the book, the lines that were said, the ear and the way to
- * the server, and tells the screens when something changed. It draws nothing.
+ * The conversation of this page: it holds the session with the book, the lines that were said, the ear, what waits for
+ * an ear (`waiting-sounds.ts`) and the way to the server, and tells the screens when something changed. It draws nothing.
  */
+import { type ClipResult, type HeardClip, isDeaf } from '../../grammar/decoding/confidence.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import type { Book } from '../../shared/book/book.ts';
 import type { Settings } from '../../shared/book/settings.ts';
+import { ok } from '../../shared/core/result.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { Told, Utterance } from '../../shared/dialogue/types.ts';
 import type { Entry } from '../../shared/note/journal.ts';
 import type { Note, NoteOf } from '../../shared/note/note.ts';
-import { uuidv7 } from '../journal/identity.ts';
+import { freshId } from '../journal/identity.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
 import { type ServerFacts, Sync, type SyncState } from '../journal/sync.ts';
-import { FirstHearing, type HeardSound, type PageHearing, type Pcm, ServerHearing } from './ear.ts';
+import { FirstHearing, type PageHearing, type Pcm, ServerHearing } from './ear.ts';
 import type { PageLanguage } from './language.ts';
+import { WaitingSounds } from './waiting-sounds.ts';
 
 /** One exchange of the conversation. */
 export interface Line {
@@ -58,9 +61,7 @@ export class Conversation {
   readonly #channel: BroadcastChannel | null;
   readonly #ear: PageHearing;
   readonly #now: () => number;
-  /** Sounds that wait for an ear, each with its line of the conversation where it has one. */
-  readonly #sounds = new Map<string, Line | null>();
-  #hearingWaiting = false;
+  readonly #waiting: WaitingSounds;
   #key = 0;
 
   private constructor(
@@ -75,6 +76,17 @@ export class Conversation {
       // The server's ear is as good and quicker; the page's own is for where there is none.
       return this.server?.hears ? [server, own] : [own, server];
     });
+    this.#waiting = new WaitingSounds({
+      store: parts.store,
+      ear: this.#ear,
+      isAnswered: (ref) => this.book.entries.some((entry) => entry.heard?.clip === ref),
+      answer: async ({ ref, pcm, time }, lineKey, heard) => {
+        const begun = this.lines.find((line) => line.key === lineKey);
+        const line = begun ?? this.#begin({ words: '', how: 'spoken', time });
+        await this.#answerSound(line, ref, new Int16Array(pcm), heard);
+      },
+      onEmpty: () => this.notice('waiting', null),
+    });
     this.#sync = new Sync({
       store: parts.store,
       ...(parts.fetcher ? { fetcher: parts.fetcher } : {}),
@@ -86,7 +98,7 @@ export class Conversation {
         this.sync = state;
         this.server = facts;
         this.#changed();
-        if (facts?.hears && this.#sounds.size > 0) this.hearWaiting().catch(() => undefined);
+        if (facts?.hears && this.#waiting.count > 0) this.hearWaiting().catch(() => undefined);
       },
     });
     this.#channel = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel('stemsay');
@@ -95,16 +107,16 @@ export class Conversation {
 
   /** Opens the book of this browser; resolves when the first note can be answered. */
   static async open(parts: ConversationParts): Promise<Conversation> {
-    const device = await parts.store.device(() => `p-${uuidv7(Date.now()).slice(-12)}`);
+    const device = await parts.store.device(() => `p-${freshId(Date.now()).slice(-12)}`);
     const session = await Session.open(parts.store, parts.language.tongue, {
       device,
       now: parts.now ?? Date.now,
       zone: (time) => -new Date(time).getTimezoneOffset(),
-      id: uuidv7,
+      id: freshId,
     });
     const conversation = new Conversation(parts, session);
     await conversation.#remember();
-    for (const { ref } of await parts.store.waiting()) conversation.#sounds.set(ref, null);
+    await conversation.#waiting.load();
     conversation.#checkClock();
     return conversation;
   }
@@ -190,75 +202,48 @@ export class Conversation {
    */
   async hear(pcm: Pcm, free = false): Promise<void> {
     const time = this.#now();
-    const ref = uuidv7(time);
+    const ref = freshId(time);
     const begin = () => this.#begin({ words: '', how: 'spoken', time });
     const begun = free ? null : begin();
     await this.#learn().catch(() => undefined);
     const heard = await this.#ear.hear(pcm);
-    if (free && heard.kind === 'nothing') return;
-    if (free && heard.kind === 'deaf' && (await this.#keepForLater(ref, pcm, time))) return;
-    const line = begun ?? begin();
-    if (heard.kind === 'deaf') {
-      try {
-        await this.parts.store.keepWaiting({ ref, pcm: pcm.buffer, time: line.time });
-        const ended = this.#end(line, {
-          trouble: `${heard.sentence} The sound is kept and will be answered when there is an ear again. Or type it.`,
-        });
-        this.#sounds.set(ref, ended);
-        this.#sync.kick();
-      } catch {
-        this.#end(line, { trouble: `${heard.sentence} The sound could not be kept: type the note.` });
-      }
+    const noEar = !heard.ok && isDeaf(heard.error);
+    if (free && !heard.ok && !noEar) return;
+    if (free && noEar && (await this.#waiting.keep(ref, pcm, { time, free: true }))) {
+      this.notice('waiting', waitingSentence(this.#waiting.count));
+      this.#sync.kick();
       return;
     }
-    await this.#answerSound(line, ref, pcm, heard);
+    const line = begun ?? begin();
+    if (noEar) await this.#endUnheard(line, ref, pcm, heard.error.message);
+    else await this.#answerSound(line, ref, pcm, heard);
+  }
+
+  /** A sound from the talk button while there is no ear: kept, and the line says so. */
+  async #endUnheard(line: Line, ref: string, pcm: Pcm, message: string): Promise<void> {
+    if (!(await this.#waiting.keep(ref, pcm, { time: line.time }))) {
+      this.#end(line, { trouble: `${message} The sound could not be kept: type the note.` });
+      return;
+    }
+    const ended = this.#end(line, {
+      trouble: `${message} The sound is kept and will be answered when there is an ear again. Or type it.`,
+    });
+    this.#waiting.showAs(ref, ended.key);
+    this.#sync.kick();
   }
 
   /** A note that listening without a button heard. */
-  async hearFree(pcm: Pcm, heard: Extract<HeardSound, { kind: 'heard' }>): Promise<void> {
+  async hearFree(pcm: Pcm, heard: HeardClip): Promise<void> {
     const time = this.#now();
     const line = this.#begin({ words: heard.candidates[0]?.words ?? '', how: 'spoken', time });
-    await this.#answerSound(line, uuidv7(time), pcm, heard);
+    await this.#answerSound(line, freshId(time), pcm, ok(heard));
     // What it taught is known to the ear from the next word on.
     await this.#learn().catch(() => undefined);
   }
 
-  /** Keeps a clip until there is an ear; false when the browser has no room for it. */
-  async #keepForLater(ref: string, pcm: Pcm, time: number): Promise<boolean> {
-    try {
-      await this.parts.store.keepWaiting({ ref, pcm: pcm.buffer, time, free: true });
-    } catch {
-      return false;
-    }
-    this.#sounds.set(ref, null);
-    this.notice('waiting', waitingSentence(this.#sounds.size));
-    this.#sync.kick();
-    return true;
-  }
-
   /** Hears the sounds that were kept while there was no ear, in their order, as far as there is one now. */
-  async hearWaiting(): Promise<void> {
-    if (this.#hearingWaiting) return;
-    this.#hearingWaiting = true;
-    try {
-      for (const sound of await this.parts.store.waiting()) {
-        const pcm = new Int16Array(sound.pcm);
-        const heard = await this.#ear.hear(pcm);
-        if (heard.kind === 'deaf') return;
-        // The page may have been closed after the note was kept and before its sound was let go.
-        const answered = this.book.entries.some((entry) => entry.heard?.clip === sound.ref);
-        if (!answered && (!sound.free || heard.kind === 'heard')) {
-          const line =
-            this.#sounds.get(sound.ref) ?? this.#begin({ words: '', how: 'spoken', time: sound.time });
-          await this.#answerSound(line, sound.ref, pcm, heard);
-        }
-        await this.parts.store.dropWaiting(sound.ref);
-        this.#sounds.delete(sound.ref);
-      }
-      this.notice('waiting', null);
-    } finally {
-      this.#hearingWaiting = false;
-    }
+  hearWaiting(): Promise<void> {
+    return this.#waiting.hear();
   }
 
   /** Answers a question on the book without keeping that it was asked. */
@@ -278,17 +263,12 @@ export class Conversation {
     void this.parts.store.close();
   }
 
-  async #answerSound(
-    line: Line,
-    ref: string,
-    pcm: Pcm,
-    heard: Exclude<Awaited<ReturnType<PageHearing['hear']>>, { kind: 'deaf' }>,
-  ): Promise<void> {
-    if (heard.kind === 'nothing') {
-      await this.#tell({ words: '', candidates: [], refusal: heard.sentence }, 'spoken', line);
+  async #answerSound(line: Line, ref: string, pcm: Pcm, heard: ClipResult): Promise<void> {
+    if (!heard.ok) {
+      await this.#tell({ words: '', candidates: [], refusal: heard.error.message }, 'spoken', line);
       return;
     }
-    const { candidates, facts } = heard;
+    const { candidates, facts } = heard.value;
     const words = candidates[0]?.words ?? '';
     const kept = await this.parts.store.keepClip(ref, pcm).then(
       () => true,
@@ -298,7 +278,7 @@ export class Conversation {
       {
         words,
         candidates,
-        ...(facts ? { heard: { ...facts, ...(kept ? { clip: ref } : {}) } } : {}),
+        heard: { ...facts, ...(kept ? { clip: ref } : {}) },
       },
       'spoken',
       line,

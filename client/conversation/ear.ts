@@ -1,29 +1,25 @@
 /** An ear: samples in, what they may mean out. One implementation asks the server, another hears in the page itself. */
-import { type Heard, heardSchema } from '../../shared/note/journal.ts';
-import type { Candidate } from '../../shared/note/note.ts';
+import { type ClipResult, isDeaf } from '../../grammar/decoding/confidence.ts';
+import { err } from '../../shared/core/result.ts';
 import { endpoints } from '../../shared/wire.ts';
 
 /** 16 kHz, signed 16 bits, mono. */
 export type Pcm = Int16Array<ArrayBuffer>;
 export const pcmRate = 16_000;
 
-export type HeardSound =
-  | { readonly kind: 'heard'; readonly candidates: readonly Candidate[]; readonly facts: Heard | null }
-  /** There was something wrong with the sound: the sentence to say. */
-  | { readonly kind: 'nothing'; readonly sentence: string }
-  /** There is no ear now: the sound should be kept. */
-  | { readonly kind: 'deaf'; readonly sentence: string };
+/** There is no ear now: the sound should be kept. */
+export const deaf = (message: string): ClipResult => err({ kind: 'deaf', message });
 
 export interface PageHearing {
   /** Never rejects. */
-  hear(pcm: Pcm): Promise<HeardSound>;
+  hear(pcm: Pcm): Promise<ClipResult>;
 }
 
 /** Hears with the model that the server runs. */
 export class ServerHearing implements PageHearing {
   constructor(private readonly fetcher: typeof fetch = (...args) => fetch(...args)) {}
 
-  async hear(pcm: Pcm): Promise<HeardSound> {
+  async hear(pcm: Pcm): Promise<ClipResult> {
     try {
       const response = await this.fetcher(`${endpoints.hear.path}?rate=${pcmRate}`, {
         method: 'POST',
@@ -31,13 +27,10 @@ export class ServerHearing implements PageHearing {
         body: pcm,
         signal: AbortSignal.timeout(20_000),
       });
-      if (!response.ok) return { kind: 'deaf', sentence: 'The server cannot hear just now.' };
-      const { candidates, heard, refusal } = endpoints.hear.reply.parse(await response.json());
-      if (candidates.length > 0)
-        return { kind: 'heard', candidates, facts: heard && heardSchema.parse(heard) };
-      return { kind: 'nothing', sentence: refusal ?? 'No note was heard. Say it again.' };
+      if (!response.ok) return deaf('The server cannot hear just now.');
+      return endpoints.hear.reply.parse(await response.json());
     } catch {
-      return { kind: 'deaf', sentence: 'The server is away, and with it its ear.' };
+      return deaf('The server is away, and with it its ear.');
     }
   }
 }
@@ -46,11 +39,11 @@ export class ServerHearing implements PageHearing {
 export class FirstHearing implements PageHearing {
   constructor(private readonly ears: () => readonly PageHearing[]) {}
 
-  async hear(pcm: Pcm): Promise<HeardSound> {
-    let heard: HeardSound = { kind: 'deaf', sentence: 'There is nothing here that can hear.' };
+  async hear(pcm: Pcm): Promise<ClipResult> {
+    let heard = deaf('There is nothing here that can hear.');
     for (const ear of this.ears()) {
       heard = await ear.hear(pcm);
-      if (heard.kind !== 'deaf') return heard;
+      if (heard.ok || !isDeaf(heard.error)) return heard;
     }
     return heard;
   }

@@ -1,11 +1,12 @@
 /** The language as the page uses it: the worker reads, the page itself only speaks notes for questions and answers. */
+import type { ClipResult } from '../../grammar/decoding/confidence.ts';
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import { createTongue } from '../../grammar/writing/tongue.ts';
 import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
 import type { Tongue } from '../../shared/dialogue/types.ts';
 import { endpoints } from '../../shared/wire.ts';
-import { type HeardSound, type PageHearing, type Pcm, pcmRate } from './ear.ts';
+import { deaf, type PageHearing, type Pcm, pcmRate } from './ear.ts';
 import type { Messenger } from './messenger.ts';
 
 export interface PageLanguage {
@@ -66,19 +67,16 @@ export class OwnHearing implements PageHearing {
     return this.#open;
   }
 
-  async hear(pcm: Pcm): Promise<HeardSound> {
+  async hear(pcm: Pcm): Promise<ClipResult> {
     const sentence = await this.open();
-    if (sentence !== null) return { kind: 'deaf', sentence };
+    if (sentence !== null) return deaf(sentence);
     try {
       return await this.worker.call(
         'hear',
         Float32Array.from(pcm, (sample) => sample / 32_768),
       );
     } catch {
-      return {
-        kind: 'deaf',
-        sentence: `The ear of this page failed on ${(pcm.length / pcmRate).toFixed(1)} s.`,
-      };
+      return deaf(`The ear of this page failed on ${(pcm.length / pcmRate).toFixed(1)} s.`);
     }
   }
 }

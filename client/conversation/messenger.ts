@@ -1,9 +1,9 @@
 /** Calls across to the page's worker: a request with a number, a promise for the reply of that number. */
+import type { ClipResult } from '../../grammar/decoding/confidence.ts';
 import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import type { Taught } from '../../shared/book/taught.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
-import type { HeardSound } from './ear.ts';
 
 /** What the worker does, as the page calls it. */
 export interface WorkerTasks {
@@ -14,7 +14,7 @@ export interface WorkerTasks {
   /** Loads the acoustic model; null, or the sentence why it cannot be had. */
   listen(where: { readonly model: string; readonly runtime: string }): string | null;
   /** Hears samples of 16 kHz, mono, -1 to 1. */
-  hear(samples: Float32Array): HeardSound;
+  hear(samples: Float32Array): ClipResult;
   /** Begins to listen without a button, with these words before every note; null, or the sentence why it cannot. */
   follow(how: { readonly wakeWord: string | null }): string | null;
   /** More sound to listen to; answered when it was listened to. */

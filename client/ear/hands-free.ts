@@ -218,7 +218,7 @@ export class HandsFree {
         const { conversation } = this.parts;
         this.#clips = this.#clips.then(() =>
           event.kind === 'heard'
-            ? conversation.hearFree(pcm, { kind: 'heard', candidates: event.candidates, facts: event.facts })
+            ? conversation.hearFree(pcm, { candidates: event.candidates, facts: event.facts })
             : conversation.hear(pcm, true),
         );
       }

@@ -140,10 +140,6 @@ export function openServerEar(
           return;
         case 'refused':
           return end(event.refused);
-        case 'heard': {
-          const { heard: facts, type: kind, ...rest } = event;
-          return tell({ kind, ...rest, facts, timings: noTimings });
-        }
         default: {
           const { type: kind, ...rest } = event;
           return tell({ kind, ...rest } as Listened);
@@ -152,8 +148,6 @@ export function openServerEar(
     };
   });
 }
-
-const noTimings = { features: 0, encoder: 0, search: 0, afterEnd: 0 };
 
 function parsed(text: string): unknown {
   try {

@@ -33,7 +33,8 @@ export type Listened =
       readonly to: number;
       readonly candidates: readonly Candidate[];
       readonly facts: Heard;
-      readonly timings: ListenTimings;
+      /** Where the sound was listened to in this very process. */
+      readonly timings?: ListenTimings;
     }
   /** Speech that was no note, or too long for one. */
   | { readonly kind: 'ignored'; readonly from: number; readonly to: number; readonly why: string }

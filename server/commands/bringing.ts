@@ -4,7 +4,7 @@ import { createInterface } from 'node:readline';
 import { ok, type Result } from '../../shared/core/result.ts';
 import { wireLimits } from '../../shared/wire.ts';
 import { openBook } from '../journal/books.ts';
-import { uuidv7 } from '../journal/identity.ts';
+import { freshId } from '../journal/identity.ts';
 import type { Store } from '../journal/sqlite.ts';
 import { dictationFolder } from '../speech/dictation.ts';
 import { fetchDictation } from '../speech/fetch-dictation.ts';
@@ -69,7 +69,7 @@ async function importTable(text: string, store: Store): Promise<Result<string, s
   const entries = entriesOfTable(table.value, {
     known: (id) => ids.has(id),
     device: `table-${randomBytes(5).toString('hex')}`,
-    id: uuidv7,
+    id: freshId,
   });
   if (!entries.ok) return entries;
   await store.append(entries.value);

@@ -4,8 +4,9 @@
  */
 
 import type { z } from 'zod';
+import type { ClipResult } from '../../grammar/decoding/confidence.ts';
 import { nothingTaught } from '../../shared/book/taught.ts';
-import { err, ok, type Result } from '../../shared/core/result.ts';
+import { err, ok } from '../../shared/core/result.ts';
 import { totalTopics } from '../../shared/dialogue/asking.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { Told, Utterance } from '../../shared/dialogue/types.ts';
@@ -14,8 +15,8 @@ import type { Candidate, NoteOf, QuestionTopic } from '../../shared/note/note.ts
 import { toJson } from '../../shared/report/files/entries.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
 import { type FileTable, toCsv, type Wood } from '../../shared/report/files/tables.ts';
-import type { doubtsSchema, FileFormat, Reply } from '../../shared/wire.ts';
-import { uuidv7 } from '../journal/identity.ts';
+import type { doubtsSchema, FileFormat } from '../../shared/wire.ts';
+import { freshId } from '../journal/identity.ts';
 import type { Store } from '../journal/sqlite.ts';
 import type { Language } from '../language/language.ts';
 import type { Sound } from '../speech/audio.ts';
@@ -56,6 +57,7 @@ export class MemoryStore extends MemoryJournal implements Store {
   }
 }
 
+const noHearing = 'Hearing is switched off here. Type the note.';
 /** A remark heard with at least this belief keeps the words that were heard. */
 const believedRemark = 0.9;
 
@@ -86,7 +88,7 @@ export class Desk {
       device: parts.store.device,
       now: parts.now ?? Date.now,
       zone: parts.zone ?? localZone,
-      id: (timeMs) => uuidv7(timeMs),
+      id: (timeMs) => freshId(timeMs),
     });
     const desk = new Desk(parts, session);
     void desk.language;
@@ -114,7 +116,7 @@ export class Desk {
 
   /** Why sounds cannot be answered here, or null where they can. */
   get deaf(): string | null {
-    return this.#hearing === undefined ? 'Hearing is switched off here. Type the note.' : this.#hearing.deaf;
+    return this.#hearing === undefined ? noHearing : this.#hearing.deaf;
   }
 
   /** One note as words. */
@@ -131,13 +133,13 @@ export class Desk {
 
   /** One note as sound. `wav` is the clip that is kept with the entry. */
   async sound(sound: Sound, wav: Uint8Array, position?: Entry['position']): Promise<Told> {
-    if (this.#hearing === undefined) return this.refuse(this.deaf!);
+    if (this.#hearing === undefined) return this.refuse(noHearing);
     const heard = await this.#hearing.hear(sound.samples);
     if (!heard.ok) return this.refuse(heard.error.message);
     if (this.store.shared) await this.session.refresh();
     const { facts } = heard.value;
     const candidates = await this.#written(heard.value.candidates, sound.samples);
-    const clip = uuidv7(this.#now());
+    const clip = freshId(this.#now());
     const utterance: Utterance = {
       words: candidates[0]?.words ?? '',
       candidates,
@@ -169,17 +171,12 @@ export class Desk {
     return [{ ...best, posterior, note: { kind: 'remark', text } }, ...rivals];
   }
 
-  /** What a sound may mean, for a page that keeps its own book; nothing is kept here. Fails when nothing can hear. */
-  async hear(sound: Sound): Promise<Result<Reply<'hear'>, string>> {
-    if (this.#hearing === undefined) return err(this.deaf!);
+  /** What a sound may mean, for a page that keeps its own book; nothing is kept here. */
+  async hear(sound: Sound): Promise<ClipResult> {
+    if (this.#hearing === undefined) return err({ kind: 'deaf', message: noHearing });
     const heard = await this.#hearing.hear(sound.samples);
-    if (heard.ok) {
-      const candidates = await this.#written(heard.value.candidates, sound.samples);
-      return ok({ candidates, heard: heard.value.facts, refusal: null });
-    }
-    const { kind, message } = heard.error;
-    if (kind === 'deaf' || kind === 'busy') return err(message);
-    return ok({ candidates: [], heard: null, refusal: message });
+    if (!heard.ok) return heard;
+    return ok({ ...heard.value, candidates: await this.#written(heard.value.candidates, sound.samples) });
   }
 
   /** The answer to an utterance that never became words. */

@@ -2,11 +2,13 @@
  * The server's addresses. It serves this machine only: a request that came under another name or from another
  * page is refused. A note, a clip or a file can be refused, never end the program.
  */
+
 import { createHash } from 'node:crypto';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { HTTPException } from 'hono/http-exception';
 import type { z } from 'zod';
+import { isDeaf } from '../../grammar/decoding/confidence.ts';
 import { err, type Result } from '../../shared/core/result.ts';
 import { journalFormat } from '../../shared/note/journal.ts';
 import { reportStyle } from '../../shared/report/page/page.ts';
@@ -159,10 +161,11 @@ export function createApp({
 
   app.post(endpoints.hear.path, async (c) => {
     const sound = await soundOf(c, query(c, endpoints.hear.query).rate);
-    if (!sound.ok) return reply(c, 'hear', { candidates: [], heard: null, refusal: sound.error });
+    if (!sound.ok) return reply(c, 'hear', err({ kind: 'unclear', message: sound.error }));
     const heard = await desk.hear(sound.value);
     // The page keeps the sound and asks again: it was not the sound that was wrong.
-    return heard.ok ? reply(c, 'hear', heard.value) : refuse(503, heard.error);
+    if (!heard.ok && isDeaf(heard.error)) return refuse(503, heard.error.message);
+    return reply(c, 'hear', heard);
   });
 
   app.get(endpoints.entries.path, async (c) => {

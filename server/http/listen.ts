@@ -161,7 +161,7 @@ function requestOf(text: string): ListenRequest | string {
 function replyOf(event: Listened): ListenReply {
   if (event.kind === 'heard') {
     const { from, to, candidates, facts } = event;
-    return { type: 'heard', from, to, candidates: [...candidates], heard: facts };
+    return { type: 'heard', from, to, candidates: [...candidates], facts };
   }
   const { kind: type, ...rest } = event;
   return { type, ...rest } as ListenReply;

@@ -1,5 +1,5 @@
 /**
- * Hearing as a service: a process of its own holds the recogniser, clips are heard one after another, a process that
+ * Hearing as a service: a process of its own holds the recognizer, clips are heard one after another, a process that
  * dies is replaced and the clip in hand tried once more. When hearing is impossible every clip is refused with the
  * reason, and the rest of the program goes on.
  *
@@ -8,11 +8,13 @@
  */
 import type { ChildProcess } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
+import type { ClipResult, Unheard } from '../../grammar/decoding/confidence.ts';
 import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
 import { err, type Result } from '../../shared/core/result.ts';
 import { forkModule } from './child.ts';
-import type { FromWorker, HeardClip, Refusal, ToWorker } from './heard.ts';
+
 import { type Stream, type StreamParts, Streams } from './streams.ts';
+import type { FromWorker, ToWorker } from './worker-messages.ts';
 
 export interface Hearing {
   /**
@@ -22,7 +24,7 @@ export interface Hearing {
    * const sound = readWav(bytes);
    * const heard = sound.ok && (await hearing.hear(sound.value.samples));
    */
-  hear(samples: Float32Array): Promise<Result<HeardClip, Refusal>>;
+  hear(samples: Float32Array): Promise<ClipResult>;
   /** What the book taught, all that holds now: known from the next clip on. The same again costs nothing. */
   teach(taught: Taught): void;
   /** Listens to a stream of sound without a button, until it is closed or lost. */
@@ -56,7 +58,7 @@ const mostDeaths = 3;
 
 interface Job {
   readonly samples: Float32Array;
-  readonly done: (result: Result<HeardClip, Refusal>) => void;
+  readonly done: (result: ClipResult) => void;
   tries: number;
 }
 
@@ -96,7 +98,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     streams.end(sentence);
   }
 
-  function finish(result: Result<HeardClip, Refusal>): void {
+  function finish(result: ClipResult): void {
     clearTimeout(timer);
     const job = inHand;
     inHand = null;
@@ -209,6 +211,4 @@ export function createHearing(options: HearingOptions = {}): Hearing {
   };
 }
 
-function refusal(kind: Refusal['kind'], message: string) {
-  return err<Refusal>({ kind, message, phones: '', timings: { features: 0, encoder: 0, search: 0 } });
-}
+const refusal = (kind: Unheard['kind'], message: string): ClipResult => err({ kind, message });

@@ -5,7 +5,7 @@
  */
 import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
-import type { FromWorker, ToWorker } from './heard.ts';
+import type { FromWorker, ToWorker } from './worker-messages.ts';
 
 export interface StreamParts {
   /** Word or words before every note; null for none. */

@@ -1,23 +1,23 @@
-/** The process that hears: loads the recogniser, then answers one clip after another. Started by `hear.ts` only. */
+/** The process that hears: loads the recognizer, then answers one clip after another. Started by `hear.ts` only. */
 import type { Listener } from '../../grammar/decoding/listener.ts';
-import type { FromWorker, ToWorker } from './heard.ts';
-import { loadRecogniser, type Recogniser } from './recogniser.ts';
+import { heardLanguage, type LoadedRecognizer, loadRecognizer } from './recognizer.ts';
+import type { FromWorker, ToWorker } from './worker-messages.ts';
 
 const post = (message: FromWorker) => process.send?.(message);
 process.on('disconnect', () => process.exit());
 
-/** What may come in for one recogniser. */
-function answering(recogniser: Recogniser): (message: ToWorker) => Promise<void> {
+/** What may come in for one recognizer. */
+function answering({ recognizer, voice }: LoadedRecognizer): (message: ToWorker) => Promise<void> {
   const streams = new Map<number, Listener>();
   return async (message) => {
     switch (message.type) {
       case 'teach':
-        recogniser.teach(message.taught);
+        recognizer.learn(heardLanguage(message.taught));
         return;
       case 'hear': {
         const { id, samples } = message;
         try {
-          post({ type: 'heard', id, result: await recogniser.recognise(samples) });
+          post({ type: 'heard', id, result: await recognizer.recognize(samples) });
         } catch (problem) {
           post({ type: 'broken', id, message: String(problem) });
         }
@@ -27,9 +27,9 @@ function answering(recogniser: Recogniser): (message: ToWorker) => Promise<void>
         const { stream, wakeWord } = message;
         streams.set(
           stream,
-          recogniser.follow(wakeWord, (event) => post({ type: 'listened', stream, event })),
+          recognizer.follow(wakeWord, (event) => post({ type: 'listened', stream, event })),
         );
-        post({ type: 'following', stream, voice: recogniser.voice.kind });
+        post({ type: 'following', stream, voice: voice.kind });
         return;
       }
       case 'sound': {
@@ -48,9 +48,9 @@ function answering(recogniser: Recogniser): (message: ToWorker) => Promise<void>
 }
 
 try {
-  const recogniser = await loadRecogniser(process.argv[2]!);
-  process.on('message', answering(recogniser));
-  if (recogniser.voice.trouble) console.error(recogniser.voice.trouble);
+  const loaded = await loadRecognizer(process.argv[2]!);
+  process.on('message', answering(loaded));
+  if (loaded.voice.trouble) console.error(loaded.voice.trouble);
   post({ type: 'ready' });
 } catch (problem) {
   post({ type: 'failed', message: problem instanceof Error ? problem.message : String(problem) });

@@ -7,6 +7,7 @@ import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../core/units.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt, Question } from '../note/acts.ts';
 import type { Candidate, Length, Note } from '../note/note.ts';
+import { noteKey } from '../note/note-key.ts';
 import type { Tongue } from './types.ts';
 
 export interface Outcome {
@@ -67,20 +68,8 @@ export function asking(
   return { state: 'asking', acts, asks: question, say: () => question.text, ...more };
 }
 
-/** Two notes that mean the same. Fields are few and plain, so their text decides. */
-export const sameNote = (a: Note, b: Note): boolean =>
-  JSON.stringify(sorted(a)) === JSON.stringify(sorted(b));
-
-function sorted(value: unknown): unknown {
-  if (Array.isArray(value)) return value.map(sorted);
-  if (value === null || typeof value !== 'object') return value;
-  return Object.fromEntries(
-    Object.entries(value)
-      .filter(([, part]) => part !== undefined)
-      .sort(([a], [b]) => (a < b ? -1 : 1))
-      .map(([key, part]) => [key, sorted(part)]),
-  );
-}
+/** Two notes that mean the same. */
+export const sameNote = (a: Note, b: Note): boolean => noteKey(a) === noteKey(b);
 
 /** A positive length in feet, or the sentence that says what was expected. */
 export function feetOf(

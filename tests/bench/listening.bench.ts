@@ -15,12 +15,12 @@ import { grammar } from '../../grammar/description/grammar.ts';
 import { keptAutomaton } from '../../server/language/automaton-cache.ts';
 import { type AcousticModel, loadAcousticModel } from '../../server/speech/acoustic.ts';
 import { ownModel } from '../../server/speech/hear.ts';
-import { ownGraph } from '../../server/speech/recogniser.ts';
 import { loadActivity } from '../../server/speech/voice-activity.ts';
 import { takeFrom } from '../../shared/dialogue/session.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
 import { sampleRate } from '../../shared/sound/log-mel.ts';
 import { energyActivity, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
+import { ownGraph } from '../support/own-graph.ts';
 import { load, ready } from './voices/clips.ts';
 import { pink, seeded, soundscapes } from './voices/noise.ts';
 import { quantile } from './voices/trials.ts';
@@ -179,7 +179,7 @@ async function printDelays(
     if (wrong) continue;
     whole.push(delays[0]!);
     for (const part of ['features', 'encoder', 'search', 'afterEnd'] as const)
-      parts[part].push(heard[0]!.timings[part]);
+      parts[part].push(heard[0]!.timings![part]);
   }
   print(`${title}.end_to_answer.p50`, quantile(whole, 0.5).toFixed(0), 'ms');
   print(`${title}.end_to_answer.p95`, quantile(whole, 0.95).toFixed(0), 'ms');

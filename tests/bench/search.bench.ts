@@ -10,8 +10,8 @@ import { createReader } from '../../grammar/reading/exact.ts';
 import { loadAcousticModel } from '../../server/speech/acoustic.ts';
 import { readWav } from '../../server/speech/audio.ts';
 import { ownModel } from '../../server/speech/hear.ts';
-import { ownGraph } from '../../server/speech/recogniser.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
+import { ownGraph } from '../support/own-graph.ts';
 import { noisy, seeded } from './voices/noise.ts';
 
 export const name = 'search';

@@ -2,7 +2,7 @@
 import 'fake-indexeddb/auto';
 import { describe, expect, test, vi } from 'vitest';
 import { Conversation } from '../../client/conversation/conversation.ts';
-import type { HeardSound, PageHearing, Pcm } from '../../client/conversation/ear.ts';
+import { deaf, type PageHearing, type Pcm } from '../../client/conversation/ear.ts';
 import { Messenger, type WorkerRequest } from '../../client/conversation/messenger.ts';
 import type { Preferences } from '../../client/device/preferences.ts';
 import type { Earcon } from '../../client/ear/earcons.ts';
@@ -10,7 +10,8 @@ import { HandsFree } from '../../client/ear/hands-free.ts';
 import type { ListeningClient } from '../../client/ear/listening-client.ts';
 import { PushToTalk } from '../../client/ear/push-to-talk.ts';
 import { PageStore } from '../../client/journal/indexeddb.ts';
-import { ok } from '../../shared/core/result.ts';
+import type { ClipResult, HeardClip } from '../../grammar/decoding/confidence.ts';
+import { err, ok } from '../../shared/core/result.ts';
 import type { Told } from '../../shared/dialogue/types.ts';
 import type { Note } from '../../shared/note/note.ts';
 
@@ -18,8 +19,7 @@ const nine: Note = {
   kind: 'height',
   height: { method: 'stick', distance: { by: 'paces', count: 9 }, eye: { value: 5, unit: 'ft' } },
 };
-const heardAs = (note: Note, words: string): Extract<HeardSound, { kind: 'heard' }> => ({
-  kind: 'heard',
+const heardAs = (note: Note, words: string): HeardClip => ({
   candidates: [{ note, words, posterior: 0.97 }],
   facts: { margin: 1, posterior: 0.97 },
 });
@@ -28,8 +28,8 @@ let count = 0;
 
 /** A host on a browser's store, without a server, with an ear that says what it is told to say. */
 async function page(name = `free-${++count}`) {
-  const ear: PageHearing & { says: HeardSound; asked: number } = {
-    says: { kind: 'deaf', sentence: 'No ear.' },
+  const ear: PageHearing & { says: ClipResult; asked: number } = {
+    says: deaf('No ear.'),
     asked: 0,
     async hear() {
       this.asked++;
@@ -72,7 +72,7 @@ describe('a clip that was cut hands-free', () => {
     );
     await conversation.hearWaiting();
     expect((await store.waiting()).length).toBe(1);
-    ear.says = heardAs(nine, 'nine paces');
+    ear.says = ok(heardAs(nine, 'nine paces'));
     await Promise.all([conversation.hearWaiting(), conversation.hearWaiting()]);
     await conversation.hearWaiting();
     expect(conversation.book.entries.map((entry) => entry.words)).toEqual(['nine paces']);
@@ -83,7 +83,7 @@ describe('a clip that was cut hands-free', () => {
   test('that turns out to be no note is let go without a word', async () => {
     const { conversation, store, ear } = await page();
     await conversation.hear(pcm(), true);
-    ear.says = { kind: 'nothing', sentence: 'That was no note.' };
+    ear.says = err({ kind: 'unclear', message: 'That was no note.' });
     await conversation.hearWaiting();
     await conversation.hear(pcm(), true);
     expect(conversation.lines).toEqual([]);
@@ -94,14 +94,14 @@ describe('a clip that was cut hands-free', () => {
   test('whose page is closed after the note was kept and before the sound was let go gives one entry', async () => {
     const { conversation, store, ear } = await page('closed-between');
     await conversation.hear(pcm(), true);
-    ear.says = heardAs(nine, 'nine paces');
+    ear.says = ok(heardAs(nine, 'nine paces'));
     vi.spyOn(store, 'dropWaiting').mockRejectedValueOnce(new Error('closed'));
     await conversation.hearWaiting().catch(() => undefined);
     expect(conversation.book.entries.length).toBe(1);
     expect((await store.waiting()).length).toBe(1);
     conversation.close();
     const again = await page('closed-between');
-    again.ear.says = heardAs(nine, 'nine paces');
+    again.ear.says = ok(heardAs(nine, 'nine paces'));
     await again.conversation.hearWaiting();
     expect(again.conversation.book.entries.length).toBe(1);
     expect(await again.store.waiting()).toEqual([]);

@@ -241,7 +241,6 @@ const heardAt = (from: number, to: number): Listened => ({
   to,
   candidates: [{ note, words: 'scratch that', posterior: 1 }],
   facts: { margin: 0, posterior: 1 },
-  timings: { features: 0, encoder: 0, search: 0, afterEnd: 0 },
 });
 
 describe('a lost connection', () => {

@@ -165,10 +165,10 @@ describe('a sound of', () => {
         expect(response.status).toBe(status);
         const said = (await response.json()) as {
           refused?: string;
-          refusal?: string;
+          error?: { message: string };
           answer?: { reply: string };
         };
-        expect(said.refused ?? said.refusal ?? said.answer?.reply).toMatch(sentence);
+        expect(said.refused ?? said.error?.message ?? said.answer?.reply).toMatch(sentence);
       }
       expect(desk.session.book.entries.length).toBe(before);
     },
@@ -247,8 +247,8 @@ describe('a hearing process that dies', () => {
   test('while a clip is heard: the clip is heard by the next', async () => {
     const answer = post('/api/hear', fileOf('thirty-paces'));
     child.kill('SIGKILL');
-    const heard = (await (await answer).json()) as { candidates: { words: string }[] };
-    expect(heard.candidates[0]!.words).toBe('thirty paces');
+    const heard = (await (await answer).json()) as { value: { candidates: { words: string }[] } };
+    expect(heard.value.candidates[0]!.words).toBe('thirty paces');
   }, 40_000);
 });
 

@@ -41,7 +41,7 @@ describe('hearing', () => {
     const samples = clip('stick-spans-seventy-feet');
     const heard = await hearing.hear(samples);
     if (!heard.ok) throw new Error(heard.error.message);
-    const { candidates, facts, phones } = heard.value;
+    const { candidates, facts } = heard.value;
     expect(candidates[0]!.note).toEqual({
       kind: 'height',
       height: { method: 'spans', distance: { by: 'length', length: { value: 70, unit: 'ft' } } },
@@ -50,7 +50,6 @@ describe('hearing', () => {
     const total = candidates.reduce((sum, candidate) => sum + candidate.posterior, 0);
     expect(total).toBeLessThanOrEqual(1 + 1e-9);
     expect(facts.posterior).toBeGreaterThan(0.8);
-    expect(phones).toContain('S T IH K');
     expect(heardSchema.safeParse(facts).success).toBe(true);
     expect(facts.times!.map((time) => time.word)).toEqual(['stick', 'spans', 'seventy', 'feet']);
     let before = 0;

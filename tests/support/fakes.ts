@@ -42,8 +42,6 @@ export const fakeHearing: Hearing = {
     ok({
       candidates: [{ note: known.get('nine paces')!, words: 'nine paces', posterior: 0.9 }],
       facts: { margin: 0.1, posterior: 0.9 },
-      phones: '',
-      timings: { features: 0, encoder: 0, search: 0 },
     }),
   teach: () => {},
   follow: () => ({ waiting: 0, push() {}, attend() {}, close() {} }),

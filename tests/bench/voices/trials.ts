@@ -10,9 +10,9 @@ import { createGraph, type PhoneGraph } from '../../../grammar/pronunciation/pho
 import { createReader, type Reader } from '../../../grammar/reading/exact.ts';
 import { loadAcousticModel } from '../../../server/speech/acoustic.ts';
 import { ownModel } from '../../../server/speech/hear.ts';
-import { ownGraph } from '../../../server/speech/recogniser.ts';
 import type { Candidate, Note } from '../../../shared/note/note.ts';
 import { noteKey } from '../../../shared/note/note-key.ts';
+import { ownGraph } from '../../support/own-graph.ts';
 import { candidatesOf, questionBefore } from '../hearing/fate.ts';
 import { slotErrors } from '../hearing/slots.ts';
 import { type Clip, load, plan } from './clips.ts';

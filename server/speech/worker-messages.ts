@@ -1,43 +1,8 @@
-/**
- * What hearing returns, and what the process that hears and the one that asks say to each other.
- */
+/** What the process that hears and the one that asks say to each other. */
+import type { ClipResult } from '../../grammar/decoding/confidence.ts';
 import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { Taught } from '../../shared/book/taught.ts';
-import type { Result } from '../../shared/core/result.ts';
-import type { Heard as HeardFacts } from '../../shared/note/journal.ts';
-import type { Candidate } from '../../shared/note/note.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
-
-/** Milliseconds spent on one clip. */
-export interface Timings {
-  readonly features: number;
-  readonly encoder: number;
-  readonly search: number;
-}
-
-/** A clip that may mean something. */
-export interface HeardClip {
-  /**
-   * What it may mean, best first. The posteriors sum to at most 1; the rest is the belief that something else was
-   * said, so a low first one is a reason to ask.
-   */
-  readonly candidates: readonly Candidate[];
-  /** For the journal entry: margin, posterior and word times (seconds of the clip) of the best candidate. */
-  readonly facts: HeardFacts;
-  /** What was heard without any grammar, as ARPAbet phones. */
-  readonly phones: string;
-  readonly timings: Timings;
-}
-
-/** A clip from which nothing may be kept. */
-export interface Refusal {
-  /** `nothing`: no speech; `unclear`: speech that is no note; `deaf`: hearing does not work. */
-  readonly kind: 'nothing' | 'unclear' | 'tooLong' | 'busy' | 'deaf';
-  /** For the person: what was expected, what was found. */
-  readonly message: string;
-  readonly phones: string;
-  readonly timings: Timings;
-}
 
 export type ToWorker =
   /** Samples: 16 kHz, mono, -1 to 1. */
@@ -58,6 +23,6 @@ export type FromWorker =
   | { readonly type: 'taken'; readonly stream: number; readonly samples: number }
   /** The model could not be loaded: nothing will ever be heard. */
   | { readonly type: 'failed'; readonly message: string }
-  | { readonly type: 'heard'; readonly id: number; readonly result: Result<HeardClip, Refusal> }
+  | { readonly type: 'heard'; readonly id: number; readonly result: ClipResult }
   /** Hearing this clip threw: a programming mistake, told and survived. */
   | { readonly type: 'broken'; readonly id: number; readonly message: string };
