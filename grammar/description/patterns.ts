@@ -123,42 +123,43 @@ function reference(body: string, fail: (problem: string) => never): Node {
 /** The text between the braces of a tag, or one entry of `sets`. */
 export function parseTag(body: string, fail: (problem: string) => never): Tag {
   const action = /^([a-z]+)(?: (\S+))?$/.exec(body);
-  if (action !== null) {
-    const [, word, operand] = action;
-    if (word === 'unit' && operand !== undefined) return { op: 'unit', unit: operand };
-    const value = operand === undefined ? 0 : Number(operand);
-    if (!numberActions.includes(word as NumberAction) || !Number.isFinite(value)) {
-      return fail(`"{${body}}" is no number action`);
-    }
-    return { op: 'digit', action: word as NumberAction, value };
-  }
+  if (action !== null) return actionTag(body, action[1]!, action[2], fail);
   const equals = /^((?:[a-zA-Z]\w*(?:\.[a-zA-Z]\w*)*(?:\[\])?)?)=(.+)$/.exec(body);
   if (equals === null) return fail(`"{${body}}" is no tag`);
-  const path = equals[1]!;
-  const value = equals[2]!;
+  const [path, value] = [equals[1]!, equals[2]!];
   if (value === '@') return { op: 'words', path };
   if (value === '##') return { op: 'pair', path };
-  const number = /^#(?:u|-|u-|-u)?$/.exec(value);
-  if (number !== null) {
+  if (/^#(?:u|-|u-|-u)?$/.test(value)) {
+    const append = path.endsWith('[]');
     return {
       op: 'number',
-      path: path.endsWith('[]') ? path.slice(0, -2) : path,
+      path: append ? path.slice(0, -2) : path,
       sign: value.includes('-') ? -1 : 1,
       quantity: value.includes('u'),
-      append: path.endsWith('[]'),
+      append,
     };
   }
   if (path === '') return fail(`"{${body}}" names no field`);
   if (value.startsWith('#')) return fail(`"{${body}}" is no tag`);
-  const constant =
-    value === 'true'
-      ? true
-      : value === 'false'
-        ? false
-        : /^-?\d+(\.\d+)?$/.test(value)
-          ? Number(value)
-          : value;
-  return { op: 'const', path, value: constant };
+  return { op: 'const', path, value: constantOf(value) };
+}
+
+function actionTag(
+  body: string,
+  word: string,
+  operand: string | undefined,
+  fail: (problem: string) => never,
+): Tag {
+  if (word === 'unit' && operand !== undefined) return { op: 'unit', unit: operand };
+  const action = numberActions.find((one) => one === word);
+  const value = operand === undefined ? 0 : Number(operand);
+  if (action === undefined || !Number.isFinite(value)) return fail(`"{${body}}" is no number action`);
+  return { op: 'digit', action, value };
+}
+
+function constantOf(value: string): string | number | boolean {
+  if (value === 'true' || value === 'false') return value === 'true';
+  return /^-?\d+(\.\d+)?$/.test(value) ? Number(value) : value;
 }
 
 /** `a` under `height` is `height.a`. The empty path under `height` is `height`. */

@@ -78,40 +78,55 @@ export async function fileResponse(mounts: readonly Mount[], request: Request): 
     return null;
   }
   if (path.includes('\0') || path.includes('\\')) return null;
-  for (const { prefix, folder, only } of mounts) {
-    if (!path.startsWith(prefix)) continue;
-    const name = path.slice(prefix.length) || 'index.html';
-    const type = types[extname(name)];
-    if (type === undefined || (only !== undefined && !only.test(name))) continue;
-    try {
-      // Resolved through links before it is compared: neither dots nor a link lead out of the folder.
-      const [root, file] = await Promise.all([realpath(folder), realpath(join(folder, name))]);
-      if (!file.startsWith(root + sep)) continue;
-      const { size, mtimeMs, isFile } = await stat(file).then((found) => ({
-        ...found,
-        isFile: found.isFile(),
-      }));
-      if (!isFile) continue;
-      const etag = `"${size.toString(36)}-${Math.round(mtimeMs).toString(36)}"`;
-      // no-cache: kept by the browser, but asked about each time; the files change with every build.
-      const headers = { etag, 'cache-control': 'no-cache', 'content-type': type };
-      if (request.headers.get('if-none-match') === etag) return new Response(null, { status: 304, headers });
-      const packing = packingFor(name, request);
-      if (packing !== null) {
-        const packed = await compressed(file, etag, packing);
-        const more = {
-          'content-encoding': packing,
-          vary: 'accept-encoding',
-          'content-length': String(packed.length),
-        };
-        return new Response(request.method === 'HEAD' ? null : packed, { headers: { ...headers, ...more } });
-      }
-      const body =
-        request.method === 'HEAD' ? null : (Readable.toWeb(createReadStream(file)) as ReadableStream);
-      return new Response(body, { headers: { ...headers, 'content-length': String(size) } });
-    } catch {
-      // Not there, or not readable: the next mount may have it.
-    }
+  for (const mount of mounts) {
+    const found = await fileOf(mount, path).catch(() => null);
+    // Not there, or not readable: the next mount may have it.
+    if (found === null) continue;
+    const response = await answerWith(found, request).catch(() => null);
+    if (response !== null) return response;
   }
   return null;
+}
+
+interface FoundFile {
+  readonly file: string;
+  readonly name: string;
+  readonly type: string;
+  readonly size: number;
+  /** Changes with the file's size and time. */
+  readonly etag: string;
+}
+
+/** The file of a mount at a path; null where there is none that it may hand out. Rejects where it cannot be looked at. */
+async function fileOf({ prefix, folder, only }: Mount, path: string): Promise<FoundFile | null> {
+  if (!path.startsWith(prefix)) return null;
+  const name = path.slice(prefix.length) || 'index.html';
+  const type = types[extname(name)];
+  if (type === undefined || (only !== undefined && !only.test(name))) return null;
+  // Resolved through links before it is compared: neither dots nor a link lead out of the folder.
+  const [root, file] = await Promise.all([realpath(folder), realpath(join(folder, name))]);
+  if (!file.startsWith(root + sep)) return null;
+  const found = await stat(file);
+  if (!found.isFile()) return null;
+  const etag = `"${found.size.toString(36)}-${Math.round(found.mtimeMs).toString(36)}"`;
+  return { file, name, type, size: found.size, etag };
+}
+
+async function answerWith({ file, name, type, size, etag }: FoundFile, request: Request): Promise<Response> {
+  // no-cache: kept by the browser, but asked about each time; the files change with every build.
+  const headers = { etag, 'cache-control': 'no-cache', 'content-type': type };
+  if (request.headers.get('if-none-match') === etag) return new Response(null, { status: 304, headers });
+  const head = request.method === 'HEAD';
+  const packing = packingFor(name, request);
+  if (packing !== null) {
+    const packed = await compressed(file, etag, packing);
+    const more = {
+      'content-encoding': packing,
+      vary: 'accept-encoding',
+      'content-length': String(packed.length),
+    };
+    return new Response(head ? null : packed, { headers: { ...headers, ...more } });
+  }
+  const body = head ? null : (Readable.toWeb(createReadStream(file)) as ReadableStream);
+  return new Response(body, { headers: { ...headers, 'content-length': String(size) } });
 }

@@ -2,6 +2,7 @@
  * Sound files in: 16-bit PCM WAV of any usual rate, or raw 16 kHz PCM, to mono 16 kHz samples from -1 to 1.
  * Everything else is refused with a sentence that says what was expected and what was found.
  */
+import { longestClip as longest } from '../../grammar/decoding/recognizer.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { sampleRate } from '../../shared/sound/log-mel.ts';
 import { resample } from '../../shared/sound/resample.ts';
@@ -21,7 +22,6 @@ export interface AudioFault {
 }
 
 /** Longest clip, seconds: the acoustic model knows no longer ones. */
-export const longest = 30;
 /** Shortest clip, seconds: less than one short word. */
 export const shortest = 0.1;
 /** Below this peak (-60 dB of full scale) after removing a constant offset there is nothing to hear. */
@@ -51,7 +51,7 @@ export function readWav(bytes: Uint8Array): Result<Sound, AudioFault> {
   if (bytes.length < 12 || text(0) !== 'RIFF' || text(8) !== 'WAVE') {
     return fault('notWav', `Expected a WAV file (RIFF, WAVE), found ${firstBytes(bytes)}.`);
   }
-  let format: { channels: number; rate: number } | undefined;
+  let format: Format | undefined;
   for (let at = 12; at + 8 <= bytes.length; ) {
     const id = text(at);
     const declared = view.getUint32(at + 4, true);
@@ -66,23 +66,36 @@ export function readWav(bytes: Uint8Array): Result<Sound, AudioFault> {
       format = read.value;
     } else if (id === 'data') {
       if (!format) return fault('format', 'The WAV file has its sound before its format chunk.');
-      // Writers that stream do not know the length and put a huge one or none: then the rest is the sound.
-      const unknownLength = declared >= 0x7fff_f000 || (declared === 0 && available > 0);
-      if (!unknownLength && declared > available) {
-        const second = format.rate * format.channels * 2;
-        return fault(
-          'truncated',
-          `The WAV file is cut off: it promises ${oneDecimal(declared / second)} s of sound and has ${oneDecimal(available / second)} s.`,
-        );
-      }
-      const length = unknownLength ? available : declared;
-      return fromPcm(view, start, length, format.channels, format.rate);
+      const length = dataLength(declared, available, format);
+      return length.ok ? fromPcm(view, start, length.value, format) : length;
     }
     at = start + declared + (declared % 2);
   }
   return format
     ? fault('truncated', 'The WAV file has a header but no sound in it (no data chunk).')
     : fault('truncated', 'The WAV header ends early: there is no format chunk.');
+}
+
+interface Format {
+  readonly channels: number;
+  /** Hz. */
+  readonly rate: number;
+}
+
+/** Bytes of sound in a data chunk. Writers that stream do not know the length and put a huge one or none: then the rest is the sound. */
+function dataLength(
+  declared: number,
+  available: number,
+  { rate, channels }: Format,
+): Result<number, AudioFault> {
+  const unknown = declared >= 0x7fff_f000 || (declared === 0 && available > 0);
+  if (unknown) return ok(available);
+  if (declared <= available) return ok(declared);
+  const second = rate * channels * 2;
+  return fault(
+    'truncated',
+    `The WAV file is cut off: it promises ${oneDecimal(declared / second)} s of sound and has ${oneDecimal(available / second)} s.`,
+  );
 }
 
 /**
@@ -95,7 +108,10 @@ export function readPcm16(bytes: Uint8Array, rate = sampleRate): Result<Sound, A
     return fault('truncated', `Expected 16-bit samples, found an odd number of bytes (${bytes.length}).`);
   }
   if (!usualRate(rate)) return wrongRate(rate);
-  return fromPcm(new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength), 0, bytes.length, 1, rate);
+  return fromPcm(new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength), 0, bytes.length, {
+    channels: 1,
+    rate,
+  });
 }
 
 /** Writes mono samples as 16-bit WAV: the form in which clips are kept with the book. */
@@ -138,11 +154,7 @@ const pcm = 1;
 const float = 3;
 const extensible = 0xfffe;
 
-function readFormat(
-  view: DataView,
-  at: number,
-  length: number,
-): Result<{ channels: number; rate: number }, AudioFault> {
+function readFormat(view: DataView, at: number, length: number): Result<Format, AudioFault> {
   let code = view.getUint16(at, true);
   // The extensible form keeps the code in the first two bytes of its sub-format.
   if (code === extensible && length >= 26) code = view.getUint16(at + 24, true);
@@ -165,8 +177,7 @@ function fromPcm(
   view: DataView,
   start: number,
   length: number,
-  channels: number,
-  rate: number,
+  { channels, rate }: Format,
 ): Result<Sound, AudioFault> {
   const count = Math.floor(length / (2 * channels));
   if (count === 0) return fault('empty', 'The clip holds no sound: its length is zero.');

@@ -121,49 +121,52 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     const mine = spawn(model);
     worker = mine;
     let crash = '';
-    mine.on('message', (message: FromWorker) => {
-      if (message.type === 'ready') {
-        running = true;
-        // A process that takes the place of a dead one has learnt nothing yet.
-        if (taught.words.length > 0 || taught.names.length > 0)
-          mine.send({ type: 'teach', taught } satisfies ToWorker);
-        settleReady({ ok: true, value: undefined });
-        streams.begin((sent) => mine.send(sent));
-        next();
-      } else if (message.type === 'failed') {
-        giveUp(message.message);
-      } else if (streams.receive(message)) {
-        if (message.type === 'listened' && message.event.kind === 'heard') deaths = 0;
-      } else if (inHand && 'id' in message && message.id === id) {
-        if (message.type === 'heard') deaths = 0;
-        finish(
-          message.type === 'heard' ? message.result : refusal('deaf', `Hearing failed: ${message.message}`),
-        );
-      }
-    });
+    mine.on('message', (message: FromWorker) => take(message, mine));
     mine.on('error', (problem) => {
       crash = `: ${problem instanceof Error ? problem.message : String(problem)}`;
     });
     // 'close' comes after 'exit', and also when the process could not be started at all.
-    mine.on('close', () => {
-      worker = null;
-      running = false;
-      clearTimeout(timer);
-      if (closed || deaf !== null) return;
-      deaths++;
-      if (deaths >= mostDeaths)
-        return giveUp(`Hearing stopped ${deaths} times${crash}. Typed notes still work.`);
-      streams.end('Hearing stopped and is started again.');
-      const job = inHand;
-      inHand = null;
-      if (job && job.tries >= 2) {
-        job.done(refusal('deaf', 'Hearing stopped twice on this clip. Say it again or type it.'));
-      } else if (job) {
-        waiting.unshift(job);
-      }
-      options.onTrouble?.(`Hearing stopped and was started again${crash}.`);
-      begin();
-    });
+    mine.on('close', () => replace(crash));
+  }
+
+  function take(message: FromWorker, from: ChildProcess): void {
+    if (message.type === 'ready') {
+      running = true;
+      // A process that takes the place of a dead one has learnt nothing yet.
+      if (taught.words.length > 0 || taught.names.length > 0)
+        from.send({ type: 'teach', taught } satisfies ToWorker);
+      settleReady({ ok: true, value: undefined });
+      streams.begin((sent) => from.send(sent));
+      next();
+    } else if (message.type === 'failed') {
+      giveUp(message.message);
+    } else if (streams.receive(message)) {
+      if (message.type === 'listened' && message.event.kind === 'heard') deaths = 0;
+    } else if (inHand && 'id' in message && message.id === id) {
+      if (message.type === 'heard') deaths = 0;
+      finish(
+        message.type === 'heard' ? message.result : refusal('deaf', `Hearing failed: ${message.message}`),
+      );
+    }
+  }
+
+  /** The process ended: another one takes its place, and the clip in hand is tried once more. */
+  function replace(crash: string): void {
+    worker = null;
+    running = false;
+    clearTimeout(timer);
+    if (closed || deaf !== null) return;
+    deaths++;
+    if (deaths >= mostDeaths)
+      return giveUp(`Hearing stopped ${deaths} times${crash}. Typed notes still work.`);
+    streams.end('Hearing stopped and is started again.');
+    const job = inHand;
+    inHand = null;
+    if (job && job.tries >= 2)
+      job.done(refusal('deaf', 'Hearing stopped twice on this clip. Say it again or type it.'));
+    else if (job) waiting.unshift(job);
+    options.onTrouble?.(`Hearing stopped and was started again${crash}.`);
+    begin();
   }
   begin();
 

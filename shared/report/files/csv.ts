@@ -42,54 +42,79 @@ export interface CsvFault {
  * that is not closed and text after a closing quote, with the line.
  */
 export function readCsv(text: string): Result<string[][], CsvFault> {
+  const reader = new CsvReader(text);
   const rows: string[][] = [];
-  let row: string[] = [];
-  let line = 1;
-  let at = text.charCodeAt(0) === 0xfeff ? 1 : 0;
-  if (at === text.length) return ok(rows);
-  for (;;) {
+  while (!reader.ended) {
+    const row = reader.row();
+    if (!row.ok) return row;
+    rows.push(row.value);
+  }
+  return ok(rows);
+}
+
+class CsvReader {
+  #at: number;
+  #line = 1;
+
+  constructor(private readonly text: string) {
+    this.#at = text.charCodeAt(0) === byteOrderMark ? 1 : 0;
+  }
+
+  get ended(): boolean {
+    return this.#at >= this.text.length;
+  }
+
+  /** The cells up to the end of the line, which is passed. */
+  row(): Result<string[], CsvFault> {
+    const cells: string[] = [];
+    for (;;) {
+      const cell = this.text[this.#at] === '"' ? this.#quoted() : this.#bare();
+      if (!cell.ok) return cell;
+      cells.push(guarded.test(cell.value) ? cell.value.slice(1) : cell.value);
+      if (this.text[this.#at] === ',') {
+        this.#at++;
+        continue;
+      }
+      if (this.text[this.#at] === '\r' && this.text[this.#at + 1] === '\n') this.#at++;
+      const found = this.text[this.#at];
+      if (found !== undefined && found !== '\n')
+        return this.#fault(`expected a comma or the end of the line, found ${JSON.stringify(found)}.`);
+      this.#at++;
+      this.#line++;
+      return ok(cells);
+    }
+  }
+
+  /** A cell in quotes: doubled quotes stand for one, line ends belong to it. */
+  #quoted(): Result<string, CsvFault> {
+    const opened = this.#line;
     let cell = '';
-    if (text[at] === '"') {
-      const opened = line;
-      for (at++; ; at++) {
-        if (at >= text.length) {
-          return err({ line: opened, sentence: `Line ${opened}: a quote is opened and never closed.` });
-        }
-        if (text[at] === '\n') line++;
-        if (text[at] !== '"') cell += text[at];
-        else if (text[at + 1] === '"') cell += text[at++];
-        else break;
+    for (this.#at++; this.#at < this.text.length; this.#at++) {
+      const char = this.text[this.#at]!;
+      if (char === '\n') this.#line++;
+      if (char !== '"') cell += char;
+      else if (this.text[this.#at + 1] === '"') cell += this.text[this.#at++]!;
+      else {
+        this.#at++;
+        return ok(cell);
       }
-      at++;
-    } else {
-      const from = at;
-      while (at < text.length && text[at] !== ',' && text[at] !== '\n' && text[at] !== '\r') {
-        if (text[at] === '"') {
-          return err({
-            line,
-            sentence: `Line ${line}: a quote stands inside a cell that does not begin with one.`,
-          });
-        }
-        at++;
-      }
-      cell = text.slice(from, at);
     }
-    row.push(guarded.test(cell) ? cell.slice(1) : cell);
-    if (text[at] === ',') {
-      at++;
-      continue;
+    return this.#fault('a quote is opened and never closed.', opened);
+  }
+
+  #bare(): Result<string, CsvFault> {
+    const from = this.#at;
+    for (; !this.ended; this.#at++) {
+      const char = this.text[this.#at]!;
+      if (char === ',' || char === '\n' || char === '\r') break;
+      if (char === '"') return this.#fault('a quote stands inside a cell that does not begin with one.');
     }
-    if (text[at] === '\r' && text[at + 1] === '\n') at++;
-    if (at < text.length && text[at] !== '\n') {
-      return err({
-        line,
-        sentence: `Line ${line}: expected a comma or the end of the line, found ${JSON.stringify(text[at])}.`,
-      });
-    }
-    rows.push(row);
-    row = [];
-    line++;
-    at++;
-    if (at >= text.length) return ok(rows);
+    return ok(this.text.slice(from, this.#at));
+  }
+
+  #fault(what: string, line = this.#line): Result<never, CsvFault> {
+    return err({ line, sentence: `Line ${line}: ${what}` });
   }
 }
+
+const byteOrderMark = 0xfeff;
