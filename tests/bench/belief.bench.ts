@@ -1,5 +1,5 @@
 /**
- * Fits the weights of shared/sound/belief.ts: logistic regression of "this is what was said" on the evaluation clips.
+ * Fits the weights of shared/sound/confidence.ts: logistic regression of "this is what was said" on the evaluation clips.
  * Prints the weights to be written there, and what they do to sentences that were left out of the fit.
  */
 import { confidenceWeights, measuresOf } from '../../shared/sound/confidence.ts';

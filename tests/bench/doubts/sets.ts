@@ -1,6 +1,6 @@
 /**
  * Stands for the bench of doubts: open tree data from `tests/references/stands/` (source and licence in each file's
- * first lines) and simulated stands. The tuning stands chose the numbers in `shared/doubt/`; the held ones did not.
+ * first lines) and simulated stands. The tuning stands chose the numbers in `shared/measuring/doubt/`; the held ones did not.
  */
 import { readFileSync } from 'node:fs';
 import type { Pair } from '../../../shared/measuring/doubt/index.ts';
