@@ -6,6 +6,7 @@ import { createLanguage, OwnHearing } from './conversation/language.ts';
 import { Messenger } from './conversation/messenger.ts';
 import { createVoice } from './conversation/voice.ts';
 import { readPrefs } from './device/preferences.ts';
+import { followTheme } from './device/theme.ts';
 import { createEarcons } from './ear/earcons.ts';
 import { HandsFree } from './ear/hands-free.ts';
 import { watchHeadset } from './ear/headset.ts';
@@ -19,7 +20,7 @@ import { mount } from './screens/app.tsx';
 const root = document.getElementById('page')!;
 let host: Host | undefined;
 const prefs = { now: readPrefs() };
-document.documentElement.dataset.theme = prefs.now.theme;
+followTheme(prefs.now.theme)();
 
 try {
   const messenger = new Messenger(() => new Worker('/worker.js', { type: 'module' }));
@@ -60,7 +61,16 @@ try {
     openBare: openBareEar,
   });
   const talking = new Talking(host, voice, createEarcons(), () => prefs.now, free, microphone);
-  const lit = stayLit(() => prefs.now.awake || free.on);
+  const lit = stayLit(
+    () => prefs.now.awake || free.on,
+    (dark) =>
+      host?.notice(
+        'lit',
+        dark
+          ? 'This device lets its screen go dark, to save its battery perhaps. Hands-free stops hearing when it does.'
+          : null,
+      ),
+  );
   const place = watchPlace(() => prefs.now.place, host);
   host.position = () => place.now();
   const follow = () => {
@@ -74,8 +84,11 @@ try {
   talking.onListening.push(lit);
   host.subscribe(() => free.follow());
   document.addEventListener('visibilitychange', () => {
-    if (document.hidden) talking.rest();
-    else host?.startSync();
+    if (document.hidden) void talking.rest();
+    else {
+      void microphone.wake();
+      host?.startSync();
+    }
   });
   addEventListener('online', () => host?.startSync());
   host.startSync();

@@ -1,10 +1,11 @@
 /** What this browser is set to: look, voice, keys. It belongs to the device, not to the book. */
 import { z } from 'zod';
 
-export const themes = ['paper', 'night', 'sun'] as const;
+/** Looks of the page; `device` is night where the device is set to dark, else paper. */
+export const themes = ['device', 'paper', 'night', 'sun'] as const;
 
 const prefsSchema = z.object({
-  theme: z.enum(themes).catch('paper'),
+  theme: z.enum(themes).catch('device'),
   /** Replies are not spoken. */
   mute: z.boolean().catch(false),
   /** Speed of the voice, 1 is usual. */

@@ -14,7 +14,8 @@ export function watchHeadset(talking: Talking, wanted: () => boolean): void {
   if (!session) return;
   let silence: HTMLAudioElement | null = null;
   const press = (): void => {
-    if (talking.state === 'talking' || talking.state === 'opening') void talking.release();
+    if ((talking.state === 'talking' && !talking.tapped) || talking.state === 'opening')
+      void talking.release();
     else void talking.press();
     // The button must find it playing again, whatever it was for.
     if (silence?.paused) void silence.play().catch(() => undefined);

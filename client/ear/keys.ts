@@ -23,19 +23,27 @@ export function watchTalkKey(talking: Talking, code: () => string): () => void {
       at instanceof HTMLElement && at.closest('input, textarea, select, button:not(.hold), summary, a[href]')
     );
   };
+  /** The key is down: only then is the page's loss of the keyboard the end of the hold. */
+  let held = false;
   const down = (event: KeyboardEvent): void => {
     if (!ours(event)) return;
     event.preventDefault();
-    if (!event.repeat) void talking.press();
+    if (event.repeat) return;
+    held = true;
+    void talking.press();
   };
   const up = (event: KeyboardEvent): void => {
     if ((event.code || event.key) !== code()) return;
+    held = false;
     if (talking.state === 'talking' || talking.state === 'opening') {
       event.preventDefault();
       void talking.release();
     }
   };
-  const lost = (): void => talking.cancel();
+  const lost = (): void => {
+    if (held) void talking.interrupt();
+    held = false;
+  };
   window.addEventListener('keydown', down);
   window.addEventListener('keyup', up);
   window.addEventListener('blur', lost);

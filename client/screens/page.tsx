@@ -6,7 +6,7 @@ import type { Voice } from '../conversation/voice.ts';
 import type { Prefs } from '../device/preferences.ts';
 import type { Talking } from '../ear/push-to-talk.ts';
 
-export const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup'] as const;
+export const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup', 'help'] as const;
 export type Screen = (typeof screens)[number];
 export const screenNames: Readonly<Record<Screen, string>> = {
   talk: 'Talk',
@@ -15,6 +15,7 @@ export const screenNames: Readonly<Record<Screen, string>> = {
   doubts: 'Doubts',
   charts: 'Charts',
   setup: 'Setup',
+  help: 'Help',
 };
 
 export interface Page {
@@ -22,8 +23,10 @@ export interface Page {
   readonly talking: Talking;
   readonly voice: Voice;
   readonly prefs: Prefs;
+  /** What follows the screen in the address: a leaf of Setup, a tree of the Book; "" for the screen itself. */
+  readonly leaf: string;
   setPrefs(change: Partial<Prefs>): void;
-  go(screen: Screen): void;
+  go(screen: Screen, leaf?: string): void;
   /** Loads the page's own ear; null, or the sentence why it cannot be had. */
   openEar(): Promise<string | null>;
 }

@@ -60,9 +60,9 @@ test('the same with the ear of the page, and no server', async () => {
   await page.getByRole('switch', { name: 'Hear in this browser' }).click();
   await page.getByText('This browser hears by itself now').waitFor({ timeout: 60_000 });
   // What tells a voice from other sounds came with the ear.
-  expect(await page.evaluate(async () => (await caches.match('/voice-activity/silero_vad.onnx'))?.status)).toBe(
-    200,
-  );
+  expect(
+    await page.evaluate(async () => (await caches.match('/voice-activity/silero_vad.onnx'))?.status),
+  ).toBe(200);
   await own.server.stop();
   await page.evaluate(() => {
     location.hash = 'talk';
