@@ -6,6 +6,7 @@ import { createPageLanguage, OwnHearing } from './conversation/language.ts';
 import { Messenger } from './conversation/messenger.ts';
 import { createVoice } from './conversation/voice.ts';
 import { readPreferences } from './device/preferences.ts';
+import { followTheme } from './device/theme.ts';
 import { createEarcons } from './ear/earcons.ts';
 import { HandsFree } from './ear/hands-free.ts';
 import { watchHeadset } from './ear/headset.ts';
@@ -19,7 +20,7 @@ import { mount } from './screens/app.tsx';
 const root = document.getElementById('page')!;
 let conversation: Conversation | undefined;
 const prefs = { now: readPreferences() };
-document.documentElement.dataset.theme = prefs.now.theme;
+followTheme(prefs.now.theme)();
 
 try {
   const messenger = new Messenger(() => new Worker('/worker.js', { type: 'module' }));
@@ -60,7 +61,16 @@ try {
     openBare: openBareEar,
   });
   const pushToTalk = new PushToTalk(conversation, voice, createEarcons(), () => prefs.now, free, microphone);
-  const lit = stayLit(() => prefs.now.awake || free.on);
+  const lit = stayLit(
+    () => prefs.now.awake || free.on,
+    (dark) =>
+      conversation?.notice(
+        'lit',
+        dark
+          ? 'This device lets its screen go dark, to save its battery perhaps. Hands-free stops hearing when it does.'
+          : null,
+      ),
+  );
   const place = watchPlace(() => prefs.now.place, conversation);
   conversation.position = () => place.now();
   const follow = () => {
@@ -74,8 +84,11 @@ try {
   pushToTalk.onListening.push(lit);
   conversation.subscribe(() => free.follow());
   document.addEventListener('visibilitychange', () => {
-    if (document.hidden) pushToTalk.rest();
-    else conversation?.startSync();
+    if (document.hidden) void pushToTalk.rest();
+    else {
+      void microphone.wake();
+      conversation?.startSync();
+    }
   });
   addEventListener('online', () => conversation?.startSync());
   conversation.startSync();

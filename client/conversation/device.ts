@@ -20,17 +20,26 @@ export async function keepPage(conversation: Conversation): Promise<void> {
   }
 }
 
-/** Keeps the screen lit while wanted and the page is seen; browsers take the lock back with every look away. */
-export function stayLit(wanted: () => boolean): () => void {
+/**
+ * Keeps the screen lit while wanted and the page is seen; browsers take the lock back with every look away. `onDark` is
+ * told when the device takes it back, or never gives it, while it is wanted; and with false when it is held again.
+ */
+export function stayLit(wanted: () => boolean, onDark: (dark: boolean) => void = () => {}): () => void {
   let lock: WakeLockSentinel | null = null;
   const update = async (): Promise<void> => {
     if (!wanted() || document.hidden) {
-      await lock?.release().catch(() => undefined);
+      const held = lock;
       lock = null;
+      await held?.release().catch(() => undefined);
       return;
     }
     if (lock && !lock.released) return;
     lock = (await navigator.wakeLock?.request('screen').catch(() => null)) ?? null;
+    onDark(lock === null);
+    const held = lock;
+    held?.addEventListener('release', () => {
+      if (lock === held && wanted() && !document.hidden) onDark(true);
+    });
   };
   document.addEventListener('visibilitychange', () => void update());
   return () => void update();

@@ -1,10 +1,11 @@
 /** What this browser is set to: look, voice, keys. It belongs to the device, not to the book. */
 import { z } from 'zod';
 
-export const themes = ['paper', 'night', 'sun'] as const;
+/** Looks of the page; `device` is night where the device is set to dark, else paper. */
+export const themes = ['device', 'paper', 'night', 'sun'] as const;
 
 const prefsSchema = z.object({
-  theme: z.enum(themes).catch('paper'),
+  theme: z.enum(themes).catch('device'),
   /** Replies are not spoken. */
   mute: z.boolean().catch(false),
   /** Speed of the voice, 1 is usual. */
@@ -16,7 +17,7 @@ const prefsSchema = z.object({
   /** `KeyboardEvent.code` of the key that is held to talk. */
   talkKey: z.string().catch('Space'),
   /** Side of the thumb. */
-  deviceState: z.enum(['right', 'left']).catch('right'),
+  hand: z.enum(['right', 'left']).catch('right'),
   /** Keep the screen lit while the page is open. */
   awake: z.boolean().catch(false),
   /** Put the position beside each note. */

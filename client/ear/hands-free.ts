@@ -13,8 +13,8 @@ import type { Microphone, MicrophoneListener } from './microphone.ts';
 import { toPcm } from './recorder.ts';
 import { SoundRing } from './sound-ring.ts';
 
-/** `held`: the tool speaks or the button is down; nothing is listened to. */
-export type FreeState = 'off' | 'opening' | 'listening' | 'speech' | 'held';
+/** `held`: the tool speaks or the button is down; nothing is listened to. `paused`: another program has the microphone. */
+export type FreeState = 'off' | 'opening' | 'listening' | 'speech' | 'held' | 'paused';
 
 export interface HandsFreeParts {
   readonly conversation: Pick<Conversation, 'hearFree' | 'hear' | 'hearWaiting' | 'notice' | 'settings'>;
@@ -61,6 +61,11 @@ export class HandsFree {
     gone: () => {
       this.stop();
       this.parts.conversation.notice('microphone', 'The microphone went away. Turn hands-free on again.');
+    },
+    paused: (away) => {
+      if (!this.on || this.state === 'opening') return;
+      this.words = '';
+      this.#set(away ? 'paused' : this.#gate === 'open' ? 'listening' : 'held');
     },
   };
 

@@ -14,7 +14,8 @@ export function watchHeadset(pushToTalk: PushToTalk, wanted: () => boolean): voi
   if (!session) return;
   let silence: HTMLAudioElement | null = null;
   const press = (): void => {
-    if (pushToTalk.state === 'talking' || pushToTalk.state === 'opening') void pushToTalk.release();
+    if ((pushToTalk.state === 'talking' && !pushToTalk.tapped) || pushToTalk.state === 'opening')
+      void pushToTalk.release();
     else void pushToTalk.press();
     // The button must find it playing again, whatever it was for.
     if (silence?.paused) void silence.play().catch(() => undefined);

@@ -23,19 +23,27 @@ export function watchTalkKey(pushToTalk: PushToTalk, code: () => string): () => 
       at instanceof HTMLElement && at.closest('input, textarea, select, button:not(.hold), summary, a[href]')
     );
   };
+  /** The key is down: only then is the page's loss of the keyboard the end of the hold. */
+  let held = false;
   const down = (event: KeyboardEvent): void => {
     if (!ours(event)) return;
     event.preventDefault();
-    if (!event.repeat) void pushToTalk.press();
+    if (event.repeat) return;
+    held = true;
+    void pushToTalk.press();
   };
   const up = (event: KeyboardEvent): void => {
     if ((event.code || event.key) !== code()) return;
+    held = false;
     if (pushToTalk.state === 'talking' || pushToTalk.state === 'opening') {
       event.preventDefault();
       void pushToTalk.release();
     }
   };
-  const lost = (): void => pushToTalk.cancel();
+  const lost = (): void => {
+    if (held) void pushToTalk.interrupt();
+    held = false;
+  };
   window.addEventListener('keydown', down);
   window.addEventListener('keyup', up);
   window.addEventListener('blur', lost);

@@ -8,6 +8,8 @@ export interface MicrophoneListener {
   block(samples: Float32Array, rate: number): void;
   /** The microphone went away: pulled out, or taken by the system. */
   gone?(): void;
+  /** Another program has it, a call for instance, and gives it back later; or it is back. */
+  paused?(away: boolean): void;
 }
 
 interface Open {
@@ -30,6 +32,12 @@ export class Microphone {
       throw new Error(sentenceOf(cause));
     }
     this.#listeners.add(listener);
+  }
+
+  /** After the page was out of sight: some browsers put the sound to sleep. */
+  async wake(): Promise<void> {
+    const open = await this.#open?.catch(() => null);
+    if (open && open.context.state !== 'running') await open.context.resume().catch(() => undefined);
   }
 
   /** Listens no more; nobody left lets the microphone go. */
@@ -62,6 +70,11 @@ export class Microphone {
       for (const listener of [...this.#listeners]) listener.block(event.data, context.sampleRate);
     };
     context.createMediaStreamSource(stream).connect(capture);
+    for (const track of stream.getTracks())
+      for (const event of ['mute', 'unmute'] as const)
+        track.addEventListener(event, () => {
+          for (const listener of [...this.#listeners]) listener.paused?.(event === 'mute');
+        });
     // A headset that is pulled out ends its track: the next who listens opens what is there then.
     for (const track of stream.getTracks())
       track.addEventListener('ended', () => {

@@ -1,10 +1,15 @@
 /**
- * Half-duplex talk: pressing hushes the voice and records, letting go hears; a reply is spoken only while nobody
- * talks, and while it is spoken nothing is listened to, or only who speaks clearly over a long one. One press at a
- * time, whether by thumb, key, switch or headset.
+ * Half-duplex talk: pressing hushes the voice and records, letting go hears; or a tap begins and the next tap ends. A
+ * hold that the device ends (a call, a turn of the phone, a dark screen) counts as let go: no word is lost. A reply is
+ * spoken only while nobody talks; what came meanwhile is read back in its order, each with its tree. While it is spoken
+ * nothing is listened to, or only who speaks clearly over a long one. One press at a time, whether by thumb, key,
+ * switch or headset.
  */
+
 import type { Told } from '../../shared/dialogue/types.ts';
+import { treeOf } from '../../shared/note/journal.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
+import { wireLimits } from '../../shared/wire.ts';
 import type { Conversation } from '../conversation/conversation.ts';
 import type { Voice } from '../conversation/voice.ts';
 import type { Preferences } from '../device/preferences.ts';
@@ -21,21 +26,34 @@ const shortReply = 60;
 const longestSaying = (characters: number, rate: number): number => 2000 + (130 * characters) / rate;
 /** Milliseconds after which a reply is said into whatever goes on. */
 const longestNote = 10_000;
+/** Milliseconds: a shorter press is a tap, and it goes on until the next one. */
+const longestTap = 300;
+/** Milliseconds of a hold that may hold a word: ended by the device, it counts as let go. */
+const leastWord = 500;
+/** Answers that are read back one after another; of more than these the earlier ones are on the page. */
+const mostReadBack = 4;
 /** Milliseconds of the sounds, and of the room's echo after a voice. */
 const soundsLast = 450;
 const echoLasts = 150;
 
 export class PushToTalk {
   state: PushToTalkState = 'idle';
+  /** Begun with a tap: it goes on without a finger, until the next tap. */
+  tapped = false;
   level = 0;
-  onChange: () => void = () => {};
   /** Called when listening without a button began or ended. */
   readonly onListening: (() => void)[] = [];
+  readonly #watching = new Set<() => void>();
   readonly #recorder: Recorder;
-  #released = false;
+  /** When the button went down, and how long it was held if it is up again; `performance.now()`. */
+  #pressed = 0;
+  #held: number | null = null;
+  #longest: ReturnType<typeof setTimeout> | undefined;
   /** How to listen while the tool itself is heard; null while it is silent. */
   #speaking: ListeningGate | null = null;
-  #reply = 0;
+  /** Answers that nobody has heard yet, because somebody spoke. */
+  #unsaid: Told[] = [];
+  #patience: ReturnType<typeof setInterval> | undefined;
   #sounds = 0;
 
   constructor(
@@ -49,8 +67,9 @@ export class PushToTalk {
     this.#recorder = new Recorder(microphone);
     this.#recorder.onLevel = (level) => {
       this.level = level;
-      this.onChange();
+      this.#changed();
     };
+    this.#recorder.onLost = () => void this.interrupt().then(() => this.#recorder.close());
     conversation.onReply = (told) => this.reply(told);
     let on = false;
     free.onChange = () => {
@@ -58,20 +77,27 @@ export class PushToTalk {
         on = free.on;
         for (const told of this.onListening) told();
       }
-      this.onChange();
+      this.#changed();
     };
     free.onInterrupted = () => {
-      this.#reply++;
       this.#sounds++;
       this.#speaking = null;
       voice.hush();
     };
   }
 
+  /** Told of every change that can be seen; returns what ends the telling. */
+  subscribe(listener: () => void): () => void {
+    this.#watching.add(listener);
+    return () => this.#watching.delete(listener);
+  }
+
   async press(): Promise<void> {
+    if (this.state === 'talking' && this.tapped) return this.#end();
     if (this.state !== 'idle') return;
     this.voice.hush();
-    this.#released = false;
+    this.#pressed = performance.now();
+    this.#held = null;
     this.#set('opening');
     try {
       await this.#recorder.press();
@@ -84,15 +110,38 @@ export class PushToTalk {
       return;
     }
     this.conversation.notice('microphone', null);
+    if (!this.#is('opening')) return this.#recorder.cancel();
+    // Let go while the browser was still asking for permission: nothing was said.
+    if (this.#held !== null && this.#held >= longestTap) {
+      this.#forget('The microphone is open now. Hold the button, or tap it, and speak.');
+      return;
+    }
+    this.tapped = this.#held !== null;
     this.#set('talking');
     buzz(this.prefs(), 'press');
-    // Let go while the browser was still asking for permission: nothing was said.
-    if (this.#released) this.cancel();
+    this.#longest = setTimeout(() => void this.interrupt(), wireLimits.soundSeconds * 1000);
   }
 
+  /** The finger is up: what was said is heard; after a tap it goes on. */
   async release(): Promise<void> {
-    this.#released = true;
+    this.#held ??= performance.now() - this.#pressed;
+    if (this.state !== 'talking' || this.tapped) return;
+    if (this.#held >= longestTap) return this.#end();
+    this.tapped = true;
+    this.#changed();
+  }
+
+  /** The device ends the hold, not the person: a call, a turned phone, a dark screen, a microphone pulled out. */
+  async interrupt(): Promise<void> {
+    if (this.state === 'opening') this.#forget(null);
     if (this.state !== 'talking') return;
+    if (performance.now() - this.#pressed >= leastWord) return this.#end();
+    this.#forget('The device ended that before anything was said. Hold the button, or tap it, and say it.');
+  }
+
+  async #end(): Promise<void> {
+    clearTimeout(this.#longest);
+    this.tapped = false;
     this.#set('hearing');
     const recorded = await this.#recorder.release();
     this.level = 0;
@@ -112,17 +161,19 @@ export class PushToTalk {
     }
   }
 
-  cancel(): void {
-    this.#released = true;
+  #forget(sentence: string | null): void {
+    clearTimeout(this.#longest);
     this.#recorder.cancel();
+    this.tapped = false;
     this.level = 0;
-    if (this.state !== 'hearing') this.#set('idle');
+    if (sentence !== null) this.conversation.notice('talk', sentence);
+    this.#set('idle');
   }
 
-  /** Lets the microphone go, for instance when the page is hidden. */
-  rest(): void {
-    this.cancel();
-    this.#recorder.close();
+  /** The page is not seen any more: what was being said is heard, then the microphone is let go. */
+  async rest(): Promise<void> {
+    await this.interrupt();
+    if (this.#is('idle')) this.#recorder.close();
   }
 
   /** The sounds and the voice of an answer; not into the next note, if that is being said already. */
@@ -130,33 +181,58 @@ export class PushToTalk {
     const { note } = told.answer;
     if (note?.kind === 'control' && note.op === 'stop') this.stopListening();
     if (note?.kind === 'control' && note.op === 'start') void this.listen();
-    const turn = ++this.#reply;
-    if (this.free.state !== 'speech') {
-      this.#say(told);
+    this.#unsaid.push(told);
+    if (!this.#somebodySpeaks) {
+      this.#sayAll();
       return;
     }
+    clearInterval(this.#patience);
     const until = performance.now() + longestNote;
-    const wait = setInterval(() => {
-      if (turn === this.#reply && this.free.state === 'speech' && performance.now() < until) return;
-      clearInterval(wait);
-      // A newer reply says what is still open.
-      if (turn === this.#reply) this.#say(told);
+    this.#patience = setInterval(() => {
+      if (this.#somebodySpeaks && performance.now() < until) return;
+      clearInterval(this.#patience);
+      this.#sayAll();
     }, 50);
   }
 
-  #say(told: Told): void {
+  get #somebodySpeaks(): boolean {
+    return this.free.state === 'speech' || this.state === 'talking' || this.state === 'opening';
+  }
+
+  /** Everything that nobody has heard yet: the newest whole, those before it with their trees. */
+  #sayAll(): void {
+    const newest = this.#unsaid.at(-1);
+    if (newest === undefined) return;
+    const before = this.#unsaid.slice(0, -1);
+    this.#unsaid = [];
+    const left = before.length - (mostReadBack - 1);
+    const earlier = before.slice(-(mostReadBack - 1)).map((told) => firstOf(this.#withTree(told)));
+    if (left > 0) earlier.unshift(`${left} more ${left === 1 ? 'answer is' : 'answers are'} on the page.`);
+    this.#say(newest, earlier);
+  }
+
+  /** An answer with the tree that it is about, where it does not begin with it. */
+  #withTree({ answer, entry }: Told): string {
+    const number = entry ? this.conversation.book.tree(treeOf(entry))?.number : undefined;
+    return number === undefined || /^tree /i.test(answer.reply)
+      ? answer.reply
+      : `Tree ${number}: ${answer.reply}`;
+  }
+
+  #say(told: Told, earlier: readonly string[]): void {
     const prefs = this.prefs();
-    const { state, reply } = told.answer;
+    const { state } = told.answer;
     if (prefs.sounds) {
       this.earcons.play(state);
       this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLast)));
     }
     buzz(prefs, state);
     const { quiet, rate } = this.conversation.settings;
-    if (prefs.mute || quiet || this.state === 'talking') return;
+    if (prefs.mute || quiet || this.#somebodySpeaks) return;
+    const reply = earlier.length > 0 ? this.#withTree(told) : told.answer.reply;
     // A question is always said in full: half a question cannot be answered.
     const short = prefs.said === 'first' && state === 'kept';
-    const sentence = short ? (reply.match(/^.*?[.?!](?=\s|$)/)?.[0] ?? reply) : reply;
+    const sentence = [...earlier, short ? firstOf(reply) : reply].join(' ');
     const late = new Promise<void>((resolve) =>
       setTimeout(resolve, longestSaying(sentence.length, rate * prefs.rate)),
     );
@@ -197,9 +273,20 @@ export class PushToTalk {
     this.free.attend(this.state === 'idle' ? (this.#speaking ?? 'open') : 'muted');
   }
 
+  /** Asked after an await, in which the state may have changed. */
+  #is(state: PushToTalkState): boolean {
+    return this.state === state;
+  }
+
   #set(state: PushToTalkState): void {
     this.state = state;
     this.#mind();
-    this.onChange();
+    this.#changed();
+  }
+
+  #changed(): void {
+    for (const listener of this.#watching) listener();
   }
 }
+
+const firstOf = (reply: string): string => reply.match(/^.*?[.?!](?=\s|$)/)?.[0] ?? reply;

@@ -27,9 +27,12 @@ export class Recorder {
   #idleTimer: ReturnType<typeof setTimeout> | undefined;
   /** Told the loudness, 0 to 1, while it records. */
   onLevel: (level: number) => void = () => {};
+  /** The microphone went away in the middle of a recording; what came before is still there. */
+  onLost: () => void = () => {};
   readonly #listener: MicrophoneListener = {
     block: (samples, rate) => this.#take(samples, rate),
-    gone: () => this.close(),
+    gone: () => (this.#recording ? this.onLost() : this.close()),
+    paused: (away) => away && this.#recording && this.onLost(),
   };
 
   constructor(private readonly microphone: Microphone) {}
@@ -53,7 +56,10 @@ export class Recorder {
     this.#blocks = [];
     this.#idleTimer = setTimeout(() => this.close(), idle * 1000);
     if (held < shortest)
-      return { ok: false, sentence: 'Hold while you speak, and let go when you are done.' };
+      return {
+        ok: false,
+        sentence: 'Hold while you speak and let go when you are done; or tap, speak, and tap again.',
+      };
     const most = Math.round(wireLimits.soundSeconds * this.#rate) - 1;
     const heard = resample(samples.length > most ? samples.subarray(0, most) : samples, this.#rate, pcmRate);
     return { ok: true, pcm: toPcm(heard), seconds: heard.length / pcmRate };

@@ -4,10 +4,13 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Conversation } from '../conversation/conversation.ts';
 import type { Voice } from '../conversation/voice.ts';
 import { type Preferences, writePreferences } from '../device/preferences.ts';
+import { followTheme } from '../device/theme.ts';
 import type { PushToTalk } from '../ear/push-to-talk.ts';
 import { stateLine } from '../journal/sync.ts';
 import { BookScreen } from './book.tsx';
 import { Doubts } from './doubts.tsx';
+import { HandsFreeBar } from './hands-free-bar.tsx';
+import { InHand } from './in-hand.tsx';
 import {
   type Page,
   PageProvider,
@@ -36,26 +39,36 @@ export function mount(root: HTMLElement, parts: PageParts): void {
   render(<App {...parts} />, root);
 }
 
-const screenOf = (hash: string): Screen => screens.find((one) => `#${one}` === hash) ?? 'talk';
+interface Place {
+  readonly screen: Screen;
+  readonly leaf: string;
+}
+
+/** "#setup/voice" is the leaf "voice" of Setup. */
+function placeOf(hash: string): Place {
+  const [name = '', ...leaf] = hash.slice(1).split('/');
+  return { screen: screens.find((one) => one === name) ?? 'talk', leaf: leaf.join('/') };
+}
 
 function App({ conversation, pushToTalk, voice, prefs, openEar, onPrefs }: PageParts) {
-  const [screen, setScreen] = useState<Screen>(screenOf(location.hash));
+  const [{ screen, leaf }, setPlace] = useState<Place>(placeOf(location.hash));
   const [chosen, setChosen] = useState(prefs.now);
   useConversation(conversation);
   useEffect(() => {
-    const follow = () => setScreen(screenOf(location.hash));
+    const follow = () => setPlace(placeOf(location.hash));
     addEventListener('hashchange', follow);
     return () => removeEventListener('hashchange', follow);
   }, []);
   useEffect(() => {
-    document.documentElement.dataset.theme = chosen.theme;
-    document.documentElement.dataset.hand = chosen.deviceState;
+    document.documentElement.dataset.hand = chosen.hand;
+    return followTheme(chosen.theme);
   }, [chosen]);
   const page: Page = {
     conversation,
     pushToTalk,
     voice,
     prefs: chosen,
+    leaf,
     openEar,
     setPrefs(change) {
       prefs.now = { ...prefs.now, ...change };
@@ -63,8 +76,8 @@ function App({ conversation, pushToTalk, voice, prefs, openEar, onPrefs }: PageP
       setChosen(prefs.now);
       onPrefs();
     },
-    go(to) {
-      location.hash = to;
+    go(to, inner) {
+      location.hash = inner ? `${to}/${inner}` : to;
     },
   };
   return (
@@ -74,12 +87,21 @@ function App({ conversation, pushToTalk, voice, prefs, openEar, onPrefs }: PageP
           To the line for notes
         </a>
         <header>
+          <InHand />
           <StateLine />
+          <a class="tohelp" href="#help" aria-current={screen === 'help' ? 'page' : undefined}>
+            Help
+          </a>
           <Notices />
         </header>
         <nav aria-label="Screens">
           {screens.map((one) => (
-            <a key={one} href={`#${one}`} aria-current={one === screen ? 'page' : undefined}>
+            <a
+              key={one}
+              class={`to-${one}`}
+              href={`#${one}`}
+              aria-current={one === screen ? 'page' : undefined}
+            >
               {screenNames[one]}
               {one === 'doubts' && <OpenDoubts />}
             </a>
@@ -87,39 +109,46 @@ function App({ conversation, pushToTalk, voice, prefs, openEar, onPrefs }: PageP
         </nav>
         <main>
           <Talk />
-          <Beside screen={screen} />
+          <Beside screen={screen} leaf={leaf} />
         </main>
+        <HandsFreeBar screen={screen} />
       </div>
     </PageProvider>
   );
 }
 
-const beside: Readonly<Record<Exclude<Screen, 'talk' | 'charts'>, ComponentType>> = {
+/** Leaves that are fetched when they are first looked at: what they need is in no one's way before. */
+const Charts = fetched(() => import('./charts.tsx').then((module) => module.Charts), 'Drawing the charts.');
+const Help = fetched(() => import('./help.tsx').then((module) => module.Help), 'Opening the help.');
+
+const beside: Readonly<Record<Exclude<Screen, 'talk'>, ComponentType>> = {
   book: BookScreen,
   totals: TotalsScreen,
   doubts: Doubts,
+  charts: Charts,
   setup: Setup,
+  help: Help,
 };
 
 /** Wide enough for the conversation and another leaf side by side. */
 const wide = matchMedia('(min-width: 1080px)');
 
 /** The leaf beside the conversation; on a narrow page it lies over it. With Talk chosen, a wide page shows the book. */
-function Beside({ screen }: { readonly screen: Screen }) {
+function Beside({ screen, leaf }: Place) {
   const [isWide, setWide] = useState(wide.matches);
-  const leaf = useRef<HTMLElement>(null);
+  const sheet = useRef<HTMLElement>(null);
   useEffect(() => {
     const follow = () => setWide(wide.matches);
     wide.addEventListener('change', follow);
     return () => wide.removeEventListener('change', follow);
   }, []);
-  useEffect(() => leaf.current?.scrollTo(0, 0), [screen]);
+  useEffect(() => sheet.current?.scrollTo(0, 0), [screen, leaf]);
   if (screen === 'talk' && !isWide) return null;
-  const Chosen = screen === 'charts' ? Charts : beside[screen === 'talk' ? 'book' : screen];
+  const Chosen = beside[screen === 'talk' ? 'book' : screen];
   return (
     <section
       class="leaf"
-      ref={leaf}
+      ref={sheet}
       // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key.
       tabIndex={0}
       aria-label={screenNames[screen === 'talk' ? 'book' : screen]}
@@ -129,20 +158,24 @@ function Beside({ screen }: { readonly screen: Screen }) {
   );
 }
 
-let chartsLoaded: ComponentType | null = null;
-
-/** The charts and their scales are fetched when they are first looked at. */
-function Charts() {
-  const [loaded, setLoaded] = useState(() => chartsLoaded);
-  useEffect(() => {
-    if (!loaded)
-      void import('./charts.tsx').then((module) => {
-        chartsLoaded = module.Charts;
-        setLoaded(() => module.Charts);
-      });
-  }, [loaded]);
-  const Loaded = loaded;
-  return Loaded ? <Loaded /> : <p class="none">Drawing the charts.</p>;
+/** A leaf that comes as a file of its own; once it is here it is shown at once. */
+function fetched(get: () => Promise<ComponentType>, meanwhile: string): ComponentType {
+  let here: ComponentType | null = null;
+  return function Fetched() {
+    const [Loaded, setLoaded] = useState(() => here);
+    const [trouble, setTrouble] = useState('');
+    useEffect(() => {
+      if (Loaded) return;
+      get().then(
+        (module) => {
+          here = module;
+          setLoaded(() => module);
+        },
+        () => setTrouble('This leaf is not in this browser yet, and it cannot be fetched now.'),
+      );
+    }, [Loaded]);
+    return Loaded ? <Loaded /> : <p class="none meanwhile">{trouble || meanwhile}</p>;
+  };
 }
 
 function StateLine() {

@@ -3,7 +3,7 @@
 import type { Book } from '../../shared/book/book.ts';
 import type { Units } from '../../shared/core/units.ts';
 import type { Act } from '../../shared/note/acts.ts';
-import type { Entry } from '../../shared/note/journal.ts';
+import { type Entry, treeOf } from '../../shared/note/journal.ts';
 import type { Note } from '../../shared/note/note.ts';
 import * as wording from '../../shared/wording/wording.ts';
 
@@ -81,15 +81,6 @@ function sayingOf(note: Note): string {
     default:
       return 'An answer.';
   }
-}
-
-function treeOf(entry: Entry): string | null {
-  for (const act of entry.acts) {
-    if (act.act === 'tree') return act.id;
-    if (act.act === 'amend') return act.target;
-    if (act.act === 'height') return act.tree;
-  }
-  return null;
 }
 
 /** What stands in the book because of an entry, in the units of who looks; empty where it changed nothing. */

@@ -5,7 +5,6 @@ import { sameNote } from '../../shared/dialogue/outcome.ts';
 import type { Doubt } from '../../shared/note/acts.ts';
 import type { Note } from '../../shared/note/note.ts';
 import { length } from '../../shared/wording/wording.ts';
-import type { FreeState } from '../ear/hands-free.ts';
 import { keyName } from '../ear/keys.ts';
 import type { PushToTalkState } from '../ear/push-to-talk.ts';
 import { usePage } from './page.tsx';
@@ -13,9 +12,7 @@ import { usePage } from './page.tsx';
 export function Dock() {
   const { conversation, pushToTalk, prefs, setPrefs, voice } = usePage();
   const [, draw] = useReducer((count: number) => count + 1, 0);
-  useEffect(() => {
-    pushToTalk.onChange = () => draw(null as never);
-  }, [pushToTalk]);
+  useEffect(() => pushToTalk.subscribe(() => draw(null as never)), [pushToTalk]);
   const [words, keepWords] = useState(draft.read);
   /** Half a note outlives a page that is closed or that the device puts away. */
   const setWords = (change: string | ((now: string) => string)) =>
@@ -38,7 +35,6 @@ export function Dock() {
   return (
     <div class="dock">
       {question ? <Answers open={question} /> : <After />}
-      {pushToTalk.free.on && <Listening />}
       <div class={`speak ${pushToTalk.state}`}>
         <TalkButton state={pushToTalk.state} level={pushToTalk.level} />
         <button
@@ -58,7 +54,7 @@ export function Dock() {
             ref={input}
             value={words}
             onInput={(event) => setWords(event.currentTarget.value)}
-            placeholder="or type a note"
+            placeholder="type a note"
             autocomplete="off"
             autocapitalize="none"
             enterkeyhint="send"
@@ -80,37 +76,6 @@ export function Dock() {
         </button>
       </div>
     </div>
-  );
-}
-
-const freeWords: Readonly<Record<FreeState, string>> = {
-  off: '',
-  opening: 'One moment.',
-  listening: 'Listening.',
-  speech: 'Hearing you.',
-  held: 'Not listening while this speaks.',
-};
-
-/** What listening without a button is about: its state, the words so far, what was left out. */
-function Listening() {
-  const { conversation, pushToTalk } = usePage();
-  const { state, words, aside, ear } = pushToTalk.free;
-  const word = conversation.settings.wakeWord;
-  return (
-    <p class="listening">
-      <span role="status">
-        {state === 'held' && pushToTalk.state !== 'idle' ? 'The button is down.' : freeWords[state]}
-      </span>{' '}
-      {words !== '' ? (
-        <q class="partial">{words}</q>
-      ) : state === 'listening' && aside !== '' ? (
-        <span class="aside">{aside.split('. ')[0]!.replace(/\.$/, '')}; nothing kept.</span>
-      ) : state === 'listening' && word ? (
-        <span class="aside">Begin with {word}.</span>
-      ) : state === 'listening' && ear === 'none' ? (
-        <span class="aside">There is no ear just now; what you say is kept.</span>
-      ) : null}
-    </p>
   );
 }
 
@@ -152,7 +117,7 @@ function TalkButton({ state, level }: { readonly state: PushToTalkState; readonl
         void pushToTalk.press();
       }}
       onPointerUp={() => void pushToTalk.release()}
-      onPointerCancel={() => pushToTalk.cancel()}
+      onPointerCancel={() => void pushToTalk.interrupt()}
       onContextMenu={(event) => event.preventDefault()}
       onKeyDown={(event) => {
         if (event.key !== 'Enter' || event.repeat) return;
@@ -165,7 +130,17 @@ function TalkButton({ state, level }: { readonly state: PushToTalkState; readonl
     >
       <span class="level" style={{ transform: `scaleX(${state === 'talking' ? level : 0})` }} />
       <span class="word">{buttonWords[state]}</span>
-      <small>or the {keyName(prefs.talkKey)}</small>
+      <small>
+        {pushToTalk.tapped ? (
+          'Tap to stop'
+        ) : state === 'talking' ? (
+          'Let go to stop'
+        ) : (
+          <>
+            or tap<span class="key">, or the {keyName(prefs.talkKey)}</span>
+          </>
+        )}
+      </small>
     </button>
   );
 }

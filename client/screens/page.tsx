@@ -1,4 +1,4 @@
-/** What every screen of the page shares: the host, the preferences and the way to be told of changes. */
+/** What every screen of the page shares: the conversation, the preferences and the way to be told of changes. */
 import { createContext } from 'preact';
 import { useContext, useEffect, useState } from 'preact/hooks';
 import type { Conversation } from '../conversation/conversation.ts';
@@ -6,7 +6,7 @@ import type { Voice } from '../conversation/voice.ts';
 import type { Preferences } from '../device/preferences.ts';
 import type { PushToTalk } from '../ear/push-to-talk.ts';
 
-export const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup'] as const;
+export const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup', 'help'] as const;
 export type Screen = (typeof screens)[number];
 export const screenNames: Readonly<Record<Screen, string>> = {
   talk: 'Talk',
@@ -15,6 +15,7 @@ export const screenNames: Readonly<Record<Screen, string>> = {
   doubts: 'Doubts',
   charts: 'Charts',
   setup: 'Setup',
+  help: 'Help',
 };
 
 export interface Page {
@@ -22,8 +23,10 @@ export interface Page {
   readonly pushToTalk: PushToTalk;
   readonly voice: Voice;
   readonly prefs: Preferences;
+  /** What follows the screen in the address: a leaf of Setup, a tree of the Book; "" for the screen itself. */
+  readonly leaf: string;
   setPrefs(change: Partial<Preferences>): void;
-  go(screen: Screen): void;
+  go(screen: Screen, leaf?: string): void;
   /** Loads the page's own ear; null, or the sentence why it cannot be had. */
   openEar(): Promise<string | null>;
 }
@@ -37,7 +40,7 @@ export function usePage(): Page {
   return page;
 }
 
-/** Draws again whenever the host has something new. */
+/** Draws again whenever the conversation has something new. */
 export function useConversation(conversation: Conversation): number {
   const [version, setVersion] = useState(conversation.version);
   useEffect(() => conversation.subscribe(() => setVersion(conversation.version)), [conversation]);

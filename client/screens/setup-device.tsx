@@ -19,12 +19,12 @@ export function Look() {
       />
       <Choice
         legend="Thumb"
-        value={prefs.deviceState}
+        value={prefs.hand}
         options={[
           ['right', 'right'],
           ['left', 'left'],
         ]}
-        onPick={(deviceState) => setPrefs({ deviceState })}
+        onPick={(hand) => setPrefs({ hand })}
       />
       <Switch label="Keep the screen lit" on={prefs.awake} onSet={(awake) => setPrefs({ awake })} />
       <Switch

@@ -1,5 +1,5 @@
 /** The sketch beside a height, drawn from the same marks as the charts. */
-
+import { useEffect, useState } from 'preact/hooks';
 import { measure } from '../../shared/measuring/height/index.ts';
 import type { Height, HeightSettings } from '../../shared/measuring/height/types.ts';
 import type { Doubt } from '../../shared/note/acts.ts';
@@ -30,11 +30,38 @@ export interface SketchProps {
   readonly instead?: Instead | undefined;
 }
 
+/** How wide a sketch is in a narrow window, points: it is drawn point for point, so its labels keep their size. */
+const widths = [
+  ['(max-width: 299px)', 136],
+  ['(max-width: 359px)', 196],
+  ['(max-width: 389px)', 232],
+  ['(max-width: 429px)', 256],
+  // Two columns on a phone that lies on its side.
+  ['(max-height: 500px) and (max-width: 899px)', 220],
+] as const;
+const widest = 300;
+const steps = widths.map(([query]) => matchMedia(query));
+const widthNow = (): number => widths[steps.findIndex((step) => step.matches)]?.[1] ?? widest;
+
+function useSketchWidth(): number {
+  const [width, setWidth] = useState(widthNow);
+  useEffect(() => {
+    const follow = () => setWidth(widthNow());
+    for (const step of steps) step.addEventListener('change', follow);
+    return () => {
+      for (const step of steps) step.removeEventListener('change', follow);
+    };
+  }, []);
+  return width;
+}
+
 export function SketchFigure({ height, units, instead }: SketchProps) {
-  const { title, says, width, height: tall, marks } = sketchDrawing(height, units, instead);
+  const wanted = useSketchWidth();
+  const { title, says, width, height: tall, marks } = sketchDrawing(height, units, instead, wanted);
   return (
     <svg
       class={instead ? 'sketch doubted' : 'sketch'}
+      width={width}
       viewBox={`0 0 ${width} ${tall}`}
       role="img"
       aria-label={`${title}: ${says}`}

@@ -1,7 +1,6 @@
 /** Talk: the conversation, what can be answered to the open question, and the two ways to say something. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Told } from '../../shared/dialogue/types.ts';
-import { speciesByCode, spokenName } from '../../shared/note/species.ts';
 import type { Line } from '../conversation/conversation.ts';
 import { hints } from '../conversation/language.ts';
 import { standingOf } from './book-rows.ts';
@@ -12,52 +11,33 @@ import { insteadOf, SketchFigure } from './sketch.tsx';
 
 export function Talk() {
   const { conversation } = usePage();
-  const end = useRef<HTMLDivElement>(null);
-  const list = useRef<HTMLOListElement>(null);
+  const pages = useRef<HTMLElement>(null);
   const last = conversation.lines.at(-1);
   useLayoutEffect(() => {
-    end.current?.scrollIntoView({ block: 'end' });
+    if (pages.current) showNewest(pages.current);
   }, [conversation.lines.length, last?.told, last?.trouble]);
-  // Turned or resized, the last answer stays in view.
+  // Turned or resized, the newest answer stays in sight.
   useEffect(() => {
-    const observer = new ResizeObserver(() => end.current?.scrollIntoView({ block: 'end' }));
-    if (list.current) observer.observe(list.current);
+    const at = pages.current;
+    if (!at) return;
+    const observer = new ResizeObserver(() => showNewest(at));
+    observer.observe(at);
     return () => observer.disconnect();
   }, []);
   return (
     <section class="talk" aria-label="Talk">
       <h1 class="unseen">Talk</h1>
-      <InHand />
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key. */}
-      <section class="pages" tabIndex={0} aria-label="Conversation">
+      <section class="pages" ref={pages} tabIndex={0} aria-label="Conversation">
         {conversation.lines.length === 0 && <Beginning />}
-        <ol class="lines" ref={list} aria-live="polite" aria-relevant="additions text">
+        <ol class="lines" aria-live="polite" aria-relevant="additions text">
           {conversation.lines.map((line) => (
             <Exchange key={line.key} line={line} />
           ))}
         </ol>
-        <div ref={end} />
       </section>
       <Dock />
     </section>
-  );
-}
-
-/** Stand, plot and tree in hand: what the next note belongs to. */
-function InHand() {
-  const { conversation } = usePage();
-  const { book } = conversation;
-  const deviceState = book.deviceState(conversation.device);
-  const tree = book.tree(deviceState.tree);
-  const plot = book.plot(deviceState.plot);
-  const species =
-    tree?.species == null ? undefined : spokenName(speciesByCode(tree.species)?.commonName ?? '');
-  return (
-    <p class="inhand">
-      <span>{book.standOf(conversation.device)?.name ?? 'No stand yet'}</span>
-      <span>{plot ? `plot ${plot.number}` : 'no plot'}</span>
-      <span>{tree ? `tree ${tree.number}${species ? `, ${species}` : ''}` : 'no tree in hand'}</span>
-    </p>
   );
 }
 
@@ -82,6 +62,16 @@ function Beginning() {
       </p>
     </div>
   );
+}
+
+/** To the end; where the newest answer is longer than there is room for, to its beginning, where its figure is. */
+function showNewest(pages: HTMLElement): void {
+  const newest = pages.querySelector('.lines > li:last-child');
+  const end = pages.scrollHeight - pages.clientHeight;
+  const top = newest
+    ? pages.scrollTop + newest.getBoundingClientRect().top - pages.getBoundingClientRect().top
+    : end;
+  pages.scrollTop = Math.min(end, top);
 }
 
 const howWords: Readonly<Record<Line['how'], string>> = {

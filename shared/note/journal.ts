@@ -107,3 +107,13 @@ export class MemoryJournal implements Journal {
 
   async close(): Promise<void> {}
 }
+
+/** Id of the tree that an entry began, mended or measured; null where it is about none. */
+export function treeOf({ acts }: Pick<Entry, 'acts'>): string | null {
+  for (const act of acts) {
+    if (act.act === 'tree') return act.id;
+    if (act.act === 'amend') return act.target;
+    if (act.act === 'height') return act.tree;
+  }
+  return null;
+}

@@ -80,7 +80,7 @@ describe('with keys alone', () => {
   });
 
   test('every stop of every screen shows that it has the focus', async () => {
-    for (const screen of ['talk', 'book', 'totals', 'doubts', 'charts', 'setup']) {
+    for (const screen of ['talk', 'book', 'totals', 'doubts', 'charts', 'setup', 'help']) {
       await page.evaluate((to) => {
         location.hash = to;
         (document.activeElement as HTMLElement | null)?.blur();

@@ -11,7 +11,7 @@ import { desk, phone, type } from './harness.ts';
 import { oneForAll } from './own.ts';
 
 const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup'] as const;
+const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup', 'help'] as const;
 
 /** A made-up morning with a doubt that is settled, one that is open, a dead tree and an empty plot. */
 const morning = [

@@ -16,17 +16,26 @@ export interface Instead {
   readonly distanceFt: number | null;
 }
 
-const frame = { width: 300, height: 184, left: 46, right: 78, top: 18, bottom: 38 } as const;
+/** Room about the drawing for its labels: 15 units high, as on a page that draws it unit for point. */
+const margin = { left: 38, right: 66, top: 18, bottom: 42 } as const;
+const usual = { width: 300, height: 188 } as const;
 /** A supposed height beyond so many times the measured one is told, not drawn. */
 const mostTimes = 6;
 
 /**
- * Everything in feet: along the ground from the eye, and up from the observer's feet.
+ * Everything in feet: along the ground from the eye, and up from the observer's feet. `width` is of the drawing, in its
+ * own units; a narrow page asks for a narrow one, so that its labels need not shrink.
  *
  * @example
  * const drawing = sketchDrawing(height, 'feet');
  */
-export function sketchDrawing(height: Height, units: Units, instead?: Instead): Drawing {
+export function sketchDrawing(
+  height: Height,
+  units: Units,
+  instead?: Instead,
+  width: number = usual.width,
+): Drawing {
+  const frame = { ...usual, ...margin, width };
   const { sketch, sdFeet, steps } = height;
   const { heightFt, baseFt, method } = sketch;
   const other = instead && instead.feet < heightFt * mostTimes ? instead : undefined;
@@ -67,6 +76,7 @@ export function sketchDrawing(height: Height, units: Units, instead?: Instead): 
     show: (feet, decimals) =>
       units === 'metres' ? feetToMetres(feet).toFixed(Math.max(1, decimals)) : feet.toFixed(decimals),
     unit: units === 'metres' ? 'm' : 'ft',
+    width,
   };
   const base: DrawnPoint = place.at(tree, baseFt);
   const top: DrawnPoint = place.at(tip, baseFt + heightFt);
@@ -89,7 +99,7 @@ export function sketchDrawing(height: Height, units: Units, instead?: Instead): 
     {
       mark: 'text',
       style: 'small',
-      at: [top[0] + 13, top[1] + 19],
+      at: [top[0] + 13, top[1] + 22],
       text: `± ${place.show(sdFeet, sdFeet < 1.95 ? 1 : 0)}`,
     },
     ...(other
@@ -111,6 +121,8 @@ interface Place {
   readonly scale: number;
   show(feet: number, decimals: number): string;
   readonly unit: string;
+  /** Of the whole drawing. */
+  readonly width: number;
 }
 
 const stepValue = (steps: readonly WorkingStep[], name: string): number | null =>
@@ -127,14 +139,14 @@ function tipOffset({ steps, sketch }: Height): number {
   return lean.from === 'toward' ? -feet : feet;
 }
 
-function ground({ at }: Place, stand: number | null, tree: number, baseFt: number): Mark[] {
+function ground({ at, width }: Place, stand: number | null, tree: number, baseFt: number): Mark[] {
   const [x] = at(tree, 0);
   const middle: DrawnPoint = stand === null ? [8, at(0, 0)[1]] : at(stand / 2, 0);
   const [, base] = at(tree, baseFt);
   return [
     { mark: 'line', style: 'ground', from: [8, at(0, 0)[1]], to: middle },
     { mark: 'line', style: 'ground', from: middle, to: [x - 10, base] },
-    { mark: 'line', style: 'ground', from: [x - 10, base], to: [frame.width - 8, base] },
+    { mark: 'line', style: 'ground', from: [x - 10, base], to: [width - 8, base] },
   ];
 }
 
@@ -176,7 +188,7 @@ function sighting(place: Place, height: Height, stand: number, tip: number): Mar
       : []),
     {
       mark: 'text',
-      at: [middle, under + 16],
+      at: [middle, under + 17],
       anchor: 'middle',
       text: count ? `${count.value} ${count.unit}, ${far}` : far,
     },
@@ -192,7 +204,7 @@ function shadows({ at, show }: Place, { steps, sketch }: Height, shadow: number)
     { mark: 'line', style: 'sight', from: at(0, sketch.heightFt), to: end },
     // The pole stands where its shadow ends with the tree's, so that both lie in the same light.
     { mark: 'line', style: 'aid', from: at(shadow - short, 0), to: at(shadow - short, pole) },
-    { mark: 'text', at: [at(shadow / 2, 0)[0], end[1] + 16], anchor: 'middle', text: show(shadow, 1) },
+    { mark: 'text', at: [at(shadow / 2, 0)[0], end[1] + 17], anchor: 'middle', text: show(shadow, 1) },
     {
       mark: 'text',
       style: 'small',
@@ -217,7 +229,7 @@ function polesOf({ at, show, unit }: Place, { steps, sketch }: Height): Mark[] {
     { mark: 'line', style: 'aid', from: [x - 14, foot], to: [x - 14, poleTop] },
     ...tick(poleTop, reads('poleReads')),
     ...tick(treeTop, reads('treeReads')),
-    { mark: 'text', at: [x - 14, foot + 16], anchor: 'middle', text: `pole ${show(pole, 1)} ${unit}` },
+    { mark: 'text', at: [x - 14, foot + 17], anchor: 'middle', text: `pole ${show(pole, 1)} ${unit}` },
   ];
 }
 
@@ -231,7 +243,7 @@ function laid({ at, show, unit, scale }: Place, heightFt: number, baseFt: number
     { mark: 'circle', style: 'eye', at: end, r: 3 },
     {
       mark: 'text',
-      at: [at(heightFt / 2, 0)[0], end[1] + 16],
+      at: [at(heightFt / 2, 0)[0], end[1] + 17],
       anchor: 'middle',
       text: `walked ${show(heightFt, 1)} ${unit}`,
     },
@@ -280,7 +292,7 @@ function supposed(
       {
         mark: 'text',
         style: 'small',
-        at: [at(tree, 0)[0] + 6, at(0, Math.min(0, baseFt))[1] + (scene.under ? 32 : 16)],
+        at: [at(tree, 0)[0] + 6, at(0, Math.min(0, baseFt))[1] + (scene.under ? 34 : 17)],
         anchor: 'end',
         text: `${words}?`,
       },
