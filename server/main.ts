@@ -12,7 +12,7 @@ import { accessFolder } from './access/files.ts';
 import { Lan } from './access/lan.ts';
 import { spaced } from './access/start-page.ts';
 import { Desk } from './desk/desk.ts';
-import { type AppParts, createApp } from './http/app.ts';
+import { createApp } from './http/app.ts';
 import type { Mount } from './http/files.ts';
 import { addListening, type Listening } from './http/listen.ts';
 import { buildPage } from './http/page-build.ts';
@@ -37,6 +37,7 @@ const lan = onLan ? await openLan() : null;
 // Listening comes first, so that a taken port is known at once; requests wait the moment until the book is read.
 let desk: Desk | undefined;
 /** What both doors serve. */
+type AppParts = Parameters<typeof createApp>[0];
 let ready: (parts: AppParts) => void;
 const parts = new Promise<AppParts>((resolve) => {
   ready = resolve;

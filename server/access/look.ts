@@ -17,7 +17,7 @@ section { margin: 0 0 1rem; padding: 0.9rem 1rem; background: var(--leaf); borde
 small { color: var(--soft); font-size: 0.85rem; }
 .steps { display: grid; grid-template-columns: repeat(auto-fit, minmax(17rem, 1fr)); gap: 1rem; }
 .steps section { margin: 0; }
-.qr { display: block; width: 13rem; max-width: 100%; margin: 0.3rem 0 0.7rem; background: #fff; border: 0.7rem solid #fff; }
+.qr { display: block; width: 13rem; max-width: 100%; margin: 0.3rem 0 0.7rem; height: auto; }
 .code { font: 700 2.1rem / 1.2 ui-monospace, "DejaVu Sans Mono", monospace; letter-spacing: 0.08em; }
 .print { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-size: 0.85rem; }
 .trouble { padding: 0.5rem 0.8rem; border-left: 8px solid var(--doubt); color: var(--doubt); font-weight: 600; }

@@ -131,8 +131,8 @@ function picture(text: string, label: string): Markup {
   const svg = toSvgSource(generate(text), {
     on: '#000',
     off: '#fff',
-    padX: 2,
-    padY: 2,
+    padX: 4,
+    padY: 4,
     width: null,
     height: null,
   });
