@@ -6,9 +6,11 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { serve } from '@hono/node-server';
-import type { Hono } from 'hono';
 import { reportPage } from '../shared/report/page/page.ts';
 import { reportOf } from '../shared/report/page/report.ts';
+import { accessFolder } from './access/files.ts';
+import { Lan } from './access/lan.ts';
+import { spaced } from './access/start-page.ts';
 import { Desk } from './desk/desk.ts';
 import { createApp } from './http/app.ts';
 import type { Mount } from './http/files.ts';
@@ -24,29 +26,35 @@ import { createServerVoice } from './speech/voice.ts';
 const root = fileURLToPath(new URL('..', import.meta.url));
 const defaultPort = 8417;
 
-const { book, deaf } = argumentsOf();
+const { book, deaf, lan: onLan } = argumentsOf();
 const port = portOf(process.env.PORT);
 
 const store = await openBook(book);
 if (!store.ok) stop(store.error.sentence);
 
+const lan = onLan ? await openLan() : null;
+
 // Listening comes first, so that a taken port is known at once; requests wait the moment until the book is read.
 let desk: Desk | undefined;
-let ready: (app: Hono) => void;
-const app = new Promise<Hono>((resolve) => {
+/** What both doors serve. */
+type AppParts = Parameters<typeof createApp>[0];
+let ready: (parts: AppParts) => void;
+const parts = new Promise<AppParts>((resolve) => {
   ready = resolve;
 });
+const app = parts.then((known) => createApp({ ...known, ...(lan ? { shownToAll: lan.startPages } : {}) }));
 const voice = createServerVoice();
 let hears: (listening: Listening | string) => void;
 const listening = new Promise<Listening | string>((resolve) => {
   hears = resolve;
 });
 const server = serve(
-  { fetch: async (request) => (await app).fetch(request), port, hostname: '127.0.0.1' },
+  { fetch: async (request, env) => (await app).fetch(request, env), port, hostname: '127.0.0.1' },
   (at) => {
     console.log(`stemsay is at http://localhost:${at.port}`);
     console.log(`Book: ${bookTitle(book)}. Stop with Ctrl-C.`);
     void start(store.value);
+    if (lan) void openToPhones(lan, at.port, store.value);
   },
 );
 addListening(server as HttpServer, () => listening);
@@ -77,25 +85,55 @@ async function start(open: Store): Promise<void> {
     if (cause instanceof StoreError) stop(cause.message);
     throw cause;
   }
-  ready(
-    createApp({
-      desk,
-      version: (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version,
-      book: bookTitle(book),
-      mounts: mountsOf(root),
-      page,
-      voice,
-      report: (shown) =>
-        reportPage(reportOf({ book: shown.session.book, answers: shown.totals(), made: Date.now() })),
-      log: (sentence, cause) => console.error(sentence, cause),
-    }),
+  ready({
+    desk,
+    version: (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version,
+    book: bookTitle(book),
+    mounts: mountsOf(root),
+    page,
+    voice,
+    report: (shown) =>
+      reportPage(reportOf({ book: shown.session.book, answers: shown.totals(), made: Date.now() })),
+    log: (sentence, cause) => console.error(sentence, cause),
+  });
+}
+
+async function openLan(): Promise<Lan> {
+  const opened = await Lan.open({
+    folder: accessFolder(book),
+    // The two ports after the book's own.
+    ports: port === 0 ? { book: 0, certificate: 0 } : { book: port + 1, certificate: port + 2 },
+    tell: (sentence) => console.log(sentence),
+  });
+  return opened.ok ? opened.value : stop(opened.error);
+}
+
+/** Opens the phones' door and says what a person at the computer does next. */
+async function openToPhones(open: Lan, at: number, kept: Store): Promise<void> {
+  const door = parts.then((known) => createApp({ ...known, door: open.door, shownToAll: open.openToAll }));
+  const listens = await open.listen(
+    async (request, env) => (await door).fetch(request, env),
+    (phones) => addListening(phones, () => listening, open.door),
   );
+  if (!listens.ok) {
+    await (desk ?? kept).close();
+    stop(listens.error);
+  }
+  const [address] = open.addresses.book;
+  const { state } = open.codes;
+  console.log(
+    address === undefined
+      ? 'Phones: this machine has no address on a local network yet; it is looked for every few seconds.'
+      : `Phones: ${address}${state.kind === 'open' ? `, code ${spaced(state.code)}` : ''}.`,
+  );
+  console.log(`The pictures to scan are at http://localhost:${at}/phones`);
 }
 
 // What was acknowledged is durable already; closing only makes the book one file again.
 for (const signal of ['SIGINT', 'SIGTERM'] as const) {
   process.once(signal, () => {
     server.close();
+    lan?.close();
     void (desk ?? store.value).close().finally(() => process.exit(0));
   });
 }
@@ -118,16 +156,19 @@ function mountsOf(folder: string): Mount[] {
   ];
 }
 
-function argumentsOf(): { book: string; deaf: boolean } {
+function argumentsOf(): { book: string; deaf: boolean; lan: boolean } {
   try {
-    const { values } = parseArgs({ options: { book: { type: 'string' }, deaf: { type: 'boolean' } } });
+    const { values } = parseArgs({
+      options: { book: { type: 'string' }, deaf: { type: 'boolean' }, lan: { type: 'boolean' } },
+    });
     return {
       book: values.book ?? process.env.STEMSAY_BOOK ?? join(root, 'books', 'field.book'),
       deaf: values.deaf ?? false,
+      lan: values.lan ?? false,
     };
   } catch (cause) {
     return stop(
-      `${cause instanceof Error ? cause.message : cause}\nUsage: npm start [-- [--book FILE] [--deaf]]; --deaf: typed notes only.`,
+      `${cause instanceof Error ? cause.message : cause}\nUsage: npm start [-- [--book FILE] [--deaf] [--lan]]; --deaf: typed notes only; --lan: phones on the local network may be let in.`,
     );
   }
 }

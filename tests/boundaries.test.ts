@@ -38,7 +38,7 @@ const folders = {
   },
   server: {
     before: ['shared', 'grammar'],
-    rooms: ['journal', 'language', 'speech', 'speech/training', 'desk', 'http', 'commands', '.'],
+    rooms: ['journal', 'language', 'speech', 'speech/training', 'desk', 'access', 'http', 'commands', '.'],
   },
   client: {
     before: ['shared', 'grammar'],

@@ -1,6 +1,6 @@
 /**
- * The server's addresses. It serves this machine only: a request that came under another name or from another
- * page is refused. A note, a clip or a file can be refused, never end the program.
+ * The server's addresses, behind one of its doors: what came under another name, from another page or, at the phones'
+ * door, without a token is refused. A note, a clip or a file can be refused, never end the program.
  */
 
 import { createHash } from 'node:crypto';
@@ -20,12 +20,12 @@ import {
   type Reply,
   wireLimits,
 } from '../../shared/wire.ts';
+import { type Asked, type Door, ownDoor } from '../access/door.ts';
 import type { Desk } from '../desk/desk.ts';
 import { StoreError } from '../journal/sqlite.ts';
 import { readPcm16, readWav, type Sound, writeWav } from '../speech/audio.ts';
 import type { ServerVoice } from '../speech/voice.ts';
 import { fileResponse, type Mount } from './files.ts';
-import { strangerTo } from './visitors.ts';
 
 export interface ServerParts {
   readonly desk: Desk;
@@ -41,6 +41,10 @@ export interface ServerParts {
   readonly voice?: ServerVoice;
   /** The day's report as a whole page. */
   readonly report: (desk: Desk) => string;
+  /** Who may ask; the machine's own door where missing. */
+  readonly door?: Door;
+  /** Pages that the door shows without a token. */
+  readonly shownToAll?: Hono;
   /** Told of every failure that is the program's own. */
   readonly log?: (sentence: string, cause: unknown) => void;
 }
@@ -97,6 +101,8 @@ export function createApp({
   page,
   voice,
   report,
+  door = ownDoor,
+  shownToAll,
   log = () => {},
 }: ServerParts): Hono {
   const app = new Hono();
@@ -109,10 +115,20 @@ export function createApp({
   });
 
   app.use(async (c, next) => {
-    const url = new URL(c.req.url);
-    const site = c.req.path.startsWith('/api/') ? c.req.header('sec-fetch-site') : undefined;
-    const stranger = strangerTo(url.host, c.req.header('origin'), site);
-    if (stranger !== null) refuse(403, stranger);
+    const stranger = door.strangerTo(askedBy(c));
+    if (stranger !== null) refuse(stranger.status, stranger.sentence);
+    await next();
+  });
+
+  if (shownToAll !== undefined) app.route('/', shownToAll);
+
+  app.use(async (c, next) => {
+    const shut = door.shutTo(askedBy(c));
+    if (shut !== null) {
+      if (c.req.method === 'GET' && c.req.path === '/') return c.redirect('/pair', 303);
+      c.header('www-authenticate', 'Pairing');
+      return c.json({ refused: shut.sentence }, shut.status);
+    }
     await next();
   });
 
@@ -246,7 +262,17 @@ export function createApp({
   return app;
 }
 
-function refuse(status: 400 | 403 | 404 | 405 | 413 | 415 | 422 | 503, sentence: string): never {
+/** What a request says of itself. Where a page is opened by a link, no matter from where, its `site` does not count. */
+function askedBy(c: Context): Asked {
+  return {
+    host: new URL(c.req.url).host,
+    origin: c.req.header('origin'),
+    site: c.req.path.startsWith('/api/') ? c.req.header('sec-fetch-site') : undefined,
+    cookie: c.req.header('cookie'),
+  };
+}
+
+function refuse(status: 400 | 401 | 403 | 404 | 405 | 413 | 415 | 422 | 503, sentence: string): never {
   throw new HTTPException(status, { message: sentence });
 }
 

@@ -16,9 +16,9 @@ import {
   listenRequestSchema,
   protocolVersion,
 } from '../../shared/wire.ts';
+import { type Asked, type Door, ownDoor } from '../access/door.ts';
 import type { Hearing } from '../speech/hear.ts';
 import type { Stream } from '../speech/streams.ts';
-import { strangerTo } from './visitors.ts';
 
 /** The side of hearing that listens to streams. */
 export type Listening = Pick<Hearing, 'follow'>;
@@ -29,18 +29,29 @@ const mostWaiting = listenLimits.waitingSeconds * sampleRate;
 /** Codes of RFC 6455, section 7.4.1. */
 const policy = 1008;
 const away = 1001;
+/** Milliseconds between looks whether who listens may still do so. */
+const lookEvery = 2000;
 
-/** Adds the socket to a server. `listening` gives what listens, or the sentence why nothing does. Returns what ends it. */
-export function addListening(server: Server, listening: () => Promise<Listening | string>): () => void {
+/**
+ * Adds the socket to a server, behind its door. `listening` gives what listens, or the sentence why nothing does.
+ * Returns what ends it.
+ */
+export function addListening(
+  server: Server,
+  listening: () => Promise<Listening | string>,
+  door: Door = ownDoor,
+): () => void {
   const sockets = new WebSocketServer({
     noServer: true,
     maxPayload: listenLimits.frameBytes,
     perMessageDeflate: false,
   });
   const upgrade = (request: IncomingMessage, socket: Duplex, head: Buffer) => {
-    const sentence = refusalOf(request, sockets.clients.size);
+    const sentence = refusalOf(request, sockets.clients.size, door);
     if (sentence !== null) return refuse(socket, sentence);
-    sockets.handleUpgrade(request, socket, head, (made) => void serve(made, listening));
+    // A socket outlives the moment in which it was let in: a phone that is put out meanwhile hears nothing more.
+    const shut = () => door.shutTo(askedBy(request))?.sentence ?? null;
+    sockets.handleUpgrade(request, socket, head, (made) => void serve(made, listening, shut));
   };
   server.on('upgrade', upgrade);
   return () => {
@@ -50,14 +61,18 @@ export function addListening(server: Server, listening: () => Promise<Listening 
   };
 }
 
-function refusalOf({ headers, url = '/' }: IncomingMessage, open: number): [number, string] | null {
-  const stranger = strangerTo(
-    headers.host ?? '',
-    headers.origin,
-    headers['sec-fetch-site'] as string | undefined,
-  );
-  if (stranger !== null) return [403, stranger];
-  if (new URL(url, 'http://localhost').pathname !== listenPath) return [404, `There is no socket at ${url}.`];
+const askedBy = ({ headers }: IncomingMessage): Asked => ({
+  host: headers.host ?? '',
+  origin: headers.origin,
+  site: headers['sec-fetch-site'] as string | undefined,
+  cookie: headers.cookie,
+});
+
+function refusalOf(request: IncomingMessage, open: number, door: Door): [number, string] | null {
+  const { url = '/' } = request;
+  const refusal = door.strangerTo(askedBy(request)) ?? door.shutTo(askedBy(request));
+  if (refusal !== null) return [refusal.status, refusal.sentence];
+  if (url.split('?')[0] !== listenPath) return [404, `There is no socket at ${url}.`];
   if (open >= listenLimits.sockets) return [503, 'Too many pages listen already: close one.'];
   return null;
 }
@@ -69,7 +84,11 @@ function refuse(socket: Duplex, [status, sentence]: [number, string]): void {
   );
 }
 
-async function serve(socket: WebSocket, listening: () => Promise<Listening | string>): Promise<void> {
+async function serve(
+  socket: WebSocket,
+  listening: () => Promise<Listening | string>,
+  shut: () => string | null,
+): Promise<void> {
   let stream: Stream | null = null;
   let begun = false;
   const say = (reply: ListenReply) => {
@@ -88,6 +107,10 @@ async function serve(socket: WebSocket, listening: () => Promise<Listening | str
     () => end(`Expected {"type":"begin",...} within ${listenLimits.beginWithin / 1000} seconds.`),
     listenLimits.beginWithin,
   );
+  const looking = setInterval(() => {
+    const sentence = shut();
+    if (sentence !== null) end(sentence);
+  }, lookEvery);
   const hold = () => {
     if (!stream) return;
     if (stream.waiting > mostWaiting) socket.pause();
@@ -136,6 +159,7 @@ async function serve(socket: WebSocket, listening: () => Promise<Listening | str
   socket.on('error', () => undefined);
   socket.on('close', () => {
     clearTimeout(late);
+    clearInterval(looking);
     stream?.close();
     stream = null;
   });

@@ -1,6 +1,6 @@
 /** The server as a process of its own: its address, its refusals to start, its end. */
 import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -23,12 +23,16 @@ interface Ran {
   readonly port: Promise<number>;
 }
 
-function serve(port: string, book: string): Ran {
-  const child = spawn(process.execPath, ['--import', 'tsx', 'server/main.ts', '--deaf', '--book', book], {
-    cwd: root,
-    env: { ...process.env, PORT: port },
-    stdio: ['ignore', 'pipe', 'pipe'],
-  });
+function serve(port: string, book: string, ...more: string[]): Ran {
+  const child = spawn(
+    process.execPath,
+    ['--import', 'tsx', 'server/main.ts', '--deaf', '--book', book, ...more],
+    {
+      cwd: root,
+      env: { ...process.env, PORT: port },
+      stdio: ['ignore', 'pipe', 'pipe'],
+    },
+  );
   started.push(child);
   const said = { out: '', err: '' };
   child.stderr!.on('data', (part) => {
@@ -83,6 +87,41 @@ test('it names its address, answers, says why a second one cannot start, and lea
     'my pace is five point three feet',
   ]);
   if (store.ok) await store.value.close();
+}, 60_000);
+
+test('with --lan it says where phones come in, keeps the start page to this machine, and answers no stranger', async () => {
+  const own = join(folder, 'lan');
+  mkdirSync(own);
+  const server = serve('0', join(own, 'wood.book'), '--lan');
+  const port = await server.port;
+  await expect.poll(() => server.said.out, { timeout: 20_000 }).toMatch(/The pictures to scan are at http/);
+  expect(server.said.out).toMatch(/Phones: (https:\/\/\S+, code \d{4} \d{4}\.|this machine has no address)/);
+  expect(statSync(join(own, 'access', 'authority.key')).mode & 0o777).toBe(0o600);
+  const at = (path: string) => `http://127.0.0.1:${port}${path}`;
+  expect(await (await fetch(at('/phones'))).text()).toContain('Phones that may come in');
+  // Another page of this machine's browser can neither look nor press.
+  const foreign = { headers: { origin: 'http://wood.example' } };
+  expect((await fetch(at('/phones'), foreign)).status).toBe(403);
+  expect((await fetch(at('/phones/code'), { method: 'POST', ...foreign })).status).toBe(403);
+  // The pairing page belongs to the other door.
+  expect((await fetch(at('/pair'))).status).toBe(404);
+  server.child.kill('SIGTERM');
+  expect(await server.ended).toBe(0);
+}, 60_000);
+
+test('an authority that cannot be read is one sentence, and the book is let go', async () => {
+  const own = join(folder, 'damaged');
+  mkdirSync(join(own, 'access'), { recursive: true });
+  writeFileSync(join(own, 'access', 'authority.key'), 'no key', { mode: 0o600 });
+  writeFileSync(join(own, 'access', 'authority.crt'), 'no certificate');
+  const server = serve('0', join(own, 'wood.book'), '--lan');
+  expect(await server.ended).toBe(1);
+  expect(server.said.err).toMatch(/^The authority in .* cannot be read: .*Put it back from a copy/);
+  expect(server.said.err.trim().split('\n')).toHaveLength(1);
+  const again = serve('0', join(own, 'wood.book'));
+  await again.port;
+  again.child.kill('SIGTERM');
+  await again.ended;
 }, 60_000);
 
 test('a note that was answered is there after the server was killed', async () => {

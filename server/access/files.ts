@@ -1,0 +1,36 @@
+/** Files of the access room: readable by the user who runs the server and nobody else, written whole or not at all. */
+import { chmodSync, closeSync, fsyncSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+/** Where authority and phones are kept: beside the book, or in the usual folder for a book in a database. */
+export function accessFolder(book: string): string {
+  const beside = /^postgres(ql)?:\/\//.test(book)
+    ? fileURLToPath(new URL('../../books', import.meta.url))
+    : dirname(book);
+  return join(beside, 'access');
+}
+
+/** Makes a folder for its owner only; one that is there already is closed to others. */
+export function ownFolder(path: string): void {
+  mkdirSync(path, { recursive: true, mode: 0o700 });
+  chmodSync(path, 0o700);
+}
+
+/** Writes a file for its owner only; after a power cut there is the old one or the new one. */
+export function writeOwn(path: string, text: string): void {
+  const fresh = `${path}.${process.pid}.new`;
+  try {
+    const handle = openSync(fresh, 'w', 0o600);
+    try {
+      writeSync(handle, text);
+      fsyncSync(handle);
+    } finally {
+      closeSync(handle);
+    }
+    renameSync(fresh, path);
+  } catch (cause) {
+    rmSync(fresh, { force: true });
+    throw cause;
+  }
+}
