@@ -7,13 +7,11 @@
 import { type PaceModel, paceModel } from '../measuring/height/pace.ts';
 import type { Counting, Device, HeightSettings } from '../measuring/height/types.ts';
 import type { Act } from '../note/acts.ts';
+import { usualDeviations } from '../note/deviations.ts';
 import type { LogRule } from '../note/note.ts';
 
 export type SettingAct = Extract<Act, { act: 'setting' }>['set'];
 type Walk = { readonly count: number; readonly of: Counting; readonly feet: number };
-
-/** Standard deviation of a stated or measured eye height, feet. Common practice, no source. */
-export const eyeSdFeet = 0.15;
 
 export interface Settings extends HeightSettings {
   readonly pace: PaceModel | null;
@@ -75,7 +73,7 @@ export function withSetting(settings: Settings, set: SettingAct): Settings {
     case 'counting':
       return withPace({ ...settings, counting: set.of, countingSaid: true });
     case 'eye':
-      return { ...settings, eye: { feet: set.feet, sdFeet: eyeSdFeet } };
+      return { ...settings, eye: { feet: set.feet, sdFeet: usualDeviations.eyeFeet } };
     case 'units':
       return { ...settings, units: set.units, unitsSaid: true };
     case 'ground':

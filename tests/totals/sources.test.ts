@@ -5,6 +5,8 @@
  */
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
+import { measure } from '../../shared/measuring/height/index.ts';
+import { deviationNames, deviations } from '../../shared/note/deviations.ts';
 import type { LogRule } from '../../shared/note/note.ts';
 import { jenkinsGroups, species, speciesByCode } from '../../shared/note/species.ts';
 import {
@@ -252,6 +254,20 @@ function document(): string {
   }
   lines.push(
     '',
+    '## Assumed errors',
+    '',
+    'Standard deviations of hand, eye and tool; each can be changed in Setup or by voice.',
+    '',
+    '| error of | standard deviation | source |',
+    '|---|---|---|',
+    ...deviationNames.map((name) => {
+      const { words, value, unit, source } = deviations[name];
+      const shown = unit === 'percent' ? Number((100 * value).toFixed(1)) : value;
+      return `| ${words} | ${shown} ${unit} | ${source} |`;
+    }),
+  );
+  lines.push(
+    '',
     '## From memory',
     '',
     'No seen source stands behind these.',
@@ -306,6 +322,29 @@ describe('values here and values seen', () => {
     expect(carbonFractions.general.value).toBeLessThan(Math.max(...ratios));
     for (const source of [biomassSource, carbonFractions.general.source])
       expect(source).not.toMatch(/memory/);
+  });
+
+  it('every assumed error is above nothing and names a figure or says that there is none', () => {
+    for (const name of deviationNames) {
+      expect(deviations[name].value, name).toBeGreaterThan(0);
+      expect(deviations[name].source, name).toMatch(/\d|common practice, no source/);
+    }
+  });
+
+  it('0.7 degrees a sighting give the 2.9 percent that trained measurers differ by (Luoma et al. 2017)', () => {
+    // From as far off as the tree is tall over the eye, base a tenth of the distance below it, taped.
+    const found = measure(
+      {
+        method: 'angles',
+        scale: 'deg',
+        top: 45,
+        base: { by: 'angle', angle: { value: -5.71, unit: 'deg' } },
+        distance: { by: 'length', length: { value: 60, unit: 'ft' }, taped: true },
+      },
+      { pace: null, eye: null, counting: 'paces', units: 'feet', groundShorter: 0, scatter: {} },
+    );
+    expect(found.ok && (100 * found.value.sdFeet) / found.value.feet).toBeGreaterThan(2.4);
+    expect(found.ok && (100 * found.value.sdFeet) / found.value.feet).toBeLessThan(3.2);
   });
 
   it('is the table of the documentation', async () => {

@@ -3,6 +3,7 @@
  * notices when a later walk no longer agrees.
  */
 import { normalQuantile, sum } from '../../core/statistics.ts';
+import { usualDeviations } from '../../note/deviations.ts';
 import { saidSd } from './sight.ts';
 import type { Counting, KnownLength } from './types.ts';
 
@@ -30,12 +31,7 @@ export interface PaceModel extends KnownLength {
   readonly looksLikeSteps: boolean;
 }
 
-/** Sd of the pace from walk to walk on open ground: "1 in 100" (Univ. of Washington FE345 pacing notes). */
-export const walkToWalkPart = 0.01;
-/** Sd of a pace that was only stated, as a part of it; common practice, no source. */
-export const statedPacePart = 0.03;
-/** Sd of the length of a calibration line, as a part of it: a tape; common practice, no source. */
-const linePart = 0.002;
+const { walkPart, statedPacePart, linePart } = usualDeviations;
 /**
  * Below this a "pace" is a single step, feet. Published pacing charts run from 13 to 16 paces a chain, 5.1 to 4.1 ft,
  * and a chart of 24 "paces" a chain, 2.75 ft, is one of steps (Hill, Univ. of Kentucky FOR-47).
@@ -110,7 +106,7 @@ function pooled(told: readonly Told[]): KnownLength {
   const paces = sum(told.map((walk) => walk.paces));
   const feet = sum(told.map((walk) => walk.feet)) / paces;
   const parts = told.map((walk) => {
-    const part = Math.hypot(walk.countSd / walk.paces, walkToWalkPart, linePart);
+    const part = Math.hypot(walk.countSd / walk.paces, walkPart, linePart);
     return { part, weight: walk.paces / paces, apart: (walk.feet / walk.paces - feet) / (feet * part) };
   });
   const expected = feet * Math.hypot(...parts.map(({ part, weight }) => part * weight));
