@@ -256,14 +256,14 @@ function document(): string {
     '',
     '## Assumed errors',
     '',
-    'Standard deviations of hand, eye and tool; each can be changed in Setup or by voice.',
+    'Standard deviations of hand, eye and tool; each can be changed in Setup, some by voice.',
     '',
     '| error of | standard deviation | source |',
     '|---|---|---|',
     ...deviationNames.map((name) => {
-      const { words, value, unit, source } = deviations[name];
+      const { about, value, unit, source } = deviations[name];
       const shown = unit === 'percent' ? Number((100 * value).toFixed(1)) : value;
-      return `| ${words} | ${shown} ${unit} | ${source} |`;
+      return `| ${about} | ${shown} ${unit} | ${source} |`;
     }),
   );
   lines.push(
