@@ -1,5 +1,6 @@
 /** How it was measured, and by which table, formula and edition each value was reckoned. */
 import type { Book } from '../../book/book.ts';
+import { meanHeight } from '../../book/mean-height.ts';
 import type { Settings } from '../../book/settings.ts';
 import { ruleName } from '../../dialogue/settings-dialogue.ts';
 import type { Height } from '../../measuring/height/types.ts';
@@ -172,7 +173,7 @@ function sourceSection(book: Book): Section | null {
     ['Whole stems', totals.perAcre('cubic')],
     ['Biomass above ground', totals.perAcre('biomass')],
     ['Carbon', totals.perAcre('carbon')],
-    ['Mean height', totals.meanHeight()],
+    ['Mean height', meanHeight(book)],
     ['Mean height by basal area', totals.loreyHeight()],
     ['Top height', totals.topHeight()],
   ] as const;
