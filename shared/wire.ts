@@ -4,7 +4,9 @@
  */
 import { z } from 'zod';
 import type { Answer, Told } from './dialogue/types.ts';
+import { causes } from './measuring/height/types.ts';
 import { doubtSchema, questionSchema } from './note/acts.ts';
+import { deviationNames } from './note/deviations.ts';
 import { entrySchema, heardSchema, positionSchema } from './note/journal.ts';
 import { noteSchema, questions } from './note/note.ts';
 
@@ -62,7 +64,7 @@ const methodSchema = z.enum([
   'ranges',
   'reading',
 ]);
-const causeSchema = z.enum(['count', 'pace', 'tape', 'angle', 'eye', 'device', 'scale', 'lean', 'base']);
+const causeSchema = z.enum(causes);
 
 /** A computed height with its working, as the page draws it; feet. */
 export const heightSchema = z.strictObject({
@@ -94,8 +96,17 @@ export const heightSchema = z.strictObject({
     topDegrees: z.number().nullable(),
   }),
   takes: z
-    .strictObject({ feet: z.array(z.number()), outlying: z.array(z.number()), rule: z.string() })
+    .strictObject({
+      feet: z.array(z.number()),
+      apart: z.array(z.number()),
+      outlying: z.array(z.number()),
+      leftOut: z.array(z.number()),
+      rule: z.string(),
+      expectedFeet: z.number(),
+      foundFeet: z.number().nullable(),
+    })
     .optional(),
+  assumed: z.array(z.strictObject({ of: z.enum(deviationNames), value: z.number() })),
   formula: z.strictObject({ words: z.string(), source: z.string() }),
 });
 

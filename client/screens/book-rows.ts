@@ -3,6 +3,7 @@
 import type { Book } from '../../shared/book/book.ts';
 import type { Units } from '../../shared/core/units.ts';
 import type { Act } from '../../shared/note/acts.ts';
+import { deviationText } from '../../shared/note/deviations.ts';
 import { type Entry, treeOf } from '../../shared/note/journal.ts';
 import type { Note } from '../../shared/note/note.ts';
 import * as wording from '../../shared/wording/wording.ts';
@@ -137,6 +138,8 @@ function settingWords(set: Extract<Act, { act: 'setting' }>['set'], units: Units
       return `Paces ${wording.digits(set.shorter, 0)} percent shorter here`;
     case 'scatter':
       return `The ${set.device} scatters by ${wording.length(set.feet, units)}`;
+    case 'deviation':
+      return `Supposed error of ${deviationText(set.error, set.value)}`;
     case 'logRule':
       return `Log rule: ${set.rule}`;
     case 'formClass':

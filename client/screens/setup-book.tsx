@@ -1,6 +1,14 @@
 /** What belongs to the book: pace, eye and units of who speaks, scatter of devices, people, names of species. */
 import { useState } from 'preact/hooks';
 import type { LengthUnit } from '../../shared/core/units.ts';
+import {
+  asSaid,
+  type DeviationName,
+  deviationNames,
+  deviations,
+  sourceOf,
+  usualDeviations,
+} from '../../shared/note/deviations.ts';
 import { type LogRule, logRules, type NoteOf } from '../../shared/note/note.ts';
 import { species, spokenName } from '../../shared/note/species.ts';
 import * as wording from '../../shared/wording/wording.ts';
@@ -93,6 +101,7 @@ export function Pace() {
         onPick={(shorter) => set({ what: 'ground', shorter: Number(shorter) })}
       />
       <Scatter />
+      <SupposedErrors />
       <Choice
         legend="Log rule"
         value={now.logRule ?? 'international'}
@@ -143,6 +152,71 @@ function Scatter() {
       </button>
       <AnswerText text={answer} />
     </form>
+  );
+}
+
+/** What is supposed about the errors of hand, eye and tool: each with its source, and a field to set another value. */
+function SupposedErrors() {
+  const { conversation } = usePage();
+  const { answer, tell } = useTelling();
+  const [error, setError] = useState<DeviationName>('sightDegrees');
+  const [value, setValue] = useState('');
+  const now = { ...usualDeviations, ...conversation.settings.deviations };
+  const shown = (name: DeviationName) => String(Number(asSaid(name, now[name]).toFixed(2)));
+  return (
+    <details>
+      <summary>Supposed errors</summary>
+      <form
+        class="fields"
+        onSubmit={(event) => {
+          event.preventDefault();
+          const said = numberOf(value);
+          if (said !== null) void tell({ kind: 'setting', set: { what: 'deviation', error, value: said } });
+          setValue('');
+        }}
+      >
+        <label>
+          Error of
+          <select value={error} onChange={(event) => setError(event.currentTarget.value as DeviationName)}>
+            {deviationNames.map((name) => (
+              <option key={name} value={name}>
+                {deviations[name].about}
+              </option>
+            ))}
+          </select>
+        </label>
+        <NumberField
+          label={`one standard deviation, ${deviations[error].unit}`}
+          value={value}
+          placeholder={shown(error)}
+          onValue={setValue}
+        />
+        <button type="submit" disabled={numberOf(value) === null}>
+          Set
+        </button>
+        <AnswerText text={answer} />
+      </form>
+      <table>
+        <thead>
+          <tr>
+            <th>error of</th>
+            <th>standard deviation</th>
+            <th>source</th>
+          </tr>
+        </thead>
+        <tbody>
+          {deviationNames.map((name) => (
+            <tr key={name}>
+              <td>{deviations[name].about}</td>
+              <td>
+                {shown(name)} {deviations[name].unit}
+              </td>
+              <td>{sourceOf(name, now[name])}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </details>
   );
 }
 

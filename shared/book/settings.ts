@@ -7,13 +7,11 @@
 import { type PaceModel, paceModel } from '../measuring/height/pace.ts';
 import type { Counting, Device, HeightSettings } from '../measuring/height/types.ts';
 import type { Act } from '../note/acts.ts';
+import { type Deviations, usualDeviations } from '../note/deviations.ts';
 import type { LogRule } from '../note/note.ts';
 
 export type SettingAct = Extract<Act, { act: 'setting' }>['set'];
 type Walk = { readonly count: number; readonly of: Counting; readonly feet: number };
-
-/** Standard deviation of a stated or measured eye height, feet. Common practice, no source. */
-export const eyeSdFeet = 0.15;
 
 export interface Settings extends HeightSettings {
   readonly pace: PaceModel | null;
@@ -75,7 +73,9 @@ export function withSetting(settings: Settings, set: SettingAct): Settings {
     case 'counting':
       return withPace({ ...settings, counting: set.of, countingSaid: true });
     case 'eye':
-      return { ...settings, eye: { feet: set.feet, sdFeet: eyeSdFeet } };
+      return { ...settings, eye: { feet: set.feet, sdFeet: inForce(settings).eyeFeet } };
+    case 'deviation':
+      return withDeviation({ ...settings, deviations: { ...settings.deviations, [set.error]: set.value } });
     case 'units':
       return { ...settings, units: set.units, unitsSaid: true };
     case 'ground':
@@ -106,6 +106,16 @@ export function withSetting(settings: Settings, set: SettingAct): Settings {
   }
 }
 
+const inForce = (settings: Settings): Deviations => ({ ...usualDeviations, ...settings.deviations });
+
+/** An eye height and a pace that are known have the errors that are supposed now. */
+function withDeviation(settings: Settings): Settings {
+  const { eye } = settings;
+  return withPace(
+    eye === null ? settings : { ...settings, eye: { ...eye, sdFeet: inForce(settings).eyeFeet } },
+  );
+}
+
 function withPace(settings: Settings): Settings {
   return {
     ...settings,
@@ -113,6 +123,7 @@ function withPace(settings: Settings): Settings {
       settings.walks,
       settings.statedPaceFt,
       settings.countingSaid ? settings.counting : 'paces',
+      inForce(settings),
     ),
   };
 }
@@ -125,6 +136,7 @@ const personal: ReadonlySet<SettingAct['what']> = new Set([
   'eye',
   'units',
   'ground',
+  'deviation',
   'person',
   'attention',
   'voice',

@@ -6,6 +6,7 @@
 import type { Book } from '../book/book.ts';
 import { diameterToInches } from '../core/units.ts';
 import type { Height, WorkingStep } from '../measuring/height/types.ts';
+import { deviationText, sourceOf } from '../note/deviations.ts';
 import { meantBy } from '../note/journal.ts';
 import type { NoteOf, QuestionTopic } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
@@ -193,6 +194,9 @@ export function workingOf(height: Height): string {
     ...steps,
     `${height.formula.words} Source: ${height.formula.source}.`,
     `Standard deviation ${wording.digits(height.sdFeet, 2)} feet: ${shares.join(', ')}.`,
+    ...height.assumed.map(
+      ({ of, value }) => `Supposed error of ${deviationText(of, value)} (${sourceOf(of, value)}).`,
+    ),
   ].join('\n');
 }
 

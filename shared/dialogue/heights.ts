@@ -35,6 +35,8 @@ const causeWords = {
   scale: 'the scale readings',
   lean: 'the lean',
   base: 'the base',
+  ground: "the ground's slope",
+  shadow: "the shadow's edge",
 } as const;
 
 /** "The pace counts most; a tape would halve it." Null when nothing would help much. */
@@ -184,7 +186,7 @@ function heightReply(
   }
   if (height.takes && height.takes.outlying.length > 0 && doubts[0]?.code !== 'takes') {
     parts.push(
-      `${list(height.takes.outlying.map((feet) => String(Math.round(feet))))} stands apart from the other takes.`,
+      `${list(height.takes.outlying.map((feet) => String(Math.round(feet))))} stands apart from the other takes${height.takes.leftOut.length > 0 ? ' and is left out' : ''}.`,
     );
   }
   const first = doubts[0];

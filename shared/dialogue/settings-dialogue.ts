@@ -5,6 +5,7 @@ import { assertNever, type Result } from '../core/result.ts';
 import { feetToMetres } from '../core/units.ts';
 import { leastPaceFeet } from '../measuring/height/pace.ts';
 import type { Act } from '../note/acts.ts';
+import { deviations, deviationText, fromSaid, usualDeviations } from '../note/deviations.ts';
 import type { Length, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
@@ -70,6 +71,23 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
       return kept(
         [act({ what: 'scatter', device: set.device, feet: length.value })],
         () => `${wording.sentence(set.device)} scatter ${wording.length(length.value, settings.units)}.`,
+      );
+    }
+    case 'deviation': {
+      const { error, unit } = set;
+      if (unit !== undefined && unit !== deviations[error].unit) {
+        return refused(`Expected ${deviations[error].about} in ${deviations[error].unit}; found ${unit}.`);
+      }
+      const value = fromSaid(error, set.value);
+      const usual = usualDeviations[error];
+      if (!(value >= usual / 20 && value <= usual * 20)) {
+        return refused(
+          `Expected ${deviationText(error, usual)} or a value not too far from it; found ${wording.digits(set.value, 2)}.`,
+        );
+      }
+      return kept(
+        [act({ what: 'deviation', error, value })],
+        () => `${wording.sentence(deviationText(error, value))}, from now on.`,
       );
     }
     case 'logRule':

@@ -1,5 +1,6 @@
 /** Totals aloud: by species, plot, stratum, day, person; what was left out and every table named goes to the page. */
 
+import { meanHeight } from '../book/mean-height.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import type { LogRule, NoteOf, Scope } from '../note/note.ts';
 import type { Estimate, TotalsScope } from '../totals/totals.ts';
@@ -157,11 +158,11 @@ export function total(context: Context, note: Ask): Outcome {
     case 'carbon':
       return answer(totals.perAcre('carbon', scope), words);
     case 'meanHeight': {
-      const mean = totals.meanHeight(scope);
+      const mean = meanHeight(book, scope);
       if (mean.value === null) return said(mean.leftOut.join(' ') || 'No height yet.');
       const say = amount(mean, metric);
       return said(
-        `${wording.sentence(say(mean.value))}${words}, from ${wording.treeCount(mean.trees)}.`,
+        `${wording.sentence(say(mean.value))}${words}, from ${wording.treeCount(mean.trees)}${mean.samplingErrorPct === null || mean.samplingErrorPct === 0 ? '' : `, ${errorPercent(mean.samplingErrorPct)}`}.`,
         [...mean.leftOut, ...mean.assumed, ...mean.sources].join('\n'),
       );
     }

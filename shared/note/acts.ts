@@ -3,6 +3,7 @@
  * Ids of trees, plots, heights and stands are the ids of the entries that began them.
  */
 import { z } from 'zod';
+import { deviationNames } from './deviations.ts';
 import { measurementSchema, noteSchema, plotSizeSchema, statuses } from './note.ts';
 
 const id = z.uuid();
@@ -51,6 +52,11 @@ export const actSchema = z.discriminatedUnion('act', [
         what: z.literal('scatter'),
         device: z.enum(['laser', 'sonic', 'tape', 'other']),
         feet: z.number().positive(),
+      }),
+      z.strictObject({
+        what: z.literal('deviation'),
+        error: z.enum(deviationNames),
+        value: z.number().positive(),
       }),
       z.strictObject({ what: z.literal('logRule'), rule: z.enum(['international', 'scribner', 'doyle']) }),
       z.strictObject({ what: z.literal('formClass'), value: z.number().positive() }),

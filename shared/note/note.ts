@@ -7,6 +7,7 @@
  */
 import { z } from 'zod';
 import { angleUnits, lengthUnits } from '../core/units.ts';
+import { deviationNames, deviationUnits } from './deviations.ts';
 
 /** A finite number; NaN and the infinities never enter a book. */
 const number = z.number();
@@ -246,6 +247,13 @@ export const noteSchema = z.discriminatedUnion('kind', [
         what: z.literal('scatter'),
         device: z.enum(['laser', 'sonic', 'tape', 'other']),
         length: lengthSchema,
+      }),
+      /** What is supposed about an error of hand, eye or tool, in its unit; a percent as a percent. */
+      z.strictObject({
+        what: z.literal('deviation'),
+        error: z.enum(deviationNames),
+        value: positive,
+        unit: z.enum(deviationUnits).optional(),
       }),
       z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRules) }),
       z.strictObject({ what: z.literal('formClass'), value: positive }),

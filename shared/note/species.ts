@@ -1,12 +1,9 @@
 /**
  * The 66 species that can be named: codes, names, nicknames, usual heights. Frozen data and two look-ups.
  *
- * Provenance. Code and symbol: FIA numeric code and PLANTS symbol; mark `S` = the row was seen in USDA Forest Service,
- * FIA Field Guide, Appendix 3N "FIA Tree Species Codes"; `M` = from memory of the same list, to be checked by sight.
- * Nicknames: common practice, no source. Jenkins group: from memory of Jenkins et al. 2003, appendix of species
- * assignments. Usual mature height: from memory, rounded from Burns & Honkala 1990, Silvics of North America, USDA
- * Agric. Handbook 654. Record height: filled only where a source was seen (a copied encyclopaedia text: weak).
- * US Government work, public domain.
+ * Provenance. Code, symbol and biomass group: seen in the FIA database's reference table REF_SPECIES (USDA Forest Service,
+ * states of 2012 and 2021; public domain), all 66 alike. Nicknames: common practice, no source. Heights: each says where it
+ * comes from; `tests/references/seen/species.csv` holds what was seen, `shared/docs/sources.md` the comparison.
  */
 
 /** Groups of the national biomass equations (Jenkins et al. 2003, Table 4). */
@@ -36,11 +33,29 @@ export interface Species {
   readonly jenkinsGroup: JenkinsGroup;
   /** Usual height of a mature tree, feet, from..to. */
   readonly matureFt: readonly [low: number, high: number];
-  /** Tallest known tree, feet, where a source was seen. */
-  readonly recordFt: number | null;
-  /** Where code and symbol come from: seen in the source, or from memory of it. */
-  readonly mark: 'S' | 'M';
+  readonly matureFrom: MatureSource;
+  /** A tallest tree, where a figure was seen. */
+  readonly tallest: Tallest | null;
 }
+
+/**
+ * Where a usual height comes from. `P`: height of mature large trees after Preston 1976, North American Trees, as printed
+ * in FHWA-RD-97-028 (US Department of Transportation 1997), Table 2 (seen). `M`: from memory, rounded from Burns & Honkala
+ * 1990, Silvics of North America, USDA Agric. Handbook 654, where Preston's were not seen.
+ */
+export type MatureSource = 'P' | 'M';
+
+/**
+ * `record`: the tallest tree known, from a copied encyclopaedia text (weak); no tree passes it. `seen`: the tallest
+ * laser-measured tree known to the Eastern Native Tree Society about 2004; taller ones may stand.
+ */
+export interface Tallest {
+  readonly feet: number;
+  readonly kind: 'record' | 'seen';
+}
+
+const record = (feet: number): Tallest => ({ feet, kind: 'record' });
+const seen = (feet: number): Tallest => ({ feet, kind: 'seen' });
 
 /** A name as it is spoken: lower case, hyphens as spaces. `spokenName('Douglas-fir') === 'douglas fir'` */
 export const spokenName = (name: string): string =>
@@ -56,10 +71,8 @@ function row(
   scientificName: string,
   nicknames: string,
   jenkinsGroup: JenkinsGroup,
-  low: number,
-  high: number,
-  recordFt: number | null,
-  mark: 'S' | 'M',
+  [low, high, matureFrom]: readonly [low: number, high: number, from: MatureSource],
+  tallest: Tallest | null,
 ): Species {
   return Object.freeze({
     code,
@@ -69,80 +82,80 @@ function row(
     nicknames: Object.freeze(nicknames === '' ? [] : nicknames.split('; ')),
     jenkinsGroup,
     matureFt: Object.freeze([low, high] as const),
-    recordFt,
-    mark,
+    matureFrom,
+    tallest,
   });
 }
 
 /** All species, by code. */
 // biome-ignore format: a table, one row a line
 export const species: readonly Species[] = Object.freeze([
-  row(12, 'ABBA', 'balsam fir', 'Abies balsamea', 'fir; balsam; blister fir', 'True fir/hemlock', 40, 60, null, 'S'),
-  row(15, 'ABCO', 'white fir', 'Abies concolor', 'concolor', 'True fir/hemlock', 130, 150, null, 'S'),
-  row(17, 'ABGR', 'grand fir', 'Abies grandis', 'grand; white fir; lowland fir', 'True fir/hemlock', 140, 200, null, 'M'),
-  row(19, 'ABLA', 'subalpine fir', 'Abies lasiocarpa', 'alpine fir; sub alp; alpine', 'True fir/hemlock', 60, 100, null, 'M'),
-  row(68, 'JUVI', 'eastern redcedar', 'Juniperus virginiana', 'cedar; redcedar; juniper; red cedar', 'Cedar/larch', 40, 50, null, 'S'),
-  row(71, 'LALA', 'tamarack', 'Larix laricina', 'larch; tam; hackmatack; juniper', 'Cedar/larch', 50, 75, null, 'S'),
-  row(73, 'LAOC', 'western larch', 'Larix occidentalis', 'larch; tamarack; wl', 'Cedar/larch', 100, 180, null, 'M'),
-  row(81, 'CADE27', 'incense-cedar', 'Calocedrus decurrens', 'incense; cedar', 'Cedar/larch', 75, 110, null, 'M'),
-  row(91, 'PIAB', 'Norway spruce', 'Picea abies', 'norway; spruce', 'Spruce', 80, 120, null, 'S'),
-  row(93, 'PIEN', 'Engelmann spruce', 'Picea engelmannii', 'engelmann; spruce', 'Spruce', 80, 130, null, 'M'),
-  row(94, 'PIGL', 'white spruce', 'Picea glauca', 'cat spruce; skunk spruce', 'Spruce', 80, 100, null, 'S'),
-  row(95, 'PIMA', 'black spruce', 'Picea mariana', 'bog spruce; swamp spruce', 'Spruce', 30, 50, null, 'S'),
-  row(97, 'PIRU', 'red spruce', 'Picea rubens', 'spruce', 'Spruce', 60, 80, null, 'S'),
-  row(98, 'PISI', 'Sitka spruce', 'Picea sitchensis', 'sitka; spruce', 'Spruce', 180, 220, 317, 'M'),
-  row(105, 'PIBA2', 'jack pine', 'Pinus banksiana', 'jack; scrub pine; jackpine', 'Pine', 55, 65, null, 'S'),
-  row(108, 'PICO', 'lodgepole pine', 'Pinus contorta', 'lodgepole; lp; black pine', 'Pine', 60, 80, null, 'S'),
-  row(110, 'PIEC2', 'shortleaf pine', 'Pinus echinata', 'shortleaf; short; yellow pine', 'Pine', 80, 100, null, 'M'),
-  row(111, 'PIEL', 'slash pine', 'Pinus elliottii', 'slash', 'Pine', 60, 100, null, 'M'),
-  row(117, 'PILA', 'sugar pine', 'Pinus lambertiana', 'sugar', 'Pine', 150, 200, null, 'M'),
-  row(119, 'PIMO3', 'western white pine', 'Pinus monticola', 'white pine; western white; idaho white', 'Pine', 150, 180, null, 'M'),
-  row(121, 'PIPA2', 'longleaf pine', 'Pinus palustris', 'longleaf; long; yellow pine', 'Pine', 80, 120, null, 'M'),
-  row(122, 'PIPO', 'ponderosa pine', 'Pinus ponderosa', 'p pine; ponderosa; yellow pine; bull pine', 'Pine', 90, 150, null, 'M'),
-  row(125, 'PIRE', 'red pine', 'Pinus resinosa', 'norway pine; norway', 'Pine', 70, 80, null, 'M'),
-  row(129, 'PIST', 'eastern white pine', 'Pinus strobus', 'white pine; pumpkin pine; ewp; eastern white', 'Pine', 100, 150, null, 'M'),
-  row(130, 'PISY', 'Scots pine', 'Pinus sylvestris', 'scotch pine; scots', 'Pine', 60, 100, null, 'M'),
-  row(131, 'PITA', 'loblolly pine', 'Pinus taeda', 'loblolly; lob; old field pine', 'Pine', 90, 110, null, 'M'),
-  row(132, 'PIVI2', 'Virginia pine', 'Pinus virginiana', 'scrub pine', 'Pine', 40, 70, null, 'M'),
-  row(202, 'PSME', 'Douglas-fir', 'Pseudotsuga menziesii', 'doug fir; df; fir; red fir', 'Douglas-fir', 150, 250, 326, 'M'),
-  row(211, 'SESE3', 'redwood', 'Sequoia sempervirens', 'coast redwood', 'Cedar/larch', 200, 275, 379, 'M'),
-  row(212, 'SEGI2', 'giant sequoia', 'Sequoiadendron giganteum', 'big tree; sequoia', 'Cedar/larch', 200, 275, 314, 'M'),
-  row(221, 'TADI2', 'baldcypress', 'Taxodium distichum', 'cypress; bald cypress', 'Cedar/larch', 100, 120, null, 'M'),
-  row(241, 'THOC2', 'northern white-cedar', 'Thuja occidentalis', 'cedar; arborvitae; white cedar', 'Cedar/larch', 40, 50, null, 'M'),
-  row(242, 'THPL', 'western redcedar', 'Thuja plicata', 'cedar; red cedar; rc; redcedar', 'Cedar/larch', 150, 200, null, 'M'),
-  row(261, 'TSCA', 'eastern hemlock', 'Tsuga canadensis', 'hemlock; hem', 'True fir/hemlock', 60, 100, null, 'M'),
-  row(263, 'TSHE', 'western hemlock', 'Tsuga heterophylla', 'hemlock; hem; wh', 'True fir/hemlock', 160, 200, null, 'M'),
-  row(312, 'ACMA3', 'bigleaf maple', 'Acer macrophyllum', 'bigleaf; oregon maple; maple', 'Soft maple/birch', 50, 100, null, 'M'),
-  row(316, 'ACRU', 'red maple', 'Acer rubrum', 'soft maple; swamp maple', 'Soft maple/birch', 60, 90, null, 'M'),
-  row(317, 'ACSA2', 'silver maple', 'Acer saccharinum', 'soft maple', 'Soft maple/birch', 70, 100, null, 'M'),
-  row(318, 'ACSA3', 'sugar maple', 'Acer saccharum', 'hard maple; rock maple', 'Hard maple/oak/hickory/beech', 80, 110, null, 'M'),
-  row(351, 'ALRU2', 'red alder', 'Alnus rubra', 'alder', 'Aspen/alder/cottonwood/willow', 80, 130, null, 'M'),
-  row(371, 'BEAL2', 'yellow birch', 'Betula alleghaniensis', 'silver birch', 'Soft maple/birch', 60, 80, null, 'M'),
-  row(375, 'BEPA', 'paper birch', 'Betula papyrifera', 'white birch; canoe birch', 'Soft maple/birch', 50, 70, null, 'M'),
-  row(403, 'CAGL8', 'pignut hickory', 'Carya glabra', 'pignut; hickory', 'Hard maple/oak/hickory/beech', 80, 100, null, 'M'),
-  row(407, 'CAOV2', 'shagbark hickory', 'Carya ovata', 'shagbark; hickory', 'Hard maple/oak/hickory/beech', 70, 90, null, 'M'),
-  row(531, 'FAGR', 'American beech', 'Fagus grandifolia', 'beech', 'Hard maple/oak/hickory/beech', 60, 80, null, 'M'),
-  row(541, 'FRAM2', 'white ash', 'Fraxinus americana', 'ash', 'Mixed hardwood', 70, 90, null, 'M'),
-  row(543, 'FRNI', 'black ash', 'Fraxinus nigra', 'brown ash; basket ash', 'Mixed hardwood', 50, 70, null, 'M'),
-  row(602, 'JUNI', 'black walnut', 'Juglans nigra', 'walnut', 'Mixed hardwood', 80, 120, null, 'M'),
-  row(611, 'LIST2', 'sweetgum', 'Liquidambar styraciflua', 'gum; red gum; sweet gum', 'Mixed hardwood', 80, 120, null, 'M'),
-  row(621, 'LITU', 'yellow-poplar', 'Liriodendron tulipifera', 'poplar; tulip; tulip poplar', 'Mixed hardwood', 100, 150, null, 'M'),
-  row(693, 'NYSY', 'black tupelo', 'Nyssa sylvatica', 'blackgum; tupelo; gum; black gum', 'Mixed hardwood', 60, 90, null, 'M'),
-  row(731, 'PLOC', 'American sycamore', 'Platanus occidentalis', 'sycamore; buttonwood; plane', 'Mixed hardwood', 80, 120, null, 'M'),
-  row(742, 'PODE3', 'eastern cottonwood', 'Populus deltoides', 'cottonwood', 'Aspen/alder/cottonwood/willow', 80, 130, null, 'M'),
-  row(743, 'POGR4', 'bigtooth aspen', 'Populus grandidentata', 'bigtooth; popple; aspen', 'Aspen/alder/cottonwood/willow', 60, 80, null, 'M'),
-  row(746, 'POTR5', 'quaking aspen', 'Populus tremuloides', 'aspen; popple; quakie; poplar', 'Aspen/alder/cottonwood/willow', 50, 80, null, 'M'),
-  row(762, 'PRSE2', 'black cherry', 'Prunus serotina', 'cherry', 'Mixed hardwood', 60, 100, null, 'M'),
-  row(802, 'QUAL', 'white oak', 'Quercus alba', 'wo', 'Hard maple/oak/hickory/beech', 80, 100, null, 'M'),
-  row(806, 'QUCO2', 'scarlet oak', 'Quercus coccinea', 'scarlet; red oak', 'Hard maple/oak/hickory/beech', 60, 80, null, 'M'),
-  row(815, 'QUGA4', 'Oregon white oak', 'Quercus garryana', 'white oak; garry oak', 'Hard maple/oak/hickory/beech', 50, 80, null, 'M'),
-  row(832, 'QUPR2', 'chestnut oak', 'Quercus prinus (syn. Q. montana)', 'rock oak; mountain oak', 'Hard maple/oak/hickory/beech', 60, 80, null, 'M'),
-  row(833, 'QURU', 'northern red oak', 'Quercus rubra', 'red oak; nro', 'Hard maple/oak/hickory/beech', 70, 90, null, 'M'),
-  row(835, 'QUST', 'post oak', 'Quercus stellata', '', 'Hard maple/oak/hickory/beech', 50, 60, null, 'M'),
-  row(837, 'QUVE', 'black oak', 'Quercus velutina', 'red oak', 'Hard maple/oak/hickory/beech', 60, 80, null, 'M'),
-  row(901, 'ROPS', 'black locust', 'Robinia pseudoacacia', 'locust', 'Mixed hardwood', 50, 80, null, 'M'),
-  row(951, 'TIAM', 'American basswood', 'Tilia americana', 'basswood; linden; bass', 'Mixed hardwood', 70, 100, null, 'M'),
-  row(972, 'ULAM', 'American elm', 'Ulmus americana', 'elm; white elm', 'Mixed hardwood', 70, 100, null, 'M'),
+  row(12, 'ABBA', 'balsam fir', 'Abies balsamea', 'fir; balsam; blister fir', 'True fir/hemlock', [40, 60, 'M'], null),
+  row(15, 'ABCO', 'white fir', 'Abies concolor', 'concolor', 'True fir/hemlock', [121, 151, 'P'], null),
+  row(17, 'ABGR', 'grand fir', 'Abies grandis', 'grand; white fir; lowland fir', 'True fir/hemlock', [141, 161, 'P'], null),
+  row(19, 'ABLA', 'subalpine fir', 'Abies lasiocarpa', 'alpine fir; sub alp; alpine', 'True fir/hemlock', [59, 98, 'P'], null),
+  row(68, 'JUVI', 'eastern redcedar', 'Juniperus virginiana', 'cedar; redcedar; juniper; red cedar', 'Cedar/larch', [40, 50, 'M'], null),
+  row(71, 'LALA', 'tamarack', 'Larix laricina', 'larch; tam; hackmatack; juniper', 'Cedar/larch', [50, 75, 'M'], null),
+  row(73, 'LAOC', 'western larch', 'Larix occidentalis', 'larch; tamarack; wl', 'Cedar/larch', [141, 180, 'P'], null),
+  row(81, 'CADE27', 'incense-cedar', 'Calocedrus decurrens', 'incense; cedar', 'Cedar/larch', [75, 110, 'M'], null),
+  row(91, 'PIAB', 'Norway spruce', 'Picea abies', 'norway; spruce', 'Spruce', [80, 120, 'M'], null),
+  row(93, 'PIEN', 'Engelmann spruce', 'Picea engelmannii', 'engelmann; spruce', 'Spruce', [59, 121, 'P'], null),
+  row(94, 'PIGL', 'white spruce', 'Picea glauca', 'cat spruce; skunk spruce', 'Spruce', [80, 100, 'M'], null),
+  row(95, 'PIMA', 'black spruce', 'Picea mariana', 'bog spruce; swamp spruce', 'Spruce', [30, 50, 'M'], null),
+  row(97, 'PIRU', 'red spruce', 'Picea rubens', 'spruce', 'Spruce', [69, 79, 'P'], seen(152)),
+  row(98, 'PISI', 'Sitka spruce', 'Picea sitchensis', 'sitka; spruce', 'Spruce', [180, 200, 'P'], record(317)),
+  row(105, 'PIBA2', 'jack pine', 'Pinus banksiana', 'jack; scrub pine; jackpine', 'Pine', [55, 65, 'M'], null),
+  row(108, 'PICO', 'lodgepole pine', 'Pinus contorta', 'lodgepole; lp; black pine', 'Pine', [69, 79, 'P'], null),
+  row(110, 'PIEC2', 'shortleaf pine', 'Pinus echinata', 'shortleaf; short; yellow pine', 'Pine', [80, 100, 'M'], null),
+  row(111, 'PIEL', 'slash pine', 'Pinus elliottii', 'slash', 'Pine', [79, 98, 'P'], null),
+  row(117, 'PILA', 'sugar pine', 'Pinus lambertiana', 'sugar', 'Pine', [174, 200, 'P'], null),
+  row(119, 'PIMO3', 'western white pine', 'Pinus monticola', 'white pine; western white; idaho white', 'Pine', [89, 180, 'P'], null),
+  row(121, 'PIPA2', 'longleaf pine', 'Pinus palustris', 'longleaf; long; yellow pine', 'Pine', [80, 120, 'M'], null),
+  row(122, 'PIPO', 'ponderosa pine', 'Pinus ponderosa', 'p pine; ponderosa; yellow pine; bull pine', 'Pine', [151, 180, 'P'], null),
+  row(125, 'PIRE', 'red pine', 'Pinus resinosa', 'norway pine; norway', 'Pine', [59, 79, 'P'], null),
+  row(129, 'PIST', 'eastern white pine', 'Pinus strobus', 'white pine; pumpkin pine; ewp; eastern white', 'Pine', [89, 180, 'P'], seen(185.5)),
+  row(130, 'PISY', 'Scots pine', 'Pinus sylvestris', 'scotch pine; scots', 'Pine', [60, 100, 'M'], null),
+  row(131, 'PITA', 'loblolly pine', 'Pinus taeda', 'loblolly; lob; old field pine', 'Pine', [89, 112, 'P'], seen(167.2)),
+  row(132, 'PIVI2', 'Virginia pine', 'Pinus virginiana', 'scrub pine', 'Pine', [40, 70, 'M'], null),
+  row(202, 'PSME', 'Douglas-fir', 'Pseudotsuga menziesii', 'doug fir; df; fir; red fir', 'Douglas-fir', [150, 250, 'M'], record(326)),
+  row(211, 'SESE3', 'redwood', 'Sequoia sempervirens', 'coast redwood', 'Cedar/larch', [200, 276, 'P'], record(379)),
+  row(212, 'SEGI2', 'giant sequoia', 'Sequoiadendron giganteum', 'big tree; sequoia', 'Cedar/larch', [200, 275, 'M'], record(314)),
+  row(221, 'TADI2', 'baldcypress', 'Taxodium distichum', 'cypress; bald cypress', 'Cedar/larch', [98, 121, 'P'], null),
+  row(241, 'THOC2', 'northern white-cedar', 'Thuja occidentalis', 'cedar; arborvitae; white cedar', 'Cedar/larch', [40, 50, 'M'], null),
+  row(242, 'THPL', 'western redcedar', 'Thuja plicata', 'cedar; red cedar; rc; redcedar', 'Cedar/larch', [151, 200, 'P'], null),
+  row(261, 'TSCA', 'eastern hemlock', 'Tsuga canadensis', 'hemlock; hem', 'True fir/hemlock', [60, 100, 'M'], seen(169.5)),
+  row(263, 'TSHE', 'western hemlock', 'Tsuga heterophylla', 'hemlock; hem; wh', 'True fir/hemlock', [125, 174, 'P'], null),
+  row(312, 'ACMA3', 'bigleaf maple', 'Acer macrophyllum', 'bigleaf; oregon maple; maple', 'Soft maple/birch', [79, 98, 'P'], null),
+  row(316, 'ACRU', 'red maple', 'Acer rubrum', 'soft maple; swamp maple', 'Soft maple/birch', [59, 79, 'P'], null),
+  row(317, 'ACSA2', 'silver maple', 'Acer saccharinum', 'soft maple', 'Soft maple/birch', [59, 79, 'P'], null),
+  row(318, 'ACSA3', 'sugar maple', 'Acer saccharum', 'hard maple; rock maple', 'Hard maple/oak/hickory/beech', [59, 79, 'P'], null),
+  row(351, 'ALRU2', 'red alder', 'Alnus rubra', 'alder', 'Aspen/alder/cottonwood/willow', [79, 98, 'P'], null),
+  row(371, 'BEAL2', 'yellow birch', 'Betula alleghaniensis', 'silver birch', 'Soft maple/birch', [59, 79, 'P'], null),
+  row(375, 'BEPA', 'paper birch', 'Betula papyrifera', 'white birch; canoe birch', 'Soft maple/birch', [50, 70, 'M'], null),
+  row(403, 'CAGL8', 'pignut hickory', 'Carya glabra', 'pignut; hickory', 'Hard maple/oak/hickory/beech', [80, 100, 'M'], seen(163.3)),
+  row(407, 'CAOV2', 'shagbark hickory', 'Carya ovata', 'shagbark; hickory', 'Hard maple/oak/hickory/beech', [70, 90, 'M'], null),
+  row(531, 'FAGR', 'American beech', 'Fagus grandifolia', 'beech', 'Hard maple/oak/hickory/beech', [59, 79, 'P'], null),
+  row(541, 'FRAM2', 'white ash', 'Fraxinus americana', 'ash', 'Mixed hardwood', [70, 90, 'M'], seen(165.8)),
+  row(543, 'FRNI', 'black ash', 'Fraxinus nigra', 'brown ash; basket ash', 'Mixed hardwood', [50, 70, 'M'], null),
+  row(602, 'JUNI', 'black walnut', 'Juglans nigra', 'walnut', 'Mixed hardwood', [80, 120, 'M'], null),
+  row(611, 'LIST2', 'sweetgum', 'Liquidambar styraciflua', 'gum; red gum; sweet gum', 'Mixed hardwood', [79, 121, 'P'], seen(157.1)),
+  row(621, 'LITU', 'yellow-poplar', 'Liriodendron tulipifera', 'poplar; tulip; tulip poplar', 'Mixed hardwood', [79, 98, 'P'], seen(177.4)),
+  row(693, 'NYSY', 'black tupelo', 'Nyssa sylvatica', 'blackgum; tupelo; gum; black gum', 'Mixed hardwood', [60, 90, 'M'], null),
+  row(731, 'PLOC', 'American sycamore', 'Platanus occidentalis', 'sycamore; buttonwood; plane', 'Mixed hardwood', [80, 120, 'M'], seen(162.3)),
+  row(742, 'PODE3', 'eastern cottonwood', 'Populus deltoides', 'cottonwood', 'Aspen/alder/cottonwood/willow', [80, 130, 'M'], null),
+  row(743, 'POGR4', 'bigtooth aspen', 'Populus grandidentata', 'bigtooth; popple; aspen', 'Aspen/alder/cottonwood/willow', [60, 80, 'M'], null),
+  row(746, 'POTR5', 'quaking aspen', 'Populus tremuloides', 'aspen; popple; quakie; poplar', 'Aspen/alder/cottonwood/willow', [50, 80, 'M'], null),
+  row(762, 'PRSE2', 'black cherry', 'Prunus serotina', 'cherry', 'Mixed hardwood', [60, 100, 'M'], null),
+  row(802, 'QUAL', 'white oak', 'Quercus alba', 'wo', 'Hard maple/oak/hickory/beech', [79, 98, 'P'], null),
+  row(806, 'QUCO2', 'scarlet oak', 'Quercus coccinea', 'scarlet; red oak', 'Hard maple/oak/hickory/beech', [60, 80, 'M'], null),
+  row(815, 'QUGA4', 'Oregon white oak', 'Quercus garryana', 'white oak; garry oak', 'Hard maple/oak/hickory/beech', [50, 80, 'M'], null),
+  row(832, 'QUPR2', 'chestnut oak', 'Quercus prinus (syn. Q. montana)', 'rock oak; mountain oak', 'Hard maple/oak/hickory/beech', [60, 80, 'M'], null),
+  row(833, 'QURU', 'northern red oak', 'Quercus rubra', 'red oak; nro', 'Hard maple/oak/hickory/beech', [59, 79, 'P'], null),
+  row(835, 'QUST', 'post oak', 'Quercus stellata', '', 'Hard maple/oak/hickory/beech', [50, 60, 'M'], null),
+  row(837, 'QUVE', 'black oak', 'Quercus velutina', 'red oak', 'Hard maple/oak/hickory/beech', [60, 80, 'M'], null),
+  row(901, 'ROPS', 'black locust', 'Robinia pseudoacacia', 'locust', 'Mixed hardwood', [50, 80, 'M'], seen(162)),
+  row(951, 'TIAM', 'American basswood', 'Tilia americana', 'basswood; linden; bass', 'Mixed hardwood', [59, 79, 'P'], null),
+  row(972, 'ULAM', 'American elm', 'Ulmus americana', 'elm; white elm', 'Mixed hardwood', [75, 98, 'P'], null),
 ]);
 
 const byCode = new Map(species.map((each) => [each.code, each]));

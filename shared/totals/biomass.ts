@@ -12,7 +12,11 @@ interface Equation {
   readonly kind: 'hardwood' | 'softwood' | 'woodland';
 }
 
-/** kg oven-dry = exp(b0 + b1 ln(cm)), dbh >= 2.5 cm. From memory: Jenkins et al. 2003, Forest Science 49(1):12-35, Table 4. */
+/**
+ * kg oven-dry = exp(b0 + b1 ln(cm)), dbh >= 2.5 cm. Jenkins et al. 2003, Forest Science 49(1):12-35, Table 4: coefficients
+ * seen digit by digit in the FIA database's reference table REF_SPECIES and in two transcriptions of the table, the largest
+ * diameters in those.
+ */
 export const jenkinsEquations: Readonly<Record<JenkinsGroup, Equation>> = {
   'Aspen/alder/cottonwood/willow': { b0: -2.2094, b1: 2.3867, mostCm: 70, kind: 'hardwood' },
   'Soft maple/birch': { b0: -1.9123, b1: 2.3651, mostCm: 66, kind: 'hardwood' },
@@ -41,7 +45,7 @@ export function jenkinsKg(group: JenkinsGroup, dbhCm: number): number | null {
   return Math.exp(b0 + b1 * Math.log(dbhCm));
 }
 
-/** ratio = exp(b0 + b1 / cm). From memory: Jenkins et al. 2003, Table 6. */
+/** ratio = exp(b0 + b1 / cm). Jenkins et al. 2003, Table 6 (seen in the same places). */
 const ratios = {
   hardwood: {
     foliage: [-4.0813, 5.8816],
@@ -69,7 +73,7 @@ export interface Components {
 
 /**
  * Shares of the biomass above ground by component (coarse roots: as a share of it, in addition). Null for the woodland
- * group, whose component equations are not known here.
+ * group: its hardwoods and softwoods have different ratios, and the group alone does not tell which.
  */
 export function componentShares(group: JenkinsGroup, dbhCm: number): Components | null {
   const { kind } = jenkinsEquations[group];
@@ -88,13 +92,13 @@ export function componentShares(group: JenkinsGroup, dbhCm: number): Components 
   };
 }
 
-/** Carbon in dry wood: the fractions that may be chosen, each with its source. */
+/** Carbon in dry wood: the fractions that may be chosen, each with its source; `general` where none was. */
 export const carbonFractions = {
-  half: { value: 0.5, source: 'carbon 0.50 of dry mass (from memory: usual in US work, IPCC 2003)' },
   general: {
     value: 0.47,
-    source: 'carbon 0.47 of dry mass (from memory: IPCC 2006 Vol. 4 Table 4.3, default)',
+    source: 'carbon 0.47 of dry mass, 0.44 to 0.49 (IPCC 2006 Vol. 4 Table 4.3, default; seen second-hand)',
   },
+  half: { value: 0.5, source: 'carbon 0.50 of dry mass (from memory: usual in US work, IPCC 2003)' },
   broadleaf: { value: 0.48, source: 'carbon 0.48 of dry mass (from memory: IPCC 2006 Vol. 4 Table 4.3)' },
   conifer: { value: 0.51, source: 'carbon 0.51 of dry mass (from memory: IPCC 2006 Vol. 4 Table 4.3)' },
 } as const;
@@ -104,4 +108,4 @@ export type CarbonFraction = keyof typeof carbonFractions;
 export const carbonDioxidePerCarbon = 44 / 12;
 
 export const biomassSource =
-  'above-ground oven-dry biomass by species group (from memory: Jenkins et al. 2003, Forest Science 49(1):12-35)';
+  'above-ground oven-dry biomass by species group (Jenkins et al. 2003, Forest Science 49(1):12-35, Table 4)';

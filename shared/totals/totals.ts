@@ -40,7 +40,7 @@ export type { Estimate, TotalsScope } from './types.ts';
 export interface TotalsSettings extends LedgerSettings {
   /** Confidence of the limits, in (0, 1); 0.95 where missing. */
   readonly confidence?: number;
-  /** Carbon in dry wood; 0.5 where missing. */
+  /** Carbon in dry wood; the general 0.47 where missing. */
   readonly carbon?: keyof typeof carbonFractions;
   /** Cubic volume as a share of basal area times height; the composite 0.42 where missing. */
   readonly formFactor?: number;
@@ -54,7 +54,7 @@ export class Totals extends Means {
 
   constructor(settings: TotalsSettings = {}) {
     super(settings, settings.confidence ?? 0.95);
-    this.#carbon = settings.carbon ?? 'half';
+    this.#carbon = settings.carbon ?? 'general';
     this.#formFactor = settings.formFactor ?? compositeFormFactor;
   }
 

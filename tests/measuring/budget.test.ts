@@ -11,6 +11,7 @@ import {
   meanOf,
   measure,
   paceModel,
+  usualDeviations,
   usualScatter,
 } from '../../shared/measuring/height/index.ts';
 import { type Measurement, measurementSchema } from '../../shared/note/note.ts';
@@ -53,7 +54,8 @@ describe('the first-order error against Monte Carlo', () => {
       let squares = 0;
       let stated = 0;
       for (let i = 0; i < runs; i++) {
-        const takes = Array.from({ length: n }, () => ({ value: chance.normal(90, usualScatter.laser) }));
+        const scatter = usualScatter('laser', 90, usualDeviations);
+        const takes = Array.from({ length: n }, () => ({ value: chance.normal(90, scatter) }));
         const found = height({ method: 'reading', device: 'laser', takes });
         squares += (found.feet - 90) ** 2;
         stated += found.sdFeet ** 2;

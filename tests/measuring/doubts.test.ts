@@ -298,7 +298,7 @@ describe('fixed limits', () => {
     expect(codes(12, 0.9)).toEqual([]);
   });
 
-  it('names the take that stands apart, and offers to leave it out', () => {
+  it('names the take that stands apart and was left out, and offers to strike it', () => {
     const takes = ofHeight(
       {
         method: 'reading',
@@ -308,7 +308,7 @@ describe('fixed limits', () => {
       { species: 202, diameterIn: 14 },
     );
     const doubt = takes.find(({ code }) => code === 'takes');
-    expect(doubt!.sentence).toBe('47 stands apart from the other takes.');
+    expect(doubt!.sentence).toBe('47 stands apart from the other takes and is left out.');
     expect(doubt!.slips[0]).toMatchObject({ slip: 'strayTake' });
   });
 

@@ -121,10 +121,15 @@ export const stories: readonly (readonly [
       pole: { value: 6, unit: 'ft' },
       poleShadow: { value: 7.5, unit: 'ft' },
     },
-    (c) =>
-      (inches(c, 72, sd.stickInches) * c.normal(84, Math.hypot(sd.shadowFeet, sd.shadowPart * 84))) /
-        inches(c, 90, sd.poleShadowInches) +
-      level(c),
+    (c) => {
+      // The sun's height by the pole, as it leans; then the tree by its shadow, taken somewhere in its blurred end, on
+      // ground that is not quite that of the pole.
+      const pole = inches(c, 72, sd.stickInches);
+      const upright = inches(c, 90, sd.poleShadowInches) - pole * tan(c.normal(0, sd.poleLeanDegrees));
+      const sun = degreesOf(pole / upright);
+      const shadow = c.normal(84, sd.shadowFeet);
+      return shadow * tan(c.normal(sun, sd.shadowEdgeDegrees)) + shadow * tan(c.normal(0, sd.slopeDegrees));
+    },
   ],
   [
     'two angles, taped',

@@ -270,19 +270,36 @@ describe('takes of a device', () => {
   const reading = (...values: number[]) =>
     height({ method: 'reading', device: 'laser', takes: values.map((value) => ({ value })) });
 
-  it('one, two, three, and more: as it is, mean, median, Huber mean', () => {
+  it('one, two, and more: as it is, the mean, the mean of those that are near', () => {
     expect(reading(92).feet).toBe(92);
     expect(reading(92, 97).feet).toBe(94.5);
-    expect(reading(92, 97, 90).feet).toBe(92);
-    expect(reading(92, 97, 90, 93).feet).toBeCloseTo(93, 9);
-    expect(reading(92, 97, 90, 93).takes?.rule).toBe('Huber mean of 4 takes');
+    expect(reading(92, 97, 90).feet).toBe(93);
+    expect(reading(92, 97, 90, 93).takes?.rule).toBe('mean of 4 takes');
   });
 
-  it('one wild take is named and hardly moves the middle', () => {
-    const wild = reading(92, 97, 90, 93, 30);
-    expect(wild.takes?.outlying).toEqual([30]);
-    expect(wild.feet).toBeGreaterThan(90);
+  it('a take that is named as outlying does not pull: 50, 55, 120, 52 is 52.3', () => {
+    const wild = reading(50, 55, 120, 52);
+    expect(wild.takes).toMatchObject({
+      outlying: [120],
+      leftOut: [120],
+      rule: 'mean of 3 takes, 1 left out',
+    });
+    expect(wild.feet).toBeCloseTo((50 + 55 + 52) / 3, 9);
+    // How far off it is makes no difference, nor to the error.
+    const wilder = reading(50, 55, 1200, 52);
+    expect(wilder.feet).toBe(wild.feet);
+    expect(wilder.sdFeet).toBeCloseTo(reading(50, 55, 52).sdFeet, 1);
+    expect(reading(92, 97, 90, 93, 30).takes?.outlying).toEqual([30]);
     expect(reading(92, 97, 90).takes?.outlying).toEqual([]);
+  });
+
+  it('no more than half of the takes are left out: of three that are all apart the middle one stands', () => {
+    const apart = reading(40, 80, 120);
+    expect(apart.feet).toBe(80);
+    expect(apart.takes).toMatchObject({ outlying: [40, 120], leftOut: [], rule: 'median of 3 takes' });
+    expect(apart.sdFeet).toBeGreaterThan(10);
+    expect(reading(50, 52, 90, 92).takes?.leftOut).toEqual([]);
+    expect(reading(50, 52, 90, 92).feet).toBe(71);
   });
 
   it('two takes far apart are both named: no one can say which is wrong', () => {
@@ -292,12 +309,19 @@ describe('takes of a device', () => {
 
   it('takes that scatter more than the device should widen the error', () => {
     expect(reading(80, 92, 103).sdFeet).toBeGreaterThan(1.3 * reading(91, 92, 93).sdFeet);
-    expect(reading(92).sdFeet).toBe(5);
+    expect(reading(92).sdFeet).toBeCloseTo(Math.hypot(1, 0.06 * 92), 9);
     const own = measure(
       { method: 'reading', device: 'laser', takes: [{ value: 92 }] },
       { ...known, scatter: { laser: 2 } },
     );
     expect(own.ok && own.value.sdFeet).toBe(2);
+  });
+
+  it('the scatter of a laser grows with the height: 1.2 ft at 12 ft, 9.1 ft at 150 ft; of a tape drop it does not', () => {
+    expect(reading(12).sdFeet).toBeCloseTo(1.232, 3);
+    expect(reading(150).sdFeet).toBeCloseTo(9.055, 3);
+    for (const value of [12, 60])
+      expect(height({ method: 'reading', device: 'tape', takes: [{ value }] }).sdFeet).toBe(0.5);
   });
 
   it('takes in metres are metres, and a take without a unit follows the others', () => {

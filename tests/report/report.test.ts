@@ -112,6 +112,7 @@ describe('the report', () => {
       'Corrections',
       'How it was measured',
       'Heights',
+      'Supposed errors',
       'Tables and formulas',
       'Every tree',
       'Please note',

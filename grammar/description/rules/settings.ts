@@ -1,9 +1,20 @@
 /** What the book is told about the person, the ground and the ways of counting, once. */
+import { deviationNames, deviations } from '../../../shared/note/deviations.ts';
 import type { Rule } from '../model.ts';
 
 const family = 'Settings';
 /** Said once a day: seldom sampled. */
 const weight = 0.4;
+
+/** All errors share their number; a unit that is said must be the error's own, which the dialogue sees to. */
+const deviationPattern = `assume (${deviationNames
+  .flatMap((name) => {
+    const { words } = deviations[name];
+    return words === undefined ? [] : [`${words} {set.error=${name}}`];
+  })
+  .join(
+    ' | ',
+  )}) <small:0.1..9> {set.value=#} [(degrees | degree) {set.unit=degrees} | percent {set.unit=percent} | (feet | foot) {set.unit=feet} | (inches | inch) {set.unit=inches}]`;
 
 export const settingRules: readonly Rule[] = [
   {
@@ -176,6 +187,31 @@ export const settingRules: readonly Rule[] = [
           kind: 'setting',
           set: { what: 'scatter', device: 'tape', length: { value: 1, unit: 'ft' } },
         },
+      },
+    ],
+  },
+  {
+    id: 'settings.deviation',
+    family,
+    weight: 0.2,
+    help: 'A supposed error; Setup lists them.',
+    sets: ['kind=setting', 'set.what=deviation'],
+    patterns: [deviationPattern],
+    examples: [
+      {
+        words: 'assume sight one degree',
+        note: {
+          kind: 'setting',
+          set: { what: 'deviation', error: 'sightDegrees', value: 1, unit: 'degrees' },
+        },
+      },
+      {
+        words: 'assume rough ground six percent',
+        note: { kind: 'setting', set: { what: 'deviation', error: 'groundPart', value: 6, unit: 'percent' } },
+      },
+      {
+        words: 'assume level ground one point five feet',
+        note: { kind: 'setting', set: { what: 'deviation', error: 'levelFeet', value: 1.5, unit: 'feet' } },
       },
     ],
   },

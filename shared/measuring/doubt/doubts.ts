@@ -251,7 +251,12 @@ function wayDoubt(
         meant.slip === 'strayTake' && JSON.stringify(meant.measurement) === JSON.stringify(without),
     )
     .map(({ posterior, feet, note }) => ({ slip: 'strayTake', posterior, feet, note }));
-  return { code, strength, sentence: `${stray} stands apart from the other takes.`, slips };
+  return {
+    code,
+    strength,
+    sentence: `${stray} stands apart from the other takes${takes.leftOut.length > 0 ? ' and is left out' : ''}.`,
+    slips,
+  };
 }
 
 /** The same species, diameter and height as the tree before, to the last digit. */

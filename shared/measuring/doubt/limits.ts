@@ -61,11 +61,13 @@ export function limitsPassed(
   const species = seen.species === null ? undefined : speciesByCode(seen.species);
   if (feet !== null) {
     if (feet > tallestFt) put('record', 1, 'height', ', taller than any tree known');
-    else if (species?.recordFt != null && feet > species.recordFt) {
+    else if (species?.tallest?.kind === 'record' && feet > species.tallest.feet) {
       put('speciesRecord', 0.95, 'height', `, taller than any ${species.commonName} known`);
     } else if (species !== undefined && feet > tallWarn * species.matureFt[1]) {
-      const strength = feet > tallAsk * species.matureFt[1] ? 0.6 : 0.3;
       const [low, high] = species.matureFt;
+      // What was measured once may be measured again: a height that stood is never asked about for being rare.
+      const askFromFt = Math.max(tallAsk * high, species.tallest?.feet ?? 0);
+      const strength = feet > askFromFt ? 0.6 : 0.3;
       put(
         'tallForSpecies',
         strength,

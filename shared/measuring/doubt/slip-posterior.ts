@@ -147,8 +147,9 @@ export function logLikelihood(seen: Seen, curve: HeightCurve): number {
     log += curve.diameters.logDensity(diameterIn);
   }
   if (feet !== null) {
-    const record = species === null ? null : (speciesByCode(species)?.recordFt ?? null);
-    if (!(feet > 0) || feet > Math.min(record ?? tallestFt, tallestFt)) return impossible;
+    const tallest = species === null ? null : speciesByCode(species)?.tallest;
+    const record = tallest?.kind === 'record' ? tallest.feet : tallestFt;
+    if (!(feet > 0) || feet > Math.min(record, tallestFt)) return impossible;
     // A tree with a diameter at breast height is taller than that.
     if (diameterIn !== null && feet < breastHeightFt) return impossible;
     log += diameterIn === null ? curve.logHeight(species, feet) : curve.logDensity(species, diameterIn, feet);

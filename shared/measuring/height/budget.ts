@@ -4,38 +4,7 @@
  * share (pace, eye) does not average out.
  */
 import { chiSquareTail, normalCdf, sum } from '../../core/statistics.ts';
-import { type Advice, type Cause, commonCauses, type Deviations, type Height, type Share } from './types.ts';
-
-/**
- * Usual standard deviations. All are common practice without source unless a line names one; each can be replaced
- * through the settings.
- */
-export const usualDeviations: Deviations = {
-  // Paces hold to "1 in 100 on flat open ground; brush and slope worse" (Univ. of Washington FE345 pacing notes);
-  // 2 to 5 % in woods is common practice: its cautious side.
-  groundPart: 0.045,
-  tapedFeet: 0.25,
-  tapedPart: 0.005,
-  statedFeet: 0.5,
-  statedPart: 0.01,
-  sightDegrees: 0.5,
-  stickDegrees: 0.75,
-  // As much as `stickDegrees` at a 27-inch reach.
-  armInches: 0.7,
-  stickInches: 0.1,
-  eyeFeet: 0.1,
-  eyeMeasuredFeet: 0.04,
-  levelFeet: 0.5,
-  baseFeet: 0.3,
-  basePart: 0.1,
-  // The sun is half a degree wide, so the edge of a shadow is blurred by about one part in a hundred.
-  shadowFeet: 0.5,
-  shadowPart: 0.01,
-  poleShadowInches: 0.5,
-  scaleUnits: 0.05,
-  rangeFeet: 0.5,
-  leanPart: 0.2,
-};
+import { type Advice, type Cause, commonCauses, type Height, type Share } from './types.ts';
 
 /** A value computed from the inputs; `x` holds one value per input, in order. */
 export type UncertainQuantity = (x: readonly number[]) => number;

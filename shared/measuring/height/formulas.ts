@@ -179,5 +179,8 @@ export const formulaOf = {
     words: 'Top range times the sine of its angle less base range times the sine of its angle.',
     source: "a native tree society's measurement page: 105 ft at 47 degrees is 76.8 ft",
   },
-  reading: { words: 'The middle of the readings.', source: 'Huber 1964, Ann. Math. Stat. 35:73-101' },
+  reading: {
+    words: 'The mean of the readings, without any more than 3 standard deviations from their middle.',
+    source: 'common practice, no source (compared with other ways in a simulation)',
+  },
 } as const;

@@ -5,6 +5,7 @@
  */
 
 import { assertNever, ok, type Result } from '../../core/result.ts';
+import { median } from '../../core/statistics.ts';
 import { eyeToFeet, lengthUnitOf, plain, tangentToDegrees } from '../../core/units.ts';
 import type { Measurement } from '../../note/note.ts';
 import { bestAdvice, budget, type UncertainQuantity } from './budget.ts';
@@ -45,6 +46,7 @@ export function measure(measurement: Measurement, settings: HeightSettings): Res
     advice,
     steps: working.steps,
     sketch: sketchOf(measurement.method, working, found.value, feet),
+    assumed: working.assumed,
     formula: formulaOf[measurement.method],
   });
 }
@@ -77,8 +79,8 @@ function find(measurement: Exclude<Measurement, { method: 'reading' }>, working:
 
 /** Standard deviation of a clinometer and a tape from as far off as the tree is high, as a part of the height. */
 function clinometerPart(working: Working): number {
-  const sight = (working.sd.sightDegrees * Math.PI) / 180;
-  return Math.hypot(2 * sight, sight, working.sd.tapedPart);
+  const sight = (working.better.sightDegrees * Math.PI) / 180;
+  return Math.hypot(2 * sight, sight, working.better.tapedPart);
 }
 
 function findPole(measurement: Of<'pole'>, working: Working): Read<Found> {
@@ -123,7 +125,11 @@ function findShadow(measurement: Of<'shadow'>, working: Working): Read<Found> {
   }
   const [shadow, pole, poleShadow] = lengths as [number, number, number];
   const { sd } = working;
-  const tree = working.input('shadow', 'tape', shadow, Math.hypot(sd.shadowFeet, sd.shadowPart * shadow));
+  // The end of a tree's shadow is taken somewhere in its blurred edge: an error of the sun's height, which lengthens a
+  // shadow by 2 S / sin 2e a radian, e the sun's height.
+  const sun = Math.atan2(pole, poleShadow);
+  const edge = (radians(sd.shadowEdgeDegrees) * 2 * shadow) / Math.sin(2 * sun);
+  const tree = working.input('shadow', 'shadow', shadow, Math.hypot(sd.shadowFeet, edge));
   const staff = working.input('pole', 'scale', pole, Math.min(sd.stickInches / 12, pole / 10));
   const short = working.input(
     'poleShadow',
@@ -131,14 +137,23 @@ function findShadow(measurement: Of<'shadow'>, working: Working): Read<Found> {
     poleShadow,
     Math.min(sd.poleShadowInches / 12, poleShadow / 10),
   );
+  // A pole that leans with or against the sun throws a longer or shorter shadow.
+  const lean = working.input('poleLean', 'scale', 0, Math.min(sd.poleLeanDegrees, 10));
+  // Ground that rises or falls under the tree's shadow more than under the pole's lifts or lowers its end.
+  const slope = working.input('slope', 'ground', 0, Math.min(sd.slopeDegrees, 10));
   working.remedies.push({
     action: 'clinometer',
-    sds: { pole: 0, poleShadow: 0, level: 0, shadow: shadow * clinometerPart(working) },
+    sds: { pole: 0, poleShadow: 0, poleLean: 0, slope: 0, shadow: shadow * clinometerPart(working) },
   });
-  // Ground that rises or falls to the shadow's end lifts or lowers the height by as much.
-  const level = working.input('level', 'base', 0, sd.levelFeet);
-  return ok({ height: (x) => heightByShadow(tree(x), staff(x), short(x)) + level(x) });
+  return ok({
+    height: (x) => {
+      const upright = short(x) - staff(x) * Math.tan(radians(lean(x)));
+      return heightByShadow(tree(x), staff(x), upright) + tree(x) * Math.tan(radians(slope(x)));
+    },
+  });
 }
+
+const radians = (degrees: number): number => (degrees * Math.PI) / 180;
 
 function findRanges(measurement: Of<'ranges'>, working: Working): Read<Found> {
   const { sd } = working;
@@ -197,7 +212,7 @@ function measureReading(
     working.step('take', each.value, 'ft', device);
   }
   const which = device ?? 'other';
-  const expectedFeet = sd ?? settings.scatter[which] ?? usualScatter[which];
+  const expectedFeet = sd ?? settings.scatter[which] ?? usualScatter(which, median(feet), working.sd);
   const middle = middleOf(feet, expectedFeet);
   if (middle.feet < 0.01) {
     return impossible(`Expected the top above the base; found a height of ${plain(middle.feet)} feet.`);
@@ -205,8 +220,8 @@ function measureReading(
   working.step('middle', middle.feet, 'ft', middle.rule);
   working.step('height', middle.feet, 'ft');
   const { sdFeet } = middle;
-  const more = feet.length + 2;
-  const sdAfter = (sdFeet * efficiency(more)) / efficiency(feet.length);
+  const kept = feet.length - middle.leftOut.length;
+  const sdAfter = (sdFeet * efficiency(kept + 2)) / efficiency(kept);
   return ok({
     feet: middle.feet,
     sdFeet,
@@ -219,10 +234,12 @@ function measureReading(
       feet,
       apart: middle.apart,
       outlying: middle.outlying,
+      leftOut: middle.leftOut,
       rule: middle.rule,
       expectedFeet,
       foundFeet: middle.foundFeet,
     },
+    assumed: working.assumed,
     formula: formulaOf.reading,
   });
 }

@@ -3,6 +3,7 @@
  * notices when a later walk no longer agrees.
  */
 import { normalQuantile, sum } from '../../core/statistics.ts';
+import { type Deviations, usualDeviations } from '../../note/deviations.ts';
 import { saidSd } from './sight.ts';
 import type { Counting, KnownLength } from './types.ts';
 
@@ -30,12 +31,6 @@ export interface PaceModel extends KnownLength {
   readonly looksLikeSteps: boolean;
 }
 
-/** Sd of the pace from walk to walk on open ground: "1 in 100" (Univ. of Washington FE345 pacing notes). */
-export const walkToWalkPart = 0.01;
-/** Sd of a pace that was only stated, as a part of it; common practice, no source. */
-export const statedPacePart = 0.03;
-/** Sd of the length of a calibration line, as a part of it: a tape; common practice, no source. */
-const linePart = 0.002;
 /**
  * Below this a "pace" is a single step, feet. Published pacing charts run from 13 to 16 paces a chain, 5.1 to 4.1 ft,
  * and a chart of 24 "paces" a chain, 2.75 ft, is one of steps (Hill, Univ. of Kentucky FOR-47).
@@ -62,6 +57,7 @@ export function paceModel(
   walks: readonly Walk[],
   statedFeet: number | null = null,
   counting: Counting = 'paces',
+  by: Deviations = usualDeviations,
 ): PaceModel | null {
   const stated = statedFeet !== null && statedFeet > 0 && Number.isFinite(statedFeet) ? statedFeet : null;
   const told = [...walks]
@@ -73,21 +69,21 @@ export function paceModel(
     });
   if (told.length === 0) {
     if (stated === null) return null;
-    return known(stated, stated * statedPacePart, 0, null);
+    return known(stated, stated * by.statedPacePart, 0, null);
   }
-  const walked = pooled(told);
+  const walked = pooled(told, by);
   const last = told.at(-1)!;
-  const earlier = told.length > 1 ? pooled(told.slice(0, -1)) : null;
+  const earlier = told.length > 1 ? pooled(told.slice(0, -1), by) : null;
   let drift: PaceModel['drift'] = null;
   if (earlier !== null) {
-    const later = pooled([last]);
+    const later = pooled([last], by);
     const sds = Math.abs(later.feet - earlier.feet) / Math.hypot(later.sdFeet, earlier.sdFeet);
     if (sds > driftFrom) drift = { earlierFeet: earlier.feet, laterFeet: later.feet, sds };
   }
   if (stated === null || told.length > 1) return known(walked.feet, walked.sdFeet, told.length, drift);
   // One walk and a stated pace: the mean weighed by the reciprocal variances.
   const a = 1 / walked.sdFeet ** 2;
-  const b = 1 / (stated * statedPacePart) ** 2;
+  const b = 1 / (stated * by.statedPacePart) ** 2;
   return known((walked.feet * a + stated * b) / (a + b), 1 / Math.sqrt(a + b), 1, null);
 }
 
@@ -106,11 +102,11 @@ interface Told {
 }
 
 /** Total feet over total paces, with the sd that the counts, the scatter from walk to walk and the line give. */
-function pooled(told: readonly Told[]): KnownLength {
+function pooled(told: readonly Told[], by: Deviations): KnownLength {
   const paces = sum(told.map((walk) => walk.paces));
   const feet = sum(told.map((walk) => walk.feet)) / paces;
   const parts = told.map((walk) => {
-    const part = Math.hypot(walk.countSd / walk.paces, walkToWalkPart, linePart);
+    const part = Math.hypot(walk.countSd / walk.paces, by.walkPart, by.linePart);
     return { part, weight: walk.paces / paces, apart: (walk.feet / walk.paces - feet) / (feet * part) };
   });
   const expected = feet * Math.hypot(...parts.map(({ part, weight }) => part * weight));

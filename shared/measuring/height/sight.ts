@@ -13,10 +13,11 @@ import {
   plain,
   tangentToDegrees,
 } from '../../core/units.ts';
+import { type DeviationName, type Deviations, usualDeviations } from '../../note/deviations.ts';
 import type { Angle, Base, Distance, Lean, Length } from '../../note/note.ts';
-import { type Input, type Remedy, type UncertainQuantity, usualDeviations } from './budget.ts';
+import type { Input, Remedy, UncertainQuantity } from './budget.ts';
 import { horizontalDistance } from './formulas.ts';
-import type { Cause, Deviations, HeightProblem, HeightSettings, WorkingStep } from './types.ts';
+import type { Cause, Height, HeightProblem, HeightSettings, WorkingStep } from './types.ts';
 
 export type Read<T> = Result<T, HeightProblem>;
 
@@ -31,12 +32,22 @@ export class Working {
   readonly inputs: Input[] = [];
   readonly steps: WorkingStep[] = [];
   readonly remedies: Remedy[] = [];
+  /** The deviations in force; what is read of them is told with the height. */
   readonly sd: Deviations;
+  /** The same, to reckon what could be done better: not part of this height's error. */
+  readonly better: Deviations;
+  readonly #used = new Set<DeviationName>();
   readonly #values: number[] = [];
 
   constructor(readonly settings: HeightSettings) {
     const { deviations } = settings;
-    this.sd = deviations === undefined ? usualDeviations : { ...usualDeviations, ...deviations };
+    this.better = deviations === undefined ? usualDeviations : { ...usualDeviations, ...deviations };
+    this.sd = new Proxy(this.better, {
+      get: (all, name) => {
+        this.#used.add(name as DeviationName);
+        return all[name as DeviationName];
+      },
+    });
   }
 
   /** Adds an uncertain input; gives the quantity that picks it. */
@@ -44,6 +55,11 @@ export class Working {
     const index = this.inputs.push({ name, cause, value, sd }) - 1;
     this.#values.push(value);
     return (x) => x[index]!;
+  }
+
+  /** What this height supposes about errors. */
+  get assumed(): Height['assumed'] {
+    return [...this.#used].map((of) => ({ of, value: this.better[of] }));
   }
 
   /** Value of a quantity at the inputs as said. */
@@ -62,11 +78,11 @@ export class Working {
     return impossible(`Expected ${what} above 0 and below ${beyondFeet} feet; found ${plain(feet)} feet.`);
   }
 
-  /** Standard deviation of a length on the ground, feet. */
-  lengthSd(feet: number, taped: boolean): number {
+  /** Standard deviation of a length on the ground, feet; `by` are `sd` or `better`. */
+  lengthSd(feet: number, taped: boolean, by: Deviations = this.sd): number {
     return taped
-      ? Math.hypot(this.sd.tapedFeet, this.sd.tapedPart * feet)
-      : Math.hypot(this.sd.statedFeet, this.sd.statedPart * feet);
+      ? Math.hypot(by.tapedFeet, by.tapedPart * feet)
+      : Math.hypot(by.statedFeet, by.statedPart * feet);
   }
 }
 
@@ -149,7 +165,11 @@ export function readDistance(working: Working, distance: Distance, scale?: Angle
   working.remedies.push(
     {
       action: 'tape',
-      sds: { count: working.lengthSd(feet, true) / (perCount * pace.feet), pace: 0, ground: 0 },
+      sds: {
+        count: working.lengthSd(feet, true, working.better) / (perCount * pace.feet),
+        pace: 0,
+        ground: 0,
+      },
     },
     { action: 'walkAgain', sds: { pace: pace.sdFeet / Math.SQRT2 } },
   );
@@ -166,7 +186,7 @@ function readLength(
   const taped = distance.taped === true;
   const along = working.input('distance', 'tape', feet.value, working.lengthSd(feet.value, taped));
   if (!taped) {
-    const sds = { distance: working.lengthSd(feet.value, true) };
+    const sds = { distance: working.lengthSd(feet.value, true, working.better) };
     working.remedies.push({ action: 'tape', sds });
   }
   if (distance.slope === undefined) {
@@ -194,7 +214,7 @@ function readLength(
 /** Eye height over the feet: said in the note, else the book's. */
 function readEye(working: Working, said: Length | undefined): Read<UncertainQuantity> {
   let feet = working.settings.eye?.feet;
-  let sd = working.settings.eye?.sdFeet ?? working.sd.eyeFeet;
+  let sd = working.settings.eye?.sdFeet;
   if (said !== undefined) {
     const eye = eyeToFeet(said);
     if (!eye.ok) return impossible(eye.error);
@@ -202,8 +222,9 @@ function readEye(working: Working, said: Length | undefined): Read<UncertainQuan
     sd = working.sd.eyeFeet;
   }
   if (feet === undefined) return needs('eye');
+  sd ??= working.sd.eyeFeet;
   working.step('eye', feet, 'ft');
-  const remedy: Remedy = { action: 'measureEye', sds: { eye: working.sd.eyeMeasuredFeet } };
+  const remedy: Remedy = { action: 'measureEye', sds: { eye: working.better.eyeMeasuredFeet } };
   working.remedies.push(remedy);
   return ok(working.input('eye', 'eye', feet, sd));
 }
@@ -257,7 +278,7 @@ export function readDrop(
 
 /** Error of the base's height if it were sighted, feet: the distance times the angle's error. */
 export const levelBySight = (working: Working, distance: UncertainQuantity): number =>
-  working.now(distance) * ((working.sd.sightDegrees * Math.PI) / 180);
+  working.now(distance) * ((working.better.sightDegrees * Math.PI) / 180);
 
 function baseLength(
   working: Working,

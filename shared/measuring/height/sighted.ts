@@ -68,9 +68,9 @@ function stickRatio(working: Working, stick: Length, arm: Length): Read<Uncertai
 function instead(working: Working, tangent: UncertainQuantity, distance: UncertainQuantity): void {
   const slope = working.now(tangent);
   const arm = working.inputs.find((input) => input.name === 'arm');
-  const sightRadians = (working.sd.sightDegrees * Math.PI) / 180;
+  const sightRadians = (working.better.sightDegrees * Math.PI) / 180;
   const sds: Record<string, number> = { level: levelBySight(working, distance) };
-  if (arm === undefined) sds.stick = working.sd.sightDegrees;
+  if (arm === undefined) sds.stick = working.better.sightDegrees;
   else {
     sds.stick = 0;
     sds.arm = (arm.value * (1 + slope * slope) * sightRadians) / slope;

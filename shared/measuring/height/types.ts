@@ -1,4 +1,6 @@
 /** What a height computation takes and gives. Feet throughout; conversions happen at the edges. */
+
+import type { DeviationName, Deviations } from '../../note/deviations.ts';
 import type { Measurement, Method } from '../../note/note.ts';
 
 export type Device = 'laser' | 'sonic' | 'tape' | 'other';
@@ -25,45 +27,21 @@ export interface HeightSettings {
   readonly deviations?: Partial<Deviations>;
 }
 
-/** What is supposed about the errors of hand, eye and tool; every one a standard deviation. */
-export interface Deviations {
-  /** How far a pace on rough ground is from the calibrated one, as a part of it. */
-  readonly groundPart: number;
-  /** A taped distance: so many feet, and a part of the distance. */
-  readonly tapedFeet: number;
-  readonly tapedPart: number;
-  /** A distance stated without saying how it was got. */
-  readonly statedFeet: number;
-  readonly statedPart: number;
-  /** A sighted angle, degrees. */
-  readonly sightDegrees: number;
-  /** The angle of a stick held as long as the reach, degrees. */
-  readonly stickDegrees: number;
-  /** The reach behind an unequal stick, and the length of a stick or pole, inches. */
-  readonly armInches: number;
-  readonly stickInches: number;
-  /** An eye height stated, and one measured with care, feet. */
-  readonly eyeFeet: number;
-  readonly eyeMeasuredFeet: number;
-  /** The base against the feet on ground that was said, by silence, to be level, feet. */
-  readonly levelFeet: number;
-  /** A base difference told by eye: so many feet, and a part of it. */
-  readonly baseFeet: number;
-  readonly basePart: number;
-  /** The end of a tree's shadow, feet and part; of a pole's shadow, inches. */
-  readonly shadowFeet: number;
-  readonly shadowPart: number;
-  readonly poleShadowInches: number;
-  /** Bringing a pole to its reading on a held scale, in units of the scale. */
-  readonly scaleUnits: number;
-  /** A range along the line of sight, feet. */
-  readonly rangeFeet: number;
-  /** A lean told by eye, as a part of it. */
-  readonly leanPart: number;
-}
-
 /** Causes of error kept apart, because those common to all heights of a day do not average out. */
-export type Cause = 'count' | 'pace' | 'tape' | 'angle' | 'eye' | 'device' | 'scale' | 'lean' | 'base';
+export const causes = [
+  'count',
+  'pace',
+  'tape',
+  'angle',
+  'eye',
+  'device',
+  'scale',
+  'lean',
+  'base',
+  'ground',
+  'shadow',
+] as const;
+export type Cause = (typeof causes)[number];
 /** Causes shared by all heights taken with the same pace, eye or device. */
 export const commonCauses: readonly Cause[] = ['pace', 'eye'];
 
@@ -116,12 +94,16 @@ export interface Height {
     readonly apart: readonly number[];
     /** The outlying ones, feet. Both of two takes that disagree: no one can say which. */
     readonly outlying: readonly number[];
-    /** How the middle was found: "median of 3 takes". */
+    /** Those of the outlying ones that are not in the middle. */
+    readonly leftOut: readonly number[];
+    /** How the middle was found: "mean of 3 takes, 1 left out". */
     readonly rule: string;
     /** Standard deviation of one take: expected of the device, and found here (null for one take). */
     readonly expectedFeet: number;
     readonly foundFeet: number | null;
   };
+  /** What was supposed about errors, as it was when this was measured; `deviations` says what each is and its source. */
+  readonly assumed: readonly { readonly of: DeviationName; readonly value: number }[];
   /** The formula in words, with its source. */
   readonly formula: { readonly words: string; readonly source: string };
 }

@@ -1,8 +1,10 @@
 /** How it was measured, and by which table, formula and edition each value was reckoned. */
 import type { Book } from '../../book/book.ts';
+import { meanHeight } from '../../book/mean-height.ts';
 import type { Settings } from '../../book/settings.ts';
 import { ruleName } from '../../dialogue/settings-dialogue.ts';
 import type { Height } from '../../measuring/height/types.ts';
+import { asSaid, type DeviationName, deviationNames, deviations, sourceOf } from '../../note/deviations.ts';
 import * as wording from '../../wording/wording.ts';
 import type { Section } from './sections.ts';
 import { methodNames } from './tables.ts';
@@ -11,6 +13,7 @@ export function methodSections(book: Book): Section[] {
   return [
     { heading: 'How it was measured', lines: settingLines(book) },
     heightSection(book),
+    deviationSection(book),
     sourceSection(book),
   ].filter((section): section is Section => section !== null);
 }
@@ -135,6 +138,31 @@ function heightSection(book: Book): Section | null {
   };
 }
 
+/** The errors supposed in the heights of the book, each with its source. */
+function deviationSection(book: Book): Section | null {
+  const used = new Map<DeviationName, Set<number>>();
+  for (const { value } of book.heights())
+    for (const { of, value: sd } of value?.assumed ?? []) used.set(of, (used.get(of) ?? new Set()).add(sd));
+  if (used.size === 0) return null;
+  const rows = deviationNames
+    .filter((name) => used.has(name))
+    .flatMap((name) =>
+      [...used.get(name)!].map((sd) => {
+        const { about, unit } = deviations[name];
+        return [
+          wording.sentence(about),
+          `${Number(asSaid(name, sd).toFixed(2))} ${unit}`,
+          sourceOf(name, sd),
+        ];
+      }),
+    );
+  return {
+    heading: 'Supposed errors',
+    table: { head: ['', 'standard deviation', 'source'], rows, wide: true },
+    notes: ['Another value can be set for each; it holds from then on.'],
+  };
+}
+
 function sourceSection(book: Book): Section | null {
   const { totals } = book;
   const rule = book.settings.now.logRule ?? 'international';
@@ -145,7 +173,7 @@ function sourceSection(book: Book): Section | null {
     ['Whole stems', totals.perAcre('cubic')],
     ['Biomass above ground', totals.perAcre('biomass')],
     ['Carbon', totals.perAcre('carbon')],
-    ['Mean height', totals.meanHeight()],
+    ['Mean height', meanHeight(book)],
     ['Mean height by basal area', totals.loreyHeight()],
     ['Top height', totals.topHeight()],
   ] as const;

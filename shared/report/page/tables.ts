@@ -1,6 +1,7 @@
 /** Tables of the report: summary, stand and stock, species, precision, plots, trees. In the units of the book. */
 
 import type { Book } from '../../book/book.ts';
+import { meanHeight } from '../../book/mean-height.ts';
 import { ruleName } from '../../dialogue/settings-dialogue.ts';
 import { speciesByCode } from '../../note/species.ts';
 import type { StockRow } from '../../totals/totals.ts';
@@ -33,7 +34,7 @@ function measures(book: Book): readonly (readonly [name: string, estimate: Estim
     ['Whole stems', totals.perAcre('cubic')],
     ['Biomass above ground', totals.perAcre('biomass')],
     ['Carbon in it', totals.perAcre('carbon')],
-    ['Mean height', totals.meanHeight()],
+    ['Mean height', meanHeight(book)],
     ['Mean height by basal area', totals.loreyHeight()],
     ['Top height', totals.topHeight()],
     ['Quadratic mean diameter', totals.quadraticDiameter()],
@@ -193,7 +194,7 @@ export function speciesSection(book: Book): Section | null {
       plants ?? '',
       plain(totals.trees(scope).value ?? 0),
       cell(totals.quadraticDiameter(scope)),
-      cell(totals.meanHeight(scope)),
+      cell(meanHeight(book, scope)),
       cell(totals.basalArea(scope)),
       cell(totals.density(scope)),
     ];

@@ -1,0 +1,98 @@
+/**
+ * The mean height of a book with its whole error: how trees and plots differ, and beside it what the heights share. A pace
+ * that is 2 percent too long makes every height paced with it 2 percent too tall; more trees do not average that out.
+ */
+import { tQuantile } from '../core/statistics.ts';
+import { meanOf } from '../measuring/height/index.ts';
+import type { Cause, Height } from '../measuring/height/types.ts';
+import type { Estimate, TotalsScope } from '../totals/types.ts';
+import { digits, sentence } from '../wording/wording.ts';
+import type { Book } from './book.ts';
+import type { Tree } from './records.ts';
+
+/** What the mean height of a scope shares, feet: the pace's and the eye's part of its standard error. */
+export interface SharedError {
+  readonly paceFt: number;
+  readonly eyeFt: number;
+}
+
+/**
+ * The parts of a mean height's error that do not average out. The pace and the eye of one person are the same in all of
+ * their heights; those of two people are independent. Trees count alike here, also at a gauge, whose weights hardly differ
+ * from tree to tree against the size of such an error.
+ */
+export function sharedErrorOf(book: Book, scope: TotalsScope = {}): SharedError {
+  const byPerson = new Map<string, Height[]>();
+  let trees = 0;
+  for (const tree of book.trees()) {
+    if (tree.heightFt === null || !within(book, tree, scope)) continue;
+    const nodes = tree.heights.flatMap((id) => book.height(id) ?? []);
+    const values = nodes.flatMap((node) => node.value ?? []);
+    const first = nodes[0];
+    if (first === undefined || values.length === 0) continue;
+    trees++;
+    const person = book.settings.at(first.device, first.point).person ?? first.device;
+    // Several heights of one tree share their pace: one of them stands for all.
+    const own = byPerson.get(person);
+    if (own) own.push(values.at(-1)!);
+    else byPerson.set(person, [values.at(-1)!]);
+  }
+  const part = (cause: Cause): number =>
+    Math.hypot(
+      ...[...byPerson.values()].map((heights) => {
+        const share = meanOf(heights).shares.find((one) => one.cause === cause);
+        return ((share?.sdFeet ?? 0) * heights.length) / trees;
+      }),
+    );
+  return { paceFt: part('pace'), eyeFt: part('eye') };
+}
+
+function within(book: Book, tree: Tree, scope: TotalsScope): boolean {
+  const { totals } = book;
+  const plot = book.plot(tree.plot);
+  const status = scope.status ?? 'live';
+  const stratum = scope.stratum === undefined ? null : plot?.stratum;
+  return (
+    tree.counted &&
+    (status === 'all' || tree.status === status) &&
+    (scope.species === undefined || tree.species === scope.species) &&
+    (scope.plot === undefined || tree.plot === scope.plot) &&
+    (scope.stand === undefined || (plot?.stand ?? tree.stand) === scope.stand) &&
+    (stratum === null ||
+      stratum === scope.stratum ||
+      (typeof stratum === 'string' && book.strata.get(stratum)?.name === scope.stratum)) &&
+    (scope.day === undefined || totals.dayOf(tree.time) === scope.day) &&
+    (scope.person === undefined || tree.person === scope.person)
+  );
+}
+
+/**
+ * Mean height with its whole error. `se` holds the sampling error and the shared one; the limits take Student's t for the
+ * first and the normal for the second. Without a sampling error (one plot) there is none to widen, and the shared part is
+ * told alone.
+ * Example: 100 trees whose mean has a sampling error of 1 ft and 2 ft of the pace: 2.2 ft.
+ */
+export function meanHeight(book: Book, scope: TotalsScope = {}): Estimate {
+  const found = book.totals.meanHeight(scope);
+  if (found.value === null) return found;
+  const { paceFt, eyeFt } = sharedErrorOf(book, scope);
+  const shared = Math.hypot(paceFt, eyeFt);
+  if (!(shared > 0)) return found;
+  const names = [paceFt > 0 ? 'pace' : '', eyeFt > 0 ? 'eye height' : ''].filter((name) => name !== '');
+  const assumed = [
+    ...found.assumed,
+    `${sentence(names.join(' and '))}, common to these heights, give the mean an error of ${digits(shared, 1)} feet that does not average out.`,
+  ];
+  if (found.se === null) return { ...found, assumed };
+  const tail = (1 + found.confidence) / 2;
+  const sampling = found.df > 0 ? found.se * tQuantile(tail, found.df) : 0;
+  const half = Math.hypot(sampling, shared * tQuantile(tail, 1e6));
+  return {
+    ...found,
+    se: Math.hypot(found.se, shared),
+    low: found.value - half,
+    high: found.value + half,
+    samplingErrorPct: (100 * half) / found.value,
+    assumed,
+  };
+}
