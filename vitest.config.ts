@@ -12,7 +12,8 @@ export default defineConfig(({ mode }) => ({
           isolate: false,
           // Many wait for processes of their own: no core need idle meanwhile.
           maxWorkers: '100%',
-          // A machine that does other things meanwhile is slow, not wrong.
-          testTimeout: 40_000,
+          // A machine that does other things meanwhile is slow, not wrong: one limit for all, far above what any needs.
+          testTimeout: 240_000,
+          hookTimeout: 240_000,
         },
 }));

@@ -87,7 +87,7 @@ describe('the same morning, spoken by made voices and heard with the true model'
     expect(await hearing.ready).toEqual({ ok: true, value: undefined });
     desk = await Desk.open({ store: new MemoryStore(), language: createLanguage(), hearing });
     return () => desk.close();
-  }, 60_000);
+  });
 
   for (const [at, [said, answered]] of morning.entries()) {
     it(`hears "${said}" and gives the typed reply, at most after a yes`, async () => {

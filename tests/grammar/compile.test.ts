@@ -75,7 +75,7 @@ describe('the automaton', () => {
       }),
       { numRuns: 100 },
     );
-  }, 30_000);
+  });
 
   test('merges loops that do the same', () => {
     const loops: Description = {
@@ -110,7 +110,7 @@ describe('the automaton', () => {
         expect(keys(x)).toEqual(keys(y));
       }
     }
-  }, 30_000);
+  });
 
   test('says where each field was said', () => {
     const read = reader.read('stand mill lot, forty acres');

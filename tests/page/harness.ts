@@ -167,7 +167,7 @@ export async function openPage(
     if (!request.url().startsWith(url) && !/^(blob|data):/.test(request.url())) strangers.push(request.url());
   });
   await page.goto(url);
-  await page.locator('#words').waitFor({ timeout: 30_000 });
+  await page.locator('#words').waitFor({ timeout: 60_000 });
   return { page, context, complaints, strangers };
 }
 
@@ -177,7 +177,7 @@ export async function type(page: Page, words: string): Promise<string> {
   await page.fill('#words', words);
   await page.press('#words', 'Enter');
   const answer = page.locator('.exchange').nth(before).locator('.reply');
-  await answer.waitFor({ timeout: 10_000 });
+  await answer.waitFor({ timeout: 60_000 });
   return ((await answer.textContent()) ?? '').replace(/\s+/g, ' ').trim();
 }
 
@@ -187,10 +187,10 @@ export async function hold(page: Page, seconds: number): Promise<string> {
   const box = (await page.locator('.hold').boundingBox())!;
   await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
   await page.mouse.down();
-  await page.locator('.speak.talking').waitFor({ timeout: 10_000 });
+  await page.locator('.speak.talking').waitFor({ timeout: 60_000 });
   await page.waitForTimeout(seconds * 1000);
   await page.mouse.up();
   const answer = page.locator('.exchange').nth(before).locator('.reply, p.trouble');
-  await answer.waitFor({ timeout: 20_000 });
+  await answer.waitFor({ timeout: 60_000 });
   return ((await answer.textContent()) ?? '').replace(/\s+/g, ' ').trim();
 }

@@ -36,7 +36,7 @@ async function typed(words: string): Promise<string> {
   const before = await page.locator('.exchange .reply').count();
   await page.keyboard.type(words);
   await page.keyboard.press('Enter');
-  await expect.poll(() => page.locator('.exchange .reply').count(), { timeout: 10_000 }).toBe(before + 1);
+  await expect.poll(() => page.locator('.exchange .reply').count(), { timeout: 60_000 }).toBe(before + 1);
   return ((await page.locator('.exchange .reply').last().textContent()) ?? '').replace(/\s+/g, ' ').trim();
 }
 

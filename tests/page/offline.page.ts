@@ -6,7 +6,7 @@ import { ownForEach } from './own.ts';
 
 const own = ownForEach();
 
-const kept = (page: Page) => expect.poll(() => page.locator('.where').textContent(), { timeout: 30_000 });
+const kept = (page: Page) => expect.poll(() => page.locator('.where').textContent(), { timeout: 60_000 });
 const notice = (page: Page) => page.locator('.notice').first().textContent();
 
 /** Waits until the service worker has the whole page. */
@@ -41,7 +41,7 @@ test('two devices that measured apart come to the same book', async () => {
   await type(two.page, 'red oak sixteen two');
   await kept(one.page).toBe('Kept here and on the server.');
   await kept(two.page).toBe('Kept here and on the server.');
-  const lines = (page: Page) => expect.poll(() => page.locator('.exchange').count(), { timeout: 30_000 });
+  const lines = (page: Page) => expect.poll(() => page.locator('.exchange').count(), { timeout: 60_000 });
   // A look at the page is a look at the server.
   const look = (page: Page) => page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
   await look(one.page);
@@ -108,7 +108,7 @@ test('what is said while nothing can hear is kept, and answered when there is an
           .last()
           .textContent({ timeout: 1000 })
           .catch(() => ''),
-      { timeout: 50_000 },
+      { timeout: 60_000 },
     )
     .toMatch(/^Plot 1, a tenth of an acre/);
 });

@@ -81,7 +81,7 @@ test('the space bar holds as the button does', async () => {
   await page.waitForTimeout((lead + 3.5) * 1000);
   await page.keyboard.up('Space');
   await expect
-    .poll(() => page.locator('.reply').last().textContent(), { timeout: 20_000 })
+    .poll(() => page.locator('.reply').last().textContent(), { timeout: 60_000 })
     .toMatch(/^47 feet/);
 });
 

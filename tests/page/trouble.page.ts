@@ -11,7 +11,7 @@ import { ownForEach } from './own.ts';
 const own = ownForEach();
 
 const notice = (page: Page) => page.locator('.notice').first();
-const state = (page: Page) => expect.poll(() => page.locator('.where').textContent(), { timeout: 30_000 });
+const state = (page: Page) => expect.poll(() => page.locator('.where').textContent(), { timeout: 60_000 });
 const go = (page: Page, screen: string) =>
   page.evaluate((to) => {
     location.hash = to;
@@ -42,7 +42,7 @@ test('a browser that keeps nothing says so before a note is said, and names the 
   const page = await context.newPage();
   await page.goto(own.server.url);
   await expect
-    .poll(() => page.locator('#page').textContent(), { timeout: 20_000 })
+    .poll(() => page.locator('#page').textContent(), { timeout: 60_000 })
     .toMatch(/keeps nothing for this page, as in a private window.*Open it in an ordinary window/);
 });
 
@@ -76,7 +76,7 @@ test('a book that was cleared between two visits comes back from the server', as
   await debug.send('Storage.clearDataForOrigin', { origin: own.server.url, storageTypes: 'all' });
   await other.goto(own.server.url);
   await other.locator('#words').waitFor();
-  await expect.poll(() => other.locator('.exchange').count(), { timeout: 20_000 }).toBe(1);
+  await expect.poll(() => other.locator('.exchange').count(), { timeout: 60_000 }).toBe(1);
   expect(await type(other, 'how many trees')).toBe('1 tree.');
 });
 

@@ -5,7 +5,7 @@ export default defineConfig({
   test: {
     include: ['tests/page/**/*.page.ts'],
     fileParallelism: false,
-    testTimeout: 60_000,
-    hookTimeout: 120_000,
+    testTimeout: 240_000,
+    hookTimeout: 240_000,
   },
 });

@@ -53,7 +53,7 @@ describe('a table put into another book', () => {
     }
     await desk.close();
     writeFileSync(csv, (await stemsay(['export', '--format', 'csv', '--book', from])).out);
-  }, 60_000);
+  });
 
   test('gives the same table again, to the last cell', async () => {
     const told = await stemsay(['import', '--book', to, csv]);

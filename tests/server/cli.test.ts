@@ -271,5 +271,5 @@ describe('the command', () => {
     // 318: sugar maple, FIA Field Guide, appendix of species codes.
     expect(taught?.note).toMatchObject({ kind: 'tree', facts: { species: 318, diameter: { value: 14 } } });
     expect(code).toBe(1);
-  }, 30_000);
+  });
 });

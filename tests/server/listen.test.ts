@@ -97,7 +97,8 @@ async function connect(url: string, headers: Record<string, string> = {}) {
     begin: () => socket.send(JSON.stringify({ type: 'begin', protocol: protocolVersion, wakeWord: null })),
   };
 }
-const until = (condition: () => boolean) => expect.poll(condition, { timeout: 3000, interval: 5 }).toBe(true);
+const until = (condition: () => boolean) =>
+  expect.poll(condition, { timeout: 60_000, interval: 5 }).toBe(true);
 
 describe('the listening socket', () => {
   test("is opened by this server's own page on this machine, by nobody else", async () => {
@@ -177,7 +178,7 @@ describe('the listening socket', () => {
           stream.taken();
           return stream.samples;
         },
-        { timeout: 5000, interval: 5 },
+        { timeout: 60_000, interval: 5 },
       )
       .toBe(seconds * 16_000);
   });
@@ -297,7 +298,7 @@ describe('a lost connection', () => {
     await until(() => listening.streams[0]!.samples >= 8 * 16_000);
     listening.streams[0]!.lost('gone');
     await until(() => free.ear === 'none');
-    await expect.poll(() => free.ear, { timeout: 4000 }).toBe('server');
+    await expect.poll(() => free.ear, { timeout: 60_000 }).toBe('server');
     await until(() => listening.streams[1]!.samples >= 8 * 16_000);
     expect(listening.streams[1]!.attended).toEqual(['open']);
   });

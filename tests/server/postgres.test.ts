@@ -76,14 +76,14 @@ describe.skipIf(skipped)('with a PostgreSQL server', () => {
       server.on('exit', () => reject(new Error(log)));
     });
     url = `postgres://crew@localhost/postgres?host=${encodeURIComponent(folder)}`;
-  }, 60_000);
+  });
 
   afterAll(async () => {
     const gone = new Promise((resolve) => server.on('exit', resolve));
     server.kill('SIGINT');
     await gone;
     rmSync(folder, { recursive: true, force: true });
-  }, 20_000);
+  });
 
   journalContract('PostgreSQL', {
     open,

@@ -87,14 +87,14 @@ test('it names its address, answers, says why a second one cannot start, and lea
     'my pace is five point three feet',
   ]);
   if (store.ok) await store.value.close();
-}, 60_000);
+});
 
 test('with --lan it says where phones come in, keeps the start page to this machine, and answers no stranger', async () => {
   const own = join(folder, 'lan');
   mkdirSync(own);
   const server = serve('0', join(own, 'wood.book'), '--lan');
   const port = await server.port;
-  await expect.poll(() => server.said.out, { timeout: 20_000 }).toMatch(/The pictures to scan are at http/);
+  await expect.poll(() => server.said.out, { timeout: 60_000 }).toMatch(/The pictures to scan are at http/);
   expect(server.said.out).toMatch(/Phones: (https:\/\/\S+, code \d{4} \d{4}\.|this machine has no address)/);
   expect(statSync(join(own, 'access', 'authority.key')).mode & 0o777).toBe(0o600);
   const at = (path: string) => `http://127.0.0.1:${port}${path}`;
@@ -107,7 +107,7 @@ test('with --lan it says where phones come in, keeps the start page to this mach
   expect((await fetch(at('/pair'))).status).toBe(404);
   server.child.kill('SIGTERM');
   expect(await server.ended).toBe(0);
-}, 60_000);
+});
 
 test('an authority that cannot be read is one sentence, and the book is let go', async () => {
   const own = join(folder, 'damaged');
@@ -122,7 +122,7 @@ test('an authority that cannot be read is one sentence, and the book is let go',
   await again.port;
   again.child.kill('SIGTERM');
   await again.ended;
-}, 60_000);
+});
 
 test('a note that was answered is there after the server was killed', async () => {
   const book = join(folder, 'killed.book');
@@ -133,7 +133,7 @@ test('a note that was answered is there after the server was killed', async () =
   const store = openStore(book);
   expect(store.ok && (await store.value.since(0)).entries).toHaveLength(1);
   if (store.ok) await store.value.close();
-}, 60_000);
+});
 
 test.each([
   ['a port that is none', 'eighty', 'x.book', 'PORT must be a whole number'],

@@ -69,7 +69,7 @@ beforeAll(async () => {
   desk = await Desk.open({ store: new MemoryStore(), language: fakeLanguage, hearing, now: noon });
   app = createApp({ desk, version: '0', book: null, mounts: [], report: () => '' });
   await hearing.ready;
-}, 30_000);
+});
 afterAll(() => desk.close());
 
 const post = (path: string, body: Uint8Array<ArrayBuffer>, type = 'audio/wav') =>
@@ -189,7 +189,7 @@ describe('a sound of', () => {
     expect(after[0]! - before[0]!).toBeLessThan(40);
     expect(after[1]! - before[1]!).toBeLessThan(25);
     expect(desk.session.book.entries.length).toBe(0);
-  }, 60_000);
+  });
 
   test('a note after all of that is heard as ever', async () => {
     const told = toldSchema.parse(
@@ -223,10 +223,10 @@ describe('a hearing process that dies', () => {
     const first = follow();
     first.stream.push(new Float32Array(8000));
     first.stream.push(samples('how-many-trees').subarray(0, 9000));
-    await expect.poll(() => first.stream.waiting, { timeout: 10_000 }).toBe(0);
+    await expect.poll(() => first.stream.waiting, { timeout: 60_000 }).toBe(0);
     child.kill('SIGKILL');
     await expect
-      .poll(() => first.lost, { timeout: 10_000 })
+      .poll(() => first.lost, { timeout: 60_000 })
       .toEqual(['Hearing stopped and is started again.']);
     expect(first.events.some((event) => event.kind === 'heard')).toBe(false);
     const second = follow();
@@ -237,19 +237,19 @@ describe('a hearing process that dies', () => {
       .poll(
         () => second.events.flatMap((event) => (event.kind === 'heard' ? event.candidates[0]!.words : [])),
         {
-          timeout: 20_000,
+          timeout: 60_000,
         },
       )
       .toEqual(['how many trees']);
     second.stream.close();
-  }, 40_000);
+  });
 
   test('while a clip is heard: the clip is heard by the next', async () => {
     const answer = post('/api/hear', fileOf('thirty-paces'));
     child.kill('SIGKILL');
     const heard = (await (await answer).json()) as { value: { candidates: { words: string }[] } };
     expect(heard.value.candidates[0]!.words).toBe('thirty paces');
-  }, 40_000);
+  });
 });
 
 describe('without its model', () => {
@@ -282,5 +282,5 @@ describe('without its model', () => {
     expect(state.hears).toBe(false);
     expect(state.deaf).toMatch(/missing/);
     await other.close();
-  }, 20_000);
+  });
 });

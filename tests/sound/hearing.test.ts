@@ -34,7 +34,7 @@ describe('hearing', () => {
   beforeAll(async () => {
     hearing = createHearing();
     expect(await hearing.ready).toEqual({ ok: true, value: undefined });
-  }, 30_000);
+  });
   afterAll(() => hearing.close());
 
   test('a spoken note has its meaning, its words in their times, and belief', async () => {

@@ -50,12 +50,12 @@ describe('the voice of the server', () => {
     // Length goes with 1 / rate; rests at the ends do not.
     expect(slow / usual).toBeGreaterThan(1.25);
     expect(fast / usual).toBeLessThan(0.85);
-  }, 20_000);
+  });
 
   test('takes a sentence for words, whatever is in it', async () => {
     for (const sentence of ['-voice kal', '--help', '"quoted" ± 3 ft² \u{1f332}', '$(reboot); `ls` | cat'])
       expect((await voice.say(sentence, 1)).ok).toBe(true);
-  }, 20_000);
+  });
 
   test('whose process dies or hangs says so, and speaks again with the next sentence', async () => {
     const mortal = createServerVoice(() => fork(dying, ['stillborn'], { serialization: 'advanced' }));
@@ -80,7 +80,7 @@ describe('the voice of the server', () => {
     }
     const mute = createApp({ desk, version: '0', book: null, mounts: [], report: () => '' });
     expect((await mute.request('http://localhost/api/voice?say=a')).status).toBe(503);
-  }, 20_000);
+  });
 });
 
 describe('the voice of the page', () => {

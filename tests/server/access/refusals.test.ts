@@ -275,7 +275,7 @@ describe('a code', () => {
     } finally {
       await guessed.close();
     }
-  }, 120_000);
+  });
 
   test('in a link that somebody else opens is not used up by opening it', async () => {
     const code = newCode();
