@@ -89,7 +89,7 @@ function oddMeasurement(measurement: Measurement): number {
 /**
  * Nats against a note for its numbers alone.
  *
- * @example unusualNumbers({ kind: 'height', height: { method: 'stick', distance: { by: 'paces', count: 80 } } }) // 4
+ * @example numberSurprise({ kind: 'height', height: { method: 'stick', distance: { by: 'paces', count: 80 } } }) // 3.75
  */
 export function numberSurprise(note: Note): number {
   switch (note.kind) {

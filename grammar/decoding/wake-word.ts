@@ -36,7 +36,7 @@ export function wakeWords(word: string | null): readonly string[] {
  * The automaton with these words before every sentence; without them nothing is read. They carry no tag: the note is
  * the same.
  *
- * @example createReader(withAttention(automaton, ['sprig'])).read('sprig eight paces') // as "eight paces"
+ * With the wake word "sprig", "sprig eight paces" means what "eight paces" means without.
  */
 export function withWakeWord(automaton: Automaton, wakeWord: readonly string[]): Automaton {
   if (wakeWord.length === 0) return automaton;

@@ -2,7 +2,7 @@
  * Says a note in canonical words: walks the patterns against the fields of the note, first alternatives first,
  * until every field is said exactly once. A comma parts a number from the number or the name before it,
  * and what is said once more.
- * Law: `read(speak(note))` is `note`.
+ * Law: reading what is spoken of a note gives that note.
  */
 
 import type { Note } from '../../shared/note/note.ts';

@@ -37,7 +37,7 @@ export interface LocalNames {
  * The names of a machine from what Node says of it.
  *
  * @example
- * localNames(networkInterfaces(), hostname()); // { addresses: ['192.168.1.5'], name: 'mill.local' }
+ * localNames({}, 'mill').name // 'mill.local'
  */
 export function localNames(
   interfaces: Readonly<Record<string, readonly NetworkInterfaceInfo[] | undefined>>,

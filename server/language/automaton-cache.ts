@@ -21,9 +21,6 @@ const mostKept = 8;
 /**
  * The automaton of a description, compiled at the first call on this machine. Never fails for the sake of the cache:
  * a folder that cannot be written or a spoiled file only costs the second.
- *
- * @example
- * const reader = createReader(keptAutomaton());
  */
 export function keptAutomaton(description: Description = grammar, folder = join(root, '.cache')): Automaton {
   const file = join(folder, `${keyOf(description)}${ending}`);

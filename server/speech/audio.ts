@@ -21,7 +21,6 @@ export interface AudioFault {
   readonly message: string;
 }
 
-/** Longest clip, seconds: the acoustic model knows no longer ones. */
 /** Shortest clip, seconds: less than one short word. */
 export const shortest = 0.1;
 /** Below this peak (-60 dB of full scale) after removing a constant offset there is nothing to hear. */
@@ -41,8 +40,7 @@ const oneDecimal = (value: number) => value.toFixed(1);
  * Reads a WAV file: PCM, 16 bits, one or two channels (two are mixed down), 8 to 96 kHz.
  *
  * @example
- * const sound = readWav(await readFile('clip.wav'));
- * if (sound.ok) hearing.hear(sound.value.samples);
+ * readWav(writeWav(Float32Array.from({ length: 8000 }, (_, i) => Math.sin(i)))).value.samples.length // 8000
  */
 export function readWav(bytes: Uint8Array): Result<Sound, AudioFault> {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
@@ -101,7 +99,7 @@ function dataLength(
 /**
  * Reads raw sound: signed 16-bit little-endian samples, mono, as the page sends it. `rate` in Hz, 8 to 96 kHz.
  *
- * @example readPcm16(new Uint8Array(await request.arrayBuffer()))
+ * @example readPcm16(new Uint8Array(3)).error.kind // 'truncated'
  */
 export function readPcm16(bytes: Uint8Array, rate = sampleRate): Result<Sound, AudioFault> {
   if (bytes.length % 2 === 1) {

@@ -7,9 +7,6 @@ const typescript = pathToFileURL(createRequire(import.meta.url).resolve('tsx')).
 
 /**
  * Starts a TypeScript module; messages may hold typed arrays.
- *
- * @example
- * const child = forkModule(new URL('./voice.child.ts', import.meta.url));
  */
 export const forkModule = (
   module: URL,

@@ -57,10 +57,6 @@ const spawnWriter = (folder: string): ChildProcess =>
 
 /**
  * Dictation from a folder. Starts no process before the first clip.
- *
- * @example
- * const dictation = createDictation();
- * const words = await dictation.write(samples); // { ok: true, value: 'fork at twenty feet' }
  */
 export function createDictation(options: DictationOptions = {}): Dictation {
   const folder = options.folder ?? dictationFolder();

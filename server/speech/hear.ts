@@ -19,10 +19,6 @@ import type { FromWorker, ToWorker } from './worker-messages.ts';
 export interface Hearing {
   /**
    * Hears one clip: 16 kHz, mono, -1 to 1, at most 30 s. Never rejects.
-   *
-   * @example
-   * const sound = readWav(bytes);
-   * const heard = sound.ok && (await hearing.hear(sound.value.samples));
    */
   hear(samples: Float32Array): Promise<ClipResult>;
   /** What the book taught, all that holds now: known from the next clip on. The same again costs nothing. */

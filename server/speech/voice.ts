@@ -12,9 +12,6 @@ import type { SaidMessage, SayMessage } from './messages.ts';
 export interface ServerVoice {
   /**
    * A sentence as a WAV file, 16 kHz mono. `rate` 1 is the usual speed. Numbers are said as a person says them.
-   *
-   * @example
-   * const said = await voice.say('48 feet, give or take 3.', 1);
    */
   say(sentence: string, rate: number): Promise<Result<Uint8Array<ArrayBuffer>, string>>;
   close(): Promise<void>;

@@ -60,7 +60,10 @@ function factorOf(note: Note, question: Question | null): number {
  * or make an answer surer; it makes nothing doubtful that is the best either way: a "yes" to nothing is told so, not
  * asked about.
  *
- * @example asTalkGoes([third 0.9, fir 0.06], null) // fir 0.41, third 0.31
+ * @example
+ * const third = { note: { kind: 'pick', at: 3 }, words: 'third', posterior: 0.9 };
+ * const fir = { note: { kind: 'tree', facts: { species: 12 } }, words: 'fir', posterior: 0.06 };
+ * withDialoguePrior([third, fir], null)[0].words // 'fir'
  */
 export function withDialoguePrior(
   candidates: readonly Candidate[],

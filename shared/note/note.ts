@@ -3,7 +3,7 @@
  * not say: a missing unit stays missing until the book supplies it. Every field is reached by a tag of the
  * grammar, whose path is the field's path here (`distance.count`, `eye.value`, `eye.unit`).
  *
- * Law: `read(speak(note))` is `note`.
+ * Law: reading what `speak` says of a note gives that note.
  */
 import { z } from 'zod';
 import { angleUnits, lengthUnits } from '../core/units.ts';

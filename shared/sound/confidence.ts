@@ -90,7 +90,7 @@ const weights = Object.values(confidenceWeights);
  *
  * @example
  * const foreign = { margin: 30, gap: 0, from: 0, to: 20 };
- * belief({ posterior: 0.99, lead: 0, words: [foreign], unusual: 8, odd: 0, speechFrames: 20 }); // near 0
+ * confidence({ posterior: 0.99, lead: 0, words: [foreign], unusual: 8, odd: 0, speechFrames: 20 }); // near 0
  */
 export function confidence(fit: SoundFit): number {
   const sum = measuresOf(fit).reduce((total, measure, k) => total + measure * weights[k]!, 0);

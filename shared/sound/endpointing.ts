@@ -117,7 +117,7 @@ export const quietState: EndpointState = {
  * Takes one frame. Laws (tested): clips neither overlap nor leave the order of time; each that began is ended,
  * dropped or overlong, once; while muted nothing begins.
  *
- * @example listen(quietState, { voice: 0.9, level: -20, standing: 'unknown', attention: 'open' }).decided?.kind // 'began'
+ * @example listen(quietState, { voice: 0.9, level: -20, standing: 'unknown', gate: 'open' }).decided?.kind // 'began'
  */
 export function listen(
   state: EndpointState,

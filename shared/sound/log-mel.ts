@@ -201,8 +201,9 @@ const power = new Float64Array(bins);
  *
  * @example
  * const stream = new LogMelStream();
- * stream.push(firstPiece); stream.push(secondPiece);
- * const { data, frames } = stream.end();
+ * stream.push(new Float32Array(7000));
+ * stream.push(new Float32Array(9000));
+ * stream.end().frames // 100
  */
 export class LogMelStream {
   #samples = new Float32Array(4 * sampleRate);

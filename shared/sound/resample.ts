@@ -73,7 +73,8 @@ function span(
  *
  * @example
  * const stream = new ResampleStream(48_000, 16_000);
- * take(stream.push(block)); take(stream.push(block)); take(stream.end());
+ * const pieces = [stream.push(new Float32Array(480)), stream.push(new Float32Array(480)), stream.end()];
+ * pieces.reduce((sum, piece) => sum + piece.length, 0) // 320
  */
 export class ResampleStream {
   /** Samples from `#first` on that are still needed. */

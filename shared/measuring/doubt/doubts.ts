@@ -62,8 +62,15 @@ export interface DoubtContext {
  * Doubts about a subject, strongest first; none when all is as it should be.
  *
  * @example
- * // pace 5.3 ft, "eighty paces, eye five and a half", no trees yet
- * doubtsOf(subject, context)[0].sentence; // "Eighty paces gives 430 feet. Did you mean eight? That gives 48."
+ * import { HeightCurve } from './curve.ts';
+ * import { measure } from '../height/measure.ts';
+ * const pace = { feet: 5.3, sdFeet: 0.16 };
+ * const settings = { units: 'feet', counting: 'paces', groundShorter: 0, scatter: {}, pace, eye: { feet: 5.5, sdFeet: 0.1 } };
+ * const measurement = { method: 'stick', distance: { by: 'paces', count: 80 } };
+ * const height = measure(measurement, settings).value;
+ * const subject = { kind: 'height', note: { kind: 'height', height: measurement }, measurement, height };
+ * const context = { settings, curve: new HeightCurve(), tree: null, others: [], repeated: null, diameters: null };
+ * doubtsOf(subject, context)[0].sentence // 'Eighty paces gives 430 feet. Did you mean eight? That gives 48.'
  */
 export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doubt[] {
   const { settings, curve } = context;

@@ -23,7 +23,7 @@ export interface StandView {
  * not believed at all stays unbelieved. Unchanged when one of them is no height of the tree in hand, or when one
  * cannot be computed yet: then the trees have nothing to compare.
  *
- * @example twoOpinions(candidates, trees) // eighty paces 0.55, eight 0.4 -> eight 0.95, eighty 0
+ * Of "eighty paces" with 0.55 of the sound and "eight" with 0.4, a stand of 50-foot trees leaves "eight" alone.
  */
 export function twoOpinions(candidates: readonly Candidate[], trees: StandView): readonly Candidate[] {
   const serious = candidates.filter(({ posterior }) => posterior >= leastShare);

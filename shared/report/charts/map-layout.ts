@@ -109,7 +109,7 @@ const leastSpan = 40;
  * Lays out a map; the sentence to show where there is nothing to draw.
  *
  * @example
- * const map = layOut(spotsOf(toGeoJson(wood)), { width: 420, height: 360, margin: 36, units: 'feet' });
+ * layOut([], { width: 420, height: 360, margin: 36, units: 'feet' }).ok // false
  */
 export function layOut(spots: readonly Spot[], size: MapSize): Result<MapLayout, string> {
   const plane = planeOf(spots);

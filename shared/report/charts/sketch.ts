@@ -27,7 +27,9 @@ const mostTimes = 6;
  * own units; a narrow page asks for a narrow one, so that its labels need not shrink.
  *
  * @example
- * const drawing = sketchDrawing(height, 'feet');
+ * import { measure } from '../../measuring/height/measure.ts';
+ * const said = { method: 'spans', distance: { by: 'length', length: { value: 70, unit: 'ft' } } };
+ * sketchDrawing(measure(said, { units: 'feet' }).value, 'feet').width // 300
  */
 export function sketchDrawing(
   height: Height,
