@@ -1,4 +1,5 @@
 /** What one tree adds to the sums of its cells: counts, basal area, board feet, biomass, heights. */
+import { logRuleKeys } from '../note/log-rules.ts';
 import type { Status } from '../note/note.ts';
 import { speciesByCode } from '../note/species.ts';
 import { cmPerInch, jenkinsKg } from './biomass.ts';
@@ -13,7 +14,7 @@ export const statusNumber: Readonly<Record<Status, number>> = { live: 0, dead: 1
 export type FillingCurve = (species: number | null, diameterIn: number) => number | null;
 
 /**
- * Writes the contribution of one tree into `out` (see `columns`), without the columns that the curve fills. `gauge` is
+ * Writes the contribution of one tree into `out` (see `sumColumns`), without the columns that the curve fills. `gauge` is
  * true on a plot of a basal area factor. Cull trees hold no board feet; a count multiplies everything.
  */
 export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, out: Float64Array): void {
@@ -48,10 +49,9 @@ export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, 
       const net = weight * (1 - tree.defectPct / 100);
       const form = tree.formClass ?? formClass;
       if (tree.formClass === null) out[sumColumns.formAssumed] = count;
-      out[sumColumns.international] =
-        rounded(net * treeBoardFeet('international', d, logs, form), step) * count;
-      out[sumColumns.scribner] = rounded(net * treeBoardFeet('scribner', d, logs, form), step) * count;
-      out[sumColumns.doyle] = rounded(net * treeBoardFeet('doyle', d, logs, form), step) * count;
+      for (const rule of logRuleKeys) {
+        out[sumColumns[rule]] = rounded(net * treeBoardFeet(rule, d, logs, form), step) * count;
+      }
     }
   }
   const group = tree.species === null ? undefined : speciesByCode(tree.species)?.jenkinsGroup;

@@ -3,6 +3,7 @@
  * A plot is lifted out before its trees change and set back after, so a mean and its error cost the same at any size.
  * Squares are kept in double-double, so lifting out and setting back leaves no drift.
  */
+import { byLogRule, logRuleKeys } from '../note/log-rules.ts';
 import { columnCount, firstFilled, type SumColumn, sumColumns } from './cells.ts';
 
 /** How a plot expands to an acre: not at all (no size, no plot), by area, by a factor, or as part of a full tally. */
@@ -18,9 +19,7 @@ export interface Measure {
 export const measures = {
   basalArea: { area: 'dd', gauge: 'n' },
   density: { area: 'n', gauge: 'w' },
-  international: { area: 'international', gauge: 'international' },
-  scribner: { area: 'scribner', gauge: 'scribner' },
-  doyle: { area: 'doyle', gauge: 'doyle' },
+  ...byLogRule((rule): Measure => ({ area: rule, gauge: rule })),
   kg: { area: 'kg', gauge: 'kg' },
   height: { area: 'h', gauge: 'h' },
   heightWeight: { area: 'wh', gauge: 'wh' },
@@ -111,9 +110,7 @@ export const stockColumns = [
   'n',
   'w',
   'dd',
-  'international',
-  'scribner',
-  'doyle',
+  ...logRuleKeys,
   'wh',
   'h',
 ] as const satisfies readonly SumColumn[];

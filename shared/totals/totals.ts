@@ -2,7 +2,8 @@
  * Totals of a book: trees, plots, basal area, density, volume, biomass, carbon, mean sizes, each with its error and what was
  * left out. Answers come from the moments over plots that the ledger keeps; no question looks at the trees.
  */
-import type { LogRule, Status } from '../note/note.ts';
+import type { LogRule } from '../note/log-rules.ts';
+import type { Status } from '../note/note.ts';
 import { carbonFractions, poundsPerKg } from './biomass.ts';
 import { type BookWarning, bookWarnings, type PlotSeen } from './book-doubts.ts';
 import { basalAreaFactor, compositeFormFactor } from './cubic.ts';
