@@ -9,7 +9,8 @@ import {
   sourceOf,
   usualDeviations,
 } from '../../shared/note/deviations.ts';
-import { type LogRule, logRules, type NoteOf } from '../../shared/note/note.ts';
+import { type LogRule, logRuleKeys, logRules, usualLogRule } from '../../shared/note/log-rules.ts';
+import type { NoteOf } from '../../shared/note/note.ts';
 import { species, spokenName } from '../../shared/note/species.ts';
 import * as wording from '../../shared/wording/wording.ts';
 import { Choice, NumberField, numberOf } from './controls.tsx';
@@ -104,8 +105,8 @@ export function Pace() {
       <SupposedErrors />
       <Choice
         legend="Log rule"
-        value={now.logRule ?? 'international'}
-        options={logRules.map((rule) => [rule, rule] as const)}
+        value={now.logRule ?? usualLogRule}
+        options={logRuleKeys.map((rule) => [rule, logRules[rule].name] as const)}
         onPick={(rule: LogRule) => set({ what: 'logRule', rule })}
       />
     </section>

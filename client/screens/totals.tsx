@@ -1,13 +1,8 @@
 /** Totals: the usual questions answered at once, for the whole book or a part of it, each with its error and sources. */
 import { useMemo, useState } from 'preact/hooks';
 import { centimetresPerInch, hectaresPerAcre, metresPerFoot } from '../../shared/core/units.ts';
-import {
-  type LogRule,
-  logRules,
-  type NoteOf,
-  type QuestionTopic,
-  type Scope,
-} from '../../shared/note/note.ts';
+import { type LogRule, logRuleKeys, logRules, usualLogRule } from '../../shared/note/log-rules.ts';
+import type { NoteOf, QuestionTopic, Scope } from '../../shared/note/note.ts';
 import * as wording from '../../shared/wording/wording.ts';
 import { SpeciesChoice, speciesIn } from './controls.tsx';
 import { usePage } from './page.tsx';
@@ -28,18 +23,13 @@ const asked: readonly (readonly [QuestionTopic, string])[] = [
   ['tallest', 'Tallest'],
   ['thickest', 'Thickest'],
 ];
-const ruleNames: Readonly<Record<LogRule, string>> = {
-  international: 'International quarter inch',
-  scribner: 'Scribner',
-  doyle: 'Doyle',
-};
 
 export function TotalsScreen() {
   const { conversation } = usePage();
   const { book } = conversation;
   const [species, setSpecies] = useState('');
   const [part, setPart] = useState('');
-  const [rule, setRule] = useState<LogRule>(conversation.settings.logRule ?? 'international');
+  const [rule, setRule] = useState<LogRule>(conversation.settings.logRule ?? usualLogRule);
   const [percent, setPercent] = useState(15);
   const present = useMemo(() => speciesIn(conversation.book.trees()), [conversation.version]);
   const scope: Scope = {
@@ -74,9 +64,9 @@ export function TotalsScreen() {
         <label class="roomy">
           Log rule
           <select value={rule} onChange={(event) => setRule(event.currentTarget.value as LogRule)}>
-            {logRules.map((one) => (
+            {logRuleKeys.map((one) => (
               <option key={one} value={one}>
-                {ruleNames[one]}
+                {logRules[one].name}
               </option>
             ))}
           </select>

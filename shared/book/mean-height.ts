@@ -61,7 +61,7 @@ function within(book: Book, tree: Tree, scope: TotalsScope): boolean {
     (stratum === null ||
       stratum === scope.stratum ||
       (typeof stratum === 'string' && book.strata.get(stratum)?.name === scope.stratum)) &&
-    (scope.day === undefined || totals.dayOf(tree.time) === scope.day) &&
+    (scope.day === undefined || totals.ledger.dayOf(tree.time) === scope.day) &&
     (scope.person === undefined || tree.person === scope.person)
   );
 }

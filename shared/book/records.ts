@@ -71,16 +71,16 @@ export class Records {
   readonly totals: Totals;
   readonly curve = new HeightCurve();
   readonly stands = new Areas(
-    (record) => this.totals.putStand(record),
-    (id) => this.totals.removeStand(id),
+    (record) => this.totals.ledger.putStand(record),
+    (id) => this.totals.ledger.removeStand(id),
   );
   readonly plots = new PlotRecords(
-    (record) => this.totals.putPlot(record),
-    (id) => this.totals.removePlot(id),
+    (record) => this.totals.ledger.putPlot(record),
+    (id) => this.totals.ledger.removePlot(id),
   );
   readonly strata = new Areas(
-    (record, stand) => this.totals.putStratum({ ...record, stand }),
-    (id) => this.totals.removeStratum(id),
+    (record, stand) => this.totals.ledger.putStratum({ ...record, stand }),
+    (id) => this.totals.ledger.removeStratum(id),
   );
   words: UserWord[] = [];
   remarks: Remark[] = [];
@@ -92,7 +92,7 @@ export class Records {
 
   constructor(dayOf: (time: number) => number) {
     this.totals = new Totals({ dayOf });
-    this.totals.setCurve(
+    this.totals.ledger.setCurve(
       (species, diameterIn) => {
         const guess = this.curve.predict(species, diameterIn);
         return guess.n > 0 ? guess.feet : null;
@@ -202,7 +202,7 @@ export class Records {
   /** Trees of which no form class was said have that of the book. */
   #useFormClass(): void {
     const { formClass } = this.settings.now;
-    this.totals.setFormClass(formClass !== null && formClass > 0 ? formClass : usualFormClass);
+    this.totals.ledger.setFormClass(formClass !== null && formClass > 0 ? formClass : usualFormClass);
   }
 
   /** Forgets what one act of an entry did. Settings are forgotten once per entry, by `unset`. */
@@ -212,7 +212,7 @@ export class Records {
         const node = this.#trees.get(act.id);
         if (!node) return;
         node.gone = true;
-        this.totals.removeTree(act.id);
+        this.totals.ledger.removeTree(act.id);
         this.#unteach(node);
         while (this.#numbered.at(-1)?.gone) this.#numbered.pop();
         return;
@@ -288,7 +288,7 @@ export class Records {
       person: node.base.person,
       heights: node.heights,
     };
-    this.totals.putTree(node.record);
+    this.totals.ledger.putTree(node.record);
     this.#teach(node);
   }
 

@@ -8,7 +8,7 @@ import { type PaceModel, paceModel } from '../measuring/height/pace.ts';
 import type { Counting, Device, HeightSettings } from '../measuring/height/types.ts';
 import type { Act } from '../note/acts.ts';
 import { type Deviations, usualDeviations } from '../note/deviations.ts';
-import type { LogRule } from '../note/note.ts';
+import type { LogRule } from '../note/log-rules.ts';
 
 export type SettingAct = Extract<Act, { act: 'setting' }>['set'];
 type Walk = { readonly count: number; readonly of: Counting; readonly feet: number };

@@ -8,12 +8,13 @@ import { diameterToInches } from '../core/units.ts';
 import type { Height, WorkingStep } from '../measuring/height/types.ts';
 import { deviationText, sourceOf } from '../note/deviations.ts';
 import { meantBy } from '../note/journal.ts';
+import { logRules } from '../note/log-rules.ts';
 import type { NoteOf, QuestionTopic } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { cautionFor } from './plots.ts';
-import { paceReply, ruleName } from './settings-dialogue.ts';
+import { paceReply } from './settings-dialogue.ts';
 import { extreme, plotsNeededAnswer, thisPlot, total } from './totals-answers.ts';
 import { speciesOf } from './trees.ts';
 
@@ -231,7 +232,7 @@ function settingsLine(context: Context): string {
   ];
   if (settings.groundShorter > 0)
     parts.push(`${wording.digits(settings.groundShorter, 0)} percent shorter ground`);
-  if (settings.logRule) parts.push(ruleName(settings.logRule));
+  if (settings.logRule) parts.push(logRules[settings.logRule].name);
   return `${wording.sentence(wording.list(parts))}.`;
 }
 

@@ -6,6 +6,7 @@ import { feetToMetres } from '../core/units.ts';
 import { leastPaceFeet } from '../measuring/height/pace.ts';
 import type { Act } from '../note/acts.ts';
 import { deviations, deviationText, fromSaid, usualDeviations } from '../note/deviations.ts';
+import { logRules } from '../note/log-rules.ts';
 import type { Length, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
@@ -91,7 +92,7 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
       );
     }
     case 'logRule':
-      return kept([act(set)], () => `Board feet by ${ruleName(set.rule)} from now on.`);
+      return kept([act(set)], () => `Board feet by ${logRules[set.rule].name} from now on.`);
     case 'formClass':
       if (set.value < 50 || set.value > 100) {
         return refused(
@@ -130,9 +131,6 @@ function askCounting(pending: NoteOf<'setting'>, feet: number): Outcome {
     pending,
   });
 }
-
-export const ruleName = (rule: 'international' | 'scribner' | 'doyle'): string =>
-  ({ international: 'International quarter-inch', scribner: 'Scribner', doyle: 'Doyle' })[rule];
 
 function paceTail({ pace, units }: Settings): string {
   return pace ? `; pace ${wording.paceLength(pace.feet, units)}` : '';

@@ -2,12 +2,12 @@
 
 import { meanHeight } from '../book/mean-height.ts';
 import { err, ok, type Result } from '../core/result.ts';
-import type { LogRule, NoteOf, Scope } from '../note/note.ts';
+import { type LogRule, logRules, usualLogRule } from '../note/log-rules.ts';
+import type { NoteOf, Scope } from '../note/note.ts';
 import type { Estimate, TotalsScope } from '../totals/totals.ts';
 import { shownAs } from '../wording/display-units.ts';
 import * as wording from '../wording/wording.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
-import { ruleName } from './settings-dialogue.ts';
 import { speciesOf } from './trees.ts';
 
 type Ask = NoteOf<'ask'>;
@@ -107,7 +107,7 @@ export function total(context: Context, note: Ask): Outcome {
   if (!made.ok) return refused(made.error);
   const { scope, words } = made.value;
   const { totals } = book;
-  const rule: LogRule = note.rule ?? settings.logRule ?? 'international';
+  const rule: LogRule = note.rule ?? settings.logRule ?? usualLogRule;
   const answer = (estimate: Estimate, tail = ''): Outcome => {
     const { text, detail } = sayEstimate(estimate, metric, tail);
     return said(text, detail);
@@ -150,9 +150,9 @@ export function total(context: Context, note: Ask): Outcome {
     case 'density':
       return answer(totals.density(scope), words);
     case 'volume':
-      return answer(totals.volume(rule, scope), ` by ${ruleName(rule)}${words}`);
+      return answer(totals.volume(rule, scope), ` by ${logRules[rule].name}${words}`);
     case 'volumePerAcre':
-      return answer(totals.volumePerAcre(rule, scope), ` by ${ruleName(rule)}${words}`);
+      return answer(totals.volumePerAcre(rule, scope), ` by ${logRules[rule].name}${words}`);
     case 'biomass':
       return answer(totals.perAcre('biomass', scope), words);
     case 'carbon':

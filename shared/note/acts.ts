@@ -4,6 +4,7 @@
  */
 import { z } from 'zod';
 import { deviationNames } from './deviations.ts';
+import { logRuleKeys } from './log-rules.ts';
 import { measurementSchema, noteSchema, plotSizeSchema, statuses } from './note.ts';
 
 const id = z.uuid();
@@ -58,7 +59,7 @@ export const actSchema = z.discriminatedUnion('act', [
         error: z.enum(deviationNames),
         value: z.number().positive(),
       }),
-      z.strictObject({ what: z.literal('logRule'), rule: z.enum(['international', 'scribner', 'doyle']) }),
+      z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRuleKeys) }),
       z.strictObject({ what: z.literal('formClass'), value: z.number().positive() }),
       z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
       z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),

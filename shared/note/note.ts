@@ -8,6 +8,7 @@
 import { z } from 'zod';
 import { angleUnits, lengthUnits } from '../core/units.ts';
 import { deviationNames, deviationUnits } from './deviations.ts';
+import { logRuleKeys } from './log-rules.ts';
 
 /** A finite number; NaN and the infinities never enter a book. */
 const number = z.number();
@@ -148,9 +149,6 @@ export const treeFactsSchema = z.strictObject({
 });
 export type TreeFacts = z.infer<typeof treeFactsSchema>;
 
-export const logRules = ['international', 'scribner', 'doyle'] as const;
-export type LogRule = (typeof logRules)[number];
-
 export const plotSizeSchema = z.discriminatedUnion('by', [
   z.strictObject({ by: z.literal('area'), value: number.positive(), unit: z.enum(['acre', 'ha']) }),
   z.strictObject({ by: z.literal('radius'), length: lengthSchema }),
@@ -255,7 +253,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
         value: positive,
         unit: z.enum(deviationUnits).optional(),
       }),
-      z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRules) }),
+      z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRuleKeys) }),
       z.strictObject({ what: z.literal('formClass'), value: positive }),
       z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
       z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
@@ -291,7 +289,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     kind: z.literal('ask'),
     about: z.enum(questions),
     scope: scopeSchema.optional(),
-    rule: z.enum(logRules).optional(),
+    rule: z.enum(logRuleKeys).optional(),
     percent: positive.optional(),
     diameter: z.strictObject({ value: positive, unit: z.enum(['in', 'cm']).optional() }).optional(),
   }),

@@ -3,50 +3,55 @@
  * binary fraction, so a sum is a whole number of steps: taking a tree out gives back exactly the sum before it, and the
  * order of the trees does not matter.
  */
+import { columnsOf } from '../core/tables.ts';
+import { logRuleKeys } from '../note/log-rules.ts';
 import { wider } from './tree-store.ts';
 
-/** The sums of a cell. `w` is the weight of a tree: 1 on plots of an area, 1 / basal area at an angle gauge. */
-export const sumColumns = {
+/**
+ * The sums of a cell, in the order in which they lie. A weight is that of a tree: 1 on plots of an area, 1 / basal area at
+ * an angle gauge. Those of heights come after all others, those that the curve fills at the end.
+ */
+const sumsOfTrees = [
   /** Trees. */
-  n: 0,
+  'n',
   /** Trees with a diameter; their weight; weight x diameter; weight x diameter squared (gauge: just trees). */
-  sized: 1,
-  w: 2,
-  d: 3,
-  dd: 4,
+  'sized',
+  'w',
+  'd',
+  'dd',
   /** Net board feet by rule, and the trees that have them. */
-  international: 5,
-  scribner: 6,
-  doyle: 7,
-  volumed: 8,
+  ...logRuleKeys,
+  'volumed',
   /** Trees whose form class was not said. */
-  formAssumed: 9,
+  'formAssumed',
   /** Oven-dry kg, trees that have it, trees thicker or thinner than their equation. */
-  kg: 10,
-  massed: 11,
-  beyond: 12,
+  'kg',
+  'massed',
+  'beyond',
+] as const;
+const sumsOfHeights = [
   /** Trees with a measured height; weight of those; weight x height; weight x height squared. */
-  heighted: 13,
-  wh: 14,
-  h: 15,
-  hh: 16,
+  'heighted',
+  'wh',
+  'h',
+  'hh',
   /** Of trees with height and diameter: their number, weight x basal area (as in `dd`), and that x height. */
-  stemmed: 17,
-  bh: 18,
-  hb: 19,
-  /** The same of trees whose height the curve fills. */
-  filled: 20,
-  wf: 21,
-  f: 22,
-  bf: 23,
-  fb: 24,
-} as const;
-export type SumColumn = keyof typeof sumColumns;
-export const columnCount = 25;
-/** Columns from here on depend on the height curve. */
-export const firstFilled = sumColumns.filled;
+  'stemmed',
+  'bh',
+  'hb',
+] as const;
+/** The same of trees whose height the curve fills. */
+const sumsOfFilled = ['filled', 'wf', 'f', 'bf', 'fb'] as const;
+
+const columnNames = [...sumsOfTrees, ...sumsOfHeights, ...sumsOfFilled] as const;
+export type SumColumn = (typeof columnNames)[number];
+/** Where each sum lies. */
+export const sumColumns = columnsOf<SumColumn>(columnNames);
+export const columnCount = columnNames.length;
 /** Columns from here on are of heights: what filled measures are made of. */
-export const firstOfHeights = sumColumns.heighted;
+export const firstOfHeights = sumsOfTrees.length;
+/** Columns from here on depend on the height curve. */
+export const firstFilled = firstOfHeights + sumsOfHeights.length;
 
 /** Steps of the sums: one millionth for plots of an area, finer at a gauge, where weights are small. */
 export const areaStep = 2 ** 20;
@@ -61,7 +66,7 @@ export class Cells {
   species = new Int32Array(64);
   status = new Uint8Array(64);
   next = new Int32Array(64);
-  /** Handles of the tallest and the thickest tree; see `foremost.ts`. */
+  /** Handles of the tallest and the thickest tree; see `extremes.ts`. */
   tallest = new Int32Array(64);
   thickest = new Int32Array(64);
   /** `columnCount` numbers a cell. */

@@ -1,4 +1,5 @@
 /** What one tree adds to the sums of its cells: counts, basal area, board feet, biomass, heights. */
+import { logRuleKeys } from '../note/log-rules.ts';
 import type { Status } from '../note/note.ts';
 import { speciesByCode } from '../note/species.ts';
 import { cmPerInch, jenkinsKg } from './biomass.ts';
@@ -13,7 +14,7 @@ export const statusNumber: Readonly<Record<Status, number>> = { live: 0, dead: 1
 export type FillingCurve = (species: number | null, diameterIn: number) => number | null;
 
 /**
- * Writes the contribution of one tree into `out` (see `columns`), without the columns that the curve fills. `gauge` is
+ * Writes the contribution of one tree into `out` (see `sumColumns`), without the columns that the curve fills. `gauge` is
  * true on a plot of a basal area factor. Cull trees hold no board feet; a count multiplies everything.
  */
 export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, out: Float64Array): void {
@@ -41,19 +42,7 @@ export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, 
   out[sumColumns.w] = w;
   out[sumColumns.d] = rounded(weight * d, step) * count;
   out[sumColumns.dd] = rounded(area, step) * count;
-  const logs = tree.logs ?? (tree.merchFt === null ? null : logsOfMerchantable(tree.merchFt));
-  if (logs !== null) {
-    out[sumColumns.volumed] = count;
-    if (tree.status !== 'cull' && logs > 0) {
-      const net = weight * (1 - tree.defectPct / 100);
-      const form = tree.formClass ?? formClass;
-      if (tree.formClass === null) out[sumColumns.formAssumed] = count;
-      out[sumColumns.international] =
-        rounded(net * treeBoardFeet('international', d, logs, form), step) * count;
-      out[sumColumns.scribner] = rounded(net * treeBoardFeet('scribner', d, logs, form), step) * count;
-      out[sumColumns.doyle] = rounded(net * treeBoardFeet('doyle', d, logs, form), step) * count;
-    }
-  }
+  addBoardFeet(tree, weight, formClass, step, out);
   const group = tree.species === null ? undefined : speciesByCode(tree.species)?.jenkinsGroup;
   if (group !== undefined) {
     const kg = jenkinsKg(group, d * cmPerInch);
@@ -71,6 +60,26 @@ export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, 
     out[sumColumns.stemmed] = count;
     out[sumColumns.bh] = out[sumColumns.dd]!;
     out[sumColumns.hb] = rounded(area * h, step) * count;
+  }
+}
+
+/** Board feet by every rule of a tree with a diameter, weighted. */
+function addBoardFeet(
+  tree: TreeRecord,
+  weight: number,
+  formClass: number,
+  step: number,
+  out: Float64Array,
+): void {
+  const logs = tree.logs ?? (tree.merchFt === null ? null : logsOfMerchantable(tree.merchFt));
+  if (logs === null) return;
+  out[sumColumns.volumed] = tree.count;
+  if (tree.status === 'cull' || !(logs > 0)) return;
+  const net = weight * (1 - tree.defectPct / 100);
+  if (tree.formClass === null) out[sumColumns.formAssumed] = tree.count;
+  for (const rule of logRuleKeys) {
+    const feet = treeBoardFeet(rule, tree.diameterIn!, logs, tree.formClass ?? formClass);
+    out[sumColumns[rule]] = rounded(net * feet, step) * tree.count;
   }
 }
 

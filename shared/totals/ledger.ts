@@ -7,7 +7,7 @@ import { contribute, contributeFilled, type FillingCurve, fillable, statusNumber
 import { CurveFill } from './curve-fill.ts';
 import { Extremes } from './extremes.ts';
 import { Interning, Registers } from './interning.ts';
-import { expandsBy, Group, Sheet } from './plot-sums.ts';
+import { expandsBy, Group, type GroupKey, Sheet } from './plot-sums.ts';
 import { designOf } from './plots.ts';
 import { TreeStore, wider } from './tree-store.ts';
 import { usualFormClass } from './tree-volume.ts';
@@ -31,19 +31,20 @@ const unfilled = 0;
 const listed = -1;
 
 export class Ledger {
-  protected readonly interning = new Interning();
-  protected readonly registers = new Registers();
-  protected readonly cells = new Cells();
+  /** Places, species and persons by number. */
+  readonly interning = new Interning();
+  readonly registers = new Registers();
+  readonly #cells = new Cells();
   readonly #trees = new TreeStore();
-  protected readonly extremes = new Extremes(this.cells, this.#trees, this.interning);
+  readonly extremes = new Extremes(this.#cells, this.#trees, this.interning);
   readonly #fill = new CurveFill();
 
   readonly #plotIndex = new Map<string, number>();
   /** By plot; undefined for trees on no plot, and for plots that are only known by their trees. */
-  protected readonly plotRecords: (PlotRecord | undefined)[] = [];
-  protected readonly plotIds: string[] = [];
-  protected readonly groupOf: Group[] = [];
-  protected plotTrees = new Int32Array(64);
+  readonly plotRecords: (PlotRecord | undefined)[] = [];
+  readonly plotIds: string[] = [];
+  readonly groupOf: Group[] = [];
+  plotTrees = new Int32Array(64);
   #plotState = new Uint8Array(64);
   /** Epoch of the curve in which a plot's filled sums stand in its group; 0 or less when they do not. */
   #plotFilled = new Float64Array(64);
@@ -57,9 +58,9 @@ export class Ledger {
 
   readonly #sheetIndex = new Map<string, Sheet>();
   readonly #groupIndex = new Map<string, Group>();
-  protected readonly groups: Group[] = [];
-  protected readonly stands = new Map<string, StandRecord>();
-  protected readonly strata = new Map<string, StratumRecord>();
+  readonly groups: Group[] = [];
+  readonly stands = new Map<string, StandRecord>();
+  readonly strata = new Map<string, StratumRecord>();
 
   #formClass: number;
   /** Day number of a time in ms, as scopes count it. */
@@ -94,7 +95,7 @@ export class Ledger {
     this.#fill.set(curve, version);
   }
 
-  protected get hasCurve(): boolean {
+  get hasCurve(): boolean {
     return this.#fill.present;
   }
 
@@ -141,8 +142,8 @@ export class Ledger {
     contribute(tree, gauge, this.#formClass, this.#scratch);
     const status = statusNumber[tree.status];
     const species = this.interning.species(tree.species);
-    const cell = this.cells.at(plot, species, status);
-    this.cells.add(cell, this.#scratch, sign, 0, firstFilled);
+    const cell = this.#cells.at(plot, species, status);
+    this.#cells.add(cell, this.#scratch, sign, 0, firstFilled);
     const key = species * 4 + status;
     if (tree.diameterIn !== null) sheet.put(key, tree.diameterIn, this.#scratch, sign);
     this.registers.count(tree, this.dayOf(tree.time), this.interning.person(tree.person), key, sign);
@@ -163,7 +164,7 @@ export class Ledger {
   }
 
   /** Sets the lifted plot's sums back. Every question does this first. */
-  protected settle(): void {
+  settle(): void {
     const plot = this.#open;
     if (plot === none) return;
     this.#open = none;
@@ -176,8 +177,8 @@ export class Ledger {
 
   /** Adds a plot's sums to a group or takes them out: those of the trees themselves, those that the curve filled. */
   #transfer(plot: number, group: Group, sign: 1 | -1, own: boolean, filled: boolean): void {
-    const n = this.cells.sumByKey(plot, own ? 0 : firstOfHeights);
-    const { keys, sumsOf } = this.cells;
+    const n = this.#cells.sumByKey(plot, own ? 0 : firstOfHeights);
+    const { keys, sumsOf } = this.#cells;
     for (let i = 0; i < n; i++) {
       if (own) group.put(keys[i]!, sumsOf[i]!, sign, false);
       if (filled) group.put(keys[i]!, sumsOf[i]!, sign, true);
@@ -185,9 +186,9 @@ export class Ledger {
   }
 
   /** A plot's own sums as a group of one, for questions on that plot alone. */
-  protected groupOfOne(plot: number): Group {
+  groupOfOne(plot: number): Group {
     const of = this.groupOf[plot]!;
-    const own = new Group(of.place, of.kind, of.expansion, of.day, of.person, new Sheet());
+    const own = new Group(of, new Sheet());
     own.plots = this.#plotState[plot] === counting ? 1 : 0;
     own.waiting = this.#plotState[plot] === waiting ? 1 : 0;
     this.#transfer(plot, own, 1, true, this.#plotFilled[plot] === this.#epoch);
@@ -195,7 +196,7 @@ export class Ledger {
   }
 
   /** Adds the classes of a plot's trees to a sheet; looks at the trees of that plot. */
-  protected stockOf(plot: number, sheet: Sheet): void {
+  stockOf(plot: number, sheet: Sheet): void {
     const { gauge } = this.groupOf[plot]!;
     for (let handle = this.#trees.first(plot); handle !== none; handle = this.#trees.next(handle)) {
       const tree = this.#trees.record(handle);
@@ -206,18 +207,18 @@ export class Ledger {
     }
   }
 
-  protected indexOfPlot(id: string): number | undefined {
+  indexOfPlot(id: string): number | undefined {
     return this.#plotIndex.get(id);
   }
 
-  #group(place: number, kind: number, expansion: number, day: number, person: number): Group {
-    const sheetKey = `${place} ${kind} ${expansion}`;
-    const key = `${sheetKey} ${day} ${person}`;
+  #group(of: GroupKey): Group {
+    const sheetKey = `${of.place} ${of.kind} ${of.expansion}`;
+    const key = `${sheetKey} ${of.day} ${of.person}`;
     let group = this.#groupIndex.get(key);
     if (group === undefined) {
       const sheet = this.#sheetIndex.get(sheetKey) ?? new Sheet();
       this.#sheetIndex.set(sheetKey, sheet);
-      group = new Group(place, kind, expansion, day, person, sheet);
+      group = new Group(of, sheet);
       this.#groupIndex.set(key, group);
       this.groups.push(group);
     }
@@ -250,7 +251,7 @@ export class Ledger {
     this.plotIds.push(id);
     this.plotRecords.push(undefined);
     const place = this.interning.place(stand, null);
-    this.groupOf.push(this.#group(place, expandsBy.nothing, 1, day, person));
+    this.groupOf.push(this.#group({ place, kind: expandsBy.nothing, expansion: 1, day, person }));
     return index;
   }
 
@@ -261,7 +262,8 @@ export class Ledger {
     const place = this.interning.place(record.stand, record.stratum);
     const day = this.dayOf(record.time);
     const [kind, expansion] = expansionOf(record);
-    this.#regroup(plot, this.#group(place, kind, expansion, day, this.interning.person(record.person)));
+    const person = this.interning.person(record.person);
+    this.#regroup(plot, this.#group({ place, kind, expansion, day, person }));
   }
 
   /** Takes a plot out; its trees stay, as trees on no plot. False when it is not there. */
@@ -270,7 +272,7 @@ export class Ledger {
     if (plot === undefined || this.plotRecords[plot] === undefined) return false;
     const { place, day, person } = this.groupOf[plot]!;
     this.plotRecords[plot] = undefined;
-    this.#regroup(plot, this.#group(place, expandsBy.nothing, 1, day, person));
+    this.#regroup(plot, this.#group({ place, kind: expandsBy.nothing, expansion: 1, day, person }));
     return true;
   }
 
@@ -321,8 +323,8 @@ export class Ledger {
     return this.strata.delete(id);
   }
 
-  /** Brings the filled sums up to the curve of now: those of plots that changed, or all when the curve did. */
-  protected refill(): void {
+  /** Every question on filled heights does this first. Brings the filled sums up to the curve of now: those of plots that changed, or all when the curve did. */
+  refill(): void {
     this.settle();
     if (this.#fill.changed(this.#heightChanges)) {
       this.#epoch++;
@@ -338,8 +340,8 @@ export class Ledger {
     if (this.#plotFilled[plot] === this.#epoch) return;
     this.#plotFilled[plot] = unfilled;
     if (this.plotTrees[plot] === 0) return;
-    for (let cell = this.cells.head(plot); cell !== none; cell = this.cells.next[cell]!) {
-      this.cells.clearFilled(cell);
+    for (let cell = this.#cells.head(plot); cell !== none; cell = this.#cells.next[cell]!) {
+      this.#cells.clearFilled(cell);
     }
     const group = this.groupOf[plot]!;
     for (let handle = this.#trees.first(plot); handle !== none; handle = this.#trees.next(handle)) {
@@ -349,8 +351,8 @@ export class Ledger {
       const height = this.#fill.height(tree.species, species, tree.diameterIn!);
       if (height === null) continue;
       contributeFilled(tree, group.gauge, height, this.#scratch);
-      const cell = this.cells.at(plot, species, statusNumber.live);
-      this.cells.add(cell, this.#scratch, 1, firstFilled, columnCount);
+      const cell = this.#cells.at(plot, species, statusNumber.live);
+      this.#cells.add(cell, this.#scratch, 1, firstFilled, columnCount);
     }
     this.#transfer(plot, group, 1, false, true);
     this.#plotFilled[plot] = this.#epoch;

@@ -3,6 +3,7 @@
  * A plot is lifted out before its trees change and set back after, so a mean and its error cost the same at any size.
  * Squares are kept in double-double, so lifting out and setting back leaves no drift.
  */
+import { byLogRule, logRuleKeys } from '../note/log-rules.ts';
 import { columnCount, firstFilled, type SumColumn, sumColumns } from './cells.ts';
 
 /** How a plot expands to an acre: not at all (no size, no plot), by area, by a factor, or as part of a full tally. */
@@ -18,9 +19,7 @@ export interface Measure {
 export const measures = {
   basalArea: { area: 'dd', gauge: 'n' },
   density: { area: 'n', gauge: 'w' },
-  international: { area: 'international', gauge: 'international' },
-  scribner: { area: 'scribner', gauge: 'scribner' },
-  doyle: { area: 'doyle', gauge: 'doyle' },
+  ...byLogRule((rule): Measure => ({ area: rule, gauge: rule })),
   kg: { area: 'kg', gauge: 'kg' },
   height: { area: 'h', gauge: 'h' },
   heightWeight: { area: 'wh', gauge: 'wh' },
@@ -111,9 +110,7 @@ export const stockColumns = [
   'n',
   'w',
   'dd',
-  'international',
-  'scribner',
-  'doyle',
+  ...logRuleKeys,
   'wh',
   'h',
 ] as const satisfies readonly SumColumn[];
@@ -138,8 +135,19 @@ export class Sheet {
   }
 }
 
+/** What the plots of a group have in common, by numbers of the interning. */
+export interface GroupKey {
+  readonly place: number;
+  /** One of `expandsBy`. */
+  readonly kind: number;
+  /** 1 / acres, or the factor in square feet an acre; 1 where neither holds. */
+  readonly expansion: number;
+  readonly day: number;
+  readonly person: number;
+}
+
 /** Sums over the plots of one place, day and person that expand alike. */
-export class Group {
+export class Group implements GroupKey {
   /** Plots that count: with trees, closed or empty. */
   plots = 0;
   /** Opened plots without a tree yet. */
@@ -147,19 +155,26 @@ export class Group {
   /** By species x 4 + status; species 0 is all of them, status 3 is all of them. */
   readonly blocks: (Float64Array | undefined)[] = [];
 
+  readonly place: number;
+  readonly kind: number;
+  readonly expansion: number;
+  readonly day: number;
+  readonly person: number;
+
   constructor(
-    readonly place: number,
-    readonly kind: number,
-    /** 1 / acres, or the factor in square feet an acre; 1 where neither holds. */
-    readonly expansion: number,
-    readonly day: number,
-    readonly person: number,
+    of: GroupKey,
     readonly sheet: Sheet,
-  ) {}
+  ) {
+    this.place = of.place;
+    this.kind = of.kind;
+    this.expansion = of.expansion;
+    this.day = of.day;
+    this.person = of.person;
+  }
 
   /** The same plots with an empty sheet. */
   withOwnSheet(): Group {
-    const own = new Group(this.place, this.kind, this.expansion, this.day, this.person, new Sheet());
+    const own = new Group(this, new Sheet());
     own.plots = this.plots;
     own.waiting = this.waiting;
     return own;

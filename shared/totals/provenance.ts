@@ -1,5 +1,5 @@
 /** What goes into a value and what does not: counts of trees that lack something, as sentences, with units and sources. */
-import type { LogRule } from '../note/note.ts';
+import type { LogRule } from '../note/log-rules.ts';
 import { biomassSource, carbonFractions } from './biomass.ts';
 import type { SumColumn } from './cells.ts';
 import { compositeFormFactor } from './cubic.ts';

@@ -2,7 +2,7 @@
 import type { Status } from '../note/note.ts';
 import type { SumColumn } from './cells.ts';
 import { statusNumber } from './contribution.ts';
-import { Ledger } from './ledger.ts';
+import type { Ledger } from './ledger.ts';
 import { expandsBy, type Group } from './plot-sums.ts';
 import type { Domain, SamplingFrame } from './sampling-frame.ts';
 import type { TotalsScope } from './types.ts';
@@ -14,39 +14,41 @@ const noSuchSpecies = 1 << 20;
 export const statusOf = (status: Status | 'all'): number =>
   status === 'all' ? allStatuses : statusNumber[status];
 
-export class Selection extends Ledger {
+export class Selection {
+  constructor(private readonly ledger: Ledger) {}
+
   /** Key of a scope's species with a status, into blocks and classes. */
-  protected keyOf(scope: TotalsScope, status: Status | 'all'): number {
+  keyOf(scope: TotalsScope, status: Status | 'all'): number {
     const species =
-      scope.species === undefined ? 0 : (this.interning.knownSpecies(scope.species) ?? noSuchSpecies);
+      scope.species === undefined ? 0 : (this.ledger.interning.knownSpecies(scope.species) ?? noSuchSpecies);
     return species * 4 + statusOf(status);
   }
 
   /** Groups of plots that lie in the scope; days and persons are those that began the plots. */
-  protected groupsIn(scope: TotalsScope): Group[] {
-    this.settle();
+  groupsIn(scope: TotalsScope): Group[] {
+    this.ledger.settle();
     if (scope.plot !== undefined) {
-      const plot = this.indexOfPlot(scope.plot);
-      return plot === undefined ? [] : [this.groupOfOne(plot)];
+      const plot = this.ledger.indexOfPlot(scope.plot);
+      return plot === undefined ? [] : [this.ledger.groupOfOne(plot)];
     }
-    const person = scope.person === undefined ? undefined : this.interning.person(scope.person);
-    return this.groups.filter((group) => {
-      const place = this.interning.places[group.place]!;
+    const person = scope.person === undefined ? undefined : this.ledger.interning.person(scope.person);
+    return this.ledger.groups.filter((group) => {
+      const place = this.ledger.interning.places[group.place]!;
       if (scope.day !== undefined && group.day !== scope.day) return false;
       if (person !== undefined && group.person !== person) return false;
       if (scope.stand !== undefined && place.stand !== scope.stand) return false;
       if (scope.stratum === undefined) return true;
       if (place.stratum === null) return false;
-      return place.stratum === scope.stratum || this.strata.get(place.stratum)?.name === scope.stratum;
+      return place.stratum === scope.stratum || this.ledger.strata.get(place.stratum)?.name === scope.stratum;
     });
   }
 
   /** Sorts groups into stands and strata. One plot asked by itself stands for itself, not for its stand. */
-  protected frameOf(groups: readonly Group[], alone: boolean): SamplingFrame {
+  frameOf(groups: readonly Group[], alone: boolean): SamplingFrame {
     const domains: Domain[] = [];
     let plots = 0;
     let acres: number | null = 0;
-    for (let place = 0; place < this.interning.places.length; place++) {
+    for (let place = 0; place < this.ledger.interning.places.length; place++) {
       const here = groups.filter((group) => group.place === place && group.plots > 0);
       const sampled = here.filter(({ kind }) => kind === expandsBy.area || kind === expandsBy.factor);
       const census = sampled.length === 0;
@@ -68,17 +70,17 @@ export class Selection extends Ledger {
   }
 
   /** Acres of a stratum, or of the part of a stand that its strata leave. */
-  protected acresOf(index: number): number | null {
-    const place = this.interning.places[index]!;
+  acresOf(index: number): number | null {
+    const place = this.ledger.interning.places[index]!;
     if (place.stratum !== null) {
-      const own = this.strata.get(place.stratum)?.acres ?? null;
+      const own = this.ledger.strata.get(place.stratum)?.acres ?? null;
       if (own !== null) return own;
     }
-    const stand = place.stand === null ? null : (this.stands.get(place.stand)?.acres ?? null);
+    const stand = place.stand === null ? null : (this.ledger.stands.get(place.stand)?.acres ?? null);
     if (stand === null) return null;
     let others = 0;
     let divided = false;
-    for (const stratum of this.strata.values()) {
+    for (const stratum of this.ledger.strata.values()) {
       if (stratum.stand !== place.stand || stratum.id === place.stratum) continue;
       if (stratum.acres === null) return null;
       divided = true;
@@ -89,18 +91,18 @@ export class Selection extends Ledger {
   }
 
   /** Name of a stratum, or of a stand; empty where it has none. */
-  protected nameOf(index: number): string {
-    const { stand, stratum } = this.interning.places[index]!;
-    const record = stratum === null ? undefined : this.strata.get(stratum);
-    return record?.name ?? stratum ?? (stand === null ? '' : (this.stands.get(stand)?.name ?? ''));
+  nameOf(index: number): string {
+    const { stand, stratum } = this.ledger.interning.places[index]!;
+    const record = stratum === null ? undefined : this.ledger.strata.get(stratum);
+    return record?.name ?? stratum ?? (stand === null ? '' : (this.ledger.stands.get(stand)?.name ?? ''));
   }
+}
 
-  /** Sum of a column over groups, or over those of a frame's domains. */
-  protected sumOf(groups: readonly Group[], key: number, column: SumColumn): number {
-    let sum = 0;
-    for (const group of groups) sum += group.sum(key, column);
-    return sum;
-  }
+/** Sum of a column over groups, or over those of a frame's domains. */
+export function sumOf(groups: readonly Group[], key: number, column: SumColumn): number {
+  let sum = 0;
+  for (const group of groups) sum += group.sum(key, column);
+  return sum;
 }
 
 /** Groups of a frame that expand to an acre. */

@@ -1,10 +1,15 @@
 /** Stock tables and top height, from the sums by half-inch class that every group of plots keeps. */
+import { columnsOf } from '../core/tables.ts';
+import { byLogRule, type LogRule } from '../note/log-rules.ts';
 import { basalAreaFactor } from './cubic.ts';
 import { classes, type Group, type Sheet, stockColumns } from './plot-sums.ts';
 import type { SamplingFrame } from './sampling-frame.ts';
 
+/** Net board feet by rule. */
+type BoardFeet = Readonly<Record<LogRule, number>>;
+
 /** One line of a stock table: values of an acre, or of all trees told when no plot has a size. */
-export interface StockRow {
+export interface StockRow extends BoardFeet {
   readonly species: number | null;
   /** Middle of the diameter class, inches: 12 stands for 11.0 up to 13.0 in classes of two inches. */
   readonly classIn: number;
@@ -12,18 +17,14 @@ export interface StockRow {
   readonly trees: number;
   readonly density: number;
   readonly basalArea: number;
-  readonly international: number;
-  readonly scribner: number;
-  readonly doyle: number;
   /** Mean of the measured heights, feet; null where none was measured. */
   readonly meanHeightFt: number | null;
 }
 
 const width = stockColumns.length;
-const at = Object.fromEntries(stockColumns.map((name, i) => [name, i])) as Record<
-  (typeof stockColumns)[number],
-  number
->;
+const at = columnsOf(stockColumns);
+/** Columns that a weight turns into the value of an acre as they are; basal area is told apart below. */
+const weighted = stockColumns.filter((name) => name !== 'n' && name !== 'dd').map((name) => at[name]);
 
 /** What a sheet's sums count for in a value: its weight, and whether its trees were told at a gauge. */
 export type Weights = ReadonlyMap<Sheet, { readonly weight: number; readonly gauge: boolean }>;
@@ -73,33 +74,23 @@ export function stockRows(
     }
     for (const classIn of [...byClass.keys()].sort((a, b) => a - b)) {
       const sums = byClass.get(classIn)!;
-      if (sums[0] === 0) continue;
-      const [trees, density, basalArea, international, scribner, doyle, wh, h] = sums as unknown as readonly [
-        number,
-        number,
-        number,
-        number,
-        number,
-        number,
-        number,
-        number,
-      ];
+      if (sums[at.n] === 0) continue;
+      const wh = sums[at.wh]!;
       rows.push({
         species: code,
         classIn,
-        trees,
-        density,
-        basalArea,
-        international,
-        scribner,
-        doyle,
-        meanHeightFt: wh > 0 ? h / wh : null,
+        trees: sums[at.n]!,
+        density: sums[at.w]!,
+        basalArea: sums[at.dd]!,
+        ...byLogRule((rule) => sums[at[rule]]!),
+        meanHeightFt: wh > 0 ? sums[at.h]! / wh : null,
       });
     }
   }
   return rows;
 }
 
+/** Adds a sheet's classes to those of `widthIn`; what lies in `dd` is then basal area in square feet. */
 function addTable(
   byClass: Map<number, Float64Array>,
   table: Float64Array,
@@ -117,11 +108,9 @@ function addTable(
       byClass.set(classIn, sums);
     }
     const area = gauge ? table[from + at.n]! : table[from + at.dd]! * basalAreaFactor;
-    sums[0]! += table[from + at.n]!;
-    sums[1]! += table[from + at.w]! * weight;
-    sums[2]! += area * weight;
-    for (let c = 3; c < 6; c++) sums[c]! += table[from + c]! * weight;
-    for (let c = 6; c < 8; c++) sums[c]! += table[from + c]! * weight;
+    sums[at.n]! += table[from + at.n]!;
+    sums[at.dd]! += area * weight;
+    for (const c of weighted) sums[c]! += table[from + c]! * weight;
   }
 }
 

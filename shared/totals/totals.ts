@@ -2,11 +2,12 @@
  * Totals of a book: trees, plots, basal area, density, volume, biomass, carbon, mean sizes, each with its error and what was
  * left out. Answers come from the moments over plots that the ledger keeps; no question looks at the trees.
  */
-import type { LogRule, Status } from '../note/note.ts';
+import type { LogRule } from '../note/log-rules.ts';
+import type { Status } from '../note/note.ts';
 import { carbonFractions, poundsPerKg } from './biomass.ts';
 import { type BookWarning, bookWarnings, type PlotSeen } from './book-doubts.ts';
 import { basalAreaFactor, compositeFormFactor } from './cubic.ts';
-import type { LedgerSettings } from './ledger.ts';
+import { Ledger, type LedgerSettings } from './ledger.ts';
 import { Means } from './means.ts';
 import { type PlotsNeeded, planPlots } from './planning.ts';
 import type { Group, MeasureName } from './plot-sums.ts';
@@ -27,9 +28,9 @@ import {
   frameValue,
   noScale,
 } from './sampling-frame.ts';
-import { expanding } from './selection.ts';
+import { expanding, Selection, sumOf } from './selection.ts';
 import { type StockRow, stockRows, topHeightOf, topTreesPerAcre, unweighted, weightsOf } from './stock.ts';
-import type { Estimate, TotalsScope, TreeRecord } from './types.ts';
+import { type Estimate, estimateOf, type TotalsScope, type TreeRecord } from './types.ts';
 
 export type { BookWarning } from './book-doubts.ts';
 export type { Allocation, PlotsNeeded } from './planning.ts';
@@ -48,14 +49,27 @@ export interface TotalsSettings extends LedgerSettings {
 
 const liveDeadCull: readonly Status[] = ['live', 'dead', 'cull'];
 
-export class Totals extends Means {
+/** Questions about a book. What is counted is put into the `ledger`; a question never changes it. */
+export class Totals {
+  /** Trees, plots, stands and strata go in and out here. */
+  readonly ledger: Ledger;
+  readonly #selection: Selection;
+  readonly #means: Means;
+  readonly #confidence: number;
   readonly #carbon: keyof typeof carbonFractions;
   readonly #formFactor: number;
 
   constructor(settings: TotalsSettings = {}) {
-    super(settings, settings.confidence ?? 0.95);
+    this.#confidence = settings.confidence ?? 0.95;
     this.#carbon = settings.carbon ?? 'general';
     this.#formFactor = settings.formFactor ?? compositeFormFactor;
+    this.ledger = new Ledger(settings);
+    this.#selection = new Selection(this.ledger);
+    this.#means = new Means(this.ledger, this.#selection, this.#confidence);
+  }
+
+  #estimate(of: Partial<Estimate> & Pick<Estimate, 'value' | 'unit'>): Estimate {
+    return estimateOf(this.#confidence, of);
   }
 
   /** How many trees were told; borderline trees found out do not count. All statuses unless the scope names one. */
@@ -65,21 +79,21 @@ export class Totals extends Means {
       (scope.day !== undefined || scope.person !== undefined) &&
       scope.plot === undefined &&
       scope.stratum === undefined;
-    const person = scope.person === undefined ? undefined : this.interning.person(scope.person);
-    const groups = byTree ? [] : this.groupsIn(scope);
+    const person = scope.person === undefined ? undefined : this.ledger.interning.person(scope.person);
+    const groups = byTree ? [] : this.#selection.groupsIn(scope);
     for (const status of liveDeadCull) {
-      const key = this.keyOf(scope, status);
+      const key = this.#selection.keyOf(scope, status);
       byStatus[status] = byTree
-        ? this.registers.sum(key, {
+        ? this.ledger.registers.sum(key, {
             ...(scope.stand === undefined ? {} : { stand: scope.stand }),
             ...(scope.day === undefined ? {} : { day: scope.day }),
             person,
           })
-        : this.sumOf(groups, key, 'n');
+        : sumOf(groups, key, 'n');
     }
     const status = scope.status ?? 'all';
     const value = status === 'all' ? byStatus.live + byStatus.dead + byStatus.cull : byStatus[status];
-    return this.answer({ value, unit: 'trees', se: 0, trees: value, byStatus });
+    return this.#estimate({ value, unit: 'trees', se: 0, trees: value, byStatus });
   }
 
   /** Counted trees of one plot, of any status. */
@@ -91,7 +105,7 @@ export class Totals extends Means {
   plots(scope: TotalsScope = {}): Estimate {
     let value = 0;
     let waiting = 0;
-    for (const group of this.groupsIn(scope)) {
+    for (const group of this.#selection.groupsIn(scope)) {
       value += group.plots;
       waiting += group.waiting;
     }
@@ -99,7 +113,7 @@ export class Totals extends Means {
       waiting > 0
         ? [`${waiting === 1 ? '1 plot is' : `${waiting} plots are`} open and without trees yet.`]
         : [];
-    return this.answer({ value, unit: 'plots', se: 0, plots: value, leftOut });
+    return this.#estimate({ value, unit: 'plots', se: 0, plots: value, leftOut });
   }
 
   /** Value of an acre, over the plots of the scope. Live trees unless the scope says otherwise. */
@@ -128,6 +142,22 @@ export class Totals extends Means {
     return this.total(rule, scope);
   }
 
+  /** Mean height of measured live trees, weighted to the acre on plots. `filled`: the curve stands in for missing ones. */
+  meanHeight(scope: TotalsScope = {}, options: { readonly filled?: boolean } = {}): Estimate {
+    return this.#means.meanHeight(scope, options);
+  }
+  /** Lorey's height, feet: mean weighted by basal area; missing heights are filled from the curve. */
+  loreyHeight(scope: TotalsScope = {}): Estimate {
+    return this.#means.loreyHeight(scope);
+  }
+  meanDiameter(scope: TotalsScope = {}): Estimate {
+    return this.#means.meanDiameter(scope);
+  }
+  /** Quadratic mean diameter, inches: the diameter of the tree of mean basal area. */
+  quadraticDiameter(scope: TotalsScope = {}): Estimate {
+    return this.#means.quadraticDiameter(scope);
+  }
+
   /** The measure behind a quantity and the factors to its unit. */
   #measureOf(quantity: TotalsQuantity): readonly [MeasureName, AreaScale] {
     switch (quantity) {
@@ -149,18 +179,18 @@ export class Totals extends Means {
   }
 
   #additive(quantity: TotalsQuantity, scope: TotalsScope, whole: boolean): Estimate {
-    if (quantity === 'cubic') this.refill();
+    if (quantity === 'cubic') this.ledger.refill();
     const [measure, scale] = this.#measureOf(quantity);
     const status = scope.status ?? 'live';
-    const key = this.keyOf(scope, status);
-    const frame = this.frameOf(this.groupsIn(scope), scope.plot !== undefined);
+    const key = this.#selection.keyOf(scope, status);
+    const frame = this.#selection.frameOf(this.#selection.groupsIn(scope), scope.plot !== undefined);
     const sampled = frame.domains.some((domain) => !domain.census);
     const missing = missingFrom(quantity, frame.domains.length > 0 ? expanding(frame) : frame.loose, key);
-    const off = frame.domains.length > 0 ? this.sumOf(frame.loose, key, 'n') : 0;
+    const off = frame.domains.length > 0 ? sumOf(frame.loose, key, 'n') : 0;
     const told = sentences(quantity, missing, off, {
-      formClass: this.formClass,
+      formClass: this.ledger.formClass,
       carbon: this.#carbon,
-      curve: this.hasCurve,
+      curve: this.ledger.hasCurve,
     });
     const base = {
       unit: unitOf(quantity, whole),
@@ -171,10 +201,10 @@ export class Totals extends Means {
       sources: sourcesOf(quantity, this.#formFactor, this.#carbon),
     };
     const refuse = (sentence: string): Estimate =>
-      this.answer({ ...base, value: null, leftOut: [...told.leftOut, sentence] });
+      this.#estimate({ ...base, value: null, leftOut: [...told.leftOut, sentence] });
     if (frame.domains.length === 0) {
       if (whole && missing.all > 0)
-        return this.#sumOfTrees(quantity, scope, frame.loose, missing, base, told.leftOut);
+        return this.#sumOfTrees(quantity, scope, frame.loose, missing, { ...base, leftOut: told.leftOut });
       return refuse('No plot with a size counts here yet, so there is no value for an acre.');
     }
     if (!sampled && !frame.weighted && !whole) {
@@ -197,14 +227,14 @@ export class Totals extends Means {
     if (whole) acres = used.domains.reduce((sum, domain) => sum + (domain.acres ?? 1), 0);
     const byStatus = { live: 0, dead: 0, cull: 0 };
     for (const each of liveDeadCull) {
-      byStatus[each] = acres * frameValue(used, this.keyOf(scope, each), measure, scale);
+      byStatus[each] = acres * frameValue(used, this.#selection.keyOf(scope, each), measure, scale);
     }
     const value = found.mean * acres;
     const se = found.se === null ? null : found.se * acres;
     if (found.se === null && found.n > 1)
       leftOut.push('A stand or stratum has one plot only, so there is no error yet.');
-    const within = confidenceLimits(value, se, found.df, this.confidence);
-    return this.answer({ ...base, value, se, df: found.df, ...within, byStatus, leftOut, assumed });
+    const within = confidenceLimits(value, se, found.df, this.#confidence);
+    return this.#estimate({ ...base, value, se, df: found.df, ...within, byStatus, leftOut, assumed });
   }
 
   /** The sum of single trees, where there is no plot to expand from. */
@@ -213,29 +243,28 @@ export class Totals extends Means {
     scope: TotalsScope,
     loose: readonly Group[],
     missing: Missing,
-    base: Pick<Estimate, 'unit' | 'trees' | 'filled' | 'assumed' | 'sources'>,
-    leftOut: readonly string[],
+    base: Pick<Estimate, 'unit' | 'trees' | 'filled' | 'assumed' | 'sources' | 'leftOut'>,
   ): Estimate {
     const [measure, scale] = this.#measureOf(quantity);
     const byStatus = { live: 0, dead: 0, cull: 0 };
     for (const status of liveDeadCull) {
-      const key = this.keyOf(scope, status);
+      const key = this.#selection.keyOf(scope, status);
       for (const group of loose) byStatus[status] += scale.area * group.first(key, measure);
     }
     const status = scope.status ?? 'live';
     const value = status === 'all' ? byStatus.live + byStatus.dead + byStatus.cull : byStatus[status];
-    if (missing.used === 0) return this.answer({ ...base, value: null, leftOut });
+    if (missing.used === 0) return this.#estimate({ ...base, value: null });
     const them = missing.used === 1 ? 'the tree itself' : `the ${missing.used} trees themselves`;
     const assumed = [...base.assumed, `No plot of known size: this is ${them}.`];
-    return this.answer({ ...base, value, se: 0, byStatus, leftOut, assumed });
+    return this.#estimate({ ...base, value, se: 0, byStatus, assumed });
   }
 
   /** Top height: mean height of the thickest 100 trees a hectare (40.5 an acre), from measured live trees on plots. */
   topHeight(scope: TotalsScope = {}): Estimate {
-    const frame = this.frameOf(this.#stocked(scope), scope.plot !== undefined);
+    const frame = this.#selection.frameOf(this.#stocked(scope), scope.plot !== undefined);
     const status = scope.status ?? 'live';
     const keys: number[] = [];
-    for (const [code, number] of this.interning.allSpecies()) {
+    for (const [code, number] of this.ledger.interning.allSpecies()) {
       if (scope.species !== undefined && scope.species !== code) continue;
       for (const each of status === 'all' ? liveDeadCull : [status]) {
         keys.push(number * 4 + liveDeadCull.indexOf(each));
@@ -249,7 +278,7 @@ export class Totals extends Means {
     else if (found.feet === null) leftOut.push('None of the thickest trees has a measured height.');
     else if (!found.reached)
       leftOut.push(`There are fewer than ${Math.round(topTreesPerAcre)} trees an acre: all of them count.`);
-    return this.answer({
+    return this.#estimate({
       value: found.feet,
       unit: 'ft',
       plots: frame.plots,
@@ -261,14 +290,14 @@ export class Totals extends Means {
 
   /** Groups with their classes: kept ones, or for a plot, a day or a person made from the trees of those plots. */
   #stocked(scope: TotalsScope): Group[] {
-    const groups = this.groupsIn(scope);
-    const plot = scope.plot === undefined ? undefined : this.indexOfPlot(scope.plot);
-    if (plot !== undefined) this.stockOf(plot, groups[0]!.sheet);
+    const groups = this.#selection.groupsIn(scope);
+    const plot = scope.plot === undefined ? undefined : this.ledger.indexOfPlot(scope.plot);
+    if (plot !== undefined) this.ledger.stockOf(plot, groups[0]!.sheet);
     if (plot !== undefined || (scope.day === undefined && scope.person === undefined)) return groups;
     const own = new Map(groups.map((group) => [group, group.withOwnSheet()]));
-    for (let i = 0; i < this.plotIds.length; i++) {
-      const group = own.get(this.groupOf[i]!);
-      if (group !== undefined) this.stockOf(i, group.sheet);
+    for (let i = 0; i < this.ledger.plotIds.length; i++) {
+      const group = own.get(this.ledger.groupOf[i]!);
+      if (group !== undefined) this.ledger.stockOf(i, group.sheet);
     }
     return [...own.values()];
   }
@@ -284,12 +313,12 @@ export class Totals extends Means {
     if (!Number.isInteger(widthIn) || widthIn < 1)
       throw new RangeError(`class width must be whole inches, found ${widthIn}`);
     const groups = this.#stocked(scope);
-    const frame = this.frameOf(groups, scope.plot !== undefined);
+    const frame = this.#selection.frameOf(groups, scope.plot !== undefined);
     const perAcre = frame.weighted || frame.domains.some((domain) => !domain.census);
     const weights = perAcre
       ? weightsOf(frame)
       : unweighted(frame.domains.length > 0 ? expanding(frame) : frame.loose);
-    const species = [...this.interning.allSpecies()].filter(
+    const species = [...this.ledger.interning.allSpecies()].filter(
       ([code]) => scope.species === undefined || scope.species === code,
     );
     const status = scope.status ?? 'live';
@@ -303,42 +332,51 @@ export class Totals extends Means {
   foremostTree(by: 'tallest' | 'thickest', scope: TotalsScope = {}): TreeRecord | null {
     const size = (tree: TreeRecord): number => (by === 'tallest' ? tree.heightFt : tree.diameterIn) ?? 0;
     const status = scope.status ?? 'all';
-    const wanted = scope.species === undefined ? null : this.interning.knownSpecies(scope.species);
+    const wanted = scope.species === undefined ? null : this.ledger.interning.knownSpecies(scope.species);
     const fits = (species: number, of: number): boolean =>
       (wanted === null || species === wanted) && (status === 'all' || liveDeadCull[of] === status);
-    const found: TreeRecord[] = [];
-    if (scope.plot !== undefined) {
-      const plot = this.indexOfPlot(scope.plot);
-      if (plot !== undefined) found.push(...this.extremes.ofPlot(plot, by, fits));
-    } else if (scope.day !== undefined || scope.person !== undefined) {
-      const groups = new Set(this.groupsIn(scope));
-      for (let plot = 0; plot < this.plotIds.length; plot++) {
-        if (groups.has(this.groupOf[plot]!)) found.push(...this.extremes.ofPlot(plot, by, fits));
-      }
-    } else {
-      for (const sheet of new Set(this.groupsIn(scope).map((group) => group.sheet))) {
-        for (const key of Object.keys(sheet[by]).map(Number)) {
-          const tree = fits(Math.floor(key / 4), key % 4)
-            ? this.extremes.ofSheet(sheet, key, by, (plot) => this.groupOf[plot]!.sheet === sheet)
-            : null;
-          if (tree !== null) found.push(tree);
-        }
-      }
-    }
     let best: TreeRecord | null = null;
-    for (const tree of found) {
+    for (const tree of this.#foremost(by, scope, fits)) {
       const ahead = best === null ? 1 : size(tree) - size(best) || best.number - tree.number;
       if (ahead > 0) best = tree;
     }
     return best;
   }
 
+  /** The foremost trees of the parts of a scope: of its plots where it names some of them, else of whole sheets. */
+  *#foremost(
+    by: 'tallest' | 'thickest',
+    scope: TotalsScope,
+    fits: (species: number, status: number) => boolean,
+  ): Generator<TreeRecord> {
+    const { extremes, groupOf, plotIds } = this.ledger;
+    if (scope.plot !== undefined) {
+      const plot = this.ledger.indexOfPlot(scope.plot);
+      if (plot !== undefined) yield* extremes.ofPlot(plot, by, fits);
+      return;
+    }
+    const groups = new Set(this.#selection.groupsIn(scope));
+    if (scope.day !== undefined || scope.person !== undefined) {
+      for (let plot = 0; plot < plotIds.length; plot++) {
+        if (groups.has(groupOf[plot]!)) yield* extremes.ofPlot(plot, by, fits);
+      }
+      return;
+    }
+    for (const sheet of new Set([...groups].map((group) => group.sheet))) {
+      for (const key of Object.keys(sheet[by]).map(Number)) {
+        if (!fits(Math.floor(key / 4), key % 4)) continue;
+        const tree = extremes.ofSheet(sheet, key, by, (plot) => groupOf[plot]!.sheet === sheet);
+        if (tree !== null) yield tree;
+      }
+    }
+  }
+
   /** How much the sampled plots of the scope differ: null below two plots. */
   spread(quantity: TotalsQuantity, scope: TotalsScope = {}): ReturnType<typeof frameSpread> {
-    if (quantity === 'cubic') this.refill();
+    if (quantity === 'cubic') this.ledger.refill();
     const [measure, scale] = this.#measureOf(quantity);
-    const frame = this.frameOf(this.groupsIn(scope), scope.plot !== undefined);
-    return frameSpread(frame, this.keyOf(scope, scope.status ?? 'live'), measure, scale);
+    const frame = this.#selection.frameOf(this.#selection.groupsIn(scope), scope.plot !== undefined);
+    return frameSpread(frame, this.#selection.keyOf(scope, scope.status ?? 'live'), measure, scale);
   }
 
   /**
@@ -350,34 +388,34 @@ export class Totals extends Means {
     scope: TotalsScope = {},
     quantity: TotalsQuantity = 'basalArea',
   ): PlotsNeeded {
-    if (quantity === 'cubic') this.refill();
+    if (quantity === 'cubic') this.ledger.refill();
     const [measure, scale] = this.#measureOf(quantity);
-    const frame = this.frameOf(this.groupsIn(scope), scope.plot !== undefined);
-    const key = this.keyOf(scope, scope.status ?? 'live');
+    const frame = this.#selection.frameOf(this.#selection.groupsIn(scope), scope.plot !== undefined);
+    const key = this.#selection.keyOf(scope, scope.status ?? 'live');
     return planPlots({
       errorPct,
-      confidence: this.confidence,
+      confidence: this.#confidence,
       n: frame.plots,
       spread: frameSpread(frame, key, measure, scale),
       strata: domainSpreads(frame, key, measure, scale),
-      nameOf: (place) => this.nameOf(place),
+      nameOf: (place) => this.#selection.nameOf(place),
     });
   }
 
-  /** What in the book would make its totals wrong; see `bookdoubts.ts`. Looks at plots, not at trees. */
+  /** What in the book would make its totals wrong; see `book-doubts.ts`. Looks at plots, not at trees. */
   bookDoubts(): BookWarning[] {
     let singles = 0;
     const plots: PlotSeen[] = [];
-    for (let plot = 0; plot < this.plotIds.length; plot++) {
-      const id = this.plotIds[plot]!;
-      if (id.startsWith('\0')) singles += this.plotTrees[plot]!;
-      else plots.push({ id, record: this.plotRecords[plot], trees: this.plotTrees[plot]! });
+    for (let plot = 0; plot < this.ledger.plotIds.length; plot++) {
+      const id = this.ledger.plotIds[plot]!;
+      if (id.startsWith('\0')) singles += this.ledger.plotTrees[plot]!;
+      else plots.push({ id, record: this.ledger.plotRecords[plot], trees: this.ledger.plotTrees[plot]! });
     }
     return bookWarnings({
       plots,
       singles,
-      stands: [...this.stands.values()],
-      strata: [...this.strata.values()],
+      stands: [...this.ledger.stands.values()],
+      strata: [...this.ledger.strata.values()],
     });
   }
 }

@@ -2,22 +2,12 @@
  * Board feet of a standing tree from its diameter, its sixteen-foot logs and its Girard form class. Two ways: the
  * regressions through the form-class tables, where those tables reach, and log by log elsewhere.
  */
-import type { LogRule } from '../note/note.ts';
-import { logBoardFeet, logRuleSources } from './log-rules.ts';
+import { type LogRule, type LogRuleRow, logBoardFeet, logRules } from '../note/log-rules.ts';
 
 /** Girard form class when none was said, percent: the class of the tables that are used most (common practice). */
 export const usualFormClass = 78;
 
-/**
- * Wiant's regressions: V = sum over k of (c0 + c1 L + c2 L^2) D^k. Nine numbers a rule: D^0, D^1, D^2 by L^0, L^1, L^2.
- * Seen second-hand on a university teaching page (Larsen, D.R., School of Natural Resources, Univ. of Missouri, "Mesavage
- * and Girard tree volume equations"), whose worked answer 484.581 settles Scribner's 3.02888 against the 3.02988 in its text.
- */
-const wiant: Readonly<Record<LogRule, readonly number[]>> = {
-  doyle: [-29.37337, 41.51275, 0.55743, 2.78043, -8.77272, -0.04516, 0.04177, 0.59042, -0.01578],
-  scribner: [-22.50365, 17.53508, -0.59242, 3.02888, -4.34381, -0.02302, -0.01969, 0.51593, -0.02035],
-  international: [-13.35212, 9.58615, 1.52968, 1.7962, -2.59995, -0.27465, 0.04482, 0.45997, -0.00961],
-};
+const rowOf = (rule: LogRule): LogRuleRow => logRules[rule];
 
 /** Diameters (inches) and logs that the tables behind the regressions span (Mesavage & Girard 1946, seen: 10 to 40 in, 1 to 6 logs). */
 export const tableRange = { leastIn: 10, mostIn: 40, leastLogs: 1, mostLogs: 6 } as const;
@@ -25,14 +15,15 @@ export const tableRange = { leastIn: 10, mostIn: 40, leastLogs: 1, mostLogs: 6 }
 /**
  * Board feet by the regressions through the form-class 78 tables, 3 percent more or less for each point of form class.
  * Meant for 10 to 40 inches and 1 to 6 logs (`tableRange`); below 12 inches and 3 logs and more it reads high.
- * Source: Wiant 1986, North. J. Appl. For. 3:124, as seen on a university teaching page.
+ * Throws for a rule without a regression. Source: Wiant 1986, North. J. Appl. For. 3:124, as seen on a university teaching page.
  * Example: `regressionBoardFeet('international', 24, 2.5, 78)` is 519.665.
  */
 export function regressionBoardFeet(rule: LogRule, dbhIn: number, logs: number, formClass: number): number {
-  const c = wiant[rule];
-  const a = (c[2]! * logs + c[1]!) * logs + c[0]!;
-  const b = (c[5]! * logs + c[4]!) * logs + c[3]!;
-  const e = (c[8]! * logs + c[7]!) * logs + c[6]!;
+  const c = rowOf(rule).regression;
+  if (c === null) throw new RangeError(`no regression is known for ${rule}`);
+  const a = (c[2] * logs + c[1]) * logs + c[0];
+  const b = (c[5] * logs + c[4]) * logs + c[3];
+  const e = (c[8] * logs + c[7]) * logs + c[6];
   return Math.max(0, ((e * dbhIn + b) * dbhIn + a) * (1 + (formClass - 78) * 0.03));
 }
 
@@ -73,7 +64,7 @@ export function treeBoardFeet(
   formClass = usualFormClass,
 ): number {
   if (logs <= 0) return 0;
-  return inTableRange(dbhIn, logs)
+  return rowOf(rule).regression !== null && inTableRange(dbhIn, logs)
     ? regressionBoardFeet(rule, dbhIn, logs, formClass)
     : logByLogBoardFeet(rule, dbhIn, logs, formClass);
 }
@@ -89,8 +80,11 @@ export function logsOfMerchantable(feet: number): number {
 
 /** Where a tree's board feet come from, for the answer to "why". */
 export function treeVolumeSources(rule: LogRule): readonly string[] {
+  const { regression, source } = rowOf(rule);
+  const logByLog = `log by log from the Girard form class, ${upperLogTaperIn} in of taper a log; ${source}`;
+  if (regression === null) return [logByLog];
   return [
     'Wiant 1986 regressions of the form-class tables (10 to 40 in, 1 to 6 logs), 3 percent a point of form class',
-    `outside them log by log from the Girard form class, ${upperLogTaperIn} in of taper a log; ${logRuleSources[rule]}`,
+    `outside them ${logByLog}`,
   ];
 }

@@ -108,3 +108,26 @@ export interface Estimate {
   /** Tables and formulas, for "why". */
   readonly sources: readonly string[];
 }
+
+/** An estimate with its gaps filled in: nothing left out or assumed, no error, where the caller says none. */
+export function estimateOf(
+  confidence: number,
+  of: Partial<Estimate> & Pick<Estimate, 'value' | 'unit'>,
+): Estimate {
+  return {
+    se: null,
+    df: 0,
+    low: null,
+    high: null,
+    samplingErrorPct: null,
+    confidence,
+    plots: 0,
+    trees: 0,
+    filled: 0,
+    byStatus: null,
+    leftOut: [],
+    assumed: [],
+    sources: [],
+    ...of,
+  };
+}

@@ -137,9 +137,9 @@ export async function run(
     globalThis.gc?.();
     const before = process.memoryUsage();
     const totals = new Totals();
-    totals.putStand({ id: 'wood', name: 'Mill Lot', acres: plots.length });
+    totals.ledger.putStand({ id: 'wood', name: 'Mill Lot', acres: plots.length });
     let version = 0;
-    totals.setCurve(
+    totals.ledger.setCurve(
       (_species, d) => 4.5 + 110 * (1 - Math.exp(-0.06 * d)),
       () => version,
     );
@@ -147,8 +147,8 @@ export async function run(
     const from = performance.now();
     let plotNumber = 0;
     for (let i = 0; i < count; i++) {
-      if (i % 20 === 0) totals.putPlot(plots[plotNumber++]!);
-      totals.putTree(trees[i]!);
+      if (i % 20 === 0) totals.ledger.putPlot(plots[plotNumber++]!);
+      totals.ledger.putTree(trees[i]!);
     }
     const put = performance.now() - from;
     const used = process.cpuUsage(cpu);
@@ -169,8 +169,8 @@ export async function run(
     let turn = 0;
     const change = (): void => {
       const tree = trees[(turn++ * 7919) % count]!;
-      totals.putTree({ ...tree, diameterIn: tree.diameterIn! + 0.1 });
-      totals.putTree(tree);
+      totals.ledger.putTree({ ...tree, diameterIn: tree.diameterIn! + 0.1 });
+      totals.ledger.putTree(tree);
     };
     const questions: [string, () => unknown][] = [
       ['trees', () => totals.trees()],
@@ -238,8 +238,8 @@ export async function run(
   }
   const { trees } = wood(1e6, 1e6);
   const tally = new Totals();
-  tally.putStand({ id: 'wood', name: 'Mill Lot', acres: 9000 });
-  tally.putPlot({
+  tally.ledger.putStand({ id: 'wood', name: 'Mill Lot', acres: 9000 });
+  tally.ledger.putPlot({
     id: 'plot-1',
     number: 1,
     stand: 'wood',
@@ -251,7 +251,7 @@ export async function run(
     time: 0,
     person: null,
   });
-  for (const tree of trees) tally.putTree(tree);
+  for (const tree of trees) tally.ledger.putTree(tree);
   print(
     'tally1000000.basalArea',
     round(
@@ -266,8 +266,8 @@ export async function run(
   const from = performance.now();
   for (let i = 0; i < 10000; i++) {
     const tree = trees[(i * 7919) % 1e6]!;
-    tally.removeTree(tree.id);
-    tally.putTree(tree);
+    tally.ledger.removeTree(tree.id);
+    tally.ledger.putTree(tree);
   }
   print('tally1000000.removeAndPut', round((performance.now() - from) / 10), 'us');
 }

@@ -7,7 +7,8 @@ import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { measure } from '../../shared/measuring/height/index.ts';
 import { deviationNames, deviations } from '../../shared/note/deviations.ts';
-import type { LogRule } from '../../shared/note/note.ts';
+
+import { internationalLog, type LogRule, scribnerFormulaLog } from '../../shared/note/log-rules.ts';
 import { jenkinsGroups, species, speciesByCode } from '../../shared/note/species.ts';
 import {
   biomassSource,
@@ -15,7 +16,6 @@ import {
   componentShares,
   jenkinsEquations,
 } from '../../shared/totals/biomass.ts';
-import { internationalLog, scribnerFormulaLog } from '../../shared/totals/log-rules.ts';
 import { regressionBoardFeet } from '../../shared/totals/tree-volume.ts';
 import { examples } from '../references/seen/examples.ts';
 import { number, readTable } from '../support/tables.ts';

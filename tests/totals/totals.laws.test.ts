@@ -56,14 +56,14 @@ describe('laws', () => {
           const straight = book(plots, trees, acres);
           const turned = new Totals();
           const steps = [
-            ...trees.map((tree) => () => turned.putTree(tree)),
-            ...plots.map((plot) => () => turned.putPlot(plot)),
-            () => turned.putStand({ id: 'stand', name: 'Alder Hollow', acres }),
+            ...trees.map((tree) => () => turned.ledger.putTree(tree)),
+            ...plots.map((plot) => () => turned.ledger.putPlot(plot)),
+            () => turned.ledger.putStand({ id: 'stand', name: 'Alder Hollow', acres }),
           ];
           const keys = steps.map(() => stream.next().value as number);
           for (const i of steps.map((_, i) => i).sort((a, b) => keys[a]! - keys[b]!)) steps[i]!();
-          straight.setCurve(curve, () => 1);
-          turned.setCurve(curve, () => 1);
+          straight.ledger.setCurve(curve, () => 1);
+          turned.ledger.setCurve(curve, () => 1);
           alike(answers(straight), answers(turned));
         },
       ),
@@ -79,21 +79,21 @@ describe('laws', () => {
         fc.array(sizeArbitrary, { minLength: 4, maxLength: 4 }),
         ({ trees, sizes, acres }, slips, wrongSizes) => {
           const right = book(plotsOf(sizes), trees, acres);
-          right.setCurve(curve, () => 1);
+          right.ledger.setCurve(curve, () => 1);
           const mended = book(plotsOf(wrongSizes), [], acres);
-          mended.setCurve(curve, () => 1);
-          for (const tree of trees) mended.putTree(tree);
+          mended.ledger.setCurve(curve, () => 1);
+          for (const tree of trees) mended.ledger.putTree(tree);
           for (const { tree, at, ask } of slips) {
             const wrong = aTree(at + 1, tree);
-            mended.putTree(wrong);
+            mended.ledger.putTree(wrong);
             if (ask) answers(mended);
           }
           for (const { at } of slips) {
             const meant = trees[at];
-            if (meant === undefined) mended.removeTree(`tree-${at + 1}`);
-            else mended.putTree(meant);
+            if (meant === undefined) mended.ledger.removeTree(`tree-${at + 1}`);
+            else mended.ledger.putTree(meant);
           }
-          for (const plot of plotsOf(sizes)) mended.putPlot(plot);
+          for (const plot of plotsOf(sizes)) mended.ledger.putPlot(plot);
           alike(answers(right), answers(mended));
           expect(mended.foremostTree('tallest')?.heightFt).toBe(right.foremostTree('tallest')?.heightFt);
           expect(mended.foremostTree('thickest')?.diameterIn).toBe(
@@ -261,7 +261,7 @@ describe('laws', () => {
         const a = book(first.plots, first.trees, 12);
         const b = book(second.plots, second.trees);
         const both = book([...first.plots, ...second.plots], [...second.trees, ...first.trees], 12);
-        for (const totals of [b, both]) totals.putStand({ id: 'other', name: 'Mill Lot', acres: 7 });
+        for (const totals of [b, both]) totals.ledger.putStand({ id: 'other', name: 'Mill Lot', acres: 7 });
         for (const quantity of quantities) {
           const [x, y, z] = [a.total(quantity), b.total(quantity), both.total(quantity)];
           near(z.value, x.value! + y.value!, 1e-9);

@@ -40,8 +40,8 @@ describe('totals against R', () => {
 
   it('the same plots in two strata of 30 and 12 acres: stratified mean, finite population, Satterthwaite limits', () => {
     const totals = book(strata, trees, 42);
-    totals.putStratum({ id: 'A', name: 'ridge', acres: 30, stand: 'stand' });
-    totals.putStratum({ id: 'B', name: 'bottom', acres: 12, stand: 'stand' });
+    totals.ledger.putStratum({ id: 'A', name: 'ridge', acres: 30, stand: 'stand' });
+    totals.ledger.putStratum({ id: 'B', name: 'bottom', acres: 12, stand: 'stand' });
     for (const [found, name] of [
       [totals.basalArea(), 'stratified basal area: mean, se, df, low, high'],
       [totals.density(), 'stratified density'],
@@ -130,7 +130,7 @@ describe('worked examples', () => {
       n: 1,
       sentence: 'One plot shows no spread: measure a second one first.',
     });
-    totals.putPlot(aPlot(2, { closed: true, empty: true }));
+    totals.ledger.putPlot(aPlot(2, { closed: true, empty: true }));
     expect(totals.plots().value).toBe(2);
     expect(totals.basalArea().value).toBeCloseTo(10.7, 1);
     expect(totals.basalArea().se).not.toBeNull();
@@ -152,7 +152,7 @@ describe('worked examples', () => {
 describe('plots needed in a book', () => {
   it('strata of FSH 2409.12 (30, 10, 20, 40 acres; CV 40, 65, 80, 35; tenth-acre plots; 10 percent): 86 plots, 21, 12, 28, 25', () => {
     const totals = new Totals({ confidence: 0.95 });
-    totals.putStand({ id: 'stand', name: 'Mill Lot', acres: 100 });
+    totals.ledger.putStand({ id: 'stand', name: 'Mill Lot', acres: 100 });
     let number = 0;
     // Two plots with mean m and sd s: m plus and minus s / sqrt 2; equal means, as the example takes them.
     for (const [i, [acres, cv]] of (
@@ -163,12 +163,12 @@ describe('plots needed in a book', () => {
         [40, 35],
       ] as const
     ).entries()) {
-      totals.putStratum({ id: `S${i}`, name: `stratum ${i + 1}`, acres, stand: 'stand' });
+      totals.ledger.putStratum({ id: `S${i}`, name: `stratum ${i + 1}`, acres, stand: 'stand' });
       for (const sign of [-1, 1]) {
         number++;
-        totals.putPlot(aPlot(number, { stratum: `S${i}`, closed: true }));
+        totals.ledger.putPlot(aPlot(number, { stratum: `S${i}`, closed: true }));
         const area = 10 * (1 + (sign * cv) / 100 / Math.SQRT2);
-        totals.putTree(
+        totals.ledger.putTree(
           aTree(number, { plot: `plot-${number}`, diameterIn: Math.sqrt(area / basalAreaFt2(1)) }),
         );
       }
@@ -251,7 +251,7 @@ describe('open stands (R package spatstat.data, fully tallied)', () => {
     const heights = numbers(rows, 'height_ft');
     const totals = new Totals();
     numbers(rows, 'dbh_in').forEach((d, i) => {
-      totals.putTree(aTree(i + 1, { plot: null, diameterIn: d, heightFt: heights[i]! }));
+      totals.ledger.putTree(aTree(i + 1, { plot: null, diameterIn: d, heightFt: heights[i]! }));
     });
     expect(totals.total('basalArea').value).toBeCloseTo(31.28803, 4);
     expect(totals.total('basalArea').assumed).toEqual([
@@ -289,7 +289,7 @@ describe('what a tree and an area bring', () => {
     }
     const merchantable = book([aPlot(1)], [aTree(1, { diameterIn: 18, merchFt: 34 })]);
     near(merchantable.perAcre('doyle').value, 10 * treeBoardFeet('doyle', 18, 2), 1e-6);
-    merchantable.setFormClass(80);
+    merchantable.ledger.setFormClass(80);
     near(merchantable.perAcre('doyle').value, 10 * treeBoardFeet('doyle', 18, 2, 80), 1e-6);
   });
 
@@ -297,7 +297,7 @@ describe('what a tree and an area bring', () => {
     const totals = book([aPlot(1)], [aTree(1, { count: 4, person: 'ann' }), aTree(2, { person: 'ann' })]);
     expect(totals.trees({ person: 'ann' }).value).toBe(5);
     expect(totals.trees({ day: 0 }).value).toBe(5);
-    totals.removeTree('tree-1');
+    totals.ledger.removeTree('tree-1');
     expect(totals.trees({ person: 'ann' }).value).toBe(1);
   });
 
@@ -307,10 +307,10 @@ describe('what a tree and an area bring', () => {
       [aTree(1), aTree(2), aTree(3, { plot: 'plot-2' })],
       30,
     );
-    totals.putStratum({ id: 'A', name: 'ridge', acres: 12, stand: 'stand' });
+    totals.ledger.putStratum({ id: 'A', name: 'ridge', acres: 12, stand: 'stand' });
     // 20 trees an acre on 12 acres, 10 on the other 18.
     near(totals.total('density').value, 12 * 20 + 18 * 10, 1e-9);
-    totals.putStratum({ id: 'A', name: 'ridge', acres: 30, stand: 'stand' });
+    totals.ledger.putStratum({ id: 'A', name: 'ridge', acres: 30, stand: 'stand' });
     expect(totals.total('density').value).toBeNull();
   });
 });
@@ -329,7 +329,7 @@ describe('missing heights', () => {
       filled: 0,
       leftOut: ['1 tree has no height or diameter and is left out.'],
     });
-    totals.setCurve(
+    totals.ledger.setCurve(
       () => 80,
       () => 1,
     );
@@ -350,7 +350,7 @@ describe('missing heights', () => {
     const totals = book([aPlot(1)], trees);
     let feet = 80;
     let version = 1;
-    totals.setCurve(
+    totals.ledger.setCurve(
       () => feet,
       () => version,
     );
@@ -360,11 +360,11 @@ describe('missing heights', () => {
     version++;
     near(totals.meanHeight({}, { filled: true }).value, 80);
     expect(totals.meanHeight({ status: 'dead' }, { filled: true }).value).toBeNull();
-    totals.setCurve(() => feet);
+    totals.ledger.setCurve(() => feet);
     feet = 90;
-    totals.putTree(aTree(1, { diameterIn: 10, heightFt: 60 }));
+    totals.ledger.putTree(aTree(1, { diameterIn: 10, heightFt: 60 }));
     near(totals.meanHeight({}, { filled: true }).value, 75);
-    totals.setCurve(() => Number.NaN);
+    totals.ledger.setCurve(() => Number.NaN);
     near(totals.meanHeight({}, { filled: true }).value, 60);
   });
 });
@@ -464,13 +464,13 @@ describe('what the book doubts about itself', () => {
 
   it('areas that do not add up, plots that cover more than the stand, strata without area or plots', () => {
     const totals = book([aPlot(1, { stratum: 'A' })], [], 30);
-    totals.putStratum({ id: 'A', name: 'ridge', acres: 12, stand: 'stand' });
-    totals.putStratum({ id: 'B', name: 'bottom', acres: 12, stand: 'stand' });
+    totals.ledger.putStratum({ id: 'A', name: 'ridge', acres: 12, stand: 'stand' });
+    totals.ledger.putStratum({ id: 'B', name: 'bottom', acres: 12, stand: 'stand' });
     expect(totals.bookDoubts().map((doubt) => doubt.sentence)).toEqual([
       'The strata of Alder Hollow add up to 24 acres, the stand has 30.',
       'Stratum bottom has no plots, so no total speaks for it.',
     ]);
-    totals.putStratum({ id: 'B', name: 'bottom', acres: null, stand: 'stand' });
+    totals.ledger.putStratum({ id: 'B', name: 'bottom', acres: null, stand: 'stand' });
     expect(codes(totals)).toEqual(['areaMissing', 'stratumWithoutPlots']);
     expect(codes(book([aPlot(1, { size: { by: 'area', value: 2, unit: 'acre' } })], [], 1.5))).toEqual([
       'sampledTooMuch',

@@ -1,7 +1,14 @@
 /** Board feet, cubic volume and biomass against printed tables, handbook examples and data of felled trees. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type LogRule, logRules } from '../../shared/note/note.ts';
+import {
+  doyleLog,
+  internationalLog,
+  type LogRule,
+  logBoardFeet,
+  logRuleKeys,
+  scribnerFormulaLog,
+} from '../../shared/note/log-rules.ts';
 import { jenkinsGroups } from '../../shared/note/species.ts';
 import {
   carbonDioxidePerCarbon,
@@ -20,12 +27,6 @@ import {
   solidVolume,
   stemCubicFeet,
 } from '../../shared/totals/cubic.ts';
-import {
-  doyleLog,
-  internationalLog,
-  logBoardFeet,
-  scribnerFormulaLog,
-} from '../../shared/totals/log-rules.ts';
 import {
   inTableRange,
   logByLogBoardFeet,
@@ -83,7 +84,7 @@ describe('log rules against printed tables', () => {
   it('a thicker or longer log never holds less, and none holds less than nothing', () => {
     fc.assert(
       fc.property(
-        fc.constantFrom(...logRules),
+        fc.constantFrom(...logRuleKeys),
         fc.double({ min: 1, max: 60, noNaN: true }),
         fc.double({ min: 1, max: 40, noNaN: true }),
         fc.double({ min: 0, max: 10, noNaN: true }),
@@ -159,7 +160,7 @@ describe('board feet of standing trees', () => {
     expect(treeBoardFeet('doyle', 18, 0)).toBe(0);
     fc.assert(
       fc.property(
-        fc.constantFrom(...logRules),
+        fc.constantFrom(...logRuleKeys),
         fc.double({ min: 0.1, max: 120, noNaN: true }),
         fc.double({ min: 0, max: 12, noNaN: true }),
         fc.double({ min: 40, max: 100, noNaN: true }),

@@ -49,9 +49,9 @@ export function book(
   acres: number | null = null,
 ): Totals {
   const totals = new Totals();
-  totals.putStand({ id: 'stand', name: 'Alder Hollow', acres });
-  for (const plot of plots) totals.putPlot(plot);
-  for (const tree of trees) totals.putTree(tree);
+  totals.ledger.putStand({ id: 'stand', name: 'Alder Hollow', acres });
+  for (const plot of plots) totals.ledger.putPlot(plot);
+  for (const tree of trees) totals.ledger.putTree(tree);
   return totals;
 }
 

@@ -1,5 +1,6 @@
 /** What the book is told about the person, the ground and the ways of counting, once. */
 import { deviationNames, deviations } from '../../../shared/note/deviations.ts';
+import type { LogRule } from '../../../shared/note/log-rules.ts';
 import type { Rule } from '../model.ts';
 
 const family = 'Settings';
@@ -15,6 +16,12 @@ const deviationPattern = `assume (${deviationNames
   .join(
     ' | ',
   )}) <small:0.1..9> {set.value=#} [(degrees | degree) {set.unit=degrees} | percent {set.unit=percent} | (feet | foot) {set.unit=feet} | (inches | inch) {set.unit=inches}]`;
+/** How each log rule is said. */
+const logRuleWords = {
+  doyle: 'doyle',
+  scribner: '(scribner | scribner decimal c)',
+  international: '(international | international quarter [inch])',
+} as const satisfies Record<LogRule, string>;
 
 export const settingRules: readonly Rule[] = [
   {
@@ -217,11 +224,7 @@ export const settingRules: readonly Rule[] = [
   },
   {
     id: 'logRule',
-    patterns: [
-      'doyle {rule=doyle}',
-      '(scribner | scribner decimal c) {rule=scribner}',
-      '(international | international quarter [inch]) {rule=international}',
-    ],
+    patterns: Object.entries(logRuleWords).map(([rule, words]) => `${words} {rule=${rule}}`),
   },
   {
     id: 'settings.logRule',

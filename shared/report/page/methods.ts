@@ -2,9 +2,9 @@
 import type { Book } from '../../book/book.ts';
 import { meanHeight } from '../../book/mean-height.ts';
 import type { Settings } from '../../book/settings.ts';
-import { ruleName } from '../../dialogue/settings-dialogue.ts';
 import type { Height } from '../../measuring/height/types.ts';
 import { asSaid, type DeviationName, deviationNames, deviations, sourceOf } from '../../note/deviations.ts';
+import { logRules, usualLogRule } from '../../note/log-rules.ts';
 import * as wording from '../../wording/wording.ts';
 import type { Section } from './sections.ts';
 import { methodNames } from './tables.ts';
@@ -165,11 +165,11 @@ function deviationSection(book: Book): Section | null {
 
 function sourceSection(book: Book): Section | null {
   const { totals } = book;
-  const rule = book.settings.now.logRule ?? 'international';
+  const rule = book.settings.now.logRule ?? usualLogRule;
   const asked = [
     ['Basal area', totals.basalArea()],
     ['Trees', totals.density()],
-    [`Sawlogs, ${ruleName(rule)}`, totals.volumePerAcre(rule)],
+    [`Sawlogs, ${logRules[rule].name}`, totals.volumePerAcre(rule)],
     ['Whole stems', totals.perAcre('cubic')],
     ['Biomass above ground', totals.perAcre('biomass')],
     ['Carbon', totals.perAcre('carbon')],

@@ -2,7 +2,7 @@
 
 import type { Book } from '../../book/book.ts';
 import { meanHeight } from '../../book/mean-height.ts';
-import { ruleName } from '../../dialogue/settings-dialogue.ts';
+import { byLogRule, type LogRule, logRules, usualLogRule } from '../../note/log-rules.ts';
 import { speciesByCode } from '../../note/species.ts';
 import type { StockRow } from '../../totals/totals.ts';
 import type { Estimate } from '../../totals/types.ts';
@@ -11,7 +11,7 @@ import * as wording from '../../wording/wording.ts';
 import type { ReportTable, Section } from './sections.ts';
 
 const metricOf = (book: Book): boolean => book.settings.now.units === 'metres';
-const ruleOf = (book: Book) => book.settings.now.logRule ?? 'international';
+const ruleOf = (book: Book): LogRule => book.settings.now.logRule ?? usualLogRule;
 
 /** A number with as many decimals as its size needs; thousands apart from ten thousand on. */
 function plain(value: number): string {
@@ -29,8 +29,8 @@ function measures(book: Book): readonly (readonly [name: string, estimate: Estim
   const found: (readonly [string, Estimate])[] = [
     ['Basal area', totals.basalArea()],
     ['Trees', totals.density()],
-    [`Sawlogs, ${ruleName(rule)}`, totals.volumePerAcre(rule)],
-    [`Sawlogs, ${ruleName(rule)}, in all`, totals.volume(rule)],
+    [`Sawlogs, ${logRules[rule].name}`, totals.volumePerAcre(rule)],
+    [`Sawlogs, ${logRules[rule].name}, in all`, totals.volume(rule)],
     ['Whole stems', totals.perAcre('cubic')],
     ['Biomass above ground', totals.perAcre('biomass')],
     ['Carbon in it', totals.perAcre('carbon')],
@@ -151,7 +151,7 @@ export function stockSection(book: Book): Section | null {
       sums: (row) => sums.has(row),
     },
     notes: [
-      `Live trees in classes of two inches${metric ? ' (5.1 centimetres)' : ''} about the diameter given. Told: trees in the book. Board feet by ${ruleName(rule)}, of trees whose logs were said. Height: mean of those measured.${
+      `Live trees in classes of two inches${metric ? ' (5.1 centimetres)' : ''} about the diameter given. Told: trees in the book. Board feet by ${logRules[rule].name}, of trees whose logs were said. Height: mean of those measured.${
         perAcre ? '' : ' No plot has a size: these are sums of the trees told, not values of an acre.'
       }`,
     ],
@@ -167,9 +167,7 @@ function sumOf(rows: readonly StockRow[]): Sums {
     trees: sum('trees'),
     density: sum('density'),
     basalArea: sum('basalArea'),
-    international: sum('international'),
-    scribner: sum('scribner'),
-    doyle: sum('doyle'),
+    ...byLogRule(sum),
     // A mean of class means would need their weights: the species table has it.
     meanHeightFt: null,
   };

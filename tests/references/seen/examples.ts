@@ -4,9 +4,9 @@
  */
 import { measure } from '../../../shared/measuring/height/index.ts';
 import type { HeightSettings } from '../../../shared/measuring/height/types.ts';
+import { doyleLog, scribnerFormulaLog } from '../../../shared/note/log-rules.ts';
 import type { Measurement } from '../../../shared/note/note.ts';
 import { basalAreaFt2, huber, smalian } from '../../../shared/totals/cubic.ts';
-import { doyleLog, scribnerFormulaLog } from '../../../shared/totals/log-rules.ts';
 import { limitingDistance, plotRadiusFactor, plotRadiusFactorMetric } from '../../../shared/totals/plots.ts';
 import { regressionBoardFeet } from '../../../shared/totals/tree-volume.ts';
 
