@@ -8,7 +8,8 @@ import { shownAs } from '../wording/display-units.ts';
 import * as wording from '../wording/wording.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { ruleName } from './settings-dialogue.ts';
-import { speciesOf } from './trees.ts';
+
+import { speciesOf } from './species-of.ts';
 
 type Ask = NoteOf<'ask'>;
 
