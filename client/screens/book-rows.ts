@@ -32,7 +32,9 @@ export function bookRows(book: Book, device: string, limit: number): BookRow[] {
     .reverse()
     .map((entry) => {
       const tree = book.tree(treeOf(entry));
-      const did = entry.acts.some((act) => act.act !== 'settle' && act.act !== 'retract');
+      const did = entry.acts.some(
+        (act) => act.act !== 'settle' && act.act !== 'retract' && act.act !== 'restore',
+      );
       return {
         entry,
         who:
@@ -78,7 +80,10 @@ function sayingOf(note: Note): string {
     case 'next':
       return 'The next tree.';
     case 'scratch':
+    case 'undo':
       return 'Took something back.';
+    case 'restore':
+      return 'Put something back.';
     default:
       return 'An answer.';
   }
@@ -118,6 +123,7 @@ export function standingOf(book: Book, entry: Entry, device: string): string {
       );
     else if (act.act === 'remark') parts.push(act.text === '' ? 'A remark' : `Remark: ${act.text}`);
     else if (act.act === 'retract') parts.push('Took something back');
+    else if (act.act === 'restore') parts.push('Put something back');
   }
   return wording.sentence([...new Set(parts)].join('; '));
 }

@@ -94,8 +94,14 @@ function plainName(id: string): string {
 const html = (text: string): string =>
   text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;');
 
-/** Letters of a wording beyond the first that still goes on the cheat sheet; longer ones are in the help page. */
-const longestForm = 84;
+/**
+ * Letters of a wording beyond the first that still goes on the cheat sheet: the most with which the page stays one
+ * sheet. Longer ones are in the help page.
+ */
+const longestForms = [84, 72, 60, 50, 42, 34, 26, 0];
+
+/** Characters of the page that one sheet holds (A4 across, printed to PDF with Chromium). */
+const sheetHolds = 24_100;
 
 /** Most alternatives of a part that the cheat sheet spells out; species and the like are in the help page. */
 const mostForms = 8;
@@ -103,6 +109,15 @@ const mostForms = 8;
 /** A page to print and carry: what can be said, with an example of each, on one sheet. */
 export function cheatSheet(trees: Syntax): string {
   const help = helpOf(trees);
+  const pages = longestForms.map((longest) => () => sheetWith(help, longest));
+  for (const page of pages.slice(0, -1)) {
+    const text = page();
+    if (text.length <= sheetHolds) return text;
+  }
+  return pages.at(-1)!();
+}
+
+function sheetWith(help: Help, longestForm: number): string {
   const shortForms = (forms: readonly string[]): string =>
     forms.filter((text, at) => at === 0 || text.length <= longestForm).join(' · ');
   const section = ({ family, entries }: HelpFamily): string =>

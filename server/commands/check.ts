@@ -93,6 +93,7 @@ function ofAct(act: Act): string[] {
     case 'height':
       return act.tree === null ? [] : [act.tree];
     case 'retract':
+    case 'restore':
       return act.targets;
     case 'settle':
       return [act.entry];

@@ -15,15 +15,17 @@ interface AreaNode {
   readonly name: string;
   /** The stand that a stratum is of. */
   readonly of: string | null;
-  said: readonly Said[];
+  readonly said: Said[];
 }
 
 export class Areas {
   readonly #byName = new Map<string, AreaNode>();
-  readonly #records = new Map<string, StandRecord>();
+  #records = new Map<string, StandRecord>();
   readonly #byEntry = new Map<string, AreaNode>();
 
+  /** `stands`: whether an entry was not taken back. */
   constructor(
+    private readonly stands: (entry: string) => boolean,
     private readonly put: (record: StandRecord, of: string | null) => void,
     private readonly remove: (id: string) => void,
   ) {}
@@ -36,11 +38,11 @@ export class Areas {
   /** The id that everything said of it goes under. */
   begin(entry: string, name: string, acres: number | null, of: string | null = null): string {
     let node = this.#byName.get(keyOf(name, of));
-    if (node === undefined || node.said.length === 0) {
+    if (node === undefined) {
       node = { id: entry, name, of, said: [] };
       this.#byName.set(keyOf(name, of), node);
     }
-    node.said = [...node.said, { entry, acres }];
+    node.said.push({ entry, acres });
     this.#byEntry.set(entry, node);
     this.#refresh(node);
     return node.id;
@@ -51,24 +53,36 @@ export class Areas {
     return this.#records.get(this.#byName.get(keyOf(name, of))?.id ?? '') ?? null;
   }
 
-  /** Forgets what an entry said; a name that nobody said any more is gone. */
-  forget(entry: string): void {
+  /** The id under which goes what an entry named. */
+  idOf(entry: string): string | null {
+    return this.#byEntry.get(entry)?.id ?? null;
+  }
+
+  /** Looks again at what an entry named, after it was taken back or put back; what nobody names any more is gone. */
+  again(entry: string): void {
     const node = this.#byEntry.get(entry);
-    if (node === undefined) return;
-    node.said = node.said.filter((said) => said.entry !== entry);
-    this.#refresh(node);
+    if (node !== undefined) this.#refresh(node);
   }
 
   #refresh(node: AreaNode): void {
-    if (node.said.length === 0) {
+    const said = node.said.filter((one) => this.stands(one.entry));
+    if (said.length === 0) {
       this.#records.delete(node.id);
       this.remove(node.id);
       return;
     }
-    const acres = node.said.findLast((said) => said.acres !== null)?.acres ?? null;
+    const acres = said.findLast((one) => one.acres !== null)?.acres ?? null;
     const record: StandRecord = { id: node.id, name: node.name, acres };
+    const back = !this.#records.has(node.id);
     this.#records.set(node.id, record);
+    if (back) this.#order();
     this.put(record, node.of);
+  }
+
+  /** In the order in which they were first named, also where one was put back. */
+  #order(): void {
+    const inOrder = [...this.#byName.values()].flatMap(({ id }) => this.#records.get(id) ?? []);
+    this.#records = new Map(inOrder.map((record) => [record.id, record]));
   }
 }
 

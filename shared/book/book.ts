@@ -11,7 +11,14 @@ import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
 import { conflictDoubt, treeOfConflict } from './conflict-doubts.ts';
 import { Conflicts } from './conflicts.ts';
-import { type DeviceState, DeviceStates, type OpenQuestion } from './device-state.ts';
+import {
+  type DeviceState,
+  DeviceStates,
+  type Hand,
+  handAfter,
+  type NamedAreas,
+  type OpenQuestion,
+} from './device-state.ts';
 import { DoubtRegister, type RegisteredDoubt } from './doubt-register.ts';
 import { LocalDays } from './local-days.ts';
 import { type HeightNode, Records, type Remark, type Tree, type UserWord } from './records.ts';
@@ -19,7 +26,7 @@ import type { Scene } from './scene.ts';
 import type { Settings, SettingsLine } from './settings.ts';
 import type { Taught } from './taught.ts';
 
-export type { DeviceState, OpenQuestion } from './device-state.ts';
+export type { DeviceState, Hand, OpenQuestion } from './device-state.ts';
 export type { RegisteredDoubt } from './doubt-register.ts';
 export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
 
@@ -29,11 +36,12 @@ export class Book {
   readonly #ids = new IdTable();
   readonly #arrived: Entry[] = [];
   #days = new LocalDays();
-  #records = this.#emptyRecords();
-  #deviceStates = new DeviceStates();
   #retracted = new Set<string>();
-  #doubts = new DoubtRegister();
-  #conflicts = new Conflicts();
+  readonly #stands = (id: string): boolean => !this.#retracted.has(id);
+  #records = this.#emptyRecords();
+  #deviceStates = new DeviceStates(this.#stands);
+  #doubts = new DoubtRegister(this.#stands);
+  #conflicts = new Conflicts(this.#stands);
   /** The latest entry of each device. */
   readonly #latest = new Map<string, number>();
 
@@ -67,11 +75,11 @@ export class Book {
   replay(): void {
     this.entries.sort(compareEntries);
     this.#days = new LocalDays();
-    this.#records = this.#emptyRecords();
-    this.#deviceStates = new DeviceStates();
     this.#retracted = new Set();
-    this.#doubts = new DoubtRegister();
-    this.#conflicts = new Conflicts();
+    this.#records = this.#emptyRecords();
+    this.#deviceStates = new DeviceStates(this.#stands);
+    this.#doubts = new DoubtRegister(this.#stands);
+    this.#conflicts = new Conflicts(this.#stands);
     for (const entry of this.entries) this.#play(entry);
   }
 
@@ -163,6 +171,11 @@ export class Book {
     return this.#records.treeNumbered(number);
   }
 
+  /** The tree of a number that was taken back. */
+  takenBackTree(number: number): Tree | null {
+    return this.#records.takenBackTree(number);
+  }
+
   get lastTree(): Tree | null {
     return this.#records.lastTree;
   }
@@ -200,6 +213,16 @@ export class Book {
     return found;
   }
 
+  /** The plot of a number in a stand that was taken back. */
+  takenBackPlot(number: number, stand: string | null): PlotRecord | null {
+    return this.#records.plots.takenBack(number, stand);
+  }
+
+  /** What a device had in hand when one of its entries was done. */
+  handAt(device: string, entry: string): Hand | null {
+    return this.#deviceStates.handAt(device, entry);
+  }
+
   #place(device: string): { readonly stand: string | null; readonly stratum: string | null } {
     const deviceState = this.#deviceStates.placeOf(device);
     return {
@@ -209,24 +232,40 @@ export class Book {
   }
 
   #emptyRecords(): Records {
-    return new Records((time) => this.#days.dayOf(time));
+    return new Records((time) => this.#days.dayOf(time), this.#stands);
   }
 
   #play(entry: Entry): void {
-    const own = this.deviceState(entry.device);
-    own.entries.push(entry.id);
+    const states = this.#deviceStates;
+    states.begin(entry);
     this.#days.take(entry.time, entry.zone);
-    // The answer to a question that was put elsewhere does what it would have done there: with the pace of who asked,
-    // on the plot where the tree stands. What that device has in hand by now stays in its hand.
-    const asked = entry.settles === undefined ? undefined : this.entry(entry.settles)?.device;
-    const there = asked === undefined || asked === entry.device ? null : asked;
-    const deviceState = there === null ? own : { ...this.deviceState(there) };
-    this.#doubts.raise(entry, deviceState.tree);
-    for (const act of entry.acts) this.#act(entry, there ?? entry.device, deviceState, act);
+    const there = this.#elsewhere(entry);
+    this.#doubts.raise(entry, states.handOf(there ?? entry.device).tree);
+    let hand = states.handOf(there ?? entry.device);
+    for (const act of entry.acts) {
+      this.#act(entry, there ?? entry.device, hand, act);
+      if (there === null) {
+        states.take(entry, act, this.#areas);
+        hand = states.handOf(entry.device);
+      } else hand = handAfter(hand, entry.id, act, this.#areas);
+    }
     this.#cross(entry);
-    if (entry.settles) this.#deviceStates.closeQuestion(entry.settles);
-    if (entry.asks) own.questions.push({ entry: entry.id, question: entry.asks });
+    states.end(entry);
   }
+
+  /**
+   * The answer to a question that was put elsewhere does what it would have done there: with the pace of who asked, on
+   * the plot where the tree stands. What that device has in hand by now stays in its hand, and so does one's own.
+   */
+  #elsewhere(entry: Entry): string | null {
+    const asked = entry.settles === undefined ? undefined : this.entry(entry.settles)?.device;
+    return asked === undefined || asked === entry.device ? null : asked;
+  }
+
+  readonly #areas: NamedAreas = {
+    stand: (entry) => this.#records.stands.idOf(entry),
+    stratum: (entry) => this.#records.strata.idOf(entry),
+  };
 
   readonly #heightsOf = (tree: string): Entry[] =>
     this.#records.heightsOf(tree).flatMap((id) => this.entry(id) ?? []);
@@ -242,7 +281,7 @@ export class Book {
       );
     }
     for (const { earlier, later } of this.#conflicts.settledBy(entry))
-      this.#doubts.mendBeside(later.entry, earlier.entry);
+      this.#doubts.mendBeside(later.entry, earlier.entry, entry.id);
   }
 
   /** An open question of any device, and the device on which it was put. */
@@ -257,100 +296,83 @@ export class Book {
     return news.length === 0 ? null : Object.fromEntries(news);
   }
 
-  #act(entry: Entry, device: string, deviceState: DeviceState, act: Act): void {
+  /** What one act does to the records; what it does to the hand is `handAfter`. */
+  #act(entry: Entry, device: string, hand: Hand, act: Act): void {
     const records = this.#records;
     const scene: Scene = {
       entry: entry.id,
       device,
       time: entry.time,
       person: entry.person ?? records.settings.of(device).person,
-      plot: deviceState.plot,
+      plot: hand.plot,
       ...this.#place(device),
     };
     switch (act.act) {
       case 'tree':
         records.beginTree(scene, act.id, act.fields);
-        deviceState.tree = act.id;
-        deviceState.height = null;
         return;
       case 'amend':
         records.amendTree(scene, act.target, act.fields);
         return;
       case 'height':
-        deviceState.height = act.id;
-        deviceState.measured = act.id;
         records.addHeight(scene, act.id, act.tree, act.measurement);
         return;
       case 'remeasure':
-        if (act.measurement) deviceState.height = act.target;
         records.remeasure(scene, act.target, act.measurement);
         return;
       case 'next':
-        deviceState.tree = null;
-        deviceState.height = null;
         return;
       case 'setting':
         records.set(scene, act.set);
         return;
       case 'word':
-        records.words.push({ word: act.word, species: act.species, mark: act.mark, entry: entry.id });
+        records.learn({ word: act.word, species: act.species, mark: act.mark, entry: entry.id });
         return;
       case 'plot':
-        deviceState.plot = act.empty ? null : act.id;
-        deviceState.tree = null;
         records.plots.begin(scene, act);
         return;
       case 'plotAmend':
-        if (act.closed && deviceState.plot === act.target) {
-          deviceState.plot = null;
-          deviceState.tree = null;
-        }
         records.plots.amend(scene, act);
         return;
       case 'stand':
-        deviceState.tree = null;
-        deviceState.plot = null;
-        deviceState.stand = records.stands.begin(entry.id, act.name, act.acres);
-        deviceState.stratum = null;
-        this.#deviceStates.nameStand(entry.device);
+        records.stands.begin(entry.id, act.name, act.acres);
+        this.#deviceStates.nameStand(entry);
         return;
       case 'stratum':
-        deviceState.stratum = records.strata.begin(entry.id, act.name, act.acres, scene.stand);
+        records.strata.begin(entry.id, act.name, act.acres, scene.stand);
         return;
       case 'retract':
-        for (const target of act.targets) this.#retract(target);
+        for (const target of act.targets) this.#stand(target, false);
+        return;
+      case 'restore':
+        for (const target of act.targets) this.#stand(target, true);
         return;
       case 'settle':
         this.#doubts.settle(entry, act);
         return;
       case 'remark':
-        records.remarks.push({ entry: entry.id, text: act.text, tree: act.tree, plot: act.plot });
+        records.remark({ entry: entry.id, text: act.text, tree: act.tree, plot: act.plot });
         return;
     }
   }
 
-  /** Undoes everything that one entry did: the book is as if it had never been said. */
-  #retract(id: string): void {
+  /**
+   * Takes back everything that one entry did, or puts it back: every record is the merge of what stands, so the book
+   * is as if the entry had never been said, or never been taken back.
+   */
+  #stand(id: string, stands: boolean): void {
     const entry = this.entry(id);
-    if (!entry || this.#retracted.has(id)) return;
-    this.#retracted.add(id);
-    this.#conflicts.forget(entry);
-    this.#doubts.drop(id);
-    this.#deviceStates.closeQuestion(id);
-    const deviceState = this.deviceState(entry.device);
-    for (const act of [...entry.acts].reverse()) {
-      this.#records.undo(id, act);
-      if (act.act === 'plotAmend' && act.closed) deviceState.plot = act.target;
-    }
-    if (entry.acts.some((act) => act.act === 'setting')) this.#records.unset(id);
-    for (const each of this.#deviceStates.all()) {
-      if (!this.tree(each.tree)) each.tree = null;
-      if (!this.height(each.height)) each.height = null;
-      if (!this.plot(each.plot)) each.plot = null;
-      if (each.stand !== null && !this.stands.has(each.stand)) {
-        each.stand = [...this.stands.keys()].at(-1) ?? null;
-        each.stratum = null;
-      }
-    }
+    if (!entry || this.#stands(id) === stands) return;
+    if (stands) this.#retracted.delete(id);
+    else this.#retracted.add(id);
+    this.#records.again(entry);
+    this.#doubts.again(id);
+    this.#deviceStates.again(entry, this.#handActs, this.#areas);
   }
+
+  /** The acts of an entry that move the hand of the device that said it. */
+  readonly #handActs = (id: string): readonly Act[] => {
+    const entry = this.entry(id);
+    return entry === undefined || this.#elsewhere(entry) !== null ? [] : entry.acts;
+  };
 }

@@ -69,6 +69,9 @@ export class Conflicts {
   readonly #said = new Map<string, Statement[]>();
   readonly #found: Conflict[] = [];
 
+  /** `stands`: whether an entry was not taken back; what was taken back says nothing. */
+  constructor(private readonly stands: (entry: string) => boolean) {}
+
   get found(): readonly Conflict[] {
     return this.#found;
   }
@@ -89,7 +92,9 @@ export class Conflicts {
     }
     const conflicts: Conflict[] = [];
     const cross = (thing: string, made: Statement, said: readonly Statement[]) => {
-      const earlier = said.findLast((one) => clash(one, made) && !this.#knew(entry.device, one));
+      const earlier = said.findLast(
+        (one) => this.#holds(thing, one) && clash(one, made) && !this.#knew(entry.device, one),
+      );
       if (earlier)
         conflicts.push({ thing, side: earlier.side === gone ? gone : made.side, earlier, later: made });
     };
@@ -126,14 +131,9 @@ export class Conflicts {
     );
   }
 
-  /** Forgets what an entry said. */
-  forget(entry: Entry): void {
-    for (const act of entry.acts)
-      for (const { thing } of statementsOf(act, entry.words)) {
-        const left = this.#said.get(thing)?.filter((one) => one.entry !== entry.id) ?? [];
-        if (left.length > 0) this.#said.set(thing, left);
-        else this.#said.delete(thing);
-      }
+  /** What was said by an entry that stands; that something was taken away only while it is. */
+  #holds(thing: string, one: Statement): boolean {
+    return this.stands(one.entry) && !(one.side === gone && this.stands(thing));
   }
 
   #knew(device: string, one: Statement): boolean {

@@ -1,79 +1,202 @@
-/** What each device is busy with, and the questions that are open on it. */
-import type { Question } from '../note/acts.ts';
+/**
+ * What each device is busy with, and the questions that are open on it. Both follow from the entries that stand: what
+ * is in hand after each of a device's entries is kept, so that taking one back, or putting it back, walks on from there.
+ */
+import type { Act, Question } from '../note/acts.ts';
+import type { Entry } from '../note/journal.ts';
 
 export interface OpenQuestion {
   readonly entry: string;
   readonly question: Question;
 }
 
-/** What a device is busy with. */
-export interface DeviceState {
-  tree: string | null;
-  plot: string | null;
+/** What a device has in hand. */
+export interface Hand {
+  readonly tree: string | null;
+  readonly plot: string | null;
   /** Null until one was named on this device; then that of the book holds. */
-  stand: string | null;
-  stratum: string | null;
+  readonly stand: string | null;
+  readonly stratum: string | null;
   /** Height of the tree in hand, or of no tree, that was measured last. */
-  height: string | null;
+  readonly height: string | null;
   /** The height measured last, of whatever tree: its advice is not repeated tree after tree. */
-  measured: string | null;
+  readonly measured: string | null;
+}
+
+/** What a device is busy with. */
+export interface DeviceState extends Hand {
   /** Ids of this device's entries in order. */
-  readonly entries: string[];
+  readonly entries: readonly string[];
   /** Open questions, the newest last. */
-  questions: OpenQuestion[];
+  readonly questions: readonly OpenQuestion[];
+}
+
+export const emptyHand: Hand = Object.freeze({
+  tree: null,
+  plot: null,
+  stand: null,
+  stratum: null,
+  height: null,
+  measured: null,
+});
+
+/** The ids under which a stand or a stratum that an entry names is known. */
+export interface NamedAreas {
+  stand(entry: string): string | null;
+  stratum(entry: string): string | null;
+}
+
+/** What is in hand after one act. Pure. */
+export function handAfter(hand: Hand, entry: string, act: Act, areas: NamedAreas): Hand {
+  switch (act.act) {
+    case 'tree':
+      return { ...hand, tree: act.id, height: null };
+    case 'height':
+      return { ...hand, height: act.id, measured: act.id };
+    case 'remeasure':
+      return act.measurement === null ? hand : { ...hand, height: act.target };
+    case 'next':
+      return { ...hand, tree: null, height: null };
+    case 'plot':
+      return { ...hand, plot: act.empty ? null : act.id, tree: null };
+    case 'plotAmend':
+      if (act.closed === false) return { ...hand, plot: act.target, tree: null };
+      return act.closed && hand.plot === act.target ? { ...hand, plot: null, tree: null } : hand;
+    case 'stand':
+      return { ...hand, tree: null, plot: null, stand: areas.stand(entry), stratum: null };
+    case 'stratum':
+      return { ...hand, stratum: areas.stratum(entry) };
+    default:
+      return hand;
+  }
+}
+
+interface Device {
+  readonly entries: string[];
+  /** What was in hand after each entry that is done. */
+  readonly hands: Hand[];
+  hand: Hand;
+  questions: readonly OpenQuestion[];
+  /** All that were ever put. */
+  readonly asked: OpenQuestion[];
 }
 
 export class DeviceStates {
-  readonly #deviceStates = new Map<string, DeviceState>();
-  /** The device on which a stand was named last. */
-  #named: string | null = null;
+  readonly #devices = new Map<string, Device>();
+  /** Entries that named a stand, in order. */
+  readonly #named: { readonly entry: string; readonly device: string }[] = [];
+  /** Entries that settled the question of an entry. */
+  readonly #settledBy = new Map<string, string[]>();
+
+  /** `stands`: whether an entry was not taken back. */
+  constructor(private readonly stands: (entry: string) => boolean) {}
 
   of(device: string): DeviceState {
-    let deviceState = this.#deviceStates.get(device);
-    if (!deviceState) {
-      deviceState = {
-        tree: null,
-        plot: null,
-        stand: null,
-        stratum: null,
-        height: null,
-        measured: null,
-        entries: [],
-        questions: [],
-      };
-      this.#deviceStates.set(device, deviceState);
+    const { hand, entries, questions } = this.#of(device);
+    return { ...hand, entries, questions };
+  }
+
+  /** What a device has in hand. */
+  handOf(device: string): Hand {
+    return this.#of(device).hand;
+  }
+
+  #of(device: string): Device {
+    let state = this.#devices.get(device);
+    if (!state) {
+      state = { entries: [], hands: [], hand: emptyHand, questions: [], asked: [] };
+      this.#devices.set(device, state);
     }
-    return deviceState;
+    return state;
   }
 
-  all(): Iterable<DeviceState> {
-    return this.#deviceStates.values();
+  /** An entry of a device begins. */
+  begin(entry: Entry): void {
+    this.#of(entry.device).entries.push(entry.id);
   }
 
-  /** From now on the stand of this device is that of whoever named none. */
-  nameStand(device: string): void {
-    this.#named = device;
+  /** One act of the entry that began last on its device. */
+  take(entry: Entry, act: Act, areas: NamedAreas): void {
+    const state = this.#of(entry.device);
+    state.hand = handAfter(state.hand, entry.id, act, areas);
+  }
+
+  /** Notes that a stand was named: it is that of whoever named none. */
+  nameStand(entry: Entry): void {
+    this.#named.push({ entry: entry.id, device: entry.device });
+  }
+
+  /** The entry is done: what it settled is closed, what it asks is open. */
+  end(entry: Entry): void {
+    const state = this.#of(entry.device);
+    state.hands.push(state.hand);
+    if (entry.settles) {
+      const by = this.#settledBy.get(entry.settles);
+      if (by) by.push(entry.id);
+      else this.#settledBy.set(entry.settles, [entry.id]);
+      this.#reopen(entry.settles);
+    }
+    if (!entry.asks) return;
+    const open = { entry: entry.id, question: entry.asks };
+    state.asked.push(open);
+    if (this.#isOpen(entry.id)) state.questions = [...state.questions, open];
+  }
+
+  #isOpen(entry: string): boolean {
+    return this.stands(entry) && !(this.#settledBy.get(entry) ?? []).some(this.stands);
+  }
+
+  /** Looks again whether the question of an entry is open. */
+  #reopen(asked: string): void {
+    for (const state of this.#devices.values())
+      if (state.asked.some(({ entry }) => entry === asked))
+        state.questions = state.asked.filter(({ entry }) => this.#isOpen(entry));
+  }
+
+  /**
+   * After an entry was taken back or put back: what is in hand on its device from there on, and on all where it began
+   * what others may have in hand. `actsOf` gives the acts that move the hand of the device that said an entry.
+   */
+  again(entry: Entry, actsOf: (id: string) => readonly Act[], areas: NamedAreas): void {
+    this.#reopen(entry.id);
+    if (entry.settles) this.#reopen(entry.settles);
+    const shared = entry.acts.some(({ act }) => act === 'plot' || act === 'stand' || act === 'stratum');
+    for (const [device, state] of this.#devices) {
+      if (device !== entry.device && !shared) continue;
+      const from = device === entry.device ? state.entries.lastIndexOf(entry.id) : 0;
+      if (from < 0) continue;
+      let hand = state.hands[from - 1] ?? emptyHand;
+      // The entry that takes back is not done yet: what it does besides comes after.
+      for (let at = from; at < state.hands.length; at++) {
+        const id = state.entries[at]!;
+        if (this.stands(id)) for (const act of actsOf(id)) hand = handAfter(hand, id, act, areas);
+        state.hands[at] = hand;
+      }
+      state.hand = hand;
+    }
+  }
+
+  /** What was in hand when an entry of a device was done. */
+  handAt(device: string, entry: string): Hand | null {
+    const state = this.#of(device);
+    const at = state.entries.lastIndexOf(entry);
+    return at < 0 ? null : (state.hands[at] ?? null);
   }
 
   /** The hand whose stand and stratum hold on a device: its own once a stand was named there, else the crew's. */
-  placeOf(device: string): DeviceState {
-    const own = this.of(device);
-    return own.stand === null && this.#named !== null ? this.of(this.#named) : own;
+  placeOf(device: string): Hand {
+    const own = this.#of(device);
+    if (own.hand.stand !== null) return own.hand;
+    const named = this.#named.findLast(({ entry }) => this.stands(entry))?.device;
+    return named === undefined ? own.hand : this.#of(named).hand;
   }
 
   /** An open question of any device, and the device on which it was put. */
   openQuestion(entry: string): { readonly device: string; readonly open: OpenQuestion } | null {
-    for (const [device, deviceState] of this.#deviceStates) {
-      const open = deviceState.questions.find((one) => one.entry === entry);
+    for (const [device, state] of this.#devices) {
+      const open = state.questions.find((one) => one.entry === entry);
       if (open) return { device, open };
     }
     return null;
-  }
-
-  closeQuestion(entry: string): void {
-    for (const deviceState of this.#deviceStates.values()) {
-      if (deviceState.questions.length > 0)
-        deviceState.questions = deviceState.questions.filter((open) => open.entry !== entry);
-    }
   }
 }

@@ -11,10 +11,27 @@ export interface RegisteredDoubt {
   state: 'open' | 'kept' | 'mended' | 'dropped';
 }
 
+/** What an entry made of a doubt. */
+interface Settlement {
+  readonly entry: string;
+  readonly how: 'kept' | 'mended' | 'dropped';
+  /** The tree that the answer began, where facts in doubt had none. */
+  readonly tree: string | null;
+}
+
+interface Node {
+  readonly doubt: RegisteredDoubt;
+  readonly tree: string | null;
+  readonly settled: Settlement[];
+}
+
 export class DoubtRegister {
   readonly #all: RegisteredDoubt[] = [];
-  /** By the entry that raised them and by the one beside it. */
-  readonly #about = new Map<string, RegisteredDoubt[]>();
+  /** By the entry that raised them, by the one beside it and by those that settled them. */
+  readonly #about = new Map<string, Node[]>();
+
+  /** `stands`: whether an entry was not taken back. */
+  constructor(private readonly stands: (entry: string) => boolean) {}
 
   get all(): readonly RegisteredDoubt[] {
     return this.#all;
@@ -32,37 +49,56 @@ export class DoubtRegister {
   }
 
   /** Mends the doubt between two entries of different devices. */
-  mendBeside(entry: string, beside: string): void {
-    for (const each of this.#of(entry))
-      if (each.entry === entry && each.beside === beside && each.state === 'open') each.state = 'mended';
+  mendBeside(entry: string, beside: string, by: string): void {
+    for (const node of this.#of(entry))
+      if (node.doubt.entry === entry && node.doubt.beside === beside && node.doubt.state === 'open')
+        this.#settle(node, { entry: by, how: 'mended', tree: null });
   }
 
   /** What an entry settles, of the doubts that another raised. */
   settle(entry: Entry, act: Extract<Act, { act: 'settle' }>): void {
-    for (const each of this.#of(act.entry)) {
-      if (each.entry !== act.entry || (act.code !== '*' && each.doubt.code !== act.code)) continue;
-      each.state = act.how;
-      // Facts in doubt had no tree; the answer began it.
-      each.tree ??= entry.acts.find((one) => one.act === 'tree')?.id ?? null;
+    const tree = entry.acts.find((one) => one.act === 'tree')?.id ?? null;
+    for (const node of [...this.#of(act.entry)]) {
+      const { doubt } = node;
+      if (doubt.entry !== act.entry || (act.code !== '*' && doubt.doubt.code !== act.code)) continue;
+      this.#settle(node, { entry: entry.id, how: act.how, tree });
     }
   }
 
-  /** Drops what is open because of an entry that was taken back. */
-  drop(id: string): void {
-    for (const each of this.#of(id)) if (each.state === 'open') each.state = 'dropped';
+  /** Looks again at what an entry raised or settled, after it was taken back or put back. */
+  again(id: string): void {
+    for (const node of this.#of(id)) this.#refresh(node);
   }
 
-  #of(id: string): readonly RegisteredDoubt[] {
+  #settle(node: Node, settlement: Settlement): void {
+    node.settled.push(settlement);
+    this.#file(settlement.entry, node);
+    this.#refresh(node);
+  }
+
+  /** The last answer that stands holds; without one a doubt is open as long as what it is about stands. */
+  #refresh({ doubt, tree, settled }: Node): void {
+    const standing = settled.filter(({ entry }) => this.stands(entry));
+    const raised = [doubt.entry, doubt.beside].every((id) => id === undefined || this.stands(id));
+    doubt.state = standing.at(-1)?.how ?? (raised ? 'open' : 'dropped');
+    doubt.tree = tree ?? standing.find((one) => one.tree !== null)?.tree ?? null;
+  }
+
+  #of(id: string): readonly Node[] {
     return this.#about.get(id) ?? [];
+  }
+
+  #file(id: string, node: Node): void {
+    const some = this.#about.get(id);
+    if (!some) this.#about.set(id, [node]);
+    else if (!some.includes(node)) some.push(node);
   }
 
   #add(doubt: RegisteredDoubt): void {
     this.#all.push(doubt);
-    for (const id of doubt.beside === undefined ? [doubt.entry] : [doubt.entry, doubt.beside]) {
-      const some = this.#about.get(id);
-      if (some) some.push(doubt);
-      else this.#about.set(id, [doubt]);
-    }
+    const node: Node = { doubt, tree: doubt.tree, settled: [] };
+    this.#file(doubt.entry, node);
+    if (doubt.beside !== undefined) this.#file(doubt.beside, node);
   }
 }
 

@@ -10,13 +10,17 @@ type PlotAmendAct = Extract<Act, { act: 'plotAmend' }>;
 interface PlotChange {
   readonly size?: PlotSize | undefined;
   readonly slopePct?: number | undefined;
+  readonly number?: number | undefined;
+  /** False: taken up again. */
   readonly closed?: boolean | undefined;
   readonly empty?: boolean | undefined;
 }
 
 interface PlotNode {
+  /** The entry that began it. */
+  readonly entry: string;
   readonly base: Pick<PlotRecord, 'id' | 'number' | 'stand' | 'stratum' | 'time' | 'person'>;
-  said: { readonly entry: string; readonly change: PlotChange }[];
+  readonly said: { readonly entry: string; readonly change: PlotChange }[];
   gone: boolean;
   record: PlotRecord;
 }
@@ -24,8 +28,9 @@ interface PlotNode {
 export class PlotRecords {
   readonly #nodes = new Map<string, PlotNode>();
 
-  /** Told of every plot that is new or changed, and of every one that is taken back. */
+  /** Told of every plot that is new or changed, and of every one that is taken back. `stands`: of an entry. */
   constructor(
+    private readonly stands: (entry: string) => boolean,
     private readonly put: (record: PlotRecord) => void,
     private readonly remove: (id: string) => void,
   ) {}
@@ -39,9 +44,18 @@ export class PlotRecords {
     for (const node of this.#nodes.values()) if (!node.gone) yield node.record;
   }
 
+  /** The plot of a number in a stand that was taken back, the one begun last. */
+  takenBack(number: number, stand: string | null): PlotRecord | null {
+    let found: PlotRecord | null = null;
+    for (const { gone, record } of this.#nodes.values())
+      if (gone && record.number === number && record.stand === stand) found = record;
+    return found;
+  }
+
   begin({ entry, stand, stratum, time, person }: Scene, act: PlotAct): void {
     const { id, number } = act;
     const node: PlotNode = {
+      entry,
       base: { id, number, stand, stratum, time, person },
       said: [{ entry, change: act }],
       gone: false,
@@ -58,31 +72,32 @@ export class PlotRecords {
     if (!node.gone) this.#refresh(node);
   }
 
-  /** Forgets what one act of an entry did. */
-  undo(entry: string, act: PlotAct | PlotAmendAct): void {
+  /** Looks again at the plot of an act, after its entry was taken back or put back. */
+  again(act: PlotAct | PlotAmendAct): void {
     const node = this.#nodes.get(act.act === 'plot' ? act.id : act.target);
     if (!node) return;
-    if (act.act === 'plot') {
-      node.gone = true;
-      this.remove(act.id);
-      return;
-    }
-    node.said = node.said.filter((said) => said.entry !== entry);
-    if (!node.gone) this.#refresh(node);
+    const gone = !this.stands(node.entry);
+    if (gone && !node.gone) this.remove(node.base.id);
+    node.gone = gone;
+    if (!gone) this.#refresh(node);
   }
 
   #refresh(node: PlotNode): void {
     let record: PlotRecord = { ...node.base, size: null, slopePct: null, closed: false, empty: false };
-    for (const { change } of node.said) {
+    let closings = 0;
+    for (const { entry, change } of node.said) {
+      if (!this.stands(entry)) continue;
+      if (change.closed !== undefined) closings = change.closed ? closings + 1 : 0;
       record = {
         ...record,
+        number: change.number ?? record.number,
         size: change.size ?? record.size,
         slopePct: change.slopePct ?? record.slopePct,
         closed: change.closed ?? record.closed,
         empty: change.empty ?? record.empty,
       };
     }
-    if (node.said.filter(({ change }) => change.closed).length > 1) record = { ...record, closedTwice: true };
+    if (closings > 1) record = { ...record, closedTwice: true };
     node.record = record;
     this.put(record);
   }

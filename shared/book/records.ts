@@ -7,6 +7,7 @@ import { HeightCurve } from '../measuring/doubt/curve.ts';
 import { combine, measure } from '../measuring/height/index.ts';
 import type { Height, HeightProblem } from '../measuring/height/types.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
+import type { Entry } from '../note/journal.ts';
 import type { Measurement } from '../note/note.ts';
 import { Totals } from '../totals/totals.ts';
 import { usualFormClass } from '../totals/tree-volume.ts';
@@ -29,8 +30,12 @@ export interface Tree extends TreeRecord {
 }
 
 interface TreeNode {
-  readonly base: Pick<Tree, 'id' | 'number' | 'plot' | 'stand' | 'time' | 'person'>;
-  facts: Said<TreeFields>[];
+  /** The entry that began it. */
+  readonly entry: string;
+  readonly base: Pick<Tree, 'id' | 'plot' | 'stand' | 'time' | 'person'>;
+  /** Its own as long as it stands; another, where it was put back after the number had been given to a new tree. */
+  number: number;
+  readonly facts: Said<TreeFields>[];
   readonly heights: string[];
   gone: boolean;
   record: Tree;
@@ -46,7 +51,10 @@ export interface HeightNode {
   readonly device: string;
   /** Point of the settings line at which it was measured. */
   readonly point: number;
+  /** What was said of it and stands. */
   said: readonly Said<Measurement | null>[];
+  /** What was taken back of it among the rest; missing until something was. */
+  all?: Said<Measurement | null>[];
   gone: boolean;
   value: Height | null;
   problem: HeightProblem | null;
@@ -71,26 +79,35 @@ export class Records {
   readonly totals: Totals;
   readonly curve = new HeightCurve();
   readonly stands = new Areas(
+    (entry) => this.standing(entry),
     (record) => this.totals.ledger.putStand(record),
     (id) => this.totals.ledger.removeStand(id),
   );
   readonly plots = new PlotRecords(
+    (entry) => this.standing(entry),
     (record) => this.totals.ledger.putPlot(record),
     (id) => this.totals.ledger.removePlot(id),
   );
   readonly strata = new Areas(
+    (entry) => this.standing(entry),
     (record, stand) => this.totals.ledger.putStratum({ ...record, stand }),
     (id) => this.totals.ledger.removeStratum(id),
   );
-  words: UserWord[] = [];
-  remarks: Remark[] = [];
+  words: readonly UserWord[] = [];
+  remarks: readonly Remark[] = [];
+  readonly #words: UserWord[] = [];
+  readonly #remarks: Remark[] = [];
   readonly #trees = new RecordTable<TreeNode>();
   /** By number less one; a number in the middle stays free when its tree is taken back. */
-  readonly #numbered: TreeNode[] = [];
+  readonly #numbered: (TreeNode | undefined)[] = [];
   readonly #heights = new RecordTable<HeightNode>();
   readonly #waiting = new Set<string>();
 
-  constructor(dayOf: (time: number) => number) {
+  /** `standing`: whether an entry was not taken back. */
+  constructor(
+    dayOf: (time: number) => number,
+    private readonly standing: (entry: string) => boolean,
+  ) {
     this.totals = new Totals({ dayOf });
     this.totals.ledger.setCurve(
       (species, diameterIn) => {
@@ -111,12 +128,17 @@ export class Records {
     return node && !node.gone ? node.record : null;
   }
 
+  /** The tree of a number that was taken back last of those that bore it. */
+  takenBackTree(number: number): Tree | null {
+    return this.#trees.values().findLast((node) => node.gone && node.number === number)?.record ?? null;
+  }
+
   get lastTree(): Tree | null {
     return this.#numbered.at(-1)?.record ?? null;
   }
 
   *trees(): Iterable<Tree> {
-    for (const node of this.#numbered) if (!node.gone) yield node.record;
+    for (const node of this.#numbered) if (node && !node.gone) yield node.record;
   }
 
   /** Ids of the heights that were measured of a tree, also of one that was taken back. */
@@ -143,15 +165,16 @@ export class Records {
 
   beginTree(scene: Scene, id: string, fields: TreeFields): void {
     const node: TreeNode = {
+      entry: scene.entry,
       base: {
         id,
-        // Numbers of taken-back trees at the end are used again.
-        number: this.#numbered.length + 1,
         plot: scene.plot,
         stand: scene.stand,
         time: scene.time,
         person: scene.person,
       },
+      // Numbers of taken-back trees at the end are used again.
+      number: this.#numbered.length + 1,
       facts: [{ entry: scene.entry, value: fields }],
       heights: [],
       gone: false,
@@ -189,7 +212,9 @@ export class Records {
   remeasure(scene: Scene, id: string, measurement: Measurement | null): void {
     const node = this.#heights.get(id);
     if (!node) return;
-    node.said = [...node.said, { entry: scene.entry, value: measurement }];
+    const said = { entry: scene.entry, value: measurement };
+    node.all?.push(said);
+    node.said = [...node.said, said];
     this.#refreshHeight(node);
   }
 
@@ -205,71 +230,101 @@ export class Records {
     this.totals.ledger.setFormClass(formClass !== null && formClass > 0 ? formClass : usualFormClass);
   }
 
-  /** Forgets what one act of an entry did. Settings are forgotten once per entry, by `unset`. */
-  undo(entry: string, act: Act): void {
+  learn(word: UserWord): void {
+    this.#words.push(word);
+    this.words = this.#standing(this.#words);
+  }
+
+  remark(remark: Remark): void {
+    this.#remarks.push(remark);
+    this.remarks = this.#standing(this.#remarks);
+  }
+
+  #standing<T extends { readonly entry: string }>(said: readonly T[]): readonly T[] {
+    return said.filter(({ entry }) => this.standing(entry));
+  }
+
+  /** Looks again at all that an entry touched, after it was taken back or put back: each the merge of what stands. */
+  again(entry: Entry): void {
+    for (const act of entry.acts) this.#again(entry.id, act);
+    if (entry.acts.some((act) => act.act === 'setting')) this.#settingsAgain(entry.id);
+  }
+
+  #again(entry: string, act: Act): void {
     switch (act.act) {
-      case 'tree': {
-        const node = this.#trees.get(act.id);
-        if (!node) return;
-        node.gone = true;
-        this.totals.ledger.removeTree(act.id);
-        this.#unteach(node);
-        while (this.#numbered.at(-1)?.gone) this.#numbered.pop();
+      case 'tree':
+        this.#treeAgain(act.id);
         return;
-      }
       case 'amend': {
         const node = this.#trees.get(act.target);
-        if (!node) return;
-        node.facts = node.facts.filter((said) => said.entry !== entry);
-        if (!node.gone) this.#refreshTree(node);
+        if (node && !node.gone) this.#refreshTree(node);
         return;
       }
       case 'height':
       case 'remeasure': {
         const node = this.#heights.get(act.act === 'height' ? act.id : act.target);
         if (!node) return;
-        node.said = node.said.filter((said) => said.entry !== entry);
-        if (act.act === 'height') node.gone = true;
+        node.all ??= [...node.said];
+        node.said = this.#standing(node.all);
+        if (act.act === 'height') node.gone = !this.standing(entry);
         this.#refreshHeight(node);
         return;
       }
       case 'plot':
       case 'plotAmend':
-        this.plots.undo(entry, act);
+        this.plots.again(act);
         return;
       case 'stand':
-        this.stands.forget(entry);
+        this.stands.again(entry);
         return;
       case 'stratum':
-        this.strata.forget(entry);
+        this.strata.again(entry);
         return;
       case 'word':
-        this.words = this.words.filter((word) => word.entry !== entry);
+        this.words = this.#standing(this.#words);
         return;
       case 'remark':
-        this.remarks = this.remarks.filter((remark) => remark.entry !== entry);
+        this.remarks = this.#standing(this.#remarks);
         return;
       case 'setting':
       case 'next':
       case 'retract':
+      case 'restore':
       case 'settle':
         return;
     }
   }
 
-  /** Forgets the settings of an entry; every height is computed again with those in force without it. */
-  unset(entry: string): void {
-    this.settings.retract(entry);
+  #treeAgain(id: string): void {
+    const node = this.#trees.get(id);
+    if (!node || node.gone === !this.standing(node.entry)) return;
+    node.gone = !node.gone;
+    if (node.gone) {
+      this.totals.ledger.removeTree(id);
+      this.#unteach(node);
+      while (this.#numbered.length > 0 && (this.#numbered.at(-1)?.gone ?? true)) this.#numbered.pop();
+      return;
+    }
+    const there = this.#numbered[node.number - 1];
+    if (there !== undefined && there !== node) node.number = this.#numbered.length + 1;
+    this.#numbered[node.number - 1] = node;
+    this.#refreshTree(node);
+  }
+
+  /** Every height is computed again with the settings in force now that those of an entry hold, or no longer do. */
+  #settingsAgain(entry: string): void {
+    if (this.standing(entry)) this.settings.restore(entry);
+    else this.settings.retract(entry);
     this.#useFormClass();
     for (const node of this.#heights.values()) if (!node.gone) this.#refreshHeight(node);
   }
 
   #refreshTree(node: TreeNode): void {
-    const fields = node.facts.length === 1 ? node.facts[0]!.value : merged(node.facts);
+    const fields = node.facts.length === 1 ? node.facts[0]!.value : merged(this.#standing(node.facts));
     const height = this.#heightOf(node);
     node.record = {
       id: node.base.id,
-      number: node.base.number,
+      number: node.number,
       plot: node.base.plot,
       stand: node.base.stand,
       species: fields.species ?? null,

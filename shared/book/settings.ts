@@ -212,7 +212,16 @@ export class SettingsLine {
 
   /** Takes back what an entry set. */
   retract(entry: string): void {
-    for (const dated of this.#line) if (dated.entry === entry) dated.retracted = true;
+    this.#hold(entry, false);
+  }
+
+  /** What an entry set holds again. */
+  restore(entry: string): void {
+    this.#hold(entry, true);
+  }
+
+  #hold(entry: string, holds: boolean): void {
+    for (const dated of this.#line) if (dated.entry === entry) dated.retracted = !holds;
     this.#histories.clear();
     this.#people.clear();
     this.#now = firstSettings;

@@ -17,8 +17,8 @@ import { asDiameter, treeOutcome } from './trees.ts';
 /** What the note means as an answer to the question; null when it is no answer to it. */
 export function answer(context: Context, open: OpenQuestion, note: Note): Outcome | null {
   const { question } = open;
-  if (note.kind === 'scratch' && note.count === undefined && note.tree === undefined)
-    return outcomeOf(context, note);
+  // Taking back is about what was done last, whatever is open.
+  if (note.kind === 'scratch' || note.kind === 'undo' || note.kind === 'restore') return null;
   if (movedOn(context, open) && (note.kind === 'height' || note.kind === 'number')) return null;
   const picked = pickedOption(question, note);
   if (note.kind === 'answer' && note.answer === 'dismiss') return dropped(context, open, 'Dropped.');

@@ -15,8 +15,8 @@ import { adviceSentence, shareSentence } from './heights.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { cautionFor } from './plots.ts';
 import { paceReply } from './settings-dialogue.ts';
+import { speciesOf } from './species-of.ts';
 import { extreme, plotsNeededAnswer, thisPlot, total } from './totals-answers.ts';
-import { speciesOf } from './trees.ts';
 
 type Ask = NoteOf<'ask'>;
 

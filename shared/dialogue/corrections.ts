@@ -1,123 +1,22 @@
 /**
- * Corrections by voice: taking back, and changing what was said. A correction is worked out as if it had been said
+ * Corrections by voice: changing what was said; taking back is `taking-back.ts`. A correction is worked out as if it had been said
  * right, then kept as an entry of its own that names what it corrects.
  */
 
 import type { Book, DeviceState } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
-import type { Units } from '../core/units.ts';
 import type { Act } from '../note/acts.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
 import type { Distance, Measurement, Note, NoteOf, TreeFacts } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
+import { effective } from './taking-back.ts';
 import { asDiameter, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
 
-/** Entries that only looked or talked: taking back skips them. */
-const passive: ReadonlySet<Act['act']> = new Set(['retract', 'settle', 'next']);
-
-/** Latest entries of this hand that still stand and did something, newest first. */
-function* effective(book: Book, deviceState: DeviceState): Iterable<Entry> {
-  for (let at = deviceState.entries.length - 1; at >= 0; at--) {
-    const id = deviceState.entries[at]!;
-    const entry = book.entry(id);
-    if (!entry || book.isRetracted(id)) continue;
-    if (entry.acts.some((act) => !passive.has(act.act))) yield entry;
-  }
-}
-
-/** A short name of what an entry did: "the nine inch beech", "the pace". */
-export function nameOfEntry(book: Book, entry: Entry, units: Units): string {
-  for (const act of entry.acts) {
-    switch (act.act) {
-      case 'tree': {
-        const tree = book.tree(act.id);
-        return tree ? `tree ${tree.number}, ${wording.treeFacts(tree, units)}` : 'the tree';
-      }
-      case 'amend': {
-        const tree = book.tree(act.target);
-        const what = meantBy(entry).kind === 'change' ? 'the change to' : 'what was added to';
-        return tree ? `${what} tree ${tree.number}` : 'the addition';
-      }
-      case 'height':
-      case 'remeasure': {
-        const height = book.height(act.act === 'height' ? act.id : act.target)?.value;
-        return height ? `the height of ${wording.length(height.feet, units, height.sdFeet)}` : 'the height';
-      }
-      case 'setting':
-        return `the ${{ walk: 'walk', pace: 'pace', eye: 'eye height' }[act.set.what as 'pace'] ?? 'setting'}`;
-      case 'plot':
-        return `plot ${act.number}`;
-      case 'plotAmend':
-        return 'the change to the plot';
-      case 'stand':
-      case 'stratum':
-        return `${act.act} ${act.name}`;
-      case 'remark':
-        return 'the remark';
-      case 'word':
-        return `the word "${act.word}"`;
-    }
-  }
-  return 'it';
-}
-
-export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
-  const { book, deviceState } = context;
-  if (note.tree !== undefined) {
-    const tree = book.treeNumbered(note.tree);
-    if (!tree) return refused(`There is no tree ${note.tree}.`);
-    const targets = [tree.id];
-    return kept(
-      [{ act: 'retract', targets }],
-      () => `Scratched: tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.`,
-    );
-  }
-  const open = deviceState.questions.at(-1);
-  if (open && note.count === undefined) {
-    const pending = open.question.pending ?? null;
-    const targets = book.entry(open.entry)?.acts.length ? [open.entry] : [];
-    return {
-      ...kept(
-        [
-          ...(targets.length > 0 ? ([{ act: 'retract', targets }] as Act[]) : []),
-          { act: 'settle', entry: open.entry, code: '*', how: 'dropped' },
-        ],
-        // Not "scratched" alone, which the tool might hear as a note when it hears itself.
-        () => (pending ? `Scratched: ${context.tongue.speak(pending)}.` : 'That is out.'),
-      ),
-      settles: open.entry,
-    };
-  }
-  const found: Entry[] = [];
-  for (const entry of effective(book, deviceState)) {
-    found.push(entry);
-    if (found.length === (note.count ?? 1)) break;
-  }
-  if (found.length === 0) return refused('There is nothing to scratch.');
-  const names = found.map((entry) => nameOfEntry(book, entry, context.settings.units));
-  const fewer =
-    note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
-  return kept(
-    [{ act: 'retract', targets: found.map((entry) => entry.id) }],
-    () => `Scratched: ${wording.list(counted(names))}.${fewer}`,
-  );
-}
-
-/** The same name twice in a row is said once, with "twice". */
-function counted(names: readonly string[]): string[] {
-  const out: { name: string; times: number }[] = [];
-  for (const name of names) {
-    const last = out.at(-1);
-    if (last?.name === name) last.times++;
-    else out.push({ name, times: 1 });
-  }
-  return out.map(({ name, times }) =>
-    times === 1 ? name : times === 2 ? `${name}, twice` : `${name}, ${times} times`,
-  );
-}
+/** Acts besides those that a correction is about. */
+const passive: ReadonlySet<Act['act']> = new Set(['retract', 'restore', 'settle', 'next']);
 
 /** What a note would do if it were said now; handed in by `resolve.ts`, which stands after this file. */
 export type AsSaid = (note: Note) => Outcome;

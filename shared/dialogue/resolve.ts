@@ -8,12 +8,14 @@ import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { answerAsk } from './asking.ts';
-import { change, scratch } from './corrections.ts';
+import { change } from './corrections.ts';
 import { heightOutcome } from './heights.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
 import { settingOutcome } from './settings-dialogue.ts';
-import { againOutcome, asDiameter, speciesOf, treeOutcome } from './trees.ts';
+import { speciesOf } from './species-of.ts';
+import { restore, scratch, undo } from './taking-back.ts';
+import { againOutcome, asDiameter, treeOutcome } from './trees.ts';
 import { withWaiting } from './waiting.ts';
 
 /** What a note does when it answers no open question. */
@@ -47,6 +49,10 @@ export function outcomeOf(context: Context, note: Note): Outcome {
       return answerAsk(context, note);
     case 'scratch':
       return scratch(context, note);
+    case 'undo':
+      return undo(context);
+    case 'restore':
+      return restore(context, note);
     case 'change':
       return change(context, note, (means) => outcomeOf(context, means));
     case 'answer':

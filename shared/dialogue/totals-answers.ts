@@ -8,7 +8,7 @@ import type { Estimate, TotalsScope } from '../totals/totals.ts';
 import { shownAs } from '../wording/display-units.ts';
 import * as wording from '../wording/wording.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
-import { speciesOf } from './trees.ts';
+import { speciesOf } from './species-of.ts';
 
 type Ask = NoteOf<'ask'>;
 

@@ -5,25 +5,12 @@ import { err, ok, type Result } from '../core/result.ts';
 import { diameterToInches, plain } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
-import type { Note, NoteOf, SpeciesRef, TreeFacts } from '../note/note.ts';
-import { speciesByCode, speciesOfNickname } from '../note/species.ts';
+import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
+import { speciesByCode } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
-
-/** The species of a reference in this book, or the codes among which to ask. */
-export function speciesOf(
-  context: Context,
-  ref: SpeciesRef,
-): { code: number } | { codes: readonly number[] } {
-  if (typeof ref === 'number') return { code: ref };
-  const settled = context.settings.nicknames.get(ref);
-  if (settled !== undefined) return { code: settled };
-  const user = context.book.words.findLast((word) => word.word === ref && word.species !== undefined);
-  if (user?.species !== undefined) return { code: user.species };
-  const codes = speciesOfNickname(ref);
-  return codes.length === 1 ? { code: codes[0]! } : { codes };
-}
+import { speciesOf } from './species-of.ts';
 
 /** Facts as the book keeps them: inches, feet. The species may have to be asked for. */
 export function treeFields(

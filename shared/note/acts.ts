@@ -96,6 +96,7 @@ export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({
     act: z.literal('plotAmend'),
     target: id,
+    number: z.number().int().positive().optional(),
     size: plotSizeSchema.optional(),
     slopePct: z.number().optional(),
     closed: z.boolean().optional(),
@@ -110,6 +111,8 @@ export const actSchema = z.discriminatedUnion('act', [
   }),
   /** Takes back everything that these entries did. */
   z.strictObject({ act: z.literal('retract'), targets: z.array(id).min(1) }),
+  /** Puts back everything that these entries did, as if they had never been taken back. */
+  z.strictObject({ act: z.literal('restore'), targets: z.array(id).min(1) }),
   /** A doubt is settled: `kept` teaches the height curve, `mended` and `dropped` do not. */
   z.strictObject({
     act: z.literal('settle'),

@@ -199,6 +199,26 @@ export const questions = [
 ] as const;
 export type QuestionTopic = (typeof questions)[number];
 
+/** A tree named by what it is: "the beech", "the fourteen inch one". */
+export const whichSchema = z.strictObject({
+  species: speciesSchema.optional(),
+  diameter: positive.optional(),
+});
+export type Which = z.infer<typeof whichSchema>;
+
+/** What can be taken back by its name. */
+export const scratchable = [
+  'tree',
+  'height',
+  'diameter',
+  'species',
+  'logs',
+  'remark',
+  'plot',
+  'pace',
+  'eye',
+] as const;
+
 /** What a question is narrowed to. */
 export const scopeSchema = z.strictObject({
   species: speciesSchema.optional(),
@@ -298,6 +318,19 @@ export const noteSchema = z.discriminatedUnion('kind', [
     kind: z.literal('scratch'),
     count: z.number().int().positive().optional(),
     tree: z.number().int().positive().optional(),
+    plot: z.number().int().positive().optional(),
+    /** The newest of these. */
+    what: z.enum(scratchable).optional(),
+    /** The newest tree of that kind. */
+    of: whichSchema.optional(),
+  }),
+  /** Turns round the last thing that was done, a taking back as well. */
+  z.strictObject({ kind: z.literal('undo') }),
+  /** Puts back what was taken back: a tree, a plot, or the last thing. */
+  z.strictObject({
+    kind: z.literal('restore'),
+    tree: z.number().int().positive().optional(),
+    plot: z.number().int().positive().optional(),
   }),
   z.strictObject({
     kind: z.literal('change'),

@@ -38,7 +38,7 @@ const morning: readonly (readonly [said: string, answered: RegExp])[] = [
     'nine inch beech, face at thirty six point nine, in or out',
     /^Out, by half an inch: the centre is at 37\.3 feet/,
   ],
-  ['scratch that', /^Scratched: .*beech, 9 inches\.$/],
+  ['scratch that', /^Scratched: .*beech, 9 inches\. In hand: tree 4, American beech\.$/],
   ['how many trees', /^3 trees, one of them dead\.$/],
   // 0.005454 x (11.4^2 + 16.2^2) x 10 = 21.4; with the dead one 32.1
   ['basal area', /^21 square feet an acre alive, 32 with the dead\. One plot, so no error yet\.$/],

@@ -37,7 +37,7 @@ const said: readonly {
   {
     op: 'quiet',
     help: 'Answers are only shown.',
-    words: ['quiet', 'be quiet', 'silence', 'quieter', 'stop talking', 'hush', 'mute', 'shut up'],
+    words: ['quiet', 'be quiet', 'silence', 'stop talking', 'hush', 'mute', 'shut up'],
   },
   {
     op: 'speak',

@@ -77,12 +77,12 @@ export const mendingRules: readonly Rule[] = [
     help: 'Drops the value in question: you measure again.',
     sets: ['kind=answer', 'answer=redo'],
     patterns: [
-      "[no] measure (again | it again) | i'll measure [it] again | i will measure [it] again | [i'll] do it again | redo | redo it | let me redo (it | that) | let me measure again | try again",
+      "[no] measure (again | it again) | i'll measure [it] again | i will measure [it] again | [i'll] do it again | redo it | let me redo (it | that) | let me measure again | try again",
     ],
     examples: [
       { words: 'measure again', note: { kind: 'answer', answer: 'redo' } },
       { words: "i'll measure again", note: { kind: 'answer', answer: 'redo' } },
-      { words: 'redo', note: { kind: 'answer', answer: 'redo' } },
+      { words: 'redo it', note: { kind: 'answer', answer: 'redo' } },
     ],
   },
   {
@@ -139,25 +139,64 @@ export const mendingRules: readonly Rule[] = [
   {
     id: 'mending.scratch',
     family,
-    help: 'Takes back the last thing said, the last few, or a tree.',
+    help: 'Takes back the last thing said, the last few, a tree, a plot, or one of their values.',
     sets: ['kind=scratch'],
     weight: 2,
     patterns: [
-      '<scratchWord> [that [one] | it | (the | that) last [one | tree | note | height] | last | this [one]]',
-      'forget (that | the last) one',
-      'leave (it | that) out',
-      '(cancel that | take (that | it) back | cross (that | it) out)',
-      '<scratchWord> the last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | seven {count=7} | eight {count=8} | nine {count=9} | ten {count=10}) [trees | notes | ones]',
-      '<scratchWord> tree [number] <count:1..60> {tree=#}',
+      '<scratchWord> [that [one] | it | (the | that) last (one | note | thing) | last | this [one] | what i said]',
+      '(forget (that | that one | the last one) | leave (it | that) out | cancel that | take (that | it) back | cross (that | it) out)',
+      '(<scratchWord> | undo) the last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | seven {count=7} | eight {count=8} | nine {count=9} | ten {count=10}) [trees | notes | ones]',
+      '(<scratchWord> | forget) (the | that | my) [last] <scratchable>',
+      '<scratchWord> (tree [number] <count:1..60> {tree=#} | plot [number] <count:1..60> {plot=#})',
+      '<scratchWord> (the | that) [last] <of/species>',
+      '(leave | take) (the | that) <of/species> out',
     ],
     examples: [
       { words: 'scratch that', note: { kind: 'scratch' } },
       { words: 'scratch the last two', note: { kind: 'scratch', count: 2 } },
       { words: 'scratch tree four', note: { kind: 'scratch', tree: 4 } },
-      { words: 'undo', note: { kind: 'scratch' } },
+      { words: 'delete plot two', note: { kind: 'scratch', plot: 2 } },
+      { words: 'scratch the height', note: { kind: 'scratch', what: 'height' } },
+      { words: 'delete the beech', note: { kind: 'scratch', of: { species: 531 } } },
     ],
   },
-  { id: 'scratchWord', patterns: ['scratch | strike | delete | undo | remove | drop | take off'] },
+  {
+    id: 'scratchable',
+    patterns: [
+      'tree {what=tree} | height {what=height} | (diameter | dbh | girth) {what=diameter} | species {what=species} | logs {what=logs} | remark {what=remark} | plot {what=plot} | pace {what=pace} | eye [height] {what=eye}',
+    ],
+  },
+  { id: 'scratchWord', patterns: ['scratch | strike | delete | remove | drop | take off'] },
+  {
+    id: 'mending.undo',
+    family,
+    help: 'Turns round the last thing that was done; after a taking back, what was taken back is there again.',
+    sets: ['kind=undo'],
+    patterns: ['undo [that | it | the last (one | thing)]', 'undo what i (said | did)'],
+    examples: [
+      { words: 'undo', note: { kind: 'undo' } },
+      { words: 'undo that', note: { kind: 'undo' } },
+      { words: 'undo the last one', note: { kind: 'undo' } },
+    ],
+  },
+  {
+    id: 'mending.restore',
+    family,
+    help: 'Puts back what was taken back: the last thing, a tree or a plot.',
+    sets: ['kind=restore'],
+    patterns: [
+      '(put | bring) (it | that | them | that one) back [again | in]',
+      'redo',
+      'restore [it | that | the last one]',
+      '(restore | put back | bring back) (tree [number] <count:1..60> {tree=#} | plot [number] <count:1..60> {plot=#})',
+      '(put | bring) (tree [number] <count:1..60> {tree=#} | plot [number] <count:1..60> {plot=#}) back',
+    ],
+    examples: [
+      { words: 'put it back', note: { kind: 'restore' } },
+      { words: 'restore tree two', note: { kind: 'restore', tree: 2 } },
+      { words: 'redo', note: { kind: 'restore' } },
+    ],
+  },
   {
     id: 'mended',
     patterns: [

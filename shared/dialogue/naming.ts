@@ -1,0 +1,150 @@
+/** What an entry did, in words and numbers: for a taking back to say what went, and a putting back what came again. */
+
+import type { Book } from '../book/book.ts';
+import type { Units } from '../core/units.ts';
+import type { Act, TreeFields } from '../note/acts.ts';
+import { deviationText } from '../note/deviations.ts';
+import { type Entry, meantBy } from '../note/journal.ts';
+import * as wording from '../wording/wording.ts';
+import type { Tongue } from './types.ts';
+
+type SettingAct = Extract<Act, { act: 'setting' }>['set'];
+
+/** "tree 4, beech, 9 inches", "the height of 48 feet", "the pace of 5.3 feet". */
+export function nameOfEntry(book: Book, tongue: Tongue, entry: Entry, units: Units): string {
+  const names = entry.acts.flatMap((act) => nameOfAct(book, entry, act, units) ?? []);
+  const [first] = names;
+  // A tree with its height is one thing; a plot that closed the one before it is that plot.
+  const plot = entry.acts.find((act) => act.act === 'plot');
+  if (plot?.act === 'plot') return nameOfAct(book, entry, plot, units)!;
+  if (first !== undefined) return first;
+  const { asks } = entry;
+  if (asks) return asks.pending ? `${tongue.speak(asks.pending)}, not counted yet` : `"${entry.words}"`;
+  if (entry.acts.some(({ act }) => act === 'next')) return 'the step to the next tree';
+  return `"${entry.words}"`;
+}
+
+function nameOfAct(book: Book, entry: Entry, act: Act, units: Units): string | null {
+  switch (act.act) {
+    case 'tree': {
+      const tree = book.tree(act.id);
+      if (!tree) return 'the tree';
+      const height =
+        tree.heightFt !== null && entry.acts.some((one) => one.act === 'height')
+          ? `, ${wording.length(tree.heightFt, units, tree.heightSdFt ?? 1)}`
+          : '';
+      return `tree ${tree.number}, ${wording.treeFacts(tree, units)}${height}`;
+    }
+    case 'amend': {
+      const tree = book.tree(act.target);
+      const what = fieldsWords(act.fields, units);
+      const of = tree ? ` ${meantBy(entry).kind === 'change' ? 'as' : 'of'} tree ${tree.number}` : '';
+      return meantBy(entry).kind === 'change'
+        ? `the change of${of.replace(' as', '')} to ${what}`
+        : `${what}${of}`;
+    }
+    case 'height':
+    case 'remeasure':
+      return nameOfRecord(book, act.act === 'height' ? act.id : act.target, units) ?? 'the height that waits';
+    case 'setting':
+      return nameOfSetting(act.set, units);
+    case 'plot': {
+      const plot = book.plot(act.id);
+      return plot?.size
+        ? `plot ${plot.number}, ${wording.plotSize(plot, units)}`
+        : `plot ${plot?.number ?? act.number}`;
+    }
+    case 'plotAmend': {
+      const plot = book.plot(act.target);
+      const of = `plot ${plot?.number ?? ''}`.trim();
+      if (act.closed) return `the closing of ${of}`;
+      if (act.closed === false) return `the opening of ${of} again`;
+      if (act.size && plot)
+        return `the size of ${of}, ${wording.plotSize({ ...plot, size: act.size }, units)}`;
+      if (act.slopePct !== undefined) return `the slope of ${of}, ${wording.digits(act.slopePct, 0)} percent`;
+      return `the change to ${of}`;
+    }
+    case 'stand':
+    case 'stratum':
+      return `${act.act} ${wording.placeName(act.name)}`;
+    case 'remark':
+      return `the remark${act.text ? ` "${act.text}"` : ''}`;
+    case 'word':
+      return `the word "${act.word}"`;
+    default:
+      return null;
+  }
+}
+
+/** A height or a tree as it stands: "the height of tree 4, 48 feet". Null for what is not there. */
+export function nameOfRecord(book: Book, id: string, units: Units): string | null {
+  const node = book.height(id);
+  const tree = book.tree(node ? node.tree : id);
+  if (!node) return tree ? `tree ${tree.number}, ${wording.treeFacts(tree, units)}` : null;
+  const of = tree ? ` of tree ${tree.number}` : '';
+  return node.value
+    ? `the height${of}, ${wording.length(node.value.feet, units, node.value.sdFeet)}`
+    : `the height${of} that waits`;
+}
+
+function fieldsWords(fields: TreeFields, units: Units): string {
+  const parts: string[] = [];
+  if (fields.species !== undefined) parts.push(wording.speciesName(fields.species));
+  if (fields.diameterIn != null) parts.push(wording.diameter(fields.diameterIn, units));
+  else if (fields.diameterIn === null) parts.push('no diameter');
+  if (fields.logs != null) parts.push(wording.logs(fields.logs));
+  if (fields.merchFt != null) parts.push(`${wording.length(fields.merchFt, units)} merchantable`);
+  if (fields.status !== undefined) parts.push(fields.status);
+  if (fields.marks) parts.push(...fields.marks);
+  if (fields.defectPct !== undefined) parts.push(`${wording.digits(fields.defectPct, 0)} percent defect`);
+  if (fields.count !== undefined) parts.push(wording.treeCount(fields.count));
+  if (fields.formClass != null) parts.push(`form class ${wording.digits(fields.formClass, 0)}`);
+  if (fields.counted !== undefined) parts.push(fields.counted ? 'in' : 'out');
+  return parts.length > 0 ? wording.list(parts) : 'what was added';
+}
+
+function nameOfSetting(set: SettingAct, units: Units): string | null {
+  switch (set.what) {
+    case 'pace':
+      return `the pace of ${wording.paceLength(set.feet, units)}`;
+    case 'walk':
+      return `the walk of ${wording.digits(set.count, 1)} ${set.of} in ${wording.length(set.feet, units)}`;
+    case 'counting':
+      return `counting ${set.of}`;
+    case 'eye':
+      return `the eye height of ${wording.eyeHeight(set.feet, units)}`;
+    case 'units':
+      return `the units, ${set.units}`;
+    case 'ground':
+      return `paces ${wording.digits(set.shorter, 0)} percent shorter`;
+    case 'scatter':
+      return `the ${set.device} scatter of ${wording.length(set.feet, units)}`;
+    case 'deviation':
+      return `the supposed error of ${deviationText(set.error, set.value)}`;
+    case 'logRule':
+      return `the log rule, ${set.rule}`;
+    case 'formClass':
+      return `form class ${wording.digits(set.value, 0)}`;
+    case 'edge':
+      return `edge ${set.method}`;
+    case 'slopeMethod':
+      return set.method === 'onSlope' ? 'plots on the slope' : 'plots by horizontal distance';
+    case 'person':
+      return `the name ${wording.sentence(set.name)}`;
+    case 'attention':
+      return `the attention word "${set.word}"`;
+    case 'nickname':
+      return `${set.nickname} for ${wording.speciesName(set.species)}`;
+    case 'voice':
+      return null;
+  }
+}
+
+/** What a device has in hand: "Tree 4, beech, 9 inches, is in hand." */
+export function handWords(book: Book, device: string, units: Units): string {
+  const { tree, plot } = book.deviceState(device);
+  const record = book.tree(tree);
+  if (record) return `In hand: tree ${record.number}, ${wording.treeFacts(record, units)}.`;
+  const on = book.plot(plot);
+  return on ? `No tree is in hand; plot ${on.number} is open.` : 'No tree is in hand.';
+}

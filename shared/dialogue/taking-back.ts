@@ -1,0 +1,341 @@
+/**
+ * Taking back and putting back. Nothing is ever gone: an entry names what it takes back, a later one may put it back,
+ * and each can itself be turned round. What is taken back without a name is always the newest thing that this device
+ * did to the book, whatever question is open.
+ */
+
+import type { Book, DeviceState } from '../book/book.ts';
+import type { Act } from '../note/acts.ts';
+import type { Entry } from '../note/journal.ts';
+import type { Note, NoteOf } from '../note/note.ts';
+import * as wording from '../wording/wording.ts';
+import { handWords, nameOfEntry, nameOfRecord } from './naming.ts';
+import { type Context, kept, type Outcome, refused } from './outcome.ts';
+import { treeOf } from './which-tree.ts';
+
+/** Acts that leave nothing in the book that could be taken back by "scratch that". */
+const passive: ReadonlySet<Act['act']> = new Set(['retract', 'restore', 'settle', 'next']);
+const turning: ReadonlySet<Note['kind']> = new Set(['scratch', 'undo', 'restore']);
+
+const isVoice = (act: Act): boolean => act.act === 'setting' && act.set.what === 'voice';
+
+/** Entries of a device that stand, newest first. */
+function* standing(book: Book, deviceState: DeviceState): Iterable<Entry> {
+  for (let at = deviceState.entries.length - 1; at >= 0; at--) {
+    const id = deviceState.entries[at]!;
+    const entry = book.entry(id);
+    if (entry && !book.isRetracted(id)) yield entry;
+  }
+}
+
+/** Those that did something to the book, newest first. */
+export function* effective(book: Book, deviceState: DeviceState): Iterable<Entry> {
+  for (const entry of standing(book, deviceState))
+    if (!turning.has(entry.note.kind) && entry.acts.some((act) => !passive.has(act.act) && !isVoice(act)))
+      yield entry;
+}
+
+/** The same, and those that only asked and still wait for their answer. */
+function* scratchableEntries(book: Book, deviceState: DeviceState): Iterable<Entry> {
+  const open = new Set(deviceState.questions.map(({ entry }) => entry));
+  for (const entry of standing(book, deviceState)) {
+    if (turning.has(entry.note.kind)) continue;
+    const did = entry.acts.some((act) => !passive.has(act.act) && !isVoice(act));
+    if (did || open.has(entry.id)) yield entry;
+  }
+}
+
+/** What turns entries round: what they did is out, what they took back or put back is as before them. */
+function turned(entries: readonly Entry[]): Act[] {
+  const out = new Set(entries.map(({ id }) => id));
+  const back = new Set<string>();
+  for (const { acts } of entries)
+    for (const act of [...acts].reverse()) {
+      if (act.act === 'retract') for (const id of act.targets) if (!out.has(id)) back.add(id);
+      if (act.act === 'restore')
+        for (const id of act.targets) {
+          out.add(id);
+          back.delete(id);
+        }
+    }
+  return [
+    { act: 'retract', targets: [...out] },
+    ...(back.size > 0 ? [{ act: 'restore' as const, targets: [...back] }] : []),
+  ];
+}
+
+/** What an entry set besides the thing that is taken back by its name stays set. */
+function settingsKept(entries: readonly Entry[]): Act[] {
+  return entries.flatMap(({ acts }) =>
+    acts.some((act) => act.act === 'tree' || act.act === 'height')
+      ? acts.filter((act) => act.act === 'setting')
+      : [],
+  );
+}
+
+/** The question that is asked again because its answer was taken back. */
+function askedAgain(before: DeviceState, book: Book, device: string): string {
+  const newest = book.deviceState(device).questions.at(-1);
+  return newest && !before.questions.some(({ entry }) => entry === newest.entry)
+    ? ` ${newest.question.text}`
+    : '';
+}
+
+/** Taken back, with its name, and what is in hand then. Names are those of before. */
+function takenBack(context: Context, acts: readonly Act[], names: readonly string[], tail = ''): Outcome {
+  const { book, device } = context;
+  const before = { ...book.deviceState(device) };
+  return kept(
+    acts,
+    (after, { units }) =>
+      `Scratched: ${wording.list(names, 'and')}. ${handWords(after, device, units)}${askedAgain(before, after, device)}${tail}`,
+  );
+}
+
+export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
+  const { book, deviceState, settings, tongue } = context;
+  const { units } = settings;
+  if (note.tree !== undefined) return scratchTree(context, note.tree);
+  if (note.plot !== undefined) return scratchPlot(context, note.plot);
+  if (note.what !== undefined) return scratchNamed(context, note.what);
+  if (note.of !== undefined) {
+    const tree = treeOf(context, note.of);
+    return tree.ok ? scratchTree(context, tree.value.number) : refused(tree.error);
+  }
+  const found: Entry[] = [];
+  for (const entry of scratchableEntries(book, deviceState)) {
+    found.push(entry);
+    if (found.length === (note.count ?? 1)) break;
+  }
+  if (found.length === 0) return refused('There is nothing to scratch.');
+  const names = found.map((entry) => nameOfEntry(book, tongue, entry, units));
+  const fewer =
+    note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
+  return takenBack(context, turned(found), names, fewer);
+}
+
+function scratchTree(context: Context, number: number): Outcome {
+  const { book, settings } = context;
+  const tree = book.treeNumbered(number);
+  const entry = tree && book.entry(tree.id);
+  if (!tree || !entry)
+    return refused(
+      book.takenBackTree(number)
+        ? `Tree ${number} is scratched already. Say restore tree ${number} to have it back.`
+        : `There is no tree ${number}.`,
+    );
+  const height =
+    tree.heightFt === null ? '' : `, ${wording.length(tree.heightFt, settings.units, tree.heightSdFt ?? 1)}`;
+  return takenBack(
+    context,
+    [...turned([entry]), ...settingsKept([entry])],
+    [`tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${height}`],
+  );
+}
+
+/** A plot with all its trees. The plot that it closed stays closed. */
+function scratchPlot(context: Context, number: number): Outcome {
+  const { book, device, settings } = context;
+  const stand = book.standOf(device)?.id ?? null;
+  const plot = book.plotNumbered(number, stand);
+  const entry = plot && book.entry(plot.id);
+  if (!plot || !entry)
+    return refused(
+      book.takenBackPlot(number, stand)
+        ? `Plot ${number} is scratched already. Say restore plot ${number} to have it back.`
+        : `There is no plot ${number}.`,
+    );
+  const trees = [...book.trees()].filter((tree) => tree.plot === plot.id);
+  const entries = [entry, ...trees.flatMap((tree) => book.entry(tree.id) ?? [])];
+  const closings = entry.acts.filter(
+    (act) => act.act === 'plotAmend' && act.closed && act.target !== plot.id,
+  );
+  const what = plot.size ? `, ${wording.plotSize(plot, settings.units)}` : '';
+  const count = trees.reduce((sum, tree) => sum + tree.count, 0);
+  const withTrees = count === 0 ? '' : `, with its ${count === 1 ? 'tree' : wording.treeCount(count)}`;
+  return takenBack(
+    context,
+    [...turned(entries), ...closings, ...settingsKept(entries)],
+    [`plot ${plot.number}${what}${withTrees}`],
+  );
+}
+
+/** "scratch the height": the newest of its kind, the rest of what was said with it stays. */
+function scratchNamed(context: Context, what: NonNullable<NoteOf<'scratch'>['what']>): Outcome {
+  const { book, deviceState, settings, tongue } = context;
+  const { units } = settings;
+  const newest = (test: (act: Act) => boolean): Entry | undefined => {
+    for (const entry of effective(book, deviceState)) if (entry.acts.some(test)) return entry;
+    return undefined;
+  };
+  const whole = (entry: Entry | undefined, missing: string): Outcome =>
+    entry ? takenBack(context, turned([entry]), [nameOfEntry(book, tongue, entry, units)]) : refused(missing);
+  switch (what) {
+    case 'tree': {
+      const tree = book.tree(deviceState.tree) ?? book.tree(newest((act) => act.act === 'tree')?.id ?? null);
+      return tree ? scratchTree(context, tree.number) : refused('There is no tree to scratch.');
+    }
+    case 'plot': {
+      const plot = book.plot(deviceState.plot) ?? book.plot(newest((act) => act.act === 'plot')?.id ?? null);
+      return plot ? scratchPlot(context, plot.number) : refused('There is no plot to scratch.');
+    }
+    case 'remark':
+      return whole(
+        newest((act) => act.act === 'remark'),
+        'There is no remark to scratch.',
+      );
+    case 'pace':
+      return whole(
+        newest((act) => act.act === 'setting' && (act.set.what === 'pace' || act.set.what === 'walk')),
+        'No pace was said here.',
+      );
+    case 'eye':
+      return whole(
+        newest((act) => act.act === 'setting' && act.set.what === 'eye'),
+        'No eye height was said here.',
+      );
+    case 'height': {
+      const tree = book.tree(deviceState.tree);
+      const id =
+        deviceState.height ?? tree?.heights.findLast((each) => book.height(each)) ?? deviceState.measured;
+      const node = book.height(id);
+      if (!node) {
+        const waiting = deviceState.questions.findLast(({ question }) => question.pending?.kind === 'height');
+        return whole(waiting && book.entry(waiting.entry), 'There is no height to scratch.');
+      }
+      const of = book.tree(node.tree);
+      const size = node.value ? `, ${wording.length(node.value.feet, units, node.value.sdFeet)}` : '';
+      return takenBack(
+        context,
+        [{ act: 'remeasure', target: node.id, measurement: null }],
+        [`the height${of ? ` of tree ${of.number}` : ''}${size}`],
+      );
+    }
+    case 'diameter':
+    case 'species':
+    case 'logs': {
+      const tree = book.tree(deviceState.tree) ?? book.lastTree;
+      if (!tree) return refused('No tree is in hand.');
+      const value =
+        what === 'diameter'
+          ? tree.diameterIn === null
+            ? null
+            : wording.diameter(tree.diameterIn, units)
+          : what === 'species'
+            ? tree.species === null
+              ? null
+              : wording.speciesName(tree.species)
+            : tree.logs === null
+              ? null
+              : wording.logs(tree.logs);
+      if (value === null) return refused(`Tree ${tree.number} has no ${what} to scratch.`);
+      const field = { diameter: 'diameterIn', species: 'species', logs: 'logs' } as const;
+      return takenBack(
+        context,
+        [{ act: 'amend', target: tree.id, fields: { [field[what]]: null } }],
+        [`the ${what} of tree ${tree.number}, ${value}`],
+      );
+    }
+  }
+}
+
+/** The newest thing that was done is turned round, a taking back as well. */
+export function undo(context: Context): Outcome {
+  const { book, deviceState } = context;
+  const open = new Set(deviceState.questions.map(({ entry }) => entry));
+  for (const entry of standing(book, deviceState)) {
+    if (turning.has(entry.note.kind)) {
+      if (entry.acts.length > 0) return turnedRound(context, entry);
+      continue;
+    }
+    if (entry.acts.some((act) => !isVoice(act)) || entry.settles !== undefined || open.has(entry.id))
+      return takenBack(context, turned([entry]), [
+        nameOfEntry(book, context.tongue, entry, context.settings.units),
+      ]);
+  }
+  return refused('There is nothing to undo.');
+}
+
+/** A taking back, or a putting back, is itself taken back. */
+function turnedRound(context: Context, entry: Entry): Outcome {
+  const { device, tongue } = context;
+  const before = { ...context.deviceState };
+  const acts = turned([entry]);
+  const came = entry.acts.flatMap((act) => (act.act === 'retract' ? act.targets : []));
+  const went = entry.acts.flatMap((act) => (act.act === 'restore' ? act.targets : []));
+  const measured = entry.acts.flatMap((act) =>
+    act.act === 'remeasure' || act.act === 'amend' ? [act.target] : [],
+  );
+  const names = (book: Book, ids: readonly string[], units: Context['settings']['units']): string =>
+    wording.list(
+      ids.flatMap((id) => {
+        const one = book.entry(id);
+        return one && !turning.has(one.note.kind) ? [nameOfEntry(book, tongue, one, units)] : [];
+      }),
+    );
+  const gone = names(context.book, went, context.settings.units);
+  return kept(acts, (after, { units }) => {
+    const values = measured.flatMap((id) => nameOfRecord(after, id, units) ?? []);
+    const back = [names(after, came, units), ...values].filter((text) => text !== '');
+    const said = [
+      ...(back.length > 0 ? [`Back again: ${wording.list(back)}.`] : []),
+      ...(gone !== '' ? [`Scratched: ${gone}.`] : []),
+    ];
+    return `${said.join(' ') || 'Undone.'} ${handWords(after, device, units)}${askedAgain(before, after, device)}`;
+  });
+}
+
+/** Puts back what was taken back: the last thing, a tree or a plot. */
+export function restore(context: Context, note: NoteOf<'restore'>): Outcome {
+  const { book, device, deviceState } = context;
+  if (note.tree !== undefined) {
+    const tree = book.takenBackTree(note.tree);
+    if (!tree)
+      return refused(
+        book.treeNumbered(note.tree)
+          ? `Tree ${note.tree} was not scratched.`
+          : `There is no tree ${note.tree} to put back.`,
+      );
+    return putBack(context, [tree.id]);
+  }
+  if (note.plot !== undefined) {
+    const stand = book.standOf(device)?.id ?? null;
+    const plot = book.takenBackPlot(note.plot, stand);
+    if (!plot)
+      return refused(
+        book.plotNumbered(note.plot, stand)
+          ? `Plot ${note.plot} was not scratched.`
+          : `There is no plot ${note.plot} to put back.`,
+      );
+    // What went with the plot comes with it: the same entry took it back.
+    for (const entry of standing(book, deviceState))
+      if (
+        turning.has(entry.note.kind) &&
+        entry.acts.some((act) => act.act === 'retract' && act.targets.includes(plot.id))
+      )
+        return turnedRound(context, entry);
+    return putBack(context, [plot.id]);
+  }
+  for (const entry of standing(book, deviceState)) {
+    if (entry.note.kind !== 'scratch' && entry.note.kind !== 'undo') continue;
+    const out = entry.acts.some(
+      (act) =>
+        (act.act === 'retract' && act.targets.some((id) => book.isRetracted(id))) ||
+        act.act === 'remeasure' ||
+        act.act === 'amend',
+    );
+    if (out) return turnedRound(context, entry);
+  }
+  return refused('Nothing was scratched that could be put back.');
+}
+
+function putBack(context: Context, targets: string[]): Outcome {
+  const { device, tongue } = context;
+  return kept([{ act: 'restore', targets }], (after, { units }) => {
+    const names = targets.flatMap((id) => {
+      const entry = after.entry(id);
+      return entry ? [nameOfEntry(after, tongue, entry, units)] : [];
+    });
+    return `Back again: ${wording.list(names)}. ${handWords(after, device, units)}`;
+  });
+}

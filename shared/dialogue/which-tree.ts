@@ -1,0 +1,49 @@
+/** The tree that is meant by a number, by what it is, or by nothing: the newest that fits. */
+
+import type { Tree } from '../book/book.ts';
+import { err, ok, type Result } from '../core/result.ts';
+import { inchesToCentimetres } from '../core/units.ts';
+import type { Which } from '../note/note.ts';
+import { speciesByCode } from '../note/species.ts';
+import * as wording from '../wording/wording.ts';
+import type { Context } from './outcome.ts';
+import { speciesOf } from './species-of.ts';
+
+/** Diameters are named by what the reply showed: to a tenth. */
+const sameSize = 0.051;
+
+/**
+ * The newest tree of that species and diameter, in the stand in hand; an error says what is there.
+ * `treeOf(context, { species: 531 })` is the beech said last.
+ */
+export function treeOf(context: Context, which: Which): Result<Tree, string> {
+  const { book, settings, device } = context;
+  const stand = book.standOf(device)?.id ?? null;
+  const species = which.species === undefined ? null : speciesOf(context, which.species);
+  const codes = species === null ? null : 'code' in species ? [species.code] : species.codes;
+  let found: Tree | null = null;
+  for (const tree of book.trees()) {
+    if (tree.stand !== stand) continue;
+    if (codes !== null && !(tree.species !== null && codes.includes(tree.species))) continue;
+    if (which.diameter !== undefined) {
+      const inches = tree.diameterIn;
+      const shown = inches !== null && settings.units === 'metres' ? inchesToCentimetres(inches) : inches;
+      if (shown === null || Math.abs(shown - which.diameter) > sameSize) continue;
+    }
+    found = tree;
+  }
+  if (found !== null) return ok(found);
+  const name =
+    which.species === undefined
+      ? null
+      : typeof which.species === 'number'
+        ? (speciesByCode(which.species)?.commonName ?? 'tree of that species')
+        : which.species;
+  const size =
+    which.diameter === undefined
+      ? ''
+      : settings.units === 'metres'
+        ? ` of ${wording.digits(which.diameter, 1)} centimetres`
+        : ` of ${wording.digits(which.diameter, 1)} inches`;
+  return err(`There is no ${name ?? 'tree'}${size} here. Say the tree by its number.`);
+}
