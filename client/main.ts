@@ -5,6 +5,7 @@ import { keepPage, stayLit, watchPlace } from './conversation/device.ts';
 import { createPageLanguage, OwnHearing } from './conversation/language.ts';
 import { Messenger } from './conversation/messenger.ts';
 import { createVoice } from './conversation/voice.ts';
+import { ownFile } from './device/home.ts';
 import { readPreferences } from './device/preferences.ts';
 import { createEarcons } from './ear/earcons.ts';
 import { HandsFree } from './ear/hands-free.ts';
@@ -22,7 +23,7 @@ const prefs = { now: readPreferences() };
 document.documentElement.dataset.theme = prefs.now.theme;
 
 try {
-  const messenger = new Messenger(() => new Worker('/worker.js', { type: 'module' }));
+  const messenger = new Messenger(() => new Worker(ownFile('worker.js'), { type: 'module' }));
   const language = createPageLanguage(messenger);
   const ownHearing = new OwnHearing(messenger);
   const store = await PageStore.open('stemsay', {
