@@ -5,6 +5,7 @@ import { keepPage, stayLit, watchPlace } from './conversation/device.ts';
 import { createPageLanguage, OwnHearing } from './conversation/language.ts';
 import { Messenger } from './conversation/messenger.ts';
 import { createVoice } from './conversation/voice.ts';
+import { ownFile } from './device/home.ts';
 import { readPreferences } from './device/preferences.ts';
 import { followTheme } from './device/theme.ts';
 import { createEarcons } from './ear/earcons.ts';
@@ -23,7 +24,7 @@ const prefs = { now: readPreferences() };
 followTheme(prefs.now.theme)();
 
 try {
-  const messenger = new Messenger(() => new Worker('/worker.js', { type: 'module' }));
+  const messenger = new Messenger(() => new Worker(ownFile('worker.js'), { type: 'module' }));
   const language = createPageLanguage(messenger);
   const ownHearing = new OwnHearing(messenger);
   const store = await PageStore.open('stemsay', {

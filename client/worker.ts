@@ -13,8 +13,11 @@ import { ok } from '../shared/core/result.ts';
 import { deaf } from './conversation/ear.ts';
 import type { WorkerEvent, WorkerReply, WorkerRequest, WorkerTasks } from './conversation/messenger.ts';
 
-/** Where the build puts the packed automaton, and the same with how usual each word is, which only hearing wants. */
-const languageFile = '/language.bin';
+/**
+ * Where the build puts the packed automaton, and the same with how usual each word is, which only hearing wants: beside
+ * this script.
+ */
+const languageFile = 'language.bin';
 declare const SPOKEN_FILE: string;
 
 interface Language {
@@ -42,7 +45,7 @@ function languageOf(description: Description, automaton: Automaton): Language {
 }
 
 async function unpacked(file: string): Promise<Automaton | null> {
-  const response = await fetch(file);
+  const response = await fetch(new URL(file, location.href));
   if (!response.ok) throw new Error('The language file is missing: build the page again.');
   const automaton = deserialize(new Uint8Array(await response.arrayBuffer()));
   return automaton.ok ? automaton.value : null;

@@ -1,9 +1,14 @@
-/** `npm run build`: builds the page without serving it. */
+/** `npm run build [-- FOLDER]`: the page as a folder for any HTTPS host, `site` where no other is named. */
+import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { buildPage } from './http/page-build.ts';
+import { buildSite } from './http/site.ts';
 
-const built = await buildPage(fileURLToPath(new URL('..', import.meta.url)));
-if (!built.ok) {
+const root = fileURLToPath(new URL('..', import.meta.url));
+const [named] = process.argv.slice(2);
+const target = named === undefined ? join(root, 'site') : resolve(named);
+const built = await buildSite(root, target);
+if (built.ok) console.log(`The page is in ${target}. Serve that folder over HTTPS; it needs nothing else.`);
+else {
   console.error(built.error);
   process.exitCode = 1;
 }

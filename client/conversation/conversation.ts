@@ -11,6 +11,7 @@ import { Session } from '../../shared/dialogue/session.ts';
 import type { Told, Utterance } from '../../shared/dialogue/types.ts';
 import type { Entry } from '../../shared/note/journal.ts';
 import type { Note, NoteOf } from '../../shared/note/note.ts';
+import { hasServer } from '../device/home.ts';
 import { freshId } from '../journal/identity.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
 import { type ServerFacts, Sync, type SyncState } from '../journal/sync.ts';
@@ -72,6 +73,7 @@ export class Conversation {
     const server = new ServerHearing(parts.fetcher);
     this.#ear = new FirstHearing(() => {
       const own = parts.ownEar?.() ?? null;
+      if (!hasServer) return own === null ? [] : [own];
       if (own === null) return [server];
       // The server's ear is as good and quicker; the page's own is for where there is none.
       return this.server?.hears ? [server, own] : [own, server];

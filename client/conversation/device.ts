@@ -1,5 +1,6 @@
 /** What the page asks of the device: to stay lit, to say where it is, to keep the page for a start without network. */
 import type { Entry } from '../../shared/note/journal.ts';
+import { ownFile } from '../device/home.ts';
 import type { Conversation } from './conversation.ts';
 
 /** Registers the service worker; without one the page works as long as it is open. */
@@ -14,7 +15,7 @@ export async function keepPage(conversation: Conversation): Promise<void> {
       );
   });
   try {
-    await navigator.serviceWorker.register('/sw.js');
+    await navigator.serviceWorker.register(ownFile('sw.js'));
   } catch {
     conversation.notice('offline', 'This browser cannot keep the page for a start without a network.');
   }

@@ -2,10 +2,21 @@
 import { type ClipResult, isDeaf } from '../../grammar/decoding/confidence.ts';
 import { err } from '../../shared/core/result.ts';
 import { endpoints } from '../../shared/wire.ts';
+import { askServer } from '../device/home.ts';
 
 /** 16 kHz, signed 16 bits, mono. */
 export type Pcm = Int16Array<ArrayBuffer>;
 export const pcmRate = 16_000;
+
+/** Whole addresses of what an ear of the page is made of. */
+export interface EarFiles {
+  /** The folder of the acoustic model. */
+  readonly model: string;
+  /** The folder of the WebAssembly that runs it. */
+  readonly runtime: string;
+  /** The network that tells a voice from other sounds. */
+  readonly voiceActivity: string;
+}
 
 /** There is no ear now: the sound should be kept. */
 export const deaf = (message: string): ClipResult => err({ kind: 'deaf', message });
@@ -17,7 +28,7 @@ export interface PageHearing {
 
 /** Hears with the model that the server runs. */
 export class ServerHearing implements PageHearing {
-  constructor(private readonly fetcher: typeof fetch = (...args) => fetch(...args)) {}
+  constructor(private readonly fetcher: typeof fetch = askServer) {}
 
   async hear(pcm: Pcm): Promise<ClipResult> {
     try {

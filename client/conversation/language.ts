@@ -5,7 +5,7 @@ import type { Understanding } from '../../grammar/reading/understand.ts';
 import { createTongue } from '../../grammar/writing/tongue.ts';
 import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
 import type { Tongue } from '../../shared/dialogue/types.ts';
-import { endpoints } from '../../shared/wire.ts';
+import { ownFile } from '../device/home.ts';
 import { deaf, type PageHearing, type Pcm, pcmRate } from './ear.ts';
 import type { Messenger } from './messenger.ts';
 
@@ -56,7 +56,11 @@ export class OwnHearing implements PageHearing {
   /** Null when it is open, else the sentence why it is not; a failure is tried again at the next call. */
   open(): Promise<string | null> {
     this.#open ??= this.worker
-      .call('listen', { model: '/model/', runtime: '/runtime/' })
+      .call('listen', {
+        model: ownFile('model/'),
+        runtime: ownFile('runtime/'),
+        voiceActivity: ownFile('voice-activity/silero_vad.onnx'),
+      })
       .catch((cause: unknown) => (cause instanceof Error ? cause.message : String(cause)))
       .then(async (sentence) => {
         if (sentence === null) return null;
@@ -86,7 +90,11 @@ export class OwnHearing implements PageHearing {
  * they can be had again.
  */
 async function forgetModel(): Promise<void> {
-  const response = await fetch(endpoints.state.path, { signal: AbortSignal.timeout(5000) });
+  const response = await fetch(ownFile('model/config.json'), {
+    // Asked past every cache.
+    method: 'HEAD',
+    signal: AbortSignal.timeout(5000),
+  });
   if (response.ok) await caches.delete('transformers-cache');
 }
 

@@ -4,6 +4,7 @@ import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import type { Taught } from '../../shared/book/taught.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
+import type { EarFiles } from './ear.ts';
 
 /** What the worker does, as the page calls it. */
 export interface WorkerTasks {
@@ -12,7 +13,7 @@ export interface WorkerTasks {
   /** Compiles the language with what the book taught; later reading and hearing knows it. */
   teach(taught: Taught): null;
   /** Loads the acoustic model; null, or the sentence why it cannot be had. */
-  listen(where: { readonly model: string; readonly runtime: string }): string | null;
+  listen(where: EarFiles): string | null;
   /** Hears samples of 16 kHz, mono, -1 to 1. */
   hear(samples: Float32Array): ClipResult;
   /** Begins to listen without a button, with these words before every note; null, or the sentence why it cannot. */

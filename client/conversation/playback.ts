@@ -1,5 +1,6 @@
 /** Plays what was said with an entry: from this browser, else from the server. */
 import { endpoints } from '../../shared/wire.ts';
+import { askServer } from '../device/home.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
 import { pcmRate } from './ear.ts';
 
@@ -49,7 +50,7 @@ async function bufferOf(
     return buffer;
   }
   try {
-    const response = await fetch(`${endpoints.clip.path}?ref=${reference}`);
+    const response = await askServer(`${endpoints.clip.path}?ref=${reference}`);
     return response.ok ? await context.decodeAudioData(await response.arrayBuffer()) : null;
   } catch {
     return null;

@@ -2,6 +2,7 @@
 
 import { aloud } from '../../grammar/writing/aloud.ts';
 import { endpoints, wireLimits } from '../../shared/wire.ts';
+import { askServer } from '../device/home.ts';
 
 export interface Voice {
   /** Says a sentence; what was being said stops. `rate` 1 is the usual speed. Resolves when it ends or is cut off. */
@@ -22,7 +23,7 @@ const naming = 400;
  */
 export function createVoice(
   synthesis: SpeechSynthesis | undefined = globalThis.speechSynthesis,
-  fetcher: typeof fetch = (...args) => fetch(...args),
+  fetcher: typeof fetch = askServer,
   player: (wav: Blob) => Playing = play,
 ): Voice {
   const named = synthesis ? voicesOf(synthesis) : Promise.resolve([]);

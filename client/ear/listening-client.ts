@@ -16,6 +16,7 @@ import {
 } from '../../shared/wire.ts';
 import { pcmRate } from '../conversation/ear.ts';
 import type { Messenger } from '../conversation/messenger.ts';
+import { hasServer } from '../device/home.ts';
 import { toPcm } from './recorder.ts';
 
 export interface ListeningClient {
@@ -96,6 +97,7 @@ export function openServerEar(
   connect: () => WebSocket = () =>
     new WebSocket(listenPath.replace(/^/, location.origin.replace(/^http/, 'ws'))),
 ): Promise<ListeningClient> {
+  if (!hasServer) return Promise.reject(new Error('This browser does not hear yet: see Setup.'));
   return new Promise((resolve, reject) => {
     let ready = false;
     let open = true;

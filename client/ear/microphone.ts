@@ -2,6 +2,7 @@
  * The microphone of this page, opened once for whoever listens: the talk button and hands-free listening share it.
  * It gives its samples on in blocks, as they come from the audio thread.
  */
+import { ownFile } from '../device/home.ts';
 
 export interface MicrophoneListener {
   /** One block of samples, -1 to 1, at the microphone's rate. */
@@ -64,7 +65,7 @@ export class Microphone {
       audio: { channelCount: 1, echoCancellation: false, noiseSuppression: false, autoGainControl: true },
     });
     const context = new AudioContext({ latencyHint: 'interactive' });
-    await context.audioWorklet.addModule('/capture.worklet.js');
+    await context.audioWorklet.addModule(ownFile('capture.worklet.js'));
     const capture = new AudioWorkletNode(context, 'capture', { numberOfOutputs: 0, channelCount: 1 });
     capture.port.onmessage = (event: MessageEvent<Float32Array>) => {
       for (const listener of [...this.#listeners]) listener.block(event.data, context.sampleRate);

@@ -5,17 +5,11 @@
 import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
 import { Recognizer } from '../../grammar/decoding/recognizer.ts';
 import { bands, type LogMel } from '../../shared/sound/log-mel.ts';
+import type { EarFiles } from '../conversation/ear.ts';
 import { openActivity } from './voice-activity.ts';
 
-/** Where the network is that tells a voice from other sounds. */
-const activityFile = '/voice-activity/silero_vad.onnx';
-
-/** `model` is the address of the model's folder, `runtime` of the folder of its WebAssembly. */
-export async function openEar(where: {
-  readonly model: string;
-  readonly runtime: string;
-}): Promise<Recognizer> {
-  const folder = where.model.replace(/\/$/, '');
+export async function openEar(where: EarFiles): Promise<Recognizer> {
+  const folder = new URL(where.model).pathname.replace(/\/$/, '');
   env.allowRemoteModels = false;
   env.allowLocalModels = true;
   env.localModelPath = folder.slice(0, folder.lastIndexOf('/') + 1);
@@ -28,7 +22,7 @@ export async function openEar(where: {
     quantized: true,
   })) as unknown as (inputs: object) => Promise<{ logits: { data: Float32Array; dims: number[] } }>;
   // With the rest of the ear, so that it is there without a network, too.
-  const voiceActivity = await openActivity(await cached(activityFile).then(bytes, () => null));
+  const voiceActivity = await openActivity(await cached(where.voiceActivity).then(bytes, () => null));
   const encode = async (window: LogMel) => {
     const input = new Tensor('float32', window.data, [1, bands, window.frames]);
     const { logits } = await model({ input_features: input });

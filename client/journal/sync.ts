@@ -4,13 +4,15 @@
  */
 import { z } from 'zod';
 import type { Entry } from '../../shared/note/journal.ts';
-import { endpoints, protocolVersion } from '../../shared/wire.ts';
+import { endpoints, protocolVersion, refusalSchema } from '../../shared/wire.ts';
+import { askServer, hasServer } from '../device/home.ts';
 import type { PageStore, Progress } from './indexeddb.ts';
 
 /** Entries of one request. */
 const batch = 500;
 /** Milliseconds between looks at a server that answers, and after failures. */
 const usualWait = 10_000;
+const shutOutWait = 60_000;
 const waits = [1000, 2000, 5000, 10_000, 20_000, 40_000, 60_000] as const;
 
 export type SyncState =
@@ -20,6 +22,8 @@ export type SyncState =
   | { readonly kind: 'sending'; readonly left: number }
   /** The server does not answer; so many entries are only here. */
   | { readonly kind: 'away'; readonly unsent: number }
+  /** It lets this phone in no more, or not yet: the sentence to show. Everything stays here. */
+  | { readonly kind: 'shutOut'; readonly sentence: string }
   /** It answers, but not as expected: the sentence to show. Nothing is sent or taken in. */
   | { readonly kind: 'stopped'; readonly sentence: string };
 
@@ -42,6 +46,7 @@ export function stateLine(state: SyncState): string {
       return state.unsent === 0
         ? 'Kept here. The server is away.'
         : `Kept here; ${state.unsent} not yet on the server.`;
+    case 'shutOut':
     case 'stopped':
       return state.sentence;
   }
@@ -55,6 +60,9 @@ export interface SyncParts {
   readonly fetcher?: typeof fetch;
 }
 
+/** The server asks for a token that this browser does not have: said in its own sentence. */
+class ShutOut extends Error {}
+
 export class Sync {
   #failures = 0;
   #timer: ReturnType<typeof setTimeout> | undefined;
@@ -64,7 +72,9 @@ export class Sync {
   readonly #fetch: typeof fetch;
 
   constructor(readonly parts: SyncParts) {
-    this.#fetch = parts.fetcher ?? ((...args) => fetch(...args));
+    this.#fetch = parts.fetcher ?? askServer;
+    // Where there is no server there is nothing to keep the same.
+    this.#closed = !hasServer;
   }
 
   /** Looks now; while a look is running, once more after it. */
@@ -94,7 +104,12 @@ export class Sync {
       await this.once();
       this.#failures = 0;
       this.#wait(usualWait);
-    } catch {
+    } catch (cause) {
+      if (cause instanceof ShutOut) {
+        this.parts.onState({ kind: 'shutOut', sentence: `Kept here. ${cause.message}` }, null);
+        this.#wait(shutOutWait);
+        return;
+      }
       const progress = await this.parts.store.progress().catch(() => null);
       const unsent = await countUnsent(this.parts.store, progress?.pushed ?? 0).catch(() => 0);
       this.parts.onState({ kind: 'away', unsent }, null);
@@ -168,6 +183,7 @@ export class Sync {
         : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }),
       signal: AbortSignal.timeout(15_000),
     });
+    if (response.status === 401) throw new ShutOut(refusalSchema.parse(await response.json()).refused);
     if (!response.ok) throw new Error(`${path}: ${response.status}`);
     return response.json();
   }

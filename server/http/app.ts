@@ -26,6 +26,7 @@ import { StoreError } from '../journal/sqlite.ts';
 import { readPcm16, readWav, type Sound, writeWav } from '../speech/audio.ts';
 import type { ServerVoice } from '../speech/voice.ts';
 import { fileResponse, type Mount } from './files.ts';
+import { pagePolicy } from './page-policy.ts';
 
 export interface ServerParts {
   readonly desk: Desk;
@@ -36,7 +37,7 @@ export interface ServerParts {
   /** Folders that are handed out; first match wins. */
   readonly mounts: readonly Mount[];
   /** Resolves when the page is built, or with the sentence why there is none; files wait for it, notes do not. */
-  readonly page?: Promise<Result<null, string>>;
+  readonly page?: Promise<Result<unknown, string>>;
   /** Says sentences for a browser without a voice; missing, it is refused. */
   readonly voice?: ServerVoice;
   /** The day's report as a whole page. */
@@ -49,24 +50,8 @@ export interface ServerParts {
   readonly log?: (sentence: string, cause: unknown) => void;
 }
 
-/**
- * Own files only, no inline code, no other host. `wasm-unsafe-eval` lets the page's model runtime compile; it does
- * not allow `eval`. See w3.org/TR/CSP3.
- */
-const contentSecurityPolicy = [
-  "default-src 'none'",
-  "script-src 'self' 'wasm-unsafe-eval'",
-  "style-src 'self'",
-  "img-src 'self' data: blob:",
-  "media-src 'self' blob:",
-  "font-src 'self'",
-  "connect-src 'self'",
-  "worker-src 'self'",
-  "manifest-src 'self'",
-  "base-uri 'none'",
-  "form-action 'none'",
-  "frame-ancestors 'none'",
-].join('; ');
+/** What the page says of itself, and what only a header can say: nobody may frame it. */
+const contentSecurityPolicy = [...pagePolicy, "frame-ancestors 'none'"].join('; ');
 
 /** The report is one page with its style in it: that style and nothing else. */
 const reportPolicy = `default-src 'none'; style-src 'sha256-${createHash('sha256').update(reportStyle).digest('base64')}'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'`;

@@ -1,4 +1,4 @@
-/** Builds the page from `client/` into `dist/`: bundles its scripts, packs the language, copies the rest. */
+/** Builds the page from `client/`: bundles its scripts, packs the language, copies the rest. */
 import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
@@ -8,6 +8,7 @@ import { serialize } from '../../grammar/automaton/serialize.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { keptAutomaton } from '../language/automaton-cache.ts';
+import { pagePolicy } from './page-policy.ts';
 
 /** Scripts that may share pieces, and scripts that must each be one file (audio thread, service worker). */
 const shared = ['main.ts', 'worker.ts'];
@@ -46,17 +47,33 @@ const onlyUsedZod: Plugin = {
   },
 };
 
-/** Resolves to whether there is a page now; a mistake in its sources is a sentence, not the end of the server. */
-export async function buildPage(root: string): Promise<Result<null, string>> {
-  const [source, target] = [join(root, 'client'), join(root, 'dist')];
+interface BuiltPage {
+  /** Folders of the packages that went into its scripts. */
+  readonly packages: readonly string[];
+}
+
+interface PageBuild {
+  /** Folder that the page goes to; `dist` of the root where missing. */
+  readonly target?: string;
+  /** The page as a folder for any host: it asks no server, and carries no source maps. */
+  readonly withoutServer?: boolean;
+}
+
+/** Resolves to the page that there is now; a mistake in its sources is a sentence, not the end of the server. */
+export async function buildPage(
+  root: string,
+  { target = join(root, 'dist'), withoutServer = false }: PageBuild = {},
+): Promise<Result<BuiltPage, string>> {
+  const source = join(root, 'client');
   const there = (names: readonly string[]) =>
     names.map((name) => join(source, name)).filter((file) => existsSync(file));
   if (there(shared).length === 0) return err('There is no page to build: client/ has no main.ts.');
   const options: BuildOptions = {
+    absWorkingDir: root,
     outdir: target,
     bundle: true,
     minify: true,
-    sourcemap: 'linked',
+    sourcemap: withoutServer ? false : 'linked',
     format: 'esm',
     target: 'es2022',
     jsx: 'automatic',
@@ -75,7 +92,7 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
       entryPoints: there(shared),
       splitting: true,
       chunkNames: 'piece-[hash]',
-      define: { SPOKEN_FILE: JSON.stringify(`/${spoken}`) },
+      define: { SPOKEN_FILE: JSON.stringify(spoken) },
       metafile: true,
     });
     const large = Object.entries(metafile.outputs).flatMap(([file, { entryPoint }]) =>
@@ -86,6 +103,8 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
     for (const name of await readdir(source, { recursive: true })) {
       if (copied.test(name)) await cp(join(source, name), join(target, name));
     }
+    const index = join(target, 'index.html');
+    await writeFile(index, withPolicy(await readFile(index, 'utf8'), withoutServer));
     // Last, because it holds the names and the fingerprint of everything before it.
     const [service] = there([serviceWorker]);
     if (service !== undefined) {
@@ -97,13 +116,26 @@ export async function buildPage(root: string): Promise<Result<null, string>> {
         define: { SHELL: JSON.stringify(shell.names), SHELL_VERSION: JSON.stringify(shell.version) },
       });
     }
-    return ok(null);
+    return ok({ packages: packagesOf(Object.keys(metafile.inputs)) });
   } catch (cause) {
     return err(`The page could not be built: ${cause instanceof Error ? cause.message : cause}`);
   } finally {
     // Its helper process would stay and hold sixty megabytes.
     await stop();
   }
+}
+
+/** The page with its policy in it, for hosts that set no header, and with the mark of a page that has no server. */
+function withPolicy(html: string, withoutServer: boolean): string {
+  const policy = `<meta http-equiv="content-security-policy" content="${pagePolicy.join('; ')}" />`;
+  const marked = withoutServer ? html.replace('<html ', '<html data-server="none" ') : html;
+  return marked.replace('<meta charset="utf-8" />', `$&\n    ${policy}`);
+}
+
+/** Folders of packages among the files that were bundled, `.../node_modules/zod`, each once. */
+function packagesOf(files: readonly string[]): string[] {
+  const found = files.flatMap((file) => /^([^(]*\bnode_modules\/(?:@[^/]+\/)?[^/]+)\//.exec(file)?.[1] ?? []);
+  return [...new Set(found)].sort();
 }
 
 /** What a page needs to start without a network, and one name for exactly these bytes. */
@@ -121,7 +153,7 @@ async function shellOf(
   const hash = createHash('sha256');
   for (const name of names) hash.update(name).update(await readFile(join(target, name)));
   return {
-    names: names.map((name) => (name === 'index.html' ? '/' : `/${name}`)),
+    names: names.map((name) => (name === 'index.html' ? '' : name)),
     version: hash.digest('hex').slice(0, 16),
   };
 }
