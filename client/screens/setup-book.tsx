@@ -157,11 +157,11 @@ function Scatter() {
 
 /** What is supposed about the errors of hand, eye and tool: each with its source, and a field to set another value. */
 function SupposedErrors() {
-  const { host } = usePage();
+  const { conversation } = usePage();
   const { answer, tell } = useTelling();
   const [error, setError] = useState<DeviationName>('sightDegrees');
   const [value, setValue] = useState('');
-  const now = { ...usualDeviations, ...host.settings.deviations };
+  const now = { ...usualDeviations, ...conversation.settings.deviations };
   const shown = (name: DeviationName) => String(Number(asSaid(name, now[name]).toFixed(2)));
   return (
     <details>
