@@ -5,7 +5,7 @@
  */
 import { askFrom, HeightCurve } from '../../shared/measuring/doubt/index.ts';
 import { falseAlarmsInTwoBreaths } from './doubts/breaths.ts';
-import { slipKinds } from './doubts/notes.ts';
+import { isListed, slipKinds } from './doubts/notes.ts';
 import { TrueStand } from './doubts/oracle.ts';
 import { Random } from './doubts/random.ts';
 import { percent, share, withInterval } from './doubts/score.ts';
@@ -91,13 +91,13 @@ export async function run(print: Print): Promise<void> {
 }
 
 const sound = (j: Judged): boolean => j.slip === null;
-const large = (j: Judged): boolean => j.slip !== null && j.large;
+const large = (j: Judged): boolean => j.large && isListed(j.slip);
 const amongTwo = (j: Judged): boolean => j.kindPlace === 1 || j.kindPlace === 2;
 
 function report(print: Print, title: string, judged: readonly Judged[]): void {
   const clean = judged.filter(sound);
   const big = judged.filter(large);
-  const eitherWay = judged.filter((j) => j.slip !== null && j.largeEitherWay);
+  const eitherWay = judged.filter((j) => j.largeEitherWay && isListed(j.slip));
   const listed = big.filter(({ slip }) => !extra.has(slip!));
   const found = big.filter(asked);
   print(`${title}.falseAlarms`, withInterval(clean, asked), `% of ${clean.length}`);

@@ -160,12 +160,9 @@ export class HeightCurve {
 
   /** The height that a tree of this species (null: not said) and diameter is expected to have. */
   predict(species: number | null, diameterIn: number): Prediction {
-    const { centre, means, variances, shares } = this.#components(species, diameterIn);
-    let mean = 0;
-    for (let j = 0; j < shares.length; j++) mean += shares[j]! * means[j]!;
-    let variance = 0;
-    for (let j = 0; j < shares.length; j++)
-      variance += shares[j]! * (variances[j]! + (means[j]! - mean) ** 2);
+    const components = this.#components(species, diameterIn);
+    const { centre, means, variances, shares } = components;
+    const { mean, variance } = momentsOf(components);
     const sdLog = Math.sqrt(variance);
     const half = halfWidth(shares, means, variances, mean, sdLog);
     return {
@@ -199,7 +196,19 @@ export class HeightCurve {
     return Math.log(density + 1e-300) - 0.9189385332046727 + Math.log(Math.max(heightFt, leastFt) / above);
   }
 
-  /** The same for a tree whose diameter is not known: over the diameters that the stand leads one to expect. */
+  /**
+   * How far a height stands from what is expected of such a tree, in standard deviations of the logarithm of the height
+   * above breast height; negative below. `extraSd` as in `logDensity`.
+   */
+  stray(species: number | null, diameterIn: number, heightFt: number, extraSd = 0): number {
+    const above = Math.max(heightFt - breastHeightFt, leastFt);
+    const components = this.#components(species, diameterIn);
+    const { mean, variance } = momentsOf(components);
+    const extra = (extraSd * heightFt) / above;
+    return (Math.log(above) - components.centre - mean) / Math.hypot(Math.sqrt(variance), extra);
+  }
+
+  /** `logDensity` for a tree whose diameter is not known: over the diameters that the stand leads one to expect. */
   logHeight(species: number | null, heightFt: number): number {
     const at = this.diameters.representatives();
     let density = 0;
@@ -253,6 +262,23 @@ export class HeightCurve {
     }
     return this.#fit;
   }
+}
+
+/** Mean and variance of a mixture. */
+function momentsOf({
+  means,
+  variances,
+  shares,
+}: {
+  readonly means: readonly number[];
+  readonly variances: readonly number[];
+  readonly shares: readonly number[];
+}): { readonly mean: number; readonly variance: number } {
+  let mean = 0;
+  for (let j = 0; j < shares.length; j++) mean += shares[j]! * means[j]!;
+  let variance = 0;
+  for (let j = 0; j < shares.length; j++) variance += shares[j]! * (variances[j]! + (means[j]! - mean) ** 2);
+  return { mean, variance };
 }
 
 function matureFt(species: number, genericFt: number): number {

@@ -91,10 +91,30 @@ export const slipKinds = [
   'digitDiameter',
   'swappedDiameter',
 ] as const;
-export type SlipKind = (typeof slipKinds)[number];
+/**
+ * Heights that no slip of the tool's table makes: the top of another tree, an echo from a twig, a device in another mode.
+ * A reading times or over a number between those of the slips.
+ */
+export const unlistedKinds = ['times1.6', 'times2', 'times2.3', 'over1.6', 'over2.3'] as const;
+export type UnlistedKind = (typeof unlistedKinds)[number];
+export type SlipKind = (typeof slipKinds)[number] | UnlistedKind;
+
+/** Whether a slip is one of the tool's table. */
+export const isListed = (slip: SlipKind | null): boolean =>
+  slip !== null && (slipKinds as readonly string[]).includes(slip);
+
+/** The note as another reading of a device, off by a factor; null where no device read the height. */
+export function misread(told: Told, kind: UnlistedKind): Told | null {
+  const { measurement: m, diameter } = told;
+  const take = m.method === 'reading' ? m.takes[0] : undefined;
+  if (m.method !== 'reading' || take === undefined) return null;
+  const by = Number(kind.replace(/^(times|over)/, ''));
+  const value = to(kind.startsWith('times') ? take.value * by : take.value / by, 0.1);
+  return { measurement: { ...m, takes: [{ ...take, value }] }, diameter };
+}
 
 /** The note with this slip in it, or null where the note has no room for it. */
-export function slipped(told: Told, kind: SlipKind, random: Random): Told | null {
+export function slipped(told: Told, kind: (typeof slipKinds)[number], random: Random): Told | null {
   const { measurement: m, diameter: d } = told;
   const height = (measurement: Measurement | null): Told | null =>
     measurement && { measurement, diameter: d };

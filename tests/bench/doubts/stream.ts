@@ -14,7 +14,16 @@ import {
   type Subject,
 } from '../../../shared/measuring/doubt/index.ts';
 import { measure } from '../../../shared/measuring/height/measure.ts';
-import { type SlipKind, settings, slipKinds, slipped, type Told, tell } from './notes.ts';
+import {
+  misread,
+  type SlipKind,
+  settings,
+  slipKinds,
+  slipped,
+  type Told,
+  tell,
+  unlistedKinds,
+} from './notes.ts';
 import { Random } from './random.ts';
 import { curtis, curtisAndDiameter, limitsAsk, naslund } from './rivals.ts';
 import type { Stand } from './sets.ts';
@@ -43,6 +52,10 @@ export interface Judged {
   /** Share of the likeliest cause among those named. */
   readonly share: number;
   readonly limits: boolean;
+  /** Distance of the height from the curve, in sd. */
+  readonly stray: number;
+  /** The tree's diameter, inches, as it is. */
+  readonly diameterIn: number;
   /** Scatter that the curve expects of this tree. */
   readonly sdLog: number;
   readonly naslund: number;
@@ -58,6 +71,7 @@ interface Known {
   readonly pair: Pair;
   readonly strength: number;
   readonly asSaid: number;
+  readonly stray: number;
   readonly causes: readonly {
     readonly feet: number | null;
     readonly diameterIn: number | null;
@@ -88,6 +102,7 @@ function judge(species: number | null, told: Told, curve: HeightCurve, sweep: bo
     pair: { species, diameterIn, heightFt: height.value.feet },
     strength: first?.strength ?? 0,
     asSaid: sweep ? (beliefIn(subject, context)?.asSaid ?? 0) : 0,
+    stray: curve.stray(species, diameterIn, height.value.feet),
     causes,
   };
 }
@@ -186,6 +201,8 @@ export function walk(
           largeEitherWay: eitherWay > 0.25,
           strength: judged.strength,
           asSaid: judged.asSaid,
+          stray: judged.stray,
+          diameterIn: tree.diameterIn,
           place: slip === null ? 0 : placeOf(judged, sound.pair, judged.pair, slip, false),
           mergedPlace: slip === null ? 0 : placeOf(judged, sound.pair, judged.pair, slip, true),
           kindPlace: slip === null ? 0 : kindPlaceOf(judged, sound.pair, judged.pair, slip),
@@ -211,6 +228,11 @@ export function walk(
         if (stumbles && left === slipsPerTree && judged.strength < askFrom && judged.pair.heightFt > 4.6)
           enters = judged.pair;
         left--;
+      }
+      for (const kind of unlistedKinds) {
+        const bad = misread(told, kind);
+        const judged = bad && judge(tree.species, bad, curve, sweep);
+        if (judged) put(judged, kind);
       }
       if (truth === undefined) curve.observe(known ? tree : enters);
       accepted.push(enters);
