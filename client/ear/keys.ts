@@ -10,7 +10,9 @@ export function keyName(code: string): string {
     AudioVolumeDown: 'volume down',
     NumpadEnter: 'pad enter',
   };
-  return names[code] ?? code.replace(/^(Key|Digit)/, '').toLowerCase();
+  return (
+    (Object.hasOwn(names, code) ? names[code] : undefined) ?? code.replace(/^(Key|Digit)/, '').toLowerCase()
+  );
 }
 
 /** Listens for the talk key; returns what ends it. */

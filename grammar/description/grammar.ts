@@ -1,5 +1,5 @@
 /** The language description: everything that can be said, as frozen data. All readers of it take it from here. */
-import type { TaughtWord } from '../../shared/book/taught.ts';
+import { mostTaught, type TaughtWord } from '../../shared/book/taught.ts';
 import type { Description, Rule } from './model.ts';
 import { angleRules } from './rules/angles.ts';
 import { askingRules } from './rules/asking.ts';
@@ -50,7 +50,7 @@ export function withUserWords(
   names: readonly string[] = [],
 ): Description {
   if (words.length === 0 && names.length === 0) return description;
-  const newest = [...new Map(words.map((each) => [each.word, each])).values()];
+  const newest = [...new Map(words.map((each) => [each.word, each])).values()].slice(-mostTaught);
   const changed = new Map(namingRules(newest).map((rule) => [rule.id, rule]));
   const ear = names.flatMap((name) => name.toLowerCase().match(/[a-z][a-z']*/g) ?? []);
   return Object.freeze({

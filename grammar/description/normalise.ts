@@ -5,24 +5,24 @@
 import { sayCount, sayDecimals, sayFraction, sayNumber } from './spell-numbers.ts';
 
 /** Typed units, only directly after a number, with the word that is spoken for them. */
-const typedUnits: Readonly<Record<string, string>> = {
-  "'": 'feet',
-  ft: 'feet',
-  '"': 'inches',
-  in: 'inches',
-  ins: 'inches',
-  m: 'metres',
-  cm: 'centimetres',
-  ch: 'chains',
-  yd: 'yards',
-  yds: 'yards',
-  '°': 'degrees',
-  deg: 'degrees',
-  '%': 'percent',
-  pct: 'percent',
-  ac: 'acres',
-  ha: 'hectares',
-};
+const typedUnits: ReadonlyMap<string, string> = new Map([
+  ["'", 'feet'],
+  ['ft', 'feet'],
+  ['"', 'inches'],
+  ['in', 'inches'],
+  ['ins', 'inches'],
+  ['m', 'metres'],
+  ['cm', 'centimetres'],
+  ['ch', 'chains'],
+  ['yd', 'yards'],
+  ['yds', 'yards'],
+  ['°', 'degrees'],
+  ['deg', 'degrees'],
+  ['%', 'percent'],
+  ['pct', 'percent'],
+  ['ac', 'acres'],
+  ['ha', 'hectares'],
+]);
 
 const glyphs: Readonly<Record<string, string>> = {
   '½': ' 1/2',
@@ -84,7 +84,7 @@ export function normalise(text: string): string {
       continue;
     }
     const symbol = piece === "''" ? '"' : piece;
-    const unit = afterNumber && near ? typedUnits[symbol] : undefined;
+    const unit = afterNumber && near ? typedUnits.get(symbol) : undefined;
     const isUnit = unit !== undefined && !(symbol === 'in' && /^ or out/.test(lower.slice(end)));
     afterNumber = false;
     if (isUnit) words.push(unit);

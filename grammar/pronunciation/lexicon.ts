@@ -187,14 +187,19 @@ class WordSounds implements Lexicon {
   private written(word: string): readonly Pronunciation[] | undefined {
     const cached = this.known.get(word);
     if (cached !== undefined) return cached;
-    const byHand = this.extra[word] ?? tradeWords[word];
-    const fromDictionary = (coded as Readonly<Record<string, string>>)[word];
+    const byHand = own(this.extra, word) ?? own(tradeWords, word);
+    const fromDictionary = own<string>(coded, word);
     let found: readonly Pronunciation[] | undefined;
     if (byHand !== undefined && byHand.length > 0) found = byHand.map(phonesOf);
     else if (fromDictionary !== undefined) found = fromDictionary.split(' ').map(decode);
     if (found !== undefined) this.known.set(word, found);
     return found;
   }
+}
+
+/** What stands under a word; "constructor" is a word like others, not what every object has. */
+function own<T>(words: Readonly<Record<string, T>>, word: string): T | undefined {
+  return Object.hasOwn(words, word) ? words[word] : undefined;
 }
 
 /** The lexicon that ships with the grammar. `createLexicon().pronounce('fir')` is one pronunciation, F ER. */

@@ -44,7 +44,10 @@ export function numberWords(automaton: Automaton): ReadonlySet<number> {
 }
 
 /** Written words that are often another one misheard, beyond homophones. */
-const soundAlikes: Readonly<Record<string, readonly string[]>> = { three: ['tree'], tree: ['three'] };
+const soundAlikes: ReadonlyMap<string, readonly string[]> = new Map([
+  ['three', ['tree']],
+  ['tree', ['three']],
+]);
 
 /** What a written word costs as a free word: more when the vocabulary has it. */
 export const freeCost = (known: boolean): number => (known ? 2 : 1) * editCosts.free;
@@ -74,7 +77,7 @@ export function typedInput(
     const meant: { word: number; cost: number }[] = [];
     if (known !== undefined && known !== 0) meant.push({ word: known, cost: 0 });
     else meant.push(...spelledLike(word, graph, lexicon.has(word)));
-    for (const alike of soundAlikes[word] ?? []) {
+    for (const alike of soundAlikes.get(word) ?? []) {
       const id = automaton.wordId.get(alike);
       if (id !== undefined) meant.push({ word: id, cost: editCosts.alike });
     }

@@ -4,7 +4,7 @@
  */
 
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import type { Candidate } from '../../shared/note/note.ts';
+import { type Candidate, noteSchema, textLimits } from '../../shared/note/note.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
@@ -32,7 +32,7 @@ export function createUnderstanding(
   let tolerant: TolerantReader | undefined;
   return (text) => {
     const read = exact.read(text);
-    if (read.ok) return ok(read.value);
+    if (read.ok) return text.length > textLimits.name ? sizedNames(read.value) : ok(read.value);
     if (read.error.kind === 'empty' || read.error.kind === 'tooLong') return err(read.error.message);
     tolerant ??= new TolerantReader(
       createGraph(automaton, createLexicon(), { free: description.freeWords, known: description.knownWords }),
@@ -56,6 +56,23 @@ export function createUnderstanding(
         return err(read.error.message);
     }
   };
+}
+
+/** Readings whose names a note can hold; free words run on as far as somebody types. */
+function sizedNames(candidates: readonly Candidate[]): Understanding {
+  const long = candidates.flatMap(({ note }) =>
+    noteSchema.safeParse(note).success ? [] : longestText(note),
+  );
+  if (long.length === 0) return ok(candidates);
+  return err(
+    `That reads as a name of ${Math.max(...long)} letters; a name has at most ${textLimits.name}, a remark ${textLimits.remark}.`,
+  );
+}
+
+/** Letters of the longest text in a note that is longer than any name. */
+function longestText(value: unknown): number[] {
+  if (typeof value === 'string') return value.length > textLimits.name ? [value.length] : [];
+  return typeof value === 'object' && value !== null ? Object.values(value).flatMap(longestText) : [];
 }
 
 /** A kept reading is as sure as one that was read word for word; `decide` has weighed it. */

@@ -14,4 +14,6 @@ export interface Taught {
   /** Names of stands, strata and people. */
   readonly names: readonly string[];
 }
+/** Words of its own that a book may teach: each makes the language larger for everybody who reads it. */
+export const mostTaught = 300;
 export const nothingTaught: Taught = Object.freeze({ words: [], names: [] });

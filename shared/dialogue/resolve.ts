@@ -3,6 +3,7 @@
  * Answers to questions are `answers.ts`, corrections `mending.ts`, questions aloud `asking.ts`.
  */
 
+import { mostTaught } from '../book/taught.ts';
 import { assertNever } from '../core/result.ts';
 import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
@@ -92,6 +93,11 @@ function numberOutcome(context: Context, note: NoteOf<'number'>): Outcome {
 }
 
 function callOutcome(context: Context, note: NoteOf<'call'>): Outcome {
+  if (context.book.words.length >= mostTaught) {
+    return refused(
+      `This book has ${mostTaught} words of your own, and holds no more. Scratch one that nobody says.`,
+    );
+  }
   if (note.species === undefined) {
     return kept(
       [{ act: 'word', word: note.word, ...(note.mark ? { mark: note.mark } : {}) }],

@@ -5,7 +5,7 @@
 import { z } from 'zod';
 import { deviationNames } from './deviations.ts';
 import { logRuleKeys } from './log-rules.ts';
-import { measurementSchema, noteSchema, plotSizeSchema, statuses } from './note.ts';
+import { measurementSchema, nameSchema, noteSchema, plotSizeSchema, statuses, textLimits } from './note.ts';
 
 const id = z.uuid();
 
@@ -17,7 +17,7 @@ export const treeFieldsSchema = z.strictObject({
   logs: z.number().nonnegative().nullable().optional(),
   merchFt: z.number().positive().nullable().optional(),
   status: z.enum(statuses).optional(),
-  marks: z.array(z.string()).optional(),
+  marks: z.array(nameSchema).optional(),
   defectPct: z.number().min(0).max(100).optional(),
   count: z.number().int().positive().optional(),
   formClass: z.number().positive().nullable().optional(),
@@ -63,12 +63,12 @@ export const actSchema = z.discriminatedUnion('act', [
       z.strictObject({ what: z.literal('formClass'), value: z.number().positive() }),
       z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
       z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
-      z.strictObject({ what: z.literal('person'), name: z.string() }),
-      z.strictObject({ what: z.literal('attention'), word: z.string() }),
+      z.strictObject({ what: z.literal('person'), name: nameSchema }),
+      z.strictObject({ what: z.literal('attention'), word: z.string().max(textLimits.name) }),
       /** "Here 'fir' means balsam fir." */
       z.strictObject({
         what: z.literal('nickname'),
-        nickname: z.string(),
+        nickname: nameSchema,
         species: z.number().int().positive(),
       }),
       z.strictObject({
@@ -81,9 +81,9 @@ export const actSchema = z.discriminatedUnion('act', [
   }),
   z.strictObject({
     act: z.literal('word'),
-    word: z.string().min(1),
+    word: nameSchema,
     species: z.number().int().positive().optional(),
-    mark: z.string().optional(),
+    mark: nameSchema.optional(),
   }),
   z.strictObject({
     act: z.literal('plot'),
@@ -102,11 +102,11 @@ export const actSchema = z.discriminatedUnion('act', [
     closed: z.boolean().optional(),
     empty: z.boolean().optional(),
   }),
-  z.strictObject({ act: z.literal('stand'), id, name: z.string(), acres: z.number().positive().nullable() }),
+  z.strictObject({ act: z.literal('stand'), id, name: nameSchema, acres: z.number().positive().nullable() }),
   z.strictObject({
     act: z.literal('stratum'),
     id,
-    name: z.string(),
+    name: nameSchema,
     acres: z.number().positive().nullable(),
   }),
   /** Takes back everything that these entries did. */
@@ -120,7 +120,12 @@ export const actSchema = z.discriminatedUnion('act', [
     code: z.string(),
     how: z.enum(['kept', 'mended', 'dropped']),
   }),
-  z.strictObject({ act: z.literal('remark'), text: z.string(), tree: id.nullable(), plot: id.nullable() }),
+  z.strictObject({
+    act: z.literal('remark'),
+    text: z.string().max(textLimits.remark),
+    tree: id.nullable(),
+    plot: id.nullable(),
+  }),
 ]);
 export type Act = z.infer<typeof actSchema>;
 

@@ -10,6 +10,10 @@ import { angleUnits, lengthUnits } from '../core/units.ts';
 import { deviationNames, deviationUnits } from './deviations.ts';
 import { logRuleKeys } from './log-rules.ts';
 
+/** Letters of what people write: a name, a word of their own; a remark. */
+export const textLimits = { name: 80, remark: 2000 } as const;
+export const nameSchema = z.string().min(1).max(textLimits.name);
+
 /** A finite number; NaN and the infinities never enter a book. */
 const number = z.number();
 const positive = number.nonnegative();
@@ -116,7 +120,7 @@ export type Measurement = z.infer<typeof measurementSchema>;
 export type Method = Measurement['method'];
 
 /** A species: its FIA numeric code, or the nickname as said when more than one species bears it. */
-export const speciesSchema = z.union([z.number().int().positive(), z.string().min(1)]);
+export const speciesSchema = z.union([z.number().int().positive(), nameSchema]);
 export type SpeciesRef = z.infer<typeof speciesSchema>;
 
 export const statuses = ['live', 'dead', 'cull'] as const;
@@ -139,7 +143,7 @@ export const treeFactsSchema = z.strictObject({
   merch: lengthSchema.optional(),
   status: z.enum(statuses).optional(),
   /** A word from the book's list of marks: forked, hollow, broken top, ... */
-  marks: z.array(z.string()).optional(),
+  marks: z.array(nameSchema).optional(),
   /** Percent of the volume lost to defect. */
   defect: number.min(0).max(100).optional(),
   /** So many trees alike. */
@@ -223,9 +227,9 @@ export const scratchable = [
 export const scopeSchema = z.strictObject({
   species: speciesSchema.optional(),
   plot: z.union([z.literal('this'), z.number().int().positive()]).optional(),
-  stratum: z.string().optional(),
+  stratum: nameSchema.optional(),
   day: z.enum(['today', 'yesterday']).optional(),
-  person: z.string().optional(),
+  person: nameSchema.optional(),
   status: z.enum(statuses).optional(),
 });
 export type Scope = z.infer<typeof scopeSchema>;
@@ -277,8 +281,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
       z.strictObject({ what: z.literal('formClass'), value: positive }),
       z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
       z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
-      z.strictObject({ what: z.literal('person'), name: z.string().min(1) }),
-      z.strictObject({ what: z.literal('attention'), word: z.string() }),
+      z.strictObject({ what: z.literal('person'), name: nameSchema }),
+      z.strictObject({ what: z.literal('attention'), word: z.string().max(textLimits.name) }),
     ]),
   }),
   z.strictObject({
@@ -297,12 +301,12 @@ export const noteSchema = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     kind: z.literal('stand'),
-    name: z.string().min(1),
+    name: nameSchema,
     area: z.strictObject({ value: number.positive(), unit: z.enum(['acre', 'ha']).optional() }).optional(),
   }),
   z.strictObject({
     kind: z.literal('stratum'),
-    name: z.string().min(1),
+    name: nameSchema,
     area: z.strictObject({ value: number.positive(), unit: z.enum(['acre', 'ha']).optional() }).optional(),
   }),
   z.strictObject({
@@ -360,11 +364,11 @@ export const noteSchema = z.discriminatedUnion('kind', [
   /** A user word: `call sugar maple hard rock`. */
   z.strictObject({
     kind: z.literal('call'),
-    word: z.string().min(1),
+    word: nameSchema,
     species: speciesSchema.optional(),
-    mark: z.string().optional(),
+    mark: nameSchema.optional(),
   }),
-  z.strictObject({ kind: z.literal('remark'), text: z.string() }),
+  z.strictObject({ kind: z.literal('remark'), text: z.string().max(textLimits.remark) }),
   z.strictObject({
     kind: z.literal('control'),
     op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster']),

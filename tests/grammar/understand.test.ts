@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, test } from 'vitest';
-import { grammar } from '../../grammar/description/grammar.ts';
+import { compile } from '../../grammar/automaton/compile.ts';
+import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import { createUnderstanding, type Understanding } from '../../grammar/reading/understand.ts';
 import { keptAutomaton } from '../../server/language/automaton-cache.ts';
 import { takeFrom } from '../../shared/dialogue/session.ts';
@@ -49,5 +50,27 @@ describe('written words', () => {
       ok: false,
     });
     expect(understand('x'.repeat(2000))).toMatchObject({ ok: false });
+  });
+
+  // Every object of the language has properties of these names; as words they are words like others.
+  test.each(['constructor', 'toString', '__proto__', 'hasOwnProperty', 'valueOf', 'isPrototypeOf'])(
+    'names of what every object has are words like others: %s',
+    (word) => {
+      expect(understand(`the ${word} is here`)).toMatchObject({ ok: false });
+      expect(understand(`12 ${word}`)).toBeDefined();
+      expect(sure(`remark the ${word} is here`)).toMatchObject({ kind: 'remark' });
+      const taught = withUserWords(grammar, [{ word: word.toLowerCase(), species: 318 }]);
+      const read = createUnderstanding(compile(taught), taught)('constructor fourteen inches');
+      if (word === 'constructor')
+        expect(read.ok && read.value[0]!.note).toMatchObject({ kind: 'tree', facts: { species: 318 } });
+    },
+  );
+
+  test('a name of more letters than a book holds is refused with the limit', () => {
+    expect(understand(`new stratum ${'alder '.repeat(30)}`)).toEqual({
+      ok: false,
+      error: 'That reads as a name of 179 letters; a name has at most 80, a remark 2000.',
+    });
+    expect(sure(`remark ${'alder '.repeat(30)}`)).toMatchObject({ kind: 'remark' });
   });
 });
