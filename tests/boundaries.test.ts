@@ -56,14 +56,14 @@ const packages: Readonly<Record<Folder, readonly RegExp[] | null>> = {
     /^zod$/,
     /^idb$/,
     /^preact(\/|$)/,
-    /^d3-(array|scale|shape)$/,
+    /^d3-(scale|shape)$/,
     /^@xenova\/transformers$/,
     /^onnxruntime-web/,
   ],
 };
 
 /** The drawings, which page and report share, are reckoned with parts of d3 that know no platform either. */
-const drawings = { room: 'shared/report/charts/', packages: /^d3-(array|scale|shape)$/ } as const;
+const drawings = { room: 'shared/report/charts/', packages: /^d3-(scale|shape)$/ } as const;
 
 /** The folder and the place of its room in the order; rooms of `description/rules` and the like lie in their parent. */
 function roomOf(path: string): { folder: Folder; order: number; room: string } | null {
