@@ -59,8 +59,8 @@ export function createUnderstanding(
 }
 
 /** A kept reading is as sure as one that was read word for word; `decide` has weighed it. */
-const candidateOf = ({ note, words }: TolerantReading, posterior: number): Candidate => ({
-  note,
+const candidateOf = ({ notes, words }: TolerantReading, posterior: number): Candidate => ({
+  notes,
   words,
   posterior,
 });

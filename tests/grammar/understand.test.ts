@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { grammar } from '../../grammar/description/grammar.ts';
 import { createUnderstanding, type Understanding } from '../../grammar/reading/understand.ts';
 import { keptAutomaton } from '../../server/language/automaton-cache.ts';
-import { takeFrom } from '../../shared/dialogue/session.ts';
+import { takeFrom } from '../../shared/dialogue/choosing.ts';
 
 let understand: (text: string) => Understanding;
 beforeAll(() => {
@@ -10,7 +10,7 @@ beforeAll(() => {
 });
 const sure = (text: string) => {
   const read = understand(text);
-  return read.ok && read.value[0]!.posterior >= takeFrom ? read.value[0]!.note : read;
+  return read.ok && read.value[0]!.posterior >= takeFrom ? read.value[0]!.notes[0] : read;
 };
 const paced = {
   kind: 'height',

@@ -239,7 +239,7 @@ const heardAt = (from: number, to: number): Listened => ({
   kind: 'heard',
   from,
   to,
-  candidates: [{ note, words: 'scratch that', posterior: 1 }],
+  candidates: [{ notes: [note], words: 'scratch that', posterior: 1 }],
   facts: { margin: 0, posterior: 1 },
   timings: { features: 0, encoder: 0, search: 0, afterEnd: 0 },
 });
