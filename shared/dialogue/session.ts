@@ -95,12 +95,13 @@ export class Session {
         const context = this.#context(id, time, others, put?.device);
         if (at === 0 && about !== undefined) return answerNamed(context, about, put?.open ?? null, note);
         if (at === sure && ask) return asking(ask);
-        const behind = best.notes.slice(at + 1);
+        const behind = best.notes.slice(at + 1, sure);
         return withNotesBehind(this.#outcome(context, note, breath), behind);
       });
       if (at === 0 && taken) await this.#goOn(breath, taken, asked, cameNext);
       if (!taken || holdsUp(taken)) {
-        if (!taken || taken.asks?.behind === undefined) breath.leave(best.notes.slice(at + 1));
+        const waits = taken?.asks?.behind !== undefined;
+        if (at < sure) breath.leave(best.notes.slice(waits ? sure : at + 1));
         break;
       }
     }
