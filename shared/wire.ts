@@ -8,10 +8,10 @@ import { causes } from './measuring/height/types.ts';
 import { doubtSchema, questionSchema } from './note/acts.ts';
 import { deviationNames } from './note/deviations.ts';
 import { entrySchema, heardSchema, positionSchema } from './note/journal.ts';
-import { noteSchema, questions } from './note/note.ts';
+import { type Candidate, mostNotes, noteSchema, questions } from './note/note.ts';
 
 /** Raised when a message changes its meaning; both sides refuse a partner with another number. */
-export const protocolVersion = 3;
+export const protocolVersion = 4;
 
 export const wireLimits = {
   /** Characters of one typed note. */
@@ -29,11 +29,28 @@ export const wireLimits = {
 /** Rates at which raw 16-bit little-endian mono samples are taken, Hz. */
 export const pcmRates = [8000, 16_000, 22_050, 24_000, 32_000, 44_100, 48_000] as const;
 
-/** The answer to one note, in the one form that the command line prints with `--json`. */
+/** The notes of one breath. */
+const notesSchema = z
+  .tuple([noteSchema], noteSchema)
+  .readonly()
+  .refine((notes) => notes.length <= mostNotes);
+
+/** One meaning that words or sound may have. */
+const candidateSchema = z.strictObject({
+  notes: notesSchema,
+  words: z.string(),
+  posterior: z.number().min(0).max(1),
+}) satisfies z.ZodType<Candidate>;
+
+const stateSchema = z.enum(['kept', 'asking', 'refused']);
+
+/** The answer to one breath, in the one form that the command line prints with `--json`. */
 export const answerSchema = z.strictObject({
   words: z.string(),
-  /** Null when the words were refused. */
+  /** The first of the notes; null when all was refused. */
   note: noteSchema.nullable(),
+  /** All notes of the breath that were taken. */
+  notes: z.array(noteSchema),
   height: z
     .strictObject({ feet: z.number(), metres: z.number(), sdFeet: z.number(), method: z.string() })
     .nullable(),
@@ -48,7 +65,7 @@ export const answerSchema = z.strictObject({
   ),
   /** The question put, if one was. */
   asks: z.string().nullable(),
-  state: z.enum(['kept', 'asking', 'refused']),
+  state: stateSchema,
   /** Null for typed words. */
   heard: z.strictObject({ margin: z.number(), posterior: z.number().min(0).max(1) }).nullable(),
 }) satisfies z.ZodType<Answer>;
@@ -118,6 +135,17 @@ export const toldSchema = z.strictObject({
   doubts: z.array(doubtSchema),
   question: questionSchema.nullable(),
   detail: z.string().nullable(),
+  parts: z.array(
+    z.strictObject({
+      entry: entrySchema.nullable(),
+      note: noteSchema,
+      height: heightSchema.nullable(),
+      doubts: z.array(doubtSchema),
+      question: questionSchema.nullable(),
+      reply: z.string(),
+      state: stateSchema,
+    }),
+  ),
 });
 /** The schemas above follow the types of the book: a field that one has and the other has not fails to compile. */
 type Writable<T> = T extends object ? { -readonly [K in keyof T]: Writable<T[K]> } : T;
@@ -160,11 +188,6 @@ export const doubtsSchema = z.strictObject({
   ),
 });
 
-const candidateSchema = z.strictObject({
-  note: noteSchema,
-  words: z.string(),
-  posterior: z.number().min(0).max(1),
-});
 const heardClipSchema = z.strictObject({ candidates: z.array(candidateSchema), facts: heardSchema });
 /** What hearing gives: meanings best first, or why there is none; see `ClipResult` in the grammar's decoding. */
 export const clipResultSchema = z.discriminatedUnion('ok', [

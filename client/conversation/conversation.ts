@@ -188,7 +188,7 @@ export class Conversation {
   /** A note whose meaning is certain: a button. `answers`: the entry whose question or doubt it answers. */
   do(note: Note, words = this.session.tongue.speak(note), answers?: string): Promise<Told | null> {
     return this.#tell(
-      { words, candidates: [{ note, words, posterior: 1 }], ...(answers ? { answers } : {}) },
+      { words, candidates: [{ notes: [note], words, posterior: 1 }], ...(answers ? { answers } : {}) },
       'picked',
     );
   }

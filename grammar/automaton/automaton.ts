@@ -11,6 +11,11 @@ export interface Automaton {
   readonly words: readonly string[];
   readonly wordId: ReadonlyMap<string, number>;
   readonly start: number;
+  /**
+   * The way back from the ends to the start: where a state may end a note, the next note of the same breath goes on
+   * from here. Its arcs are those of `start` and the words that only join ("and", "then"). Absent: one note at a time.
+   */
+  readonly again?: number;
   readonly states: number;
   /** Arcs of state s: from arcFrom[s] to arcFrom[s + 1]. */
   readonly arcFrom: Uint32Array;

@@ -10,23 +10,28 @@ import type { Automaton } from './automaton.ts';
 import { determinise, mostWords } from './determinise.ts';
 import { type Machine, minimise } from './minimise.ts';
 import { Network } from './network.ts';
+import { withWayBack } from './way-back.ts';
 
 export { parseDescription, type Syntax };
 
 /** Compiles to the minimal automaton. Throws DescriptionError as `parseDescription` does. */
 export function compile(description: Description): Automaton {
-  return compileTrees(parseDescription(description));
+  return joined(compileTrees(parseDescription(description)), description);
 }
 
-/** The same for a description that is parsed already. */
+/** One note of a description that is parsed already, without a way back. */
 export function compileTrees(trees: Syntax): Automaton {
   return assemble(trees.description.version, minimise(determinise(Network.of(trees))));
 }
 
 /** Compiles without minimising: tests compare the languages of both. */
 export function compileUnminimised(description: Description): Automaton {
-  return assemble(description.version, determinise(Network.of(parseDescription(description))));
+  const machine = determinise(Network.of(parseDescription(description)));
+  return joined(assemble(description.version, machine), description);
 }
+
+const joined = (automaton: Automaton, { joining }: Description): Automaton =>
+  joining === undefined ? automaton : withWayBack(automaton, joining);
 
 /** Lays the machine out in typed arrays, states in breadth-first order, unused tag sequences dropped. */
 function assemble(version: string, machine: Machine): Automaton {

@@ -7,7 +7,7 @@ import type { Tag } from '../description/tags.ts';
 import type { ArcWeights, Automaton } from './automaton.ts';
 
 /** Raised when the layout of the bytes changes. */
-const layout = 2;
+const layout = 3;
 /** Usage is kept in steps of this many to the nat. */
 export const weightSteps = 16;
 
@@ -16,6 +16,7 @@ interface Head {
   readonly version: string;
   readonly words: readonly string[];
   readonly start: number;
+  readonly again?: number | undefined;
   readonly states: number;
   readonly tagSequences: readonly (readonly Tag[])[];
   /** Numbers in each column, in the order of `columnsOf`. */
@@ -47,6 +48,7 @@ export function serialize(automaton: Automaton): Uint8Array {
     version: automaton.version,
     words: automaton.words,
     start: automaton.start,
+    again: automaton.again,
     states: automaton.states,
     tagSequences: automaton.tagSequences,
     lengths: columns.map((column) => column.length),
@@ -111,13 +113,14 @@ export function deserialize(bytes: Uint8Array): Result<Automaton, string> {
     const [arcFrom, arcWord, arcTo, arcTags, finalFrom, finalTags, tagsBefore, arc, end] = columns;
     const arcWeights: ArcWeights | undefined =
       arc?.length && end ? { arc: inNats(arc), end: inNats(end) } : undefined;
-    const { version, words, start, states, tagSequences } = head;
+    const { version, words, start, again, states, tagSequences } = head;
     return ok({
       version,
       words,
       // Word 0 is any word: no text finds it.
       wordId: new Map(words.map((word, id) => [word, id] as const).slice(1)),
       start,
+      ...(again === undefined ? {} : { again }),
       states,
       arcFrom: arcFrom!,
       arcWord: arcWord!,

@@ -54,7 +54,7 @@ export function withConfidence(found: SearchResult, seconds: number): ClipResult
   // Belief in the best takes in that something else may have been said; the others keep their shares beside it.
   const share = Math.min(1, believed / best.posterior);
   const candidates = found.hypotheses.map((hypothesis) => ({
-    note: hypothesis.note,
+    notes: hypothesis.notes,
     words: wordsOf(hypothesis),
     posterior: hypothesis.posterior * share,
   }));

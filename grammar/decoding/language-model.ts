@@ -5,6 +5,7 @@
 import { seeded } from '../../shared/core/random.ts';
 import type { ArcWeights, Automaton } from '../automaton/automaton.ts';
 import { weightSteps } from '../automaton/serialize.ts';
+import { withWayBackCosts } from '../automaton/way-back.ts';
 import type { Description } from '../description/model.ts';
 import { ruleWeights } from '../description/rule-weights.ts';
 import { parseDescription } from '../description/syntax.ts';
@@ -25,7 +26,7 @@ const rounded = (cost: number): number => Math.round(cost * weightSteps) / weigh
 /** The automaton of a description with its usage. Takes about a second: keep it. */
 export const withLanguageModel = (automaton: Automaton, description: Description): Automaton => ({
   ...automaton,
-  arcWeights: countUsage(automaton, description),
+  arcWeights: withWayBackCosts(automaton, countUsage(automaton, description)),
 });
 
 function countUsage(automaton: Automaton, description: Description): ArcWeights {

@@ -1,13 +1,13 @@
 /** From the paths of a lattice to meanings with their shares: wordings and alignments of one meaning are summed. */
-import type { Note } from '../../shared/note/note.ts';
-import { noteKey } from '../../shared/note/note-key.ts';
+import type { Notes } from '../../shared/note/note.ts';
+import { notesKey } from '../../shared/note/note-key.ts';
 import { type LatticePath, skipped } from '../automaton/lattice.ts';
 import { fillerCost, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import type { CtcForward, HeardWord } from './ctc-forward.ts';
 
 /** One meaning the sound may have. */
 export interface Hypothesis {
-  readonly note: Note;
+  readonly notes: Notes;
   /** The words of its likeliest wording, with times and how badly each fits its own frames. */
   readonly words: readonly HeardWord[];
   /** Log probability summed over the wordings found and all their alignments, less what they cost. */
@@ -42,18 +42,18 @@ export interface SearchResult {
 export interface Weighing {
   /** Meanings wanted, at most. */
   readonly most: number;
-  readonly noteOf: (path: LatticePath) => Note;
+  readonly notesOf: (path: LatticePath) => Notes;
   /** Nats by arc and by last state. */
   readonly arcCost: Float64Array;
   readonly endCost: Float64Array;
-  /** Nats against a note. */
-  readonly against: (note: Note) => number;
+  /** Nats against the notes of a breath. */
+  readonly against: (notes: Notes) => number;
 }
 
 const never = Number.NEGATIVE_INFINITY;
 
 interface Group {
-  readonly note: Note;
+  readonly notes: Notes;
   readonly path: LatticePath;
   /** Nats against the note, and what its best wording costs. */
   readonly against: number;
@@ -66,7 +66,7 @@ export function nbestOf(
   paths: Iterable<LatticePath>,
   graph: PhoneGraph,
   sheet: CtcForward,
-  { most, noteOf, arcCost, endCost, against: opposed }: Weighing,
+  { most, notesOf, arcCost, endCost, against: opposed }: Weighing,
 ): { hypotheses: Hypothesis[]; best: number | undefined } {
   const costOf = (path: LatticePath): number => {
     let cost = 0;
@@ -88,21 +88,21 @@ export function nbestOf(
     const cost = costOf(path);
     best ??= path.score + cost;
     if (++seen > 4 * most) break;
-    const note = noteOf(path);
-    const key = noteKey(note);
+    const notes = notesOf(path);
+    const key = notesKey(notes);
     const group = groups.get(key);
     if (group === undefined && groups.size === most) break;
-    const against = group === undefined ? opposed(note) : group.against;
+    const against = group === undefined ? opposed(notes) : group.against;
     const logp = sheet.sum(graph, path.said) - cost - against;
-    if (group === undefined) groups.set(key, { note, path, against, cost, logp });
+    if (group === undefined) groups.set(key, { notes, path, against, cost, logp });
     else group.logp = logSum(group.logp, logp);
   }
   const list = [...groups.values()].sort((a, b) => b.logp - a.logp);
   const total = list.reduce((sum, { logp }) => logSum(sum, logp), never);
-  const hypotheses = list.map(({ note, path, against, cost, logp }): Hypothesis => {
+  const hypotheses = list.map(({ notes, path, against, cost, logp }): Hypothesis => {
     const { words, lead } = sheet.align(graph, path.said);
     return {
-      note,
+      notes,
       words,
       logp,
       unusual: cost + against,

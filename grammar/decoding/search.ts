@@ -363,10 +363,10 @@ export class Search {
     const paths = this.lattice.paths(this.ends(), this.depth);
     const found = nbestOf(paths, this.graph, this.sheet, {
       most: this.meanings,
-      noteOf: (path) => this.noteOf(path.words, path.final),
+      notesOf: (path) => [this.noteOf(path.words, path.final)],
       arcCost: this.arcCost,
       endCost: this.endCost,
-      against: this.against,
+      against: (notes) => notes.reduce((sum, note) => sum + this.against(note), 0),
     });
     const free = this.sheet.free();
     return {

@@ -33,6 +33,7 @@ export const grammar: Description = Object.freeze({
   version: '2',
   rules: Object.freeze(rules),
   fillers: Object.freeze(['uh', 'um', 'er', 'erm', 'ah', 'okay', 'ok', 'well', 'so', 'please', 'hey']),
+  joining: Object.freeze(['and', 'then']),
   freeWords,
   nameWords,
 });

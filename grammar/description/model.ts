@@ -54,6 +54,11 @@ export interface Description {
   readonly rules: readonly Rule[];
   /** Words without meaning that people put before, after and between the parts: "uh", "okay". */
   readonly fillers: readonly string[];
+  /**
+   * Words that may stand between two notes of one breath and mean nothing there; later ones may follow earlier ones.
+   * Absent: one note at a time.
+   */
+  readonly joining?: readonly string[];
   /** What the ear may hear where free words stand: place words, names, words of remarks. Typed words are free. */
   readonly freeWords: readonly string[];
   /** Those of them that names are drawn from when sentences are sampled; all of them unless given. */

@@ -5,21 +5,23 @@
 
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import type { Note } from '../../shared/note/note.ts';
-import { noteKey } from '../../shared/note/note-key.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import { Meaning, type Outside, sameMeaning } from '../automaton/meaning.ts';
 import type { Span } from '../automaton/spans.ts';
 import { spansOf } from '../automaton/spans.ts';
 import { normalise } from '../description/normalise.ts';
+import { Breath, BreathReading, type NoteFound, namesCrossed, rankOf } from './breath.ts';
 import { Expectations, failureOf, outsideFailure } from './failure.ts';
 import type { ReadFailure, Reading } from './reading.ts';
 
-/** The most words that one note may have. */
+/** The most words that one breath may have, and the most characters that are looked at. */
 export const longestNote = 120;
+export const longestText = 2000;
 /** The most ways in which one utterance is read; nobody means more. */
 const mostReadings = 64;
-/** Steps after which the search looks ahead instead of trying. */
+/** Steps after which the search looks ahead instead of trying, and after which a note of several is given up. */
 const plainSteps = 4000;
+const mostSteps = 40_000;
 
 export interface Reader {
   readonly automaton: Automaton;
@@ -54,21 +56,19 @@ class ExactReader implements Reader {
   private commas = 0;
   private stackArc = new Int32Array(1024);
   private stackAt = new Int32Array(1024);
-  // The note whose spans are wanted, by its key, and the spans.
-  private spansFor: string | undefined;
-  private spans: readonly Span[] = [];
+  /** Places at which a note of a breath may end: before a comma or a word that joins; index into the words. */
+  private readonly mark = new Uint8Array(longestNote + 1);
+  private readonly joining: ReadonlySet<number>;
+  /** Of these the weakest: alone it more often joins parts of one thing than two. */
+  private readonly and: number;
   // A number that kept a reading from being one.
   private outside: Outside | undefined;
-  /**
-   * Commas inside numbers and names, then commas inside phrases, then free words, then numbers of the best path so
-   * far. Fewer are meant: "forty seven" is one number, not a forty and a seven; "forty, seven" is two.
-   */
-  private bestRank = 0;
-
   constructor(readonly automaton: Automaton) {
     this.meaning = new Meaning(automaton.tagSequences);
     this.expectations = new Expectations(automaton);
     const { words } = automaton;
+    this.joining = joiningWords(automaton);
+    this.and = automaton.wordId.get('and') ?? -1;
     this.unknown = words.length;
     let size = 64;
     while (size < words.length * 4) size *= 2;
@@ -113,6 +113,7 @@ class ExactReader implements Reader {
   }
 
   read(text: string): Result<readonly Reading[], ReadFailure> {
+    if (text.length > longestText) return err(failureOf('tooLong', [], 0, []));
     let plain = text;
     let count = this.scan(plain);
     if (count === -1) {
@@ -121,7 +122,21 @@ class ExactReader implements Reader {
     }
     if (count <= 0 || count > longestNote)
       return err(failureOf(count === 0 || count === -1 ? 'empty' : 'tooLong', [], 0, []));
-    return this.search(plain, count);
+    this.outside = undefined;
+    const alone = this.noteOf(plain, count);
+    // A name does not go on behind a comma when what stands there is a note.
+    if (alone.length > 0 && namesCrossed(alone[0]!) === 0) return ok(this.readings(plain, alone));
+    const breath = this.breath(plain, count);
+    const several = breath?.best(count);
+    if (several !== undefined && (alone.length === 0 || several.rank < alone[0]!.rank))
+      return ok(settle(breath!.readings(count, this.joined(plain, 0, count), mostReadings)));
+    if (alone.length > 0) return ok(this.readings(plain, alone));
+    return err(this.failure(plain, count, breath));
+  }
+
+  private readings(text: string, found: readonly NoteFound[]): readonly Reading[] {
+    const words = this.joined(text, 0, found[0]!.to);
+    return settle(found.map((note) => new BreathReading([note], words)));
   }
 
   /** Splits plain text into word ids; the number of words, -1 when the text is not plain. */
@@ -195,22 +210,68 @@ class ExactReader implements Reader {
     }
   }
 
-  /** Depth first over all paths; known words before free ones. */
-  private search(text: string, count: number): Result<readonly Reading[], ReadFailure> {
-    const { automaton, path } = this;
+  /** What all words can mean as one note: the best readings. */
+  private noteOf(text: string, count: number): readonly NoteFound[] {
+    let found: NoteFound[] = [];
+    this.walk(0, count, this.automaton.start, false, (_, state) => {
+      found = this.accept(text, 0, count, state, found);
+      return found.length < mostReadings;
+    });
+    return found;
+  }
+
+  /** All ways to cut the words into notes; nothing where there is no place to cut, or no way back. */
+  private breath(text: string, count: number): Breath | undefined {
+    const { automaton, mark } = this;
+    const { again, start } = automaton;
+    if (again === undefined) return undefined;
+    let marks = 0;
+    for (let at = 1; at < count; at++) {
+      mark[at] = this.comma[at] === 1 || this.joining.has(this.word[at]!) ? 1 : 0;
+      marks += mark[at]!;
+    }
+    if (marks === 0) return undefined;
+    const breath = new Breath();
+    for (let from = 0; from < count; from++) {
+      if (!breath.reaches(from)) continue;
+      const found = new Map<number, NoteFound[]>();
+      this.walk(from, count, from === 0 ? start : again, true, (to, state) => {
+        const before = found.get(to) ?? [];
+        if (before.length < mostReadings) found.set(to, this.accept(text, from, to, state, before));
+        return true;
+      });
+      const bare =
+        this.comma[from] === 0 && this.word[from] === this.and && !this.joining.has(this.word[from + 1]!);
+      for (const notes of found.values()) breath.add(notes, from > 0 && bare);
+    }
+    return breath;
+  }
+
+  /**
+   * Depth first over all paths from a word on; known words before free ones. Tells where a note may end: behind the
+   * last word, or, of a breath, also at its marks; until it is told to stop.
+   */
+  private walk(
+    from: number,
+    count: number,
+    start: number,
+    atMarks: boolean,
+    ends: (at: number, state: number) => boolean,
+  ): void {
+    const { automaton, path, mark } = this;
     const { arcFrom, arcTo, arcWord, finalFrom } = automaton;
-    let state = automaton.start;
-    let at = 0;
+    let state = start;
+    let at = from;
     let stacked = 0;
     let steps = 0;
     let alive: Uint8Array | undefined;
-    this.outside = undefined;
-    const found: ExactReading[] = [];
-    this.bestRank = Number.POSITIVE_INFINITY;
     for (;;) {
       let next = -1;
       if (at < count) {
-        if (++steps === plainSteps) alive = this.lookAhead(count);
+        if (atMarks && at > from && mark[at] === 1 && finalFrom[state + 1]! > finalFrom[state]!)
+          ends(at, state);
+        if (++steps === plainSteps) alive = this.lookAhead(count, atMarks);
+        if (atMarks && steps > mostSteps) return;
         const word = this.word[at]!;
         const last = arcFrom[state + 1]!;
         // Free words are tried after the word itself, so they are stacked below it.
@@ -227,12 +288,9 @@ class ExactReader implements Reader {
             next = arc;
           }
         }
-      } else if (finalFrom[state + 1]! > finalFrom[state]!) {
-        this.accept(text, count, state, found);
-        if (found.length >= mostReadings) break;
-      }
+      } else if (finalFrom[state + 1]! > finalFrom[state]! && !ends(at, state)) return;
       if (next < 0) {
-        if (stacked === 0) break;
+        if (stacked === 0) return;
         stacked--;
         next = this.stackArc[stacked]!;
         at = this.stackAt[stacked]!;
@@ -241,17 +299,30 @@ class ExactReader implements Reader {
       state = arcTo[next]!;
       at++;
     }
-    if (found.length > 0) return ok(found.length === 1 ? found : settle(found));
-    return err(this.failure(text, count));
+  }
+
+  /** What the words lack; of a breath, behind the notes that could be read of it when that is further on. */
+  private failure(text: string, count: number, breath: Breath | undefined): ReadFailure {
+    if (this.outside !== undefined) return outsideFailure(this.outside);
+    const words = this.wordsOf(text, count);
+    const { start, again } = this.automaton;
+    const one = this.stuck(0, count, start);
+    const from = breath === undefined || breath.parted ? 0 : breath.furthest;
+    const later = from > 0 ? this.stuck(from, count, again!) : one;
+    const { at, states } = later.at > one.at ? later : one;
+    return failureOf(
+      at === count ? 'incomplete' : 'unreadable',
+      words,
+      at,
+      this.expectations.at([...states]),
+    );
   }
 
   /** Follows all paths at once to where the last of them ends. */
-  private failure(text: string, count: number): ReadFailure {
-    const { automaton, outside } = this;
-    if (outside !== undefined) return outsideFailure(outside);
-    const { arcFrom, arcTo, arcWord } = automaton;
-    let states = new Set([automaton.start]);
-    let at = 0;
+  private stuck(from: number, count: number, start: number): { at: number; states: ReadonlySet<number> } {
+    const { arcFrom, arcTo, arcWord } = this.automaton;
+    let states = new Set([start]);
+    let at = from;
     for (; at < count; at++) {
       const next = new Set<number>();
       for (const state of states) {
@@ -262,13 +333,7 @@ class ExactReader implements Reader {
       if (next.size === 0) break;
       states = next;
     }
-    const words = this.wordsOf(text, count);
-    return failureOf(
-      at === count ? 'incomplete' : 'unreadable',
-      words,
-      at,
-      this.expectations.at([...states]),
-    );
+    return { at, states };
   }
 
   private push(stacked: number, arc: number, at: number): number {
@@ -286,7 +351,7 @@ class ExactReader implements Reader {
   }
 
   /** Which states at which word can still reach the end: makes the search linear where trying would not be. */
-  private lookAhead(count: number): Uint8Array {
+  private lookAhead(count: number, atMarks: boolean): Uint8Array {
     const { automaton } = this;
     const { states, arcFrom, arcTo, arcWord, finalFrom } = automaton;
     const alive = new Uint8Array((count + 1) * states);
@@ -295,6 +360,8 @@ class ExactReader implements Reader {
     }
     for (let at = count - 1; at >= 0; at--) {
       for (let state = 0; state < states; state++) {
+        if (atMarks && this.mark[at] === 1 && finalFrom[state + 1]! > finalFrom[state]!)
+          alive[at * states + state] = 1;
         for (let arc = arcFrom[state]!; arc < arcFrom[state + 1]!; arc++) {
           if (arcWord[arc] !== 0 && arcWord[arc] !== this.word[at]) continue;
           if (alive[(at + 1) * states + arcTo[arc]!] === 0) continue;
@@ -306,9 +373,17 @@ class ExactReader implements Reader {
     return alive;
   }
 
-  private accept(text: string, count: number, state: number, found: ExactReading[]): void {
+  /** The note of the path in hand among those found before, where it is as good; alone, where it is better. */
+  private accept(
+    text: string,
+    first: number,
+    count: number,
+    state: number,
+    before: NoteFound[],
+  ): NoteFound[] {
     const { automaton, meaning, path } = this;
     const { arcTags, arcWord, finalFrom, finalTags, tagsBefore } = automaton;
+    let found = before;
     for (let final = finalFrom[state]!; final < finalFrom[state + 1]!; final++) {
       meaning.begin();
       let freeAt = -1;
@@ -316,14 +391,14 @@ class ExactReader implements Reader {
       let freeCount = 0;
       let crossed = 0;
       let inPhrase = 0;
-      for (let i = 0; i < count; i++) {
+      for (let i = first; i < count; i++) {
         const arc = path[i]!;
-        if (this.commas > 0 && this.comma[i] === 1) {
+        if (this.commas > 0 && this.comma[i] === 1 && i > first) {
           if (freeAt >= 0 && arcWord[arc] === 0) crossed++;
           // Nothing was done when the word before was said, and nothing is before this one: both are one phrase.
-          const last = i > 0 ? arcTags[path[i - 1]!]! : 0;
+          const last = arcTags[path[i - 1]!]!;
           const done = automaton.tagSequences[last]!.length - (tagsBefore?.[last] ?? 0);
-          if (i > 0 && done === 0 && (tagsBefore?.[arcTags[arc]!] ?? 0) === 0) inPhrase++;
+          if (done === 0 && (tagsBefore?.[arcTags[arc]!] ?? 0) === 0) inPhrase++;
           meaning.part();
         }
         if (arcWord[arc] === 0) {
@@ -345,27 +420,22 @@ class ExactReader implements Reader {
         this.outside = meaning.outside;
         continue;
       }
-      if (this.spansFor !== undefined && noteKey(note) === this.spansFor) {
-        this.spans = spansOf(automaton, path.slice(0, count), finalTags[final]!);
-      }
-      const rank =
-        (((crossed + meaning.crossed) * 1000 + inPhrase) * 1000 + freeCount) * 1000 + meaning.numbers;
-      if (rank > this.bestRank) continue;
-      if (rank < this.bestRank) found.length = 0;
-      this.bestRank = rank;
+      const rank = rankOf({
+        // Only a remark goes on behind a comma; a name that does is hardly one.
+        names: note.kind === 'remark' ? 0 : crossed,
+        crossed: crossed + meaning.crossed,
+        inPhrase,
+        free: freeCount,
+        numbers: meaning.numbers,
+      });
+      const best = found[0]?.rank ?? Number.POSITIVE_INFINITY;
+      if (rank > best) continue;
+      if (rank < best) found = [];
       // Two paths that say the same ("feet" alone, "feet" before inches left out) are one reading.
-      if (found.some((reading) => sameMeaning(reading.note, note))) continue;
-      found.push(new ExactReading(this, note, this.joined(text, 0, count)));
+      if (found.some((other) => sameMeaning(other.note, note))) continue;
+      found.push(new ExactNote(automaton, note, rank, first, path.slice(first, count), finalTags[final]!));
     }
-  }
-
-  /** Spans of a note among the readings of plain words. */
-  spansOf(words: string, note: Note): readonly Span[] {
-    this.spansFor = noteKey(note);
-    this.spans = [];
-    this.search(words, this.scan(words));
-    this.spansFor = undefined;
-    return this.spans;
+    return found;
   }
 
   private free(text: string, from: number, to: number): string {
@@ -387,6 +457,15 @@ class ExactReader implements Reader {
   }
 }
 
+/** Words that lead on from the way back and mean nothing: those that join two notes. */
+function joiningWords({ again, start, arcFrom, arcWord, arcTo }: Automaton): ReadonlySet<number> {
+  const joining = new Set<number>();
+  if (again === undefined) return joining;
+  for (let arc = arcFrom[again]!; arc < arcFrom[again + 1]!; arc++)
+    if (arcTo[arc]! > again || arcTo[arc] === start) joining.add(arcWord[arc]!);
+  return joining;
+}
+
 function isLetter(code: number): boolean {
   return code >= 97 && code <= 122;
 }
@@ -397,24 +476,32 @@ function spread(hash: number): number {
   return mixed ^ (mixed >>> 15);
 }
 
-/** A reading whose spans are worked out when they are first looked at, by reading once more. */
-class ExactReading implements Reading {
-  readonly cost = 0;
-  posterior = 1;
-
+/** A note with the path that was read. */
+class ExactNote implements NoteFound {
   constructor(
-    private readonly reader: ExactReader,
+    private readonly automaton: Automaton,
     readonly note: Note,
-    readonly words: string,
+    readonly rank: number,
+    readonly from: number,
+    private readonly arcs: Int32Array,
+    private readonly final: number,
   ) {}
 
+  get to(): number {
+    return this.from + this.arcs.length;
+  }
+
   get spans(): readonly Span[] {
-    return this.reader.spansOf(this.words, this.note);
+    return spansOf(this.automaton, this.arcs, this.final).map((span) => ({
+      path: span.path,
+      from: span.from + this.from,
+      to: span.to + this.from,
+    }));
   }
 }
 
 /** Gives each of several meanings its share. */
-function settle(found: readonly ExactReading[]): readonly Reading[] {
-  for (const reading of found) reading.posterior = 1 / found.length;
+function settle(found: readonly BreathReading[]): readonly Reading[] {
+  if (found.length > 1) for (const reading of found) reading.posterior = 1 / found.length;
   return found;
 }

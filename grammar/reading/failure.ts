@@ -84,7 +84,8 @@ function sentence(
   expected: readonly string[],
 ): string {
   if (kind === 'empty') return 'Nothing was said.';
-  if (kind === 'tooLong') return 'That is too long for one note. Say it in several.';
+  if (kind === 'tooLong')
+    return 'That is too long for one breath: at most 120 words and eight notes. Say it in parts.';
   const wanted = expected.length === 0 ? 'the end of the note' : list(expected);
   const after = at === 0 ? '' : ` after "${words.slice(Math.max(0, at - 4), at).join(' ')}"`;
   if (kind === 'incomplete') return `The note is not finished: expected ${wanted}${after}.`;

@@ -393,7 +393,7 @@ export class TolerantReader {
         const arcs = path.words.map((word) => word.arc);
         const dropped = path.words.find(({ from, to }) => from === to);
         return {
-          note,
+          notes: [note] as const,
           words: path.words.map((word) => this.textOf(word.word, input)).join(' '),
           posterior: weight / total,
           cost: this.costOf(path, input),

@@ -60,8 +60,8 @@ export function createUnderstanding(
 
 /** Readings whose names a note can hold; free words run on as far as somebody types. */
 function sizedNames(candidates: readonly Candidate[]): Understanding {
-  const long = candidates.flatMap(({ note }) =>
-    noteSchema.safeParse(note).success ? [] : longestText(note),
+  const long = candidates.flatMap(({ notes }) =>
+    notes.flatMap((note) => (noteSchema.safeParse(note).success ? [] : longestText(note))),
   );
   if (long.length === 0) return ok(candidates);
   return err(
@@ -76,8 +76,8 @@ function longestText(value: unknown): number[] {
 }
 
 /** A kept reading is as sure as one that was read word for word; `decide` has weighed it. */
-const candidateOf = ({ note, words }: TolerantReading, posterior: number): Candidate => ({
-  note,
+const candidateOf = ({ notes, words }: TolerantReading, posterior: number): Candidate => ({
+  notes,
   words,
   posterior,
 });

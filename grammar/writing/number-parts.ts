@@ -67,7 +67,7 @@ export function createNumberParts(trees: Syntax): NumberParts {
       if (spoken.has(key)) return spoken.get(key);
       const words = wordings(said).find((wording) => {
         const read = readerOf(id).read(wording);
-        return read.ok && read.value.some((reading) => same(reading.note as unknown as Heard, said));
+        return read.ok && read.value.some((reading) => same(reading.notes[0] as unknown as Heard, said));
       });
       spoken.set(key, words);
       return words;

@@ -158,17 +158,17 @@ export class Desk {
    */
   async #written(candidates: readonly Candidate[], samples: Float32Array): Promise<readonly Candidate[]> {
     const [best, ...others] = candidates;
-    const unsure = best?.note.kind === 'remark' && best.posterior < believedRemark;
+    const unsure = best?.notes[0].kind === 'remark' && best.posterior < believedRemark;
     if (!unsure || !this.#dictation || this.#dictation.missing !== null) return candidates;
     const written = await this.#dictation.write(samples);
     const text = written.ok ? remarkText(written.value) : '';
     if (text === '') return candidates;
     // Other wordings of the remark are no other meaning any more.
-    const rivals = others.filter(({ note }) => note.kind !== 'remark');
+    const rivals = others.filter(({ notes: [note] }) => note.kind !== 'remark');
     const posterior =
       candidates.reduce((sum, one) => sum + one.posterior, 0) -
       rivals.reduce((sum, one) => sum + one.posterior, 0);
-    return [{ ...best, posterior, note: { kind: 'remark', text } }, ...rivals];
+    return [{ ...best, posterior, notes: [{ kind: 'remark', text }] }, ...rivals];
   }
 
   /** What a sound may mean, for a page that keeps its own book; nothing is kept here. */

@@ -54,6 +54,13 @@ function factorOf(note: Note, question: Question | null): number {
   return question === null ? 1 : factors.other;
 }
 
+/** The first note of a breath may answer; one behind it answers nothing that was asked before. */
+const factorOfBreath = ([first, ...others]: Candidate['notes'], question: Question | null): number =>
+  others.reduce(
+    (factor, note) => factor * (isBareAnswer(note) ? factors.astray : 1),
+    factorOf(first, question),
+  );
+
 /**
  * The candidates, which come best first, with their shares as ear and talk together see them, best first again. What is
  * not believed of any of them counts as something said in place. The talk may raise another above what the sound says,
@@ -71,12 +78,12 @@ export function withDialoguePrior(
 ): readonly Candidate[] {
   const [said] = candidates;
   if (said === undefined) return candidates;
-  const shares = candidates.map(({ note, posterior }) => posterior * factorOf(note, question));
+  const shares = candidates.map(({ notes, posterior }) => posterior * factorOfBreath(notes, question));
   const believed = candidates.reduce((sum, { posterior }) => sum + posterior, 0);
   const whole = shares.reduce((sum, share) => sum + share, Math.max(0, 1 - believed));
   const byTalk = candidates
     .map((candidate, i) => ({ ...candidate, posterior: shares[i]! / whole }))
     .sort((a, b) => b.posterior - a.posterior);
   const taken = byTalk[0]!;
-  return taken.note === said.note && taken.posterior < said.posterior ? candidates : byTalk;
+  return taken.notes === said.notes && taken.posterior < said.posterior ? candidates : byTalk;
 }

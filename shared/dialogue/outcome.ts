@@ -6,7 +6,7 @@ import { err, ok, type Result } from '../core/result.ts';
 import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../core/units.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt, Question } from '../note/acts.ts';
-import type { Candidate, Length, Note } from '../note/note.ts';
+import type { Length, Note, NoteMeaning } from '../note/note.ts';
 import { noteKey } from '../note/note-key.ts';
 import type { Tongue } from './types.ts';
 
@@ -41,7 +41,7 @@ export interface Context {
   /** Number of the day by the clock of the device. */
   readonly today: number;
   /** Other meanings of the same sound or words. */
-  readonly others: readonly Candidate[];
+  readonly others: readonly NoteMeaning[];
   /** The last reply of this device, for "say again". */
   readonly lastReply: string | null;
 }

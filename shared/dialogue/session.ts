@@ -3,28 +3,23 @@
  * acts are worked out, the entry is made durable, the book takes it, and the reply is worded.
  */
 
-import { Book } from '../book/book.ts';
+import { Book, type OpenQuestion } from '../book/book.ts';
 import { dayNow } from '../book/local-days.ts';
 import type { Settings } from '../book/settings.ts';
 import { feetToMetres } from '../core/units.ts';
-import { twoOpinions } from '../measuring/doubt/opinions.ts';
 import type { Question } from '../note/acts.ts';
 import type { Entry, Journal } from '../note/journal.ts';
-import type { Candidate, NoteOf } from '../note/note.ts';
-import * as wording from '../wording/wording.ts';
+import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
 import { answer, answerNamed } from './answers.ts';
 import { answerAsk } from './asking.ts';
-import { withDialoguePrior } from './dialogue-prior.ts';
-import { asking, type Context, type Outcome, sameNote } from './outcome.ts';
+import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
+import { choose, otherMeanings, spoken } from './choosing.ts';
+import { asking, type Context, type Outcome } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
-import type { Answer, Surroundings, Told, Tongue, Utterance } from './types.ts';
+import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
-/** A reading with at least this share of belief is taken; below it, the person is asked. */
-export const takeFrom = 0.8;
-/** The same for what was heard: a wrong note kept in silence costs more than a question. */
-export const takeHeardFrom = 0.88;
-/** Meanings with less belief than this are not offered. */
-export const offerFrom = 0.08;
+/** What a note came to, with the entry that was written. */
+type Taken = Outcome & { readonly entry: Entry };
 
 export class Session {
   readonly book = new Book();
@@ -84,57 +79,154 @@ export class Session {
   }
 
   async #tell(utterance: Utterance): Promise<Told> {
+    if (utterance.candidates.length === 0)
+      return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
+    const { book, tongue } = this;
+    const chosen = choose(utterance, { question: this.question, trees: this.#trees(), tongue });
+    const { best, sure, ask } = chosen;
+    const about = utterance.answers;
+    const put = about === undefined ? null : book.openQuestion(about);
+    const asked = about === undefined ? this.#open() : put?.open;
+    const cameNext = this.#isLast(asked?.entry);
+    const breath = new BreathInHand(utterance, best.notes.length);
+    for (const [at, note] of best.notes.slice(0, ask ? sure + 1 : sure).entries()) {
+      const others = otherMeanings(best, utterance.candidates, at);
+      const taken = await this.#take(breath, at, note, (id, time) => {
+        const context = this.#context(id, time, others, put?.device);
+        if (at === 0 && about !== undefined) return answerNamed(context, about, put?.open ?? null, note);
+        if (at === sure && ask) return asking(ask);
+        const behind = best.notes.slice(at + 1, sure);
+        return withNotesBehind(this.#outcome(context, note, breath), behind);
+      });
+      if (at === 0 && taken) await this.#goOn(breath, taken, asked, cameNext);
+      if (!taken || holdsUp(taken)) {
+        const waits = taken?.asks?.behind !== undefined;
+        if (at < sure) breath.leave(best.notes.slice(waits ? sure : at + 1));
+        break;
+      }
+    }
+    return this.#told(utterance, breath, chosen.settled);
+  }
+
+  /** What a note of a breath does: an answer to what was open before the breath, or a note of its own. */
+  #outcome(context: Context, note: Note, breath: BreathInHand): Outcome {
+    const open = context.deviceState.questions.at(-1);
+    // What the breath itself has just raised nobody has heard yet; only the scale of an angle is said behind it.
+    const heard = open !== undefined && (!breath.holds(open.entry) || note.kind === 'pick');
+    return (heard ? answer(context, open, note) : null) ?? outcomeOf(context, note);
+  }
+
+  /** Works out what a note does and makes it durable; null when it was refused. The breath gets the part. */
+  async #take(
+    breath: BreathInHand,
+    at: number,
+    note: Note,
+    work: (id: string, time: number) => Outcome,
+    place: BreathPlace = breath.place(at),
+  ): Promise<Taken | null> {
     const { book, surroundings } = this;
     const time = Math.max(Math.floor(surroundings.now()), book.lastTime + 1);
     const id = surroundings.id(time);
-    if (utterance.candidates.length === 0) {
-      return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
+    const outcome = work(id, time);
+    if (outcome.state === 'refused') {
+      breath.refuse(note, outcome.say(book, this.settings));
+      return null;
     }
-    const chosen = this.#choose(utterance);
-    const others = utterance.candidates.filter(({ note }) => note !== chosen.best.note);
-    const about = utterance.answers;
-    const put = about === undefined ? null : book.openQuestion(about);
-    const context = this.#context(id, time, others, this.#lastReply, put?.device);
-    const open = context.deviceState.questions.at(-1);
-    const outcome =
-      about !== undefined
-        ? answerNamed(context, about, put?.open ?? null, chosen.best.note)
-        : chosen.ask
-          ? asking(chosen.ask)
-          : ((open && answer(context, open, chosen.best.note)) ?? outcomeOf(context, chosen.best.note));
-    if (outcome.state === 'refused')
-      return this.#refusal(utterance, outcome.say(book, this.settings), chosen.best);
     const seen = book.newsFor(surroundings.device);
     const zone = surroundings.zone?.(time) ?? 0;
+    const { position } = breath.utterance;
     const entry: Entry = {
       id,
       device: surroundings.device,
       seq: this.#seq + 1,
       time,
       ...(zone === 0 ? {} : { zone }),
-      words: utterance.words,
-      note: chosen.best.note,
+      words: place.words,
+      note,
       ...(outcome.means ? { means: outcome.means } : {}),
+      ...(place.breath ? { breath: { ...place.breath, id: place.breath.id ?? id } } : {}),
       grammar: this.tongue.version,
       acts: [...outcome.acts],
       ...(outcome.asks ? { asks: outcome.asks } : {}),
       ...(outcome.settles ? { settles: outcome.settles } : {}),
       ...(outcome.doubts && outcome.doubts.length > 0 ? { doubts: [...outcome.doubts] } : {}),
-      ...(utterance.heard ? { heard: utterance.heard } : {}),
-      ...(utterance.position ? { position: utterance.position } : {}),
+      ...(place.heard ? { heard: place.heard } : {}),
+      ...(position ? { position } : {}),
       ...(seen ? { seen } : {}),
     };
-    await this.journal.append([entry]);
+    try {
+      await this.journal.append([entry]);
+    } catch (cause) {
+      // Said once more, the whole breath would be kept twice in part.
+      if (!breath.begun) throw cause;
+      breath.refuse(note, `${this.tongue.speak(note)} could not be written. Say that again.`);
+      return null;
+    }
     this.#seq++;
     book.apply(entry);
-    return this.#told(utterance, entry, outcome, chosen.settled);
+    breath.add(entry, outcome, {
+      entry,
+      note,
+      height: outcome.height?.(book) ?? null,
+      doubts: outcome.doubts ?? [],
+      question: outcome.asks ?? null,
+      reply: outcome.say(book, this.settings),
+      state: outcome.state,
+    });
+    return { ...outcome, entry };
+  }
+
+  /** Takes the notes that waited behind the question that was answered just now, or says that they lapse. */
+  async #goOn(
+    breath: BreathInHand,
+    taken: Taken,
+    asked: OpenQuestion | undefined,
+    cameNext: boolean,
+  ): Promise<void> {
+    if (asked === undefined || !cameNext || taken.asks?.behind !== undefined) return;
+    const settled = taken.settles === asked.entry;
+    const { notes, lapse } = notesBehind(asked, taken.entry.note, taken, settled);
+    const first = this.book.entry(asked.entry);
+    for (const [index, note] of notes.entries()) {
+      if (lapse || first === undefined) {
+        breath.leave(notes.slice(index));
+        return;
+      }
+      const of = first.breath?.of ?? notes.length + 1;
+      const at = (first.breath?.at ?? 0) + 1 + index;
+      const place = {
+        words: first.words,
+        heard: first.heard,
+        breath: { id: first.breath?.id ?? first.id, at, of },
+      };
+      const next = await this.#take(
+        breath,
+        at,
+        note,
+        (id, time) =>
+          withNotesBehind(this.#outcome(this.#context(id, time, []), note, breath), notes.slice(index + 1)),
+        place,
+      );
+      if (!next || holdsUp(next)) {
+        if (!next || next.asks?.behind === undefined) breath.leave(notes.slice(index + 1));
+        return;
+      }
+    }
+  }
+
+  #open(): OpenQuestion | undefined {
+    return this.book.deviceState(this.surroundings.device).questions.at(-1);
+  }
+
+  #isLast(entry: string | undefined): boolean {
+    return this.book.deviceState(this.surroundings.device).entries.at(-1) === entry;
   }
 
   /** Answers a question on the book without keeping that it was asked. */
   ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
     const { book, surroundings } = this;
     const time = surroundings.now();
-    const context = this.#context(surroundings.id(time), time, [], null);
+    const context = this.#context(surroundings.id(time), time, []);
     const outcome = answerAsk(context, note);
     return { reply: outcome.say(book, this.settings), detail: outcome.detail?.(book) ?? null };
   }
@@ -143,8 +235,7 @@ export class Session {
   #context(
     id: string,
     time: number,
-    others: readonly Candidate[],
-    lastReply: string | null,
+    others: readonly NoteMeaning[],
     device = this.surroundings.device,
   ): Context {
     const { book, tongue } = this;
@@ -160,40 +251,8 @@ export class Session {
       time,
       today,
       others,
-      lastReply,
+      lastReply: this.#lastReply,
     };
-  }
-
-  /**
-   * The best meaning, and the question to put when it is not sure enough. What the sound left open the talk so far and
-   * the trees may settle; `settled` is then the sentence that tells so.
-   */
-  #choose({ candidates, heard }: Utterance): { best: Candidate; ask?: Question; settled?: string } {
-    const bySound = [...candidates].sort((a, b) => b.posterior - a.posterior);
-    const from = heard === undefined ? takeFrom : takeHeardFrom;
-    const byTalk = heard === undefined ? bySound : withDialoguePrior(bySound, this.question);
-    const unsure = heard !== undefined && byTalk[0]!.posterior < from;
-    const sorted = unsure ? twoOpinions(byTalk, this.#trees()) : byTalk;
-    const best = sorted[0]!;
-    if (best.posterior >= from) {
-      const overruled = best.note !== bySound[0]!.note;
-      const rival = unsure || overruled ? bySound.find(({ note }) => note !== best.note) : undefined;
-      if (!rival) return { best };
-      const [taken, left] = [best, rival].map(({ note }) => this.tongue.speak(note));
-      return { best, settled: `Taken as ${taken}, not ${left}.` };
-    }
-    const offered = sorted
-      .filter((candidate) => candidate.posterior >= offerFrom)
-      .filter((candidate, at, all) => all.findIndex((other) => sameNote(other.note, candidate.note)) === at)
-      .slice(0, 3);
-    const options = (offered.length > 0 ? offered : [best]).map((candidate) => ({
-      say: this.tongue.speak(candidate.note),
-      note: candidate.note,
-    }));
-    const says = options.map((option) => option.say);
-    const text =
-      options.length === 1 ? `Did you say ${says[0]}?` : `Did you say ${wording.list(says, 'or')}?`;
-    return { best, ask: { about: options.length === 1 ? 'confirm' : 'reading', text, options } };
   }
 
   /** What the trees can say about the height of the tree in hand. */
@@ -206,56 +265,57 @@ export class Session {
     };
   }
 
-  #refusal(utterance: Utterance, sentence: string, best?: Candidate): Told {
+  #refusal(utterance: Utterance, sentence: string): Told {
     this.#lastReply = sentence;
     return {
-      answer: this.#answer(utterance, best ? best.note : null, null, sentence, [], null, 'refused'),
+      answer: this.#answer(utterance, [], null, sentence, null),
       entry: null,
       height: null,
       doubts: [],
       question: this.question,
       detail: null,
+      parts: [],
     };
   }
 
-  #told(utterance: Utterance, entry: Entry, outcome: Outcome, settled?: string): Told {
+  #told(utterance: Utterance, breath: BreathInHand, settled?: string): Told {
     const { book } = this;
-    const height = outcome.height?.(book) ?? null;
-    let reply = outcome.say(book, this.settings);
+    const { parts } = breath;
+    const main = mainPart(parts);
     const still = this.question;
-    if (outcome.settles && still && !outcome.asks) reply += ` Still open: ${still.text}`;
-    if (settled) reply += ` ${settled}`;
-    if (!(entry.note.kind === 'answer' && entry.note.answer === 'repeat')) this.#lastReply = reply;
+    const sentences = parts.map(({ reply }) => reply);
+    if (breath.settles && still && parts.every(({ question }) => question === null))
+      sentences.push(`Still open: ${still.text}`);
+    if (settled) sentences.push(settled);
+    if (breath.left.length > 0) sentences.push(`Not kept: ${spoken(this.tongue, breath.left)}.`);
+    const reply = sentences.join(' ');
+    const repeats = parts.some(({ note }) => note.kind === 'answer' && note.answer === 'repeat');
+    if (!repeats) this.#lastReply = reply;
+    const question = parts.findLast((part) => part.question !== null)?.question ?? null;
     return {
-      answer: this.#answer(
-        utterance,
-        entry.note,
-        height,
-        reply,
-        outcome.doubts ?? [],
-        outcome.asks ?? null,
-        outcome.state,
-      ),
-      entry,
-      height,
-      doubts: outcome.doubts ?? [],
+      answer: this.#answer(utterance, parts, main?.height ?? null, reply, question),
+      entry: main?.entry ?? null,
+      height: main?.height ?? null,
+      doubts: parts.flatMap(({ doubts }) => doubts),
       question: still,
-      detail: outcome.detail?.(book) ?? null,
+      detail: breath.detailOf(main?.entry)?.(book) ?? null,
+      parts,
     };
   }
 
   #answer(
     utterance: Utterance,
-    note: Answer['note'],
+    parts: readonly ToldPart[],
     height: Told['height'],
     reply: string,
-    doubts: Told['doubts'],
     asks: Question | null,
-    state: Answer['state'],
   ): Answer {
+    const notes = parts.filter(({ state }) => state !== 'refused').map(({ note }) => note);
+    const isAsking = parts.some(({ state }) => state === 'asking');
     return {
       words: utterance.words,
-      note: state === 'refused' ? null : note,
+      note: notes[0] ?? null,
+      notes,
       height: height
         ? {
             feet: round(height.feet, 2),
@@ -265,16 +325,18 @@ export class Session {
           }
         : null,
       reply,
-      doubts: doubts.map(({ code, strength, slips }) => ({
-        code,
-        strength: round(strength, 3),
-        slips: slips.map((slip) => ({
-          slip: slip.slip,
-          feet: slip.feet === null ? null : round(slip.feet, 2),
+      doubts: parts.flatMap(({ doubts }) =>
+        doubts.map(({ code, strength, slips }) => ({
+          code,
+          strength: round(strength, 3),
+          slips: slips.map((slip) => ({
+            slip: slip.slip,
+            feet: slip.feet === null ? null : round(slip.feet, 2),
+          })),
         })),
-      })),
+      ),
       asks: asks?.text ?? null,
-      state,
+      state: notes.length === 0 ? 'refused' : isAsking ? 'asking' : 'kept',
       heard: utterance.heard
         ? { margin: utterance.heard.margin, posterior: utterance.heard.posterior }
         : null,

@@ -8,7 +8,10 @@ import type { Candidate, Note } from '../note/note.ts';
 /** The answer in the form that `--json` prints; see `answerSchema` in `wire.ts`. */
 export interface Answer {
   readonly words: string;
+  /** The first of the notes; null when all were refused. */
   readonly note: Note | null;
+  /** What was taken of the breath, in order; empty when all was refused. */
+  readonly notes: readonly Note[];
   readonly height: {
     readonly feet: number;
     readonly metres: number;
@@ -27,6 +30,20 @@ export interface Answer {
   readonly heard: { readonly margin: number; readonly posterior: number } | null;
 }
 
+/** What one note of a breath brings. */
+export interface ToldPart {
+  /** Null when it was refused. */
+  readonly entry: Entry | null;
+  readonly note: Note;
+  readonly height: Height | null;
+  readonly doubts: readonly Doubt[];
+  /** The question that it put. */
+  readonly question: Question | null;
+  readonly reply: string;
+  readonly state: Answer['state'];
+}
+
+/** What a breath brings: height, entry and detail are those of its last note with a height, else of its first. */
 export interface Told {
   readonly answer: Answer;
   readonly entry: Entry | null;
@@ -35,6 +52,8 @@ export interface Told {
   readonly question: Question | null;
   /** A longer text for the page (working, sources), where there is one. */
   readonly detail: string | null;
+  /** One for each note of the breath that was taken or refused, in order; none where no note was understood. */
+  readonly parts: readonly ToldPart[];
 }
 
 /** What reached the book: the meanings that the words may have, or why they could not be read. */

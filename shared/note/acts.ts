@@ -5,7 +5,15 @@
 import { z } from 'zod';
 import { deviationNames } from './deviations.ts';
 import { logRuleKeys } from './log-rules.ts';
-import { measurementSchema, nameSchema, noteSchema, plotSizeSchema, statuses, textLimits } from './note.ts';
+import {
+  measurementSchema,
+  mostNotes,
+  nameSchema,
+  noteSchema,
+  plotSizeSchema,
+  statuses,
+  textLimits,
+} from './note.ts';
 
 const id = z.uuid();
 
@@ -168,9 +176,20 @@ export const questionSchema = z.strictObject({
   ]),
   text: z.string(),
   /** Answers that can be picked by name or number; each the note that it stands for. */
-  options: z.array(z.strictObject({ say: z.string(), note: noteSchema })).max(8),
+  options: z
+    .array(
+      z.strictObject({
+        say: z.string(),
+        note: noteSchema,
+        /** Notes that follow it in the breath, where the breath was heard in several ways. */
+        behind: z.array(noteSchema).max(mostNotes).optional(),
+      }),
+    )
+    .max(8),
   /** The note that waits for the answer. */
   pending: noteSchema.optional(),
+  /** Notes of the same breath that were said behind it: they wait for the answer, too. */
+  behind: z.array(noteSchema).max(mostNotes).optional(),
   /** Its target, where it has one. */
   target: z.uuid().optional(),
   /** Values already refused: never offered again. */

@@ -5,7 +5,7 @@
  */
 import { z } from 'zod';
 import { actSchema, doubtSchema, questionSchema } from './acts.ts';
-import { type Note, noteSchema } from './note.ts';
+import { mostNotes, type Note, noteSchema } from './note.ts';
 
 export const journalFormat = 2;
 
@@ -40,6 +40,21 @@ export const entrySchema = z.strictObject({
   note: noteSchema,
   /** What it came to as a note, where that is another one: the note that a "yes" confirmed, a distance said anew. */
   means: noteSchema.optional(),
+  /**
+   * Of several notes in one breath, which one this is: the id of the first one's entry, its place from 0, and how many
+   * were said. The entries of a breath share words, clip and what was heard. Absent: the only one.
+   */
+  breath: z
+    .strictObject({
+      id: z.uuid(),
+      at: z
+        .number()
+        .int()
+        .min(0)
+        .max(mostNotes - 1),
+      of: z.number().int().min(2).max(mostNotes),
+    })
+    .optional(),
   grammar: z.string(),
   acts: z.array(actSchema),
   /** The question that the answer to this entry put. */

@@ -6,6 +6,9 @@ export function noteKey(note: Note): string {
   return write(note);
 }
 
+/** The same for the notes of a breath, in their order. */
+export const notesKey = (notes: readonly Note[]): string => notes.map(write).join();
+
 function write(value: unknown): string {
   if (Array.isArray(value)) return `[${value.map(write).join()}]`;
   if (typeof value !== 'object' || value === null) return JSON.stringify(value);

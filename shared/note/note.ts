@@ -378,9 +378,21 @@ export type Note = z.infer<typeof noteSchema>;
 export type NoteOf<K extends Note['kind']> = Extract<Note, { kind: K }>;
 export type NoteKind = Note['kind'];
 
+/** The notes of one breath, in the order in which they were said. */
+export type Notes = readonly [Note, ...Note[]];
+
+/** So many notes at most are taken from one breath; nobody says more before an answer. */
+export const mostNotes = 8;
+
 /** One meaning the words may have had, with its share of belief (all candidates of one utterance sum to at most 1). */
 export interface Candidate {
-  readonly note: Note;
+  /** One for each thing that was told in the breath. */
+  readonly notes: Notes;
   readonly words: string;
   readonly posterior: number;
+}
+
+/** One meaning of a single note of an utterance, with its share of belief. */
+export interface NoteMeaning extends Omit<Candidate, 'notes'> {
+  readonly note: Note;
 }

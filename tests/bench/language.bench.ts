@@ -37,7 +37,7 @@ function notes(print: Print, reader: Reader, count: number, seed: number): void 
   const random = seeded(seed);
   const meanings = (words: string | undefined): readonly string[] => {
     const read = words === undefined ? undefined : reader.read(words);
-    return read?.ok ? read.value.map(({ note }) => noteKey(note)) : [];
+    return read?.ok ? read.value.map(({ notes: [note] }) => noteKey(note)) : [];
   };
   const tally = { sampleRead: 0, speakRead: 0, withoutCommas: 0 };
   const shown: string[] = [];

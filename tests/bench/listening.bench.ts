@@ -16,7 +16,7 @@ import { keptAutomaton } from '../../server/language/automaton-cache.ts';
 import { type AcousticModel, loadAcousticModel } from '../../server/speech/acoustic.ts';
 import { ownModel } from '../../server/speech/hear.ts';
 import { loadActivity } from '../../server/speech/voice-activity.ts';
-import { takeFrom } from '../../shared/dialogue/session.ts';
+import { takeFrom } from '../../shared/dialogue/choosing.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
 import { sampleRate } from '../../shared/sound/log-mel.ts';
 import { energyActivity, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
@@ -77,7 +77,7 @@ export async function run(print: Print): Promise<void> {
     search.reset();
     search.push(logp, frames);
     const judged = withConfidence(search.finish(), samples.length / sampleRate);
-    return judged.ok ? noteKey(judged.value.candidates[0]!.note) : null;
+    return judged.ok ? noteKey(judged.value.candidates[0]!.notes[0]) : null;
   };
   const known: { samples: Float32Array; key: string; text: string }[] = [];
   for (const { file, text } of notes) {
@@ -168,7 +168,7 @@ async function printDelays(
         ? 'lost'
         : heard.length > 1
           ? 'cut'
-          : noteKey(heard[0]!.candidates[0]!.note) !== key
+          : noteKey(heard[0]!.candidates[0]!.notes[0]) !== key
             ? 'other'
             : null;
     if (wrong === 'lost') lost++;

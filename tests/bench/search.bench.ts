@@ -68,7 +68,12 @@ export async function run(
       if (round === 0) {
         const meant = exact.read(normalise(text));
         const best = hypotheses[0];
-        if (meant.ok && best && meant.value.some(({ note }) => noteKey(note) === noteKey(best.note))) right++;
+        if (
+          meant.ok &&
+          best &&
+          meant.value.some(({ notes: [note] }) => noteKey(note) === noteKey(best.notes[0]))
+        )
+          right++;
         continue;
       }
       push.push(pushed - began);
@@ -104,7 +109,7 @@ export async function run(
         if (clip.decibels !== decibels) return;
         const [a, b] = [hear(narrow, clip.logp, clip.frames), widest[i]];
         of++;
-        if ((a && noteKey(a.note)) !== (b && noteKey(b.note))) differ++;
+        if ((a && noteKey(a.notes[0])) !== (b && noteKey(b.notes[0]))) differ++;
       });
       const at = decibels === Number.POSITIVE_INFINITY ? 'clean' : `${decibels}dB`;
       print(`beam-${beam}.${at}.other-meaning-than-beam-${2 * searchDefaults.beam}`, differ, `of ${of}`);

@@ -154,10 +154,10 @@ const taught: Readonly<Record<string, Note>> = {
 
 function meanings(words: string): Candidate[] {
   const note = taught[words];
-  if (note) return [{ note, words, posterior: 1 }];
+  if (note) return [{ notes: [note], words, posterior: 1 }];
   const read = reader.read(words);
   if (!read.ok) throw new Error(`"${words}": ${read.error.message}`);
-  return read.value.map(({ note: one, posterior }) => ({ note: one, words, posterior }));
+  return read.value.map(({ notes, posterior }) => ({ notes, words, posterior }));
 }
 
 let books = 0;

@@ -22,7 +22,7 @@ async function evening(zone: number, times: readonly number[], lines: readonly s
   for (const words of lines) {
     const read = reader.read(words);
     if (!read.ok) throw new Error(read.error.message);
-    const candidates = read.value.map(({ note, posterior }) => ({ note, words, posterior }));
+    const candidates = read.value.map(({ notes, posterior }) => ({ notes, words, posterior }));
     replies.push((await session.tell({ words, candidates })).answer.reply);
     turn++;
   }

@@ -20,7 +20,7 @@ const nine: Note = {
   height: { method: 'stick', distance: { by: 'paces', count: 9 }, eye: { value: 5, unit: 'ft' } },
 };
 const heardAs = (note: Note, words: string): HeardClip => ({
-  candidates: [{ note, words, posterior: 0.97 }],
+  candidates: [{ notes: [note], words, posterior: 0.97 }],
   facts: { margin: 1, posterior: 0.97 },
 });
 const pcm = (length = 1600): Pcm => new Int16Array(length);
@@ -41,7 +41,7 @@ async function page(name = `free-${++count}`) {
     store,
     language: {
       tongue: { version: 'fake', speak: (note) => note.kind, hints: () => [] },
-      read: async (words) => ok([{ note: nine, words, posterior: 1 }]),
+      read: async (words) => ok([{ notes: [nine], words, posterior: 1 }]),
       teach: async () => {},
       warm() {},
     },

@@ -396,10 +396,12 @@ describe('what is not understood', () => {
   it('is asked about when two meanings are about as likely', async () => {
     const { session } = await converse();
     const heights = [8, 80].map((count) => ({
-      note: {
-        kind: 'height' as const,
-        height: { method: 'stick' as const, distance: { by: 'paces' as const, count } },
-      },
+      notes: [
+        {
+          kind: 'height' as const,
+          height: { method: 'stick' as const, distance: { by: 'paces' as const, count } },
+        },
+      ] as const,
       words: '',
     }));
     const told = await session.tell({
@@ -420,7 +422,7 @@ describe('what is not understood', () => {
     const border = { kind: 'borderline' as const, facts: { species: 531 }, to: 'centre' as const };
     await session.tell({
       words: 'beech centre at thirty six point nine in or out',
-      candidates: [{ note: { ...border, distance: { value: 36.9 } }, words: '', posterior: 0.6 }],
+      candidates: [{ notes: [{ ...border, distance: { value: 36.9 } }], words: '', posterior: 0.6 }],
     });
     expect((await tell('yes')).answer.reply).toMatch(/^In, by 4 inches/);
     expect((await tell('make that thirty seven point six')).answer.reply).toMatch(/^Out, by 4 inches/);

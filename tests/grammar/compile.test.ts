@@ -106,7 +106,8 @@ describe('the automaton', () => {
       const [x, y] = [a.read(walked.join(' ')), b.read(walked.join(' '))];
       expect(x.ok, walked.join(' ')).toBe(y.ok);
       if (x.ok && y.ok) {
-        const keys = (read: typeof x): string[] => read.value.map(({ note }) => noteKey(note)).sort();
+        const keys = (read: typeof x): string[] =>
+          read.value.map(({ notes: [note] }) => noteKey(note)).sort();
         expect(keys(x)).toEqual(keys(y));
       }
     }
@@ -141,7 +142,7 @@ describe('one synonym more in the description', () => {
   test('is read', () => {
     expect(reader.read('likewise').ok).toBe(false);
     const read = createReader(compile(more)).read('likewise');
-    expect(read.ok && read.value.map(({ note }) => note)).toEqual([{ kind: 'again' }]);
+    expect(read.ok && read.value.map(({ notes: [note] }) => note)).toEqual([{ kind: 'again' }]);
   });
   test.each([
     ['the help page', (trees: typeof before) => JSON.stringify(helpOf(trees))],
@@ -166,7 +167,7 @@ describe('one synonym more in the description', () => {
   test('is known again when it is written wrong', () => {
     const nearly = (description: Description) => {
       const understood = createUnderstanding(compile(description), description)('likewize');
-      return understood.ok && understood.value[0]?.note;
+      return understood.ok && understood.value[0]?.notes[0];
     };
     expect(nearly(grammar)).not.toEqual({ kind: 'again' });
     expect(nearly(more)).toEqual({ kind: 'again' });

@@ -38,7 +38,7 @@ describe('the description', () => {
       const { words, note } = sampler.sample(random);
       const read = reader.read(words);
       if (!read.ok) throw new Error(`"${words}": ${read.error.message}`);
-      const notes = read.value.map((each) => each.note);
+      const notes = read.value.map((each) => each.notes[0]);
       if (notes.length === 1 && noteKey(notes[0]!) === noteKey(note)) continue;
       open++;
       for (const each of notes) expect(shape(each), words).toEqual(shape(note));
@@ -83,7 +83,7 @@ describe('words of the user', () => {
   const ownReader = createReader(compileTrees(parseDescription(own)));
   const notesOf = (words: string): Note[] => {
     const read = ownReader.read(words);
-    return read.ok ? read.value.map((each) => each.note) : [];
+    return read.ok ? read.value.map((each) => each.notes[0]) : [];
   };
 
   test('a taught name is a species wherever a species may be said', () => {

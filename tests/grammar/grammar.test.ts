@@ -15,7 +15,7 @@ const sampler = createSampler(trees);
 
 const meanings = (words: string): string[] => {
   const read = reader.read(words);
-  return read.ok ? read.value.map((reading) => noteKey(reading.note)) : [];
+  return read.ok ? read.value.map((reading) => noteKey(reading.notes[0])) : [];
 };
 
 describe('the description', () => {
@@ -97,7 +97,9 @@ describe('feet and inches', () => {
           const words = `eye ${feet} feet ${inch} ${part}`.trim();
           const read = reader.read(words);
           if (!read.ok) throw new Error(words);
-          const { note } = read.value[0]!;
+          const {
+            notes: [note],
+          } = read.value[0]!;
           expect(meanings(speaker.speak(note) ?? ''), words).toEqual([noteKey(note)]);
         }
   });
@@ -137,7 +139,10 @@ describe('whatever is typed', () => {
       }
       const read = reader.read(text);
       if (read.ok) {
-        for (const { note } of read.value) expect(JSON.stringify(note)).not.toMatch(/null/);
+        for (const {
+          notes: [note],
+        } of read.value)
+          expect(JSON.stringify(note)).not.toMatch(/null/);
       } else if (read.error.message === '') throw new Error(`no reason given for "${text}"`);
     }
   });

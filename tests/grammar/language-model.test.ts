@@ -53,7 +53,7 @@ describe('what people say', () => {
           logp[t * 40 + phones.indexOf('EH')] = Math.log(1 - share);
         }
       });
-      return search(graph, logp).hypotheses[0]!.note.kind;
+      return search(graph, logp).hypotheses[0]!.notes[0].kind;
     };
     expect(said(0.5)).toBe('next');
     expect(said(0.4)).toBe('next');

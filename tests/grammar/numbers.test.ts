@@ -28,7 +28,7 @@ function said(words: string): unknown {
   const read = reader.read(words);
   if (!read.ok) return read.error.message;
   expect(read.value, words).toHaveLength(1);
-  return read.value[0]!.note;
+  return read.value[0]!.notes[0];
 }
 
 describe('a number in words', () => {

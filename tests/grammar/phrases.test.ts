@@ -15,7 +15,7 @@ import { describe, expect, test } from 'vitest';
 import { grammar } from '../../grammar/description/grammar.ts';
 import { normalise } from '../../grammar/description/normalise.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
-import { takeFrom } from '../../shared/dialogue/session.ts';
+import { takeFrom } from '../../shared/dialogue/choosing.ts';
 import { type Note, noteSchema } from '../../shared/note/note.ts';
 import { automaton, bySound, reader } from '../support/language.ts';
 
@@ -81,7 +81,7 @@ const rounded = (value: unknown): unknown =>
 function readings(words: string): unknown[] {
   const read = reader.read(words);
   if (!read.ok) throw new Error(`"${words}" was refused: ${read.error.message}`);
-  return read.value.map((reading) => rounded(reading.note));
+  return read.value.map((reading) => rounded(reading.notes[0]));
 }
 
 describe.each(families)('$family', ({ cases }) => {
@@ -97,7 +97,7 @@ describe.each(families)('$family', ({ cases }) => {
 
   test.each(cases.filter((each) => each.tolerant))('$title, nearly: $words', ({ words, note }) => {
     const [best] = tolerant.read(normalise(words));
-    expect(rounded(best?.note ?? null)).toEqual(rounded(note));
+    expect(rounded(best?.notes[0] ?? null)).toEqual(rounded(note));
   });
 
   test.each(cases.filter((each) => each.unkept))('$title, never kept in silence: $words', ({ words }) => {
@@ -110,7 +110,7 @@ describe.each(families)('$family', ({ cases }) => {
     '$title, refused: $words',
     ({ words, refusal }) => {
       const read = reader.read(words);
-      expect(read.ok ? read.value.map((each) => each.note) : null).toBeNull();
+      expect(read.ok ? read.value.map((each) => each.notes[0]) : null).toBeNull();
       if (!read.ok) expect(read.error.message).toContain(refusal);
     },
   );

@@ -100,7 +100,10 @@ describe('CTC search', () => {
         const best = [...expected.values()].reduce((a, b) => Math.max(a, b.best), Number.NEGATIVE_INFINITY);
         expect(hypotheses.length > 0).toBe(expected.size > 0);
         // No meaning is scored above its true sum, the best meanings are found with all their wordings.
-        for (const { note, logp: found } of hypotheses) {
+        for (const {
+          notes: [note],
+          logp: found,
+        } of hypotheses) {
           const truth = expected.get(noteKey(note));
           expect(truth).toBeDefined();
           expect(found).toBeLessThanOrEqual(Math.log(truth!.sum) + 1e-4);
@@ -112,7 +115,7 @@ describe('CTC search', () => {
         const total = [...expected.values()].reduce((sum, { sum: one }) => sum + one, 0);
         for (const { logp: one } of hypotheses) belief.found += Math.exp(one) / total;
         belief.of++;
-        const same = hypotheses.find(({ note }) => noteKey(note) === holder[0])!;
+        const same = hypotheses.find(({ notes: [note] }) => noteKey(note) === holder[0])!;
         expect(same).toBeDefined();
       }),
       { numRuns: 300 },
@@ -182,8 +185,8 @@ describe('hearing notes', () => {
   const graph = createGraph(smallAutomaton(numbers, [1, 2]), plain);
 
   it('hears the same phone twice across a word border ("eight ten", "two two")', () => {
-    expect(search(graph, spoken('EY T T EH N')).hypotheses[0]!.note).toEqual({ a: 8, b: 10 });
-    expect(search(graph, spoken('T UW T UW')).hypotheses[0]!.note).toEqual({ a: 2, b: 2 });
+    expect(search(graph, spoken('EY T T EH N')).hypotheses[0]!.notes[0]).toEqual({ a: 8, b: 10 });
+    expect(search(graph, spoken('T UW T UW')).hypotheses[0]!.notes[0]).toEqual({ a: 2, b: 2 });
     // Run together, one T can only be one T.
     const slurred = spoken('EY T EH N');
     expect(search(graph, slurred).hypotheses[0]!.worst).toBeGreaterThan(3);
@@ -196,7 +199,7 @@ describe('hearing notes', () => {
     logp[frame * 40] = Math.log(0.5);
     logp[frame * 40 + phones.indexOf('N')] = Math.log(0.4);
     const { hypotheses } = search(graph, logp);
-    expect(hypotheses.slice(0, 2).map(({ note }) => note)).toEqual([
+    expect(hypotheses.slice(0, 2).map(({ notes: [note] }) => note)).toEqual([
       { a: 50, b: 0 },
       { a: 15, b: 0 },
     ]);
@@ -226,12 +229,12 @@ describe('hearing notes', () => {
     const hesitant = createGraph(smallAutomaton(numbers, [1, 2]), plain, { free: [], fillers: ['um', 'uh'] });
     const said = spoken('AH M EY T AH M F IY T');
     const heard = search(hesitant, said).hypotheses[0]!;
-    expect(heard.note).toEqual({ a: 8, b: 0 });
+    expect(heard.notes[0]).toEqual({ a: 8, b: 0 });
     expect(heard.words.map(({ word }) => word)).toEqual(['eight', 'feet']);
     expect(heard.worst).toBeLessThan(1e-3);
     expect(search(graph, said).hypotheses[0]!.worst).toBeGreaterThan(8);
     // A wider beam finds no less.
-    expect(search(hesitant, said, undefined, { beam: 60 }).hypotheses[0]!.note).toEqual({ a: 8, b: 0 });
+    expect(search(hesitant, said, undefined, { beam: 60 }).hypotheses[0]!.notes[0]).toEqual({ a: 8, b: 0 });
     // Without fillers nothing changes.
     const fluent = spoken('EY T F IY T');
     expect(search(hesitant, fluent).hypotheses[0]).toEqual(search(graph, fluent).hypotheses[0]);
@@ -260,7 +263,7 @@ describe('hearing notes', () => {
     expect(run.finish().hypotheses).toEqual(search(graph, logp).hypotheses);
     run.reset();
     run.push(spoken('T UW'));
-    expect(run.finish().hypotheses[0]!.note).toEqual({ a: 2 });
+    expect(run.finish().hypotheses[0]!.notes[0]).toEqual({ a: 2 });
   });
 
   it('finds with its beam what it finds without', () => {
@@ -270,7 +273,7 @@ describe('hearing notes', () => {
       const logp = posteriors(40, random, 6, among);
       const narrow = search(graph, logp, 40);
       const wide = search(graph, logp, 40, { beam: Number.POSITIVE_INFINITY });
-      expect(narrow.hypotheses[0]?.note).toEqual(wide.hypotheses[0]?.note);
+      expect(narrow.hypotheses[0]?.notes[0]).toEqual(wide.hypotheses[0]?.notes[0]);
       expect(narrow.margin).toBeCloseTo(wide.margin, 9);
     }
   });

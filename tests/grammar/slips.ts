@@ -51,7 +51,7 @@ export function createSlips() {
       const meant = exact.read(said);
       if (!meant.ok) continue;
       const words = said.split(' ');
-      const truths = new Set(meant.value.map((reading) => noteKey(reading.note)));
+      const truths = new Set(meant.value.map((reading) => noteKey(reading.notes[0])));
       let slipped: string;
       let readings: readonly TolerantReading[];
       let began: number;
@@ -81,14 +81,14 @@ export function createSlips() {
         if (words.length === 0) continue;
         slipped = words.join(' ');
         const again = exact.read(slipped);
-        apart = again.ok && !again.value.some((reading) => truths.has(noteKey(reading.note)));
+        apart = again.ok && !again.value.some((reading) => truths.has(noteKey(reading.notes[0])));
         began = performance.now();
         // As the program reads: exact first.
         readings = again.ok ? again.value : reader.read(slipped);
       }
       const milliseconds = performance.now() - began;
-      const truth = readings.findIndex((reading) => truths.has(noteKey(reading.note)));
-      const other = readings.some((reading) => reading.cost < 1e-6 && !truths.has(noteKey(reading.note)));
+      const truth = readings.findIndex((reading) => truths.has(noteKey(reading.notes[0])));
+      const other = readings.some((reading) => reading.cost < 1e-6 && !truths.has(noteKey(reading.notes[0])));
       list.push({ kind, said, slipped, readings, truth, apart: apart || other, at: droppedAt, milliseconds });
     }
     return list;

@@ -13,7 +13,7 @@ const { graph, tolerant: reader } = bySound();
 function meaning(words: string): string {
   const read = exact.read(words);
   if (!read.ok) throw new Error(`not a sentence of the grammar: ${words}`);
-  return noteKey(read.value[0]!.note);
+  return noteKey(read.value[0]!.notes[0]);
 }
 
 describe('a sentence that is nearly right is read as it was meant', () => {
@@ -42,7 +42,7 @@ describe('a sentence that is nearly right is read as it was meant', () => {
     ['eight places eye five', 'eight paces eye five'],
   ])('%s', (written, meant) => {
     const readings = reader.read(normalise(written));
-    expect(noteKey(readings[0]!.note)).toBe(meaning(meant));
+    expect(noteKey(readings[0]!.notes[0])).toBe(meaning(meant));
     expect(decide(readings).kind).toBe('keep');
   });
 
@@ -54,13 +54,13 @@ describe('a sentence that is nearly right is read as it was meant', () => {
   ])('asks whether "%s" is "%s", and never keeps it in silence', (written, meant) => {
     const decision = decide(reader.read(written));
     if (decision.kind !== 'ask') throw new Error(decision.kind);
-    expect(noteKey(decision.readings[0].note)).toBe(meaning(meant));
+    expect(noteKey(decision.readings[0].notes[0])).toBe(meaning(meant));
   });
 
   it('asks rather than keeps where a word may as well be missing ("next three")', () => {
     const decision = decide(reader.read('next three'));
     if (decision.kind !== 'ask') throw new Error(decision.kind);
-    expect(noteKey(decision.readings[0].note)).toBe(meaning('next tree'));
+    expect(noteKey(decision.readings[0].notes[0])).toBe(meaning('next tree'));
   });
 
   it('asks when two numbers are as likely, and never keeps one of them', () => {
@@ -68,7 +68,9 @@ describe('a sentence that is nearly right is read as it was meant', () => {
     // Between "sixty" and "sixteen" there is one N; half a one is heard as another nasal.
     const readings = reader.readPhones(phonesOf(said.replace('IY N', 'IY M')));
     const decision = decide(readings);
-    expect(decision.kind === 'keep' && noteKey(decision.reading.note) === meaning('sixty paces')).toBe(false);
+    expect(decision.kind === 'keep' && noteKey(decision.reading.notes[0]) === meaning('sixty paces')).toBe(
+      false,
+    );
   });
 
   it('asks for a number that was left out instead of making one up', () => {
@@ -115,7 +117,7 @@ describe('a sentence that is nearly right is read as it was meant', () => {
   it('gives posteriors that sum to one, each meaning once, best first', () => {
     const readings = reader.read('ate paces to and a half');
     expect(readings.reduce((sum, { posterior }) => sum + posterior, 0)).toBeCloseTo(1, 9);
-    expect(new Set(readings.map(({ note }) => noteKey(note))).size).toBe(readings.length);
+    expect(new Set(readings.map(({ notes: [note] }) => noteKey(note))).size).toBe(readings.length);
     const posteriors = readings.map(({ posterior }) => posterior);
     expect(posteriors).toEqual([...posteriors].sort((a, b) => b - a));
   });
@@ -131,7 +133,7 @@ describe('a sentence of the grammar', () => {
       if (!read.ok) throw new Error(words);
       const best = reader.read(words)[0]!;
       expect(best.cost, words).toBe(0);
-      expect(read.value.map(({ note }) => noteKey(note))).toContain(noteKey(best.note));
+      expect(read.value.map(({ notes: [note] }) => noteKey(note))).toContain(noteKey(best.notes[0]));
     }
   });
 
@@ -141,7 +143,7 @@ describe('a sentence of the grammar', () => {
       const sounds = words.split(' ').flatMap((word) => [...graph.lexicon.pronounce(word)[0]!]);
       const best = reader.readPhones(sounds)[0]!;
       expect(best.cost).toBe(0);
-      expect(noteKey(best.note)).toBe(meaning(words));
+      expect(noteKey(best.notes[0])).toBe(meaning(words));
     }
   });
 });

@@ -3,7 +3,7 @@ import { compile } from '../../grammar/automaton/compile.ts';
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import { createUnderstanding, type Understanding } from '../../grammar/reading/understand.ts';
 import { keptAutomaton } from '../../server/language/automaton-cache.ts';
-import { takeFrom } from '../../shared/dialogue/session.ts';
+import { takeFrom } from '../../shared/dialogue/choosing.ts';
 
 let understand: (text: string) => Understanding;
 beforeAll(() => {
@@ -11,7 +11,7 @@ beforeAll(() => {
 });
 const sure = (text: string) => {
   const read = understand(text);
-  return read.ok && read.value[0]!.posterior >= takeFrom ? read.value[0]!.note : read;
+  return read.ok && read.value[0]!.posterior >= takeFrom ? read.value[0]!.notes[0] : read;
 };
 const paced = {
   kind: 'height',
@@ -62,7 +62,7 @@ describe('written words', () => {
       const taught = withUserWords(grammar, [{ word: word.toLowerCase(), species: 318 }]);
       const read = createUnderstanding(compile(taught), taught)('constructor fourteen inches');
       if (word === 'constructor')
-        expect(read.ok && read.value[0]!.note).toMatchObject({ kind: 'tree', facts: { species: 318 } });
+        expect(read.ok && read.value[0]!.notes[0]).toMatchObject({ kind: 'tree', facts: { species: 318 } });
     },
   );
 

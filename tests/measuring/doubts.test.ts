@@ -6,7 +6,7 @@ import { inWords } from '../../shared/measuring/doubt/wording.ts';
 import { measure } from '../../shared/measuring/height/measure.ts';
 import type { HeightSettings } from '../../shared/measuring/height/types.ts';
 import type { Doubt } from '../../shared/note/acts.ts';
-import { type Candidate, type Measurement, type Note, noteSchema } from '../../shared/note/note.ts';
+import { type Measurement, type Note, type NoteMeaning, noteSchema } from '../../shared/note/note.ts';
 
 const settings: HeightSettings = {
   pace: { feet: 5.3, sdFeet: 0.1 },
@@ -23,7 +23,7 @@ interface Case {
   readonly species?: number | null;
   readonly diameterIn?: number | null;
   readonly curve?: HeightCurve;
-  readonly others?: readonly Candidate[];
+  readonly others?: readonly NoteMeaning[];
   readonly note?: Note;
   readonly marks?: readonly string[];
   readonly status?: 'live' | 'dead';

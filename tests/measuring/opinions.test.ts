@@ -9,11 +9,11 @@ import { reader } from '../support/language.ts';
 const noteOf = (words: string): Note => {
   const read = reader.read(words);
   if (!read.ok) throw new Error(`"${words}" is not in the grammar`);
-  return read.value[0]!.note;
+  return read.value[0]!.notes[0];
 };
 /** What the ear may have heard, with its shares. */
 const heardAs = (...shares: [string, number][]): Candidate[] =>
-  shares.map(([words, posterior]) => ({ words, posterior, note: noteOf(words) }));
+  shares.map(([words, posterior]) => ({ words, posterior, notes: [noteOf(words)] }));
 
 /** A talk with a book that knows the pace and some beeches of 70 to 80 feet, and a mouth that mumbles. */
 async function stand() {

@@ -227,7 +227,7 @@ describe('drawings', () => {
         words: `plot ${number}`,
         candidates: [
           {
-            note: { kind: 'plot', op: 'open', number, size: { by: 'area', value: 0.1, unit: 'acre' } },
+            notes: [{ kind: 'plot', op: 'open', number, size: { by: 'area', value: 0.1, unit: 'acre' } }],
             words: '',
             posterior: 1,
           },

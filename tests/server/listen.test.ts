@@ -240,7 +240,7 @@ const heardAt = (from: number, to: number): Listened => ({
   kind: 'heard',
   from,
   to,
-  candidates: [{ note, words: 'scratch that', posterior: 1 }],
+  candidates: [{ notes: [note], words: 'scratch that', posterior: 1 }],
   facts: { margin: 0, posterior: 1 },
 });
 

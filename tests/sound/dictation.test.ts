@@ -99,7 +99,7 @@ describe('dictation', () => {
 
 describe('a remark that was spoken', () => {
   const remark = (text: string, posterior: number) => ({
-    note: { kind: 'remark' as const, text },
+    notes: [{ kind: 'remark' as const, text }] as const,
     words: `remark ${text}`,
     posterior,
   });

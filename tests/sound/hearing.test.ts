@@ -42,11 +42,11 @@ describe('hearing', () => {
     const heard = await hearing.hear(samples);
     if (!heard.ok) throw new Error(heard.error.message);
     const { candidates, facts } = heard.value;
-    expect(candidates[0]!.note).toEqual({
+    expect(candidates[0]!.notes[0]).toEqual({
       kind: 'height',
       height: { method: 'spans', distance: { by: 'length', length: { value: 70, unit: 'ft' } } },
     });
-    for (const candidate of candidates) expect(noteSchema.safeParse(candidate.note).success).toBe(true);
+    for (const candidate of candidates) expect(noteSchema.safeParse(candidate.notes[0]).success).toBe(true);
     const total = candidates.reduce((sum, candidate) => sum + candidate.posterior, 0);
     expect(total).toBeLessThanOrEqual(1 + 1e-9);
     expect(facts.posterior).toBeGreaterThan(0.8);
@@ -83,7 +83,7 @@ describe('hearing', () => {
   test('a word that the user teaches is heard from the next clip on, and forgotten when it is taken back', async () => {
     const species = async () => {
       const heard = await hearing.hear(clip('beech-centre-at-thirty-six-point-nine-feet-in-or-out'));
-      const note = heard.ok && heard.value.candidates[0]!.note;
+      const note = heard.ok && heard.value.candidates[0]!.notes[0];
       return note && note.kind === 'borderline' && note.facts?.species;
     };
     expect(await species()).toBe(531);

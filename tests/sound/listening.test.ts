@@ -437,7 +437,7 @@ describe('an attention word', () => {
     for (const words of ['eight paces eye five and a half', 'how many trees', 'scratch that']) {
       const attended = reader.read(`hey sprig ${words}`);
       const alone = plain.read(words);
-      expect(attended.ok && attended.value[0]!.note).toEqual(alone.ok && alone.value[0]!.note);
+      expect(attended.ok && attended.value[0]!.notes[0]).toEqual(alone.ok && alone.value[0]!.notes[0]);
       expect(reader.read(words).ok).toBe(false);
       expect(reader.read(`hey ${words}`).ok).toBe(false);
     }

@@ -52,7 +52,7 @@ export async function converse(
     const read = reader.read(words);
     return session.tell(
       read.ok
-        ? { words, candidates: read.value.map(({ note, posterior }) => ({ note, words, posterior })) }
+        ? { words, candidates: read.value.map(({ notes, posterior }) => ({ notes, words, posterior })) }
         : { words, candidates: [], refusal: read.error.message },
     );
   };

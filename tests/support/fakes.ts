@@ -28,7 +28,7 @@ export const fakeLanguage: Language = {
   },
   read(words) {
     const note = known.get(words);
-    return note ? ok([{ note, words, posterior: 1 }]) : err(`Expected paces, found "${words}".`);
+    return note ? ok([{ notes: [note], words, posterior: 1 }]) : err(`Expected paces, found "${words}".`);
   },
   render: (format) => `the language as ${format}\n`,
   taught: () => fakeLanguage,
@@ -40,7 +40,7 @@ export const fakeHearing: Hearing = {
   deaf: null,
   hear: async () =>
     ok({
-      candidates: [{ note: known.get('nine paces')!, words: 'nine paces', posterior: 0.9 }],
+      candidates: [{ notes: [known.get('nine paces')!], words: 'nine paces', posterior: 0.9 }],
       facts: { margin: 0.1, posterior: 0.9 },
     }),
   teach: () => {},

@@ -5,7 +5,7 @@
 
 import { diameterToInches } from '../../core/units.ts';
 import type { Doubt, Slip } from '../../note/acts.ts';
-import type { Candidate, Measurement, Note, NoteOf } from '../../note/note.ts';
+import type { Measurement, Note, NoteMeaning, NoteOf } from '../../note/note.ts';
 import type { TreeRecord } from '../../totals/types.ts';
 import type { Height, HeightSettings } from '../height/types.ts';
 import type { HeightCurve } from './curve.ts';
@@ -51,7 +51,7 @@ export interface DoubtContext {
   /** The tree in hand, where there is one. */
   readonly tree: Pick<TreeRecord, 'species' | 'diameterIn' | 'heightFt' | 'marks' | 'status'> | null;
   /** Other meanings that the recogniser or the reader found in the same words. */
-  readonly others: readonly Candidate[];
+  readonly others: readonly NoteMeaning[];
   /** The tree before this one, to notice one measured twice. */
   readonly before?: Pick<TreeRecord, 'number' | 'species' | 'diameterIn' | 'heightFt'> | null;
   /** True when the tree's diameter was in doubt and confirmed: what does not fit it is the height. */

@@ -3,6 +3,7 @@
  * counts by its share of the sound times how well the stand knows such a tree.
  */
 
+import { diameterToInches } from '../../core/units.ts';
 import type { Candidate, Measurement } from '../../note/note.ts';
 import type { TreeRecord } from '../../totals/types.ts';
 import { measure } from '../height/measure.ts';
@@ -29,8 +30,8 @@ export function twoOpinions(candidates: readonly Candidate[], trees: StandView):
   const serious = candidates.filter(({ posterior }) => posterior >= leastShare);
   if (serious.length < 2) return candidates;
   const logs: number[] = [];
-  for (const { note, posterior } of serious) {
-    const likelihood = note.kind === 'height' ? likelihoodOf(note.height, trees) : null;
+  for (const { notes, posterior } of serious) {
+    const likelihood = likelihoodOfBreath(notes, trees);
     if (likelihood === null) return candidates;
     logs.push(Math.log(posterior) + likelihood);
   }
@@ -49,6 +50,24 @@ export function twoOpinions(candidates: readonly Candidate[], trees: StandView):
 
 /** Meanings with a smaller share of the sound are no matter of opinion. */
 const leastShare = 0.03;
+
+/** The same for a breath: its only height, of the tree in hand or of one that was told just before it. */
+function likelihoodOfBreath(notes: Candidate['notes'], trees: StandView): number | null {
+  const heights = notes.filter(({ kind }) => kind === 'height');
+  if (heights.length !== 1) return null;
+  let { tree } = trees;
+  for (const note of notes) {
+    if (note.kind === 'height') return likelihoodOf(note.height, { ...trees, tree });
+    if (note.kind !== 'tree') return null;
+    const { species, diameter } = note.facts;
+    if (species === undefined && diameter === undefined) continue;
+    tree = {
+      species: typeof species === 'number' ? species : null,
+      diameterIn: diameter ? diameterToInches(diameter, trees.settings.units) : null,
+    };
+  }
+  return null;
+}
 
 /** Logarithm of how likely such a tree is here; null while its height cannot be computed. */
 function likelihoodOf(measurement: Measurement, { settings, curve, tree }: StandView): number | null {

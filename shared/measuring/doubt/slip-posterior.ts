@@ -4,7 +4,7 @@
  */
 
 import { diameterToInches } from '../../core/units.ts';
-import type { Candidate, Measurement, Note } from '../../note/note.ts';
+import type { Measurement, Note, NoteMeaning } from '../../note/note.ts';
 import { speciesByCode } from '../../note/species.ts';
 import { measure } from '../height/measure.ts';
 import type { Height, HeightSettings } from '../height/types.ts';
@@ -61,7 +61,7 @@ export function weigh(
   seen: Seen,
   settings: HeightSettings,
   curve: HeightCurve,
-  others: readonly Candidate[],
+  others: readonly NoteMeaning[],
 ): SlipPosterior {
   const found: { meant: Meant; note: Note; seen: Seen; log: number; words: string | null }[] = [];
   for (const meant of meanings(claim)) {
@@ -123,7 +123,7 @@ export function awayOf(measurement: Measurement, height: Height): number | null 
 }
 
 /** Another meaning of the same sound, as a slip; its weight against the meaning taken. */
-function heardAs(candidate: Candidate, claim: Claim): Meant | null {
+function heardAs(candidate: NoteMeaning, claim: Claim): Meant | null {
   const { note } = candidate;
   const base = { slip: 'heard' as const, weight: candidate.posterior, value: null, said: null };
   const measurement: Measurement | null =

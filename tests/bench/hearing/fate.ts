@@ -2,8 +2,8 @@
 
 import { withConfidence } from '../../../grammar/decoding/confidence.ts';
 import type { SearchResult } from '../../../grammar/decoding/search.ts';
+import { takeHeardFrom } from '../../../shared/dialogue/choosing.ts';
 import { isBareAnswer, withDialoguePrior } from '../../../shared/dialogue/dialogue-prior.ts';
-import { takeHeardFrom } from '../../../shared/dialogue/session.ts';
 import type { Question } from '../../../shared/note/acts.ts';
 import type { Candidate, Note } from '../../../shared/note/note.ts';
 

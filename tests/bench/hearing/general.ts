@@ -41,7 +41,7 @@ export async function general(print: Print, ear: Ear, trials: readonly Trial[]):
       const readExactly = [...meanings(ear.reader, text).keys()].some((key) => wanted.has(key));
       const nearest = readExactly ? undefined : tolerant.read(normalise(text))[0];
       if (readExactly) exact++;
-      if (readExactly || (nearest && wanted.has(noteKey(nearest.note)))) forgiving++;
+      if (readExactly || (nearest && wanted.has(noteKey(nearest.notes[0])))) forgiving++;
       if (process.env.STEMSAY_MISSES) console.error(`general.${rival.name} | ${said} | ${text}`);
     }
     const times = heard.map(({ milliseconds }) => milliseconds);

@@ -47,7 +47,7 @@ export function opinions(print: Print, ear: Ear, stress: readonly Trial[]): void
       if (!told?.ok || told.value.feet < ordinary.least || told.value.feet > ordinary.most) continue;
       const outcome = (list: readonly Candidate[]): keyof typeof none => {
         if (fate(list) !== 'kept') return 'asked';
-        return wanted.has(noteKey(list[0]!.note)) ? 'right' : 'wrong';
+        return wanted.has(noteKey(list[0]!.notes[0])) ? 'right' : 'wrong';
       };
       const sure = fate(candidates) === 'kept';
       const weighed = sure ? candidates : twoOpinions(candidates, standOf(told.value.feet, i + 1));

@@ -97,7 +97,7 @@ export async function createEar(description: Description = grammar, folder = mea
 /** All notes that a sentence may mean; empty when the grammar does not know it word for word. */
 export function meanings(reader: Reader, text: string): Map<string, Note> {
   const read = reader.read(text);
-  return new Map(read.ok ? read.value.map((reading) => [noteKey(reading.note), reading.note]) : []);
+  return new Map(read.ok ? read.value.map((reading) => [noteKey(reading.notes[0]), reading.notes[0]]) : []);
 }
 
 /** Fields that hold words of anybody's choice. */
@@ -153,10 +153,10 @@ export async function runTrials(
       );
       const best = found.hypotheses[0];
       const candidates = candidatesOf(found, questionBefore(i, [...wanted.values()]));
-      const rightBySound = best !== undefined && wanted.has(noteKey(best.note));
+      const rightBySound = best !== undefined && wanted.has(noteKey(best.notes[0]));
       const words = best?.words.map((word) => word.word).join(' ') ?? '';
       const slots = [...wanted.values()]
-        .map((note) => slotErrors(note, best?.note))
+        .map((note) => slotErrors(note, best?.notes[0]))
         .sort((a, b) => a.wrong - b.wrong)[0];
       trials.push({
         clip,
@@ -166,7 +166,7 @@ export async function runTrials(
         candidates,
         named: [...wanted.values()].some(isNamed),
         readable: wanted.size > 0,
-        right: candidates[0] ? wanted.has(noteKey(candidates[0].note)) : rightBySound,
+        right: candidates[0] ? wanted.has(noteKey(candidates[0].notes[0])) : rightBySound,
         rightBySound,
         wordForWord: words === plain(clip.text) || (words !== '' && sounds(words) === sounds(clip.text)),
         slots: slots ?? { wrong: 0, all: 0 },

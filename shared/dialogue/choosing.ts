@@ -1,0 +1,99 @@
+/**
+ * Which meaning of an utterance is taken, how far of it, and what is asked where it is not sure. What the sound left
+ * open, the talk so far and the trees may settle.
+ */
+import { type StandView, twoOpinions } from '../measuring/doubt/opinions.ts';
+import type { Question } from '../note/acts.ts';
+import type { Candidate, Note, NoteMeaning } from '../note/note.ts';
+import { notesKey } from '../note/note-key.ts';
+import * as wording from '../wording/wording.ts';
+import { withDialoguePrior } from './dialogue-prior.ts';
+import type { Tongue, Utterance } from './types.ts';
+
+/** A reading with at least this share of belief is taken; below it, the person is asked. */
+export const takeFrom = 0.8;
+/** The same for what was heard: a wrong note kept in silence costs more than a question. */
+export const takeHeardFrom = 0.88;
+/** Meanings with less belief than this are not offered. */
+export const offerFrom = 0.08;
+
+export interface Choice {
+  readonly best: Candidate;
+  /** So many notes from the first one are sure enough to be taken. */
+  readonly sure: number;
+  /** About the first note that is not. */
+  readonly ask?: Question;
+  /** The sentence that tells what was settled between two meanings. */
+  readonly settled?: string;
+}
+
+export interface ChoosingParts {
+  readonly question: Question | null;
+  readonly trees: StandView;
+  readonly tongue: Tongue;
+}
+
+/** There must be a candidate. */
+export function choose({ candidates, heard }: Utterance, { question, trees, tongue }: ChoosingParts): Choice {
+  const bySound = [...candidates].sort((a, b) => b.posterior - a.posterior);
+  const from = heard === undefined ? takeFrom : takeHeardFrom;
+  const byTalk = heard === undefined ? bySound : withDialoguePrior(bySound, question);
+  const unsure = heard !== undefined && byTalk[0]!.posterior < from;
+  const sorted = unsure ? twoOpinions(byTalk, trees) : byTalk;
+  const best = sorted[0]!;
+  if (best.posterior >= from) {
+    const overruled = best.notes !== bySound[0]!.notes;
+    const rival = unsure || overruled ? bySound.find(({ notes }) => notes !== best.notes) : undefined;
+    if (!rival) return { best, sure: best.notes.length };
+    const [taken, left] = [best, rival].map(({ notes }) => spoken(tongue, notes));
+    return { best, sure: best.notes.length, settled: `Taken as ${taken}, not ${left}.` };
+  }
+  const sure = surePart(best, sorted, from);
+  return { best, sure, ask: questionAbout(tongue, best, sorted, sure) };
+}
+
+export const spoken = (tongue: Tongue, notes: readonly Note[]): string =>
+  notes.map((note) => tongue.speak(note)).join(', ');
+
+/** How many notes of the best meaning the others agree on, so that together they are sure enough. */
+function surePart(best: Candidate, all: readonly Candidate[], from: number): number {
+  let sure = 0;
+  while (sure + 1 < best.notes.length) {
+    const belief = agreeing(best, all, sure + 1).reduce((sum, { posterior }) => sum + posterior, 0);
+    if (belief < from) break;
+    sure++;
+  }
+  return sure;
+}
+
+/** Candidates that begin with the same notes as the best one. */
+const agreeing = (best: Candidate, all: readonly Candidate[], length: number): Candidate[] => {
+  const key = notesKey(best.notes.slice(0, length));
+  return all.filter(({ notes }) => notesKey(notes.slice(0, length)) === key);
+};
+
+function questionAbout(tongue: Tongue, best: Candidate, all: readonly Candidate[], sure: number): Question {
+  const rests = agreeing(best, all, sure)
+    .filter(({ notes, posterior }) => notes.length > sure && posterior >= offerFrom)
+    .map(({ notes }) => notes.slice(sure));
+  const offered = [...new Map(rests.map((rest) => [notesKey(rest), rest])).values()].slice(0, 3);
+  const options = (offered.length > 0 ? offered : [best.notes.slice(sure)]).map((rest) => ({
+    say: spoken(tongue, rest),
+    note: rest[0]!,
+    ...(rest.length > 1 ? { behind: rest.slice(1) } : {}),
+  }));
+  const says = options.map((option) => option.say);
+  const text = options.length === 1 ? `Did you say ${says[0]}?` : `Did you say ${wording.list(says, 'or')}?`;
+  return { about: options.length === 1 ? 'confirm' : 'reading', text, options };
+}
+
+/** Other meanings of one note of the best candidate, where all the rest was understood alike. */
+export function otherMeanings(best: Candidate, all: readonly Candidate[], at: number): NoteMeaning[] {
+  const others = (notes: readonly Note[]): string => notesKey(notes.filter((_, index) => index !== at));
+  const key = others(best.notes);
+  return all
+    .filter(
+      ({ notes }) => notes !== best.notes && notes.length === best.notes.length && others(notes) === key,
+    )
+    .map(({ notes, words, posterior }) => ({ note: notes[at]!, words, posterior }));
+}
