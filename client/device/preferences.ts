@@ -24,6 +24,8 @@ const prefsSchema = z.object({
   place: z.boolean().catch(false),
   /** Hear in the page itself, once the model is here. */
   hearHere: z.boolean().catch(false),
+  /** The first steps are put away. */
+  stepsAway: z.boolean().catch(false),
   /** The safety page was read. */
   safety: z.boolean().catch(false),
 });
