@@ -21,13 +21,15 @@ import { mount } from './screens/app.tsx';
 const root = document.getElementById('page')!;
 let conversation: Conversation | undefined;
 const prefs = { now: readPreferences() };
+/** A second book in this browser to try things out in; what is in it is sent nowhere. */
+const practice = new URLSearchParams(location.search).has('practice');
 followTheme(prefs.now.theme)();
 
 try {
   const messenger = new Messenger(() => new Worker(ownFile('worker.js'), { type: 'module' }));
   const language = createPageLanguage(messenger);
   const ownHearing = new OwnHearing(messenger);
-  const store = await PageStore.open('stemsay', {
+  const store = await PageStore.open(practice ? 'stemsay-practice' : 'stemsay', {
     onOlder: () =>
       conversation?.notice('older', 'A newer page is open in another tab. Reload this one; nothing is lost.'),
     onCleared: async () =>
@@ -44,6 +46,7 @@ try {
     store,
     language,
     ownEar: () => (prefs.now.hearHere ? ownHearing : null),
+    apart: practice,
   });
   const { book } = conversation;
   const voice = createVoice();

@@ -43,6 +43,8 @@ export interface ConversationParts {
   readonly fetcher?: typeof fetch;
   /** An ear in the page itself, where there is one. */
   readonly ownEar?: () => PageHearing | null;
+  /** True for a practice book: nothing of it leaves this browser. */
+  readonly apart?: boolean;
 }
 
 export class Conversation {
@@ -58,7 +60,8 @@ export class Conversation {
   /** Where the phone is, when the person wants it beside the notes. */
   position: () => Entry['position'] | undefined = () => undefined;
   readonly #listeners = new Set<() => void>();
-  readonly #sync: Sync;
+  /** Null for a book that stays apart: it is sent nowhere and meets no other tab. */
+  readonly #sync: Sync | null;
   readonly #channel: BroadcastChannel | null;
   readonly #ear: PageHearing;
   readonly #now: () => number;
@@ -89,21 +92,24 @@ export class Conversation {
       },
       onEmpty: () => this.notice('waiting', null),
     });
-    this.#sync = new Sync({
-      store: parts.store,
-      ...(parts.fetcher ? { fetcher: parts.fetcher } : {}),
-      onEntries: async () => {
-        await this.#takeIn();
-        this.#channel?.postMessage('entries');
-      },
-      onState: (state, facts) => {
-        this.sync = state;
-        this.server = facts;
-        this.#changed();
-        if (facts?.hears && this.#waiting.count > 0) this.hearWaiting().catch(() => undefined);
-      },
-    });
-    this.#channel = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel('stemsay');
+    this.#sync = parts.apart
+      ? null
+      : new Sync({
+          store: parts.store,
+          ...(parts.fetcher ? { fetcher: parts.fetcher } : {}),
+          onEntries: async () => {
+            await this.#takeIn();
+            this.#channel?.postMessage('entries');
+          },
+          onState: (state, facts) => {
+            this.sync = state;
+            this.server = facts;
+            this.#changed();
+            if (facts?.hears && this.#waiting.count > 0) this.hearWaiting().catch(() => undefined);
+          },
+        });
+    this.#channel =
+      parts.apart || typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel('stemsay');
     if (this.#channel) this.#channel.onmessage = () => void this.#takeIn();
   }
 
@@ -155,12 +161,12 @@ export class Conversation {
       'cleared',
       `The browser cleared what it kept of this page. All ${this.book.entries.length} entries were written again; sounds of notes may be gone. Ask it in Setup never to clear them.`,
     );
-    this.#sync.kick();
+    this.#sync?.kick();
   }
 
   /** Begins to exchange entries with the server. */
   startSync(): void {
-    this.#sync.kick();
+    this.#sync?.kick();
   }
 
   /** Words as typed. */
@@ -213,7 +219,7 @@ export class Conversation {
     if (free && !heard.ok && !noEar) return;
     if (free && noEar && (await this.#waiting.keep(ref, pcm, { time, free: true }))) {
       this.notice('waiting', waitingSentence(this.#waiting.count));
-      this.#sync.kick();
+      this.#sync?.kick();
       return;
     }
     const line = begun ?? begin();
@@ -231,7 +237,7 @@ export class Conversation {
       trouble: `${message} The sound is kept and will be answered when there is an ear again. Or type it.`,
     });
     this.#waiting.showAs(ref, ended.key);
-    this.#sync.kick();
+    this.#sync?.kick();
   }
 
   /** A note that listening without a button heard. */
@@ -260,7 +266,7 @@ export class Conversation {
   }
 
   close(): void {
-    this.#sync.close();
+    this.#sync?.close();
     this.#channel?.close();
     void this.parts.store.close();
   }
@@ -303,7 +309,7 @@ export class Conversation {
       const ended = this.#end(line, { words: utterance.words, told });
       this.onReply(told, ended);
       this.#channel?.postMessage('entries');
-      this.#sync.kick();
+      this.#sync?.kick();
       return told;
     } catch (cause) {
       const full = cause instanceof DOMException && cause.name === 'QuotaExceededError';

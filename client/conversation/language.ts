@@ -97,8 +97,3 @@ async function forgetModel(): Promise<void> {
   });
   if (response.ok) await caches.delete('transformers-cache');
 }
-
-/** The first example of each rule that has one. */
-export const hints: readonly string[] = grammar.rules.flatMap(
-  (rule) => rule.examples?.slice(0, 1).map((example) => example.words) ?? [],
-);

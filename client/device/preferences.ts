@@ -25,6 +25,10 @@ const prefsSchema = z.object({
   place: z.boolean().catch(false),
   /** Hear in the page itself, once the model is here: the usual thing where the page goes to the woods. */
   hearHere: z.boolean().catch(fromElsewhere),
+  /** Hear in the page itself, once the model is here. */
+  hearHere: z.boolean().catch(false),
+  /** The first steps are put away. */
+  stepsAway: z.boolean().catch(false),
   /** The safety page was read. */
   safety: z.boolean().catch(false),
 });

@@ -92,6 +92,7 @@ function App({ conversation, pushToTalk, voice, prefs, openEar, onPrefs }: PageP
           <a class="tohelp" href="#help" aria-current={screen === 'help' ? 'page' : undefined}>
             Help
           </a>
+          {conversation.parts.apart && <Practice />}
           <Notices />
         </header>
         <nav aria-label="Screens">
@@ -176,6 +177,20 @@ function fetched(get: () => Promise<ComponentType>, meanwhile: string): Componen
     }, [Loaded]);
     return Loaded ? <Loaded /> : <p class="none meanwhile">{trouble || meanwhile}</p>;
   };
+}
+
+/** Over a practice book, on every screen: that it is one, and the way back. */
+function Practice() {
+  return (
+    <p class="practice">
+      <span>
+        <b>Practice book.</b> Nothing here counts.
+      </span>
+      <a class="button" href="/">
+        Your book
+      </a>
+    </p>
+  );
 }
 
 function StateLine() {

@@ -7,14 +7,15 @@ export function InHand() {
   const { book } = conversation;
   const hand = book.deviceState(conversation.device);
   const tree = book.tree(hand.tree);
+  const stand = book.standOf(conversation.device);
   const plot = book.plot(hand.plot);
   const species =
     tree?.species == null ? undefined : spokenName(speciesByCode(tree.species)?.commonName ?? '');
   // A tree that is on no plot counts in no total of a stand that is sampled by plots.
-  const astray = tree !== undefined && plot === undefined && [...book.plots()].length > 0;
+  const astray = tree && !plot && hasAny(book.plots());
   return (
     <p class="inhand">
-      <span class="stand">{book.standOf(conversation.device)?.name ?? 'No stand yet'}</span>
+      <span class={stand ? 'stand named' : 'stand'}>{stand ? stand.name : 'No stand yet'}</span>
       <span class={astray ? 'plot astray' : 'plot'}>
         {plot ? `plot ${plot.number}` : astray ? 'On no plot' : 'no plot'}
       </span>
@@ -30,4 +31,9 @@ export function InHand() {
       </span>
     </p>
   );
+}
+
+function hasAny(items: Iterable<unknown>): boolean {
+  for (const _ of items) return true;
+  return false;
 }

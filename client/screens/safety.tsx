@@ -1,7 +1,7 @@
 /** The safety page: short, where it is seen before the first tree, and always in Setup. */
 import { usePage } from './page.tsx';
 
-const cautions = [
+export const cautions: readonly string[] = [
   'Stop before you look up. Walk, stop, then look.',
   'Look overhead for hung limbs and dead tops before you stand under a tree.',
   'Keep poles, and yourself, away from power lines.',

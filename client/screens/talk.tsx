@@ -2,9 +2,9 @@
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Told } from '../../shared/dialogue/types.ts';
 import type { Line } from '../conversation/conversation.ts';
-import { hints } from '../conversation/language.ts';
 import { standingOf } from './book-rows.ts';
 import { Dock } from './dock.tsx';
+import { FirstSteps } from './first-steps.tsx';
 import { clockTime, usePage } from './page.tsx';
 import { Figure } from './parts.tsx';
 import { insteadOf, SketchFigure } from './sketch.tsx';
@@ -29,44 +29,24 @@ export function Talk() {
       <h1 class="unseen">Talk</h1>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key. */}
       <section class="pages" ref={pages} tabIndex={0} aria-label="Conversation">
-        {conversation.lines.length === 0 && <Beginning />}
+        {conversation.lines.length === 0 && (
+          <p class="beginning">Hold the button and say what you see, or type it. It is kept here first.</p>
+        )}
         <ol class="lines" aria-live="polite" aria-relevant="additions text">
           {conversation.lines.map((line) => (
             <Exchange key={line.key} line={line} />
           ))}
         </ol>
+        <FirstSteps />
       </section>
       <Dock />
     </section>
   );
 }
 
-function Beginning() {
-  const { conversation } = usePage();
-  const first = ['my pace is five point two feet', 'eye height five foot four', 'plot one, tenth acre'];
-  return (
-    <div class="beginning">
-      <p class="lead">Hold the button and say what you see, or type it.</p>
-      <p>
-        A height needs your pace and the height of your eye: <q>{first[0]}</q>, <q>{first[1]}</q>. Then{' '}
-        <q>red oak sixteen inches</q>, and from where the stick fits the tree, <q>eight paces</q>.
-      </p>
-      <p>Everything is kept in this browser first. Nothing needs a network.</p>
-      <p>
-        <button type="button" onClick={() => void conversation.say(first[0]!)}>
-          Try: {first[0]}
-        </button>
-        <button type="button" onClick={() => void conversation.say(hints[0] ?? 'what can I say')}>
-          Try: {hints[0] ?? 'what can I say'}
-        </button>
-      </p>
-    </div>
-  );
-}
-
 /** To the end; where the newest answer is longer than there is room for, to its beginning, where its figure is. */
 function showNewest(pages: HTMLElement): void {
-  const newest = pages.querySelector('.lines > li:last-child');
+  const newest = pages.querySelector('.lines > li:last-child') ?? pages.firstElementChild;
   const end = pages.scrollHeight - pages.clientHeight;
   const top = newest
     ? pages.scrollTop + newest.getBoundingClientRect().top - pages.getBoundingClientRect().top

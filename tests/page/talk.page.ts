@@ -72,6 +72,67 @@ test('hold, speak, let go: the reply is on the page and the clip is kept', async
   expect(complaints).toEqual([]);
 });
 
+test('a tap begins and the next tap ends; the phone may be turned meanwhile', async () => {
+  const { page } = await own.open({ microphone: 'plot-one-tenth-acre' });
+  await page.locator('.hold').click();
+  await page.getByText('Tap to stop').waitFor();
+  await page.setViewportSize({ width: 844, height: 390 });
+  await page.waitForTimeout((lead + 3) * 1000);
+  await page.getByText('Tap to stop').waitFor();
+  await page.locator('.hold').click();
+  await expect
+    .poll(() => page.locator('.reply').last().textContent(), { timeout: 20_000 })
+    .toMatch(/^Plot 1, a tenth of an acre/);
+});
+
+test('a hold that the system cancels counts as let go', async () => {
+  const { page } = await own.open({ microphone: 'plot-one-tenth-acre' });
+  const button = page.locator('.hold');
+  await button.hover();
+  await page.mouse.down();
+  await page.waitForTimeout((lead + 3) * 1000);
+  // What a call, a notification or a turned phone brings to the page.
+  await button.dispatchEvent('pointercancel', { pointerId: 1 });
+  await expect
+    .poll(() => page.locator('.reply').last().textContent(), { timeout: 20_000 })
+    .toMatch(/^Plot 1, a tenth of an acre/);
+  await page.mouse.up();
+});
+
+test.each(['paper', 'night', 'sun'])(
+  'on %s a note is held and another one heard hands-free, its state seen on every screen',
+  {
+    timeout: 90_000,
+  },
+  async (theme) => {
+    const { page } = await own.open({
+      microphone: [lead, 'plot-one-tenth-acre', 8, 'red-maple-eleven-point-four', 4],
+    });
+    await page.evaluate((to) => {
+      document.documentElement.dataset.theme = to;
+    }, theme);
+    expect(await hold(page, lead + 2.5)).toMatch(/^Plot 1/);
+    await page.getByRole('button', { name: 'Voice on' }).click();
+    await page.getByRole('button', { name: 'Hands-free off' }).click();
+    for (const screen of ['book', 'totals', 'doubts', 'charts', 'setup', 'help']) {
+      await page.evaluate((to) => {
+        location.hash = to;
+      }, screen);
+      await page
+        .locator('.listening')
+        .getByText(/Listening|Hearing you/)
+        .waitFor();
+      await page.locator('.listening .stop').waitFor();
+    }
+    await page
+      .locator('.listening')
+      .getByText(/^Tree 1, red maple/)
+      .waitFor({ timeout: 30_000 });
+    await page.locator('.listening .stop').click();
+    await page.locator('.listening').waitFor({ state: 'detached' });
+  },
+);
+
 test('the space bar holds as the button does', async () => {
   const { page } = await own.open({ microphone: 'eight-paces-eye-five-and-a-half' });
   await type(page, 'my pace is five point two feet');

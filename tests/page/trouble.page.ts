@@ -141,6 +141,7 @@ test('half a download of the ear is said, and the next try begins anew', { timeo
   expect(await said.textContent()).toMatch(/Nothing is lost by it: try again where there is a network/);
   await page.getByRole('switch', { name: 'Hear in this browser' }).click();
   await page.getByText('This browser hears by itself now').waitFor({ timeout: 60_000 });
+  await context.unrouteAll({ behavior: 'wait' });
 });
 
 test('a page that is closed with a note half typed has it again', async () => {

@@ -1,0 +1,182 @@
+/**
+ * The first minute: ten people who have never seen the page come to a first height, each in another way, with nobody
+ * to help. Heights: paces times pace plus eye, stick as long as the reach (equal triangles).
+ */
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
+import { hold, lead, openPage, phone, type } from './harness.ts';
+import { ownForEach } from './own.ts';
+
+const own = ownForEach();
+
+const step = (page: Page) => page.locator('.steps [aria-current="step"] .name').textContent();
+const newest = async (page: Page) =>
+  ((await page.locator('.reply').last().textContent()) ?? '').replace(/\s+/g, ' ').trim();
+const answered = (page: Page, count: number) =>
+  expect.poll(() => page.locator('.exchange .reply').count(), { timeout: 15_000 }).toBe(count);
+
+async function walked(page: Page, count: string): Promise<void> {
+  await page.getByLabel('Counted in 100 feet').fill(count);
+  await page.getByRole('button', { name: 'That was it' }).click();
+}
+async function eye(page: Page, feet: string, inches: string): Promise<void> {
+  await page.getByLabel('Feet', { exact: true }).fill(feet);
+  await page.getByLabel('Inches').fill(inches);
+  await page.getByRole('button', { name: 'Set', exact: true }).click();
+}
+async function tree(page: Page, kind: string, thick: string, paces: string): Promise<void> {
+  await page.getByLabel(/^What tree/).fill(kind);
+  await page.getByLabel(/^Diameter/).fill(thick);
+  await page.getByLabel(/^Counted (paces|steps)/).fill(paces);
+  await page.getByRole('button', { name: 'Height', exact: true }).click();
+}
+
+describe('a first height', () => {
+  test('by walking a hundred feet and filling in what is asked: the steps stay until each is done', async () => {
+    const { page, complaints } = await own.open();
+    expect(await step(page)).toBe('1. Your pace');
+    await walked(page, '19');
+    await answered(page, 1);
+    expect(await step(page)).toBe('2. The height of your eye');
+    expect(await page.locator('.steps').textContent()).toContain('Your pace done: 5.26 feet.');
+    await eye(page, '5', '4');
+    await answered(page, 2);
+    expect(await step(page)).toBe('3. A first tree');
+    await tree(page, 'red oak', '16', '13');
+    await answered(page, 4);
+    // 13 x 100 / 19 + 5 1/3 = 73.8
+    expect(await newest(page)).toMatch(/74 feet/);
+    await page.locator('.steps').waitFor({ state: 'detached' });
+    expect(complaints).toEqual([]);
+  });
+
+  test('by saying everything, the button held', async () => {
+    const browser = await own.browser({ microphone: [lead, 'my-pace-is-five-point-three-feet', 30] });
+    const context = await browser.newContext({ viewport: phone });
+    const { page } = await openPage(context, own.server.url);
+    expect(await hold(page, lead + 3)).toMatch(/^Pace 5\.3 feet/);
+    expect(await step(page)).toBe('2. The height of your eye');
+  });
+
+  test('by typing notes, all three', async () => {
+    const { page } = await own.open();
+    await type(page, 'my pace is five point two feet');
+    await type(page, 'eye height five foot six');
+    // 8 x 5.2 + 5.5 = 47.1
+    expect(await type(page, 'red maple ten inches, eight paces')).toMatch(/47 feet/);
+    await page.locator('.steps').waitFor({ state: 'detached' });
+  });
+
+  test('with the pace as a number, not walked', async () => {
+    const { page } = await own.open();
+    await page.getByLabel('Or your pace, feet').fill('5,2');
+    await page.getByRole('button', { name: 'Set', exact: true }).click();
+    await answered(page, 1);
+    expect(await newest(page)).toMatch(/^Pace 5\.2 feet/);
+    expect(await step(page)).toBe('2. The height of your eye');
+  });
+
+  test('in metres', async () => {
+    const { page } = await own.open();
+    await page.getByRole('button', { name: 'metres' }).click();
+    await page.getByLabel('Counted in 30 metres').fill('20');
+    await page.getByRole('button', { name: 'That was it' }).click();
+    await page.getByLabel('Eye height, metres').fill('1.65');
+    await page.getByRole('button', { name: 'Set', exact: true }).click();
+    await page.getByLabel(/^What tree/).waitFor();
+    await tree(page, 'red oak', '40', '14');
+    // 14 x 1.5 + 1.65 = 22.65
+    await expect.poll(() => newest(page), { timeout: 15_000 }).toMatch(/22\.\d metres/);
+  });
+
+  test('with the tree first: it is told what is missing, and the step is there', async () => {
+    const { page } = await own.open();
+    await type(page, 'red oak sixteen inches');
+    const reply = await type(page, 'thirteen paces');
+    expect(reply).toMatch(/pace/i);
+    expect(await step(page)).toBe('1. Your pace');
+    await walked(page, '20');
+    await expect.poll(() => step(page)).toBe('2. The height of your eye');
+    await eye(page, '5', '6');
+    // 13 x 5 + 5.5 = 70.5: the height that waited is there now.
+    await expect.poll(() => page.locator('.steps').count()).toBe(0);
+    expect(await type(page, 'mean height')).toMatch(/^7[01](\.\d)? feet/);
+  });
+
+  test('after words that mean nothing: they come back, and the steps still stand', async () => {
+    const { page } = await own.open();
+    await page.fill('#words', 'hello there what do i do');
+    await page.press('#words', 'Enter');
+    await page.locator('.exchange.refused').waitFor();
+    expect(await step(page)).toBe('1. Your pace');
+    await walked(page, '19');
+    await expect.poll(() => step(page)).toBe('2. The height of your eye');
+  });
+
+  test('by the keys alone', async () => {
+    const { page } = await own.open();
+    const field = page.getByLabel('Counted in 100 feet');
+    for (let presses = 0; presses < 20; presses++) {
+      if (await field.evaluate((one) => one === document.activeElement)) break;
+      await page.keyboard.press('Tab');
+    }
+    await page.keyboard.type('19');
+    await page.keyboard.press('Enter');
+    await answered(page, 1);
+    expect(await newest(page)).toMatch(/^Pace 5\.26 feet/);
+  });
+
+  test('tried out before: nothing of the practice book is in the real one, or at the server', async () => {
+    const { page } = await own.open();
+    await page.getByRole('link', { name: 'Try it in a practice book' }).click();
+    await page.getByText('Nothing here counts.').waitFor();
+    for (let count = 0; count < 3; count++) {
+      const before = await page.locator('.exchange .reply').count();
+      await page.getByRole('button', { name: /^Say it for me/ }).click();
+      await expect
+        .poll(() => page.locator('.exchange .reply').count(), { timeout: 15_000 })
+        .toBeGreaterThan(before);
+      await page.waitForTimeout(300);
+    }
+    // 8 x 5.2 + 5 1/3 = 46.9
+    await expect.poll(() => newest(page)).toMatch(/47 feet/);
+    await page.getByRole('link', { name: 'Your book' }).click();
+    await page.locator('.steps').waitFor();
+    expect(await page.locator('.exchange').count()).toBe(0);
+    expect(await step(page)).toBe('1. Your pace');
+    await type(page, 'how many trees');
+    await expect.poll(() => page.locator('.where').textContent()).toBe('Kept here and on the server.');
+    const { entries } = (await (await fetch(`${own.server.url}/api/entries`)).json()) as {
+      entries: { words: string }[];
+    };
+    expect(entries.map((entry) => entry.words)).toEqual(['how many trees']);
+  });
+
+  test('in two sittings: the steps that are left are there after a reload, and can be put away', async () => {
+    const { page } = await own.open();
+    await walked(page, '19');
+    await answered(page, 1);
+    await page.reload();
+    await page.locator('.steps').waitFor();
+    expect(await step(page)).toBe('2. The height of your eye');
+    await page.getByRole('button', { name: 'Put these away' }).click();
+    await page.getByRole('button', { name: 'First steps: 2 left' }).click();
+    expect(await step(page)).toBe('2. The height of your eye');
+  });
+
+  test('without a microphone: it is said, and the fields do it', async () => {
+    const browser = await own.browser({ deaf: true });
+    const context = await browser.newContext({ viewport: phone, permissions: ['microphone'] });
+    const { page } = await openPage(context, own.server.url);
+    await page.locator('.hold').click();
+    await page.locator('.notice', { hasText: 'No microphone was found' }).waitFor();
+    await walked(page, '19');
+    await answered(page, 1);
+    await eye(page, '5', '4');
+    await answered(page, 2);
+    await tree(page, '', '', '10');
+    await answered(page, 3);
+    // 10 x 100 / 19 + 5 1/3 = 58.0
+    expect(await newest(page)).toMatch(/58 feet/);
+  });
+});
