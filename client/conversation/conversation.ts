@@ -261,7 +261,7 @@ export class Conversation {
     const { added } = await locked(() => this.parts.store.append(entries));
     await this.#takeIn();
     this.#channel?.postMessage('entries');
-    this.#sync.kick();
+    this.#sync?.kick();
     return added;
   }
 
