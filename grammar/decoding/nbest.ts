@@ -72,7 +72,7 @@ export function nbestOf(
   sheet: CtcForward,
   { most, notesOf, arcCost, endCost, joint, against: opposed }: Weighing,
 ): { hypotheses: Hypothesis[]; best: number | undefined } {
-  const jointsOf = ({ ends }: LatticePath): number => joint * (ends.length - 1);
+  const jointsOf = ({ ends }: LatticePath): number => (ends.length > 1 ? joint * (ends.length - 1) : 0);
   const costOf = (path: LatticePath): number => {
     let cost = 0;
     for (const { arc, word } of path.said) {
