@@ -2,11 +2,12 @@
  * Turns tags into notes. Each tag sequence of an automaton is compiled once to a short code over a number register
  * and the fields of the note, so that building a note splits no path and looks nothing up by name.
  */
-import type { Note } from '../../shared/note/note.ts';
+import type { Note, Notes } from '../../shared/note/note.ts';
 import { type FieldLimit, isWithin, limitAt, limitText } from '../description/fields.ts';
 import { joinPath } from '../description/patterns.ts';
 import type { Tag } from '../description/tags.ts';
 import type { Automaton } from './automaton.ts';
+import type { NoteEnd } from './lattice.ts';
 
 const op = {
   add: 0,
@@ -371,6 +372,28 @@ export function meaningOf(
   if (freeFrom >= 0) free = words.slice(freeFrom, arcs.length).join(' ');
   meaning.run(final, free);
   return meaning.end();
+}
+
+/**
+ * What a path of several notes means. Null when a number of one is out of its field's range: it must not be kept.
+ */
+export function notesOf(
+  automaton: Automaton,
+  meaning: Meaning,
+  arcs: readonly number[],
+  ends: readonly Pick<NoteEnd, 'words' | 'final'>[],
+  words: readonly string[],
+): Notes | null {
+  const notes: Note[] = [];
+  let from = 0;
+  for (const end of ends) {
+    const [own, said] = [arcs.slice(from, end.words), words.slice(from, end.words)];
+    notes.push(meaningOf(automaton, meaning, own, end.final, said));
+    if (meaning.outside !== undefined) return null;
+    from = end.words;
+  }
+  const [first, ...others] = notes;
+  return first === undefined ? null : [first, ...others];
 }
 
 /** Equal fields, in any order; fields are never undefined here. */

@@ -17,6 +17,9 @@ export const editCosts = {
   free: 1.5,
   /** A free word found by its sound: one of some thousand words, none likelier than another. */
   heardFree: 8.5,
+  /** A note behind another one: at a comma, and where nothing is written between them (then it is asked about). */
+  joint: 5,
+  openJoint: 10.5,
   /** Written words that are no part of the note. */
   filler: 0.3,
   doubled: 1.5,

@@ -40,8 +40,9 @@ export function createUnderstanding(
         fillers: description.fillers,
       },
     );
-    const words = normalise(text).replaceAll(',', '');
-    const decision = decide(tolerant.read(words));
+    const parted = normalise(text);
+    const words = parted.replaceAll(',', '');
+    const decision = decide(tolerant.read(parted));
     switch (decision.kind) {
       case 'keep':
         return ok([candidateOf(decision.reading, 1)]);
