@@ -4,6 +4,7 @@
  */
 import { z } from 'zod';
 import type { Answer, Told } from './dialogue/types.ts';
+import { heightMethodKeys } from './measuring/height/methods.ts';
 import { causes } from './measuring/height/types.ts';
 import { doubtSchema, questionSchema } from './note/acts.ts';
 import { deviationNames } from './note/deviations.ts';
@@ -53,17 +54,7 @@ export const answerSchema = z.strictObject({
   heard: z.strictObject({ margin: z.number(), posterior: z.number().min(0).max(1) }).nullable(),
 }) satisfies z.ZodType<Answer>;
 
-const methodSchema = z.enum([
-  'stick',
-  'spans',
-  'ratio',
-  'laid',
-  'pole',
-  'shadow',
-  'angles',
-  'ranges',
-  'reading',
-]);
+const methodSchema = z.enum(heightMethodKeys);
 const causeSchema = z.enum(causes);
 
 /** A computed height with its working, as the page draws it; feet. */

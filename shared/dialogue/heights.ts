@@ -4,13 +4,13 @@
  */
 
 import type { Book } from '../book/book.ts';
-import type { LengthUnit } from '../core/units.ts';
-import { lengthUnitOf, type Units } from '../core/units.ts';
+import type { Units } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
 import { combine, measure } from '../measuring/height/index.ts';
+import { methodOf } from '../measuring/height/methods.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt } from '../note/acts.ts';
-import type { Length, Measurement, Note } from '../note/note.ts';
+import type { Measurement, Note } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { heightAndError, list, sentence } from '../wording/wording.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
@@ -135,31 +135,8 @@ export function heightOutcome(
  * A measurement with the units that its bare numbers have at this moment: the act names them, so that another unit
  * of the book, said later or on another device, never changes what was said. An eye height's size tells its unit.
  */
-export function withUnits(measurement: Measurement, units: Units): Measurement {
-  const usual = lengthUnitOf(units);
-  const named = <T extends Length | undefined>(length: T, unit: LengthUnit = usual): T =>
-    length === undefined ? length : { ...length, unit: length.unit ?? unit };
-  const made: Record<string, unknown> = { ...measurement };
-  for (const key of ['pole', 'shadow', 'poleShadow', 'topRange', 'baseRange'] as const)
-    if (key in measurement) made[key] = named(made[key] as Length);
-  if ('distance' in measurement && measurement.distance.by === 'length')
-    made.distance = { ...measurement.distance, length: named(measurement.distance.length) };
-  if ('base' in measurement && measurement.base && measurement.base.by !== 'angle')
-    made.base = { ...measurement.base, length: named(measurement.base.length) };
-  if ('lean' in measurement && measurement.lean?.length)
-    made.lean = { ...measurement.lean, length: named(measurement.lean.length) };
-  if ('stick' in measurement && measurement.stick && measurement.arm) {
-    // Both in one unit: only their ratio counts.
-    const unit = measurement.stick.unit ?? measurement.arm.unit ?? (units === 'metres' ? 'cm' : 'in');
-    made.stick = named(measurement.stick, unit);
-    made.arm = named(measurement.arm, unit);
-  }
-  if (measurement.method === 'reading') {
-    const unit = measurement.takes.find((take) => take.unit)?.unit;
-    made.takes = measurement.takes.map((take) => named(take, unit));
-  }
-  return made as Measurement;
-}
+export const withUnits = (measurement: Measurement, units: Units): Measurement =>
+  methodOf(measurement).withUnits(measurement, units);
 
 function heightReply(
   book: Book,

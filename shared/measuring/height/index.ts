@@ -9,7 +9,7 @@ export {
   usualDeviations,
 } from '../../note/deviations.ts';
 export { type Combined, combine, meanOf } from './budget.ts';
-export { formulaOf, stemLength, tipOffset } from './formulas.ts';
+export { stemLength, tipOffset } from './formulas.ts';
 export { measure } from './measure.ts';
 export { type PaceModel, paceModel, type Walk } from './pace.ts';
 export { usualScatter } from './takes.ts';

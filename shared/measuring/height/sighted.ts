@@ -5,9 +5,10 @@
 
 import { ok } from '../../core/result.ts';
 import { angleToTangent, lengthToFeet, plain } from '../../core/units.ts';
-import type { Length, Measurement } from '../../note/note.ts';
+import type { Length } from '../../note/note.ts';
 import type { UncertainQuantity } from './budget.ts';
 import { heightBySight, heightBySpan, heightOfLeaning, tipDistance } from './formulas.ts';
+import type { Found, Of } from './found.ts';
 import {
   beyondFeet,
   impossible,
@@ -20,18 +21,6 @@ import {
   readTangent,
   type Working,
 } from './sight.ts';
-
-export type Of<M extends Measurement['method']> = Extract<Measurement, { method: M }>;
-
-/** What a method adds to its working: the height, and where things stand for the drawing. */
-export interface Found {
-  readonly height: UncertainQuantity;
-  readonly distance?: UncertainQuantity;
-  /** Height of the eye over the base. */
-  readonly drop?: UncertainQuantity;
-  readonly topTangent?: UncertainQuantity;
-  readonly eye?: Length | undefined;
-}
 
 /** The tangent of a stick as long as the reach: 1, uncertain by the angle at which it is held. */
 export function stickTangent(working: Working): UncertainQuantity {

@@ -5,6 +5,7 @@
 
 import { feetToMetres, type Units } from '../../core/units.ts';
 import type { Height, WorkingStep } from '../../measuring/height/types.ts';
+import type { Method } from '../../note/note.ts';
 import type { Drawing, DrawnPoint, Mark } from './drawing.ts';
 
 /** What was most likely meant, when a height is doubted. */
@@ -41,12 +42,11 @@ export function sketchDrawing(
   const { sketch, sdFeet, steps } = height;
   const { heightFt, baseFt, method } = sketch;
   const other = instead && instead.feet < heightFt * mostTimes ? instead : undefined;
-  const stand =
-    sketch.distanceFt !== null && sketch.distanceFt > 0 && method !== 'laid' ? sketch.distanceFt : null;
+  const way = sketches[method];
+  const stand = way.stands && sketch.distanceFt !== null && sketch.distanceFt > 0 ? sketch.distanceFt : null;
   const tree = stand ?? 0;
   const tip = tree + tipOffset(height);
   const otherEye = other?.distanceFt && stand !== null ? tree - other.distanceFt : null;
-  const shadow = stepValue(steps, 'shadow');
   const tops = [
     baseFt + heightFt + sdFeet,
     sketch.eyeFt ?? 0,
@@ -54,14 +54,7 @@ export function sketchDrawing(
     ...(height.takes?.feet ?? []),
   ];
   const low = Math.min(0, baseFt);
-  const ends = [
-    0,
-    tree,
-    tip,
-    otherEye ?? 0,
-    ...(shadow === null ? [] : [shadow]),
-    ...(method === 'laid' ? [heightFt] : []),
-  ];
+  const ends = [0, tree, tip, otherEye ?? 0, ...way.ends(height)];
   const [from, to] = [Math.min(...ends), Math.max(...ends)];
   const room = {
     width: frame.width - frame.left - frame.right,
@@ -88,9 +81,7 @@ export function sketchDrawing(
     { mark: 'box', style: 'band', at: [top[0] - 9, top[1] - band], width: 18, height: 2 * band },
     { mark: 'path', style: 'stem', d: stemPath(base, top) },
     ...(stand === null ? [] : sighting(place, height, stand, tip)),
-    ...(shadow === null ? [] : shadows(place, height, shadow)),
-    ...(method === 'pole' ? polesOf(place, height) : []),
-    ...(method === 'laid' ? laid(place, heightFt, baseFt) : []),
+    ...way.marks(place, height),
     ...takes(place, height),
     {
       mark: 'text',
@@ -127,6 +118,39 @@ interface Place {
   readonly width: number;
 }
 
+/** What the drawing of a method shows beside the tree. */
+interface MethodSketch {
+  /** Whether the eye stands off from the stem. */
+  readonly stands: boolean;
+  /** Whether the base was sighted too, always; else where the working says so. */
+  readonly sightsBase: boolean;
+  /** Whether the angle of the top is written at the eye. */
+  readonly tellsAngle: boolean;
+  /** How far along the ground its own marks reach, feet. */
+  readonly ends: (height: Height) => readonly number[];
+  readonly marks: (place: Place, height: Height) => readonly Mark[];
+}
+
+const plain: MethodSketch = {
+  stands: true,
+  sightsBase: false,
+  tellsAngle: false,
+  ends: () => [],
+  marks: () => [],
+};
+
+const sketches: Readonly<Record<Method, MethodSketch>> = {
+  stick: plain,
+  spans: plain,
+  ratio: plain,
+  laid: { ...plain, stands: false, ends: ({ sketch }) => [sketch.heightFt], marks: laid },
+  pole: { ...plain, marks: polesOf },
+  shadow: { ...plain, ends: ({ steps }) => [stepValue(steps, 'shadow') ?? 0], marks: shadows },
+  angles: { ...plain, tellsAngle: true },
+  ranges: { ...plain, sightsBase: true, tellsAngle: true },
+  reading: plain,
+};
+
 const stepValue = (steps: readonly WorkingStep[], name: string): number | null =>
   steps.find((step) => step.name === name)?.value ?? null;
 
@@ -160,13 +184,13 @@ function sighting(place: Place, height: Height, stand: number, tip: number): Mar
   const eye = at(0, eyeFt ?? 0);
   const toBase =
     eyeFt === null ||
-    method === 'ranges' ||
+    sketches[method].sightsBase ||
     steps.some(({ name, unit: of }) => name === 'base' && of !== 'ft');
   const count = steps.find((step) => step.name === 'count');
   const far = `${show(stand, stand < 100 ? 1 : 0)} ${unit}`;
   const [middle] = at(stand / 2, 0);
   const under = Math.max(at(0, 0)[1], at(0, baseFt)[1]);
-  const angled = topDegrees !== null && (method === 'angles' || method === 'ranges');
+  const angled = topDegrees !== null && sketches[method].tellsAngle;
   return [
     { mark: 'line', style: 'sight', from: eye, to: at(tip, baseFt + heightFt) },
     ...(toBase ? [{ mark: 'line', style: 'sight', from: eye, to: at(stand, baseFt) } as const] : []),
@@ -198,7 +222,8 @@ function sighting(place: Place, height: Height, stand: number, tip: number): Mar
 }
 
 /** The tree's shadow and the pole with its own: two triangles of one sun. */
-function shadows({ at, show }: Place, { steps, sketch }: Height, shadow: number): Mark[] {
+function shadows({ at, show }: Place, { steps, sketch }: Height): Mark[] {
+  const shadow = stepValue(steps, 'shadow') ?? 0;
   const [pole, short] = [stepValue(steps, 'pole') ?? 0, stepValue(steps, 'poleShadow') ?? 0];
   const end = at(shadow, 0);
   return [
@@ -236,7 +261,7 @@ function polesOf({ at, show, unit }: Place, { steps, sketch }: Height): Mark[] {
 }
 
 /** The stick turned down: the top falls, as it were, to the ground, and that length was walked. */
-function laid({ at, show, unit, scale }: Place, heightFt: number, baseFt: number): Mark[] {
+function laid({ at, show, unit, scale }: Place, { sketch: { heightFt, baseFt } }: Height): Mark[] {
   const end = at(heightFt, baseFt);
   const top = at(0, baseFt + heightFt);
   const radius = heightFt * scale;
@@ -321,7 +346,7 @@ function inWords({ sketch, sdFeet, takes: of }: Height, units: Units, instead: I
   const say = (feet: number): string =>
     units === 'metres' ? `${feetToMetres(feet).toFixed(1)} metres` : `${feet.toFixed(0)} feet`;
   const parts = [`a tree of ${say(sketch.heightFt)}, uncertain by ${say(sdFeet)}`];
-  if (sketch.distanceFt !== null && sketch.method !== 'laid')
+  if (sketch.distanceFt !== null && sketches[sketch.method].stands)
     parts.push(`seen from ${say(sketch.distanceFt)} away`);
   if (of && of.feet.length > 1) parts.push(`from ${of.feet.length} readings`);
   if (instead) parts.push(`in doubt; with ${instead.words} it would be ${say(instead.feet)}`);

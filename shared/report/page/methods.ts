@@ -2,12 +2,12 @@
 import type { Book } from '../../book/book.ts';
 import { meanHeight } from '../../book/mean-height.ts';
 import type { Settings } from '../../book/settings.ts';
+import { heightMethods } from '../../measuring/height/methods.ts';
 import type { Height } from '../../measuring/height/types.ts';
 import { asSaid, type DeviationName, deviationNames, deviations, sourceOf } from '../../note/deviations.ts';
 import { logRules, usualLogRule } from '../../note/log-rules.ts';
 import * as wording from '../../wording/wording.ts';
 import type { Section } from './sections.ts';
-import { methodNames } from './tables.ts';
 
 export function methodSections(book: Book): Section[] {
   return [
@@ -125,7 +125,7 @@ function heightSection(book: Book): Section | null {
     const { method, formula } = heights[0]!;
     const sd = Math.sqrt(heights.reduce((sum, one) => sum + one.sdFeet ** 2, 0) / heights.length);
     return [
-      wording.sentence(methodNames[method][1]),
+      wording.sentence(heightMethods[method].name),
       String(heights.length),
       wording.length(sd, units, 0),
       formula.words,

@@ -2,6 +2,7 @@
 
 import type { Book } from '../../book/book.ts';
 import { meanHeight } from '../../book/mean-height.ts';
+import { heightMethods } from '../../measuring/height/methods.ts';
 import { byLogRule, type LogRule, logRules, usualLogRule } from '../../note/log-rules.ts';
 import { speciesByCode } from '../../note/species.ts';
 import type { StockRow } from '../../totals/totals.ts';
@@ -323,7 +324,7 @@ export function treeSection(book: Book): Section | null {
       tree.diameterIn === null ? '' : tenths(tree.diameterIn * inch.factor),
       tree.heightFt === null ? '' : tenths(tree.heightFt * foot.factor),
       tree.heightSdFt === null ? '' : tenths(tree.heightSdFt * foot.factor),
-      [...methods].map((method) => methodNames[method][0]).join(', '),
+      [...methods].map((method) => heightMethods[method].short).join(', '),
       said.join(', '),
     ];
   });
@@ -337,16 +338,3 @@ export function treeSection(book: Book): Section | null {
     notes: ['± one standard deviation of the height as measured.'],
   };
 }
-
-/** Ways of measuring: in a word or two, and in full. */
-export const methodNames = {
-  stick: ['stick', 'stick as long as the reach'],
-  spans: ['stick spans', 'stick that spans the tree'],
-  ratio: ['stick, arm', 'stick of another length than the reach'],
-  laid: ['laid down', 'stick laid down'],
-  pole: ['pole', 'pole beside the stem'],
-  shadow: ['shadow', 'shadow'],
-  angles: ['angles', 'angles'],
-  ranges: ['ranges', 'ranges along the line of sight'],
-  reading: ['device', "a device's own reading"],
-} as const;
