@@ -75,52 +75,67 @@ export interface DoubtContext {
 export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doubt[] {
   const { settings, curve } = context;
   const { claim, seen } = claimOf(subject, context);
-  const nothing = seen.feet === null && seen.diameterIn === null;
-  if (nothing) return [];
+  if (seen.feet === null && seen.diameterIn === null) return [];
   const belief = weigh(claim, seen, settings, curve, context.others);
   const height = subject.kind === 'height' ? subject.height : null;
   const limits = limitsPassed(seen, claim.measurement, height);
-  const doubts: Doubt[] = [];
+  return [
+    unlikely({ subject, claim, seen, belief, limits }, context),
+    ...limits.filter(({ about }) => about === 'way').map((limit) => wayDoubt(limit, claim, height, belief)),
+    repeated(seen, context),
+    subject.kind === 'height' ? wholeStand(curve) : null,
+  ]
+    .filter((doubt) => doubt !== null)
+    .sort((a, b) => b.strength - a.strength);
+}
 
-  const sure = subject.kind === 'height' && context.sureDiameter === true;
+/** What is known when a subject is judged. */
+interface Judged {
+  readonly subject: Subject;
+  readonly claim: Claim;
+  readonly seen: Seen;
+  readonly belief: SlipPosterior;
+  readonly limits: readonly PassedLimit[];
+}
+
+/** The doubt of a value that passes a limit or does not fit the stand; null where it is worth no word. */
+function unlikely(judged: Judged, context: DoubtContext): Doubt | null {
+  const { subject, claim, seen, belief, limits } = judged;
+  const { curve } = context;
+  const isHeight = subject.kind === 'height';
+  const sure = isHeight && context.sureDiameter === true;
   const main = limits.find(({ about }) => about !== 'way' && !(sure && about === 'diameter')) ?? null;
-  const alone = seen.feet === null || (seen.species === null && seen.diameterIn === null && curve.n === 0);
-  const unfit = maybeBroken(seen, context)
-    ? 0
-    : Math.max(
-        strayStrength(seen, height, curve),
-        unfitness(belief, alone ? believedFromAlone : believedFrom(seen, curve)),
-      );
+  const unfit = unfitOf(judged, context);
   const strength = Math.max(main?.strength ?? 0, unfit);
-  if (strength >= leastStrength) {
-    // A limit that cannot be passed is named even where the comparison is as sure.
-    const byLimit = main !== null && main.strength >= Math.min(unfit, certain);
-    // What does not fit this tree's own diameter is said so; the species' usual heights only without one.
-    const ownDiameter = main?.code === 'tallForSpecies' && seen.diameterIn !== null && strength >= askFrom;
-    const expected = seen.diameterIn === null ? null : curve.predict(seen.species, seen.diameterIn).feet;
-    doubts.push({
-      code: byLimit ? main.code : subject.kind === 'height' ? 'misfit' : 'diameter',
-      strength,
-      sentence: sentenceOf(subject, claim, seen, belief, {
-        because:
-          strength >= 1
-            ? ''
-            : byLimit && !ownDiameter
-              ? main.because
-              : misfit(seen, expected ?? usual(seen, curve), curve.n, settings.units),
-        asks: strength >= askFrom,
-      }),
-      slips: slipsOf(belief),
-    });
-  }
-  for (const limit of limits) {
-    if (limit.about === 'way') doubts.push(wayDoubt(limit, claim, height, belief));
-  }
-  const twice = repeated(seen, context);
-  if (twice !== null) doubts.push(twice);
-  const alike = subject.kind === 'height' ? wholeStand(curve) : null;
-  if (alike !== null) doubts.push(alike);
-  return doubts.sort((a, b) => b.strength - a.strength);
+  if (strength < leastStrength) return null;
+  // A limit that cannot be passed is named even where the comparison is as sure.
+  const limit = main !== null && main.strength >= Math.min(unfit, certain) ? main : null;
+  // What does not fit this tree's own diameter is said so; the species' usual heights only without one.
+  const ownDiameter = main?.code === 'tallForSpecies' && seen.diameterIn !== null && strength >= askFrom;
+  const expected = seen.diameterIn === null ? null : curve.predict(seen.species, seen.diameterIn).feet;
+  const fits = () => misfit(seen, expected ?? usual(seen, curve), curve.n, context.settings.units);
+  const because = limit !== null && !ownDiameter ? limit.because : fits();
+  return {
+    code: limit?.code ?? (isHeight ? 'misfit' : 'diameter'),
+    strength,
+    sentence: sentenceOf(subject, claim, seen, belief, {
+      because: strength >= 1 ? '' : because,
+      asks: strength >= askFrom,
+    }),
+    slips: slipsOf(belief),
+  };
+}
+
+/** How little the tree fits the stand, as the strength of a doubt. */
+function unfitOf({ subject, seen, belief }: Judged, context: DoubtContext): number {
+  if (maybeBroken(seen, context)) return 0;
+  const { curve } = context;
+  const alone = seen.feet === null || (seen.species === null && seen.diameterIn === null && curve.n === 0);
+  const height = subject.kind === 'height' ? subject.height : null;
+  return Math.max(
+    strayStrength(seen, height, curve),
+    unfitness(belief, alone ? believedFromAlone : believedFrom(seen, curve)),
+  );
 }
 
 /** What the subject was most likely meant to say; null where it has neither height nor diameter. */

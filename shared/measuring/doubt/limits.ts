@@ -1,8 +1,8 @@
 /** Fixed limits: what cannot be, and what is seldom, whatever the stand. Each names its source. */
 
-import { angleToTangent, tangentToDegrees } from '../../core/units.ts';
 import type { Measurement } from '../../note/note.ts';
 import { speciesByCode } from '../../note/species.ts';
+import { methodOf } from '../height/methods.ts';
 import type { Height } from '../height/types.ts';
 import { breastHeightFt } from './curve.ts';
 import { type Seen, tallestFt } from './slip-posterior.ts';
@@ -54,68 +54,75 @@ export function limitsPassed(
   measurement: Measurement | null,
   height: Height | null,
 ): readonly PassedLimit[] {
-  const found: PassedLimit[] = [];
-  const put = (code: LimitCode, strength: number, about: PassedLimit['about'], because: string) =>
-    found.push({ code, strength, about, because });
   const { feet, diameterIn } = seen;
-  const species = seen.species === null ? undefined : speciesByCode(seen.species);
-  if (feet !== null) {
-    if (feet > tallestFt) put('record', 1, 'height', ', taller than any tree known');
-    else if (species?.tallest?.kind === 'record' && feet > species.tallest.feet) {
-      put('speciesRecord', 0.95, 'height', `, taller than any ${species.commonName} known`);
-    } else if (species !== undefined && feet > tallWarn * species.matureFt[1]) {
-      const [low, high] = species.matureFt;
-      // What was measured once may be measured again: a height that stood is never asked about for being rare.
-      const askFromFt = Math.max(tallAsk * high, species.tallest?.feet ?? 0);
-      const strength = feet > askFromFt ? 0.6 : 0.3;
-      put(
-        'tallForSpecies',
-        strength,
-        'height',
-        `, tall for ${species.commonName}, which usually comes to ${low} to ${high}`,
-      );
-    }
-    if (feet < breastHeightFt && diameterIn !== null) {
-      put('belowBreastHeight', 0.9, 'height', ', which is below breast height');
-    }
-    if (diameterIn !== null && diameterIn >= saplingIn && feet <= tallestFt) {
-      const slenderness = (12 * feet) / diameterIn;
-      if (slenderness > verySlender)
-        put('slender', 0.45, 'height', `, ${Math.round(slenderness)} times its thickness`);
-      else if (slenderness > slenderWarn) put('slender', 0.3, 'height', ', very slender');
-      else if (slenderness < stoutWarn) put('stout', 0.4, 'height', ', very short for its thickness');
-    }
-  }
-  if (diameterIn !== null && diameterIn > thickIn) {
-    put(
-      'thick',
-      diameterIn > thickestIn ? 1 : 0.6,
-      'diameter',
-      diameterIn > thickestIn ? ', thicker than any tree known' : ', a giant',
-    );
-  }
-  if (height?.takes !== undefined && height.takes.outlying.length > 0) {
-    put('takes', 0.4, 'way', '');
-  }
-  if (measurement !== null) for (const limit of ofTheWay(measurement, height)) found.push(limit);
+  const found: PassedLimit[] = [
+    ...(feet === null
+      ? []
+      : [tallness(feet, seen.species), belowBreast(feet, diameterIn), shape(feet, diameterIn)]),
+    diameterIn === null ? null : thickness(diameterIn),
+    (height?.takes?.outlying.length ?? 0) > 0 ? limit('takes', 0.4, 'way', '') : null,
+    measurement === null ? null : ofTheWay(measurement, height),
+  ].filter((one) => one !== null);
   return found.sort((a, b) => b.strength - a.strength);
 }
 
-function ofTheWay(measurement: Measurement, height: Height | null): PassedLimit[] {
-  const degrees =
-    measurement.method === 'angles'
-      ? tangentToDegrees(angleToTangent(measurement.top, measurement.scale ?? 'deg'))
-      : measurement.method === 'ranges'
-        ? measurement.topAngle
-        : null;
-  if (degrees === null) return [];
+const limit = (
+  code: LimitCode,
+  strength: number,
+  about: PassedLimit['about'],
+  because: string,
+): PassedLimit => ({ code, strength, about, because });
+
+/** Against the tallest tree known, the tallest of its species, and what its species usually comes to. */
+function tallness(feet: number, code: number | null): PassedLimit | null {
+  if (feet > tallestFt) return limit('record', 1, 'height', ', taller than any tree known');
+  const species = code === null ? undefined : speciesByCode(code);
+  if (species === undefined) return null;
+  const { commonName, tallest } = species;
+  if (tallest?.kind === 'record' && feet > tallest.feet) {
+    return limit('speciesRecord', 0.95, 'height', `, taller than any ${commonName} known`);
+  }
+  const [low, high] = species.matureFt;
+  if (!(feet > tallWarn * high)) return null;
+  // What was measured once may be measured again: a height that stood is never asked about for being rare.
+  const askFromFt = Math.max(tallAsk * high, tallest?.feet ?? 0);
+  const because = `, tall for ${commonName}, which usually comes to ${low} to ${high}`;
+  return limit('tallForSpecies', feet > askFromFt ? 0.6 : 0.3, 'height', because);
+}
+
+const belowBreast = (feet: number, diameterIn: number | null): PassedLimit | null =>
+  feet < breastHeightFt && diameterIn !== null
+    ? limit('belowBreastHeight', 0.9, 'height', ', which is below breast height')
+    : null;
+
+/** Height against thickness. */
+function shape(feet: number, diameterIn: number | null): PassedLimit | null {
+  if (diameterIn === null || diameterIn < saplingIn || feet > tallestFt) return null;
+  const slenderness = (12 * feet) / diameterIn;
+  if (slenderness > verySlender)
+    return limit('slender', 0.45, 'height', `, ${Math.round(slenderness)} times its thickness`);
+  if (slenderness > slenderWarn) return limit('slender', 0.3, 'height', ', very slender');
+  return slenderness < stoutWarn ? limit('stout', 0.4, 'height', ', very short for its thickness') : null;
+}
+
+function thickness(diameterIn: number): PassedLimit | null {
+  if (!(diameterIn > thickIn)) return null;
+  return diameterIn > thickestIn
+    ? limit('thick', 1, 'diameter', ', thicker than any tree known')
+    : limit('thick', 0.6, 'diameter', ', a giant');
+}
+
+/** A steep sight, or one from too near. */
+function ofTheWay(measurement: Measurement, height: Height | null): PassedLimit | null {
+  const degrees = methodOf(measurement).topDegrees(measurement);
+  if (degrees === null) return null;
   if (degrees > steepDegrees) {
     const strength = degrees > tooSteepDegrees ? 0.55 : 0.3;
-    return [{ code: 'steep', strength, about: 'way', because: `${Math.round(degrees)} degrees is steep` }];
+    return limit('steep', strength, 'way', `${Math.round(degrees)} degrees is steep`);
   }
   const distance = height?.sketch.distanceFt ?? null;
   if (distance !== null && height !== null && distance < nearShare * height.feet) {
-    return [{ code: 'near', strength: 0.25, about: 'way', because: `${Math.round(distance)} feet is near` }];
+    return limit('near', 0.25, 'way', `${Math.round(distance)} feet is near`);
   }
-  return [];
+  return null;
 }

@@ -1,36 +1,12 @@
 /**
- * Slips: the ways in which a note comes to say what was not meant. Each is a transformation of the note with a prior
- * weight, and gives the note as it should have been, so that it can be offered and taken.
+ * Slips: the ways in which a note comes to say what was not meant. Each is one row: a prior weight, what it asks, and a
+ * transformation that gives the note as it should have been, so that it can be offered and taken.
  */
+import { keysOf } from '../../core/tables.ts';
+import { feetToMetres, type LengthUnit, lengthUnitOf } from '../../core/units.ts';
 import type { Measurement, Note, TreeFacts } from '../../note/note.ts';
+import { methodOf } from '../height/methods.ts';
 import { misheard, type NumberSlip } from './misheard-numbers.ts';
-
-export type SlipCode =
-  | NumberSlip
-  /** Single steps were counted and taken as paces of two steps; and the other way. */
-  | 'stepsForPaces'
-  | 'pacesForSteps'
-  /** A number of metres taken as feet; and the other way. */
-  | 'metresForFeet'
-  | 'feetForMetres'
-  /** The scale's percents taken as degrees; and the other way; likewise the 66-foot scale. */
-  | 'percentForDegrees'
-  | 'degreesForPercent'
-  | 'scale'
-  | 'baseSign'
-  /** The stick spanned base to top and the eye height was added; sighted from the eye and it was not. */
-  | 'spannedEyeAdded'
-  | 'eyeForgotten'
-  | 'eyeTwice'
-  /** A plain tape round the stem, its girth taken as the diameter; and the other way. */
-  | 'girthForDiameter'
-  | 'diameterForGirth'
-  | 'centimetresForInches'
-  | 'inchesForCentimetres'
-  /** One take of several that stands apart. */
-  | 'strayTake'
-  /** Another meaning of the same sound, from the recogniser. */
-  | 'heard';
 
 /** The diameter as said. */
 export type SaidDiameter = NonNullable<TreeFacts['diameter']>;
@@ -48,6 +24,183 @@ export interface Claim {
   readonly eyeFt: number | null;
 }
 
+interface SlipWords {
+  /**
+   * Weight before looking at the tree, relative to the other slips. Nothing published says how often people slip; set by
+   * judgement from what each takes, and spread so that no bench result leans on them.
+   */
+  readonly weight: number;
+}
+/** A number was misheard: the value itself is asked. */
+interface NumberRow extends SlipWords {
+  readonly of: 'number';
+}
+interface AskedRow extends SlipWords {
+  /** The question, and what it is called as the second of two. */
+  readonly question: string;
+  readonly short: string;
+}
+/** What was meant by a measurement, by a diameter; none where the slip cannot have been made. */
+interface MeasurementRow extends AskedRow {
+  readonly of: 'measurement';
+  readonly meant: (m: Measurement, claim: Claim) => readonly Measurement[];
+  /** Whether all that it may have been share the weight. */
+  readonly shared?: true;
+}
+interface DiameterRow extends AskedRow {
+  readonly of: 'diameter';
+  readonly meant: (d: SaidDiameter, claim: Claim) => readonly SaidDiameter[];
+}
+type SlipRow = NumberRow | MeasurementRow | DiameterRow;
+
+const table = {
+  /** Single steps were counted and taken as paces of two steps; and the other way. */
+  stepsForPaces: {
+    of: 'measurement',
+    weight: 1,
+    question: 'Were those single steps?',
+    short: 'single steps',
+    meant: (m, claim) => {
+      const counted = countOf(m);
+      if (counted === null || isSteps(counted.by, claim)) return [];
+      return [counted.as('steps', counted.count)];
+    },
+  },
+  pacesForSteps: {
+    of: 'measurement',
+    weight: 0.6,
+    question: 'Were those paces of two steps?',
+    short: 'twice as many',
+    meant: (m, claim) => {
+      const counted = countOf(m);
+      if (counted === null) return [];
+      const { by, count, as } = counted;
+      if (!isSteps(by, claim)) return count <= 30 ? [as('paces', 2 * count)] : [];
+      // "Paces" of a person who counts single steps are steps already.
+      return [by === 'steps' && claim.counting === 'paces' ? as('paces', count) : as('steps', 2 * count)];
+    },
+  },
+  teenTy: { of: 'number', weight: 1 },
+  tenfold: { of: 'number', weight: 0.5 },
+  digit: { of: 'number', weight: 1 },
+  swapped: { of: 'number', weight: 0.4 },
+  /** A number of metres taken as feet; and the other way. */
+  metresForFeet: {
+    of: 'measurement',
+    weight: 0.6,
+    question: 'Was it metres?',
+    short: 'metres',
+    meant: (m, { units }) => inOtherUnit(m, units, 'ft', 'm'),
+  },
+  feetForMetres: {
+    of: 'measurement',
+    weight: 0.6,
+    question: 'Was it feet?',
+    short: 'feet',
+    meant: (m, { units }) => inOtherUnit(m, units, 'm', 'ft'),
+  },
+  /** The scale's percents taken as degrees; and the other way; likewise the 66-foot scale. */
+  percentForDegrees: {
+    of: 'measurement',
+    weight: 0.6,
+    question: 'Was it percent?',
+    short: 'percent',
+    meant: (m) => (scaleOf(m) === 'deg' ? inScale(m, 'pct') : []),
+  },
+  degreesForPercent: {
+    of: 'measurement',
+    weight: 0.6,
+    question: 'Was it degrees?',
+    short: 'degrees',
+    meant: (m) => (scaleOf(m) === 'pct' ? inScale(m, 'deg') : []),
+  },
+  scale: {
+    of: 'measurement',
+    weight: 0.2,
+    question: 'Was it another scale?',
+    short: 'another scale',
+    meant: (m) => inScale(m, scaleOf(m) === 'topo' ? 'pct' : 'topo'),
+  },
+  baseSign: {
+    of: 'measurement',
+    weight: 0.3,
+    question: 'Is the base on the other side of level?',
+    short: 'the base on the other side',
+    meant: withBaseOnOtherSide,
+  },
+  /** The stick spanned base to top and the eye height was added; sighted from the eye and it was not. */
+  spannedEyeAdded: {
+    of: 'measurement',
+    weight: 0.4,
+    question: 'Did the stick span the whole tree?',
+    short: 'the stick spans',
+    meant: (m) => {
+      if (m.method !== 'stick') return [];
+      const { eye: _, base: __, ...rest } = m;
+      return [{ ...rest, method: 'spans' }];
+    },
+  },
+  eyeForgotten: {
+    of: 'measurement',
+    weight: 0.5,
+    question: 'Is the eye height still to add?',
+    short: 'with the eye height',
+    meant: (m, claim) => (m.method === 'spans' ? [sightedFromEye(m)] : withEye(m, claim, 1)),
+  },
+  eyeTwice: {
+    of: 'measurement',
+    weight: 0.3,
+    question: 'Is the eye height in it twice?',
+    short: 'less the eye height',
+    meant: (m, claim) => withEye(m, claim, -1),
+  },
+  /** A plain tape round the stem, its girth taken as the diameter; and the other way. */
+  girthForDiameter: {
+    of: 'diameter',
+    weight: 0.6,
+    question: 'Was that the girth?',
+    short: 'the girth',
+    meant: (d) => (d.girth ? [] : [{ ...d, girth: true }]),
+  },
+  diameterForGirth: {
+    of: 'diameter',
+    weight: 0.3,
+    question: 'Was that the diameter itself?',
+    short: 'the diameter itself',
+    meant: ({ girth, ...rest }) => (girth ? [rest] : []),
+  },
+  centimetresForInches: {
+    of: 'diameter',
+    weight: 0.6,
+    question: 'Was it centimetres?',
+    short: 'centimetres',
+    meant: (d, { units }) => (diameterUnit(d, units) === 'in' ? [{ ...d, unit: 'cm' }] : []),
+  },
+  inchesForCentimetres: {
+    of: 'diameter',
+    weight: 0.6,
+    question: 'Was it inches?',
+    short: 'inches',
+    meant: (d, { units }) => (diameterUnit(d, units) === 'cm' ? [{ ...d, unit: 'in' }] : []),
+  },
+  /** One take of several that stands apart. */
+  strayTake: {
+    of: 'measurement',
+    weight: 0.5,
+    question: 'Leave the stray take out?',
+    short: 'without the stray take',
+    shared: true,
+    meant: (m) =>
+      m.method === 'reading' && m.takes.length > 2
+        ? m.takes.map((_, i) => ({ ...m, takes: m.takes.filter((__, j) => j !== i) }))
+        : [],
+  },
+} as const satisfies Record<string, SlipRow> & Record<NumberSlip, NumberRow>;
+
+/** A slip of the table, or another meaning of the same sound, from the recogniser. */
+export type SlipCode = keyof typeof table | 'heard';
+export const slips: Readonly<Record<keyof typeof table, SlipRow>> = table;
+
 /** What may have been meant instead. */
 export interface Meant {
   readonly slip: SlipCode;
@@ -61,223 +214,129 @@ export interface Meant {
   readonly said: number | null;
 }
 
-/**
- * Relative weights of the slips. Nothing published says how often people slip; set by judgement from what each takes,
- * and spread so that no bench result leans on them.
- */
-export const slipWeights: Record<Exclude<SlipCode, 'heard'>, number> = {
-  stepsForPaces: 1,
-  pacesForSteps: 0.6,
-  teenTy: 1,
-  tenfold: 0.5,
-  digit: 1,
-  swapped: 0.4,
-  metresForFeet: 0.6,
-  feetForMetres: 0.6,
-  percentForDegrees: 0.6,
-  degreesForPercent: 0.6,
-  scale: 0.2,
-  baseSign: 0.3,
-  spannedEyeAdded: 0.4,
-  eyeForgotten: 0.5,
-  eyeTwice: 0.3,
-  girthForDiameter: 0.6,
-  diameterForGirth: 0.3,
-  centimetresForInches: 0.6,
-  inchesForCentimetres: 0.6,
-  strayTake: 0.5,
-};
-
 /** All that may have been meant, for every field that the claim has. */
 export function meanings(claim: Claim): readonly Meant[] {
-  const found: Meant[] = [];
   const { measurement, diameter } = claim;
-  if (measurement !== null) {
-    for (const part of heightSlips(measurement, claim)) {
-      found.push({ value: null, said: null, ...part, diameter, changes: 'height' });
-    }
-  }
-  if (diameter !== null) {
-    for (const part of diameterSlips(diameter, claim.units)) {
-      found.push({ value: null, said: null, ...part, measurement, changes: 'diameter' });
-    }
-  }
-  return found;
+  return [
+    ...(measurement === null ? [] : ofMeasurement(measurement, claim)),
+    ...(diameter === null ? [] : ofDiameter(diameter, claim)),
+  ];
 }
 
-type HeightPart = Pick<Meant, 'slip' | 'weight'> & { measurement: Measurement } & Partial<
-    Pick<Meant, 'value' | 'said'>
-  >;
-type DiameterPart = Pick<Meant, 'slip' | 'weight'> & { diameter: SaidDiameter } & Partial<
-    Pick<Meant, 'value' | 'said'>
-  >;
+const unsaid = { value: null, said: null } as const;
 
-/** The slips of one number, each put back into its place by `put`. */
-function numbers<T>(said: number, put: (value: number) => T) {
-  return misheard(said).map(({ slip, value, share }) => ({
-    slip,
-    weight: slipWeights[slip] * share,
-    value,
-    said,
-    part: put(value),
-  }));
+function* ofMeasurement(measurement: Measurement, claim: Claim): Generator<Meant> {
+  const changed = { diameter: claim.diameter, changes: 'height' } as const;
+  for (const { said, put } of methodOf(measurement).numbers(measurement)) {
+    for (const { slip, value, share } of misheard(said)) {
+      const meant = put(value);
+      const weight = slips[slip].weight * share;
+      if (meant !== null) yield { ...changed, slip, weight, value, said, measurement: meant };
+    }
+  }
+  for (const slip of slipKeys) {
+    const row = slips[slip];
+    if (row.of !== 'measurement') continue;
+    const all = row.meant(measurement, claim);
+    const weight = row.shared ? row.weight / all.length : row.weight;
+    for (const meant of all) yield { ...changed, ...unsaid, slip, weight, measurement: meant };
+  }
 }
 
-function heightSlips(m: Measurement, claim: Claim): HeightPart[] {
-  const found: HeightPart[] = [];
-  const number = (said: number, put: (value: number) => Measurement | null) => {
-    for (const { part, ...rest } of numbers(said, put))
-      if (part !== null) found.push({ ...rest, measurement: part });
-  };
-  const other = (slip: Exclude<SlipCode, 'heard'>, measurement: Measurement, weight = slipWeights[slip]) =>
-    found.push({ slip, weight, measurement });
+function* ofDiameter(diameter: SaidDiameter, claim: Claim): Generator<Meant> {
+  const changed = { measurement: claim.measurement, changes: 'diameter' } as const;
+  const said = diameter.value;
+  for (const { slip, value, share } of misheard(said)) {
+    const weight = slips[slip].weight * share;
+    yield { ...changed, slip, weight, value, said, diameter: { ...diameter, value } };
+  }
+  for (const slip of slipKeys) {
+    const row = slips[slip];
+    if (row.of !== 'diameter') continue;
+    for (const meant of row.meant(diameter, claim)) {
+      yield { ...changed, ...unsaid, slip, weight: row.weight, diameter: meant };
+    }
+  }
+}
 
+const slipKeys = keysOf(table);
+
+/** The count of a distance, and the measurement with another. */
+function countOf(m: Measurement): {
+  readonly by: 'paces' | 'steps';
+  readonly count: number;
+  readonly as: (by: 'paces' | 'steps', count: number) => Measurement;
+} | null {
+  if (!('distance' in m) || m.distance.by === 'length') return null;
+  const { by, count } = m.distance;
+  return { by, count, as: (by, count) => ({ ...m, distance: { by, count } }) };
+}
+
+const isSteps = (by: 'paces' | 'steps', { counting }: Claim): boolean =>
+  by === 'steps' || counting === 'steps';
+
+/** The distance, or all takes of a device, in another unit; none where they were said in a third. */
+function inOtherUnit(
+  m: Measurement,
+  units: Claim['units'],
+  from: LengthUnit,
+  unit: LengthUnit,
+): readonly Measurement[] {
+  const isFrom = (said: { readonly unit?: LengthUnit | undefined }): boolean =>
+    (said.unit ?? lengthUnitOf(units)) === from;
   if ('distance' in m) {
-    const d = m.distance;
-    const withDistance = (distance: typeof d): Measurement => ({ ...m, distance });
-    if (d.by === 'length') {
-      number(d.length.value, (value) => withDistance({ ...d, length: { ...d.length, value } }));
-      for (const [slip, length] of unitSlips(d.length, claim.units))
-        other(slip, withDistance({ ...d, length }));
-    } else {
-      number(d.count, (count) => (count >= 1 ? withDistance({ ...d, count }) : null));
-      // "Paces" of a person who counts single steps are steps already.
-      const steps = d.by === 'steps' || claim.counting === 'steps';
-      if (!steps) other('stepsForPaces', withDistance({ by: 'steps', count: d.count }));
-      else if (d.by === 'steps' && claim.counting === 'paces') {
-        other('pacesForSteps', withDistance({ by: 'paces', count: d.count }));
-      } else other('pacesForSteps', withDistance({ by: 'steps', count: 2 * d.count }));
-      if (!steps && d.count <= 30) other('pacesForSteps', withDistance({ by: 'paces', count: 2 * d.count }));
-    }
+    const { distance } = m;
+    if (distance.by !== 'length' || !isFrom(distance.length)) return [];
+    return [{ ...m, distance: { ...distance, length: { value: distance.length.value, unit } } }];
   }
-  switch (m.method) {
-    case 'stick': {
-      const { eye: _, base: __, ...rest } = m;
-      other('spannedEyeAdded', { ...rest, method: 'spans' });
-      break;
-    }
-    case 'spans':
-      if (m.stick === undefined || m.arm === undefined) {
-        const { stick: _, arm: __, ...rest } = m;
-        other('eyeForgotten', { ...rest, method: 'stick' });
-      } else {
-        const { stick, arm, ...rest } = m;
-        other('eyeForgotten', { ...rest, stick, arm, method: 'ratio' });
-      }
-      break;
-    case 'angles': {
-      number(Math.abs(m.top), (value) => ({ ...m, top: m.top < 0 ? -value : value }));
-      const scale = m.scale ?? 'deg';
-      if (scale === 'deg') other('percentForDegrees', inScale(m, 'pct'));
-      else if (scale === 'pct') other('degreesForPercent', inScale(m, 'deg'));
-      if (scale !== 'topo') other('scale', inScale(m, 'topo'));
-      else other('scale', inScale(m, 'pct'));
-      break;
-    }
-    case 'reading': {
-      const only = m.takes.length === 1 ? m.takes[0]! : null;
-      if (only !== null) {
-        number(only.value, (value) => ({ ...m, takes: [{ ...only, value }] }));
-        for (const [slip, length] of unitSlips(only, claim.units)) other(slip, { ...m, takes: [length] });
-        if (claim.eyeFt !== null) {
-          const unit = only.unit ?? (claim.units === 'metres' ? 'm' : 'ft');
-          const eye = claim.eyeFt * (unit === 'm' ? 0.3048 : 1);
-          if (unit === 'ft' || unit === 'm') {
-            other('eyeForgotten', { ...m, takes: [{ ...only, value: tenths(only.value + eye) }] });
-            if (only.value > eye)
-              other('eyeTwice', { ...m, takes: [{ ...only, value: tenths(only.value - eye) }] });
-          }
-        }
-      } else {
-        m.takes.forEach((_, i) => {
-          if (m.takes.length > 2)
-            other(
-              'strayTake',
-              { ...m, takes: m.takes.filter((__, j) => j !== i) },
-              slipWeights.strayTake / m.takes.length,
-            );
-        });
-        for (const [slip] of unitSlips(m.takes[0]!, claim.units)) {
-          const takes = m.takes.map(
-            (take) => unitSlips(take, claim.units).find(([code]) => code === slip)?.[1],
-          );
-          if (takes.every((take) => take !== undefined)) other(slip, { ...m, takes });
-        }
-      }
-      break;
-    }
-    case 'pole':
-      number(m.treeReads, (treeReads) => ({ ...m, treeReads }));
-      number(m.poleReads, (poleReads) => ({ ...m, poleReads }));
-      break;
-    case 'shadow':
-      number(m.shadow.value, (value) => ({ ...m, shadow: { ...m.shadow, value } }));
-      number(m.poleShadow.value, (value) => ({ ...m, poleShadow: { ...m.poleShadow, value } }));
-      break;
-    case 'ranges':
-      number(m.topRange.value, (value) => ({ ...m, topRange: { ...m.topRange, value } }));
-      number(m.topAngle, (topAngle) => ({ ...m, topAngle }));
-      if (m.baseAngle !== 0) other('baseSign', { ...m, baseAngle: -m.baseAngle });
-      break;
-    case 'ratio':
-    case 'laid':
-      break;
-  }
-  if ('base' in m && m.base !== undefined) {
-    const { base } = m;
-    if (base.by === 'angle') {
-      if (base.angle.value !== 0) {
-        other('baseSign', { ...m, base: { ...base, angle: { ...base.angle, value: -base.angle.value } } });
-      }
-    } else {
-      other('baseSign', { ...m, base: { ...base, side: base.side === 'below' ? 'above' : 'below' } });
-    }
-  }
-  return found;
+  if (m.method !== 'reading' || !m.takes.every(isFrom)) return [];
+  return [{ ...m, takes: m.takes.map(({ value }) => ({ value, unit })) }];
 }
-
-const tenths = (value: number): number => Math.round(value * 10) / 10;
 
 type Angles = Extract<Measurement, { method: 'angles' }>;
 
 /** The same numbers on another scale; a base sighted on the same scale goes along. */
-function inScale(m: Angles, scale: NonNullable<Angles['scale']>): Angles {
+function inScale(m: Measurement, scale: NonNullable<Angles['scale']>): readonly Angles[] {
+  if (m.method !== 'angles') return [];
   const { base } = m;
-  if (base?.by !== 'angle') return { ...m, scale };
-  return { ...m, scale, base: { ...base, angle: { ...base.angle, unit: scale } } };
+  if (base?.by !== 'angle') return [{ ...m, scale }];
+  return [{ ...m, scale, base: { ...base, angle: { ...base.angle, unit: scale } } }];
 }
 
-type Said = { readonly value: number; readonly unit?: string | undefined };
+const scaleOf = (m: Measurement) => (m.method === 'angles' ? (m.scale ?? 'deg') : null);
 
-function unitSlips<T extends Said>(
-  length: T,
-  units: Claim['units'],
-): readonly (readonly ['metresForFeet' | 'feetForMetres', { value: number; unit: 'm' | 'ft' }])[] {
-  const unit = length.unit ?? (units === 'metres' ? 'm' : 'ft');
-  if (unit === 'ft') return [['metresForFeet', { value: length.value, unit: 'm' }]];
-  if (unit === 'm') return [['feetForMetres', { value: length.value, unit: 'ft' }]];
-  return [];
+function withBaseOnOtherSide(m: Measurement): readonly Measurement[] {
+  if (m.method === 'ranges') return m.baseAngle === 0 ? [] : [{ ...m, baseAngle: -m.baseAngle }];
+  if (!('base' in m) || m.base === undefined) return [];
+  const { base } = m;
+  if (base.by !== 'angle')
+    return [{ ...m, base: { ...base, side: base.side === 'below' ? 'above' : 'below' } }];
+  if (base.angle.value === 0) return [];
+  return [{ ...m, base: { ...base, angle: { ...base.angle, value: -base.angle.value } } }];
 }
 
-function diameterSlips(d: SaidDiameter, units: Claim['units']): DiameterPart[] {
-  const found: DiameterPart[] = [];
-  for (const { part, ...rest } of numbers(d.value, (value) => ({ ...d, value })))
-    found.push({ ...rest, diameter: part });
-  const unit = d.unit ?? (units === 'metres' ? 'cm' : 'in');
-  if (d.girth) {
-    const { girth: _, ...rest } = d;
-    found.push({ slip: 'diameterForGirth', weight: slipWeights.diameterForGirth, diameter: rest });
-  } else {
-    found.push({
-      slip: 'girthForDiameter',
-      weight: slipWeights.girthForDiameter,
-      diameter: { ...d, girth: true },
-    });
-  }
-  const slip = unit === 'in' ? 'centimetresForInches' : 'inchesForCentimetres';
-  found.push({ slip, weight: slipWeights[slip], diameter: { ...d, unit: unit === 'in' ? 'cm' : 'in' } });
-  return found;
+/** A stick that was held at the eye instead of spanning the tree. */
+function sightedFromEye({ stick, arm, ...rest }: Extract<Measurement, { method: 'spans' }>): Measurement {
+  return stick === undefined || arm === undefined
+    ? { ...rest, method: 'stick' }
+    : { ...rest, stick, arm, method: 'ratio' };
 }
+
+/** A device's only take with the eye height put to it or taken off. */
+function withEye(m: Measurement, { eyeFt, units }: Claim, sign: 1 | -1): readonly Measurement[] {
+  if (m.method !== 'reading' || eyeFt === null) return [];
+  const [only, ...others] = m.takes;
+  if (only === undefined || others.length > 0) return [];
+  const unit = only.unit ?? lengthUnitOf(units);
+  if (unit !== 'ft' && unit !== 'm') return [];
+  const eye = unit === 'm' ? feetToMetres(eyeFt) : eyeFt;
+  if (sign < 0 && only.value <= eye) return [];
+  return [{ ...m, takes: [{ ...only, value: tenths(only.value + sign * eye) }] }];
+}
+
+const tenths = (value: number): number => Math.round(value * 10) / 10;
+
+const diameterUnit = (d: SaidDiameter, units: Claim['units']) => d.unit ?? (units === 'metres' ? 'cm' : 'in');
 
 /** The note as it should have been said. */
 export function mendedNote(claim: Claim, meant: Meant): Note {

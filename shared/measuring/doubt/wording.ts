@@ -2,6 +2,7 @@
 import type { Measurement } from '../../note/note.ts';
 import { speciesByCode } from '../../note/species.ts';
 import type { Seen, SlipCause } from './slip-posterior.ts';
+import { slips } from './slips.ts';
 
 type Units = 'feet' | 'metres';
 
@@ -101,42 +102,11 @@ function asks(cause: SlipCause): { readonly question: string; readonly short: st
     const value = inWords(meant.value);
     return { question: `Did you mean ${value}?`, short: value };
   }
-  switch (meant.slip) {
-    case 'stepsForPaces':
-      return { question: 'Were those single steps?', short: 'single steps' };
-    case 'pacesForSteps':
-      return { question: 'Were those paces of two steps?', short: 'twice as many' };
-    case 'metresForFeet':
-      return { question: 'Was it metres?', short: 'metres' };
-    case 'feetForMetres':
-      return { question: 'Was it feet?', short: 'feet' };
-    case 'percentForDegrees':
-      return { question: 'Was it percent?', short: 'percent' };
-    case 'degreesForPercent':
-      return { question: 'Was it degrees?', short: 'degrees' };
-    case 'scale':
-      return { question: 'Was it another scale?', short: 'another scale' };
-    case 'baseSign':
-      return { question: 'Is the base on the other side of level?', short: 'the base on the other side' };
-    case 'spannedEyeAdded':
-      return { question: 'Did the stick span the whole tree?', short: 'the stick spans' };
-    case 'eyeForgotten':
-      return { question: 'Is the eye height still to add?', short: 'with the eye height' };
-    case 'eyeTwice':
-      return { question: 'Is the eye height in it twice?', short: 'less the eye height' };
-    case 'girthForDiameter':
-      return { question: 'Was that the girth?', short: 'the girth' };
-    case 'diameterForGirth':
-      return { question: 'Was that the diameter itself?', short: 'the diameter itself' };
-    case 'centimetresForInches':
-      return { question: 'Was it centimetres?', short: 'centimetres' };
-    case 'inchesForCentimetres':
-      return { question: 'Was it inches?', short: 'inches' };
-    case 'strayTake':
-      return { question: 'Leave the stray take out?', short: 'without the stray take' };
-    default:
-      return { question: `Did you say ${cause.words ?? 'something else'}?`, short: cause.words ?? '' };
+  if (meant.slip !== 'heard') {
+    const row = slips[meant.slip];
+    if (row.of !== 'number') return row;
   }
+  return { question: `Did you say ${cause.words ?? 'something else'}?`, short: cause.words ?? '' };
 }
 
 const outcome = (cause: SlipCause, units: Units): string =>

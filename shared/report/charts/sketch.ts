@@ -39,7 +39,7 @@ export function sketchDrawing(
   width: number = usual.width,
 ): Drawing {
   const frame = { ...usual, ...margin, width };
-  const { sketch, sdFeet, steps } = height;
+  const { sketch, sdFeet } = height;
   const { heightFt, baseFt, method } = sketch;
   const other = instead && instead.feet < heightFt * mostTimes ? instead : undefined;
   const way = sketches[method];
