@@ -6,7 +6,7 @@
  * Law: reading what `speak` says of a note gives that note.
  */
 import { z } from 'zod';
-import { angleUnits, lengthUnits } from '../core/units.ts';
+import { angleUnits, areaUnits, lengthUnits } from '../core/units.ts';
 import { deviationNames, deviationUnits } from './deviations.ts';
 import { logRuleKeys } from './log-rules.ts';
 
@@ -154,7 +154,7 @@ export const treeFactsSchema = z.strictObject({
 export type TreeFacts = z.infer<typeof treeFactsSchema>;
 
 export const plotSizeSchema = z.discriminatedUnion('by', [
-  z.strictObject({ by: z.literal('area'), value: number.positive(), unit: z.enum(['acre', 'ha']) }),
+  z.strictObject({ by: z.literal('area'), value: number.positive(), unit: z.enum(areaUnits) }),
   z.strictObject({ by: z.literal('radius'), length: lengthSchema }),
   /** Basal area factor; `unit` ft2 per acre unless metric. */
   z.strictObject({
@@ -247,7 +247,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     value: number,
     /** "five six": read as feet and inches for an eye height, as 5.6 for a diameter. */
     pair: z.tuple([number, number]).optional(),
-    unit: z.enum([...lengthUnits, 'deg', 'pct', 'topo']).optional(),
+    unit: z.enum([...lengthUnits, ...angleUnits]).optional(),
   }),
   z.strictObject({
     kind: z.literal('setting'),
@@ -302,12 +302,12 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('stand'),
     name: nameSchema,
-    area: z.strictObject({ value: number.positive(), unit: z.enum(['acre', 'ha']).optional() }).optional(),
+    area: z.strictObject({ value: number.positive(), unit: z.enum(areaUnits).optional() }).optional(),
   }),
   z.strictObject({
     kind: z.literal('stratum'),
     name: nameSchema,
-    area: z.strictObject({ value: number.positive(), unit: z.enum(['acre', 'ha']).optional() }).optional(),
+    area: z.strictObject({ value: number.positive(), unit: z.enum(areaUnits).optional() }).optional(),
   }),
   z.strictObject({
     kind: z.literal('ask'),
@@ -342,7 +342,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     tree: z.number().int().positive().optional(),
     /** What the new value is; a bare number goes to whatever was last said or is in doubt. */
     number: z
-      .strictObject({ value: number, unit: z.enum([...lengthUnits, 'deg', 'pct', 'topo']).optional() })
+      .strictObject({ value: number, unit: z.enum([...lengthUnits, ...angleUnits]).optional() })
       .optional(),
     distance: distanceSchema.optional(),
     eye: lengthSchema.optional(),

@@ -1,4 +1,5 @@
 /** The sentence of a doubt: what was said and what it gives, what is odd, what may have been meant. One breath. */
+import { lengthUnitOf, unitTable } from '../../core/units.ts';
 import type { Measurement } from '../../note/note.ts';
 import { speciesByCode } from '../../note/species.ts';
 import type { Seen, SlipCause } from './slip-posterior.ts';
@@ -36,20 +37,11 @@ const thicknessUnit = (units: Units): string => (units === 'metres' ? 'centimetr
 /** "an" before eight, eleven, eighteen and the eighties, else "a". */
 const article = (number: string): string => (/^(8|11(\D|$)|18(\D|$))/.test(number) ? 'an' : 'a');
 
-const unitWords = {
-  ft: 'feet',
-  in: 'inches',
-  m: 'metres',
-  cm: 'centimetres',
-  chain: 'chains',
-  yd: 'yards',
-} as const;
-
 function said(measurement: Measurement, units: Units): string {
   if ('distance' in measurement && measurement.method !== 'angles') {
     const { distance } = measurement;
     if (distance.by !== 'length') return `${inWords(distance.count)} ${distance.by}`;
-    return `${inWords(distance.length.value)} ${unitWords[distance.length.unit ?? (units === 'metres' ? 'm' : 'ft')]}`;
+    return `${inWords(distance.length.value)} ${unitTable[distance.length.unit ?? lengthUnitOf(units)].words[0]}`;
   }
   switch (measurement.method) {
     case 'angles': {
