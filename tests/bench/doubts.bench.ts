@@ -6,7 +6,7 @@
 import { askFrom, HeightCurve } from '../../shared/measuring/doubt/index.ts';
 import { falseAlarmsInTwoBreaths } from './doubts/breaths.ts';
 import { isListed, slipKinds } from './doubts/notes.ts';
-import { TrueStand } from './doubts/oracle.ts';
+import { leavingOneOut } from './doubts/oracle.ts';
 import { Random } from './doubts/random.ts';
 import { percent, share, withInterval } from './doubts/score.ts';
 import { heldStands, type Stand } from './doubts/sets.ts';
@@ -143,7 +143,7 @@ function ceilings(print: Print, stands: readonly Stand[]): void {
   for (const [i, stand] of stands.entries()) {
     const notes = { notes: 800, sweep: true };
     byTool.push(walk(stand, 400 + i, notes).filter(({ earlier }) => earlier >= 10));
-    byOracle.push(walk(stand, 400 + i, { ...notes, truth: new TrueStand(stand) }));
+    byOracle.push(walk(stand, 400 + i, { ...notes, truth: leavingOneOut(stand) }));
   }
   for (const [title, sets] of [
     ['ceiling ownBelief', byTool],
