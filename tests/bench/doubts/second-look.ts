@@ -13,7 +13,16 @@ import {
   secondLook,
 } from '../../../shared/measuring/doubt/index.ts';
 import { measure } from '../../../shared/measuring/height/measure.ts';
-import { misread, type SlipKind, settings, slipKinds, slipped, type Told, tell, unlistedKinds } from './notes.ts';
+import {
+  misread,
+  type SlipKind,
+  settings,
+  slipKinds,
+  slipped,
+  type Told,
+  tell,
+  unlistedKinds,
+} from './notes.ts';
 import { Random } from './random.ts';
 import type { Stand } from './sets.ts';
 
