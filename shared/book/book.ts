@@ -4,7 +4,7 @@
  */
 
 import { IdTable } from '../core/id-table.ts';
-import type { HeightCurve } from '../measuring/doubt/curve.ts';
+import type { HeightCurve, Pair } from '../measuring/doubt/curve.ts';
 import type { Act } from '../note/acts.ts';
 import { compareEntries, type Entry } from '../note/journal.ts';
 import type { Totals } from '../totals/totals.ts';
@@ -176,6 +176,11 @@ export class Book {
     return this.#records.takenBackTree(number);
   }
 
+  /** The pair of diameter and height that a tree has taught the curve; null where it taught nothing. */
+  taughtBy(tree: string): Pair | null {
+    return this.#records.taughtBy(tree);
+  }
+
   get lastTree(): Tree | null {
     return this.#records.lastTree;
   }
@@ -313,12 +318,15 @@ export class Book {
         return;
       case 'amend':
         records.amendTree(scene, act.target, act.fields);
+        this.#doubts.mendLook(act.target, entry.id);
         return;
       case 'height':
         records.addHeight(scene, act.id, act.tree, act.measurement);
+        this.#doubts.mendLook(act.tree, entry.id);
         return;
       case 'remeasure':
         records.remeasure(scene, act.target, act.measurement);
+        this.#doubts.mendLook(this.height(act.target)?.tree ?? null, entry.id);
         return;
       case 'next':
         return;

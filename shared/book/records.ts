@@ -3,7 +3,7 @@
  * contributions that still stand, so undoing one is forgetting it. Totals and the height curve follow each change.
  */
 
-import { HeightCurve } from '../measuring/doubt/curve.ts';
+import { HeightCurve, type Pair } from '../measuring/doubt/curve.ts';
 import { combine, measure } from '../measuring/height/index.ts';
 import type { Height, HeightProblem } from '../measuring/height/types.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
@@ -356,6 +356,11 @@ export class Records {
       if (value) values.push(value);
     }
     return values.length > 1 ? combine(values) : (values[0] ?? null);
+  }
+
+  /** What a tree has taught the curve. */
+  taughtBy(tree: string): Pair | null {
+    return this.#trees.get(tree)?.taught ?? null;
   }
 
   #teach(node: TreeNode): void {

@@ -12,6 +12,7 @@ import { designOf, judgeBorder, slopeStretch } from '../totals/plots.ts';
 import type { PlotRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { lookAgain, secondDoubts } from './second-look.ts';
 import { treeFields } from './trees.ts';
 
 /** Trees on a plot, counted ones; from the totals, so that nothing is scanned. */
@@ -40,9 +41,14 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
     }
     case 'close': {
       if (!open) return refused(nothingToClose(book, stand));
-      return kept([{ act: 'plotAmend', target: open.id, closed: true }], (after) => {
-        return `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. Next is plot ${nextPlotNumber(after, stand)}.`;
-      });
+      const doubts = secondDoubts(book, stand, settings.units);
+      return {
+        ...kept([{ act: 'plotAmend', target: open.id, closed: true }], (after) => {
+          const closed = `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}.`;
+          return `${closed} Next is plot ${nextPlotNumber(after, stand)}.${lookAgain(after, doubts)}`;
+        }),
+        doubts,
+      };
     }
     case 'empty': {
       if (open && treesOn(book, open.id) > 0 && note.number === undefined) {
@@ -70,15 +76,19 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
         return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand)}.`);
       const size = said ?? lastSize(book);
       const closing: Act[] = open ? [{ act: 'plotAmend', target: open.id, closed: true }] : [];
-      return kept(
-        [...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...slope }],
-        (after, now) => {
-          const before = open
-            ? `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. `
-            : '';
-          return before + plotReply(after, now, id);
-        },
-      );
+      const doubts = open ? secondDoubts(book, stand, settings.units) : [];
+      return {
+        ...kept(
+          [...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...slope }],
+          (after, now) => {
+            const before = open
+              ? `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. `
+              : '';
+            return before + plotReply(after, now, id) + lookAgain(after, doubts);
+          },
+        ),
+        doubts,
+      };
     }
     default:
       return assertNever(note.op);

@@ -155,6 +155,8 @@ export const doubtSchema = z.strictObject({
   strength: z.number().min(0).max(1),
   sentence: z.string(),
   slips: z.array(slipSchema),
+  /** Id of the tree that it is about, where that is not the one of the entry. */
+  about: id.optional(),
 });
 export type Doubt = z.infer<typeof doubtSchema>;
 
