@@ -201,6 +201,19 @@ export class PageStore implements Journal {
     await this.db.delete('clips', ref);
   }
 
+  clipCount(): Promise<number> {
+    return this.db.count('clips');
+  }
+
+  /** Deletes every clip, and nothing of the entries; gives how many there were. */
+  async dropAllClips(): Promise<number> {
+    const tx = this.db.transaction('clips', 'readwrite', { durability: 'strict' });
+    const count = await tx.store.count();
+    await tx.store.clear();
+    await tx.done;
+    return count;
+  }
+
   async keepWaiting(sound: WaitingSound): Promise<void> {
     await this.db.put('waiting', sound);
   }

@@ -3,10 +3,10 @@ import { useMemo, useState } from 'preact/hooks';
 import { sayCount } from '../../grammar/description/spell-numbers.ts';
 import type { Heard } from '../../shared/note/journal.ts';
 import { playClip } from '../conversation/playback.ts';
-import { takeAway } from '../conversation/takeaway.ts';
 import { type BookRow, bookRows } from './book-rows.ts';
 import { clockTime, usePage } from './page.tsx';
 import { Mend, useTelling } from './parts.tsx';
+import { TakeAway } from './take-away.tsx';
 
 type WordTime = NonNullable<Heard['times']>[number];
 
@@ -85,6 +85,7 @@ function Row({ row }: { readonly row: BookRow }) {
             label={tree === null ? 'How it was (the last note only)' : `How tree ${tree} was`}
           />
           {tree !== null && <ScratchTree number={tree} />}
+          {row.clip && <ForgetClip reference={row.clip} />}
         </div>
       )}
     </li>
@@ -112,7 +113,22 @@ function PlayClip({ reference }: { readonly reference: string }) {
         setState((await playClip(conversation.parts.store, reference)) ? 'ready' : 'gone');
       }}
     >
-      {state === 'playing' ? 'Playing' : state === 'gone' ? 'Clip is on another device' : 'Hear it'}
+      {state === 'playing' ? 'Playing' : state === 'gone' ? 'Not kept here' : 'Hear it'}
+    </button>
+  );
+}
+
+/** The sound goes, the entry stays as it is. */
+function ForgetClip({ reference }: { readonly reference: string }) {
+  const { conversation } = usePage();
+  const [gone, setGone] = useState(false);
+  return (
+    <button
+      type="button"
+      disabled={gone}
+      onClick={() => void conversation.parts.store.dropClip(reference).then(() => setGone(true))}
+    >
+      {gone ? 'Its sound is deleted' : 'Delete its sound'}
     </button>
   );
 }
@@ -133,34 +149,5 @@ function Words({ reference, times }: { readonly reference: string; readonly time
         </button>
       ))}
     </p>
-  );
-}
-
-function TakeAway() {
-  const { conversation } = usePage();
-  const [note, setNote] = useState('');
-  const take = (kind: Parameters<typeof takeAway>[1]) => async () =>
-    setNote(await takeAway(conversation, kind));
-  return (
-    <section>
-      <h2>Take it with you</h2>
-      <p class="buttons">
-        <button type="button" onClick={take('report')}>
-          Report
-        </button>
-        <button type="button" onClick={take('csv')}>
-          Table (CSV)
-        </button>
-        <button type="button" onClick={take('geojson')}>
-          Map (GeoJSON)
-        </button>
-        <button type="button" onClick={take('json')}>
-          Whole book (JSON)
-        </button>
-      </p>
-      <p class="answered" role="status">
-        {note}
-      </p>
-    </section>
   );
 }

@@ -1,5 +1,6 @@
 /** What belongs to this device: look, voice, an ear of its own, the key to hold, the room it gives. */
 import { useEffect, useLayoutEffect, useState } from 'preact/hooks';
+import { hasServer } from '../device/home.ts';
 import { themes } from '../device/preferences.ts';
 import { keyName } from '../ear/keys.ts';
 import { Choice, Switch } from './controls.tsx';
@@ -71,6 +72,13 @@ export function VoiceSetup() {
   );
 }
 
+const whoHears = (server: boolean, hears: boolean): string =>
+  !server
+    ? 'There is no server: this browser hears, or nobody.'
+    : hears
+      ? 'The server hears.'
+      : 'The server does not hear now.';
+
 export function OwnEar() {
   const { conversation, prefs, setPrefs, openEar } = usePage();
   const [state, setState] = useState('');
@@ -87,9 +95,9 @@ export function OwnEar() {
     <section>
       <h2>Hearing</h2>
       <p class="fact">
-        {conversation.server?.hears ? 'The server hears.' : 'The server does not hear now.'}{' '}
+        {whoHears(hasServer, conversation.server?.hears ?? false)}{' '}
         {prefs.hearHere
-          ? 'Where it cannot, this browser does.'
+          ? 'Where nobody else can, this browser does.'
           : 'Without it, what you say is kept and heard later, or you type.'}
       </p>
       <Switch label="Hear in this browser" on={prefs.hearHere} onSet={(on) => void set(on)} />

@@ -3,6 +3,7 @@
 import { Safety } from './safety.tsx';
 import { Pace, Person, SpeciesSetup } from './setup-book.tsx';
 import { Keys, Look, OwnEar, Storage, VoiceSetup } from './setup-device.tsx';
+import { Sounds } from './setup-sounds.tsx';
 import { AttentionWord } from './wake-word.tsx';
 
 export function Setup() {
@@ -18,6 +19,7 @@ export function Setup() {
       <OwnEar />
       <AttentionWord />
       <Keys />
+      <Sounds />
       <Storage />
     </div>
   );
