@@ -13,6 +13,7 @@ import { Lan } from './access/lan.ts';
 import { spaced } from './access/start-page.ts';
 import { Desk } from './desk/desk.ts';
 import { createApp } from './http/app.ts';
+import { failureText } from './http/failures.ts';
 import type { Mount } from './http/files.ts';
 import { addListening, type Listening } from './http/listen.ts';
 import { buildPage } from './http/page-build.ts';
@@ -94,7 +95,7 @@ async function start(open: Store): Promise<void> {
     voice,
     report: (shown) =>
       reportPage(reportOf({ book: shown.session.book, answers: shown.totals(), made: Date.now() })),
-    log: (sentence, cause) => console.error(sentence, cause),
+    log: (sentence, cause) => console.error(sentence, failureText(cause)),
   });
 }
 
@@ -138,8 +139,10 @@ for (const signal of ['SIGINT', 'SIGTERM'] as const) {
   });
 }
 // A mistake in one request must not end the day's work.
-process.on('uncaughtException', (error) => console.error('Something failed and was left out:', error));
-process.on('unhandledRejection', (error) => console.error('Something failed and was left out:', error));
+for (const event of ['uncaughtException', 'unhandledRejection'] as const)
+  process.on(event, (error: unknown) =>
+    console.error('Something failed and was left out:', failureText(error)),
+  );
 
 /** What the page may fetch: itself, the acoustic model, and the runtime that runs it in the page. */
 function mountsOf(folder: string): Mount[] {

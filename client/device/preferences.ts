@@ -25,10 +25,10 @@ const prefsSchema = z.object({
   place: z.boolean().catch(false),
   /** Hear in the page itself, once the model is here: the usual thing where the page goes to the woods. */
   hearHere: z.boolean().catch(hearsAlone),
-  /** The first steps are put away. */
-  stepsAway: z.boolean().catch(false),
   /** Keep the sound of each note on this device. */
   keepSounds: z.boolean().catch(true),
+  /** The first steps are put away. */
+  stepsAway: z.boolean().catch(false),
   /** The safety page was read. */
   safety: z.boolean().catch(false),
 });

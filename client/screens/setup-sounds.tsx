@@ -22,7 +22,7 @@ export function Sounds() {
       <p class="fact">
         {count === 0
           ? 'No sound of a note is kept here.'
-          : `${count === 1 ? 'The sound of one note is' : `The sounds of ${count} notes are`} kept in this browser, and go nowhere else.`}
+          : `${count === 1 ? 'The sound of one note is' : `The sounds of ${count} notes are`} kept in this browser and nowhere else.`}
       </p>
       <Switch
         label="Keep the sound with each note"

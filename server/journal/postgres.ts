@@ -240,6 +240,24 @@ export class PostgresStore implements Store {
     return rows[0]?.wav ?? null;
   }
 
+  async clipSizes(): Promise<{ count: number; bytes: number }> {
+    const { rows } = await this.#told(
+      this.#pool.query<{ count: string; bytes: string }>(
+        'SELECT count(*) AS count, coalesce(sum(length(wav)), 0) AS bytes FROM stemsay_clips WHERE book = $1',
+        [this.#book],
+      ),
+    );
+    return { count: Number(rows[0]!.count), bytes: Number(rows[0]!.bytes) };
+  }
+
+  /** The database's own files have them until it is vacuumed, and its backups for as long as they are kept. */
+  async deleteClips(): Promise<number> {
+    const { rowCount } = await this.#told(
+      this.#pool.query('DELETE FROM stemsay_clips WHERE book = $1', [this.#book]),
+    );
+    return rowCount ?? 0;
+  }
+
   async close(): Promise<void> {
     if (!this.#open) return;
     this.#open = false;
