@@ -3,7 +3,7 @@
  * somebody said. STEMSAY_LOG=messages writes the messages too, for who looks for a fault in his own book.
  */
 
-/** @example failureText(new TypeError('red oak is not a number')) // 'TypeError\n    at note (desk.ts:88:5)' */
+/** @example failureText('what somebody said', false) // 'string' */
 export function failureText(cause: unknown, withMessages = process.env.STEMSAY_LOG === 'messages'): string {
   if (!(cause instanceof Error)) return withMessages ? String(cause) : typeof cause;
   if (withMessages) return cause.stack ?? String(cause);

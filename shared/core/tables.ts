@@ -15,7 +15,7 @@ export function keysOf<T extends object>(table: T): readonly [keyof T & string, 
 
 /**
  * The members of a table that fit, in its order; it throws where none does.
- * Example: `keysWhere(unitTable, (unit): unit is LengthUnit => unitTable[unit].of === 'length')`.
+ * `isLength` narrows a key: `keysWhere(unitTable, isLength)` are the units of length.
  */
 export function keysWhere<T extends object, K extends keyof T & string>(
   table: T,

@@ -34,10 +34,7 @@ const plainlyFits = 1;
 
 /**
  * What stands out, strongest first. `curve` has seen every tree of `trees`; it is left as it was.
- *
- * @example
- * // a 112-foot oak of 14 inches was the first tree; ten oaks of 60 to 80 feet came after it
- * secondLook(trees, curve); // [{ tree: 'the first', strength: 0.9, expectedFt: 71 }]
+ * A 112-foot oak of 14 inches that was the first tree stands out when ten oaks of 60 to 80 feet came after it.
  */
 export function secondLook(trees: Iterable<Accepted>, curve: HeightCurve): readonly SecondLook[] {
   if (curve.n < leastTrees) return [];
