@@ -51,24 +51,32 @@ interface Way {
 
 /** The notes found from each place on; they must be added in the order of their beginnings. */
 export class Breath {
-  private readonly ways = new Map<number, Way>([[0, { rank: 0, notes: 0, last: [] }]]);
+  /** By place. */
+  private readonly ways: (Way | undefined)[];
+  private last = 0;
+
+  /** Of so many words. */
+  constructor(words: number) {
+    this.ways = new Array<Way | undefined>(words + 1).fill(undefined);
+    this.ways[0] = { rank: 0, notes: 0, last: [] };
+  }
 
   /** True when there were notes one behind the other that do not follow one another. */
   parted = false;
 
   /** True when the words up to here are notes, with room for one more. */
   reaches(at: number): boolean {
-    const way = this.ways.get(at);
+    const way = this.ways[at];
     return way !== undefined && way.notes < mostNotes;
   }
 
   /** The last place up to which all words are notes. */
   get furthest(): number {
-    return Math.max(...this.ways.keys());
+    return this.last;
   }
 
   best(at: number): { readonly rank: number } | undefined {
-    return this.ways.get(at);
+    return this.ways[at];
   }
 
   /**
@@ -76,7 +84,7 @@ export class Breath {
    * before them.
    */
   add(readings: readonly NoteFound[], bare = false): void {
-    const before = readings[0] && this.ways.get(readings[0].from);
+    const before = readings[0] && this.ways[readings[0].from];
     const found = readings.filter(
       ({ note }) => before?.last.every((last) => mayFollow(last.note, note, bare)) ?? false,
     );
@@ -86,14 +94,17 @@ export class Breath {
       return;
     }
     const rank = before.rank + first.rank;
-    const way = this.ways.get(first.to);
+    const way = this.ways[first.to];
+    if (first.to > this.last) this.last = first.to;
     if (way === undefined || rank < way.rank)
-      this.ways.set(first.to, { rank, notes: before.notes + 1, last: [...found] });
+      this.ways[first.to] = { rank, notes: before.notes + 1, last: [...found] };
     else if (rank === way.rank) way.last.push(...found);
   }
 
   /** The best readings of the words up to a place, each meaning once, at most so many. */
   readings(at: number, words: string, most: number): BreathReading[] {
+    const only = this.onlyOne(at);
+    if (only !== undefined) return [new BreathReading(only, words)];
     const found = new Map<string, BreathReading>();
     for (const notes of this.endingAt(at)) {
       const reading = new BreathReading(notes, words);
@@ -104,12 +115,23 @@ export class Breath {
     return [...found.values()];
   }
 
+  /** The notes up to a place, where they can be one thing only. */
+  private onlyOne(at: number): NoteFound[] | undefined {
+    const notes: NoteFound[] = [];
+    for (let place = at; place > 0; place = notes[0]!.from) {
+      const last = this.ways[place]?.last;
+      if (last?.length !== 1) return undefined;
+      notes.unshift(last[0]!);
+    }
+    return notes;
+  }
+
   private *endingAt(at: number): Generator<NoteFound[]> {
     if (at === 0) {
       yield [];
       return;
     }
-    for (const last of this.ways.get(at)?.last ?? [])
+    for (const last of this.ways[at]?.last ?? [])
       for (const before of this.endingAt(last.from)) yield [...before, last];
   }
 }

@@ -231,18 +231,23 @@ class ExactReader implements Reader {
       marks += mark[at]!;
     }
     if (marks === 0) return undefined;
-    const breath = new Breath();
+    const breath = new Breath(count);
     for (let from = 0; from < count; from++) {
       if (!breath.reaches(from)) continue;
-      const found = new Map<number, NoteFound[]>();
+      const found: NoteFound[][] = [];
+      const ends: number[] = [];
       this.walk(from, count, from === 0 ? start : again, true, (to, state) => {
-        const before = found.get(to) ?? [];
-        if (before.length < mostReadings) found.set(to, this.accept(text, from, to, state, before));
+        const at = ends.indexOf(to);
+        if (at < 0) {
+          ends.push(to);
+          found.push(this.accept(text, from, to, state, []));
+        } else if (found[at]!.length < mostReadings)
+          found[at] = this.accept(text, from, to, state, found[at]!);
         return true;
       });
       const bare =
         this.comma[from] === 0 && this.word[from] === this.and && !this.joining.has(this.word[from + 1]!);
-      for (const notes of found.values()) breath.add(notes, from > 0 && bare);
+      for (const notes of found) breath.add(notes, from > 0 && bare);
     }
     return breath;
   }
@@ -445,11 +450,14 @@ class ExactReader implements Reader {
 
   private joined(text: string, from: number, to: number): string {
     // Words with one space between lie in the text as they are.
-    let exact = true;
-    for (let i = from + 1; i < to && exact; i++)
-      exact = this.from[i] === this.to[i - 1]! + 1 && this.comma[i] === 0;
-    const slice = text.slice(this.from[from]!, this.to[to - 1]!);
-    return exact ? slice : slice.replace(/[ ,]+/g, ' ');
+    let joined = '';
+    let begun = from;
+    for (let i = from + 1; i < to; i++) {
+      if (this.from[i] === this.to[i - 1]! + 1 && this.comma[i] === 0) continue;
+      joined += `${text.slice(this.from[begun]!, this.to[i - 1]!)} `;
+      begun = i;
+    }
+    return joined + text.slice(this.from[begun]!, this.to[to - 1]!);
   }
 
   private wordsOf(text: string, count: number): string[] {
