@@ -6,7 +6,7 @@ import { diameterToInches, plain } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
-import { speciesByCode } from '../note/species.ts';
+import { genusOfName, speciesByCode } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
@@ -27,6 +27,9 @@ export function treeFields(
     else {
       askAmong = species.codes;
       nickname = String(facts.species);
+      // The genus that was said holds until somebody says more.
+      const genus = genusOfName(nickname);
+      if (genus !== undefined) fields.species = genus;
     }
   }
   if (facts.diameter) {

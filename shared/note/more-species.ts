@@ -103,7 +103,7 @@ export const moreSpecies: readonly MoreRow[] = [
   [830, 'QUPA2', 'pin oak', 'Quercus palustris', '', 'HM', 70, 90],
   [831, 'QUPH', 'willow oak', 'Quercus phellos', '', 'HM', 80, 110],
   [834, 'QUSH', 'Shumard oak', 'Quercus shumardii', 'shumard', 'HM', 80, 110],
-  [838, 'QUVI', 'live oak', 'Quercus virginiana', 'southern live oak', 'HM', 40, 60],
+  [838, 'QUVI', 'southern live oak', 'Quercus virginiana', '', 'HM', 40, 60],
   [922, 'SANI', 'black willow', 'Salix nigra', 'willow', 'A', 40, 80],
   [931, 'SAAL5', 'sassafras', 'Sassafras albidum', '', 'MH', 40, 60],
   [935, 'SOAM3', 'American mountain-ash', 'Sorbus americana', 'mountain ash', 'MH', 30, 40],

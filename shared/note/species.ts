@@ -243,9 +243,8 @@ function meaningOf(name: string): readonly number[] {
   const common = bearing(species, name);
   const ends = common.filter((code) => isTail(name, spokenName(byCode.get(code)?.commonName ?? '')));
   if (name.includes(' ') && ends.length === 1) return ends;
-  if (common.length === 1) return common;
-  const others = [...bearing(more, name), ...bearing(named.slice(species.length + more.length), name, false)];
-  return [...common, ...others];
+  if (common.length > 0) return common;
+  return [...bearing(more, name), ...bearing(named.slice(species.length + more.length), name, false)];
 }
 
 /** Every name by which a species or a kind of wood can be called, as spoken, each once. */
@@ -258,7 +257,7 @@ export const speciesNames: readonly string[] = Object.freeze([...meanings.keys()
  * - A common name means itself: "white oak" is 802, although Oregon white oak is called so too.
  * - A name of two or more words that ends exactly one common name of the 66 means that species: "red oak" is northern
  *   red oak. One word is too little for that: "larch" ends only "western larch" but is tamarack in the east.
- * - A name that one of the 66 bears means it, although a rarer tree is called so too: "cherry" is black cherry.
+ * - A name that any of the 66 bear means those, although a rarer tree is called so too: "cherry" is black cherry.
  * - Otherwise all that bear it: `speciesOfNickname('fir')` are the true firs and Douglas-fir.
  */
 export const speciesOfNickname = (name: string): readonly number[] => meanings.get(spokenName(name)) ?? [];

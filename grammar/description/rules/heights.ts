@@ -123,7 +123,7 @@ export const heightRules: readonly Rule[] = [
     id: 'coversIt',
     patterns: [
       '[[i] (walked | paced | taped) [off | out | back]] <height/distance> [<off>] [and] [the | my] stick [just] (covers | covered) it [exactly]',
-      '[the | my] stick [just] (covers | covered) it [exactly] [at | from] <height/distance> [<off>]',
+      '[the | my] stick (just covers it | just covered it | covered it | covers it exactly) [at | from] <height/distance> [<off>]',
     ],
   },
   /** The tip of the stick is on the top of the tree, its lower end at eye level. */

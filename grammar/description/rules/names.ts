@@ -1,6 +1,12 @@
 /** Names: species with all that they are called, marks of a tree, people, and the words that stand in free places. */
 import type { TaughtWord } from '../../../shared/book/taught.ts';
-import { speciesByCode, speciesNames, speciesOfNickname, spokenName } from '../../../shared/note/species.ts';
+import {
+  species,
+  speciesByCode,
+  speciesNames,
+  speciesOfNickname,
+  spokenName,
+} from '../../../shared/note/species.ts';
 import type { Rule } from '../model.ts';
 
 /** More than one of them; read, never spoken. "beech" -> "beeches", "cherry" -> "cherries". */
@@ -9,11 +15,18 @@ function plural(word: string): string {
   return /(s|sh|ch|x)$/.test(word) ? `${word}es` : `${word}s`;
 }
 
-/** "red oak" as a pattern: the last word may be in the plural. */
-function namePattern(name: string): string {
+/** Words that end names of the commonest trees, and may stand in the plural. */
+const counted = new Set(
+  species.flatMap(({ commonName, nicknames }) =>
+    [spokenName(commonName), ...nicknames].map((name) => name.split(' ').at(-1) ?? ''),
+  ),
+);
+
+/** "red oak" as a pattern: the last word may be in the plural, where one is ever counted. */
+function namePattern(name: string, taught = false): string {
   const words = name.split(' ');
   const last = words.pop() ?? '';
-  return [...words, `(${last} | ${plural(last)})`].join(' ');
+  return [...words, taught || counted.has(last) ? `(${last} | ${plural(last)})` : last].join(' ');
 }
 
 /**
@@ -127,13 +140,13 @@ const sayable = (word: string): boolean => /^[a-z][a-z']*( [a-z][a-z']*)*$/.test
 export function namingRules(user: readonly TaughtWord[]): readonly Rule[] {
   const taught = user.filter((each) => sayable(each.word));
   const has = (word: string): boolean => taught.some((each) => each.word === word);
-  const species = [
+  const names = [
     ...ordered
       .filter((name) => isCommon(name) || !has(name))
       .map((name) => `${namePattern(name)} {species=${speciesMeaning(name)}}`),
     ...taught
       .filter((each) => each.species !== undefined)
-      .map((each) => `${namePattern(each.word)} {species=${each.species}}`),
+      .map((each) => `${namePattern(each.word, true)} {species=${each.species}}`),
   ];
   const marking = (path: string): string[] => [
     ...marks.map(([mark, ...also]) => {
@@ -143,7 +156,7 @@ export function namingRules(user: readonly TaughtWord[]): readonly Rule[] {
     ...taught.filter((each) => each.mark !== undefined).map((each) => `${each.word} {${path}=${each.mark}}`),
   ];
   return [
-    { id: 'species', patterns: species },
+    { id: 'species', patterns: names },
     { id: 'mark', patterns: marking('marks[]') },
     { id: 'callMark', patterns: marking('mark') },
   ];
