@@ -66,9 +66,52 @@ export function VoiceSetup() {
           void voice.say('Sixty feet, give or take three.', Number(rate));
         }}
       />
+      <VolumeTest />
       <Switch label="Short sounds" on={prefs.sounds} onSet={(sounds) => setPrefs({ sounds })} />
       <Switch label="Buzz" on={prefs.buzz} onSet={(buzz) => setPrefs({ buzz })} />
     </section>
+  );
+}
+
+/** Says a figure and asks whether it was heard: the volume of the device is turned while it speaks. */
+function VolumeTest() {
+  const { prefs, voice } = usePage();
+  const [state, setState] = useState<'ready' | 'speaking' | 'asked' | 'heard' | 'silent'>('ready');
+  const test = async () => {
+    setState('speaking');
+    await voice.say(
+      'Sixty feet, give or take three. Turn the volume of this device until you hear this well over the wind.',
+      prefs.rate,
+    );
+    setState('asked');
+  };
+  return (
+    <div class="volume">
+      <p class="buttons">
+        <button type="button" disabled={state === 'speaking'} onClick={() => void test()}>
+          {state === 'speaking' ? 'Speaking' : 'Test the volume'}
+        </button>
+        {state === 'asked' && (
+          <>
+            <button type="button" onClick={() => setState('heard')}>
+              I heard it
+            </button>
+            <button type="button" onClick={() => setState('silent')}>
+              I heard nothing
+            </button>
+          </>
+        )}
+      </p>
+      <AnswerText
+        text={
+          state === 'heard'
+            ? 'Good: replies are as loud as that.'
+            : state === 'silent'
+              ? 'Look whether the device is silenced, and whether a headset takes the sound. Then test again.'
+              : ''
+        }
+      />
+    </div>
   );
 }
 

@@ -134,7 +134,7 @@ test('half a download of the ear is said, and the next try begins anew', { timeo
   });
   const { page } = await openPage(context, own.server.url);
   await type(page, 'red maple eleven point four');
-  await go(page, 'setup');
+  await go(page, 'setup/hearing');
   await page.getByRole('switch', { name: 'Hear in this browser' }).click();
   const said = page.locator('.answered', { hasText: 'could not be opened' });
   await said.waitFor({ timeout: 60_000 });
