@@ -34,10 +34,8 @@ const plainlyFits = 1;
 
 /**
  * What stands out, strongest first. `curve` has seen every tree of `trees`; it is left as it was.
- *
- * @example
- * // a 112-foot oak of 14 inches was the first tree; ten oaks of 60 to 80 feet came after it
- * secondLook(trees, curve); // [{ tree: 'the first', strength: 0.9, expectedFt: 71 }]
+ * Example: a 112-foot oak of 14 inches was the first tree and ten oaks of 60 to 80 feet came after it: it stands first, with
+ * about 70 feet expected.
  */
 export function secondLook(trees: Iterable<Accepted>, curve: HeightCurve): readonly SecondLook[] {
   if (curve.n < leastTrees) return [];
