@@ -25,6 +25,7 @@ export const isBareAnswer = (note: Note): boolean =>
 const pickable: Readonly<Partial<Record<Question['about'], readonly string[]>>> = {
   scale: ['deg', 'pct', 'topo'],
   face: ['centre', 'face'],
+  slope: ['ground', 'sight'],
 };
 const choices: readonly string[] = ['first', 'second', 'third', 'neither'];
 

@@ -131,21 +131,27 @@ function lastSize(book: Book): PlotSize | null {
   return size;
 }
 
+/**
+ * The radius with what it is good for. By level distance the tape is longer up and down the hill only; a circle laid on the
+ * slope has one radius for all directions. Slopes under 10 percent are taken as level (USFS Common Stand Exam, Appendix I).
+ */
+function radiusWords(radiusFt: number, slopePct: number, { units, slopeMethod }: Settings): string {
+  const length = (feet: number) => wording.length(feet, units);
+  if (slopePct < 10) return `Radius ${length(radiusFt)}.`;
+  const at = `at ${wording.digits(slopePct, 0)} percent`;
+  const stretched = length(radiusFt * slopeStretch(slopePct, slopeMethod));
+  return slopeMethod === 'onSlope'
+    ? `Radius ${stretched} along the ground in every direction ${at}.`
+    : `Radius ${stretched} up and down hill ${at}, ${length(radiusFt)} across.`;
+}
+
 function plotReply(book: Book, settings: Settings, id: string): string {
   const plot = book.plot(id);
   if (!plot) return 'Kept.';
   if (!plot.size) return `Plot ${plot.number}. How large? Say tenth acre, a radius, or a factor.`;
   const parts = [`Plot ${plot.number}, ${wording.plotSize(plot, settings.units)}.`];
   const design = designOf(plot.size);
-  const slope = plot.slopePct ?? 0;
-  const radius =
-    design.kind === 'fixed'
-      ? design.radiusFt * (slope >= 10 ? slopeStretch(slope, settings.slopeMethod) : 1)
-      : null;
-  if (radius !== null)
-    parts.push(
-      `Radius ${wording.length(radius, settings.units)}${plot.slopePct ? ` at ${wording.digits(plot.slopePct, 0)} percent` : ''}.`,
-    );
+  if (design.kind === 'fixed') parts.push(radiusWords(design.radiusFt, plot.slopePct ?? 0, settings));
   return parts.join(' ');
 }
 

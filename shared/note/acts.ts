@@ -170,6 +170,7 @@ export const questionSchema = z.strictObject({
     'pace',
     'eye',
     'scale',
+    'slope',
     'face',
     'diameter',
     'distance',

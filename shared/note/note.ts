@@ -36,6 +36,8 @@ export const distanceSchema = z.discriminatedUnion('by', [
     /** True when "taped" was said; otherwise the length was just stated. */
     taped: z.literal(true).optional(),
     slope: angleSchema.optional(),
+    /** Whether that is the slope of the ground or of the line from the eye to the base, once it was asked. */
+    slopeOf: z.enum(['ground', 'sight']).optional(),
   }),
 ]);
 export type Distance = z.infer<typeof distanceSchema>;
@@ -359,7 +361,19 @@ export const noteSchema = z.discriminatedUnion('kind', [
   /** Picks what a question offered: "percent", "centre", "the first one". */
   z.strictObject({
     kind: z.literal('pick'),
-    what: z.enum(['deg', 'pct', 'topo', 'centre', 'face', 'first', 'second', 'third', 'neither']),
+    what: z.enum([
+      'deg',
+      'pct',
+      'topo',
+      'centre',
+      'face',
+      'ground',
+      'sight',
+      'first',
+      'second',
+      'third',
+      'neither',
+    ]),
   }),
   /** A user word: `call sugar maple hard rock`. */
   z.strictObject({

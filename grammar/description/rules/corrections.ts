@@ -124,6 +124,8 @@ export const mendingRules: readonly Rule[] = [
       '[in] topo {what=topo}',
       '[to] [the] (centre | center | middle) {what=centre}',
       '[to] [the] [near] face {what=face}',
+      '[of] [the] ground {what=ground}',
+      '[of] [the | my] sight {what=sight}',
       '[keep] [the] first [one] {what=first}',
       '[keep] [the] second [one] {what=second}',
       '[the] third [one] {what=third}',
@@ -132,6 +134,7 @@ export const mendingRules: readonly Rule[] = [
     examples: [
       { words: 'percent', note: { kind: 'pick', what: 'pct' } },
       { words: 'centre', note: { kind: 'pick', what: 'centre' } },
+      { words: 'the ground', note: { kind: 'pick', what: 'ground' } },
       { words: 'the first one', note: { kind: 'pick', what: 'first' } },
       { words: 'neither', note: { kind: 'pick', what: 'neither' } },
     ],

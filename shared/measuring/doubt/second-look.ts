@@ -34,7 +34,8 @@ const plainlyFits = 1;
 
 /**
  * What stands out, strongest first. `curve` has seen every tree of `trees`; it is left as it was.
- * A 112-foot oak of 14 inches that was the first tree stands out when ten oaks of 60 to 80 feet came after it.
+ * Example: a 112-foot oak of 14 inches was the first tree and ten oaks of 60 to 80 feet came after it: it stands first, with
+ * about 70 feet expected.
  */
 export function secondLook(trees: Iterable<Accepted>, curve: HeightCurve): readonly SecondLook[] {
   if (curve.n < leastTrees) return [];

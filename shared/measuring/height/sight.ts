@@ -134,6 +134,8 @@ export interface Stand {
   readonly distance: UncertainQuantity;
   /** Tangent of the slope along which the distance was measured, where one was said. */
   readonly slope: UncertainQuantity | null;
+  /** Whose slope that is, where it was said. */
+  readonly slopeOf?: 'ground' | 'sight' | undefined;
 }
 
 /**
@@ -208,7 +210,7 @@ function readLength(
     return impossible('Expected a slope that leaves some level distance; found none.');
   }
   working.step('distance', working.now(level), 'ft', 'slope distance brought to the level');
-  return ok({ distance: level, slope: slope.value });
+  return ok({ distance: level, slope: slope.value, slopeOf: distance.slopeOf });
 }
 
 /** Eye height over the feet: said in the note, else the book's. */
@@ -250,7 +252,8 @@ export function readDrop(
     if (!tangent.ok) return tangent;
     return ok((x) => -distance(x) * tangent.value(x));
   }
-  if (base === undefined && slope !== null && said.eye === undefined) {
+  const sighted = (stand.slopeOf ?? (said.eye === undefined ? 'sight' : 'ground')) === 'sight';
+  if (base === undefined && slope !== null && sighted) {
     working.step('base', tangentToDegrees(working.now(slope)), 'deg', 'the line of the slope distance');
     return ok((x) => -distance(x) * slope(x));
   }
