@@ -1,11 +1,9 @@
 /** What reading written words gives: the meanings that they may have, or why they have none. */
 import type { Candidate } from '../../shared/note/note.ts';
-import type { Span } from '../automaton/spans.ts';
 
 /** One way to read an utterance. Cost 0 is word for word in the grammar; posterior as in Candidate. */
 export interface Reading extends Candidate {
   readonly cost: number;
-  readonly spans: readonly Span[];
 }
 
 export interface ReadFailure {
