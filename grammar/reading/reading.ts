@@ -13,6 +13,8 @@ export interface ReadFailure {
   readonly found: string;
   /** What could have come there, most usual first, at most eight, each a word or a part's plain name. */
   readonly expected: readonly string[];
+  /** True when the words fit and a number does not. */
+  readonly limit?: true;
   /** The sentence for the user: what was expected, what was found and where. */
   readonly message: string;
 }
