@@ -114,7 +114,7 @@ ${damaged.map(
 }
 
 const out = (id: string, name: string): Markup =>
-  html`<form method="post" action="/phones/out"><input type="hidden" name="id" value="${id}"><button aria-label="Put ${name} out">Put out</button></form>`;
+  html`<form method="post" action="/phones/out"><input type="hidden" name="id" value="${id}"><button>Put out <span class="unseen">${name}</span></button></form>`;
 
 export const dayOf = (time: number): string => new Date(time).toISOString().slice(0, 10);
 
