@@ -337,7 +337,7 @@ export class Meaning {
     const signed = value === 0 ? 0 : sign * this.sign * value;
     if (limit >= 0 && !isWithin(this.limits[limit]!.limit, signed)) {
       const { path, limit: allowed } = this.limits[limit]!;
-      this.outside = { path, allowed: limitText(allowed), value: signed };
+      this.outside = { path, allowed: limitText(allowed, signed), value: signed };
     } else if (this.scale > mostDecimals || value > mostWhole) {
       const allowed = `a number of at most ${mostDecimals} decimals, below a thousand million`;
       this.outside = { path: '', allowed, value: signed };

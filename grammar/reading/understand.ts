@@ -5,7 +5,8 @@
  */
 
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Candidate, noteSchema, textLimits } from '../../shared/note/note.ts';
+import { lengths } from '../../shared/note/limits.ts';
+import { type Candidate, noteSchema } from '../../shared/note/note.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
@@ -41,7 +42,7 @@ export function createUnderstanding(
   let tolerant: TolerantReader | undefined;
   return (text) => {
     const read = exact.read(text);
-    if (read.ok) return text.length > textLimits.name ? sizedNames(read.value) : ok(read.value);
+    if (read.ok) return text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
     const { kind, limit } = read.error;
     // A number that cannot be one is not taken for another.
     if (kind === 'empty' || kind === 'tooLong' || limit === true) return err(read.error.message);
@@ -88,13 +89,13 @@ function sizedNames(candidates: readonly Candidate[]): Understanding {
   );
   if (long.length === 0) return ok(candidates);
   return err(
-    `That reads as a name of ${Math.max(...long)} letters; a name has at most ${textLimits.name}, a remark ${textLimits.remark}.`,
+    `That reads as a name of ${Math.max(...long)} letters; a name has at most ${lengths.name}, a remark ${lengths.remark}.`,
   );
 }
 
 /** Letters of the longest text in a note that is longer than any name. */
 function longestText(value: unknown): number[] {
-  if (typeof value === 'string') return value.length > textLimits.name ? [value.length] : [];
+  if (typeof value === 'string') return value.length > lengths.name ? [value.length] : [];
   return typeof value === 'object' && value !== null ? Object.values(value).flatMap(longestText) : [];
 }
 

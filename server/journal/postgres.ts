@@ -6,7 +6,7 @@ import { randomBytes } from 'node:crypto';
 import { hostname } from 'node:os';
 import pg from 'pg';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Entry, entrySchema } from '../../shared/note/journal.ts';
+import { type Entry, entrySchema, fitting } from '../../shared/note/journal.ts';
 import { type Store, StoreError, type StoreProblem } from './sqlite.ts';
 
 /** Each brings the tables from the version of its index to the next. Never edit one that was released: add one. */
@@ -154,7 +154,7 @@ export class PostgresStore implements Store {
   }
 
   async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
-    const checked = entries.map((entry) => entrySchema.parse(entry));
+    const checked = fitting(entries);
     if (this.#claim.lost()) {
       throw new StoreError({
         kind: 'locked',

@@ -18,7 +18,7 @@ import { basename, dirname, join, resolve } from 'node:path';
 import zlib from 'node:zlib';
 import Database from 'better-sqlite3';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Entry, entrySchema, type Journal } from '../../shared/note/journal.ts';
+import { type Entry, entrySchema, fitting, type Journal } from '../../shared/note/journal.ts';
 
 /** Marks the file as ours in the header's application id: "Stem". */
 export const applicationId = 0x5374656d;
@@ -174,7 +174,7 @@ export class SqliteStore implements Store {
 
   async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     // Parsed again although typed: JSON writes NaN as null, and what is written must read back.
-    const checked = entries.map((entry) => entrySchema.parse(entry));
+    const checked = fitting(entries);
     let added = 0;
     try {
       if (checked.length > 0) added = this.#insertAll(checked);
