@@ -1,6 +1,7 @@
 /**
  * The book: everything that follows from the entries. `apply` takes one entry and is cheap; an entry that arrives
- * late makes it replay. It knows acts, never dialogue, and it never refuses: what contradicts itself becomes a doubt.
+ * late makes it replay. It knows acts, never dialogue, and it never refuses: what contradicts itself becomes a doubt, and
+ * an entry that cannot be worked out is set aside, with the reason, and stops none of the others.
  */
 
 import { IdTable } from '../core/id-table.ts';
@@ -30,6 +31,9 @@ export type { DeviceState, Hand, OpenQuestion } from './device-state.ts';
 export type { RegisteredDoubt } from './doubt-register.ts';
 export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
 
+/** Replays after which what still fails is left half done: a fault of the program itself. */
+const mostRounds = 8;
+
 export class Book {
   readonly entries: Entry[] = [];
   /** Entries by id, in the order in which they came. */
@@ -42,6 +46,10 @@ export class Book {
   #deviceStates = new DeviceStates(this.#stands);
   #doubts = new DoubtRegister(this.#stands);
   #conflicts = new Conflicts(this.#stands);
+  /** Entries that could not be worked out, by id, with what went wrong. */
+  #aside = new Map<string, string>();
+  /** What an entry did before it failed is still in the book. */
+  #torn = false;
   /** The latest entry of each device. */
   readonly #latest = new Map<string, number>();
 
@@ -68,12 +76,21 @@ export class Book {
       this.entries.push(entry);
       if (!late) this.#play(entry);
     }
-    if (late) this.replay();
+    if (late) this.#aside = new Map();
+    if (late || this.#torn) this.replay();
   }
 
-  /** Everything again from the entries in their order. */
+  /** Everything again from the entries in their order, until none is left that fails. */
   replay(): void {
     this.entries.sort(compareEntries);
+    for (let round = 0; round < mostRounds; round++) {
+      this.#playAll();
+      if (!this.#torn) return;
+    }
+  }
+
+  #playAll(): void {
+    this.#torn = false;
     this.#days = new LocalDays();
     this.#retracted = new Set();
     this.#records = this.#emptyRecords();
@@ -86,6 +103,11 @@ export class Book {
   entry(id: string): Entry | undefined {
     const at = this.#ids.get(id);
     return at < 0 ? undefined : this.#arrived[at];
+  }
+
+  /** Entries that are kept but could not be worked out, and why: nothing of them is in the book. */
+  get aside(): ReadonlyMap<string, string> {
+    return this.#aside;
   }
 
   isRetracted(id: string): boolean {
@@ -240,7 +262,18 @@ export class Book {
     return new Records((time) => this.#days.dayOf(time), this.#stands);
   }
 
+  /** One entry in its turn. It never throws: what fails is set aside, and what it did until then is undone by a replay. */
   #play(entry: Entry): void {
+    if (this.#aside.has(entry.id)) return;
+    try {
+      this.#work(entry);
+    } catch (cause) {
+      this.#aside.set(entry.id, cause instanceof Error ? cause.message : String(cause));
+      this.#torn = true;
+    }
+  }
+
+  #work(entry: Entry): void {
     const states = this.#deviceStates;
     states.begin(entry);
     this.#days.take(entry.time, entry.zone);

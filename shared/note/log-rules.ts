@@ -21,7 +21,7 @@ export function doyleLog(smallEndIn: number, lengthFt: number): number {
 const quarterInch = 0.905;
 
 /** International 1/8-inch rule for one four-foot section (the same statutes). */
-const section = (d: number): number => Math.max(0, 0.22 * d * d - 0.71 * d);
+const section = (d: number): number => (d > 0 ? Math.max(0, 0.22 * d * d - 0.71 * d) : 0);
 
 /**
  * International 1/4-inch rule, board feet, not rounded: the four-foot sections from the small end down, the diameter
@@ -51,7 +51,7 @@ export function internationalLog(smallEndIn: number, lengthFt: number): number {
  * for 12 to 44 inches and 10 to 24 feet.
  */
 export function scribnerFormulaLog(smallEndIn: number, lengthFt: number): number {
-  return Math.max(0, ((0.79 * smallEndIn - 2) * smallEndIn - 4) * (lengthFt / 16));
+  return smallEndIn > 0 ? Math.max(0, ((0.79 * smallEndIn - 2) * smallEndIn - 4) * (lengthFt / 16)) : 0;
 }
 
 /**

@@ -37,10 +37,11 @@ export const upperLogTaperIn = 2;
  */
 export function logByLogBoardFeet(rule: LogRule, dbhIn: number, logs: number, formClass: number): number {
   const first = (dbhIn * formClass) / 100;
-  const whole = Math.floor(logs);
+  // Where the taper comes to nothing no log is left, however many were said.
+  const whole = Math.min(Math.floor(logs), Math.ceil(first / upperLogTaperIn));
   let feet = 0;
   for (let i = 0; i < whole; i++) feet += logBoardFeet(rule, first - upperLogTaperIn * i, 16);
-  const part = logs - whole;
+  const part = logs - Math.floor(logs);
   if (part > 0) feet += logBoardFeet(rule, first - upperLogTaperIn * (logs - 1), 16 * part);
   return feet;
 }
