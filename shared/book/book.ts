@@ -24,7 +24,8 @@ import { DoubtRegister, type RegisteredDoubt } from './doubt-register.ts';
 import { LocalDays } from './local-days.ts';
 import { type HeightNode, Records, type Remark, type Tree, type UserWord } from './records.ts';
 import type { Scene } from './scene.ts';
-import type { Settings, SettingsLine } from './settings.ts';
+import type { Settings } from './settings.ts';
+import type { SettingsLine } from './settings-line.ts';
 import type { Taught } from './taught.ts';
 
 export type { DeviceState, Hand, OpenQuestion } from './device-state.ts';
@@ -341,7 +342,7 @@ export class Book {
       entry: entry.id,
       device,
       time: entry.time,
-      person: entry.person ?? records.settings.of(device).person,
+      person: entry.person ?? records.settings.personOn(device),
       plot: hand.plot,
       ...this.#place(device),
     };
