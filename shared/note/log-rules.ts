@@ -58,17 +58,7 @@ export function scribnerFormulaLog(smallEndIn: number, lengthFt: number): number
  * Nine numbers of a regression through the form-class 78 tables: V = sum over k of (c0 + c1 L + c2 L^2) D^k; in order
  * D^0, D^1, D^2 by L^0, L^1, L^2 (Wiant 1986).
  */
-export type FormClassRegression = readonly [
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-];
+type FormClassRegression = readonly [number, number, number, number, number, number, number, number, number];
 
 export interface LogRuleRow {
   /** As replies, reports and screens name it. */
