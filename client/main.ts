@@ -1,7 +1,7 @@
 /** Composition root of the page: opens the book, loads the language, wires the voice and the ear, draws the page. */
 import './device/jitless.ts';
 import { Conversation } from './conversation/conversation.ts';
-import { keepPage, stayLit, watchPlace } from './conversation/device.ts';
+import { askToKeep, keepPage, stayLit, watchPlace } from './conversation/device.ts';
 import { createPageLanguage, OwnHearing } from './conversation/language.ts';
 import { Messenger } from './conversation/messenger.ts';
 import { createVoice } from './conversation/voice.ts';
@@ -98,6 +98,7 @@ try {
   addEventListener('online', () => conversation?.startSync());
   conversation.startSync();
   (window.requestIdleCallback ?? setTimeout)(() => language.warm());
+  askToKeep(conversation);
   await keepPage(conversation);
   // After the page is kept, so that what the ear fetches is kept with it.
   if (prefs.now.hearHere) {

@@ -40,6 +40,19 @@ export async function keepPage(conversation: Conversation): Promise<void> {
   }
 }
 
+/** Asks the browser, at the first note that is kept here, never to clear what it keeps of this page; once a start. */
+export function askToKeep(conversation: Conversation): void {
+  const begun = conversation.book.entries.length;
+  const end = conversation.subscribe(() => {
+    if (conversation.book.entries.length <= begun) return;
+    end();
+    void navigator.storage
+      ?.persisted?.()
+      .then((kept) => kept || navigator.storage.persist())
+      .catch(() => undefined);
+  });
+}
+
 /**
  * Keeps the screen lit while wanted and the page is seen; browsers take the lock back with every look away. `onDark` is
  * told when the device takes it back, or never gives it, while it is wanted; and with false when it is held again.

@@ -186,7 +186,7 @@ function Practice() {
       <span>
         <b>Practice book.</b> Nothing here counts.
       </span>
-      <a class="button" href="/">
+      <a class="button" href="./">
         Your book
       </a>
     </p>

@@ -1,7 +1,7 @@
 /**
  * The lexicon: how words sound, as sequences of ARPAbet phones without stress. Common words come from CMUdict
- * (`lexicon.json`, made by tests/fixtures/make-lexicon.ts), trade words are written by hand, all others are
- * sounded out by `letters.ts`.
+ * (`lexicon.json`, made by tests/grammar/make/lexicon.ts), trade words are written by hand, all others are
+ * sounded out by `grapheme-to-phoneme.ts`.
  */
 
 import { phonesOfSpelling } from './grapheme-to-phoneme.ts';

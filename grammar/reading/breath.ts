@@ -5,8 +5,6 @@
 import { mostNotes, type Note, type Notes } from '../../shared/note/note.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
 import { mayFollow } from '../automaton/note-sequence.ts';
-import type { Span } from '../automaton/spans.ts';
-import type { Reading } from './reading.ts';
 
 /** One note among the words, `from` to `to` (exclusive). */
 export interface NoteFound {
@@ -14,7 +12,6 @@ export interface NoteFound {
   readonly rank: number;
   readonly from: number;
   readonly to: number;
-  readonly spans: readonly Span[];
 }
 
 /** What speaks against a reading, the weightiest first. All are counts below 1 000. */
@@ -101,15 +98,15 @@ export class Breath {
     else if (rank === way.rank) way.last.push(...found);
   }
 
-  /** The best readings of the words up to a place, each meaning once, at most so many. */
-  readings(at: number, words: string, most: number): BreathReading[] {
+  /** The best ways to read the words up to a place as notes, each meaning once, at most so many. */
+  readings(at: number, most: number): Notes[] {
     const only = this.onlyOne(at);
-    if (only !== undefined) return [new BreathReading(only, words)];
-    const found = new Map<string, BreathReading>();
-    for (const notes of this.endingAt(at)) {
-      const reading = new BreathReading(notes, words);
-      const key = notesKey(reading.notes);
-      if (!found.has(key)) found.set(key, reading);
+    if (only !== undefined) return [asNotes(only)];
+    const found = new Map<string, Notes>();
+    for (const way of this.endingAt(at)) {
+      const notes = asNotes(way);
+      const key = notesKey(notes);
+      if (!found.has(key)) found.set(key, notes);
       if (found.size === most) break;
     }
     return [...found.values()];
@@ -136,24 +133,7 @@ export class Breath {
   }
 }
 
-/** A reading word for word. Spans are worked out when they are looked at; what they need does not travel with it. */
-export class BreathReading implements Reading {
-  readonly cost = 0;
-  posterior = 1;
-  readonly notes: Notes;
-
-  readonly #found: readonly NoteFound[];
-
-  constructor(
-    found: readonly NoteFound[],
-    readonly words: string,
-  ) {
-    this.#found = found;
-    const [first, ...others] = found.map(({ note }) => note);
-    this.notes = [first!, ...others];
-  }
-
-  get spans(): readonly Span[] {
-    return this.#found.flatMap(({ spans }) => spans);
-  }
+function asNotes(found: readonly NoteFound[]): Notes {
+  const [first, ...others] = found;
+  return [first!.note, ...others.map(({ note }) => note)];
 }

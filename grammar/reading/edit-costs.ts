@@ -1,6 +1,6 @@
 /**
  * What the tolerant reader pays, in nats, for liberties with whole words, and from where on it asks or refuses. The
- * single phones' costs are in `distance.ts`.
+ * single phones' costs are in `phone-confusion.ts`.
  */
 export const editCosts = {
   /** A word of the note found by its sound although another word was written. */

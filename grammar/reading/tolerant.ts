@@ -6,11 +6,9 @@
  */
 import { mostNotes, type Notes } from '../../shared/note/note.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
-import type { Automaton } from '../automaton/automaton.ts';
 import { closing, Lattice, type LatticePath, skipped } from '../automaton/lattice.ts';
 import { Meaning, notesOf } from '../automaton/meaning.ts';
 import { isSequence } from '../automaton/note-sequence.ts';
-import { type Span, spansOf } from '../automaton/spans.ts';
 import { deletion, insertion, substitution } from '../pronunciation/phone-confusion.ts';
 import { fillerCost, firstArc, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { never, TolerantColumn } from './columns.ts';
@@ -410,7 +408,6 @@ export class TolerantReader {
           words: path.words.map((word) => this.textOf(word.word, input)).join(' '),
           posterior: weight / total,
           cost: this.costOf(path, input),
-          spans: spansOfPath(automaton, path),
           ...(rank === 0 && input.borders.length > 0 && { evidence: this.evidenceOf(path, input) }),
           ...(dropped && {
             missing: {
@@ -474,17 +471,4 @@ export class TolerantReader {
     const { spelling } = this.graph;
     return word < spelling.length ? spelling[word]! : input.words[word - spelling.length]!;
   }
-}
-
-/** Where the fields of all notes of a path were said, by the words of the path. */
-function spansOfPath(automaton: Automaton, { words, ends }: LatticePath): Span[] {
-  const arcs = words.map(({ arc }) => arc);
-  return ends.flatMap((end, index) => {
-    const from = index === 0 ? 0 : ends[index - 1]!.words;
-    return spansOf(automaton, arcs.slice(from, end.words), end.final).map((span) => ({
-      path: span.path,
-      from: span.from + from,
-      to: span.to + from,
-    }));
-  });
 }

@@ -162,12 +162,21 @@ export function areaToAcres(
 }
 
 /**
+ * Tangent of an angle in degrees; of 45 degrees it is 1, not a hair less, so that sixty and a half feet by a stick and by a
+ * device round alike.
+ * Example: `tangentOf(45) === 1`.
+ */
+export function tangentOf(degrees: number): number {
+  return Math.abs(degrees) === 45 ? Math.sign(degrees) : Math.tan((degrees * Math.PI) / 180);
+}
+
+/**
  * Rise over run of an angle from horizontal. Degrees must lie strictly between -90 and 90; percent and the
  * 66-foot scale may be any finite number.
  * Example: `angleToTangent(88, 'pct') === 0.88`, `angleToTangent(45, 'deg')` is 1.
  */
 export function angleToTangent(value: number, unit: AngleUnit): number {
-  if (unit === 'deg') return Math.tan((value * Math.PI) / 180);
+  if (unit === 'deg') return tangentOf(value);
   return value / (unit === 'pct' ? 100 : feetPerChain);
 }
 

@@ -48,7 +48,11 @@ export function answerAsk(context: Context, note: Ask): Outcome {
     case 'doubts':
       return doubts(book);
     case 'help':
-      return said(`You can say: ${context.tongue.hints().join('; ')}.`);
+      return said(
+        note.topic === undefined
+          ? `You can say: ${context.tongue.hints().join('; ')}.`
+          : context.tongue.help(note.topic),
+      );
     case 'safety':
       return said(
         `${cautionFor(true)} Stay out in wind, ice or lightning. A height here is never a clearance for felling: local rules and licensed practice decide.`,

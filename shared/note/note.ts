@@ -314,6 +314,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('ask'),
     about: z.enum(questions),
+    /** What help is asked about: "shadow", "plots". */
+    topic: nameSchema.optional(),
     scope: scopeSchema.optional(),
     rule: z.enum(logRuleKeys).optional(),
     percent: positive.optional(),

@@ -127,6 +127,13 @@ describe('the laws of a breath', () => {
     expect(own / automaton.arcTo.length).toBeLessThan(0.02);
   });
 
+  test('a base or a lean said before a height is no correction of the height before', () => {
+    const [base, paces] = alone('base four feet above me', 'twelve paces');
+    expect(base!.kind).toBe('change');
+    expect(mayFollow(base!, paces!)).toBe(false);
+    expect(mayFollow(paces!, base!)).toBe(true);
+  });
+
   test('a bare "and" joins different kinds, neither of them an answer', () => {
     const [paces, logs, yes] = alone('twelve paces', 'two logs', 'yes');
     expect(mayFollow(paces!, logs!, true)).toBe(true);

@@ -222,6 +222,15 @@ test('totals answer for a part of the book as well', async () => {
   await expect.poll(() => trees.textContent()).toMatch(/^3\s+trees/);
 });
 
+test('what the totals leave out is told once', async () => {
+  await go('totals');
+  const text = (await page.locator('.leaf').textContent())!;
+  const sentences = text.match(/[^.]*left out\./g) ?? [];
+  expect(sentences.length).toBeGreaterThan(0);
+  expect(new Set(sentences).size).toBe(sentences.length);
+  expect(await page.locator('.figures').textContent()).not.toMatch(/left out\./);
+});
+
 test('a doubt can be settled where it is listed', async () => {
   await go('doubts');
   const open = page.locator('.doubts > .open');
@@ -229,6 +238,19 @@ test('a doubt can be settled where it is listed', async () => {
   await open.getByRole('button', { name: 'thirteen paces' }).click();
   await expect.poll(() => open.count()).toBe(0);
   expect(await page.locator('.doubts.settled .state').first().textContent()).toBe('Mended');
+});
+
+test('a chart is touched for its tree, or gone through by its button', async () => {
+  await go('charts');
+  const point = page.locator('.chart .point').first();
+  const box = (await point.locator('circle, rect').first().boundingBox())!;
+  await page.mouse.click(box.x + box.width / 2 + 9, box.y + box.height / 2 + 9);
+  const tree = /\d+/.exec((await point.locator('title').textContent()) ?? '')![0];
+  const says = page.locator('.onetree p');
+  await expect.poll(() => says.textContent()).toMatch(new RegExp(`^Tree ${tree}, .*: `));
+  await page.getByRole('button', { name: 'Next tree' }).click();
+  await page.getByRole('link', { name: 'In the book' }).click();
+  await page.getByRole('button', { name: /^Tree \d+ alone; show all$/ }).click();
 });
 
 test('Setup is found by what one wants to do', async () => {

@@ -132,9 +132,27 @@ test('it can be installed: the manifest stays within its folder and its icons ar
     const icons = await Promise.all(
       read.icons.map(async ({ src }: { src: string }) => (await fetch(new URL(src, at))).status),
     );
-    return { scope: new URL(read.scope, at).href, start: new URL(read.start_url, at).href, icons };
+    const pictures = await Promise.all(
+      read.screenshots.map(async ({ src }: { src: string }) => (await fetch(new URL(src, at))).status),
+    );
+    const shortcuts = read.shortcuts.map(({ url }: { url: string }) => new URL(url, at).href);
+    return {
+      id: read.id,
+      scope: new URL(read.scope, at).href,
+      start: new URL(read.start_url, at).href,
+      icons,
+      pictures,
+      shortcuts,
+    };
   });
-  expect(manifest).toEqual({ scope: host.url, start: host.url, icons: [200, 200, 200, 200] });
+  expect(manifest).toEqual({
+    id: 'stemsay',
+    scope: host.url,
+    start: host.url,
+    icons: [200, 200, 200, 200],
+    pictures: [200, 200, 200],
+    shortcuts: [`${host.url}#talk`, `${host.url}#book`],
+  });
 });
 
 test('the policy in its head holds: no code of others, no frame of others, no way out', async () => {

@@ -162,7 +162,45 @@ export function namingRules(user: readonly TaughtWord[]): readonly Rule[] {
   ];
 }
 
+/** What help can be asked about (a family or a rule), and how it is called. */
+const helpTopics: readonly (readonly [topic: string, ...words: string[]])[] = [
+  ['stick', 'stick', 'the stick'],
+  ['spans', 'spans'],
+  ['laid', 'stick down'],
+  ['pole', 'pole', 'a pole'],
+  ['shadow', 'shadow', 'shadows', 'a shadow'],
+  ['angles', 'angles', 'angle', 'clinometer'],
+  ['ranges', 'ranges', 'range'],
+  ['reading', 'laser', 'device'],
+  ['slope', 'slope'],
+  ['heights', 'heights', 'height'],
+  ['trees', 'trees', 'tree', 'species'],
+  ['plots', 'plots', 'plot', 'a plot'],
+  ['borderline', 'borderline', 'in or out'],
+  ['mending', 'corrections', 'undo'],
+  ['asking', 'questions', 'totals'],
+  ['settings', 'settings', 'pace', 'eye'],
+  ['names', 'names', 'words'],
+  ['remarks', 'remarks', 'remark'],
+  ['listening', 'listening'],
+];
+
 export const nameRules: readonly Rule[] = [
+  {
+    id: 'asking.helpAbout',
+    family: 'Asking',
+    weight: 0.2,
+    help: 'What can be said about one thing, with an example.',
+    sets: ['kind=ask', 'about=help'],
+    patterns: [
+      `help [me] [with | on | about] (${helpTopics.map(([topic, ...words]) => `(${words.join(' | ')}) {topic=${topic}}`).join(' | ')})`,
+    ],
+    examples: [
+      { words: 'help shadow', note: { kind: 'ask', about: 'help', topic: 'shadow' } },
+      { words: 'help with plots', note: { kind: 'ask', about: 'help', topic: 'plots' } },
+      { words: 'help angles', note: { kind: 'ask', about: 'help', topic: 'angles' } },
+    ],
+  },
   ...namingRules([]),
   { id: 'name', patterns: ['<word+> {name=@}'] },
   /** Names behind "I am", which is also said of much else: only those of the list. */

@@ -49,15 +49,13 @@ export const treeRules: readonly Rule[] = [
     id: 'anyDiameter',
     patterns: ['[about | of | is | with | with a] (<saidDiameter> | <diameterNumber> {diameter=#u})'],
   },
+  { id: 'formClassOf', patterns: ['form class [is] <n.below100:70..85> {formClass=#}'] },
+  /** Defect and form class, in either order. */
   {
     id: 'loss',
     patterns: [
-      'no defect {defect=0}',
-      '(defect | defective) [is] <small:5..50> percent {defect=#}',
-      '(defect | defective) [is] <small:5..50> {defect=#}',
-      '<small:5..50> [percent] (defect | defective) {defect=#}',
-      '<small:5..50> percent (rotten | rot | unsound | cull) {defect=#}',
-      'form class [is] <n.below100:70..85> {formClass=#}',
+      '<defectAlone> [<formClassOf>]',
+      '<formClassOf> [(defect | defective) [is] <small:5..50> [percent] {defect=#} | no defect {defect=0}]',
     ],
   },
   {

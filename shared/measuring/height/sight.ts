@@ -11,6 +11,7 @@ import {
   lengthToFeet,
   lengthUnitOf,
   plain,
+  tangentOf,
   tangentToDegrees,
 } from '../../core/units.ts';
 import { type DeviationName, type Deviations, usualDeviations } from '../../note/deviations.ts';
@@ -124,7 +125,7 @@ export function readTangent(
   }
   const at = working.input(name, 'angle', degrees, sdDegrees);
   working.step(name, value, unit);
-  return ok((x) => Math.tan((at(x) * Math.PI) / 180));
+  return ok((x) => tangentOf(at(x)));
 }
 
 const unitOf = (angle: Angle, scale: AngleUnit | undefined): AngleUnit | undefined => angle.unit ?? scale;
