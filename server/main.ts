@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import type { Server as HttpServer } from 'node:http';
 import { createRequire } from 'node:module';
-import { dirname, join } from 'node:path';
+import { dirname, join, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { serve } from '@hono/node-server';
@@ -165,7 +165,7 @@ function argumentsOf(): { book: string; deaf: boolean; lan: boolean } {
       options: { book: { type: 'string' }, deaf: { type: 'boolean' }, lan: { type: 'boolean' } },
     });
     return {
-      book: values.book ?? process.env.STEMSAY_BOOK ?? join(root, 'books', 'field.book'),
+      book: values.book ?? process.env.STEMSAY_BOOK ?? join(homeOf(root), 'books', 'field.book'),
       deaf: values.deaf ?? false,
       lan: values.lan ?? false,
     };
@@ -174,6 +174,11 @@ function argumentsOf(): { book: string; deaf: boolean; lan: boolean } {
       `${cause instanceof Error ? cause.message : cause}\nUsage: npm start [-- [--book FILE] [--deaf] [--lan]]; --deaf: typed notes only; --lan: phones on the local network may be let in.`,
     );
   }
+}
+
+/** Where books are by default: with the program, but never inside what npm replaces when it updates a package. */
+function homeOf(folder: string): string {
+  return folder.split(sep).includes('node_modules') ? process.cwd() : folder;
 }
 
 function portOf(text: string | undefined): number {

@@ -37,7 +37,7 @@ const usage = `stemsay: say a short note, get a checked tree height.
 
 FILE may also be a book of a crew's database: postgres://crew@host/database?book=NAME
 Without --book, note and hear work on a book in memory that ends with the command.
-"npm start" serves the page. Exit status: 0 done, 1 refused or found wrong, 2 wrong command.
+"npm start", or "stemsay serve [--book FILE] [--deaf] [--lan]", serves the page. Exit status: 0 done, 1 refused or found wrong, 2 wrong command.
 `;
 
 interface Command {
