@@ -115,9 +115,8 @@ export class Frames {
 
   /**
    * A reading of the same words in another order of their clauses, without light words where they stood in the way;
-   * undefined when there is none, or when there are several.
-   *
-   * @example frames.propose('from the back, base minus four, sixty six feet, top forty two degrees', reader)
+   * undefined when there is none, or when there are several: "base minus four, sixty six feet, top forty two degrees"
+   * is proposed as "top forty two degrees, base minus four, sixty six feet".
    */
   propose(text: string, reader: Reader): Candidate | undefined {
     const clauses = clausesOf(normalise(text), this.numbers);

@@ -12,9 +12,7 @@ const mostRepeated = 8;
 
 /**
  * Words known but out of place are told apart from words that are not known; nothing is listed that might have come.
- *
- * @example refusalSentence('red oak fourteen blorp', failure, reader, frames)
- * // 'I do not know "blorp". I understood "red oak fourteen"; nothing is kept yet. Say it like this: "red oak fourteen ..."'
+ * Of \"red oak fourteen blorp\": \"I do not know 'blorp'. I understood 'red oak fourteen'; nothing is kept yet.\" and an example.
  */
 export function refusalSentence(text: string, failure: ReadFailure, reader: Reader, frames: Frames): string {
   const words = normalise(text).replaceAll(',', '').split(' ');

@@ -153,8 +153,10 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     clearTimeout(timer);
     if (closed || deaf !== null) return;
     deaths++;
-    if (deaths >= mostDeaths)
-      return giveUp(`Hearing stopped ${deaths} times${crash}. Typed notes still work.`);
+    if (deaths >= mostDeaths) {
+      giveUp(`Hearing stopped ${deaths} times${crash}. Typed notes still work.`);
+      return;
+    }
     streams.end('Hearing stopped and is started again.');
     const job = inHand;
     inHand = null;

@@ -20,6 +20,13 @@ export function digits(value: number, decimals: number): string {
   return String(Number(value.toFixed(decimals)));
 }
 
+/** Thousands apart. Example: `thousands(12345.5) === '12,345.5'`. */
+export function thousands(value: number): string {
+  const [whole, decimals] = String(value).split('.');
+  const apart = whole!.replace(/\B(?=(\d{3})+$)/g, ',');
+  return decimals === undefined ? apart : `${apart}.${decimals}`;
+}
+
 const plural = (count: string, one: string, many: string): string => `${count} ${count === '1' ? one : many}`;
 
 /**

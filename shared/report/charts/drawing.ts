@@ -2,8 +2,10 @@
  * A drawing as data: marks in a box, each with the style that the page or the report gives it. Both draw from here, so
  * that no chart is computed twice; `svgText` writes one as text, the page makes elements of the same marks.
  */
+
 import type { ScaleLinear } from 'd3-scale';
 import { centimetresPerInch, metresPerFoot } from '../../core/units.ts';
+import { thousands } from '../../wording/wording.ts';
 
 export type Mark =
   | { readonly mark: 'line'; readonly style?: string; readonly from: DrawnPoint; readonly to: DrawnPoint }
@@ -79,7 +81,7 @@ export function axes(of: {
   const right = frame.width - frame.right;
   const marks: Mark[] = kept(y.ticks(5), of.wholeY).flatMap((value): Mark[] => [
     { mark: 'line', style: 'grid', from: [frame.left, y(value)], to: [right, y(value)] },
-    { mark: 'text', at: [frame.left - 8, y(value) + 5], anchor: 'end', text: value.toLocaleString('en-US') },
+    { mark: 'text', at: [frame.left - 8, y(value) + 5], anchor: 'end', text: thousands(value) },
   ]);
   marks.push({ mark: 'line', from: [frame.left, y(y.domain()[0]!)], to: [right, y(y.domain()[0]!)] });
   for (const value of kept(x.ticks(6), of.wholeX)) {
@@ -87,7 +89,7 @@ export function axes(of: {
       mark: 'text',
       at: [x(value), frame.height - frame.bottom + 19],
       anchor: 'middle',
-      text: value.toLocaleString('en-US'),
+      text: thousands(value),
     });
   }
   marks.push(

@@ -17,8 +17,8 @@ const ruleOf = (book: Book): LogRule => book.settings.now.logRule ?? usualLogRul
 /** A number with as many decimals as its size needs; thousands apart from ten thousand on. */
 function plain(value: number): string {
   if (Math.abs(value) < 9.95) return wording.digits(value, 1);
-  const whole = value.toFixed(0);
-  return Math.abs(value) < 10_000 ? whole : whole.replace(/\B(?=(\d{3})+$)/g, ',');
+  const whole = Math.round(value);
+  return Math.abs(value) < 10_000 ? String(whole) : wording.thousands(whole);
 }
 /** A size: always to a tenth. */
 const tenths = (value: number): string => value.toFixed(1);
