@@ -71,12 +71,16 @@ export function createUnderstanding(
   };
 }
 
+/** Words that turn a meaning round are never taken for others. */
+const turning = /^(not|no|without|minus|never)$/;
+
 /** True when no telling word that was said is left out, and no name is made of words that named nothing. */
 function isHonest(said: string, { notes, words, evidence }: TolerantReading, frames: Frames): boolean {
   const written = said.split(' ');
   if (notes.some(({ kind }) => kind === 'call') && !/^(call|new)$/.test(written[0] ?? '')) return false;
-  if (evidence === undefined || evidence.passedOver === 0) return true;
   const read = words.replaceAll(',', '').split(' ');
+  if (written.some((word) => turning.test(word) && !read.includes(word))) return false;
+  if (evidence === undefined || evidence.passedOver === 0) return true;
   const missing = written.filter((word) => frames.isTelling(word) && !read.includes(word));
   const instead = read.filter((word) => !written.includes(word));
   return missing.length <= instead.length - evidence.supposed;

@@ -34,7 +34,7 @@ export function outcomeOf(context: Context, note: Note): Outcome {
     case 'next':
       return kept([{ act: 'next' }], () => 'Next tree.');
     case 'again':
-      return againOutcome(context);
+      return againOutcome(context, note);
     case 'number':
       return numberOutcome(context, note);
     case 'setting':

@@ -154,7 +154,7 @@ export function treeOutcome(
   return { state: 'kept', acts: [act], doubts, say };
 }
 
-export function againOutcome(context: Context): Outcome {
+export function againOutcome(context: Context, { count }: NoteOf<'again'>): Outcome {
   const last = context.book.tree(context.deviceState.tree) ?? context.book.lastTree;
   if (!last) return refused('There is no tree yet to repeat.');
   const fields: TreeFields = {
@@ -163,6 +163,7 @@ export function againOutcome(context: Context): Outcome {
     logs: last.logs,
     merchFt: last.merchFt,
     status: last.status,
+    ...(count === undefined ? {} : { count }),
     ...(last.marks.length > 0 ? { marks: [...last.marks] } : {}),
   };
   return kept([{ act: 'tree', id: context.id, fields }], (book) => {

@@ -249,7 +249,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('tree'), facts: treeFactsSchema, height: measurementSchema.optional() }),
   z.strictObject({ kind: z.literal('next') }),
   /** A tree like the last one. */
-  z.strictObject({ kind: z.literal('again') }),
+  z.strictObject({ kind: z.literal('again'), count: z.number().int().min(2).max(99).optional() }),
   z.strictObject({
     kind: z.literal('number'),
     value: within('number'),

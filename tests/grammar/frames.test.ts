@@ -38,6 +38,13 @@ describe('a proposal', () => {
   });
 });
 
+test.each(['not oak, ash', 'plot minus three'])(
+  'a word that turns the meaning is never taken for another: %s',
+  (words) => {
+    expect(understand(words).ok).toBe(false);
+  },
+);
+
 describe('a refusal', () => {
   test('tells words that are not known from words out of place', () => {
     expect(refusal('red oak fourteen with a blorpish frindle')).toMatch(

@@ -148,7 +148,7 @@ export const heightRules: readonly Rule[] = [
     id: 'way.ratio',
     sets: ['height.method=ratio'],
     patterns: [
-      '<stickAndArm> <height/from> [<height/eye>] [<height/baseOnFoot>]',
+      '<stickAndArm> <height/from> [<off>] [<height/eye>] [<height/baseOnFoot>]',
       '<stickAndArm> <height/eyeBefore> <height/from>',
     ],
   },

@@ -219,6 +219,7 @@ export const treeRules: readonly Rule[] = [
       'same as [the] last [one]',
       '(another one | one more) like that',
       'ditto',
+      '<n.below100:2..9> {count=#} more (like that | just like that | like it | the same | of the same)',
     ],
     examples: [
       { words: 'same again', note: { kind: 'again' } },
