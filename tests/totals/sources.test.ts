@@ -45,7 +45,7 @@ const cell = (row: Readonly<Record<string, string>>): [number, number] => [
 ];
 const gap = ({ here, seen }: Compared): number => Math.abs(here / seen - 1);
 const middle = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[values.length >> 1]!;
-const percent = (part: number): string => `${(100 * part).toFixed(1)} %`;
+const percent = (part: number): string => `${(100 * part).toFixed(1).replace('-0.0', '0.0')} %`;
 
 /** Cells of the form-class tables from `from` up to `to` inches, ours by the regressions. */
 function formClassCells(rule: string, from: number, to: number): Compared[] {
