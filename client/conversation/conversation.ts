@@ -27,12 +27,16 @@ export interface Line {
   readonly time: number;
   /** Null while it is being answered, or for an entry that another device answered. */
   readonly told: Told | null;
+  /** Who said it, where it was not said here. */
+  readonly who?: string;
   /** Something that went wrong on this device, instead of an answer. */
   readonly trouble?: string;
 }
 
-/** Lines shown of the days before. */
+/** Lines shown of the days before, and of what other devices bring at once. */
 const remembered = 60;
+/** Lines kept in all: the earlier ones are in the book. */
+const mostLines = 240;
 /** Milliseconds that a clock may stand behind the last note before it is worth a word. */
 const clockSlack = 60_000;
 
@@ -99,7 +103,9 @@ export class Conversation {
       : new Sync({
           store: parts.store,
           ...(parts.fetcher ? { fetcher: parts.fetcher } : {}),
-          onEntries: async () => {
+          onEntries: async (entries, more) => {
+            // What belongs before the newest here is played in at the end, all at once: each time costs the whole book.
+            if (more && entries.some(({ time }) => time < this.book.lastTime)) return;
             await this.#takeIn();
             this.#channel?.postMessage('entries');
           },
@@ -339,6 +345,7 @@ export class Conversation {
   #begin(line: Pick<Line, 'words' | 'how' | 'time'>): Line {
     const made: Line = { ...line, key: `l${++this.#key}`, told: null };
     this.lines.push(made);
+    this.#trim();
     this.#changed();
     return made;
   }
@@ -360,15 +367,28 @@ export class Conversation {
   async #lineOf(entry: Entry): Promise<Line> {
     const told = entry.device === this.device ? await this.parts.store.given(entry.id) : null;
     const how = entry.device !== this.device ? 'elsewhere' : entry.heard ? 'spoken' : 'typed';
-    return { key: entry.id, words: entry.words, how, time: entry.time, told };
+    const line = { key: entry.id, words: entry.words, how, time: entry.time, told } as const;
+    if (how !== 'elsewhere') return line;
+    return { ...line, who: entry.person ?? this.book.settingsOf(entry.device).person ?? 'another device' };
   }
 
   /** What other tabs and other devices added. */
   async #takeIn(): Promise<void> {
     const shown = new Set(this.lines.map((line) => line.told?.entry?.id ?? line.key));
     const added = await locked(() => this.session.refresh());
-    for (const entry of added) if (!shown.has(entry.id)) this.lines.push(await this.#lineOf(entry));
+    const fresh = added.filter(({ id }) => !shown.has(id)).slice(-remembered);
+    for (const entry of fresh) this.lines.push(await this.#lineOf(entry));
+    this.#trim();
     this.#changed();
+  }
+
+  /** Lets the earliest lines go that are more than is kept, and wait for nothing. */
+  #trim(): void {
+    for (let at = 0; at < this.lines.length && this.lines.length > mostLines; ) {
+      const { told, trouble, how } = this.lines[at]!;
+      if (told !== null || trouble !== undefined || how === 'elsewhere') this.lines.splice(at, 1);
+      else at++;
+    }
   }
 
   #checkClock(): void {

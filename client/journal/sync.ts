@@ -10,6 +10,8 @@ import type { PageStore, Progress } from './indexeddb.ts';
 
 /** Entries of one request. */
 const batch = 500;
+/** Entries taken in at once: few enough that the page answers between two batches. */
+const pullBatch = 200;
 /** Milliseconds between looks at a server that answers, and after failures. */
 const usualWait = 10_000;
 const shutOutWait = 60_000;
@@ -20,6 +22,8 @@ export type SyncState =
   /** Everything is here and there. */
   | { readonly kind: 'together' }
   | { readonly kind: 'sending'; readonly left: number }
+  /** A book is being taken in: so many of its entries are here. */
+  | { readonly kind: 'taking'; readonly taken: number; readonly of: number }
   /** The server does not answer; so many entries are only here. */
   | { readonly kind: 'away'; readonly unsent: number }
   /** It lets this phone in no more, or not yet: the sentence to show. Everything stays here. */
@@ -42,6 +46,8 @@ export function stateLine(state: SyncState): string {
       return 'Kept here and on the server.';
     case 'sending':
       return `Kept here; ${state.left} on the way to the server.`;
+    case 'taking':
+      return `Taking in the book: ${inThousands(state.taken)} of ${inThousands(state.of)}.`;
     case 'away':
       return state.unsent === 0
         ? 'Kept here. The server is away.'
@@ -52,10 +58,13 @@ export function stateLine(state: SyncState): string {
   }
 }
 
+/** "42 000": parted by a narrow space, as in a table. */
+const inThousands = (count: number): string => String(count).replace(/\B(?=(\d{3})+$)/g, '\u202f');
+
 export interface SyncParts {
   readonly store: PageStore;
-  /** Told of entries that came from the server, after they are durable here. */
-  readonly onEntries: () => Promise<void>;
+  /** Told of entries that came from the server, after they are durable here; `more` are on their way. */
+  readonly onEntries: (entries: readonly Entry[], more: boolean) => Promise<void>;
   readonly onState: (state: SyncState, facts: ServerFacts | null) => void;
   readonly fetcher?: typeof fetch;
 }
@@ -155,23 +164,25 @@ export class Sync {
       await store.setProgress(progress);
     }
 
-    let taken = 0;
+    let untold = 0;
     for (;;) {
       const reply = endpoints.entries.reply.parse(
-        await this.#json('GET', `${endpoints.entries.path}?after=${progress.pulled}&limit=${batch}`),
+        await this.#json('GET', `${endpoints.entries.path}?after=${progress.pulled}&limit=${pullBatch}`),
       );
-      if (reply.entries.length > 0) {
-        const { added } = await store.takeIn(reply.entries as Entry[]);
-        taken += added;
-      }
+      const entries = reply.entries as Entry[];
+      if (entries.length > 0) untold += (await store.takeIn(entries)).added;
       if (reply.cursor !== progress.pulled) {
         progress = { ...progress, pulled: reply.cursor };
         await store.setProgress(progress);
       }
+      if (untold > 0) await this.parts.onEntries(entries, reply.more);
       if (!reply.more) break;
+      const of = Math.max(state.data.entries, reply.cursor);
+      onState({ kind: 'taking', taken: reply.cursor, of }, facts);
+      // The page draws and answers before the next.
+      await new Promise((resolve) => setTimeout(resolve));
     }
     await store.setProgress(progress);
-    if (taken > 0) await this.parts.onEntries();
     onState({ kind: 'together' }, facts);
   }
 

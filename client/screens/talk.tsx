@@ -33,14 +33,59 @@ export function Talk() {
           <p class="beginning">Hold the button and say what you see, or type it. It is kept here first.</p>
         )}
         <ol class="lines" aria-live="polite" aria-relevant="additions text">
-          {conversation.lines.map((line) => (
-            <Exchange key={line.key} line={line} />
-          ))}
+          {grouped(conversation.lines).map((group) =>
+            group.length > 1 ? (
+              <Folded key={group[0]!.key} lines={group} />
+            ) : (
+              <Exchange key={group[0]!.key} line={group[0]!} />
+            ),
+          )}
         </ol>
         <FirstSteps />
       </section>
       <Dock />
     </section>
+  );
+}
+
+/** What others said between two notes of this device is one group. */
+function grouped(lines: readonly Line[]): Line[][] {
+  const groups: Line[][] = [];
+  for (const line of lines) {
+    const last = groups.at(-1);
+    if (line.how === 'elsewhere' && last?.[0]?.how === 'elsewhere') last.push(line);
+    else groups.push([line]);
+  }
+  return groups;
+}
+
+/** Notes of other devices, folded up: who said how many, and what stands because of them. */
+function Folded({ lines }: { readonly lines: readonly Line[] }) {
+  const { conversation } = usePage();
+  const [open, setOpen] = useState(false);
+  const counts = new Map<string, number>();
+  for (const { who = 'another device' } of lines) counts.set(who, (counts.get(who) ?? 0) + 1);
+  const { book, device } = conversation;
+  return (
+    <li class="exchange others">
+      <details open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+        <summary>
+          {[...counts]
+            .map(([who, count]) => `${count} ${count === 1 ? 'note' : 'notes'} from ${who}`)
+            .join(', ')}
+        </summary>
+        {open &&
+          lines.map(({ key, words, who }) => {
+            const entry = book.entry(key);
+            const stands = entry && !book.isRetracted(key) ? standingOf(book, entry, device) : '';
+            return stands === '' ? null : (
+              <p key={key}>
+                <q>{words}</q>, {who}: {stands}
+              </p>
+            );
+          })}
+      </details>
+    </li>
   );
 }
 
@@ -54,11 +99,10 @@ function showNewest(pages: HTMLElement): void {
   pages.scrollTop = Math.min(end, top);
 }
 
-const howWords: Readonly<Record<Line['how'], string>> = {
+const howWords: Readonly<Record<Exclude<Line['how'], 'elsewhere'>, string>> = {
   typed: 'typed',
   spoken: 'said',
   picked: 'picked',
-  elsewhere: 'from another device',
 };
 
 function Exchange({ line }: { readonly line: Line }) {
@@ -86,7 +130,7 @@ function Exchange({ line }: { readonly line: Line }) {
         <p class="said">
           {line.words || (line.how === 'spoken' ? (told || trouble ? '(sound)' : '...') : '')}
           <small>
-            {howWords[line.how]} {clockTime(line.time, Date.now())}
+            {line.how === 'elsewhere' ? line.who : howWords[line.how]} {clockTime(line.time, Date.now())}
           </small>
         </p>
         {told ? (

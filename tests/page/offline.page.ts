@@ -49,7 +49,9 @@ test('two devices that measured apart come to the same book', async () => {
   expect(await type(one.page, 'how many trees')).toBe('2 trees.');
   await kept(one.page).toBe('Kept here and on the server.');
   await look(two.page);
-  await lines(two.page).toBe(3);
+  // Its own note, and what the other said, folded up.
+  await lines(two.page).toBe(2);
+  expect(await two.page.locator('.others summary').textContent()).toBe('2 notes from another device');
   expect(await type(two.page, 'how many trees')).toBe('2 trees.');
 });
 
