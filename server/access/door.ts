@@ -28,6 +28,8 @@ export interface Door {
   strangerTo(asked: Asked): Refusal | null;
   /** Why who asks may not have what needs a token; null: he may. */
   shutTo(asked: Asked): Refusal | null;
+  /** A Set-Cookie header for who comes again after a while, so that his token outlives the browser's limit; else null. */
+  renewalFor(asked: Asked): string | null;
 }
 
 /** What stands before the host of a cookie that no other host, path or plain connection may set (RFC 6265bis, 4.1.3). */
@@ -57,6 +59,7 @@ export const ownDoor: Door = {
     'This server answers on this machine only, as localhost',
   ),
   shutTo: () => null,
+  renewalFor: () => null,
 };
 
 export interface PhoneDoor extends Door {
@@ -80,6 +83,11 @@ export function phoneDoor(phones: Phones, names: () => LocalNames): PhoneDoor {
         return null;
       }
       return { status: 401, sentence: why[found] };
+    },
+    renewalFor(asked) {
+      const found = find(asked);
+      if (typeof found === 'string' || !phones.wasAway(found)) return null;
+      return cookieOf(tokenOf(asked.cookie)!);
     },
     phoneOf(asked) {
       const found = find(asked);
@@ -107,6 +115,3 @@ function tokenOf(cookie: string | undefined): string | undefined {
 /** The Set-Cookie header that gives a phone its token. Browsers keep it for at most 400 days. */
 export const cookieOf = (token: string): string =>
   `${cookieName}=${token}; Path=/; Secure; HttpOnly; SameSite=Lax; Max-Age=${cookieDays * 86_400}`;
-
-/** The Set-Cookie header that takes it away. */
-export const noCookie = `${cookieName}=; Path=/; Secure; HttpOnly; SameSite=Lax; Max-Age=0`;

@@ -33,6 +33,7 @@ const idPattern = /^[0-9a-f]{16}$/;
 export const nameLength = 40;
 /** Milliseconds between two notes of when a phone was seen. */
 const seenEvery = 60_000;
+const day = 86_400_000;
 
 export class Phones {
   constructor(
@@ -63,6 +64,11 @@ export class Phones {
     if (!timingSafeEqual(given, Buffer.from(kept.token, 'hex'))) return 'wrong';
     const { token: _, ...phone } = kept;
     return phone;
+  }
+
+  /** Whether a phone was not here for a day and more. */
+  wasAway(phone: Phone): boolean {
+    return this.now() - phone.seen > day;
   }
 
   /** Notes that a phone was here. */

@@ -108,6 +108,8 @@ export function createApp({
   if (shownToAll !== undefined) app.route('/', shownToAll);
 
   app.use(async (c, next) => {
+    // Asked first: who is let in counts as seen.
+    const renewal = door.renewalFor(askedBy(c));
     const shut = door.shutTo(askedBy(c));
     if (shut !== null) {
       if (c.req.method === 'GET' && c.req.path === '/') return c.redirect('/pair', 303);
@@ -115,6 +117,7 @@ export function createApp({
       return c.json({ refused: shut.sentence }, shut.status);
     }
     await next();
+    if (renewal !== null) c.res.headers.append('set-cookie', renewal);
   });
 
   const tooLong = (most: string) => () =>

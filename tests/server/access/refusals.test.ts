@@ -2,7 +2,7 @@
  * Who is refused at the phones' door: every address, file and socket of the server, asked as a stranger of the network,
  * a page of another site, a rebound name and a phone that was put out would ask. Each refusal is one sentence.
  */
-import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
@@ -101,6 +101,21 @@ describe('with its token', () => {
     expect(headers['set-cookie']![0]).not.toMatch(/Domain/i);
     expect(headers.location).toBe('/');
   });
+});
+
+test('a phone that comes back after weeks is known, and its browser is told to keep its token for longer', async () => {
+  const phone = await pair(server, newCode(), 'fieldfare');
+  const ask = () => server.ask('/api/state', { headers: { cookie: phone.cookie } });
+  expect((await ask()).headers['set-cookie']).toBeUndefined();
+  const { id } = server.lan.phones.list().phones.find(({ name }) => name === 'fieldfare')!;
+  const weeksAgo = Date.now() / 1000 - 40 * 86_400;
+  utimesSync(join(server.folder, 'access', 'phones', `${id}.json`), weeksAgo, weeksAgo);
+  const back = await ask();
+  expect(back.status).toBe(200);
+  expect(back.headers['set-cookie']).toEqual([
+    `${phone.cookie}; Path=/; Secure; HttpOnly; SameSite=Lax; Max-Age=34560000`,
+  ]);
+  expect((await ask()).headers['set-cookie']).toBeUndefined();
 });
 
 const wrongTokens: readonly (readonly [string, () => string])[] = [
