@@ -320,6 +320,9 @@ export class Book {
       case 'remeasure':
         records.remeasure(scene, act.target, act.measurement);
         return;
+      case 'assign':
+        records.assign(scene, act.target, act.tree);
+        return;
       case 'next':
         return;
       case 'setting':

@@ -46,6 +46,10 @@ function nameOfAct(book: Book, entry: Entry, act: Act, units: Units): string | n
     case 'height':
     case 'remeasure':
       return nameOfRecord(book, act.act === 'height' ? act.id : act.target, units) ?? 'the height that waits';
+    case 'assign': {
+      const tree = book.tree(act.tree);
+      return tree ? `giving the height to tree ${tree.number}` : 'the height without a tree';
+    }
     case 'setting':
       return nameOfSetting(act.set, units);
     case 'plot': {

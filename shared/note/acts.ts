@@ -41,6 +41,8 @@ export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('height'), id, tree: id.nullable(), measurement: measurementSchema }),
   /** The measurement of an earlier height becomes this one; null: the height is dropped. */
   z.strictObject({ act: z.literal('remeasure'), target: id, measurement: measurementSchema.nullable() }),
+  /** A height belongs to this tree. */
+  z.strictObject({ act: z.literal('assign'), target: id, tree: id.nullable() }),
   /** Nothing is in hand: the next facts begin a new tree. */
   z.strictObject({ act: z.literal('next') }),
   z.strictObject({

@@ -287,8 +287,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     kind: z.literal('plot'),
-    op: z.enum(['open', 'close', 'empty', 'slope', 'size']),
+    op: z.enum(['open', 'close', 'reopen', 'renumber', 'empty', 'slope', 'size']),
     number: z.number().int().positive().optional(),
+    /** The new number. */
+    to: z.number().int().positive().optional(),
     size: plotSizeSchema.optional(),
     slope: angleSchema.optional(),
   }),
@@ -340,6 +342,12 @@ export const noteSchema = z.discriminatedUnion('kind', [
     kind: z.literal('change'),
     /** Tree number, when one was named. */
     tree: z.number().int().positive().optional(),
+    /** The tree by what it is, when it was named so: the newest of that kind. */
+    of: whichSchema.optional(),
+    /** The number that was said wrong: what is changed is where it stands. */
+    was: number.optional(),
+    /** The last height belongs to that tree. */
+    height: z.literal(true).optional(),
     /** What the new value is; a bare number goes to whatever was last said or is in doubt. */
     number: z
       .strictObject({ value: number, unit: z.enum([...lengthUnits, 'deg', 'pct', 'topo']).optional() })

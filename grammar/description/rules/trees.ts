@@ -117,7 +117,7 @@ export const treeRules: readonly Rule[] = [
     sets: ['kind=tree'],
     weight: 10,
     patterns: [
-      "([next | next tree | new tree | this is | that is | that's | this one is | this one's | here is | here's | it's | it is] <facts/named> | <facts/numberedFirst>) [<facts/tail>] [<treeHeight>]",
+      "([next | next tree | new tree | this is | this one is | this one's | here is | here's] <facts/named> | <facts/numberedFirst>) [<facts/tail>] [<treeHeight>]",
       'species <facts/species>',
     ],
     examples: [
