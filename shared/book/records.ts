@@ -365,6 +365,7 @@ export class Records {
       plot: node.base.plot,
       stand: node.base.stand,
       species: fields.species ?? null,
+      called: fields.species == null ? (fields.called ?? null) : null,
       diameterIn: fields.diameterIn ?? null,
       status: fields.status ?? 'live',
       marks: fields.marks ?? noMarks,

@@ -10,6 +10,7 @@ import { deviationText, sourceOf } from '../note/deviations.ts';
 import { meantBy } from '../note/journal.ts';
 import { logRules } from '../note/log-rules.ts';
 import type { NoteOf, QuestionTopic } from '../note/note.ts';
+import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
@@ -123,7 +124,7 @@ function lastHeight(context: Context, ofTree: boolean): Outcome {
   if (!node) return refused('No height was measured yet.');
   if (!node.value) return said('It waits for the pace or the eye height.');
   const of = book.tree(node.tree);
-  const who = of ? `, tree ${of.number}, ${wording.speciesName(of.species)}` : '';
+  const who = of ? `, tree ${of.number}, ${wording.speciesName(speciesKey(of))}` : '';
   return {
     ...said(
       `${wording.sentence(wording.heightAndError(node.value.feet, node.value.sdFeet, settings.units))}${who}.`,

@@ -26,6 +26,8 @@ export class Session {
   #cursor = 0;
   #seq = 0;
   #lastReply: string | null = null;
+  /** True while the last note was refused. */
+  #refused = false;
   #queue: Promise<unknown> = Promise.resolve();
 
   private constructor(
@@ -252,6 +254,7 @@ export class Session {
       today,
       others,
       lastReply: this.#lastReply,
+      afterRefusal: this.#refused,
     };
   }
 
@@ -267,6 +270,7 @@ export class Session {
 
   #refusal(utterance: Utterance, sentence: string): Told {
     this.#lastReply = sentence;
+    this.#refused = true;
     return {
       answer: this.#answer(utterance, [], null, sentence, null),
       entry: null,
@@ -281,6 +285,7 @@ export class Session {
   #told(utterance: Utterance, breath: BreathInHand, settled?: string): Told {
     const { book } = this;
     const { parts } = breath;
+    this.#refused = parts.some(({ state }) => state === 'refused');
     const main = mainPart(parts);
     const still = this.question;
     const sentences = parts.map(({ reply }) => reply);

@@ -20,6 +20,8 @@ const id = z.uuid();
 /** Facts of a tree in the book's own units: inches, feet. */
 export const treeFieldsSchema = z.strictObject({
   species: z.number().int().positive().nullable().optional(),
+  /** What it was called where that is no species alone: a genus, a group, "unknown hardwood". */
+  called: z.string().min(1).nullable().optional(),
   /** Diameter outside bark at breast height, inches. */
   diameterIn: z.number().positive().nullable().optional(),
   logs: z.number().nonnegative().nullable().optional(),

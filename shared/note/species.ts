@@ -206,3 +206,12 @@ export function speciesOfNickname(name: string): readonly number[] {
   const ends = all.filter((code) => isTail(spoken, spokenName(byCode.get(code)?.commonName ?? '')));
   return spoken.includes(' ') && ends.length === 1 ? ends : all;
 }
+
+/**
+ * The group of the biomass equations that all species share which a name may mean; undefined where they differ, or
+ * where no species bears it. `groupOfName('oak')` is hard maple, oak, hickory and beech.
+ */
+export function groupOfName(name: string): JenkinsGroup | undefined {
+  const groups = new Set(speciesOfNickname(name).map((code) => byCode.get(code)?.jenkinsGroup));
+  return groups.size === 1 ? [...groups][0] : undefined;
+}
