@@ -9,7 +9,8 @@ import { causes } from './measuring/height/types.ts';
 import { doubtSchema, questionSchema } from './note/acts.ts';
 import { deviationNames } from './note/deviations.ts';
 import { entrySchema, heardSchema, positionSchema } from './note/journal.ts';
-import { type Candidate, mostNotes, noteSchema, questions } from './note/note.ts';
+import { type Candidate, mostNotes, noteSchema } from './note/note.ts';
+import { questions } from './note/question-topics.ts';
 
 /** Raised when a message changes its meaning; both sides refuse a partner with another number. */
 export const protocolVersion = 4;

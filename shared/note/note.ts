@@ -9,6 +9,7 @@ import { z } from 'zod';
 import { angleUnits, lengthUnits } from '../core/units.ts';
 import { deviationNames, deviationUnits } from './deviations.ts';
 import { logRuleKeys } from './log-rules.ts';
+import { breakdowns, questions } from './question-topics.ts';
 
 /** Letters of what people write: a name, a word of their own; a remark. */
 export const textLimits = { name: 80, remark: 2000 } as const;
@@ -167,42 +168,6 @@ export const plotSizeSchema = z.discriminatedUnion('by', [
 ]);
 export type PlotSize = z.infer<typeof plotSizeSchema>;
 
-export const questions = [
-  'trees',
-  'plots',
-  'basalArea',
-  'density',
-  'volume',
-  'volumePerAcre',
-  'biomass',
-  'carbon',
-  'meanHeight',
-  'lorey',
-  'topHeight',
-  'meanDiameter',
-  'quadraticDiameter',
-  'tallest',
-  'thickest',
-  'plotsNeeded',
-  'spread',
-  'thisPlot',
-  'thisTree',
-  'lastHeight',
-  'howSure',
-  'why',
-  'doubts',
-  'totals',
-  'pace',
-  'eye',
-  'settings',
-  'expectedHeight',
-  'help',
-  'safety',
-  'corrections',
-  'species',
-] as const;
-export type QuestionTopic = (typeof questions)[number];
-
 /** A tree named by what it is: "the beech", "the fourteen inch one". */
 export const whichSchema = z.strictObject({
   species: speciesSchema.optional(),
@@ -315,6 +280,17 @@ export const noteSchema = z.discriminatedUnion('kind', [
     kind: z.literal('ask'),
     about: z.enum(questions),
     scope: scopeSchema.optional(),
+    /** Each with its own value. */
+    by: z.enum(breakdowns).optional(),
+    /** The quantity whose error, or whose plots, are asked for. */
+    of: z.enum(questions).optional(),
+    /** Tree by its number. */
+    tree: z.number().int().positive().optional(),
+    which: whichSchema.optional(),
+    /** How many of the last. */
+    count: z.number().int().positive().optional(),
+    /** Confidence, percent. */
+    confidence: z.number().min(50).max(99.9).optional(),
     rule: z.enum(logRuleKeys).optional(),
     percent: positive.optional(),
     diameter: z.strictObject({ value: positive, unit: z.enum(['in', 'cm']).optional() }).optional(),

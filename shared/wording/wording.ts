@@ -140,6 +140,11 @@ export function treeCount(count: number): string {
   return count === 0 ? 'no trees' : plural(String(count), 'tree', 'trees');
 }
 
+/** "3 plots", "1 plot", "no plots". */
+export function plotCount(count: number): string {
+  return count === 0 ? 'no plots' : plural(String(count), 'plot', 'plots');
+}
+
 /** "a, b and c". */
 export function list(items: readonly string[], last = 'and'): string {
   if (items.length < 2) return items.join('');
