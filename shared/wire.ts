@@ -10,7 +10,8 @@ import { doubtSchema, questionSchema } from './note/acts.ts';
 import { deviationNames } from './note/deviations.ts';
 import { entrySchema, heardSchema, positionSchema } from './note/journal.ts';
 import { lengths } from './note/limits.ts';
-import { type Candidate, mostNotes, noteSchema, questions } from './note/note.ts';
+import { type Candidate, mostNotes, noteSchema } from './note/note.ts';
+import { questions } from './note/question-topics.ts';
 
 /** Raised when a message changes its meaning; both sides refuse a partner with another number. */
 export const protocolVersion = 4;

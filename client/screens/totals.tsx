@@ -2,7 +2,8 @@
 import { useMemo, useState } from 'preact/hooks';
 import { centimetresPerInch, hectaresPerAcre, metresPerFoot } from '../../shared/core/units.ts';
 import { type LogRule, logRuleKeys, logRules, usualLogRule } from '../../shared/note/log-rules.ts';
-import type { NoteOf, QuestionTopic, Scope } from '../../shared/note/note.ts';
+import type { NoteOf, Scope } from '../../shared/note/note.ts';
+import type { QuestionTopic } from '../../shared/note/question-topics.ts';
 import * as wording from '../../shared/wording/wording.ts';
 import { SpeciesChoice, speciesIn } from './controls.tsx';
 import { usePage } from './page.tsx';

@@ -95,6 +95,8 @@ function ofAct(act: Act): string[] {
     case 'retract':
     case 'restore':
       return act.targets;
+    case 'assign':
+      return act.tree === null ? [act.target] : [act.target, act.tree];
     case 'settle':
       return [act.entry];
     case 'remark':

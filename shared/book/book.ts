@@ -362,6 +362,9 @@ export class Book {
         records.remeasure(scene, act.target, act.measurement);
         this.#doubts.mendLook(this.height(act.target)?.tree ?? null, entry.id);
         return;
+      case 'assign':
+        records.assign(scene, act.target, act.tree);
+        return;
       case 'next':
         return;
       case 'setting':

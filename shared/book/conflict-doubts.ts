@@ -90,6 +90,8 @@ function shown(book: NamedRecords, side: string, value: unknown, device: string)
       const [species, mark] = value as readonly [number | undefined, string | undefined];
       return species === undefined ? (mark ?? 'a word') : wording.speciesName(species);
     }
+    case 'tree':
+      return `tree ${book.tree(value as string)?.number ?? 'scratched since'}`;
     case 'diameterIn':
       return wording.diameter(value as number, units);
     case 'merchFt':

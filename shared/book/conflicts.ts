@@ -37,7 +37,11 @@ function* statementsOf(act: Act, words: string): Iterable<{ thing: string; side:
     case 'remeasure':
       yield { thing: act.target, side: 'measurement', value: act.measurement };
       return;
+    case 'assign':
+      yield { thing: act.target, side: 'tree', value: act.tree };
+      return;
     case 'plotAmend':
+      if (act.number !== undefined) yield { thing: act.target, side: 'number', value: act.number };
       if (act.size) yield { thing: act.target, side: 'size', value: act.size };
       if (act.slopePct !== undefined) yield { thing: act.target, side: 'slope', value: act.slopePct };
       return;

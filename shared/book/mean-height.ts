@@ -5,7 +5,7 @@
 import { tQuantile } from '../core/statistics.ts';
 import { meanOf } from '../measuring/height/index.ts';
 import type { Cause, Height } from '../measuring/height/types.ts';
-import type { Estimate, TotalsScope } from '../totals/types.ts';
+import { type Estimate, speciesKey, type TotalsScope } from '../totals/types.ts';
 import { digits, sentence } from '../wording/wording.ts';
 import type { Book } from './book.ts';
 import type { Tree } from './records.ts';
@@ -55,7 +55,7 @@ function within(book: Book, tree: Tree, scope: TotalsScope): boolean {
   return (
     tree.counted &&
     (status === 'all' || tree.status === status) &&
-    (scope.species === undefined || tree.species === scope.species) &&
+    (scope.species === undefined || speciesKey(tree) === scope.species) &&
     (scope.plot === undefined || tree.plot === scope.plot) &&
     (scope.stand === undefined || (plot?.stand ?? tree.stand) === scope.stand) &&
     (stratum === null ||

@@ -37,7 +37,7 @@ interface TreeNode {
   /** Its own as long as it stands; another, where it was put back after the number had been given to a new tree. */
   number: number;
   readonly facts: Said<TreeFields>[];
-  readonly heights: string[];
+  heights: string[];
   gone: boolean;
   record: Tree;
   /** The pair that the height curve has learned from this tree. */
@@ -47,7 +47,11 @@ interface TreeNode {
 /** A measured height, of a tree or of none. */
 export interface HeightNode {
   readonly id: string;
-  readonly tree: string | null;
+  tree: string | null;
+  /** Trees that it was said to be of, where that was said later. */
+  assigned: readonly Said<string | null>[];
+  /** Place among all heights. */
+  readonly order: number;
   /** On which it was measured: with the pace of who speaks there. */
   readonly device: string;
   /** Point of the settings line at which it was measured. */
@@ -202,6 +206,8 @@ export class Records {
     const node: HeightNode = {
       id,
       tree,
+      assigned: [{ entry: scene.entry, value: tree }],
+      order: this.#heights.values().length,
       device: scene.device,
       point: this.settings.length,
       said: [{ entry: scene.entry, value: measurement }],
@@ -222,6 +228,32 @@ export class Records {
     node.all?.push(said);
     node.said = [...node.said, said];
     this.#refreshHeight(node);
+  }
+
+  /** The height is of another tree from now on. */
+  assign(scene: Scene, id: string, tree: string | null): void {
+    const node = this.#heights.get(id);
+    if (!node) return;
+    node.assigned = [...node.assigned, { entry: scene.entry, value: tree }];
+    this.#assignAgain(node);
+  }
+
+  /** Puts a height with the tree that it was last said to be of. */
+  #assignAgain(node: HeightNode): void {
+    const tree = this.#standing(node.assigned).at(-1)?.value ?? null;
+    const before = node.tree;
+    if (tree === before) return;
+    node.tree = tree;
+    for (const id of [before, tree]) {
+      const of = id === null ? undefined : this.#trees.get(id);
+      if (!of) continue;
+      const rest = of.heights.filter((one) => one !== node.id);
+      of.heights =
+        id === tree
+          ? [...rest, node.id].sort((a, b) => this.#heights.get(a)!.order - this.#heights.get(b)!.order)
+          : rest;
+      if (!of.gone) this.#refreshTree(of);
+    }
   }
 
   set(scene: Scene, set: SettingAct): void {
@@ -278,6 +310,11 @@ export class Records {
         node.said = this.#standing(node.all);
         if (act.act === 'height') node.gone = !this.standing(entry);
         this.#refreshHeight(node);
+        return;
+      }
+      case 'assign': {
+        const node = this.#heights.get(act.target);
+        if (node) this.#assignAgain(node);
         return;
       }
       case 'plot':
@@ -355,6 +392,7 @@ export class Records {
       plot: node.base.plot,
       stand: node.base.stand,
       species: fields.species ?? null,
+      called: fields.species == null ? (fields.called ?? null) : null,
       diameterIn: fields.diameterIn ?? null,
       status: fields.status ?? 'live',
       marks: fields.marks ?? noMarks,

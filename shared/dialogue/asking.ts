@@ -3,20 +3,25 @@
  * longer (working, tables, sources, what was left out) goes to `detail`, for the page and for "why".
  */
 
-import type { Book } from '../book/book.ts';
+import type { Book, Tree } from '../book/book.ts';
 import { diameterToInches } from '../core/units.ts';
 import type { Height, WorkingStep } from '../measuring/height/types.ts';
 import { deviationText, sourceOf } from '../note/deviations.ts';
 import { meantBy } from '../note/journal.ts';
 import { logRules } from '../note/log-rules.ts';
-import type { NoteOf, QuestionTopic } from '../note/note.ts';
+import type { NoteOf } from '../note/note.ts';
+import type { QuestionTopic } from '../note/question-topics.ts';
+import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
+import { nameOfEntry } from './naming.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { cautionFor } from './plots.ts';
 import { paceReply } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
-import { extreme, plotsNeededAnswer, thisPlot, total } from './totals-answers.ts';
+import { effective } from './taking-back.ts';
+import { extreme, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';
+import { treeOf } from './which-tree.ts';
 
 type Ask = NoteOf<'ask'>;
 
@@ -34,68 +39,95 @@ export const totalTopics: readonly QuestionTopic[] = [
   'quadraticDiameter',
 ];
 
-export function answerAsk(context: Context, note: Ask): Outcome {
+type AnswerOf = (context: Context, note: Ask) => Outcome;
+
+/** The answer of each topic. */
+const answers = {
+  trees: total,
+  plots: total,
+  basalArea: total,
+  density: total,
+  volume: total,
+  volumePerAcre: total,
+  cubic: total,
+  cords: total,
+  biomass: total,
+  carbon: total,
+  meanHeight: total,
+  lorey: total,
+  topHeight: total,
+  meanDiameter: total,
+  quadraticDiameter: total,
+  spread: total,
+  totals: total,
+  species: total,
+  samplingError,
+  tallest: extreme,
+  thickest: extreme,
+  plotsNeeded: plotsNeededAnswer,
+  thisPlot,
+  thisTree: (context) => lastHeight(context, true),
+  lastHeight: (context) => lastHeight(context, false),
+  treeNumbered,
+  lastNotes,
+  howSure,
+  why,
+  doubts: ({ book }) => doubts(book),
+  pace: ({ settings }) =>
+    said(settings.pace ? paceReply(settings) : 'No pace yet. Walk a known distance and say the paces.'),
+  eye: ({ settings: { eye, units } }) =>
+    said(eye ? `Eye height ${wording.eyeHeight(eye.feet, units)}.` : 'No eye height yet.'),
+  settings: (context) => said(settingsLine(context)),
+  person: ({ settings: { person } }) =>
+    said(person ? `${wording.sentence(person)}.` : 'Nobody was named here yet. Say, for one, crew Wren.'),
+  expectedHeight: expected,
+  help: ({ tongue }, { topic }) =>
+    said(topic === undefined ? `You can say: ${tongue.hints().join('; ')}.` : tongue.help(topic)),
+  safety: () =>
+    said(
+      `${cautionFor(true)} Stay out in wind, ice or lightning. A height here is never a clearance for felling: local rules and licensed practice decide.`,
+    ),
+  corrections: ({ book }) => corrections(book),
+} satisfies Record<QuestionTopic, AnswerOf>;
+
+export const answerAsk: AnswerOf = (context, note) => answers[note.about](context, note);
+
+/** "What was tree one", "how tall was the beech". */
+function treeNumbered(context: Context, note: Ask): Outcome {
   const { book, settings } = context;
-  const { units } = settings;
-  switch (note.about) {
-    case 'lastHeight':
-    case 'thisTree':
-      return lastHeight(context, note.about === 'thisTree');
-    case 'howSure':
-      return howSure(context);
-    case 'why':
-      return why(context);
-    case 'doubts':
-      return doubts(book);
-    case 'help':
-      return said(
-        note.topic === undefined
-          ? `You can say: ${context.tongue.hints().join('; ')}.`
-          : context.tongue.help(note.topic),
-      );
-    case 'safety':
-      return said(
-        `${cautionFor(true)} Stay out in wind, ice or lightning. A height here is never a clearance for felling: local rules and licensed practice decide.`,
-      );
-    case 'pace':
-      return settings.pace
-        ? said(paceReply(settings))
-        : said('No pace yet. Walk a known distance and say the paces.');
-    case 'eye':
-      return settings.eye
-        ? said(`Eye height ${wording.eyeHeight(settings.eye.feet, units)}.`)
-        : said('No eye height yet.');
-    case 'settings':
-      return said(settingsLine(context));
-    case 'corrections':
-      return corrections(book);
-    case 'expectedHeight':
-      return expected(context, note);
-    case 'tallest':
-    case 'thickest':
-      return extreme(context, note);
-    case 'thisPlot':
-      return thisPlot(context);
-    case 'plotsNeeded':
-      return plotsNeededAnswer(context, note);
-    case 'totals':
-    case 'trees':
-    case 'plots':
-    case 'basalArea':
-    case 'density':
-    case 'volume':
-    case 'volumePerAcre':
-    case 'biomass':
-    case 'carbon':
-    case 'meanHeight':
-    case 'lorey':
-    case 'topHeight':
-    case 'meanDiameter':
-    case 'quadraticDiameter':
-    case 'spread':
-    case 'species':
-      return total(context, note);
+  const meant =
+    note.tree === undefined
+      ? treeOf(context, note.which ?? {})
+      : { ok: true as const, value: book.treeNumbered(note.tree) };
+  if (!meant.ok) return refused(meant.error);
+  const tree = meant.value;
+  if (!tree)
+    return refused(
+      book.takenBackTree(note.tree ?? 0)
+        ? `Tree ${note.tree} was scratched.`
+        : `There is no tree ${note.tree}.`,
+    );
+  const plot = book.plot(tree.plot);
+  return said(
+    `Tree ${tree.number}${plot ? ` on plot ${plot.number}` : ''}, ${wording.treeFacts(tree, settings.units)}${heightTail(tree, settings.units)}.`,
+  );
+}
+
+function heightTail(tree: Tree, units: Context['settings']['units']): string {
+  return tree.heightFt !== null && tree.heightSdFt !== null
+    ? `: ${wording.heightAndError(tree.heightFt, tree.heightSdFt, units)}`
+    : ', no height yet';
+}
+
+/** "Read back the last three", "what did I just say": what this device did, the newest first. */
+function lastNotes(context: Context, note: Ask): Outcome {
+  const { book, deviceState, settings, tongue } = context;
+  const names: string[] = [];
+  for (const entry of effective(book, deviceState)) {
+    names.push(wording.sentence(nameOfEntry(book, tongue, entry, settings.units)));
+    if (names.length === (note.count ?? 1)) break;
   }
+  return said(names.length === 0 ? 'Nothing was kept here yet.' : `${names.join('. ')}.`);
 }
 
 /** The height that a question is about: the last one measured, or that of the tree in hand. */
@@ -127,7 +159,7 @@ function lastHeight(context: Context, ofTree: boolean): Outcome {
   if (!node) return refused('No height was measured yet.');
   if (!node.value) return said('It waits for the pace or the eye height.');
   const of = book.tree(node.tree);
-  const who = of ? `, tree ${of.number}, ${wording.speciesName(of.species)}` : '';
+  const who = of ? `, tree ${of.number}, ${wording.speciesName(speciesKey(of))}` : '';
   return {
     ...said(
       `${wording.sentence(wording.heightAndError(node.value.feet, node.value.sdFeet, settings.units))}${who}.`,

@@ -3,7 +3,8 @@
  * right, then kept as an entry of its own that names what it corrects.
  */
 
-import type { Book, DeviceState } from '../book/book.ts';
+import type { Book, DeviceState, Tree } from '../book/book.ts';
+import type { Settings } from '../book/settings.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { methodOf } from '../measuring/height/methods.ts';
 import type { Act } from '../note/acts.ts';
@@ -11,10 +12,11 @@ import { type Entry, meantBy } from '../note/journal.ts';
 import type { Distance, Length, Measurement, Note, NoteOf, TreeFacts } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
-import { type Context, kept, type Outcome, refused } from './outcome.ts';
+import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
 import { effective } from './taking-back.ts';
 import { asDiameter, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
+import { treeOf } from './which-tree.ts';
 
 /** Acts besides those that a correction is about. */
 const passive: ReadonlySet<Act['act']> = new Set(['retract', 'restore', 'settle', 'next']);
@@ -34,7 +36,9 @@ function instead(entry: Entry, means: Note, asSaid: AsSaid): Outcome {
 export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
   const { book, deviceState, settings } = context;
   if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
-  if (note.tree !== undefined || note.facts) return changeTree(context, note);
+  if (note.height) return giveHeight(context, note);
+  if (note.was !== undefined) return changeNumber(context, note, note.was, asSaid);
+  if (note.tree !== undefined || note.of || note.facts) return changeTree(context, note);
   for (const entry of effective(book, deviceState)) {
     const act = entry.acts.findLast(
       (each) => !passive.has(each.act) && !(each.act === 'setting' && entry.acts.length > 1),
@@ -94,18 +98,48 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   );
 }
 
-function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
+/** The tree that a change is about: named by number or kind, else the one in hand, else the last. */
+function meantTree(context: Context, note: NoteOf<'change'>): Result<Tree, string> {
   const { book, deviceState } = context;
-  const tree =
-    note.tree === undefined
-      ? (book.tree(deviceState.tree) ?? lastTree(book, deviceState))
-      : book.treeNumbered(note.tree);
-  if (!tree)
-    return refused(
-      note.tree === undefined ? 'No tree is in hand to change.' : `There is no tree ${note.tree}.`,
-    );
+  if (note.tree !== undefined) {
+    const tree = book.treeNumbered(note.tree);
+    return tree ? ok(tree) : err(`There is no tree ${note.tree}.`);
+  }
+  if (note.of) return treeOf(context, note.of);
+  const tree = book.tree(deviceState.tree) ?? lastTree(book, deviceState);
+  return tree ? ok(tree) : err('No tree is in hand to change.');
+}
+
+/** The height said last, where it is of no tree. */
+function looseHeight({ book, deviceState }: Context): string | null {
+  if (deviceState.tree !== null) return null;
+  const node = book.height(deviceState.height);
+  return node !== null && node.tree === null ? node.id : null;
+}
+
+function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
+  const { book, id } = context;
+  const named = note.tree !== undefined || note.of !== undefined;
+  const facts: TreeFacts = { ...note.facts };
+  if (note.number && !facts.diameter) facts.diameter = asDiameter(note.number);
+  const loose = named ? null : looseHeight(context);
+  const begins = facts.species !== undefined || facts.diameter !== undefined;
+  if (begins && !note.distance && (loose !== null || (!named && nothingYet(context)))) {
+    // The height came first: "that's a beech" is the tree that it is of.
+    const tree = treeOutcome(context, { kind: 'tree', facts });
+    if (loose === null || tree.state === 'refused') return tree;
+    const assign: Act = { act: 'assign', target: loose, tree: id };
+    return {
+      ...tree,
+      acts: [...tree.acts, assign],
+      say: (after, now) => heightOf(after, tree.say(after, now), id, now),
+    };
+  }
+  const meant = meantTree(context, note);
+  if (!meant.ok) return refused(meant.error);
+  const tree = meant.value;
   if (note.distance) {
-    const measured = book.height(tree.heights.findLast((id) => book.height(id)) ?? null);
+    const measured = book.height(tree.heights.findLast((each) => book.height(each)) ?? null);
     if (!measured) return refused(`Tree ${tree.number} has no height to change.`);
     const next = changedMeasurement(measured.said.at(-1)!.value!, note);
     if (!next.ok) return refused(next.error);
@@ -117,19 +151,117 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
       { remeasure: measured.id },
     );
   }
-  const facts: TreeFacts = { ...note.facts };
-  if (note.number && !facts.diameter) {
-    facts.diameter = asDiameter(note.number);
-  }
   if (Object.keys(facts).length === 0)
     return refused(`What about tree ${tree.number}? Say its species or its inches.`);
-  return amendTree(context, tree.id, facts);
+  const again =
+    !named &&
+    facts.species !== undefined &&
+    facts.diameter !== undefined &&
+    tree.species !== null &&
+    tree.diameterIn !== null;
+  return again ? askWhichTree(tree, facts) : amendTree(context, tree.id, facts);
 }
 
-function lastTree(
-  book: Book,
-  deviceState: DeviceState,
-): { id: string; number: number; heights: readonly string[] } | null {
+/** Nothing was said of a tree by this device yet, and none is in hand. */
+const nothingYet = ({ book, deviceState }: Context): boolean =>
+  book.tree(deviceState.tree) === null && lastTree(book, deviceState) === null;
+
+/** "That's a beech, nine inches" with a whole tree in hand: another one, or that one said right? */
+function askWhichTree(tree: Tree, facts: TreeFacts): Outcome {
+  const begun: Note = { kind: 'tree', facts };
+  return asking({
+    about: 'reading',
+    text: `A new tree, or is that tree ${tree.number}?`,
+    options: [
+      { say: 'a new tree', note: begun },
+      { say: `tree ${tree.number}`, note: { kind: 'change', tree: tree.number, facts } },
+    ],
+    pending: begun,
+  });
+}
+
+/** The reply to a tree that takes over the height said before it. */
+function heightOf(book: Book, reply: string, id: string, { units }: Settings): string {
+  const tree = book.tree(id);
+  if (!tree || tree.heightFt === null || tree.heightSdFt === null) return reply;
+  return `${reply.replace(/\.$/, '')}: ${wording.heightAndError(tree.heightFt, tree.heightSdFt, units)}.`;
+}
+
+/** "That goes with the gum": the last height is of another tree. */
+function giveHeight(context: Context, note: NoteOf<'change'>): Outcome {
+  const { book, deviceState } = context;
+  const node = book.height(deviceState.height ?? deviceState.measured);
+  if (!node) return refused('There is no height to give to a tree.');
+  const meant = meantTree(context, note);
+  if (!meant.ok) return refused(meant.error);
+  const target = meant.value.id;
+  return kept([{ act: 'assign', target: node.id, tree: target }], (after, now) => {
+    const tree = after.tree(target);
+    if (!tree) return 'Changed.';
+    return heightOf(after, `Tree ${tree.number}, ${wording.treeFacts(tree, now.units)}.`, target, now);
+  });
+}
+
+/** "Not eleven, twelve": the newest thing said in which that number stands once. */
+function changeNumber(context: Context, note: NoteOf<'change'>, was: number, asSaid: AsSaid): Outcome {
+  const { book, deviceState } = context;
+  const to =
+    note.number?.value ?? (note.distance && note.distance.by !== 'length' ? note.distance.count : null);
+  const says = context.tongue.speak({ kind: 'number', value: was });
+  if (to === null) return refused(`What should ${says} be?`);
+  for (const entry of effective(book, deviceState)) {
+    for (const act of [...entry.acts].reverse()) {
+      if (act.act === 'height' || act.act === 'remeasure') {
+        const id = act.act === 'height' ? act.id : act.target;
+        const node = book.height(id);
+        const measurement = node?.said.at(-1)?.value;
+        if (!node || !measurement) continue;
+        const next = replaced(measurement, was, to);
+        if (next === null) continue;
+        return heightOutcome(context, next, node.tree, { kind: 'height', height: next }, { remeasure: id });
+      }
+      if (act.act === 'tree' || act.act === 'amend') {
+        const meant = meantBy(entry);
+        const facts =
+          meant.kind === 'tree' || meant.kind === 'change' || meant.kind === 'borderline'
+            ? meant.facts
+            : undefined;
+        const number = meant.kind === 'change' ? meant.number : undefined;
+        const said = facts?.diameter ?? number;
+        if (said?.value !== was) continue;
+        const target = act.act === 'tree' ? act.id : act.target;
+        return amendTree(context, target, { diameter: asDiameter({ value: to, unit: said.unit }) });
+      }
+      if (act.act === 'setting') {
+        const said = entry.note.kind === 'setting' ? replaced(entry.note.set, was, to) : null;
+        if (said === null) continue;
+        return instead(entry, { kind: 'setting', set: said }, asSaid);
+      }
+    }
+  }
+  // What was heard may have been another number than what was said wrong.
+  const { was: _, ...rest } = note;
+  return change(context, rest, asSaid);
+}
+
+/** The same with one number in the place of another; null where that number does not stand in it exactly once. */
+function replaced<T>(value: T, was: number, to: number): T | null {
+  let times = 0;
+  const walk = (part: unknown): unknown => {
+    if (typeof part === 'number') {
+      if (Math.abs(part - was) > 1e-9) return part;
+      times++;
+      return to;
+    }
+    if (Array.isArray(part)) return part.map(walk);
+    if (part === null || typeof part !== 'object') return part;
+    return Object.fromEntries(Object.entries(part).map(([key, each]) => [key, walk(each)]));
+  };
+  const made = walk(value) as T;
+  return times === 1 ? made : null;
+}
+
+function lastTree(book: Book, deviceState: DeviceState): Tree | null {
   for (const entry of effective(book, deviceState)) {
     for (const act of entry.acts) if (act.act === 'tree') return book.tree(act.id);
   }

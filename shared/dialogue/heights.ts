@@ -4,7 +4,7 @@
  */
 
 import type { Book } from '../book/book.ts';
-import type { Units } from '../core/units.ts';
+import { lengthToFeet, lengthUnitOf, type Units } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
 import { combine, measure } from '../measuring/height/index.ts';
 import { methodOf } from '../measuring/height/methods.ts';
@@ -142,7 +142,8 @@ export function heightOutcome(
     acts,
     doubts,
     height: (after) => after.height(id)?.value ?? null,
-    say: (after, { units }) => heightReply(after, units, id, doubts, earlier?.cause ?? null),
+    say: (after, { units }) =>
+      ofWhich(context, after, id, heightReply(after, units, id, doubts, earlier?.cause ?? null)),
   };
 }
 
@@ -168,6 +169,22 @@ function isSlopeOpen(measurement: Measurement): boolean {
 export const withUnits = (measurement: Measurement, units: Units): Measurement =>
   methodOf(measurement).withUnits(measurement, units);
 
+/** After a refusal it is not plain which tree a height went to: the reply names it. */
+function ofWhich(context: Context, after: Book, id: string, reply: string): string {
+  if (!context.afterRefusal) return reply;
+  const tree = after.tree(after.height(id)?.tree ?? null);
+  return tree
+    ? `Tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}: ${reply}`
+    : `Of no tree: ${reply}`;
+}
+
+/** What a bare length was taken as: ", from 65 feet away". */
+function fromAway(said: Measurement | null | undefined, units: Units): string {
+  if (!said || said.method !== 'stick' || said.distance.by !== 'length' || said.distance.taped) return '';
+  const { value, unit } = said.distance.length;
+  return `, from ${wording.length(lengthToFeet({ value, unit: unit ?? lengthUnitOf(units) }, lengthUnitOf(units)), units)} away`;
+}
+
 function heightReply(
   book: Book,
   units: Units,
@@ -178,7 +195,9 @@ function heightReply(
   const node = book.height(id);
   if (!node?.value) return 'Kept; the height waits for what is missing.';
   const height = node.value;
-  const parts = [`${sentence(heightAndError(height.feet, height.sdFeet, units))}.`];
+  const parts = [
+    `${sentence(heightAndError(height.feet, height.sdFeet, units))}${fromAway(node.said.at(-1)?.value, units)}.`,
+  ];
   const others = node.tree === null ? 0 : (book.tree(node.tree)?.heights.length ?? 0);
   const tree = book.tree(node.tree);
   const values = (tree?.heights ?? []).flatMap((each) => book.height(each)?.value ?? []);

@@ -46,6 +46,10 @@ function nameOfAct(book: Book, entry: Entry, act: Act, units: Units): string | n
     case 'height':
     case 'remeasure':
       return nameOfRecord(book, act.act === 'height' ? act.id : act.target, units) ?? 'the height that waits';
+    case 'assign': {
+      const tree = book.tree(act.tree);
+      return tree ? `giving the height to tree ${tree.number}` : 'the height without a tree';
+    }
     case 'setting':
       return nameOfSetting(act.set, units);
     case 'plot': {
@@ -89,7 +93,8 @@ export function nameOfRecord(book: Book, id: string, units: Units): string | nul
 
 function fieldsWords(fields: TreeFields, units: Units): string {
   const parts: string[] = [];
-  if (fields.species !== undefined) parts.push(wording.speciesName(fields.species));
+  if (fields.species != null) parts.push(wording.speciesName(fields.species));
+  else if (fields.called != null) parts.push(fields.called);
   if (fields.diameterIn != null) parts.push(wording.diameter(fields.diameterIn, units));
   else if (fields.diameterIn === null) parts.push('no diameter');
   if (fields.logs != null) parts.push(wording.logs(fields.logs));

@@ -44,6 +44,8 @@ export interface Context {
   readonly others: readonly NoteMeaning[];
   /** The last reply of this device, for "say again". */
   readonly lastReply: string | null;
+  /** True when the note before was refused. */
+  readonly afterRefusal?: boolean;
 }
 
 export const refused = (sentence: string): Outcome => ({ state: 'refused', acts: [], say: () => sentence });

@@ -33,12 +33,22 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
   switch (note.op) {
     case 'slope':
     case 'size': {
-      if (!open) return refused('No plot is open. Say its number first, such as plot one, tenth acre.');
+      const plot = note.number === undefined ? open : book.plotNumbered(note.number, stand);
+      if (!plot)
+        return refused(
+          note.number === undefined
+            ? 'No plot is open. Say its number first, such as plot one, tenth acre.'
+            : `There is no plot ${note.number}.`,
+        );
       return kept(
-        [{ act: 'plotAmend', target: open.id, ...slope, ...(said ? { size: said } : {}) }],
-        (after, now) => plotReply(after, now, open.id),
+        [{ act: 'plotAmend', target: plot.id, ...slope, ...(said ? { size: said } : {}) }],
+        (after, now) => plotReply(after, now, plot.id),
       );
     }
+    case 'reopen':
+      return reopen(context, note.number);
+    case 'renumber':
+      return renumber(context, note);
     case 'close': {
       if (!open) return refused(nothingToClose(book, stand));
       const doubts = secondDoubts(book, stand, settings.units);
@@ -93,6 +103,40 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
     default:
       return assertNever(note.op);
   }
+}
+
+/** A plot that was closed is taken up again; the one in hand is closed. */
+function reopen({ book, device, deviceState }: Context, number: number | undefined): Outcome {
+  const stand = book.standOf(device)?.id ?? null;
+  const open = book.plot(deviceState.plot);
+  let plot: PlotRecord | null = null;
+  for (const each of book.plots())
+    if (each.stand === stand && (number === undefined ? each.closed : each.number === number)) plot = each;
+  if (!plot) return refused(number === undefined ? 'No plot was closed yet.' : `There is no plot ${number}.`);
+  if (plot.id === open?.id) return kept([], () => `Plot ${open.number} is open.`);
+  const { id } = plot;
+  const closing: Act[] = open ? [{ act: 'plotAmend', target: open.id, closed: true }] : [];
+  return kept([...closing, { act: 'plotAmend', target: id, closed: false, empty: false }], (after) => {
+    const before = open ? `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. ` : '';
+    const again = after.plot(id);
+    return `${before}Plot ${again?.number} is open again: ${wording.treeCount(treesOn(after, id))}.`;
+  });
+}
+
+function renumber({ book, device, deviceState }: Context, note: NoteOf<'plot'>): Outcome {
+  const stand = book.standOf(device)?.id ?? null;
+  const plot =
+    note.number === undefined ? book.plot(deviceState.plot) : book.plotNumbered(note.number, stand);
+  if (!plot)
+    return refused(note.number === undefined ? 'No plot is open.' : `There is no plot ${note.number}.`);
+  if (note.to === undefined) return refused(`Which number should plot ${plot.number} have?`);
+  const to = note.to;
+  const there = book.plotNumbered(to, stand);
+  if (there && there.id !== plot.id) return refused(`Plot ${to} is another one already.`);
+  return kept(
+    [{ act: 'plotAmend', target: plot.id, number: to }],
+    () => `Plot ${plot.number} is plot ${to} now.`,
+  );
 }
 
 /** "Plot 7 was closed already." */

@@ -26,6 +26,8 @@ export class Session {
   #cursor = 0;
   #seq = 0;
   #lastReply: string | null = null;
+  /** True while the last note was refused. */
+  #refused = false;
   #queue: Promise<unknown> = Promise.resolve();
 
   private constructor(
@@ -258,6 +260,7 @@ export class Session {
       today,
       others,
       lastReply: this.#lastReply,
+      afterRefusal: this.#refused,
     };
   }
 
@@ -273,6 +276,7 @@ export class Session {
 
   #refusal(utterance: Utterance, sentence: string): Told {
     this.#lastReply = sentence;
+    this.#refused = true;
     return {
       answer: this.#answer(utterance, [], null, sentence, null),
       entry: null,
@@ -287,6 +291,7 @@ export class Session {
   #told(utterance: Utterance, breath: BreathInHand, settled?: string): Told {
     const { book } = this;
     const { parts } = breath;
+    this.#refused = parts.some(({ state }) => state === 'refused');
     const main = mainPart(parts);
     const still = this.question;
     const sentences = parts.map(({ reply }) => reply);

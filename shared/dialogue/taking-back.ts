@@ -264,7 +264,7 @@ function turnedRound(context: Context, entry: Entry): Outcome {
   const came = entry.acts.flatMap((act) => (act.act === 'retract' ? act.targets : []));
   const went = entry.acts.flatMap((act) => (act.act === 'restore' ? act.targets : []));
   const measured = entry.acts.flatMap((act) =>
-    act.act === 'remeasure' || act.act === 'amend' ? [act.target] : [],
+    act.act === 'remeasure' || act.act === 'amend' || act.act === 'assign' ? [act.target] : [],
   );
   const names = (book: Book, ids: readonly string[], units: Context['settings']['units']): string =>
     wording.list(

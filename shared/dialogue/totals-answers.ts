@@ -3,10 +3,14 @@
 import { meanHeight } from '../book/mean-height.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { type LogRule, logRules, usualLogRule } from '../note/log-rules.ts';
-import type { NoteOf, Scope } from '../note/note.ts';
-import type { Estimate, TotalsScope } from '../totals/totals.ts';
+import type { NoteOf, Scope, SpeciesRef } from '../note/note.ts';
+import type { QuestionTopic } from '../note/question-topics.ts';
+import type { TotalsQuantity } from '../totals/provenance.ts';
+import { confidenceLimits } from '../totals/sampling-frame.ts';
+import { type Estimate, type SpeciesKey, speciesKey, type TotalsScope } from '../totals/types.ts';
 import { shownAs } from '../wording/display-units.ts';
 import * as wording from '../wording/wording.ts';
+import { brokenDown, partsOf } from './broken-down.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { speciesOf } from './species-of.ts';
 
@@ -24,17 +28,11 @@ function scopeOf(
   let stand = book.stands.size > 1 ? here : null;
   let found: TotalsScope = {};
   if (scope?.species !== undefined) {
-    const species = speciesOf(context, scope.species);
-    if (!('code' in species)) {
-      return err(
-        `Which: ${wording.list(
-          species.codes.slice(0, 6).map((code) => wording.speciesName(code)),
-          'or',
-        )}? Ask again with its full name.`,
-      );
-    }
-    found = { ...found, species: species.code };
-    words.push(wording.speciesName(species.code));
+    const keys = speciesKeysOf(context, scope.species);
+    // Several of a genus are asked for one by one: see `total`.
+    if (keys.length > 1) return err(whichOf(keys));
+    found = { ...found, species: keys[0]! };
+    words.push(wording.speciesName(keys[0]!));
   }
   if (scope?.plot !== undefined) {
     const plot = scope.plot === 'this' ? book.plot(deviceState.plot) : book.plotNumbered(scope.plot, here);
@@ -74,7 +72,7 @@ function scopeOf(
 function amount(estimate: Estimate, metric: boolean): (value: number) => string {
   const { unit } = estimate;
   if (unit === 'trees') return (value) => wording.treeCount(value);
-  if (unit === 'plots') return (value) => `${value} ${value === 1 ? 'plot' : 'plots'}`;
+  if (unit === 'plots') return wording.plotCount;
   const { factor, words } = shownAs(unit, metric);
   const size = unit === 'ft' || unit === 'in';
   return (value) => {
@@ -84,8 +82,12 @@ function amount(estimate: Estimate, metric: boolean): (value: number) => string 
 }
 
 /** Number, unit, plus or minus; the longer story goes to the page. */
-function sayEstimate(estimate: Estimate, metric: boolean, tail = ''): { text: string; detail: string } {
-  const say = amount(estimate, metric);
+function sayEstimate(
+  estimate: Estimate,
+  metric: boolean,
+  tail = '',
+  say = amount(estimate, metric),
+): { text: string; detail: string } {
   const detail = [
     ...estimate.leftOut,
     ...estimate.assumed,
@@ -100,21 +102,111 @@ function sayEstimate(estimate: Estimate, metric: boolean, tail = ''): { text: st
   return { text: `${parts.join(', ')}.${short}`, detail };
 }
 
+/** What a species name stands for among the trees of the book: one key, or all of a genus that are there. */
+function speciesKeysOf(context: Context, ref: SpeciesRef): readonly SpeciesKey[] {
+  const species = speciesOf(context, ref);
+  if ('code' in species) return [species.code];
+  const there = [...new Set([...context.book.trees()].map(speciesKey))];
+  const meant = there.filter(
+    (key) => key === ref || (typeof key === 'number' && species.codes.includes(key)),
+  );
+  return meant.length > 0 ? meant : [String(ref)];
+}
+
+const whichOf = (keys: readonly SpeciesKey[]): string =>
+  `Which: ${wording.list(keys.slice(0, 6).map(wording.speciesName), 'or')}? Ask again with its full name.`;
+
+/** How a topic of totals is computed, and whether its values add up over parts. */
+interface TotalsTopicRow {
+  readonly adds: boolean;
+  readonly of: (context: Context, scope: TotalsScope, rule: LogRule) => Estimate;
+  /** Behind the number: " by Doyle". */
+  readonly tail?: (rule: LogRule) => string;
+}
+
+/**
+ * Solid wood in a cord of 128 cubic feet stacked, cubic feet: the rest is air and bark. Common practice, no source;
+ * straight round wood holds more, crooked tops less.
+ */
+const solidFeetInCord = 85;
+
+const byRule = (rule: LogRule): string => ` by ${logRules[rule].name}`;
+
+export const totalsTable = {
+  trees: { adds: true, of: ({ book }, scope) => book.totals.trees(scope) },
+  plots: { adds: true, of: ({ book }, scope) => book.totals.plots(scope) },
+  basalArea: { adds: true, of: ({ book }, scope) => book.totals.basalArea(scope) },
+  density: { adds: true, of: ({ book }, scope) => book.totals.density(scope) },
+  volume: { adds: true, of: ({ book }, scope, rule) => book.totals.volume(rule, scope), tail: byRule },
+  volumePerAcre: {
+    adds: true,
+    of: ({ book }, scope, rule) => book.totals.volumePerAcre(rule, scope),
+    tail: byRule,
+  },
+  cubic: { adds: true, of: ({ book }, scope) => book.totals.perAcre('cubic', scope) },
+  cords: { adds: true, of: ({ book }, scope) => book.totals.perAcre('cubic', scope) },
+  biomass: { adds: true, of: ({ book }, scope) => book.totals.perAcre('biomass', scope) },
+  carbon: { adds: true, of: ({ book }, scope) => book.totals.perAcre('carbon', scope) },
+  meanHeight: { adds: false, of: ({ book }, scope) => meanHeight(book, scope) },
+  lorey: { adds: false, of: ({ book }, scope) => book.totals.loreyHeight(scope) },
+  topHeight: { adds: false, of: ({ book }, scope) => book.totals.topHeight(scope) },
+  meanDiameter: { adds: false, of: ({ book }, scope) => book.totals.meanDiameter(scope) },
+  quadraticDiameter: { adds: false, of: ({ book }, scope) => book.totals.quadraticDiameter(scope) },
+} satisfies Partial<Record<QuestionTopic, TotalsTopicRow>>;
+
+type Totalled = keyof typeof totalsTable;
+const rowOf = (topic: QuestionTopic): TotalsTopicRow | undefined => totalsTable[topic as Totalled];
+
+/** A value of a topic as it is said; cords from cubic feet. */
+function valueWords(topic: QuestionTopic, estimate: Estimate, metric: boolean): (value: number) => string {
+  if (topic !== 'cords') return amount(estimate, metric);
+  return (value) => `${wording.digits(value / solidFeetInCord, 1)} cords an acre`;
+}
+
+/** An answer of totals: the value, or each part's where it is broken down or asked of a genus. */
 export function total(context: Context, note: Ask): Outcome {
-  const { book, settings } = context;
+  const { settings } = context;
   const metric = settings.units === 'metres';
-  const made = scopeOf(context, note.scope);
+  const topic = note.about === 'species' ? 'trees' : note.about;
+  const by = note.by ?? (note.about === 'species' ? 'species' : undefined);
+  const row = rowOf(topic);
+  const rule: LogRule = note.rule ?? settings.logRule ?? usualLogRule;
+  const keys = note.scope?.species === undefined ? [] : speciesKeysOf(context, note.scope.species);
+  const { species: _, ...wider } = note.scope ?? {};
+  const genus = keys.length > 1;
+  const made = scopeOf(context, genus ? wider : note.scope);
   if (!made.ok) return refused(made.error);
   const { scope, words } = made.value;
-  const { totals } = book;
-  const rule: LogRule = note.rule ?? settings.logRule ?? usualLogRule;
-  const answer = (estimate: Estimate, tail = ''): Outcome => {
-    const { text, detail } = sayEstimate(estimate, metric, tail);
+  if (row && (by !== undefined || genus)) {
+    const scopes = genus ? keys.map((species) => ({ ...scope, species })) : [scope];
+    const parts = by
+      ? scopes.flatMap((one) => partsOf(context, by, one))
+      : keys.map((species) => ({ name: wording.speciesName(species), scopes: [{ ...scope, species }] }));
+    const { text, detail } = brokenDown(
+      parts,
+      row.adds,
+      (one) => row.of(context, one, rule),
+      (estimate, value) =>
+        topic === 'trees' || topic === 'plots' ? String(value) : valueWords(topic, estimate, metric)(value),
+    );
     return said(text, detail);
-  };
-  switch (note.about) {
-    case 'trees':
-    case 'species': {
+  }
+  return totalOf(context, topic, { scope, words, rule, metric });
+}
+
+interface Asked {
+  readonly scope: TotalsScope;
+  readonly words: string;
+  readonly rule: LogRule;
+  readonly metric: boolean;
+}
+
+function totalOf(context: Context, topic: QuestionTopic, asked: Asked): Outcome {
+  const { scope, words, rule, metric } = asked;
+  const { book } = context;
+  const { totals } = book;
+  switch (topic) {
+    case 'trees': {
       const count = totals.trees(scope);
       const dead = count.byStatus && scope.status === undefined ? count.byStatus.dead : 0;
       const deadWords = dead > 0 ? `, ${dead === 1 ? 'one' : dead} of them dead` : '';
@@ -126,7 +218,7 @@ export function total(context: Context, note: Ask): Outcome {
     case 'plots': {
       const plots = totals.plots(scope);
       return said(
-        `${plots.value ?? 0} ${plots.value === 1 ? 'plot' : 'plots'}${words}.${plots.leftOut[0] ? ` ${plots.leftOut[0]}` : ''}`,
+        `${wording.sentence(wording.plotCount(plots.value ?? 0))}${words}.${plots.leftOut[0] ? ` ${plots.leftOut[0]}` : ''}`,
       );
     }
     case 'basalArea': {
@@ -137,43 +229,29 @@ export function total(context: Context, note: Ask): Outcome {
         live.byStatus === null ||
         scope.status !== undefined ||
         live.byStatus.dead === 0
-      )
-        return answer(live, words);
+      ) {
+        const { text, detail } = sayEstimate(live, metric, words);
+        return said(text, detail);
+      }
       const { detail } = sayEstimate(live, metric);
       const all = totals.basalArea({ ...scope, status: 'all' });
-      const error = errorWords(live);
       return said(
-        `${wording.sentence(say(live.value))} alive${words}, ${all.value === null ? '' : wording.digits(all.value * shownAs('ft2/acre', metric).factor, 0)} with the dead. ${error}`,
+        `${wording.sentence(say(live.value))} alive${words}, ${all.value === null ? '' : wording.digits(all.value * shownAs('ft2/acre', metric).factor, 0)} with the dead. ${errorWords(live)}`,
         detail,
       );
     }
-    case 'density':
-      return answer(totals.density(scope), words);
-    case 'volume':
-      return answer(totals.volume(rule, scope), ` by ${logRules[rule].name}${words}`);
-    case 'volumePerAcre':
-      return answer(totals.volumePerAcre(rule, scope), ` by ${logRules[rule].name}${words}`);
-    case 'biomass':
-      return answer(totals.perAcre('biomass', scope), words);
-    case 'carbon':
-      return answer(totals.perAcre('carbon', scope), words);
     case 'meanHeight': {
       const mean = meanHeight(book, scope);
       if (mean.value === null) return said(mean.leftOut.join(' ') || 'No height yet.');
-      const say = amount(mean, metric);
+      const error =
+        mean.samplingErrorPct === null || mean.samplingErrorPct === 0
+          ? ''
+          : `, ${errorPercent(mean.samplingErrorPct)}`;
       return said(
-        `${wording.sentence(say(mean.value))}${words}, from ${wording.treeCount(mean.trees)}${mean.samplingErrorPct === null || mean.samplingErrorPct === 0 ? '' : `, ${errorPercent(mean.samplingErrorPct)}`}.`,
+        `${wording.sentence(amount(mean, metric)(mean.value))}${words}, from ${wording.treeCount(mean.trees)}${error}.`,
         [...mean.leftOut, ...mean.assumed, ...mean.sources].join('\n'),
       );
     }
-    case 'lorey':
-      return answer(totals.loreyHeight(scope), words);
-    case 'topHeight':
-      return answer(totals.topHeight(scope), words);
-    case 'meanDiameter':
-      return answer(totals.meanDiameter(scope), words);
-    case 'quadraticDiameter':
-      return answer(totals.quadraticDiameter(scope), words);
     case 'spread': {
       const spread = totals.spread('basalArea', scope);
       return spread?.cvPct === undefined || spread.cvPct === null
@@ -182,16 +260,60 @@ export function total(context: Context, note: Ask): Outcome {
             `Plots differ by ${wording.digits(spread.cvPct, 0)} percent in basal area, over ${spread.n} plots.`,
           );
     }
+    case 'totals':
+      return inShort(context, asked);
     default: {
-      const trees = totals.trees(scope);
-      const area = totals.basalArea(scope);
-      const height = totals.meanHeight(scope);
-      const parts = [wording.treeCount(trees.value ?? 0) + words, `${totals.plots(scope).value ?? 0} plots`];
-      if (area.value !== null) parts.push(amount(area, metric)(area.value));
-      if (height.value !== null) parts.push(`mean height ${amount(height, metric)(height.value)}`);
-      return said(`${wording.sentence(wording.list(parts))}.`);
+      const row = rowOf(topic);
+      if (!row) return inShort(context, asked);
+      const estimate = row.of(context, scope, rule);
+      const { text, detail } = sayEstimate(
+        estimate,
+        metric,
+        `${row.tail?.(rule) ?? ''}${words}`,
+        valueWords(topic, estimate, metric),
+      );
+      return said(
+        text,
+        topic === 'cords' ? `${detail}\n${solidFeetInCord} cubic feet of wood to a cord.` : detail,
+      );
     }
   }
+}
+
+function inShort({ book }: Context, { scope, words, metric }: Asked): Outcome {
+  const { totals } = book;
+  const area = totals.basalArea(scope);
+  const height = totals.meanHeight(scope);
+  const parts = [
+    wording.treeCount(totals.trees(scope).value ?? 0) + words,
+    wording.plotCount(totals.plots(scope).value ?? 0),
+  ];
+  if (area.value !== null) parts.push(amount(area, metric)(area.value));
+  if (height.value !== null) parts.push(`mean height ${amount(height, metric)(height.value)}`);
+  return said(`${wording.sentence(wording.list(parts))}.`);
+}
+
+/** The error of a total at a confidence: "Basal area 84 square feet an acre, give or take 12 percent at 90 percent." */
+export function samplingError(context: Context, note: Ask): Outcome {
+  const { settings } = context;
+  const metric = settings.units === 'metres';
+  const topic = note.of ?? 'basalArea';
+  const row = rowOf(topic);
+  if (!row) return refused('Say of what: sampling error of basal area, or of the volume.');
+  const made = scopeOf(context, note.scope);
+  if (!made.ok) return refused(made.error);
+  const estimate = row.of(context, made.value.scope, note.rule ?? settings.logRule ?? usualLogRule);
+  const { value, se, df } = estimate;
+  if (value === null) return said(estimate.leftOut.join(' ') || 'Nothing to go by yet.');
+  const level = note.confidence ?? 95;
+  const say = valueWords(topic, estimate, metric);
+  const { samplingErrorPct, low, high } = confidenceLimits(value, se, df, level / 100);
+  if (se === null || samplingErrorPct === null || low === null || high === null)
+    return said(`${wording.sentence(say(value))}. One plot, so no error yet.`);
+  return said(
+    `${wording.sentence(say(value))}, ${errorPercent(samplingErrorPct)} at ${wording.digits(level, 1)} percent.`,
+    `Standard error ${say(se)}; from ${say(low)} to ${say(high)}, by Student's t with ${df} degrees of freedom.`,
+  );
 }
 
 /** Beyond its own size an error is not worth a number. */
@@ -236,11 +358,17 @@ export function thisPlot(context: Context): Outcome {
   return said(`Plot ${plot.number}: ${wording.treeCount(trees)}${tail}.`);
 }
 
+/** The quantity whose error the plots are for: basal area unless another was said. */
+function quantityOf({ settings }: Context, { of, rule }: Ask): TotalsQuantity {
+  if (of === 'volumePerAcre') return rule ?? settings.logRule ?? usualLogRule;
+  return of === 'density' || of === 'biomass' || of === 'carbon' || of === 'cubic' ? of : 'basalArea';
+}
+
 export function plotsNeededAnswer(context: Context, note: Ask): Outcome {
   const percent = note.percent ?? 10;
   const made = scopeOf(context, note.scope);
   if (!made.ok) return refused(made.error);
-  const need = context.book.totals.plotsNeeded(percent, made.value.scope);
+  const need = context.book.totals.plotsNeeded(percent, made.value.scope, quantityOf(context, note));
   if (need.more === null || need.needed === null) return said(need.sentence);
   const more =
     need.more === 0

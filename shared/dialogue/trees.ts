@@ -4,9 +4,9 @@ import type { Book, Tree } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { diameterToInches, plain } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
-import type { Act, TreeFields } from '../note/acts.ts';
+import type { Act, Question, TreeFields } from '../note/acts.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
-import { genusOfName, speciesByCode } from '../note/species.ts';
+import { genusOfName, speciesByCode, speciesOfNickname } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
@@ -25,11 +25,12 @@ export function treeFields(
     const species = speciesOf(context, facts.species);
     if ('code' in species) fields.species = species.code;
     else {
-      askAmong = species.codes;
+      // Kept at the depth that was said; a name that no species bears ("unknown hardwood") is asked about no further.
       nickname = String(facts.species);
-      // The genus that was said holds until somebody says more.
-      const genus = genusOfName(nickname);
-      if (genus !== undefined) fields.species = genus;
+      askAmong = species.codes.length > 0 ? species.codes : null;
+      // The genus that was said holds until somebody says more; so does a name that no genus bears.
+      fields.species = genusOfName(nickname) ?? null;
+      if (fields.species === null) fields.called = nickname;
     }
   }
   if (facts.diameter) {
@@ -64,8 +65,13 @@ export function asDiameter(number: {
 function beginsTree(deviceState: Tree | null, facts: TreeFacts): boolean {
   if (!deviceState) return true;
   if (facts.count !== undefined) return true;
+  const called = deviceState.species === null ? (deviceState.called ?? null) : null;
+  // "Birch", then "yellow birch": the same tree, said closer.
+  const closer =
+    called !== null && typeof facts.species === 'number' && speciesOfNickname(called).includes(facts.species);
+  const known = deviceState.species !== null || called !== null;
   return (
-    (facts.species !== undefined && deviceState.species !== null) ||
+    (facts.species !== undefined && known && !closer) ||
     (facts.diameter !== undefined && deviceState.diameterIn !== null)
   );
 }
@@ -120,45 +126,71 @@ export function treeOutcome(
   }
   const act: Act = begins ? { act: 'tree', id, fields } : { act: 'amend', target: inHand!.id, fields };
   const target = begins ? id : inHand!.id;
+  const facted = (after: Book): string => {
+    const tree = after.tree(target);
+    return tree ? `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}` : 'Kept';
+  };
+  const which = askAmong === null || nickname === null ? null : speciesQuestion(nickname, askAmong, target);
   if (note.height) {
     // A height under doubt keeps the tree and asks about the height alone.
-    return heightOutcome(
-      context,
-      note.height,
-      target,
-      { kind: 'height', height: note.height },
-      { before: [act] },
-    );
+    const measured: Note = { kind: 'height', height: note.height };
+    const outcome = heightOutcome(context, note.height, target, measured, { before: [act] });
+    return withHeight(outcome, act, facted, which);
   }
   const say = (after: Book): string => {
-    const tree = after.tree(target);
-    if (!tree) return 'Kept.';
-    const heightless = tree.status === 'dead' && begins ? ' No height needed.' : '';
+    const heightless = after.tree(target)?.status === 'dead' && begins ? ' No height needed.' : '';
     const warning = doubts[0] ? ` ${doubts[0].sentence}` : '';
-    return `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}.${heightless}${warning}`;
+    return `${facted(after)}.${heightless}${warning}`;
   };
-  if (askAmong) {
-    const options = askAmong.slice(0, 6).map((code) => ({
-      say: speciesByCode(code)?.commonName ?? String(code),
-      note: { kind: 'tree', facts: { species: code } } as Note,
-    }));
-    const text =
-      options.length > 0
-        ? `Which ${nickname}: ${wording.list(
-            options.map((option) => option.say),
-            'or',
-          )}?`
-        : `Which species is ${nickname}?`;
-    return asking({ about: 'species', text, options, target }, [act], { doubts });
-  }
+  if (which) return asking(which, [act], { doubts, say: (after) => `${facted(after)}. ${which.text}` });
   return { state: 'kept', acts: [act], doubts, say };
 }
+
+function speciesQuestion(nickname: string, codes: readonly number[], target: string): Question {
+  const options = codes.slice(0, 6).map((code) => ({
+    say: speciesByCode(code)?.commonName ?? String(code),
+    note: { kind: 'tree', facts: { species: code } } as Note,
+  }));
+  const names = wording.list(
+    options.map((option) => option.say),
+    'or',
+  );
+  return { about: 'species', text: `Which ${nickname}: ${names}?`, options, target };
+}
+
+/** The tree, then its height; the question about the height first, else that about the species. Nothing said is lost. */
+function withHeight(
+  outcome: Outcome,
+  tree: Act,
+  facted: (after: Book) => string,
+  which: Question | null,
+): Outcome {
+  if (outcome.state === 'refused')
+    return {
+      ...(which ? asking(which, [tree]) : kept([tree], facted)),
+      say: (after, now) =>
+        `${facted(after)}, without the height. ${outcome.say(after, now)}${which ? ` ${which.text}` : ''}`,
+    };
+  const say: Outcome['say'] = (after, now) =>
+    `${facted(after)}${outcome.asks ? '.' : ':'} ${outcome.asks ? outcome.say(after, now) : lowered(outcome.say(after, now))}`;
+  if (!which || outcome.asks) return { ...outcome, say };
+  return {
+    ...outcome,
+    state: 'asking',
+    asks: which,
+    say: (after, now) => `${say(after, now)} ${which.text}`,
+  };
+}
+
+/** A sentence behind a colon: "Kept; it waits" goes on small. */
+const lowered = (text: string): string => text.replace(/^(Kept|That|The)\b/, (word) => word.toLowerCase());
 
 export function againOutcome(context: Context, { count }: NoteOf<'again'>): Outcome {
   const last = context.book.tree(context.deviceState.tree) ?? context.book.lastTree;
   if (!last) return refused('There is no tree yet to repeat.');
   const fields: TreeFields = {
     species: last.species,
+    ...(last.called ? { called: last.called } : {}),
     diameterIn: last.diameterIn,
     logs: last.logs,
     merchFt: last.merchFt,

@@ -13,6 +13,8 @@ const id = z.uuid();
 /** Facts of a tree in the book's own units: inches, feet. */
 export const treeFieldsSchema = z.strictObject({
   species: wholeWithin('speciesCode').nullable().optional(),
+  /** What it was called where that is no species alone: a genus, a group, "unknown hardwood". */
+  called: nameOf('name').nullable().optional(),
   /** Diameter outside bark at breast height, inches. */
   diameterIn: within('diameterIn').nullable().optional(),
   logs: within('logs').nullable().optional(),
@@ -34,6 +36,8 @@ export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('height'), id, tree: id.nullable(), measurement: measurementSchema }),
   /** The measurement of an earlier height becomes this one; null: the height is dropped. */
   z.strictObject({ act: z.literal('remeasure'), target: id, measurement: measurementSchema.nullable() }),
+  /** A height belongs to this tree. */
+  z.strictObject({ act: z.literal('assign'), target: id, tree: id.nullable() }),
   /** Nothing is in hand: the next facts begin a new tree. */
   z.strictObject({ act: z.literal('next') }),
   z.strictObject({

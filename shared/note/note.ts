@@ -10,6 +10,7 @@ import { angleUnits, areaUnits, lengthUnits } from '../core/units.ts';
 import { deviationNames, deviationUnits } from './deviations.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
+import { breakdowns, questions } from './question-topics.ts';
 
 const nameSchema = nameOf('name');
 const ordinal = wholeWithin('ordinal');
@@ -175,42 +176,6 @@ export const plotSizeSchema = z.discriminatedUnion('by', [
 ]);
 export type PlotSize = z.infer<typeof plotSizeSchema>;
 
-export const questions = [
-  'trees',
-  'plots',
-  'basalArea',
-  'density',
-  'volume',
-  'volumePerAcre',
-  'biomass',
-  'carbon',
-  'meanHeight',
-  'lorey',
-  'topHeight',
-  'meanDiameter',
-  'quadraticDiameter',
-  'tallest',
-  'thickest',
-  'plotsNeeded',
-  'spread',
-  'thisPlot',
-  'thisTree',
-  'lastHeight',
-  'howSure',
-  'why',
-  'doubts',
-  'totals',
-  'pace',
-  'eye',
-  'settings',
-  'expectedHeight',
-  'help',
-  'safety',
-  'corrections',
-  'species',
-] as const;
-export type QuestionTopic = (typeof questions)[number];
-
 /** A tree named by what it is: "the beech", "the fourteen inch one". */
 export const whichSchema = z.strictObject({
   species: speciesSchema.optional(),
@@ -295,8 +260,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     kind: z.literal('plot'),
-    op: z.enum(['open', 'close', 'empty', 'slope', 'size']),
+    op: z.enum(['open', 'close', 'reopen', 'renumber', 'empty', 'slope', 'size']),
     number: ordinal.optional(),
+    /** The new number. */
+    to: ordinal.optional(),
     size: plotSizeSchema.optional(),
     slope: angleSchema.optional(),
   }),
@@ -323,6 +290,17 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** What help is asked about: "shadow", "plots". */
     topic: nameSchema.optional(),
     scope: scopeSchema.optional(),
+    /** Each with its own value. */
+    by: z.enum(breakdowns).optional(),
+    /** The quantity whose error, or whose plots, are asked for. */
+    of: z.enum(questions).optional(),
+    /** Tree by its number. */
+    tree: ordinal.optional(),
+    which: whichSchema.optional(),
+    /** How many of the last. */
+    count: ordinal.optional(),
+    /** Confidence, percent. */
+    confidence: z.number().min(50).max(99.9).optional(),
     rule: z.enum(logRuleKeys).optional(),
     percent: within('percent').optional(),
     diameter: z.strictObject({ value: diameterSaid, unit: z.enum(['in', 'cm']).optional() }).optional(),
@@ -350,6 +328,12 @@ export const noteSchema = z.discriminatedUnion('kind', [
     kind: z.literal('change'),
     /** Tree number, when one was named. */
     tree: ordinal.optional(),
+    /** The tree by what it is, when it was named so: the newest of that kind. */
+    of: whichSchema.optional(),
+    /** The number that was said wrong: what is changed is where it stands. */
+    was: within('number').optional(),
+    /** The last height belongs to that tree. */
+    height: z.literal(true).optional(),
     /** What the new value is; a bare number goes to whatever was last said or is in doubt. */
     number: z
       .strictObject({ value: within('number'), unit: z.enum([...lengthUnits, ...angleUnits]).optional() })

@@ -261,3 +261,12 @@ export const speciesNames: readonly string[] = Object.freeze([...meanings.keys()
  * - Otherwise all that bear it: `speciesOfNickname('fir')` are the true firs and Douglas-fir.
  */
 export const speciesOfNickname = (name: string): readonly number[] => meanings.get(spokenName(name)) ?? [];
+
+/**
+ * The group of the biomass equations that all species share which a name may mean; undefined where they differ, or
+ * where no species bears it. `groupOfName('oak')` is hard maple, oak, hickory and beech.
+ */
+export function groupOfName(name: string): JenkinsGroup | undefined {
+  const groups = new Set(speciesOfNickname(name).map((code) => byCode.get(code)?.jenkinsGroup));
+  return groups.size === 1 ? [...groups][0] : undefined;
+}

@@ -1,7 +1,7 @@
 /** What one tree adds to the sums of its cells: counts, basal area, board feet, biomass, heights. */
 import { logRuleKeys } from '../note/log-rules.ts';
 import type { Status } from '../note/note.ts';
-import { speciesByCode } from '../note/species.ts';
+import { groupOfName, type JenkinsGroup, speciesByCode } from '../note/species.ts';
 import { cmPerInch, jenkinsKg } from './biomass.ts';
 import { areaStep, columnCount, gaugeStep, sumColumns } from './cells.ts';
 import { basalAreaFactor } from './cubic.ts';
@@ -43,7 +43,7 @@ export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, 
   out[sumColumns.d] = rounded(weight * d, step) * count;
   out[sumColumns.dd] = rounded(area, step) * count;
   addBoardFeet(tree, weight, formClass, step, out);
-  const group = tree.species === null ? undefined : speciesByCode(tree.species)?.jenkinsGroup;
+  const group = massGroupOf(tree);
   if (group !== undefined) {
     const kg = jenkinsKg(group, d * cmPerInch);
     if (kg === null) out[sumColumns.beyond] = count;
@@ -81,6 +81,12 @@ function addBoardFeet(
     const feet = treeBoardFeet(rule, tree.diameterIn!, logs, tree.formClass ?? formClass);
     out[sumColumns[rule]] = rounded(net * feet, step) * tree.count;
   }
+}
+
+/** Group of the biomass equations: of the species, else the one that all species share which bear the name. */
+function massGroupOf(tree: TreeRecord): JenkinsGroup | undefined {
+  if (tree.species !== null) return speciesByCode(tree.species)?.jenkinsGroup;
+  return tree.called == null ? undefined : groupOfName(tree.called);
 }
 
 /** True when the curve may stand in for the height: a live tree with a diameter. Dead tops are not guessed. */

@@ -1,5 +1,5 @@
 /** Small numbers for species, persons and places, in the order in which they first come; and trees counted by day and person. */
-import type { TreeRecord } from './types.ts';
+import type { SpeciesKey, TreeRecord } from './types.ts';
 
 /** A stand, or a stratum of it, by ids. */
 export interface TotalsPlace {
@@ -8,13 +8,13 @@ export interface TotalsPlace {
 }
 
 export class Interning {
-  readonly #species = new Map<number | null, number>();
+  readonly #species = new Map<SpeciesKey, number>();
   readonly #persons = new Map<string, number>();
   readonly #places = new Map<string, number>();
   readonly places: TotalsPlace[] = [];
 
   /** From 1; 0 stands for all species. `null` is a species that was not said. */
-  species(code: number | null): number {
+  species(code: SpeciesKey): number {
     let number = this.#species.get(code);
     if (number === undefined) {
       number = this.#species.size + 1;
@@ -24,11 +24,11 @@ export class Interning {
   }
 
   /** Number of a species that some tree has had; undefined for others. */
-  knownSpecies(code: number | null): number | undefined {
+  knownSpecies(code: SpeciesKey): number | undefined {
     return this.#species.get(code);
   }
 
-  allSpecies(): ReadonlyMap<number | null, number> {
+  allSpecies(): ReadonlyMap<SpeciesKey, number> {
     return this.#species;
   }
 

@@ -11,7 +11,13 @@ import { expandsBy, Group, type GroupKey, Sheet } from './plot-sums.ts';
 import { designOf } from './plots.ts';
 import { TreeStore, wider } from './tree-store.ts';
 import { usualFormClass } from './tree-volume.ts';
-import type { PlotRecord, StandRecord, StratumRecord, TreeRecord } from './types.ts';
+import {
+  type PlotRecord,
+  type StandRecord,
+  type StratumRecord,
+  speciesKey,
+  type TreeRecord,
+} from './types.ts';
 
 export interface LedgerSettings {
   /** Girard form class where a tree has none, percent. */
@@ -141,7 +147,7 @@ export class Ledger {
     const { gauge, sheet } = this.groupOf[plot]!;
     contribute(tree, gauge, this.#formClass, this.#scratch);
     const status = statusNumber[tree.status];
-    const species = this.interning.species(tree.species);
+    const species = this.interning.species(speciesKey(tree));
     const cell = this.#cells.at(plot, species, status);
     this.#cells.add(cell, this.#scratch, sign, 0, firstFilled);
     const key = species * 4 + status;
@@ -202,7 +208,7 @@ export class Ledger {
       const tree = this.#trees.record(handle);
       if (!tree.counted || tree.diameterIn === null) continue;
       contribute(tree, gauge, this.#formClass, this.#scratch);
-      const key = this.interning.species(tree.species) * 4 + statusNumber[tree.status];
+      const key = this.interning.species(speciesKey(tree)) * 4 + statusNumber[tree.status];
       sheet.put(key, tree.diameterIn, this.#scratch, 1);
     }
   }
@@ -347,7 +353,7 @@ export class Ledger {
     for (let handle = this.#trees.first(plot); handle !== none; handle = this.#trees.next(handle)) {
       const tree = this.#trees.record(handle);
       if (!tree.counted || !fillable(tree)) continue;
-      const species = this.interning.species(tree.species);
+      const species = this.interning.species(speciesKey(tree));
       const height = this.#fill.height(tree.species, species, tree.diameterIn!);
       if (height === null) continue;
       contributeFilled(tree, group.gauge, height, this.#scratch);

@@ -4,13 +4,14 @@ import { byLogRule, type LogRule } from '../note/log-rules.ts';
 import { basalAreaFactor } from './cubic.ts';
 import { classes, type Group, type Sheet, stockColumns } from './plot-sums.ts';
 import type { SamplingFrame } from './sampling-frame.ts';
+import type { SpeciesKey } from './types.ts';
 
 /** Net board feet by rule. */
 type BoardFeet = Readonly<Record<LogRule, number>>;
 
 /** One line of a stock table: values of an acre, or of all trees told when no plot has a size. */
 export interface StockRow extends BoardFeet {
-  readonly species: number | null;
+  readonly species: SpeciesKey;
   /** Middle of the diameter class, inches: 12 stands for 11.0 up to 13.0 in classes of two inches. */
   readonly classIn: number;
   /** Trees told. */
@@ -59,7 +60,7 @@ export const unweighted = (groups: readonly Group[]): Weights =>
  */
 export function stockRows(
   weights: Weights,
-  species: Iterable<readonly [number | null, number]>,
+  species: Iterable<readonly [SpeciesKey, number]>,
   status: number,
   widthIn: number,
 ): StockRow[] {

@@ -1,6 +1,12 @@
 /** What totals are made from. Inches, feet, acres, square feet, board feet, cubic feet, pounds. */
 import type { PlotSize, Status } from '../note/note.ts';
 
+/** What trees are told apart by: FIA code, else what they were called, else nothing. */
+export type SpeciesKey = number | string | null;
+
+export const speciesKey = (tree: Pick<TreeRecord, 'species' | 'called'>): SpeciesKey =>
+  tree.species ?? tree.called ?? null;
+
 export interface TreeRecord {
   readonly id: string;
   /** Number in the book, from 1. */
@@ -8,6 +14,8 @@ export interface TreeRecord {
   readonly plot: string | null;
   readonly stand: string | null;
   readonly species: number | null;
+  /** What it was called where its species is not known: a genus ("birch"), a group ("hardwood"), "unknown". */
+  readonly called?: string | null;
   readonly diameterIn: number | null;
   readonly status: Status;
   readonly marks: readonly string[];
@@ -55,8 +63,8 @@ export interface StratumRecord extends StandRecord {
 
 /** What a total is narrowed to. Stands, strata and plots by id (a stratum also by name). */
 export interface TotalsScope {
-  /** FIA code; null means trees whose species was not said. */
-  readonly species?: number | null;
+  /** FIA code; a name for trees that were only called so; null means trees whose species was not said. */
+  readonly species?: SpeciesKey;
   readonly plot?: string;
   readonly stand?: string;
   readonly stratum?: string;

@@ -13,7 +13,7 @@ import {
   type Units,
 } from '../core/units.ts';
 import { speciesByCode } from '../note/species.ts';
-import type { PlotRecord, TreeRecord } from '../totals/types.ts';
+import { type PlotRecord, type SpeciesKey, speciesKey, type TreeRecord } from '../totals/types.ts';
 
 /** Trims a fixed number: `12.0` is said as `12`. */
 export function digits(value: number, decimals: number): string {
@@ -93,7 +93,9 @@ export function area(acres: number, units: Units): string {
   return part ?? plural(digits(acres, 2), 'acre', 'acres');
 }
 
-export function speciesName(code: number | null): string {
+/** Name of a species, or what trees were called whose species is not known. */
+export function speciesName(code: SpeciesKey): string {
+  if (typeof code === 'string') return code;
   return code === null ? 'species not said' : (speciesByCode(code)?.commonName ?? `species ${code}`);
 }
 
@@ -113,7 +115,7 @@ export function logs(count: number): string {
 export function treeFacts(tree: TreeRecord, units: Units): string {
   const parts: string[] = [];
   if (tree.count > 1) parts.push(`${tree.count} alike`);
-  parts.push(speciesName(tree.species));
+  parts.push(speciesName(speciesKey(tree)));
   if (tree.diameterIn !== null) parts.push(diameter(tree.diameterIn, units));
   if (tree.logs !== null) parts.push(logs(tree.logs));
   if (tree.merchFt !== null) parts.push(`${length(tree.merchFt, units)} merchantable`);
@@ -143,6 +145,11 @@ export function plotSize(plot: PlotRecord, units: Units): string {
 /** "3 trees", "1 tree", "no trees". */
 export function treeCount(count: number): string {
   return count === 0 ? 'no trees' : plural(String(count), 'tree', 'trees');
+}
+
+/** "3 plots", "1 plot", "no plots". */
+export function plotCount(count: number): string {
+  return count === 0 ? 'no plots' : plural(String(count), 'plot', 'plots');
 }
 
 /** "a, b and c". */

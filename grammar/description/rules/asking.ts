@@ -1,5 +1,6 @@
 /** Questions aloud, with what they are narrowed to. */
-import type { Note, QuestionTopic } from '../../../shared/note/note.ts';
+import type { Note } from '../../../shared/note/note.ts';
+import { type QuestionTopic, questionTopics } from '../../../shared/note/question-topics.ts';
 import type { Rule } from '../model.ts';
 import { plainlyAsked, totalsAsked } from './topics.ts';
 
@@ -32,6 +33,12 @@ const scopeRules: readonly Rule[] = [
     id: 'askLead',
     patterns: ["(what's | what is | what are | give me | tell me | show me | show | read | read me) [the]"],
   },
+  {
+    id: 'breakdown',
+    patterns: [
+      'by (species {by=species} | genus {by=genus} | (plot | plots) {by=plot} | (stratum | strata) {by=stratum} | day {by=day} | (person | crew) {by=person} | status {by=status})',
+    ],
+  },
   { id: 'within', patterns: ['[so far] [<where>] [<when>] [<by>]'] },
   {
     id: 'scoped',
@@ -48,6 +55,8 @@ const first = (words: string): string =>
     .replace(/ ?\[[^\]]*\]/g, '')
     .replace(/\((\w[^|()]*?) ?\|[^)]*\)/g, '$1')
     .trim();
+
+const breaks = (about: string): boolean => questionTopics[about as QuestionTopic].asked === 'totals';
 
 export const askingRules: readonly Rule[] = [
   ...scopeRules,
@@ -68,6 +77,79 @@ export const askingRules: readonly Rule[] = [
       { words: 'how many red oaks on plot seven', note: ask('trees', { scope: { species: 833, plot: 7 } }) },
       { words: 'how many dead trees today', note: ask('trees', { scope: { status: 'dead', day: 'today' } }) },
       { words: 'how many trees in stratum ridge', note: ask('trees', { scope: { stratum: 'ridge' } }) },
+    ],
+  },
+  {
+    id: 'asking.breakdown',
+    family,
+    help: 'The trees broken down: each species, genus, plot, stratum, day or person with its count.',
+    sets: ['kind=ask', 'about=trees'],
+    patterns: [
+      '[(break | split) (it | that | them) (down | up)] <breakdown>',
+      '(how many trees | tree count | trees | what have (i | we) got) <breakdown>',
+    ],
+    examples: [
+      { words: 'break it down by species', note: ask('trees', { by: 'species' }) },
+      { words: 'by plot', note: ask('trees', { by: 'plot' }) },
+      { words: 'how many trees by stratum', note: ask('trees', { by: 'stratum' }) },
+    ],
+  },
+  {
+    id: 'asking.samplingError',
+    family,
+    help: 'The sampling error of a total, at the confidence that is said, else ninety five percent.',
+    sets: ['kind=ask', 'about=samplingError'],
+    patterns: [
+      "[what's (my | the) | what is (my | the) | <askLead>] ((standard | sampling) error | confidence limits) [<errorAbout>] [<errorLevel>]",
+      "[what's (my | the) | what is (my | the) | <askLead>] error <errorAbout> [<errorLevel>]",
+      'how far off are the totals',
+    ],
+    examples: [
+      { words: 'sampling error', note: ask('samplingError') },
+      {
+        words: "what's my error on basal area at ninety percent",
+        note: ask('samplingError', { of: 'basalArea', confidence: 90 }),
+      },
+      { words: 'standard error of the volume', note: ask('samplingError', { of: 'volumePerAcre' }) },
+    ],
+  },
+  { id: 'errorAbout', patterns: ['(on | of | in) [the] <errorOf>'] },
+  { id: 'errorLevel', patterns: ['at <small:80..95> percent [confidence] {confidence=#}'] },
+  {
+    id: 'errorOf',
+    patterns: [
+      'basal area {of=basalArea} | (volume | board feet) {of=volumePerAcre} | (density | trees per acre | trees per hectare | stocking) {of=density} | biomass {of=biomass} | carbon {of=carbon} | cubic (feet | volume) {of=cubic} | (mean | average) height {of=meanHeight}',
+    ],
+  },
+  {
+    id: 'asking.treeNumbered',
+    family,
+    help: 'All that is known of a tree, by its number or what it is.',
+    sets: ['kind=ask', 'about=treeNumbered'],
+    patterns: [
+      '(what was | what is | read [back] | show [me] | tell me about | how (tall | high | thick | big) (is | was)) (tree [number] <count:1..60> {tree=#} | the [last] <which/species>) [again]',
+      '[<askLead>] [the] (height | diameter | dbh | species) of (tree [number] <count:1..60> {tree=#} | the <which/species>)',
+    ],
+    examples: [
+      { words: 'what was tree one', note: ask('treeNumbered', { tree: 1 }) },
+      { words: 'height of tree two', note: ask('treeNumbered', { tree: 2 }) },
+      { words: 'how tall was the beech', note: ask('treeNumbered', { which: { species: 531 } }) },
+    ],
+  },
+  {
+    id: 'asking.lastNotes',
+    family,
+    help: 'The last things that were kept, read back.',
+    sets: ['kind=ask', 'about=lastNotes'],
+    patterns: [
+      '(read back | read me | show [me] | what were | what was) [the | my] last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | ten {count=10}) [trees | notes | ones | things]',
+      'what did i (just say | say just now | say last | last say | say)',
+      'what have i (said | told you)',
+    ],
+    examples: [
+      { words: 'read back the last three', note: ask('lastNotes', { count: 3 }) },
+      { words: 'what did i just say', note: ask('lastNotes') },
+      { words: 'show the last five trees', note: ask('lastNotes', { count: 5 }) },
     ],
   },
   {
@@ -111,7 +193,7 @@ export const askingRules: readonly Rule[] = [
     help: 'How many more plots a sampling error would need.',
     sets: ['kind=ask', 'about=plotsNeeded'],
     patterns: [
-      'how many (more plots | plots more | plots) [do (i | we) need] for <small:5..20> percent {percent=#}',
+      'how many (more plots | plots more | plots) [do (i | we) need] for <small:5..20> percent {percent=#} [(in | on | of) [the] <errorOf>]',
       'how many plots do (i | we) need',
       'do (i | we) need more plots',
       'how many more plots [do i need | do we need | are needed] [for <small:5..20> percent {percent=#}]',
@@ -159,31 +241,41 @@ export const askingRules: readonly Rule[] = [
       },
     ],
   },
-  ...totalsAsked.map(
-    ({ about, help, words, weight = 0.4 }): Rule => ({
+  ...Object.entries(totalsAsked).map(
+    ([about, words]): Rule => ({
       id: `asking.${about}`,
       family,
-      help,
-      weight,
+      help: questionTopics[about as QuestionTopic].help,
+      weight: 0.4,
       sets: ['kind=ask'],
       // The topic stands before the scope and every wording ends in a word, so that all topics share one scope.
-      patterns: [`[<askLead>] [<state>] (${words.join(' | ')}) {about=${about}} <scoped>`],
+      patterns: [
+        `[<askLead>] [<state>] (${words.join(' | ')}) {about=${about}} <scoped>${breaks(about) ? ' [<breakdown>]' : ''}`,
+      ],
       examples: [
-        { words: first(words[0] ?? ''), note: ask(about) },
-        { words: `${first(words[0] ?? '')} of red oak`, note: ask(about, { scope: { species: 833 } }) },
-        { words: `${first(words[0] ?? '')} on this plot`, note: ask(about, { scope: { plot: 'this' } }) },
+        { words: first(words[0] ?? ''), note: ask(about as QuestionTopic) },
+        {
+          words: `${first(words[0] ?? '')} of red oak`,
+          note: ask(about as QuestionTopic, { scope: { species: 833 } }),
+        },
+        breaks(about)
+          ? { words: `${first(words[0] ?? '')} by plot`, note: ask(about as QuestionTopic, { by: 'plot' }) }
+          : {
+              words: `${first(words[0] ?? '')} on this plot`,
+              note: ask(about as QuestionTopic, { scope: { plot: 'this' } }),
+            },
       ],
     }),
   ),
-  ...plainlyAsked.map(
-    ({ about, help, words }): Rule => ({
+  ...Object.entries(plainlyAsked).map(
+    ([about, words]): Rule => ({
       id: `asking.${about}`,
       family,
-      help,
+      help: questionTopics[about as QuestionTopic].help,
       weight: 0.3,
       sets: ['kind=ask', `about=${about}`],
       patterns: words,
-      examples: words.slice(0, 3).map((each) => ({ words: first(each), note: ask(about) })),
+      examples: words.slice(0, 3).map((each) => ({ words: first(each), note: ask(about as QuestionTopic) })),
     }),
   ),
 ];

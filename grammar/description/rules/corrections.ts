@@ -3,7 +3,7 @@ import type { Rule } from '../model.ts';
 
 const family = 'Mending';
 const lead =
-  "(no | sorry | wait | actually | correction | no (it's | it is) | [no | sorry | wait | actually] (make that | make it | i said | i meant | that (tree | one) was | change that to | change it to | should be | that should be | that was | it was))";
+  "(no | sorry | wait | actually | oops | correction | no (it's | it is) | [no | sorry | wait | actually | oops] (make that | make it | i said | i meant | that (tree | one) was | change that to | change it to | should be | that should be | that was | it was | [that | the] last one (was | is)))";
 
 /** A value named by its field: "change the distance to ...", "the distance was ...". */
 const naming = (field: string): string =>
@@ -213,6 +213,20 @@ export const mendingRules: readonly Rule[] = [
     ],
   },
   {
+    id: 'telling',
+    patterns: [
+      "that's | that is | it's | it is | that (one | last one | tree) is | that (one's | last one's)",
+    ],
+  },
+  /** A species with what else was said of it, of the tree in hand. */
+  {
+    id: 'described',
+    patterns: [
+      '[a | an] <facts/species> <facts/anyDiameter> [<facts/tail>]',
+      '[a | an] <facts/species> <facts/tail>',
+    ],
+  },
+  {
     id: 'mending.change',
     family,
     help: 'Puts the last value right, or a named one, or that of a tree.',
@@ -220,6 +234,15 @@ export const mendingRules: readonly Rule[] = [
     weight: 4,
     patterns: [
       `(${lead} | [change] tree [number] <count:1..60> {tree=#} (was | is | has | should be | to)) <mended>`,
+      `(${lead} | <telling>) <described>`,
+      '<telling> [a | an] [big | nice] <facts/species> [not [a | an] <of/species>]',
+      // Named by what it is; the verb keeps it apart from a tree that begins.
+      `[the | that | my] <of/species> (was | is | has | should be) <mended>`,
+      'change (the | that) <of/species> to <mended>',
+      '(no | sorry | wait | actually | oops | correction | i said | i meant | make that | make it) <mended> (not | no longer) [a | an] (<plain:4..80> {was=#} | <of/species>)',
+      '[no | sorry | wait | actually | oops | i said] not [a | an] (<plain:4..80> {was=#} | <of/species>) [but] [a | an] <mended>',
+      '(that | it | that one | that height) (goes | belongs | is) (on | with | to | for) (the <of/species> | tree [number] <count:1..60> {tree=#}) {height=true}',
+      "that's (on | with | for) (the <of/species> | tree [number] <count:1..60> {tree=#}) {height=true}",
       `${naming('(distance | paces)')} (<distance> | <spoken:20..130> {distance.length=#u} {distance.by=length})`,
       `${naming('eye [height]')} <eyeValue> {eye=#u}`,
       `${naming('pace')} <paceLength:4.5..6> {pace=#u}`,
@@ -228,8 +251,8 @@ export const mendingRules: readonly Rule[] = [
       `(${naming('species')} | [the] species is) <facts/species>`,
       `${naming('logs')} <facts/logs>`,
       `${naming('(status | it)')} <facts/status>`,
-      '[it was | i said | i meant] <paced> not <plain:4..80> [paces]',
-      '[it was | i said | i meant] <spoken:4..80> {number=#u} not <plain:4..80>',
+      "[it was | that was | that's | that is | it's | oops that's] <paced> not <plain:4..80> {was=#} [paces]",
+      "[it was | that was | that's | that is | it's | oops that's] <spoken:4..80> {number=#u} not <plain:4..80> {was=#}",
       '<lean>',
       '<base>',
     ],
@@ -242,6 +265,12 @@ export const mendingRules: readonly Rule[] = [
         words: 'tree four was sixteen inches',
         note: { kind: 'change', tree: 4, facts: { diameter: { value: 16, unit: 'in' } } },
       },
+      { words: 'not eleven twelve', note: { kind: 'change', was: 11, number: { value: 12 } } },
+      {
+        words: 'change the beech to red oak',
+        note: { kind: 'change', of: { species: 531 }, facts: { species: 833 } },
+      },
+      { words: 'that goes with the beech', note: { kind: 'change', of: { species: 531 }, height: true } },
       { words: 'change species to beech', note: { kind: 'change', facts: { species: 531 } } },
       {
         words: 'leans six feet toward me',

@@ -65,7 +65,11 @@ export const plotRules: readonly Rule[] = [
     family,
     help: 'The size of the plots from here on: an area, a radius, a basal area factor, or a tally of every tree.',
     sets: ['kind=plot', 'op=size'],
-    patterns: ['[plots | plot size [is] | use [a] | (variable | fixed) (plot | plots) [of]] <plotSize>'],
+    patterns: [
+      '[plots | plot size [is] | use [a] | (variable | fixed) (plot | plots) [of]] <plotSize>',
+      '[the | this] plot [number] [<plainCount:1..60> {number=#}] (was | is really | should be | should have been) [a | an] <plotSize>',
+      '(change | make) (plot <plainCount:1..60> {number=#} | (this | the) plot) [to] [a | an] <plotSize>',
+    ],
     examples: [
       {
         words: 'fifth acre plots',
@@ -80,6 +84,10 @@ export const plotRules: readonly Rule[] = [
         note: { kind: 'plot', op: 'size', size: { by: 'radius', length: { value: 37.2, unit: 'ft' } } },
       },
       { words: 'tally every tree', note: { kind: 'plot', op: 'size', size: { by: 'tally' } } },
+      {
+        words: 'plot one was a fifth acre',
+        note: { kind: 'plot', op: 'size', number: 1, size: { by: 'area', value: 0.2, unit: 'acre' } },
+      },
     ],
   },
   {
@@ -101,6 +109,39 @@ export const plotRules: readonly Rule[] = [
         words: 'slope minus fifteen percent',
         note: { kind: 'plot', op: 'slope', slope: { value: -15, unit: 'pct' } },
       },
+    ],
+  },
+  {
+    id: 'plots.reopen',
+    family,
+    help: 'Takes up a plot again that was closed.',
+    sets: ['kind=plot', 'op=reopen'],
+    patterns: [
+      '(reopen | open again) [the] plot [<plainCount:1..60> {number=#}]',
+      '(reopen | go back to | back to) plot <plainCount:1..60> {number=#}',
+      'open plot <plainCount:1..60> {number=#} again',
+      '(reopen | go back to | back to) the last plot',
+    ],
+    examples: [
+      { words: 'reopen plot one', note: { kind: 'plot', op: 'reopen', number: 1 } },
+      { words: 'back to plot two', note: { kind: 'plot', op: 'reopen', number: 2 } },
+      { words: 'reopen the last plot', note: { kind: 'plot', op: 'reopen' } },
+    ],
+  },
+  {
+    id: 'plots.renumber',
+    family,
+    help: 'Gives a plot another number.',
+    sets: ['kind=plot', 'op=renumber'],
+    patterns: [
+      'change [the number of] (plot <plainCount:1..60> {number=#} | this plot) to [plot] <count:1..60> {to=#}',
+      '(this | that) (is | was) plot <count:1..60> {to=#} not [plot] <plainCount:1..60> {number=#}',
+      'plot <plainCount:1..60> {number=#} (is really | was | should be) plot <count:1..60> {to=#}',
+    ],
+    examples: [
+      { words: 'change plot one to seven', note: { kind: 'plot', op: 'renumber', number: 1, to: 7 } },
+      { words: 'plot one should be plot seven', note: { kind: 'plot', op: 'renumber', number: 1, to: 7 } },
+      { words: 'change this plot to seven', note: { kind: 'plot', op: 'renumber', to: 7 } },
     ],
   },
   {

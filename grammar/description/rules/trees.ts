@@ -119,7 +119,7 @@ export const treeRules: readonly Rule[] = [
     sets: ['kind=tree'],
     weight: 10,
     patterns: [
-      "([next | next tree | new tree | [the] first (tree | one) [is] | next [up] is | next one [is] | next one's | this is | that is | that's | this one is | this one's | here is | here's | it's | it is] <facts/named> | [tally] <facts/numberedFirst>) [<facts/tail>] [<treeHeight> | (no | without) height]",
+      "([next | next tree | new tree | [the] first (tree | one) [is] | next [up] is | next one [is] | next one's | this is | this one is | this one's | here is | here's] <facts/named> | [tally] <facts/numberedFirst>) [<facts/tail>] [<treeHeight> | (no | without) height]",
       'species <facts/species>',
     ],
     examples: [

@@ -99,8 +99,8 @@ export const fileColumns: readonly Column[] = [
   {
     name: 'species',
     unit: 'name',
-    meaning: 'common name',
-    cell: ofTree((t) => speciesOf(t)?.commonName ?? null),
+    meaning: 'common name, or what it was called where the species is not known',
+    cell: ofTree((t) => speciesOf(t)?.commonName ?? t.called ?? null),
   },
   { name: 'species_fia', unit: 'code', meaning: 'FIA numeric species code', cell: ofTree((t) => t.species) },
   {

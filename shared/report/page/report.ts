@@ -3,7 +3,7 @@
  * and what it is not. One structure of sections; `reportPage` prints it as a document, `reportText` as plain text.
  */
 import type { Book } from '../../book/book.ts';
-import type { QuestionTopic } from '../../note/note.ts';
+import type { QuestionTopic } from '../../note/question-topics.ts';
 import * as wording from '../../wording/wording.ts';
 import type { Drawing } from '../charts/drawing.ts';
 import { diametersDrawing, heightDrawings, runningDrawing } from '../charts/drawings.ts';

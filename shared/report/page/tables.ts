@@ -6,7 +6,7 @@ import { heightMethods } from '../../measuring/height/methods.ts';
 import { byLogRule, type LogRule, logRules, usualLogRule } from '../../note/log-rules.ts';
 import { speciesByCode } from '../../note/species.ts';
 import type { StockRow } from '../../totals/totals.ts';
-import type { Estimate } from '../../totals/types.ts';
+import { type Estimate, type SpeciesKey, speciesKey } from '../../totals/types.ts';
 import { shownAs } from '../../wording/display-units.ts';
 import * as wording from '../../wording/wording.ts';
 import type { ReportTable, Section } from './sections.ts';
@@ -118,7 +118,7 @@ export function stockSection(book: Book): Section | null {
     plain(of[rule]),
     of.meanHeightFt === null ? '' : tenths(of.meanHeightFt * shownAs('ft', metric).factor),
   ];
-  const bySpecies = new Map<number | null, StockRow[]>();
+  const bySpecies = new Map<SpeciesKey, StockRow[]>();
   for (const row of rows) bySpecies.set(row.species, [...(bySpecies.get(row.species) ?? []), row]);
   const table: string[][] = [];
   const sums = new Set<number>();
@@ -175,7 +175,7 @@ function sumOf(rows: readonly StockRow[]): Sums {
 }
 
 export function speciesSection(book: Book): Section | null {
-  const codes = [...new Set([...book.trees()].map((tree) => tree.species))];
+  const codes = [...new Set([...book.trees()].map(speciesKey))];
   if (codes.length === 0) return null;
   const metric = metricOf(book);
   const { totals } = book;
@@ -187,7 +187,7 @@ export function speciesSection(book: Book): Section | null {
   };
   const rows = codes.map((species) => {
     const scope = { species };
-    const plants = species === null ? undefined : speciesByCode(species)?.symbol;
+    const plants = typeof species === 'number' ? speciesByCode(species)?.symbol : undefined;
     return [
       wording.speciesName(species),
       plants ?? '',
@@ -320,7 +320,7 @@ export function treeSection(book: Book): Section | null {
     return [
       String(tree.number),
       book.plot(tree.plot)?.number.toString() ?? '',
-      wording.speciesName(tree.species),
+      wording.speciesName(speciesKey(tree)),
       tree.diameterIn === null ? '' : tenths(tree.diameterIn * inch.factor),
       tree.heightFt === null ? '' : tenths(tree.heightFt * foot.factor),
       tree.heightSdFt === null ? '' : tenths(tree.heightSdFt * foot.factor),

@@ -1,0 +1,73 @@
+/**
+ * What can be asked: one record a topic. From this table follow the schema of a question, the help of its phrases, and
+ * which words (`grammar/description/rules/topics.ts`) and which answer (`shared/dialogue/question-answers.ts`) each
+ * must have: one that lacks either does not compile.
+ */
+
+interface Topic {
+  /** One plain sentence for the help page. */
+  readonly help: string;
+  /**
+   * `totals`: narrowed by species, place, day and person, and broken down by them; `narrowed`: that alone; `plain`:
+   * asked as it is; `own`: by a rule of its own.
+   */
+  readonly asked: 'totals' | 'narrowed' | 'plain' | 'own';
+}
+
+export const questionTopics = {
+  trees: {
+    asked: 'own',
+    help: 'How many trees were measured, of a species, on a plot, dead or alive, today.',
+  },
+  plots: { asked: 'own', help: 'How many plots are done.' },
+  basalArea: { asked: 'totals', help: 'Basal area.' },
+  density: { asked: 'totals', help: 'Trees per acre or hectare.' },
+  volume: { asked: 'own', help: 'Volume, in all, by a log rule where one is named.' },
+  volumePerAcre: { asked: 'own', help: 'Volume of an acre or hectare, by a log rule where one is named.' },
+  cubic: { asked: 'totals', help: 'Cubic volume of an acre or hectare.' },
+  cords: { asked: 'totals', help: 'Cords of an acre.' },
+  biomass: { asked: 'totals', help: 'Above-ground biomass.' },
+  carbon: { asked: 'totals', help: 'Carbon above ground.' },
+  meanHeight: { asked: 'totals', help: 'Mean of the heights.' },
+  lorey: { asked: 'totals', help: 'Mean height weighted by basal area.' },
+  topHeight: { asked: 'totals', help: 'Height of the thickest trees.' },
+  meanDiameter: { asked: 'totals', help: 'Mean of the diameters.' },
+  quadraticDiameter: { asked: 'totals', help: 'Diameter of the tree of mean basal area.' },
+  tallest: { asked: 'narrowed', help: 'The tallest tree.' },
+  thickest: { asked: 'narrowed', help: 'The thickest tree.' },
+  plotsNeeded: { asked: 'own', help: 'How many more plots a sampling error would need.' },
+  spread: { asked: 'narrowed', help: 'How much plots differ.' },
+  samplingError: { asked: 'own', help: 'The sampling error of a total, at the level that is said.' },
+  thisPlot: { asked: 'plain', help: 'The plot in hand.' },
+  thisTree: { asked: 'plain', help: 'The tree in hand.' },
+  treeNumbered: { asked: 'own', help: 'A tree by its number, or what it is: all that is known of it.' },
+  lastNotes: { asked: 'own', help: 'The last things that were kept, read back.' },
+  lastHeight: { asked: 'plain', help: 'The last height again.' },
+  howSure: { asked: 'plain', help: 'The error of the last height and what makes it.' },
+  why: { asked: 'plain', help: 'The working behind the last answer.' },
+  doubts: { asked: 'plain', help: 'What is still in doubt.' },
+  totals: { asked: 'narrowed', help: 'Everything in short.' },
+  pace: { asked: 'plain', help: 'The pace in use.' },
+  eye: { asked: 'plain', help: 'The eye height in use.' },
+  settings: { asked: 'plain', help: 'All settings in use.' },
+  person: { asked: 'plain', help: 'Who is measuring.' },
+  expectedHeight: { asked: 'own', help: 'What height a tree of that diameter should have here.' },
+  help: { asked: 'plain', help: 'What can be said now.' },
+  safety: { asked: 'plain', help: 'The cautions.' },
+  corrections: { asked: 'plain', help: 'What was changed or scratched.' },
+  species: { asked: 'narrowed', help: 'Which species, and how many of each.' },
+} satisfies Record<string, Topic>;
+
+type Topics = typeof questionTopics;
+export type QuestionTopic = keyof Topics;
+/** Topics that are asked in one way. */
+export type TopicAsked<A extends Topic['asked']> = {
+  [K in QuestionTopic]: Topics[K]['asked'] extends A ? K : never;
+}[QuestionTopic];
+
+/** All topics, in the order of the table. */
+export const questions = Object.keys(questionTopics) as [QuestionTopic, ...QuestionTopic[]];
+
+/** What an answer can be broken down by: each with its own value. */
+export const breakdowns = ['species', 'genus', 'plot', 'stratum', 'day', 'person', 'status'] as const;
+export type Breakdown = (typeof breakdowns)[number];
