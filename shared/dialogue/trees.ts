@@ -6,7 +6,7 @@ import { diameterToInches, plain } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
 import type { Act, Question, TreeFields } from '../note/acts.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
-import { genusOfName, speciesByCode, speciesOfNickname } from '../note/species.ts';
+import { speciesByCode, speciesOfNickname } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
@@ -28,9 +28,9 @@ export function treeFields(
       // Kept at the depth that was said; a name that no species bears ("unknown hardwood") is asked about no further.
       nickname = String(facts.species);
       askAmong = species.codes.length > 0 ? species.codes : null;
-      // The genus that was said holds until somebody says more; so does a name that no genus bears.
-      fields.species = genusOfName(nickname) ?? null;
-      if (fields.species === null) fields.called = nickname;
+      // What was said holds until somebody says more: a genus, or a name that no species bears.
+      fields.species = null;
+      fields.called = nickname;
     }
   }
   if (facts.diameter) {
