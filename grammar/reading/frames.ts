@@ -18,7 +18,7 @@ const lightWords: ReadonlySet<string> = new Set(
   (
     "the an and is are was were be been it its it's i i'm i've my me we our you your this that that's these those there here now " +
     'then so just about of at to on from for with by as got get have has had do did make take took say says said read reads call ' +
-    'please well really exactly right good nice old also too again time'
+    'please well really exactly right good nice old also too again actually hm hmm mm oh uh um er ah ok okay hi hello oops'
   ).split(' '),
 );
 

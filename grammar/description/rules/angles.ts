@@ -221,6 +221,7 @@ export const angleRules: readonly Rule[] = [
     patterns: [
       '<height/sight.top> [and] <height/sight.unsigned> <height/from>',
       '<height/sight.place> <height/sight.top> [and] <height/sight.unsigned>',
+      '<height/slopeUnsigned> [and] (<height/sight.both> | <height/sight.topOnly> [<height/eye>])',
       `<topoWord> [${top}] <spoken> {height.top=#} {height.scale=topo} <height/sight.unsigned> <height/from>`,
       ...scales.map(
         ([scale, words]) =>

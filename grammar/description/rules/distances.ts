@@ -243,9 +243,21 @@ export const distanceRules: readonly Rule[] = [
     patterns: ['<minus> <baseAngle:2..30> {slope=#-u}', '[<plus>] <baseAngle:2..30> {slope=#u}'],
   },
   {
+    id: 'slopeTaped',
+    patterns: [
+      'slope (distance | tape) [of | is] <measured:30..130> {distance.length=#u} {distance.by=length} [at | on] [a] slope [of | is]',
+    ],
+  },
+  /** A slope without its sign may go up or down to the tree: read both ways, the book asks. */
+  {
+    id: 'slopeUnsigned',
+    patterns: ['<slopeTaped> <baseAngle> ({distance.slope=#u} | {distance.slope=#-u})'],
+  },
+  {
     id: 'slopeDistance',
     patterns: [
-      'slope (distance | tape) [of | is] <measured:30..130> {distance.length=#u} {distance.by=length} [at | on] [[a] slope [of | is]] <distance/slopeAngle>',
+      'slope (distance | tape) [of | is] <measured:30..130> {distance.length=#u} {distance.by=length} (at | on) <distance/slopeAngle>',
+      '<slopeTaped> (<minus> <baseAngle:2..30> {distance.slope=#-u} | <plus> <baseAngle:2..30> {distance.slope=#u})',
       '[tape] <spoken:30..130> (<feetUnit> | <metreUnit>) {distance.length=#u} {distance.by=length} [slope tape] slope [is | of] <baseAngle:2..30> (up {distance.slope=#u} | down {distance.slope=#-u} | downhill {distance.slope=#-u} | uphill {distance.slope=#u})',
       '<spoken:30..130> (<feetUnit> | <metreUnit>) {distance.length=#u} {distance.by=length} (up (a | the) <baseAngle:2..30> {distance.slope=#u} | down (a | the) <baseAngle:2..30> {distance.slope=#-u}) slope',
     ],

@@ -74,7 +74,8 @@ export const heightRules: readonly Rule[] = [
     id: 'way.spans',
     sets: ['height.method=spans'],
     patterns: [
-      '([the] stick [just] (spans | covers | fits | matches) | it spans | spans | <stickAndArm> spans) [it | the [whole] tree] [[from] base to top | [from] top to base] [at | from] <height/distance> [<height/lean>]',
+      '([the] stick ([just] (spans | fits | matches) | covers) | it spans | spans | <stickAndArm> spans) [it | the [whole] tree] [[from] base to top | [from] top to base] [at | from] <height/distance> [<height/lean>]',
+      '[the] stick just covers the [whole] tree [[from] base to top | [from] top to base] [at | from] <height/distance> [<height/lean>]',
       '((stick | it) spans | <stickAndArm> spans) [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
   },
