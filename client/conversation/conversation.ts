@@ -4,6 +4,7 @@
  */
 import { type ClipResult, type HeardClip, isDeaf } from '../../grammar/decoding/confidence.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
+import { asideNotice } from '../../shared/book/aside.ts';
 import type { Book } from '../../shared/book/book.ts';
 import type { Settings } from '../../shared/book/settings.ts';
 import { ok } from '../../shared/core/result.ts';
@@ -128,6 +129,7 @@ export class Conversation {
     await conversation.#remember();
     await conversation.#waiting.load();
     conversation.#checkClock();
+    conversation.#tellAside();
     return conversation;
   }
 
@@ -368,7 +370,13 @@ export class Conversation {
     const shown = new Set(this.lines.map((line) => line.told?.entry?.id ?? line.key));
     const added = await locked(() => this.session.refresh());
     for (const entry of added) if (!shown.has(entry.id)) this.lines.push(await this.#lineOf(entry));
+    this.#tellAside();
     this.#changed();
+  }
+
+  #tellAside(): void {
+    const sentence = asideNotice(this.book);
+    if (sentence !== null) this.notices.set('aside', sentence);
   }
 
   #checkClock(): void {
