@@ -82,10 +82,12 @@ async function start(open: Store): Promise<void> {
       ...(hearing ? { hearing, dictation: createDictation() } : {}),
     });
   } catch (cause) {
-    await Promise.all([open.close(), hearing?.close()]);
+    // Whatever it was: a port that answers nobody helps nobody.
+    await Promise.allSettled([open.close(), hearing?.close()]);
     if (cause instanceof StoreError) stop(cause.message);
-    throw cause;
+    stop(`${bookTitle(book)} cannot be opened: ${cause instanceof Error ? cause.message : cause}.`);
   }
+  for (const sentence of desk.aside) console.error(sentence);
   ready({
     desk,
     version: (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version,

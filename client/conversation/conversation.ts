@@ -4,6 +4,7 @@
  */
 import { type ClipResult, type HeardClip, isDeaf } from '../../grammar/decoding/confidence.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
+import { asideNotice } from '../../shared/book/aside.ts';
 import type { Book } from '../../shared/book/book.ts';
 import type { Settings } from '../../shared/book/settings.ts';
 import { ok } from '../../shared/core/result.ts';
@@ -134,6 +135,7 @@ export class Conversation {
     await conversation.#remember();
     await conversation.#waiting.load();
     conversation.#checkClock();
+    conversation.#tellAside();
     return conversation;
   }
 
@@ -379,6 +381,7 @@ export class Conversation {
     const fresh = added.filter(({ id }) => !shown.has(id)).slice(-remembered);
     for (const entry of fresh) this.lines.push(await this.#lineOf(entry));
     this.#trim();
+    this.#tellAside();
     this.#changed();
   }
 
@@ -389,6 +392,11 @@ export class Conversation {
       if (told !== null || trouble !== undefined || how === 'elsewhere') this.lines.splice(at, 1);
       else at++;
     }
+  }
+
+  #tellAside(): void {
+    const sentence = asideNotice(this.book);
+    if (sentence !== null) this.notices.set('aside', sentence);
   }
 
   #checkClock(): void {

@@ -3,6 +3,8 @@
  * acts name what exists, and that the words still mean what was kept.
  */
 import { isDeepStrictEqual } from 'node:util';
+import { asideSentences } from '../../shared/book/aside.ts';
+import { Book } from '../../shared/book/book.ts';
 import type { Act } from '../../shared/note/acts.ts';
 import type { Entry } from '../../shared/note/journal.ts';
 import type { SqliteStore } from '../journal/sqlite.ts';
@@ -34,6 +36,9 @@ export function checkBook(store: SqliteStore, language: Language): Checked {
     if (own) own.push(entry);
     else byDevice.set(entry.device, [entry]);
   }
+  const book = new Book();
+  book.applyAll(all);
+  problems.push(...asideSentences(book));
   for (const [device, entries] of byDevice) problems.push(...interning(device, entries));
   let reread = 0;
   let notCompared = 0;

@@ -6,6 +6,7 @@ import { parseArgs } from 'node:util';
 import { grammarFormats } from '../../shared/wire.ts';
 import { getDictation, importEntries } from './bringing.ts';
 import { clips } from './clips.ts';
+import { backup, merge, restore } from './keeping.ts';
 import { hear, note } from './notes.ts';
 import { phones } from './phones.ts';
 import { check, doubts, exportBook, report, totals } from './reading.ts';
@@ -32,6 +33,9 @@ const usage = `stemsay: say a short note, get a checked tree height.
   stemsay fetch-dictation [--from URL] [--yes]          fetches what writes remarks down, once; says first how much
   stemsay import --book FILE EXPORT.json|csv ...        adds what JSON or CSV exports hold; safe to repeat
   stemsay clips [delete] --book FILE                    the sounds kept in a book; deletes them, keeps the entries
+  stemsay backup --book FILE [--out COPY]               a whole copy of a book, also while it is open
+  stemsay restore --book FILE --from COPY               puts a copy back; what was there stays beside it
+  stemsay merge BOOK OTHER ...                          adds to BOOK what OTHER holds; safe to repeat
   stemsay phones [--json] --book FILE                   the phones that may come in (npm start -- --lan)
   stemsay phones out NAME --book FILE                   puts one out, at once
 
@@ -59,6 +63,9 @@ const commands: Readonly<Record<string, Command>> = {
   check: { takes: ['json', 'book'], run: (_, ...given) => check(...given) },
   import: { takes: ['book'], more: true, run: importEntries },
   clips: { takes: ['book'], more: true, run: clips },
+  backup: { takes: ['book', 'out'], run: (_, ...given) => backup(...given) },
+  restore: { takes: ['book', 'from'], run: (_, ...given) => restore(...given) },
+  merge: { takes: [], more: true, run: merge },
   phones: { takes: ['json', 'book'], more: true, run: phones },
   'fetch-dictation': { takes: ['from', 'yes'], run: (_, ...given) => getDictation(...given) },
 };

@@ -5,6 +5,7 @@
 
 import type { z } from 'zod';
 import type { ClipResult } from '../../grammar/decoding/confidence.ts';
+import { asideSentences } from '../../shared/book/aside.ts';
 import { nothingTaught } from '../../shared/book/taught.ts';
 import { err, ok } from '../../shared/core/result.ts';
 import { totalTopics } from '../../shared/dialogue/asking.ts';
@@ -43,6 +44,7 @@ const localZone = (time: number): number => -new Date(time).getTimezoneOffset();
 export class MemoryStore extends MemoryJournal implements Store {
   readonly device = 'd-memory';
   readonly shared = false;
+  readonly aside: ReadonlyMap<number, string> = new Map();
   readonly #clips = new Map<string, Uint8Array>();
 
   stageClip(ref: string, wav: Uint8Array): void {
@@ -225,6 +227,14 @@ export class Desk {
       strength: doubt.strength,
       sentence: doubt.sentence,
     }));
+  }
+
+  /** What is kept but left out of the book, a sentence each. */
+  get aside(): string[] {
+    const rows = [...this.store.aside].map(
+      ([row, why]) => `Row ${row} is kept but lies out of what a book can hold, and is left out: ${why}.`,
+    );
+    return [...rows, ...asideSentences(this.session.book)];
   }
 
   get wood(): Wood {

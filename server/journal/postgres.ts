@@ -140,6 +140,7 @@ async function claimDevice(pool: pg.Pool, book: string): Promise<Claim> {
 export class PostgresStore implements Store {
   readonly device: string;
   readonly shared = true;
+  readonly aside = new Map<number, string>();
   readonly #pool: pg.Pool;
   readonly #book: string;
   readonly #claim: Claim;

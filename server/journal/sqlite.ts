@@ -4,10 +4,14 @@
  */
 import { createHash, randomBytes } from 'node:crypto';
 import {
+  chmodSync,
   closeSync,
+  copyFileSync,
   existsSync,
+  fsyncSync,
   mkdirSync,
   openSync,
+  readlinkSync,
   readSync,
   realpathSync,
   statSync,
@@ -38,7 +42,16 @@ export const migrations: readonly string[] = [
 ];
 
 export interface StoreProblem {
-  readonly kind: 'missing' | 'notOurs' | 'newer' | 'older' | 'locked' | 'unwritable' | 'damaged' | 'full';
+  readonly kind:
+    | 'missing'
+    | 'notOurs'
+    | 'newer'
+    | 'older'
+    | 'locked'
+    | 'unwritable'
+    | 'damaged'
+    | 'full'
+    | 'moved';
   /** What was expected, what was found, where, and what to do. */
   readonly sentence: string;
 }
@@ -64,6 +77,8 @@ export interface Store extends Journal {
   stageClip(ref: string, wav: Uint8Array): void;
   /** Forgets a clip whose words came to nothing. */
   dropClip(ref: string): void;
+  /** Rows that are kept but that this program's limits leave out, by cursor, with what is wrong; as far as was read. */
+  readonly aside: ReadonlyMap<number, string>;
   clip(ref: string): Promise<Uint8Array | null>;
   /** How many sounds are kept, and their bytes. */
   clipSizes(): Promise<{ count: number; bytes: number }>;
@@ -78,15 +93,15 @@ type Row = [cursor: number, body: string, crc: number | null];
  * CRC-32 of a text as UTF-8; null where Node is older than 20.15. Entries are validated when they are written; a row
  * whose check sum holds is what was validated then, and reading it again costs half without the schema.
  */
-const crcOf: (text: string) => number | null =
-  typeof zlib.crc32 === 'function' ? (text) => zlib.crc32(text) : () => null;
+const crcOf: (text: string, from?: number) => number | null =
+  typeof zlib.crc32 === 'function' ? (text, from = 0) => zlib.crc32(text, from) : () => null;
 
 /**
  * Opens the book in this file, or begins one (`write` only). `read` leaves the file as it is and works beside a
  * program that writes it.
  */
 export function openStore(file: string, mode: 'write' | 'read' = 'write'): Result<SqliteStore, StoreProblem> {
-  const path = resolve(file);
+  const path = realPath(file);
   const header = readHeader(path, mode);
   if (!header.ok) return header;
 
@@ -105,6 +120,8 @@ export function openStore(file: string, mode: 'write' | 'read' = 'write'): Resul
     const version = Number(database.pragma('user_version', { simple: true }));
     if (version > migrations.length) throw new StoreError(newer(path, version));
     if (mode === 'write') {
+      closeToOthers(path);
+      if (version > 0 && version < migrations.length) backUpBefore(database, path, version);
       migrate(database, version);
       database.pragma('journal_mode = WAL');
       // FULL, not NORMAL: in WAL mode only FULL syncs the log at every commit, which "acknowledged" promises.
@@ -132,11 +149,14 @@ export class SqliteStore implements Store {
   readonly #database: Database.Database;
   readonly #mode: 'write' | 'read';
   readonly #unlock: () => void;
+  readonly aside = new Map<number, string>();
   readonly #staged = new Map<string, Uint8Array>();
   readonly #insertAll: (entries: readonly Entry[]) => number;
   readonly #since: Database.Statement<[number, number], Row>;
   readonly #last: Database.Statement<[], { cursor: number | null }>;
   readonly #clip: Database.Statement<[string], { wav: Buffer }>;
+  readonly #file: { readonly dev: number; readonly ino: number };
+  #idle: NodeJS.Timeout | undefined;
   #open = true;
 
   constructor(database: Database.Database, path: string, mode: 'write' | 'read', unlock: () => void) {
@@ -145,6 +165,7 @@ export class SqliteStore implements Store {
     this.#mode = mode;
     this.#unlock = unlock;
     this.device = mode === 'write' ? claimDevice(database, path) : 'reader';
+    this.#file = statSync(path);
     this.#since = database
       .prepare<[number, number], Row>(
         'SELECT cursor, body, crc FROM entries WHERE cursor > ? ORDER BY cursor LIMIT ?',
@@ -162,7 +183,7 @@ export class SqliteStore implements Store {
       let added = 0;
       for (const entry of entries) {
         const body = JSON.stringify(entry);
-        const { changes } = insert.run(entry.id, body, crcOf(body));
+        const { changes } = insert.run(entry.id, body, crcOf(body, limitsVersion));
         added += changes;
         const ref = entry.heard?.clip;
         const wav = ref === undefined ? undefined : this.#staged.get(ref);
@@ -175,42 +196,109 @@ export class SqliteStore implements Store {
   async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     // Parsed again although typed: JSON writes NaN as null, and what is written must read back.
     const checked = fitting(entries);
-    let added = 0;
+    this.#stillThere();
+    const result = this.#told(() => {
+      const added = checked.length > 0 ? this.#insertAll(checked) : 0;
+      return { added, cursor: this.#last.get()?.cursor ?? 0 };
+    });
+    // A file that went away between the look and the commit: what was written is where nobody looks for it.
+    this.#stillThere();
+    for (const entry of checked) if (entry.heard?.clip !== undefined) this.#staged.delete(entry.heard.clip);
+    this.#checkpointWhenIdle();
+    return result;
+  }
+
+  /** @throws StoreError when the book is no longer where it was opened: nobody would find what is written to it. */
+  #stillThere(): void {
+    const now = statSync(this.path, { throwIfNoEntry: false });
+    if (now !== undefined && now.ino === this.#file.ino && now.dev === this.#file.dev) {
+      const log = `${this.path}-wal`;
+      // The log is where a commit goes first. Without it the commit is brought into the book itself, at once.
+      if (this.#mode === 'write' && !existsSync(log)) this.#told(() => this.#checkpoint());
+      return;
+    }
+    throw new StoreError({
+      kind: 'moved',
+      sentence: `${this.path} was moved or deleted while it was open. Nothing of this was kept: put it back, or start stemsay on where it is now, and say it again.`,
+    });
+  }
+
+  /** Brings what is in the log into the book, so that the one file can be copied as it is. */
+  #checkpointWhenIdle(): void {
+    clearTimeout(this.#idle);
+    this.#idle = setTimeout(() => {
+      try {
+        if (this.#open) this.#checkpoint();
+      } catch {
+        // What was acknowledged is safe in the log; the next quiet moment tries again.
+      }
+    }, quietMs);
+    this.#idle.unref();
+  }
+
+  #checkpoint(): void {
+    this.#database.pragma('wal_checkpoint(TRUNCATE)');
+  }
+
+  /** A whole copy of the book as it stands, in a file that is not there yet. */
+  copyTo(file: string): void {
+    this.#told(() => this.#database.prepare('VACUUM INTO ?').run(file));
+    chmodSync(file, ownerOnly);
+    syncFile(file);
+  }
+
+  /** All that SQLite can say while it works becomes one sentence. */
+  #told<T>(work: () => T): T {
     try {
-      if (checked.length > 0) added = this.#insertAll(checked);
+      return work();
     } catch (cause) {
+      if (cause instanceof StoreError) throw cause;
       throw new StoreError(problemOf(cause, this.path), cause);
     }
-    for (const entry of checked) if (entry.heard?.clip !== undefined) this.#staged.delete(entry.heard.clip);
-    return { added, cursor: this.#last.get()?.cursor ?? 0 };
   }
 
   async since(
     cursor: number,
     limit = Number.MAX_SAFE_INTEGER,
   ): Promise<{ entries: Entry[]; cursor: number }> {
-    const rows = this.#since.all(cursor, Math.min(limit, Number.MAX_SAFE_INTEGER));
-    return { entries: rows.map((row) => this.#entryOf(row)), cursor: rows.at(-1)?.[0] ?? cursor };
+    const entries: Entry[] = [];
+    let last = cursor;
+    // Rows that are set aside count for nothing: a page that is not full is the last one.
+    for (let wanted = limit; wanted > 0; wanted = limit - entries.length) {
+      const rows = this.#told(() => this.#since.all(last, Math.min(wanted, Number.MAX_SAFE_INTEGER)));
+      if (rows.length === 0) break;
+      for (const row of rows) entries.push(...this.#entryOf(row));
+      last = rows.at(-1)![0];
+      if (rows.length < wanted) break;
+    }
+    return { entries, cursor: last };
   }
 
   /** Every row as it stands, for `check`: an unreadable one is reported, not thrown. */
   *rows(): Generator<{ cursor: number; entry: Entry | null; problem: string | null }> {
-    for (const row of this.#since.iterate(0, Number.MAX_SAFE_INTEGER)) {
-      const [cursor, body, crc] = row;
-      const read = readRow(body, null);
-      const entry = read.ok ? read.value : null;
-      const changed = crc !== null && crc !== (crcOf(body) ?? crc);
-      yield {
-        cursor,
-        entry,
-        problem: read.ok ? (changed ? 'it was changed since it was written' : null) : read.error,
-      };
+    let last = 0;
+    for (;;) {
+      const rows = this.#told(() => this.#since.all(last, rowsAtOnce));
+      if (rows.length === 0) return;
+      for (const [cursor, body, crc] of rows) {
+        const read = readRow(body, null);
+        const entry = read.ok ? read.value : null;
+        const changed = sumOf(body, crc) === 'wrong';
+        yield {
+          cursor,
+          entry,
+          problem: changed ? 'it was changed since it was written' : read.ok ? null : read.error,
+        };
+      }
+      last = rows.at(-1)![0];
     }
   }
 
   /** What SQLite itself finds wrong with the file; empty when nothing is. */
   integrity(): string[] {
-    const found = this.#database.pragma('integrity_check(20)') as { integrity_check: string }[];
+    const found = this.#told(() => this.#database.pragma('integrity_check(20)')) as {
+      integrity_check: string;
+    }[];
     return found.map((row) => row.integrity_check).filter((line) => line !== 'ok');
   }
 
@@ -231,7 +319,7 @@ export class SqliteStore implements Store {
   }
 
   async clip(ref: string): Promise<Uint8Array | null> {
-    return this.#clip.get(ref)?.wav ?? null;
+    return this.#told(() => this.#clip.get(ref))?.wav ?? null;
   }
 
   async clipSizes(): Promise<{ count: number; bytes: number }> {
@@ -258,6 +346,7 @@ export class SqliteStore implements Store {
   async close(): Promise<void> {
     if (!this.#open) return;
     this.#open = false;
+    clearTimeout(this.#idle);
     // A closed book is one file that can be copied or read anywhere; fails harmlessly while someone else reads it.
     try {
       if (this.#mode === 'write') this.#database.pragma('journal_mode = DELETE');
@@ -266,29 +355,101 @@ export class SqliteStore implements Store {
     this.#unlock();
   }
 
-  #entryOf([cursor, body, crc]: Row): Entry {
+  /** The entry of a row, or none where this program's limits set it aside. */
+  #entryOf([cursor, body, crc]: Row): Entry[] {
     const read = readRow(body, crc);
-    if (read.ok) return read.value;
+    if (read.ok) return [read.value];
+    // Whole, but written when the limits were wider: it is kept in the book and left out of it.
+    if (sumOf(body, crc) === 'older' && read.error !== notJson) {
+      this.aside.set(cursor, read.error);
+      return [];
+    }
     throw new StoreError({
       kind: 'damaged',
-      sentence: `Entry ${cursor} of ${this.path} cannot be read: ${read.error}. "stemsay check --book FILE" lists all that is wrong.`,
+      sentence: `Entry ${cursor} of ${this.path} cannot be read: ${read.error}. "stemsay check --book FILE" lists all that is wrong; "stemsay restore" brings back a copy.`,
     });
   }
 }
 
-/** With the check sum that was kept, a text that still has it is taken without validating it again. */
+/** Rows that are read at once where all are looked at. */
+const rowsAtOnce = 1000;
+/** A book is quiet when nothing was written for so long, milliseconds. */
+const quietMs = 500;
+const ownerOnly = 0o600;
+const notJson = 'its text is not JSON';
+
+/**
+ * Raised with every change of `shared/note/limits.ts`. It is a part of the check sum: a row with a sum of these limits was
+ * validated against them when it was written; one of older limits is validated again each time it is read.
+ */
+const limitsVersion = 1;
+
+/** What a kept check sum says of a text: written under these limits, under older ones, or not what was written. */
+function sumOf(text: string, crc: number | null): 'now' | 'older' | 'wrong' | 'none' {
+  const plain = crc === null ? null : crcOf(text);
+  if (crc === null || plain === null) return 'none';
+  if (crc === crcOf(text, limitsVersion)) return 'now';
+  return crc === plain ? 'older' : 'wrong';
+}
+
+/** A text whose sum is of these limits is taken without validating it again; one with a wrong sum is never taken. */
 function readRow(text: string, crc: number | null): Result<Entry, string> {
+  const sum = sumOf(text, crc);
+  if (sum === 'wrong') return err('it was changed since it was written');
   let body: unknown;
   try {
     body = JSON.parse(text);
   } catch {
-    return err('its text is not JSON');
+    return err(notJson);
   }
-  if (crc !== null && crc === crcOf(text)) return ok(body as Entry);
+  if (sum === 'now') return ok(body as Entry);
   const read = entrySchema.safeParse(body);
   if (read.success) return ok(read.data);
   const issue = read.error.issues[0];
   return err(`${issue?.path.join('.') || 'entry'}: ${issue?.message ?? 'not an entry'}`);
+}
+
+/** The file that a path names, also through links: two names of one book have one lock. */
+function realPath(file: string, links = 0): string {
+  const path = resolve(file);
+  try {
+    return realpathSync(path);
+  } catch {}
+  try {
+    // A link to a book that is still to be begun.
+    if (links < 40) return realPath(resolve(dirname(path), readlinkSync(path)), links + 1);
+  } catch {}
+  try {
+    return join(realpathSync(dirname(path)), basename(path));
+  } catch {
+    return path;
+  }
+}
+
+/** Positions and voices are nobody else's business. A file system that knows no rights leaves it as it is. */
+function closeToOthers(path: string): void {
+  try {
+    if ((statSync(path).mode & 0o077) !== 0) chmodSync(path, ownerOnly);
+  } catch {}
+}
+
+function syncFile(file: string): void {
+  const handle = openSync(file, 'r+');
+  try {
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+}
+
+/** A book is brought up to date only once there is a copy of it as it was. */
+function backUpBefore(database: Database.Database, path: string, version: number): void {
+  database.pragma('wal_checkpoint(TRUNCATE)');
+  const copy = `${path}.version-${version}.backup`;
+  if (existsSync(copy)) return;
+  copyFileSync(path, copy);
+  chmodSync(copy, ownerOnly);
+  syncFile(copy);
 }
 
 /** Looks at the first hundred bytes before SQLite may touch the file. Layout: sqlite.org/fileformat.html, 1.3. */
@@ -420,6 +581,8 @@ function problemOf(cause: unknown, path: string): StoreProblem {
     return problem('damaged', `${path} is damaged: ${cause instanceof Error ? cause.message : code}.`);
   }
   const known = /^(SQLITE_(READONLY|CANTOPEN|IOERR|PERM)|E[A-Z]+$)/.test(code);
+  if (!known && code.startsWith('SQLITE_'))
+    return problem('damaged', `${path} cannot be read as a book: ${(cause as Error).message}.`);
   if (!known) throw cause;
   return problem(
     'unwritable',
