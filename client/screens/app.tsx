@@ -7,8 +7,6 @@ import { type Preferences, writePreferences } from '../device/preferences.ts';
 import { followTheme } from '../device/theme.ts';
 import type { PushToTalk } from '../ear/push-to-talk.ts';
 import { stateLine } from '../journal/sync.ts';
-import { BookScreen } from './book.tsx';
-import { Doubts } from './doubts.tsx';
 import { HandsFreeBar } from './hands-free-bar.tsx';
 import { InHand } from './in-hand.tsx';
 import {
@@ -20,9 +18,7 @@ import {
   useConversation,
   usePage,
 } from './page.tsx';
-import { Setup } from './setup.tsx';
 import { Talk } from './talk.tsx';
-import { TotalsScreen } from './totals.tsx';
 
 export interface PageParts {
   readonly conversation: Conversation;
@@ -118,17 +114,16 @@ function App({ conversation, pushToTalk, voice, prefs, openEar, onPrefs }: PageP
   );
 }
 
-/** Leaves that are fetched when they are first looked at: what they need is in no one's way before. */
-const Charts = fetched(() => import('./charts.tsx').then((module) => module.Charts), 'Drawing the charts.');
-const Help = fetched(() => import('./help.tsx').then((module) => module.Help), 'Opening the help.');
+/** Fetched when the first of them is looked at: what they need is in no one's way before. */
+const leaves = () => import('./leaves.ts');
 
 const beside: Readonly<Record<Exclude<Screen, 'talk'>, ComponentType>> = {
-  book: BookScreen,
-  totals: TotalsScreen,
-  doubts: Doubts,
-  charts: Charts,
-  setup: Setup,
-  help: Help,
+  book: fetched(async () => (await leaves()).BookScreen, 'Opening the book.'),
+  totals: fetched(async () => (await leaves()).TotalsScreen, 'Adding up.'),
+  doubts: fetched(async () => (await leaves()).Doubts, 'Opening the doubts.'),
+  charts: fetched(async () => (await leaves()).Charts, 'Drawing the charts.'),
+  setup: fetched(async () => (await leaves()).Setup, 'Opening the setup.'),
+  help: fetched(async () => (await leaves()).Help, 'Opening the help.'),
 };
 
 /** Wide enough for the conversation and another leaf side by side. */
