@@ -103,21 +103,21 @@ test('what the host is asked for is its own files, never a word that was said', 
 test('sounds are deleted or not kept at all, and every entry stays', { timeout: 180_000 }, async () => {
   const { page } = await open({ microphone: [lead, 'plot-one-tenth-acre', 60] });
   await readyForWoods(page);
-  await hold(page, lead + 3);
-  await go(page, 'setup');
+  expect(await hold(page, lead + 3)).toMatch(/^Plot 1/);
+  await go(page, 'setup/storage');
   await page.getByText('The sound of one note is kept in this browser').waitFor();
   await page.getByRole('button', { name: 'Delete all sounds, keep the entries' }).click();
   await page.getByText('One sound is deleted. Every entry is still there.').waitFor();
   await page.getByText('No sound of a note is kept here.').waitFor();
   await go(page, 'book');
   expect(await page.locator('.entries > li').count()).toBe(1);
-  await go(page, 'setup');
+  await go(page, 'setup/storage');
   await page.getByRole('switch', { name: 'Keep the sound with each note' }).click();
   await page.reload();
   await page.locator('.leaf h1').waitFor();
   await go(page, 'talk');
   expect(await hold(page, lead + 3)).toMatch(/^Plot/);
-  await go(page, 'setup');
+  await go(page, 'setup/storage');
   await page.getByText('No sound of a note is kept here.').waitFor();
 });
 
