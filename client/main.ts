@@ -1,11 +1,11 @@
 /** Composition root of the page: opens the book, loads the language, wires the voice and the ear, draws the page. */
 import './device/jitless.ts';
 import { Conversation } from './conversation/conversation.ts';
-import { keepPage, stayLit, watchPlace } from './conversation/device.ts';
+import { askToKeep, keepPage, stayLit, watchPlace } from './conversation/device.ts';
 import { createPageLanguage, OwnHearing } from './conversation/language.ts';
 import { Messenger } from './conversation/messenger.ts';
 import { createVoice } from './conversation/voice.ts';
-import { ownFile } from './device/home.ts';
+import { hasServer, ownFile } from './device/home.ts';
 import { readPreferences } from './device/preferences.ts';
 import { followTheme } from './device/theme.ts';
 import { createEarcons } from './ear/earcons.ts';
@@ -47,6 +47,7 @@ try {
     language,
     ownEar: () => (prefs.now.hearHere ? ownHearing : null),
     apart: practice,
+    keepsSounds: () => prefs.now.keepSounds,
   });
   const { book } = conversation;
   const voice = createVoice();
@@ -96,11 +97,15 @@ try {
   });
   addEventListener('online', () => conversation?.startSync());
   conversation.startSync();
-  void keepPage(conversation);
-  (window.requestIdleCallback ?? setTimeout)(() => {
-    language.warm();
-    if (prefs.now.hearHere) void ownHearing.open();
-  });
+  (window.requestIdleCallback ?? setTimeout)(() => language.warm());
+  askToKeep(conversation);
+  await keepPage(conversation);
+  // After the page is kept, so that what the ear fetches is kept with it.
+  if (prefs.now.hearHere) {
+    const sentence = await ownHearing.open();
+    if (sentence === null) await conversation.hearWaiting();
+    else if (!hasServer) conversation.notice('ear', sentence);
+  }
 } catch (cause) {
   console.error(cause);
   root.textContent = `The page could not start: ${cause instanceof Error ? cause.message : cause} Nothing that was kept is lost.`;

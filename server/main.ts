@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import type { Server as HttpServer } from 'node:http';
 import { createRequire } from 'node:module';
-import { dirname, join } from 'node:path';
+import { dirname, join, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { serve } from '@hono/node-server';
@@ -13,6 +13,7 @@ import { Lan } from './access/lan.ts';
 import { spaced } from './access/start-page.ts';
 import { Desk } from './desk/desk.ts';
 import { createApp } from './http/app.ts';
+import { failureText } from './http/failures.ts';
 import type { Mount } from './http/files.ts';
 import { addListening, type Listening } from './http/listen.ts';
 import { buildPage } from './http/page-build.ts';
@@ -94,7 +95,7 @@ async function start(open: Store): Promise<void> {
     voice,
     report: (shown) =>
       reportPage(reportOf({ book: shown.session.book, answers: shown.totals(), made: Date.now() })),
-    log: (sentence, cause) => console.error(sentence, cause),
+    log: (sentence, cause) => console.error(sentence, failureText(cause)),
   });
 }
 
@@ -138,8 +139,10 @@ for (const signal of ['SIGINT', 'SIGTERM'] as const) {
   });
 }
 // A mistake in one request must not end the day's work.
-process.on('uncaughtException', (error) => console.error('Something failed and was left out:', error));
-process.on('unhandledRejection', (error) => console.error('Something failed and was left out:', error));
+for (const event of ['uncaughtException', 'unhandledRejection'] as const)
+  process.on(event, (error: unknown) =>
+    console.error('Something failed and was left out:', failureText(error)),
+  );
 
 /** What the page may fetch: itself, the acoustic model, and the runtime that runs it in the page. */
 function mountsOf(folder: string): Mount[] {
@@ -162,7 +165,7 @@ function argumentsOf(): { book: string; deaf: boolean; lan: boolean } {
       options: { book: { type: 'string' }, deaf: { type: 'boolean' }, lan: { type: 'boolean' } },
     });
     return {
-      book: values.book ?? process.env.STEMSAY_BOOK ?? join(root, 'books', 'field.book'),
+      book: values.book ?? process.env.STEMSAY_BOOK ?? join(homeOf(root), 'books', 'field.book'),
       deaf: values.deaf ?? false,
       lan: values.lan ?? false,
     };
@@ -171,6 +174,11 @@ function argumentsOf(): { book: string; deaf: boolean; lan: boolean } {
       `${cause instanceof Error ? cause.message : cause}\nUsage: npm start [-- [--book FILE] [--deaf] [--lan]]; --deaf: typed notes only; --lan: phones on the local network may be let in.`,
     );
   }
+}
+
+/** Where books are by default: with the program, but never inside what npm replaces when it updates a package. */
+function homeOf(folder: string): string {
+  return folder.split(sep).includes('node_modules') ? process.cwd() : folder;
 }
 
 function portOf(text: string | undefined): number {

@@ -9,6 +9,7 @@ import { causes } from './measuring/height/types.ts';
 import { doubtSchema, questionSchema } from './note/acts.ts';
 import { deviationNames } from './note/deviations.ts';
 import { entrySchema, heardSchema, positionSchema } from './note/journal.ts';
+import { lengths } from './note/limits.ts';
 import { type Candidate, mostNotes, noteSchema } from './note/note.ts';
 import { questions } from './note/question-topics.ts';
 
@@ -17,7 +18,7 @@ export const protocolVersion = 4;
 
 export const wireLimits = {
   /** Characters of one typed note. */
-  words: 2000,
+  words: lengths.words,
   /** Seconds of one sound; the acoustic model knows no longer ones. */
   soundSeconds: 30,
   /** 30 s of 48 kHz 16-bit stereo and a roomy header, bytes. */

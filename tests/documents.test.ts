@@ -1,5 +1,5 @@
 /** Every exchange that a document shows is had anew: what is typed there is answered as it stands there. */
-import { readdirSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
@@ -43,5 +43,15 @@ describe('exchanges in the documents', () => {
   test.each(exchanges)('in $document are answered as they stand there', async ({ said, answered }) => {
     const { lines } = await stemsay(['note'], `${said.join('\n')}\n`);
     expect(lines).toEqual(answered);
+  });
+});
+
+describe('paths in the documents', () => {
+  test.each([...documents, 'THIRD-PARTY.md'])('%s names no file that is not there', (document) => {
+    const text = readFileSync(join(root, document), 'utf8');
+    const paths = [...text.matchAll(/`((?:shared|grammar|server|client|tests)\/[\w./-]+)`/g)].map(
+      ([, path]) => path!,
+    );
+    expect(paths.filter((path) => !existsSync(join(root, path)))).toEqual([]);
   });
 });

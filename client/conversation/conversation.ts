@@ -45,6 +45,8 @@ export interface ConversationParts {
   readonly ownEar?: () => PageHearing | null;
   /** True for a practice book: nothing of it leaves this browser. */
   readonly apart?: boolean;
+  /** Whether the sound of a note is kept with it; it is where missing. */
+  readonly keepsSounds?: () => boolean;
 }
 
 export class Conversation {
@@ -254,6 +256,15 @@ export class Conversation {
     return this.#waiting.hear();
   }
 
+  /** Takes in entries from a file, as if another device had sent them; gives how many were not here. */
+  async bring(entries: readonly Entry[]): Promise<number> {
+    const { added } = await locked(() => this.parts.store.append(entries));
+    await this.#takeIn();
+    this.#channel?.postMessage('entries');
+    this.#sync?.kick();
+    return added;
+  }
+
   /** Answers a question on the book without keeping that it was asked. */
   ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
     return this.session.ask(note);
@@ -278,10 +289,13 @@ export class Conversation {
     }
     const { candidates, facts } = heard.value;
     const words = candidates[0]?.words ?? '';
-    const kept = await this.parts.store.keepClip(ref, pcm).then(
-      () => true,
-      () => false,
-    );
+    const wanted = this.parts.keepsSounds?.() ?? true;
+    const kept =
+      wanted &&
+      (await this.parts.store.keepClip(ref, pcm).then(
+        () => true,
+        () => false,
+      ));
     const told = await this.#tell(
       {
         words,

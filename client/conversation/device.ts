@@ -3,22 +3,54 @@ import type { Entry } from '../../shared/note/journal.ts';
 import { ownFile } from '../device/home.ts';
 import type { Conversation } from './conversation.ts';
 
+/** Milliseconds between looks for a newer page while this one is seen. */
+const lookForNewer = 50_000;
+
+/** Resolves when what the page fetches from now on is kept; at the latest when that has taken too long. */
+async function controlled(): Promise<void> {
+  if (navigator.serviceWorker.controller !== null) return;
+  await new Promise<void>((resolve) => {
+    navigator.serviceWorker.addEventListener('controllerchange', () => resolve(), { once: true });
+    setTimeout(resolve, 30_000);
+  });
+}
+
 /** Registers the service worker; without one the page works as long as it is open. */
 export async function keepPage(conversation: Conversation): Promise<void> {
   if (!('serviceWorker' in navigator)) return;
-  const had = navigator.serviceWorker.controller !== null;
+  let had = navigator.serviceWorker.controller !== null;
   navigator.serviceWorker.addEventListener('controllerchange', () => {
     if (had)
       conversation.notice(
         'newer',
-        'A newer page is here. It is used from the next start on; reload when you like.',
+        'A newer page is here. It is used from the next start on, or now; nothing is lost.',
       );
+    had = true;
   });
   try {
-    await navigator.serviceWorker.register(ownFile('sw.js'));
+    const registration = await navigator.serviceWorker.register(ownFile('sw.js'));
+    const look = () => {
+      if (!document.hidden) registration.update().catch(() => undefined);
+    };
+    document.addEventListener('visibilitychange', look);
+    setInterval(look, lookForNewer);
+    await controlled();
   } catch {
     conversation.notice('offline', 'This browser cannot keep the page for a start without a network.');
   }
+}
+
+/** Asks the browser, at the first note that is kept here, never to clear what it keeps of this page; once a start. */
+export function askToKeep(conversation: Conversation): void {
+  const begun = conversation.book.entries.length;
+  const end = conversation.subscribe(() => {
+    if (conversation.book.entries.length <= begun) return;
+    end();
+    void navigator.storage
+      ?.persisted?.()
+      .then((kept) => kept || navigator.storage.persist())
+      .catch(() => undefined);
+  });
 }
 
 /**

@@ -30,6 +30,7 @@ export function createPageLanguage(worker: Messenger): PageLanguage {
       version: grammar.version,
       speak: (note) => tongue.speak(note),
       hints: () => tongue.hints(),
+      help: (topic) => tongue.help(topic),
     },
     read: (words) => worker.call('read', words),
     async teach(taught) {

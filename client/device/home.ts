@@ -6,10 +6,9 @@
 /** False for the page as a folder: then nothing is ever asked of the host but the page's own files. */
 export const hasServer: boolean = globalThis.document?.documentElement.dataset.server !== 'none';
 
-/** True where the page came over a network: it will be taken where there is none. */
-export const fromElsewhere: boolean = !/^(localhost|127\.0\.0\.1|\[::1\]|)$/.test(
-  globalThis.location?.hostname ?? '',
-);
+/** True where the page came over a network, or has no server: then it must hear by itself in the end. */
+export const hearsAlone: boolean =
+  !hasServer || !/^(localhost|127\.0\.0\.1|\[::1\]|)$/.test(globalThis.location?.hostname ?? '');
 
 /** The whole address of one of the page's own files. */
 export const ownFile = (name: string): string => new URL(name, document.baseURI).href;

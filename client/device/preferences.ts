@@ -1,6 +1,6 @@
 /** What this browser is set to: look, voice, keys. It belongs to the device, not to the book. */
 import { z } from 'zod';
-import { fromElsewhere } from './home.ts';
+import { hearsAlone } from './home.ts';
 
 /** Looks of the page; `device` is night where the device is set to dark, else paper. */
 export const themes = ['device', 'paper', 'night', 'sun'] as const;
@@ -24,9 +24,9 @@ const prefsSchema = z.object({
   /** Put the position beside each note. */
   place: z.boolean().catch(false),
   /** Hear in the page itself, once the model is here: the usual thing where the page goes to the woods. */
-  hearHere: z.boolean().catch(fromElsewhere),
-  /** Hear in the page itself, once the model is here. */
-  hearHere: z.boolean().catch(false),
+  hearHere: z.boolean().catch(hearsAlone),
+  /** Keep the sound of each note on this device. */
+  keepSounds: z.boolean().catch(true),
   /** The first steps are put away. */
   stepsAway: z.boolean().catch(false),
   /** The safety page was read. */

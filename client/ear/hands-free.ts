@@ -120,7 +120,7 @@ export class HandsFree {
     if (this.state !== 'opening') this.#set(gate === 'open' ? 'listening' : 'held');
   }
 
-  /** The book changed: another attention word needs another ear. */
+  /** The book changed: another wake word needs another ear. */
   follow(): void {
     if (this.#open === null || this.#open.kind === 'none') return;
     if (this.#word !== this.parts.conversation.settings.wakeWord) void this.#connect();

@@ -4,7 +4,7 @@
  */
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import type { Told } from '../../shared/dialogue/types.ts';
-import { type Entry, entrySchema, type Journal } from '../../shared/note/journal.ts';
+import { type Entry, fitting, type Journal } from '../../shared/note/journal.ts';
 
 /** Raised when the stores below change; older books are taken over in `upgrade`. */
 const layout = 1;
@@ -129,7 +129,7 @@ export class PageStore implements Journal {
 
   async #add(entries: readonly Entry[], pulled: boolean): Promise<{ added: number; cursor: number }> {
     // All or none: one entry that does not belong in a book (a NaN) refuses the whole batch.
-    const checked = entries.map((entry) => entrySchema.parse(entry));
+    const checked = fitting(entries);
     // Strict: resolved only when it is on the disk, not in a cache that a dead battery forgets.
     const tx = this.db.transaction('entries', 'readwrite', { durability: 'strict' });
     let added = 0;
@@ -199,6 +199,19 @@ export class PageStore implements Journal {
 
   async dropClip(ref: string): Promise<void> {
     await this.db.delete('clips', ref);
+  }
+
+  clipCount(): Promise<number> {
+    return this.db.count('clips');
+  }
+
+  /** Deletes every clip, and nothing of the entries; gives how many there were. */
+  async dropAllClips(): Promise<number> {
+    const tx = this.db.transaction('clips', 'readwrite', { durability: 'strict' });
+    const count = await tx.store.count();
+    await tx.store.clear();
+    await tx.done;
+    return count;
   }
 
   async keepWaiting(sound: WaitingSound): Promise<void> {

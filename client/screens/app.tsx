@@ -186,7 +186,7 @@ function Practice() {
       <span>
         <b>Practice book.</b> Nothing here counts.
       </span>
-      <a class="button" href="/">
+      <a class="button" href="./">
         Your book
       </a>
     </p>
@@ -198,6 +198,11 @@ function StateLine() {
   return (
     <p class="where" role="status">
       {stateLine(conversation.sync)}
+      {conversation.sync.kind === 'shutOut' && (
+        <a class="button" href="pair">
+          Pair again
+        </a>
+      )}
     </p>
   );
 }
@@ -215,6 +220,11 @@ function Notices() {
       {[...conversation.notices].map(([key, sentence]) => (
         <p key={key} class="notice">
           {sentence}
+          {key === 'newer' && (
+            <button type="button" onClick={() => location.reload()}>
+              Use it now
+            </button>
+          )}
           <button type="button" onClick={() => conversation.notice(key, null)}>
             Seen
           </button>

@@ -20,40 +20,76 @@ export interface BookRow {
   readonly clip: string | null;
 }
 
-/** Rows, newest first, at most `limit`. */
-export function bookRows(book: Book, device: string, limit: number): BookRow[] {
+/** What the book is narrowed to; all of it where nothing is named. */
+export interface BookFilter {
+  /** Words that must each begin a word of what was said, of what stands, or of who said it. */
+  readonly find?: string;
+  /** Id of a plot. */
+  readonly plot?: string;
+  readonly species?: number;
+  /** Only what is in doubt, or waits for an answer. */
+  readonly doubt?: boolean;
+  /** Number of a tree. */
+  readonly tree?: number;
+}
+
+/** Rows, newest first, at most `limit` that pass the filter. */
+export function bookRows(book: Book, device: string, limit: number, filter: BookFilter = {}): BookRow[] {
   const doubted = new Set(book.doubts.filter((one) => one.state === 'open').map((one) => one.entry));
-  const waiting = new Set(
-    book.entries.slice(-limit).flatMap(({ id }) => (book.openQuestion(id) ? [id] : [])),
-  );
   const speakers = speakersOf(book);
-  return book.entries
-    .slice(-limit)
-    .reverse()
-    .map((entry) => {
-      const tree = book.tree(treeOf(entry));
-      const did = entry.acts.some(
-        (act) => act.act !== 'settle' && act.act !== 'retract' && act.act !== 'restore',
-      );
-      return {
-        entry,
-        who:
-          speakers.get(entry.id) ?? (entry.device === device ? 'here' : `device ${entry.device.slice(-4)}`),
-        tree: tree?.number ?? null,
-        stands: book.isRetracted(entry.id)
-          ? ''
-          : standingOf(book, entry, device) || (did || waiting.has(entry.id) ? '' : sayingOf(entry.note)),
-        state: book.isRetracted(entry.id)
-          ? 'taken back'
-          : waiting.has(entry.id)
-            ? 'waits for an answer'
-            : did
-              ? 'stands'
-              : 'said',
-        doubted: doubted.has(entry.id),
-        clip: entry.heard?.clip ?? null,
-      };
-    });
+  const wanted = wordsOf(filter.find ?? '');
+  const rows: BookRow[] = [];
+  for (let at = book.entries.length - 1; at >= 0 && rows.length < limit; at--) {
+    const entry = book.entries[at]!;
+    if (!mayPass(book, entry, filter)) continue;
+    const row = rowOf(book, device, entry, { doubted, speakers });
+    if (filter.doubt && !row.doubted && row.state !== 'waits for an answer') continue;
+    const text = ` ${wordsOf(`${entry.words} ${row.stands} ${row.who}`).join(' ')}`;
+    if (wanted.every((word) => text.includes(` ${word}`))) rows.push(row);
+  }
+  return rows;
+}
+
+const wordsOf = (text: string): string[] => text.toLowerCase().match(/[a-z0-9.]+/g) ?? [];
+
+/** The part of the filter that needs no wording. */
+function mayPass(book: Book, entry: Entry, { plot, species, tree: number }: BookFilter): boolean {
+  if (plot === undefined && species === undefined && number === undefined) return true;
+  const tree = book.tree(treeOf(entry));
+  if (number !== undefined && tree?.number !== number) return false;
+  if (species !== undefined && tree?.species !== species) return false;
+  return plot === undefined || tree?.plot === plot || plotOf(entry) === plot;
+}
+
+function plotOf(entry: Entry): string | null {
+  for (const act of entry.acts) {
+    if (act.act === 'plot') return act.id;
+    if (act.act === 'plotAmend') return act.target;
+  }
+  return null;
+}
+
+function rowOf(
+  book: Book,
+  device: string,
+  entry: Entry,
+  known: { readonly doubted: ReadonlySet<string>; readonly speakers: ReadonlyMap<string, string> },
+): BookRow {
+  const gone = book.isRetracted(entry.id);
+  const waits = book.openQuestion(entry.id) !== undefined && book.openQuestion(entry.id) !== null;
+  const did = entry.acts.some(
+    (act) => act.act !== 'settle' && act.act !== 'retract' && act.act !== 'restore',
+  );
+  return {
+    entry,
+    who:
+      known.speakers.get(entry.id) ?? (entry.device === device ? 'here' : `device ${entry.device.slice(-4)}`),
+    tree: book.tree(treeOf(entry))?.number ?? null,
+    stands: gone ? '' : standingOf(book, entry, device) || (did || waits ? '' : sayingOf(entry.note)),
+    state: gone ? 'taken back' : waits ? 'waits for an answer' : did ? 'stands' : 'said',
+    doubted: known.doubted.has(entry.id),
+    clip: entry.heard?.clip ?? null,
+  };
 }
 
 /** Who spoke, by entry, as far as people named themselves on their devices. */

@@ -1,90 +1,216 @@
-/** Book: every entry with its words and what stands because of it; correct it here by saying how it was. */
-import { useMemo, useState } from 'preact/hooks';
+/**
+ * Book: every entry with its words and what stands because of it, by day; found by words, plot, species or doubt;
+ * corrected where it stands by saying how it was. The same book as a table of trees.
+ */
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import { sayCount } from '../../grammar/description/spell-numbers.ts';
 import type { Heard } from '../../shared/note/journal.ts';
 import { playClip } from '../conversation/playback.ts';
-import { takeAway } from '../conversation/takeaway.ts';
-import { type BookRow, bookRows } from './book-rows.ts';
+import { type BookFilter, type BookRow, bookRows } from './book-rows.ts';
+import { Choice, SpeciesChoice } from './controls.tsx';
 import { clockTime, usePage } from './page.tsx';
 import { Mend, useTelling } from './parts.tsx';
+import { TakeAway } from './take-away.tsx';
+import { TreeTable } from './tree-table.tsx';
 
 type WordTime = NonNullable<Heard['times']>[number];
 
 const page = 60;
 
 export function BookScreen() {
-  const { conversation } = usePage();
-  const [limit, setLimit] = useState(page);
-  const rows = useMemo(
-    () => bookRows(conversation.book, conversation.device, limit),
-    [conversation.version, limit],
-  );
-  const total = conversation.book.entries.length;
+  const { conversation, leaf, go } = usePage();
+  const { book } = conversation;
+  const [find, setFind] = useState('');
+  const [plot, setPlot] = useState('');
+  const [species, setSpecies] = useState('');
+  const [doubt, setDoubt] = useState(false);
+  const [view, setView] = useState<'entries' | 'trees'>('entries');
+  const tree = /^tree\/(\d+)$/.exec(leaf)?.[1];
+  useEffect(() => {
+    if (tree !== undefined) setView('entries');
+  }, [tree]);
+  const filter: BookFilter = {
+    find,
+    ...(plot === '' ? {} : { plot }),
+    ...(species === '' ? {} : { species: Number(species) }),
+    ...(tree === undefined ? {} : { tree: Number(tree) }),
+    doubt,
+  };
+  const total = book.entries.length;
   return (
-    <div class="screen">
+    <div class="screen book">
       <h1>Book</h1>
       {total === 0 ? (
         <p class="none">Nothing was said yet.</p>
       ) : (
-        <p class="sum">
-          {total} {total === 1 ? 'entry' : 'entries'}, newest first. Nothing is ever wiped out: what was taken
-          back stays, struck through.
-        </p>
-      )}
-      <ol class="entries">
-        {rows.map((row) => (
-          <Row key={row.entry.id} row={row} />
-        ))}
-      </ol>
-      {total > limit && (
-        <button type="button" onClick={() => setLimit(limit + page)}>
-          Show {Math.min(page, total - limit)} earlier
-        </button>
+        <>
+          <Choice
+            legend="Show"
+            value={view}
+            options={[
+              ['entries', 'what was said'],
+              ['trees', 'trees'],
+            ]}
+            onPick={setView}
+          />
+          <p class="choices">
+            <label class="roomy">
+              Find
+              <input
+                type="search"
+                value={find}
+                autocomplete="off"
+                onInput={(event) => setFind(event.currentTarget.value)}
+              />
+            </label>
+            <PlotChoice value={plot} onPick={setPlot} />
+            <SpeciesChoice value={species} onPick={setSpecies} />
+            <button type="button" aria-pressed={doubt} onClick={() => setDoubt(!doubt)}>
+              In doubt
+            </button>
+          </p>
+          {tree !== undefined && (
+            <p class="buttons">
+              <button type="button" onClick={() => go('book')}>
+                Tree {tree} alone; show all
+              </button>
+            </p>
+          )}
+          {view === 'entries' ? <Entries filter={filter} /> : <TreeTable filter={filter} />}
+        </>
       )}
       <TakeAway />
     </div>
   );
 }
 
+function PlotChoice(props: { readonly value: string; readonly onPick: (value: string) => void }) {
+  const { conversation } = usePage();
+  const plots = [...conversation.book.plots()];
+  if (plots.length === 0) return null;
+  return (
+    <label>
+      Plot
+      <select value={props.value} onChange={(event) => props.onPick(event.currentTarget.value)}>
+        <option value="">all</option>
+        {plots.map((plot) => (
+          <option key={plot.id} value={plot.id}>
+            plot {plot.number}
+          </option>
+        ))}
+      </select>
+    </label>
+  );
+}
+
+function Entries({ filter }: { readonly filter: BookFilter }) {
+  const { conversation } = usePage();
+  const { book, device } = conversation;
+  const [limit, setLimit] = useState(page);
+  const key = JSON.stringify(filter);
+  useEffect(() => setLimit(page), [key]);
+  // One more than is shown tells whether there are more.
+  const rows = useMemo(() => bookRows(book, device, limit + 1, filter), [conversation.version, limit, key]);
+  const days = byDay(rows.slice(0, limit), (time) => book.days.date(time));
+  return (
+    <>
+      <p class="sum" role="status">
+        {rows.length === 0
+          ? 'Nothing like that.'
+          : `${book.entries.length.toLocaleString('en-US')} entries, newest first; what was taken back stays, struck through. Touch one to correct it or to hear it.`}
+      </p>
+      {days.map(({ date, rows: ofDay }) => (
+        <section key={date} class="day" aria-label={dayName(date)}>
+          <h2>{dayName(date)}</h2>
+          <ol class="entries">
+            {ofDay.map((row) => (
+              <Row key={row.entry.id} row={row} />
+            ))}
+          </ol>
+        </section>
+      ))}
+      {rows.length > limit && (
+        <button type="button" onClick={() => setLimit(limit + page)}>
+          Show earlier ones
+        </button>
+      )}
+    </>
+  );
+}
+
+interface Day {
+  /** "2026-05-01" */
+  readonly date: string;
+  readonly rows: BookRow[];
+}
+
+function byDay(rows: readonly BookRow[], dateOf: (time: number) => string): Day[] {
+  const days: Day[] = [];
+  for (const row of rows) {
+    const date = dateOf(row.entry.time);
+    if (days.at(-1)?.date !== date) days.push({ date, rows: [] });
+    days.at(-1)!.rows.push(row);
+  }
+  return days;
+}
+
+const dayName = (date: string): string =>
+  new Date(`${date}T12:00:00Z`).toLocaleDateString(undefined, {
+    weekday: 'long',
+    day: 'numeric',
+    month: 'long',
+    year: 'numeric',
+    timeZone: 'UTC',
+  });
+
 function Row({ row }: { readonly row: BookRow }) {
   const { entry, tree } = row;
   const [open, setOpen] = useState(false);
   const times = row.clip === null ? [] : (entry.heard?.times ?? []);
+  const mendable = row.state === 'stands';
+  const stands = (
+    <>
+      {row.stands}
+      {row.state === 'taken back' && ' Taken back.'}
+      {row.state === 'waits for an answer' ? (
+        <b class="doubt"> {row.doubted ? 'In doubt; waits for an answer.' : 'Waits for an answer.'}</b>
+      ) : (
+        row.doubted && <b class="doubt"> In doubt.</b>
+      )}
+    </>
+  );
   return (
     <li class={row.state === 'taken back' ? 'back' : ''}>
       <p class="said">
         {entry.words || '(sound)'}
         <small>
-          {row.who}, {clockTime(entry.time, Date.now())}
+          {row.who}, {clockTime(entry.time, entry.time)}
         </small>
       </p>
-      <div class="answer">
-        <p class="stands">
-          {row.stands}
-          {row.state === 'taken back' && ' Taken back.'}
-          {row.state === 'waits for an answer' ? (
-            <b class="doubt"> {row.doubted ? 'In doubt; waits for an answer.' : 'Waits for an answer.'}</b>
-          ) : (
-            row.doubted && <b class="doubt"> In doubt.</b>
-          )}
-        </p>
-        <p class="buttons">
-          {row.clip && <PlayClip reference={row.clip} />}
-          {row.state === 'stands' && (
-            <button type="button" aria-expanded={open} onClick={() => setOpen(!open)}>
-              Correct
-            </button>
-          )}
-        </p>
-      </div>
+      {mendable || row.clip !== null ? (
+        <button type="button" class="stands" aria-expanded={open} onClick={() => setOpen(!open)}>
+          <span>{stands}</span>
+          <span class="unseen">{mendable ? ' Correct.' : ' Hear.'}</span>
+        </button>
+      ) : (
+        <p class="stands">{stands}</p>
+      )}
       {open && (
         <div class="correct">
+          {row.clip && (
+            <p class="buttons">
+              <PlayClip reference={row.clip} />
+              <ForgetClip reference={row.clip} />
+            </p>
+          )}
           {row.clip && times.length > 0 && <Words reference={row.clip} times={times} />}
-          <Mend
-            begun={tree === null ? 'make that ' : `tree ${sayCount(tree) ?? tree} was `}
-            label={tree === null ? 'How it was (the last note only)' : `How tree ${tree} was`}
-          />
-          {tree !== null && <ScratchTree number={tree} />}
+          {mendable && (
+            <Mend
+              begun={tree === null ? 'make that ' : `tree ${sayCount(tree) ?? tree} was `}
+              label={tree === null ? 'How it was (the last note only)' : `How tree ${tree} was`}
+            />
+          )}
+          {mendable && tree !== null && <ScratchTree number={tree} />}
         </div>
       )}
     </li>
@@ -112,7 +238,22 @@ function PlayClip({ reference }: { readonly reference: string }) {
         setState((await playClip(conversation.parts.store, reference)) ? 'ready' : 'gone');
       }}
     >
-      {state === 'playing' ? 'Playing' : state === 'gone' ? 'Clip is on another device' : 'Hear it'}
+      {state === 'playing' ? 'Playing' : state === 'gone' ? 'Not kept here' : 'Hear it'}
+    </button>
+  );
+}
+
+/** The sound goes, the entry stays as it is. */
+function ForgetClip({ reference }: { readonly reference: string }) {
+  const { conversation } = usePage();
+  const [gone, setGone] = useState(false);
+  return (
+    <button
+      type="button"
+      disabled={gone}
+      onClick={() => void conversation.parts.store.dropClip(reference).then(() => setGone(true))}
+    >
+      {gone ? 'Its sound is deleted' : 'Delete its sound'}
     </button>
   );
 }
@@ -133,34 +274,5 @@ function Words({ reference, times }: { readonly reference: string; readonly time
         </button>
       ))}
     </p>
-  );
-}
-
-function TakeAway() {
-  const { conversation } = usePage();
-  const [note, setNote] = useState('');
-  const take = (kind: Parameters<typeof takeAway>[1]) => async () =>
-    setNote(await takeAway(conversation, kind));
-  return (
-    <section>
-      <h2>Take it with you</h2>
-      <p class="buttons">
-        <button type="button" onClick={take('report')}>
-          Report
-        </button>
-        <button type="button" onClick={take('csv')}>
-          Table (CSV)
-        </button>
-        <button type="button" onClick={take('geojson')}>
-          Map (GeoJSON)
-        </button>
-        <button type="button" onClick={take('json')}>
-          Whole book (JSON)
-        </button>
-      </p>
-      <p class="answered" role="status">
-        {note}
-      </p>
-    </section>
   );
 }

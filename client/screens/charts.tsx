@@ -1,5 +1,7 @@
 /** Charts: heights against diameters with the stand's curve, diameters by class, the mean as plots are added, the plots' map. */
-import { useState } from 'preact/hooks';
+import type { ComponentChildren } from 'preact';
+import { useMemo, useState } from 'preact/hooks';
+import type { DrawnPoint, Mark } from '../../shared/report/charts/drawing.ts';
 import {
   type Drawn,
   diametersDrawing,
@@ -8,6 +10,8 @@ import {
 } from '../../shared/report/charts/drawings.ts';
 import { mapDrawing, plotSpots } from '../../shared/report/charts/map.ts';
 import { layOut, mapLength } from '../../shared/report/charts/map-layout.ts';
+import * as wording from '../../shared/wording/wording.ts';
+import type { Conversation } from '../conversation/conversation.ts';
 import { SpeciesChoice } from './controls.tsx';
 import { markElement } from './marks.tsx';
 import { usePage } from './page.tsx';
@@ -24,7 +28,7 @@ export function Charts() {
       <p class="choices">
         <SpeciesChoice value={chosen} onPick={setChosen} />
       </p>
-      <Chart title="Height against diameter" drawn={heightsDrawing(book, species)} />
+      <HeightChart species={species} />
       <Chart title="Trees by diameter" drawn={diametersDrawing(book, species)} />
       {sampled.length > 0 && (
         <Chart title="Mean basal area as plots are added" drawn={runningDrawing(book)} />
@@ -37,6 +41,83 @@ export function Charts() {
       )}
     </div>
   );
+}
+
+/** Points of the drawing as they stand, by the tree that each is of. */
+interface TreePoint {
+  readonly tree: number;
+  readonly at: DrawnPoint;
+}
+
+/** Furthest from a point that a touch still means it, points of the screen. */
+const nearest = 32;
+
+/** Heights against diameters; a touch, or the button for who has none, names the tree of a point. */
+function HeightChart({ species }: { readonly species: number | null }) {
+  const { conversation } = usePage();
+  const drawn = useMemo(() => heightsDrawing(conversation.book, species), [conversation.version, species]);
+  const [chosen, setChosen] = useState<number | null>(null);
+  const points = typeof drawn === 'string' ? [] : pointsOf(drawn.marks);
+  const touch = (event: MouseEvent) => {
+    const box = (event.currentTarget as Element).getBoundingClientRect();
+    if (typeof drawn === 'string') return;
+    const scale = box.width / drawn.width;
+    const [x, y] = [(event.clientX - box.left) / scale, (event.clientY - box.top) / scale];
+    const far = (point: TreePoint) => Math.hypot(point.at[0] - x, point.at[1] - y);
+    const best = points.reduce<TreePoint | null>(
+      (near, point) => (near === null || far(point) < far(near) ? point : near),
+      null,
+    );
+    setChosen(best && far(best) * scale <= nearest ? best.tree : null);
+  };
+  const next = () => {
+    const at = points.findIndex((point) => point.tree === chosen);
+    setChosen(points[(at + 1) % points.length]?.tree ?? null);
+  };
+  return (
+    <Chart title="Height against diameter" drawn={drawn} onTouch={touch} chosen={chosen}>
+      {points.length > 0 && (
+        <div class="onetree">
+          <p role="status">
+            {chosen === null ? 'Touch a point for its tree.' : treeSays(conversation, chosen)}
+          </p>
+          {chosen !== null && (
+            <a class="button" href={`#book/tree/${chosen}`}>
+              In the book
+            </a>
+          )}
+          <button type="button" onClick={next}>
+            {chosen === null ? 'Tree by tree' : 'Next tree'}
+          </button>
+        </div>
+      )}
+    </Chart>
+  );
+}
+
+/** Trees from the thinnest to the thickest, where their points are. */
+function pointsOf(marks: readonly Mark[]): TreePoint[] {
+  const points = marks.flatMap((mark): TreePoint[] => {
+    if (mark.mark !== 'group' || !mark.style.startsWith('point')) return [];
+    const tree = Number(/^Tree (\d+)$/.exec(mark.title ?? '')?.[1]);
+    for (const part of mark.marks) {
+      if (part.mark === 'circle') return [{ tree, at: part.at }];
+      if (part.mark === 'box')
+        return [{ tree, at: [part.at[0] + part.width / 2, part.at[1] + part.height / 2] }];
+    }
+    return [];
+  });
+  return points.sort((a, b) => a.at[0] - b.at[0]);
+}
+
+function treeSays({ book, settings }: Conversation, number: number): string {
+  const tree = book.treeNumbered(number);
+  if (!tree) return '';
+  const height =
+    tree.heightFt === null
+      ? 'its height waits for an answer'
+      : wording.heightAndError(tree.heightFt, tree.heightSdFt ?? 0, settings.units);
+  return wording.sentence(`Tree ${number}, ${wording.treeFacts(tree, settings.units)}: ${height}`);
 }
 
 /** From plot to plot in words and numbers: what the map shows, for a compass and for who cannot see it. */
@@ -74,7 +155,20 @@ function Ways() {
   );
 }
 
-function Chart({ title, drawn }: { readonly title: string; readonly drawn: Drawn }) {
+function Chart({
+  title,
+  drawn,
+  onTouch,
+  chosen = null,
+  children,
+}: {
+  readonly title: string;
+  readonly drawn: Drawn;
+  readonly onTouch?: (event: MouseEvent) => void;
+  /** Number of the tree whose point is marked. */
+  readonly chosen?: number | null;
+  readonly children?: ComponentChildren;
+}) {
   if (typeof drawn === 'string') {
     return (
       <section>
@@ -93,6 +187,7 @@ function Chart({ title, drawn }: { readonly title: string; readonly drawn: Drawn
         viewBox={`0 0 ${drawn.width} ${drawn.height}`}
         role="img"
         aria-label={`${drawn.title}. ${drawn.says}`}
+        {...(onTouch ? { onClick: onTouch } : {})}
       >
         {drawn.hatched && (
           <defs>
@@ -107,8 +202,16 @@ function Chart({ title, drawn }: { readonly title: string; readonly drawn: Drawn
             </pattern>
           </defs>
         )}
-        {drawn.marks.map(markElement)}
+        {drawn.marks.map((mark, key) =>
+          markElement(
+            mark.mark === 'group' && chosen !== null && mark.title === `Tree ${chosen}`
+              ? { ...mark, style: `${mark.style} chosen` }
+              : mark,
+            key,
+          ),
+        )}
       </svg>
+      {children}
     </figure>
   );
 }

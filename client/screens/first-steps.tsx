@@ -56,7 +56,7 @@ export function FirstSteps() {
       </ol>
       <p class="buttons">
         {!conversation.parts.apart && (
-          <a class="button" href="/?practice">
+          <a class="button" href="./?practice">
             Try it in a practice book
           </a>
         )}

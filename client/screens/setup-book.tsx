@@ -38,7 +38,7 @@ export function Pace() {
   };
   return (
     <section>
-      <h2>Pace, eye and units</h2>
+      <h2>Pace and eye</h2>
       <AnswerText text={answer} />
       <p class="fact">
         {now.pace
@@ -82,15 +82,6 @@ export function Pace() {
         onPick={(of) => set({ what: 'counting', of })}
       />
       <Choice
-        legend="Units"
-        value={now.units}
-        options={[
-          ['feet', 'feet and inches'],
-          ['metres', 'metres'],
-        ]}
-        onPick={(units) => set({ what: 'units', units })}
-      />
-      <Choice
         legend="Brush or slope makes my paces shorter by"
         value={String(now.groundShorter)}
         options={[
@@ -101,20 +92,40 @@ export function Pace() {
         ]}
         onPick={(shorter) => set({ what: 'ground', shorter: Number(shorter) })}
       />
-      <Scatter />
-      <SupposedErrors />
+    </section>
+  );
+}
+
+export function UnitsSetup() {
+  const { conversation } = usePage();
+  const now = conversation.settings;
+  const { answer, tell } = useTelling();
+  const set = (what: Set) => void tell({ kind: 'setting', set: what });
+  return (
+    <section>
+      <h2>Units and log rule</h2>
+      <Choice
+        legend="Units"
+        value={now.units}
+        options={[
+          ['feet', 'feet and inches'],
+          ['metres', 'metres'],
+        ]}
+        onPick={(units) => set({ what: 'units', units })}
+      />
       <Choice
         legend="Log rule"
         value={now.logRule ?? usualLogRule}
         options={logRuleKeys.map((rule) => [rule, logRules[rule].name] as const)}
         onPick={(rule: LogRule) => set({ what: 'logRule', rule })}
       />
+      <AnswerText text={answer} />
     </section>
   );
 }
 
 /** How far single readings of a device scatter here. */
-function Scatter() {
+export function Scatter() {
   const { conversation } = usePage();
   const now = conversation.settings;
   const { answer, tell } = useTelling();
@@ -122,42 +133,48 @@ function Scatter() {
   const [value, setValue] = useState('');
   const unit: LengthUnit = now.units === 'metres' ? 'm' : 'ft';
   return (
-    <form
-      class="fields"
-      onSubmit={(event) => {
-        event.preventDefault();
-        const length = numberOf(value);
-        if (length !== null)
-          void tell({ kind: 'setting', set: { what: 'scatter', device, length: { value: length, unit } } });
-      }}
-    >
-      <label>
-        Readings of the
-        <select
-          value={device}
-          onChange={(event) => setDevice(event.currentTarget.value as 'laser' | 'sonic' | 'tape')}
-        >
-          <option value="laser">laser</option>
-          <option value="sonic">sonic device</option>
-          <option value="tape">tape drop</option>
-        </select>
-      </label>
-      <NumberField
-        label={`scatter by, ${now.units === 'metres' ? 'metres' : 'feet'}`}
-        value={value}
-        placeholder={now.scatter[device]?.toFixed(1) ?? ''}
-        onValue={setValue}
-      />
-      <button type="submit" disabled={numberOf(value) === null}>
-        Set
-      </button>
-      <AnswerText text={answer} />
-    </form>
+    <section>
+      <h2>Lasers and other devices</h2>
+      <p class="fact">
+        How far single readings of it scatter in your woods; a height from it is that uncertain.
+      </p>
+      <form
+        class="fields"
+        onSubmit={(event) => {
+          event.preventDefault();
+          const length = numberOf(value);
+          if (length !== null)
+            void tell({ kind: 'setting', set: { what: 'scatter', device, length: { value: length, unit } } });
+        }}
+      >
+        <label>
+          Readings of the
+          <select
+            value={device}
+            onChange={(event) => setDevice(event.currentTarget.value as 'laser' | 'sonic' | 'tape')}
+          >
+            <option value="laser">laser</option>
+            <option value="sonic">sonic device</option>
+            <option value="tape">tape drop</option>
+          </select>
+        </label>
+        <NumberField
+          label={`scatter by, ${now.units === 'metres' ? 'metres' : 'feet'}`}
+          value={value}
+          placeholder={now.scatter[device]?.toFixed(1) ?? ''}
+          onValue={setValue}
+        />
+        <button type="submit" disabled={numberOf(value) === null}>
+          Set
+        </button>
+        <AnswerText text={answer} />
+      </form>
+    </section>
   );
 }
 
 /** What is supposed about the errors of hand, eye and tool: each with its source, and a field to set another value. */
-function SupposedErrors() {
+export function SupposedErrors() {
   const { conversation } = usePage();
   const { answer, tell } = useTelling();
   const [error, setError] = useState<DeviationName>('sightDegrees');

@@ -1,5 +1,6 @@
 /** What belongs to this device: look, voice, an ear of its own, the key to hold, the room it gives. */
 import { useEffect, useLayoutEffect, useState } from 'preact/hooks';
+import { hasServer } from '../device/home.ts';
 import { themes } from '../device/preferences.ts';
 import { keyName } from '../ear/keys.ts';
 import { Choice, Switch } from './controls.tsx';
@@ -65,11 +66,61 @@ export function VoiceSetup() {
           void voice.say('Sixty feet, give or take three.', Number(rate));
         }}
       />
+      <VolumeTest />
       <Switch label="Short sounds" on={prefs.sounds} onSet={(sounds) => setPrefs({ sounds })} />
       <Switch label="Buzz" on={prefs.buzz} onSet={(buzz) => setPrefs({ buzz })} />
     </section>
   );
 }
+
+/** Says a figure and asks whether it was heard: the volume of the device is turned while it speaks. */
+function VolumeTest() {
+  const { prefs, voice } = usePage();
+  const [state, setState] = useState<'ready' | 'speaking' | 'asked' | 'heard' | 'silent'>('ready');
+  const test = async () => {
+    setState('speaking');
+    await voice.say(
+      'Sixty feet, give or take three. Turn the volume of this device until you hear this well over the wind.',
+      prefs.rate,
+    );
+    setState('asked');
+  };
+  return (
+    <div class="volume">
+      <p class="buttons">
+        <button type="button" disabled={state === 'speaking'} onClick={() => void test()}>
+          {state === 'speaking' ? 'Speaking' : 'Test the volume'}
+        </button>
+        {state === 'asked' && (
+          <>
+            <button type="button" onClick={() => setState('heard')}>
+              I heard it
+            </button>
+            <button type="button" onClick={() => setState('silent')}>
+              I heard nothing
+            </button>
+          </>
+        )}
+      </p>
+      <AnswerText
+        text={
+          state === 'heard'
+            ? 'Good: replies are as loud as that.'
+            : state === 'silent'
+              ? 'Look whether the device is silenced, and whether a headset takes the sound. Then test again.'
+              : ''
+        }
+      />
+    </div>
+  );
+}
+
+const whoHears = (server: boolean, hears: boolean): string =>
+  !server
+    ? 'There is no server: this browser hears, or nobody.'
+    : hears
+      ? 'The server hears.'
+      : 'The server does not hear now.';
 
 export function OwnEar() {
   const { conversation, prefs, setPrefs, openEar } = usePage();
@@ -87,9 +138,9 @@ export function OwnEar() {
     <section>
       <h2>Hearing</h2>
       <p class="fact">
-        {conversation.server?.hears ? 'The server hears.' : 'The server does not hear now.'}{' '}
+        {whoHears(hasServer, conversation.server?.hears ?? false)}{' '}
         {prefs.hearHere
-          ? 'Where it cannot, this browser does.'
+          ? 'Where nobody else can, this browser does.'
           : 'Without it, what you say is kept and heard later, or you type.'}
       </p>
       <Switch label="Hear in this browser" on={prefs.hearHere} onSet={(on) => void set(on)} />

@@ -46,6 +46,8 @@ export function TotalsScreen() {
     ...(about === 'plotsNeeded' ? { percent } : {}),
   });
   const plots = [...book.plots()];
+  const answers = asked.map(([about, name]) => ({ about, name, ...told(conversation.ask(ask(about))) }));
+  const leftOut = [...new Set(answers.flatMap((one) => one.leftOut))];
   return (
     <div class="screen">
       <h1>Totals</h1>
@@ -74,8 +76,8 @@ export function TotalsScreen() {
         </label>
       </p>
       <dl class="figures">
-        {asked.map(([about, name]) => (
-          <Total key={about} name={name} {...conversation.ask(ask(about))} />
+        {answers.map(({ about, name, reply, detail }) => (
+          <Total key={about} name={name} reply={reply} detail={detail} />
         ))}
         <div class="figure">
           <dt>Plots still needed</dt>
@@ -97,12 +99,44 @@ export function TotalsScreen() {
           </dd>
         </div>
       </dl>
+      {leftOut.length > 0 && (
+        <section>
+          <h2>Left out above</h2>
+          {leftOut.map((sentence) => (
+            <p key={sentence} class="fact">
+              {sentence}
+            </p>
+          ))}
+        </section>
+      )}
       <BySpecies codes={present} />
       <p class="caution">
         Volumes, biomass and carbon are estimates from tables and equations: not a scale, not an appraisal.
       </p>
     </div>
   );
+}
+
+interface Answer {
+  readonly reply: string;
+  readonly detail: string | null;
+}
+
+/** An answer without its sentences of what was left out: those are told once, for all answers. */
+function told({ reply, detail }: Answer): Answer & { readonly leftOut: readonly string[] } {
+  const parted = (text: string) => {
+    const sentences = text.split(/(?<=[.?!])\s+/);
+    const out = sentences.filter((sentence) => /\bleft out\.$/.test(sentence));
+    return { kept: sentences.filter((sentence) => !out.includes(sentence)).join(' '), out };
+  };
+  const said = parted(reply);
+  const lines = (detail ?? '').split('\n').map(parted);
+  const rest = lines.map(({ kept }) => kept).filter((line) => line !== '');
+  return {
+    reply: said.kept,
+    detail: rest.length > 0 ? rest.join('\n') : null,
+    leftOut: [...said.out, ...lines.flatMap(({ out }) => out)],
+  };
 }
 
 function Total({
@@ -138,7 +172,12 @@ function BySpecies({ codes }: { readonly codes: readonly number[] }) {
   if (codes.length === 0) return null;
   const metric = conversation.settings.units === 'metres';
   const show = (value: number | null, decimals: number, per = 1) =>
-    value === null ? '' : (value * per).toFixed(decimals);
+    value === null
+      ? ''
+      : (value * per).toLocaleString('en-US', {
+          minimumFractionDigits: decimals,
+          maximumFractionDigits: decimals,
+        });
   const perInch = metric ? centimetresPerInch : 1;
   const perFoot = metric ? metresPerFoot : 1;
   const perArea = metric ? metresPerFoot ** 2 / hectaresPerAcre : 1;

@@ -16,12 +16,22 @@ export interface PathWord {
   readonly to: number;
 }
 
-export interface LatticePath {
-  /** Words of the note; those that belong to none of it are only in `said`. */
-  readonly words: readonly PathWord[];
-  readonly said: readonly PathWord[];
+/** Where a note of a path ends. */
+export interface NoteEnd {
+  /** So many words stand before it. */
+  readonly words: number;
   /** Index into tagSequences. */
   readonly final: number;
+  /** The place. */
+  readonly at: number;
+}
+
+export interface LatticePath {
+  /** Words of the notes; those that belong to none of them are only in `said`. */
+  readonly words: readonly PathWord[];
+  readonly said: readonly PathWord[];
+  /** At least one: the end of the last note. */
+  readonly ends: readonly NoteEnd[];
   readonly score: number;
 }
 
@@ -34,6 +44,9 @@ export const grown = <T extends Int32Array | Float64Array>(old: T, room: number)
 
 /** In place of an arc: something was said or typed here that belongs to no word of the note. */
 export const skipped = -2;
+
+/** In place of an arc, added to the tags of an end: a note ended here, and the next one begins. More than any arc. */
+export const closing = 1 << 20;
 
 /** Ends a list of edges; also the record before the start. */
 const none = -1;
@@ -154,9 +167,14 @@ export class Lattice {
     return best;
   }
 
-  /** The words of the best path into a record, followed back from a word that begins with `firstPhone` (0: any). */
-  bestInto(record: number, firstPhone: number): PathWord[] {
+  /**
+   * The words of the best path into a record, followed back from a word that begins with `firstPhone` (0: any), and
+   * the ends of the notes before the one in hand.
+   */
+  bestInto(record: number, firstPhone: number): Pick<LatticePath, 'words' | 'ends'> {
     const words: PathWord[] = [];
+    /** Ends with the number of words behind them. */
+    const ends: NoteEnd[] = [];
     let at = record;
     let first = firstPhone;
     while (at !== none) {
@@ -170,11 +188,14 @@ export class Lattice {
       if (best === none) break;
       const from = this.edgeFrom[best]!;
       if (from === none) break;
-      if (this.edgeArc[best] !== skipped) words.unshift(this.wordOf(best, at));
+      const arc = this.edgeArc[best]!;
+      if (arc >= closing)
+        ends.unshift({ words: words.length, final: arc - closing, at: this.recordTime[at]! });
+      else if (arc !== skipped) words.unshift(this.wordOf(best, at));
       first = this.edgeFirst[best]!;
       at = from;
     }
-    return words;
+    return { words, ends: ends.map((end) => ({ ...end, words: words.length - end.words })) };
   }
 
   private wordOf(edge: number, record: number): PathWord {
@@ -202,7 +223,7 @@ export class Lattice {
     const numbers = new Map<number, number>();
     const visits = new Map<number, number>();
     const sequenceAfter = (sequence: number, symbol: number): number => {
-      const key = sequence * 2 ** 33 + symbol;
+      const key = sequence * 2 ** 36 + symbol;
       let number = numbers.get(key);
       if (number === undefined) {
         number = numbers.size + 1;
@@ -271,10 +292,23 @@ export class Lattice {
 
   private pathOf(start: Suffix): LatticePath {
     const said: PathWord[] = [];
-    for (let at = start.next; at?.next !== undefined; at = at.next)
-      said.push(this.wordOf(at.edge, at.next.record));
-    const words = said.filter(({ arc }) => arc !== skipped);
-    return { words, said, final: start.final, score: start.total };
+    const words: PathWord[] = [];
+    const ends: NoteEnd[] = [];
+    let last = 0;
+    for (let at = start.next; at?.next !== undefined; at = at.next) {
+      const { record } = at.next;
+      const arc = this.edgeArc[at.edge]!;
+      last = this.recordTime[record]!;
+      if (arc >= closing) {
+        ends.push({ words: words.length, final: arc - closing, at: last });
+        continue;
+      }
+      const word = this.wordOf(at.edge, record);
+      said.push(word);
+      if (arc !== skipped) words.push(word);
+    }
+    ends.push({ words: words.length, final: start.final, at: last });
+    return { words, said, ends, score: start.total };
   }
 }
 

@@ -2,11 +2,12 @@
  * Turns tags into notes. Each tag sequence of an automaton is compiled once to a short code over a number register
  * and the fields of the note, so that building a note splits no path and looks nothing up by name.
  */
-import type { Note } from '../../shared/note/note.ts';
+import type { Note, Notes } from '../../shared/note/note.ts';
 import { type FieldLimit, isWithin, limitAt, limitText } from '../description/fields.ts';
 import { joinPath } from '../description/patterns.ts';
 import type { Tag } from '../description/tags.ts';
 import type { Automaton } from './automaton.ts';
+import type { NoteEnd } from './lattice.ts';
 
 const op = {
   add: 0,
@@ -336,7 +337,7 @@ export class Meaning {
     const signed = value === 0 ? 0 : sign * this.sign * value;
     if (limit >= 0 && !isWithin(this.limits[limit]!.limit, signed)) {
       const { path, limit: allowed } = this.limits[limit]!;
-      this.outside = { path, allowed: limitText(allowed), value: signed };
+      this.outside = { path, allowed: limitText(allowed, signed), value: signed };
     } else if (this.scale > mostDecimals || value > mostWhole) {
       const allowed = `a number of at most ${mostDecimals} decimals, below a thousand million`;
       this.outside = { path: '', allowed, value: signed };
@@ -371,6 +372,28 @@ export function meaningOf(
   if (freeFrom >= 0) free = words.slice(freeFrom, arcs.length).join(' ');
   meaning.run(final, free);
   return meaning.end();
+}
+
+/**
+ * What a path of several notes means. Null when a number of one is out of its field's range: it must not be kept.
+ */
+export function notesOf(
+  automaton: Automaton,
+  meaning: Meaning,
+  arcs: readonly number[],
+  ends: readonly Pick<NoteEnd, 'words' | 'final'>[],
+  words: readonly string[],
+): Notes | null {
+  const notes: Note[] = [];
+  let from = 0;
+  for (const end of ends) {
+    const [own, said] = [arcs.slice(from, end.words), words.slice(from, end.words)];
+    notes.push(meaningOf(automaton, meaning, own, end.final, said));
+    if (meaning.outside !== undefined) return null;
+    from = end.words;
+  }
+  const [first, ...others] = notes;
+  return first === undefined ? null : [first, ...others];
 }
 
 /** Equal fields, in any order; fields are never undefined here. */

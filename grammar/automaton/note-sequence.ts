@@ -19,7 +19,7 @@ const joined: ReadonlySet<Note['kind']> = new Set([
  * True when `after` may be a note of its own behind `before`. `bare`: only "and" stands between them, without a comma
  * or a pause.
  *
- * @example mayFollow(twelvePaces, twoLogs, true) // true
+ * @example mayFollow({ kind: 'tree', facts: { logs: 2 } }, { kind: 'next' }, true) // true
  */
 export function mayFollow(before: Note, after: Note, bare = false): boolean {
   if (bare && (before.kind === after.kind || !joined.has(before.kind) || !joined.has(after.kind)))

@@ -1,10 +1,11 @@
 /**
  * The compiled automaton as bytes, so that a page or a server need not compile the description at every start. Columns
- * of small numbers, each the difference from the one before, seven bits a byte; the words and tags are JSON.
+ * of small numbers, each the difference from what was to be expected, seven bits a byte; the words and tags are JSON.
  */
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import type { Tag } from '../description/tags.ts';
 import type { ArcWeights, Automaton } from './automaton.ts';
+import { mostWords } from './determinise.ts';
 
 /** Raised when the layout of the bytes changes. */
 const layout = 3;
@@ -23,10 +24,9 @@ interface Head {
   readonly lengths: readonly number[];
 }
 
+/** Columns of which each number is written as its difference from the one before. */
 const columnsOf = (automaton: Automaton): readonly Uint32Array[] => [
   automaton.arcFrom,
-  automaton.arcWord,
-  automaton.arcTo,
   automaton.arcTags,
   automaton.finalFrom,
   automaton.finalTags,
@@ -34,6 +34,37 @@ const columnsOf = (automaton: Automaton): readonly Uint32Array[] => [
   inSteps(automaton.arcWeights?.arc),
   inSteps(automaton.arcWeights?.end),
 ];
+
+/**
+ * Where an arc of a word with its tags leads, most often: where the last such arc led. So a target is written as 0 where
+ * that holds, else as one more than its folded difference from the target of the arc before.
+ */
+class Targets {
+  private readonly last = new Map<number, number>();
+  private before = 0;
+
+  /** What is expected of the next arc. */
+  expected(word: number, tags: number): number | undefined {
+    return this.last.get(tags * mostWords + word);
+  }
+
+  step(to: number): number {
+    return fold(to - this.before) + 1;
+  }
+
+  fromStep(step: number): number {
+    return this.before + unfold(step - 1);
+  }
+
+  take(word: number, tags: number, to: number): void {
+    this.last.set(tags * mostWords + word, to);
+    this.before = to;
+  }
+}
+
+/** Differences of either sign as numbers from 0 up. */
+const fold = (step: number): number => (step < 0 ? -2 * step - 1 : 2 * step);
+const unfold = (coded: number): number => (coded % 2 === 1 ? -(coded + 1) / 2 : coded / 2);
 
 const nothing = new Uint32Array(0);
 const inSteps = (costs: Float32Array | undefined): Uint32Array =>
@@ -60,10 +91,22 @@ export function serialize(automaton: Automaton): Uint8Array {
   for (const column of columns) {
     let before = 0;
     for (const value of column) {
-      const step = (value | 0) - before;
-      number(step < 0 ? -2 * step - 1 : 2 * step);
+      number(fold((value | 0) - before));
       before = value | 0;
     }
+  }
+  // Words of a state's arcs ascend.
+  const { arcFrom, arcWord, arcTo, arcTags } = automaton;
+  for (let state = 0; state < automaton.states; state++)
+    for (let arc = arcFrom[state]!, before = 0; arc < arcFrom[state + 1]!; arc++) {
+      number(arcWord[arc]! - before);
+      before = arcWord[arc]!;
+    }
+  const targets = new Targets();
+  for (let arc = 0; arc < arcTo.length; arc++) {
+    const [word, tags, to] = [arcWord[arc]!, arcTags[arc]!, arcTo[arc]!];
+    number(targets.expected(word, tags) === to ? 0 : targets.step(to));
+    targets.take(word, tags, to);
   }
   const packed = new Uint8Array(bytes.length + json.length);
   packed.set(bytes.slice(0, first), 0);
@@ -103,17 +146,37 @@ export function deserialize(bytes: Uint8Array): Result<Automaton, string> {
       const column = new Uint32Array(count);
       let value = 0;
       for (let i = 0; i < count; i++) {
-        const coded = number();
-        value += coded % 2 === 1 ? -(coded + 1) / 2 : coded / 2;
+        value += unfold(number());
         column[i] = value;
       }
       return column;
     });
+    const [arcFrom, arcTags, finalFrom, finalTags, tagsBefore, arc, end] = columns as [
+      Uint32Array,
+      Uint32Array,
+      Uint32Array,
+      Uint32Array,
+      ...Uint32Array[],
+    ];
+    const { version, words, start, again, states, tagSequences } = head;
+    const arcWord = new Uint32Array(arcTags.length);
+    for (let state = 0; state < states; state++)
+      for (let each = arcFrom[state]!, before = 0; each < arcFrom[state + 1]!; each++) {
+        before += number();
+        arcWord[each] = before;
+      }
+    const arcTo = new Uint32Array(arcTags.length);
+    const targets = new Targets();
+    for (let each = 0; each < arcTo.length; each++) {
+      const [word, tags, step] = [arcWord[each]!, arcTags[each]!, number()];
+      const to = step === 0 ? targets.expected(word, tags) : targets.fromStep(step);
+      if (to === undefined) return err('The language file is damaged.');
+      arcTo[each] = to;
+      targets.take(word, tags, to);
+    }
     if (at !== bytes.length) return err('The language file is longer than it says.');
-    const [arcFrom, arcWord, arcTo, arcTags, finalFrom, finalTags, tagsBefore, arc, end] = columns;
     const arcWeights: ArcWeights | undefined =
       arc?.length && end ? { arc: inNats(arc), end: inNats(end) } : undefined;
-    const { version, words, start, again, states, tagSequences } = head;
     return ok({
       version,
       words,
@@ -122,12 +185,12 @@ export function deserialize(bytes: Uint8Array): Result<Automaton, string> {
       start,
       ...(again === undefined ? {} : { again }),
       states,
-      arcFrom: arcFrom!,
-      arcWord: arcWord!,
-      arcTo: arcTo!,
-      arcTags: arcTags!,
-      finalFrom: finalFrom!,
-      finalTags: finalTags!,
+      arcFrom,
+      arcWord,
+      arcTo,
+      arcTags,
+      finalFrom,
+      finalTags,
       tagSequences,
       ...(tagsBefore?.length ? { tagsBefore } : {}),
       ...(arcWeights ? { arcWeights } : {}),

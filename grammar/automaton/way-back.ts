@@ -14,7 +14,7 @@ const joiningCost = 1.5;
  * The automaton with its way back. `joining` are words that stand between two notes and mean nothing there; those later
  * in the list may follow earlier ones ("and then"). Words that the automaton does not know are added to it.
  *
- * @example withWayBack(automaton, ['and', 'then']) // "twelve paces and then two logs"
+ * With "and" and "then" as joining words, "twelve paces and then two logs" is two notes.
  */
 export function withWayBack(automaton: Automaton, joining: readonly string[]): Automaton {
   const { start, states, arcFrom, arcWord, arcTo, arcTags, finalFrom } = automaton;

@@ -21,7 +21,7 @@ export interface NoteEndings {
 
 /** Walks the examples of a description through its automaton; a few milliseconds. */
 export function createNoteEndings(automaton: Automaton, description: Description): NoteEndings {
-  const { arcFrom, arcTo, arcWord, finalFrom, states, start, wordId } = automaton;
+  const { again, arcFrom, arcTo, arcWord, finalFrom, states, start, wordId } = automaton;
   const final = (state: number): boolean => finalFrom[state + 1]! > finalFrom[state]!;
   const step = (from: Iterable<number>, word: string): Set<number> => {
     const id = wordId.get(word);
@@ -43,10 +43,21 @@ export function createNoteEndings(automaton: Automaton, description: Description
         for (const state of at) if (final(state)) count[state]!++;
       }
     }
+  /** Where the words lead as the fewest notes; the last of them counts. */
   const place = (words: readonly string[]): number[] => {
-    let at = new Set([start]);
-    for (const word of words) at = step(at, word);
-    return [...at];
+    /** By the number of notes before the one in hand. */
+    let ways = [new Set([start])];
+    for (const word of words) {
+      const next = ways.map((at) => step(at, word));
+      if (again !== undefined)
+        ways.forEach((at, notes) => {
+          if (![...at].some(final)) return;
+          const more = step([again], word);
+          next[notes + 1] = new Set([...(next[notes + 1] ?? []), ...more]);
+        });
+      ways = next;
+    }
+    return [...(ways.find((at) => at.size > 0) ?? [])];
   };
   const shareOf = (places: readonly number[]): number | null => {
     const ends = places.filter(final);

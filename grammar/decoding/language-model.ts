@@ -1,6 +1,6 @@
 /**
  * What people say: for every arc and ending of the automaton how usual it is where it stands, in nats. Counted on
- * sentences drawn from the description with `often.ts`, so that it follows every change of the grammar by itself.
+ * sentences drawn from the description with `rule-weights.ts`, so that it follows every change of the grammar by itself.
  */
 import { seeded } from '../../shared/core/random.ts';
 import type { ArcWeights, Automaton } from '../automaton/automaton.ts';

@@ -89,7 +89,7 @@ const wholeFrom = 0.5;
  * likely talk than a note to be asked about.
  */
 const answeredFrom = 0.5;
-/** Nats that an attention word may lose against the free phones: of words that were said 97 of 100 lose less. */
+/** Nats that an wake word may lose against the free phones: of words that were said 97 of 100 lose less. */
 const attentionLoss = 12;
 /** Voice frames between two looks at the words while somebody speaks. */
 const lookEvery = 10;
@@ -273,7 +273,7 @@ export class Listener {
     if (clip.found === null) return tell({ kind: 'unheard', from, to });
     const wakeWord = clip.language?.wakeWord ?? 0;
     if (!saysFirst(clip.found, wakeWord))
-      return tell({ kind: 'ignored', from, to, why: 'That did not begin with the attention word.' });
+      return tell({ kind: 'ignored', from, to, why: 'That did not begin with the wake word.' });
     const judged = withConfidence(clip.found, (to - from) / sampleRate);
     if (!judged.ok) return tell({ kind: 'ignored', from, to, why: judged.error.message });
     const { candidates, facts } = judged.value;

@@ -1,7 +1,8 @@
 /** From the paths of a lattice to meanings with their shares: wordings and alignments of one meaning are summed. */
-import type { Notes } from '../../shared/note/note.ts';
+import { mostNotes, type Notes } from '../../shared/note/note.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
 import { type LatticePath, skipped } from '../automaton/lattice.ts';
+import { isSequence } from '../automaton/note-sequence.ts';
 import { fillerCost, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import type { CtcForward, HeardWord } from './ctc-forward.ts';
 
@@ -42,10 +43,13 @@ export interface SearchResult {
 export interface Weighing {
   /** Meanings wanted, at most. */
   readonly most: number;
-  readonly notesOf: (path: LatticePath) => Notes;
+  /** Null: not to be kept. */
+  readonly notesOf: (path: LatticePath) => Notes | null;
   /** Nats by arc and by last state. */
   readonly arcCost: Float64Array;
   readonly endCost: Float64Array;
+  /** Nats for each note of a breath behind the first. */
+  readonly joint: number;
   /** Nats against the notes of a breath. */
   readonly against: (notes: Notes) => number;
 }
@@ -66,20 +70,20 @@ export function nbestOf(
   paths: Iterable<LatticePath>,
   graph: PhoneGraph,
   sheet: CtcForward,
-  { most, notesOf, arcCost, endCost, against: opposed }: Weighing,
+  { most, notesOf, arcCost, endCost, joint, against: opposed }: Weighing,
 ): { hypotheses: Hypothesis[]; best: number | undefined } {
+  const jointsOf = ({ ends }: LatticePath): number => (ends.length > 1 ? joint * (ends.length - 1) : 0);
   const costOf = (path: LatticePath): number => {
     let cost = 0;
-    let state = graph.automaton.start;
     for (const { arc, word } of path.said) {
-      if (arc === skipped) {
-        cost += fillerCost;
-        continue;
-      }
-      cost += arcCost[arc]! + (graph.automaton.arcWord[arc] === 0 ? graph.freeCost[word]! : 0);
-      state = graph.automaton.arcTo[arc]!;
+      if (arc === skipped) cost += fillerCost;
+      else cost += arcCost[arc]! + (graph.automaton.arcWord[arc] === 0 ? graph.freeCost[word]! : 0);
     }
-    return cost + endCost[state]!;
+    for (const end of path.ends) {
+      const last = path.words[end.words - 1];
+      cost += endCost[last === undefined ? graph.automaton.start : graph.automaton.arcTo[last.arc]!]!;
+    }
+    return cost + jointsOf(path);
   };
   const groups = new Map<string, Group>();
   let best: number | undefined;
@@ -89,6 +93,7 @@ export function nbestOf(
     best ??= path.score + cost;
     if (++seen > 4 * most) break;
     const notes = notesOf(path);
+    if (notes === null || notes.length > mostNotes || !isSequence(notes)) continue;
     const key = notesKey(notes);
     const group = groups.get(key);
     if (group === undefined && groups.size === most) break;
@@ -105,7 +110,8 @@ export function nbestOf(
       notes,
       words,
       logp,
-      unusual: cost + against,
+      // That several notes were said in one breath is no reason to doubt them.
+      unusual: cost + against - jointsOf(path),
       odd: against,
       posterior: Math.exp(logp - total),
       lead,

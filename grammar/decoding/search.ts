@@ -2,9 +2,9 @@
  * Exact CTC search over the phone graph: which notes of the grammar the acoustic model's phone probabilities can be,
  * best first by meaning. Frames may be pushed as they come; the same file serves page and server.
  */
-import type { Note } from '../../shared/note/note.ts';
-import { Lattice, type PathWord, skipped } from '../automaton/lattice.ts';
-import { Meaning, meaningOf } from '../automaton/meaning.ts';
+import type { Note, Notes } from '../../shared/note/note.ts';
+import { closing, Lattice, type LatticePath, skipped } from '../automaton/lattice.ts';
+import { Meaning, notesOf } from '../automaton/meaning.ts';
 import { fillerCost, firstArc, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { Beam } from './beam.ts';
 import { CtcForward } from './ctc-forward.ts';
@@ -21,6 +21,8 @@ export interface SearchOptions {
   readonly depth?: number;
   /** How far the search leans on what people say, 0 (not at all) to 1 (as far as on the sound). */
   readonly lean?: number;
+  /** Nats for each note of a breath behind the first. */
+  readonly joint?: number;
   /** Nats against a note, 0 for a usual one; `unusualNumbers` unless given. */
   readonly against?: (note: Note) => number;
 }
@@ -30,15 +32,15 @@ export interface SearchOptions {
  * none against a beam of 40; `npm run bench -- search` repeats it on the project's own clips. Lean: see
  * `planOfTuning` in tests/bench/voices/clips.ts.
  */
-export const searchDefaults = { beam: 19, meanings: 8, depth: 20, lean: 0.7 } as const;
+export const searchDefaults = { beam: 19, meanings: 8, depth: 20, lean: 0.7, joint: 10 } as const;
 
 /** What can be said before the last frame has come. */
 export interface PartialResult {
   /** Finished words of the best path so far, and the one being said when it can only be one. */
   readonly words: readonly string[];
-  /** The note, when the best path stands at a possible end; `behind` nats worse than the best path of all. */
-  readonly complete: { readonly note: Note; readonly behind: number } | undefined;
-  /** True when the best path's note is complete and no further word could follow. */
+  /** The notes, when the best path stands at a possible end; `behind` nats worse than the best path of all. */
+  readonly complete: { readonly notes: Notes; readonly behind: number } | undefined;
+  /** True when the best path's note is complete and no further word of it could follow. */
   readonly closed: boolean;
   /** Words that could come next, at most eight. */
   readonly next: readonly string[];
@@ -65,6 +67,7 @@ export class Search {
   private readonly endCost: Float64Array;
   /** By place: the least that any word costs which can still become of it. Paid on the way, not at the word's end. */
   private readonly ahead: Float32Array;
+  private readonly joint: number;
   private readonly against: (note: Note) => number;
   private readonly meaning: Meaning;
   private readonly lattice = new Lattice();
@@ -107,6 +110,7 @@ export class Search {
       ? Float64Array.from(arcWeights.end, (cost) => lean * cost)
       : new Float64Array(states);
     this.ahead = lookaheadCosts(graph, this.arcCost);
+    this.joint = options.joint ?? searchDefaults.joint;
     this.against = options.against ?? numberSurprise;
     this.slotOf = new Int32Array(graph.places);
     this.entryFrame = new Int32Array(states);
@@ -253,6 +257,7 @@ export class Search {
     this.entered = [];
     this.enterStart();
     this.collectEnds();
+    this.enterAgain();
   }
 
   /** Words that are finished with the present frame arrive at their states. */
@@ -285,6 +290,25 @@ export class Search {
             const cost = arcCost[arc]! + (word === 0 ? freeCost[spelling]! : 0);
             this.arrive(k, arc, automaton.arcTo[arc]!, spelling, cost, floor);
           }
+      }
+    }
+  }
+
+  /** Where a note may end, the next one of the breath may begin: the pause between them is the last word's. */
+  private enterAgain(): void {
+    const { again, finalFrom, finalTags } = this.graph.automaton;
+    if (again === undefined) return;
+    const floor = this.best - this.beam;
+    const states = this.entered.length;
+    for (let i = 0; i < states; i++) {
+      const state = this.entered[i]!;
+      const either = Math.max(this.entryBlank[state]!, this.entryFirst[state]!);
+      const score = either - this.endCost[state]! - this.joint;
+      if (score < floor) continue;
+      for (let f = finalFrom[state]!; f < finalFrom[state + 1]!; f++) {
+        const record = this.record(again);
+        this.lattice.addEdge(record, score, this.entryRecord[state]!, closing + finalTags[f]!, 0, -1, 0, 0);
+        if (score > this.entryBlank[again]!) this.entryBlank[again] = score;
       }
     }
   }
@@ -348,12 +372,12 @@ export class Search {
     return ends;
   }
 
-  private noteOf(words: readonly PathWord[], final: number): Note {
-    return meaningOf(
+  private notesOf({ words, ends }: Pick<LatticePath, 'words' | 'ends'>): Notes | null {
+    return notesOf(
       this.graph.automaton,
       this.meaning,
       words.map((word) => word.arc),
-      final,
+      ends,
       words.map((word) => this.graph.spelling[word.word]!),
     );
   }
@@ -363,9 +387,10 @@ export class Search {
     const paths = this.lattice.paths(this.ends(), this.depth);
     const found = nbestOf(paths, this.graph, this.sheet, {
       most: this.meanings,
-      notesOf: (path) => [this.noteOf(path.words, path.final)],
+      notesOf: (path) => this.notesOf(path),
       arcCost: this.arcCost,
       endCost: this.endCost,
+      joint: this.joint,
       against: (notes) => notes.reduce((sum, note) => sum + this.against(note), 0),
     });
     const free = this.sheet.free();
@@ -380,6 +405,11 @@ export class Search {
           : (free.logp - found.best) / Math.max(1, free.speechFrames),
       phones: free.phones,
     };
+  }
+
+  private notesInto({ record, final }: { record: number; final: number }): Notes | null {
+    const { words, ends } = this.lattice.bestInto(record, 0);
+    return this.notesOf({ words, ends: [...ends, { words: words.length, final, at: this.frame }] });
   }
 
   /** What has been heard so far. Cheap enough for every push. */
@@ -416,7 +446,7 @@ export class Search {
       bestState = now.state[k]!;
       firstPhone = this.graph.firstPhone[now.node[k]!]!;
     }
-    const words = bestRecord < 0 ? [] : this.lattice.bestInto(bestRecord, firstPhone);
+    const words = bestRecord < 0 ? [] : this.lattice.bestInto(bestRecord, firstPhone).words;
     const next = new Set<string>();
     let arcs = 0;
     if (bestState >= 0)
@@ -424,13 +454,8 @@ export class Search {
         arcs++;
         if (next.size < 8) next.add(automaton.words[automaton.arcWord[arc]!]!);
       }
-    const complete =
-      bestEnd === undefined
-        ? undefined
-        : {
-            note: this.noteOf(this.lattice.bestInto(bestEnd.record, 0), bestEnd.final),
-            behind: Math.max(0, bestScore - bestEndScore),
-          };
+    const notes = bestEnd === undefined ? null : this.notesInto(bestEnd);
+    const complete = notes === null ? undefined : { notes, behind: Math.max(0, bestScore - bestEndScore) };
     return {
       words: words.map((word) => spelling[word.word]!),
       complete,

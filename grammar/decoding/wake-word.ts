@@ -1,4 +1,4 @@
-/** The language as it is listened for; with an attention word, every sentence begins with a word of the user's choice. */
+/** The language as it is listened for; with an wake word, every sentence begins with a word of the user's choice. */
 
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
@@ -23,7 +23,7 @@ export function earGraph(
   });
 }
 
-/** The words of an attention word as they are listened for; none when it says nothing. */
+/** The words of an wake word as they are listened for; none when it says nothing. */
 export function wakeWords(word: string | null): readonly string[] {
   return word === null
     ? []

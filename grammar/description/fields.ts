@@ -107,9 +107,14 @@ export function isWithin(limit: FieldLimit, value: number): boolean {
   return !limit.whole || Number.isInteger(value);
 }
 
-/** "a whole number above 0", "a number from 0 to 60": for a sentence. */
-export function limitText({ low, high, above, whole }: FieldLimit): string {
+/** So far a limit is worth naming when a number is below it: what is higher is the program's own, not the trade's. */
+const farFrom = 1000;
+
+/** "a whole number above 0", "a number from 0 to 60", "a number up to 1000000": for a sentence about what was found. */
+export function limitText({ low, high, above, whole }: FieldLimit, found: number): string {
   const kind = whole ? 'a whole number' : 'a number';
-  if (high < Number.MAX_SAFE_INTEGER) return `${kind} from ${low} to ${high}`;
+  if (high < farFrom) return `${kind} from ${low} to ${high}`;
+  if (found > high) return `${kind} up to ${high}`;
+  if (whole && low === 1) return `${kind} above 0`;
   return above ? `${kind} above ${low}` : `${kind} from ${Math.max(low, Number.MIN_SAFE_INTEGER)} up`;
 }

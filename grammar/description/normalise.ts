@@ -24,6 +24,47 @@ const typedUnits: ReadonlyMap<string, string> = new Map([
   ['ha', 'hectares'],
 ]);
 
+/** Short forms that people type, wherever they stand. Common practice, no source. */
+const shortForms: ReadonlyMap<string, string> = new Map([
+  ['deg', 'degrees'],
+  ['pct', 'percent'],
+  ['perc', 'percent'],
+  ['ht', 'height'],
+  ['hgt', 'height'],
+  ['dia', 'diameter'],
+  ['diam', 'diameter'],
+  ['circ', 'circumference'],
+  ['dist', 'distance'],
+  ['bot', 'bottom'],
+  ['def', 'defect'],
+  ['fc', 'form class'],
+  ['approx', 'about'],
+  ['hick', 'hickory'],
+]);
+
+/** Two letters for a species, read only before its diameter: "ro 14.2". Common practice, no source. */
+const shortSpecies: ReadonlyMap<string, string> = new Map([
+  ['ro', 'red oak'],
+  ['wo', 'white oak'],
+  ['bo', 'black oak'],
+  ['yp', 'yellow poplar'],
+  ['rm', 'red maple'],
+  ['sm', 'sugar maple'],
+  ['yb', 'yellow birch'],
+  ['pb', 'paper birch'],
+  ['bc', 'black cherry'],
+  ['wa', 'white ash'],
+  ['ab', 'american beech'],
+  ['eh', 'eastern hemlock'],
+  ['wp', 'white pine'],
+  ['rp', 'red pine'],
+  ['rs', 'red spruce'],
+  ['bf', 'balsam fir'],
+]);
+
+/** Words behind which text stands as it was typed. */
+const textBehind = /^(remark|note|call)$/;
+
 const glyphs: Readonly<Record<string, string>> = {
   '½': ' 1/2',
   '¼': ' 1/4',
@@ -93,7 +134,12 @@ export function normalise(text: string): string {
       if (signs) words.push(symbol === '-' ? 'minus' : 'plus');
     } else if (symbol === '&') words.push('and');
     else if (symbol === '=') words.push('is');
-    else if (/^[a-z]/.test(symbol)) words.push(symbol);
+    else if (/^[a-z]/.test(symbol)) {
+      const short = textBehind.test(words[0] ?? '') ? undefined : shortForms.get(symbol);
+      const name =
+        words.length === 0 && /^ [\d.]/.test(lower.slice(end)) ? shortSpecies.get(symbol) : undefined;
+      words.push(name ?? short ?? symbol);
+    }
   }
   return words.join(' ').replace(/,$/, '');
 }

@@ -28,6 +28,7 @@
  * `<height/distance>` is the rule `distance` with all its paths put under `height` (`height.distance.count`); so one
  * rule serves `height.distance` and the `distance` of a change: `<distance>` there.
  */
+import { unitTable } from '../../shared/core/units.ts';
 import type { Rule } from './model.ts';
 
 /** Number words by value; a second spelling after the first is read, never spoken. */
@@ -66,18 +67,11 @@ export const plotFractions: typeof fractions = [
 ];
 
 /** Unit words: the plural that is spoken, the singular that is spoken, then what is also read. */
-export const unitWords: Readonly<Record<string, readonly string[]>> = {
-  ft: ['feet', 'foot'],
-  in: ['inches', 'inch'],
-  m: ['metres', 'metre', 'meters', 'meter'],
-  cm: ['centimetres', 'centimetre', 'centimeters', 'centimeter'],
-  chain: ['chains', 'chain'],
-  yd: ['yards', 'yard'],
-  deg: ['degrees', 'degree'],
-  pct: ['percent', 'percent', 'per cent'],
-  acre: ['acres', 'acre'],
-  ha: ['hectares', 'hectare'],
-};
+export const unitWords: Readonly<Record<string, readonly string[]>> = Object.fromEntries(
+  Object.entries(unitTable)
+    .filter(([, { words }]) => words.length > 0)
+    .map(([unit, { words }]) => [unit, words]),
+);
 
 const each = (words: readonly string[], tag: (index: number) => string): string =>
   words.map((word, index) => `${word} ${tag(index)}`).join(' | ');

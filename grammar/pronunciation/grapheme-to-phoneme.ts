@@ -1,6 +1,6 @@
 /**
  * Letter to sound: how an unknown word is probably said, by one decision tree a letter trained from CMUdict
- * (tests/fixtures/make-letters.ts prints its error). Words without vowels are also spelled out.
+ * (tests/grammar/make/grapheme-to-phoneme.ts prints its error). Words without vowels are also spelled out.
  */
 import trees from './grapheme-to-phoneme.json' with { type: 'json' };
 

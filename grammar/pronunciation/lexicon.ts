@@ -1,7 +1,7 @@
 /**
  * The lexicon: how words sound, as sequences of ARPAbet phones without stress. Common words come from CMUdict
- * (`lexicon.json`, made by tests/fixtures/make-lexicon.ts), trade words are written by hand, all others are
- * sounded out by `letters.ts`.
+ * (`lexicon.json`, made by tests/grammar/make/lexicon.ts), trade words are written by hand, all others are
+ * sounded out by `grapheme-to-phoneme.ts`.
  */
 
 import { phonesOfSpelling } from './grapheme-to-phoneme.ts';
@@ -86,6 +86,36 @@ export const tradeWords: Readonly<Record<string, readonly string[]>> = {
   tam: ['T AE M'],
   tamsin: ['T AE M Z IH N'],
   topo: ['T AA P OW', 'T OW P OW'],
+  hornbeam: ['HH AO R N B IY M'],
+  hophornbeam: ['HH AA P HH AO R N B IY M'],
+  mockernut: ['M AA K ER N AH T'],
+  bitternut: ['B IH T ER N AH T'],
+  butternut: ['B AH T ER N AH T'],
+  shellbark: ['SH EH L B AA R K'],
+  musclewood: ['M AH S AH L W UH D'],
+  moosewood: ['M UW S W UH D'],
+  sourwood: ['S AW ER W UH D'],
+  sugarberry: ['SH UH G ER B EH R IY'],
+  persimmon: ['P ER S IH M AH N'],
+  honeylocust: ['HH AH N IY L OW K AH S T'],
+  coffeetree: ['K AO F IY T R IY'],
+  tanoak: ['T AE N OW K'],
+  cucumbertree: ['K Y UW K AH M B ER T R IY'],
+  sweetbay: ['S W IY T B EY'],
+  cherrybark: ['CH EH R IY B AA R K'],
+  overcup: ['OW V ER K AH P'],
+  chinkapin: ['CH IH NG K AH P IH N'],
+  whitebark: ['W AY T B AA R K'],
+  madrone: ['M AH D R OW N'],
+  catalpa: ['K AH T AE L P AH'],
+  sessile: ['S EH S AH L'],
+  wych: ['W IH CH'],
+  leaved: ['L IY V D'],
+  baf: ['B AE F'],
+  ailanthus: ['EY L AE N TH AH S'],
+  broadleaf: ['B R AO D L IY F'],
+  pedunculate: ['P AH D AH NG K Y AH L AH T'],
+  horsechestnut: ['HH AO R S CH EH S N AH T'],
 };
 
 const idOf: ReadonlyMap<string, number> = new Map(phones.map((phone, id) => [phone, id]));

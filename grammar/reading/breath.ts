@@ -5,8 +5,6 @@
 import { mostNotes, type Note, type Notes } from '../../shared/note/note.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
 import { mayFollow } from '../automaton/note-sequence.ts';
-import type { Span } from '../automaton/spans.ts';
-import type { Reading } from './reading.ts';
 
 /** One note among the words, `from` to `to` (exclusive). */
 export interface NoteFound {
@@ -14,7 +12,6 @@ export interface NoteFound {
   readonly rank: number;
   readonly from: number;
   readonly to: number;
-  readonly spans: readonly Span[];
 }
 
 /** What speaks against a reading, the weightiest first. All are counts below 1 000. */
@@ -51,24 +48,32 @@ interface Way {
 
 /** The notes found from each place on; they must be added in the order of their beginnings. */
 export class Breath {
-  private readonly ways = new Map<number, Way>([[0, { rank: 0, notes: 0, last: [] }]]);
+  /** By place. */
+  private readonly ways: (Way | undefined)[];
+  private last = 0;
+
+  /** Of so many words. */
+  constructor(words: number) {
+    this.ways = new Array<Way | undefined>(words + 1).fill(undefined);
+    this.ways[0] = { rank: 0, notes: 0, last: [] };
+  }
 
   /** True when there were notes one behind the other that do not follow one another. */
   parted = false;
 
   /** True when the words up to here are notes, with room for one more. */
   reaches(at: number): boolean {
-    const way = this.ways.get(at);
+    const way = this.ways[at];
     return way !== undefined && way.notes < mostNotes;
   }
 
   /** The last place up to which all words are notes. */
   get furthest(): number {
-    return Math.max(...this.ways.keys());
+    return this.last;
   }
 
   best(at: number): { readonly rank: number } | undefined {
-    return this.ways.get(at);
+    return this.ways[at];
   }
 
   /**
@@ -76,7 +81,7 @@ export class Breath {
    * before them.
    */
   add(readings: readonly NoteFound[], bare = false): void {
-    const before = readings[0] && this.ways.get(readings[0].from);
+    const before = readings[0] && this.ways[readings[0].from];
     const found = readings.filter(
       ({ note }) => before?.last.every((last) => mayFollow(last.note, note, bare)) ?? false,
     );
@@ -86,22 +91,36 @@ export class Breath {
       return;
     }
     const rank = before.rank + first.rank;
-    const way = this.ways.get(first.to);
+    const way = this.ways[first.to];
+    if (first.to > this.last) this.last = first.to;
     if (way === undefined || rank < way.rank)
-      this.ways.set(first.to, { rank, notes: before.notes + 1, last: [...found] });
+      this.ways[first.to] = { rank, notes: before.notes + 1, last: [...found] };
     else if (rank === way.rank) way.last.push(...found);
   }
 
-  /** The best readings of the words up to a place, each meaning once, at most so many. */
-  readings(at: number, words: string, most: number): BreathReading[] {
-    const found = new Map<string, BreathReading>();
-    for (const notes of this.endingAt(at)) {
-      const reading = new BreathReading(notes, words);
-      const key = notesKey(reading.notes);
-      if (!found.has(key)) found.set(key, reading);
+  /** The best ways to read the words up to a place as notes, each meaning once, at most so many. */
+  readings(at: number, most: number): Notes[] {
+    const only = this.onlyOne(at);
+    if (only !== undefined) return [asNotes(only)];
+    const found = new Map<string, Notes>();
+    for (const way of this.endingAt(at)) {
+      const notes = asNotes(way);
+      const key = notesKey(notes);
+      if (!found.has(key)) found.set(key, notes);
       if (found.size === most) break;
     }
     return [...found.values()];
+  }
+
+  /** The notes up to a place, where they can be one thing only. */
+  private onlyOne(at: number): NoteFound[] | undefined {
+    const notes: NoteFound[] = [];
+    for (let place = at; place > 0; place = notes[0]!.from) {
+      const last = this.ways[place]?.last;
+      if (last?.length !== 1) return undefined;
+      notes.unshift(last[0]!);
+    }
+    return notes;
   }
 
   private *endingAt(at: number): Generator<NoteFound[]> {
@@ -109,29 +128,12 @@ export class Breath {
       yield [];
       return;
     }
-    for (const last of this.ways.get(at)?.last ?? [])
+    for (const last of this.ways[at]?.last ?? [])
       for (const before of this.endingAt(last.from)) yield [...before, last];
   }
 }
 
-/** A reading word for word. Spans are worked out when they are looked at; what they need does not travel with it. */
-export class BreathReading implements Reading {
-  readonly cost = 0;
-  posterior = 1;
-  readonly notes: Notes;
-
-  readonly #found: readonly NoteFound[];
-
-  constructor(
-    found: readonly NoteFound[],
-    readonly words: string,
-  ) {
-    this.#found = found;
-    const [first, ...others] = found.map(({ note }) => note);
-    this.notes = [first!, ...others];
-  }
-
-  get spans(): readonly Span[] {
-    return this.#found.flatMap(({ spans }) => spans);
-  }
+function asNotes(found: readonly NoteFound[]): Notes {
+  const [first, ...others] = found;
+  return [first!.note, ...others.map(({ note }) => note)];
 }

@@ -1,6 +1,6 @@
 /**
  * What the tolerant reader pays, in nats, for liberties with whole words, and from where on it asks or refuses. The
- * single phones' costs are in `distance.ts`.
+ * single phones' costs are in `phone-confusion.ts`.
  */
 export const editCosts = {
   /** A word of the note found by its sound although another word was written. */
@@ -17,6 +17,9 @@ export const editCosts = {
   free: 1.5,
   /** A free word found by its sound: one of some thousand words, none likelier than another. */
   heardFree: 8.5,
+  /** A note behind another one: at a comma, and where nothing is written between them (then it is asked about). */
+  joint: 5,
+  openJoint: 10.5,
   /** Written words that are no part of the note. */
   filler: 0.3,
   doubled: 1.5,

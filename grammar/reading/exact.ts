@@ -4,13 +4,11 @@
  */
 
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import type { Note } from '../../shared/note/note.ts';
+import type { Notes } from '../../shared/note/note.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import { Meaning, type Outside, sameMeaning } from '../automaton/meaning.ts';
-import type { Span } from '../automaton/spans.ts';
-import { spansOf } from '../automaton/spans.ts';
 import { normalise } from '../description/normalise.ts';
-import { Breath, BreathReading, type NoteFound, namesCrossed, rankOf } from './breath.ts';
+import { Breath, type NoteFound, namesCrossed, rankOf } from './breath.ts';
 import { Expectations, failureOf, outsideFailure } from './failure.ts';
 import type { ReadFailure, Reading } from './reading.ts';
 
@@ -129,14 +127,16 @@ class ExactReader implements Reader {
     const breath = this.breath(plain, count);
     const several = breath?.best(count);
     if (several !== undefined && (alone.length === 0 || several.rank < alone[0]!.rank))
-      return ok(settle(breath!.readings(count, this.joined(plain, 0, count), mostReadings)));
+      return ok(settle(breath!.readings(count, mostReadings), this.joined(plain, 0, count)));
     if (alone.length > 0) return ok(this.readings(plain, alone));
     return err(this.failure(plain, count, breath));
   }
 
   private readings(text: string, found: readonly NoteFound[]): readonly Reading[] {
-    const words = this.joined(text, 0, found[0]!.to);
-    return settle(found.map((note) => new BreathReading([note], words)));
+    return settle(
+      found.map(({ note }) => [note]),
+      this.joined(text, 0, found[0]!.to),
+    );
   }
 
   /** Splits plain text into word ids; the number of words, -1 when the text is not plain. */
@@ -231,18 +231,23 @@ class ExactReader implements Reader {
       marks += mark[at]!;
     }
     if (marks === 0) return undefined;
-    const breath = new Breath();
+    const breath = new Breath(count);
     for (let from = 0; from < count; from++) {
       if (!breath.reaches(from)) continue;
-      const found = new Map<number, NoteFound[]>();
+      const found: NoteFound[][] = [];
+      const ends: number[] = [];
       this.walk(from, count, from === 0 ? start : again, true, (to, state) => {
-        const before = found.get(to) ?? [];
-        if (before.length < mostReadings) found.set(to, this.accept(text, from, to, state, before));
+        const at = ends.indexOf(to);
+        if (at < 0) {
+          ends.push(to);
+          found.push(this.accept(text, from, to, state, []));
+        } else if (found[at]!.length < mostReadings)
+          found[at] = this.accept(text, from, to, state, found[at]!);
         return true;
       });
       const bare =
         this.comma[from] === 0 && this.word[from] === this.and && !this.joining.has(this.word[from + 1]!);
-      for (const notes of found.values()) breath.add(notes, from > 0 && bare);
+      for (const notes of found) breath.add(notes, from > 0 && bare);
     }
     return breath;
   }
@@ -433,7 +438,7 @@ class ExactReader implements Reader {
       if (rank < best) found = [];
       // Two paths that say the same ("feet" alone, "feet" before inches left out) are one reading.
       if (found.some((other) => sameMeaning(other.note, note))) continue;
-      found.push(new ExactNote(automaton, note, rank, first, path.slice(first, count), finalTags[final]!));
+      found.push({ note, rank, from: first, to: count });
     }
     return found;
   }
@@ -445,11 +450,14 @@ class ExactReader implements Reader {
 
   private joined(text: string, from: number, to: number): string {
     // Words with one space between lie in the text as they are.
-    let exact = true;
-    for (let i = from + 1; i < to && exact; i++)
-      exact = this.from[i] === this.to[i - 1]! + 1 && this.comma[i] === 0;
-    const slice = text.slice(this.from[from]!, this.to[to - 1]!);
-    return exact ? slice : slice.replace(/[ ,]+/g, ' ');
+    let joined = '';
+    let begun = from;
+    for (let i = from + 1; i < to; i++) {
+      if (this.from[i] === this.to[i - 1]! + 1 && this.comma[i] === 0) continue;
+      joined += `${text.slice(this.from[begun]!, this.to[i - 1]!)} `;
+      begun = i;
+    }
+    return joined + text.slice(this.from[begun]!, this.to[to - 1]!);
   }
 
   private wordsOf(text: string, count: number): string[] {
@@ -476,32 +484,6 @@ function spread(hash: number): number {
   return mixed ^ (mixed >>> 15);
 }
 
-/** A note with the path that was read. */
-class ExactNote implements NoteFound {
-  constructor(
-    private readonly automaton: Automaton,
-    readonly note: Note,
-    readonly rank: number,
-    readonly from: number,
-    private readonly arcs: Int32Array,
-    private readonly final: number,
-  ) {}
-
-  get to(): number {
-    return this.from + this.arcs.length;
-  }
-
-  get spans(): readonly Span[] {
-    return spansOf(this.automaton, this.arcs, this.final).map((span) => ({
-      path: span.path,
-      from: span.from + this.from,
-      to: span.to + this.from,
-    }));
-  }
-}
-
-/** Gives each of several meanings its share. */
-function settle(found: readonly BreathReading[]): readonly Reading[] {
-  if (found.length > 1) for (const reading of found) reading.posterior = 1 / found.length;
-  return found;
-}
+/** Readings of the same words, each with its share. */
+const settle = (found: readonly Notes[], words: string): readonly Reading[] =>
+  found.map((notes) => ({ notes, words, posterior: 1 / found.length, cost: 0 }));

@@ -105,6 +105,7 @@ export function outsideFailure({ path, allowed, value }: Outside): ReadFailure {
     kind: 'unreadable',
     at: 0,
     found: String(value),
+    limit: true,
     expected: [allowed],
     message: `Expected ${wanted}, found ${value}.`,
   };

@@ -1,11 +1,9 @@
 /** What reading written words gives: the meanings that they may have, or why they have none. */
 import type { Candidate } from '../../shared/note/note.ts';
-import type { Span } from '../automaton/spans.ts';
 
 /** One way to read an utterance. Cost 0 is word for word in the grammar; posterior as in Candidate. */
 export interface Reading extends Candidate {
   readonly cost: number;
-  readonly spans: readonly Span[];
 }
 
 export interface ReadFailure {
@@ -15,6 +13,8 @@ export interface ReadFailure {
   readonly found: string;
   /** What could have come there, most usual first, at most eight, each a word or a part's plain name. */
   readonly expected: readonly string[];
+  /** True when the words fit and a number does not. */
+  readonly limit?: true;
   /** The sentence for the user: what was expected, what was found and where. */
   readonly message: string;
 }

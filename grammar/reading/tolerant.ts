@@ -4,11 +4,11 @@
  * tongue, misspellings, fillers and one word too many or too few are all one search. Readings come best first by
  * meaning, with posteriors; `decide` says whether to keep the best, ask, or refuse.
  */
-import type { Note } from '../../shared/note/note.ts';
-import { noteKey } from '../../shared/note/note-key.ts';
-import { Lattice, type LatticePath, skipped } from '../automaton/lattice.ts';
-import { Meaning, meaningOf } from '../automaton/meaning.ts';
-import { spansOf } from '../automaton/spans.ts';
+import { mostNotes, type Notes } from '../../shared/note/note.ts';
+import { notesKey } from '../../shared/note/note-key.ts';
+import { closing, Lattice, type LatticePath, skipped } from '../automaton/lattice.ts';
+import { Meaning, notesOf } from '../automaton/meaning.ts';
+import { isSequence } from '../automaton/note-sequence.ts';
 import { deletion, insertion, substitution } from '../pronunciation/phone-confusion.ts';
 import { fillerCost, firstArc, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { never, TolerantColumn } from './columns.ts';
@@ -57,6 +57,8 @@ export class TolerantReader {
   private beam = wide;
   private respelled = 0;
   private dropping = false;
+  /** What it costs to begin the next note of the breath at the column at work. */
+  private joint = Number.POSITIVE_INFINITY;
   /** Paths that score less would never be asked about. */
   private least = never;
   /** Words of the vocabulary that free words may follow, and the states that these are in. */
@@ -94,12 +96,13 @@ export class TolerantReader {
 
   /** Readings of words (lower case, single spaces: see `normalise`), best first; none when nothing comes near. */
   read(text: string): TolerantReading[] {
-    const words = text.split(/[ ,]+/).filter((word) => word !== '');
+    const words = text.split(' ').filter((word) => word !== '');
     if (words.length === 0 || words.length > 60) return [];
     const input = typedInput(words, this.graph, this.fillers, this.numbers);
     this.respelled = editCosts.respelled;
-    const names = words.some((word) => this.beforeFree.has(word));
-    this.least = -decisionLimits.askCost - (names ? freeCost(true) * words.length : 0);
+    const names = input.words.some((word) => this.beforeFree.has(word));
+    const joints = Math.min(mostNotes - 1, input.commas.size) * editCosts.joint;
+    this.least = -decisionLimits.askCost - joints - (names ? freeCost(true) * words.length : 0);
     this.dropping = false;
     this.beam = Math.min(narrow.beam, this.widest);
     this.run(input);
@@ -115,7 +118,7 @@ export class TolerantReader {
   readPhones(phones: ArrayLike<number>): TolerantReading[] {
     if (phones.length === 0 || phones.length > 240) return [];
     const edges = Array.from(phones, (phone, at): InputEdge[] => [{ from: at, phone }]);
-    const input: Typed = { columns: [[], ...edges], borders: [], words: [] };
+    const input: Typed = { columns: [[], ...edges], borders: [], words: [], commas: new Set() };
     this.respelled = 0;
     this.least = never;
     this.dropping = false;
@@ -138,7 +141,10 @@ export class TolerantReader {
         if (edge.phone !== undefined) this.hear(before, column, at, edge.phone, edge.cost ?? 0);
         else this.readWord(before, column, at, edge);
       }
-      this.relax(column, at, this.dropping && (input.borders.length === 0 || input.borders.includes(at)));
+      const isBorder = input.borders.length === 0 || input.borders.includes(at);
+      this.joint = input.commas.has(at) ? editCosts.joint : editCosts.openJoint;
+      if (!isBorder) this.joint = Number.POSITIVE_INFINITY;
+      this.relax(column, at, this.dropping && isBorder);
     });
   }
 
@@ -333,6 +339,12 @@ export class TolerantReader {
         const less = score - left[phone[root]!]! - written;
         if (less >= floor) this.improve(column, root + offset, state, root, less, record);
       }
+      const { again } = automaton;
+      if (again !== undefined && score - this.joint >= floor)
+        for (let f = automaton.finalFrom[state]!; f < automaton.finalFrom[state + 1]!; f++) {
+          const closed = closing + automaton.finalTags[f]!;
+          this.arrive(column, at, again, score - this.joint, record, closed, 0, -1);
+        }
       // Two words on end are never left out.
       if (dropping && !column.recordSupposed[slot] && score - editCosts.dropped >= floor)
         for (let arc = automaton.arcFrom[state]!; arc < automaton.arcFrom[state + 1]!; arc++) {
@@ -365,40 +377,38 @@ export class TolerantReader {
       );
       return Array.from(finals, (final) => ({ record, final }));
     });
-    const groups = new Map<string, { note: Note; path: LatticePath; weight: number }>();
+    const groups = new Map<string, { notes: Notes; path: LatticePath; weight: number }>();
     let best = never;
     let seen = 0;
     for (const path of this.lattice.paths(ends, this.beam)) {
       if (best === never) best = path.score;
       if (++seen > 8 * this.wanted) break;
-      const note = meaningOf(
+      const notes = notesOf(
         automaton,
         this.meaning,
         path.words.map((word) => word.arc),
-        path.final,
+        path.ends,
         path.words.map((word) => this.textOf(word.word, input)),
       );
-      if (this.meaning.outside !== undefined) continue;
-      const key = noteKey(note);
+      if (notes === null || notes.length > mostNotes || !isSequence(notes)) continue;
+      const key = notesKey(notes);
       const group = groups.get(key);
       const weight = Math.exp(path.score - best);
       if (group !== undefined) group.weight += weight;
-      else if (groups.size < this.wanted) groups.set(key, { note, path, weight });
+      else if (groups.size < this.wanted) groups.set(key, { notes, path, weight });
       else break;
     }
     const total = [...groups.values()].reduce((sum, group) => sum + group.weight, 0);
     return [...groups.values()]
       .sort((a, b) => b.weight - a.weight)
-      .map(({ note, path, weight }, rank) => {
-        const arcs = path.words.map((word) => word.arc);
+      .map(({ notes, path, weight }, rank) => {
         const dropped = path.words.find(({ from, to }) => from === to);
         return {
-          notes: [note] as const,
+          notes,
           words: path.words.map((word) => this.textOf(word.word, input)).join(' '),
           posterior: weight / total,
           cost: this.costOf(path, input),
-          spans: spansOf(automaton, arcs, path.final),
-          ...(rank === 0 && input.borders.length > 0 && { evidence: this.libertiesOf(path, input) }),
+          ...(rank === 0 && input.borders.length > 0 && { evidence: this.evidenceOf(path, input) }),
           ...(dropped && {
             missing: {
               at: input.borders.indexOf(dropped.from),
@@ -410,25 +420,39 @@ export class TolerantReader {
       });
   }
 
-  private libertiesOf(path: LatticePath, { words, borders }: Typed): EditEvidence {
+  /** Of several notes each must be believed for itself: the one that least stands there as it is speaks for all. */
+  private evidenceOf(path: LatticePath, { words, borders }: Typed): EditEvidence {
     const { automaton, lexicon } = this.graph;
-    return editEvidenceOf(
-      {
-        words,
-        borders,
-        path: path.words.map((word) => ({
-          ...word,
-          text: automaton.words[automaton.arcWord[word.arc]!]!,
-          free: automaton.arcWord[word.arc] === 0,
-        })),
-      },
-      {
-        lexicon,
-        fillers: this.fillers,
-        vocabulary: (word) => automaton.wordId.has(word),
-        number: (word) => this.numbers.has(automaton.wordId.get(word) ?? -1),
-      },
-    );
+    const known = {
+      lexicon,
+      fillers: this.fillers,
+      vocabulary: (word: string) => automaton.wordId.has(word),
+      number: (word: string) => this.numbers.has(automaton.wordId.get(word) ?? -1),
+    };
+    let first = 0;
+    let from = 0;
+    const each = path.ends.map(({ words: last, at }, index) => {
+      const to = index === path.ends.length - 1 ? words.length : borders.indexOf(at);
+      const evidence = editEvidenceOf(
+        {
+          words: words.slice(from, to),
+          borders: borders.slice(from, to + 1),
+          path: path.words.slice(first, last).map((word) => ({
+            ...word,
+            text: automaton.words[automaton.arcWord[word.arc]!]!,
+            free: automaton.arcWord[word.arc] === 0,
+          })),
+        },
+        known,
+      );
+      first = last;
+      from = to;
+      return evidence;
+    });
+    const weakest = each.reduce((one, two) => (two.own - two.needs < one.own - one.needs ? two : one));
+    const sum = (count: (one: EditEvidence) => number): number =>
+      each.reduce((total, one) => total + count(one), 0);
+    return { ...weakest, passedOver: sum((one) => one.passedOver), supposed: sum((one) => one.supposed) };
   }
 
   /** What the path cost beyond its free words, which are nobody's mistake. */
@@ -438,7 +462,9 @@ export class TolerantReader {
     for (const { arc, node, word } of path.words)
       if (automaton.arcWord[arc] === 0)
         free += node >= 0 ? editCosts.heardFree : freeCost(automaton.wordId.has(this.textOf(word, input)));
-    return Math.max(0, -path.score - free);
+    // A comma between two notes is nobody's mistake either.
+    const joints = path.ends.slice(0, -1).filter(({ at }) => input.commas.has(at)).length;
+    return Math.max(0, -path.score - free - joints * editCosts.joint);
   }
 
   private textOf(word: number, input: Typed): string {

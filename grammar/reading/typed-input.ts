@@ -28,6 +28,8 @@ export interface Typed {
   /** Columns that lie between words. */
   readonly borders: readonly number[];
   readonly words: readonly string[];
+  /** Borders with a comma. */
+  readonly commas: ReadonlySet<number>;
 }
 
 /** True when the arc's word is part of a number. */
@@ -52,18 +54,20 @@ const soundAlikes: ReadonlyMap<string, readonly string[]> = new Map([
 /** What a written word costs as a free word: more when the vocabulary has it. */
 export const freeCost = (known: boolean): number => (known ? 2 : 1) * editCosts.free;
 
-/** Sounds and spellings of a written sentence. */
+/** Sounds and spellings of a written sentence; a comma stays behind its word. */
 export function typedInput(
-  words: readonly string[],
+  written: readonly string[],
   graph: PhoneGraph,
   fillers: ReadonlySet<string>,
   numbers: ReadonlySet<number>,
 ): Typed {
   const { automaton, lexicon } = graph;
+  const words = written.map((word) => word.replace(/,$/, ''));
+  const commas = new Set<number>();
   const columns: InputEdge[][] = [[]];
   const borders = [0];
   let border = 0;
-  words.forEach((word, written) => {
+  words.forEach((word, index) => {
     const into: InputEdge[] = [];
     const known = automaton.wordId.get(word);
     for (const sound of lexicon.pronounce(word)) {
@@ -84,17 +88,18 @@ export function typedInput(
     meant.push({ word: 0, cost: freeCost(known !== undefined) });
     let skip: number = numbers.has(known ?? 0) ? editCosts.skippedNumber : editCosts.skipped;
     if (fillers.has(word)) skip = editCosts.filler;
-    else if (written > 0 && words[written - 1] === word) {
-      const numeric = [word, words[written - 2], words[written + 1]].some(
+    else if (index > 0 && words[index - 1] === word) {
+      const numeric = [word, words[index - 2], words[index + 1]].some(
         (near) => near !== undefined && numbers.has(automaton.wordId.get(near) ?? 0),
       );
       skip = numeric ? editCosts.doubledNumber : editCosts.doubled;
     }
-    into.push({ from: border, words: meant, written, skip });
+    into.push({ from: border, words: meant, written: index, skip });
     border = columns.push(into) - 1;
     borders.push(border);
+    if (written[index]!.endsWith(',')) commas.add(border);
   });
-  return { columns, borders, words };
+  return { columns, borders, words, commas };
 }
 
 /** Words of the vocabulary within a slip or two of the keyboard. */

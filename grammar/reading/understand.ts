@@ -1,17 +1,22 @@
 /**
- * Written words to what they may mean: word for word first; where that fails, what was probably meant. One policy for
- * the server, the command line and the page: keep what is sure, offer two meanings where it is not, else say why not.
+ * Written words to what they may mean: word for word first; where that fails, what was probably meant; then the same words
+ * in another order, as a question. One policy for the server, the command line and the page: keep what is sure, offer two
+ * meanings where it is not, else say what was understood, what was not, and what to say.
  */
 
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Candidate, noteSchema, textLimits } from '../../shared/note/note.ts';
+import { lengths } from '../../shared/note/limits.ts';
+import { type Candidate, noteSchema } from '../../shared/note/note.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
+import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph } from '../pronunciation/phone-graph.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
+import { Frames } from './frames.ts';
+import { refusalSentence } from './refusal.ts';
 import { TolerantReader, type TolerantReading } from './tolerant.ts';
 
 /** What the words may mean, best first, or the sentence why they mean nothing. */
@@ -29,33 +34,52 @@ export function createUnderstanding(
   description: Description,
 ): (text: string) => Understanding {
   const exact = createReader(automaton);
+  let made: Frames | undefined;
+  const frames = (): Frames => {
+    made ??= new Frames(parseDescription(description));
+    return made;
+  };
   let tolerant: TolerantReader | undefined;
   return (text) => {
     const read = exact.read(text);
-    if (read.ok) return text.length > textLimits.name ? sizedNames(read.value) : ok(read.value);
-    if (read.error.kind === 'empty' || read.error.kind === 'tooLong') return err(read.error.message);
+    if (read.ok) return text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
+    const { kind, limit } = read.error;
+    // A number that cannot be one is not taken for another.
+    if (kind === 'empty' || kind === 'tooLong' || limit === true) return err(read.error.message);
     tolerant ??= new TolerantReader(
       createGraph(automaton, createLexicon(), { free: description.freeWords, known: description.knownWords }),
       {
         fillers: description.fillers,
       },
     );
-    const words = normalise(text).replaceAll(',', '');
-    const decision = decide(tolerant.read(words));
+    const parted = normalise(text);
+    const words = parted.replaceAll(',', '');
+    const decision = decide(tolerant.read(parted));
     switch (decision.kind) {
       case 'keep':
         return ok([candidateOf(decision.reading, 1)]);
       case 'ask': {
-        const { readings } = decision;
+        const readings = decision.readings.filter((reading) => isHonest(words, reading, frames()));
         const sum = readings.reduce((total, { posterior }) => total + posterior, 0);
-        return ok(readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum))));
+        if (sum > 0)
+          return ok(readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum))));
+        break;
       }
-      case 'missing':
-        return err(missingSentence(words, decision.at, decision.words));
-      case 'refuse':
-        return err(read.error.message);
     }
+    const proposal = frames().propose(text, exact);
+    return proposal === undefined ? err(refusalSentence(text, read.error, exact, frames())) : ok([proposal]);
   };
+}
+
+/** True when no telling word that was said is left out, and no name is made of words that named nothing. */
+function isHonest(said: string, { notes, words, evidence }: TolerantReading, frames: Frames): boolean {
+  const written = said.split(' ');
+  if (notes.some(({ kind }) => kind === 'call') && !/^(call|new)$/.test(written[0] ?? '')) return false;
+  if (evidence === undefined || evidence.passedOver === 0) return true;
+  const read = words.replaceAll(',', '').split(' ');
+  const missing = written.filter((word) => frames.isTelling(word) && !read.includes(word));
+  const instead = read.filter((word) => !written.includes(word));
+  return missing.length <= instead.length - evidence.supposed;
 }
 
 /** Readings whose names a note can hold; free words run on as far as somebody types. */
@@ -65,13 +89,13 @@ function sizedNames(candidates: readonly Candidate[]): Understanding {
   );
   if (long.length === 0) return ok(candidates);
   return err(
-    `That reads as a name of ${Math.max(...long)} letters; a name has at most ${textLimits.name}, a remark ${textLimits.remark}.`,
+    `That reads as a name of ${Math.max(...long)} letters; a name has at most ${lengths.name}, a remark ${lengths.remark}.`,
   );
 }
 
 /** Letters of the longest text in a note that is longer than any name. */
 function longestText(value: unknown): number[] {
-  if (typeof value === 'string') return value.length > textLimits.name ? [value.length] : [];
+  if (typeof value === 'string') return value.length > lengths.name ? [value.length] : [];
   return typeof value === 'object' && value !== null ? Object.values(value).flatMap(longestText) : [];
 }
 
@@ -81,12 +105,3 @@ const candidateOf = ({ notes, words }: TolerantReading, posterior: number): Cand
   words,
   posterior,
 });
-
-function missingSentence(text: string, at: number, missing: readonly string[]): string {
-  const named = missing.slice(0, 3).map((word) => (word.startsWith('<') ? 'a name' : `"${word}"`));
-  const list = named.length < 2 ? named.join() : `${named.slice(0, -1).join(', ')} or ${named.at(-1)}`;
-  const before = text.split(' ').slice(0, at).join(' ');
-  return before === ''
-    ? `The note is not whole: expected ${list} before "${text}".`
-    : `The note is not whole: expected ${list} after "${before}".`;
-}

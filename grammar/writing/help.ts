@@ -46,6 +46,39 @@ export function helpOf(trees: Syntax): Help {
   return { families: [...families].map(([family, entries]) => ({ family, entries })), parts };
 }
 
+/** Things told of one topic. */
+const mostTold = 3;
+
+/**
+ * What can be said about a topic: a family of the help page, or the rules whose name or help sentence has the word.
+ * Example: `helpAbout(trees, 'shadow')` begins with what a shadow needs and gives a sentence to say.
+ */
+export function helpAbout(trees: Syntax, topic: string): string {
+  const stem = topic.toLowerCase().replace(/s$/, '');
+  const entries = helpOf(trees).families.flatMap(({ family, entries }) =>
+    entries.map((entry) => ({ family: family.toLowerCase(), ...entry })),
+  );
+  const told = (found: typeof entries): string =>
+    found
+      .filter(({ examples }) => examples.length > 0)
+      .slice(0, mostTold)
+      .map(({ help, examples }) => `${help} Say: ${examples[0]}.`)
+      .join(' ');
+  const own = entries.filter(({ rule }) =>
+    rule
+      .slice(rule.indexOf('.') + 1)
+      .toLowerCase()
+      .startsWith(stem),
+  );
+  const family = entries.filter((entry) => entry.family.startsWith(stem));
+  const word = new RegExp(`\\b${stem}`, 'i');
+  const about = entries.filter(({ help, examples }) => word.test(help) || word.test(examples[0] ?? ''));
+  return (
+    [own, family, about].map(told).find((text) => text !== '') ??
+    `I have no help on ${topic}. Say help to hear what can be said.`
+  );
+}
+
 /** Every example sentence of the description, in its order. */
 export function examplesOf(trees: Syntax): string[] {
   return trees.roots.flatMap((rule) => (rule.examples ?? []).map((example) => example.words));

@@ -5,7 +5,7 @@
 import type { Tongue } from '../../shared/dialogue/types.ts';
 import type { Description } from '../description/model.ts';
 import { parseDescription, type Syntax } from '../description/syntax.ts';
-import { helpOf } from './help.ts';
+import { helpAbout, helpOf } from './help.ts';
 import { createSpeaker, type Speaker } from './speak.ts';
 
 /** Sentences that are offered when someone asks what can be said. */
@@ -33,5 +33,6 @@ export function createTongue(
       helpOf(parsed())
         .families.flatMap(({ entries }) => entries[0]?.examples[0] ?? [])
         .slice(0, hintCount),
+    help: (topic) => helpAbout(parsed(), topic),
   };
 }

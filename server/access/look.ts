@@ -15,7 +15,7 @@ ol, ul { margin: 0 0 0.7rem; padding-left: 1.4rem; }
 li { margin-bottom: 0.35rem; }
 section { margin: 0 0 1rem; padding: 0.9rem 1rem; background: var(--leaf); border: 1.5px solid var(--rule); border-radius: 4px; }
 small { color: var(--soft); font-size: 0.85rem; }
-.steps { display: grid; grid-template-columns: repeat(auto-fit, minmax(17rem, 1fr)); gap: 1rem; }
+.steps { display: grid; grid-template-columns: repeat(auto-fit, minmax(17rem, 1fr)); gap: 1rem; margin-bottom: 1rem; }
 .steps section { margin: 0; }
 .qr { display: block; width: 13rem; max-width: 100%; margin: 0.3rem 0 0.7rem; height: auto; }
 .code { font: 700 2.1rem / 1.2 ui-monospace, "DejaVu Sans Mono", monospace; letter-spacing: 0.08em; }
@@ -23,13 +23,16 @@ small { color: var(--soft); font-size: 0.85rem; }
 .trouble { padding: 0.5rem 0.8rem; border-left: 8px solid var(--doubt); color: var(--doubt); font-weight: 600; }
 label { display: block; margin-bottom: 0.9rem; }
 input, button, .button { display: block; width: 100%; min-height: 56px; padding: 0.4rem 0.9rem; border: 1.5px solid var(--ink); border-radius: 4px; background: var(--leaf); color: var(--ink); font: inherit; text-decoration: none; }
-button, .button { display: inline-block; width: auto; min-width: 56px; padding-top: 0.75rem; cursor: pointer; }
+button, .button { display: inline-block; width: auto; min-width: 56px; cursor: pointer; }
+.button { padding-top: 0.75rem; }
 button:active { background: var(--press); }
 :focus-visible { outline: 3px solid var(--ink); outline-offset: 2px; }
 a { color: inherit; }
 .phones { padding: 0; list-style: none; }
 .phones li { display: flex; flex-wrap: wrap; gap: 0.4rem 1rem; align-items: center; justify-content: space-between; border-top: 1px solid var(--rule); padding-top: 0.4rem; }
-form { margin: 0; }
+form { margin: 0 0 0.7rem; }
+.phones form { margin: 0; }
+.unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 `;
 
 export type Markup = ReturnType<typeof html>;

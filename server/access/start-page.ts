@@ -2,7 +2,7 @@
 import { html, raw } from 'hono/html';
 import { generate } from 'lean-qr';
 import { toSvgSource } from 'lean-qr/extras/svg';
-import type { LocalNames } from './addresses.ts';
+import { hostsOf, type LocalNames } from './addresses.ts';
 import type { CodeState } from './codes.ts';
 import { type Markup, ownPage } from './look.ts';
 import type { Phones } from './phones.ts';
@@ -17,7 +17,8 @@ export interface LanAddresses {
 
 /** @example addressesOf({ addresses: ['192.168.1.5'], name: null }, 8418, 8419).book // ['https://192.168.1.5:8418'] */
 export function addressesOf(names: LocalNames, bookPort: number, certificatePort: number): LanAddresses {
-  const hosts = names.name === null ? names.addresses : [...names.addresses, names.name];
+  // A name without an address leads nowhere.
+  const hosts = names.addresses.length === 0 ? [] : hostsOf(names);
   return {
     book: hosts.map((host) => `https://${host}:${bookPort}`),
     certificate: hosts.map((host) => `http://${host}:${certificatePort}`),
@@ -113,7 +114,7 @@ ${damaged.map(
 }
 
 const out = (id: string, name: string): Markup =>
-  html`<form method="post" action="/phones/out"><input type="hidden" name="id" value="${id}"><button aria-label="Put ${name} out">Put out</button></form>`;
+  html`<form method="post" action="/phones/out"><input type="hidden" name="id" value="${id}"><button>Put out <span class="unseen">${name}</span></button></form>`;
 
 export const dayOf = (time: number): string => new Date(time).toISOString().slice(0, 10);
 

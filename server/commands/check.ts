@@ -48,7 +48,7 @@ export function checkBook(store: SqliteStore, language: Language): Checked {
     const read = language.read(entry.words);
     reread++;
     if (!read.ok) problems.push(`${name(entry)}, "${entry.words}", can no longer be read: ${read.error}`);
-    else if (!read.value.some((candidate) => isDeepStrictEqual(candidate.notes[0], entry.note))) {
+    else if (!read.value.some(({ notes }) => isDeepStrictEqual(notes[entry.breath?.at ?? 0], entry.note))) {
       problems.push(`${name(entry)}, "${entry.words}", was kept with another meaning than it has now.`);
     }
   }

@@ -5,6 +5,7 @@
 import { parseArgs } from 'node:util';
 import { grammarFormats } from '../../shared/wire.ts';
 import { getDictation, importEntries } from './bringing.ts';
+import { clips } from './clips.ts';
 import { hear, note } from './notes.ts';
 import { phones } from './phones.ts';
 import { check, doubts, exportBook, report, totals } from './reading.ts';
@@ -30,12 +31,13 @@ const usage = `stemsay: say a short note, get a checked tree height.
   stemsay check [--json] --book FILE                    verifies a book
   stemsay fetch-dictation [--from URL] [--yes]          fetches what writes remarks down, once; says first how much
   stemsay import --book FILE EXPORT.json|csv ...        adds what JSON or CSV exports hold; safe to repeat
+  stemsay clips [delete] --book FILE                    the sounds kept in a book; deletes them, keeps the entries
   stemsay phones [--json] --book FILE                   the phones that may come in (npm start -- --lan)
   stemsay phones out NAME --book FILE                   puts one out, at once
 
 FILE may also be a book of a crew's database: postgres://crew@host/database?book=NAME
 Without --book, note and hear work on a book in memory that ends with the command.
-"npm start" serves the page. Exit status: 0 done, 1 refused or found wrong, 2 wrong command.
+"npm start", or "stemsay serve [--book FILE] [--deaf] [--lan]", serves the page. Exit status: 0 done, 1 refused or found wrong, 2 wrong command.
 `;
 
 interface Command {
@@ -56,6 +58,7 @@ const commands: Readonly<Record<string, Command>> = {
   grammar: { takes: ['format'], run: (_, ...given) => printGrammar(...given) },
   check: { takes: ['json', 'book'], run: (_, ...given) => check(...given) },
   import: { takes: ['book'], more: true, run: importEntries },
+  clips: { takes: ['book'], more: true, run: clips },
   phones: { takes: ['json', 'book'], more: true, run: phones },
   'fetch-dictation': { takes: ['from', 'yes'], run: (_, ...given) => getDictation(...given) },
 };

@@ -56,6 +56,17 @@ export class MemoryStore extends MemoryJournal implements Store {
   async clip(ref: string): Promise<Uint8Array | null> {
     return this.#clips.get(ref) ?? null;
   }
+
+  async clipSizes(): Promise<{ count: number; bytes: number }> {
+    const bytes = [...this.#clips.values()].reduce((sum, wav) => sum + wav.length, 0);
+    return { count: this.#clips.size, bytes };
+  }
+
+  async deleteClips(): Promise<number> {
+    const { size } = this.#clips;
+    this.#clips.clear();
+    return size;
+  }
 }
 
 const noHearing = 'Hearing is switched off here. Type the note.';

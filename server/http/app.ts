@@ -10,7 +10,7 @@ import { HTTPException } from 'hono/http-exception';
 import type { z } from 'zod';
 import { isDeaf } from '../../grammar/decoding/confidence.ts';
 import { err, type Result } from '../../shared/core/result.ts';
-import { journalFormat } from '../../shared/note/journal.ts';
+import { journalFormat, UnfitError } from '../../shared/note/journal.ts';
 import { reportStyle } from '../../shared/report/page/page.ts';
 import {
   type Endpoints,
@@ -236,6 +236,7 @@ export function createApp({
 
   app.onError((error, c) => {
     if (error instanceof HTTPException) return c.json({ refused: error.message }, error.status);
+    if (error instanceof UnfitError) return c.json({ refused: error.message }, 422);
     if (error instanceof StoreError) {
       log(error.message, error.cause);
       return c.json({ refused: error.message }, error.kind === 'full' ? 507 : 503);

@@ -6,7 +6,7 @@ import { randomBytes } from 'node:crypto';
 import { hostname } from 'node:os';
 import pg from 'pg';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Entry, entrySchema } from '../../shared/note/journal.ts';
+import { type Entry, entrySchema, fitting } from '../../shared/note/journal.ts';
 import { type Store, StoreError, type StoreProblem } from './sqlite.ts';
 
 /** Each brings the tables from the version of its index to the next. Never edit one that was released: add one. */
@@ -154,7 +154,7 @@ export class PostgresStore implements Store {
   }
 
   async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
-    const checked = entries.map((entry) => entrySchema.parse(entry));
+    const checked = fitting(entries);
     if (this.#claim.lost()) {
       throw new StoreError({
         kind: 'locked',
@@ -238,6 +238,24 @@ export class PostgresStore implements Store {
       ]),
     );
     return rows[0]?.wav ?? null;
+  }
+
+  async clipSizes(): Promise<{ count: number; bytes: number }> {
+    const { rows } = await this.#told(
+      this.#pool.query<{ count: string; bytes: string }>(
+        'SELECT count(*) AS count, coalesce(sum(length(wav)), 0) AS bytes FROM stemsay_clips WHERE book = $1',
+        [this.#book],
+      ),
+    );
+    return { count: Number(rows[0]!.count), bytes: Number(rows[0]!.bytes) };
+  }
+
+  /** The database's own files have them until it is vacuumed, and its backups for as long as they are kept. */
+  async deleteClips(): Promise<number> {
+    const { rowCount } = await this.#told(
+      this.#pool.query('DELETE FROM stemsay_clips WHERE book = $1', [this.#book]),
+    );
+    return rowCount ?? 0;
   }
 
   async close(): Promise<void> {

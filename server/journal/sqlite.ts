@@ -18,7 +18,7 @@ import { basename, dirname, join, resolve } from 'node:path';
 import zlib from 'node:zlib';
 import Database from 'better-sqlite3';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Entry, entrySchema, type Journal } from '../../shared/note/journal.ts';
+import { type Entry, entrySchema, fitting, type Journal } from '../../shared/note/journal.ts';
 
 /** Marks the file as ours in the header's application id: "Stem". */
 export const applicationId = 0x5374656d;
@@ -65,6 +65,10 @@ export interface Store extends Journal {
   /** Forgets a clip whose words came to nothing. */
   dropClip(ref: string): void;
   clip(ref: string): Promise<Uint8Array | null>;
+  /** How many sounds are kept, and their bytes. */
+  clipSizes(): Promise<{ count: number; bytes: number }>;
+  /** Deletes every sound for good, and nothing of the entries; gives how many there were. */
+  deleteClips(): Promise<number>;
 }
 
 /** Cursor, the entry as JSON, and the check sum of that text. */
@@ -170,7 +174,7 @@ export class SqliteStore implements Store {
 
   async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     // Parsed again although typed: JSON writes NaN as null, and what is written must read back.
-    const checked = entries.map((entry) => entrySchema.parse(entry));
+    const checked = fitting(entries);
     let added = 0;
     try {
       if (checked.length > 0) added = this.#insertAll(checked);
@@ -228,6 +232,27 @@ export class SqliteStore implements Store {
 
   async clip(ref: string): Promise<Uint8Array | null> {
     return this.#clip.get(ref)?.wav ?? null;
+  }
+
+  async clipSizes(): Promise<{ count: number; bytes: number }> {
+    return this.#database
+      .prepare<[], { count: number; bytes: number }>(
+        'SELECT count(*) AS count, coalesce(sum(length(wav)), 0) AS bytes FROM clips',
+      )
+      .get()!;
+  }
+
+  async deleteClips(): Promise<number> {
+    try {
+      // Overwritten, not only unlinked; the log, which has them too, is folded in and cut.
+      this.#database.pragma('secure_delete = ON');
+      const { changes } = this.#database.prepare('DELETE FROM clips').run();
+      this.#database.pragma('wal_checkpoint(TRUNCATE)');
+      this.#database.exec('VACUUM');
+      return changes;
+    } catch (cause) {
+      throw new StoreError(problemOf(cause, this.path), cause);
+    }
   }
 
   async close(): Promise<void> {

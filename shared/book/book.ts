@@ -1,10 +1,11 @@
 /**
  * The book: everything that follows from the entries. `apply` takes one entry and is cheap; an entry that arrives
- * late makes it replay. It knows acts, never dialogue, and it never refuses: what contradicts itself becomes a doubt.
+ * late makes it replay. It knows acts, never dialogue, and it never refuses: what contradicts itself becomes a doubt, and
+ * an entry that cannot be worked out is set aside, with the reason, and stops none of the others.
  */
 
 import { IdTable } from '../core/id-table.ts';
-import type { HeightCurve } from '../measuring/doubt/curve.ts';
+import type { HeightCurve, Pair } from '../measuring/doubt/curve.ts';
 import type { Act } from '../note/acts.ts';
 import { compareEntries, type Entry } from '../note/journal.ts';
 import type { Totals } from '../totals/totals.ts';
@@ -23,12 +24,16 @@ import { DoubtRegister, type RegisteredDoubt } from './doubt-register.ts';
 import { LocalDays } from './local-days.ts';
 import { type HeightNode, Records, type Remark, type Tree, type UserWord } from './records.ts';
 import type { Scene } from './scene.ts';
-import type { Settings, SettingsLine } from './settings.ts';
+import type { Settings } from './settings.ts';
+import type { SettingsLine } from './settings-line.ts';
 import type { Taught } from './taught.ts';
 
 export type { DeviceState, Hand, OpenQuestion } from './device-state.ts';
 export type { RegisteredDoubt } from './doubt-register.ts';
 export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
+
+/** Replays after which what still fails is left half done: a fault of the program itself. */
+const mostRounds = 8;
 
 export class Book {
   readonly entries: Entry[] = [];
@@ -42,6 +47,10 @@ export class Book {
   #deviceStates = new DeviceStates(this.#stands);
   #doubts = new DoubtRegister(this.#stands);
   #conflicts = new Conflicts(this.#stands);
+  /** Entries that could not be worked out, by id, with what went wrong. */
+  #aside = new Map<string, string>();
+  /** What an entry did before it failed is still in the book. */
+  #torn = false;
   /** The latest entry of each device. */
   readonly #latest = new Map<string, number>();
 
@@ -68,12 +77,21 @@ export class Book {
       this.entries.push(entry);
       if (!late) this.#play(entry);
     }
-    if (late) this.replay();
+    if (late) this.#aside = new Map();
+    if (late || this.#torn) this.replay();
   }
 
-  /** Everything again from the entries in their order. */
+  /** Everything again from the entries in their order, until none is left that fails. */
   replay(): void {
     this.entries.sort(compareEntries);
+    for (let round = 0; round < mostRounds; round++) {
+      this.#playAll();
+      if (!this.#torn) return;
+    }
+  }
+
+  #playAll(): void {
+    this.#torn = false;
     this.#days = new LocalDays();
     this.#retracted = new Set();
     this.#records = this.#emptyRecords();
@@ -86,6 +104,11 @@ export class Book {
   entry(id: string): Entry | undefined {
     const at = this.#ids.get(id);
     return at < 0 ? undefined : this.#arrived[at];
+  }
+
+  /** Entries that are kept but could not be worked out, and why: nothing of them is in the book. */
+  get aside(): ReadonlyMap<string, string> {
+    return this.#aside;
   }
 
   isRetracted(id: string): boolean {
@@ -176,6 +199,11 @@ export class Book {
     return this.#records.takenBackTree(number);
   }
 
+  /** The pair of diameter and height that a tree has taught the curve; null where it taught nothing. */
+  taughtBy(tree: string): Pair | null {
+    return this.#records.taughtBy(tree);
+  }
+
   get lastTree(): Tree | null {
     return this.#records.lastTree;
   }
@@ -235,7 +263,18 @@ export class Book {
     return new Records((time) => this.#days.dayOf(time), this.#stands);
   }
 
+  /** One entry in its turn. It never throws: what fails is set aside, and what it did until then is undone by a replay. */
   #play(entry: Entry): void {
+    if (this.#aside.has(entry.id)) return;
+    try {
+      this.#work(entry);
+    } catch (cause) {
+      this.#aside.set(entry.id, cause instanceof Error ? cause.message : String(cause));
+      this.#torn = true;
+    }
+  }
+
+  #work(entry: Entry): void {
     const states = this.#deviceStates;
     states.begin(entry);
     this.#days.take(entry.time, entry.zone);
@@ -303,7 +342,7 @@ export class Book {
       entry: entry.id,
       device,
       time: entry.time,
-      person: entry.person ?? records.settings.of(device).person,
+      person: entry.person ?? records.settings.personOn(device),
       plot: hand.plot,
       ...this.#place(device),
     };
@@ -313,12 +352,15 @@ export class Book {
         return;
       case 'amend':
         records.amendTree(scene, act.target, act.fields);
+        this.#doubts.mendLook(act.target, entry.id);
         return;
       case 'height':
         records.addHeight(scene, act.id, act.tree, act.measurement);
+        this.#doubts.mendLook(act.tree, entry.id);
         return;
       case 'remeasure':
         records.remeasure(scene, act.target, act.measurement);
+        this.#doubts.mendLook(this.height(act.target)?.tree ?? null, entry.id);
         return;
       case 'assign':
         records.assign(scene, act.target, act.tree);

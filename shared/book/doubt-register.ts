@@ -2,6 +2,9 @@
 import type { Act, Doubt } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 
+/** Code of the doubts that a second look at accepted trees raises. */
+export const secondLookCode = 'secondLook';
+
 export interface RegisteredDoubt {
   readonly entry: string;
   tree: string | null;
@@ -29,6 +32,7 @@ export class DoubtRegister {
   readonly #all: RegisteredDoubt[] = [];
   /** By the entry that raised them, by the one beside it and by those that settled them. */
   readonly #about = new Map<string, Node[]>();
+  readonly #looks: Node[] = [];
 
   /** `stands`: whether an entry was not taken back. */
   constructor(private readonly stands: (entry: string) => boolean) {}
@@ -40,7 +44,7 @@ export class DoubtRegister {
   /** Those that an entry brings; `inHand` is the tree that its device was busy with. */
   raise(entry: Entry, inHand: string | null): void {
     for (const doubt of entry.doubts ?? [])
-      this.#add({ entry: entry.id, tree: doubtedTree(entry, inHand), doubt, state: 'open' });
+      this.#add({ entry: entry.id, tree: doubt.about ?? doubtedTree(entry, inHand), doubt, state: 'open' });
   }
 
   /** One about an entry that said another thing than an entry of another device, neither knowing of the other. */
@@ -65,6 +69,13 @@ export class DoubtRegister {
     }
   }
 
+  /** A tree that was told at a second look was changed or measured again by an entry. */
+  mendLook(tree: string | null, by: string): void {
+    for (const node of this.#looks)
+      if (node.doubt.doubt.about === tree && node.doubt.state === 'open')
+        this.#settle(node, { entry: by, how: 'mended', tree: null });
+  }
+
   /** Looks again at what an entry raised or settled, after it was taken back or put back. */
   again(id: string): void {
     for (const node of this.#of(id)) this.#refresh(node);
@@ -79,7 +90,10 @@ export class DoubtRegister {
   /** The last answer that stands holds; without one a doubt is open as long as what it is about stands. */
   #refresh({ doubt, tree, settled }: Node): void {
     const standing = settled.filter(({ entry }) => this.stands(entry));
-    const raised = [doubt.entry, doubt.beside].every((id) => id === undefined || this.stands(id));
+    // A tree has the id of the entry that began it.
+    const raised = [doubt.entry, doubt.beside, doubt.doubt.about].every(
+      (id) => id === undefined || this.stands(id),
+    );
     doubt.state = standing.at(-1)?.how ?? (raised ? 'open' : 'dropped');
     doubt.tree = tree ?? standing.find((one) => one.tree !== null)?.tree ?? null;
   }
@@ -99,6 +113,9 @@ export class DoubtRegister {
     const node: Node = { doubt, tree: doubt.tree, settled: [] };
     this.#file(doubt.entry, node);
     if (doubt.beside !== undefined) this.#file(doubt.beside, node);
+    const { about, code } = doubt.doubt;
+    if (about !== undefined) this.#file(about, node);
+    if (code === secondLookCode) this.#looks.push(node);
   }
 }
 

@@ -3,7 +3,7 @@
  * contributions that still stand, so undoing one is forgetting it. Totals and the height curve follow each change.
  */
 
-import { HeightCurve } from '../measuring/doubt/curve.ts';
+import { HeightCurve, type Pair } from '../measuring/doubt/curve.ts';
 import { combine, measure } from '../measuring/height/index.ts';
 import type { Height, HeightProblem } from '../measuring/height/types.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
@@ -16,7 +16,8 @@ import { Areas } from './areas.ts';
 import { PlotRecords } from './plot-records.ts';
 import { RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';
-import { SettingsLine } from './settings.ts';
+import type { SettingAct } from './settings.ts';
+import { SettingsLine, type Span } from './settings-line.ts';
 
 interface Said<T> {
   readonly entry: string;
@@ -106,6 +107,10 @@ export class Records {
   readonly #numbered: (TreeNode | undefined)[] = [];
   readonly #heights = new RecordTable<HeightNode>();
   readonly #waiting = new Set<string>();
+  /** Heights in the order of their points on the settings line. */
+  readonly #byPoint: HeightNode[] = [];
+  /** Heights with a pace or an eye that became known only later, or not yet, and how far on the line that was. */
+  readonly #lookingOn = new Map<HeightNode, Record<'pace' | 'eye', number>>();
 
   /** `standing`: whether an entry was not taken back. */
   constructor(
@@ -211,6 +216,7 @@ export class Records {
       problem: null,
     };
     this.#heights.set(id, node);
+    this.#byPoint.push(node);
     if (tree !== null) this.#trees.get(tree)?.heights.push(id);
     this.#refreshHeight(node);
   }
@@ -250,10 +256,14 @@ export class Records {
     }
   }
 
-  set(scene: Scene, set: Extract<Act, { act: 'setting' }>['set']): void {
+  set(scene: Scene, set: SettingAct): void {
     this.settings.add(scene.entry, scene.device, set);
     if (set.what === 'formClass') this.#useFormClass();
-    if (this.#waiting.size > 0) for (const node of this.waiting()) this.#refreshHeight(node);
+    const brings = answers[set.what];
+    if (brings === undefined || this.#waiting.size === 0) return;
+    for (const node of this.waiting())
+      if (brings === 'any' || (node.problem?.kind === 'needs' && node.problem.what === brings))
+        this.#refreshHeight(node);
   }
 
   /** Trees of which no form class was said have that of the book. */
@@ -348,12 +358,29 @@ export class Records {
     this.#refreshTree(node);
   }
 
-  /** Every height is computed again with the settings in force now that those of an entry hold, or no longer do. */
+  /** The heights that can tell that the settings of an entry hold, or no longer do, are computed again. */
   #settingsAgain(entry: string): void {
-    if (this.standing(entry)) this.settings.restore(entry);
-    else this.settings.retract(entry);
-    this.#useFormClass();
-    for (const node of this.#heights.values()) if (!node.gone) this.#refreshHeight(node);
+    const spans = this.standing(entry) ? this.settings.restore(entry) : this.settings.retract(entry);
+    if (spans.some(({ what }) => what === 'formClass')) this.#useFormClass();
+    const touched = new Set<HeightNode>();
+    for (const span of spans) if (toldByHeights.has(span.what)) this.#addTouched(span, touched);
+    for (const node of touched) if (!node.gone) this.#refreshHeight(node);
+  }
+
+  /** Those measured in a span of the settings line, and those measured before it that looked as far. */
+  #addTouched({ from, to, what }: Span, touched: Set<HeightNode>): void {
+    let [low, high] = [0, this.#byPoint.length];
+    while (low < high) {
+      const middle = (low + high) >>> 1;
+      if (this.#byPoint[middle]!.point < from) low = middle + 1;
+      else high = middle;
+    }
+    for (let at = low; at < this.#byPoint.length && this.#byPoint[at]!.point <= to; at++)
+      touched.add(this.#byPoint[at]!);
+    const sought = lookedFor[what] ?? [];
+    if (sought.length === 0) return;
+    for (const [node, reach] of this.#lookingOn)
+      if (sought.some((side) => reach[side] >= from)) touched.add(node);
   }
 
   #refreshTree(node: TreeNode): void {
@@ -396,6 +423,11 @@ export class Records {
     return values.length > 1 ? combine(values) : (values[0] ?? null);
   }
 
+  /** What a tree has taught the curve. */
+  taughtBy(tree: string): Pair | null {
+    return this.#trees.get(tree)?.taught ?? null;
+  }
+
   #teach(node: TreeNode): void {
     const { species, diameterIn, heightFt, marks } = node.record;
     const { taught } = node;
@@ -422,11 +454,19 @@ export class Records {
   #refreshHeight(node: HeightNode): void {
     const said = node.said.at(-1);
     this.#waiting.delete(node.id);
+    this.#lookingOn.delete(node);
     node.value = null;
     node.problem = null;
     if (!node.gone && said?.value) {
       const { device, point } = node;
-      const result = measure(said.value, this.settings.at(device, point));
+      const settings = this.settings.at(device, point);
+      if (
+        settings !== this.settings.inForceAt(device, point) ||
+        settings.pace === null ||
+        settings.eye === null
+      )
+        this.#lookingOn.set(node, this.settings.reach(device, point));
+      const result = measure(said.value, settings);
       node.value = result.ok ? result.value : null;
       node.problem = result.ok ? null : result.error;
       if (!result.ok && result.error.kind === 'needs') this.#waiting.add(node.id);
@@ -435,6 +475,37 @@ export class Records {
     if (tree && !tree.gone) this.#refreshTree(tree);
   }
 }
+
+/** What an act of the settings line brings to heights that wait; a name may bring all that its bearer said before. */
+const answers: Partial<Record<SettingAct['what'], 'pace' | 'eye' | 'any'>> = {
+  pace: 'pace',
+  walk: 'pace',
+  eye: 'eye',
+  person: 'any',
+};
+
+/** Settings with which a height is computed; the others change none. */
+const toldByHeights: ReadonlySet<SettingAct['what']> = new Set([
+  'pace',
+  'walk',
+  'counting',
+  'eye',
+  'units',
+  'ground',
+  'scatter',
+  'deviation',
+  'person',
+]);
+
+/** Settings that a height takes from later on, where they were not known when it was measured. */
+const lookedFor: Partial<Record<SettingAct['what'], readonly ('pace' | 'eye')[]>> = {
+  pace: ['pace'],
+  walk: ['pace'],
+  counting: ['pace'],
+  eye: ['eye'],
+  deviation: ['pace', 'eye'],
+  person: ['pace', 'eye'],
+};
 
 const noMarks: readonly string[] = Object.freeze([]);
 

@@ -13,14 +13,17 @@ export function keysOf<T extends object>(table: T): readonly [keyof T & string, 
   return [first, ...rest];
 }
 
-/** A table with the same members, each row made anew. Example: `mapTable(units, (unit) => unit.words)`. */
-export function mapTable<T extends object, R>(
+/**
+ * The members of a table that fit, in its order; it throws where none does.
+ * `isLength` narrows a key: `keysWhere(unitTable, isLength)` are the units of length.
+ */
+export function keysWhere<T extends object, K extends keyof T & string>(
   table: T,
-  row: (row: T[keyof T & string], key: keyof T & string) => R,
-): Record<keyof T & string, R> {
-  const made: Partial<Record<keyof T & string, R>> = {};
-  for (const key of keysOf(table)) made[key] = row(table[key], key);
-  return made as Record<keyof T & string, R>;
+  fits: (key: keyof T & string) => key is K,
+): readonly [K, ...K[]] {
+  const [first, ...rest] = keysOf(table).filter(fits);
+  if (first === undefined) throw new RangeError('no row of the table fits');
+  return [first, ...rest];
 }
 
 /**

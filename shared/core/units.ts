@@ -3,41 +3,74 @@
  * A unit that was not said comes from the book's units, except for an eye height, whose size tells.
  */
 import { err, ok, type Result } from './result.ts';
+import { keysWhere } from './tables.ts';
 
 export type Units = 'feet' | 'metres';
 
-export const lengthUnits = ['ft', 'in', 'm', 'cm', 'chain', 'yd'] as const;
-export type LengthUnit = (typeof lengthUnits)[number];
+interface UnitWords {
+  /** The plural that is spoken, the singular that is spoken, then what is also read; empty where it has no word. */
+  readonly words: readonly [many: string, one: string, ...also: string[]] | readonly [];
+}
+type UnitRow =
+  | (UnitWords & { readonly of: 'length'; readonly metres: number })
+  | (UnitWords & { readonly of: 'angle' | 'area' });
+
+/** Metres in an international foot, exact (US and Commonwealth agreement of 1959; NIST SP 811, App. B.6). */
+export const metresPerFoot = 0.3048;
+/** Square feet in an acre, exact for the international foot: 10 square chains of 66 ft. */
+export const squareFeetPerAcre = 43560;
+
+/**
+ * Every unit that can be said, by its symbol: schemas, words and conversions follow from this. Metres are whole decimal
+ * fractions, so each conversion rounds only once or twice.
+ */
+export const unitTable = {
+  ft: { of: 'length', metres: metresPerFoot, words: ['feet', 'foot'] },
+  in: { of: 'length', metres: 0.0254, words: ['inches', 'inch'] },
+  m: { of: 'length', metres: 1, words: ['metres', 'metre', 'meters', 'meter'] },
+  cm: { of: 'length', metres: 0.01, words: ['centimetres', 'centimetre', 'centimeters', 'centimeter'] },
+  chain: { of: 'length', metres: 20.1168, words: ['chains', 'chain'] },
+  yd: { of: 'length', metres: 0.9144, words: ['yards', 'yard'] },
+  deg: { of: 'angle', words: ['degrees', 'degree'] },
+  pct: { of: 'angle', words: ['percent', 'percent', 'per cent'] },
+  /** Feet in 66 feet. */
+  topo: { of: 'angle', words: [] },
+  acre: { of: 'area', words: ['acres', 'acre'] },
+  ha: { of: 'area', words: ['hectares', 'hectare'] },
+} as const satisfies Record<string, UnitRow>;
+
+type Unit = keyof typeof unitTable;
+type UnitOf<D extends UnitRow['of']> = {
+  [U in Unit]: (typeof unitTable)[U]['of'] extends D ? U : never;
+}[Unit];
+
+export const lengthUnits = keysWhere(
+  unitTable,
+  (unit): unit is UnitOf<'length'> => unitTable[unit].of === 'length',
+);
+export type LengthUnit = UnitOf<'length'>;
+export const angleUnits = keysWhere(
+  unitTable,
+  (unit): unit is UnitOf<'angle'> => unitTable[unit].of === 'angle',
+);
+export type AngleUnit = UnitOf<'angle'>;
+export const areaUnits = keysWhere(
+  unitTable,
+  (unit): unit is UnitOf<'area'> => unitTable[unit].of === 'area',
+);
+
 /** A length as said; without a unit it is in the book's unit of that quantity. */
 export interface SaidLength {
   readonly value: number;
   readonly unit?: LengthUnit | undefined;
 }
 
-/** Degrees, percent, or feet in 66 feet (`topo`). */
-export const angleUnits = ['deg', 'pct', 'topo'] as const;
-export type AngleUnit = (typeof angleUnits)[number];
-
-/** Metres in an international foot, exact (US and Commonwealth agreement of 1959; NIST SP 811, App. B.6). */
-export const metresPerFoot = 0.3048;
-/** Square feet in an acre, exact for the international foot: 10 square chains of 66 ft. */
-export const squareFeetPerAcre = 43560;
 /** Hectares in an acre, exact: 43560 x 0.3048^2 / 10000. */
 export const hectaresPerAcre = 0.40468564224;
 export const inchesPerFoot = 12;
 export const centimetresPerInch = 2.54;
 /** Feet in a surveyor's (Gunter's) chain, exact. */
 export const feetPerChain = 66;
-
-/** Size of each unit in metres: whole decimal fractions, so each conversion rounds only once or twice. */
-const metresIn: Readonly<Record<LengthUnit, number>> = {
-  ft: metresPerFoot,
-  in: 0.0254,
-  m: 1,
-  cm: 0.01,
-  chain: 20.1168,
-  yd: 0.9144,
-};
 
 /** The unit of a distance or height that was said without one. */
 export const lengthUnitOf = (units: Units): LengthUnit => (units === 'metres' ? 'm' : 'ft');
@@ -48,7 +81,7 @@ export const lengthUnitOf = (units: Units): LengthUnit => (units === 'metres' ? 
  */
 export function lengthToFeet(length: SaidLength, unit: LengthUnit): number {
   const said = length.unit ?? unit;
-  return said === 'ft' ? length.value : (length.value * metresIn[said]) / metresPerFoot;
+  return said === 'ft' ? length.value : (length.value * unitTable[said].metres) / metresPerFoot;
 }
 
 /** Example: `feetToMetres(100) === 30.48`. */
@@ -129,12 +162,21 @@ export function areaToAcres(
 }
 
 /**
+ * Tangent of an angle in degrees; of 45 degrees it is 1, not a hair less, so that sixty and a half feet by a stick and by a
+ * device round alike.
+ * Example: `tangentOf(45) === 1`.
+ */
+export function tangentOf(degrees: number): number {
+  return Math.abs(degrees) === 45 ? Math.sign(degrees) : Math.tan((degrees * Math.PI) / 180);
+}
+
+/**
  * Rise over run of an angle from horizontal. Degrees must lie strictly between -90 and 90; percent and the
  * 66-foot scale may be any finite number.
  * Example: `angleToTangent(88, 'pct') === 0.88`, `angleToTangent(45, 'deg')` is 1.
  */
 export function angleToTangent(value: number, unit: AngleUnit): number {
-  if (unit === 'deg') return Math.tan((value * Math.PI) / 180);
+  if (unit === 'deg') return tangentOf(value);
   return value / (unit === 'pct' ? 100 : feetPerChain);
 }
 

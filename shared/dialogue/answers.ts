@@ -53,6 +53,12 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
       if ((what !== 'deg' && what !== 'pct' && what !== 'topo') || !pending) return null;
       return completed(context, open, withScale(pending, what));
     }
+    case 'slope': {
+      const what = note.kind === 'pick' ? note.what : picked?.kind === 'pick' ? picked.what : null;
+      const { pending } = question;
+      if ((what !== 'ground' && what !== 'sight') || !pending) return null;
+      return completed(context, open, withSlopeOf(pending, what));
+    }
     case 'species': {
       const choice =
         picked ??
@@ -353,6 +359,14 @@ function withScale(pending: Note, scale: 'deg' | 'pct' | 'topo'): Note {
     return { kind: 'height', height: { ...pending.height, scale } };
   }
   return pending;
+}
+
+/** The pending height with what its slope is of. */
+function withSlopeOf(pending: Note, slopeOf: 'ground' | 'sight'): Note {
+  const height = pending.kind === 'height' || pending.kind === 'tree' ? pending.height : undefined;
+  if (height === undefined || !('distance' in height) || height.distance.by !== 'length') return pending;
+  const measured = { ...height, distance: { ...height.distance, slopeOf } };
+  return pending.kind === 'tree' ? { ...pending, height: measured } : { kind: 'height', height: measured };
 }
 
 function answerSpecies(context: Context, open: OpenQuestion, code: number): Outcome {

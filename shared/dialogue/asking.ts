@@ -81,7 +81,8 @@ const answers = {
   person: ({ settings: { person } }) =>
     said(person ? `${wording.sentence(person)}.` : 'Nobody was named here yet. Say, for one, crew Wren.'),
   expectedHeight: expected,
-  help: ({ tongue }) => said(`You can say: ${tongue.hints().join('; ')}.`),
+  help: ({ tongue }, { topic }) =>
+    said(topic === undefined ? `You can say: ${tongue.hints().join('; ')}.` : tongue.help(topic)),
   safety: () =>
     said(
       `${cautionFor(true)} Stay out in wind, ice or lightning. A height here is never a clearance for felling: local rules and licensed practice decide.`,

@@ -6,9 +6,10 @@
 import type { Book, DeviceState, Tree } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { err, ok, type Result } from '../core/result.ts';
+import { methodOf } from '../measuring/height/methods.ts';
 import type { Act } from '../note/acts.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
-import type { Distance, Measurement, Note, NoteOf, TreeFacts } from '../note/note.ts';
+import type { Distance, Length, Measurement, Note, NoteOf, TreeFacts } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
@@ -301,18 +302,11 @@ function amendTree(context: Context, target: string, facts: TreeFacts): Outcome 
 
 type Numbered = NonNullable<NoteOf<'change'>['number']>;
 
-function numberAsLength(
-  number: Numbered,
-): { value: number; unit?: 'ft' | 'in' | 'm' | 'cm' | 'chain' | 'yd' } | null {
+function numberAsLength(number: Numbered): Length | null {
   const { value, unit } = number;
   if (unit === 'deg' || unit === 'pct' || unit === 'topo') return null;
   return unit ? { value, unit } : { value };
 }
-
-const takesBase = (measurement: Measurement): boolean =>
-  ['stick', 'ratio', 'angles'].includes(measurement.method);
-const takesLean = (measurement: Measurement): boolean =>
-  takesBase(measurement) || measurement.method === 'spans';
 
 /** The measurement with the number, distance or eye height put in its place; an error names what could be meant. */
 export function changedMeasurement(
@@ -321,18 +315,19 @@ export function changedMeasurement(
 ): Result<Measurement, string> {
   let next: Measurement = measurement;
   if (to.lean) {
-    if (!takesLean(next))
+    if (!methodOf(next).takesLean)
       return err(
         'A lean cannot be reckoned with for this way of measuring. Say the measurement again with its distance.',
       );
     next = { ...next, lean: to.lean } as Measurement;
   }
   if (to.base) {
-    if (!takesBase(next)) return err('This height does not depend on where the base is. Nothing to change.');
+    if (!methodOf(next).takesBase)
+      return err('This height does not depend on where the base is. Nothing to change.');
     next = { ...next, base: to.base } as Measurement;
   }
   if (to.eye) {
-    if (!takesBase(next)) {
+    if (!methodOf(next).takesBase) {
       return err('This height used no eye height, because the whole tree was spanned. Nothing to change.');
     }
     next = { ...next, eye: to.eye } as Measurement;

@@ -25,6 +25,7 @@ export const isBareAnswer = (note: Note): boolean =>
 const pickable: Readonly<Partial<Record<Question['about'], readonly string[]>>> = {
   scale: ['deg', 'pct', 'topo'],
   face: ['centre', 'face'],
+  slope: ['ground', 'sight'],
 };
 const choices: readonly string[] = ['first', 'second', 'third', 'neither'];
 
@@ -68,8 +69,8 @@ const factorOfBreath = ([first, ...others]: Candidate['notes'], question: Questi
  * asked about.
  *
  * @example
- * const third = { note: { kind: 'pick', at: 3 }, words: 'third', posterior: 0.9 };
- * const fir = { note: { kind: 'tree', facts: { species: 12 } }, words: 'fir', posterior: 0.06 };
+ * const third = { notes: [{ kind: 'pick', at: 3 }], words: 'third', posterior: 0.9 };
+ * const fir = { notes: [{ kind: 'tree', facts: { species: 12 } }], words: 'fir', posterior: 0.06 };
  * withDialoguePrior([third, fir], null)[0].words // 'fir'
  */
 export function withDialoguePrior(

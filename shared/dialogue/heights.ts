@@ -81,6 +81,21 @@ export function heightOutcome(
   const { book, settings } = context;
   const before = how.before ?? [];
   const eye = 'eye' in measurement ? measurement.eye : undefined;
+  if (isSlopeOpen(measurement)) {
+    return asking(
+      {
+        about: 'slope',
+        text: 'Is that the slope of the ground, or of your sight to the base?',
+        options: [
+          { say: 'the ground', note: { kind: 'pick', what: 'ground' } },
+          { say: 'the sight', note: { kind: 'pick', what: 'sight' } },
+        ],
+        pending: note,
+        ...(tree ? { target: tree } : {}),
+      },
+      before,
+    );
+  }
   const said = withUnits(measurement, settings.units);
   const acts: Act[] = [
     ...before,
@@ -130,6 +145,21 @@ export function heightOutcome(
     say: (after, { units }) =>
       ofWhich(context, after, id, heightReply(after, units, id, doubts, earlier?.cause ?? null)),
   };
+}
+
+/**
+ * A stick sights the top from the eye. Where the distance ran along a slope and neither base nor eye was said, the slope
+ * may be the ground's, and the eye is to be added, or that of the sight to the base, and it is not: an eye height apart.
+ */
+function isSlopeOpen(measurement: Measurement): boolean {
+  return (
+    (measurement.method === 'stick' || measurement.method === 'ratio') &&
+    measurement.distance.by === 'length' &&
+    measurement.distance.slope !== undefined &&
+    measurement.distance.slopeOf === undefined &&
+    measurement.base === undefined &&
+    measurement.eye === undefined
+  );
 }
 
 /**

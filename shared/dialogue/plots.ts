@@ -12,6 +12,7 @@ import { designOf, judgeBorder, slopeStretch } from '../totals/plots.ts';
 import type { PlotRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { lookAgain, secondDoubts } from './second-look.ts';
 import { treeFields } from './trees.ts';
 
 /** Trees on a plot, counted ones; from the totals, so that nothing is scanned. */
@@ -50,9 +51,14 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
       return renumber(context, note);
     case 'close': {
       if (!open) return refused(nothingToClose(book, stand));
-      return kept([{ act: 'plotAmend', target: open.id, closed: true }], (after) => {
-        return `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. Next is plot ${nextPlotNumber(after, stand)}.`;
-      });
+      const doubts = secondDoubts(book, stand, settings.units);
+      return {
+        ...kept([{ act: 'plotAmend', target: open.id, closed: true }], (after) => {
+          const closed = `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}.`;
+          return `${closed} Next is plot ${nextPlotNumber(after, stand)}.${lookAgain(after, doubts)}`;
+        }),
+        doubts,
+      };
     }
     case 'empty': {
       if (open && treesOn(book, open.id) > 0 && note.number === undefined) {
@@ -80,15 +86,19 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
         return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand)}.`);
       const size = said ?? lastSize(book);
       const closing: Act[] = open ? [{ act: 'plotAmend', target: open.id, closed: true }] : [];
-      return kept(
-        [...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...slope }],
-        (after, now) => {
-          const before = open
-            ? `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. `
-            : '';
-          return before + plotReply(after, now, id);
-        },
-      );
+      const doubts = open ? secondDoubts(book, stand, settings.units) : [];
+      return {
+        ...kept(
+          [...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...slope }],
+          (after, now) => {
+            const before = open
+              ? `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. `
+              : '';
+            return before + plotReply(after, now, id) + lookAgain(after, doubts);
+          },
+        ),
+        doubts,
+      };
     }
     default:
       return assertNever(note.op);
@@ -165,21 +175,27 @@ function lastSize(book: Book): PlotSize | null {
   return size;
 }
 
+/**
+ * The radius with what it is good for. By level distance the tape is longer up and down the hill only; a circle laid on the
+ * slope has one radius for all directions. Slopes under 10 percent are taken as level (USFS Common Stand Exam, Appendix I).
+ */
+function radiusWords(radiusFt: number, slopePct: number, { units, slopeMethod }: Settings): string {
+  const length = (feet: number) => wording.length(feet, units);
+  if (slopePct < 10) return `Radius ${length(radiusFt)}.`;
+  const at = `at ${wording.digits(slopePct, 0)} percent`;
+  const stretched = length(radiusFt * slopeStretch(slopePct, slopeMethod));
+  return slopeMethod === 'onSlope'
+    ? `Radius ${stretched} along the ground in every direction ${at}.`
+    : `Radius ${stretched} up and down hill ${at}, ${length(radiusFt)} across.`;
+}
+
 function plotReply(book: Book, settings: Settings, id: string): string {
   const plot = book.plot(id);
   if (!plot) return 'Kept.';
   if (!plot.size) return `Plot ${plot.number}. How large? Say tenth acre, a radius, or a factor.`;
   const parts = [`Plot ${plot.number}, ${wording.plotSize(plot, settings.units)}.`];
   const design = designOf(plot.size);
-  const slope = plot.slopePct ?? 0;
-  const radius =
-    design.kind === 'fixed'
-      ? design.radiusFt * (slope >= 10 ? slopeStretch(slope, settings.slopeMethod) : 1)
-      : null;
-  if (radius !== null)
-    parts.push(
-      `Radius ${wording.length(radius, settings.units)}${plot.slopePct ? ` at ${wording.digits(plot.slopePct, 0)} percent` : ''}.`,
-    );
+  if (design.kind === 'fixed') parts.push(radiusWords(design.radiusFt, plot.slopePct ?? 0, settings));
   return parts.join(' ');
 }
 

@@ -1,6 +1,6 @@
 /**
  * Turns a note into acts with named targets, by the book as it stands: which tree, which plot, in which unit.
- * Answers to questions are `answers.ts`, corrections `mending.ts`, questions aloud `asking.ts`.
+ * Answers to questions are `answers.ts`, corrections `corrections.ts`, questions aloud `asking.ts`.
  */
 
 import { mostTaught } from '../book/taught.ts';

@@ -8,7 +8,7 @@ import { dayNow } from '../book/local-days.ts';
 import type { Settings } from '../book/settings.ts';
 import { feetToMetres } from '../core/units.ts';
 import type { Question } from '../note/acts.ts';
-import type { Entry, Journal } from '../note/journal.ts';
+import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
 import { answer, answerNamed } from './answers.ts';
 import { answerAsk } from './asking.ts';
@@ -65,7 +65,12 @@ export class Session {
 
   /** One utterance after another: a note is durable and applied before the next is looked at. */
   tell(utterance: Utterance): Promise<Told> {
-    const turn = this.#queue.then(() => this.#tell(utterance));
+    const turn = this.#queue
+      .then(() => this.#tell(utterance))
+      .catch((cause) => {
+        if (cause instanceof UnfitError) return this.#refusal(utterance, cause.message);
+        throw cause;
+      });
     this.#queue = turn.catch(() => undefined);
     return turn;
   }
@@ -161,7 +166,8 @@ export class Session {
     } catch (cause) {
       // Said once more, the whole breath would be kept twice in part.
       if (!breath.begun) throw cause;
-      breath.refuse(note, `${this.tongue.speak(note)} could not be written. Say that again.`);
+      const why = cause instanceof UnfitError ? cause.message : 'Say that again.';
+      breath.refuse(note, `${this.tongue.speak(note)} could not be written. ${why}`);
       return null;
     }
     this.#seq++;

@@ -75,6 +75,8 @@ export interface Tongue {
   speak(note: Note): string;
   /** A few sentences of what can be said now. */
   hints(): readonly string[];
+  /** What can be said about a topic, and what it does: "shadow", "plots". */
+  help(topic: string): string;
 }
 
 /** Clock and identities are handed in; nothing in `shared` reads them itself. */

@@ -4,33 +4,26 @@
  */
 import { z } from 'zod';
 import { deviationNames } from './deviations.ts';
+import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
-import {
-  measurementSchema,
-  mostNotes,
-  nameSchema,
-  noteSchema,
-  plotSizeSchema,
-  statuses,
-  textLimits,
-} from './note.ts';
+import { measurementSchema, mostNotes, noteSchema, plotSizeSchema, statuses } from './note.ts';
 
 const id = z.uuid();
 
 /** Facts of a tree in the book's own units: inches, feet. */
 export const treeFieldsSchema = z.strictObject({
-  species: z.number().int().positive().nullable().optional(),
-  /** What it was called where that is no species alone: a genus, a group, "unknown hardwood". */
-  called: z.string().min(1).nullable().optional(),
+  species: wholeWithin('speciesCode').nullable().optional(),
+  /** What it was called where that is no species alone and no genus: a group, "unknown hardwood". */
+  called: z.string().min(1).max(80).nullable().optional(),
   /** Diameter outside bark at breast height, inches. */
-  diameterIn: z.number().positive().nullable().optional(),
-  logs: z.number().nonnegative().nullable().optional(),
-  merchFt: z.number().positive().nullable().optional(),
+  diameterIn: within('diameterIn').nullable().optional(),
+  logs: within('logs').nullable().optional(),
+  merchFt: within('merchFt').nullable().optional(),
   status: z.enum(statuses).optional(),
-  marks: z.array(nameSchema).optional(),
-  defectPct: z.number().min(0).max(100).optional(),
-  count: z.number().int().positive().optional(),
-  formClass: z.number().positive().nullable().optional(),
+  marks: z.array(wordOf('mark')).max(sizes.marks).optional(),
+  defectPct: within('percent').optional(),
+  count: wholeWithin('count').optional(),
+  formClass: within('formClass').nullable().optional(),
   /** False: measured at the border and found out; not counted. */
   counted: z.boolean().optional(),
 });
@@ -50,91 +43,91 @@ export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({
     act: z.literal('setting'),
     set: z.discriminatedUnion('what', [
-      z.strictObject({ what: z.literal('pace'), feet: z.number().positive() }),
+      z.strictObject({ what: z.literal('pace'), feet: within('paceFt') }),
       z.strictObject({
         what: z.literal('walk'),
-        count: z.number().positive(),
+        count: within('walkPaces'),
         of: z.enum(['paces', 'steps']),
-        feet: z.number().positive(),
+        feet: within('walkFt'),
       }),
       z.strictObject({ what: z.literal('counting'), of: z.enum(['paces', 'steps']) }),
-      z.strictObject({ what: z.literal('eye'), feet: z.number().positive() }),
+      z.strictObject({ what: z.literal('eye'), feet: within('eyeFt') }),
       z.strictObject({ what: z.literal('units'), units: z.enum(['feet', 'metres']) }),
-      z.strictObject({ what: z.literal('ground'), shorter: z.number().min(0).max(60) }),
+      z.strictObject({ what: z.literal('ground'), shorter: within('groundShorter') }),
       z.strictObject({
         what: z.literal('scatter'),
         device: z.enum(['laser', 'sonic', 'tape', 'other']),
-        feet: z.number().positive(),
+        feet: within('sdFt'),
       }),
       z.strictObject({
         what: z.literal('deviation'),
         error: z.enum(deviationNames),
-        value: z.number().positive(),
+        value: within('deviation'),
       }),
       z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRuleKeys) }),
-      z.strictObject({ what: z.literal('formClass'), value: z.number().positive() }),
+      z.strictObject({ what: z.literal('formClass'), value: within('formClass') }),
       z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
       z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
-      z.strictObject({ what: z.literal('person'), name: nameSchema }),
-      z.strictObject({ what: z.literal('attention'), word: z.string().max(textLimits.name) }),
+      z.strictObject({ what: z.literal('person'), name: nameOf('name') }),
+      z.strictObject({ what: z.literal('attention'), word: textOf('word') }),
       /** "Here 'fir' means balsam fir." */
       z.strictObject({
         what: z.literal('nickname'),
-        nickname: nameSchema,
-        species: z.number().int().positive(),
+        nickname: nameOf('name'),
+        species: wholeWithin('speciesCode'),
       }),
       z.strictObject({
         what: z.literal('voice'),
         quiet: z.boolean().optional(),
-        rate: z.number().positive().optional(),
+        rate: within('rate').optional(),
         listening: z.boolean().optional(),
       }),
     ]),
   }),
   z.strictObject({
     act: z.literal('word'),
-    word: nameSchema,
-    species: z.number().int().positive().optional(),
-    mark: nameSchema.optional(),
+    word: wordOf('word'),
+    species: wholeWithin('speciesCode').optional(),
+    mark: wordOf('mark').optional(),
   }),
   z.strictObject({
     act: z.literal('plot'),
     id,
-    number: z.number().int().positive(),
+    number: wholeWithin('ordinal'),
     size: plotSizeSchema.optional(),
-    slopePct: z.number().optional(),
+    slopePct: within('slopePct').optional(),
     empty: z.boolean().optional(),
   }),
   z.strictObject({
     act: z.literal('plotAmend'),
     target: id,
-    number: z.number().int().positive().optional(),
+    number: wholeWithin('ordinal').optional(),
     size: plotSizeSchema.optional(),
-    slopePct: z.number().optional(),
+    slopePct: within('slopePct').optional(),
     closed: z.boolean().optional(),
     empty: z.boolean().optional(),
   }),
-  z.strictObject({ act: z.literal('stand'), id, name: nameSchema, acres: z.number().positive().nullable() }),
+  z.strictObject({ act: z.literal('stand'), id, name: nameOf('name'), acres: within('area').nullable() }),
   z.strictObject({
     act: z.literal('stratum'),
     id,
-    name: nameSchema,
-    acres: z.number().positive().nullable(),
+    name: nameOf('name'),
+    acres: within('area').nullable(),
   }),
   /** Takes back everything that these entries did. */
-  z.strictObject({ act: z.literal('retract'), targets: z.array(id).min(1) }),
+  z.strictObject({ act: z.literal('retract'), targets: z.array(id).min(1).max(sizes.targets) }),
   /** Puts back everything that these entries did, as if they had never been taken back. */
-  z.strictObject({ act: z.literal('restore'), targets: z.array(id).min(1) }),
+  z.strictObject({ act: z.literal('restore'), targets: z.array(id).min(1).max(sizes.targets) }),
   /** A doubt is settled: `kept` teaches the height curve, `mended` and `dropped` do not. */
   z.strictObject({
     act: z.literal('settle'),
     entry: id,
-    code: z.string(),
+    code: textOf('code'),
     how: z.enum(['kept', 'mended', 'dropped']),
   }),
   z.strictObject({
     act: z.literal('remark'),
-    text: z.string().max(textLimits.remark),
+    text: textOf('remark'),
     tree: id.nullable(),
     plot: id.nullable(),
   }),
@@ -144,21 +137,23 @@ export type Act = z.infer<typeof actSchema>;
 /** What most likely went wrong, and what would follow if it is put right. */
 export const slipSchema = z.strictObject({
   /** Code of the slip: `stepsForPaces`, `teenTy`, `digit`, ... */
-  slip: z.string(),
+  slip: textOf('code'),
   posterior: z.number().min(0).max(1),
   /** The height that the corrected note gives, feet; null where the slip is in a diameter. */
-  feet: z.number().nullable(),
+  feet: within('number').nullable(),
   /** The corrected note. */
   note: noteSchema,
 });
 export type Slip = z.infer<typeof slipSchema>;
 
 export const doubtSchema = z.strictObject({
-  code: z.string(),
+  code: textOf('code'),
   /** 0 (worth a word) to 1 (cannot be). At `askFrom` and above the tool asks before it counts the value. */
   strength: z.number().min(0).max(1),
-  sentence: z.string(),
-  slips: z.array(slipSchema),
+  sentence: textOf('sentence'),
+  slips: z.array(slipSchema).max(sizes.slips),
+  /** Id of the tree that it is about, where that is not the one of the entry. */
+  about: id.optional(),
 });
 export type Doubt = z.infer<typeof doubtSchema>;
 
@@ -172,24 +167,25 @@ export const questionSchema = z.strictObject({
     'pace',
     'eye',
     'scale',
+    'slope',
     'face',
     'diameter',
     'distance',
     'counting',
     'confirm',
   ]),
-  text: z.string(),
+  text: textOf('sentence'),
   /** Answers that can be picked by name or number; each the note that it stands for. */
   options: z
     .array(
       z.strictObject({
-        say: z.string(),
+        say: textOf('sentence'),
         note: noteSchema,
         /** Notes that follow it in the breath, where the breath was heard in several ways. */
         behind: z.array(noteSchema).max(mostNotes).optional(),
       }),
     )
-    .max(8),
+    .max(sizes.options),
   /** The note that waits for the answer. */
   pending: noteSchema.optional(),
   /** Notes of the same breath that were said behind it: they wait for the answer, too. */
@@ -197,6 +193,6 @@ export const questionSchema = z.strictObject({
   /** Its target, where it has one. */
   target: z.uuid().optional(),
   /** Values already refused: never offered again. */
-  refused: z.array(z.string()).optional(),
+  refused: z.array(textOf('sentence')).max(sizes.refused).optional(),
 });
 export type Question = z.infer<typeof questionSchema>;

@@ -5,6 +5,7 @@
  */
 import { z } from 'zod';
 import { actSchema, doubtSchema, questionSchema } from './acts.ts';
+import { sizes, textOf, wholeWithin, within } from './limits.ts';
 import { mostNotes, type Note, noteSchema } from './note.ts';
 
 export const journalFormat = 2;
@@ -12,31 +13,37 @@ export const journalFormat = 2;
 export const positionSchema = z.strictObject({
   latitude: z.number().min(-90).max(90),
   longitude: z.number().min(-180).max(180),
-  accuracyMetres: z.number().nonnegative(),
+  accuracyMetres: within('accuracyMetres'),
 });
 
 export const heardSchema = z.strictObject({
   /** Worst word's margin against the free phone path, natural log units; larger is worse. */
-  margin: z.number(),
+  margin: within('margin'),
   posterior: z.number().min(0).max(1),
   /** Reference of the stored clip, where one was kept. */
-  clip: z.string().optional(),
+  clip: textOf('code').optional(),
   /** Word times in seconds. */
-  times: z.array(z.strictObject({ word: z.string(), from: z.number(), to: z.number() })).optional(),
+  times: z
+    .array(z.strictObject({ word: textOf('word'), from: within('seconds'), to: within('seconds') }))
+    .max(sizes.wordTimes)
+    .optional(),
 });
 export type Heard = z.infer<typeof heardSchema>;
+
+/** Not the one name that a record of JSON cannot hold. */
+const deviceSchema = textOf('device').regex(/^(?!__proto__$)./su, 'expected the name of a device');
 
 export const entrySchema = z.strictObject({
   /** UUIDv7. */
   id: z.uuid(),
-  device: z.string().min(1).max(64),
+  device: deviceSchema,
   /** Per device, from 1, without gaps. */
-  seq: z.number().int().positive(),
+  seq: wholeWithin('seq'),
   /** Milliseconds since 1970, at least one more than any entry its device had seen (a hybrid logical clock). */
-  time: z.number().int().nonnegative(),
+  time: wholeWithin('time'),
   /** Minutes by which the device's clock was ahead of universal time; missing: none, or not recorded. */
   zone: z.number().int().min(-840).max(840).optional(),
-  words: z.string().max(2000),
+  words: textOf('words'),
   note: noteSchema,
   /** What it came to as a note, where that is another one: the note that a "yes" confirmed, a distance said anew. */
   means: noteSchema.optional(),
@@ -55,24 +62,54 @@ export const entrySchema = z.strictObject({
       of: z.number().int().min(2).max(mostNotes),
     })
     .optional(),
-  grammar: z.string(),
-  acts: z.array(actSchema),
+  grammar: textOf('code'),
+  acts: z.array(actSchema).max(sizes.acts),
   /** The question that the answer to this entry put. */
   asks: questionSchema.optional(),
   /** The entry whose question this one answered or dismissed. */
   settles: z.uuid().optional(),
-  doubts: z.array(doubtSchema).optional(),
+  doubts: z.array(doubtSchema).max(sizes.doubts).optional(),
   heard: heardSchema.optional(),
   position: positionSchema.optional(),
-  person: z.string().max(80).optional(),
+  person: textOf('name').optional(),
   /**
    * Of other devices, the number of the latest entry that this one had when it spoke, where that is news since its
    * last entry: so it can be told which of two statements knew of the other.
    */
-  seen: z.record(z.string().min(1).max(64), z.number().int().positive()).optional(),
+  seen: z
+    .record(deviceSchema, wholeWithin('seq'))
+    .refine((seen) => Object.keys(seen).length <= sizes.seen, `expected at most ${sizes.seen} devices`)
+    .optional(),
 });
 export type Entry = z.infer<typeof entrySchema>;
 export type EntryId = Entry['id'];
+
+/** An entry that no book can hold: nothing of what came with it was kept. */
+export class UnfitError extends Error {
+  override readonly name = 'UnfitError';
+}
+
+/** What is wrong with an entry, for the end of a sentence: "merchFt: expected from 0.01 to 10000 feet"; null: nothing. */
+export function unfit(entry: unknown): string | null {
+  const read = entrySchema.safeParse(entry);
+  if (read.success) return null;
+  const issue = read.error.issues[0];
+  const field = issue?.path.findLast((part) => typeof part === 'string') ?? 'entry';
+  return `${String(field)}: ${issue?.message ?? 'not an entry'}`;
+}
+
+/**
+ * The entries as their schema has them, all or none: what a journal writes must read back, and JSON makes null of NaN.
+ *
+ * @throws UnfitError
+ */
+export function fitting(entries: readonly Entry[]): Entry[] {
+  return entries.map((entry) => {
+    const read = entrySchema.safeParse(entry);
+    if (read.success) return read.data;
+    throw new UnfitError(`No book can hold that (${unfit(entry)}). Nothing of it was kept.`);
+  });
+}
 
 /** The note that an entry stands for in the conversation after it. */
 export const meantBy = (entry: Entry): Note => entry.means ?? entry.note;
@@ -100,8 +137,7 @@ export class MemoryJournal implements Journal {
   readonly #ids = new Set<string>();
 
   async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
-    // All or none: one entry that does not belong in a book (a NaN) refuses the whole batch.
-    const checked = entries.map((entry) => entrySchema.parse(entry));
+    const checked = fitting(entries);
     let added = 0;
     for (const entry of checked) {
       if (this.#ids.has(entry.id)) continue;

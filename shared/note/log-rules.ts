@@ -21,7 +21,7 @@ export function doyleLog(smallEndIn: number, lengthFt: number): number {
 const quarterInch = 0.905;
 
 /** International 1/8-inch rule for one four-foot section (the same statutes). */
-const section = (d: number): number => Math.max(0, 0.22 * d * d - 0.71 * d);
+const section = (d: number): number => (d > 0 ? Math.max(0, 0.22 * d * d - 0.71 * d) : 0);
 
 /**
  * International 1/4-inch rule, board feet, not rounded: the four-foot sections from the small end down, the diameter
@@ -51,24 +51,14 @@ export function internationalLog(smallEndIn: number, lengthFt: number): number {
  * for 12 to 44 inches and 10 to 24 feet.
  */
 export function scribnerFormulaLog(smallEndIn: number, lengthFt: number): number {
-  return Math.max(0, ((0.79 * smallEndIn - 2) * smallEndIn - 4) * (lengthFt / 16));
+  return smallEndIn > 0 ? Math.max(0, ((0.79 * smallEndIn - 2) * smallEndIn - 4) * (lengthFt / 16)) : 0;
 }
 
 /**
  * Nine numbers of a regression through the form-class 78 tables: V = sum over k of (c0 + c1 L + c2 L^2) D^k; in order
  * D^0, D^1, D^2 by L^0, L^1, L^2 (Wiant 1986).
  */
-export type FormClassRegression = readonly [
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-];
+type FormClassRegression = readonly [number, number, number, number, number, number, number, number, number];
 
 export interface LogRuleRow {
   /** As replies, reports and screens name it. */

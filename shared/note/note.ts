@@ -6,37 +6,37 @@
  * Law: reading what `speak` says of a note gives that note.
  */
 import { z } from 'zod';
-import { angleUnits, lengthUnits } from '../core/units.ts';
+import { angleUnits, areaUnits, lengthUnits } from '../core/units.ts';
 import { deviationNames, deviationUnits } from './deviations.ts';
+import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
 import { breakdowns, questions } from './question-topics.ts';
 
-/** Letters of what people write: a name, a word of their own; a remark. */
-export const textLimits = { name: 80, remark: 2000 } as const;
-export const nameSchema = z.string().min(1).max(textLimits.name);
-
-/** A finite number; NaN and the infinities never enter a book. */
-const number = z.number();
-const positive = number.nonnegative();
+const nameSchema = nameOf('name');
+const ordinal = wholeWithin('ordinal');
+const areaSchema = z.strictObject({ value: within('area'), unit: z.enum(areaUnits).optional() });
+const diameterSaid = within('diameterSaid');
 
 /** A length as said. Without a unit it is in the book's unit of that quantity. Feet and inches: feet. */
-export const lengthSchema = z.strictObject({ value: positive, unit: z.enum(lengthUnits).optional() });
+export const lengthSchema = z.strictObject({ value: within('length'), unit: z.enum(lengthUnits).optional() });
 export type Length = z.infer<typeof lengthSchema>;
 
 /** An angle from horizontal, positive upwards: degrees, percent, or feet in 66 feet (`topo`). */
-export const angleSchema = z.strictObject({ value: number, unit: z.enum(angleUnits).optional() });
+export const angleSchema = z.strictObject({ value: within('angle'), unit: z.enum(angleUnits).optional() });
 export type Angle = z.infer<typeof angleSchema>;
 
 /** How far the eye stands from the stem. `slope` makes a length a distance along that slope. */
 export const distanceSchema = z.discriminatedUnion('by', [
-  z.strictObject({ by: z.literal('paces'), count: positive }),
-  z.strictObject({ by: z.literal('steps'), count: positive }),
+  z.strictObject({ by: z.literal('paces'), count: within('paces') }),
+  z.strictObject({ by: z.literal('steps'), count: within('paces') }),
   z.strictObject({
     by: z.literal('length'),
     length: lengthSchema,
     /** True when "taped" was said; otherwise the length was just stated. */
     taped: z.literal(true).optional(),
     slope: angleSchema.optional(),
+    /** Whether that is the slope of the ground or of the line from the eye to the base, once it was asked. */
+    slopeOf: z.enum(['ground', 'sight']).optional(),
   }),
 ]);
 export type Distance = z.infer<typeof distanceSchema>;
@@ -85,7 +85,12 @@ export const measurementSchema = z.discriminatedUnion('method', [
   /** The stick turned down to the ground: height = distance walked from stem to where its tip points. */
   z.strictObject({ method: z.literal('laid'), distance: distanceSchema }),
   /** A pole of known height beside the stem, both read on a held scale. */
-  z.strictObject({ method: z.literal('pole'), pole: lengthSchema, poleReads: positive, treeReads: positive }),
+  z.strictObject({
+    method: z.literal('pole'),
+    pole: lengthSchema,
+    poleReads: within('scale'),
+    treeReads: within('scale'),
+  }),
   z.strictObject({
     method: z.literal('shadow'),
     shadow: lengthSchema,
@@ -96,7 +101,7 @@ export const measurementSchema = z.discriminatedUnion('method', [
   z.strictObject({
     method: z.literal('angles'),
     scale: z.enum(angleUnits).optional(),
-    top: number,
+    top: within('angle'),
     distance: distanceSchema,
     ...sighted,
   }),
@@ -104,24 +109,24 @@ export const measurementSchema = z.discriminatedUnion('method', [
   z.strictObject({
     method: z.literal('ranges'),
     topRange: lengthSchema,
-    topAngle: number,
+    topAngle: within('angle'),
     baseRange: lengthSchema,
-    baseAngle: number,
+    baseAngle: within('angle'),
   }),
   /** What a device showed, one or more takes. */
   z.strictObject({
     method: z.literal('reading'),
     device: z.enum(['laser', 'sonic', 'tape', 'other']).optional(),
-    takes: z.array(lengthSchema).min(1).max(12),
+    takes: z.array(lengthSchema).min(1).max(sizes.takes),
     /** Standard deviation of one take, feet, where it came with the value, as from a table. */
-    sdFeet: number.positive().optional(),
+    sdFeet: within('sdFt').optional(),
   }),
 ]);
 export type Measurement = z.infer<typeof measurementSchema>;
 export type Method = Measurement['method'];
 
 /** A species: its FIA numeric code, or the nickname as said when more than one species bears it. */
-export const speciesSchema = z.union([z.number().int().positive(), nameSchema]);
+export const speciesSchema = z.union([wholeWithin('speciesCode'), nameSchema]);
 export type SpeciesRef = z.infer<typeof speciesSchema>;
 
 export const statuses = ['live', 'dead', 'cull'] as const;
@@ -133,34 +138,37 @@ export const treeFactsSchema = z.strictObject({
   /** Dbh; `girth` when a plain tape went round the stem (divide by pi). */
   diameter: z
     .strictObject({
-      value: positive,
+      value: diameterSaid,
       unit: z.enum(['in', 'cm']).optional(),
       girth: z.literal(true).optional(),
     })
     .optional(),
   /** Sixteen-foot logs, in halves. */
-  logs: positive.optional(),
+  logs: within('logs').optional(),
   /** Merchantable height. */
   merch: lengthSchema.optional(),
   status: z.enum(statuses).optional(),
   /** A word from the book's list of marks: forked, hollow, broken top, ... */
-  marks: z.array(nameSchema).optional(),
+  marks: z.array(wordOf('mark')).max(sizes.marks).optional(),
   /** Percent of the volume lost to defect. */
-  defect: number.min(0).max(100).optional(),
+  defect: within('percent').optional(),
   /** So many trees alike. */
-  count: z.number().int().positive().optional(),
+  count: wholeWithin('count').optional(),
   /** Girard form class, percent. */
-  formClass: positive.optional(),
+  formClass: within('formClass').optional(),
 });
 export type TreeFacts = z.infer<typeof treeFactsSchema>;
 
 export const plotSizeSchema = z.discriminatedUnion('by', [
-  z.strictObject({ by: z.literal('area'), value: number.positive(), unit: z.enum(['acre', 'ha']) }),
-  z.strictObject({ by: z.literal('radius'), length: lengthSchema }),
+  z.strictObject({ by: z.literal('area'), value: within('area'), unit: z.enum(areaUnits) }),
+  z.strictObject({
+    by: z.literal('radius'),
+    length: z.strictObject({ value: within('plotRadius'), unit: z.enum(lengthUnits).optional() }),
+  }),
   /** Basal area factor; `unit` ft2 per acre unless metric. */
   z.strictObject({
     by: z.literal('factor'),
-    value: number.positive(),
+    value: within('areaFactor'),
     unit: z.enum(['ft2/acre', 'm2/ha']).optional(),
   }),
   /** Every tree of the stand is measured. */
@@ -171,7 +179,7 @@ export type PlotSize = z.infer<typeof plotSizeSchema>;
 /** A tree named by what it is: "the beech", "the fourteen inch one". */
 export const whichSchema = z.strictObject({
   species: speciesSchema.optional(),
-  diameter: positive.optional(),
+  diameter: diameterSaid.optional(),
 });
 export type Which = z.infer<typeof whichSchema>;
 
@@ -191,7 +199,7 @@ export const scratchable = [
 /** What a question is narrowed to. */
 export const scopeSchema = z.strictObject({
   species: speciesSchema.optional(),
-  plot: z.union([z.literal('this'), z.number().int().positive()]).optional(),
+  plot: z.union([z.literal('this'), ordinal]).optional(),
   stratum: nameSchema.optional(),
   day: z.enum(['today', 'yesterday']).optional(),
   person: nameSchema.optional(),
@@ -209,10 +217,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('again') }),
   z.strictObject({
     kind: z.literal('number'),
-    value: number,
+    value: within('number'),
     /** "five six": read as feet and inches for an eye height, as 5.6 for a diameter. */
-    pair: z.tuple([number, number]).optional(),
-    unit: z.enum([...lengthUnits, 'deg', 'pct', 'topo']).optional(),
+    pair: z.tuple([within('number'), within('number')]).optional(),
+    unit: z.enum([...lengthUnits, ...angleUnits]).optional(),
   }),
   z.strictObject({
     kind: z.literal('setting'),
@@ -221,7 +229,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
       /** A calibration walk: so many paces (or steps) over a known distance. */
       z.strictObject({
         what: z.literal('walk'),
-        count: positive,
+        count: within('paces'),
         of: z.enum(['paces', 'steps']),
         length: lengthSchema,
       }),
@@ -229,7 +237,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
       z.strictObject({ what: z.literal('eye'), length: lengthSchema }),
       z.strictObject({ what: z.literal('units'), units: z.enum(['feet', 'metres']) }),
       /** Stated allowance on the pace for brush or slope: percent shorter. */
-      z.strictObject({ what: z.literal('ground'), shorter: number.min(0).max(60) }),
+      z.strictObject({ what: z.literal('ground'), shorter: within('groundShorter') }),
       z.strictObject({
         what: z.literal('scatter'),
         device: z.enum(['laser', 'sonic', 'tape', 'other']),
@@ -239,23 +247,23 @@ export const noteSchema = z.discriminatedUnion('kind', [
       z.strictObject({
         what: z.literal('deviation'),
         error: z.enum(deviationNames),
-        value: positive,
+        value: within('deviationSaid'),
         unit: z.enum(deviationUnits).optional(),
       }),
       z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRuleKeys) }),
-      z.strictObject({ what: z.literal('formClass'), value: positive }),
+      z.strictObject({ what: z.literal('formClass'), value: within('formClass') }),
       z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
       z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
       z.strictObject({ what: z.literal('person'), name: nameSchema }),
-      z.strictObject({ what: z.literal('attention'), word: z.string().max(textLimits.name) }),
+      z.strictObject({ what: z.literal('attention'), word: textOf('word') }),
     ]),
   }),
   z.strictObject({
     kind: z.literal('plot'),
     op: z.enum(['open', 'close', 'reopen', 'renumber', 'empty', 'slope', 'size']),
-    number: z.number().int().positive().optional(),
+    number: ordinal.optional(),
     /** The new number. */
-    to: z.number().int().positive().optional(),
+    to: ordinal.optional(),
     size: plotSizeSchema.optional(),
     slope: angleSchema.optional(),
   }),
@@ -269,16 +277,18 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('stand'),
     name: nameSchema,
-    area: z.strictObject({ value: number.positive(), unit: z.enum(['acre', 'ha']).optional() }).optional(),
+    area: areaSchema.optional(),
   }),
   z.strictObject({
     kind: z.literal('stratum'),
     name: nameSchema,
-    area: z.strictObject({ value: number.positive(), unit: z.enum(['acre', 'ha']).optional() }).optional(),
+    area: areaSchema.optional(),
   }),
   z.strictObject({
     kind: z.literal('ask'),
     about: z.enum(questions),
+    /** What help is asked about: "shadow", "plots". */
+    topic: nameSchema.optional(),
     scope: scopeSchema.optional(),
     /** Each with its own value. */
     by: z.enum(breakdowns).optional(),
@@ -292,15 +302,15 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** Confidence, percent. */
     confidence: z.number().min(50).max(99.9).optional(),
     rule: z.enum(logRuleKeys).optional(),
-    percent: positive.optional(),
-    diameter: z.strictObject({ value: positive, unit: z.enum(['in', 'cm']).optional() }).optional(),
+    percent: within('percent').optional(),
+    diameter: z.strictObject({ value: diameterSaid, unit: z.enum(['in', 'cm']).optional() }).optional(),
   }),
   /** Taking back or changing what was said. Without a target: the last thing, or the question in hand. */
   z.strictObject({
     kind: z.literal('scratch'),
-    count: z.number().int().positive().optional(),
-    tree: z.number().int().positive().optional(),
-    plot: z.number().int().positive().optional(),
+    count: ordinal.optional(),
+    tree: ordinal.optional(),
+    plot: ordinal.optional(),
     /** The newest of these. */
     what: z.enum(scratchable).optional(),
     /** The newest tree of that kind. */
@@ -311,22 +321,22 @@ export const noteSchema = z.discriminatedUnion('kind', [
   /** Puts back what was taken back: a tree, a plot, or the last thing. */
   z.strictObject({
     kind: z.literal('restore'),
-    tree: z.number().int().positive().optional(),
-    plot: z.number().int().positive().optional(),
+    tree: ordinal.optional(),
+    plot: ordinal.optional(),
   }),
   z.strictObject({
     kind: z.literal('change'),
     /** Tree number, when one was named. */
-    tree: z.number().int().positive().optional(),
+    tree: ordinal.optional(),
     /** The tree by what it is, when it was named so: the newest of that kind. */
     of: whichSchema.optional(),
     /** The number that was said wrong: what is changed is where it stands. */
-    was: number.optional(),
+    was: within('number').optional(),
     /** The last height belongs to that tree. */
     height: z.literal(true).optional(),
     /** What the new value is; a bare number goes to whatever was last said or is in doubt. */
     number: z
-      .strictObject({ value: number, unit: z.enum([...lengthUnits, 'deg', 'pct', 'topo']).optional() })
+      .strictObject({ value: within('number'), unit: z.enum([...lengthUnits, ...angleUnits]).optional() })
       .optional(),
     distance: distanceSchema.optional(),
     eye: lengthSchema.optional(),
@@ -343,16 +353,28 @@ export const noteSchema = z.discriminatedUnion('kind', [
   /** Picks what a question offered: "percent", "centre", "the first one". */
   z.strictObject({
     kind: z.literal('pick'),
-    what: z.enum(['deg', 'pct', 'topo', 'centre', 'face', 'first', 'second', 'third', 'neither']),
+    what: z.enum([
+      'deg',
+      'pct',
+      'topo',
+      'centre',
+      'face',
+      'ground',
+      'sight',
+      'first',
+      'second',
+      'third',
+      'neither',
+    ]),
   }),
   /** A user word: `call sugar maple hard rock`. */
   z.strictObject({
     kind: z.literal('call'),
-    word: nameSchema,
+    word: wordOf('word'),
     species: speciesSchema.optional(),
-    mark: nameSchema.optional(),
+    mark: wordOf('mark').optional(),
   }),
-  z.strictObject({ kind: z.literal('remark'), text: z.string().max(textLimits.remark) }),
+  z.strictObject({ kind: z.literal('remark'), text: textOf('remark') }),
   z.strictObject({
     kind: z.literal('control'),
     op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster']),

@@ -1,10 +1,20 @@
 /**
- * The 66 species that can be named: codes, names, nicknames, usual heights. Frozen data and two look-ups.
+ * The species that can be named: 66 with all that was seen of them, more in `more-species.ts`, genera and kinds of wood.
+ * Codes, names, nicknames, usual heights. Frozen data and look-ups.
  *
  * Provenance. Code, symbol and biomass group: seen in the FIA database's reference table REF_SPECIES (USDA Forest Service,
  * states of 2012 and 2021; public domain), all 66 alike. Nicknames: common practice, no source. Heights: each says where it
  * comes from; `tests/references/seen/species.csv` holds what was seen, `shared/docs/sources.md` the comparison.
  */
+
+import {
+  europeanSpecies,
+  type GroupKey,
+  genera,
+  kindsOfWood,
+  type MoreRow,
+  moreSpecies,
+} from './more-species.ts';
 
 /** Groups of the national biomass equations (Jenkins et al. 2003, Table 4). */
 export const jenkinsGroups = [
@@ -24,8 +34,8 @@ export type JenkinsGroup = (typeof jenkinsGroups)[number];
 export interface Species {
   /** FIA numeric code. */
   readonly code: number;
-  /** PLANTS symbol. */
-  readonly symbol: string;
+  /** PLANTS symbol; null where it is not known for certain. */
+  readonly symbol: string | null;
   readonly commonName: string;
   readonly scientificName: string;
   /** What else it is called, as spoken: lower case, no hyphens. */
@@ -158,60 +168,105 @@ export const species: readonly Species[] = Object.freeze([
   row(972, 'ULAM', 'American elm', 'Ulmus americana', 'elm; white elm', 'Mixed hardwood', [75, 98, 'P'], null),
 ]);
 
-const byCode = new Map(species.map((each) => [each.code, each]));
+const groupOf = {
+  A: 'Aspen/alder/cottonwood/willow',
+  SM: 'Soft maple/birch',
+  MH: 'Mixed hardwood',
+  HM: 'Hard maple/oak/hickory/beech',
+  CL: 'Cedar/larch',
+  DF: 'Douglas-fir',
+  TF: 'True fir/hemlock',
+  P: 'Pine',
+  S: 'Spruce',
+  J: 'Juniper/oak/mesquite',
+} as const satisfies Record<GroupKey, JenkinsGroup>;
 
-/** The species of an FIA code; undefined when it is not in the table. `speciesByCode(833)` is northern red oak. */
+const fromMemory = ([code, symbol, name, latin, nicknames, group, low, high]: MoreRow): Species => ({
+  ...row(code, '', name, latin, nicknames, groupOf[group], [low, high, 'M'], null),
+  symbol,
+});
+
+/** Species of North America beyond those whose figures were seen, by code. */
+export const more: readonly Species[] = Object.freeze(moreSpecies.map(fromMemory));
+/** Trees of Europe, known by their full names. */
+export const european: readonly Species[] = Object.freeze(europeanSpecies.map(fromMemory));
+/** Genera, and wood of which only the kind is known. A tree stays at this depth until somebody says more. */
+const broader: readonly Species[] = Object.freeze([
+  ...genera.map(([code, name, latin, group, low, high]) =>
+    fromMemory([code, null, name, latin, '', group, low, high]),
+  ),
+  ...kindsOfWood.map(fromMemory),
+]);
+
+const byCode = new Map([...species, ...more, ...european, ...broader].map((each) => [each.code, each]));
+
+/** The species, genus or kind of wood of a code; undefined when there is none. `speciesByCode(833)` is northern red oak. */
 export const speciesByCode = (code: number): Species | undefined => byCode.get(code);
+
+const genusByName = new Map(genera.map(([code, name]) => [name, code]));
+
+/** The code of the genus that a name says: `genusOfName('oak')` is 800. Undefined for every other name. */
+export const genusOfName = (name: string): number | undefined => genusByName.get(spokenName(name));
 
 const isTail = (name: string, whole: string): boolean => whole.endsWith(` ${name}`);
 
-/** Genus words and the like that end several common names and are said alone: "oak", "birch". */
-const lastWords = species.map((each) => spokenName(each.commonName).split(' ').at(-1) ?? '');
+/** Last words of several common names, said alone: "oak", "birch". */
+function sharedLastWords(list: readonly Species[]): string[] {
+  const last = list.map((each) => spokenName(each.commonName).split(' ').at(-1) ?? '');
+  return last.filter((word, index) => last.indexOf(word) !== index);
+}
 
-/** Name as spoken -> codes of all that bear it: as common name, as nickname, or as the end of the common name. */
-const bearers: ReadonlyMap<string, readonly number[]> = new Map(
+/** Those of a list that bear a name: as common name, as nickname, or (with `tails`) as the end of the common name. */
+const bearing = (list: readonly Species[], name: string, tails = true): readonly number[] =>
+  list
+    .filter((each) => {
+      const whole = spokenName(each.commonName);
+      return whole === name || each.nicknames.includes(name) || (tails && isTail(name, whole));
+    })
+    .map((each) => each.code);
+
+const named = [...species, ...more, ...european, ...kindsOfWood.map(fromMemory)];
+
+/** Name as spoken -> what it may mean. */
+const meanings: ReadonlyMap<string, readonly number[]> = new Map(
   [
     ...new Set([
-      ...species.flatMap((each) => [spokenName(each.commonName), ...each.nicknames]),
-      ...lastWords.filter((word, index) => lastWords.indexOf(word) !== index),
+      ...named.flatMap((each) => [spokenName(each.commonName), ...each.nicknames]),
+      ...sharedLastWords([...species, ...more]),
     ]),
-  ].map((name) => [
-    name,
-    species
-      .filter((each) => {
-        const whole = spokenName(each.commonName);
-        return whole === name || each.nicknames.includes(name) || isTail(name, whole);
-      })
-      .map((each) => each.code),
-  ]),
+  ].map((name) => [name, meaningOf(name)]),
 );
 
-/** Every name by which a species can be called, as spoken, each once. */
-export const speciesNames: readonly string[] = Object.freeze([...bearers.keys()]);
+function meaningOf(name: string): readonly number[] {
+  const own = named.filter((each) => spokenName(each.commonName) === name);
+  if (own.length === 1) return own.map((each) => each.code);
+  const common = bearing(species, name);
+  const ends = common.filter((code) => isTail(name, spokenName(byCode.get(code)?.commonName ?? '')));
+  if (name.includes(' ') && ends.length === 1) return ends;
+  if (common.length > 0) return common;
+  return [...bearing(more, name), ...bearing(named.slice(species.length + more.length), name, false)];
+}
+
+/** Every name by which a species or a kind of wood can be called, as spoken, each once. */
+export const speciesNames: readonly string[] = Object.freeze([...meanings.keys()]);
 
 /**
  * Codes of the species that a name may mean: one when the name is clear, several when the user must be asked, none
  * when nothing bears it.
  *
  * - A common name means itself: "white oak" is 802, although Oregon white oak is called so too.
- * - A name of two or more words that ends exactly one common name means that species: "red oak" is northern red oak.
- *   One word is too little for that: "larch" ends only "western larch" but is tamarack in the east.
+ * - A name of two or more words that ends exactly one common name of the 66 means that species: "red oak" is northern
+ *   red oak. One word is too little for that: "larch" ends only "western larch" but is tamarack in the east.
+ * - A name that any of the 66 bear means those, although a rarer tree is called so too: "cherry" is black cherry.
  * - Otherwise all that bear it: `speciesOfNickname('fir')` are the true firs and Douglas-fir.
  */
-export function speciesOfNickname(name: string): readonly number[] {
-  const spoken = spokenName(name);
-  const all = bearers.get(spoken) ?? [];
-  const own = all.filter((code) => spokenName(byCode.get(code)?.commonName ?? '') === spoken);
-  if (own.length === 1) return own;
-  const ends = all.filter((code) => isTail(spoken, spokenName(byCode.get(code)?.commonName ?? '')));
-  return spoken.includes(' ') && ends.length === 1 ? ends : all;
-}
+export const speciesOfNickname = (name: string): readonly number[] => meanings.get(spokenName(name)) ?? [];
 
 /**
  * The group of the biomass equations that all species share which a name may mean; undefined where they differ, or
  * where no species bears it. `groupOfName('oak')` is hard maple, oak, hickory and beech.
  */
 export function groupOfName(name: string): JenkinsGroup | undefined {
-  const groups = new Set(speciesOfNickname(name).map((code) => byCode.get(code)?.jenkinsGroup));
+  const groups = new Set(speciesOfNickname(name).map((code) => speciesByCode(code)?.jenkinsGroup));
   return groups.size === 1 ? [...groups][0] : undefined;
 }

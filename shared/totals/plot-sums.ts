@@ -10,13 +10,13 @@ import { columnCount, firstFilled, type SumColumn, sumColumns } from './cells.ts
 export const expandsBy = { nothing: 0, area: 1, factor: 2, tally: 3 } as const;
 
 /** Something that adds up over trees: its column on plots of an area, and at a gauge; the curve's part; scales to its unit. */
-export interface Measure {
+interface Measure {
   readonly area: SumColumn;
   readonly gauge: SumColumn;
   readonly filled?: SumColumn;
 }
 
-export const measures = {
+const measures = {
   basalArea: { area: 'dd', gauge: 'n' },
   density: { area: 'n', gauge: 'w' },
   ...byLogRule((rule): Measure => ({ area: rule, gauge: rule })),

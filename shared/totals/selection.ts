@@ -7,12 +7,11 @@ import { expandsBy, type Group } from './plot-sums.ts';
 import type { Domain, SamplingFrame } from './sampling-frame.ts';
 import type { TotalsScope } from './types.ts';
 
-export const allStatuses = 3;
+const allStatuses = 3;
 /** A species number that no tree has. */
 const noSuchSpecies = 1 << 20;
 
-export const statusOf = (status: Status | 'all'): number =>
-  status === 'all' ? allStatuses : statusNumber[status];
+const statusOf = (status: Status | 'all'): number => (status === 'all' ? allStatuses : statusNumber[status]);
 
 export class Selection {
   constructor(private readonly ledger: Ledger) {}

@@ -10,7 +10,7 @@ export const usualFormClass = 78;
 const rowOf = (rule: LogRule): LogRuleRow => logRules[rule];
 
 /** Diameters (inches) and logs that the tables behind the regressions span (Mesavage & Girard 1946, seen: 10 to 40 in, 1 to 6 logs). */
-export const tableRange = { leastIn: 10, mostIn: 40, leastLogs: 1, mostLogs: 6 } as const;
+const tableRange = { leastIn: 10, mostIn: 40, leastLogs: 1, mostLogs: 6 } as const;
 
 /**
  * Board feet by the regressions through the form-class 78 tables, 3 percent more or less for each point of form class.
@@ -28,7 +28,7 @@ export function regressionBoardFeet(rule: LogRule, dbhIn: number, logs: number, 
 }
 
 /** Taper of the logs above the first, inches in sixteen feet: the taper that the International rule itself assumes. */
-export const upperLogTaperIn = 2;
+const upperLogTaperIn = 2;
 
 /**
  * Board feet log by log: the form class gives the diameter inside bark at the top of the first log, each further log is
@@ -37,10 +37,11 @@ export const upperLogTaperIn = 2;
  */
 export function logByLogBoardFeet(rule: LogRule, dbhIn: number, logs: number, formClass: number): number {
   const first = (dbhIn * formClass) / 100;
-  const whole = Math.floor(logs);
+  // Where the taper comes to nothing no log is left, however many were said.
+  const whole = Math.min(Math.floor(logs), Math.ceil(first / upperLogTaperIn));
   let feet = 0;
   for (let i = 0; i < whole; i++) feet += logBoardFeet(rule, first - upperLogTaperIn * i, 16);
-  const part = logs - whole;
+  const part = logs - Math.floor(logs);
   if (part > 0) feet += logBoardFeet(rule, first - upperLogTaperIn * (logs - 1), 16 * part);
   return feet;
 }

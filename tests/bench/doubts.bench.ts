@@ -6,9 +6,10 @@
 import { askFrom, HeightCurve } from '../../shared/measuring/doubt/index.ts';
 import { falseAlarmsInTwoBreaths } from './doubts/breaths.ts';
 import { isListed, slipKinds } from './doubts/notes.ts';
-import { TrueStand } from './doubts/oracle.ts';
+import { leavingOneOut } from './doubts/oracle.ts';
 import { Random } from './doubts/random.ts';
 import { percent, share, withInterval } from './doubts/score.ts';
+import { days, type Fate } from './doubts/second-look.ts';
 import { heldStands, type Stand } from './doubts/sets.ts';
 import { type Judged, walk } from './doubts/stream.ts';
 
@@ -84,6 +85,7 @@ export async function run(print: Print): Promise<void> {
   const rough = known.filter(({ stand }) => stand === 'flatCreek');
   print('knownStand flatCreek.falseAlarms', percent(share(rough.filter(sound), asked)), '%');
   print('knownStand flatCreek.foundOver25', percent(share(rough.filter(large), asked)), '%');
+  wholeDays(print, stands);
   ceilings(print, stands);
   calibration(print, late);
   coverage(print, stands);
@@ -143,7 +145,7 @@ function ceilings(print: Print, stands: readonly Stand[]): void {
   for (const [i, stand] of stands.entries()) {
     const notes = { notes: 800, sweep: true };
     byTool.push(walk(stand, 400 + i, notes).filter(({ earlier }) => earlier >= 10));
-    byOracle.push(walk(stand, 400 + i, { ...notes, truth: new TrueStand(stand) }));
+    byOracle.push(walk(stand, 400 + i, { ...notes, truth: leavingOneOut(stand) }));
   }
   for (const [title, sets] of [
     ['ceiling ownBelief', byTool],
@@ -192,8 +194,58 @@ function calibration(print: Print, late: readonly Judged[]): void {
   }
 }
 
+/** Classes of diameter, inches. */
+const classes = [
+  ['under 5 in', 0, 5],
+  ['5 to 10 in', 5, 10],
+  ['10 to 18 in', 10, 18],
+  ['18 in and more', 18, 999],
+] as const;
+
+/**
+ * Days with and without the second look: who is asked at once and who is told at the closing of a plot, for sound notes and
+ * for slips over 25 percent, listed and unlisted, among the first ten trees and later, and by class of diameter.
+ */
+function wholeDays(print: Print, stands: readonly Stand[]): void {
+  for (const looks of [false, true]) {
+    const title = looks ? 'days withSecondLook' : 'days';
+    const all = stands.flatMap((stand, i) =>
+      days(stand, 500 + i, Math.ceil(6000 / Math.min(80, stand.trees.length)), looks),
+    );
+    const tell = (name: string, of: readonly Fate[]) => {
+      const part = (fate: Fate['fate']) => percent(of.filter((one) => one.fate === fate).length / of.length);
+      print(`${title}.${name}.asked`, part('asked'), `% of ${of.length}`);
+      if (looks) print(`${title}.${name}.toldLater`, part('told'), `% of ${of.length}`);
+    };
+    const kinds: [string, (one: Fate) => boolean][] = [
+      ['sound', ({ slip }) => slip === null],
+      ['listedSlips', (one) => one.large && isListed(one.slip)],
+      ['unlistedSlips', (one) => one.large && !isListed(one.slip)],
+    ];
+    for (const [name, test] of kinds) {
+      const of = all.filter(test);
+      tell(name, of);
+      tell(
+        `${name}.firstTen`,
+        of.filter(({ place }) => place < 10),
+      );
+      tell(
+        `${name}.later`,
+        of.filter(({ place }) => place >= 10),
+      );
+      for (const [size, from, to] of classes) {
+        tell(
+          `${name}.${size}`,
+          of.filter(({ diameterIn }) => diameterIn >= from && diameterIn < to),
+        );
+      }
+    }
+  }
+}
+
 /** Share of trees left out that fall within the 90 percent limits after so many pairs. */
 function coverage(print: Print, stands: readonly Stand[]): void {
+  const bySize = classes.map(() => ({ inside: 0, all: 0 }));
   for (const { name: stand, trees } of stands) {
     for (const n of [10, 20, 50]) {
       if (trees.length < n + 8) continue;
@@ -206,13 +258,21 @@ function coverage(print: Print, stands: readonly Stand[]): void {
         for (const tree of row.slice(0, n)) curve.observe(tree);
         for (const tree of row.slice(n, n + 30)) {
           const { low90, high90 } = curve.predict(tree.species, tree.diameterIn);
+          const fits = tree.heightFt >= low90 && tree.heightFt <= high90 ? 1 : 0;
           all++;
-          if (tree.heightFt >= low90 && tree.heightFt <= high90) inside++;
+          inside += fits;
+          if (n !== 20) continue;
+          const size =
+            bySize[classes.findIndex(([, from, to]) => tree.diameterIn >= from && tree.diameterIn < to)]!;
+          size.all++;
+          size.inside += fits;
         }
       }
       print(`${stand}.coverage90 after ${n} pairs`, percent(inside / all), '%');
     }
   }
+  for (const [i, { inside, all }] of bySize.entries())
+    print(`coverage90 after 20 pairs.${classes[i]![0]}`, percent(inside / all), `% of ${all}`);
 }
 
 function speed(print: Print, stand: Stand): void {

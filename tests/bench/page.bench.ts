@@ -65,7 +65,7 @@ export async function run(print: Print): Promise<void> {
     await server.start();
 
     await page.evaluate(() => {
-      location.hash = 'setup';
+      location.hash = 'setup/hearing';
     });
     const begun = performance.now();
     await page.getByRole('switch', { name: 'Hear in this browser' }).click();

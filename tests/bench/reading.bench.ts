@@ -18,6 +18,7 @@ export async function run(print: Print): Promise<void> {
   sizes(print);
   const reader = createReader(compile(grammar));
   speed(print, reader);
+  breaths(print, reader);
   peers(print);
 }
 
@@ -61,6 +62,26 @@ function speed(print: Print, reader: Reader): void {
     const times = nanoseconds((words) => reader.read(words), sentences, 1500);
     print(`${label}.p50`, quantile(times, 0.5), 'ns');
     print(`${label}.p99`, quantile(times, 0.99), 'ns');
+  }
+}
+
+/** Several notes to an utterance, as they are typed: nanoseconds a note. */
+function breaths(print: Print, reader: Reader): void {
+  const ordinary = examples(grammar)
+    .map(({ words }) => words)
+    .filter((words) => words.split(' ').length >= 3 && words.split(' ').length <= 8);
+  for (const count of [2, 4, 8]) {
+    const sentences: string[] = [];
+    for (let at = 0; at + count <= ordinary.length; at += count) {
+      const words = ordinary.slice(at, at + count).join(', ');
+      const read = reader.read(words);
+      // Two that are one note together ("red oak sixteen", "twelve paces") are no figure of a breath.
+      if (read.ok && read.value[0]!.notes.length === count) sentences.push(words);
+    }
+    const times = nanoseconds((words) => reader.read(words), sentences, 1000).map((time) => time / count);
+    print(`exact.breath_of_${count}`, sentences.length, 'utterances');
+    print(`exact.breath_of_${count}.p50`, Math.round(times[Math.floor(times.length / 2)]!), 'ns a note');
+    print(`exact.breath_of_${count}.p99`, Math.round(times[Math.floor(times.length * 0.99)]!), 'ns a note');
   }
 }
 

@@ -6,11 +6,13 @@
 import { readFileSync } from 'node:fs';
 import { Search, searchDefaults } from '../../grammar/decoding/search.ts';
 import { normalise } from '../../grammar/description/normalise.ts';
-import { createReader } from '../../grammar/reading/exact.ts';
-import { loadAcousticModel } from '../../server/speech/acoustic.ts';
+import type { PhoneGraph } from '../../grammar/pronunciation/phone-graph.ts';
+import { createReader, type Reader } from '../../grammar/reading/exact.ts';
+import { type AcousticModel, loadAcousticModel } from '../../server/speech/acoustic.ts';
 import { readWav } from '../../server/speech/audio.ts';
 import { ownModel } from '../../server/speech/hear.ts';
-import { noteKey } from '../../shared/note/note-key.ts';
+import { noteKey, notesKey } from '../../shared/note/note-key.ts';
+import { spokenNotes } from '../support/joined-clips.ts';
 import { ownGraph } from '../support/own-graph.ts';
 import { noisy, seeded } from './voices/noise.ts';
 
@@ -18,9 +20,9 @@ export const name = 'search';
 
 const rounds = 12;
 
-export async function run(
-  print: (name: string, value: number | string, unit: string) => void,
-): Promise<void> {
+type Print = (name: string, value: number | string, unit: string) => void;
+
+export async function run(print: Print): Promise<void> {
   const build: number[] = [];
   let graph = ownGraph();
   for (let i = 0; i < 5; i++) {
@@ -92,6 +94,8 @@ export async function run(
   print('all-per-3s.p50-of-best', quantile(per3s, 0.5), 'ms');
   print('all-per-3s.p95-of-best', quantile(per3s, 0.95), 'ms');
 
+  await breaths(print, model, graph, exact);
+
   // What a beam loses against one that is twice as wide as the program's.
   const wide = new Search(graph, { beam: 2 * searchDefaults.beam });
   const hear = (search: Search, logp: Float32Array, frames: number) => {
@@ -115,6 +119,35 @@ export async function run(
       print(`beam-${beam}.${at}.other-meaning-than-beam-${2 * searchDefaults.beam}`, differ, `of ${of}`);
     }
   }
+}
+
+/** One note alone and two in one breath: how many come first with their meaning, with the way back and without it. */
+async function breaths(print: Print, model: AcousticModel, graph: PhoneGraph, reader: Reader): Promise<void> {
+  const clips = spokenNotes(reader);
+  for (const joint of [searchDefaults.joint, Number.POSITIVE_INFINITY])
+    for (const decibels of [Number.POSITIVE_INFINITY, 10, 0]) {
+      const at = decibels === Number.POSITIVE_INFINITY ? 'clean' : `${decibels}dB`;
+      const search = new Search(graph, { joint });
+      for (const [name, some] of [
+        ['one', clips.alone],
+        ['two', clips.joined],
+      ] as const) {
+        let right = 0;
+        let time = 0;
+        for (const [i, { samples, meant }] of some.entries()) {
+          const { logp, frames } = await model.run(noisy(samples, decibels, seeded(i)));
+          search.reset();
+          const began = performance.now();
+          search.push(logp, frames);
+          const best = search.finish().hypotheses[0];
+          time += ((performance.now() - began) * 150) / frames;
+          if (best && meant.has(notesKey(best.notes))) right++;
+        }
+        const label = `breath.${joint === Number.POSITIVE_INFINITY ? 'no-way-back' : 'way-back'}.${at}.${name}`;
+        print(`${label}.right`, right, `of ${some.length}`);
+        print(`${label}.per-3s`, Number((time / some.length).toFixed(2)), 'ms');
+      }
+    }
 }
 
 function quantile(list: readonly number[], q: number): number {

@@ -1,13 +1,8 @@
 /** The line of settings: what is in force at any point of it equals folding all acts before it anew. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import {
-  firstSettings,
-  type SettingAct,
-  type Settings,
-  SettingsLine,
-  withSetting,
-} from '../../shared/book/settings.ts';
+import { firstSettings, type SettingAct, type Settings, withSetting } from '../../shared/book/settings.ts';
+import { SettingsLine } from '../../shared/book/settings-line.ts';
 
 const devices = ['d-one', 'd-two', 'd-three'];
 
@@ -31,6 +26,34 @@ const act: fc.Arbitrary<SettingAct> = fc.oneof(
     feet: fc.integer({ min: 50, max: 200 }),
   }),
   fc.record({ what: fc.constant('ground' as const), shorter: fc.constantFrom(0, 5, 10) }),
+  fc.record({
+    what: fc.constant('counting' as const),
+    of: fc.constantFrom('paces' as const, 'steps' as const),
+  }),
+  fc.record({
+    what: fc.constant('deviation' as const),
+    error: fc.constantFrom('eyeFeet' as const, 'walkPart' as const),
+    value: fc.constantFrom(0.1, 0.2),
+  }),
+  fc.record({
+    what: fc.constant('scatter' as const),
+    device: fc.constantFrom('laser' as const, 'tape' as const),
+    feet: fc.constantFrom(1, 2),
+  }),
+  fc.record({ what: fc.constant('attention' as const), word: fc.constantFrom('notebook', 'none') }),
+  fc.record({
+    what: fc.constant('nickname' as const),
+    nickname: fc.constantFrom('fir', 'cedar'),
+    species: fc.constantFrom(12, 202),
+  }),
+  fc.record(
+    {
+      what: fc.constant('voice' as const),
+      quiet: fc.boolean(),
+      rate: fc.constantFrom(0.8, 1.2),
+    },
+    { requiredKeys: ['what'] },
+  ),
   fc.record({
     what: fc.constant('logRule' as const),
     rule: fc.constantFrom('doyle' as const, 'scribner' as const),

@@ -40,7 +40,7 @@ async function page(name = `free-${++count}`) {
   const conversation = await Conversation.open({
     store,
     language: {
-      tongue: { version: 'fake', speak: (note) => note.kind, hints: () => [] },
+      tongue: { version: 'fake', speak: (note) => note.kind, hints: () => [], help: () => '' },
       read: async (words) => ok([{ notes: [nine], words, posterior: 1 }]),
       teach: async () => {},
       warm() {},

@@ -1,8 +1,13 @@
 /** The talk button: hold or tap, and what the device does in the middle of it. No word is lost, and none is made up. */
-import { describe, expect, test, vi } from 'vitest';
+import { afterEach, describe, expect, test, vi } from 'vitest';
 import type { Preferences } from '../../client/device/preferences.ts';
 import type { MicrophoneListener } from '../../client/ear/microphone.ts';
 import { PushToTalk } from '../../client/ear/push-to-talk.ts';
+
+// Files that run in this process after it need a clock that goes by itself.
+afterEach(() => {
+  vi.useRealTimers();
+});
 
 /** A button with a microphone that gives a tone as long as it is listened to, and a clock that is turned by hand. */
 function button() {

@@ -1,6 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import {
+  european,
+  genusOfName,
   jenkinsGroups,
+  more,
   species,
   speciesByCode,
   speciesNames,
@@ -24,6 +27,8 @@ const seen: readonly [code: string, symbol: string, common: string, scientific: 
   ['0108', 'PICO', 'lodgepole pine', 'Pinus contorta'],
 ];
 
+const all = [...species, ...more, ...european];
+
 describe('the species table', () => {
   test.each(seen)('row %s agrees with FIA Appendix 3N', (code, symbol, common, scientific) => {
     const row = speciesByCode(Number(code));
@@ -34,11 +39,16 @@ describe('the species table', () => {
     const codes = species.map((each) => each.code);
     expect(codes).toEqual([...new Set(codes)].sort((a, b) => a - b));
     expect(new Set(species.map((each) => each.symbol)).size).toBe(66);
+    const symbols = all.flatMap(({ symbol }) => (symbol === null ? [] : symbol));
+    expect(new Set(symbols).size).toBe(symbols.length);
+    expect(new Set(all.map(({ code }) => code)).size).toBe(all.length);
+    expect(all.length).toBeGreaterThanOrEqual(150);
   });
 
   test('a PLANTS symbol begins with two letters of the genus and two of the epithet', () => {
     // Source: the PLANTS symbol rule of USDA NRCS; a digit only breaks ties.
-    for (const { symbol, scientificName } of species) {
+    for (const { symbol, scientificName } of all) {
+      if (symbol === null) continue;
       const [genus = '', epithet = ''] = scientificName.toUpperCase().split(' ');
       expect(symbol.replace(/\d+$/, '')).toBe(genus.slice(0, 2) + epithet.slice(0, 2));
     }
@@ -46,7 +56,7 @@ describe('the species table', () => {
 
   test('heights are in order, and no usual height passes the tallest tree known', () => {
     // 380 ft: coast redwood 115.66 m, the tallest record seen.
-    for (const { matureFt, tallest } of species) {
+    for (const { matureFt, tallest } of all) {
       expect(matureFt[0]).toBeGreaterThanOrEqual(30);
       expect(matureFt[1]).toBeGreaterThan(matureFt[0]);
       expect(matureFt[1]).toBeLessThanOrEqual(tallest?.feet ?? 380);
@@ -59,6 +69,29 @@ describe('the species table', () => {
 });
 
 describe('what a name may mean', () => {
+  test('a rarer tree never takes the name of a common one, and its full name means it', () => {
+    expect(speciesOfNickname('cherry')).toEqual([762]);
+    expect(speciesOfNickname('beech')).toEqual([531]);
+    expect(speciesOfNickname('pin cherry')).toEqual([761]);
+    expect(speciesOfNickname('European beech')).toEqual([90014]);
+    for (const { commonName, code } of [...more, ...european])
+      expect(speciesOfNickname(commonName), commonName).toEqual([code]);
+  });
+
+  test('one name of two trees stays open', () => {
+    expect(speciesOfNickname('ironwood')).toEqual([391, 701]);
+    expect(speciesOfNickname('buckeye')).toEqual([331, 332]);
+  });
+
+  test('genera and kinds of wood have codes of their own', () => {
+    // From memory of FIA Appendix 3N: Quercus spp. 800, Carya spp. 400, other or unknown hardwood 998.
+    expect(genusOfName('oak')).toBe(800);
+    expect(genusOfName('hickory')).toBe(400);
+    expect(genusOfName('red oak')).toBeUndefined();
+    expect(speciesOfNickname('unknown hardwood')).toEqual([998]);
+    expect(speciesOfNickname('other softwood')).toEqual([299]);
+  });
+
   test('a common name means itself, whoever else bears it', () => {
     expect(speciesOfNickname('white oak')).toEqual([802]);
     expect(speciesOfNickname('white fir')).toEqual([15]);

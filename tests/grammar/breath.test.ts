@@ -40,6 +40,7 @@ describe('a breath of several notes', () => {
       'no, nine',
       'plot seven, tenth acre',
       'red oak, dead, two logs',
+      'the base is four feet above me, ten paces',
     ])
       expect(notesOf(words), words).toHaveLength(1);
     expect(notesOf('remark forked top, two logs')).toEqual([{ kind: 'remark', text: 'forked top two logs' }]);
@@ -47,7 +48,6 @@ describe('a breath of several notes', () => {
 
   test.each([
     ['eight, eye five and a half', 'a count without its word is no diameter'],
-    ['the base is four feet above me, ten paces', 'the base is not that of the height before'],
     ['four and four', 'numbers'],
     ['how many red maples and sugar maples', 'one question'],
     ['two beech ten and twelve inches', 'two diameters'],
@@ -125,6 +125,13 @@ describe('the laws of a breath', () => {
   test('the way back is a hundredth of the automaton', () => {
     const own = automaton.arcFrom[automaton.states]! - automaton.arcFrom[automaton.again!]!;
     expect(own / automaton.arcTo.length).toBeLessThan(0.02);
+  });
+
+  test('a base or a lean said before a height is no correction of the height before', () => {
+    const [base, paces] = alone('base four feet above me', 'twelve paces');
+    expect(base!.kind).toBe('change');
+    expect(mayFollow(base!, paces!)).toBe(false);
+    expect(mayFollow(paces!, base!)).toBe(true);
   });
 
   test('a bare "and" joins different kinds, neither of them an answer', () => {

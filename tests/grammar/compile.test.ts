@@ -112,23 +112,6 @@ describe('the automaton', () => {
       }
     }
   });
-
-  test('says where each field was said', () => {
-    const read = reader.read('stand mill lot, forty acres');
-    expect(read.ok && read.value[0]!.spans).toEqual(
-      expect.arrayContaining([
-        { path: 'name', from: 1, to: 3 },
-        { path: 'area', from: 3, to: 5 },
-      ]),
-    );
-    const eye = reader.read('8 paces eye 5.5');
-    expect(eye.ok && eye.value[0]!.spans).toEqual(
-      expect.arrayContaining([
-        { path: 'height.distance.count', from: 0, to: 1 },
-        { path: 'height.eye', from: 3, to: 6 },
-      ]),
-    );
-  });
 });
 
 describe('one synonym more in the description', () => {

@@ -171,13 +171,17 @@ describe('a refusal', () => {
   });
   test.each([
     ['ground 90 percent', 'Expected a number from 0 to 60 for "shorter", found 90.'],
-    ['stand mill lot, zero acres', 'Expected a number above 0 for "area", found 0.'],
+    ['stand mill lot, zero acres', 'Expected a number from 0.0001 up for "area", found 0.'],
+    [
+      'tree 20000000 was sixteen inches',
+      'Expected a whole number up to 10000000 for "tree", found 20000000.',
+    ],
     ['tree zero was sixteen inches', 'Expected a whole number above 0 for "tree", found 0.'],
   ])('of "%s" names the range of the number', (words, sentence) => {
     expect(refusal(words)).toBe(sentence);
   });
   test('names at most eight things', () => {
-    const read = reader.read('blue');
+    const read = reader.read('white');
     expect(read.ok ? [] : read.error.expected).toHaveLength(8);
   });
 });

@@ -254,7 +254,7 @@ describe('hearing notes', () => {
     expect(run.partial().complete?.behind ?? 99).toBeGreaterThan(8);
     run.push(logp.slice(12 * 40, 20 * 40));
     const middle = run.partial();
-    expect(middle.complete?.note).toEqual({ a: 15 });
+    expect(middle.complete?.notes[0]).toEqual({ a: 15 });
     expect(middle.closed).toBe(false);
     run.push(logp.slice(20 * 40));
     const end = run.partial();

@@ -276,8 +276,8 @@ describe('laws', () => {
   const odd = fc.oneof(
     { weight: 6, arbitrary: fc.double({ min: 0, max: 200, noNaN: true }) },
     { weight: 2, arbitrary: fc.integer({ min: 0, max: 200 }) },
-    { weight: 1, arbitrary: fc.double({ min: 0, max: 1.7e308, noNaN: true }) },
-    { weight: 1, arbitrary: fc.constantFrom(0, 5e-324, 1e-300, 1e-9, 90, 45, 89.999999999, 1e6, 1.7e308) },
+    { weight: 1, arbitrary: fc.double({ min: 0, max: 1e5, noNaN: true }) },
+    { weight: 1, arbitrary: fc.constantFrom(0, 5e-324, 1e-300, 1e-9, 90, 45, 89.999999999, 1e5) },
   );
   const optional = <T>(of: fc.Arbitrary<T>) => fc.option(of, { nil: undefined, freq: 2 });
   const shape = (fields: Record<string, fc.Arbitrary<unknown>>) =>

@@ -67,6 +67,13 @@ describe('the traps of each method', () => {
     expect(height({ method: 'stick', distance: feet(70) }).feet).toBeCloseTo(75.5, 9);
   });
 
+  it('a stick at 45 degrees gives the distance itself, so that 60.5 feet round as those of a device do', () => {
+    expect(height({ method: 'spans', distance: feet(60.5) }).feet).toBe(60.5);
+    expect(
+      height({ method: 'angles', scale: 'deg', top: 45, base: degrees(0), distance: feet(60.5) }).feet,
+    ).toBe(60.5);
+  });
+
   it('a pace is two steps, unless the person counts single steps', () => {
     expect(height({ method: 'laid', distance: paces(8) }).feet).toBeCloseTo(42.4, 9);
     expect(height({ method: 'laid', distance: { by: 'steps', count: 16 } }).feet).toBeCloseTo(42.4, 9);

@@ -17,7 +17,9 @@ beforeAll(() => {
 const focused = () =>
   page.evaluate(() => {
     const at = document.activeElement;
-    return at?.id === 'words' ? 'the line' : (at?.getAttribute('aria-label') ?? at?.textContent ?? '').trim();
+    if (at?.id === 'words') return 'the line';
+    const label = at instanceof HTMLInputElement || at instanceof HTMLSelectElement ? at.labels?.[0] : null;
+    return (at?.getAttribute('aria-label') ?? label?.textContent ?? at?.textContent ?? '').trim();
   });
 
 /** Goes on with a key until what has the focus begins so; the ways there, for order. */
@@ -66,7 +68,7 @@ describe('with keys alone', () => {
     await until('Shift+Tab', 'Book');
     await page.keyboard.press('Enter');
     await page.locator('.leaf h1').waitFor();
-    const way = await until('Tab', 'Correct');
+    const way = await until('Tab', 'Tree 1');
     expect(way.filter((stop) => stop === '')).toEqual([]);
     await page.keyboard.press('Enter');
     // Its line comes right after the button, with its beginning written.
@@ -146,7 +148,7 @@ test('with the position kept, plots are on the map with their distance; without 
   await page.locator('.chart').first().waitFor();
   expect(await page.getByRole('img', { name: /^Where the plots are/ }).count()).toBe(0);
   await page.evaluate(() => {
-    location.hash = 'setup';
+    location.hash = 'setup/look';
   });
   await page.getByRole('switch', { name: 'Keep the position with each note' }).click();
   // 0.0009 degrees of latitude at 44.2 north are 100.0 m, 328 feet.

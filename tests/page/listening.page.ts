@@ -55,7 +55,7 @@ test('two notes and talk, heard by the server: the notes are answered, the talk 
 test('the same with the ear of the page, and no server', async () => {
   const { page, complaints } = await own.open({ microphone: morning });
   await page.evaluate(() => {
-    location.hash = 'setup';
+    location.hash = 'setup/hearing';
   });
   await page.getByRole('switch', { name: 'Hear in this browser' }).click();
   await page.getByText('This browser hears by itself now').waitFor({ timeout: 60_000 });

@@ -160,7 +160,7 @@ test('fetched once, the ear of the page hears with the server gone', { timeout: 
   const { page, complaints, strangers } = await own.open({ microphone: 'plot-one-tenth-acre' });
   await stored(page);
   await page.evaluate(() => {
-    location.hash = 'setup';
+    location.hash = 'setup/hearing';
   });
   await page.getByRole('switch', { name: 'Hear in this browser' }).click();
   await page.getByText('This browser hears by itself now').waitFor({ timeout: 60_000 });

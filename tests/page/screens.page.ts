@@ -11,7 +11,25 @@ import { desk, phone, type } from './harness.ts';
 import { oneForAll } from './own.ts';
 
 const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup', 'help'] as const;
+const screens = [
+  'talk',
+  'book',
+  'totals',
+  'doubts',
+  'charts',
+  'setup',
+  'setup/safety',
+  'setup/person',
+  'setup/pace',
+  'setup/units',
+  'setup/species',
+  'setup/voice',
+  'setup/hearing',
+  'setup/devices',
+  'setup/look',
+  'setup/storage',
+  'help',
+] as const;
 
 /** A made-up morning with a doubt that is settled, one that is open, a dead tree and an empty plot. */
 const morning = [
@@ -133,10 +151,50 @@ describe('the book', () => {
   test('is corrected in place by saying how it was', async () => {
     await go('book');
     const row = page.locator('.entries > li', { hasText: 'red maple eleven point four' });
-    await row.getByRole('button', { name: 'Correct' }).click();
+    await row.getByRole('button', { name: /Correct/ }).click();
     await row.getByLabel('How tree 1 was').fill('tree one was twelve inches');
     await row.getByRole('button', { name: 'Enter' }).click();
     await expect.poll(() => row.locator('.stands').textContent()).toMatch(/Tree 1, red maple, 12 inches/);
+  });
+
+  test('has its days as headings, and is found by words, plot, species and doubt', async () => {
+    await go('book');
+    const rows = page.locator('.entries > li');
+    expect(await page.locator('.day h2').allTextContents()).toEqual([
+      new Date().toLocaleDateString('en-US', {
+        weekday: 'long',
+        day: 'numeric',
+        month: 'long',
+        year: 'numeric',
+      }),
+    ]);
+    await page.getByLabel('Find').fill('thirty pac');
+    await expect.poll(() => rows.count()).toBe(2);
+    await page.getByLabel('Find').fill('');
+    await page.getByRole('button', { name: 'In doubt' }).click();
+    await expect.poll(() => rows.count()).toBe(1);
+    expect(await rows.first().textContent()).toMatch(/thirty paces.*waits for an answer/);
+    await page.getByRole('button', { name: 'In doubt' }).click();
+    await page.getByLabel('Species').selectOption({ label: 'sugar maple' });
+    await expect.poll(() => rows.count()).toBe(1);
+    await page.getByLabel('Species').selectOption('');
+    await page.getByLabel('Plot').selectOption({ label: 'plot 3' });
+    await expect.poll(() => rows.count()).toBeGreaterThan(2);
+    expect(await rows.allTextContents()).not.toContainEqual(expect.stringMatching(/Plot 1,/));
+    await page.getByLabel('Plot').selectOption('');
+  });
+
+  test('is a table of trees as well; a touch on one shows what was said of it', async () => {
+    await go('book');
+    await page.getByRole('button', { name: 'trees', exact: true }).click();
+    const rows = page.locator('.trees tbody tr');
+    await expect.poll(() => rows.count()).toBeGreaterThanOrEqual(4);
+    await rows.filter({ hasText: 'red maple' }).getByRole('link').click();
+    await page.getByRole('button', { name: 'Tree 1 alone; show all' }).waitFor();
+    const said = page.locator('.entries > li .said');
+    await expect.poll(() => said.count()).toBeGreaterThanOrEqual(2);
+    expect((await said.allTextContents()).at(-1)).toMatch(/^red maple eleven point four/);
+    await page.getByRole('button', { name: 'Tree 1 alone; show all' }).click();
   });
 
   test('strikes through what was taken back and keeps it', async () => {
@@ -164,6 +222,15 @@ test('totals answer for a part of the book as well', async () => {
   await expect.poll(() => trees.textContent()).toMatch(/^3\s+trees/);
 });
 
+test('what the totals leave out is told once', async () => {
+  await go('totals');
+  const text = (await page.locator('.leaf').textContent())!;
+  const sentences = text.match(/[^.]*left out\./g) ?? [];
+  expect(sentences.length).toBeGreaterThan(0);
+  expect(new Set(sentences).size).toBe(sentences.length);
+  expect(await page.locator('.figures').textContent()).not.toMatch(/left out\./);
+});
+
 test('a doubt can be settled where it is listed', async () => {
   await go('doubts');
   const open = page.locator('.doubts > .open');
@@ -173,8 +240,41 @@ test('a doubt can be settled where it is listed', async () => {
   expect(await page.locator('.doubts.settled .state').first().textContent()).toBe('Mended');
 });
 
-test('a calibration walk in Setup sets the pace', async () => {
+test('a chart is touched for its tree, or gone through by its button', async () => {
+  await go('charts');
+  const point = page.locator('.chart .point').first();
+  const box = (await point.locator('circle, rect').first().boundingBox())!;
+  await page.mouse.click(box.x + box.width / 2 + 9, box.y + box.height / 2 + 9);
+  const tree = /\d+/.exec((await point.locator('title').textContent()) ?? '')![0];
+  const says = page.locator('.onetree p');
+  await expect.poll(() => says.textContent()).toMatch(new RegExp(`^Tree ${tree}, .*: `));
+  await page.getByRole('button', { name: 'Next tree' }).click();
+  await page.getByRole('link', { name: 'In the book' }).click();
+  await page.getByRole('button', { name: /^Tree \d+ alone; show all$/ }).click();
+});
+
+test('Setup is found by what one wants to do', async () => {
   await go('setup');
+  const leaves = page.locator('.leaves a');
+  expect(await leaves.count()).toBe(10);
+  for (const [wish, leaf] of [
+    ['louder', 'Voice'],
+    ['metric', 'Units'],
+    ['dark', 'Look'],
+    ['offline', 'Hearing'],
+    ['boots', 'Pace and eye'],
+  ] as const) {
+    await page.getByLabel('What do you want to do?').fill(wish);
+    await expect.poll(() => leaves.locator('b').allTextContents()).toEqual([leaf]);
+  }
+  await leaves.first().click();
+  await expect.poll(() => page.locator('.leaf h1').textContent()).toBe('Pace and eye');
+  await page.getByRole('link', { name: 'All of Setup' }).click();
+  await leaves.first().waitFor();
+});
+
+test('a calibration walk in Setup sets the pace', async () => {
+  await go('setup/pace');
   await page.getByLabel('Paces (two steps each)').fill('19');
   await page.getByLabel('over so many feet').fill('100');
   await page.getByRole('button', { name: 'Add this walk' }).click();
@@ -183,8 +283,9 @@ test('a calibration walk in Setup sets the pace', async () => {
 });
 
 test('the chosen theme and key stay after a reload', async () => {
-  await go('setup');
+  await go('setup/look');
   await page.getByRole('button', { name: 'night' }).click();
+  await go('setup/hearing');
   await page.getByRole('button', { name: 'Choose another key' }).click();
   await page.getByRole('button', { name: 'Press the key now' }).waitFor();
   await page.keyboard.press('KeyB');

@@ -46,6 +46,24 @@ test('a browser that keeps nothing says so before a note is said, and names the 
     .toMatch(/keeps nothing for this page, as in a private window.*Open it in an ordinary window/);
 });
 
+test('the browser is asked never to clear the book at the first note that is kept, not before', async () => {
+  const browser = await own.browser();
+  const context = await browser.newContext({ viewport: phone });
+  await context.addInitScript(() => {
+    const asked: string[] = [];
+    Object.assign(globalThis, { asked });
+    navigator.storage.persisted = async () => false;
+    navigator.storage.persist = async () => asked.push('persist') > 0;
+  });
+  const { page } = await openPage(context, own.server.url);
+  const asked = () => page.evaluate(() => (globalThis as { asked?: string[] }).asked!.length);
+  expect(await asked()).toBe(0);
+  await type(page, 'red maple eleven point four');
+  await expect.poll(asked).toBe(1);
+  await type(page, 'red oak sixteen two');
+  expect(await asked()).toBe(1);
+});
+
 test('a book that the browser clears while the page is open is written again whole', async () => {
   const { page, context } = await own.open();
   // The page itself must be kept for the reload, or it is not the book that is tested.
@@ -134,7 +152,7 @@ test('half a download of the ear is said, and the next try begins anew', { timeo
   });
   const { page } = await openPage(context, own.server.url);
   await type(page, 'red maple eleven point four');
-  await go(page, 'setup');
+  await go(page, 'setup/hearing');
   await page.getByRole('switch', { name: 'Hear in this browser' }).click();
   const said = page.locator('.answered', { hasText: 'could not be opened' });
   await said.waitFor({ timeout: 60_000 });

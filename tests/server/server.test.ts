@@ -124,6 +124,24 @@ test('an authority that cannot be read is one sentence, and the book is let go',
   await again.ended;
 });
 
+test('"stemsay serve" is the same server, for who installed the package', async () => {
+  const child = spawn(
+    process.execPath,
+    ['server/stemsay.mjs', 'serve', '--deaf', '--book', join(folder, 'packed.book')],
+    { cwd: root, env: { ...process.env, PORT: '0' }, stdio: ['ignore', 'pipe', 'pipe'] },
+  );
+  started.push(child);
+  let out = '';
+  child.stdout!.on('data', (part) => {
+    out += part;
+  });
+  await expect.poll(() => /localhost:(\d+)/.exec(out)?.[1], { timeout: 30_000 }).toBeTruthy();
+  const port = Number(/localhost:(\d+)/.exec(out)![1]);
+  expect((await tell(port, 'my pace is five point three feet')).answer.state).toBe('kept');
+  child.kill('SIGTERM');
+  await new Promise((resolve) => child.once('close', resolve));
+}, 60_000);
+
 test('a note that was answered is there after the server was killed', async () => {
   const book = join(folder, 'killed.book');
   const server = serve('0', book);

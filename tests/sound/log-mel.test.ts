@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { bands, LogMelStream, logMel, powerSpectrum } from '../../shared/sound/log-mel.ts';
 
-/** The same sound as in tests/fixtures/logmel.py. */
+/** The same sound as in tests/sound/log-mel.py. */
 function fixtureSound(samples: number): Float32Array {
   let state = 12345n;
   return Float32Array.from({ length: samples }, (_, i) => {

@@ -10,6 +10,7 @@ export const tongue: Tongue = {
   version: grammar.version,
   speak: (note) => speaker.speak(note) ?? JSON.stringify(note),
   hints: () => ['eight paces, eye five and a half'],
+  help: () => 'Say eight paces.',
 };
 
 /** Counts one second a call, from eight in the morning of an invented day. */

@@ -25,6 +25,7 @@ export const fakeLanguage: Language = {
     version: 'fake',
     speak: (note) => [...known].find(([, one]) => one.kind === note.kind)?.[0] ?? note.kind,
     hints: () => [...known.keys()],
+    help: () => 'Say eight paces.',
   },
   read(words) {
     const note = known.get(words);

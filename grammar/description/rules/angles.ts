@@ -3,78 +3,135 @@ import type { Rule } from '../model.ts';
 
 const family = 'Heights';
 
-/** One scale of the angle gauge: its name in the note, and the words that name it. */
+/** The scales of the angle gauge: name in the note, words that name it, word for it in front. */
 const scales = [
   ['deg', '(degrees | degree)'],
   ['pct', '(percent | per cent)'],
+  ['topo', '(<topoWord>)'],
 ] as const;
+/** Those that stand behind any number; the 66-foot scale is named once, by its own name. */
+const units = scales.slice(0, 2);
 
-const top = '([the] (top | tip | crown) [angle] | angle to the top) [is] [at]';
+const top = '([the] (top | tip | crown) [angle] | angle to the (top | tip)) [is | reads | reading] [at]';
+const toTop = '(up | [to [the]] (top | tip | crown))';
+const toBase = '[to [the] | at [the]] (base | bottom | butt | foot)';
 const topNumber = (number: string): string =>
   `([<plus>] <${number}:20..90> {top=#} | <minus> <small:1..20> {top=#-})`;
 const bothWays = '({base.angle.value=#-} | {base.angle.value=#})';
 
 const sightRules: readonly Rule[] = [
-  { id: 'sight.top', patterns: [`${top} ${topNumber('plain')}`] },
-  { id: 'sight.baseWord', patterns: ['(<theBase> [angle] | angle to the base | foot) [is | at]'] },
+  {
+    id: 'topoWord',
+    patterns: ['topo | [the] (topo | topographic) scale | topographic | sixty six [foot] scale'],
+  },
+  /** The top sighted, without its scale. */
+  {
+    id: 'sight.top',
+    patterns: [
+      `${top} ${topNumber('plain')}`,
+      `<plain:20..90> ${toTop} {top=#}`,
+      '(plus | up) <plain:20..90> {top=#}',
+    ],
+  },
+  {
+    id: 'sight.baseWord',
+    patterns: ['(<theBase> [angle] | angle to the base | foot [angle]) [is | at | reads]'],
+  },
+  /** The base sighted, with its sign: minus and down are below the eye, plus above it. */
   {
     id: 'sight.base',
     patterns: [
       '<sight.baseWord> (zero | level | at eye level) {base.angle.value=0} {base.by=angle}',
       '<sight.baseWord> (<minus> <small:1..30> {base.angle.value=#-} | <plus> <small:1..20> {base.angle.value=#}) {base.by=angle}',
+      `<minus> <small:1..30> {base.angle.value=#-} [${toBase}] {base.by=angle}`,
+      '<small:1..30> (down | below) {base.angle.value=#-} {base.by=angle}',
     ],
   },
   /**
    * A base without plus or minus is read both ways on purpose: below the eye is usual, above it would change the
    * height by twice as much, and only the person knows. The book asks.
    */
-  { id: 'sight.unsigned', patterns: [`<sight.baseWord> <small> ${bothWays} {base.by=angle}`] },
-  /** Top and base: the name of the scale may stand behind one of them or behind both. */
-  ...scales.map(
+  {
+    id: 'sight.unsigned',
+    patterns: [
+      `<sight.baseWord> <small> ${bothWays} {base.by=angle}`,
+      `<small> ${toBase} ${bothWays} {base.by=angle}`,
+    ],
+  },
+  /** The top with its scale. */
+  ...units.map(
     ([scale, words]): Rule => ({
-      id: `sight.${scale}`,
+      id: `sight.${scale}Top`,
       patterns: [
-        `${top} ${topNumber('spoken')} ${words} {scale=${scale}} [and] <sight.base> [${words}]`,
-        `<sight.top> [and] <sight.base> ${words} {scale=${scale}}`,
+        `${top} ${topNumber('spoken')} ${words} {scale=${scale}}`,
+        `<spoken:20..90> {top=#} ${words} {scale=${scale}} ${toTop}`,
+        `<spoken:20..90> {top=#} ${toTop} ${words} {scale=${scale}}`,
+        `(plus | up) <spoken:20..90> {top=#} ${words} {scale=${scale}}`,
       ],
     }),
   ),
-  /** Base before top: the scale stands at the end. */
-  ...scales.map(
+  /** The base with its scale, the same as the top's. */
+  ...units.map(
     ([scale, words]): Rule => ({
-      id: `sight.${scale}Last`,
-      patterns: [`<sight.base> [${words}] [and] ${top} ${topNumber('plain')} ${words} {scale=${scale}}`],
+      id: `sight.${scale}Base`,
+      patterns: [
+        `<sight.base> [${words}]`,
+        `<minus> <small:1..30> ${words} {base.angle.value=#-} ${toBase} {base.by=angle}`,
+        `<small:1..30> ${words} {base.angle.value=#-} (down | below) {base.by=angle}`,
+      ],
+    }),
+  ),
+  /** Top and base, either first: the name of the scale may stand behind one of them or behind both. */
+  ...units.map(
+    ([scale, words]): Rule => ({
+      id: `sight.${scale}`,
+      patterns: [
+        `<sight.${scale}Top> [and] <sight.${scale}Base>`,
+        `<sight.top> [and] <sight.base> ${words} {scale=${scale}}`,
+        `<sight.base> [${words}] [and] <sight.top> ${words} {scale=${scale}}`,
+      ],
     }),
   ),
   {
     id: 'sight.topo',
     patterns: [
-      `topo [${top}] ${topNumber('plain')} {scale=topo} [and] <sight.base>`,
-      `${top} ${topNumber('plain')} topo {scale=topo} [and] <sight.base>`,
-      '<sight.top> [and] <sight.base> [on [the]] topo {scale=topo}',
-    ],
-  },
-  /** The angle before what it was sighted on. */
-  {
-    id: 'sight.to',
-    patterns: [
-      '<spoken:20..90> {top=#} (degrees {scale=deg} | percent {scale=pct}) to [the] top [and] (<minus> <small:1..30> {base.angle.value=#-} | <plus> <small:1..20> {base.angle.value=#}) [degrees | percent] to [the] (base | bottom) {base.by=angle}',
-      'plus <spoken:20..90> {top=#} [degrees {scale=deg} | percent {scale=pct}] [and] minus <small:1..30> {base.angle.value=#-} {base.by=angle} [degrees {scale=deg} | percent {scale=pct}]',
-      '<spoken:20..90> {top=#} (degrees {scale=deg} | percent {scale=pct}) up [and] <small:1..30> [degrees | percent] down {base.angle.value=#-} {base.by=angle}',
+      `<topoWord> [reads | says] ([${top}] ${topNumber('plain')} | <plain:20..90> ${toTop} {top=#}) {scale=topo} [and] <sight.base>`,
+      `${top} ${topNumber('plain')} <topoWord> {scale=topo} [and] <sight.base>`,
+      '<sight.top> [and] <sight.base> [on [the]] <topoWord> {scale=topo}',
     ],
   },
   {
     id: 'sight.both',
     patterns: [
-      '<sight.deg> | <sight.pct> | <sight.top> [and] <sight.base> | <sight.base> [and] <sight.top> | <sight.topo> | <sight.degLast> | <sight.pctLast> | <sight.to>',
+      '<sight.deg> | <sight.pct> | <sight.top> [and] <sight.base> | <sight.base> [and] <sight.top> | <sight.topo>',
     ],
   },
   {
     id: 'sight.topOnly',
     patterns: [
-      ...scales.map(([scale, words]) => `${top} ${topNumber('spoken')} ${words} {scale=${scale}}`),
-      `topo [${top}] ${topNumber('plain')} {scale=topo}`,
+      '<sight.degTop> | <sight.pctTop>',
+      `<topoWord> [reads | says] [${top}] ${topNumber('plain')} {scale=topo}`,
       '<sight.top>',
+    ],
+  },
+  /** Where the eye stood, before what it sighted. */
+  {
+    id: 'sight.place',
+    patterns: [
+      '([at | from] <distance> [out | away | off | back] | <slopeDistance>) [i (read | get | have)]',
+    ],
+  },
+  {
+    id: 'way.angles',
+    sets: ['height.method=angles'],
+    patterns: [
+      '[i (read | get | have)] <height/sight.both> (<height/from> | <height/slopeDistance>)',
+      ...scales.map(
+        ([scale, words]) =>
+          `<height/sight.top> [and] <height/sight.base> <height/from> [on [the]] ${words} {height.scale=${scale}}`,
+      ),
+      '<height/sight.topOnly> (<height/from> | <height/slopeDistance>) [<height/eye>] [<height/baseOnFoot>]',
+      '<height/sight.place> (<height/sight.both> | <height/sight.topOnly> [<height/eye>])',
     ],
   },
 ];
@@ -85,13 +142,9 @@ export const angleRules: readonly Rule[] = [
     id: 'heights.angles',
     family,
     help: 'Two sighted angles and the distance, in degrees, percent or on the 66-foot scale. Base minus is below your eye, plus above it.',
-    sets: ['kind=height', 'height.method=angles'],
+    sets: ['kind=height'],
     weight: 4,
-    patterns: [
-      '<height/sight.both> (<height/from> | <height/slopeDistance>)',
-      '<height/sight.topOnly> (<height/from> | <height/slopeDistance>) [<height/eye>] [<height/baseOnFoot>]',
-      '([at | from] <height/distance> [out | away] | <height/slopeDistance>) (<height/sight.both> | <height/sight.topOnly> [<height/eye>])',
-    ],
+    patterns: ['<way.angles>'],
     examples: [
       {
         words: 'top forty two degrees base minus four sixty six feet',
@@ -166,20 +219,29 @@ export const angleRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=angles'],
     weight: 0,
     patterns: [
-      '<height/sight.top> <height/sight.unsigned> <height/from>',
-      `topo [${top}] <spoken> {height.top=#} {height.scale=topo} <height/sight.unsigned> <height/from>`,
-      ...scales.flatMap(([scale, words]) => [
-        `${top} <spoken> {height.top=#} ${words} {height.scale=${scale}} <height/sight.unsigned> [${words}] <height/from>`,
-        `<height/sight.top> <height/sight.unsigned> ${words} {height.scale=${scale}} <height/from>`,
-      ]),
+      '<height/sight.top> [and] <height/sight.unsigned> <height/from>',
+      '<height/sight.place> <height/sight.top> [and] <height/sight.unsigned>',
+      `<topoWord> [${top}] <spoken> {height.top=#} {height.scale=topo} <height/sight.unsigned> <height/from>`,
+      ...scales.map(
+        ([scale, words]) =>
+          `<height/sight.top> [and] <height/sight.unsigned> (${words} {height.scale=${scale}} <height/from> | <height/from> [on [the]] ${words} {height.scale=${scale}})`,
+      ),
+      ...units.map(
+        ([scale, words]) =>
+          `<height/sight.${scale}Top> [and] <height/sight.unsigned> [${words}] <height/from>`,
+      ),
+      ...units.map(
+        ([scale, words]) =>
+          `<height/sight.place> (<height/sight.${scale}Top> [and] <height/sight.unsigned> [${words}] | <height/sight.top> [and] <height/sight.unsigned> ${words} {height.scale=${scale}})`,
+      ),
     ],
   },
   {
     id: 'heights.ranges',
     family,
     help: 'Line-of-sight ranges to top and base, each with its angle in degrees.',
-    sets: ['kind=height', 'height.method=ranges'],
-    patterns: ['<rangeToTop> [and] <rangeToBase>', '<rangeToBase> [and] <rangeToTop>'],
+    sets: ['kind=height'],
+    patterns: ['<way.ranges>'],
     examples: [
       {
         words: 'top range one oh five at forty seven degrees base range seventy at minus three',
@@ -224,13 +286,20 @@ export const angleRules: readonly Rule[] = [
     ],
   },
   {
+    id: 'way.ranges',
+    sets: ['height.method=ranges'],
+    patterns: ['<rangeToTop> [and] <rangeToBase>', '<rangeToBase> [and] <rangeToTop>'],
+  },
+  {
     id: 'rangeToTop',
-    patterns: ['(top range | range to [the] top) [is] <measured:30..200> {height.topRange=#u} at <rangeTop>'],
+    patterns: [
+      '(top range | range to [the] (top | tip) | line of sight to the (top | tip)) [is] <measured:30..200> {height.topRange=#u} at <rangeTop>',
+    ],
   },
   {
     id: 'rangeToBase',
     patterns: [
-      '(base range | range to [the] base) [is] <measured:30..200> {height.baseRange=#u} at <rangeBase>',
+      '(base range | range to [the] (base | foot) | line of sight to the (base | foot) | to the (base | foot)) [is] <measured:30..200> {height.baseRange=#u} at <rangeBase>',
     ],
   },
   {

@@ -124,6 +124,8 @@ export const mendingRules: readonly Rule[] = [
       '[in] topo {what=topo}',
       '[to] [the] (centre | center | middle) {what=centre}',
       '[to] [the] [near] face {what=face}',
+      '[of] [the] ground {what=ground}',
+      '[of] [the | my] sight {what=sight}',
       '[keep] [the] first [one] {what=first}',
       '[keep] [the] second [one] {what=second}',
       '[the] third [one] {what=third}',
@@ -132,6 +134,7 @@ export const mendingRules: readonly Rule[] = [
     examples: [
       { words: 'percent', note: { kind: 'pick', what: 'pct' } },
       { words: 'centre', note: { kind: 'pick', what: 'centre' } },
+      { words: 'the ground', note: { kind: 'pick', what: 'ground' } },
       { words: 'the first one', note: { kind: 'pick', what: 'first' } },
       { words: 'neither', note: { kind: 'pick', what: 'neither' } },
     ],
@@ -234,7 +237,7 @@ export const mendingRules: readonly Rule[] = [
       `(${lead} | <telling>) <described>`,
       '<telling> [a | an] [big | nice] <facts/species> [not [a | an] <of/species>]',
       // Named by what it is; the verb keeps it apart from a tree that begins.
-      `[the | that | my] <of/species> (was | is | has | should be) <mended>`,
+      `((the | that | my) <of/species> (was | is | has | should be) | <of/species> (was | should be)) <mended>`,
       'change (the | that) <of/species> to <mended>',
       '(no | sorry | wait | actually | oops | correction | i said | i meant | make that | make it) <mended> (not | no longer) [a | an] (<plain:4..80> {was=#} | <of/species>)',
       '[no | sorry | wait | actually | oops | i said] not [a | an] (<plain:4..80> {was=#} | <of/species>) [but] [a | an] <mended>',

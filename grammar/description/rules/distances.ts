@@ -56,6 +56,7 @@ export const distanceRules: readonly Rule[] = [
       '<spoken> (<feetUnit> | <metreUnit> | <chainUnit>)',
       '<wholeSpoken> <feetInches>',
       '(a {add 1} | half {part 0.5} a) chain {unit chain}',
+      '(a {add 1} | one {add 1}) chain and a half {part 0.5} {unit chain}',
     ],
   },
   /** With or without its unit. */
@@ -84,7 +85,9 @@ export const distanceRules: readonly Rule[] = [
   },
   {
     id: 'pacedCount',
-    patterns: ['(paces | [i] paced [it] [at]) <plain:4..30> {distance.count=#} {distance.by=paces}'],
+    patterns: [
+      '(paces | [i] paced [it] [at | off | out]) <plain:4..30> {distance.count=#} {distance.by=paces}',
+    ],
   },
   {
     id: 'stepped',
@@ -94,7 +97,7 @@ export const distanceRules: readonly Rule[] = [
     id: 'distance',
     patterns: [
       '<paced> | <stepped>',
-      '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | [measured] (by | with) [the] tape | on the tape) {distance.taped=true}]',
+      '<far:20..130> {distance.length=#u} {distance.by=length} [(taped | [measured] (by | with) [the] tape | on the tape | tape) {distance.taped=true}]',
       '((taped | measured) [it] [out] | tape | tape distance | tape says | tape reads) [at] (<spoken:20..130> [<feetUnit> | <metreUnit> | <chainUnit>] | <wholeSpoken:20..130> <feetInches>) {distance.length=#u} {distance.by=length} {distance.taped=true}',
     ],
   },
@@ -126,6 +129,13 @@ export const distanceRules: readonly Rule[] = [
     id: 'eyeWord',
     patterns: ["[my | the] (eye [height | level] | eyes | eye's) [is | are] [at]"],
   },
+  /** Where the eye stood, behind a distance. */
+  {
+    id: 'off',
+    patterns: [
+      '[back | away] from (it | the (tree | stem | trunk | base | butt)) | away | off [the (tree | stem | trunk | butt)] | out | back | to (it | the (tree | stem | trunk))',
+    ],
+  },
   /** Feet of an eye height: three (kneeling) to seven, so that no distance is taken for one. */
   {
     id: 'eyeFeet',
@@ -133,6 +143,7 @@ export const distanceRules: readonly Rule[] = [
       '(three {add 3} | four {add 4} | five {add 5} | six {add 6} | seven {add 7}) [point {point} <n.decimal+> | and <n.fraction>] [(feet | foot) {unit ft}]',
       '(three {add 3} | four {add 4} | five {add 5} | six {add 6} | seven {add 7}) <n.feet>',
       '<feetPair>',
+      '(forty {add 40} | fifty {add 50} | sixty {add 60} | seventy {add 70}) [<n.ones>] (inches {unit in} | inch {unit in})',
     ],
   },
   {
@@ -234,7 +245,8 @@ export const distanceRules: readonly Rule[] = [
   {
     id: 'slopeDistance',
     patterns: [
-      'slope distance [of] <measured:30..130> {distance.length=#u} {distance.by=length} (at | on) <distance/slopeAngle>',
+      'slope (distance | tape) [of | is] <measured:30..130> {distance.length=#u} {distance.by=length} [at | on] [[a] slope [of | is]] <distance/slopeAngle>',
+      '[tape] <spoken:30..130> (<feetUnit> | <metreUnit>) {distance.length=#u} {distance.by=length} [slope tape] slope [is | of] <baseAngle:2..30> (up {distance.slope=#u} | down {distance.slope=#-u} | downhill {distance.slope=#-u} | uphill {distance.slope=#u})',
       '<spoken:30..130> (<feetUnit> | <metreUnit>) {distance.length=#u} {distance.by=length} (up (a | the) <baseAngle:2..30> {distance.slope=#u} | down (a | the) <baseAngle:2..30> {distance.slope=#-u}) slope',
     ],
   },

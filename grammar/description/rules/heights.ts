@@ -11,9 +11,11 @@ export const heightRules: readonly Rule[] = [
     sets: ['kind=height', 'height.method=stick'],
     weight: 10,
     patterns: [
-      '[[equal] stick | [the] distance [is] | about | i (walked | took | paced | counted | got) | walked [off] | standing [at] | roughly] <height/distance> [away | out | [away | back] from the (tree | stem | trunk) | to the (tree | stem | trunk) | more or less | give or take | or so] [[with | and] <height/eye>] [<height/base>] [<height/lean>]',
+      '[[equal] stick [method] | [the] distance [is] | about | [i] (walked | took | paced | counted | got) [off | out | back] | standing [at] | roughly] <height/distance> [<off> | more or less | give or take | or so] [[and] <stickMeets>] [[with | and] <height/eye>] [<height/base>] [<height/lean>]',
+      '<stickMeets> (at | from) <height/distance> [<off>] [[with | and] <height/eye>]',
+      '<height/base> [and] <height/distance> [<off>] [[with | and] <height/eye>]',
       // "It is ninety two feet" may be the tree, "I'm five foot ten" the person: only paces follow these at once.
-      "((i am | i'm) [standing] | it's | it is | call it | it came to | at) [about] (<height/paced> | <height/stepped>) [away | out | [away] from the (tree | stem | trunk) | to the (tree | stem | trunk)] [[with | and] <height/eye>]",
+      "((i am | i'm) [standing] | it's | it is | call it | it came to | at) [about] (<height/paced> | <height/stepped>) [<off>] [[with | and] <height/eye>]",
       "((i am | i'm) [standing] | it's | it is) [about] <height/farOff> [[with | and] <height/eye>]",
       '[[equal] stick] <height/eyeBefore> <height/distance> [<height/base>] [<height/lean>]',
       '<height/pacedCount> [[with] <height/eye>]',
@@ -69,15 +71,20 @@ export const heightRules: readonly Rule[] = [
     ],
   },
   {
-    id: 'heights.spans',
-    family,
-    help: 'The stick covers the tree from base to top: no eye height is added. Say stick and arm when they differ.',
-    sets: ['kind=height', 'height.method=spans'],
-    weight: 2,
+    id: 'way.spans',
+    sets: ['height.method=spans'],
     patterns: [
       '([the] stick [just] (spans | covers | fits | matches) | it spans | spans | <stickAndArm> spans) [it | the [whole] tree] [[from] base to top | [from] top to base] [at | from] <height/distance> [<height/lean>]',
       '((stick | it) spans | <stickAndArm> spans) [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
     ],
+  },
+  {
+    id: 'heights.spans',
+    family,
+    help: 'The stick covers the tree from base to top: no eye height is added. Say stick and arm when they differ.',
+    sets: ['kind=height'],
+    weight: 2,
+    patterns: ['<way.spans>'],
     examples: [
       {
         words: 'stick spans seventy feet',
@@ -105,6 +112,28 @@ export const heightRules: readonly Rule[] = [
     ],
   },
   {
+    id: 'heights.covers',
+    family,
+    help: 'A stick that covers the tree may stand at eye level or span it from its base: I ask which.',
+    sets: ['kind=height'],
+    weight: 0,
+    patterns: ['<coversIt> {height.method=stick}', '<coversIt> {height.method=spans}'],
+  },
+  {
+    id: 'coversIt',
+    patterns: [
+      '[[i] (walked | paced | taped) [off | out | back]] <height/distance> [<off>] [and] [the | my] stick [just] (covers | covered) it [exactly]',
+      '[the | my] stick (just covers it | just covered it | covered it | covers it exactly) [at | from] <height/distance> [<off>]',
+    ],
+  },
+  /** The tip of the stick is on the top of the tree, its lower end at eye level. */
+  {
+    id: 'stickMeets',
+    patterns: [
+      '[the | my | and the] stick (lines up | meets it | meets the (top | tip) | on the (top | tip) | touches the (top | tip))',
+    ],
+  },
+  {
     id: 'stickAndArm',
     patterns: [
       '([[and] the | and] stick [is] <plainLength:18..36> {height.stick=#u} & [[and] the | and | my] (arm | reach) [is] <plainLength:20..32> {height.arm=#u})',
@@ -116,14 +145,19 @@ export const heightRules: readonly Rule[] = [
     patterns: ['<small> [<inchUnit> | <feetUnit> | <metreUnit>]'],
   },
   {
-    id: 'heights.ratio',
-    family,
-    help: 'A stick of another length than your reach, lower end at eye level: height is eye plus stick over arm times distance.',
-    sets: ['kind=height', 'height.method=ratio'],
+    id: 'way.ratio',
+    sets: ['height.method=ratio'],
     patterns: [
       '<stickAndArm> <height/from> [<height/eye>] [<height/baseOnFoot>]',
       '<stickAndArm> <height/eyeBefore> <height/from>',
     ],
+  },
+  {
+    id: 'heights.ratio',
+    family,
+    help: 'A stick of another length than your reach, lower end at eye level: height is eye plus stick over arm times distance.',
+    sets: ['kind=height'],
+    patterns: ['<way.ratio>'],
     examples: [
       {
         words: 'stick twenty four inches arm twenty seven inches sixty six feet eye five and a half',
@@ -166,14 +200,26 @@ export const heightRules: readonly Rule[] = [
     ],
   },
   {
+    id: 'laidDown',
+    patterns: [
+      '[i] (stick down | [the] stick ((laid | folded | turned | swung) down | laid (over | flat)) | (laid | folded | turned) [the stick | it] (down | over | flat) [sideways])',
+    ],
+  },
+  {
+    id: 'way.laid',
+    sets: ['height.method=laid'],
+    patterns: [
+      '<laidDown> [[and] [the] tip (landed | came to [the] ground | hit the ground | points)] [at | to] <height/distance> [<off> | to where (it | the tip) (fell | landed | points)]',
+      '[the] tip [of the stick] (swung | turned | folded | laid) down [at | to] <height/distance> [<off>]',
+      'laid [it] down [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
+    ],
+  },
+  {
     id: 'heights.laid',
     family,
     help: 'The stick turned down to the ground: the height is what you walk from the stem to where its tip points.',
-    sets: ['kind=height', 'height.method=laid'],
-    patterns: [
-      '(stick down | [stick] ((laid | folded | turned) down | laid (over | flat)) | (laid | folded | turned) (the stick | it) (down | over | flat)) [at] <height/distance>',
-      'laid [it] down [at] <spoken:40..130> {height.distance.length=#u} {height.distance.by=length}',
-    ],
+    sets: ['kind=height'],
+    patterns: ['<way.laid>'],
     examples: [
       {
         words: 'laid down sixty one feet',
@@ -196,15 +242,21 @@ export const heightRules: readonly Rule[] = [
     ],
   },
   {
-    id: 'heights.pole',
-    family,
-    help: 'A pole of known height beside the stem, pole and tree both read on a held scale.',
-    sets: ['kind=height', 'height.method=pole'],
+    id: 'way.pole',
+    sets: ['height.method=pole'],
     patterns: [
       '((pole | mark) [is | at | of] <plainLength:4..12> | [a | with a] <small:4..12> (foot {unit ft} | metre {unit m} | meter {unit m}) pole) {height.pole=#u} [and] [[the] pole | it] reads <small:1..9> {height.poleReads=#} [and] [the] tree reads <spoken:10..60> {height.treeReads=#}',
+      '<poleHeight> [[held | stood] (at | against) the (base | tree | stem | trunk) | beside it | beside the tree] [and] <poleGoes>',
       '[the] tree reads <spoken:10..60> {height.treeReads=#} [and] [the] pole reads <small:1..9> {height.poleReads=#} [and] [the] pole is <plainLength:4..12> {height.pole=#u}',
       '[the] pole reads <small:1..9> {height.poleReads=#} [and] [the] tree reads <spoken:10..60> {height.treeReads=#} [and] [the] pole is <plainLength:4..12> {height.pole=#u}',
     ],
+  },
+  {
+    id: 'heights.pole',
+    family,
+    help: 'A pole of known height beside the stem, pole and tree both read on a held scale.',
+    sets: ['kind=height'],
+    patterns: ['<way.pole>'],
     examples: [
       {
         words: 'pole six feet reads two tree reads nineteen',
@@ -229,6 +281,14 @@ export const heightRules: readonly Rule[] = [
       },
     ],
   },
+  /** How often a pole at the stem goes into the tree: the pole counts one. */
+  {
+    id: 'poleGoes',
+    patterns: [
+      '[it | the tree | that] (goes | fits | goes up | goes in | is | takes) [about] <small:4..12> {height.treeReads=#} {height.poleReads=1} (times | of them | poles | pole lengths)',
+      '[about] <small:4..12> {height.treeReads=#} {height.poleReads=1} (times | of them | poles | pole lengths)',
+    ],
+  },
   {
     id: 'shadowLength',
     patterns: ['<spoken> [<feetUnit> | <metreUnit> | <inchUnit>]', '<wholeSpoken> <feetInches>'],
@@ -236,29 +296,43 @@ export const heightRules: readonly Rule[] = [
   {
     id: 'treeShadow',
     patterns: [
-      "([[the] tree | the | the tree's] shadow [is | of] | [the] shadow of the tree [is]) <shadowLength:10..120> {height.shadow=#u}",
+      "([[the] tree | the | [the] tree's] shadow [is | of] | [the] shadow of (the | this) tree [is]) <shadowLength:10..120> {height.shadow=#u}",
     ],
   },
   {
     id: 'poleHeight',
     patterns: [
-      '[the] pole [is | of] <shadowLength:3..12> {height.pole=#u}',
-      '[a] <small:3..12> (foot {unit ft} | metre {unit m} | meter {unit m}) pole {height.pole=#u}',
+      '[the] (pole | stick | staff) [is | of] <shadowLength:3..12> {height.pole=#u}',
+      '[a | my | the] <small:3..12> (foot {unit ft} | metre {unit m} | meter {unit m}) [range] (pole | stick | staff) {height.pole=#u}',
+      "(i am | i'm | my height is) (<shadowLength:5..6> | <feetPair:5..6>) {height.pole=#u} [tall]",
     ],
   },
   {
     id: 'poleShadow',
-    patterns: ['[and] ([the] pole | its) shadow [is] <shadowLength:2..20> {height.poleShadow=#u}'],
+    patterns: [
+      "[and] ([the] (pole | stick | staff) | [the] (pole's | stick's) | its | my) shadow [is] <shadowLength:2..20> {height.poleShadow=#u}",
+    ],
+  },
+  /** The pole and its shadow in one clause. */
+  {
+    id: 'poleCasts',
+    patterns: [
+      '<poleHeight> (throws | casts) [a] <shadowLength:2..20> {height.poleShadow=#u} shadow',
+      '[the] shadow of (my | the | a) <small:3..12> (foot {unit ft} | metre {unit m} | meter {unit m}) (pole | stick | staff) {height.pole=#u} [is] <shadowLength:2..20> {height.poleShadow=#u}',
+      '(<poleHeight> & <poleShadow>)',
+    ],
+  },
+  {
+    id: 'way.shadow',
+    sets: ['height.method=shadow'],
+    patterns: ['<treeShadow> [and] <poleCasts>', '<poleCasts> [and] <treeShadow>'],
   },
   {
     id: 'heights.shadow',
     family,
     help: 'The shadow of the tree, a pole, and the shadow of the pole, on level ground.',
-    sets: ['kind=height', 'height.method=shadow'],
-    patterns: [
-      '<treeShadow> [and] (<poleHeight> & <poleShadow>)',
-      '(<poleHeight> & <poleShadow>) [and] <treeShadow>',
-    ],
+    sets: ['kind=height'],
+    patterns: ['<way.shadow>'],
     examples: [
       {
         words: 'shadow eighty four pole six pole shadow seven and a half',
@@ -346,19 +420,24 @@ export const heightRules: readonly Rule[] = [
     ],
   },
   {
-    id: 'heights.reading',
-    family,
-    help: 'A height that a device showed, one or several takes of it.',
-    sets: ['kind=height', 'height.method=reading'],
-    weight: 2,
+    id: 'way.reading',
+    sets: ['height.method=reading'],
     patterns: [
-      '[the] <height/device> [says | reads | reading | shows | gives | height] <number:40..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u}',
+      '[the | my] <height/device> [says | reads | reading | shows | gives | height] <number:40..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u}',
       '[<height/device> | two | three | four] (takes | shots | readings) [<height/takeThen+>] <height/lastTake>',
-      '<height/device> [says | reads | shows | gives] <height/takeThen+> <height/lastTake>',
+      '[the | my] <height/device> [says | reads | shows | gives] <height/takeThen+> <height/lastTake>',
       "([the] (height | total height | reading) [is | of] | height's | reads) [about] (<number:40..130> [<feetUnit> | <metreUnit>] | <wholeSpoken:40..130> <feetInches>) {height.takes[]=#u}",
       '[the | this] tree is [about] <spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u}',
       "[it's | it is | [the | this] tree is] [about] <spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high)",
     ],
+  },
+  {
+    id: 'heights.reading',
+    family,
+    help: 'A height that a device showed, one or several takes of it.',
+    sets: ['kind=height'],
+    weight: 2,
+    patterns: ['<way.reading>'],
     examples: [
       {
         words: 'laser ninety two',

@@ -1,6 +1,12 @@
 /** Names: species with all that they are called, marks of a tree, people, and the words that stand in free places. */
 import type { TaughtWord } from '../../../shared/book/taught.ts';
-import { speciesByCode, speciesNames, speciesOfNickname, spokenName } from '../../../shared/note/species.ts';
+import {
+  species,
+  speciesByCode,
+  speciesNames,
+  speciesOfNickname,
+  spokenName,
+} from '../../../shared/note/species.ts';
 import type { Rule } from '../model.ts';
 
 /** More than one of them; read, never spoken. "beech" -> "beeches", "cherry" -> "cherries". */
@@ -9,11 +15,18 @@ function plural(word: string): string {
   return /(s|sh|ch|x)$/.test(word) ? `${word}es` : `${word}s`;
 }
 
-/** "red oak" as a pattern: the last word may be in the plural. */
-function namePattern(name: string): string {
+/** Words that end names of the commonest trees, and may stand in the plural. */
+const counted = new Set(
+  species.flatMap(({ commonName, nicknames }) =>
+    [spokenName(commonName), ...nicknames].map((name) => name.split(' ').at(-1) ?? ''),
+  ),
+);
+
+/** "red oak" as a pattern: the last word may be in the plural, where one is ever counted. */
+function namePattern(name: string, taught = false): string {
   const words = name.split(' ');
   const last = words.pop() ?? '';
-  return [...words, `(${last} | ${plural(last)})`].join(' ');
+  return [...words, taught || counted.has(last) ? `(${last} | ${plural(last)})` : last].join(' ');
 }
 
 /**
@@ -127,13 +140,13 @@ const sayable = (word: string): boolean => /^[a-z][a-z']*( [a-z][a-z']*)*$/.test
 export function namingRules(user: readonly TaughtWord[]): readonly Rule[] {
   const taught = user.filter((each) => sayable(each.word));
   const has = (word: string): boolean => taught.some((each) => each.word === word);
-  const species = [
+  const names = [
     ...ordered
       .filter((name) => isCommon(name) || !has(name))
       .map((name) => `${namePattern(name)} {species=${speciesMeaning(name)}}`),
     ...taught
       .filter((each) => each.species !== undefined)
-      .map((each) => `${namePattern(each.word)} {species=${each.species}}`),
+      .map((each) => `${namePattern(each.word, true)} {species=${each.species}}`),
   ];
   const marking = (path: string): string[] => [
     ...marks.map(([mark, ...also]) => {
@@ -143,13 +156,51 @@ export function namingRules(user: readonly TaughtWord[]): readonly Rule[] {
     ...taught.filter((each) => each.mark !== undefined).map((each) => `${each.word} {${path}=${each.mark}}`),
   ];
   return [
-    { id: 'species', patterns: species },
+    { id: 'species', patterns: names },
     { id: 'mark', patterns: marking('marks[]') },
     { id: 'callMark', patterns: marking('mark') },
   ];
 }
 
+/** What help can be asked about (a family or a rule), and how it is called. */
+const helpTopics: readonly (readonly [topic: string, ...words: string[]])[] = [
+  ['stick', 'stick', 'the stick'],
+  ['spans', 'spans'],
+  ['laid', 'stick down'],
+  ['pole', 'pole', 'a pole'],
+  ['shadow', 'shadow', 'shadows', 'a shadow'],
+  ['angles', 'angles', 'angle', 'clinometer'],
+  ['ranges', 'ranges', 'range'],
+  ['reading', 'laser', 'device'],
+  ['slope', 'slope'],
+  ['heights', 'heights', 'height'],
+  ['trees', 'trees', 'tree', 'species'],
+  ['plots', 'plots', 'plot', 'a plot'],
+  ['borderline', 'borderline', 'in or out'],
+  ['mending', 'corrections', 'undo'],
+  ['asking', 'questions', 'totals'],
+  ['settings', 'settings', 'pace', 'eye'],
+  ['names', 'names', 'words'],
+  ['remarks', 'remarks', 'remark'],
+  ['listening', 'listening'],
+];
+
 export const nameRules: readonly Rule[] = [
+  {
+    id: 'asking.helpAbout',
+    family: 'Asking',
+    weight: 0.2,
+    help: 'What can be said about one thing, with an example.',
+    sets: ['kind=ask', 'about=help'],
+    patterns: [
+      `help [me] [with | on | about] (${helpTopics.map(([topic, ...words]) => `(${words.join(' | ')}) {topic=${topic}}`).join(' | ')})`,
+    ],
+    examples: [
+      { words: 'help shadow', note: { kind: 'ask', about: 'help', topic: 'shadow' } },
+      { words: 'help with plots', note: { kind: 'ask', about: 'help', topic: 'plots' } },
+      { words: 'help angles', note: { kind: 'ask', about: 'help', topic: 'angles' } },
+    ],
+  },
   ...namingRules([]),
   { id: 'name', patterns: ['<word+> {name=@}'] },
   /** Names behind "I am", which is also said of much else: only those of the list. */

@@ -38,22 +38,24 @@ export const treeRules: readonly Rule[] = [
     id: 'saidDiameter',
     patterns: [
       '<dbh> [is] <diameterNumber> [<inchUnit>] {diameter=#u}',
-      '<inches> {diameter=#u} [<dbh> | through | thick | across]',
-      '(girth | round | around | circumference) [is] <girthNumber> {diameter=#u} {diameter.girth=true}',
+      '<inches> {diameter=#u} [<dbh> | through | thick | across | even | each | in diameter]',
+      '<diameterNumber:5..30> {diameter=#u} <dbh>',
+      '(girth | round | around | circumference) [is | of] <girthNumber> {diameter=#u} {diameter.girth=true}',
       '<girthNumber> {diameter=#u} (girth | round | around) {diameter.girth=true}',
     ],
   },
   { id: 'girthNumber', patterns: ['<spoken:20..90> [<inchUnit>]'] },
-  { id: 'anyDiameter', patterns: ['[about] (<saidDiameter> | <diameterNumber> {diameter=#u})'] },
+  {
+    id: 'anyDiameter',
+    patterns: ['[about | of | is | with | with a] (<saidDiameter> | <diameterNumber> {diameter=#u})'],
+  },
+  { id: 'formClassOf', patterns: ['form class [is] <n.below100:70..85> {formClass=#}'] },
+  /** Defect and form class, in either order. */
   {
     id: 'loss',
     patterns: [
-      'no defect {defect=0}',
-      '(defect | defective) [is] <small:5..50> percent {defect=#}',
-      '(defect | defective) [is] <small:5..50> {defect=#}',
-      '<small:5..50> [percent] (defect | defective) {defect=#}',
-      '<small:5..50> percent (rotten | rot | unsound | cull) {defect=#}',
-      'form class [is] <n.below100:70..85> {formClass=#}',
+      '<defectAlone> [<formClassOf>]',
+      '<formClassOf> [(defect | defective) [is] <small:5..50> [percent] {defect=#} | no defect {defect=0}]',
     ],
   },
   {
@@ -99,13 +101,13 @@ export const treeRules: readonly Rule[] = [
       '<dbh> [is] <diameterNumber> {diameter=#u} <species>',
     ],
   },
-  /** The height in the same breath, behind the facts. */
+  /** The height in the same breath. Ways with more to say are notes of their own behind the tree. */
   {
     id: 'treeHeight',
     patterns: [
       // "Forked at thirty feet" is no distance.
       '(at (<height/paced> | <height/stepped>) | from <height/distanceBehind>) {height.method=stick} [<height/eye>]',
-      '<height/distanceBehind> {height.method=stick} [<height/eye>]',
+      '<height/distanceBehind> {height.method=stick} [<off>] [<height/eye>]',
       '(height | <height/device>) <spoken:30..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u} {height.method=reading}',
       '<spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high) {height.method=reading}',
     ],
@@ -117,7 +119,7 @@ export const treeRules: readonly Rule[] = [
     sets: ['kind=tree'],
     weight: 10,
     patterns: [
-      "([next | next tree | new tree | this is | this one is | this one's | here is | here's] <facts/named> | <facts/numberedFirst>) [<facts/tail>] [<treeHeight>]",
+      "([next | next tree | new tree | [the] first (tree | one) [is] | next [up] is | next one [is] | next one's | this is | this one is | this one's | here is | here's] <facts/named> | [tally] <facts/numberedFirst>) [<facts/tail>] [<treeHeight> | (no | without) height]",
       'species <facts/species>',
     ],
     examples: [

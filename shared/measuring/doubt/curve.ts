@@ -130,6 +130,19 @@ export class HeightCurve {
     this.#count(pair, -1);
   }
 
+  /** What `work` gives while a pair that was observed is left out; the curve is then as it was, to the last bit. */
+  without<T>(pair: Pair, work: () => T): T {
+    const [fit, version] = [this.#fit, this.#version];
+    this.forget(pair);
+    try {
+      return work();
+    } finally {
+      this.observe(pair);
+      this.#fit = fit;
+      this.#version = version;
+    }
+  }
+
   #count(pair: Pair, by: 1 | -1): void {
     const { diameterIn, heightFt } = pair;
     if (!(diameterIn > 0) || !Number.isFinite(diameterIn) || !Number.isFinite(heightFt))

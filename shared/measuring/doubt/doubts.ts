@@ -105,8 +105,7 @@ function unlikely(judged: Judged, context: DoubtContext): Doubt | null {
   const isHeight = subject.kind === 'height';
   const sure = isHeight && context.sureDiameter === true;
   const main = limits.find(({ about }) => about !== 'way' && !(sure && about === 'diameter')) ?? null;
-  const height = subject.kind === 'height' ? subject.height : null;
-  const unfit = unfitOf(seen, height, belief, context);
+  const unfit = unfitOf(judged, context);
   const strength = Math.max(main?.strength ?? 0, unfit);
   if (strength < leastStrength) return null;
   // A limit that cannot be passed is named even where the comparison is as sure.
@@ -128,10 +127,11 @@ function unlikely(judged: Judged, context: DoubtContext): Doubt | null {
 }
 
 /** How little the tree fits the stand, as the strength of a doubt. */
-function unfitOf(seen: Seen, height: Height | null, belief: SlipPosterior, context: DoubtContext): number {
+function unfitOf({ subject, seen, belief }: Judged, context: DoubtContext): number {
   if (maybeBroken(seen, context)) return 0;
   const { curve } = context;
   const alone = seen.feet === null || (seen.species === null && seen.diameterIn === null && curve.n === 0);
+  const height = subject.kind === 'height' ? subject.height : null;
   return Math.max(
     strayStrength(seen, height, curve),
     unfitness(belief, alone ? believedFromAlone : believedFrom(seen, curve)),

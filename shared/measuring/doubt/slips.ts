@@ -198,7 +198,7 @@ const table = {
 } as const satisfies Record<string, SlipRow> & Record<NumberSlip, NumberRow>;
 
 /** A slip of the table, or another meaning of the same sound, from the recogniser. */
-export type SlipCode = keyof typeof table | 'heard';
+type SlipCode = keyof typeof table | 'heard';
 export const slips: Readonly<Record<keyof typeof table, SlipRow>> = table;
 
 /** What may have been meant instead. */

@@ -1,4 +1,5 @@
 /** The sentence of a doubt: what was said and what it gives, what is odd, what may have been meant. One breath. */
+import { feetToMetres, inchesToCentimetres, lengthUnitOf, unitTable } from '../../core/units.ts';
 import type { Measurement } from '../../note/note.ts';
 import { speciesByCode } from '../../note/species.ts';
 import type { Seen, SlipCause } from './slip-posterior.ts';
@@ -26,9 +27,9 @@ const capital = (text: string): string => text.charAt(0).toUpperCase() + text.sl
 
 /** Whole feet, or metres in tenths, without the unit. */
 export const feetText = (feet: number, units: Units): string =>
-  units === 'metres' ? `${(feet * 0.3048).toFixed(1)}` : String(Math.round(feet + 1e-6));
+  units === 'metres' ? `${feetToMetres(feet).toFixed(1)}` : String(Math.round(feet + 1e-6));
 const thickness = (inches: number, units: Units): string => {
-  const value = units === 'metres' ? inches * 2.54 : inches;
+  const value = units === 'metres' ? inchesToCentimetres(inches) : inches;
   return value < 20 ? String(Number(value.toFixed(1))) : String(Math.round(value));
 };
 const thicknessUnit = (units: Units): string => (units === 'metres' ? 'centimetre' : 'inch');
@@ -36,20 +37,11 @@ const thicknessUnit = (units: Units): string => (units === 'metres' ? 'centimetr
 /** "an" before eight, eleven, eighteen and the eighties, else "a". */
 const article = (number: string): string => (/^(8|11(\D|$)|18(\D|$))/.test(number) ? 'an' : 'a');
 
-const unitWords = {
-  ft: 'feet',
-  in: 'inches',
-  m: 'metres',
-  cm: 'centimetres',
-  chain: 'chains',
-  yd: 'yards',
-} as const;
-
 function said(measurement: Measurement, units: Units): string {
   if ('distance' in measurement && measurement.method !== 'angles') {
     const { distance } = measurement;
     if (distance.by !== 'length') return `${inWords(distance.count)} ${distance.by}`;
-    return `${inWords(distance.length.value)} ${unitWords[distance.length.unit ?? (units === 'metres' ? 'm' : 'ft')]}`;
+    return `${inWords(distance.length.value)} ${unitTable[distance.length.unit ?? lengthUnitOf(units)].words[0]}`;
   }
   switch (measurement.method) {
     case 'angles': {
@@ -91,7 +83,9 @@ export function misfit(seen: Seen, expectedFeet: number | null, trees: number, u
   const way = seen.feet > expectedFeet ? 'tall' : 'short';
   if (seen.diameterIn === null)
     return `, ${way} for ${/^[aeiou]/i.test(name) ? 'an' : 'a'} ${name}${trees > 2 ? ' here' : ''}`;
-  const value = String(Math.round(units === 'metres' ? seen.diameterIn * 2.54 : seen.diameterIn));
+  const value = String(
+    Math.round(units === 'metres' ? inchesToCentimetres(seen.diameterIn) : seen.diameterIn),
+  );
   return `, too ${way} for ${article(value)} ${value} ${thicknessUnit(units)} ${name}`;
 }
 

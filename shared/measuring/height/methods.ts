@@ -51,6 +51,9 @@ interface HeightMethod<M extends Method> extends MethodWords {
   numbers(measurement: Of<M>): readonly SaidNumber[];
   /** Degrees over level at which the top was sighted; null where it was not by an angle. */
   topDegrees(measurement: Of<M>): number | null;
+  /** Whether a base, or a lean, may be told of it: as its member of the schema has it. */
+  readonly takesBase: 'base' extends keyof Of<M> ? true : false;
+  readonly takesLean: 'lean' extends keyof Of<M> ? true : false;
 }
 
 /** A row for who holds a measurement of any method; it fits that method alone (`methodOf`). */
@@ -59,6 +62,8 @@ interface AnyHeightMethod extends MethodWords {
   withUnits(measurement: Measurement, units: Units): Measurement;
   numbers(measurement: Measurement): readonly SaidNumber[];
   topDegrees(measurement: Measurement): number | null;
+  readonly takesBase: boolean;
+  readonly takesLean: boolean;
 }
 
 export const heightMethods: { readonly [M in Method]: HeightMethod<M> } = {
@@ -70,6 +75,8 @@ export const heightMethods: { readonly [M in Method]: HeightMethod<M> } = {
         'Distance plus eye height: a stick as long as the reach, upright at eye level, sights the top at 45 degrees.',
       source: 'common practice, no source (similar triangles)',
     },
+    takesBase: true,
+    takesLean: true,
     measure: (m, working) => propagated(findSighted(m, working), working),
     withUnits: ({ distance, base, lean, ...m }, units) => ({
       ...m,
@@ -85,6 +92,8 @@ export const heightMethods: { readonly [M in Method]: HeightMethod<M> } = {
       words: 'Stick over arm times distance; no eye height, because the stick spans from the base.',
       source: "an arboretum's page on measuring trees, 2021 (equal stick); similar triangles",
     },
+    takesBase: false,
+    takesLean: true,
     measure: (m, working) => propagated(findSpan(m, working), working),
     withUnits: ({ stick, arm, lean, distance, ...m }, units) => {
       const unit = unitOfBoth(stick, arm, units);
@@ -106,6 +115,8 @@ export const heightMethods: { readonly [M in Method]: HeightMethod<M> } = {
       words: 'Eye height plus stick over arm times distance.',
       source: 'common practice, no source (similar triangles)',
     },
+    takesBase: true,
+    takesLean: true,
     measure: (m, working) => propagated(findSighted(m, working), working),
     withUnits: ({ distance, base, lean, stick, arm, ...m }, units) => {
       const unit = unitOfBoth(stick, arm, units);
@@ -126,6 +137,8 @@ export const heightMethods: { readonly [M in Method]: HeightMethod<M> } = {
       words: 'The distance from the stem to where the laid-down stick points.',
       source: 'described in scouting pages',
     },
+    takesBase: false,
+    takesLean: false,
     measure: (m, working) => propagated(findLaid(m, working), working),
     withUnits: (m, units) => ({ ...m, distance: distanceWithUnits(m.distance, units) }),
     numbers: numbersOfDistance,
@@ -138,6 +151,8 @@ export const heightMethods: { readonly [M in Method]: HeightMethod<M> } = {
       words: 'Pole length times tree reading over pole reading.',
       source: "described by a city's tree programme",
     },
+    takesBase: false,
+    takesLean: false,
     measure: (m, working) => propagated(findPole(m, working), working),
     withUnits: (m, units) => ({ ...m, pole: inUnit(m.pole, lengthUnitOf(units)) }),
     numbers: (m) => [
@@ -153,6 +168,8 @@ export const heightMethods: { readonly [M in Method]: HeightMethod<M> } = {
       words: 'Pole length times tree shadow over pole shadow.',
       source: 'scout handbook example: shadows 40 and 10, staff 1.73, height 6.92',
     },
+    takesBase: false,
+    takesLean: false,
     measure: (m, working) => propagated(findShadow(m, working), working),
     withUnits: (m, units) => ({
       ...m,
@@ -173,6 +190,8 @@ export const heightMethods: { readonly [M in Method]: HeightMethod<M> } = {
       words: 'Distance times the tangent of the top less the tangent of the base.',
       source: 'tree height notes, University of the South (Sewanee)',
     },
+    takesBase: true,
+    takesLean: true,
     measure: (m, working) => propagated(findSighted(m, working), working),
     withUnits: ({ distance, base, lean, ...m }, units) => ({
       ...m,
@@ -191,6 +210,8 @@ export const heightMethods: { readonly [M in Method]: HeightMethod<M> } = {
       words: 'Top range times the sine of its angle less base range times the sine of its angle.',
       source: "a native tree society's measurement page: 105 ft at 47 degrees is 76.8 ft",
     },
+    takesBase: false,
+    takesLean: false,
     measure: (m, working) => propagated(findRanges(m, working), working),
     withUnits: (m, units) => ({
       ...m,
@@ -210,6 +231,8 @@ export const heightMethods: { readonly [M in Method]: HeightMethod<M> } = {
       words: 'The mean of the readings, without any more than 3 standard deviations from their middle.',
       source: 'common practice, no source (compared with other ways in a simulation)',
     },
+    takesBase: false,
+    takesLean: false,
     measure: measureTakes,
     withUnits: (m, units) => {
       const unit = m.takes.find((take) => take.unit)?.unit ?? lengthUnitOf(units);

@@ -11,6 +11,7 @@ import {
   lengthToFeet,
   lengthUnitOf,
   plain,
+  tangentOf,
   tangentToDegrees,
 } from '../../core/units.ts';
 import { type DeviationName, type Deviations, usualDeviations } from '../../note/deviations.ts';
@@ -124,7 +125,7 @@ export function readTangent(
   }
   const at = working.input(name, 'angle', degrees, sdDegrees);
   working.step(name, value, unit);
-  return ok((x) => Math.tan((at(x) * Math.PI) / 180));
+  return ok((x) => tangentOf(at(x)));
 }
 
 const unitOf = (angle: Angle, scale: AngleUnit | undefined): AngleUnit | undefined => angle.unit ?? scale;
@@ -134,6 +135,8 @@ export interface Stand {
   readonly distance: UncertainQuantity;
   /** Tangent of the slope along which the distance was measured, where one was said. */
   readonly slope: UncertainQuantity | null;
+  /** Whose slope that is, where it was said. */
+  readonly slopeOf?: 'ground' | 'sight' | undefined;
 }
 
 /**
@@ -208,7 +211,7 @@ function readLength(
     return impossible('Expected a slope that leaves some level distance; found none.');
   }
   working.step('distance', working.now(level), 'ft', 'slope distance brought to the level');
-  return ok({ distance: level, slope: slope.value });
+  return ok({ distance: level, slope: slope.value, slopeOf: distance.slopeOf });
 }
 
 /** Eye height over the feet: said in the note, else the book's. */
@@ -250,7 +253,8 @@ export function readDrop(
     if (!tangent.ok) return tangent;
     return ok((x) => -distance(x) * tangent.value(x));
   }
-  if (base === undefined && slope !== null && said.eye === undefined) {
+  const sighted = (stand.slopeOf ?? (said.eye === undefined ? 'sight' : 'ground')) === 'sight';
+  if (base === undefined && slope !== null && sighted) {
     working.step('base', tangentToDegrees(working.now(slope)), 'deg', 'the line of the slope distance');
     return ok((x) => -distance(x) * slope(x));
   }

@@ -4,7 +4,7 @@
  */
 
 import { ok } from '../../core/result.ts';
-import { angleToTangent, lengthToFeet, plain } from '../../core/units.ts';
+import { angleToTangent, lengthToFeet, plain, tangentOf } from '../../core/units.ts';
 import type { Length } from '../../note/note.ts';
 import type { UncertainQuantity } from './budget.ts';
 import { heightBySight, heightBySpan, heightOfLeaning, tipDistance } from './formulas.ts';
@@ -26,7 +26,7 @@ import {
 export function stickTangent(working: Working): UncertainQuantity {
   working.step('stick', 45, 'deg', 'stick as long as the reach');
   const at = working.input('stick', 'angle', 45, working.sd.stickDegrees);
-  return (x) => Math.tan((at(x) * Math.PI) / 180);
+  return (x) => tangentOf(at(x));
 }
 
 /** Stick over arm. Lengths without units are taken in one and the same unit. */

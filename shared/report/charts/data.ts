@@ -126,10 +126,3 @@ export function runningMeanOf(values: readonly number[]): RunningMean {
     tQuantile(0.975, values.length - 1) * standardErrorOfMean(Math.sqrt(variance(values)), values.length);
   return { plots: values.length, mean: middle, low: Math.max(0, middle - half), high: middle + half };
 }
-
-/** The species of most trees; null where none was said. */
-export function commonest(trees: Iterable<{ readonly species: number | null }>): number | null {
-  const counts = new Map<number, number>();
-  for (const { species } of trees) if (species !== null) counts.set(species, (counts.get(species) ?? 0) + 1);
-  return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0] ?? null;
-}

@@ -79,7 +79,7 @@ export function axes(of: {
   const right = frame.width - frame.right;
   const marks: Mark[] = kept(y.ticks(5), of.wholeY).flatMap((value): Mark[] => [
     { mark: 'line', style: 'grid', from: [frame.left, y(value)], to: [right, y(value)] },
-    { mark: 'text', at: [frame.left - 8, y(value) + 5], anchor: 'end', text: String(value) },
+    { mark: 'text', at: [frame.left - 8, y(value) + 5], anchor: 'end', text: value.toLocaleString('en-US') },
   ]);
   marks.push({ mark: 'line', from: [frame.left, y(y.domain()[0]!)], to: [right, y(y.domain()[0]!)] });
   for (const value of kept(x.ticks(6), of.wholeX)) {
@@ -87,7 +87,7 @@ export function axes(of: {
       mark: 'text',
       at: [x(value), frame.height - frame.bottom + 19],
       anchor: 'middle',
-      text: String(value),
+      text: value.toLocaleString('en-US'),
     });
   }
   marks.push(

@@ -4,15 +4,9 @@ import { area, line } from 'd3-shape';
 import type { Book } from '../../book/book.ts';
 import { centimetresPerInch, hectaresPerAcre, metresPerFoot } from '../../core/units.ts';
 import * as wording from '../../wording/wording.ts';
-import {
-  commonest,
-  curvePoints,
-  diameterClasses,
-  type HeightPoint,
-  heightPoints,
-  runningMean,
-} from './data.ts';
-import { axes, type Drawing, frame, type Mark, shownIn } from './drawing.ts';
+import { curvePoints, diameterClasses, type HeightPoint, heightPoints, runningMean } from './data.ts';
+import { axes, type Drawing, type DrawnPoint, frame, type Mark, shownIn } from './drawing.ts';
+import { Labels } from './labels.ts';
 
 /** A drawing, or the sentence why there is none. */
 export type Drawn = Drawing | string;
@@ -23,20 +17,26 @@ export interface Reach {
   readonly heightFt: number;
 }
 
-/** Heights against diameters of a species (null: of all), with the curve of it, or of the species of most trees. */
+/** Strokes of the lines of several species, in the order of their trees; more species than strokes have no line. */
+const strokes = ['', ' dashed', ' dotted', ' dashdot'] as const;
+
+/** Heights against diameters of a species (null: of all), with the curve of each species that has heights enough. */
 export function heightsDrawing(book: Book, species: number | null, reach?: Reach): Drawn {
   const points = heightPoints(book, species);
   if (points.length === 0) return 'No tree has both a diameter and a height yet.';
   const shown = shownIn(book.settings.now.units);
-  // A curve belongs to a species: with all shown, to the one of most trees.
-  const curved = species ?? commonest(book.trees());
+  // A curve belongs to a species: with several shown each has its own, or none.
+  const lined = species === null ? linedSpecies(book, points) : [species];
   const most = reach?.diameterIn ?? Math.max(...points.map((at) => at.diameterIn)) * 1.15;
   const least = Math.max(1, Math.min(...points.map((at) => at.diameterIn)) * 0.6);
-  const curve = curvePoints(book, curved, least, most);
+  const curves = lined.map((one) => curvePoints(book, one, least, most));
+  // The limits of one tree are of one species; of several they would lie over each other.
+  const curve = curves.length === 1 ? curves[0]! : [];
   // A height in doubt may be absurd: it stands at the upper edge then, and does not flatten all others.
   const usual = Math.max(
     reach?.heightFt ?? 0,
-    ...curve.map((at) => at.high),
+    ...(curves.length === 0 ? curvePoints(book, species, least, most) : curve).map((at) => at.high),
+    ...curves.flat().map((at) => at.feet),
     ...points.filter((at) => !at.doubted).map((at) => at.heightFt + at.sdFt),
   );
   const absurd = (point: HeightPoint): boolean => point.doubted && point.heightFt > 1.5 * usual;
@@ -56,10 +56,25 @@ export function heightsDrawing(book: Book, species: number | null, reach?: Reach
     .y((at) => fy(at.feet));
   const doubts = points.filter((point) => point.doubted);
   const upper = doubts.filter(absurd);
+  // Absurd ones stand at the edge, in rows below each other.
+  const placeOf = (point: HeightPoint): DrawnPoint => [
+    dx(point.diameterIn),
+    absurd(point) ? frame.top + 22 + 20 * (upper.indexOf(point) % 3) : fy(point.heightFt),
+  ];
+  const labels = new Labels({
+    points: [
+      ...points.map(placeOf),
+      // The arrows of those at the edge.
+      ...upper.map((point): DrawnPoint => [placeOf(point)[0], placeOf(point)[1] - 14]),
+    ],
+    reach: 7,
+    left: frame.left,
+    right: frame.width,
+    top: 0,
+    bottom: frame.height - frame.bottom,
+  });
   const pointMark = (point: HeightPoint): Mark => {
-    // Absurd ones stand in rows below each other, so that their labels do not meet.
-    const row = upper.indexOf(point) % 3;
-    const [cx, cy] = [dx(point.diameterIn), absurd(point) ? frame.top + 12 + 20 * row : fy(point.heightFt)];
+    const [cx, cy] = placeOf(point);
     const label = absurd(point)
       ? `${point.tree}? ${Math.round(point.heightFt * shown.perFoot)} ${shown.length}`
       : `${point.tree}?`;
@@ -76,52 +91,80 @@ export function heightsDrawing(book: Book, species: number | null, reach?: Reach
         ? [
             absurd(point) ? { mark: 'path', d: `M${cx} ${cy - 6}v-10m-4 4l4 -5l4 5` } : error,
             { mark: 'box', at: [cx - 6, cy - 6], width: 12, height: 12 },
-            // At the right edge the number stands before its square.
-            cx > frame.width - frame.right - 9 * label.length
-              ? { mark: 'text', at: [cx - 10, cy + 5], anchor: 'end', text: label }
-              : { mark: 'text', at: [cx + 10, cy + 5], text: label },
+            ...labels.place([cx, cy], label),
           ]
         : [error, { mark: 'circle', at: [cx, cy], r: 4.5 }],
     };
   };
-  const name = wording.speciesName(curved);
-  const ofOne = species === null ? '' : `, ${name}`;
+  const ofOne = species === null ? '' : `, ${wording.speciesName(species)}`;
+  const legend = curves.length < 2 ? [] : lined.flatMap(legendRow);
   return {
     ...frame,
+    height: frame.height + (legend.length === 0 ? 0 : 6 + rowHeight * Math.ceil(lined.length / 2)),
     title: `Height against diameter${ofOne}`,
-    says: `${wording.sentence(wording.treeCount(points.length))}; the line is what ${name} is expected to have here, nine in ten trees between the limits.${
+    says: `${wording.sentence(wording.treeCount(points.length))}; ${linesSay(lined)}.${
       doubts.length > 0
         ? ` In doubt, as open squares: tree ${wording.list(doubts.map((at) => String(at.tree)))}.`
         : ''
     }`,
     marks: [
-      { mark: 'path', style: 'band', d: band(curve) ?? '' },
+      ...(curve.length > 0 ? [{ mark: 'path', style: 'band', d: band(curve) ?? '' } as const] : []),
       axes({ x, y, xName: `diameter, ${shown.diameter}`, yName: `height, ${shown.length}` }),
-      { mark: 'path', style: 'curve', d: middle(curve) ?? '' },
+      ...curves.map(
+        (one, at): Mark => ({ mark: 'path', style: `curve${strokes[at]}`, d: middle(one) ?? '' }),
+      ),
       ...points.map(pointMark),
+      ...legend,
     ],
   };
 }
 
-/** Fewest heights of a species that are worth a chart of its own, and most charts on one sheet. */
-const fewest = 3;
-const mostCharts = 4;
+const rowHeight = 20;
 
-/** For paper, where none can be chosen: a chart for each species of three heights and more, alike in scale; else one of all. */
-export function heightDrawings(book: Book): Drawn[] {
-  const points = heightPoints(book, null);
+/** Under the chart, where no point is: a piece of the line and the name of its species, two to a row. */
+function legendRow(species: number, at: number): Mark[] {
+  const x = at % 2 === 0 ? 8 : frame.width / 2;
+  const y = frame.height + 10 + rowHeight * Math.floor(at / 2);
+  return [
+    { mark: 'line', style: `curve${strokes[at]}`, from: [x, y], to: [x + 40, y] },
+    { mark: 'text', style: 'of', at: [x + 48, y + 5], text: wording.speciesName(species) },
+  ];
+}
+
+function linesSay(lined: readonly number[]): string {
+  if (lined.length === 0) return 'of no species are there heights enough for a line';
+  if (lined.length === 1)
+    return `the line is what ${wording.speciesName(lined[0]!)} is expected to have here, nine in ten trees between the limits`;
+  return `each line is what its species is expected to have here: ${wording.list(lined.map((one) => wording.speciesName(one)))}`;
+}
+
+/** Species with heights enough for a line of their own, those of most heights first. */
+function linedSpecies(book: Book, points: readonly HeightPoint[]): number[] {
   const counts = new Map<number, number>();
   for (const { tree } of points) {
     const species = book.treeNumbered(tree)?.species ?? null;
     if (species !== null) counts.set(species, (counts.get(species) ?? 0) + 1);
   }
-  const own = [...counts].filter(([, n]) => n >= fewest).sort((a, b) => b[1] - a[1]);
+  return [...counts]
+    .filter(([, n]) => n >= fewest)
+    .sort((a, b) => b[1] - a[1])
+    .map(([species]) => species)
+    .slice(0, strokes.length);
+}
+
+/** Fewest heights of a species that are worth a line or a chart of its own. */
+const fewest = 3;
+
+/** For paper, where none can be chosen: a chart for each species of three heights and more, alike in scale; else one of all. */
+export function heightDrawings(book: Book): Drawn[] {
+  const points = heightPoints(book, null);
+  const own = linedSpecies(book, points);
   if (own.length < 2) return [heightsDrawing(book, null)];
   const reach = {
     diameterIn: Math.max(...points.map((at) => at.diameterIn)) * 1.1,
     heightFt: Math.max(...points.filter((at) => !at.doubted).map((at) => at.heightFt + at.sdFt)),
   };
-  return own.slice(0, mostCharts).map(([species]) => heightsDrawing(book, species, reach));
+  return own.map((species) => heightsDrawing(book, species, reach));
 }
 
 /** Counted trees in classes of two inches or five centimetres, the dead hatched. */

@@ -1,6 +1,6 @@
 /**
  * The trees and plots of a book as one table: a row a plot, a row a tree. Every column is described here, with its unit;
- * the writer, the reader (`readtables.ts`) and the column list for the user all follow this description.
+ * the writer, the reader (`read-tables.ts`) and the column list for the user all follow this description.
  */
 import type { Entry } from '../../note/journal.ts';
 import { statuses } from '../../note/note.ts';

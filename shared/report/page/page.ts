@@ -41,7 +41,7 @@ svg line,svg path,svg circle,svg rect{fill:none;stroke:var(--ink);stroke-width:1
 svg text{fill:var(--ink);font-size:14px;font-variant-numeric:tabular-nums}
 svg .grid{stroke:var(--rule);stroke-width:1}
 svg .band{fill:#8a98a3;fill-opacity:.22;stroke:none}
-svg .curve{stroke-width:2.2}
+svg .curve{stroke-width:2.2}svg .dashed{stroke-dasharray:9 5}svg .dotted{stroke-dasharray:2 4}svg .dashdot{stroke-dasharray:9 4 2 4}svg .leader{stroke-width:.7}
 svg .point circle,svg .dot{fill:var(--ink);stroke:none}
 svg .point line{stroke-width:1}
 svg .doubted rect{fill:#fff;stroke:var(--doubt);stroke-width:2.2}

@@ -1,6 +1,6 @@
 /**
  * What could be reached at best: an oracle that knows of each stand the mean height at every diameter, the spread and
- * shape of its heights and of its diameters (smoothed from all its trees, the one in question among them), how often the
+ * shape of its heights and of its diameters (smoothed from all its trees but the one in question), how often the
  * bench draws each slip, and, looking back, the threshold that gives just the false alarms allowed. By the lemma of
  * Neyman and Pearson (1933) no judge of one note finds more at that rate, as far as these densities are the true ones.
  */
@@ -40,34 +40,46 @@ const near = (x: number, at: readonly number[], values: readonly number[], width
   return sum / weights;
 };
 
+/** For each tree of a stand, the stand without it; made when it is first asked for. */
+export function leavingOneOut(stand: Stand): (tree: number) => HeightCurve {
+  const made = new Map<number, HeightCurve>();
+  return (tree) => {
+    const found = made.get(tree) ?? new TrueStand(stand, tree);
+    made.set(tree, found);
+    return found;
+  };
+}
+
 /** The stand as it is, in the place of the curve that a day's notes would give. */
-export class TrueStand extends HeightCurve {
+class TrueStand extends HeightCurve {
   readonly #means = new Map<number | null, (logIn: number) => number>();
   readonly #spread: (logIn: number) => number;
   readonly #shape: (z: number) => number;
 
-  constructor({ trees }: Stand) {
+  /** The stand without the tree of this index, so that no tree is judged by itself. */
+  constructor({ trees: all }: Stand, leftOut: number) {
     super();
+    const trees = all.filter((_, i) => i !== leftOut);
     for (const tree of trees) this.observe(tree);
     const logOf = (tree: Pair): number => Math.log(tree.diameterIn);
-    const all = trees.map(logOf);
-    const [least, most] = [Math.min(...all) - 1.5, Math.max(...all) + 1.5];
+    const at = trees.map(logOf);
+    const [least, most] = [Math.min(...at) - 1.5, Math.max(...at) + 1.5];
     const fitted = (species: number | null, logIn: number) =>
       above(this.predict(species, Math.exp(logIn)).feet);
     for (const species of new Set(trees.map((tree) => tree.species))) {
       const own = trees.filter((tree) => tree.species === species);
-      const at = own.map(logOf);
-      const left = own.map((tree, i) => above(tree.heightFt) - fitted(species, at[i]!));
+      const ownAt = own.map(logOf);
+      const left = own.map((tree, i) => above(tree.heightFt) - fitted(species, ownAt[i]!));
       this.#means.set(
         species,
-        tabled(least, most, (x) => fitted(species, x) + near(x, at, left, meanWidth)),
+        tabled(least, most, (x) => fitted(species, x) + near(x, ownAt, left, meanWidth)),
       );
     }
-    const residuals = trees.map((tree, i) => above(tree.heightFt) - this.#mean(tree.species, all[i]!));
+    const residuals = trees.map((tree, i) => above(tree.heightFt) - this.#mean(tree.species, at[i]!));
     const squares = residuals.map((residual) => residual * residual);
     const middle = squares.reduce((sum, square) => sum + square, 0) / squares.length;
-    this.#spread = tabled(least, most, (x) => Math.sqrt(near(x, all, squares, spreadWidth) || middle));
-    const scaled = residuals.map((residual, i) => residual / this.#spread(all[i]!));
+    this.#spread = tabled(least, most, (x) => Math.sqrt(near(x, at, squares, spreadWidth) || middle));
+    const scaled = residuals.map((residual, i) => residual / this.#spread(at[i]!));
     this.#shape = tabled(
       -12,
       12,
@@ -75,13 +87,13 @@ export class TrueStand extends HeightCurve {
         scaled.reduce((sum, one) => sum + gauss((z - one) / residualWidth), 0) /
         (scaled.length * residualWidth),
     );
-    const mean = all.reduce((sum, x) => sum + x, 0) / all.length;
-    const sd = Math.sqrt(all.reduce((sum, x) => sum + (x - mean) ** 2, 0) / all.length);
-    const width = 1.06 * sd * all.length ** -0.2;
+    const mean = at.reduce((sum, x) => sum + x, 0) / at.length;
+    const sd = Math.sqrt(at.reduce((sum, x) => sum + (x - mean) ** 2, 0) / at.length);
+    const width = 1.06 * sd * at.length ** -0.2;
     const thickness = tabled(
       least,
       most,
-      (x) => all.reduce((sum, one) => sum + gauss((x - one) / width), 0) / (all.length * width),
+      (x) => at.reduce((sum, one) => sum + gauss((x - one) / width), 0) / (at.length * width),
     );
     this.diameters.logDensity = (diameterIn) => Math.log(thickness(Math.log(diameterIn)) + 1e-9);
   }

@@ -143,8 +143,8 @@ function shareOf({ causes }: Known): number {
 
 /**
  * `notes`: about so many sound notes a stand; `known`: all other trees of the stand are known and sound, which bounds
- * what any number of earlier trees can give; two slipped ones are judged with each. `truth`: stands for the curve and
- * learns nothing.
+ * what any number of earlier trees can give; two slipped ones are judged with each. `truth`: stands for the curve when a
+ * tree of this index is judged, and learns nothing.
  */
 export function walk(
   stand: Stand,
@@ -153,7 +153,7 @@ export function walk(
     readonly notes?: number;
     readonly sweep?: boolean;
     readonly known?: boolean;
-    readonly truth?: HeightCurve;
+    readonly truth?: (tree: number) => HeightCurve;
   } = {},
 ): Judged[] {
   const { notes = 400, sweep = false, truth } = how;
@@ -163,14 +163,15 @@ export function walk(
   const found: Judged[] = [];
   const random = new Random(seed);
   for (let order = 0; order < orders; order++) {
-    const curve = truth ?? new HeightCurve();
+    const learned = new HeightCurve();
     const accepted: Pair[] = [];
-    if (known) for (const tree of stand.trees) curve.observe(tree);
+    if (known) for (const tree of stand.trees) learned.observe(tree);
     const bias = Math.exp(0.03 * random.normal());
     const row = random.shuffled(stand.trees.map((_, i) => i)).slice(0, mostTrees);
     for (const index of row) {
       const tree = stand.trees[index]!;
       const told = tell(tree, random, bias);
+      const curve = truth?.(index) ?? learned;
       if (known) curve.forget(tree);
       const sound = judge(tree.species, told, curve, sweep);
       if (sound === null) {

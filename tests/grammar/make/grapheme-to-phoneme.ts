@@ -1,6 +1,6 @@
 /**
- * Trains the letter-to-sound trees of grammar/letters.json from CMUdict and prints their phone error on held-out
- * words. Run: `npx tsx tests/fixtures/make-letters.ts` (about half a minute).
+ * Trains the letter-to-sound trees of grammar/pronunciation/grapheme-to-phoneme.json from CMUdict and prints their phone error on held-out
+ * words. Run: `npx tsx tests/grammar/make/grapheme-to-phoneme.ts` (about half a minute).
  *
  * Every letter is aligned to none, one or two phones by expectation maximisation; then one decision tree a letter
  * chooses them from the letters around and the phones just given, pruned on words kept apart from both the

