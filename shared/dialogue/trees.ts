@@ -141,7 +141,9 @@ export function treeOutcome(
   if (note.height) {
     // A height under doubt keeps the tree and asks about the height alone.
     const measured: Note = { kind: 'height', height: note.height };
-    const outcome = heightOutcome(context, note.height, target, measured, { before: [act] });
+    const outcome = heightOutcome({ ...context, afterRefusal: false }, note.height, target, measured, {
+      before: [act],
+    });
     return withHeight(outcome, act, facted, which);
   }
   const say = (after: Book): string => {

@@ -70,3 +70,23 @@ describe('a species said by its genus', () => {
     expect(session.book.treeNumbered(1)).toMatchObject({ species: 375, called: null });
   });
 });
+
+describe('a question that was answered', () => {
+  it('is never still open: paces, then eye, then pace', async () => {
+    const { say, session } = await converse();
+    expect(await say('twelve paces', 'eye height five and a half')).toMatch(
+      /^Eye height 5 feet 6\. How long is your pace/,
+    );
+    // 12 x 5.3 + 5.5 = 69.1
+    const reply = await say('my pace is five point three feet');
+    expect(reply).toMatch(/69 feet/);
+    expect(reply).not.toMatch(/Still open/);
+    expect(session.question).toBeNull();
+  });
+
+  it('names its tree once, also after a refusal', async () => {
+    const { say } = await converse();
+    await say(...set, 'purple monkeys');
+    expect((await say('red oak fourteen, nine paces')).match(/Tree 1/g)).toHaveLength(1);
+  });
+});
