@@ -240,7 +240,7 @@ export const mendingRules: readonly Rule[] = [
       `((the | that | my) <of/species> (was | is | has | should be) | <of/species> (was | should be)) <mended>`,
       'change (the | that) <of/species> to <mended>',
       '(no | sorry | wait | actually | oops | correction | i said | i meant | make that | make it) <mended> (not | no longer) [a | an] (<plain:4..80> {was=#} | <of/species>)',
-      '[no | sorry | wait | actually | oops | i said] not [a | an] (<plain:4..80> {was=#} | <of/species>) [but] [a | an] <mended>',
+      '[no | sorry | wait | actually | oops | i said] not (<plain:4..80> {was=#} [but] <mended> | [a | an] <of/species> [but] [a | an] <facts/species>)',
       '(that | it | that one | that height) (goes | belongs | is) (on | with | to | for) (the <of/species> | tree [number] <count:1..60> {tree=#}) {height=true}',
       "that's (on | with | for) (the <of/species> | tree [number] <count:1..60> {tree=#}) {height=true}",
       `${naming('(distance | paces)')} (<distance> | <spoken:20..130> {distance.length=#u} {distance.by=length})`,
