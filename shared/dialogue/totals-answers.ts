@@ -5,6 +5,7 @@ import { err, ok, type Result } from '../core/result.ts';
 import { type LogRule, logRules, usualLogRule } from '../note/log-rules.ts';
 import type { NoteOf, Scope, SpeciesRef } from '../note/note.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
+import { genusOfName } from '../note/species.ts';
 import type { TotalsQuantity } from '../totals/provenance.ts';
 import { confidenceLimits } from '../totals/sampling-frame.ts';
 import { type Estimate, type SpeciesKey, speciesKey, type TotalsScope } from '../totals/types.ts';
@@ -108,7 +109,9 @@ function speciesKeysOf(context: Context, ref: SpeciesRef): readonly SpeciesKey[]
   if ('code' in species) return [species.code];
   const there = [...new Set([...context.book.trees()].map(speciesKey))];
   const meant = there.filter(
-    (key) => key === ref || (typeof key === 'number' && species.codes.includes(key)),
+    (key) =>
+      key === ref ||
+      (typeof key === 'number' && (species.codes.includes(key) || key === genusOfName(String(ref)))),
   );
   return meant.length > 0 ? meant : [String(ref)];
 }

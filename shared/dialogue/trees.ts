@@ -6,7 +6,7 @@ import { diameterToInches, plain } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
 import type { Act, Question, TreeFields } from '../note/acts.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
-import { speciesByCode, speciesOfNickname } from '../note/species.ts';
+import { genusOfName, speciesByCode, speciesOfNickname, spokenName } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
@@ -27,10 +27,11 @@ export function treeFields(
     else {
       // Kept at the depth that was said; a name that no species bears ("unknown hardwood") is asked about no further.
       nickname = String(facts.species);
+      // The genus that was said holds until somebody says more; what has no code of its own is kept by its name.
+      const genus = genusOfName(nickname);
       askAmong = species.codes.length > 0 ? species.codes : null;
-      // What was said holds until somebody says more: a genus, or a name that no species bears.
-      fields.species = null;
-      fields.called = nickname;
+      fields.species = genus ?? null;
+      fields.called = genus === undefined ? nickname : null;
     }
   }
   if (facts.diameter) {
@@ -61,11 +62,17 @@ export function asDiameter(number: {
   return unit === 'in' || unit === 'cm' ? { value, unit } : { value };
 }
 
+/** "birch" for the code of the genus; null for a species. */
+function genusName(code: number): string | null {
+  const name = spokenName(speciesByCode(code)?.commonName ?? '');
+  return genusOfName(name) === code ? name : null;
+}
+
 /** Facts begin a new tree when none is in hand, or when they give again what it already has. */
 function beginsTree(deviceState: Tree | null, facts: TreeFacts): boolean {
   if (!deviceState) return true;
   if (facts.count !== undefined) return true;
-  const called = deviceState.species === null ? (deviceState.called ?? null) : null;
+  const called = deviceState.species === null ? (deviceState.called ?? null) : genusName(deviceState.species);
   // "Birch", then "yellow birch": the same tree, said closer.
   const closer =
     called !== null && typeof facts.species === 'number' && speciesOfNickname(called).includes(facts.species);
@@ -134,7 +141,9 @@ export function treeOutcome(
   if (note.height) {
     // A height under doubt keeps the tree and asks about the height alone.
     const measured: Note = { kind: 'height', height: note.height };
-    const outcome = heightOutcome(context, note.height, target, measured, { before: [act] });
+    const outcome = heightOutcome({ ...context, afterRefusal: false }, note.height, target, measured, {
+      before: [act],
+    });
     return withHeight(outcome, act, facted, which);
   }
   const say = (after: Book): string => {

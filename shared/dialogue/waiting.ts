@@ -113,6 +113,7 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
   const ready: string[] = [];
   const acts: Act[] = [];
   let asks: Question | undefined;
+  let again: string | undefined;
   const dropped: string[] = [];
   const doubts: Doubt[] = [];
   for (const node of book.waiting(context.device)) {
@@ -120,7 +121,13 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
     if (!measurement) continue;
     const result = measure(measurement, settings);
     if (!result.ok) {
-      if (result.error.kind === 'needs' && !asks) asks = missingQuestion(result.error.what, node.id);
+      if (result.error.kind === 'needs' && !asks) {
+        const { what } = result.error;
+        const question = missingQuestion(what, node.id);
+        // Asked once already and still open: said again, not put again, so that one answer settles it.
+        if (context.deviceState.questions.some((open) => open.question.about === what)) again = question.text;
+        else asks = question;
+      }
       continue;
     }
     const note: Note = { kind: 'height', height: measurement };
@@ -154,7 +161,7 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
       outcome.say(after, now),
       ...ready.map((id) => answeredHeight(after, id, now.units)),
       ...dropped,
-      ...(asks ? [asks.text] : []),
+      ...(asks ? [asks.text] : again ? [again] : []),
     ].join(' ');
   const last = ready.at(-1) ?? null;
   // A question for what was just set is answered by it, whichever way it was said.

@@ -4,7 +4,7 @@ import type { Tree } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { inchesToCentimetres } from '../core/units.ts';
 import type { Which } from '../note/note.ts';
-import { speciesByCode } from '../note/species.ts';
+import { genusOfName, speciesByCode } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import type { Context } from './outcome.ts';
 import { speciesOf } from './species-of.ts';
@@ -20,7 +20,8 @@ export function treeOf(context: Context, which: Which): Result<Tree, string> {
   const { book, settings, device } = context;
   const stand = book.standOf(device)?.id ?? null;
   const species = which.species === undefined ? null : speciesOf(context, which.species);
-  const codes = species === null ? null : 'code' in species ? [species.code] : species.codes;
+  const genus = typeof which.species === 'string' ? genusOfName(which.species) : undefined;
+  const codes = species === null ? null : 'code' in species ? [species.code] : [...species.codes, genus ?? 0];
   let found: Tree | null = null;
   for (const tree of book.trees()) {
     if (tree.stand !== stand) continue;

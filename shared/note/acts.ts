@@ -13,7 +13,7 @@ const id = z.uuid();
 /** Facts of a tree in the book's own units: inches, feet. */
 export const treeFieldsSchema = z.strictObject({
   species: wholeWithin('speciesCode').nullable().optional(),
-  /** What it was called where that is no species alone: a genus, a group, "unknown hardwood". */
+  /** What it was called where that is no species alone and no genus: a group, "unknown hardwood". */
   called: nameOf('name').nullable().optional(),
   /** Diameter outside bark at breast height, inches. */
   diameterIn: within('diameterIn').nullable().optional(),

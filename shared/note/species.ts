@@ -267,6 +267,6 @@ export const speciesOfNickname = (name: string): readonly number[] => meanings.g
  * where no species bears it. `groupOfName('oak')` is hard maple, oak, hickory and beech.
  */
 export function groupOfName(name: string): JenkinsGroup | undefined {
-  const groups = new Set(speciesOfNickname(name).map((code) => byCode.get(code)?.jenkinsGroup));
+  const groups = new Set(speciesOfNickname(name).map((code) => speciesByCode(code)?.jenkinsGroup));
   return groups.size === 1 ? [...groups][0] : undefined;
 }

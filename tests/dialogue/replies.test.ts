@@ -1,5 +1,6 @@
 /** The reply repeats what was said in that breath: tree first, height last. Heights: pace 5.3 ft, eye 5.5 ft. */
 import { describe, expect, it } from 'vitest';
+import { genusOfName } from '../../shared/note/species.ts';
 import { converse } from '../support/conversation.ts';
 
 const set = ['my pace is five point three feet', 'eye height five and a half'] as const;
@@ -45,7 +46,7 @@ describe('a species said by its genus', () => {
     const { say, session } = await converse();
     const reply = await say(...set, 'birch twelve, nine paces');
     expect(reply).toMatch(/^Tree 1, birch, 12 inches: 53 feet, give or take .* Which birch: .*paper birch/);
-    expect(session.book.treeNumbered(1)).toMatchObject({ species: null, called: 'birch', diameterIn: 12 });
+    expect(session.book.treeNumbered(1)).toMatchObject({ species: genusOfName('birch'), diameterIn: 12 });
     expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(53.2, 6);
     expect(await say('paper')).not.toMatch(/^Tree 2/);
   });
@@ -54,11 +55,12 @@ describe('a species said by its genus', () => {
     const { say, session } = await converse();
     await say('plot one, tenth acre', 'birch twelve', 'red oak ten', 'birch eleven');
     const { totals } = session.book;
-    expect(totals.trees({ species: 'birch' }).value).toBe(2);
+    const birch = genusOfName('birch')!;
+    expect(totals.trees({ species: birch }).value).toBe(2);
     // Ten trees an acre for each on a tenth of an acre.
-    expect(totals.density({ species: 'birch' }).value).toBeCloseTo(20, 9);
+    expect(totals.density({ species: birch }).value).toBeCloseTo(20, 9);
     // All birches are of one group of the biomass equations, so a birch weighs something.
-    expect(totals.perAcre('biomass', { species: 'birch' }).value).toBeGreaterThan(0);
+    expect(totals.perAcre('biomass', { species: birch }).value).toBeGreaterThan(0);
   });
 
   it('becomes the species that is said closer, the same tree', async () => {
@@ -66,5 +68,25 @@ describe('a species said by its genus', () => {
     await say('birch twelve', 'never mind', "that's a paper birch");
     expect([...session.book.trees()]).toHaveLength(1);
     expect(session.book.treeNumbered(1)).toMatchObject({ species: 375, called: null });
+  });
+});
+
+describe('a question that was answered', () => {
+  it('is never still open: paces, then eye, then pace', async () => {
+    const { say, session } = await converse();
+    expect(await say('twelve paces', 'eye height five and a half')).toMatch(
+      /^Eye height 5 feet 6\. How long is your pace/,
+    );
+    // 12 x 5.3 + 5.5 = 69.1
+    const reply = await say('my pace is five point three feet');
+    expect(reply).toMatch(/69 feet/);
+    expect(reply).not.toMatch(/Still open/);
+    expect(session.question).toBeNull();
+  });
+
+  it('names its tree once, also after a refusal', async () => {
+    const { say } = await converse();
+    await say(...set, 'purple monkeys');
+    expect((await say('red oak fourteen, nine paces')).match(/Tree 1/g)).toHaveLength(1);
   });
 });

@@ -237,8 +237,7 @@ export const mendingRules: readonly Rule[] = [
       `(${lead} | <telling>) <described>`,
       '<telling> [a | an] [big | nice] <facts/species> [not [a | an] <of/species>]',
       // Named by what it is; the verb keeps it apart from a tree that begins.
-      `[the | that | my] <of/species> (was | should be) <mended>`,
-      `(the | that | my) <of/species> (is | has) <mended>`,
+      `((the | that | my) <of/species> (was | is | has | should be) | <of/species> (was | should be)) <mended>`,
       'change (the | that) <of/species> to <mended>',
       '(no | sorry | wait | actually | oops | correction | i said | i meant | make that | make it) <mended> (not | no longer) <plain:4..80> {was=#}',
       '(no | sorry | wait | actually | oops | correction | i said | i meant) [a | an] <facts/species> (not | no longer) [a | an] <of/species>',
