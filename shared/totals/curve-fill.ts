@@ -33,7 +33,8 @@ export class CurveFill {
   /** Height in feet; null where the curve cannot say. `number` is the ledger's number of the species. */
   height(species: number | null, number: number, diameterIn: number): number | null {
     if (this.#curve === null) return null;
-    const tenth = Math.round(diameterIn * 10);
+    // No stem is nought thick: the curve says nothing there.
+    const tenth = Math.max(1, Math.round(diameterIn * 10));
     if (tenth >= tenths) return this.#ask(species, tenth) || null;
     this.#memo[number] ??= new Float64Array(tenths).fill(Number.NaN);
     const memo = this.#memo[number]!;

@@ -328,6 +328,9 @@ function rowOf(species: number, strand: Strand, genericFt: number): Row {
   return { species, precision: precisionOf(species), points };
 }
 
+/** No mixture has more than a tenth of itself further out (Chebyshev: 1 / 0.1 is the square of 3.16). */
+const mostSds = Math.sqrt(10);
+
 /** Half width of the symmetric interval that holds 90 percent of a mixture of Gaussians; Newton from its moments. */
 function halfWidth(
   shares: readonly number[],
@@ -349,8 +352,10 @@ function halfWidth(
       slope +=
         ((shares[j]! / s) * (Math.exp(-0.5 * up * up) + Math.exp(-0.5 * down * down))) / 2.5066282746310002;
     }
+    // Far from all of them the density is nothing and Newton would leap out of the numbers: the moments must do.
+    if (!(slope > 0)) break;
     const change = (inside - 0.9) / slope;
-    half = Math.max(half - change, 0.2 * sd);
+    half = Math.min(Math.max(half - change, 0.2 * sd), mostSds * sd);
     if (Math.abs(change) < 1e-4 * sd) break;
   }
   return half;
