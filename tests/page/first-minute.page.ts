@@ -34,6 +34,13 @@ async function tree(page: Page, kind: string, thick: string, paces: string): Pro
 describe('a first height', () => {
   test('by walking a hundred feet and filling in what is asked: the steps stay until each is done', async () => {
     const { page, complaints } = await own.open();
+    await page.evaluate(() => {
+      const taps = { count: 0 };
+      Object.assign(globalThis, { taps });
+      addEventListener('click', () => taps.count++, { capture: true });
+      addEventListener('focusin', (event) => event.target instanceof HTMLInputElement && taps.count++);
+    });
+    const begun = performance.now();
     expect(await step(page)).toBe('1. Your pace');
     await walked(page, '19');
     await answered(page, 1);
@@ -47,6 +54,11 @@ describe('a first height', () => {
     // 13 x 100 / 19 + 5 1/3 = 73.8
     expect(await newest(page)).toMatch(/74 feet/);
     await page.locator('.steps').waitFor({ state: 'detached' });
+    const taps = await page.evaluate(() => (globalThis as unknown as { taps: { count: number } }).taps.count);
+    console.log(
+      `first height: ${taps} taps (fields and buttons), ${((performance.now() - begun) / 1000).toFixed(1)} s without the walking and typing of a person`,
+    );
+    expect(taps).toBeLessThanOrEqual(10);
     expect(complaints).toEqual([]);
   });
 
