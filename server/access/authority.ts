@@ -22,7 +22,7 @@ const day = 86_400_000;
  */
 const reach = { back: 400 * day, leaf: 400 * day, authority: 3650 * day } as const;
 
-export interface Leaf {
+interface LeafCertificate {
   /** PEM of the private key; it is never written to disk. */
   readonly key: string;
   /** PEM of the certificate, then of the authority. */
@@ -35,7 +35,7 @@ export interface Authority {
   /** SHA-256 of the certificate in groups of four hexadecimal digits, to compare by eye. */
   readonly fingerprint: string;
   /** A new key with a certificate for these names. */
-  issue(names: LocalNames, now: number): Promise<Leaf>;
+  issue(names: LocalNames, now: number): Promise<LeafCertificate>;
 }
 
 /**

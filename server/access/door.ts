@@ -17,7 +17,7 @@ export interface Asked {
   readonly cookie: string | undefined;
 }
 
-export interface Refusal {
+interface Refusal {
   /** 401: bring a token; 403: not from there. */
   readonly status: 401 | 403;
   readonly sentence: string;

@@ -38,7 +38,7 @@ form { margin: 0 0 0.7rem; }
 export type Markup = ReturnType<typeof html>;
 
 /** Nothing but that style; forms go to the server itself. */
-export const ownPagePolicy = `default-src 'none'; style-src 'sha256-${createHash('sha256').update(style).digest('base64')}'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'`;
+const ownPagePolicy = `default-src 'none'; style-src 'sha256-${createHash('sha256').update(style).digest('base64')}'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'`;
 
 /**
  * Headers of such a page. With `no-referrer` a browser would send `Origin: null` with the page's own forms, and they

@@ -12,7 +12,7 @@ import { type LanAddresses, startPage } from './start-page.ts';
 const formBytes = 2048;
 
 /** The address that a request came from, where the server knows it. */
-export type Sender = (c: Context) => string;
+type Sender = (c: Context) => string;
 
 function show(
   c: Context,

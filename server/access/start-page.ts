@@ -26,7 +26,7 @@ export function addressesOf(names: LocalNames, bookPort: number, certificatePort
 }
 
 /** The address that pairs with a code at one scan. */
-export const pairingAddress = (book: string, code: string): string => `${book}/pair?code=${code}`;
+const pairingAddress = (book: string, code: string): string => `${book}/pair?code=${code}`;
 
 /** Four and four digits are read across a table without a slip. */
 export const spaced = (code: string): string => `${code.slice(0, 4)} ${code.slice(4)}`;
