@@ -2,7 +2,7 @@
  * Numbers as they come up in a wood. A note whose numbers nobody meets is not forbidden, only a little less likely
  * to have been said than one that sounds the same and has usual numbers. Common practice, no source.
  */
-import type { AngleUnit } from '../../shared/core/units.ts';
+import type { AngleUnit, LengthUnit } from '../../shared/core/units.ts';
 import type { Distance, Length, Measurement, Note } from '../../shared/note/note.ts';
 
 /** Middle of what is usual, and the factor either way within which two in three lie. */
@@ -63,7 +63,7 @@ function oddDistance(distance: Distance): number {
 const oddEye = (eye: Length): number => oddLength(eye, usual.eyeFt, ['ft', 'in', 'm', 'cm']);
 
 const metric: ReadonlySet<string> = new Set(['m', 'cm']);
-/** Nats against an eye height in feet beside a distance in metres, or a tally of trees beside one diameter. */
+/** Nats against an eye height in feet beside a distance in metres, centimetres unsaid, or a tally of trees beside one diameter. */
 const mixed = 2;
 
 function oddMeasurement(measurement: Measurement): number {
@@ -86,6 +86,14 @@ function oddMeasurement(measurement: Measurement): number {
   return sum;
 }
 
+/** A bare diameter may be centimetres, which fewer people read from their tapes than inches. */
+function oddDiameter(diameter: Length, girth: number): number {
+  const by = (unit: LengthUnit): number =>
+    odd(diameter.value * feetPer[unit]! * 12 * girth, usual.diameterIn);
+  if (diameter.unit !== undefined) return by(diameter.unit);
+  return Math.min(by('in'), by('cm') + mixed);
+}
+
 /**
  * Nats against a note for its numbers alone.
  *
@@ -100,7 +108,7 @@ export function numberSurprise(note: Note): number {
       const diameter = facts?.diameter;
       const girth = diameter?.girth ? 1 / Math.PI : 1;
       return (
-        (diameter ? oddLength(diameter, usual.diameterIn, ['in', 'cm'], 12 * girth) : 0) +
+        (diameter ? oddDiameter(diameter, girth) : 0) +
         (height ? oddMeasurement(height) : 0) +
         (facts?.count !== undefined && diameter ? mixed : 0) +
         // Few trees bear more than one mark.

@@ -201,6 +201,8 @@ describe('the table of a book', () => {
 
   const maybe = <T>(value: fc.Arbitrary<T>) => fc.option(value, { nil: null });
   const positive = fc.double({ min: 0.001, max: 1e6, noNaN: true });
+  /** What a book can hold of plots, see shared/note/limits.ts; the edges are tested with the limits. */
+  const sizeIn = (least: number, most: number) => fc.double({ min: least, max: most * 0.999, noNaN: true });
   const name = fc.string({ unit: 'binary', minLength: 1, maxLength: 12 });
   const ids = fc.integer({ min: 1, max: 9 }).map((n) => idOf(9, n));
   const treeOf: fc.Arbitrary<TreeRecord> = fc.record({
@@ -231,17 +233,17 @@ describe('the table of a book', () => {
     size: maybe(
       fc.oneof(
         fc.record({ by: fc.constant('area' as const), value: positive, unit: fc.constantFrom('acre', 'ha') }),
-        fc.record({ by: fc.constant('factor' as const), value: positive }),
+        fc.record({ by: fc.constant('factor' as const), value: sizeIn(0.001, 100_000) }),
         fc.record({
           by: fc.constant('factor' as const),
-          value: positive,
+          value: sizeIn(0.001, 100_000),
           unit: fc.constant('m2/ha' as const),
         }),
         fc.record({
           by: fc.constant('radius' as const),
-          length: fc.record({ value: positive, unit: fc.constantFrom('ft', 'm') }),
+          length: fc.record({ value: sizeIn(0.1, 10_000), unit: fc.constantFrom('ft', 'm') }),
         }),
-        fc.record({ by: fc.constant('radius' as const), length: fc.record({ value: positive }) }),
+        fc.record({ by: fc.constant('radius' as const), length: fc.record({ value: sizeIn(0.1, 10_000) }) }),
         fc.constant({ by: 'tally' as const }),
       ),
     ),
