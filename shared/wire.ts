@@ -30,7 +30,7 @@ export const wireLimits = {
 } as const;
 
 /** Rates at which raw 16-bit little-endian mono samples are taken, Hz. */
-export const pcmRates = [8000, 16_000, 22_050, 24_000, 32_000, 44_100, 48_000] as const;
+const pcmRates = [8000, 16_000, 22_050, 24_000, 32_000, 44_100, 48_000] as const;
 
 /** The notes of one breath. */
 const notesSchema = z
@@ -77,7 +77,7 @@ const methodSchema = z.enum(heightMethodKeys);
 const causeSchema = z.enum(causes);
 
 /** A computed height with its working, as the page draws it; feet. */
-export const heightSchema = z.strictObject({
+const heightSchema = z.strictObject({
   feet: z.number(),
   sdFeet: z.number(),
   method: methodSchema,
@@ -163,7 +163,7 @@ const decimal = (from: number, to: number) =>
 const cursorQuery = decimal(0, Number.MAX_SAFE_INTEGER).pipe(z.number().int());
 
 /** The usual questions on the whole book, each with its answer as it is said aloud. */
-export const totalsSchema = z.strictObject({
+const totalsSchema = z.strictObject({
   answers: z.array(
     z.strictObject({ about: z.enum(questions), reply: z.string(), detail: z.string().nullable() }),
   ),
@@ -183,7 +183,7 @@ export const doubtsSchema = z.strictObject({
 
 const heardClipSchema = z.strictObject({ candidates: z.array(candidateSchema), facts: heardSchema });
 /** What hearing gives: meanings best first, or why there is none; see `ClipResult` in the grammar's decoding. */
-export const clipResultSchema = z.discriminatedUnion('ok', [
+const clipResultSchema = z.discriminatedUnion('ok', [
   z.strictObject({ ok: z.literal(true), value: heardClipSchema }),
   z.strictObject({
     ok: z.literal(false),

@@ -19,7 +19,7 @@ interface Row {
 }
 
 /** A reply as it was given, so that the conversation is there again after a reload. */
-export interface Given {
+interface Given {
   readonly entry: string;
   readonly told: Told;
 }

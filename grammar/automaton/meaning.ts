@@ -350,7 +350,7 @@ export class Meaning {
  * What a path through the automaton means: arcs in order, the final tags, the words said. When `meaning.outside` is
  * set afterwards, a number is out of its field's range and the note must not be kept.
  */
-export function meaningOf(
+function meaningOf(
   automaton: Automaton,
   meaning: Meaning,
   arcs: ArrayLike<number>,

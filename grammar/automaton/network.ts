@@ -10,7 +10,7 @@ import { determinise, mostWords, wordMark } from './determinise.ts';
 import { type Machine, minimise } from './minimise.ts';
 
 /** Interns tags and tag sequences. */
-export class TagTable {
+class TagTable {
   readonly tags: Tag[] = [];
   readonly sequences: number[][] = [[]];
   private readonly tagIds = new Map<string, number>();

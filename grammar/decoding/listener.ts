@@ -46,7 +46,7 @@ export type Listened =
   | { readonly kind: 'passed'; readonly to: number };
 
 /** Milliseconds of the last look at the words, and from the end of the clip to its answer. */
-export interface ListenTimings {
+interface ListenTimings {
   readonly features: number;
   readonly encoder: number;
   readonly search: number;
@@ -62,7 +62,7 @@ export interface ListenLanguage {
 }
 
 /** What turns a clip into words. */
-export interface ListenEar {
+interface ListenEar {
   /** Runs the acoustic model on features: one row of natural log probabilities a frame. */
   readonly encode: (features: LogMel) => Promise<{ readonly data: Float32Array; readonly outputs: number }>;
   /** Outputs of the model a frame. */

@@ -90,7 +90,7 @@ export function sayDecimals(whole: number, decimals: string): string | undefined
 }
 
 /** Unit word after a number: the singular after one, a half and other fractions below one. */
-export function sayUnit(unit: string, value: number): string | undefined {
+function sayUnit(unit: string, value: number): string | undefined {
   const words = unitWords[unit];
   return words === undefined ? undefined : value <= 1 && value > 0 ? words[1] : words[0];
 }

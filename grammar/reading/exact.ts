@@ -13,7 +13,7 @@ import { Expectations, failureOf, outsideFailure } from './failure.ts';
 import type { ReadFailure, Reading } from './reading.ts';
 
 /** The most words that one breath may have, and the most characters that are looked at. */
-export const longestNote = 120;
+const longestNote = 120;
 export const longestText = 2000;
 /** The most ways in which one utterance is read; nobody means more. */
 const mostReadings = 64;

@@ -29,7 +29,7 @@ interface Style {
 }
 
 /** The tag in the notation of the description: `height.distance.count=#`, `add 8`. */
-export function tagText(tag: Tag): string {
+function tagText(tag: Tag): string {
   switch (tag.op) {
     case 'digit':
       return `${tag.action} ${tag.value}`;

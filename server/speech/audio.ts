@@ -22,7 +22,7 @@ export interface AudioFault {
 }
 
 /** Shortest clip, seconds: less than one short word. */
-export const shortest = 0.1;
+const shortest = 0.1;
 /** Below this peak (-60 dB of full scale) after removing a constant offset there is nothing to hear. */
 const silentPeak = 0.001;
 /** More than this share of samples at full scale is clipping that can be heard. */

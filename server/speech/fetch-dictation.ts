@@ -25,7 +25,7 @@ export interface Fetching {
 const recogniser = 'Xenova/whisper-tiny.en';
 
 /** STEMSAY_DICTATION_FROM, else the library's own address of the small English recogniser (MIT licence). */
-export const dictationSource = (): string =>
+const dictationSource = (): string =>
   process.env.STEMSAY_DICTATION_FROM ??
   `${env.remoteHost}${env.remotePathTemplate.replace('{model}', recogniser).replace('{revision}', 'main')}`;
 

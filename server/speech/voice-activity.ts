@@ -4,7 +4,7 @@ import { fileURLToPath } from 'node:url';
 import ort from 'onnxruntime-node';
 import { energyActivity, networkActivity, type VoiceActivity } from '../../shared/sound/voice-activity.ts';
 
-export const activityModel = fileURLToPath(new URL('./voice-activity/silero_vad.onnx', import.meta.url));
+const activityModel = fileURLToPath(new URL('./voice-activity/silero_vad.onnx', import.meta.url));
 
 /**
  * Loads the network; each call of what it gives is a voice activity of its own. Where the file is missing or damaged

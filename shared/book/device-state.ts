@@ -31,7 +31,7 @@ export interface DeviceState extends Hand {
   readonly questions: readonly OpenQuestion[];
 }
 
-export const emptyHand: Hand = Object.freeze({
+const emptyHand: Hand = Object.freeze({
   tree: null,
   plot: null,
   stand: null,

@@ -67,10 +67,9 @@ export interface SaidLength {
 
 /** Hectares in an acre, exact: 43560 x 0.3048^2 / 10000. */
 export const hectaresPerAcre = 0.40468564224;
-export const inchesPerFoot = 12;
 export const centimetresPerInch = 2.54;
 /** Feet in a surveyor's (Gunter's) chain, exact. */
-export const feetPerChain = 66;
+const feetPerChain = 66;
 
 /** The unit of a distance or height that was said without one. */
 export const lengthUnitOf = (units: Units): LengthUnit => (units === 'metres' ? 'm' : 'ft');
@@ -86,15 +85,13 @@ export function lengthToFeet(length: SaidLength, unit: LengthUnit): number {
 
 /** Example: `feetToMetres(100) === 30.48`. */
 export const feetToMetres = (feet: number): number => feet * metresPerFoot;
-/** Example: `metresToFeet(30.48) === 100`. */
-export const metresToFeet = (metres: number): number => metres / metresPerFoot;
 /** Example: `inchesToCentimetres(10) === 25.4`. */
 export const inchesToCentimetres = (inches: number): number => inches * centimetresPerInch;
 /** Example: `acresToHectares(1)` is 0.40468564224. */
 export const acresToHectares = (acres: number): number => acres * hectaresPerAcre;
 
 /** Eye heights of people standing, kneeling or on a stump, feet; outside these it is a slip of the tongue. */
-export const eyeLimitsFeet = { least: 1, most: 10 } as const;
+const eyeLimitsFeet = { least: 1, most: 10 } as const;
 
 /**
  * An eye height in feet. Without a unit its size tells: below 3 metres, 3 to 8 feet, 40 to 90 inches, 100 to 230

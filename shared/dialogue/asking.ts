@@ -219,7 +219,7 @@ function reasonOf(height: Height, units: Context['settings']['units']): string {
 }
 
 /** The whole working for the page: each value, where it came from, the formula and its source. */
-export function workingOf(height: Height): string {
+function workingOf(height: Height): string {
   const steps = height.steps.map(
     (step) =>
       `${step.name}: ${wording.digits(step.value, 2)}${unitWords[step.unit]}${step.from ? ` (${step.from})` : ''}`,

@@ -15,7 +15,7 @@ export const takeFrom = 0.8;
 /** The same for what was heard: a wrong note kept in silence costs more than a question. */
 export const takeHeardFrom = 0.88;
 /** Meanings with less belief than this are not offered. */
-export const offerFrom = 0.08;
+const offerFrom = 0.08;
 
 export interface Choice {
   readonly best: Candidate;

@@ -16,7 +16,7 @@ import { lookAgain, secondDoubts } from './second-look.ts';
 import { treeFields } from './trees.ts';
 
 /** Trees on a plot, counted ones; from the totals, so that nothing is scanned. */
-export function treesOn(book: Book, plot: string): number {
+function treesOn(book: Book, plot: string): number {
   return book.totals.treesOnPlot(plot);
 }
 
@@ -146,17 +146,14 @@ function nothingToClose(book: Book, stand: string | null): string {
   return last === null ? 'No plot is open.' : `No plot is open: plot ${last.number} was closed already.`;
 }
 
-export function slopePercent(slope: {
-  value: number;
-  unit?: 'deg' | 'pct' | 'topo' | undefined;
-}): number | null {
+function slopePercent(slope: { value: number; unit?: 'deg' | 'pct' | 'topo' | undefined }): number | null {
   if (slope.unit === 'deg')
     return Math.abs(slope.value) < 64 ? 100 * Math.tan((slope.value * Math.PI) / 180) : null;
   if (slope.unit === 'topo') return (100 * slope.value) / 66;
   return slope.value;
 }
 
-export function nextPlotNumber(book: Book, stand: string | null): number {
+function nextPlotNumber(book: Book, stand: string | null): number {
   let most = 0;
   for (const plot of book.plots()) if (plot.stand === stand) most = Math.max(most, plot.number);
   return most + 1;

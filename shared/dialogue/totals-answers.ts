@@ -135,7 +135,7 @@ const solidFeetInCord = 85;
 
 const byRule = (rule: LogRule): string => ` by ${logRules[rule].name}`;
 
-export const totalsTable = {
+const totalsTable = {
   trees: { adds: true, of: ({ book }, scope) => book.totals.trees(scope) },
   plots: { adds: true, of: ({ book }, scope) => book.totals.plots(scope) },
   basalArea: { adds: true, of: ({ book }, scope) => book.totals.basalArea(scope) },

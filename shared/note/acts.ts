@@ -11,7 +11,7 @@ import { measurementSchema, mostNotes, noteSchema, plotSizeSchema, statuses } fr
 const id = z.uuid();
 
 /** Facts of a tree in the book's own units: inches, feet. */
-export const treeFieldsSchema = z.strictObject({
+const treeFieldsSchema = z.strictObject({
   species: wholeWithin('speciesCode').nullable().optional(),
   /** What it was called where that is no species alone and no genus: a group, "unknown hardwood". */
   called: nameOf('name').nullable().optional(),
@@ -135,7 +135,7 @@ export const actSchema = z.discriminatedUnion('act', [
 export type Act = z.infer<typeof actSchema>;
 
 /** What most likely went wrong, and what would follow if it is put right. */
-export const slipSchema = z.strictObject({
+const slipSchema = z.strictObject({
   /** Code of the slip: `stepsForPaces`, `teenTy`, `digit`, ... */
   slip: textOf('code'),
   posterior: z.number().min(0).max(1),

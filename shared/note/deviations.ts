@@ -6,7 +6,7 @@
 
 /** Unit in which a deviation is said: parts are said in percent. */
 export const deviationUnits = ['degrees', 'feet', 'inches', 'percent', 'scale units'] as const;
-export type DeviationUnit = (typeof deviationUnits)[number];
+type DeviationUnit = (typeof deviationUnits)[number];
 
 export interface Deviation {
   /** In its unit; a percent as a part (0.045 is 4.5 percent). */

@@ -82,7 +82,6 @@ export const entrySchema = z.strictObject({
     .optional(),
 });
 export type Entry = z.infer<typeof entrySchema>;
-export type EntryId = Entry['id'];
 
 /** An entry that no book can hold: nothing of what came with it was kept. */
 export class UnfitError extends Error {
@@ -90,7 +89,7 @@ export class UnfitError extends Error {
 }
 
 /** What is wrong with an entry, for the end of a sentence: "merchFt: expected from 0.01 to 10000 feet"; null: nothing. */
-export function unfit(entry: unknown): string | null {
+function unfit(entry: unknown): string | null {
   const read = entrySchema.safeParse(entry);
   if (read.success) return null;
   const issue = read.error.issues[0];

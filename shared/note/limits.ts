@@ -96,7 +96,7 @@ export const sizes = {
 } as const;
 
 /** "from 0.01 to 5000 inches" */
-export function limitWords({ least, most, unit }: Limit): string {
+function limitWords({ least, most, unit }: Limit): string {
   return `from ${least} to ${most}${unit === '' ? '' : ` ${unit}`}`;
 }
 

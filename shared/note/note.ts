@@ -18,15 +18,15 @@ const areaSchema = z.strictObject({ value: within('area'), unit: z.enum(areaUnit
 const diameterSaid = within('diameterSaid');
 
 /** A length as said. Without a unit it is in the book's unit of that quantity. Feet and inches: feet. */
-export const lengthSchema = z.strictObject({ value: within('length'), unit: z.enum(lengthUnits).optional() });
+const lengthSchema = z.strictObject({ value: within('length'), unit: z.enum(lengthUnits).optional() });
 export type Length = z.infer<typeof lengthSchema>;
 
 /** An angle from horizontal, positive upwards: degrees, percent, or feet in 66 feet (`topo`). */
-export const angleSchema = z.strictObject({ value: within('angle'), unit: z.enum(angleUnits).optional() });
+const angleSchema = z.strictObject({ value: within('angle'), unit: z.enum(angleUnits).optional() });
 export type Angle = z.infer<typeof angleSchema>;
 
 /** How far the eye stands from the stem. `slope` makes a length a distance along that slope. */
-export const distanceSchema = z.discriminatedUnion('by', [
+const distanceSchema = z.discriminatedUnion('by', [
   z.strictObject({ by: z.literal('paces'), count: within('paces') }),
   z.strictObject({ by: z.literal('steps'), count: within('paces') }),
   z.strictObject({
@@ -42,7 +42,7 @@ export const distanceSchema = z.discriminatedUnion('by', [
 export type Distance = z.infer<typeof distanceSchema>;
 
 /** Where the tree's base is, seen from the eye or from the feet. */
-export const baseSchema = z.discriminatedUnion('by', [
+const baseSchema = z.discriminatedUnion('by', [
   /** Height of the base against the observer's feet ("base four feet below me"). */
   z.strictObject({ by: z.literal('feet'), length: lengthSchema, side: z.enum(['below', 'above']) }),
   /** Height of the base against the observer's eye ("base four feet below eye"). */
@@ -52,7 +52,7 @@ export const baseSchema = z.discriminatedUnion('by', [
 ]);
 export type Base = z.infer<typeof baseSchema>;
 
-export const leanSchema = z.strictObject({
+const leanSchema = z.strictObject({
   /** Horizontal distance from the stem to the point under the tip, or the lean's angle from vertical. */
   length: lengthSchema.optional(),
   angle: angleSchema.optional(),
@@ -126,14 +126,14 @@ export type Measurement = z.infer<typeof measurementSchema>;
 export type Method = Measurement['method'];
 
 /** A species: its FIA numeric code, or the nickname as said when more than one species bears it. */
-export const speciesSchema = z.union([wholeWithin('speciesCode'), nameSchema]);
+const speciesSchema = z.union([wholeWithin('speciesCode'), nameSchema]);
 export type SpeciesRef = z.infer<typeof speciesSchema>;
 
 export const statuses = ['live', 'dead', 'cull'] as const;
 export type Status = (typeof statuses)[number];
 
 /** Facts of one tree. All optional: people give them over several breaths. */
-export const treeFactsSchema = z.strictObject({
+const treeFactsSchema = z.strictObject({
   species: speciesSchema.optional(),
   /** Dbh; `girth` when a plain tape went round the stem (divide by pi). */
   diameter: z
@@ -177,14 +177,14 @@ export const plotSizeSchema = z.discriminatedUnion('by', [
 export type PlotSize = z.infer<typeof plotSizeSchema>;
 
 /** A tree named by what it is: "the beech", "the fourteen inch one". */
-export const whichSchema = z.strictObject({
+const whichSchema = z.strictObject({
   species: speciesSchema.optional(),
   diameter: diameterSaid.optional(),
 });
 export type Which = z.infer<typeof whichSchema>;
 
 /** What can be taken back by its name. */
-export const scratchable = [
+const scratchable = [
   'tree',
   'height',
   'diameter',
@@ -197,7 +197,7 @@ export const scratchable = [
 ] as const;
 
 /** What a question is narrowed to. */
-export const scopeSchema = z.strictObject({
+const scopeSchema = z.strictObject({
   species: speciesSchema.optional(),
   plot: z.union([z.literal('this'), ordinal]).optional(),
   stratum: nameSchema.optional(),
@@ -382,7 +382,6 @@ export const noteSchema = z.discriminatedUnion('kind', [
 ]);
 export type Note = z.infer<typeof noteSchema>;
 export type NoteOf<K extends Note['kind']> = Extract<Note, { kind: K }>;
-export type NoteKind = Note['kind'];
 
 /** The notes of one breath, in the order in which they were said. */
 export type Notes = readonly [Note, ...Note[]];

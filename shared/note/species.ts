@@ -14,6 +14,7 @@ import {
   kindsOfWood,
   type MoreRow,
   moreSpecies,
+  ownNumbersFrom,
 } from './more-species.ts';
 
 /** Groups of the national biomass equations (Jenkins et al. 2003, Table 4). */
@@ -53,13 +54,13 @@ export interface Species {
  * in FHWA-RD-97-028 (US Department of Transportation 1997), Table 2 (seen). `M`: from memory, rounded from Burns & Honkala
  * 1990, Silvics of North America, USDA Agric. Handbook 654, where Preston's were not seen.
  */
-export type MatureSource = 'P' | 'M';
+type MatureSource = 'P' | 'M';
 
 /**
  * `record`: the tallest tree known, from a copied encyclopaedia text (weak); no tree passes it. `seen`: the tallest
  * laser-measured tree known to the Eastern Native Tree Society about 2004; taller ones may stand.
  */
-export interface Tallest {
+interface Tallest {
   readonly feet: number;
   readonly kind: 'record' | 'seen';
 }
@@ -202,6 +203,10 @@ const byCode = new Map([...species, ...more, ...european, ...broader].map((each)
 
 /** The species, genus or kind of wood of a code; undefined when there is none. `speciesByCode(833)` is northern red oak. */
 export const speciesByCode = (code: number): Species | undefined => byCode.get(code);
+
+/** The code as FIA knows it; null where it is none of theirs. Example: `fiaCode(833) === 833`. */
+export const fiaCode = (code: number | null): number | null =>
+  code === null || code >= ownNumbersFrom ? null : code;
 
 const genusByName = new Map(genera.map(([code, name]) => [name, code]));
 

@@ -5,7 +5,7 @@
 import { voiceFrameSeconds } from './voice-activity.ts';
 
 /** `idle`: nobody speaks; `speech`: somebody does; `tail`: somebody did, and may go on. */
-export type Phase = 'idle' | 'speech' | 'tail';
+type Phase = 'idle' | 'speech' | 'tail';
 
 /**
  * What the words so far are. `unknown`: not looked at yet, or no words; `open`: the beginning of a note; `longer`: a

@@ -11,7 +11,7 @@
 export const sampleRate = 16000;
 export const bands = 80;
 /** Samples between two frames: 100 frames a second. */
-export const hop = 160;
+const hop = 160;
 const size = 400;
 const half = size / 2;
 const bins = half + 1;

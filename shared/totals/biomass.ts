@@ -31,7 +31,7 @@ export const jenkinsEquations: Readonly<Record<JenkinsGroup, Equation>> = {
 };
 
 /** Thinnest stem that the equations speak of, cm. */
-export const leastCm = 2.5;
+const leastCm = 2.5;
 export const cmPerInch = 2.54;
 export const poundsPerKg = 1 / 0.45359237;
 
@@ -102,7 +102,6 @@ export const carbonFractions = {
   broadleaf: { value: 0.48, source: 'carbon 0.48 of dry mass (from memory: IPCC 2006 Vol. 4 Table 4.3)' },
   conifer: { value: 0.51, source: 'carbon 0.51 of dry mass (from memory: IPCC 2006 Vol. 4 Table 4.3)' },
 } as const;
-export type CarbonFraction = keyof typeof carbonFractions;
 
 /** Carbon dioxide for one unit of carbon, by molar mass. */
 export const carbonDioxidePerCarbon = 44 / 12;

@@ -21,7 +21,7 @@ export const newton = (baseArea: number, middleArea: number, topArea: number, le
   ((baseArea + 4 * middleArea + topArea) / 6) * length;
 
 /** Share of base area times height that each solid fills. */
-export const solids = { cylinder: 1, paraboloid: 1 / 2, cone: 1 / 3, neiloid: 1 / 4 } as const;
+const solids = { cylinder: 1, paraboloid: 1 / 2, cone: 1 / 3, neiloid: 1 / 4 } as const;
 export type Solid = keyof typeof solids;
 
 /** Volume of a solid of revolution from its base area and height, any consistent units. */

@@ -3,7 +3,7 @@ import { optimumAllocation, plotsNeeded, proportionalAllocation } from './estima
 import type { domainSpreads, frameSpread } from './sampling-frame.ts';
 
 /** Plots of one stand or stratum. */
-export interface Allocation {
+interface Allocation {
   readonly name: string;
   readonly acres: number;
   /** Plots so far. */

@@ -90,7 +90,7 @@ export function treesPerAcre(
 }
 
 /** What a tape held by one person may be off, feet (common practice, no source). */
-export const tapeAllowanceFt = 0.1;
+const tapeAllowanceFt = 0.1;
 
 export interface Border {
   /** Level distance from the plot's centre to the middle of the stem, feet. */

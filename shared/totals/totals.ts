@@ -33,7 +33,7 @@ import { type StockRow, stockRows, topHeightOf, topTreesPerAcre, unweighted, wei
 import { type Estimate, estimateOf, type TotalsScope, type TreeRecord } from './types.ts';
 
 export type { BookWarning } from './book-doubts.ts';
-export type { Allocation, PlotsNeeded } from './planning.ts';
+export type { PlotsNeeded } from './planning.ts';
 export type { TotalsQuantity } from './provenance.ts';
 export type { StockRow } from './stock.ts';
 export type { Estimate, TotalsScope } from './types.ts';

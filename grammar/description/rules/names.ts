@@ -33,7 +33,7 @@ function namePattern(name: string, taught = false): string {
  * What a name means in a note: the code when only one species bears it, else the name itself, for the book to ask. Two
  * spellings that sound alike mean one name.
  */
-export function speciesMeaning(name: string): number | string {
+function speciesMeaning(name: string): number | string {
   const codes = speciesOfNickname(name);
   if (codes.length === 1 && codes[0] !== undefined) return codes[0];
   return spokenName(name).replace(/^redcedar$/, 'red cedar');

@@ -18,7 +18,7 @@ import {
 } from '../../core/symmetric.ts';
 
 /** Pairs near to one another, ready to be summed. */
-export interface CurvePair {
+interface CurvePair {
   /** ln(diameter / 10 in). */
   readonly x: number;
   /** Residual from the prior curve, in logarithms; mean of the pairs. */
@@ -38,7 +38,7 @@ export interface Row {
 }
 
 /** Departures from the prior curve at one scatter: Gaussian. */
-export interface Departures {
+interface Departures {
   readonly mean: Vector3;
   readonly covariance: Symmetric3;
 }

@@ -7,7 +7,7 @@ import type { Height } from '../height/types.ts';
 import { breastHeightFt } from './curve.ts';
 import { type Seen, tallestFt } from './slip-posterior.ts';
 
-export type LimitCode =
+type LimitCode =
   | 'record'
   | 'speciesRecord'
   | 'tallForSpecies'

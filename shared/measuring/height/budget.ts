@@ -93,9 +93,7 @@ export function budget(
 }
 
 /** Parts of the variance, greatest first; causes without effect are left out. */
-export function sharesOf(
-  causes: readonly { readonly cause: Cause; readonly sdFeet: number }[],
-): readonly Share[] {
+function sharesOf(causes: readonly { readonly cause: Cause; readonly sdFeet: number }[]): readonly Share[] {
   const variance = causes.reduce((total, each) => total + each.sdFeet ** 2, 0);
   if (!(variance > 0)) return [];
   return causes

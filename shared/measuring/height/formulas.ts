@@ -26,16 +26,6 @@ export function heightBySight(tipFeet: number, topTangent: number, dropFeet: num
 }
 
 /**
- * Height of the eye over the base when the base is sighted too: -D tan b, so that H = D (tan t - tan b).
- * A base above the eye has a positive tangent and is subtracted. Source: tree height notes of the University of the
- * South (Sewanee): "If the base of the tree is above eye level, the lower value should be subtracted".
- * Example: 66 ft, +42 and -4 degrees: 59.43 + 4.62 = 64.04 ft; 100 ft, +75 and +8 percent: 67 ft.
- */
-export function dropBySight(distanceFeet: number, baseTangent: number): number {
-  return -distanceFeet * baseTangent;
-}
-
-/**
  * Height from a stick that spans base to top: H = (stick / arm) D. No eye height is added: the stick already spans
  * from the base. Stick upright; variant: the arm measured level, D horizontal. Where the arm was measured along the
  * line to the stick's lower end, D is the distance along the line from eye to base instead.

@@ -1,7 +1,7 @@
 /** What a height computation takes and gives. Feet throughout; conversions happen at the edges. */
 
 import type { DeviationName, Deviations } from '../../note/deviations.ts';
-import type { Measurement, Method } from '../../note/note.ts';
+import type { Method } from '../../note/note.ts';
 
 export type Device = 'laser' | 'sonic' | 'tape' | 'other';
 export type Counting = 'paces' | 'steps';
@@ -113,5 +113,3 @@ export type HeightProblem =
   | { readonly kind: 'needs'; readonly what: 'pace' | 'eye' | 'scale' | 'counting' }
   /** It cannot be: the sentence says what was expected, what was found. */
   | { readonly kind: 'impossible'; readonly sentence: string };
-
-export type { Measurement };

@@ -48,7 +48,7 @@ export interface MapSize {
   readonly letters?: number;
 }
 
-export interface DrawnSpot {
+interface DrawnSpot {
   readonly spot: Spot;
   readonly x: number;
   readonly y: number;
@@ -64,7 +64,7 @@ export interface DrawnSpot {
 }
 
 /** The way from one plot to the next, straight. */
-export interface Leg {
+interface Leg {
   readonly from: Spot;
   readonly to: Spot;
   readonly metres: number;

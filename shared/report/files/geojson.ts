@@ -2,7 +2,7 @@
  * Trees and plots as GeoJSON (RFC 7946): a point where the device was when each was begun, a null geometry where
  * that is not known. Species carry their FIA code and PLANTS symbol, so that other programs can join on them.
  */
-import { speciesByCode } from '../../note/species.ts';
+import { fiaCode, speciesByCode } from '../../note/species.ts';
 import type { PlotRecord } from '../../totals/types.ts';
 import { type Position, positionsOf, type Wood } from './tables.ts';
 
@@ -58,7 +58,7 @@ export function toGeoJson(wood: Wood): FeatureCollection {
         plot: plot?.number ?? null,
         species: species?.commonName ?? null,
         scientificName: species?.scientificName ?? null,
-        fia: tree.species,
+        fia: fiaCode(tree.species),
         plants: species?.symbol ?? null,
         status: tree.status,
         count: tree.count,

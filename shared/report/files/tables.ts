@@ -102,7 +102,12 @@ export const fileColumns: readonly Column[] = [
     meaning: 'common name, or what it was called where the species is not known',
     cell: ofTree((t) => speciesOf(t)?.commonName ?? t.called ?? null),
   },
-  { name: 'species_fia', unit: 'code', meaning: 'FIA numeric species code', cell: ofTree((t) => t.species) },
+  {
+    name: 'species_fia',
+    unit: 'code',
+    meaning: 'FIA numeric species code; from 90000 on a number of our own, for trees that have none',
+    cell: ofTree((t) => t.species),
+  },
   {
     name: 'species_plants',
     unit: 'symbol',
