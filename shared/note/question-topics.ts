@@ -1,6 +1,6 @@
 /**
  * What can be asked: one record a topic. From this table follow the schema of a question, the help of its phrases, and
- * which words (`grammar/description/rules/topics.ts`) and which answer (`shared/dialogue/question-answers.ts`) each
+ * which words (`grammar/description/rules/topics.ts`) and which answer (`shared/dialogue/asking.ts`) each
  * must have: one that lacks either does not compile.
  */
 
