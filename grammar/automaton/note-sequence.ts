@@ -15,6 +15,11 @@ const joined: ReadonlySet<Note['kind']> = new Set([
   'stratum',
 ]);
 
+/** Notes that only answer what was asked: they begin a breath, and what follows is no part of what they answer. */
+const answering: ReadonlySet<Note['kind']> = new Set(['number', 'pick']);
+/** What a number before it would more likely belong to. */
+const numbered: ReadonlySet<Note['kind']> = new Set(['number', 'height', 'tree', 'setting', 'change']);
+
 /**
  * True when `after` may be a note of its own behind `before`. `bare`: only "and" stands between them, without a comma
  * or a pause.
@@ -24,20 +29,34 @@ const joined: ReadonlySet<Note['kind']> = new Set([
 export function mayFollow(before: Note, after: Note, bare = false): boolean {
   if (bare && (before.kind === after.kind || !joined.has(before.kind) || !joined.has(after.kind)))
     return false;
+  if (answering.has(after.kind)) return false;
+  if (answering.has(before.kind) && numbered.has(after.kind)) return false;
   switch (before.kind) {
-    case 'number':
-      // A count of paces without its word.
-      return !(after.kind === 'setting' && 'length' in after.set);
     case 'change':
+      // "Tree twenty to red maple, twelve inches" describes that tree on, it begins none.
+      if (after.kind === 'tree' && before.tree !== undefined) return after.facts.species !== undefined;
       // Lean, base or eye said before the height that they belong to would go to the height before.
       return !(after.kind === 'height' && before.tree === undefined && before.facts === undefined);
+    case 'answer':
+      // "Keep it" and a species alone: a misheard word more likely than a tree that begins.
+      return !isSpeciesAlone(after);
+    case 'ask':
+      // Help is asked about one thing; a species behind a question narrows it, where it means anything.
+      return (before.about !== 'help' || before.topic !== undefined) && !isSpeciesAlone(after);
     case 'borderline':
       // The diameter of the tree at the border, not of the one in hand.
-      return !(after.kind === 'number' || (after.kind === 'tree' && after.facts.species === undefined));
+      return !(after.kind === 'tree' && after.facts.species === undefined);
     default:
       return true;
   }
 }
+
+/** A tree of which only a species was said. */
+const isSpeciesAlone = (note: Note): boolean =>
+  note.kind === 'tree' &&
+  note.height === undefined &&
+  note.facts.species !== undefined &&
+  Object.keys(note.facts).length === 1;
 
 /** True when each of the notes may follow the one before it. */
 export const isSequence = (notes: readonly Note[]): boolean =>
