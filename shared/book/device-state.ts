@@ -4,6 +4,7 @@
  */
 import type { Act, Question } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
+import type { Note } from '../note/note.ts';
 
 export interface OpenQuestion {
   readonly entry: string;
@@ -71,12 +72,21 @@ export function handAfter(hand: Hand, entry: string, act: Act, areas: NamedAreas
   }
 }
 
+/** A question about what was meant: it lapses with the next note that is no answer. One about a record stays open. */
+export const lapsesUnanswered = ({ about }: Question): boolean => about === 'reading' || about === 'confirm';
+
+/** Notes about the talk itself: a question is still the last thing said when they come in between. */
+const besideTheTalk: ReadonlySet<Note['kind']> = new Set(['answer', 'pick', 'control']);
+export const isBeside = (note: Note): boolean => besideTheTalk.has(note.kind);
+
 interface Device {
   readonly entries: string[];
   /** What was in hand after each entry that is done. */
   readonly hands: Hand[];
   hand: Hand;
   questions: readonly OpenQuestion[];
+  /** Those that were open before the entry that is at work. */
+  before: readonly OpenQuestion[];
   /** All that were ever put. */
   readonly asked: OpenQuestion[];
 }
@@ -85,7 +95,7 @@ export class DeviceStates {
   readonly #devices = new Map<string, Device>();
   /** Entries that named a stand, in order. */
   readonly #named: { readonly entry: string; readonly device: string }[] = [];
-  /** Entries that settled the question of an entry. */
+  /** Entries that settled the question of an entry, or with which it lapsed. */
   readonly #settledBy = new Map<string, string[]>();
 
   /** `stands`: whether an entry was not taken back. */
@@ -104,7 +114,7 @@ export class DeviceStates {
   #of(device: string): Device {
     let state = this.#devices.get(device);
     if (!state) {
-      state = { entries: [], hands: [], hand: emptyHand, questions: [], asked: [] };
+      state = { entries: [], hands: [], hand: emptyHand, questions: [], before: [], asked: [] };
       this.#devices.set(device, state);
     }
     return state;
@@ -112,7 +122,9 @@ export class DeviceStates {
 
   /** An entry of a device begins. */
   begin(entry: Entry): void {
-    this.#of(entry.device).entries.push(entry.id);
+    const state = this.#of(entry.device);
+    state.entries.push(entry.id);
+    state.before = state.questions;
   }
 
   /** One act of the entry that began last on its device. */
@@ -126,20 +138,26 @@ export class DeviceStates {
     this.#named.push({ entry: entry.id, device: entry.device });
   }
 
-  /** The entry is done: what it settled is closed, what it asks is open. */
+  /** The entry is done: what it settled is closed, what it is no answer to has lapsed, what it asks is open. */
   end(entry: Entry): void {
     const state = this.#of(entry.device);
     state.hands.push(state.hand);
-    if (entry.settles) {
-      const by = this.#settledBy.get(entry.settles);
-      if (by) by.push(entry.id);
-      else this.#settledBy.set(entry.settles, [entry.id]);
-      this.#reopen(entry.settles);
-    }
+    if (entry.settles) this.#close(entry.settles, entry.id);
+    if (!isBeside(entry.note))
+      for (const { entry: asked, question } of state.before)
+        if (asked !== entry.settles && lapsesUnanswered(question) && this.stands(asked))
+          this.#close(asked, entry.id);
     if (!entry.asks) return;
     const open = { entry: entry.id, question: entry.asks };
     state.asked.push(open);
     if (this.#isOpen(entry.id)) state.questions = [...state.questions, open];
+  }
+
+  #close(asked: string, by: string): void {
+    const all = this.#settledBy.get(asked);
+    if (all) all.push(by);
+    else this.#settledBy.set(asked, [by]);
+    this.#reopen(asked);
   }
 
   #isOpen(entry: string): boolean {
@@ -149,8 +167,11 @@ export class DeviceStates {
   /** Looks again whether the question of an entry is open. */
   #reopen(asked: string): void {
     for (const state of this.#devices.values())
-      if (state.asked.some(({ entry }) => entry === asked))
-        state.questions = state.asked.filter(({ entry }) => this.#isOpen(entry));
+      if (state.asked.some(({ entry }) => entry === asked)) this.#lookAgain(state);
+  }
+
+  #lookAgain(state: Device): void {
+    state.questions = state.asked.filter(({ entry }) => this.#isOpen(entry));
   }
 
   /**
@@ -158,7 +179,8 @@ export class DeviceStates {
    * what others may have in hand. `actsOf` gives the acts that move the hand of the device that said an entry.
    */
   again(entry: Entry, actsOf: (id: string) => readonly Act[], areas: NamedAreas): void {
-    this.#reopen(entry.id);
+    // Its own question, and those of its device that lapsed with it.
+    this.#lookAgain(this.#of(entry.device));
     if (entry.settles) this.#reopen(entry.settles);
     const shared = entry.acts.some(({ act }) => act === 'plot' || act === 'stand' || act === 'stratum');
     for (const [device, state] of this.#devices) {

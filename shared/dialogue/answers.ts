@@ -8,6 +8,7 @@ import { assertNever } from '../core/result.ts';
 import type { Question } from '../note/acts.ts';
 import type { Measurement, Note, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
+import { whichOf } from './choosing.ts';
 import { changedMeasurement } from './corrections.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused, sameNote } from './outcome.ts';
@@ -20,7 +21,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   // Taking back is about what was done last, whatever is open.
   if (note.kind === 'scratch' || note.kind === 'undo' || note.kind === 'restore') return null;
   if (movedOn(context, open) && (note.kind === 'height' || note.kind === 'number')) return null;
-  const picked = pickedOption(question, note);
+  const picked = pickedOption(question, note)?.note ?? null;
   if (note.kind === 'answer' && note.answer === 'dismiss') return dropped(context, open, 'Dropped.');
   if (note.kind === 'answer' && note.answer === 'repeat') return kept([], () => question.text);
   if (
@@ -31,10 +32,11 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   ) {
     return dropped(context, open, 'Then it waits.');
   }
+  if (isBareYes(question, note)) return kept([], () => whichOf(question));
   switch (question.about) {
     case 'reading':
     case 'confirm':
-      return answerReading(context, open, note, picked);
+      return answerReading(context, open, note);
     case 'doubt':
       return answerDoubt(context, open, note, picked);
     case 'pace':
@@ -144,18 +146,23 @@ function dropped(context: Context, open: OpenQuestion, sentence: string): Outcom
 }
 
 /** The option that a note picks: by its place, by being it, or by a number or name that only one option has. */
-function pickedOption(question: Question, note: Note): Note | null {
-  const { options } = question;
-  if (note.kind === 'pick') {
-    const at = { first: 0, second: 1, third: 2 }[note.what as 'first'];
-    return at === undefined ? null : (options[at]?.note ?? null);
-  }
-  const same = options.find((option) => sameNote(option.note, note));
-  if (same) return same.note;
+function pickedOption({ options }: Question, note: Note): Question['options'][number] | undefined {
+  if (note.kind === 'pick') return options[{ first: 0, second: 1, third: 2 }[note.what as 'first'] ?? -1];
+  const same = options.filter((option) => sameNote(option.note, note));
   const value = saidNumber(note);
-  if (value === null) return null;
-  const having = options.filter((option) => numbersOf(option.note).includes(value));
-  return having.length === 1 ? having[0]!.note : null;
+  const having =
+    same.length > 0 || value === null
+      ? same
+      : options.filter(({ note: one }) => numbersOf(one).includes(value));
+  // What all of them begin with picks none.
+  return having.length === 1 ? having[0] : undefined;
+}
+
+/** "Yes" to a question that it does not answer: one of several, or a value. */
+function isBareYes({ about, options }: Question, note: Note): boolean {
+  if (note.kind !== 'answer' || about === 'doubt' || about === 'counting' || about === 'confirm')
+    return false;
+  return note.answer === 'yes' || (note.answer === 'keep' && about === 'reading' && options.length > 1);
 }
 
 /** The number that a short answer says: "thirteen", "no, thirteen", "thirteen paces". */
@@ -179,23 +186,16 @@ function numbersOf(value: unknown): number[] {
   return Object.values(value).flatMap(numbersOf);
 }
 
-function answerReading(
-  context: Context,
-  open: OpenQuestion,
-  note: Note,
-  picked: Note | null,
-): Outcome | null {
+function answerReading(context: Context, open: OpenQuestion, note: Note): Outcome | null {
   const { question } = open;
-  if (picked) return completed(context, open, picked);
-  const no =
-    (note.kind === 'answer' && note.answer === 'no') || (note.kind === 'pick' && note.what === 'neither');
-  if (no) return dropped(context, open, 'Then say it again.');
-  if (note.kind === 'answer' && note.answer === 'redo') return dropped(context, open, 'Say it again.');
-  if (note.kind === 'answer' && (note.answer === 'yes' || note.answer === 'keep')) {
-    const only = question.options.length === 1 ? question.options[0] : undefined;
-    return only ? completed(context, open, only.note) : kept([], () => question.text);
-  }
-  return null;
+  const said = note.kind === 'answer' ? note.answer : null;
+  const yes = said === 'yes' || said === 'keep';
+  const option = yes ? question.options[0] : pickedOption(question, note);
+  if (option)
+    return { ...completed(context, open, option.note), ...(option.behind ? { behind: option.behind } : {}) };
+  if (said === 'no' || (note.kind === 'pick' && note.what === 'neither'))
+    return dropped(context, open, 'Then say it again.');
+  return said === 'redo' ? dropped(context, open, 'Say it again.') : null;
 }
 
 function answerDoubt(context: Context, open: OpenQuestion, note: Note, picked: Note | null): Outcome | null {

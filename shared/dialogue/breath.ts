@@ -5,9 +5,10 @@
  * and not kept.
  */
 import type { OpenQuestion } from '../book/book.ts';
+import { lapsesUnanswered } from '../book/device-state.ts';
 import type { Entry } from '../note/journal.ts';
 import type { Note } from '../note/note.ts';
-import { type Outcome, sameNote } from './outcome.ts';
+import type { Outcome } from './outcome.ts';
 import type { ToldPart, Utterance } from './types.ts';
 
 /** Where a note stands in its breath, and what all its entries share. */
@@ -88,22 +89,19 @@ export interface NotesBehind {
 }
 
 /**
- * What becomes of the notes that waited behind a question, by what the answer came to. They go on only when the answer
- * came next: in between another tree may have been begun.
+ * What becomes of the notes that waited behind a question, by what the note after it came to. They go on only when that
+ * answers it: a note that does not may have begun another tree. A reading that lapses with it is not kept either.
  */
-export function notesBehind(
-  { question }: OpenQuestion,
-  note: Note,
-  outcome: Outcome,
-  cameNext: boolean,
-): NotesBehind {
-  const meant = outcome.means ?? note;
-  const option = question.options.find((one) => sameNote(one.note, meant)) ?? question.options[0];
-  const picked = outcome.means !== undefined || question.behind === undefined ? option?.behind : undefined;
-  const notes = question.behind ?? picked ?? [];
+export function notesBehind({ question }: OpenQuestion, outcome: Outcome, answered: boolean): NotesBehind {
+  const option = question.options[0];
+  const notes = question.behind ?? outcome.behind ?? option?.behind ?? [];
+  if (!answered) {
+    const alone = notes.length === 0 || !lapsesUnanswered(question);
+    return { notes: alone || option === undefined ? notes : [option.note, ...notes], lapse: true };
+  }
   const dropped =
     outcome.means === undefined && outcome.acts.every((act) => act.act === 'settle' && act.how === 'dropped');
-  return { notes, lapse: dropped || !cameNext };
+  return { notes, lapse: dropped };
 }
 
 /** The part that stands for the whole: the last one with a height, else the first that is in the book. */

@@ -87,6 +87,18 @@ function questionAbout(tongue: Tongue, best: Candidate, all: readonly Candidate[
   return { about: options.length === 1 ? 'confirm' : 'reading', text, options };
 }
 
+/** The question put again, shortly: its answers without the clauses that all of them begin with. */
+export function whichOf({ text, options }: Question): string {
+  if (options.length < 2) return text;
+  let clauses = options.map(({ say }) => say.split(', '));
+  while (clauses.every((one) => one.length > 1 && one[0] === clauses[0]![0]))
+    clauses = clauses.map((one) => one.slice(1));
+  return `Which: ${wording.list(
+    clauses.map((one) => one.join(', ')),
+    'or',
+  )}?`;
+}
+
 /** Other meanings of one note of the best candidate, where all the rest was understood alike. */
 export function otherMeanings(best: Candidate, all: readonly Candidate[], at: number): NoteMeaning[] {
   const others = (notes: readonly Note[]): string => notesKey(notes.filter((_, index) => index !== at));

@@ -18,6 +18,8 @@ export interface Outcome {
   readonly settles?: string;
   /** The note that this came to, where it is not the one that was said. */
   readonly means?: Note;
+  /** Notes that were said behind the meaning that this picked. */
+  readonly behind?: readonly Note[];
   readonly doubts?: readonly Doubt[];
   /** Worded after the acts were applied, with the settings then in force, so that it can name what they made. */
   readonly say: (book: Book, now: Settings) => string;

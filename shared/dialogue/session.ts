@@ -4,6 +4,7 @@
  */
 
 import { Book, type OpenQuestion } from '../book/book.ts';
+import { isBeside } from '../book/device-state.ts';
 import { dayNow } from '../book/local-days.ts';
 import type { Settings } from '../book/settings.ts';
 import { feetToMetres } from '../core/units.ts';
@@ -14,7 +15,7 @@ import { answer, answerNamed } from './answers.ts';
 import { answerAsk } from './asking.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
 import { choose, otherMeanings, spoken } from './choosing.ts';
-import { asking, type Context, type Outcome } from './outcome.ts';
+import { asking, type Context, type Outcome, sameNote } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
@@ -94,7 +95,7 @@ export class Session {
     const about = utterance.answers;
     const put = about === undefined ? null : book.openQuestion(about);
     const asked = about === undefined ? this.#open() : put?.open;
-    const cameNext = this.#isLast(asked?.entry);
+    const cameNext = this.#cameLast(asked?.entry);
     const breath = new BreathInHand(utterance, best.notes.length);
     for (const [at, note] of best.notes.slice(0, ask ? sure + 1 : sure).entries()) {
       const others = otherMeanings(best, utterance.candidates, at);
@@ -193,11 +194,14 @@ export class Session {
   ): Promise<void> {
     if (asked === undefined || !cameNext || taken.asks?.behind !== undefined) return;
     const settled = taken.settles === asked.entry;
-    const { notes, lapse } = notesBehind(asked, taken.entry.note, taken, settled);
+    if (!settled && isBeside(taken.entry.note)) return;
+    const { notes, lapse } = notesBehind(asked, taken, settled);
     const first = this.book.entry(asked.entry);
     for (const [index, note] of notes.entries()) {
       if (lapse || first === undefined) {
-        breath.leave(notes.slice(index));
+        breath.leave(
+          notes.slice(index).filter((one) => !breath.parts.some((part) => sameNote(part.note, one))),
+        );
         return;
       }
       const of = first.breath?.of ?? notes.length + 1;
@@ -226,8 +230,11 @@ export class Session {
     return this.book.deviceState(this.surroundings.device).questions.at(-1);
   }
 
-  #isLast(entry: string | undefined): boolean {
-    return this.book.deviceState(this.surroundings.device).entries.at(-1) === entry;
+  /** True when nothing was said here since that entry but what is about the talk itself. */
+  #cameLast(entry: string | undefined): boolean {
+    const { entries } = this.book.deviceState(this.surroundings.device);
+    const last = entries.findLast((id) => id === entry || !isBeside(this.book.entry(id)!.note));
+    return last !== undefined && last === entry;
   }
 
   /** Answers a question on the book without keeping that it was asked. */

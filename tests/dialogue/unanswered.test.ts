@@ -1,0 +1,109 @@
+/** A question that nobody answers: about a reading it lapses with the next note, and nothing of it follows the talk. */
+import { describe, expect, it } from 'vitest';
+import type { Told } from '../../shared/dialogue/types.ts';
+import type { Notes } from '../../shared/note/note.ts';
+import { converse } from '../support/conversation.ts';
+import { reader } from '../support/language.ts';
+
+const set = ['my pace is five point three feet', 'eye height five and a half feet'];
+const notes = (words: string): Notes => {
+  const read = reader.read(words);
+  if (!read.ok) throw new Error(read.error.message);
+  return read.value[0]!.notes;
+};
+
+/** A day on which a tree with its height was read in two ways, and asked about. */
+async function asked() {
+  const conversation = await converse();
+  await conversation.say(...set);
+  const told = await conversation.session.tell(twoWays);
+  return { ...conversation, told };
+}
+
+const twoWays = {
+  words: 'ok first tree is a red oak, sixteen inches through, and the stick just covered it at 24 paces',
+  candidates: ['twenty four paces', 'stick spans 24 paces'].map((words) => ({
+    notes: [...notes('red oak sixteen inches'), ...notes(words)] as const,
+    words,
+    posterior: 0.35,
+  })),
+};
+
+const methodOf = ({ height }: Told): string | undefined => height?.method;
+
+describe('a question about a reading', () => {
+  it('lapses with the next note that is no answer: what it held is named once, and gone', async () => {
+    const { session, tell, told } = await asked();
+    expect(told.answer.asks).toMatch(/^Did you say .* or .*\?$/);
+    const next = await session.tell({
+      words: "it's got two good logs in it",
+      candidates: [{ notes: notes('two logs'), words: '', posterior: 0.7 }],
+    });
+    expect(next.answer.reply).toBe(
+      'Did you say two logs? Not kept: northern red oak dbh sixteen inches, twenty four paces.',
+    );
+    for (const words of ['sugar maple 14', 'two logs', 'next tree', 'beech 12', 'how many trees', 'dead']) {
+      const { answer } = await tell(words);
+      expect(answer.reply).not.toMatch(/Not kept|Still open|Did you say/);
+      expect(answer.state).toBe('kept');
+    }
+    expect(session.question).toBeNull();
+    expect(session.book.treeNumbered(1)).toMatchObject({ species: 318, logs: 2, heightFt: null });
+    expect((await tell('the first one')).answer.state).toBe('refused');
+  });
+
+  it('is put again when the note that it lapsed with is taken back, and lapses with the next one', async () => {
+    const { session, say } = await asked();
+    await say('sugar maple 14');
+    expect(session.question).toBeNull();
+    expect(await say('scratch that')).toMatch(/Did you say/);
+    expect(session.question).not.toBeNull();
+    expect(await say('beech 12')).not.toMatch(/Not kept|Still open/);
+    expect(session.question).toBeNull();
+  });
+
+  it('says nothing of what was said again instead of answering', async () => {
+    const { session, say } = await asked();
+    expect(await say('red oak sixteen inches')).toMatch(/Not kept: twenty four paces\.$/);
+    expect(session.question).toBeNull();
+    expect(session.book.treeNumbered(1)).toMatchObject({ species: 833, diameterIn: 16, heightFt: null });
+  });
+
+  it('is not answered by yes: which of the two is asked shortly, and both are still there', async () => {
+    const { session, tell, say } = await asked();
+    const entries = [...session.book.trees()].length;
+    for (const word of ['yes', 'yes', 'keep it'])
+      expect(await say(word)).toBe('Which: twenty four paces or stick spans twenty four paces?');
+    expect([...session.book.trees()]).toHaveLength(entries);
+    expect(session.question?.about).toBe('reading');
+    // What waited with each is still there, and it is that of the one which was picked.
+    const picked = await tell('the second one');
+    expect(picked.answer.notes).toHaveLength(2);
+    expect(session.book.entries.at(-1)?.note).toEqual(notes('stick spans 24 paces')[0]);
+    expect(session.question).toBeNull();
+  });
+
+  it('is said again when asked for, and nothing lapses by that', async () => {
+    const { session, tell, say, told } = await asked();
+    expect(await say('say again')).toBe(told.answer.asks);
+    expect(methodOf(await tell('the first one'))).toBe('stick');
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(24 * 5.3 + 5.5, 6);
+  });
+});
+
+describe('yes to a question with several answers', () => {
+  it('of a nickname asks which', async () => {
+    const { session, say } = await converse();
+    expect(await say('birch twelve inches')).toMatch(/Which birch/);
+    const open = session.question;
+    expect(await say('yes')).toMatch(/^Which: .* or .*\?$/);
+    expect(session.question).toEqual(open);
+  });
+
+  it('of a pace that is missing says the question again', async () => {
+    const { session, say } = await converse();
+    await say('beech twelve', 'twelve paces');
+    expect(await say('yes')).toMatch(/^How long is your pace\?/);
+    expect(session.question?.about).toBe('pace');
+  });
+});
