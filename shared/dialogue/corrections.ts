@@ -45,57 +45,67 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
     );
     if (!act) continue;
     if (act.act === 'height' || act.act === 'remeasure') {
-      const id = act.act === 'height' ? act.id : act.target;
-      const node = book.height(id);
-      if (!node) continue;
-      const next = changedMeasurement(node.said.at(-1)!.value!, note);
-      if (!next.ok) return refused(next.error);
-      const outcome = heightOutcome(
-        context,
-        next.value,
-        node.tree,
-        { kind: 'height', height: next.value },
-        { remeasure: id },
-      );
-      const settled = book.doubts.some((doubt) => doubt.entry === entry.id && doubt.state === 'open');
-      return settled && outcome.state === 'kept'
-        ? {
-            ...outcome,
-            acts: [...outcome.acts, { act: 'settle', entry: entry.id, code: '*', how: 'mended' }],
-          }
-        : outcome;
+      const changed = changeHeight(context, note, entry, act.act === 'height' ? act.id : act.target);
+      if (changed === null) continue;
+      return changed;
     }
-    if (note.eye) break;
-    const meant = meantBy(entry);
-    if (meant.kind === 'borderline') {
-      const length =
-        note.distance?.by === 'length'
-          ? note.distance.length
-          : note.number
-            ? numberAsLength(note.number)
-            : null;
-      if (!length) return refused('Which distance should it be? Say it in feet.');
-      return instead(entry, { ...meant, distance: { ...meant.distance, ...length } }, asSaid);
-    }
-    if ((act.act === 'tree' || act.act === 'amend') && note.number) {
-      const tree = act.act === 'tree' ? act.id : act.target;
-      return amendTree(context, tree, { diameter: asDiameter(note.number) });
-    }
-    if (act.act === 'setting') {
-      const next = changedSetting(act.set, note);
-      if (!next) break;
-      return instead(entry, next, asSaid);
-    }
-    if (act.act === 'plot' && note.number && meant.kind === 'plot') {
-      return instead(entry, { ...meant, number: Math.round(note.number.value) }, asSaid);
-    }
-    break;
+    const changed = note.eye ? null : changeAct(context, note, entry, act, asSaid);
+    if (changed === null) break;
+    return changed;
   }
   if (note.eye) return asSaid({ kind: 'setting', set: { what: 'eye', length: note.eye } });
   const unit = settings.units === 'metres' ? 'metres' : 'feet';
   return refused(
     `I cannot tell what that should change. Name it: nine paces, sixty ${unit}, or tree four was sixteen inches.`,
   );
+}
+
+/** A height said right; a doubt about it is mended with it. Null where the height is gone. */
+function changeHeight(context: Context, note: NoteOf<'change'>, entry: Entry, id: string): Outcome | null {
+  const { book } = context;
+  const node = book.height(id);
+  if (!node) return null;
+  const next = changedMeasurement(node.said.at(-1)!.value!, note);
+  if (!next.ok) return refused(next.error);
+  const outcome = heightOutcome(
+    context,
+    next.value,
+    node.tree,
+    { kind: 'height', height: next.value },
+    { remeasure: id },
+  );
+  const settled = book.doubts.some((doubt) => doubt.entry === entry.id && doubt.state === 'open');
+  return settled && outcome.state === 'kept'
+    ? { ...outcome, acts: [...outcome.acts, { act: 'settle', entry: entry.id, code: '*', how: 'mended' }] }
+    : outcome;
+}
+
+/** Anything but a height said right, by a number or a length without a name; null where that does not fit it. */
+function changeAct(
+  context: Context,
+  note: NoteOf<'change'>,
+  entry: Entry,
+  act: Act,
+  asSaid: AsSaid,
+): Outcome | null {
+  const meant = meantBy(entry);
+  if (meant.kind === 'borderline') {
+    const length = lengthSaid(note);
+    if (!length) return refused('Which distance should it be? Say it in feet.');
+    return instead(entry, { ...meant, distance: { ...meant.distance, ...length } }, asSaid);
+  }
+  if ((act.act === 'tree' || act.act === 'amend') && note.number) {
+    const tree = act.act === 'tree' ? act.id : act.target;
+    return amendTree(context, tree, { diameter: asDiameter(note.number) });
+  }
+  if (act.act === 'setting') {
+    const next = changedSetting(act.set, note);
+    return next && instead(entry, next, asSaid);
+  }
+  if (act.act === 'plot' && note.number && meant.kind === 'plot') {
+    return instead(entry, { ...meant, number: Math.round(note.number.value) }, asSaid);
+  }
+  return null;
 }
 
 /** The tree that a change is about: named by number or kind, else the one in hand, else the last. */
@@ -211,37 +221,53 @@ function changeNumber(context: Context, note: NoteOf<'change'>, was: number, asS
   if (to === null) return refused(`What should ${says} be?`);
   for (const entry of effective(book, deviceState)) {
     for (const act of [...entry.acts].reverse()) {
-      if (act.act === 'height' || act.act === 'remeasure') {
-        const id = act.act === 'height' ? act.id : act.target;
-        const node = book.height(id);
-        const measurement = node?.said.at(-1)?.value;
-        if (!node || !measurement) continue;
-        const next = replaced(measurement, was, to);
-        if (next === null) continue;
-        return heightOutcome(context, next, node.tree, { kind: 'height', height: next }, { remeasure: id });
-      }
-      if (act.act === 'tree' || act.act === 'amend') {
-        const meant = meantBy(entry);
-        const facts =
-          meant.kind === 'tree' || meant.kind === 'change' || meant.kind === 'borderline'
-            ? meant.facts
-            : undefined;
-        const number = meant.kind === 'change' ? meant.number : undefined;
-        const said = facts?.diameter ?? number;
-        if (said?.value !== was) continue;
-        const target = act.act === 'tree' ? act.id : act.target;
-        return amendTree(context, target, { diameter: asDiameter({ value: to, unit: said.unit }) });
-      }
-      if (act.act === 'setting') {
-        const said = entry.note.kind === 'setting' ? replaced(entry.note.set, was, to) : null;
-        if (said === null) continue;
-        return instead(entry, { kind: 'setting', set: said }, asSaid);
-      }
+      const changed = changeNumberOf(context, entry, act, { was, to }, asSaid);
+      if (changed !== null) return changed;
     }
   }
   // What was heard may have been another number than what was said wrong.
   const { was: _, ...rest } = note;
   return change(context, rest, asSaid);
+}
+
+/** What an act did with another number; null where that number does not stand in it. */
+function changeNumberOf(
+  context: Context,
+  entry: Entry,
+  act: Act,
+  { was, to }: { readonly was: number; readonly to: number },
+  asSaid: AsSaid,
+): Outcome | null {
+  switch (act.act) {
+    case 'height':
+    case 'remeasure': {
+      const id = act.act === 'height' ? act.id : act.target;
+      const node = context.book.height(id);
+      const measurement = node?.said.at(-1)?.value;
+      const next = measurement ? replaced(measurement, was, to) : null;
+      if (!node || next === null) return null;
+      return heightOutcome(context, next, node.tree, { kind: 'height', height: next }, { remeasure: id });
+    }
+    case 'tree':
+    case 'amend': {
+      const said = diameterSaid(meantBy(entry));
+      if (said?.value !== was) return null;
+      const target = act.act === 'tree' ? act.id : act.target;
+      return amendTree(context, target, { diameter: asDiameter({ value: to, unit: said.unit }) });
+    }
+    case 'setting': {
+      const said = entry.note.kind === 'setting' ? replaced(entry.note.set, was, to) : null;
+      return said && instead(entry, { kind: 'setting', set: said }, asSaid);
+    }
+    default:
+      return null;
+  }
+}
+
+/** The diameter that a note gave to a tree, as it was said. */
+function diameterSaid(meant: Note) {
+  if (meant.kind !== 'tree' && meant.kind !== 'change' && meant.kind !== 'borderline') return undefined;
+  return meant.facts?.diameter ?? (meant.kind === 'change' ? meant.number : undefined);
 }
 
 /** The same with one number in the place of another; null where that number does not stand in it exactly once. */
@@ -298,6 +324,12 @@ function amendTree(context: Context, target: string, facts: TreeFacts): Outcome 
     const tree = after.tree(target);
     return tree ? `Tree ${tree.number} is now ${wording.treeFacts(tree, settings.units)}.` : 'Changed.';
   });
+}
+
+/** The length of a change, said as a distance or as a number; null for none. */
+function lengthSaid({ distance, number }: NoteOf<'change'>): Length | null {
+  if (distance?.by === 'length') return distance.length;
+  return number ? numberAsLength(number) : null;
 }
 
 type Numbered = NonNullable<NoteOf<'change'>['number']>;
@@ -367,9 +399,7 @@ function changedDistance(distance: Distance, number: Numbered): Distance | null 
 
 /** The setting note that puts a number or length in the place of what was set; null when it does not fit. */
 function changedSetting(set: Extract<Act, { act: 'setting' }>['set'], to: NoteOf<'change'>): Note | null {
-  const length =
-    to.eye ??
-    (to.distance?.by === 'length' ? to.distance.length : to.number ? numberAsLength(to.number) : null);
+  const length = to.eye ?? lengthSaid(to);
   if (set.what === 'pace' && length) return { kind: 'setting', set: { what: 'pace', length } };
   if (set.what === 'eye' && length) return { kind: 'setting', set: { what: 'eye', length } };
   if (set.what !== 'walk') return null;
