@@ -8,7 +8,7 @@ import { assertNever } from '../core/result.ts';
 import type { Question } from '../note/acts.ts';
 import type { Measurement, Note, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
-import { changedMeasurement } from './corrections.ts';
+import { changedMeasurement } from './changed-values.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused, sameNote } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
