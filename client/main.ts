@@ -65,7 +65,14 @@ try {
     },
     openBare: openBareEar,
   });
-  const pushToTalk = new PushToTalk(conversation, voice, createEarcons(), () => prefs.now, free, microphone);
+  const pushToTalk = new PushToTalk({
+    conversation,
+    voice,
+    earcons: createEarcons(),
+    prefs: () => prefs.now,
+    free,
+    microphone,
+  });
   const lit = stayLit(
     () => prefs.now.awake || free.on,
     (dark) =>

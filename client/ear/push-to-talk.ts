@@ -36,7 +36,22 @@ const mostReadBack = 4;
 const soundsLast = 450;
 const echoLasts = 150;
 
+/** What talk is made of; each can be put in the place of another in a test. */
+export interface PushToTalkParts {
+  readonly conversation: Conversation;
+  readonly voice: Voice;
+  readonly earcons: Earcons;
+  readonly prefs: () => Preferences;
+  readonly free: HandsFree;
+  readonly microphone: Microphone;
+}
+
 export class PushToTalk {
+  readonly conversation: Conversation;
+  readonly voice: Voice;
+  readonly earcons: Earcons;
+  readonly prefs: () => Preferences;
+  readonly free: HandsFree;
   state: PushToTalkState = 'idle';
   /** Begun with a tap: it goes on without a finger, until the next tap. */
   tapped = false;
@@ -56,14 +71,12 @@ export class PushToTalk {
   #patience: ReturnType<typeof setInterval> | undefined;
   #sounds = 0;
 
-  constructor(
-    readonly conversation: Conversation,
-    readonly voice: Voice,
-    readonly earcons: Earcons,
-    readonly prefs: () => Preferences,
-    readonly free: HandsFree,
-    microphone: Microphone,
-  ) {
+  constructor({ conversation, voice, earcons, prefs, free, microphone }: PushToTalkParts) {
+    this.conversation = conversation;
+    this.voice = voice;
+    this.earcons = earcons;
+    this.prefs = prefs;
+    this.free = free;
     this.#recorder = new Recorder(microphone);
     this.#recorder.onLevel = (level) => {
       this.level = level;

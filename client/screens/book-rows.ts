@@ -128,40 +128,61 @@ function sayingOf(note: Note): string {
 /** What stands in the book because of an entry, in the units of who looks; empty where it changed nothing. */
 export function standingOf(book: Book, entry: Entry, device: string): string {
   const { units } = book.settingsOf(device);
-  const parts: string[] = [];
-  for (const act of entry.acts) {
-    if (act.act === 'tree' || act.act === 'amend') {
-      const tree = book.tree(act.act === 'tree' ? act.id : act.target);
-      if (tree) parts.push(`Tree ${tree.number}, ${wording.treeFacts(tree, units)}`);
-    } else if (act.act === 'height' || act.act === 'remeasure') {
-      const height = book.height(act.act === 'height' ? act.id : act.target);
-      const of = book.tree(height?.tree ?? null);
-      if (height?.value) {
-        const { feet, sdFeet } = height.value;
-        parts.push(`${of ? `Tree ${of.number}, ` : ''}${wording.heightAndError(feet, sdFeet, units)}`);
-      } else if (height?.problem?.kind === 'needs')
-        parts.push(`A height that waits for the ${height.problem.what}`);
-    } else if (act.act === 'plot') {
-      const plot = book.plot(act.id);
-      if (plot) parts.push(`Plot ${plot.number}, ${plot.empty ? 'empty' : wording.plotSize(plot, units)}`);
-    } else if (act.act === 'stand') parts.push(`Stand ${act.name}`);
-    else if (act.act === 'stratum') parts.push(`Stratum ${act.name}`);
-    else if (act.act === 'plotAmend') {
-      const plot = book.plot(act.target);
-      if (plot)
-        parts.push(
-          `Plot ${plot.number}${act.closed ? ' closed' : ''}${act.empty ? ', empty' : ''}${act.size || act.slopePct !== undefined ? `, ${wording.plotSize(plot, units)}` : ''}`,
-        );
-    } else if (act.act === 'setting') parts.push(settingWords(act.set, units));
-    else if (act.act === 'word')
-      parts.push(
-        `"${act.word}" is ${act.species === undefined ? (act.mark ?? 'a word') : wording.speciesName(act.species)}`,
-      );
-    else if (act.act === 'remark') parts.push(act.text === '' ? 'A remark' : `Remark: ${act.text}`);
-    else if (act.act === 'retract') parts.push('Took something back');
-    else if (act.act === 'restore') parts.push('Put something back');
-  }
+  const parts = entry.acts.flatMap((act) => standingOfAct(book, act, units) ?? []);
   return wording.sentence([...new Set(parts)].join('; '));
+}
+
+/** What stands because of one act; null where nothing does. */
+function standingOfAct(book: Book, act: Act, units: Units): string | null {
+  switch (act.act) {
+    case 'tree':
+    case 'amend': {
+      const tree = book.tree(act.act === 'tree' ? act.id : act.target);
+      return tree && `Tree ${tree.number}, ${wording.treeFacts(tree, units)}`;
+    }
+    case 'height':
+    case 'remeasure':
+      return heightWords(book, act.act === 'height' ? act.id : act.target, units);
+    case 'plot': {
+      const plot = book.plot(act.id);
+      return plot && `Plot ${plot.number}, ${plot.empty ? 'empty' : wording.plotSize(plot, units)}`;
+    }
+    case 'plotAmend':
+      return plotChangeWords(book, act, units);
+    case 'stand':
+      return `Stand ${act.name}`;
+    case 'stratum':
+      return `Stratum ${act.name}`;
+    case 'setting':
+      return settingWords(act.set, units);
+    case 'word':
+      return `"${act.word}" is ${act.species === undefined ? (act.mark ?? 'a word') : wording.speciesName(act.species)}`;
+    case 'remark':
+      return act.text === '' ? 'A remark' : `Remark: ${act.text}`;
+    case 'retract':
+      return 'Took something back';
+    case 'restore':
+      return 'Put something back';
+    default:
+      return null;
+  }
+}
+
+function heightWords(book: Book, id: string, units: Units): string | null {
+  const height = book.height(id);
+  if (height?.value) {
+    const { feet, sdFeet } = height.value;
+    const of = book.tree(height.tree);
+    return `${of ? `Tree ${of.number}, ` : ''}${wording.heightAndError(feet, sdFeet, units)}`;
+  }
+  return height?.problem?.kind === 'needs' ? `A height that waits for the ${height.problem.what}` : null;
+}
+
+function plotChangeWords(book: Book, act: Extract<Act, { act: 'plotAmend' }>, units: Units): string | null {
+  const plot = book.plot(act.target);
+  if (!plot) return null;
+  const size = act.size || act.slopePct !== undefined ? `, ${wording.plotSize(plot, units)}` : '';
+  return `Plot ${plot.number}${act.closed ? ' closed' : ''}${act.empty ? ', empty' : ''}${size}`;
 }
 
 function settingWords(set: Extract<Act, { act: 'setting' }>['set'], units: Units): string {

@@ -1,7 +1,7 @@
 /** Talk: the conversation, what can be answered to the open question, and the two ways to say something. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Told } from '../../shared/dialogue/types.ts';
-import type { Line } from '../conversation/conversation.ts';
+import type { Conversation, Line } from '../conversation/conversation.ts';
 import { standingOf } from './book-rows.ts';
 import { Dock } from './dock.tsx';
 import { FirstSteps } from './first-steps.tsx';
@@ -105,6 +105,18 @@ const howWords: Readonly<Record<Exclude<Line['how'], 'elsewhere'>, string>> = {
   picked: 'picked',
 };
 
+/** In the place of words that are not known, or not yet. */
+function soundOf({ how, told, trouble }: Line): string {
+  if (how !== 'spoken') return '';
+  return told || trouble ? '(sound)' : '...';
+}
+
+/** What stands in the book of a line that another device said. */
+function standsOf({ told, how, key }: Line, { book, device }: Conversation): string {
+  const from = told === null && how === 'elsewhere' ? book.entry(key) : undefined;
+  return from && !book.isRetracted(from.id) ? standingOf(book, from, device) : '';
+}
+
 function Exchange({ line }: { readonly line: Line }) {
   const { conversation } = usePage();
   const { told, trouble } = line;
@@ -116,11 +128,7 @@ function Exchange({ line }: { readonly line: Line }) {
       .deviceState(conversation.device)
       .questions.some((question) => question.entry === entry);
   const { units } = conversation.settings;
-  const from = told === null && line.how === 'elsewhere' ? conversation.book.entry(line.key) : undefined;
-  const stands =
-    from && !conversation.book.isRetracted(from.id)
-      ? standingOf(conversation.book, from, conversation.device)
-      : '';
+  const stands = standsOf(line, conversation);
   // The same drawing again for an unchanged line: a long morning must not slow the next answer.
   return useMemo(
     () => (
@@ -128,7 +136,7 @@ function Exchange({ line }: { readonly line: Line }) {
         class={`exchange ${answered ? 'settled' : (told?.answer.state ?? (trouble ? 'trouble' : 'waiting'))}`}
       >
         <p class="said">
-          {line.words || (line.how === 'spoken' ? (told || trouble ? '(sound)' : '...') : '')}
+          {line.words || soundOf(line)}
           <small>
             {line.how === 'elsewhere' ? line.who : howWords[line.how]} {clockTime(line.time, Date.now())}
           </small>

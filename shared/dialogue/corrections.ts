@@ -6,15 +6,15 @@
 import type { Book, DeviceState, Tree } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { err, ok, type Result } from '../core/result.ts';
-import { methodOf } from '../measuring/height/methods.ts';
 import type { Act } from '../note/acts.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
-import type { Distance, Length, Measurement, Note, NoteOf, TreeFacts } from '../note/note.ts';
+import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
+import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
 import { effective } from './taking-back.ts';
-import { asDiameter, treeFields, treeOutcome } from './trees.ts';
+import { asDiameter, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
 import { treeOf } from './which-tree.ts';
 
@@ -45,57 +45,67 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
     );
     if (!act) continue;
     if (act.act === 'height' || act.act === 'remeasure') {
-      const id = act.act === 'height' ? act.id : act.target;
-      const node = book.height(id);
-      if (!node) continue;
-      const next = changedMeasurement(node.said.at(-1)!.value!, note);
-      if (!next.ok) return refused(next.error);
-      const outcome = heightOutcome(
-        context,
-        next.value,
-        node.tree,
-        { kind: 'height', height: next.value },
-        { remeasure: id },
-      );
-      const settled = book.doubts.some((doubt) => doubt.entry === entry.id && doubt.state === 'open');
-      return settled && outcome.state === 'kept'
-        ? {
-            ...outcome,
-            acts: [...outcome.acts, { act: 'settle', entry: entry.id, code: '*', how: 'mended' }],
-          }
-        : outcome;
+      const changed = changeHeight(context, note, entry, act.act === 'height' ? act.id : act.target);
+      if (changed === null) continue;
+      return changed;
     }
-    if (note.eye) break;
-    const meant = meantBy(entry);
-    if (meant.kind === 'borderline') {
-      const length =
-        note.distance?.by === 'length'
-          ? note.distance.length
-          : note.number
-            ? numberAsLength(note.number)
-            : null;
-      if (!length) return refused('Which distance should it be? Say it in feet.');
-      return instead(entry, { ...meant, distance: { ...meant.distance, ...length } }, asSaid);
-    }
-    if ((act.act === 'tree' || act.act === 'amend') && note.number) {
-      const tree = act.act === 'tree' ? act.id : act.target;
-      return amendTree(context, tree, { diameter: asDiameter(note.number) });
-    }
-    if (act.act === 'setting') {
-      const next = changedSetting(act.set, note);
-      if (!next) break;
-      return instead(entry, next, asSaid);
-    }
-    if (act.act === 'plot' && note.number && meant.kind === 'plot') {
-      return instead(entry, { ...meant, number: Math.round(note.number.value) }, asSaid);
-    }
-    break;
+    const changed = note.eye ? null : changeAct(context, note, entry, act, asSaid);
+    if (changed === null) break;
+    return changed;
   }
   if (note.eye) return asSaid({ kind: 'setting', set: { what: 'eye', length: note.eye } });
   const unit = settings.units === 'metres' ? 'metres' : 'feet';
   return refused(
     `I cannot tell what that should change. Name it: nine paces, sixty ${unit}, or tree four was sixteen inches.`,
   );
+}
+
+/** A height said right; a doubt about it is mended with it. Null where the height is gone. */
+function changeHeight(context: Context, note: NoteOf<'change'>, entry: Entry, id: string): Outcome | null {
+  const { book } = context;
+  const node = book.height(id);
+  if (!node) return null;
+  const next = changedMeasurement(node.said.at(-1)!.value!, note);
+  if (!next.ok) return refused(next.error);
+  const outcome = heightOutcome(
+    context,
+    next.value,
+    node.tree,
+    { kind: 'height', height: next.value },
+    { remeasure: id },
+  );
+  const settled = book.doubts.some((doubt) => doubt.entry === entry.id && doubt.state === 'open');
+  return settled && outcome.state === 'kept'
+    ? { ...outcome, acts: [...outcome.acts, { act: 'settle', entry: entry.id, code: '*', how: 'mended' }] }
+    : outcome;
+}
+
+/** Anything but a height said right, by a number or a length without a name; null where that does not fit it. */
+function changeAct(
+  context: Context,
+  note: NoteOf<'change'>,
+  entry: Entry,
+  act: Act,
+  asSaid: AsSaid,
+): Outcome | null {
+  const meant = meantBy(entry);
+  if (meant.kind === 'borderline') {
+    const length = lengthSaid(note);
+    if (!length) return refused('Which distance should it be? Say it in feet.');
+    return instead(entry, { ...meant, distance: { ...meant.distance, ...length } }, asSaid);
+  }
+  if ((act.act === 'tree' || act.act === 'amend') && note.number) {
+    const tree = act.act === 'tree' ? act.id : act.target;
+    return amendTree(context, tree, { diameter: asDiameter(note.number) });
+  }
+  if (act.act === 'setting') {
+    const next = changedSetting(act.set, note);
+    return next && instead(entry, next, asSaid);
+  }
+  if (act.act === 'plot' && note.number && meant.kind === 'plot') {
+    return instead(entry, { ...meant, number: Math.round(note.number.value) }, asSaid);
+  }
+  return null;
 }
 
 /** The tree that a change is about: named by number or kind, else the one in hand, else the last. */
@@ -211,32 +221,8 @@ function changeNumber(context: Context, note: NoteOf<'change'>, was: number, asS
   if (to === null) return refused(`What should ${says} be?`);
   for (const entry of effective(book, deviceState)) {
     for (const act of [...entry.acts].reverse()) {
-      if (act.act === 'height' || act.act === 'remeasure') {
-        const id = act.act === 'height' ? act.id : act.target;
-        const node = book.height(id);
-        const measurement = node?.said.at(-1)?.value;
-        if (!node || !measurement) continue;
-        const next = replaced(measurement, was, to);
-        if (next === null) continue;
-        return heightOutcome(context, next, node.tree, { kind: 'height', height: next }, { remeasure: id });
-      }
-      if (act.act === 'tree' || act.act === 'amend') {
-        const meant = meantBy(entry);
-        const facts =
-          meant.kind === 'tree' || meant.kind === 'change' || meant.kind === 'borderline'
-            ? meant.facts
-            : undefined;
-        const number = meant.kind === 'change' ? meant.number : undefined;
-        const said = facts?.diameter ?? number;
-        if (said?.value !== was) continue;
-        const target = act.act === 'tree' ? act.id : act.target;
-        return amendTree(context, target, { diameter: asDiameter({ value: to, unit: said.unit }) });
-      }
-      if (act.act === 'setting') {
-        const said = entry.note.kind === 'setting' ? replaced(entry.note.set, was, to) : null;
-        if (said === null) continue;
-        return instead(entry, { kind: 'setting', set: said }, asSaid);
-      }
+      const changed = changeNumberOf(context, entry, act, { was, to }, asSaid);
+      if (changed !== null) return changed;
     }
   }
   // What was heard may have been another number than what was said wrong.
@@ -244,21 +230,44 @@ function changeNumber(context: Context, note: NoteOf<'change'>, was: number, asS
   return change(context, rest, asSaid);
 }
 
-/** The same with one number in the place of another; null where that number does not stand in it exactly once. */
-function replaced<T>(value: T, was: number, to: number): T | null {
-  let times = 0;
-  const walk = (part: unknown): unknown => {
-    if (typeof part === 'number') {
-      if (Math.abs(part - was) > 1e-9) return part;
-      times++;
-      return to;
+/** What an act did with another number; null where that number does not stand in it. */
+function changeNumberOf(
+  context: Context,
+  entry: Entry,
+  act: Act,
+  { was, to }: { readonly was: number; readonly to: number },
+  asSaid: AsSaid,
+): Outcome | null {
+  switch (act.act) {
+    case 'height':
+    case 'remeasure': {
+      const id = act.act === 'height' ? act.id : act.target;
+      const node = context.book.height(id);
+      const measurement = node?.said.at(-1)?.value;
+      const next = measurement ? replaced(measurement, was, to) : null;
+      if (!node || next === null) return null;
+      return heightOutcome(context, next, node.tree, { kind: 'height', height: next }, { remeasure: id });
     }
-    if (Array.isArray(part)) return part.map(walk);
-    if (part === null || typeof part !== 'object') return part;
-    return Object.fromEntries(Object.entries(part).map(([key, each]) => [key, walk(each)]));
-  };
-  const made = walk(value) as T;
-  return times === 1 ? made : null;
+    case 'tree':
+    case 'amend': {
+      const said = diameterSaid(meantBy(entry));
+      if (said?.value !== was) return null;
+      const target = act.act === 'tree' ? act.id : act.target;
+      return amendTree(context, target, { diameter: asDiameter({ value: to, unit: said.unit }) });
+    }
+    case 'setting': {
+      const said = entry.note.kind === 'setting' ? replaced(entry.note.set, was, to) : null;
+      return said && instead(entry, { kind: 'setting', set: said }, asSaid);
+    }
+    default:
+      return null;
+  }
+}
+
+/** The diameter that a note gave to a tree, as it was said. */
+function diameterSaid(meant: Note) {
+  if (meant.kind !== 'tree' && meant.kind !== 'change' && meant.kind !== 'borderline') return undefined;
+  return meant.facts?.diameter ?? (meant.kind === 'change' ? meant.number : undefined);
 }
 
 function lastTree(book: Book, deviceState: DeviceState): Tree | null {
@@ -274,14 +283,9 @@ function amendTree(context: Context, target: string, facts: TreeFacts): Outcome 
   if (!before) return refused('That tree was scratched.');
   const made = treeFields(context, facts);
   if (!made.ok) return refused(made.error);
-  if (made.value.askAmong) {
-    // The question about the species is the same as for a new tree; it amends the tree in hand.
-    return treeOutcome(
-      { ...context, deviceState: { ...context.deviceState, tree: target } },
-      { kind: 'tree', facts },
-    );
-  }
-  const { fields } = made.value;
+  const { fields, askAmong } = made.value;
+  // What was said holds until somebody says more: the question follows.
+  const which = askAmong ? speciesQuestion(String(facts.species), askAmong, target) : null;
   // A doubt about the diameter, not asked about, is answered by another diameter.
   const answered = book.doubts.filter(
     ({ tree, state, doubt, entry }) =>
@@ -294,95 +298,12 @@ function amendTree(context: Context, target: string, facts: TreeFacts): Outcome 
   const settling = answered.map(({ entry, doubt }): Act => {
     return { act: 'settle', entry, code: doubt.code, how: 'mended' };
   });
-  return kept([{ act: 'amend', target, fields }, ...settling], (after) => {
+  const acts: Act[] = [{ act: 'amend', target, fields }, ...settling];
+  const changed = (after: Book): string => {
     const tree = after.tree(target);
     return tree ? `Tree ${tree.number} is now ${wording.treeFacts(tree, settings.units)}.` : 'Changed.';
-  });
-}
-
-type Numbered = NonNullable<NoteOf<'change'>['number']>;
-
-function numberAsLength(number: Numbered): Length | null {
-  const { value, unit } = number;
-  if (unit === 'deg' || unit === 'pct' || unit === 'topo') return null;
-  return unit ? { value, unit } : { value };
-}
-
-/** The measurement with the number, distance or eye height put in its place; an error names what could be meant. */
-export function changedMeasurement(
-  measurement: Measurement,
-  to: NoteOf<'change'>,
-): Result<Measurement, string> {
-  let next: Measurement = measurement;
-  if (to.lean) {
-    if (!methodOf(next).takesLean)
-      return err(
-        'A lean cannot be reckoned with for this way of measuring. Say the measurement again with its distance.',
-      );
-    next = { ...next, lean: to.lean } as Measurement;
-  }
-  if (to.base) {
-    if (!methodOf(next).takesBase)
-      return err('This height does not depend on where the base is. Nothing to change.');
-    next = { ...next, base: to.base } as Measurement;
-  }
-  if (to.eye) {
-    if (!methodOf(next).takesBase) {
-      return err('This height used no eye height, because the whole tree was spanned. Nothing to change.');
-    }
-    next = { ...next, eye: to.eye } as Measurement;
-  }
-  if (to.distance) {
-    if (!('distance' in next))
-      return err('This height had no distance to change. Say the measurement again.');
-    next = { ...next, distance: to.distance };
-  }
-  if (to.number) {
-    if (next.method === 'reading') {
-      const length = numberAsLength(to.number);
-      if (!length) return err('A reading is a length. Say it in feet or metres.');
-      next = { ...next, takes: [...next.takes.slice(0, -1), { ...next.takes.at(-1)!, ...length }] };
-    } else if (!('distance' in next) || next.method === 'angles') {
-      return err(
-        'This height has several numbers. Say which: the distance, the top or the base, or say it all again.',
-      );
-    } else {
-      const distance = changedDistance(next.distance, to.number);
-      if (!distance) return err('A distance is a length or a count of paces. Say it again.');
-      next = { ...next, distance };
-    }
-  }
-  return ok(next);
-}
-
-function changedDistance(distance: Distance, number: Numbered): Distance | null {
-  const length = numberAsLength(number);
-  if (!length) return null;
-  if (number.unit !== undefined || distance.by === 'length') {
-    const unit = length.unit ?? (distance.by === 'length' ? distance.length.unit : undefined);
-    return { by: 'length', length: { value: length.value, ...(unit ? { unit } : {}) } };
-  }
-  return { ...distance, count: number.value };
-}
-
-/** The setting note that puts a number or length in the place of what was set; null when it does not fit. */
-function changedSetting(set: Extract<Act, { act: 'setting' }>['set'], to: NoteOf<'change'>): Note | null {
-  const length =
-    to.eye ??
-    (to.distance?.by === 'length' ? to.distance.length : to.number ? numberAsLength(to.number) : null);
-  if (set.what === 'pace' && length) return { kind: 'setting', set: { what: 'pace', length } };
-  if (set.what === 'eye' && length) return { kind: 'setting', set: { what: 'eye', length } };
-  if (set.what !== 'walk') return null;
-  const feet = { value: set.feet, unit: 'ft' as const };
-  if (to.distance && to.distance.by !== 'length') {
-    return {
-      kind: 'setting',
-      set: { what: 'walk', count: to.distance.count, of: to.distance.by, length: feet },
-    };
-  }
-  if (to.number && to.number.unit === undefined) {
-    return { kind: 'setting', set: { what: 'walk', count: to.number.value, of: set.of, length: feet } };
-  }
-  if (length) return { kind: 'setting', set: { what: 'walk', count: set.count, of: set.of, length } };
-  return null;
+  };
+  return which
+    ? { ...asking(which, acts), say: (after) => `${changed(after)} ${which.text}` }
+    : kept(acts, changed);
 }

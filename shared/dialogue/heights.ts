@@ -180,7 +180,7 @@ function ofWhich(context: Context, after: Book, id: string, reply: string): stri
 
 /** What a bare length was taken as: ", from 65 feet away". */
 function fromAway(said: Measurement | null | undefined, units: Units): string {
-  if (!said || said.method !== 'stick' || said.distance.by !== 'length' || said.distance.taped) return '';
+  if (said?.method !== 'stick' || said.distance.by !== 'length' || said.distance.taped) return '';
   const { value, unit } = said.distance.length;
   return `, from ${wording.length(lengthToFeet({ value, unit: unit ?? lengthUnitOf(units) }, lengthUnitOf(units)), units)} away`;
 }

@@ -1,10 +1,11 @@
 /** What an entry did, in words and numbers: for a taking back to say what went, and a putting back what came again. */
 
-import type { Book } from '../book/book.ts';
+import type { Book, Tree } from '../book/book.ts';
 import type { Units } from '../core/units.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import { deviationText } from '../note/deviations.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
+import type { PlotRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import type { Tongue } from './types.ts';
 
@@ -26,15 +27,8 @@ export function nameOfEntry(book: Book, tongue: Tongue, entry: Entry, units: Uni
 
 function nameOfAct(book: Book, entry: Entry, act: Act, units: Units): string | null {
   switch (act.act) {
-    case 'tree': {
-      const tree = book.tree(act.id);
-      if (!tree) return 'the tree';
-      const height =
-        tree.heightFt !== null && entry.acts.some((one) => one.act === 'height')
-          ? `, ${wording.length(tree.heightFt, units, tree.heightSdFt ?? 1)}`
-          : '';
-      return `tree ${tree.number}, ${wording.treeFacts(tree, units)}${height}`;
-    }
+    case 'tree':
+      return nameOfTree(book.tree(act.id), entry, units);
     case 'amend': {
       const tree = book.tree(act.target);
       const what = fieldsWords(act.fields, units);
@@ -58,16 +52,8 @@ function nameOfAct(book: Book, entry: Entry, act: Act, units: Units): string | n
         ? `plot ${plot.number}, ${wording.plotSize(plot, units)}`
         : `plot ${plot?.number ?? act.number}`;
     }
-    case 'plotAmend': {
-      const plot = book.plot(act.target);
-      const of = `plot ${plot?.number ?? ''}`.trim();
-      if (act.closed) return `the closing of ${of}`;
-      if (act.closed === false) return `the opening of ${of} again`;
-      if (act.size && plot)
-        return `the size of ${of}, ${wording.plotSize({ ...plot, size: act.size }, units)}`;
-      if (act.slopePct !== undefined) return `the slope of ${of}, ${wording.digits(act.slopePct, 0)} percent`;
-      return `the change to ${of}`;
-    }
+    case 'plotAmend':
+      return nameOfPlotChange(book.plot(act.target), act, units);
     case 'stand':
     case 'stratum':
       return `${act.act} ${wording.placeName(act.name)}`;
@@ -78,6 +64,29 @@ function nameOfAct(book: Book, entry: Entry, act: Act, units: Units): string | n
     default:
       return null;
   }
+}
+
+/** With its height, where both were said in one. */
+function nameOfTree(tree: Tree | null, entry: Entry, units: Units): string {
+  if (!tree) return 'the tree';
+  const height =
+    tree.heightFt !== null && entry.acts.some((one) => one.act === 'height')
+      ? `, ${wording.length(tree.heightFt, units, tree.heightSdFt ?? 1)}`
+      : '';
+  return `tree ${tree.number}, ${wording.treeFacts(tree, units)}${height}`;
+}
+
+function nameOfPlotChange(
+  plot: PlotRecord | null,
+  act: Extract<Act, { act: 'plotAmend' }>,
+  units: Units,
+): string {
+  const of = `plot ${plot?.number ?? ''}`.trim();
+  if (act.closed) return `the closing of ${of}`;
+  if (act.closed === false) return `the opening of ${of} again`;
+  if (act.size && plot) return `the size of ${of}, ${wording.plotSize({ ...plot, size: act.size }, units)}`;
+  if (act.slopePct !== undefined) return `the slope of ${of}, ${wording.digits(act.slopePct, 0)} percent`;
+  return `the change to ${of}`;
 }
 
 /** A height or a tree as it stands: "the height of tree 4, 48 feet". Null for what is not there. */

@@ -21,88 +21,112 @@ function treesOn(book: Book, plot: string): number {
 }
 
 export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
-  const { book, deviceState, settings, id } = context;
-  const said = note.size ? withUnit(note.size, settings.units) : null;
-  const open = book.plot(deviceState.plot);
-  const stand = book.standOf(context.device)?.id ?? null;
   const slopePct = note.slope ? slopePercent(note.slope) : null;
   if (note.slope && (slopePct === null || Math.abs(slopePct) > 200)) {
     return refused('A slope is said in percent or degrees, such as slope thirty percent.');
   }
-  const slope = slopePct === null ? {} : { slopePct: Math.abs(slopePct) };
+  const said: PlotSaid = {
+    number: note.number,
+    size: note.size ? withUnit(note.size, context.settings.units) : null,
+    slope: slopePct === null ? {} : { slopePct: Math.abs(slopePct) },
+  };
   switch (note.op) {
     case 'slope':
-    case 'size': {
-      const plot = note.number === undefined ? open : book.plotNumbered(note.number, stand);
-      if (!plot)
-        return refused(
-          note.number === undefined
-            ? 'No plot is open. Say its number first, such as plot one, tenth acre.'
-            : `There is no plot ${note.number}.`,
-        );
-      return kept(
-        [{ act: 'plotAmend', target: plot.id, ...slope, ...(said ? { size: said } : {}) }],
-        (after, now) => plotReply(after, now, plot.id),
-      );
-    }
+    case 'size':
+      return describe(context, said);
     case 'reopen':
       return reopen(context, note.number);
     case 'renumber':
       return renumber(context, note);
-    case 'close': {
-      if (!open) return refused(nothingToClose(book, stand));
-      const doubts = secondDoubts(book, stand, settings.units);
-      return {
-        ...kept([{ act: 'plotAmend', target: open.id, closed: true }], (after) => {
-          const closed = `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}.`;
-          return `${closed} Next is plot ${nextPlotNumber(after, stand)}.${lookAgain(after, doubts)}`;
-        }),
-        doubts,
-      };
-    }
-    case 'empty': {
-      if (open && treesOn(book, open.id) > 0 && note.number === undefined) {
-        return refused(
-          `Plot ${open.number} has ${wording.treeCount(treesOn(book, open.id))}. Close it first, or scratch them.`,
-        );
-      }
-      if (open && note.number === undefined) {
-        return kept(
-          [{ act: 'plotAmend', target: open.id, closed: true, empty: true }],
-          () => `Plot ${open.number} is empty. It counts.`,
-        );
-      }
-      const number = note.number ?? nextPlotNumber(book, stand);
-      const size = said ?? lastSize(book);
-      return kept(
-        [{ act: 'plot', id, number, ...(size ? { size } : {}), empty: true }],
-        () => `Plot ${number} is empty. It counts.`,
-      );
-    }
-    case 'open': {
-      const number = note.number ?? nextPlotNumber(book, stand);
-      const same = book.plotNumbered(number, stand);
-      if (same)
-        return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand)}.`);
-      const size = said ?? lastSize(book);
-      const closing: Act[] = open ? [{ act: 'plotAmend', target: open.id, closed: true }] : [];
-      const doubts = open ? secondDoubts(book, stand, settings.units) : [];
-      return {
-        ...kept(
-          [...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...slope }],
-          (after, now) => {
-            const before = open
-              ? `Plot ${open.number} closed: ${wording.treeCount(treesOn(after, open.id))}. `
-              : '';
-            return before + plotReply(after, now, id) + lookAgain(after, doubts);
-          },
-        ),
-        doubts,
-      };
-    }
+    case 'close':
+      return close(context);
+    case 'empty':
+      return empty(context, said);
+    case 'open':
+      return open(context, said);
     default:
       return assertNever(note.op);
   }
+}
+
+/** What was said of a plot, checked: its slope is without a sign, its size has its unit. */
+interface PlotSaid {
+  readonly number: number | undefined;
+  readonly size: PlotSize | null;
+  readonly slope: { readonly slopePct?: number };
+}
+
+/** The size or the slope of a plot that is there. */
+function describe({ book, device, deviceState }: Context, { number, size, slope }: PlotSaid): Outcome {
+  const stand = book.standOf(device)?.id ?? null;
+  const plot = number === undefined ? book.plot(deviceState.plot) : book.plotNumbered(number, stand);
+  if (!plot)
+    return refused(
+      number === undefined
+        ? 'No plot is open. Say its number first, such as plot one, tenth acre.'
+        : `There is no plot ${number}.`,
+    );
+  return kept([{ act: 'plotAmend', target: plot.id, ...slope, ...(size ? { size } : {}) }], (after, now) =>
+    plotReply(after, now, plot.id),
+  );
+}
+
+function close({ book, device, deviceState, settings }: Context): Outcome {
+  const stand = book.standOf(device)?.id ?? null;
+  const plot = book.plot(deviceState.plot);
+  if (!plot) return refused(nothingToClose(book, stand));
+  const doubts = secondDoubts(book, stand, settings.units);
+  return {
+    ...kept([{ act: 'plotAmend', target: plot.id, closed: true }], (after) => {
+      const closed = `Plot ${plot.number} closed: ${wording.treeCount(treesOn(after, plot.id))}.`;
+      return `${closed} Next is plot ${nextPlotNumber(after, stand)}.${lookAgain(after, doubts)}`;
+    }),
+    doubts,
+  };
+}
+
+/** The plot in hand has no trees, or the one of that number, which is begun and done with it. */
+function empty({ book, device, deviceState, id }: Context, said: PlotSaid): Outcome {
+  const plot = book.plot(deviceState.plot);
+  if (plot && said.number === undefined) {
+    const trees = treesOn(book, plot.id);
+    if (trees > 0)
+      return refused(`Plot ${plot.number} has ${wording.treeCount(trees)}. Close it first, or scratch them.`);
+    return kept(
+      [{ act: 'plotAmend', target: plot.id, closed: true, empty: true }],
+      () => `Plot ${plot.number} is empty. It counts.`,
+    );
+  }
+  const number = said.number ?? nextPlotNumber(book, book.standOf(device)?.id ?? null);
+  const size = said.size ?? lastSize(book);
+  return kept(
+    [{ act: 'plot', id, number, ...(size ? { size } : {}), empty: true }],
+    () => `Plot ${number} is empty. It counts.`,
+  );
+}
+
+/** A plot is begun; the one in hand is closed. */
+function open({ book, device, deviceState, settings, id }: Context, said: PlotSaid): Outcome {
+  const stand = book.standOf(device)?.id ?? null;
+  const inHand = book.plot(deviceState.plot);
+  const number = said.number ?? nextPlotNumber(book, stand);
+  if (book.plotNumbered(number, stand))
+    return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand)}.`);
+  const size = said.size ?? lastSize(book);
+  const closing: Act[] = inHand ? [{ act: 'plotAmend', target: inHand.id, closed: true }] : [];
+  const doubts = inHand ? secondDoubts(book, stand, settings.units) : [];
+  return {
+    ...kept(
+      [...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...said.slope }],
+      (after, now) => {
+        const before = inHand
+          ? `Plot ${inHand.number} closed: ${wording.treeCount(treesOn(after, inHand.id))}. `
+          : '';
+        return before + plotReply(after, now, id) + lookAgain(after, doubts);
+      },
+    ),
+    doubts,
+  };
 }
 
 /** A plot that was closed is taken up again; the one in hand is closed. */

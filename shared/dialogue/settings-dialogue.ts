@@ -20,33 +20,11 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
   switch (set.what) {
     case 'pace': {
       const length = feet(set.length, 'distance');
-      if (!length.ok) return refused(length.error);
-      if (length.value < 1 || length.value > 12) {
-        return refused(
-          `A pace of two steps is about five feet; ${wording.length(length.value, settings.units)} was said. Say it again.`,
-        );
-      }
-      const step = length.value < leastPaceFeet;
-      if (step && !settings.countingSaid) return askCounting(note, length.value);
-      // Whoever counts single steps states the length of one; a pace is two.
-      const pace = step && settings.counting === 'steps' ? 2 * length.value : length.value;
-      return kept([act({ what: 'pace', feet: pace })], (_, now) => paceReply(now));
+      return length.ok ? paceOutcome(settings, note, length.value) : refused(length.error);
     }
     case 'walk': {
       const length = feet(set.length, 'distance');
-      if (!length.ok) return refused(length.error);
-      const one = set.count > 0 ? length.value / set.count : Number.POSITIVE_INFINITY;
-      if (set.of === 'paces' && one >= 1.7 && one < leastPaceFeet && !settings.countingSaid) {
-        return askCounting(note, one);
-      }
-      if (!(one >= 1 && one <= 12)) {
-        return refused(
-          `${set.count} ${set.of} in ${wording.length(length.value, settings.units)} is ${wording.digits(one, 1)} feet each; a pace is about five feet. Say it again.`,
-        );
-      }
-      return kept([act({ what: 'walk', count: set.count, of: set.of, feet: length.value })], (_, now) =>
-        paceReply(now),
-      );
+      return length.ok ? walkOutcome(settings, note, set, length.value) : refused(length.error);
     }
     case 'counting':
       return kept([act(set)], (_, now) =>
@@ -117,6 +95,37 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
     default:
       return assertNever(set);
   }
+}
+
+function paceOutcome(settings: Settings, note: NoteOf<'setting'>, feet: number): Outcome {
+  if (feet < 1 || feet > 12) {
+    return refused(
+      `A pace of two steps is about five feet; ${wording.length(feet, settings.units)} was said. Say it again.`,
+    );
+  }
+  const step = feet < leastPaceFeet;
+  if (step && !settings.countingSaid) return askCounting(note, feet);
+  // Whoever counts single steps states the length of one; a pace is two.
+  const pace = step && settings.counting === 'steps' ? 2 * feet : feet;
+  return kept([{ act: 'setting', set: { what: 'pace', feet: pace } }], (_, now) => paceReply(now));
+}
+
+function walkOutcome(
+  settings: Settings,
+  note: NoteOf<'setting'>,
+  { count, of }: Extract<NoteOf<'setting'>['set'], { what: 'walk' }>,
+  feet: number,
+): Outcome {
+  const one = count > 0 ? feet / count : Number.POSITIVE_INFINITY;
+  if (of === 'paces' && one >= 1.7 && one < leastPaceFeet && !settings.countingSaid) {
+    return askCounting(note, one);
+  }
+  if (!(one >= 1 && one <= 12)) {
+    return refused(
+      `${count} ${of} in ${wording.length(feet, settings.units)} is ${wording.digits(one, 1)} feet each; a pace is about five feet. Say it again.`,
+    );
+  }
+  return kept([{ act: 'setting', set: { what: 'walk', count, of, feet } }], (_, now) => paceReply(now));
 }
 
 /** A length that is that of one step: which of the two is counted decides by a factor of two, so it is asked. */

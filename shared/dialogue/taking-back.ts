@@ -4,8 +4,9 @@
  * did to the book, whatever question is open.
  */
 
-import type { Book, DeviceState } from '../book/book.ts';
-import type { Act } from '../note/acts.ts';
+import type { Book, DeviceState, Tree } from '../book/book.ts';
+import type { Units } from '../core/units.ts';
+import type { Act, TreeFields } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 import type { Note, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
@@ -213,30 +214,36 @@ function scratchNamed(context: Context, what: NonNullable<NoteOf<'scratch'>['wha
     }
     case 'diameter':
     case 'species':
-    case 'logs': {
-      const tree = book.tree(deviceState.tree) ?? book.lastTree;
-      if (!tree) return refused('No tree is in hand.');
-      const value =
-        what === 'diameter'
-          ? tree.diameterIn === null
-            ? null
-            : wording.diameter(tree.diameterIn, units)
-          : what === 'species'
-            ? tree.species === null
-              ? null
-              : wording.speciesName(tree.species)
-            : tree.logs === null
-              ? null
-              : wording.logs(tree.logs);
-      if (value === null) return refused(`Tree ${tree.number} has no ${what} to scratch.`);
-      const field = { diameter: 'diameterIn', species: 'species', logs: 'logs' } as const;
-      return takenBack(
-        context,
-        [{ act: 'amend', target: tree.id, fields: { [field[what]]: null } }],
-        [`the ${what} of tree ${tree.number}, ${value}`],
-      );
-    }
+    case 'logs':
+      return scratchFact(context, what);
   }
+}
+
+/** What can be scratched of a tree by itself: the field that holds it, and its words, null where it has none. */
+const treeFact = {
+  diameter: {
+    field: 'diameterIn',
+    words: ({ diameterIn }, units) => (diameterIn === null ? null : wording.diameter(diameterIn, units)),
+  },
+  species: {
+    field: 'species',
+    words: ({ species }) => (species === null ? null : wording.speciesName(species)),
+  },
+  logs: { field: 'logs', words: ({ logs }) => (logs === null ? null : wording.logs(logs)) },
+} satisfies Record<string, { field: keyof TreeFields; words: (tree: Tree, units: Units) => string | null }>;
+
+function scratchFact(context: Context, what: keyof typeof treeFact): Outcome {
+  const { book, deviceState, settings } = context;
+  const tree = book.tree(deviceState.tree) ?? book.lastTree;
+  if (!tree) return refused('No tree is in hand.');
+  const { field, words } = treeFact[what];
+  const value = words(tree, settings.units);
+  if (value === null) return refused(`Tree ${tree.number} has no ${what} to scratch.`);
+  return takenBack(
+    context,
+    [{ act: 'amend', target: tree.id, fields: { [field]: null } }],
+    [`the ${what} of tree ${tree.number}, ${value}`],
+  );
 }
 
 /** The newest thing that was done is turned round, a taking back as well. */

@@ -1,73 +1,19 @@
 /** Totals aloud: by species, plot, stratum, day, person; what was left out and every table named goes to the page. */
 
 import { meanHeight } from '../book/mean-height.ts';
-import { err, ok, type Result } from '../core/result.ts';
 import { type LogRule, logRules, usualLogRule } from '../note/log-rules.ts';
-import type { NoteOf, Scope, SpeciesRef } from '../note/note.ts';
+import type { NoteOf } from '../note/note.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
-import { genusOfName } from '../note/species.ts';
 import type { TotalsQuantity } from '../totals/provenance.ts';
 import { confidenceLimits } from '../totals/sampling-frame.ts';
-import { type Estimate, type SpeciesKey, speciesKey, type TotalsScope } from '../totals/types.ts';
+import type { Estimate, TotalsScope } from '../totals/types.ts';
 import { shownAs } from '../wording/display-units.ts';
 import * as wording from '../wording/wording.ts';
+import { scopeOf, speciesKeysOf } from './asked-scope.ts';
 import { brokenDown, partsOf } from './broken-down.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
-import { speciesOf } from './species-of.ts';
 
 type Ask = NoteOf<'ask'>;
-
-/** The scope of a question in the ids of the book, with its words for the answer; an error names what is not there. */
-function scopeOf(
-  context: Context,
-  scope: Scope | undefined,
-): Result<{ scope: TotalsScope; words: string }, string> {
-  const { book, deviceState } = context;
-  const words: string[] = [];
-  const here = book.standOf(context.device)?.id ?? null;
-  // Where there are several stands, a question is about that of who asks.
-  let stand = book.stands.size > 1 ? here : null;
-  let found: TotalsScope = {};
-  if (scope?.species !== undefined) {
-    const keys = speciesKeysOf(context, scope.species);
-    // Several of a genus are asked for one by one: see `total`.
-    if (keys.length > 1) return err(whichOf(keys));
-    found = { ...found, species: keys[0]! };
-    words.push(wording.speciesName(keys[0]!));
-  }
-  if (scope?.plot !== undefined) {
-    const plot = scope.plot === 'this' ? book.plot(deviceState.plot) : book.plotNumbered(scope.plot, here);
-    if (!plot) return err(scope.plot === 'this' ? 'No plot is open.' : `There is no plot ${scope.plot}.`);
-    found = { ...found, plot: plot.id };
-    words.push(`plot ${plot.number}`);
-  }
-  if (scope?.stratum !== undefined) {
-    // Two stands may each have a "ridge": that of the stand in hand is meant, another only where this one has none.
-    const own = book.stratumNamed(scope.stratum, here);
-    const stratum = own ?? [...book.strata.values()].find((each) => each.name === scope.stratum);
-    if (!stratum) return err(`There is no stratum ${scope.stratum}.`);
-    if (own === null) stand = null;
-    found = { ...found, stratum: stratum.id };
-    words.push(stratum.name);
-  }
-  if (scope?.day !== undefined) {
-    const { today } = context;
-    found = { ...found, day: scope.day === 'today' ? today : today - 1 };
-    words.push(scope.day);
-  }
-  if (scope?.person !== undefined) {
-    found = { ...found, person: scope.person };
-    words.push(`by ${scope.person}`);
-  }
-  if (scope?.status !== undefined) {
-    found = { ...found, status: scope.status };
-    words.push(scope.status);
-  }
-  return ok({
-    scope: stand === null ? found : { ...found, stand },
-    words: words.length > 0 ? ` on ${words.join(', ')}`.replace(' on by ', ' by ') : '',
-  });
-}
 
 /** Value and unit as they are said, in the book's units. */
 function amount(estimate: Estimate, metric: boolean): (value: number) => string {
@@ -102,22 +48,6 @@ function sayEstimate(
   const short = estimate.leftOut[0] ? ` ${estimate.leftOut[0]}` : '';
   return { text: `${parts.join(', ')}.${short}`, detail };
 }
-
-/** What a species name stands for among the trees of the book: one key, or all of a genus that are there. */
-function speciesKeysOf(context: Context, ref: SpeciesRef): readonly SpeciesKey[] {
-  const species = speciesOf(context, ref);
-  if ('code' in species) return [species.code];
-  const there = [...new Set([...context.book.trees()].map(speciesKey))];
-  const meant = there.filter(
-    (key) =>
-      key === ref ||
-      (typeof key === 'number' && (species.codes.includes(key) || key === genusOfName(String(ref)))),
-  );
-  return meant.length > 0 ? meant : [String(ref)];
-}
-
-const whichOf = (keys: readonly SpeciesKey[]): string =>
-  `Which: ${wording.list(keys.slice(0, 6).map(wording.speciesName), 'or')}? Ask again with its full name.`;
 
 /** How a topic of totals is computed, and whether its values add up over parts. */
 interface TotalsTopicRow {
@@ -172,29 +102,27 @@ export function total(context: Context, note: Ask): Outcome {
   const metric = settings.units === 'metres';
   const topic = note.about === 'species' ? 'trees' : note.about;
   const by = note.by ?? (note.about === 'species' ? 'species' : undefined);
-  const row = rowOf(topic);
   const rule: LogRule = note.rule ?? settings.logRule ?? usualLogRule;
   const keys = note.scope?.species === undefined ? [] : speciesKeysOf(context, note.scope.species);
-  const { species: _, ...wider } = note.scope ?? {};
   const genus = keys.length > 1;
+  const { species: _, ...wider } = note.scope ?? {};
   const made = scopeOf(context, genus ? wider : note.scope);
   if (!made.ok) return refused(made.error);
   const { scope, words } = made.value;
-  if (row && (by !== undefined || genus)) {
-    const scopes = genus ? keys.map((species) => ({ ...scope, species })) : [scope];
-    const parts = by
-      ? scopes.flatMap((one) => partsOf(context, by, one))
-      : keys.map((species) => ({ name: wording.speciesName(species), scopes: [{ ...scope, species }] }));
-    const { text, detail } = brokenDown(
-      parts,
-      row.adds,
-      (one) => row.of(context, one, rule),
-      (estimate, value) =>
-        topic === 'trees' || topic === 'plots' ? String(value) : valueWords(topic, estimate, metric)(value),
-    );
-    return said(text, detail);
-  }
-  return totalOf(context, topic, { scope, words, rule, metric });
+  const row = rowOf(topic);
+  if (!row || (by === undefined && !genus)) return totalOf(context, topic, { scope, words, rule, metric });
+  const scopes = genus ? keys.map((species) => ({ ...scope, species })) : [scope];
+  const parts = by
+    ? scopes.flatMap((one) => partsOf(context, by, one))
+    : keys.map((species) => ({ name: wording.speciesName(species), scopes: [{ ...scope, species }] }));
+  const counts = topic === 'trees' || topic === 'plots';
+  const { text, detail } = brokenDown(
+    parts,
+    row.adds,
+    (one) => row.of(context, one, rule),
+    (estimate, value) => (counts ? String(value) : valueWords(topic, estimate, metric)(value)),
+  );
+  return said(text, detail);
 }
 
 interface Asked {
@@ -209,15 +137,8 @@ function totalOf(context: Context, topic: QuestionTopic, asked: Asked): Outcome 
   const { book } = context;
   const { totals } = book;
   switch (topic) {
-    case 'trees': {
-      const count = totals.trees(scope);
-      const dead = count.byStatus && scope.status === undefined ? count.byStatus.dead : 0;
-      const deadWords = dead > 0 ? `, ${dead === 1 ? 'one' : dead} of them dead` : '';
-      return said(
-        `${wording.sentence(wording.treeCount(count.value ?? 0))}${words}${deadWords}.`,
-        count.leftOut.join('\n'),
-      );
-    }
+    case 'trees':
+      return treesInAll(context, asked);
     case 'plots': {
       const plots = totals.plots(scope);
       return said(
@@ -243,18 +164,8 @@ function totalOf(context: Context, topic: QuestionTopic, asked: Asked): Outcome 
         detail,
       );
     }
-    case 'meanHeight': {
-      const mean = meanHeight(book, scope);
-      if (mean.value === null) return said(mean.leftOut.join(' ') || 'No height yet.');
-      const error =
-        mean.samplingErrorPct === null || mean.samplingErrorPct === 0
-          ? ''
-          : `, ${errorPercent(mean.samplingErrorPct)}`;
-      return said(
-        `${wording.sentence(amount(mean, metric)(mean.value))}${words}, from ${wording.treeCount(mean.trees)}${error}.`,
-        [...mean.leftOut, ...mean.assumed, ...mean.sources].join('\n'),
-      );
-    }
+    case 'meanHeight':
+      return meanOfHeights(context, asked);
     case 'spread': {
       const spread = totals.spread('basalArea', scope);
       return spread?.cvPct === undefined || spread.cvPct === null
@@ -281,6 +192,29 @@ function totalOf(context: Context, topic: QuestionTopic, asked: Asked): Outcome 
       );
     }
   }
+}
+
+function treesInAll({ book }: Context, { scope, words }: Asked): Outcome {
+  const count = book.totals.trees(scope);
+  const dead = count.byStatus && scope.status === undefined ? count.byStatus.dead : 0;
+  const deadWords = dead > 0 ? `, ${dead === 1 ? 'one' : dead} of them dead` : '';
+  return said(
+    `${wording.sentence(wording.treeCount(count.value ?? 0))}${words}${deadWords}.`,
+    count.leftOut.join('\n'),
+  );
+}
+
+function meanOfHeights({ book }: Context, { scope, words, metric }: Asked): Outcome {
+  const mean = meanHeight(book, scope);
+  if (mean.value === null) return said(mean.leftOut.join(' ') || 'No height yet.');
+  const error =
+    mean.samplingErrorPct === null || mean.samplingErrorPct === 0
+      ? ''
+      : `, ${errorPercent(mean.samplingErrorPct)}`;
+  return said(
+    `${wording.sentence(amount(mean, metric)(mean.value))}${words}, from ${wording.treeCount(mean.trees)}${error}.`,
+    [...mean.leftOut, ...mean.assumed, ...mean.sources].join('\n'),
+  );
 }
 
 function inShort({ book }: Context, { scope, words, metric }: Asked): Outcome {

@@ -155,7 +155,8 @@ export function treeOutcome(
   return { state: 'kept', acts: [act], doubts, say };
 }
 
-function speciesQuestion(nickname: string, codes: readonly number[], target: string): Question {
+/** The question which species is meant by a name that several bear; `target` is the tree. */
+export function speciesQuestion(nickname: string, codes: readonly number[], target: string): Question {
   const options = codes.slice(0, 6).map((code) => ({
     say: speciesByCode(code)?.commonName ?? String(code),
     note: { kind: 'tree', facts: { species: code } } as Note,

@@ -3,7 +3,7 @@
  */
 
 import type { Book, Tree } from '../book/book.ts';
-import { withSetting } from '../book/settings.ts';
+import { type Settings, withSetting } from '../book/settings.ts';
 import { diameterToInches, type Units } from '../core/units.ts';
 import { askFrom, type DoubtContext, doubtsOf } from '../measuring/doubt/index.ts';
 import { measure } from '../measuring/height/index.ts';
@@ -108,8 +108,10 @@ export const aboutDiameter = ({ code }: Doubt): boolean => code === 'diameter' |
 export function withWaiting(context: Context, outcome: Outcome): Outcome {
   if (outcome.state !== 'kept') return outcome;
   const { book } = context;
-  let settings = context.settings;
-  for (const act of outcome.acts) if (act.act === 'setting') settings = withSetting(settings, act.set);
+  const settings = outcome.acts.reduce(
+    (before, act) => (act.act === 'setting' ? withSetting(before, act.set) : before),
+    context.settings,
+  );
   const ready: string[] = [];
   const acts: Act[] = [];
   let asks: Question | undefined;
@@ -122,10 +124,9 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
     const result = measure(measurement, settings);
     if (!result.ok) {
       if (result.error.kind === 'needs' && !asks) {
-        const { what } = result.error;
-        const question = missingQuestion(what, node.id);
+        const question = missingQuestion(result.error.what, node.id);
         // Asked once already and still open: said again, not put again, so that one answer settles it.
-        if (context.deviceState.questions.some((open) => open.question.about === what)) again = question.text;
+        if (isOpen(context, question)) again = question.text;
         else asks = question;
       }
       continue;
@@ -150,25 +151,20 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
     // Never counted before it is answered; with a question in hand already, it has to be measured again.
     acts.push({ act: 'remeasure', target: node.id, measurement: null });
     if (asks) {
-      const tree = book.tree(node.tree);
-      dropped.push(
-        `${tree ? `The height of tree ${tree.number}` : 'Another height'} is in doubt too: measure it again.`,
-      );
+      dropped.push(alsoInDoubt(book.tree(node.tree)));
     } else asks = doubtQuestion(context.tongue, strong, note, node.tree);
   }
+  const question = asks?.text ?? again;
   const say: Outcome['say'] = (after, now) =>
     [
       outcome.say(after, now),
       ...ready.map((id) => answeredHeight(after, id, now.units)),
       ...dropped,
-      ...(asks ? [asks.text] : again ? [again] : []),
+      ...(question === undefined ? [] : [question]),
     ].join(' ');
   const last = ready.at(-1) ?? null;
   // A question for what was just set is answered by it, whichever way it was said.
-  const answered = context.deviceState.questions.findLast(
-    ({ question }) =>
-      (question.about === 'pace' && settings.pace) || (question.about === 'eye' && settings.eye),
-  );
+  const answered = context.deviceState.questions.findLast(({ question }) => isSet(question, settings));
   return {
     ...outcome,
     state: asks ? 'asking' : outcome.state,
@@ -180,6 +176,16 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
     height: (after) => after.height(last)?.value ?? null,
   };
 }
+
+const isOpen = ({ deviceState }: Context, { about }: Question): boolean =>
+  deviceState.questions.some((open) => open.question.about === about);
+
+const alsoInDoubt = (tree: Tree | null): string =>
+  `${tree ? `The height of tree ${tree.number}` : 'Another height'} is in doubt too: measure it again.`;
+
+/** What a question is for is known by now. */
+const isSet = ({ about }: Question, { pace, eye }: Settings): boolean =>
+  (about === 'pace' && pace !== null) || (about === 'eye' && eye !== null);
 
 function answeredHeight(book: Book, id: string, units: Units): string {
   const node = book.height(id);

@@ -2,7 +2,7 @@
 
 import type { Tree } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
-import { inchesToCentimetres } from '../core/units.ts';
+import { inchesToCentimetres, type Units } from '../core/units.ts';
 import type { Which } from '../note/note.ts';
 import { genusOfName, speciesByCode } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
@@ -26,14 +26,19 @@ export function treeOf(context: Context, which: Which): Result<Tree, string> {
   for (const tree of book.trees()) {
     if (tree.stand !== stand) continue;
     if (codes !== null && !(tree.species !== null && codes.includes(tree.species))) continue;
-    if (which.diameter !== undefined) {
-      const inches = tree.diameterIn;
-      const shown = inches !== null && settings.units === 'metres' ? inchesToCentimetres(inches) : inches;
-      if (shown === null || Math.abs(shown - which.diameter) > sameSize) continue;
-    }
+    if (which.diameter !== undefined && !isOfSize(tree, which.diameter, settings.units)) continue;
     found = tree;
   }
-  if (found !== null) return ok(found);
+  return found !== null ? ok(found) : err(noneSuch(which, settings.units));
+}
+
+function isOfSize({ diameterIn }: Tree, said: number, units: Units): boolean {
+  if (diameterIn === null) return false;
+  const shown = units === 'metres' ? inchesToCentimetres(diameterIn) : diameterIn;
+  return Math.abs(shown - said) <= sameSize;
+}
+
+function noneSuch(which: Which, units: Units): string {
   const name =
     which.species === undefined
       ? null
@@ -43,8 +48,8 @@ export function treeOf(context: Context, which: Which): Result<Tree, string> {
   const size =
     which.diameter === undefined
       ? ''
-      : settings.units === 'metres'
+      : units === 'metres'
         ? ` of ${wording.digits(which.diameter, 1)} centimetres`
         : ` of ${wording.digits(which.diameter, 1)} inches`;
-  return err(`There is no ${name ?? 'tree'}${size} here. Say the tree by its number.`);
+  return `There is no ${name ?? 'tree'}${size} here. Say the tree by its number.`;
 }

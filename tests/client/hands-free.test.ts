@@ -146,14 +146,14 @@ function talk() {
     },
   };
   const prefs = { sounds: false, buzz: false, mute: false, said: 'all', rate: 1 } as Preferences;
-  const pushToTalk = new PushToTalk(
-    conversation as never,
+  const pushToTalk = new PushToTalk({
+    conversation: conversation as never,
     voice,
-    { play: (earcon) => void played.push(earcon) },
-    () => prefs,
+    earcons: { play: (earcon) => void played.push(earcon) },
+    prefs: () => prefs,
     free,
-    microphone as never,
-  );
+    microphone: microphone as never,
+  });
   const reply = (text: string, note: Note | null = nine) =>
     pushToTalk.reply({ answer: { note, state: 'kept', reply: text } } as never);
   return {

@@ -31,24 +31,24 @@ function button() {
     ['t-4', { number: 4 }],
     ['t-5', { number: 5 }],
   ]);
-  const pushToTalk = new PushToTalk(
-    {
+  const pushToTalk = new PushToTalk({
+    conversation: {
       settings: { quiet: false, rate: 1 },
       notice: (key: string, sentence: string | null) => void notices.set(key, sentence),
       hear: async (pcm: Int16Array) => void heard.push(pcm.length / 16_000),
       book: { tree: (id: string | null) => trees.get(id ?? '') },
       onReply: () => {},
     } as never,
-    {
+    voice: {
       speaking: false,
       say: async (sentence) => void said.push(sentence),
       hush() {},
     },
-    { play() {} },
-    () => ({ sounds: false, buzz: false, mute: false, said: 'all', rate: 1 }) as Preferences,
-    free as never,
-    microphone as never,
-  );
+    earcons: { play() {} },
+    prefs: () => ({ sounds: false, buzz: false, mute: false, said: 'all', rate: 1 }) as Preferences,
+    free: free as never,
+    microphone: microphone as never,
+  });
   return {
     pushToTalk,
     microphone,

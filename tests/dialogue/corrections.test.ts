@@ -131,3 +131,15 @@ describe('a plot is mended', () => {
     );
   });
 });
+
+describe('a correction to a name that several species bear', () => {
+  it('changes the tree that was meant, at that depth, and asks which', async () => {
+    const { say, session } = await converse();
+    await say('plot one, tenth acre', 'oak twelve');
+    const reply = await say('not oak, ash');
+    expect(reply).toMatch(/^Tree 1 is now ash, 12 inches\. Which ash/);
+    expect([...session.book.trees()]).toHaveLength(1);
+    expect(await say('white ash')).toMatch(/^Tree 1/);
+    expect(session.book.treeNumbered(1)).toMatchObject({ species: 541, diameterIn: 12 });
+  });
+});

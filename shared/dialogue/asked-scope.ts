@@ -1,0 +1,87 @@
+/** Which trees a question is about: species, plot, stratum, day, person and status, as they are said. */
+
+import type { Book } from '../book/book.ts';
+import { err, ok, type Result } from '../core/result.ts';
+import type { Scope, SpeciesRef } from '../note/note.ts';
+import { genusOfName } from '../note/species.ts';
+import { type SpeciesKey, speciesKey, type TotalsScope } from '../totals/types.ts';
+import * as wording from '../wording/wording.ts';
+import type { Context } from './outcome.ts';
+import { speciesOf } from './species-of.ts';
+
+/** The scope of a question in the ids of the book, with its words for the answer; an error names what is not there. */
+export function scopeOf(
+  context: Context,
+  scope: Scope | undefined,
+): Result<{ scope: TotalsScope; words: string }, string> {
+  const { book, deviceState } = context;
+  if (scope === undefined) return scopeOf(context, {});
+  const words: string[] = [];
+  const here = book.standOf(context.device)?.id ?? null;
+  // Where there are several stands, a question is about that of who asks.
+  let stand = book.stands.size > 1 ? here : null;
+  let found: TotalsScope = {};
+  if (scope.species !== undefined) {
+    const keys = speciesKeysOf(context, scope.species);
+    // Several of a genus are asked for one by one: see `total`.
+    if (keys.length > 1) return err(whichOf(keys));
+    found = { ...found, species: keys[0]! };
+    words.push(wording.speciesName(keys[0]!));
+  }
+  if (scope.plot !== undefined) {
+    const plot = scope.plot === 'this' ? book.plot(deviceState.plot) : book.plotNumbered(scope.plot, here);
+    if (!plot) return err(noPlot(scope.plot));
+    found = { ...found, plot: plot.id };
+    words.push(`plot ${plot.number}`);
+  }
+  if (scope.stratum !== undefined) {
+    const stratum = stratumMeant(book, scope.stratum, here);
+    if (!stratum) return err(`There is no stratum ${scope.stratum}.`);
+    if (stratum.elsewhere) stand = null;
+    found = { ...found, stratum: stratum.id };
+    words.push(stratum.name);
+  }
+  if (scope.day !== undefined) {
+    const { today } = context;
+    found = { ...found, day: scope.day === 'today' ? today : today - 1 };
+    words.push(scope.day);
+  }
+  if (scope.person !== undefined) {
+    found = { ...found, person: scope.person };
+    words.push(`by ${scope.person}`);
+  }
+  if (scope.status !== undefined) {
+    found = { ...found, status: scope.status };
+    words.push(scope.status);
+  }
+  return ok({
+    scope: stand === null ? found : { ...found, stand },
+    words: words.length > 0 ? ` on ${words.join(', ')}`.replace(' on by ', ' by ') : '',
+  });
+}
+
+const noPlot = (plot: number | 'this'): string =>
+  plot === 'this' ? 'No plot is open.' : `There is no plot ${plot}.`;
+
+/** Two stands may each have a "ridge": that of the stand in hand is meant, another only where this one has none. */
+function stratumMeant(book: Book, name: string, here: string | null) {
+  const own = book.stratumNamed(name, here);
+  const stratum = own ?? [...book.strata.values()].find((each) => each.name === name);
+  return stratum && { id: stratum.id, name: stratum.name, elsewhere: own === null };
+}
+
+/** What a species name stands for among the trees of the book: one key, or all of a genus that are there. */
+export function speciesKeysOf(context: Context, ref: SpeciesRef): readonly SpeciesKey[] {
+  const species = speciesOf(context, ref);
+  if ('code' in species) return [species.code];
+  const there = [...new Set([...context.book.trees()].map(speciesKey))];
+  const meant = there.filter(
+    (key) =>
+      key === ref ||
+      (typeof key === 'number' && (species.codes.includes(key) || key === genusOfName(String(ref)))),
+  );
+  return meant.length > 0 ? meant : [String(ref)];
+}
+
+const whichOf = (keys: readonly SpeciesKey[]): string =>
+  `Which: ${wording.list(keys.slice(0, 6).map(wording.speciesName), 'or')}? Ask again with its full name.`;

@@ -1,0 +1,117 @@
+/** What was said, with a number, a length or a distance put in its place: measurements and settings. */
+
+import { err, ok, type Result } from '../core/result.ts';
+import { methodOf } from '../measuring/height/methods.ts';
+import type { Act } from '../note/acts.ts';
+import type { Distance, Length, Measurement, Note, NoteOf } from '../note/note.ts';
+
+/** The same with one number in the place of another; null where that number does not stand in it exactly once. */
+export function replaced<T>(value: T, was: number, to: number): T | null {
+  let times = 0;
+  const walk = (part: unknown): unknown => {
+    if (typeof part === 'number') {
+      if (Math.abs(part - was) > 1e-9) return part;
+      times++;
+      return to;
+    }
+    if (Array.isArray(part)) return part.map(walk);
+    if (part === null || typeof part !== 'object') return part;
+    return Object.fromEntries(Object.entries(part).map(([key, each]) => [key, walk(each)]));
+  };
+  const made = walk(value) as T;
+  return times === 1 ? made : null;
+}
+
+/** The length of a change, said as a distance or as a number; null for none. */
+export function lengthSaid({ distance, number }: NoteOf<'change'>): Length | null {
+  if (distance?.by === 'length') return distance.length;
+  return number ? numberAsLength(number) : null;
+}
+
+type Numbered = NonNullable<NoteOf<'change'>['number']>;
+
+function numberAsLength(number: Numbered): Length | null {
+  const { value, unit } = number;
+  if (unit === 'deg' || unit === 'pct' || unit === 'topo') return null;
+  return unit ? { value, unit } : { value };
+}
+
+/** The measurement with the number, distance or eye height put in its place; an error names what could be meant. */
+export function changedMeasurement(
+  measurement: Measurement,
+  to: NoteOf<'change'>,
+): Result<Measurement, string> {
+  let next: Measurement = measurement;
+  if (to.lean) {
+    if (!methodOf(next).takesLean)
+      return err(
+        'A lean cannot be reckoned with for this way of measuring. Say the measurement again with its distance.',
+      );
+    next = { ...next, lean: to.lean } as Measurement;
+  }
+  if (to.base) {
+    if (!methodOf(next).takesBase)
+      return err('This height does not depend on where the base is. Nothing to change.');
+    next = { ...next, base: to.base } as Measurement;
+  }
+  if (to.eye) {
+    if (!methodOf(next).takesBase) {
+      return err('This height used no eye height, because the whole tree was spanned. Nothing to change.');
+    }
+    next = { ...next, eye: to.eye } as Measurement;
+  }
+  if (to.distance) {
+    if (!('distance' in next))
+      return err('This height had no distance to change. Say the measurement again.');
+    next = { ...next, distance: to.distance };
+  }
+  if (to.number) {
+    if (next.method === 'reading') {
+      const length = numberAsLength(to.number);
+      if (!length) return err('A reading is a length. Say it in feet or metres.');
+      next = { ...next, takes: [...next.takes.slice(0, -1), { ...next.takes.at(-1)!, ...length }] };
+    } else if (!('distance' in next) || next.method === 'angles') {
+      return err(
+        'This height has several numbers. Say which: the distance, the top or the base, or say it all again.',
+      );
+    } else {
+      const distance = changedDistance(next.distance, to.number);
+      if (!distance) return err('A distance is a length or a count of paces. Say it again.');
+      next = { ...next, distance };
+    }
+  }
+  return ok(next);
+}
+
+function changedDistance(distance: Distance, number: Numbered): Distance | null {
+  const length = numberAsLength(number);
+  if (!length) return null;
+  if (number.unit !== undefined || distance.by === 'length') {
+    const unit = length.unit ?? (distance.by === 'length' ? distance.length.unit : undefined);
+    return { by: 'length', length: { value: length.value, ...(unit ? { unit } : {}) } };
+  }
+  return { ...distance, count: number.value };
+}
+
+/** The setting note that puts a number or length in the place of what was set; null when it does not fit. */
+export function changedSetting(
+  set: Extract<Act, { act: 'setting' }>['set'],
+  to: NoteOf<'change'>,
+): Note | null {
+  const length = to.eye ?? lengthSaid(to);
+  if (set.what === 'pace' && length) return { kind: 'setting', set: { what: 'pace', length } };
+  if (set.what === 'eye' && length) return { kind: 'setting', set: { what: 'eye', length } };
+  if (set.what !== 'walk') return null;
+  const feet = { value: set.feet, unit: 'ft' as const };
+  if (to.distance && to.distance.by !== 'length') {
+    return {
+      kind: 'setting',
+      set: { what: 'walk', count: to.distance.count, of: to.distance.by, length: feet },
+    };
+  }
+  if (to.number && to.number.unit === undefined) {
+    return { kind: 'setting', set: { what: 'walk', count: to.number.value, of: set.of, length: feet } };
+  }
+  if (length) return { kind: 'setting', set: { what: 'walk', count: set.count, of: set.of, length } };
+  return null;
+}
