@@ -57,7 +57,8 @@ export function createUnderstanding(
     const decision = decide(tolerant.read(parted));
     switch (decision.kind) {
       case 'keep':
-        return ok([candidateOf(decision.reading, 1)]);
+        if (isToldToTakeBack(words, decision.reading)) return ok([candidateOf(decision.reading, 1)]);
+        break;
       case 'ask': {
         const readings = decision.readings.filter((reading) => isHonest(words, reading, frames()));
         const sum = readings.reduce((total, { posterior }) => total + posterior, 0);
@@ -74,8 +75,23 @@ export function createUnderstanding(
 /** Words that turn a meaning round are never taken for others. */
 const turning = /^(not|no|without|minus|never)$/;
 
-/** True when no telling word that was said is left out, and no name is made of words that named nothing. */
-function isHonest(said: string, { notes, words, evidence }: TolerantReading, frames: Frames): boolean {
+/** Words that take back by themselves, and those that do with one of the others. */
+const takingBack = /^(scratch|strike|delete|remove|drop|undo|forget|cancel)$/;
+const takingWith = { first: /^(take|leave|cross)$/, second: /^(off|out|back)$/ } as const;
+
+/** True unless it takes back or deletes without a word for that, said as it is: that is never guessed. */
+function isToldToTakeBack(said: string, { notes, words }: TolerantReading): boolean {
+  if (!notes.some(({ kind }) => kind === 'scratch' || kind === 'undo')) return true;
+  const read = words.replaceAll(',', '').split(' ');
+  const own = said.split(' ').filter((word) => read.includes(word));
+  const has = (one: RegExp): boolean => own.some((word) => one.test(word));
+  return has(takingBack) || (has(takingWith.first) && has(takingWith.second));
+}
+
+/** True when no telling word that was said is left out, nothing is taken back unasked, and no name is made of nothing. */
+function isHonest(said: string, reading: TolerantReading, frames: Frames): boolean {
+  if (!isToldToTakeBack(said, reading)) return false;
+  const { notes, words, evidence } = reading;
   const written = said.split(' ');
   if (notes.some(({ kind }) => kind === 'call') && !/^(call|new)$/.test(written[0] ?? '')) return false;
   const read = words.replaceAll(',', '').split(' ');

@@ -73,4 +73,39 @@ describe('written words', () => {
     });
     expect(sure(`remark ${'alder '.repeat(30)}`)).toMatchObject({ kind: 'remark' });
   });
+
+  // A word of taking back that was not said is never supposed, nor heard into another.
+  test.each([
+    'that height',
+    'that tree',
+    'the plot',
+    'scrap that height',
+    'scrach that',
+    'undu',
+    'scratchthe height',
+    'unto that',
+    'crop the height',
+    'red oak fourteen, that height',
+    'two logs, undu that',
+    'take forty paces, that height',
+  ])('that say no word of taking back are never read as one: %s', (text) => {
+    const read = understand(text);
+    const kinds = read.ok ? read.value.flatMap(({ notes }) => notes.map(({ kind }) => kind)) : [];
+    expect(kinds).not.toContain('scratch');
+    expect(kinds).not.toContain('undo');
+  });
+
+  test.each([
+    'scratch the hight',
+    'delete plott two',
+    'remove that please now height',
+    'take it off',
+    'undo thatt',
+  ])(
+    'that say a word of taking back as it is may be read as one, and are asked about or kept: %s',
+    (text) => {
+      const read = understand(text);
+      expect(read.ok && read.value[0]!.notes[0].kind).toMatch(/^(scratch|undo)$/);
+    },
+  );
 });
