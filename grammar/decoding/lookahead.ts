@@ -12,11 +12,7 @@ export function lookaheadCosts(graph: PhoneGraph, arcCost: Float64Array): Float3
   const wordCost = new Float64Array(graph.fillerWord + 1);
   wordCost[graph.fillerWord] = fillerCost;
   for (let state = 0; state < automaton.states; state++) {
-    for (let arc = automaton.arcFrom[state + 1]! - 1; arc >= automaton.arcFrom[state]!; arc--) {
-      const word = automaton.arcWord[arc]!;
-      const again = arc + 1 < automaton.arcFrom[state + 1]! && automaton.arcWord[arc + 1] === word;
-      wordCost[word] = again ? Math.min(wordCost[word]!, arcCost[arc]!) : arcCost[arc]!;
-    }
+    weighWords(automaton, state, arcCost, wordCost);
     const first = nodeFrom[treeOf[state]!]!;
     const offset = placeFrom[state]! - first;
     // Children stand behind their parents.
@@ -35,4 +31,18 @@ export function lookaheadCosts(graph: PhoneGraph, arcCost: Float64Array): Float3
     }
   }
   return ahead;
+}
+
+/** Writes to `wordCost` what each word costs that leaves a state: that of its cheapest arc. Arcs of one word are neighbours. */
+function weighWords(
+  { arcFrom, arcWord }: PhoneGraph['automaton'],
+  state: number,
+  arcCost: Float64Array,
+  wordCost: Float64Array,
+): void {
+  for (let arc = arcFrom[state + 1]! - 1; arc >= arcFrom[state]!; arc--) {
+    const word = arcWord[arc]!;
+    const again = arc + 1 < arcFrom[state + 1]! && arcWord[arc + 1] === word;
+    wordCost[word] = again ? Math.min(wordCost[word]!, arcCost[arc]!) : arcCost[arc]!;
+  }
 }

@@ -111,8 +111,7 @@ export function normalise(text: string): string {
     const piece = match[0];
     const at = match.index;
     if (/^[,;.]$/.test(piece)) {
-      const last = words.length - 1;
-      if (last >= 0 && !words[last]!.endsWith(',')) words[last] += ',';
+      partBehind(words);
       afterNumber = false;
       continue;
     }
@@ -125,23 +124,43 @@ export function normalise(text: string): string {
       continue;
     }
     const symbol = piece === "''" ? '"' : piece;
-    const unit = afterNumber && near ? typedUnits.get(symbol) : undefined;
-    const isUnit = unit !== undefined && !(symbol === 'in' && /^ or out/.test(lower.slice(end)));
+    const behind = lower.slice(end);
+    const unit = afterNumber && near ? unitOf(symbol, behind) : undefined;
     afterNumber = false;
-    if (isUnit) words.push(unit);
-    else if (symbol === '+' || symbol === '-') {
-      const signs = !touches && /^\s?[\d.]/.test(lower.slice(end));
-      if (signs) words.push(symbol === '-' ? 'minus' : 'plus');
-    } else if (symbol === '&') words.push('and');
-    else if (symbol === '=') words.push('is');
-    else if (/^[a-z]/.test(symbol)) {
-      const short = textBehind.test(words[0] ?? '') ? undefined : shortForms.get(symbol);
-      const name =
-        words.length === 0 && /^ [\d.]/.test(lower.slice(end)) ? shortSpecies.get(symbol) : undefined;
-      words.push(name ?? short ?? symbol);
-    }
+    const word = unit ?? wordOf(symbol, behind, touches, words[0]);
+    if (word !== undefined) words.push(word);
   }
   return words.join(' ').replace(/,$/, '');
+}
+
+/** A comma behind the last word, if it has none yet. */
+function partBehind(words: string[]): void {
+  const last = words.length - 1;
+  if (last >= 0 && !words[last]!.endsWith(',')) words[last] += ',';
+}
+
+/** "In" is inches behind a number, but not in "in or out". */
+const unitOf = (symbol: string, behind: string): string | undefined =>
+  symbol === 'in' && /^ or out/.test(behind) ? undefined : typedUnits.get(symbol);
+
+/** The word for a sign, a symbol or a short form; undefined where it says nothing. */
+function wordOf(
+  symbol: string,
+  behind: string,
+  touches: boolean,
+  first: string | undefined,
+): string | undefined {
+  if (symbol === '+' || symbol === '-') {
+    const signs = !touches && /^\s?[\d.]/.test(behind);
+    if (!signs) return undefined;
+    return symbol === '-' ? 'minus' : 'plus';
+  }
+  if (symbol === '&') return 'and';
+  if (symbol === '=') return 'is';
+  if (!/^[a-z]/.test(symbol)) return undefined;
+  const short = textBehind.test(first ?? '') ? undefined : shortForms.get(symbol);
+  const name = first === undefined && /^ [\d.]/.test(behind) ? shortSpecies.get(symbol) : undefined;
+  return name ?? short ?? symbol;
 }
 
 function typedNumber(match: RegExpMatchArray): string {

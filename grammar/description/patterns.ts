@@ -68,8 +68,7 @@ export function parsePattern(rule: string, text: string): Node {
       parts.push(sequence());
     }
     if (parts.length === 1) return parts[0]!;
-    if (parts.some((part) => part.is === 'sequence' && part.items.length === 0))
-      fail('an alternative is empty');
+    if (parts.some(isEmpty)) fail('an alternative is empty');
     return mark === '&' ? { is: 'anyOrder', items: parts } : { is: 'choice', options: parts };
   };
   const close = (mark: string): void => {
@@ -81,12 +80,12 @@ export function parsePattern(rule: string, text: string): Node {
     if (char === '(' || char === '[') {
       at++;
       const node = inside();
-      if (node.is === 'sequence' && node.items.length === 0) fail('the brackets are empty');
-      close(char === '(' ? ')' : ']');
+      if (isEmpty(node)) fail('the brackets are empty');
+      close(closing[char]);
       return char === '(' ? node : { is: 'optional', item: node };
     }
     if (char === '<' || char === '{') {
-      const end = text.indexOf(char === '<' ? '>' : '}', at);
+      const end = text.indexOf(closing[char], at);
       if (end < 0) fail(`"${char}" is not closed`);
       const body = text.slice(at + 1, end).trim();
       const node: Node = char === '<' ? reference(body, fail) : { is: 'tag', tag: parseTag(body, fail) };
@@ -96,13 +95,20 @@ export function parsePattern(rule: string, text: string): Node {
     const word = /^[a-z][a-z'-]*/.exec(text.slice(at))?.[0];
     if (word === undefined) return fail(`"${char}" cannot begin a word`);
     at += word.length;
-    if (at < text.length && !' ()[]|&<{'.includes(text[at]!)) fail(`"${text[at]}" cannot stand in a word`);
+    const next = text[at];
+    if (!endsWord(next)) return fail(`"${next}" cannot stand in a word`);
     return { is: 'word', word };
   };
   const node = inside();
   if (at < text.length) fail(`"${text[at]}" has no beginning`);
   return node;
 }
+
+const closing = { '(': ')', '[': ']', '<': '>', '{': '}' } as const;
+
+const isEmpty = (node: Node): boolean => node.is === 'sequence' && node.items.length === 0;
+
+const endsWord = (char: string | undefined): boolean => char === undefined || ' ()[]|&<{'.includes(char);
 
 function reference(body: string, fail: (problem: string) => never): Node {
   if (body === 'word+' || body === 'text+') return { is: 'free', text: body === 'text+' };

@@ -79,7 +79,6 @@ class Walk {
   readonly words: string[] = [];
   /** Tags with the number of words before each. */
   private readonly tags: { readonly tag: Tag; readonly at: number }[] = [];
-  private freeFrom = 0;
   private readonly free: { readonly from: number; readonly to: number }[] = [];
   /** Words with a comma before them. */
   private readonly parted = new Set<number>();
@@ -134,21 +133,9 @@ class Walk {
         if (node.tag.op === 'number' || node.tag.op === 'pair') this.taken = true;
         this.tags.push({ tag: placeTag(node.tag, under), at: this.words.length });
         return;
-      case 'free': {
-        this.freeFrom = this.words.length;
-        // "Call maple, hard rock": a name right behind another one.
-        const last = this.tags.at(-1);
-        if (last?.tag.op === 'const' && last.at === this.freeFrom && this.freeFrom > 0)
-          this.parted.add(this.freeFrom);
-        const { freeWords: all, nameWords = all } = this.trees.description;
-        const freeWords = node.text ? all : nameWords;
-        const { again } = this.habits;
-        const count = 1 + (this.random() < again ? 1 : 0) + (this.random() < again ? 1 : 0);
-        for (let i = 0; i < count; i++) this.words.push(freeWords[this.below(freeWords.length)] ?? 'alder');
-        this.free.push({ from: this.freeFrom, to: this.words.length });
-        this.ended = this.words.length;
+      case 'free':
+        this.sayFree(node.text);
         return;
-      }
       case 'choice': {
         const { first } = this.habits;
         const usual = first > 0 && node.options.length <= fewAlternatives && this.random() < first;
@@ -166,15 +153,32 @@ class Walk {
         while (left.length > 0) this.say(left.splice(this.below(left.length), 1)[0]!, under);
         return;
       }
-      case 'rule': {
-        for (let more = false; ; more = true) {
-          if (more && !this.inNumber) this.parted.add(this.words.length);
-          if (node.range === undefined || !this.inRange(node, node.range)) {
-            this.say(this.trees.tree.get(node.id)!, joinPath(under, node.under));
-          }
-          if (!node.repeat || this.random() >= this.habits.again) return;
-        }
+      case 'rule':
+        this.sayRule(node, under);
+    }
+  }
+
+  private sayFree(text: boolean): void {
+    const from = this.words.length;
+    // "Call maple, hard rock": a name right behind another one.
+    const last = this.tags.at(-1);
+    if (last?.tag.op === 'const' && last.at === from && from > 0) this.parted.add(from);
+    const { freeWords: all, nameWords = all } = this.trees.description;
+    const freeWords = text ? all : nameWords;
+    const { again } = this.habits;
+    const count = 1 + (this.random() < again ? 1 : 0) + (this.random() < again ? 1 : 0);
+    for (let i = 0; i < count; i++) this.words.push(freeWords[this.below(freeWords.length)] ?? 'alder');
+    this.free.push({ from, to: this.words.length });
+    this.ended = this.words.length;
+  }
+
+  private sayRule(node: Node & { is: 'rule' }, under: string): void {
+    for (let more = false; ; more = true) {
+      if (more && !this.inNumber) this.parted.add(this.words.length);
+      if (node.range === undefined || !this.inRange(node, node.range)) {
+        this.say(this.trees.tree.get(node.id)!, joinPath(under, node.under));
       }
+      if (!node.repeat || this.random() >= this.habits.again) return;
     }
   }
 

@@ -243,6 +243,19 @@ function wholeDays(print: Print, stands: readonly Stand[]): void {
   }
 }
 
+/** Of trees behind the first `n`, which the curve learns: the size class, and 1 for those within the 90 percent limits. */
+function leftOut(row: Stand['trees'], n: number) {
+  const curve = new HeightCurve();
+  for (const tree of row.slice(0, n)) curve.observe(tree);
+  return row.slice(n, n + 30).map(({ species, diameterIn, heightFt }) => {
+    const { low90, high90 } = curve.predict(species, diameterIn);
+    return {
+      size: classes.findIndex(([, from, to]) => diameterIn >= from && diameterIn < to),
+      fits: heightFt >= low90 && heightFt <= high90 ? 1 : 0,
+    };
+  });
+}
+
 /** Share of trees left out that fall within the 90 percent limits after so many pairs. */
 function coverage(print: Print, stands: readonly Stand[]): void {
   const bySize = classes.map(() => ({ inside: 0, all: 0 }));
@@ -253,19 +266,12 @@ function coverage(print: Print, stands: readonly Stand[]): void {
       let inside = 0;
       let all = 0;
       for (let draw = 0; draw < 150; draw++) {
-        const row = random.shuffled(trees);
-        const curve = new HeightCurve();
-        for (const tree of row.slice(0, n)) curve.observe(tree);
-        for (const tree of row.slice(n, n + 30)) {
-          const { low90, high90 } = curve.predict(tree.species, tree.diameterIn);
-          const fits = tree.heightFt >= low90 && tree.heightFt <= high90 ? 1 : 0;
+        for (const { size, fits } of leftOut(random.shuffled(trees), n)) {
           all++;
           inside += fits;
           if (n !== 20) continue;
-          const size =
-            bySize[classes.findIndex(([, from, to]) => tree.diameterIn >= from && tree.diameterIn < to)]!;
-          size.all++;
-          size.inside += fits;
+          bySize[size]!.all++;
+          bySize[size]!.inside += fits;
         }
       }
       print(`${stand}.coverage90 after ${n} pairs`, percent(inside / all), '%');

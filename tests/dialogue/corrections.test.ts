@@ -4,7 +4,7 @@ import { converse } from '../support/conversation.ts';
 
 const set = ['my pace is five point three feet', 'eye height five and a half'] as const;
 
-async function after(...lines: string[]) {
+async function told(...lines: string[]) {
   const one = await converse();
   const reply = await one.say(...set, ...lines);
   const { book } = one.session;
@@ -19,19 +19,19 @@ describe('a correction', () => {
     [['red oak fourteen', 'eight paces', 'make that nine paces'], 53.2],
     [['red oak fourteen', 'eight paces', 'nine, not eight'], 53.2],
   ])('%j leaves the height of nine or twelve paces', async (lines, feet) => {
-    const { tree, book } = await after(...lines);
+    const { tree, book } = await told(...lines);
     expect(tree(1)?.heightFt).toBeCloseTo(feet, 6);
     expect([...book.trees()]).toHaveLength(1);
   });
 
   it('says which number was wrong, and changes the one that it stands in', async () => {
-    const { tree, reply } = await after('red oak fifty inches', 'keep it', 'i said fifteen not fifty');
+    const { tree, reply } = await told('red oak fifty inches', 'keep it', 'i said fifteen not fifty');
     expect(tree(1)?.diameterIn).toBe(15);
     expect(reply).toBe('Tree 1 is now northern red oak, 15 inches.');
   });
 
   it('of an angle finds it by its number', async () => {
-    const { tree } = await after(
+    const { tree } = await told(
       'red oak fourteen',
       'top forty two degrees base minus four sixty six feet',
       'not forty two, forty three',
@@ -41,7 +41,7 @@ describe('a correction', () => {
   });
 
   it('names a tree by what it is', async () => {
-    const { tree, reply } = await after('beech nine', 'red oak twelve', 'change the beech to white oak');
+    const { tree, reply } = await told('beech nine', 'red oak twelve', 'change the beech to white oak');
     expect(tree(1)?.species).toBe(802);
     expect(tree(2)?.species).toBe(833);
     expect(reply).toBe('Tree 1 is now white oak, 9 inches.');
@@ -53,13 +53,13 @@ describe('a correction', () => {
     'not red oak, white oak',
     "it's a white oak not a red oak",
   ])('"%s" is about the tree in hand, never a new tree', async (words) => {
-    const { tree, book } = await after('beech nine', 'red oak twelve', words);
+    const { tree, book } = await told('beech nine', 'red oak twelve', words);
     expect([...book.trees()]).toHaveLength(2);
     expect(tree(2)).toMatchObject({ species: 802, diameterIn: 12 });
   });
 
   it('of a tree that is whole asks whether another one is meant', async () => {
-    const { tree, book, reply, say } = await after('red oak twelve', "that's a white oak, nine inches");
+    const { tree, book, reply, say } = await told('red oak twelve', "that's a white oak, nine inches");
     expect(reply).toBe('A new tree, or is that tree 1?');
     await say('the second one');
     expect([...book.trees()]).toHaveLength(1);
@@ -67,7 +67,7 @@ describe('a correction', () => {
   });
 
   it('says another fact of a tree named by what it is', async () => {
-    const { tree, book } = await after(
+    const { tree, book } = await told(
       'beech nine',
       'red oak twelve',
       'the beech is dead',
@@ -80,14 +80,14 @@ describe('a correction', () => {
 
 describe('a height that came before its tree', () => {
   it('is that of "that is a ..."', async () => {
-    const { tree, book, reply } = await after('nine paces', "that's a white oak, sixteen inches");
+    const { tree, book, reply } = await told('nine paces', "that's a white oak, sixteen inches");
     expect([...book.trees()]).toHaveLength(1);
     expect(tree(1)?.heightFt).toBeCloseTo(53.2, 6);
     expect(reply).toMatch(/^Tree 1, white oak, 16 inches: 53 feet, give or take \d/);
   });
 
   it('goes to the tree that is named, and back when that is taken back', async () => {
-    const { tree, say } = await after(
+    const { tree, say } = await told(
       'beech nine',
       'red oak twelve',
       'nine paces',
@@ -103,7 +103,7 @@ describe('a height that came before its tree', () => {
 
 describe('a plot is mended', () => {
   it('in its size: "plot one was a fifth acre"', async () => {
-    const { book, reply } = await after(
+    const { book, reply } = await told(
       'plot one, tenth acre',
       'beech nine',
       'close plot',
@@ -115,7 +115,7 @@ describe('a plot is mended', () => {
   });
 
   it('by taking it up again: what is said then stands on it', async () => {
-    const { book, say, tree } = await after('plot one, tenth acre', 'beech nine', 'plot two, tenth acre');
+    const { book, say, tree } = await told('plot one, tenth acre', 'beech nine', 'plot two, tenth acre');
     expect(await say('reopen plot one')).toBe('Plot 2 closed: no trees. Plot 1 is open again: 1 tree.');
     await say('red oak twelve');
     expect(tree(2)?.plot).toBe(book.plotNumbered(1, null)?.id);
@@ -124,7 +124,7 @@ describe('a plot is mended', () => {
   });
 
   it('in its number', async () => {
-    const { book, say } = await after('plot one, tenth acre', 'change plot one to seven');
+    const { book, say } = await told('plot one, tenth acre', 'change plot one to seven');
     expect([...book.plots()]).toMatchObject([{ number: 7 }]);
     expect(await say('plot two, tenth acre', 'change plot two to seven')).toBe(
       'Plot 7 is another one already.',

@@ -12,17 +12,17 @@ export type Expansion =
 
 export type Rules = ReadonlyMap<string, Expansion>;
 
-/**
- * JSGF 1.0 (Java Speech Grammar Format specification, W3C note of 5 June 2000): rules, alternatives with weights,
- * groups, options, `*` and `+`, tags. And the ABNF form of SRGS 1.0 (W3C recommendation of 16 March 2004), which
- * differs in how rules, repeats and tags are written.
- */
-export function parseGrammar(text: string, form: 'jsgf' | 'abnf'): Rules {
+interface Token {
+  readonly kind: 'tag' | 'rule' | 'weight' | 'mark' | 'word';
+  readonly text: string;
+}
+
+function tokensOf(text: string, form: 'jsgf' | 'abnf'): Token[] {
   const tokens =
     form === 'jsgf'
       ? /\/\/[^\n]*|\{((?:[^{}\\]|\\.)*)\}|<([\w.]+)>|\/(\d*\.?\d+)\/|([()[\]|;=*+])|([^\s()[\]|;=*+<>{}/]+)/y
       : /\{!\{([\s\S]*?)\}!\}|\$([\w]+)|\/(\d*\.?\d+)\/|(<\d+-\d*>|[()[\]|;=])|('[^']*'|[^\s()[\]|;=$<>{}/]+|<[\w./-]+>)/y;
-  const list: { kind: 'tag' | 'rule' | 'weight' | 'mark' | 'word'; text: string }[] = [];
+  const list: Token[] = [];
   let at = text.indexOf('\n') + 1;
   while (at < text.length) {
     if (/\s/.test(text[at]!)) {
@@ -40,6 +40,31 @@ export function parseGrammar(text: string, form: 'jsgf' | 'abnf'): Rules {
     else if (mark !== undefined) list.push({ kind: 'mark', text: mark });
     else if (word !== undefined) list.push({ kind: 'word', text: word });
   }
+  return list;
+}
+
+/** How often `*`, `+` or `<m-n>` says what is before it; null for another token. */
+function repeatOf(token: Token | undefined): { readonly from: number; readonly to: number } | null {
+  const repeat = token?.kind === 'mark' ? /^(?:[*+]|<(\d+)-(\d*)>)$/.exec(token.text) : null;
+  if (repeat === null) return null;
+  const [mark, low, high] = repeat;
+  if (low === undefined) return { from: mark === '+' ? 1 : 0, to: Infinity };
+  return { from: Number(low), to: high === '' ? Infinity : Number(high) };
+}
+
+/** A reference to a rule, or to one of the rules that every grammar has. */
+function referenceTo(name: string): Expansion {
+  if (name === 'NULL') return { is: 'sequence', items: [] };
+  return name === 'GARBAGE' ? { is: 'garbage' } : { is: 'rule', name };
+}
+
+/**
+ * JSGF 1.0 (Java Speech Grammar Format specification, W3C note of 5 June 2000): rules, alternatives with weights,
+ * groups, options, `*` and `+`, tags. And the ABNF form of SRGS 1.0 (W3C recommendation of 16 March 2004), which
+ * differs in how rules, repeats and tags are written.
+ */
+export function parseGrammar(text: string, form: 'jsgf' | 'abnf'): Rules {
+  const list = tokensOf(text, form);
   let next = 0;
   const is = (mark: string): boolean => list[next]?.kind === 'mark' && list[next]!.text === mark;
   const need = (mark: string): void => {
@@ -60,31 +85,25 @@ export function parseGrammar(text: string, form: 'jsgf' | 'abnf'): Rules {
     }
     return items.length === 1 ? items[0]! : { is: 'choice', items };
   };
+  /** What a token begins, which is behind us already. */
+  const beginning = (token: Token): Expansion => {
+    if (token.kind === 'tag') return { is: 'tag', text: token.text };
+    if (token.kind === 'word') return { is: 'token', word: token.text };
+    if (token.kind === 'rule') return referenceTo(token.text);
+    if (token.text !== '(' && token.text !== '[') throw new Error(`unexpected "${token.text}"`);
+    const item = choice();
+    need(token.text === '(' ? ')' : ']');
+    return token.text === '(' ? item : { is: 'repeat', item, from: 0, to: 1 };
+  };
   const sequence = (): Expansion => {
     const items: Expansion[] = [];
     for (;;) {
       const token = list[next];
       if (token === undefined || (token.kind === 'mark' && ')]|;'.includes(token.text))) break;
       next++;
-      let item: Expansion;
-      if (token.kind === 'tag') item = { is: 'tag', text: token.text };
-      else if (token.kind === 'word') item = { is: 'token', word: token.text };
-      else if (token.kind === 'rule') {
-        if (token.text === 'NULL') item = { is: 'sequence', items: [] };
-        else item = token.text === 'GARBAGE' ? { is: 'garbage' } : { is: 'rule', name: token.text };
-      } else if (token.text === '(') {
-        item = choice();
-        need(')');
-      } else if (token.text === '[') {
-        item = { is: 'repeat', item: choice(), from: 0, to: 1 };
-        need(']');
-      } else throw new Error(`unexpected "${token.text}"`);
-      for (;;) {
-        const repeat = list[next]?.kind === 'mark' ? /^(?:[*+]|<(\d+)-(\d*)>)$/.exec(list[next]!.text) : null;
-        if (repeat === null) break;
-        const [mark, low, high] = repeat;
-        const from = low === undefined ? (mark === '+' ? 1 : 0) : Number(low);
-        item = { is: 'repeat', item, from, to: high === undefined || high === '' ? Infinity : Number(high) };
+      let item = beginning(token);
+      for (let repeat = repeatOf(list[next]); repeat !== null; repeat = repeatOf(list[next])) {
+        item = { is: 'repeat', item, ...repeat };
         next++;
       }
       items.push(item);
@@ -238,6 +257,20 @@ export function checkSrgs(grammar: Element): { rules: Rules; wrong: string[] } {
   };
   const ids = new Set<string>();
   const refs = new Set<string>();
+  const checkAttribute = (key: string, value: string): void => {
+    if (key === 'id') {
+      expect(/^[A-Za-z_][\w-]*$/.test(value), `"${value}" is no rule name`);
+      expect(!['NULL', 'VOID', 'GARBAGE'].includes(value), `"${value}" is a special rule`);
+      expect(!ids.has(value), `rule "${value}" is defined twice`);
+      ids.add(value);
+    }
+    if (key === 'uri') refs.add(value);
+    if (key === 'special') expect(/^(NULL|VOID|GARBAGE)$/.test(value), `"${value}" is no special rule`);
+    if (key === 'scope') expect(/^(public|private)$/.test(value), `"${value}" is no scope`);
+    if (key === 'repeat') expect(/^(\d+|\d+-|\d+-\d+)$/.test(value), `"${value}" is no repeat`);
+    if (key === 'weight')
+      expect(/^(\d+\.?\d*|\.\d+)$/.test(value) && Number(value) > 0, `"${value}" is no weight`);
+  };
   const visit = (element: Element): void => {
     const may = allowed[element.name];
     if (may === undefined) {
@@ -246,18 +279,7 @@ export function checkSrgs(grammar: Element): { rules: Rules; wrong: string[] } {
     }
     for (const [key, value] of element.attributes) {
       expect(may.attributes.split(' ').includes(key), `<${element.name}> has no attribute "${key}"`);
-      if (key === 'id') {
-        expect(/^[A-Za-z_][\w-]*$/.test(value), `"${value}" is no rule name`);
-        expect(!['NULL', 'VOID', 'GARBAGE'].includes(value), `"${value}" is a special rule`);
-        expect(!ids.has(value), `rule "${value}" is defined twice`);
-        ids.add(value);
-      }
-      if (key === 'uri') refs.add(value);
-      if (key === 'special') expect(/^(NULL|VOID|GARBAGE)$/.test(value), `"${value}" is no special rule`);
-      if (key === 'scope') expect(/^(public|private)$/.test(value), `"${value}" is no scope`);
-      if (key === 'repeat') expect(/^(\d+|\d+-|\d+-\d+)$/.test(value), `"${value}" is no repeat`);
-      if (key === 'weight')
-        expect(/^(\d+\.?\d*|\.\d+)$/.test(value) && Number(value) > 0, `"${value}" is no weight`);
+      checkAttribute(key, value);
     }
     for (const child of element.children) {
       if (typeof child === 'string')

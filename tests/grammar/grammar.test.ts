@@ -129,14 +129,15 @@ describe('whatever is typed', () => {
       '/0',
       '1e9',
     ];
+    const piece = (): string => {
+      const roll = random();
+      if (roll < 0.6) return ` ${words[1 + pick(words.length - 1)]}`;
+      if (roll < 0.9) return symbols[pick(symbols.length)]! + (random() < 0.5 ? ' ' : '');
+      return String.fromCharCode(pick(65536));
+    };
     for (let i = 0; i < 100_000; i++) {
       let text = '';
-      for (let n = pick(9); n >= 0; n--) {
-        const roll = random();
-        if (roll < 0.6) text += ` ${words[1 + pick(words.length - 1)]}`;
-        else if (roll < 0.9) text += symbols[pick(symbols.length)]! + (random() < 0.5 ? ' ' : '');
-        else text += String.fromCharCode(pick(65536));
-      }
+      for (let n = pick(9); n >= 0; n--) text += piece();
       const read = reader.read(text);
       if (read.ok) {
         for (const {

@@ -41,6 +41,23 @@ export function createSlips() {
   const reader = new TolerantReader(graph, { fillers: grammar.fillers });
   const names = phones.slice(1);
 
+  /** One phone becomes another, goes, or comes in. */
+  const slipPhone = (sounds: number[], below: (n: number) => number): void => {
+    const at = below(sounds.length);
+    const draw = below(3);
+    const other = 1 + ((sounds[at]! - 1 + 1 + below(names.length - 1)) % names.length);
+    if (draw === 0) sounds.splice(at, 1, other);
+    else if (draw === 1) sounds.splice(at, 1);
+    else sounds.splice(at, 0, 1 + below(names.length));
+  };
+
+  /** A word goes, or is said twice; where one went, -1 for nowhere. */
+  const slipWord = (words: string[], at: number, kind: SlipKind): number => {
+    if (kind === 'dropped word') words.splice(at, 1);
+    else words.splice(at, 0, words[at]!);
+    return kind === 'dropped word' ? at : -1;
+  };
+
   /** `count` trials of one kind; the seed fixes sentences and slips. */
   return function trials(kind: SlipKind, count: number, seed: number): Trial[] {
     const random = seeded(seed);
@@ -62,22 +79,14 @@ export function createSlips() {
           const variants = lexicon.pronounce(word);
           return [...variants[below(variants.length)]!];
         });
-        const at = below(sounds.length);
-        const draw = below(3);
-        const other = 1 + ((sounds[at]! - 1 + 1 + below(names.length - 1)) % names.length);
-        if (draw === 0) sounds.splice(at, 1, other);
-        else if (draw === 1) sounds.splice(at, 1);
-        else sounds.splice(at, 0, 1 + below(names.length));
+        slipPhone(sounds, below);
         if (sounds.length === 0) continue;
         slipped = sounds.map((id) => phones[id]).join(' ');
         began = performance.now();
         readings = reader.readPhones(sounds);
       } else {
         const at = below(words.length);
-        if (kind === 'dropped word') {
-          words.splice(at, 1);
-          droppedAt = at;
-        } else words.splice(at, 0, words[at]!);
+        droppedAt = slipWord(words, at, kind);
         if (words.length === 0) continue;
         slipped = words.join(' ');
         const again = exact.read(slipped);

@@ -23,6 +23,18 @@ import {
 
 const curve = (_species: number | null, d: number): number => 4.5 + (90 * d) / (d + 9);
 
+/** Basal area of an acre, in square feet, for which one tree of that diameter stands, plainly; the radius is that of the arbitrary. */
+function plainBasalAreaPerAcre(size: PlotSize, diameterIn: number): number {
+  if (size.by === 'factor') return size.value * (size.unit === 'm2/ha' ? 4.356 : 1);
+  return basalAreaFt2(diameterIn) / plainAcres(size);
+}
+
+function plainAcres(size: PlotSize): number {
+  if (size.by === 'radius') return (Math.PI * 24 * 24) / 43560;
+  if (size.by !== 'area') return 1;
+  return size.unit === 'ha' ? size.value * 2.4710538147 : size.value;
+}
+
 describe('laws', () => {
   it('nothing is ever NaN, and a value that is missing comes with a sentence', () => {
     fc.assert(
@@ -114,22 +126,9 @@ describe('laws', () => {
         for (const [i, size] of sizes.entries()) {
           const own = trees.filter((tree) => tree.plot === `plot-${i + 1}` && tree.counted);
           if (size === null || own.length === 0) continue;
-          const live = own.filter((tree) => tree.status === 'live');
           let sum = 0;
-          for (const tree of live) {
-            if (size.by === 'factor') sum += tree.count * size.value * (size.unit === 'm2/ha' ? 4.356 : 1);
-            else {
-              const acres =
-                size.by === 'radius'
-                  ? (Math.PI * 24 * 24) / 43560
-                  : size.by === 'area'
-                    ? size.unit === 'ha'
-                      ? size.value * 2.4710538147
-                      : size.value
-                    : 1;
-              sum += (tree.count * basalAreaFt2(tree.diameterIn ?? 0)) / acres;
-            }
-          }
+          for (const tree of own)
+            if (tree.status === 'live') sum += tree.count * plainBasalAreaPerAcre(size, tree.diameterIn ?? 0);
           values.push(sum);
         }
         const found = totals.basalArea();

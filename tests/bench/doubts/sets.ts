@@ -37,13 +37,9 @@ const ufcCodes: Record<string, number> = { DF: 202, GF: 17, SF: 19, WL: 73, WC: 
 /** Heights for diameters that have none: height = 4.5 + a (1 - exp(-b d))^c, Student-t scatter with 6 degrees. */
 function madeUp(
   diameters: number[],
-  code: number,
-  a: number,
-  b: number,
-  c: number,
-  sd: number,
-  seed: number,
+  by: Readonly<Record<'code' | 'a' | 'b' | 'c' | 'sd' | 'seed', number>>,
 ): Pair[] {
+  const { code, a, b, c, sd, seed } = by;
   const random = new Random(seed);
   return diameters.map((d) => {
     let squares = 0;
@@ -100,12 +96,7 @@ export function heldStands(): Stand[] {
           rows('longleaf')
             .map(([, , d]) => +d! / 2.54)
             .filter((d) => d >= 3),
-          121,
-          95,
-          0.1,
-          1.2,
-          0.11,
-          5,
+          { code: 121, a: 95, b: 0.1, c: 1.2, sd: 0.11, seed: 5 },
         ),
       ),
     },
@@ -115,12 +106,7 @@ export function heldStands(): Stand[] {
       trees: standing(
         madeUp(
           rows('spruces').map(([, , d]) => +d! / 0.0254),
-          91,
-          95,
-          0.09,
-          1.2,
-          0.08,
-          6,
+          { code: 91, a: 95, b: 0.09, c: 1.2, sd: 0.08, seed: 6 },
         ),
       ),
     },

@@ -141,6 +141,101 @@ function shareOf({ causes }: Known): number {
   return total > 0 ? causes[0]!.posterior / total : 0;
 }
 
+const farthest = (from: Pair, to: Pair): number =>
+  Math.max(far(from.heightFt, to.heightFt), far(from.diameterIn, to.diameterIn));
+
+/** Places of the truth among what is offered; nought for a sound note. */
+function placesOf(judged: Known, sound: Pair, slip: SlipKind | null) {
+  if (slip === null) return { place: 0, mergedPlace: 0, kindPlace: 0 };
+  return {
+    place: placeOf(judged, sound, judged.pair, slip, false),
+    mergedPlace: placeOf(judged, sound, judged.pair, slip, true),
+    kindPlace: kindPlaceOf(judged, sound, judged.pair, slip),
+  };
+}
+
+interface About {
+  readonly stand: string;
+  readonly tree: number;
+  readonly diameterIn: number;
+  readonly curve: HeightCurve;
+  readonly sound: Known;
+  readonly rivals: Readonly<
+    Record<'naslund' | 'curtis' | 'curtisAndDiameter', { score(pair: Pair): number }>
+  >;
+  readonly sweep: boolean;
+}
+
+function judgedAs(about: About, judged: Known, slip: SlipKind | null): Judged {
+  const { curve, sound, rivals, sweep } = about;
+  const change = farthest(judged.pair, sound.pair);
+  const eitherWay = Math.max(change, farthest(sound.pair, judged.pair));
+  return {
+    stand: about.stand,
+    tree: about.tree,
+    earlier: curve.n,
+    slip,
+    large: change > 0.25,
+    largeEitherWay: eitherWay > 0.25,
+    strength: judged.strength,
+    asSaid: judged.asSaid,
+    stray: judged.stray,
+    diameterIn: about.diameterIn,
+    ...placesOf(judged, sound.pair, slip),
+    share: shareOf(judged),
+    limits: limitsAsk(judged.pair),
+    sdLog: sweep ? curve.predict(judged.pair.species, judged.pair.diameterIn).sdLog : 0,
+    naslund: rivals.naslund.score(judged.pair),
+    curtis: rivals.curtis.score(judged.pair),
+    curtisAndDiameter: rivals.curtisAndDiameter.score(judged.pair),
+  };
+}
+
+const slipsPerTree = 2;
+
+/** The first kinds of slip that can happen to a note. */
+function slipsOf<Kind>(kinds: readonly Kind[], judged: (kind: Kind) => Known | null | undefined) {
+  const found: { readonly judged: Known; readonly kind: Kind }[] = [];
+  for (const kind of kinds) {
+    if (found.length === slipsPerTree) break;
+    const one = judged(kind);
+    if (one) found.push({ judged: one, kind });
+  }
+  return found;
+}
+
+function learnedFrom(trees: readonly Pair[]): HeightCurve {
+  const curve = new HeightCurve();
+  for (const tree of trees) curve.observe(tree);
+  return curve;
+}
+
+/** The sound note, a few with a slip, and the unlisted ones; gives what is learned of the tree: now and then a slipped note. */
+function judgeOne(
+  about: Omit<About, 'diameterIn'>,
+  tree: Pair,
+  told: ReturnType<typeof tell>,
+  random: Random,
+  put: (judged: Judged) => void,
+): Pair {
+  const { curve, sound, sweep } = about;
+  const of: About = { ...about, diameterIn: tree.diameterIn };
+  const judgeSlip = (bad: ReturnType<typeof slipped> | ReturnType<typeof misread>) =>
+    bad && judge(tree.species, bad, curve, sweep);
+  put(judgedAs(of, sound, null));
+  const slips = random.shuffled(slipKinds);
+  const stumbles = random.next() < slipShare;
+  const taken = slipsOf(slips, (kind) => judgeSlip(slipped(told, kind, random)));
+  for (const { judged, kind } of taken) put(judgedAs(of, judged, kind));
+  for (const kind of unlistedKinds) {
+    const judged = judgeSlip(misread(told, kind));
+    if (judged) put(judgedAs(of, judged, kind));
+  }
+  const first = taken[0]?.judged;
+  const slipsIn = stumbles && first && first.strength < askFrom && first.pair.heightFt > 4.6;
+  return slipsIn ? first.pair : sound.pair;
+}
+
 /**
  * `notes`: about so many sound notes a stand; `known`: all other trees of the stand are known and sound, which bounds
  * what any number of earlier trees can give; two slipped ones are judged with each. `truth`: stands for the curve when a
@@ -158,14 +253,12 @@ export function walk(
 ): Judged[] {
   const { notes = 400, sweep = false, truth } = how;
   const known = how.known === true && truth === undefined;
-  const slipsPerTree = 2;
   const orders = Math.max(2, Math.ceil(notes / Math.min(stand.trees.length, mostTrees)));
   const found: Judged[] = [];
   const random = new Random(seed);
   for (let order = 0; order < orders; order++) {
-    const learned = new HeightCurve();
+    const learned = learnedFrom(known ? stand.trees : []);
     const accepted: Pair[] = [];
-    if (known) for (const tree of stand.trees) learned.observe(tree);
     const bias = Math.exp(0.03 * random.normal());
     const row = random.shuffled(stand.trees.map((_, i) => i)).slice(0, mostTrees);
     for (const index of row) {
@@ -183,58 +276,8 @@ export function walk(
         curtis: curtis(accepted),
         curtisAndDiameter: curtisAndDiameter(accepted),
       };
-      const put = (judged: Known, slip: SlipKind | null) => {
-        const change = Math.max(
-          far(judged.pair.heightFt, sound.pair.heightFt),
-          far(judged.pair.diameterIn, sound.pair.diameterIn),
-        );
-        const eitherWay = Math.max(
-          change,
-          far(sound.pair.heightFt, judged.pair.heightFt),
-          far(sound.pair.diameterIn, judged.pair.diameterIn),
-        );
-        found.push({
-          stand: stand.name,
-          tree: index,
-          earlier: curve.n,
-          slip,
-          large: change > 0.25,
-          largeEitherWay: eitherWay > 0.25,
-          strength: judged.strength,
-          asSaid: judged.asSaid,
-          stray: judged.stray,
-          diameterIn: tree.diameterIn,
-          place: slip === null ? 0 : placeOf(judged, sound.pair, judged.pair, slip, false),
-          mergedPlace: slip === null ? 0 : placeOf(judged, sound.pair, judged.pair, slip, true),
-          kindPlace: slip === null ? 0 : kindPlaceOf(judged, sound.pair, judged.pair, slip),
-          share: shareOf(judged),
-          limits: limitsAsk(judged.pair),
-          sdLog: sweep ? curve.predict(judged.pair.species, judged.pair.diameterIn).sdLog : 0,
-          naslund: rivals.naslund.score(judged.pair),
-          curtis: rivals.curtis.score(judged.pair),
-          curtisAndDiameter: rivals.curtisAndDiameter.score(judged.pair),
-        });
-      };
-      put(sound, null);
-      let enters: Pair = sound.pair;
-      const slips = random.shuffled(slipKinds);
-      let left = slipsPerTree;
-      const stumbles = random.next() < slipShare;
-      for (const kind of slips) {
-        if (left === 0) break;
-        const bad = slipped(told, kind, random);
-        const judged = bad && judge(tree.species, bad, curve, sweep);
-        if (!judged) continue;
-        put(judged, kind);
-        if (stumbles && left === slipsPerTree && judged.strength < askFrom && judged.pair.heightFt > 4.6)
-          enters = judged.pair;
-        left--;
-      }
-      for (const kind of unlistedKinds) {
-        const bad = misread(told, kind);
-        const judged = bad && judge(tree.species, bad, curve, sweep);
-        if (judged) put(judged, kind);
-      }
+      const about = { stand: stand.name, tree: index, curve, sound, rivals, sweep };
+      const enters = judgeOne(about, tree, told, random, (one) => found.push(one));
       if (truth === undefined) curve.observe(known ? tree : enters);
       accepted.push(enters);
     }
