@@ -2,7 +2,7 @@
  * The conversation of this page: it holds the session with the book, the lines that were said, the ear, what waits for
  * an ear (`waiting-sounds.ts`) and the way to the server, and tells the screens when something changed. It draws nothing.
  */
-import { type ClipResult, type HeardClip, isDeaf } from '../../grammar/decoding/confidence.ts';
+import { type ClipResult, type HeardClip, isDeaf } from '../../grammar/decoding/clip-result.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import { asideNotice } from '../../shared/book/aside.ts';
 import type { Book } from '../../shared/book/book.ts';

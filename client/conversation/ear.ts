@@ -1,5 +1,5 @@
 /** An ear: samples in, what they may mean out. One implementation asks the server, another hears in the page itself. */
-import { type ClipResult, isDeaf } from '../../grammar/decoding/confidence.ts';
+import { type ClipResult, isDeaf } from '../../grammar/decoding/clip-result.ts';
 import { err } from '../../shared/core/result.ts';
 import { endpoints } from '../../shared/wire.ts';
 import { askServer } from '../device/home.ts';

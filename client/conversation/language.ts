@@ -1,5 +1,5 @@
 /** The language as the page uses it: the worker reads, the page itself only speaks notes for questions and answers. */
-import type { ClipResult } from '../../grammar/decoding/confidence.ts';
+import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import { createTongue } from '../../grammar/writing/tongue.ts';

@@ -1,5 +1,5 @@
 /** Calls across to the page's worker: a request with a number, a promise for the reply of that number. */
-import type { ClipResult } from '../../grammar/decoding/confidence.ts';
+import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import type { Taught } from '../../shared/book/taught.ts';

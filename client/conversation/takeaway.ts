@@ -2,6 +2,9 @@
 import { totalTopics } from '../../shared/dialogue/asking.ts';
 import type { Conversation } from './conversation.ts';
 
+/** Loaded when first wanted: most mornings end without a file. */
+const files = () => import('./files.ts');
+
 export type FileKind = 'report' | 'csv' | 'geojson' | 'json';
 
 const names: Readonly<Record<FileKind, readonly [name: string, type: string]>> = {
@@ -65,7 +68,7 @@ export function pickFile(): Promise<File | null> {
 /** Takes in the whole book of a file, nothing twice. Returns the sentence that says what became of it. */
 export async function bringBook(conversation: Conversation, file: File): Promise<string> {
   if (file.size > mostBytes) return `${file.name} is too large for a book: nothing was taken in.`;
-  const { fromJson } = await import('../../shared/report/files/entries.ts');
+  const { fromJson } = await files();
   const entries = fromJson(await file.text());
   if (!entries.ok) return `${file.name}: ${entries.error} Nothing was taken in.`;
   try {
@@ -78,16 +81,12 @@ export async function bringBook(conversation: Conversation, file: File): Promise
 
 async function contentOf(conversation: Conversation, kind: FileKind): Promise<string> {
   const { book } = conversation;
-  // Loaded when first wanted: most mornings end without a file.
   if (kind === 'report') {
-    const [{ reportOf }, { reportPage }] = await Promise.all([
-      import('../../shared/report/page/report.ts'),
-      import('../../shared/report/page/page.ts'),
-    ]);
+    const { reportOf, reportPage } = await files();
     const answers = totalTopics.map((about) => ({ about, ...conversation.ask({ kind: 'ask', about }) }));
     return reportPage(reportOf({ book, answers, made: Date.now() }));
   }
-  if (kind === 'json') return (await import('../../shared/report/files/entries.ts')).toJson(book.entries);
+  if (kind === 'json') return (await files()).toJson(book.entries);
   const wood = {
     trees: [...book.trees()],
     plots: [...book.plots()],
@@ -95,6 +94,6 @@ async function contentOf(conversation: Conversation, kind: FileKind): Promise<st
     strata: [...book.strata.values()],
     entries: book.entries,
   };
-  if (kind === 'csv') return (await import('../../shared/report/files/tables.ts')).toCsv(wood);
-  return `${JSON.stringify((await import('../../shared/report/files/geojson.ts')).toGeoJson(wood))}\n`;
+  if (kind === 'csv') return (await files()).toCsv(wood);
+  return `${JSON.stringify((await files()).toGeoJson(wood))}\n`;
 }

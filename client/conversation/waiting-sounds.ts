@@ -1,5 +1,5 @@
 /** Sounds that were said while there was no ear: kept in the browser, heard in their order when there is one. */
-import { type ClipResult, isDeaf } from '../../grammar/decoding/confidence.ts';
+import { type ClipResult, isDeaf } from '../../grammar/decoding/clip-result.ts';
 import type { PageStore, WaitingSound } from '../journal/indexeddb.ts';
 import type { PageHearing, Pcm } from './ear.ts';
 

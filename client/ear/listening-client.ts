@@ -3,9 +3,8 @@
  * sound. One in the page's worker, one at the server's end of a socket, and one that only cuts, for when there is no
  * other.
  */
-import { type Listened, Listener } from '../../grammar/decoding/listener.ts';
+import type { Listened, Listener } from '../../grammar/decoding/listener.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
-import { energyActivity } from '../../shared/sound/voice-activity.ts';
 import {
   type ListenRequest,
   listenLimits,
@@ -40,13 +39,16 @@ const mostWaiting = (wireLimits.soundSeconds + 15) * pcmRate;
 /** Samples of one message to the server. */
 const message = listenLimits.frameBytes / 4;
 
-/** Cuts clips by loudness and hears none of them. */
+/** Cuts clips by loudness and hears none of them. What comes before its file is here waits for it, in its order. */
 export function openBareEar({ tell }: Pick<EarParts, 'tell'>): ListeningClient {
-  const listener = new Listener({ voice: energyActivity(), ear: null, tell });
+  const listener = import('./bare-listener.ts').then(({ createBareListener }) => createBareListener(tell));
+  // Where its file cannot be had, the sound stays in the ring of hands-free for the next ear.
+  const toListener = (give: (listener: Listener) => unknown) =>
+    void listener.then(give).catch(() => undefined);
   return {
     kind: 'none',
-    push: (samples) => void listener.push(samples),
-    attend: (gate) => listener.attend(gate),
+    push: (samples) => toListener((there) => there.push(samples)),
+    attend: (gate) => toListener((there) => there.attend(gate)),
     close() {},
   };
 }

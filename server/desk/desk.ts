@@ -4,7 +4,7 @@
  */
 
 import type { z } from 'zod';
-import type { ClipResult } from '../../grammar/decoding/confidence.ts';
+import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import { asideSentences } from '../../shared/book/aside.ts';
 import { nothingTaught } from '../../shared/book/taught.ts';
 import { err, ok } from '../../shared/core/result.ts';

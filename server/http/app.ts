@@ -8,7 +8,7 @@ import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { HTTPException } from 'hono/http-exception';
 import type { z } from 'zod';
-import { isDeaf } from '../../grammar/decoding/confidence.ts';
+import { isDeaf } from '../../grammar/decoding/clip-result.ts';
 import { err, type Result } from '../../shared/core/result.ts';
 import { journalFormat, UnfitError } from '../../shared/note/journal.ts';
 import { reportStyle } from '../../shared/report/page/page.ts';

@@ -6,8 +6,7 @@ import { createReadStream } from 'node:fs';
 import { readFile, realpath, stat } from 'node:fs/promises';
 import { extname, join, sep } from 'node:path';
 import { Readable } from 'node:stream';
-import { promisify } from 'node:util';
-import { brotliCompress, constants, gzip } from 'node:zlib';
+import { type Packing, packed } from './packed.ts';
 
 /** Addresses beginning with `prefix` are looked for in `folder`. */
 export interface Mount {
@@ -36,28 +35,13 @@ const types: Readonly<Record<string, string>> = {
 
 /** Text, and the compiled language, shrink to a third or less; what is packed already does not. */
 const compressible = /\.(html|js|mjs|css|json|map|svg|txt|webmanifest|bin)$/;
-/** Best first. Brotli saves a tenth more; at this quality it takes no longer than gzip at its best. */
-const [brotli, gzipped] = [promisify(brotliCompress), promisify(gzip)];
-const packers = {
-  br: (content: Buffer) =>
-    brotli(content, {
-      params: {
-        [constants.BROTLI_PARAM_QUALITY]: 7,
-        [constants.BROTLI_PARAM_SIZE_HINT]: content.length,
-      },
-    }),
-  gzip: (content: Buffer) => gzipped(content, { level: 9 }),
-} as const;
-type Packing = keyof typeof packers;
 /** Compressed files by path and packing, with the tag of the version that was compressed. */
 const small = new Map<string, { etag: string; bytes: Promise<Uint8Array<ArrayBuffer>> }>();
 
 function compressed(file: string, etag: string, packing: Packing): Promise<Uint8Array<ArrayBuffer>> {
   const known = small.get(`${packing} ${file}`);
   if (known?.etag === etag) return known.bytes;
-  const bytes = readFile(file)
-    .then((content) => packers[packing](content))
-    .then((packed) => Uint8Array.from(packed));
+  const bytes = readFile(file).then((content) => packed(content, packing));
   small.set(`${packing} ${file}`, { etag, bytes });
   return bytes;
 }
@@ -119,13 +103,13 @@ async function answerWith({ file, name, type, size, etag }: FoundFile, request: 
   const head = request.method === 'HEAD';
   const packing = packingFor(name, request);
   if (packing !== null) {
-    const packed = await compressed(file, etag, packing);
+    const small = await compressed(file, etag, packing);
     const more = {
       'content-encoding': packing,
       vary: 'accept-encoding',
-      'content-length': String(packed.length),
+      'content-length': String(small.length),
     };
-    return new Response(head ? null : packed, { headers: { ...headers, ...more } });
+    return new Response(head ? null : small, { headers: { ...headers, ...more } });
   }
   const body = head ? null : (Readable.toWeb(createReadStream(file)) as ReadableStream);
   return new Response(body, { headers: { ...headers, 'content-length': String(size) } });

@@ -8,7 +8,7 @@
  */
 import type { ChildProcess } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import type { ClipResult, Unheard } from '../../grammar/decoding/confidence.ts';
+import type { ClipResult, Unheard } from '../../grammar/decoding/clip-result.ts';
 import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
 import { err, type Result } from '../../shared/core/result.ts';
 import { forkModule } from './child.ts';

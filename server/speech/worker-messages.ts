@@ -1,5 +1,5 @@
 /** What the process that hears and the one that asks say to each other. */
-import type { ClipResult } from '../../grammar/decoding/confidence.ts';
+import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { Taught } from '../../shared/book/taught.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';

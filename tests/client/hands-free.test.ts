@@ -10,7 +10,7 @@ import { HandsFree } from '../../client/ear/hands-free.ts';
 import type { ListeningClient } from '../../client/ear/listening-client.ts';
 import { PushToTalk } from '../../client/ear/push-to-talk.ts';
 import { PageStore } from '../../client/journal/indexeddb.ts';
-import type { ClipResult, HeardClip } from '../../grammar/decoding/confidence.ts';
+import type { ClipResult, HeardClip } from '../../grammar/decoding/clip-result.ts';
 import { err, ok } from '../../shared/core/result.ts';
 import type { Told } from '../../shared/dialogue/types.ts';
 import type { Note } from '../../shared/note/note.ts';

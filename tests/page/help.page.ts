@@ -31,6 +31,12 @@ test('every rule of the language is a thing that can be said, in its chapter, wi
 test('it is searched by what one wants to do, and each word must be there', async () => {
   const field = page.getByRole('searchbox');
   await field.fill('shadow');
+  // The way to a height by it, and how to ask for help with it.
+  await expect
+    .poll(() => page.locator('.entry .example q').allTextContents())
+    .toEqual(expect.arrayContaining([expect.stringMatching(/^shadow eighty four/), 'help shadow']));
+  expect(await page.locator('.entry').count()).toBe(2);
+  await field.fill('shadow level');
   await expect.poll(() => page.locator('.entry').count()).toBe(1);
   await field.fill('shadow nonsense');
   await expect.poll(() => page.locator('.entry').count()).toBe(0);
