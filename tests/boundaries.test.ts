@@ -214,6 +214,17 @@ describe('the arrows of the flow', () => {
     ).toEqual([['a', 'b', 'c']]);
   });
 
+  test('each exported name has one owner', () => {
+    const owners = new Map<string, string[]>();
+    const pattern =
+      /^export (?:abstract )?(?:async )?(?:function\*?|const|class|interface|type|enum) (\w+)/gm;
+    for (const { path, text } of sources)
+      for (const [, name] of withoutComments(text).matchAll(pattern))
+        owners.set(name!, [...(owners.get(name!) ?? []), path]);
+    expect(owners.size).toBeGreaterThan(500);
+    expect([...owners].filter(([, paths]) => new Set(paths).size > 1)).toEqual([]);
+  });
+
   test('shared and grammar know no clock, no chance, no page, no network, no Node', () => {
     const mistakes = sources
       .filter(({ folder }) => folder === 'shared' || folder === 'grammar')

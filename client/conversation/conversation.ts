@@ -13,7 +13,7 @@ import type { Told, Utterance } from '../../shared/dialogue/types.ts';
 import type { Entry } from '../../shared/note/journal.ts';
 import type { Note, NoteOf } from '../../shared/note/note.ts';
 import { hasServer } from '../device/home.ts';
-import { freshId } from '../journal/identity.ts';
+import { freshPageId } from '../journal/identity.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
 import { type ServerFacts, Sync, type SyncState } from '../journal/sync.ts';
 import { FirstHearing, type PageHearing, type Pcm, ServerHearing } from './ear.ts';
@@ -124,12 +124,12 @@ export class Conversation {
 
   /** Opens the book of this browser; resolves when the first note can be answered. */
   static async open(parts: ConversationParts): Promise<Conversation> {
-    const device = await parts.store.device(() => `p-${freshId(Date.now()).slice(-12)}`);
+    const device = await parts.store.device(() => `p-${freshPageId(Date.now()).slice(-12)}`);
     const session = await Session.open(parts.store, parts.language.tongue, {
       device,
       now: parts.now ?? Date.now,
       zone: (time) => -new Date(time).getTimezoneOffset(),
-      id: freshId,
+      id: freshPageId,
     });
     const conversation = new Conversation(parts, session);
     await conversation.#remember();
@@ -220,7 +220,7 @@ export class Conversation {
    */
   async hear(pcm: Pcm, free = false): Promise<void> {
     const time = this.#now();
-    const ref = freshId(time);
+    const ref = freshPageId(time);
     const begin = () => this.#begin({ words: '', how: 'spoken', time });
     const begun = free ? null : begin();
     await this.#learn().catch(() => undefined);
@@ -254,7 +254,7 @@ export class Conversation {
   async hearFree(pcm: Pcm, heard: HeardClip): Promise<void> {
     const time = this.#now();
     const line = this.#begin({ words: heard.candidates[0]?.words ?? '', how: 'spoken', time });
-    await this.#answerSound(line, freshId(time), pcm, ok(heard));
+    await this.#answerSound(line, freshPageId(time), pcm, ok(heard));
     // What it taught is known to the ear from the next word on.
     await this.#learn().catch(() => undefined);
   }

@@ -3,7 +3,7 @@
 import { Session } from '../../shared/dialogue/session.ts';
 import type { Told } from '../../shared/dialogue/types.ts';
 import { MemoryJournal } from '../../shared/note/journal.ts';
-import { freshId } from '../journal/identity.ts';
+import { freshPageId } from '../journal/identity.ts';
 import type { PageLanguage } from './language.ts';
 
 /** What was said before, so that an example finds a pace, an eye, a plot and a tree to be about. */
@@ -33,7 +33,7 @@ export async function tryOut(language: PageLanguage, words: string, answering = 
   const session = await Session.open(journal, language.tongue, {
     device: 'practice',
     now: Date.now,
-    id: freshId,
+    id: freshPageId,
   });
   const tell = async (said: string): Promise<Told> => {
     const read = await language.read(said);

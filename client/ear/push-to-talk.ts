@@ -7,7 +7,7 @@
  */
 
 import type { Told } from '../../shared/dialogue/types.ts';
-import { treeOf } from '../../shared/note/journal.ts';
+import { treeOfEntry } from '../../shared/note/journal.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
 import { wireLimits } from '../../shared/wire.ts';
 import type { Conversation } from '../conversation/conversation.ts';
@@ -226,7 +226,7 @@ export class PushToTalk {
 
   /** An answer with the tree that it is about, where it does not begin with it. */
   #withTree({ answer, entry }: Told): string {
-    const number = entry ? this.conversation.book.tree(treeOf(entry))?.number : undefined;
+    const number = entry ? this.conversation.book.tree(treeOfEntry(entry))?.number : undefined;
     return number === undefined || /^tree /i.test(answer.reply)
       ? answer.reply
       : `Tree ${number}: ${answer.reply}`;

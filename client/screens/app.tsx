@@ -123,7 +123,7 @@ const beside: Readonly<Record<Exclude<Screen, 'talk'>, ComponentType>> = {
   doubts: fetched(async () => (await leaves()).Doubts, 'Opening the doubts.'),
   charts: fetched(async () => (await leaves()).Charts, 'Drawing the charts.'),
   setup: fetched(async () => (await leaves()).Setup, 'Opening the setup.'),
-  help: fetched(async () => (await leaves()).Help, 'Opening the help.'),
+  help: fetched(async () => (await leaves()).HelpScreen, 'Opening the help.'),
 };
 
 /** Wide enough for the conversation and another leaf side by side. */

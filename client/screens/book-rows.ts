@@ -4,7 +4,7 @@ import type { Book } from '../../shared/book/book.ts';
 import type { Units } from '../../shared/core/units.ts';
 import type { Act } from '../../shared/note/acts.ts';
 import { deviationText } from '../../shared/note/deviations.ts';
-import { type Entry, treeOf } from '../../shared/note/journal.ts';
+import { type Entry, treeOfEntry } from '../../shared/note/journal.ts';
 import type { Note } from '../../shared/note/note.ts';
 import * as wording from '../../shared/wording/wording.ts';
 
@@ -55,7 +55,7 @@ const wordsOf = (text: string): string[] => text.toLowerCase().match(/[a-z0-9.]+
 /** The part of the filter that needs no wording. */
 function mayPass(book: Book, entry: Entry, { plot, species, tree: number }: BookFilter): boolean {
   if (plot === undefined && species === undefined && number === undefined) return true;
-  const tree = book.tree(treeOf(entry));
+  const tree = book.tree(treeOfEntry(entry));
   if (number !== undefined && tree?.number !== number) return false;
   if (species !== undefined && tree?.species !== species) return false;
   return plot === undefined || tree?.plot === plot || plotOf(entry) === plot;
@@ -84,7 +84,7 @@ function rowOf(
     entry,
     who:
       known.speakers.get(entry.id) ?? (entry.device === device ? 'here' : `device ${entry.device.slice(-4)}`),
-    tree: book.tree(treeOf(entry))?.number ?? null,
+    tree: book.tree(treeOfEntry(entry))?.number ?? null,
     stands: gone ? '' : standingOf(book, entry, device) || (did || waits ? '' : sayingOf(entry.note)),
     state: gone ? 'taken back' : waits ? 'waits for an answer' : did ? 'stands' : 'said',
     doubted: known.doubted.has(entry.id),

@@ -7,7 +7,7 @@ import { sayCount } from '../../grammar/description/spell-numbers.ts';
 import type { Heard } from '../../shared/note/journal.ts';
 import { playClip } from '../conversation/playback.ts';
 import { type BookFilter, type BookRow, bookRows } from './book-rows.ts';
-import { Choice, SpeciesChoice } from './controls.tsx';
+import { ChoiceControl, SpeciesChoice } from './controls.tsx';
 import { clockTime, usePage } from './page.tsx';
 import { Mend, useTelling } from './parts.tsx';
 import { TakeAway } from './take-away.tsx';
@@ -44,7 +44,7 @@ export function BookScreen() {
         <p class="none">Nothing was said yet.</p>
       ) : (
         <>
-          <Choice
+          <ChoiceControl
             legend="Show"
             value={view}
             options={[

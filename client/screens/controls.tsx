@@ -4,7 +4,7 @@ import { spokenName } from '../../shared/note/species.ts';
 import * as wording from '../../shared/wording/wording.ts';
 import { usePage } from './page.tsx';
 
-export function Choice<T extends string>(props: {
+export function ChoiceControl<T extends string>(props: {
   readonly legend: string;
   readonly value: string;
   readonly options: readonly (readonly [T, string])[];

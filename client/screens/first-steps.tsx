@@ -7,7 +7,7 @@ import { useState } from 'preact/hooks';
 import type { LengthUnit } from '../../shared/core/units.ts';
 import type { NoteOf } from '../../shared/note/note.ts';
 import * as wording from '../../shared/wording/wording.ts';
-import { Choice, NumberField, numberOf } from './controls.tsx';
+import { ChoiceControl, NumberField, numberOf } from './controls.tsx';
 import { usePage } from './page.tsx';
 
 type Set = NoteOf<'setting'>['set'];
@@ -149,7 +149,7 @@ function PaceStep() {
           Set
         </button>
       </form>
-      <Choice
+      <ChoiceControl
         legend="Units"
         value={units}
         options={[

@@ -9,12 +9,12 @@ import { type HelpEntry, type HelpFamily, helpOf } from '../../grammar/writing/h
 import { tryOut } from '../conversation/try-out.ts';
 import { usePage } from './page.tsx';
 import { Figure } from './parts.tsx';
-import { cautions } from './safety.tsx';
+import { safetyCautions } from './safety.tsx';
 
 /** Examples of one entry that are shown at once. */
 const shown = 3;
 
-export function Help() {
+export function HelpScreen() {
   const { prefs } = usePage();
   const chapters = useMemo(() => helpOf(parseDescription(grammar)).families, []);
   const [find, setFind] = useState('');
@@ -77,7 +77,7 @@ export function Help() {
         ))}
         <section class="onpaper">
           <h2>Before you go in</h2>
-          {cautions.map((caution) => (
+          {safetyCautions.map((caution) => (
             <p key={caution}>{caution}</p>
           ))}
         </section>

@@ -2,6 +2,6 @@
 export { BookScreen } from './book.tsx';
 export { Charts } from './charts.tsx';
 export { Doubts } from './doubts.tsx';
-export { Help } from './help.tsx';
+export { HelpScreen } from './help.tsx';
 export { Setup } from './setup.tsx';
 export { TotalsScreen } from './totals.tsx';

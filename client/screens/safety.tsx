@@ -1,7 +1,7 @@
 /** The safety page: short, where it is seen before the first tree, and always in Setup. */
 import { usePage } from './page.tsx';
 
-export const cautions: readonly string[] = [
+export const safetyCautions: readonly string[] = [
   'Stop before you look up. Walk, stop, then look.',
   'Look overhead for hung limbs and dead tops before you stand under a tree.',
   'Keep poles, and yourself, away from power lines.',
@@ -16,7 +16,7 @@ export function Safety() {
     <section class="safety">
       <h2>Before you go in</h2>
       <ul>
-        {cautions.map((caution) => (
+        {safetyCautions.map((caution) => (
           <li key={caution}>{caution}</li>
         ))}
       </ul>

@@ -13,7 +13,7 @@ import { type LogRule, logRuleKeys, logRules, usualLogRule } from '../../shared/
 import type { NoteOf } from '../../shared/note/note.ts';
 import { species, spokenName } from '../../shared/note/species.ts';
 import * as wording from '../../shared/wording/wording.ts';
-import { Choice, NumberField, numberOf } from './controls.tsx';
+import { ChoiceControl, NumberField, numberOf } from './controls.tsx';
 import { usePage } from './page.tsx';
 import { AnswerText, useTelling } from './parts.tsx';
 
@@ -72,7 +72,7 @@ export function Pace() {
           Set
         </button>
       </form>
-      <Choice
+      <ChoiceControl
         legend="I count"
         value={now.counting}
         options={[
@@ -81,7 +81,7 @@ export function Pace() {
         ]}
         onPick={(of) => set({ what: 'counting', of })}
       />
-      <Choice
+      <ChoiceControl
         legend="Brush or slope makes my paces shorter by"
         value={String(now.groundShorter)}
         options={[
@@ -104,7 +104,7 @@ export function UnitsSetup() {
   return (
     <section>
       <h2>Units and log rule</h2>
-      <Choice
+      <ChoiceControl
         legend="Units"
         value={now.units}
         options={[
@@ -113,7 +113,7 @@ export function UnitsSetup() {
         ]}
         onPick={(units) => set({ what: 'units', units })}
       />
-      <Choice
+      <ChoiceControl
         legend="Log rule"
         value={now.logRule ?? usualLogRule}
         options={logRuleKeys.map((rule) => [rule, logRules[rule].name] as const)}

@@ -3,7 +3,7 @@ import { useEffect, useLayoutEffect, useState } from 'preact/hooks';
 import { hasServer } from '../device/home.ts';
 import { themes } from '../device/preferences.ts';
 import { keyName } from '../ear/keys.ts';
-import { Choice, Switch } from './controls.tsx';
+import { ChoiceControl, Switch } from './controls.tsx';
 import { usePage } from './page.tsx';
 import { AnswerText } from './parts.tsx';
 
@@ -12,13 +12,13 @@ export function Look() {
   return (
     <section>
       <h2>Look of this device</h2>
-      <Choice
+      <ChoiceControl
         legend="Theme"
         value={prefs.theme}
         options={themes.map((theme) => [theme, theme] as const)}
         onPick={(theme) => setPrefs({ theme })}
       />
-      <Choice
+      <ChoiceControl
         legend="Thumb"
         value={prefs.hand}
         options={[
@@ -43,7 +43,7 @@ export function VoiceSetup() {
     <section>
       <h2>Voice and sounds</h2>
       <Switch label="Speak the replies" on={!prefs.mute} onSet={(on) => setPrefs({ mute: !on })} />
-      <Choice
+      <ChoiceControl
         legend="Say"
         value={prefs.said}
         options={[
@@ -52,7 +52,7 @@ export function VoiceSetup() {
         ]}
         onPick={(said) => setPrefs({ said })}
       />
-      <Choice
+      <ChoiceControl
         legend="Speed"
         value={String(prefs.rate)}
         options={[

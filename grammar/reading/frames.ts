@@ -51,7 +51,7 @@ interface Frame {
   readonly words: ReadonlySet<string>;
 }
 
-export class Frames {
+export class ClauseFrames {
   private readonly frames: readonly Frame[];
   private readonly numbers: ReadonlySet<string>;
   /** How telling a word is: the fewer rules say it the more. */

@@ -2,7 +2,7 @@
 
 import { normalise } from '../description/normalise.ts';
 import type { Reader } from './exact.ts';
-import type { Frames } from './frames.ts';
+import type { ClauseFrames } from './frames.ts';
 import type { ReadFailure } from './reading.ts';
 
 /** Unknown words that are named. */
@@ -14,7 +14,12 @@ const mostRepeated = 8;
  * Words known but out of place are told apart from words that are not known; nothing is listed that might have come.
  * Of \"red oak fourteen blorp\": \"I do not know 'blorp'. I understood 'red oak fourteen'; nothing is kept yet.\" and an example.
  */
-export function refusalSentence(text: string, failure: ReadFailure, reader: Reader, frames: Frames): string {
+export function refusalSentence(
+  text: string,
+  failure: ReadFailure,
+  reader: Reader,
+  frames: ClauseFrames,
+): string {
   const words = normalise(text).replaceAll(',', '').split(' ');
   const unknown = [...new Set(words.filter((word) => !frames.knows(word) && frames.isTelling(word)))];
   const parts: string[] = [];

@@ -15,7 +15,7 @@ import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph } from '../pronunciation/phone-graph.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
-import { Frames } from './frames.ts';
+import { ClauseFrames } from './frames.ts';
 import { refusalSentence } from './refusal.ts';
 import { TolerantReader, type TolerantReading } from './tolerant.ts';
 
@@ -34,9 +34,9 @@ export function createUnderstanding(
   description: Description,
 ): (text: string) => Understanding {
   const exact = createReader(automaton);
-  let made: Frames | undefined;
-  const frames = (): Frames => {
-    made ??= new Frames(parseDescription(description));
+  let made: ClauseFrames | undefined;
+  const frames = (): ClauseFrames => {
+    made ??= new ClauseFrames(parseDescription(description));
     return made;
   };
   let tolerant: TolerantReader | undefined;
@@ -89,7 +89,7 @@ function isToldToTakeBack(said: string, { notes, words }: TolerantReading): bool
 }
 
 /** True when no telling word that was said is left out, nothing is taken back unasked, and no name is made of nothing. */
-function isHonest(said: string, reading: TolerantReading, frames: Frames): boolean {
+function isHonest(said: string, reading: TolerantReading, frames: ClauseFrames): boolean {
   if (!isToldToTakeBack(said, reading)) return false;
   const { notes, words, evidence } = reading;
   const written = said.split(' ');

@@ -6,9 +6,9 @@ import { parseArgs } from 'node:util';
 import { grammarFormats } from '../../shared/wire.ts';
 import { getDictation, importEntries } from './bringing.ts';
 import { clips } from './clips.ts';
-import { backup, merge, restore } from './keeping.ts';
+import { backup, merge, restoreBook } from './keeping.ts';
 import { hear, note } from './notes.ts';
-import { phones } from './phones.ts';
+import { phonesCommand } from './phones.ts';
 import { check, doubts, exportBook, report, totals } from './reading.ts';
 import { oneOf, options, RefusedError, type Terminal, UsageError, type Values } from './terminal.ts';
 
@@ -64,9 +64,9 @@ const commands: Readonly<Record<string, Command>> = {
   import: { takes: ['book'], more: true, run: importEntries },
   clips: { takes: ['book'], more: true, run: clips },
   backup: { takes: ['book', 'out'], run: (_, ...given) => backup(...given) },
-  restore: { takes: ['book', 'from'], run: (_, ...given) => restore(...given) },
+  restore: { takes: ['book', 'from'], run: (_, ...given) => restoreBook(...given) },
   merge: { takes: [], more: true, run: merge },
-  phones: { takes: ['json', 'book'], more: true, run: phones },
+  phones: { takes: ['json', 'book'], more: true, run: phonesCommand },
   'fetch-dictation': { takes: ['from', 'yes'], run: (_, ...given) => getDictation(...given) },
 };
 

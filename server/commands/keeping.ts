@@ -59,7 +59,7 @@ export async function backup(values: Values, terminal: Terminal): Promise<number
 }
 
 /** Puts a copy in the place of a book; the book that is there stays beside it under another name. */
-export async function restore(values: Values, terminal: Terminal): Promise<number> {
+export async function restoreBook(values: Values, terminal: Terminal): Promise<number> {
   const book = resolve(bookNamed(values, 'restore'));
   if (values.from === undefined) throw new UsageError('"stemsay restore" needs --from BACKUP.');
   const source = bookAt(values.from, 'read');

@@ -10,7 +10,7 @@ import {
   openDesk,
   reasonOf,
   type Terminal,
-  textOf,
+  textOfFile,
   UsageError,
   type Values,
   write,
@@ -53,7 +53,7 @@ const notesOf = (text: string): string[] => text.split(/\r?\n/).filter((line) =>
 export async function hear(rest: readonly string[], values: Values, terminal: Terminal): Promise<number> {
   const paths = [...rest];
   if (values.list !== undefined) {
-    const text = values.list === '-' ? await textOf(terminal.stdin) : await fileText(values.list);
+    const text = values.list === '-' ? await textOfFile(terminal.stdin) : await fileText(values.list);
     paths.push(...text.split(/\r?\n/).filter((line) => line.trim() !== ''));
   }
   if (paths.length === 0) throw new UsageError('Expected WAV files, or --list FILE with their paths.');

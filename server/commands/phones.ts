@@ -6,7 +6,7 @@ import { ago, dayOf } from '../access/start-page.ts';
 import { bookNamed, RefusedError, type Terminal, UsageError, type Values } from './terminal.ts';
 
 /** Lists the phones; with `out NAME` puts one out, by its name or its id. */
-export function phones(rest: readonly string[], values: Values, terminal: Terminal): number {
+export function phonesCommand(rest: readonly string[], values: Values, terminal: Terminal): number {
   const known = new Phones(join(accessFolder(bookNamed(values, 'phones')), 'phones'), () => terminal.now());
   const [verb, ...names] = rest;
   if (verb === undefined) return list(known, values, terminal);

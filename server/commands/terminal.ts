@@ -111,7 +111,7 @@ export async function saveFile(path: string, text: string): Promise<void> {
   }
 }
 
-export async function textOf(stream: Readable): Promise<string> {
+export async function textOfFile(stream: Readable): Promise<string> {
   const parts: Buffer[] = [];
   for await (const part of stream) parts.push(Buffer.from(part));
   return Buffer.concat(parts).toString('utf8');

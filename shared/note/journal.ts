@@ -159,7 +159,7 @@ export class MemoryJournal implements Journal {
 }
 
 /** Id of the tree that an entry began, mended or measured; null where it is about none. */
-export function treeOf({ acts }: Pick<Entry, 'acts'>): string | null {
+export function treeOfEntry({ acts }: Pick<Entry, 'acts'>): string | null {
   for (const act of acts) {
     if (act.act === 'tree') return act.id;
     if (act.act === 'amend') return act.target;

@@ -7,7 +7,7 @@ import { contribute, contributeFilled, type FillingCurve, fillable, statusNumber
 import { CurveFill } from './curve-fill.ts';
 import { Extremes } from './extremes.ts';
 import { Interning, Registers } from './interning.ts';
-import { expandsBy, Group, type GroupKey, Sheet } from './plot-sums.ts';
+import { expandsBy, Group, type PlotGroupKey, Sheet } from './plot-sums.ts';
 import { designOf } from './plots.ts';
 import { TreeStore, wider } from './tree-store.ts';
 import { usualFormClass } from './tree-volume.ts';
@@ -217,7 +217,7 @@ export class Ledger {
     return this.#plotIndex.get(id);
   }
 
-  #group(of: GroupKey): Group {
+  #group(of: PlotGroupKey): Group {
     const sheetKey = `${of.place} ${of.kind} ${of.expansion}`;
     const key = `${sheetKey} ${of.day} ${of.person}`;
     let group = this.#groupIndex.get(key);

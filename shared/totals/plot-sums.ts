@@ -136,7 +136,7 @@ export class Sheet {
 }
 
 /** What the plots of a group have in common, by numbers of the interning. */
-export interface GroupKey {
+export interface PlotGroupKey {
   readonly place: number;
   /** One of `expandsBy`. */
   readonly kind: number;
@@ -147,7 +147,7 @@ export interface GroupKey {
 }
 
 /** Sums over the plots of one place, day and person that expand alike. */
-export class Group implements GroupKey {
+export class Group implements PlotGroupKey {
   /** Plots that count: with trees, closed or empty. */
   plots = 0;
   /** Opened plots without a tree yet. */
@@ -162,7 +162,7 @@ export class Group implements GroupKey {
   readonly person: number;
 
   constructor(
-    of: GroupKey,
+    of: PlotGroupKey,
     readonly sheet: Sheet,
   ) {
     this.place = of.place;

@@ -1,13 +1,13 @@
 /** What is said when nothing reads as it stands: a whole reading in another order as a question, or a refusal that helps. */
 import { describe, expect, test } from 'vitest';
 import { grammar } from '../../grammar/description/grammar.ts';
-import { Frames } from '../../grammar/reading/frames.ts';
+import { ClauseFrames } from '../../grammar/reading/frames.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
 import { helpAbout } from '../../grammar/writing/help.ts';
 import { takeFrom } from '../../shared/dialogue/choosing.ts';
 import { automaton, reader, trees } from '../support/language.ts';
 
-const frames = new Frames(trees);
+const frames = new ClauseFrames(trees);
 const understand = createUnderstanding(automaton, grammar);
 const refusal = (words: string): string => {
   const read = understand(words);

@@ -10,12 +10,12 @@ import type { Height, SketchGeometry } from './types.ts';
 export type Of<M extends Method> = Extract<Measurement, { method: M }>;
 
 /** What a method adds to its working: the height, and where things stand for the drawing. */
-export interface Found extends Scene {
+export interface Found extends SightedScene {
   readonly height: UncertainQuantity;
 }
 
 /** Where things stand for the drawing. */
-export interface Scene {
+export interface SightedScene {
   readonly distance?: UncertainQuantity;
   /** Height of the eye over the base. */
   readonly drop?: UncertainQuantity;
@@ -25,7 +25,7 @@ export interface Scene {
 
 /** A height as its method gives it; the working holds the rest. */
 export interface Measured extends Pick<Height, 'feet' | 'sdFeet' | 'shares' | 'advice' | 'takes'> {
-  readonly scene: Scene;
+  readonly scene: SightedScene;
 }
 
 /** The error of what was found, by its inputs; refused where no tree fits it. */
@@ -41,7 +41,12 @@ export function propagated(found: Read<Found>, working: Working): Read<Measured>
   return ok({ feet, sdFeet, shares, advice, scene });
 }
 
-export function sketchOf(method: Method, working: Working, scene: Scene, heightFt: number): SketchGeometry {
+export function sketchOf(
+  method: Method,
+  working: Working,
+  scene: SightedScene,
+  heightFt: number,
+): SketchGeometry {
   const said = scene.eye === undefined ? null : eyeToFeet(scene.eye);
   const eyeFt = said?.ok ? said.value : (working.settings.eye?.feet ?? null);
   const drop = scene.drop === undefined ? null : working.now(scene.drop);
