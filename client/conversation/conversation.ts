@@ -73,6 +73,8 @@ export class Conversation {
   readonly #ear: PageHearing;
   readonly #now: () => number;
   readonly #waiting: WaitingSounds;
+  /** Entries of others that came in with a note of this page: drawn with the next that come in. */
+  readonly #undrawn: Entry[] = [];
   #key = 0;
 
   private constructor(
@@ -322,7 +324,7 @@ export class Conversation {
     try {
       // One tab at a time: what another one said has its number already when this note takes the next.
       const told = await locked(async () => {
-        await this.session.refresh();
+        this.#undrawn.push(...(await this.session.refresh()));
         return this.session.tell({ ...utterance, ...(position ? { position } : {}) });
       });
       // Only for the next start; the note itself is durable already.
@@ -377,7 +379,7 @@ export class Conversation {
   /** What other tabs and other devices added. */
   async #takeIn(): Promise<void> {
     const shown = new Set(this.lines.map((line) => line.told?.entry?.id ?? line.key));
-    const added = await locked(() => this.session.refresh());
+    const added = [...this.#undrawn.splice(0), ...(await locked(() => this.session.refresh()))];
     const fresh = added.filter(({ id }) => !shown.has(id)).slice(-remembered);
     for (const entry of fresh) this.lines.push(await this.#lineOf(entry));
     this.#trim();
