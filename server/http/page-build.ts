@@ -30,23 +30,6 @@ const oneLanguage: Plugin = {
   },
 };
 
-/**
- * zod as a namespace: `import { z }` brings all of it, also what turns schemas into other formats, which no bundler can
- * tell is unused.
- */
-const onlyUsedZod: Plugin = {
-  name: 'only-used-zod',
-  setup(plugin) {
-    plugin.onLoad({ filter: /[\\/](shared|grammar|client)[\\/].*\.tsx?$/ }, async ({ path }) => ({
-      contents: (await readFile(path, 'utf8')).replace(
-        "import { z } from 'zod';",
-        "import * as z from 'zod';",
-      ),
-      loader: path.endsWith('x') ? 'tsx' : 'ts',
-    }));
-  },
-};
-
 interface BuiltPage {
   /** Folders of the packages that went into its scripts. */
   readonly packages: readonly string[];
@@ -97,7 +80,7 @@ export async function buildPage(
     target: 'es2022',
     jsx: 'automatic',
     jsxImportSource: 'preact',
-    plugins: [oneLanguage, onlyUsedZod, noJsonSchema],
+    plugins: [oneLanguage, noJsonSchema],
     logLevel: 'silent',
   };
   try {
