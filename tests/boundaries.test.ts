@@ -49,11 +49,11 @@ type Folder = keyof typeof folders;
 
 /** Packages that a folder may import besides; null: any. */
 const packages: Readonly<Record<Folder, readonly RegExp[] | null>> = {
-  shared: [/^zod$/],
-  grammar: [/^zod$/],
+  shared: [/^zod\/mini$/],
+  grammar: [],
   server: null,
   client: [
-    /^zod$/,
+    /^zod\/mini$/,
     /^idb$/,
     /^preact(\/|$)/,
     /^d3-(scale|shape)$/,

@@ -3,7 +3,7 @@
  * had, hearing. The server and the command line are two doors to the same desk.
  */
 
-import type { z } from 'zod';
+import type * as z from 'zod/mini';
 import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import { asideSentences } from '../../shared/book/aside.ts';
 import { nothingTaught } from '../../shared/book/taught.ts';
