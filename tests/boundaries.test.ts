@@ -38,7 +38,19 @@ const folders = {
   },
   server: {
     before: ['shared', 'grammar'],
-    rooms: ['journal', 'language', 'speech', 'speech/training', 'desk', 'access', 'http', 'commands', '.'],
+    rooms: [
+      'program',
+      'journal',
+      'language',
+      'speech',
+      'speech/training',
+      'desk',
+      'access',
+      'http',
+      'packaging',
+      'commands',
+      '.',
+    ],
   },
   client: {
     before: ['shared', 'grammar'],

@@ -40,6 +40,8 @@ interface PageBuild {
   readonly target?: string;
   /** The page as a folder for any host: it asks no server, and carries no source maps. */
   readonly withoutServer?: boolean;
+  /** No source maps: they help its makers and treble its size. */
+  readonly withoutMaps?: boolean;
 }
 
 /** What zod would write a schema as JSON Schema with: every schema refers to it, and the page never does it. */
@@ -64,7 +66,7 @@ const noJsonSchema: Plugin = {
 /** Resolves to the page that there is now; a mistake in its sources is a sentence, not the end of the server. */
 export async function buildPage(
   root: string,
-  { target = join(root, 'dist'), withoutServer = false }: PageBuild = {},
+  { target = join(root, 'dist'), withoutServer = false, withoutMaps = withoutServer }: PageBuild = {},
 ): Promise<Result<BuiltPage, string>> {
   const source = join(root, 'client');
   const there = (names: readonly string[]) =>
@@ -75,7 +77,7 @@ export async function buildPage(
     outdir: target,
     bundle: true,
     minify: true,
-    sourcemap: withoutServer ? false : 'linked',
+    sourcemap: withoutMaps ? false : 'linked',
     format: 'esm',
     target: 'es2022',
     jsx: 'automatic',
