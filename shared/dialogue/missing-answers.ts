@@ -1,6 +1,7 @@
 /** Answers that bring what a note lacked: a length, a scale, a species, what a distance was measured to. */
 import type { Act } from '../note/acts.ts';
-import type { Length, Note, NoteOf, SpeciesRef } from '../note/note.ts';
+import type { Note, NoteOf, SpeciesRef } from '../note/note.ts';
+import type { Length } from '../note/quantities.ts';
 import * as wording from '../wording/wording.ts';
 import { type Answering, completed, settled } from './answer-outcomes.ts';
 import { kept, refused } from './outcome.ts';
