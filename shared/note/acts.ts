@@ -3,10 +3,9 @@
  * Ids of trees, plots, heights and stands are the ids of the entries that began them.
  */
 import * as z from 'zod/mini';
-import { deviationNames } from './deviations.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
-import { logRuleKeys } from './log-rules.ts';
 import { measurementSchema, mostNotes, noteSchema, plotSizeSchema, statuses } from './note.ts';
+import { settingActSchema } from './settings.ts';
 
 const id = z.uuid();
 
@@ -40,50 +39,7 @@ export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('assign'), target: id, tree: z.nullable(id) }),
   /** Nothing is in hand: the next facts begin a new tree. */
   z.strictObject({ act: z.literal('next') }),
-  z.strictObject({
-    act: z.literal('setting'),
-    set: z.discriminatedUnion('what', [
-      z.strictObject({ what: z.literal('pace'), feet: within('paceFt') }),
-      z.strictObject({
-        what: z.literal('walk'),
-        count: within('walkPaces'),
-        of: z.enum(['paces', 'steps']),
-        feet: within('walkFt'),
-      }),
-      z.strictObject({ what: z.literal('counting'), of: z.enum(['paces', 'steps']) }),
-      z.strictObject({ what: z.literal('eye'), feet: within('eyeFt') }),
-      z.strictObject({ what: z.literal('units'), units: z.enum(['feet', 'metres']) }),
-      z.strictObject({ what: z.literal('ground'), shorter: within('groundShorter') }),
-      z.strictObject({
-        what: z.literal('scatter'),
-        device: z.enum(['laser', 'sonic', 'tape', 'other']),
-        feet: within('sdFt'),
-      }),
-      z.strictObject({
-        what: z.literal('deviation'),
-        error: z.enum(deviationNames),
-        value: within('deviation'),
-      }),
-      z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRuleKeys) }),
-      z.strictObject({ what: z.literal('formClass'), value: within('formClass') }),
-      z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
-      z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
-      z.strictObject({ what: z.literal('person'), name: nameOf('name') }),
-      z.strictObject({ what: z.literal('attention'), word: textOf('word') }),
-      /** "Here 'fir' means balsam fir." */
-      z.strictObject({
-        what: z.literal('nickname'),
-        nickname: nameOf('name'),
-        species: wholeWithin('speciesCode'),
-      }),
-      z.strictObject({
-        what: z.literal('voice'),
-        quiet: z.optional(z.boolean()),
-        rate: z.optional(within('rate')),
-        listening: z.optional(z.boolean()),
-      }),
-    ]),
-  }),
+  z.strictObject({ act: z.literal('setting'), set: settingActSchema }),
   z.strictObject({
     act: z.literal('word'),
     word: wordOf('word'),

@@ -7,23 +7,16 @@
  */
 import * as z from 'zod/mini';
 import { angleUnits, areaUnits, lengthUnits } from '../core/units.ts';
-import { deviationNames, deviationUnits } from './deviations.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
+import { angleSchema, lengthSchema } from './quantities.ts';
 import { breakdowns, questions } from './question-topics.ts';
+import { settingSaidSchema } from './settings.ts';
 
 const nameSchema = nameOf('name');
 const ordinal = wholeWithin('ordinal');
 const areaSchema = z.strictObject({ value: within('area'), unit: z.optional(z.enum(areaUnits)) });
 const diameterSaid = within('diameterSaid');
-
-/** A length as said. Without a unit it is in the book's unit of that quantity. Feet and inches: feet. */
-const lengthSchema = z.strictObject({ value: within('length'), unit: z.optional(z.enum(lengthUnits)) });
-export type Length = z.infer<typeof lengthSchema>;
-
-/** An angle from horizontal, positive upwards: degrees, percent, or feet in 66 feet (`topo`). */
-const angleSchema = z.strictObject({ value: within('angle'), unit: z.optional(z.enum(angleUnits)) });
-export type Angle = z.infer<typeof angleSchema>;
 
 /** How far the eye stands from the stem. `slope` makes a length a distance along that slope. */
 const distanceSchema = z.discriminatedUnion('by', [
@@ -222,42 +215,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     pair: z.optional(z.tuple([within('number'), within('number')])),
     unit: z.optional(z.enum([...lengthUnits, ...angleUnits])),
   }),
-  z.strictObject({
-    kind: z.literal('setting'),
-    set: z.discriminatedUnion('what', [
-      z.strictObject({ what: z.literal('pace'), length: lengthSchema }),
-      /** A calibration walk: so many paces (or steps) over a known distance. */
-      z.strictObject({
-        what: z.literal('walk'),
-        count: within('paces'),
-        of: z.enum(['paces', 'steps']),
-        length: lengthSchema,
-      }),
-      z.strictObject({ what: z.literal('counting'), of: z.enum(['paces', 'steps']) }),
-      z.strictObject({ what: z.literal('eye'), length: lengthSchema }),
-      z.strictObject({ what: z.literal('units'), units: z.enum(['feet', 'metres']) }),
-      /** Stated allowance on the pace for brush or slope: percent shorter. */
-      z.strictObject({ what: z.literal('ground'), shorter: within('groundShorter') }),
-      z.strictObject({
-        what: z.literal('scatter'),
-        device: z.enum(['laser', 'sonic', 'tape', 'other']),
-        length: lengthSchema,
-      }),
-      /** What is supposed about an error of hand, eye or tool, in its unit; a percent as a percent. */
-      z.strictObject({
-        what: z.literal('deviation'),
-        error: z.enum(deviationNames),
-        value: within('deviationSaid'),
-        unit: z.optional(z.enum(deviationUnits)),
-      }),
-      z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRuleKeys) }),
-      z.strictObject({ what: z.literal('formClass'), value: within('formClass') }),
-      z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
-      z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
-      z.strictObject({ what: z.literal('person'), name: nameSchema }),
-      z.strictObject({ what: z.literal('attention'), word: textOf('word') }),
-    ]),
-  }),
+  z.strictObject({ kind: z.literal('setting'), set: settingSaidSchema }),
   z.strictObject({
     kind: z.literal('plot'),
     op: z.enum(['open', 'close', 'reopen', 'renumber', 'empty', 'slope', 'size']),
