@@ -232,7 +232,7 @@ export class Desk {
   /** What is kept but left out of the book, a sentence each. */
   get aside(): string[] {
     const rows = [...this.store.aside].map(
-      ([row, why]) => `Row ${row} is kept but lies out of what a book can hold, and is left out: ${why}.`,
+      ([row, why]) => `Row ${row} is kept but left out of the book: ${why}.`,
     );
     return [...rows, ...asideSentences(this.session.book)];
   }

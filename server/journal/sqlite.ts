@@ -51,7 +51,9 @@ export interface StoreProblem {
     | 'unwritable'
     | 'damaged'
     | 'full'
-    | 'moved';
+    | 'moved'
+    /** It may have been kept: the answer to the commit was lost. */
+    | 'unsure';
   /** What was expected, what was found, where, and what to do. */
   readonly sentence: string;
 }
@@ -84,6 +86,20 @@ export interface Store extends Journal {
   clipSizes(): Promise<{ count: number; bytes: number }>;
   /** Deletes every sound for good, and nothing of the entries; gives how many there were. */
   deleteClips(): Promise<number>;
+}
+
+/** A store that can be looked through from outside. */
+export interface KeptStore extends Store {
+  rows(): Iterable<CheckedRow> | AsyncIterable<CheckedRow>;
+  /** What is wrong with the whole that no row shows; empty when nothing is. */
+  integrity(): readonly string[] | Promise<readonly string[]>;
+}
+
+/** A row as `check` sees it: an unreadable one is reported, not thrown. */
+export interface CheckedRow {
+  readonly cursor: number;
+  readonly entry: Entry | null;
+  readonly problem: string | null;
 }
 
 /** Cursor, the entry as JSON, and the check sum of that text. */
@@ -135,7 +151,7 @@ export function openStore(file: string, mode: 'write' | 'read' = 'write'): Resul
   }
 }
 
-export class SqliteStore implements Store {
+export class SqliteStore implements KeptStore {
   readonly device: string;
   readonly shared = false;
   readonly path: string;
@@ -268,7 +284,7 @@ export class SqliteStore implements Store {
   }
 
   /** Every row as it stands, for `check`: an unreadable one is reported, not thrown. */
-  *rows(): Generator<{ cursor: number; entry: Entry | null; problem: string | null }> {
+  *rows(): Generator<CheckedRow> {
     let last = 0;
     for (;;) {
       const rows = this.#told(() => this.#since.all(last, rowsAtOnce));
