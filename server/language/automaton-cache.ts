@@ -3,7 +3,16 @@
  * milliseconds. What is kept is found again only by the very description and compiler that made it.
  */
 import { createHash } from 'node:crypto';
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Automaton } from '../../grammar/automaton/automaton.ts';
@@ -35,12 +44,20 @@ export function keptAutomaton(description: Description = grammar, folder = join(
 
 /** The description as data and the compiler as text. */
 function keyOf(description: Description): string {
-  const hash = createHash('sha256').update(JSON.stringify(description));
+  compiler ??= digestOfSources();
+  return createHash('sha256').update(JSON.stringify(description)).update(compiler).digest('hex').slice(0, 32);
+}
+
+let compiler: string | undefined;
+
+/** What the compiler is, as text; it stays the same while the program runs. */
+function digestOfSources(): string {
+  const hash = createHash('sha256');
   const sources = join(root, 'grammar');
   for (const name of readdirSync(sources, { recursive: true, encoding: 'utf8' }).sort()) {
     if (name.endsWith('.ts')) hash.update(name).update(readFileSync(join(sources, name)));
   }
-  return hash.digest('hex').slice(0, 32);
+  return hash.digest('hex');
 }
 
 const digestOf = (bytes: Uint8Array): Buffer => createHash('sha256').update(bytes).digest();
@@ -52,6 +69,9 @@ function read(file: string): Automaton | null {
     const body = bytes.subarray(digestLength);
     if (!digestOf(body).equals(bytes.subarray(0, digestLength))) return null;
     const automaton = deserialize(body);
+    // Those that are in use make no room.
+    const now = new Date();
+    utimesSync(file, now, now);
     return automaton.ok ? automaton.value : null;
   } catch {
     return null;
