@@ -69,13 +69,19 @@ function read(file: string): Automaton | null {
     const body = bytes.subarray(digestLength);
     if (!digestOf(body).equals(bytes.subarray(0, digestLength))) return null;
     const automaton = deserialize(body);
-    // Those that are in use make no room.
-    const now = new Date();
-    utimesSync(file, now, now);
+    if (automaton.ok) touch(file);
     return automaton.ok ? automaton.value : null;
   } catch {
     return null;
   }
+}
+
+/** What is in use makes no room for others. */
+function touch(file: string): void {
+  try {
+    const now = new Date();
+    utimesSync(file, now, now);
+  } catch {}
 }
 
 function keep(folder: string, file: string, automaton: Automaton): void {
