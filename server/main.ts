@@ -85,6 +85,7 @@ async function start(open: Store): Promise<void> {
     desk = await Desk.open({
       store: open,
       language,
+      onTrouble: (sentence) => console.error(sentence),
       ...(hearing ? { hearing, dictation: createDictation() } : {}),
     });
   } catch (cause) {
@@ -93,6 +94,7 @@ async function start(open: Store): Promise<void> {
     if (cause instanceof StoreError) stop(cause.message);
     stop(`${bookTitle(book)} cannot be opened: ${cause instanceof Error ? cause.message : cause}.`);
   }
+  desk.learn();
   for (const sentence of desk.aside) console.error(sentence);
   ready({
     desk,

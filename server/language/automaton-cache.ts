@@ -3,7 +3,16 @@
  * milliseconds. What is kept is found again only by the very description and compiler that made it.
  */
 import { createHash } from 'node:crypto';
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import type { Automaton } from '../../grammar/automaton/automaton.ts';
 import { compile } from '../../grammar/automaton/compile.ts';
@@ -38,11 +47,13 @@ export function keptAutomaton(description: Description = grammar, folder: string
 
 /** The description as data and the compiler as text. */
 function keyOf(description: Description): string {
-  const compiler = typeof COMPILER_DIGEST === 'string' ? COMPILER_DIGEST : compilerDigest();
+  compiler ??= typeof COMPILER_DIGEST === 'string' ? COMPILER_DIGEST : compilerDigest();
   return createHash('sha256').update(JSON.stringify(description)).update(compiler).digest('hex').slice(0, 32);
 }
 
-/** Of all sources of the grammar, as they are now. */
+let compiler: string | undefined;
+
+/** What the compiler is, as text; it stays the same while the program runs. */
 export function compilerDigest(): string {
   const hash = createHash('sha256');
   const sources = join(root, 'grammar');
@@ -61,10 +72,19 @@ function read(file: string): Automaton | null {
     const body = bytes.subarray(digestLength);
     if (!digestOf(body).equals(bytes.subarray(0, digestLength))) return null;
     const automaton = deserialize(body);
+    if (automaton.ok) touch(file);
     return automaton.ok ? automaton.value : null;
   } catch {
     return null;
   }
+}
+
+/** What is in use makes no room for others. */
+function touch(file: string): void {
+  try {
+    const now = new Date();
+    utimesSync(file, now, now);
+  } catch {}
 }
 
 function keep(folder: string, file: string, automaton: Automaton): void {

