@@ -22,7 +22,7 @@ import { basename, dirname, join, resolve } from 'node:path';
 import Database from 'better-sqlite3';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { type Entry, fitting, type Journal } from '../../shared/note/journal.ts';
-import { notJson, readRow, sumNow, sumOf } from './rows.ts';
+import { checksumOf, notJson, readRow, sumNow } from './rows.ts';
 
 /** Marks the file as ours in the header's application id: "Stem". */
 export const applicationId = 0x5374656d;
@@ -292,7 +292,7 @@ export class SqliteStore implements KeptStore {
       for (const [cursor, body, crc] of rows) {
         const read = readRow(body, null);
         const entry = read.ok ? read.value : null;
-        const changed = sumOf(body, crc) === 'wrong';
+        const changed = checksumOf(body, crc) === 'wrong';
         yield {
           cursor,
           entry,
@@ -369,7 +369,7 @@ export class SqliteStore implements KeptStore {
     const read = readRow(body, crc);
     if (read.ok) return [read.value];
     // Whole, but written when the limits were wider: it is kept in the book and left out of it.
-    if (sumOf(body, crc) === 'older' && read.error !== notJson) {
+    if (checksumOf(body, crc) === 'older' && read.error !== notJson) {
       this.aside.set(cursor, read.error);
       return [];
     }
