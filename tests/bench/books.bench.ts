@@ -8,7 +8,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { openStore } from '../../server/journal/sqlite.ts';
 import type { Entry } from '../../shared/note/journal.ts';
-import { madeBook } from './books/made-book.ts';
+import { madeBook } from './large/made-book.ts';
 
 export const name = 'books';
 type Print = (name: string, value: number | string, unit: string) => void;
@@ -31,7 +31,7 @@ export async function run(print: Print): Promise<void> {
           '--max-old-space-size=8192',
           '--import',
           'tsx',
-          'tests/bench/books/measure.ts',
+          'tests/bench/large/measure.ts',
           file,
           String(count),
         ],
