@@ -7,7 +7,7 @@
 import { IdTable } from '../core/id-table.ts';
 import type { HeightCurve, Pair } from '../measuring/doubt/curve.ts';
 import type { Act } from '../note/acts.ts';
-import { compareEntries, type Entry } from '../note/journal.ts';
+import { compareEntries, type Entry, momentOf } from '../note/journal.ts';
 import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
 import { conflictDoubt, treeOfConflict } from './conflict-doubts.ts';
@@ -21,7 +21,6 @@ import {
   type OpenQuestion,
 } from './device-state.ts';
 import { DoubtRegister, type RegisteredDoubt } from './doubt-register.ts';
-import { LocalDays } from './local-days.ts';
 import { type HeightNode, Records, type Remark, type Tree, type UserWord } from './records.ts';
 import type { Scene } from './scene.ts';
 import type { Settings } from './settings.ts';
@@ -40,7 +39,6 @@ export class Book {
   /** Entries by id, in the order in which they came. */
   readonly #ids = new IdTable();
   readonly #arrived: Entry[] = [];
-  #days = new LocalDays();
   #retracted = new Set<string>();
   readonly #stands = (id: string): boolean => !this.#retracted.has(id);
   #records = this.#emptyRecords();
@@ -54,7 +52,7 @@ export class Book {
   /** The latest entry of each device. */
   readonly #latest = new Map<string, number>();
 
-  /** Time of the latest entry, ms; 0 in an empty book. */
+  /** Place in the order of the latest entry, ms; 0 in an empty book. It is no time of day: that is `momentOf`. */
   get lastTime(): number {
     return this.entries.at(-1)?.time ?? 0;
   }
@@ -92,7 +90,6 @@ export class Book {
 
   #playAll(): void {
     this.#torn = false;
-    this.#days = new LocalDays();
     this.#retracted = new Set();
     this.#records = this.#emptyRecords();
     this.#deviceStates = new DeviceStates(this.#stands);
@@ -121,11 +118,6 @@ export class Book {
 
   get settings(): SettingsLine {
     return this.#records.settings;
-  }
-
-  /** Days and hours by the clocks of those who measured. */
-  get days(): LocalDays {
-    return this.#days;
   }
 
   get totals(): Totals {
@@ -260,7 +252,7 @@ export class Book {
   }
 
   #emptyRecords(): Records {
-    return new Records((time) => this.#days.dayOf(time), this.#stands);
+    return new Records(this.#stands);
   }
 
   /** One entry in its turn. It never throws: what fails is set aside, and what it did until then is undone by a replay. */
@@ -277,7 +269,6 @@ export class Book {
   #work(entry: Entry): void {
     const states = this.#deviceStates;
     states.begin(entry);
-    this.#days.take(entry.time, entry.zone);
     const there = this.#elsewhere(entry);
     this.#doubts.raise(entry, states.handOf(there ?? entry.device).tree);
     let hand = states.handOf(there ?? entry.device);
@@ -341,7 +332,7 @@ export class Book {
     const scene: Scene = {
       entry: entry.id,
       device,
-      time: entry.time,
+      ...momentOf(entry),
       person: entry.person ?? records.settings.personOn(device),
       plot: hand.plot,
       ...this.#place(device),

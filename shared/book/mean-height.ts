@@ -2,6 +2,7 @@
  * The mean height of a book with its whole error: how trees and plots differ, and beside it what the heights share. A pace
  * that is 2 percent too long makes every height paced with it 2 percent too tall; more trees do not average that out.
  */
+import { dayNumber } from '../core/moment.ts';
 import { tQuantile } from '../core/statistics.ts';
 import { meanOf } from '../measuring/height/index.ts';
 import type { Cause, Height } from '../measuring/height/types.ts';
@@ -48,7 +49,6 @@ export function sharedErrorOf(book: Book, scope: TotalsScope = {}): SharedError 
 }
 
 function within(book: Book, tree: Tree, scope: TotalsScope): boolean {
-  const { totals } = book;
   const plot = book.plot(tree.plot);
   const status = scope.status ?? 'live';
   const stratum = scope.stratum === undefined ? null : plot?.stratum;
@@ -61,7 +61,7 @@ function within(book: Book, tree: Tree, scope: TotalsScope): boolean {
     (stratum === null ||
       stratum === scope.stratum ||
       (typeof stratum === 'string' && book.strata.get(stratum)?.name === scope.stratum)) &&
-    (scope.day === undefined || totals.ledger.dayOf(tree.time) === scope.day) &&
+    (scope.day === undefined || dayNumber(tree) === scope.day) &&
     (scope.person === undefined || tree.person === scope.person)
   );
 }

@@ -19,7 +19,7 @@ interface PlotChange {
 interface PlotNode {
   /** The entry that began it. */
   readonly entry: string;
-  readonly base: Pick<PlotRecord, 'id' | 'number' | 'stand' | 'stratum' | 'time' | 'person'>;
+  readonly base: Pick<PlotRecord, 'id' | 'number' | 'stand' | 'stratum' | 'time' | 'zone' | 'person'>;
   readonly said: { readonly entry: string; readonly change: PlotChange }[];
   gone: boolean;
   record: PlotRecord;
@@ -52,11 +52,11 @@ export class PlotRecords {
     return found;
   }
 
-  begin({ entry, stand, stratum, time, person }: Scene, act: PlotAct): void {
+  begin({ entry, stand, stratum, time, zone, person }: Scene, act: PlotAct): void {
     const { id, number } = act;
     const node: PlotNode = {
       entry,
-      base: { id, number, stand, stratum, time, person },
+      base: { id, number, stand, stratum, time, ...(zone === 0 ? {} : { zone }), person },
       said: [{ entry, change: act }],
       gone: false,
       record: undefined as never,

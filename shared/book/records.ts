@@ -34,7 +34,7 @@ export interface Tree extends TreeRecord {
 interface TreeNode {
   /** The entry that began it. */
   readonly entry: string;
-  readonly base: Pick<Tree, 'id' | 'plot' | 'stand' | 'time' | 'person'>;
+  readonly base: Pick<Tree, 'id' | 'plot' | 'stand' | 'time' | 'zone' | 'person'>;
   /** Its own as long as it stands; another, where it was put back after the number had been given to a new tree. */
   number: number;
   readonly facts: Said<TreeFields>[];
@@ -114,11 +114,8 @@ export class Records {
   readonly #lookingOn = new Map<HeightNode, Record<'pace' | 'eye', number>>();
 
   /** `standing`: whether an entry was not taken back. */
-  constructor(
-    dayOf: (time: number) => number,
-    private readonly standing: (entry: string) => boolean,
-  ) {
-    this.totals = new Totals({ dayOf });
+  constructor(private readonly standing: (entry: string) => boolean) {
+    this.totals = new Totals();
     this.totals.ledger.setCurve(
       (species, diameterIn) => {
         const guess = this.curve.predict(species, diameterIn);
@@ -181,6 +178,7 @@ export class Records {
         plot: scene.plot,
         stand: scene.stand,
         time: scene.time,
+        zone: scene.zone,
         person: scene.person,
       },
       // Numbers of taken-back trees at the end are used again.
@@ -406,6 +404,7 @@ export class Records {
       heightSdFt: height?.sdFeet ?? null,
       counted: fields.counted ?? true,
       time: node.base.time,
+      ...(node.base.zone ? { zone: node.base.zone } : {}),
       person: node.base.person,
       heights: node.heights,
     };

@@ -2,7 +2,9 @@
 export interface Scene {
   readonly entry: string;
   readonly device: string;
+  /** By the clock of its device. */
   readonly time: number;
+  readonly zone: number;
   readonly person: string | null;
   /** Plot, stand and stratum in hand. */
   readonly plot: string | null;

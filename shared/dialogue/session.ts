@@ -5,11 +5,12 @@
 
 import { Book, type OpenQuestion } from '../book/book.ts';
 import { isBeside } from '../book/device-state.ts';
-import { dayNow } from '../book/local-days.ts';
 import type { Settings } from '../book/settings.ts';
+import { dayNumber } from '../core/moment.ts';
 import { feetToMetres } from '../core/units.ts';
 import type { Question } from '../note/acts.ts';
 import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
+import { limits } from '../note/limits.ts';
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
 import { answer, answerNamed } from './answers.ts';
 import { answerAsk } from './asking.ts';
@@ -143,21 +144,24 @@ export class Session {
     place: BreathPlace = breath.place(at),
   ): Promise<Taken | null> {
     const { book, surroundings } = this;
-    const time = Math.max(Math.floor(surroundings.now()), book.lastTime + 1);
-    const id = surroundings.id(time);
-    const outcome = work(id, time);
+    const now = timeWithin(surroundings.now());
+    // Behind all that is known here, whatever a clock may have said there; the moment is that of the clock here.
+    const time = timeWithin(Math.max(now, book.lastTime + 1));
+    const id = surroundings.id(now);
+    const outcome = work(id, now);
     if (outcome.state === 'refused') {
       breath.refuse(note, outcome.say(book, this.settings));
       return null;
     }
     const seen = book.newsFor(surroundings.device);
-    const zone = surroundings.zone?.(time) ?? 0;
+    const zone = surroundings.zone?.(now) ?? 0;
     const { position } = breath.utterance;
     const entry: Entry = {
       id,
       device: surroundings.device,
       seq: this.#seq + 1,
       time,
+      ...(time === now ? {} : { clock: now }),
       ...(zone === 0 ? {} : { zone }),
       words: place.words,
       note,
@@ -266,7 +270,7 @@ export class Session {
   ): Context {
     const { book, tongue } = this;
     const deviceState = book.deviceState(device);
-    const today = dayNow(time, this.surroundings.zone?.(time) ?? 0);
+    const today = dayNumber({ time, zone: this.surroundings.zone?.(time) ?? 0 });
     return {
       book,
       device,
@@ -372,5 +376,9 @@ export class Session {
     };
   }
 }
+
+/** A clock's reading that an entry can bear. */
+const timeWithin = (time: number): number =>
+  Math.min(limits.time.most, Math.max(limits.time.least, Math.floor(time)));
 
 const round = (value: number, decimals: number): number => Number(value.toFixed(decimals));

@@ -2,6 +2,7 @@
  * The ledger: trees, plots, stands and strata as they are put and removed, with the sums of every plot and the moments over
  * plots kept up to date. Records may come in any order: a tree before its plot, a plot's size under its trees.
  */
+import { dayNumber } from '../core/moment.ts';
 import { Cells, columnCount, firstFilled, firstOfHeights } from './cells.ts';
 import { contribute, contributeFilled, type FillingCurve, fillable, statusNumber } from './contribution.ts';
 import { CurveFill } from './curve-fill.ts';
@@ -22,12 +23,9 @@ import {
 export interface LedgerSettings {
   /** Girard form class where a tree has none, percent. */
   readonly formClass?: number;
-  /** Day number of a time in ms; whole UTC days where missing. A book passes its own midnight. */
-  readonly dayOf?: (time: number) => number;
 }
 
 const none = -1;
-const msPerDay = 86_400_000;
 /** States of a plot in its group's tally. */
 const unseen = 0;
 const counting = 1;
@@ -69,13 +67,10 @@ export class Ledger {
   readonly strata = new Map<string, StratumRecord>();
 
   #formClass: number;
-  /** Day number of a time in ms, as scopes count it. */
-  readonly dayOf: (time: number) => number;
   readonly #scratch = new Float64Array(columnCount);
 
   constructor(settings: LedgerSettings = {}) {
     this.#formClass = settings.formClass ?? usualFormClass;
-    this.dayOf = settings.dayOf ?? ((time) => Math.floor(time / msPerDay));
   }
 
   get formClass(): number {
@@ -152,7 +147,7 @@ export class Ledger {
     this.#cells.add(cell, this.#scratch, sign, 0, firstFilled);
     const key = species * 4 + status;
     if (tree.diameterIn !== null) sheet.put(key, tree.diameterIn, this.#scratch, sign);
-    this.registers.count(tree, this.dayOf(tree.time), this.interning.person(tree.person), key, sign);
+    this.registers.count(tree, dayNumber(tree), this.interning.person(tree.person), key, sign);
     this.plotTrees[plot]! += sign;
     if (this.plotTrees[plot] === (sign === 1 ? 1 : 0)) this.#recount(plot);
     if (sign === 1) this.extremes.challenge(cell, sheet, key, handle);
@@ -233,7 +228,7 @@ export class Ledger {
 
   /** Trees on no plot stand together by stand, day and person. */
   #singles(tree: TreeRecord): number {
-    const day = this.dayOf(tree.time);
+    const day = dayNumber(tree);
     const person = this.interning.person(tree.person);
     return this.#plot(`\0${tree.stand ?? ''}\0${day}\0${person}`, tree.stand, day, person);
   }
@@ -266,7 +261,7 @@ export class Ledger {
     const plot = this.#plot(record.id, record.stand);
     this.plotRecords[plot] = record;
     const place = this.interning.place(record.stand, record.stratum);
-    const day = this.dayOf(record.time);
+    const day = dayNumber(record);
     const [kind, expansion] = expansionOf(record);
     const person = this.interning.person(record.person);
     this.#regroup(plot, this.#group({ place, kind, expansion, day, person }));
