@@ -247,7 +247,7 @@ export class Desk {
       plots: [...book.plots()],
       stands: [...book.stands.values()],
       strata: [...book.strata.values()],
-      entries: book.entries,
+      entries: [...book.entries],
     };
   }
 
@@ -258,7 +258,7 @@ export class Desk {
       case 'geojson':
         return `${JSON.stringify(toGeoJson(this.wood))}\n`;
       case 'json':
-        return toJson(this.session.book.entries);
+        return toJson([...this.session.book.entries]);
     }
   }
 

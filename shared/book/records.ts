@@ -15,10 +15,11 @@ import { usualFormClass } from '../totals/tree-volume.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
 import { PlotRecords } from './plot-records.ts';
-import { RecordTable } from './record-table.ts';
+import { countWhile, RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';
 import { settingRow } from './settings.ts';
 import { SettingsLine, type Span } from './settings-line.ts';
+import { TreeNumbers } from './tree-numbers.ts';
 
 interface Said<T> {
   readonly entry: string;
@@ -48,15 +49,15 @@ interface TreeNode {
 /** A measured height, of a tree or of none. */
 export interface HeightNode {
   readonly id: string;
+  /** The entry that measured it. */
+  readonly entry: string;
   tree: string | null;
   /** Trees that it was said to be of, where that was said later. */
   assigned: readonly Said<string | null>[];
-  /** Place among all heights. */
-  readonly order: number;
   /** On which it was measured: with the pace of who speaks there. */
   readonly device: string;
   /** Point of the settings line at which it was measured. */
-  readonly point: number;
+  point: number;
   /** What was said of it and stands. */
   said: readonly Said<Measurement | null>[];
   /** What was taken back of it among the rest; missing until something was. */
@@ -93,19 +94,19 @@ export class Records {
     (entry) => this.standing(entry),
     (record) => this.totals.ledger.putPlot(record),
     (id) => this.totals.ledger.removePlot(id),
+    (entry, other) => this.precedes(entry, other),
   );
   readonly strata = new Areas(
     (entry) => this.standing(entry),
     (record, stand) => this.totals.ledger.putStratum({ ...record, stand }),
     (id) => this.totals.ledger.removeStratum(id),
   );
-  words: readonly UserWord[] = [];
-  remarks: readonly Remark[] = [];
+  #standingWords: readonly UserWord[] | null = null;
+  #standingRemarks: readonly Remark[] | null = null;
   readonly #words: UserWord[] = [];
   readonly #remarks: Remark[] = [];
   readonly #trees = new RecordTable<TreeNode>();
-  /** By number less one; a number in the middle stays free when its tree is taken back. */
-  readonly #numbered: (TreeNode | undefined)[] = [];
+  readonly #numbers = new TreeNumbers<TreeNode>();
   readonly #heights = new RecordTable<HeightNode>();
   readonly #waiting = new Set<string>();
   /** Heights in the order of their points on the settings line. */
@@ -113,8 +114,11 @@ export class Records {
   /** Heights with a pace or an eye that became known only later, or not yet, and how far on the line that was. */
   readonly #lookingOn = new Map<HeightNode, Record<'pace' | 'eye', number>>();
 
-  /** `standing`: whether an entry was not taken back. */
-  constructor(private readonly standing: (entry: string) => boolean) {
+  /** `standing`: whether an entry was not taken back; `precedes`: whether it comes before another. */
+  constructor(
+    private readonly standing: (entry: string) => boolean,
+    private readonly precedes: (entry: string, other: string) => boolean,
+  ) {
     this.totals = new Totals();
     this.totals.ledger.setCurve(
       (species, diameterIn) => {
@@ -131,7 +135,7 @@ export class Records {
   }
 
   treeNumbered(number: number): Tree | null {
-    const node = this.#numbered[number - 1];
+    const node = this.#numbers.at(number);
     return node && !node.gone ? node.record : null;
   }
 
@@ -141,11 +145,29 @@ export class Records {
   }
 
   get lastTree(): Tree | null {
-    return this.#numbered.at(-1)?.record ?? null;
+    return this.#numbers.last?.record ?? null;
   }
 
   *trees(): Iterable<Tree> {
-    for (const node of this.#numbered) if (node && !node.gone) yield node.record;
+    for (const node of this.#numbers) if (!node.gone) yield node.record;
+  }
+
+  /** The entries that began a tree and that said a fact of it last; null where there is none. */
+  treeSaidOf(id: string): readonly [first: string, last: string] | null {
+    const node = this.#trees.get(id);
+    return node === undefined ? null : [node.entry, node.facts.at(-1)!.entry];
+  }
+
+  /** The entry that measured a height, and those that said something of it last; null where there is none. */
+  heightSaidOf(id: string): readonly string[] | null {
+    const node = this.#heights.get(id);
+    if (node === undefined) return null;
+    return [node.entry, (node.all ?? node.said).at(-1)!.entry, node.assigned.at(-1)!.entry];
+  }
+
+  /** The tree that a height is of now; null where it is of none, or is not there. */
+  treeOfHeight(id: string): string | null {
+    return this.#heights.get(id)?.tree ?? null;
   }
 
   /** Ids of the heights that were measured of a tree, also of one that was taken back. */
@@ -181,17 +203,30 @@ export class Records {
         zone: scene.zone,
         person: scene.person,
       },
-      // Numbers of taken-back trees at the end are used again.
-      number: this.#numbered.length + 1,
+      number: 0,
       facts: [{ entry: scene.entry, value: fields }],
       heights: [],
       gone: false,
       record: undefined as never,
       taught: null,
     };
-    this.#trees.set(id, node);
-    this.#numbered.push(node);
+    this.#trees.set(id, node, scene.late ? (other) => this.precedes(other.entry, scene.entry) : undefined);
+    this.#number(scene, node, false);
     this.#refreshTree(node);
+  }
+
+  #number({ entry, late }: Pick<Scene, 'entry' | 'late'>, node: TreeNode, gone: boolean): void {
+    const turn = { entry, node, gone };
+    if (late) this.#numbers.insert(turn, this.precedes);
+    else this.#numbers.take(turn);
+  }
+
+  /** Numbers all trees anew, where one came late. A record that has another number by that is still the same record. */
+  numberAgain(): void {
+    this.#numbers.again((node) => {
+      const record: { number: number } = node.record;
+      record.number = node.number;
+    });
   }
 
   amendTree(scene: Scene, id: string, fields: TreeFields): void {
@@ -202,20 +237,22 @@ export class Records {
   }
 
   addHeight(scene: Scene, id: string, tree: string | null, measurement: Measurement): void {
+    const { entry, late } = scene;
+    const before = (other: HeightNode) => this.precedes(other.entry, entry);
     const node: HeightNode = {
       id,
+      entry,
       tree,
       assigned: [{ entry: scene.entry, value: tree }],
-      order: this.#heights.values().length,
       device: scene.device,
-      point: this.settings.length,
+      point: late ? this.settings.pointOf((other) => this.precedes(other, entry)) : this.settings.length,
       said: [{ entry: scene.entry, value: measurement }],
       gone: false,
       value: null,
       problem: null,
     };
-    this.#heights.set(id, node);
-    this.#byPoint.push(node);
+    this.#heights.set(id, node, late ? before : undefined);
+    this.#byPoint.splice(late ? countWhile(this.#byPoint, before) : this.#byPoint.length, 0, node);
     if (tree !== null) this.#trees.get(tree)?.heights.push(id);
     this.#refreshHeight(node);
   }
@@ -249,13 +286,19 @@ export class Records {
       const rest = of.heights.filter((one) => one !== node.id);
       of.heights =
         id === tree
-          ? [...rest, node.id].sort((a, b) => this.#heights.get(a)!.order - this.#heights.get(b)!.order)
+          ? [...rest, node.id].sort((a, b) =>
+              this.precedes(this.#heights.get(a)!.entry, this.#heights.get(b)!.entry) ? -1 : 1,
+            )
           : rest;
       if (!of.gone) this.#refreshTree(of);
     }
   }
 
   set(scene: Scene, set: SettingAct): void {
+    if (scene.late) {
+      this.#setLate(scene, set);
+      return;
+    }
     this.settings.add(scene.entry, scene.device, set);
     if (set.what === 'formClass') this.#useFormClass();
     const { brings } = settingRow(set.what);
@@ -265,6 +308,17 @@ export class Records {
         this.#refreshHeight(node);
   }
 
+  /** A setting that comes late stands at its place on the line: what was measured after it may be told anew by it. */
+  #setLate({ entry, device }: Scene, set: SettingAct): void {
+    const after = (other: string) => this.precedes(entry, other);
+    const point = this.settings.pointOf((other) => !after(other));
+    for (let at = this.#byPoint.length - 1; at >= 0 && after(this.#byPoint[at]!.entry); at--)
+      this.#byPoint[at]!.point++;
+    const looking = [...this.#lookingOn.keys()];
+    this.#tell(this.settings.insert(point, entry, device, set));
+    for (const node of looking) if (this.#lookingOn.has(node)) this.#refreshHeight(node);
+  }
+
   /** Trees of which no form class was said have that of the book. */
   #useFormClass(): void {
     const { formClass } = this.settings.now;
@@ -272,29 +326,49 @@ export class Records {
   }
 
   learn(word: UserWord): void {
-    this.#words.push(word);
-    this.words = this.#standing(this.#words);
+    this.#inOrder(this.#words, word);
+    this.#standingWords = null;
   }
 
   remark(remark: Remark): void {
-    this.#remarks.push(remark);
-    this.remarks = this.#standing(this.#remarks);
+    this.#inOrder(this.#remarks, remark);
+    this.#standingRemarks = null;
+  }
+
+  get words(): readonly UserWord[] {
+    this.#standingWords ??= this.#standing(this.#words);
+    return this.#standingWords;
+  }
+
+  get remarks(): readonly Remark[] {
+    this.#standingRemarks ??= this.#standing(this.#remarks);
+    return this.#standingRemarks;
+  }
+
+  #inOrder<T extends { readonly entry: string }>(list: T[], one: T): void {
+    const last = list.at(-1);
+    const late = last !== undefined && this.precedes(one.entry, last.entry);
+    list.splice(
+      late ? countWhile(list, (other) => !this.precedes(one.entry, other.entry)) : list.length,
+      0,
+      one,
+    );
   }
 
   #standing<T extends { readonly entry: string }>(said: readonly T[]): readonly T[] {
     return said.filter(({ entry }) => this.standing(entry));
   }
 
-  /** Looks again at all that an entry touched, after it was taken back or put back: each the merge of what stands. */
-  again(entry: Entry): void {
-    for (const act of entry.acts) this.#again(entry.id, act);
+  /** Looks again at all that an entry touched, after another took it back or put it back: each the merge of what stands. */
+  again(entry: Entry, by: Pick<Scene, 'entry' | 'late'>): void {
+    for (const act of entry.acts) this.#again(entry.id, act, by);
     if (entry.acts.some((act) => act.act === 'setting')) this.#settingsAgain(entry.id);
   }
 
-  #again(entry: string, act: Act): void {
+  #again(entry: string, act: Act, by: Pick<Scene, 'entry' | 'late'>): void {
     switch (act.act) {
       case 'tree':
-        this.#treeAgain(act.id);
+        this.#treeAgain(act.id, by);
         return;
       case 'amend': {
         const node = this.#trees.get(act.target);
@@ -327,10 +401,10 @@ export class Records {
         this.strata.again(entry);
         return;
       case 'word':
-        this.words = this.#standing(this.#words);
+        this.#standingWords = null;
         return;
       case 'remark':
-        this.remarks = this.#standing(this.#remarks);
+        this.#standingRemarks = null;
         return;
       case 'setting':
       case 'next':
@@ -341,25 +415,25 @@ export class Records {
     }
   }
 
-  #treeAgain(id: string): void {
+  #treeAgain(id: string, by: Pick<Scene, 'entry' | 'late'>): void {
     const node = this.#trees.get(id);
     if (!node || node.gone === !this.standing(node.entry)) return;
     node.gone = !node.gone;
+    this.#number(by, node, node.gone);
     if (node.gone) {
       this.totals.ledger.removeTree(id);
       this.#unteach(node);
-      while (this.#numbered.length > 0 && (this.#numbered.at(-1)?.gone ?? true)) this.#numbered.pop();
-      return;
-    }
-    const there = this.#numbered[node.number - 1];
-    if (there !== undefined && there !== node) node.number = this.#numbered.length + 1;
-    this.#numbered[node.number - 1] = node;
-    this.#refreshTree(node);
+    } else this.#refreshTree(node);
   }
 
   /** The heights that can tell that the settings of an entry hold, or no longer do, are computed again. */
   #settingsAgain(entry: string): void {
     const spans = this.standing(entry) ? this.settings.restore(entry) : this.settings.retract(entry);
+    this.#tell(spans);
+  }
+
+  /** What changed on the settings line is told to the heights that depend on it. */
+  #tell(spans: readonly Span[]): void {
     if (spans.some(({ what }) => what === 'formClass')) this.#useFormClass();
     const touched = new Set<HeightNode>();
     for (const span of spans) if (settingRow(span.what).changesHeights) this.#addTouched(span, touched);

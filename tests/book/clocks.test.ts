@@ -138,7 +138,7 @@ describe('a clock that is wrong', () => {
     off = 0;
     said.push(await one.tell('beech eleven inches'));
     expect(said.map(({ seq }) => seq)).toEqual([1, 2, 3, 4]);
-    expect(one.session.book.entries.map(({ id }) => id)).toEqual(said.map(({ id }) => id));
+    expect([...one.session.book.entries].map(({ id }) => id)).toEqual(said.map(({ id }) => id));
     // Each with what its clock showed; only those of the wrong clock need to say so.
     expect(said.map((entry) => dateOf(momentOf(entry)))).toEqual([
       '2026-05-01',
@@ -203,9 +203,9 @@ describe('law: whatever the clocks show', () => {
         }
         for (const one of phones) await one.take(all());
         const [first, ...others] = phones.map(({ session }) => session.book);
-        const order = first!.entries.map(({ id }) => id);
+        const order = [...first!.entries].map(({ id }) => id);
         for (const other of others) {
-          expect(other.entries.map(({ id }) => id)).toEqual(order);
+          expect([...other.entries].map(({ id }) => id)).toEqual(order);
           expect([...other.trees()]).toEqual([...first!.trees()]);
         }
         for (const [place, entry] of [...first!.entries].entries()) {

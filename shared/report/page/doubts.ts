@@ -32,7 +32,7 @@ export function doubtSection(book: Book): Section {
 
 /** Entries that changed or took back what others had said. */
 export function correctionSection(book: Book): Section | null {
-  const rows = book.entries.flatMap((entry) => {
+  const rows = [...book.entries].flatMap((entry) => {
     const what = correctionOf(book, entry);
     if (what === null) return [];
     const taken = book.isRetracted(entry.id) ? '; itself taken back' : '';
