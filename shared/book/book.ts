@@ -21,8 +21,9 @@ import {
 } from './device-state.ts';
 import { DoubtRegister, type RegisteredDoubt } from './doubt-register.ts';
 import { EntryLog } from './entry-log.ts';
+import type { HeightNode } from './height-node.ts';
 import { isArea, leavesTheRest, spokenOf, Turns } from './late.ts';
-import { type HeightNode, Records, type Remark, type Tree, type UserWord } from './records.ts';
+import { Records, type Remark, type Tree, type UserWord } from './records.ts';
 import type { Scene } from './scene.ts';
 import type { Settings } from './settings.ts';
 import type { SettingsLine } from './settings-line.ts';
@@ -30,7 +31,7 @@ import type { Taught } from './taught.ts';
 
 export type { DeviceState, Hand, OpenQuestion } from './device-state.ts';
 export type { RegisteredDoubt } from './doubt-register.ts';
-export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
+export type { Remark, Tree, UserWord } from './records.ts';
 
 /** An entry at work, on whose device it counts, and what is in hand there. */
 interface Doing {

@@ -4,8 +4,6 @@
  */
 import { dayNumber } from '../core/moment.ts';
 import { tQuantile } from '../core/statistics.ts';
-import { meanOf } from '../measuring/height/index.ts';
-import type { Cause, Height } from '../measuring/height/types.ts';
 import { type Estimate, speciesKey, type TotalsScope } from '../totals/types.ts';
 import { digits, sentence } from '../wording/wording.ts';
 import type { Book } from './book.ts';
@@ -23,28 +21,22 @@ export interface SharedError {
  * from tree to tree against the size of such an error.
  */
 export function sharedErrorOf(book: Book, scope: TotalsScope = {}): SharedError {
-  const byPerson = new Map<string, Height[]>();
+  const byPerson = new Map<string, { pace: number; eye: number }>();
   let trees = 0;
   for (const tree of book.trees()) {
     if (tree.heightFt === null || !within(book, tree, scope)) continue;
     const nodes = tree.heights.flatMap((id) => book.height(id) ?? []);
-    const values = nodes.flatMap((node) => node.value ?? []);
-    const first = nodes[0];
-    if (first === undefined || values.length === 0) continue;
+    const last = nodes.findLast(({ feet }) => feet !== null);
+    if (last === undefined) continue;
     trees++;
-    const person = book.settings.at(first.device, first.point).person ?? first.device;
+    const person = nodes[0]!.person;
     // Several heights of one tree share their pace: one of them stands for all.
-    const own = byPerson.get(person);
-    if (own) own.push(values.at(-1)!);
-    else byPerson.set(person, [values.at(-1)!]);
+    const own = byPerson.get(person) ?? { pace: 0, eye: 0 };
+    byPerson.set(person, { pace: own.pace + last.paceSdFeet, eye: own.eye + last.eyeSdFeet });
   }
-  const part = (cause: Cause): number =>
-    Math.hypot(
-      ...[...byPerson.values()].map((heights) => {
-        const share = meanOf(heights).shares.find((one) => one.cause === cause);
-        return ((share?.sdFeet ?? 0) * heights.length) / trees;
-      }),
-    );
+  // What all heights of a person share adds up; what two people err is independent.
+  const part = (of: 'pace' | 'eye'): number =>
+    trees === 0 ? 0 : Math.hypot(...[...byPerson.values()].map((sums) => sums[of] / trees));
   return { paceFt: part('pace'), eyeFt: part('eye') };
 }
 

@@ -4,8 +4,7 @@
  */
 
 import { HeightCurve, type Pair } from '../measuring/doubt/curve.ts';
-import { combine, measure } from '../measuring/height/index.ts';
-import type { Height, HeightProblem } from '../measuring/height/types.ts';
+import { combine } from '../measuring/height/index.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 import type { Measurement } from '../note/note.ts';
@@ -14,17 +13,13 @@ import { Totals } from '../totals/totals.ts';
 import { usualFormClass } from '../totals/tree-volume.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
+import { HeightNode, type Said } from './height-node.ts';
 import { PlotRecords } from './plot-records.ts';
 import { countWhile, RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';
 import { settingRow } from './settings.ts';
 import { SettingsLine, type Span } from './settings-line.ts';
 import { TreeNumbers } from './tree-numbers.ts';
-
-interface Said<T> {
-  readonly entry: string;
-  readonly value: T;
-}
 
 /** A tree as its entries left it. */
 export interface Tree extends TreeRecord {
@@ -35,36 +30,16 @@ export interface Tree extends TreeRecord {
 interface TreeNode {
   /** The entry that began it. */
   readonly entry: string;
-  readonly base: Pick<Tree, 'id' | 'plot' | 'stand' | 'time' | 'zone' | 'person'>;
   /** Its own as long as it stands; another, where it was put back after the number had been given to a new tree. */
   number: number;
-  readonly facts: Said<TreeFields>[];
-  heights: string[];
+  /** What was said of it at first, and what later. */
+  readonly first: TreeFields;
+  later: readonly Said<TreeFields>[];
+  heights: readonly string[];
   gone: boolean;
   record: Tree;
   /** The pair that the height curve has learned from this tree. */
-  taught: { readonly species: number | null; readonly diameterIn: number; readonly heightFt: number } | null;
-}
-
-/** A measured height, of a tree or of none. */
-export interface HeightNode {
-  readonly id: string;
-  /** The entry that measured it. */
-  readonly entry: string;
-  tree: string | null;
-  /** Trees that it was said to be of, where that was said later. */
-  assigned: readonly Said<string | null>[];
-  /** On which it was measured: with the pace of who speaks there. */
-  readonly device: string;
-  /** Point of the settings line at which it was measured. */
-  point: number;
-  /** What was said of it and stands. */
-  said: readonly Said<Measurement | null>[];
-  /** What was taken back of it among the rest; missing until something was. */
-  all?: Said<Measurement | null>[];
-  gone: boolean;
-  value: Height | null;
-  problem: HeightProblem | null;
+  taught: Pair | null;
 }
 
 export interface UserWord {
@@ -155,7 +130,7 @@ export class Records {
   /** The entries that began a tree and that said a fact of it last; null where there is none. */
   treeSaidOf(id: string): readonly [first: string, last: string] | null {
     const node = this.#trees.get(id);
-    return node === undefined ? null : [node.entry, node.facts.at(-1)!.entry];
+    return node === undefined ? null : [node.entry, node.later.at(-1)?.entry ?? node.entry];
   }
 
   /** The entry that measured a height, and those that said something of it last; null where there is none. */
@@ -193,21 +168,24 @@ export class Records {
   }
 
   beginTree(scene: Scene, id: string, fields: TreeFields): void {
+    const { entry, plot, stand, time, zone, person } = scene;
     const node: TreeNode = {
-      entry: scene.entry,
-      base: {
-        id,
-        plot: scene.plot,
-        stand: scene.stand,
-        time: scene.time,
-        zone: scene.zone,
-        person: scene.person,
-      },
+      entry,
       number: 0,
-      facts: [{ entry: scene.entry, value: fields }],
-      heights: [],
+      first: fields,
+      later: none,
+      heights: none,
       gone: false,
-      record: undefined as never,
+      // Of an entry's ids one text is enough.
+      record: {
+        ...newTree,
+        id: id === entry ? entry : id,
+        plot,
+        stand,
+        time,
+        zone: zone || undefined,
+        person,
+      },
       taught: null,
     };
     this.#trees.set(id, node, scene.late ? (other) => this.precedes(other.entry, scene.entry) : undefined);
@@ -232,28 +210,25 @@ export class Records {
   amendTree(scene: Scene, id: string, fields: TreeFields): void {
     const node = this.#trees.get(id);
     if (!node) return;
-    node.facts.push({ entry: scene.entry, value: fields });
+    node.later = [...node.later, { entry: scene.entry, value: fields }];
     if (!node.gone) this.#refreshTree(node);
   }
 
   addHeight(scene: Scene, id: string, tree: string | null, measurement: Measurement): void {
     const { entry, late } = scene;
     const before = (other: HeightNode) => this.precedes(other.entry, entry);
-    const node: HeightNode = {
-      id,
+    const of = tree === null ? undefined : this.#trees.get(tree);
+    const node = new HeightNode({
+      id: id === entry ? entry : id,
       entry,
-      tree,
-      assigned: [{ entry: scene.entry, value: tree }],
+      tree: of?.record.id ?? tree,
       device: scene.device,
       point: late ? this.settings.pointOf((other) => this.precedes(other, entry)) : this.settings.length,
-      said: [{ entry: scene.entry, value: measurement }],
-      gone: false,
-      value: null,
-      problem: null,
-    };
+      measurement,
+    });
     this.#heights.set(id, node, late ? before : undefined);
     this.#byPoint.splice(late ? countWhile(this.#byPoint, before) : this.#byPoint.length, 0, node);
-    if (tree !== null) this.#trees.get(tree)?.heights.push(id);
+    if (of !== undefined) of.heights = [...of.heights, node.id];
     this.#refreshHeight(node);
   }
 
@@ -457,13 +432,14 @@ export class Records {
   }
 
   #refreshTree(node: TreeNode): void {
-    const fields = node.facts.length === 1 ? node.facts[0]!.value : merged(this.#standing(node.facts));
+    const fields = node.later.length === 0 ? node.first : this.#merged(node);
     const height = this.#heightOf(node);
+    const { id, plot, stand, time, zone, person } = node.record;
     node.record = {
-      id: node.base.id,
+      id,
       number: node.number,
-      plot: node.base.plot,
-      stand: node.base.stand,
+      plot,
+      stand,
       species: fields.species ?? null,
       called: fields.species == null ? (fields.called ?? null) : null,
       diameterIn: fields.diameterIn ?? null,
@@ -477,24 +453,33 @@ export class Records {
       heightFt: height?.feet ?? null,
       heightSdFt: height?.sdFeet ?? null,
       counted: fields.counted ?? true,
-      time: node.base.time,
-      ...(node.base.zone ? { zone: node.base.zone } : {}),
-      person: node.base.person,
+      time,
+      zone,
+      person,
       heights: node.heights,
     };
     this.totals.ledger.putTree(node.record);
     this.#teach(node);
   }
 
+  #merged(node: TreeNode): TreeFields {
+    const fields: TreeFields = {};
+    const all = [{ entry: node.entry, value: node.first }, ...node.later];
+    for (const { value } of this.#standing(all)) Object.assign(fields, value, marksOf(fields, value));
+    return fields;
+  }
+
   /** One height, or several of the same tree combined by weight. */
   #heightOf(node: TreeNode): { readonly feet: number; readonly sdFeet: number } | null {
     if (node.heights.length === 0) return null;
-    const values: Height[] = [];
+    const counting: HeightNode[] = [];
     for (const id of node.heights) {
-      const value = this.height(id)?.value;
-      if (value) values.push(value);
+      const height = this.height(id);
+      if (height !== null && height.feet !== null) counting.push(height);
     }
-    return values.length > 1 ? combine(values) : (values[0] ?? null);
+    const [only] = counting;
+    if (counting.length > 1) return combine(counting.flatMap(({ value }) => value ?? []));
+    return only === undefined ? null : { feet: only.feet!, sdFeet: only.sdFeet };
   }
 
   /** What a tree has taught the curve. */
@@ -529,9 +514,8 @@ export class Records {
     const said = node.said.at(-1);
     this.#waiting.delete(node.id);
     this.#lookingOn.delete(node);
-    node.value = null;
-    node.problem = null;
-    if (!node.gone && said?.value) {
+    if (node.gone || !said?.value) node.measureWith(null);
+    else {
       const { device, point } = node;
       const settings = this.settings.at(device, point);
       if (
@@ -540,10 +524,8 @@ export class Records {
         settings.eye === null
       )
         this.#lookingOn.set(node, this.settings.reach(device, point));
-      const result = measure(said.value, settings);
-      node.value = result.ok ? result.value : null;
-      node.problem = result.ok ? null : result.error;
-      if (!result.ok && result.error.kind === 'needs') this.#waiting.add(node.id);
+      node.measureWith(settings);
+      if (node.problem?.kind === 'needs') this.#waiting.add(node.id);
     }
     const tree = node.tree === null ? undefined : this.#trees.get(node.tree);
     if (tree && !tree.gone) this.#refreshTree(tree);
@@ -552,11 +534,25 @@ export class Records {
 
 const noMarks: readonly string[] = Object.freeze([]);
 
-function merged(facts: readonly Said<TreeFields>[]): TreeFields {
-  const fields: TreeFields = {};
-  for (const said of facts) Object.assign(fields, said.value, marksOf(fields, said.value));
-  return fields;
-}
+const none: readonly never[] = Object.freeze([]);
+
+/** A tree of which nothing was said. */
+const newTree: Omit<Tree, 'id' | 'plot' | 'stand' | 'time' | 'zone' | 'person'> = {
+  number: 0,
+  species: null,
+  diameterIn: null,
+  status: 'live',
+  marks: noMarks,
+  count: 1,
+  logs: null,
+  merchFt: null,
+  defectPct: 0,
+  formClass: null,
+  heightFt: null,
+  heightSdFt: null,
+  counted: true,
+  heights: none,
+};
 
 /** Marks add up over several breaths; everything else is replaced. */
 function marksOf(before: TreeFields, next: TreeFields): TreeFields {

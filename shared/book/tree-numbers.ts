@@ -8,6 +8,8 @@ import { countWhile } from './record-table.ts';
 const least = 1e-6;
 
 interface Numbered {
+  /** Who began it. */
+  readonly entry: string;
   number: number;
 }
 
@@ -19,7 +21,8 @@ interface Turn<T> {
 }
 
 export class TreeNumbers<T extends Numbered> implements Iterable<T> {
-  readonly #turns: Turn<T>[] = [];
+  /** A tree itself where it was begun. */
+  readonly #turns: (T | Turn<T>)[] = [];
   /** By number less one. */
   #numbered: (T | undefined)[] = [];
   readonly #gone = new Set<T>();
@@ -39,8 +42,8 @@ export class TreeNumbers<T extends Numbered> implements Iterable<T> {
 
   /** The turn that comes behind all others. */
   take(turn: Turn<T>): void {
-    this.#turns.push(turn);
-    this.#play(turn);
+    this.#turns.push(turn.entry === turn.node.entry ? turn.node : turn);
+    this.#play(turn.node, turn.gone);
   }
 
   /**
@@ -49,7 +52,7 @@ export class TreeNumbers<T extends Numbered> implements Iterable<T> {
    */
   insert(turn: Turn<T>, precedes: (entry: string, other: string) => boolean): void {
     const at = countWhile(this.#turns, (other) => !precedes(turn.entry, other.entry));
-    if (!turn.gone) turn.node.number = (this.#turns[at - 1]?.node.number ?? 0) + least;
+    if (!turn.gone) turn.node.number = (at === 0 ? 0 : nodeOf(this.#turns[at - 1]!).number) + least;
     this.#turns.splice(at, 0, turn);
     this.#late = true;
   }
@@ -60,11 +63,11 @@ export class TreeNumbers<T extends Numbered> implements Iterable<T> {
     this.#late = false;
     this.#numbered = [];
     this.#gone.clear();
-    for (const turn of this.#turns) this.#play(turn);
-    for (const { node } of this.#turns) told(node);
+    for (const turn of this.#turns) this.#play(nodeOf(turn), 'node' in turn && turn.gone);
+    for (const turn of this.#turns) told(nodeOf(turn));
   }
 
-  #play({ node, gone }: Turn<T>): void {
+  #play(node: T, gone: boolean): void {
     const numbered = this.#numbered;
     if (gone) {
       this.#gone.add(node);
@@ -81,3 +84,5 @@ export class TreeNumbers<T extends Numbered> implements Iterable<T> {
     return node === undefined || this.#gone.has(node);
   }
 }
+
+const nodeOf = <T extends Numbered>(turn: T | Turn<T>): T => ('node' in turn ? turn.node : turn);

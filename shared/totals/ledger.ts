@@ -52,8 +52,9 @@ export class Ledger {
   #plotState = new Uint8Array(64);
   /** Epoch of the curve in which a plot's filled sums stand in its group; 0 or less when they do not. */
   #plotFilled = new Float64Array(64);
-  /** The plot whose sums are lifted out of its group while its trees change; -1 none. */
-  #open = none;
+  /** Plots whose sums are lifted out of their groups while their trees change: of each phone one, or thousands while a book is read. */
+  readonly #open: number[] = [];
+  #lifted = new Uint8Array(64);
   #lastPlot = 0;
   #unfilled: number[] = [];
   #epoch = 1;
@@ -154,26 +155,27 @@ export class Ledger {
     else this.extremes.retire(cell, sheet, key, handle);
   }
 
-  /** Takes a plot's sums out of its group, until another plot's trees change or a question is asked. */
+  /** Takes a plot's sums out of its group, until a question is asked. */
   #lift(plot: number): void {
-    if (this.#open === plot) return;
-    this.settle();
-    this.#open = plot;
+    if (this.#lifted[plot] === 1) return;
+    this.#lifted[plot] = 1;
+    this.#open.push(plot);
     const filled = this.#plotFilled[plot] === this.#epoch;
     this.#transfer(plot, this.groupOf[plot]!, -1, true, filled);
     if (filled) this.#plotFilled[plot] = unfilled;
   }
 
-  /** Sets the lifted plot's sums back. Every question does this first. */
+  /** Sets the sums of lifted plots back. Every question does this first. */
   settle(): void {
-    const plot = this.#open;
-    if (plot === none) return;
-    this.#open = none;
-    this.#transfer(plot, this.groupOf[plot]!, 1, true, false);
-    if (this.#plotFilled[plot] !== listed) {
-      this.#plotFilled[plot] = listed;
-      this.#unfilled.push(plot);
+    for (const plot of this.#open) {
+      this.#lifted[plot] = 0;
+      this.#transfer(plot, this.groupOf[plot]!, 1, true, false);
+      if (this.#plotFilled[plot] !== listed) {
+        this.#plotFilled[plot] = listed;
+        this.#unfilled.push(plot);
+      }
     }
+    this.#open.length = 0;
   }
 
   /** Adds a plot's sums to a group or takes them out: those of the trees themselves, those that the curve filled. */
@@ -245,6 +247,7 @@ export class Ledger {
     if (index === this.plotTrees.length) {
       const size = index * 2;
       this.plotTrees = wider(this.plotTrees, new Int32Array(size));
+      this.#lifted = wider(this.#lifted, new Uint8Array(size));
       this.#plotState = wider(this.#plotState, new Uint8Array(size));
       this.#plotFilled = wider(this.#plotFilled, new Float64Array(size));
     }

@@ -33,7 +33,7 @@ export interface TreeRecord {
   /** Milliseconds since 1970, by the clock of the device on which it was begun. */
   readonly time: number;
   /** Minutes by which that clock was ahead of universal time; none where missing. */
-  readonly zone?: number;
+  readonly zone?: number | undefined;
   readonly person: string | null;
 }
 
@@ -50,7 +50,7 @@ export interface PlotRecord {
   readonly empty: boolean;
   /** As in a tree. */
   readonly time: number;
-  readonly zone?: number;
+  readonly zone?: number | undefined;
   readonly person: string | null;
 }
 
