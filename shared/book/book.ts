@@ -287,6 +287,10 @@ export class Book {
     try {
       this.#work(entry, late);
     } catch (cause) {
+      if (cause === this.entries.failed) {
+        this.#torn = true;
+        throw cause;
+      }
       this.#aside.set(entry.id, cause instanceof Error ? cause.message : String(cause));
       this.#torn = true;
     }

@@ -22,6 +22,9 @@ export class EntryLog implements Iterable<Entry> {
   /** Given again last, by number. */
   readonly #given = new Map<number, Entry>();
 
+  /** What went wrong when the journal could not give an entry again: no fault of the entry that is at work. */
+  failed: unknown = null;
+
   constructor(private readonly recall?: (id: string) => Entry) {}
 
   get length(): number {
@@ -84,10 +87,19 @@ export class EntryLog implements Iterable<Entry> {
   #entry(number: number, id = this.#ids.idOf(number)): Entry {
     const entry = this.#came[number] ?? this.#given.get(number);
     if (entry !== undefined) return entry;
-    const again = this.recall!(id);
+    const again = this.#again(id);
     if (this.#given.size >= held) this.#given.clear();
     this.#given.set(number, again);
     return again;
+  }
+
+  #again(id: string): Entry {
+    try {
+      return this.recall!(id);
+    } catch (cause) {
+      this.failed = cause;
+      throw cause;
+    }
   }
 
   #placeOf(number: number): number {

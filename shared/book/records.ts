@@ -27,6 +27,9 @@ export interface Tree extends TreeRecord {
   readonly heights: readonly string[];
 }
 
+/** What a tree has from the entry that began it. */
+type Begun = Pick<Tree, 'id' | 'plot' | 'stand' | 'time' | 'zone' | 'person'>;
+
 interface TreeNode {
   /** The entry that began it. */
   readonly entry: string;
@@ -176,21 +179,20 @@ export class Records {
       later: none,
       heights: none,
       gone: false,
-      // Of an entry's ids one text is enough.
-      record: {
-        ...newTree,
-        id: id === entry ? entry : id,
-        plot,
-        stand,
-        time,
-        zone: zone || undefined,
-        person,
-      },
+      record: undefined as never,
       taught: null,
     };
     this.#trees.set(id, node, scene.late ? (other) => this.precedes(other.entry, scene.entry) : undefined);
     this.#number(scene, node, false);
-    this.#refreshTree(node);
+    // Of an entry's ids one text is enough.
+    this.#refreshTree(node, {
+      id: id === entry ? entry : id,
+      plot,
+      stand,
+      time,
+      zone: zone || undefined,
+      person,
+    });
   }
 
   #number({ entry, late }: Pick<Scene, 'entry' | 'late'>, node: TreeNode, gone: boolean): void {
@@ -431,10 +433,10 @@ export class Records {
       if (sought.some((side) => reach[side] >= from)) touched.add(node);
   }
 
-  #refreshTree(node: TreeNode): void {
+  #refreshTree(node: TreeNode, of: Begun = node.record): void {
     const fields = node.later.length === 0 ? node.first : this.#merged(node);
     const height = this.#heightOf(node);
-    const { id, plot, stand, time, zone, person } = node.record;
+    const { id, plot, stand, time, zone, person } = of;
     node.record = {
       id,
       number: node.number,
@@ -535,24 +537,6 @@ export class Records {
 const noMarks: readonly string[] = Object.freeze([]);
 
 const none: readonly never[] = Object.freeze([]);
-
-/** A tree of which nothing was said. */
-const newTree: Omit<Tree, 'id' | 'plot' | 'stand' | 'time' | 'zone' | 'person'> = {
-  number: 0,
-  species: null,
-  diameterIn: null,
-  status: 'live',
-  marks: noMarks,
-  count: 1,
-  logs: null,
-  merchFt: null,
-  defectPct: 0,
-  formClass: null,
-  heightFt: null,
-  heightSdFt: null,
-  counted: true,
-  heights: none,
-};
 
 /** Marks add up over several breaths; everything else is replaced. */
 function marksOf(before: TreeFields, next: TreeFields): TreeFields {

@@ -23,8 +23,11 @@ import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './
 /** What a note came to, with the entry that was written. */
 type Taken = Outcome & { readonly entry: Entry };
 
+/** Entries that are read at once: few enough that they are garbage while they are young. */
+const atOnce = 2000;
+
 export class Session {
-  readonly book = new Book();
+  readonly book: Book;
   #cursor = 0;
   #seq = 0;
   #lastReply: string | null = null;
@@ -38,12 +41,15 @@ export class Session {
     readonly journal: Journal,
     readonly tongue: Tongue,
     readonly surroundings: Surroundings,
-  ) {}
+  ) {
+    const { recall } = journal;
+    this.book = new Book(recall && ((id) => recall.call(journal, id)));
+  }
 
   /** Opens the book of a journal: everything in it is applied before the first note. */
   static async open(journal: Journal, tongue: Tongue, surroundings: Surroundings): Promise<Session> {
     const session = new Session(journal, tongue, surroundings);
-    await session.refresh();
+    await session.#takeIn(() => {});
     return session;
   }
 
@@ -55,16 +61,20 @@ export class Session {
   /** Takes in what other devices or sessions added to the journal. Returns the entries that were new here. */
   async refresh(): Promise<Entry[]> {
     const added: Entry[] = [];
+    await this.#takeIn((entries) => added.push(...entries));
+    return added;
+  }
+
+  async #takeIn(added: (entries: readonly Entry[]) => void): Promise<void> {
     for (;;) {
-      const { entries, cursor } = await this.journal.since(this.#cursor, 10_000);
-      if (entries.length === 0) break;
+      const { entries, cursor } = await this.journal.since(this.#cursor, atOnce);
+      if (entries.length === 0) return;
       this.#cursor = cursor;
       this.book.applyAll(entries);
-      added.push(...entries);
+      added(entries);
       for (const entry of entries)
         if (entry.device === this.surroundings.device) this.#seq = Math.max(this.#seq, entry.seq);
     }
-    return added;
   }
 
   /** One utterance after another: a note is durable and applied before the next is looked at. */

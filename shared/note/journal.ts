@@ -143,6 +143,11 @@ export interface Journal {
   append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }>;
   /** Entries received after the cursor (0: all), in order of receipt, at most `limit`. */
   since(cursor: number, limit?: number): Promise<{ entries: Entry[]; cursor: number }>;
+  /**
+   * An entry that is there, at once: whoever has read it need not hold it. Missing where entries are read from afar.
+   * @throws where it cannot be read any more
+   */
+  recall?(id: string): Entry;
   close(): Promise<void>;
 }
 
