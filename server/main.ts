@@ -8,6 +8,7 @@ import { reportPage } from '../shared/report/page/page.ts';
 import { reportOf } from '../shared/report/page/report.ts';
 import { accessFolder } from './access/files.ts';
 import { Lan } from './access/lan.ts';
+import { boundBodies, timeLimits } from './access/slow-requests.ts';
 import { spaced } from './access/start-page.ts';
 import { versionOf } from './commands/usage.ts';
 import { Desk } from './desk/desk.ts';
@@ -56,7 +57,12 @@ const listening = new Promise<Listening | string>((resolve) => {
   hears = resolve;
 });
 const server = serve(
-  { fetch: async (request, env) => (await app).fetch(request, env), port, hostname: '127.0.0.1' },
+  {
+    fetch: async (request, env) => (await app).fetch(request, env),
+    port,
+    hostname: '127.0.0.1',
+    serverOptions: timeLimits,
+  },
   (at) => {
     console.log(`stemsay is at http://localhost:${at.port}`);
     console.log(`Book: ${bookTitle(book)}. Stop with Ctrl-C.`);
@@ -64,6 +70,7 @@ const server = serve(
     if (lan) void openToPhones(lan, at.port, store.value);
   },
 );
+boundBodies(server as HttpServer);
 addListening(server as HttpServer, () => listening);
 server.on('error', async (error: NodeJS.ErrnoException) => {
   await (desk ?? store.value).close();

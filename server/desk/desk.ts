@@ -77,6 +77,14 @@ const noHearing = 'Hearing is switched off here. Type the note.';
 /** A remark heard with at least this belief keeps the words that were heard. */
 const believedRemark = 0.9;
 
+/** Notes that may wait at once; a person waits for them less than a second. */
+const mostWaiting = 128;
+
+/** More than can be taken in hand: nothing of it was kept, and it may be sent again in a moment. */
+export class BusyError extends Error {
+  override readonly name = 'BusyError';
+}
+
 export class Desk {
   readonly store: Store;
   readonly session: Session;
@@ -84,6 +92,7 @@ export class Desk {
   readonly #hearing: Hearing | undefined;
   readonly #dictation: Dictation | undefined;
   readonly #now: () => number;
+  #waiting = 0;
 
   private constructor(parts: DeskParts, session: Session) {
     this.store = parts.store;
@@ -125,13 +134,31 @@ export class Desk {
     return told;
   }
 
+  /** Takes a piece of work in hand unless too many wait already. @throws BusyError */
+  async #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    if (this.#waiting >= mostWaiting)
+      throw new BusyError(
+        `Too much at once: ${mostWaiting} notes wait already. Nothing of this was kept; send it again in a moment.`,
+      );
+    this.#waiting++;
+    try {
+      return await work();
+    } finally {
+      this.#waiting--;
+    }
+  }
+
   /** Why sounds cannot be answered here, or null where they can. */
   get deaf(): string | null {
     return this.#hearing === undefined ? noHearing : this.#hearing.deaf;
   }
 
-  /** One note as words. */
-  async note(words: string, position?: Entry['position']): Promise<Told> {
+  /** One note as words. @throws BusyError */
+  note(words: string, position?: Entry['position']): Promise<Told> {
+    return this.#inTurn(() => this.#note(words, position));
+  }
+
+  async #note(words: string, position?: Entry['position']): Promise<Told> {
     if (this.store.shared) await this.session.refresh();
     this.learn();
     await this.#learner.knows(words);
@@ -144,12 +171,17 @@ export class Desk {
     });
   }
 
-  /** One note as sound. `wav` is the clip that is kept with the entry. */
-  async sound(sound: Sound, wav: Uint8Array, position?: Entry['position']): Promise<Told> {
+  /** One note as sound. `wav` is the clip that is kept with the entry. @throws BusyError */
+  sound(sound: Sound, wav: Uint8Array, position?: Entry['position']): Promise<Told> {
+    return this.#inTurn(() => this.#sound(sound, wav, position));
+  }
+
+  async #sound(sound: Sound, wav: Uint8Array, position?: Entry['position']): Promise<Told> {
     if (this.#hearing === undefined) return this.refuse(noHearing);
     this.learn();
     await this.#learner.settled();
     const heard = await this.#hearing.hear(sound.samples);
+    if (!heard.ok && heard.error.kind === 'busy') throw new BusyError(heard.error.message);
     if (!heard.ok) return this.refuse(heard.error.message);
     if (this.store.shared) await this.session.refresh();
     const { facts } = heard.value;
@@ -201,8 +233,12 @@ export class Desk {
     return this.session.tell({ words: '', candidates: [], refusal: sentence });
   }
 
-  /** Takes in entries of other devices; they are durable when this resolves. */
-  async push(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
+  /** Takes in entries of other devices; they are durable when this resolves. @throws BusyError */
+  push(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
+    return this.#inTurn(() => this.#push(entries));
+  }
+
+  async #push(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     const pushed = await this.store.append(entries);
     if (pushed.added > 0) await this.session.refresh();
     this.learn();

@@ -21,7 +21,7 @@ import {
   wireLimits,
 } from '../../shared/wire.ts';
 import { type Asked, type Door, ownDoor } from '../access/door.ts';
-import type { Desk } from '../desk/desk.ts';
+import { BusyError, type Desk } from '../desk/desk.ts';
 import { StoreError } from '../journal/sqlite.ts';
 import { readPcm16, readWav, type Sound, writeWav } from '../speech/audio.ts';
 import type { ServerVoice } from '../speech/voice.ts';
@@ -240,6 +240,10 @@ export function createApp({
   app.onError((error, c) => {
     if (error instanceof HTTPException) return c.json({ refused: error.message }, error.status);
     if (error instanceof UnfitError) return c.json({ refused: error.message }, 422);
+    if (error instanceof BusyError) {
+      c.header('retry-after', '1');
+      return c.json({ refused: error.message }, 503);
+    }
     if (error instanceof StoreError) {
       log(error.message, error.cause);
       return c.json({ refused: error.message }, error.kind === 'full' ? 507 : 503);
