@@ -13,9 +13,7 @@ import type { Told, Utterance } from '../../shared/dialogue/types.ts';
 import { type Entry, MemoryJournal } from '../../shared/note/journal.ts';
 import type { Candidate, NoteOf } from '../../shared/note/note.ts';
 import type { QuestionTopic } from '../../shared/note/question-topics.ts';
-import { toJson } from '../../shared/report/files/entries.ts';
-import { toGeoJson } from '../../shared/report/files/geojson.ts';
-import { type FileTable, toCsv, type Wood } from '../../shared/report/files/tables.ts';
+import type { FileTable } from '../../shared/report/files/tables.ts';
 import type { doubtsSchema, FileFormat } from '../../shared/wire.ts';
 import { freshId } from '../journal/identity.ts';
 import type { Store } from '../journal/sqlite.ts';
@@ -23,7 +21,9 @@ import type { Language } from '../language/language.ts';
 import type { Sound } from '../speech/audio.ts';
 import { type Dictation, remarkText } from '../speech/dictation.ts';
 import type { Hearing } from '../speech/hear.ts';
+import { BusyError } from './busy.ts';
 import { Learner } from './learner.ts';
+import { fileOf } from './written.ts';
 
 export interface DeskParts {
   readonly store: Store;
@@ -79,11 +79,6 @@ const believedRemark = 0.9;
 
 /** Notes that may wait at once; a person waits for them less than a second. */
 const mostWaiting = 128;
-
-/** More than can be taken in hand: nothing of it was kept, and it may be sent again in a moment. */
-export class BusyError extends Error {
-  override readonly name = 'BusyError';
-}
 
 export class Desk {
   readonly store: Store;
@@ -276,26 +271,16 @@ export class Desk {
     return [...rows, ...asideSentences(this.session.book)];
   }
 
-  get wood(): Wood {
+  /** How many trees and plots stand. */
+  get counts(): { readonly trees: number; readonly plots: number } {
     const { book } = this.session;
-    return {
-      trees: [...book.trees()],
-      plots: [...book.plots()],
-      stands: [...book.stands.values()],
-      strata: [...book.strata.values()],
-      entries: [...book.entries],
-    };
+    let plots = 0;
+    for (const _ of book.plots()) plots++;
+    return { trees: book.totals.ledger.treeCount, plots };
   }
 
   export(format: FileFormat, table: FileTable = 'all'): string {
-    switch (format) {
-      case 'csv':
-        return toCsv(this.wood, table);
-      case 'geojson':
-        return `${JSON.stringify(toGeoJson(this.wood))}\n`;
-      case 'json':
-        return toJson([...this.session.book.entries]);
-    }
+    return fileOf(this.session, format, table);
   }
 
   async close(): Promise<void> {

@@ -71,6 +71,8 @@ export class StoreError extends Error {
 
 /** A journal that also keeps the sound of what was said. */
 export interface Store extends Journal {
+  /** The file that it is in, which others may read beside it; missing where it is in none. */
+  readonly path?: string;
   /** What the entries of this program in this book are signed with. */
   readonly device: string;
   /** Whether other programs may append at the same time: then a reader looks for news before it answers. */

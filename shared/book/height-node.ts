@@ -5,7 +5,7 @@ import type { Measurement, Method } from '../note/note.ts';
 import type { Settings } from './settings.ts';
 
 /** Something that an entry said. */
-export interface Statement<T> {
+export interface SaidBy<T> {
   readonly entry: string;
   readonly value: T;
 }
@@ -21,11 +21,11 @@ export class HeightNode {
   point: number;
   tree: string | null;
   /** Trees that it was said to be of, where that was said later. */
-  assigned: readonly Statement<string | null>[];
+  assigned: readonly SaidBy<string | null>[];
   /** What was said of it and stands. */
-  said: readonly Statement<Measurement | null>[];
+  said: readonly SaidBy<Measurement | null>[];
   /** What was taken back of it among the rest; null until something was. */
-  all: Statement<Measurement | null>[] | null = null;
+  all: SaidBy<Measurement | null>[] | null = null;
   gone = false;
   problem: HeightProblem | null = null;
   /** Feet, with the whole error and what the pace and the eye height have of it; `feet` null while there is no value. */

@@ -13,7 +13,7 @@ import { Totals } from '../totals/totals.ts';
 import { usualFormClass } from '../totals/tree-volume.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
-import { HeightNode, type Statement } from './height-node.ts';
+import { HeightNode, type SaidBy } from './height-node.ts';
 import { PlotRecords } from './plot-records.ts';
 import { countWhile, RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';
@@ -37,7 +37,7 @@ interface TreeNode {
   number: number;
   /** What was said of it at first, and what later. */
   readonly first: TreeFields;
-  later: readonly Statement<TreeFields>[];
+  later: readonly SaidBy<TreeFields>[];
   heights: readonly string[];
   gone: boolean;
   record: Tree;

@@ -1,8 +1,8 @@
-/** The report of a desk as the server makes it. */
+/** The report of a desk as the server gives it, whole. */
 import type { Desk } from '../../../server/desk/desk.ts';
-import { reportPage } from '../../../shared/report/page/page.ts';
-import { reportOf } from '../../../shared/report/page/report.ts';
+import { Printing } from '../../../server/desk/printing.ts';
 
 export async function reportOfDesk(desk: Desk): Promise<string> {
-  return reportPage(reportOf({ book: desk.session.book, answers: desk.totals(), made: Date.now() }));
+  const printed = await new Printing().print(desk, { kind: 'report', made: Date.now() });
+  return typeof printed === 'string' ? printed : new Response(printed).text();
 }
