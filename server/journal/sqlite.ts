@@ -19,10 +19,10 @@ import {
 } from 'node:fs';
 import { hostname } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
-import Database from 'better-sqlite3';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { type Entry, fitting, type Journal } from '../../shared/note/journal.ts';
 import { checksumOf, notJson, readRow, sumNow } from './rows.ts';
+import { NoSqliteError, openSqlite, type SqliteDatabase, type SqliteStatement } from './sqlite-driver.ts';
 
 /** Marks the file as ours in the header's application id: "Stem". */
 export const applicationId = 0x5374656d;
@@ -122,9 +122,9 @@ export function openStore(file: string, mode: 'write' | 'read' = 'write'): Resul
     if (!lock.ok) return lock;
     unlock = lock.value;
   }
-  let database: Database.Database | undefined;
+  let database: SqliteDatabase | undefined;
   try {
-    database = new Database(
+    database = openSqlite(
       path,
       mode === 'read' ? { readonly: true, fileMustExist: true, timeout: 1000 } : { timeout: 1000 },
     );
@@ -157,21 +157,21 @@ export class SqliteStore implements KeptStore {
   readonly device: string;
   readonly shared = false;
   readonly path: string;
-  readonly #database: Database.Database;
+  readonly #database: SqliteDatabase;
   readonly #mode: 'write' | 'read';
   readonly #unlock: () => void;
   readonly aside = new Map<number, string>();
   readonly #staged = new Map<string, Uint8Array>();
   readonly #insertAll: (entries: readonly Entry[]) => number;
-  readonly #since: Database.Statement<[number, number], Row>;
-  readonly #last: Database.Statement<[], { cursor: number | null }>;
-  readonly #one: Database.Statement<[string], Row>;
-  readonly #clip: Database.Statement<[string], { wav: Buffer }>;
+  readonly #since: SqliteStatement<[number, number], Row>;
+  readonly #last: SqliteStatement<[], { cursor: number | null }>;
+  readonly #one: SqliteStatement<[string], Row>;
+  readonly #clip: SqliteStatement<[string], { wav: Buffer }>;
   readonly #file: { readonly dev: number; readonly ino: number };
   #idle: NodeJS.Timeout | undefined;
   #open = true;
 
-  constructor(database: Database.Database, path: string, mode: 'write' | 'read', unlock: () => void) {
+  constructor(database: SqliteDatabase, path: string, mode: 'write' | 'read', unlock: () => void) {
     this.#database = database;
     this.path = path;
     this.#mode = mode;
@@ -434,7 +434,7 @@ function syncFile(file: string): void {
 }
 
 /** A book is brought up to date only once there is a copy of it as it was. */
-function backUpBefore(database: Database.Database, path: string, version: number): void {
+function backUpBefore(database: SqliteDatabase, path: string, version: number): void {
   database.pragma('wal_checkpoint(TRUNCATE)');
   const copy = `${path}.version-${version}.backup`;
   if (existsSync(copy)) return;
@@ -488,7 +488,7 @@ function newer(path: string, version: number): StoreProblem {
   };
 }
 
-function migrate(database: Database.Database, from: number): void {
+function migrate(database: SqliteDatabase, from: number): void {
   if (from === migrations.length) return;
   database
     .transaction(() => {
@@ -506,9 +506,9 @@ function migrate(database: Database.Database, from: number): void {
 function lockFor(path: string): Result<() => void, StoreProblem> {
   const file = join(dirname(path), `.${basename(path)}.lock`);
   for (;;) {
-    let lock: Database.Database | undefined;
+    let lock: SqliteDatabase | undefined;
     try {
-      lock = new Database(file, { timeout: 0 });
+      lock = openSqlite(file, { timeout: 0 });
       const inode = statSync(file).ino;
       // No journal: the lock never writes a byte.
       lock.pragma('journal_mode = MEMORY');
@@ -538,7 +538,7 @@ function lockFor(path: string): Result<() => void, StoreProblem> {
 }
 
 /** A copied or moved book gets a new device, so that two copies never sign different entries alike. */
-function claimDevice(database: Database.Database, path: string): string {
+function claimDevice(database: SqliteDatabase, path: string): string {
   const home = createHash('sha256')
     .update(`${hostname()}:${realpathSync(path)}`)
     .digest('hex')
@@ -553,10 +553,11 @@ function claimDevice(database: Database.Database, path: string): string {
 }
 
 function isSqlite(cause: unknown, code: string): boolean {
-  return cause instanceof Database.SqliteError && cause.code.startsWith(code);
+  return cause instanceof Error && 'code' in cause && String(cause.code).startsWith(code);
 }
 
 function problemOf(cause: unknown, path: string): StoreProblem {
+  if (cause instanceof NoSqliteError) return { kind: 'unwritable', sentence: cause.message };
   const code = cause instanceof Error && 'code' in cause ? String(cause.code) : '';
   const problem = (kind: StoreProblem['kind'], sentence: string): StoreProblem => ({ kind, sentence });
   if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED')) {
