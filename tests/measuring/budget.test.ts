@@ -10,10 +10,10 @@ import {
   type HeightSettings,
   meanOf,
   measure,
-  paceModel,
-  usualDeviations,
-  usualScatter,
 } from '../../shared/measuring/height/index.ts';
+import { paceModel } from '../../shared/measuring/height/pace.ts';
+import { usualScatter } from '../../shared/measuring/height/takes.ts';
+import { usualDeviations } from '../../shared/note/deviations.ts';
 import { type Measurement, measurementSchema } from '../../shared/note/note.ts';
 import {
   Chance,
