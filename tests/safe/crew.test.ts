@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { Desk } from '../../server/desk/desk.ts';
 import { openPostgres, type PostgresStore } from '../../server/journal/postgres.ts';
-import { StoreError } from '../../server/journal/sqlite.ts';
+import { StoreError } from '../../server/journal/store.ts';
 import type { Entry } from '../../shared/note/journal.ts';
 import { commandLine, ownFolder } from '../server/terminal.ts';
 import { entriesOf, entryOf } from '../support/entries.ts';
