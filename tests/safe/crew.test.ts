@@ -133,7 +133,7 @@ describe.skipIf(!hasPostgres)('a crew’s database', () => {
     await other.query('SELECT FROM stemsay_books WHERE book = $1 FOR UPDATE', [name]);
     const began = performance.now();
     const told = problemOf(await store.append([entryOf(1)]).catch(problemOf));
-    expect(performance.now() - began).toBeLessThan(15_000);
+    expect(performance.now() - began).toBeLessThan(60_000);
     expect(told).toMatchObject({
       kind: 'locked',
       message: expect.stringContaining('nothing of this was kept'),
