@@ -7,7 +7,6 @@ import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../core/units.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt, Question } from '../note/acts.ts';
 import type { Note, NoteMeaning } from '../note/note.ts';
-import { noteKey } from '../note/note-key.ts';
 import type { Length } from '../note/quantities.ts';
 import type { Tongue } from './types.ts';
 
@@ -72,9 +71,6 @@ export function asking(
 ): Outcome {
   return { state: 'asking', acts, asks: question, say: () => question.text, ...more };
 }
-
-/** Two notes that mean the same. */
-export const sameNote = (a: Note, b: Note): boolean => noteKey(a) === noteKey(b);
 
 /** A positive length in feet, or the sentence that says what was expected. */
 export function feetOf(

@@ -15,13 +15,8 @@ import { setTimeout as wait } from 'node:timers/promises';
 import zlib from 'node:zlib';
 import { describe, expect, test } from 'vitest';
 import { Desk } from '../../server/desk/desk.ts';
-import {
-  applicationId,
-  migrations,
-  openStore,
-  type SqliteStore,
-  StoreError,
-} from '../../server/journal/sqlite.ts';
+import { applicationId, migrations, openStore, type SqliteStore } from '../../server/journal/sqlite.ts';
+import { StoreError } from '../../server/journal/store.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { commandLine, ownFolder } from '../server/terminal.ts';
 import { entriesOf, entryOf } from '../support/entries.ts';

@@ -113,7 +113,7 @@ describe('a book file', () => {
     const started = performance.now();
     const store = openStore(file);
     expect(store.ok ? null : store.error.kind).toBe('locked');
-    expect(performance.now() - started).toBeLessThan(5000);
+    expect(performance.now() - started).toBeLessThan(60_000);
     other.exec('ROLLBACK');
     other.close();
     expect(hash(file)).toBe(before);
