@@ -34,6 +34,8 @@ export interface Target {
   readonly fuzz: (data: Uint8Array) => void | Promise<void>;
   /** Good inputs to begin with. */
   readonly seeds: readonly Uint8Array[];
+  /** Its inputs lead nowhere by themselves: run without looking what has run, twice as fast. */
+  readonly blind?: true;
 }
 
 const utf8 = (text: string) => new TextEncoder().encode(text);
@@ -125,6 +127,7 @@ function strings(): Target {
         throw new Error(`kept without a question: ${JSON.stringify(text)} as "${verdict.kept}"`);
     },
     seeds: [Uint8Array.of(0, 0, 0, 1, 0)],
+    blind: true,
   };
 }
 
@@ -155,7 +158,7 @@ const bodies = (): unknown[] => [
   { words: 'nine paces', position: { latitude: 44, longitude: -71, accuracyMetres: 5 } },
   { entries: entries().slice(0, 3) },
   { type: 'begin', protocol: protocolVersion, wakeWord: null },
-  { type: 'attend', gate: { kind: 'open' } },
+  { type: 'attend', gate: 'guarded' },
 ];
 
 function wire(): Target {
@@ -236,7 +239,7 @@ function socket(): Target {
   const documents = [
     { type: 'begin', protocol: protocolVersion, wakeWord: null },
     { type: 'begin', protocol: protocolVersion, wakeWord: 'notebook' },
-    { type: 'attend', gate: { kind: 'open' } },
+    { type: 'attend', gate: 'guarded' },
   ];
   /** RFC 6455, section 5.2: a masked frame of a client, its mask zeros. */
   const frame = (opcode: number, payload: Uint8Array): Uint8Array => {
