@@ -302,7 +302,7 @@ function csv(): Target {
       plots: [...book.plots()],
       stands: [...book.stands.values()],
       strata: [...book.strata.values()],
-      entries: book.entries,
+      entries: [...book.entries],
     },
     'all',
   );
