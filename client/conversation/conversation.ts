@@ -36,6 +36,10 @@ export interface Line {
 
 /** Lines shown of the days before, and of what other devices bring at once. */
 const remembered = 60;
+/** Rows shown of each part of a book that is being taken in: the next part comes at once. */
+const fewRows = 6;
+/** Milliseconds in which a part of a book is taken in where nothing has to be played again. */
+const slowMs = 150;
 /** Lines kept in all: the earlier ones are in the book. */
 const mostLines = 240;
 /** Milliseconds that a clock may stand behind the last note before it is worth a word. */
@@ -75,6 +79,8 @@ export class Conversation {
   readonly #waiting: WaitingSounds;
   /** Entries of others that came in with a note of this page: drawn with the next that come in. */
   readonly #undrawn: Entry[] = [];
+  /** The last part of a book that came took long. */
+  #slow = false;
   #key = 0;
 
   private constructor(
@@ -107,9 +113,11 @@ export class Conversation {
           store: parts.store,
           ...(parts.fetcher ? { fetcher: parts.fetcher } : {}),
           onEntries: async (entries, more) => {
-            // What belongs before the newest here is played in at the end, all at once: each time costs the whole book.
-            if (more && entries.some(({ time }) => time < this.book.lastTime)) return;
-            await this.#takeIn();
+            // Where what comes late has the whole book played again, that is done once, at the end.
+            if (more && this.#slow && entries.some(({ time }) => time < this.book.lastTime)) return;
+            const begun = performance.now();
+            await this.#takeIn(more ? fewRows : remembered);
+            this.#slow = more && performance.now() - begun > slowMs;
             this.#channel?.postMessage('entries');
           },
           onState: (state, facts) => {
@@ -377,10 +385,10 @@ export class Conversation {
   }
 
   /** What other tabs and other devices added. */
-  async #takeIn(): Promise<void> {
+  async #takeIn(rows = remembered): Promise<void> {
     const shown = new Set(this.lines.map((line) => line.told?.entry?.id ?? line.key));
     const added = [...this.#undrawn.splice(0), ...(await locked(() => this.session.refresh()))];
-    const fresh = added.filter(({ id }) => !shown.has(id)).slice(-remembered);
+    const fresh = added.filter(({ id }) => !shown.has(id)).slice(-rows);
     for (const entry of fresh) this.lines.push(await this.#lineOf(entry));
     this.#trim();
     this.#tellAside();

@@ -165,10 +165,11 @@ export class Sync {
     }
 
     let untold = 0;
+    let coming = this.#pull(progress.pulled);
     for (;;) {
-      const reply = endpoints.entries.reply.parse(
-        await this.#json('GET', `${endpoints.entries.path}?after=${progress.pulled}&limit=${pullBatch}`),
-      );
+      const reply = endpoints.entries.reply.parse(await coming);
+      // The next are on their way while these are taken in.
+      if (reply.more) coming = this.#pull(reply.cursor);
       const entries = reply.entries as Entry[];
       if (entries.length > 0) untold += (await store.takeIn(entries)).added;
       if (reply.cursor !== progress.pulled) {
@@ -184,6 +185,13 @@ export class Sync {
     }
     await store.setProgress(progress);
     onState({ kind: 'together' }, facts);
+  }
+
+  /** Entries after a cursor. That it failed is heard by whoever waits for it. */
+  #pull(after: number): Promise<unknown> {
+    const coming = this.#json('GET', `${endpoints.entries.path}?after=${after}&limit=${pullBatch}`);
+    coming.catch(() => undefined);
+    return coming;
   }
 
   async #json(method: 'GET' | 'POST', path: string, body?: unknown): Promise<unknown> {
