@@ -10,12 +10,13 @@ import type { Settings } from '../../shared/book/settings.ts';
 import { ok } from '../../shared/core/result.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { Told, Utterance } from '../../shared/dialogue/types.ts';
-import type { Entry } from '../../shared/note/journal.ts';
+import { type Entry, momentOf } from '../../shared/note/journal.ts';
 import type { Note, NoteOf } from '../../shared/note/note.ts';
 import { hasServer } from '../device/home.ts';
 import { freshPageId } from '../journal/identity.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
 import { type ServerFacts, Sync, type SyncState } from '../journal/sync.ts';
+import { ClockWatch } from './clock.ts';
 import { FirstHearing, type PageHearing, type Pcm, ServerHearing } from './ear.ts';
 import type { PageLanguage } from './language.ts';
 import { WaitingSounds } from './waiting-sounds.ts';
@@ -42,8 +43,6 @@ const fewRows = 6;
 const slowMs = 150;
 /** Lines kept in all: the earlier ones are in the book. */
 const mostLines = 240;
-/** Milliseconds that a clock may stand behind the last note before it is worth a word. */
-const clockSlack = 60_000;
 
 export interface ConversationParts {
   readonly store: PageStore;
@@ -77,6 +76,7 @@ export class Conversation {
   readonly #ear: PageHearing;
   readonly #now: () => number;
   readonly #waiting: WaitingSounds;
+  readonly #clock = new ClockWatch((sentence) => this.notice('clock', sentence));
   /** Entries of others that came in with a note of this page: drawn with the next that come in. */
   readonly #undrawn: Entry[] = [];
   /** The last part of a book that came took long. */
@@ -122,6 +122,7 @@ export class Conversation {
           },
           onState: (state, facts) => {
             this.sync = state;
+            if (facts !== null && facts !== this.server) this.#clock.compare(facts.now, this.#now());
             this.server = facts;
             this.#changed();
             if (facts?.hears && this.#waiting.count > 0) this.hearWaiting().catch(() => undefined);
@@ -338,6 +339,7 @@ export class Conversation {
       // Only for the next start; the note itself is durable already.
       this.parts.store.give(told).catch(() => undefined);
       this.notices.delete('full');
+      if (told.entry !== null) this.#clock.note(momentOf(told.entry).time);
       const ended = this.#end(line, { words: utterance.words, told });
       this.onReply(told, ended);
       this.#channel?.postMessage('entries');
@@ -409,12 +411,11 @@ export class Conversation {
     if (sentence !== null) this.notices.set('aside', sentence);
   }
 
+  /** Looks at the clock beside the last note of this device, if there is one. */
   #checkClock(): void {
-    if (this.book.lastTime - this.#now() > clockSlack)
-      this.notices.set(
-        'clock',
-        'The clock of this device stands before the last note. Notes stay in their order; set the clock right when you can.',
-      );
+    const last = this.book.entry(this.book.deviceState(this.device).entries.at(-1) ?? '');
+    if (last !== undefined) this.#clock.note(momentOf(last).time);
+    this.#clock.note(this.#now());
   }
 
   #changed(): void {

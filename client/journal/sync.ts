@@ -35,6 +35,8 @@ export interface ServerFacts {
   readonly hears: boolean;
   readonly deaf: string | null;
   readonly book: string | null;
+  /** What its clock showed when it answered, milliseconds since 1970. */
+  readonly now: number;
 }
 
 /** The state line of the page: where the notes are. */
@@ -147,7 +149,12 @@ export class Sync {
       );
       return;
     }
-    const facts: ServerFacts = { hears: state.data.hears, deaf: state.data.deaf, book: state.data.book };
+    const facts: ServerFacts = {
+      hears: state.data.hears,
+      deaf: state.data.deaf,
+      book: state.data.book,
+      now: state.data.now,
+    };
     const known = await store.progress();
     // Another book on the server has none of what was sent to the one before.
     let progress: Progress =
