@@ -6,6 +6,7 @@ import type { Act, TreeFields } from '../note/acts.ts';
 import { deviationText } from '../note/deviations.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
 import type { PlotRecord } from '../totals/types.ts';
+import { declinationWords, legWords } from '../wording/ground.ts';
 import * as wording from '../wording/wording.ts';
 import type { Tongue } from './types.ts';
 
@@ -61,6 +62,26 @@ function nameOfAct(book: Book, entry: Entry, act: Act, units: Units): string | n
       return `the remark${act.text ? ` "${act.text}"` : ''}`;
     case 'word':
       return `the word "${act.word}"`;
+    case 'traverse':
+      return 'the walk round the edge';
+    case 'leg':
+      return `leg ${act.number}, ${legWords(book.land.leg(act.id)?.said ?? act.leg)}`;
+    case 'legAmend':
+      return `the change of leg ${book.land.leg(act.target)?.number ?? ''} to ${legWords(act.leg)}`;
+    case 'walkEnd':
+      return 'the closing of the walk';
+    case 'area':
+      return `the ${act.of}'s area, ${wording.area(act.acres, units)}`;
+    case 'edge':
+      return 'the edge that was brought in';
+    case 'plan':
+      return `the plan of ${wording.plotCount(act.plots.length)}`;
+    case 'place':
+      return act.plot === undefined ? 'the place' : `the place at plot ${act.plot}`;
+    case 'around':
+      return `the way round to the ${act.side}`;
+    case 'price':
+      return `the price of ${act.dollars} dollars`;
     default:
       return null;
   }
@@ -143,6 +164,10 @@ function nameOfSetting(set: SettingAct, units: Units): string | null {
       return `edge ${set.method}`;
     case 'slopeMethod':
       return set.method === 'onSlope' ? 'plots on the slope' : 'plots by horizontal distance';
+    case 'declination':
+      return `the declination, ${declinationWords(set.degrees)}`;
+    case 'north':
+      return `bearings from ${set.north} north`;
     case 'person':
       return `the name ${wording.sentence(set.name)}`;
     case 'attention':
