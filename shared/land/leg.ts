@@ -20,6 +20,7 @@ import {
   alongAcross,
   type CommonShift,
   type Covariance,
+  originPoint,
   type PlanePoint,
   pointAlong,
 } from './error-ellipse.ts';
@@ -67,6 +68,8 @@ export interface Leg {
   /** Errors of this leg alone: feet along it, degrees. */
   readonly feetSd: number;
   readonly azimuthSd: number;
+  /** Degrees of the declination's error, which turns all legs alike. */
+  readonly declinationSd: number;
   /** Feet of one standard deviation of the walker's pace; 0 where it was not paced. */
   readonly paceFt: number;
 }
@@ -98,6 +101,7 @@ export function readLeg(said: SaidLeg, walker: Walker, settings: LegSettings): R
     feet: feet * cos,
     feetSd: Math.hypot(ownFt * cos, feet * cosSd),
     azimuthSd: sd.compassDegrees,
+    declinationSd: sd.declinationDegrees,
     paceFt: paceFt * cos,
   });
 }
@@ -173,14 +177,16 @@ const steepestDegrees = 70;
 
 /** How far east and north a leg leads, feet: its departure and its latitude. */
 export const stepOf = ({ azimuth, feet }: Pick<Leg, 'azimuth' | 'feet'>): PlanePoint =>
-  pointAlong({ eastFt: 0, northFt: 0 }, azimuth, feet);
+  pointAlong(originPoint, azimuth, feet);
 
 /** The error of where a leg leads to: its own. */
 export const stepCovariance = ({ azimuth, feet, feetSd, azimuthSd }: Leg): Covariance =>
   alongAcross(azimuth, feetSd, feet * azimuthSd * radians);
 
-/** The error that it shares with the other legs of its walker. */
-export function stepCommon({ azimuth, paceFt, walker }: Leg): readonly CommonShift[] {
-  if (paceFt === 0) return [];
-  return [{ cause: `pace:${walker.name}`, ...pointAlong({ eastFt: 0, northFt: 0 }, azimuth, paceFt) }];
+/** The errors that it shares with other legs: of its walker's pace, and of the declination. */
+export function stepCommon({ azimuth, feet, paceFt, declinationSd, walker }: Leg): readonly CommonShift[] {
+  const across = pointAlong(originPoint, azimuth + 90, feet * declinationSd * radians);
+  const turned: CommonShift = { cause: 'declination', ...across };
+  if (paceFt === 0) return [turned];
+  return [turned, { cause: `pace:${walker.name}`, ...pointAlong(originPoint, azimuth, paceFt) }];
 }
