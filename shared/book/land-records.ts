@@ -7,7 +7,18 @@ import type { Scene } from './scene.ts';
 
 type ActOf<A extends Act['act']> = Extract<Act, { act: A }>;
 /** Acts that are kept here. */
-const kept = ['traverse', 'leg', 'legAmend', 'walkEnd', 'edge', 'plan', 'place', 'way', 'around', 'price'] as const;
+const kept = [
+  'traverse',
+  'leg',
+  'legAmend',
+  'walkEnd',
+  'edge',
+  'plan',
+  'place',
+  'way',
+  'around',
+  'price',
+] as const;
 export type LandAct = ActOf<(typeof kept)[number]>;
 export const isLandAct = (act: Act): act is LandAct => (kept as readonly string[]).includes(act.act);
 
@@ -21,7 +32,7 @@ export interface WalkLeg {
   readonly said: SavedLeg;
 }
 
-export interface Walk {
+export interface EdgeWalk {
   readonly id: string;
   readonly stand: string | null;
   readonly stratum: string | null;
@@ -41,7 +52,7 @@ interface Said {
 }
 
 interface View {
-  readonly walks: ReadonlyMap<string, Walk>;
+  readonly walks: ReadonlyMap<string, EdgeWalk>;
   readonly edges: readonly ActOf<'edge'>[];
   readonly plans: readonly ActOf<'plan'>[];
   readonly prices: readonly ActOf<'price'>[];
@@ -69,7 +80,7 @@ export class LandRecords {
     return this.#said.length > 0;
   }
 
-  get walks(): ReadonlyMap<string, Walk> {
+  get walks(): ReadonlyMap<string, EdgeWalk> {
     return this.#now.walks;
   }
 
@@ -89,7 +100,6 @@ export class LandRecords {
     return this.#now.trails.get(device) ?? [];
   }
 
-  /** The walk of a leg and the leg, also of a number that was taken back last. */
   leg(id: string): WalkLeg | null {
     for (const { legs } of this.walks.values()) {
       const found = legs.find((leg) => leg.id === id);
@@ -107,13 +117,21 @@ export class LandRecords {
     return found?.scene.entry ?? null;
   }
 
+  /** The entry that closed a walk. */
+  endOf(walk: string): string | null {
+    const found = this.#said.findLast(
+      ({ scene, act }) => act.act === 'walkEnd' && act.walk === walk && this.stands(scene.entry),
+    );
+    return found?.scene.entry ?? null;
+  }
+
   get #now(): View {
     this.#view ??= this.#look();
     return this.#view;
   }
 
   #look(): View {
-    const walks = new Map<string, Walk & { closed: boolean; readonly byNumber: Map<number, WalkLeg> }>();
+    const walks = new Map<string, EdgeWalk & { closed: boolean; readonly byNumber: Map<number, WalkLeg> }>();
     const legs = new Map<string, { readonly walk: string; readonly number: number }>();
     const edges: ActOf<'edge'>[] = [];
     const plans: ActOf<'plan'>[] = [];
@@ -138,7 +156,7 @@ export class LandRecords {
           const at = legs.get(act.target);
           const of = at && walks.get(at.walk)?.byNumber;
           const leg = at && of?.get(at.number);
-          if (leg && leg.id === act.target) of.set(leg.number, { ...leg, said: act.leg });
+          if (of && leg && leg.id === act.target) of.set(leg.number, { ...leg, said: act.leg });
           break;
         }
         case 'walkEnd': {

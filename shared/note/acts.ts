@@ -179,7 +179,10 @@ export const actSchema = z.discriminatedUnion('act', [
     id,
     stand: id.nullable(),
     stratum: id.nullable(),
-    parts: z.array(z.array(z.array(lonLat).min(3).max(sizes.corners)).min(1).max(sizes.rings)).min(1).max(sizes.rings),
+    parts: z
+      .array(z.array(z.array(lonLat).min(3).max(sizes.corners)).min(1).max(sizes.rings))
+      .min(1)
+      .max(sizes.rings),
   }),
   z.strictObject({
     act: z.literal('plan'),
@@ -204,7 +207,12 @@ export const actSchema = z.discriminatedUnion('act', [
     plot: wholeWithin('ordinal').optional(),
   }),
   /** A way was told from where the device is. */
-  z.strictObject({ act: z.literal('way'), ground: id, to: pointSchema, plot: wholeWithin('ordinal').optional() }),
+  z.strictObject({
+    act: z.literal('way'),
+    ground: id,
+    to: pointSchema,
+    plot: wholeWithin('ordinal').optional(),
+  }),
   /** Off the line of the way and back on it. */
   z.strictObject({ act: z.literal('around'), side: z.enum(['left', 'right']), feet: within('walkFt') }),
   z.strictObject({

@@ -42,7 +42,7 @@ const landParts: readonly Rule[] = [
   {
     id: 'perUnit',
     patterns: [
-      '(a | per) (thousand {per=thousand} [board feet] [<logRule>] | cord {per=cord} | ton {per=ton} | tonne {per=tonne} | cubic (metre | meter) {per=cubicMetre} | hundred cubic feet {per=cunit})',
+      '(a | per) (thousand {per=thousand} [board feet] [[by] <logRule>] | cord {per=cord} | ton {per=ton} | tonne {per=tonne} | cubic (metre | meter) {per=cubicMetre} | hundred cubic feet {per=cunit})',
     ],
   },
   {
@@ -151,7 +151,7 @@ export const landRules: readonly Rule[] = [
     sets: ['kind=change'],
     patterns: [
       '<legNumber> (was | is | should be | to) (<legSaid> | [<distanceBehind>] the other way {reverse=true})',
-      '[turn] <legNumber> (the other way | backwards | reversed | [a]round) {reverse=true}',
+      '[turn] <legNumber> (the other way | backwards | reversed | around | round) {reverse=true}',
       '(no | sorry | actually | i said | i meant | make that | make it) <bearing>',
     ],
     examples: [
@@ -221,7 +221,7 @@ export const landRules: readonly Rule[] = [
     help: 'Round an obstacle: square off the line to one side, so far; the way tells how to come back on it.',
     sets: ['kind=around'],
     patterns: [
-      '(go | going | went) [a]round [it] [to | on] [the] (left {side=left} | right {side=right}) <distanceBehind>',
+      '(go | going | went) (around | round) [it] [to | on] [the] (left {side=left} | right {side=right}) <distanceBehind>',
       '(offset | step) [to the] (left {side=left} | right {side=right}) <distanceBehind>',
     ],
     examples: [
