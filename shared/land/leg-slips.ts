@@ -7,9 +7,9 @@ import { misheard, type NumberSlip } from '../core/misheard-numbers.ts';
 import { keysOf } from '../core/tables.ts';
 import { feetToMetres, plain, type Units } from '../core/units.ts';
 import { azimuthOf, bearingWords, readBearing, type SaidBearing } from './bearing.ts';
-import { covarianceOf, sdsAway } from './error-ellipse.ts';
+import { covarianceOf, type Located, sdsAway } from './error-ellipse.ts';
 import { type Leg, type LegSettings, readLeg, type SaidLeg, type Walker } from './leg.ts';
-import { followLegs, type Misclosure, misclosureOf } from './traverse.ts';
+import { crossingLegs, followLegs, type Misclosure, misclosureOf } from './traverse.ts';
 
 /** What a leg may have been, its share of the slip's weight among all that the slip can give. */
 interface Meant {
@@ -219,9 +219,17 @@ function meantOf(leg: Leg, others: readonly Walker[]) {
   return found.values();
 }
 
-/** Logarithm of the density of the misclosure under the errors of the legs. */
+/** An edge that crosses itself is rarely walked: part of all edges, by judgement. */
+const crossingPart = 0.02;
+
+/** Logarithm of the density of the misclosure under the errors of the legs, less where the edge would cross itself. */
 function logCloses(legs: readonly Leg[]): number {
-  const { end } = followLegs(legs);
+  const { end, stations } = followLegs(legs);
+  const corners = stations.slice(0, -1).map(({ at }) => at);
+  return logClosing(end) + (crossingLegs(corners).length > 0 ? Math.log(crossingPart) : 0);
+}
+
+function logClosing(end: Located): number {
   const covariance = covarianceOf(end);
   const { eastEast, eastNorth, northNorth } = covariance;
   const determinant = Math.max(1e-12, eastEast * northNorth - eastNorth * eastNorth);
