@@ -2,10 +2,12 @@
 
 import type { Book } from '../../shared/book/book.ts';
 import type { Units } from '../../shared/core/units.ts';
+import { nameOfLand } from '../../shared/dialogue/naming.ts';
 import type { Act } from '../../shared/note/acts.ts';
 import { deviationText } from '../../shared/note/deviations.ts';
 import { type Entry, treeOfEntry } from '../../shared/note/journal.ts';
 import type { Note } from '../../shared/note/note.ts';
+import { declinationWords } from '../../shared/wording/ground.ts';
 import * as wording from '../../shared/wording/wording.ts';
 
 export interface BookRow {
@@ -164,7 +166,7 @@ function standingOfAct(book: Book, act: Act, units: Units): string | null {
     case 'restore':
       return 'Put something back';
     default:
-      return null;
+      return nameOfLand(book, act, units);
   }
 }
 
@@ -197,6 +199,10 @@ function settingWords(set: Extract<Act, { act: 'setting' }>['set'], units: Units
       return `Eye height ${wording.eyeHeight(set.feet, units)}`;
     case 'units':
       return set.units === 'metres' ? 'Metres' : 'Feet and inches';
+    case 'declination':
+      return `Declination ${declinationWords(set.degrees)}`;
+    case 'north':
+      return set.north === 'true' ? 'Bearings from true north' : 'Bearings by the needle';
     case 'ground':
       return `Paces ${wording.digits(set.shorter, 0)} percent shorter here`;
     case 'scatter':

@@ -382,7 +382,7 @@ const notJson = 'its text is not JSON';
  * Raised with every change of `shared/note/limits.ts`. It is a part of the check sum: a row with a sum of these limits was
  * validated against them when it was written; one of older limits is validated again each time it is read.
  */
-const limitsVersion = 1;
+const limitsVersion = 2;
 
 /** What a kept check sum says of a text: written under these limits, under older ones, or not what was written. */
 function sumOf(text: string, crc: number | null): 'now' | 'older' | 'wrong' | 'none' {

@@ -7,6 +7,17 @@ import type { StandRecord } from '../totals/types.ts';
 interface Said {
   readonly entry: string;
   readonly acres: number | null;
+  /** Of an area that was measured. */
+  readonly sdAcres?: number | null;
+  /** False where it only measures what others named. */
+  readonly names?: false;
+}
+
+interface Measured {
+  /** Id of the stand or stratum. */
+  readonly target: string;
+  readonly acres: number;
+  readonly sdAcres: number | null;
 }
 
 interface AreaNode {
@@ -48,6 +59,15 @@ export class Areas {
     return node.id;
   }
 
+  /** Its area as it was measured and agreed to. */
+  measured(entry: string, { target, acres, sdAcres }: Measured): void {
+    const node = this.#byEntry.get(target);
+    if (node === undefined) return;
+    node.said.push({ entry, acres, sdAcres, names: false });
+    this.#byEntry.set(entry, node);
+    this.#refresh(node);
+  }
+
   /** The one of that name, of a stand where it is a stratum. */
   named(name: string, of: string | null = null): StandRecord | null {
     return this.#records.get(this.#byName.get(keyOf(name, of))?.id ?? '') ?? null;
@@ -66,13 +86,18 @@ export class Areas {
 
   #refresh(node: AreaNode): void {
     const said = node.said.filter((one) => this.stands(one.entry));
-    if (said.length === 0) {
+    if (said.every(({ names }) => names === false)) {
       this.#records.delete(node.id);
       this.remove(node.id);
       return;
     }
-    const acres = said.findLast((one) => one.acres !== null)?.acres ?? null;
-    const record: StandRecord = { id: node.id, name: node.name, acres };
+    const last = said.findLast((one) => one.acres !== null);
+    const record: StandRecord = {
+      id: node.id,
+      name: node.name,
+      acres: last?.acres ?? null,
+      ...(last?.sdAcres == null ? {} : { sdAcres: last.sdAcres }),
+    };
     const back = !this.#records.has(node.id);
     this.#records.set(node.id, record);
     if (back) this.#order();

@@ -21,6 +21,7 @@ import {
   type OpenQuestion,
 } from './device-state.ts';
 import { DoubtRegister, type RegisteredDoubt } from './doubt-register.ts';
+import { isLandAct, type LandRecords } from './land-records.ts';
 import { LocalDays } from './local-days.ts';
 import { type HeightNode, Records, type Remark, type Tree, type UserWord } from './records.ts';
 import type { Scene } from './scene.ts';
@@ -157,6 +158,11 @@ export class Book {
 
   get doubts(): readonly RegisteredDoubt[] {
     return this.#doubts.all;
+  }
+
+  /** Walks, plans, places and prices. */
+  get land(): LandRecords {
+    return this.#records.land;
   }
 
   get stands(): ReadonlyMap<string, StandRecord> {
@@ -346,7 +352,14 @@ export class Book {
       plot: hand.plot,
       ...this.#place(device),
     };
+    if (isLandAct(act)) {
+      records.land.add(scene, records.settings.length, act);
+      return;
+    }
     switch (act.act) {
+      case 'area':
+        (act.of === 'stand' ? records.stands : records.strata).measured(entry.id, act);
+        return;
       case 'tree':
         records.beginTree(scene, act.id, act.fields);
         return;

@@ -49,11 +49,29 @@ function* statementsOf(act: Act, words: string): Iterable<{ thing: string; side:
     case 'stratum':
       if (act.acres !== null) yield { thing: `${act.act} ${act.name}`, side: 'area', value: act.acres };
       return;
+    case 'area':
+      yield { thing: act.target, side: 'area', value: act.acres };
+      return;
+    case 'leg':
+      yield { thing: act.walk, side: `leg ${act.number}`, value: act.leg };
+      return;
+    case 'legAmend':
+      yield { thing: act.target, side: 'leg', value: act.leg };
+      return;
+    case 'price':
+      yield {
+        thing: 'book',
+        side: `price ${act.species.join(' ')} ${act.product ?? ''}`.trim(),
+        value: [act.dollars, act.per, act.rule],
+      };
+      return;
     case 'word':
       yield { thing: `word ${act.word}`, side: 'meaning', value: [act.species, act.mark] };
       return;
     case 'setting':
       if (act.set.what === 'logRule') yield { thing: 'book', side: 'log rule', value: act.set.rule };
+      if (act.set.what === 'declination')
+        yield { thing: 'book', side: 'declination', value: act.set.degrees };
       if (act.set.what === 'formClass') yield { thing: 'book', side: 'form class', value: act.set.value };
       if (act.set.what === 'nickname')
         yield { thing: `word ${act.set.nickname}`, side: 'meaning', value: [act.set.species, undefined] };

@@ -13,6 +13,7 @@ import { Totals } from '../totals/totals.ts';
 import { usualFormClass } from '../totals/tree-volume.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
+import { isLandAct, LandRecords } from './land-records.ts';
 import { PlotRecords } from './plot-records.ts';
 import { RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';
@@ -98,6 +99,7 @@ export class Records {
     (record, stand) => this.totals.ledger.putStratum({ ...record, stand }),
     (id) => this.totals.ledger.removeStratum(id),
   );
+  readonly land = new LandRecords((entry) => this.standing(entry));
   words: readonly UserWord[] = [];
   remarks: readonly Remark[] = [];
   readonly #words: UserWord[] = [];
@@ -293,7 +295,14 @@ export class Records {
   }
 
   #again(entry: string, act: Act): void {
+    if (isLandAct(act)) {
+      this.land.again();
+      return;
+    }
     switch (act.act) {
+      case 'area':
+        (act.of === 'stand' ? this.stands : this.strata).again(entry);
+        return;
       case 'tree':
         this.#treeAgain(act.id);
         return;

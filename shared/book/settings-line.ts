@@ -349,6 +349,8 @@ export class SettingsLine {
       formClass: common('formClass')?.value ?? null,
       edge: common('edge')?.method ?? firstSettings.edge,
       slopeMethod: common('slopeMethod')?.method ?? firstSettings.slopeMethod,
+      declination: common('declination')?.degrees ?? firstSettings.declination,
+      north: last('north')?.north ?? firstSettings.north,
       person: last('person')?.name ?? null,
       wakeWord: wordOf(last('attention')?.word),
       quiet: last('voice', 'quiet')?.quiet ?? firstSettings.quiet,

@@ -24,6 +24,10 @@ export interface Settings extends HeightSettings {
   readonly formClass: number | null;
   readonly edge: 'mirage' | 'walkthrough' | 'none';
   readonly slopeMethod: 'onSlope' | 'horizontal';
+  /** Degrees that the needle points east of true north; null: not said. */
+  readonly declination: number | null;
+  /** Which north bearings are from that are said without one. */
+  readonly north: 'true' | 'magnetic';
   readonly person: string | null;
   readonly wakeWord: string | null;
   readonly quiet: boolean;
@@ -47,6 +51,8 @@ export const firstSettings: Settings = {
   formClass: null,
   edge: 'none',
   slopeMethod: 'horizontal',
+  declination: null,
+  north: 'magnetic',
   person: null,
   wakeWord: null,
   quiet: false,
@@ -89,6 +95,10 @@ export function withSetting(settings: Settings, set: SettingAct): Settings {
       return { ...settings, edge: set.method };
     case 'slopeMethod':
       return { ...settings, slopeMethod: set.method };
+    case 'declination':
+      return { ...settings, declination: set.degrees };
+    case 'north':
+      return { ...settings, north: set.north };
     case 'person':
       return { ...settings, person: set.name };
     case 'attention':
@@ -139,6 +149,7 @@ export const personal: ReadonlySet<SettingAct['what']> = new Set([
   'units',
   'ground',
   'deviation',
+  'north',
   'person',
   'attention',
   'voice',

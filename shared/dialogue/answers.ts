@@ -90,6 +90,10 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
       if (note.kind !== 'height' || pending?.kind !== 'height') return null;
       return settled(open, outcomeOf(context, note));
     }
+    case 'bearing':
+    case 'walked':
+    case 'area':
+      return context.land?.answer(context, open, picked ?? note) ?? null;
     default:
       return assertNever(question.about);
   }
@@ -119,6 +123,8 @@ function movedOn(
   { book, deviceState }: Context,
   { entry, question: { about, target } }: OpenQuestion,
 ): boolean {
+  if (about === 'bearing')
+    return deviceState.tree !== null && book.entry(deviceState.tree)!.time > book.entry(entry)!.time;
   if (about !== 'doubt' || target === undefined || deviceState.tree === null || deviceState.tree === target)
     return false;
   // A height that waited may be doubted when its tree is no longer in hand: then the question is the newer.
@@ -158,10 +164,12 @@ function pickedOption({ options }: Question, note: Note): Question['options'][nu
   return having.length === 1 ? having[0] : undefined;
 }
 
+/** Questions to which "yes" says enough. */
+const takesYes: ReadonlySet<Question['about']> = new Set(['doubt', 'counting', 'confirm', 'walked', 'area']);
+
 /** "Yes" to a question that it does not answer: one of several, or a value. */
 function isBareYes({ about, options }: Question, note: Note): boolean {
-  if (note.kind !== 'answer' || about === 'doubt' || about === 'counting' || about === 'confirm')
-    return false;
+  if (note.kind !== 'answer' || takesYes.has(about)) return false;
   return note.answer === 'yes' || (note.answer === 'keep' && about === 'reading' && options.length > 1);
 }
 

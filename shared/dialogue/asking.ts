@@ -88,7 +88,16 @@ const answers = {
       `${cautionFor(true)} Stay out in wind, ice or lightning. A height here is never a clearance for felling: local rules and licensed practice decide.`,
     ),
   corrections: ({ book }) => corrections(book),
+  worth: ofLand,
+  closure: ofLand,
+  edgeArea: ofLand,
+  legs: ofLand,
+  plotsLeft: ofLand,
 } satisfies Record<QuestionTopic, AnswerOf>;
+
+function ofLand(context: Context, note: Ask): Outcome {
+  return context.land?.ask(context, note) ?? refused('No edge was walked here yet. Say start a traverse.');
+}
 
 export const answerAsk: AnswerOf = (context, note) => answers[note.about](context, note);
 

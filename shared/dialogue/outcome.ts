@@ -1,13 +1,14 @@
 /** What a note comes to before it is kept: the acts, the question, the doubts, and the words of the reply. */
 
-import type { Book, DeviceState } from '../book/book.ts';
+import type { Book, DeviceState, OpenQuestion } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../core/units.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt, Question } from '../note/acts.ts';
-import type { Length, Note, NoteMeaning } from '../note/note.ts';
+import type { Length, Note, NoteMeaning, NoteOf } from '../note/note.ts';
 import { noteKey } from '../note/note-key.ts';
+import type { QuestionTopic } from '../note/question-topics.ts';
 import type { Tongue } from './types.ts';
 
 export interface Outcome {
@@ -46,8 +47,35 @@ export interface Context {
   readonly others: readonly NoteMeaning[];
   /** The last reply of this device, for "say again". */
   readonly lastReply: string | null;
+  /** What works out notes of walks, plans and ways; null where neither note nor book has any. */
+  readonly land: LandTalk | null;
   /** True when the note before was refused. */
   readonly afterRefusal?: boolean;
+}
+
+/** Notes that are about the ground alone. */
+export const landKinds = ['traverse', 'leg', 'layout', 'way', 'place', 'around', 'price'] as const;
+export type LandNote = NoteOf<(typeof landKinds)[number]>;
+export const landTopics = [
+  'closure',
+  'edgeArea',
+  'legs',
+  'plotsLeft',
+  'worth',
+] as const satisfies readonly QuestionTopic[];
+export type LandTopic = (typeof landTopics)[number];
+
+export interface LandTalk {
+  outcome(context: Context, note: LandNote): Outcome;
+  ask(context: Context, note: NoteOf<'ask'>): Outcome;
+  /** The note as an answer to a question about a leg, a walk or its area; null when it is none. */
+  answer(context: Context, open: OpenQuestion, note: Note): Outcome | null;
+  /** A leg said right, by its number or the last one. */
+  change(context: Context, note: NoteOf<'change'>): Outcome;
+  /** A slope said after a leg is that leg's; null where no walk is under way. */
+  slope(context: Context, note: NoteOf<'plot'>): Outcome | null;
+  /** What opening a plot of a plan tells of where its device is. */
+  arrived(context: Context, number: number): readonly Act[];
 }
 
 export const refused = (sentence: string): Outcome => ({ state: 'refused', acts: [], say: () => sentence });

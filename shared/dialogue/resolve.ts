@@ -11,7 +11,7 @@ import * as wording from '../wording/wording.ts';
 import { answerAsk } from './asking.ts';
 import { change } from './corrections.ts';
 import { heightOutcome } from './heights.ts';
-import { type Context, kept, type Outcome, refused } from './outcome.ts';
+import { type Context, kept, type LandTalk, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
 import { settingOutcome } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
@@ -39,8 +39,16 @@ export function outcomeOf(context: Context, note: Note): Outcome {
       return numberOutcome(context, note);
     case 'setting':
       return withWaiting(context, settingOutcome(context, note));
+    case 'traverse':
+    case 'leg':
+    case 'layout':
+    case 'way':
+    case 'place':
+    case 'around':
+    case 'price':
+      return landOf(context).outcome(context, note);
     case 'plot':
-      return plotOutcome(context, note);
+      return (note.op === 'slope' && context.land?.slope(context, note)) || plotOutcome(context, note);
     case 'borderline':
       return borderlineOutcome(context, note);
     case 'stand':
@@ -55,6 +63,7 @@ export function outcomeOf(context: Context, note: Note): Outcome {
     case 'restore':
       return restore(context, note);
     case 'change':
+      if (context.land && (note.leg !== undefined || note.bearing)) return context.land.change(context, note);
       return change(context, note, (means) => outcomeOf(context, means));
     case 'answer':
       return bareAnswer(context, note);
@@ -72,6 +81,12 @@ export function outcomeOf(context: Context, note: Note): Outcome {
     default:
       return assertNever(note);
   }
+}
+
+/** It is there whenever such a note is worked out: the session fetched it. */
+function landOf({ land }: Context): LandTalk {
+  if (land === null) throw new Error('The part for walks and plans was not fetched.');
+  return land;
 }
 
 /** A bare number that answers nothing: the diameter of a tree that has none, else it is asked what it is. */

@@ -15,7 +15,8 @@ import { answer, answerNamed } from './answers.ts';
 import { answerAsk } from './asking.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
 import { choose, otherMeanings, spoken } from './choosing.ts';
-import { asking, type Context, type Outcome, sameNote } from './outcome.ts';
+import { landFor } from './land-talk.ts';
+import { asking, type Context, type LandTalk, type Outcome, sameNote } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
@@ -29,6 +30,7 @@ export class Session {
   #lastReply: string | null = null;
   /** True while the last note was refused. */
   #refused = false;
+  #land: LandTalk | null = null;
   #queue: Promise<unknown> = Promise.resolve();
 
   private constructor(
@@ -92,6 +94,7 @@ export class Session {
     const { book, tongue } = this;
     const chosen = choose(utterance, { question: this.question, trees: this.#trees(), tongue });
     const { best, sure, ask } = chosen;
+    this.#land = await landFor(book, best.notes);
     const about = utterance.answers;
     const put = about === undefined ? null : book.openQuestion(about);
     const asked = about === undefined ? this.#open() : put?.open;
@@ -267,6 +270,7 @@ export class Session {
       today,
       others,
       lastReply: this.#lastReply,
+      land: this.#land,
       afterRefusal: this.#refused,
     };
   }

@@ -8,6 +8,7 @@ import type { Act } from '../note/acts.ts';
 import { deviations, deviationText, fromSaid, usualDeviations } from '../note/deviations.ts';
 import { logRules } from '../note/log-rules.ts';
 import type { Length, NoteOf } from '../note/note.ts';
+import { declinationWords } from '../wording/ground.ts';
 import * as wording from '../wording/wording.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 
@@ -85,6 +86,16 @@ export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outco
     case 'slopeMethod':
       return kept([act(set)], () =>
         set.method === 'onSlope' ? 'Plots laid on the slope.' : 'Plots by horizontal distance.',
+      );
+    case 'declination':
+      return kept(
+        [act({ what: 'declination', degrees: set.value })],
+        (_, now) =>
+          `Declination ${declinationWords(set.value)}.${now.north === 'true' ? ' Your bearings are from true north; it turns only what the needle is told.' : ''}`,
+      );
+    case 'north':
+      return kept([act({ what: 'north', north: set.north === 'trueNorth' ? 'true' : 'magnetic' })], () =>
+        set.north === 'trueNorth' ? 'Bearings from true north.' : 'Bearings by the needle, magnetic.',
       );
     case 'person':
       return kept([act(set)], () => `${wording.sentence(set.name)} it is.`);

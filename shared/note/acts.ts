@@ -4,11 +4,22 @@
  */
 import { z } from 'zod';
 import { deviationNames } from './deviations.ts';
+import { priceUnits, products } from './land-words.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
-import { measurementSchema, mostNotes, noteSchema, plotSizeSchema, statuses } from './note.ts';
+import {
+  angleSchema,
+  bearingSchema,
+  distanceSchema,
+  measurementSchema,
+  mostNotes,
+  noteSchema,
+  plotSizeSchema,
+  statuses,
+} from './note.ts';
 
 const id = z.uuid();
+const lonLat = z.tuple([z.number().min(-180).max(180), z.number().min(-90).max(90)]);
 
 /** Facts of a tree in the book's own units: inches, feet. */
 const treeFieldsSchema = z.strictObject({
@@ -28,6 +39,29 @@ const treeFieldsSchema = z.strictObject({
   counted: z.boolean().optional(),
 });
 export type TreeFields = z.infer<typeof treeFieldsSchema>;
+
+/** Which north a bearing is from, as the book keeps it. */
+const compassNorths = ['true', 'magnetic'] as const;
+
+/** A leg of a walk as it was said, its bare lengths with their unit. */
+const savedLegSchema = z.strictObject({
+  bearing: bearingSchema,
+  north: z.enum(compassNorths),
+  distance: distanceSchema,
+  slope: angleSchema.optional(),
+});
+export type SavedLeg = z.infer<typeof savedLegSchema>;
+
+const pointSchema = z.strictObject({ eastFt: within('placeFt'), northFt: within('placeFt') });
+
+/** A planned plot, feet from where the walk began, true north up. */
+const plannedSchema = z.strictObject({
+  number: wholeWithin('ordinal'),
+  at: pointSchema,
+  toEdgeFt: within('placeFt'),
+  crossesEdge: z.boolean(),
+});
+export type SavedPlot = z.infer<typeof plannedSchema>;
 
 export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('tree'), id, fields: treeFieldsSchema }),
@@ -68,6 +102,8 @@ export const actSchema = z.discriminatedUnion('act', [
       z.strictObject({ what: z.literal('formClass'), value: within('formClass') }),
       z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
       z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
+      z.strictObject({ what: z.literal('declination'), degrees: within('declination') }),
+      z.strictObject({ what: z.literal('north'), north: z.enum(compassNorths) }),
       z.strictObject({ what: z.literal('person'), name: nameOf('name') }),
       z.strictObject({ what: z.literal('attention'), word: textOf('word') }),
       /** "Here 'fir' means balsam fir." */
@@ -113,6 +149,80 @@ export const actSchema = z.discriminatedUnion('act', [
     id,
     name: nameOf('name'),
     acres: within('area').nullable(),
+  }),
+  /** An area from a walk round it or from its edge on a map, once it was agreed to. */
+  z.strictObject({
+    act: z.literal('area'),
+    of: z.enum(['stand', 'stratum']),
+    target: id,
+    acres: within('area'),
+    /** Standard deviation. */
+    sdAcres: within('area').nullable(),
+    /** The walk that it is from; null: from an edge that was brought in. */
+    walk: id.nullable(),
+  }),
+  /** A walk round an area begins. */
+  z.strictObject({ act: z.literal('traverse'), id, stand: id.nullable(), stratum: id.nullable() }),
+  z.strictObject({
+    act: z.literal('leg'),
+    id,
+    walk: id,
+    /** Its number in the walk. */
+    number: wholeWithin('ordinal'),
+    leg: savedLegSchema,
+  }),
+  z.strictObject({ act: z.literal('legAmend'), target: id, leg: savedLegSchema }),
+  z.strictObject({ act: z.literal('walkEnd'), walk: id }),
+  /** An edge that was brought in: rings of WGS 84 longitude and latitude, the outer one of each part first. */
+  z.strictObject({
+    act: z.literal('edge'),
+    id,
+    stand: id.nullable(),
+    stratum: id.nullable(),
+    parts: z
+      .array(z.array(z.array(lonLat).min(3).max(sizes.corners)).min(1).max(sizes.rings))
+      .min(1)
+      .max(sizes.rings),
+  }),
+  z.strictObject({
+    act: z.literal('plan'),
+    id,
+    stand: id.nullable(),
+    stratum: id.nullable(),
+    /** The walk or the edge in whose plane the plots lie. */
+    ground: id,
+    pattern: z.enum(['square', 'lines']),
+    azimuth: within('azimuth'),
+    /** What the places were drawn by: the same seed gives the same places. */
+    seed: wholeWithin('seed'),
+    plots: z.array(plannedSchema).min(1).max(sizes.planned),
+  }),
+  /** Where a device is: feet on the plane of a walk or an edge, as sure as `sdFt`. */
+  z.strictObject({
+    act: z.literal('place'),
+    ground: id,
+    at: pointSchema,
+    sdFt: within('errorFt'),
+    /** The planned plot that it is. */
+    plot: wholeWithin('ordinal').optional(),
+  }),
+  /** A way was told from where the device is. */
+  z.strictObject({
+    act: z.literal('way'),
+    ground: id,
+    to: pointSchema,
+    plot: wholeWithin('ordinal').optional(),
+  }),
+  /** Off the line of the way and back on it. */
+  z.strictObject({ act: z.literal('around'), side: z.enum(['left', 'right']), feet: within('walkFt') }),
+  z.strictObject({
+    act: z.literal('price'),
+    /** FIA codes; empty: all that no other price is for. */
+    species: z.array(wholeWithin('speciesCode')).max(sizes.targets),
+    product: z.enum(products).nullable(),
+    dollars: within('dollars'),
+    per: z.enum(priceUnits),
+    rule: z.enum(logRuleKeys).nullable(),
   }),
   /** Takes back everything that these entries did. */
   z.strictObject({ act: z.literal('retract'), targets: z.array(id).min(1).max(sizes.targets) }),
@@ -173,6 +283,9 @@ export const questionSchema = z.strictObject({
     'distance',
     'counting',
     'confirm',
+    'bearing',
+    'walked',
+    'area',
   ]),
   text: textOf('sentence'),
   /** Answers that can be picked by name or number; each the note that it stands for. */

@@ -8,6 +8,7 @@
 import { z } from 'zod';
 import { angleUnits, areaUnits, lengthUnits } from '../core/units.ts';
 import { deviationNames, deviationUnits } from './deviations.ts';
+import { priceUnits, products, saidNorths } from './land-words.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
 import { breakdowns, questions } from './question-topics.ts';
@@ -22,11 +23,11 @@ const lengthSchema = z.strictObject({ value: within('length'), unit: z.enum(leng
 export type Length = z.infer<typeof lengthSchema>;
 
 /** An angle from horizontal, positive upwards: degrees, percent, or feet in 66 feet (`topo`). */
-const angleSchema = z.strictObject({ value: within('angle'), unit: z.enum(angleUnits).optional() });
+export const angleSchema = z.strictObject({ value: within('angle'), unit: z.enum(angleUnits).optional() });
 export type Angle = z.infer<typeof angleSchema>;
 
 /** How far the eye stands from the stem. `slope` makes a length a distance along that slope. */
-const distanceSchema = z.discriminatedUnion('by', [
+export const distanceSchema = z.discriminatedUnion('by', [
   z.strictObject({ by: z.literal('paces'), count: within('paces') }),
   z.strictObject({ by: z.literal('steps'), count: within('paces') }),
   z.strictObject({
@@ -51,6 +52,26 @@ const baseSchema = z.discriminatedUnion('by', [
   z.strictObject({ by: z.literal('angle'), angle: angleSchema }),
 ]);
 export type Base = z.infer<typeof baseSchema>;
+
+/**
+ * A direction on the ground: an azimuth clockwise from north, 0 to 360, a turn from north or south towards east or west,
+ * or straight one of the four. More degrees than there are can be said, and are asked about.
+ */
+export const bearingSchema = z.discriminatedUnion('by', [
+  z.strictObject({ by: z.literal('azimuth'), degrees: within('azimuthSaid') }),
+  z.strictObject({
+    by: z.literal('quadrant'),
+    from: z.enum(['north', 'south']),
+    degrees: within('azimuthSaid'),
+    towards: z.enum(['east', 'west']),
+  }),
+  z.strictObject({ by: z.literal('due'), towards: z.enum(['north', 'east', 'south', 'west']) }),
+]);
+/** Which north it is from; without it that of the compass as it was last said. */
+const bearingSaid = { bearing: bearingSchema.optional(), north: z.enum(saidNorths).optional() };
+
+/** A stand or a stratum by its name; the one in hand where none is named. */
+const placeNamed = { stand: nameSchema.optional(), stratum: nameSchema.optional() };
 
 const leanSchema = z.strictObject({
   /** Horizontal distance from the stem to the point under the tip, or the lean's angle from vertical. */
@@ -185,6 +206,7 @@ export type Which = z.infer<typeof whichSchema>;
 
 /** What can be taken back by its name. */
 const scratchable = [
+  'leg',
   'tree',
   'height',
   'diameter',
@@ -254,6 +276,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
       z.strictObject({ what: z.literal('formClass'), value: within('formClass') }),
       z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
       z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
+      /** Degrees by which the needle points east of true north; west is negative. */
+      z.strictObject({ what: z.literal('declination'), value: within('declination') }),
+      /** Which north the bearings are from that are said without one. */
+      z.strictObject({ what: z.literal('north'), north: z.enum(saidNorths) }),
       z.strictObject({ what: z.literal('person'), name: nameSchema }),
       z.strictObject({ what: z.literal('attention'), word: textOf('word') }),
     ]),
@@ -311,6 +337,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     count: ordinal.optional(),
     tree: ordinal.optional(),
     plot: ordinal.optional(),
+    leg: ordinal.optional(),
     /** The newest of these. */
     what: z.enum(scratchable).optional(),
     /** The newest tree of that kind. */
@@ -323,6 +350,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     kind: z.literal('restore'),
     tree: ordinal.optional(),
     plot: ordinal.optional(),
+    leg: ordinal.optional(),
   }),
   z.strictObject({
     kind: z.literal('change'),
@@ -345,6 +373,12 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** Said after the height: "leans six feet toward me", "base four feet below me". */
     lean: leanSchema.optional(),
     base: baseSchema.optional(),
+    /** A leg of the traverse by its number; the last one where only its bearing was said. */
+    leg: ordinal.optional(),
+    ...bearingSaid,
+    slope: angleSchema.optional(),
+    /** "Leg four the other way": the leg was walked against the bearing that was said. */
+    reverse: z.literal(true).optional(),
   }),
   z.strictObject({
     kind: z.literal('answer'),
@@ -375,6 +409,44 @@ export const noteSchema = z.discriminatedUnion('kind', [
     mark: wordOf('mark').optional(),
   }),
   z.strictObject({ kind: z.literal('remark'), text: textOf('remark') }),
+  /** The walk round an area: it begins, it is back where it began, its area is taken for the stand or stratum. */
+  z.strictObject({ kind: z.literal('traverse'), op: z.enum(['start', 'close', 'use']), ...placeNamed }),
+  /** One straight line of it: which way, how far, how steep. What is missing is asked for. */
+  z.strictObject({
+    kind: z.literal('leg'),
+    ...bearingSaid,
+    distance: distanceSchema.optional(),
+    slope: angleSchema.optional(),
+  }),
+  /** Plots laid out by chance: so many, or as many as an error needs; on a square grid unless lines are said. */
+  z.strictObject({
+    kind: z.literal('layout'),
+    plots: ordinal.optional(),
+    percent: within('percent').optional(),
+    pattern: z.enum(['grid', 'lines']).optional(),
+    ...bearingSaid,
+  }),
+  /** Which way and how far to a planned plot, the next one unless it is named, or to where the walk began. */
+  z.strictObject({ kind: z.literal('way'), to: ordinal.optional(), start: z.literal(true).optional() }),
+  /** Where the person stands, for certain. */
+  z.strictObject({
+    kind: z.literal('place'),
+    plot: ordinal.optional(),
+    start: z.literal(true).optional(),
+    corner: ordinal.optional(),
+  }),
+  /** Round an obstacle: so far square off the line, and after it so far back. */
+  z.strictObject({ kind: z.literal('around'), side: z.enum(['left', 'right']), distance: distanceSchema }),
+  /** What wood brings, of a species and a product where they were said. */
+  z.strictObject({
+    kind: z.literal('price'),
+    /** The species alone. */
+    facts: z.strictObject({ species: speciesSchema.optional() }).optional(),
+    product: z.enum(products).optional(),
+    dollars: within('dollars'),
+    per: z.enum(priceUnits),
+    rule: z.enum(logRuleKeys).optional(),
+  }),
   z.strictObject({
     kind: z.literal('control'),
     op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster']),

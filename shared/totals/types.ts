@@ -54,6 +54,8 @@ export interface StandRecord {
   readonly id: string;
   readonly name: string;
   readonly acres: number | null;
+  /** Standard deviation of an area that was measured; missing where it was only said. */
+  readonly sdAcres?: number;
 }
 
 export interface StratumRecord extends StandRecord {
