@@ -9,6 +9,7 @@ interface Said {
   readonly acres: number | null;
   /** Of an area that was measured. */
   readonly sdAcres?: number | null;
+  readonly paceSdAcres?: number | undefined;
   /** False where it only measures what others named. */
   readonly names?: false;
 }
@@ -18,6 +19,7 @@ interface Measured {
   readonly target: string;
   readonly acres: number;
   readonly sdAcres: number | null;
+  readonly paceSdAcres?: number | undefined;
 }
 
 interface AreaNode {
@@ -60,10 +62,10 @@ export class Areas {
   }
 
   /** Its area as it was measured and agreed to. */
-  measured(entry: string, { target, acres, sdAcres }: Measured): void {
+  measured(entry: string, { target, acres, sdAcres, paceSdAcres }: Measured): void {
     const node = this.#byEntry.get(target);
     if (node === undefined) return;
-    node.said.push({ entry, acres, sdAcres, names: false });
+    node.said.push({ entry, acres, sdAcres, paceSdAcres, names: false });
     this.#byEntry.set(entry, node);
     this.#refresh(node);
   }
@@ -97,6 +99,7 @@ export class Areas {
       name: node.name,
       acres: last?.acres ?? null,
       ...(last?.sdAcres == null ? {} : { sdAcres: last.sdAcres }),
+      ...(last?.paceSdAcres === undefined ? {} : { paceSdAcres: last.paceSdAcres }),
     };
     const back = !this.#records.has(node.id);
     this.#records.set(node.id, record);

@@ -158,6 +158,8 @@ export const actSchema = z.discriminatedUnion('act', [
     acres: within('area'),
     /** Standard deviation. */
     sdAcres: within('area').nullable(),
+    /** The part of it that is of paces, which areas walked by the same person share. */
+    paceSdAcres: within('area').optional(),
     /** The walk that it is from; null: from an edge that was brought in. */
     walk: id.nullable(),
   }),

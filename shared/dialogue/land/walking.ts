@@ -197,8 +197,9 @@ export function useOutcome(context: Context, note: NoteOf<'traverse'>): Outcome 
       : place.stand && { of: 'stand' as const, ...place.stand }
     : targetOf(context, walk);
   if (!target) return refused('No stand is in hand. Say its name first, such as new stand mill lot.');
-  const { acres, sdAcres } = closed.area;
-  const act: Act = { act: 'area', of: target.of, target: target.id, acres, sdAcres, walk: walk.id };
+  const { acres, sdAcres, paceSdAcres } = closed.area;
+  const { of, id } = target;
+  const act: Act = { act: 'area', of, target: id, acres, sdAcres, paceSdAcres, walk: walk.id };
   const unsure = closed.misclosure.explained ? '' : ' The walk closes worse than paces and bearings explain.';
   return kept(
     [act],
