@@ -12,7 +12,7 @@ const landParts: readonly Rule[] = [
     patterns: [
       '<plainCount> [<decimals> | and <fraction>]',
       '(one {add 1} | two {add 2} | three {add 3}) (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append> | <n.append> <n.append>)',
-      '(zero {add 0} | oh {add 0}) <n.append> <n.append>',
+      '(zero {add 0} | oh {add 0}) [<n.append> <n.append>]',
     ],
   },
   { id: 'northWord', patterns: ['true {north=trueNorth} | magnetic {north=magneticNorth}'] },
