@@ -91,7 +91,7 @@ function quadrantParts(azimuth: number, decimals: number): QuadrantParts {
   return {
     from: south ? 'south' : 'north',
     degrees: Number(Math.abs(apart).toFixed(decimals)),
-    towards: apart > 0 !== south ? 'east' : 'west',
+    towards: south ? (apart > 0 ? 'west' : 'east') : apart < 0 ? 'west' : 'east',
   };
 }
 
