@@ -56,6 +56,8 @@ export interface StandRecord {
   readonly acres: number | null;
   /** Standard deviation of an area that was measured; missing where it was only said. */
   readonly sdAcres?: number;
+  /** The part of it that is of paces, which areas walked by the same person share. */
+  readonly paceSdAcres?: number;
 }
 
 export interface StratumRecord extends StandRecord {
