@@ -16,7 +16,7 @@ interface Device {
   readonly taken: number;
 }
 
-export class Claim {
+export class DeviceClaim {
   readonly device: string;
   readonly #of: Device;
   readonly #address: string;
@@ -32,10 +32,10 @@ export class Claim {
     this.#watch(client);
   }
 
-  static async take(address: string, book: string): Promise<Claim> {
+  static async take(address: string, book: string): Promise<DeviceClaim> {
     const client = await connected(address);
     try {
-      return new Claim(client, address, book, await taken(client, book));
+      return new DeviceClaim(client, address, book, await taken(client, book));
     } catch (cause) {
       await client.end();
       throw cause;

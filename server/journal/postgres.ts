@@ -5,10 +5,10 @@
 import type pg from 'pg';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { type Entry, fitting } from '../../shared/note/journal.ts';
-import { Claim } from './postgres-claim.ts';
+import { DeviceClaim } from './postgres-claim.ts';
 import { Link, messageOf } from './postgres-link.ts';
 import { lookAt, migrate } from './postgres-schema.ts';
-import { readRow, sumNow, sumOf } from './rows.ts';
+import { checksumOf, readRow, sumNow } from './rows.ts';
 import { type CheckedRow, type KeptStore, StoreError, type StoreProblem } from './sqlite.ts';
 
 interface Row {
@@ -40,7 +40,7 @@ export async function openPostgres(
   try {
     // Who opens is told at once; who is at work already is not.
     await link.transaction((client) => (mode === 'write' ? begun(client, book) : found(client, book)), 0);
-    const claim = mode === 'write' ? await Claim.take(address.href, book) : null;
+    const claim = mode === 'write' ? await DeviceClaim.take(address.href, book) : null;
     return ok(new PostgresStore(link, book, claim));
   } catch (cause) {
     await link.close();
@@ -71,11 +71,11 @@ export class PostgresStore implements KeptStore {
   readonly aside = new Map<number, string>();
   readonly #link: Link;
   readonly #book: string;
-  readonly #claim: Claim | null;
+  readonly #claim: DeviceClaim | null;
   readonly #staged = new Map<string, Uint8Array>();
   #open = true;
 
-  constructor(link: Link, book: string, claim: Claim | null) {
+  constructor(link: Link, book: string, claim: DeviceClaim | null) {
     this.#link = link;
     this.#book = book;
     this.#claim = claim;
@@ -184,7 +184,7 @@ export class PostgresStore implements KeptStore {
       if (rows.length === 0) return;
       for (const row of rows) {
         const read = readRow(row.body, null);
-        const changed = sumOf(row.body, sumIn(row)) === 'wrong';
+        const changed = checksumOf(row.body, sumIn(row)) === 'wrong';
         yield {
           cursor: Number(row.cursor),
           entry: read.ok ? read.value : null,

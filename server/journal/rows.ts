@@ -20,7 +20,7 @@ const crcOf: (text: string, from?: number) => number | null =
 export const sumNow = (text: string): number | null => crcOf(text, limitsVersion);
 
 /** What a kept check sum says of a text: written under these limits, under older ones, or not what was written. */
-export function sumOf(text: string, crc: number | null): 'now' | 'older' | 'wrong' | 'none' {
+export function checksumOf(text: string, crc: number | null): 'now' | 'older' | 'wrong' | 'none' {
   const plain = crc === null ? null : crcOf(text);
   if (crc === null || plain === null) return 'none';
   if (crc === sumNow(text)) return 'now';
@@ -31,7 +31,7 @@ export const notJson = 'its text is not JSON';
 
 /** A text whose sum is of these limits is taken without validating it again; one with a wrong sum is never taken. */
 export function readRow(text: string, crc: number | null): Result<Entry, string> {
-  const sum = sumOf(text, crc);
+  const sum = checksumOf(text, crc);
   if (sum === 'wrong') return err('it was changed since it was written');
   let body: unknown;
   try {
