@@ -1,9 +1,8 @@
 /** `npm run build [-- FOLDER]`: the page as a folder for any HTTPS host, `site` where no other is named. */
 import { join, resolve } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { buildSite } from './http/site.ts';
+import { root } from './program/places.ts';
 
-const root = fileURLToPath(new URL('..', import.meta.url));
 const [named] = process.argv.slice(2);
 const target = named === undefined ? join(root, 'site') : resolve(named);
 const built = await buildSite(root, target);

@@ -1,31 +1,37 @@
 /** Composition root of the server: reads the environment, opens the book, starts to listen and says where. */
-import { readFileSync } from 'node:fs';
 import type { Server as HttpServer } from 'node:http';
-import { createRequire } from 'node:module';
-import { dirname, join, sep } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { join, sep } from 'node:path';
 import { parseArgs } from 'node:util';
 import { serve } from '@hono/node-server';
+import { ok, type Result } from '../shared/core/result.ts';
 import { reportPage } from '../shared/report/page/page.ts';
 import { reportOf } from '../shared/report/page/report.ts';
 import { accessFolder } from './access/files.ts';
 import { Lan } from './access/lan.ts';
 import { spaced } from './access/start-page.ts';
+import { versionOf } from './commands/usage.ts';
 import { Desk } from './desk/desk.ts';
 import { createApp } from './http/app.ts';
 import { failureText } from './http/failures.ts';
 import type { Mount } from './http/files.ts';
 import { addListening, type Listening } from './http/listen.ts';
-import { buildPage } from './http/page-build.ts';
 import { bookTitle, openBook } from './journal/books.ts';
 import { type Store, StoreError } from './journal/sqlite.ts';
 import { createLanguage } from './language/language.ts';
+import { places, root, runtimeFolder, shipped } from './program/places.ts';
 import { createDictation } from './speech/dictation.ts';
-import { createHearing, ownModel } from './speech/hear.ts';
+import { createHearing } from './speech/hear.ts';
 import { createServerVoice } from './speech/voice.ts';
 
-const root = fileURLToPath(new URL('..', import.meta.url));
 const defaultPort = 8417;
+
+/** What the page may fetch: itself, the acoustic model, and the runtime that runs it in the page. */
+const mounts: readonly Mount[] = [
+  { prefix: '/model/', folder: places.model },
+  { prefix: '/voice-activity/', folder: places.voiceActivity, only: /\.onnx$/ },
+  { prefix: '/runtime/', folder: runtimeFolder(), only: /^ort-wasm[a-z-]*\.wasm$/ },
+  { prefix: '/', folder: places.page },
+];
 
 const { book, deaf, lan: onLan } = argumentsOf();
 const port = portOf(process.env.PORT);
@@ -69,7 +75,7 @@ server.on('error', async (error: NodeJS.ErrnoException) => {
 });
 
 async function start(open: Store): Promise<void> {
-  const page = buildPage(root);
+  const page = pageOf();
   void page.then((built) => built.ok || console.error(built.error));
   // Hearing loads in a process of its own while the book is read.
   const hearing = deaf ? undefined : createHearing({ onTrouble: (sentence) => console.error(sentence) });
@@ -79,6 +85,7 @@ async function start(open: Store): Promise<void> {
     desk = await Desk.open({
       store: open,
       language,
+      onTrouble: (sentence) => console.error(sentence),
       ...(hearing ? { hearing, dictation: createDictation() } : {}),
     });
   } catch (cause) {
@@ -87,18 +94,26 @@ async function start(open: Store): Promise<void> {
     if (cause instanceof StoreError) stop(cause.message);
     stop(`${bookTitle(book)} cannot be opened: ${cause instanceof Error ? cause.message : cause}.`);
   }
+  desk.learn();
   for (const sentence of desk.aside) console.error(sentence);
   ready({
     desk,
-    version: (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version,
+    version: versionOf(),
     book: bookTitle(book),
-    mounts: mountsOf(root),
+    mounts,
     page,
     voice,
     report: (shown) =>
       reportPage(reportOf({ book: shown.session.book, answers: shown.totals(), made: Date.now() })),
     log: (sentence, cause) => console.error(sentence, failureText(cause)),
   });
+}
+
+/** The page is there already in a package; in a checkout it is built from what the sources are now. */
+async function pageOf(): Promise<Result<unknown, string>> {
+  if (shipped !== null) return ok(null);
+  const { buildPage } = await import('./http/page-build.ts');
+  return buildPage(root);
 }
 
 async function openLan(): Promise<Lan> {
@@ -145,21 +160,6 @@ for (const event of ['uncaughtException', 'unhandledRejection'] as const)
   process.on(event, (error: unknown) =>
     console.error('Something failed and was left out:', failureText(error)),
   );
-
-/** What the page may fetch: itself, the acoustic model, and the runtime that runs it in the page. */
-function mountsOf(folder: string): Mount[] {
-  const transformers = dirname(createRequire(import.meta.url).resolve('@xenova/transformers/package.json'));
-  return [
-    { prefix: '/model/', folder: ownModel },
-    {
-      prefix: '/voice-activity/',
-      folder: join(folder, 'server', 'speech', 'voice-activity'),
-      only: /\.onnx$/,
-    },
-    { prefix: '/runtime/', folder: join(transformers, 'dist'), only: /^ort-wasm[a-z-]*\.wasm$/ },
-    { prefix: '/', folder: join(folder, 'dist') },
-  ];
-}
 
 function argumentsOf(): { book: string; deaf: boolean; lan: boolean } {
   try {

@@ -2,7 +2,7 @@
  * What the page and the server say to each other: every address with the schema of its request and reply, the
  * messages of the listening socket, and the limits. Neither side knows more of the other than this file.
  */
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import type { Answer, Told } from './dialogue/types.ts';
 import { heightMethodKeys } from './measuring/height/methods.ts';
 import { causes } from './measuring/height/types.ts';
@@ -34,16 +34,15 @@ const pcmRates = [8000, 16_000, 22_050, 24_000, 32_000, 44_100, 48_000] as const
 
 /** The notes of one breath. */
 const notesSchema = z
-  .tuple([noteSchema], noteSchema)
-  .readonly()
-  .refine((notes) => notes.length <= mostNotes);
+  .readonly(z.tuple([noteSchema], noteSchema))
+  .check(z.refine((notes) => notes.length <= mostNotes));
 
 /** One meaning that words or sound may have. */
 const candidateSchema = z.strictObject({
   notes: notesSchema,
   words: z.string(),
-  posterior: z.number().min(0).max(1),
-}) satisfies z.ZodType<Candidate>;
+  posterior: z.number().check(z.minimum(0), z.maximum(1)),
+}) satisfies z.core.$ZodType<Candidate>;
 
 const stateSchema = z.enum(['kept', 'asking', 'refused']);
 
@@ -51,27 +50,29 @@ const stateSchema = z.enum(['kept', 'asking', 'refused']);
 export const answerSchema = z.strictObject({
   words: z.string(),
   /** The first of the notes; null when all was refused. */
-  note: noteSchema.nullable(),
+  note: z.nullable(noteSchema),
   /** All notes of the breath that were taken. */
   notes: z.array(noteSchema),
-  height: z
-    .strictObject({ feet: z.number(), metres: z.number(), sdFeet: z.number(), method: z.string() })
-    .nullable(),
+  height: z.nullable(
+    z.strictObject({ feet: z.number(), metres: z.number(), sdFeet: z.number(), method: z.string() }),
+  ),
   reply: z.string(),
   doubts: z.array(
     z.strictObject({
       code: z.string(),
       /** 0 (worth a word) to 1 (cannot be). */
-      strength: z.number().min(0).max(1),
-      slips: z.array(z.strictObject({ slip: z.string(), feet: z.number().nullable() })),
+      strength: z.number().check(z.minimum(0), z.maximum(1)),
+      slips: z.array(z.strictObject({ slip: z.string(), feet: z.nullable(z.number()) })),
     }),
   ),
   /** The question put, if one was. */
-  asks: z.string().nullable(),
+  asks: z.nullable(z.string()),
   state: stateSchema,
   /** Null for typed words. */
-  heard: z.strictObject({ margin: z.number(), posterior: z.number().min(0).max(1) }).nullable(),
-}) satisfies z.ZodType<Answer>;
+  heard: z.nullable(
+    z.strictObject({ margin: z.number(), posterior: z.number().check(z.minimum(0), z.maximum(1)) }),
+  ),
+}) satisfies z.core.$ZodType<Answer>;
 
 const methodSchema = z.enum(heightMethodKeys);
 const causeSchema = z.enum(causes);
@@ -82,40 +83,40 @@ const heightSchema = z.strictObject({
   sdFeet: z.number(),
   method: methodSchema,
   shares: z.array(z.strictObject({ cause: causeSchema, sdFeet: z.number(), part: z.number() })),
-  advice: z
-    .strictObject({
+  advice: z.nullable(
+    z.strictObject({
       cause: causeSchema,
       action: z.enum(['tape', 'walkAgain', 'moreTakes', 'standFurther', 'measureEye', 'clinometer']),
       sdFeet: z.number(),
-    })
-    .nullable(),
+    }),
+  ),
   steps: z.array(
     z.strictObject({
       name: z.string(),
       value: z.number(),
       unit: z.enum(['ft', 'deg', 'pct', 'paces', 'steps', 'ratio', 'topo']),
-      from: z.string().optional(),
+      from: z.optional(z.string()),
     }),
   ),
   sketch: z.strictObject({
     method: methodSchema,
     heightFt: z.number(),
-    distanceFt: z.number().nullable(),
-    eyeFt: z.number().nullable(),
+    distanceFt: z.nullable(z.number()),
+    eyeFt: z.nullable(z.number()),
     baseFt: z.number(),
-    topDegrees: z.number().nullable(),
+    topDegrees: z.nullable(z.number()),
   }),
-  takes: z
-    .strictObject({
+  takes: z.optional(
+    z.strictObject({
       feet: z.array(z.number()),
       apart: z.array(z.number()),
       outlying: z.array(z.number()),
       leftOut: z.array(z.number()),
       rule: z.string(),
       expectedFeet: z.number(),
-      foundFeet: z.number().nullable(),
-    })
-    .optional(),
+      foundFeet: z.nullable(z.number()),
+    }),
+  ),
   assumed: z.array(z.strictObject({ of: z.enum(deviationNames), value: z.number() })),
   formula: z.strictObject({ words: z.string(), source: z.string() }),
 });
@@ -123,18 +124,18 @@ const heightSchema = z.strictObject({
 /** Everything that one utterance brings. */
 export const toldSchema = z.strictObject({
   answer: answerSchema,
-  entry: entrySchema.nullable(),
-  height: heightSchema.nullable(),
+  entry: z.nullable(entrySchema),
+  height: z.nullable(heightSchema),
   doubts: z.array(doubtSchema),
-  question: questionSchema.nullable(),
-  detail: z.string().nullable(),
+  question: z.nullable(questionSchema),
+  detail: z.nullable(z.string()),
   parts: z.array(
     z.strictObject({
-      entry: entrySchema.nullable(),
+      entry: z.nullable(entrySchema),
       note: noteSchema,
-      height: heightSchema.nullable(),
+      height: z.nullable(heightSchema),
       doubts: z.array(doubtSchema),
-      question: questionSchema.nullable(),
+      question: z.nullable(questionSchema),
       reply: z.string(),
       state: stateSchema,
     }),
@@ -154,18 +155,17 @@ export const refusalSchema = z.strictObject({ refused: z.string() });
 
 /** A decimal number of a query string. */
 const decimal = (from: number, to: number) =>
-  z
-    .string()
-    .regex(/^-?\d{1,15}(\.\d{1,15})?$/)
-    .transform(Number)
-    .pipe(z.number().min(from).max(to));
+  z.pipe(
+    z.pipe(z.string().check(z.regex(/^-?\d{1,15}(\.\d{1,15})?$/)), z.transform(Number)),
+    z.number().check(z.minimum(from), z.maximum(to)),
+  );
 
-const cursorQuery = decimal(0, Number.MAX_SAFE_INTEGER).pipe(z.number().int());
+const cursorQuery = z.pipe(decimal(0, Number.MAX_SAFE_INTEGER), z.int());
 
 /** The usual questions on the whole book, each with its answer as it is said aloud. */
 const totalsSchema = z.strictObject({
   answers: z.array(
-    z.strictObject({ about: z.enum(questions), reply: z.string(), detail: z.string().nullable() }),
+    z.strictObject({ about: z.enum(questions), reply: z.string(), detail: z.nullable(z.string()) }),
   ),
 });
 
@@ -173,10 +173,10 @@ export const doubtsSchema = z.strictObject({
   doubts: z.array(
     z.strictObject({
       /** Number of the tree, where the doubt is about one. */
-      tree: z.number().int().positive().nullable(),
+      tree: z.nullable(z.int().check(z.positive())),
       entry: z.uuid(),
       state: z.enum(['open', 'kept', 'mended', 'dropped']),
-      ...doubtSchema.omit({ slips: true }).shape,
+      ...z.omit(doubtSchema, { slips: true }).shape,
     }),
   ),
 });
@@ -204,26 +204,29 @@ export const endpoints = {
     method: 'GET',
     path: '/api/state',
     reply: z.strictObject({
-      protocol: z.number().int(),
+      protocol: z.int(),
       version: z.string(),
       grammar: z.string(),
-      journalFormat: z.number().int(),
+      journalFormat: z.int(),
       /** Name of the book, without its folder; null for a book in memory. */
-      book: z.string().nullable(),
+      book: z.nullable(z.string()),
       device: z.string(),
       /** Whether sounds can be answered here, and why not. */
       hears: z.boolean(),
-      deaf: z.string().nullable(),
-      entries: z.number().int().nonnegative(),
-      trees: z.number().int().nonnegative(),
-      plots: z.number().int().nonnegative(),
-      openDoubts: z.number().int().nonnegative(),
+      deaf: z.nullable(z.string()),
+      entries: z.int().check(z.nonnegative()),
+      trees: z.int().check(z.nonnegative()),
+      plots: z.int().check(z.nonnegative()),
+      openDoubts: z.int().check(z.nonnegative()),
     }),
   },
   note: {
     method: 'POST',
     path: '/api/note',
-    body: z.strictObject({ words: z.string().max(wireLimits.words), position: positionSchema.optional() }),
+    body: z.strictObject({
+      words: z.string().check(z.maxLength(wireLimits.words)),
+      position: z.optional(positionSchema),
+    }),
     reply: toldSchema,
   },
   /** The body is the sound itself: a WAV file, or bare samples (`audio/pcm`, signed 16-bit little-endian mono). */
@@ -234,19 +237,19 @@ export const endpoints = {
     query: z
       .strictObject({
         /** Rate of bare samples, Hz; 16000 where missing. */
-        rate: decimal(8000, 48_000)
-          .pipe(z.union(pcmRates.map((rate) => z.literal(rate))))
-          .optional(),
-        latitude: decimal(-90, 90).optional(),
-        longitude: decimal(-180, 180).optional(),
+        rate: z.optional(z.pipe(decimal(8000, 48_000), z.union(pcmRates.map((rate) => z.literal(rate))))),
+        latitude: z.optional(decimal(-90, 90)),
+        longitude: z.optional(decimal(-180, 180)),
         /** Radius of the position's error, metres. */
-        accuracy: decimal(0, 1e7).optional(),
+        accuracy: z.optional(decimal(0, 1e7)),
       })
-      .refine(
-        ({ latitude, longitude, accuracy }) =>
-          (latitude === undefined) === (longitude === undefined) &&
-          (latitude === undefined) === (accuracy === undefined),
-        'latitude, longitude and accuracy come together',
+      .check(
+        z.refine(
+          ({ latitude, longitude, accuracy }) =>
+            (latitude === undefined) === (longitude === undefined) &&
+            (latitude === undefined) === (accuracy === undefined),
+          'latitude, longitude and accuracy come together',
+        ),
       ),
     reply: toldSchema,
   },
@@ -259,9 +262,7 @@ export const endpoints = {
     path: '/api/hear',
     binary: ['audio/wav', 'audio/x-wav', 'audio/wave', 'audio/vnd.wave', 'audio/pcm'],
     query: z.strictObject({
-      rate: decimal(8000, 48_000)
-        .pipe(z.union(pcmRates.map((rate) => z.literal(rate))))
-        .optional(),
+      rate: z.optional(z.pipe(decimal(8000, 48_000), z.union(pcmRates.map((rate) => z.literal(rate))))),
     }),
     reply: clipResultSchema,
   },
@@ -269,12 +270,12 @@ export const endpoints = {
     method: 'GET',
     path: '/api/entries',
     query: z.strictObject({
-      after: cursorQuery.optional(),
-      limit: decimal(1, wireLimits.entries).pipe(z.number().int()).optional(),
+      after: z.optional(cursorQuery),
+      limit: z.optional(z.pipe(decimal(1, wireLimits.entries), z.int())),
     }),
     reply: z.strictObject({
       entries: z.array(entrySchema),
-      cursor: z.number().int().nonnegative(),
+      cursor: z.int().check(z.nonnegative()),
       /** True while there are entries after the cursor. */
       more: z.boolean(),
     }),
@@ -283,8 +284,8 @@ export const endpoints = {
   push: {
     method: 'POST',
     path: '/api/entries',
-    body: z.strictObject({ entries: z.array(entrySchema).max(wireLimits.entries) }),
-    reply: z.strictObject({ added: z.number().int().nonnegative(), cursor: z.number().int().nonnegative() }),
+    body: z.strictObject({ entries: z.array(entrySchema).check(z.maxLength(wireLimits.entries)) }),
+    reply: z.strictObject({ added: z.int().check(z.nonnegative()), cursor: z.int().check(z.nonnegative()) }),
   },
   totals: { method: 'GET', path: '/api/totals', reply: totalsSchema },
   doubts: { method: 'GET', path: '/api/doubts', reply: doubtsSchema },
@@ -298,7 +299,7 @@ export const endpoints = {
   grammar: {
     method: 'GET',
     path: '/api/grammar',
-    query: z.strictObject({ format: z.enum(grammarFormats).optional() }),
+    query: z.strictObject({ format: z.optional(z.enum(grammarFormats)) }),
     text: ['text/plain', 'application/srgs+xml', 'application/srgs'],
   },
   /** A sentence in the server's own voice, for a browser that has none. */
@@ -306,9 +307,9 @@ export const endpoints = {
     method: 'GET',
     path: '/api/voice',
     query: z.strictObject({
-      say: z.string().min(1).max(wireLimits.words),
+      say: z.string().check(z.minLength(1), z.maxLength(wireLimits.words)),
       /** 1 is the usual speed. */
-      rate: decimal(0.5, 2).optional(),
+      rate: z.optional(decimal(0.5, 2)),
     }),
     text: ['audio/wav'],
   },
@@ -319,7 +320,7 @@ export type Endpoints = typeof endpoints;
 
 type Frozen<T> = T extends object ? { readonly [K in keyof T]: Frozen<T[K]> } : T;
 /** What an endpoint replies with, as the one who sends it has it. */
-export type Reply<K extends keyof Endpoints> = Endpoints[K] extends { reply: infer R extends z.ZodType }
+export type Reply<K extends keyof Endpoints> = Endpoints[K] extends { reply: infer R extends z.core.$ZodType }
   ? Frozen<z.input<R>>
   : never;
 
@@ -347,7 +348,7 @@ export const listenRequestSchema = z.discriminatedUnion('type', [
     type: z.literal('begin'),
     protocol: z.literal(protocolVersion),
     /** Word or words that stand before every note; null for none. */
-    wakeWord: z.string().max(100).nullable(),
+    wakeWord: z.nullable(z.string().check(z.maxLength(100))),
   }),
   /** `muted`: the tool speaks, what comes now is not listened to; `guarded`: only what clearly stands out is. */
   z.strictObject({ type: z.literal('attend'), gate: z.enum(['open', 'muted', 'guarded']) }),
@@ -355,14 +356,14 @@ export const listenRequestSchema = z.discriminatedUnion('type', [
 export type ListenRequest = z.infer<typeof listenRequestSchema>;
 
 /** A place in the sound: samples since `begin`. */
-const sampleIndex = z.number().int().nonnegative();
+const sampleIndex = z.int().check(z.nonnegative());
 
 /** From the server to the page. */
 export const listenReplySchema = z.discriminatedUnion('type', [
   /** `voice`: how it tells speech from other sounds. */
   z.strictObject({
     type: z.literal('ready'),
-    protocol: z.number().int(),
+    protocol: z.int(),
     voice: z.enum(['network', 'energy']),
   }),
   /** Someone speaks now, or has stopped. */

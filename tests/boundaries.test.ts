@@ -39,7 +39,19 @@ const folders = {
   },
   server: {
     before: ['shared', 'grammar'],
-    rooms: ['journal', 'language', 'speech', 'speech/training', 'desk', 'access', 'http', 'commands', '.'],
+    rooms: [
+      'program',
+      'journal',
+      'language',
+      'speech',
+      'speech/training',
+      'desk',
+      'access',
+      'http',
+      'packaging',
+      'commands',
+      '.',
+    ],
   },
   client: {
     before: ['shared', 'grammar'],
@@ -50,11 +62,11 @@ type Folder = keyof typeof folders;
 
 /** Packages that a folder may import besides; null: any. */
 const packages: Readonly<Record<Folder, readonly RegExp[] | null>> = {
-  shared: [/^zod$/],
-  grammar: [/^zod$/],
+  shared: [/^zod\/mini$/],
+  grammar: [],
   server: null,
   client: [
-    /^zod$/,
+    /^zod\/mini$/,
     /^idb$/,
     /^preact(\/|$)/,
     /^d3-(scale|shape)$/,

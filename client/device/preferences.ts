@@ -1,36 +1,36 @@
 /** What this browser is set to: look, voice, keys. It belongs to the device, not to the book. */
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import { hearsAlone } from './home.ts';
 
 /** Looks of the page; `device` is night where the device is set to dark, else paper. */
 export const themes = ['device', 'paper', 'night', 'sun'] as const;
 
 const prefsSchema = z.object({
-  theme: z.enum(themes).catch('device'),
+  theme: z.catch(z.enum(themes), 'device'),
   /** Replies are not spoken. */
-  mute: z.boolean().catch(false),
+  mute: z.catch(z.boolean(), false),
   /** Speed of the voice, 1 is usual. */
-  rate: z.number().min(0.5).max(2).catch(1),
+  rate: z.catch(z.number().check(z.minimum(0.5), z.maximum(2)), 1),
   /** `all` of a reply is spoken, its `first` sentence, or only its sounds. */
-  said: z.enum(['all', 'first']).catch('all'),
-  sounds: z.boolean().catch(true),
-  buzz: z.boolean().catch(true),
+  said: z.catch(z.enum(['all', 'first']), 'all'),
+  sounds: z.catch(z.boolean(), true),
+  buzz: z.catch(z.boolean(), true),
   /** `KeyboardEvent.code` of the key that is held to talk. */
-  talkKey: z.string().catch('Space'),
+  talkKey: z.catch(z.string(), 'Space'),
   /** Side of the thumb. */
-  hand: z.enum(['right', 'left']).catch('right'),
+  hand: z.catch(z.enum(['right', 'left']), 'right'),
   /** Keep the screen lit while the page is open. */
-  awake: z.boolean().catch(false),
+  awake: z.catch(z.boolean(), false),
   /** Put the position beside each note. */
-  place: z.boolean().catch(false),
+  place: z.catch(z.boolean(), false),
   /** Hear in the page itself, once the model is here: the usual thing where the page goes to the woods. */
-  hearHere: z.boolean().catch(hearsAlone),
+  hearHere: z.catch(z.boolean(), hearsAlone),
   /** Keep the sound of each note on this device. */
-  keepSounds: z.boolean().catch(true),
+  keepSounds: z.catch(z.boolean(), true),
   /** The first steps are put away. */
-  stepsAway: z.boolean().catch(false),
+  stepsAway: z.catch(z.boolean(), false),
   /** The safety page was read. */
-  safety: z.boolean().catch(false),
+  safety: z.catch(z.boolean(), false),
 });
 export type Preferences = z.infer<typeof prefsSchema>;
 

@@ -2,7 +2,7 @@
  * Keeps this browser's book and the server's the same: sends what is not there, takes in what is new there. Safe to
  * repeat at any point; after a failure it waits longer each time. It never stands in the way of a note.
  */
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import type { Entry } from '../../shared/note/journal.ts';
 import { endpoints, protocolVersion, refusalSchema } from '../../shared/wire.ts';
 import { askServer, hasServer } from '../device/home.ts';

@@ -1,13 +1,12 @@
 /** What the Book shows of each entry: the words, who and when, and what stands now because of it. */
 
 import type { Book } from '../../shared/book/book.ts';
+import { settingRow } from '../../shared/book/settings.ts';
 import type { Units } from '../../shared/core/units.ts';
 import { nameOfLand } from '../../shared/dialogue/naming.ts';
 import type { Act } from '../../shared/note/acts.ts';
-import { deviationText } from '../../shared/note/deviations.ts';
 import { type Entry, treeOfEntry } from '../../shared/note/journal.ts';
 import type { Note } from '../../shared/note/note.ts';
-import { declinationWords } from '../../shared/wording/ground.ts';
 import * as wording from '../../shared/wording/wording.ts';
 
 export interface BookRow {
@@ -156,7 +155,7 @@ function standingOfAct(book: Book, act: Act, units: Units): string | null {
     case 'stratum':
       return `Stratum ${act.name}`;
     case 'setting':
-      return settingWords(act.set, units);
+      return settingRow(act.set.what).told(act.set, units);
     case 'word':
       return `"${act.word}" is ${act.species === undefined ? (act.mark ?? 'a word') : wording.speciesName(act.species)}`;
     case 'remark':
@@ -185,45 +184,4 @@ function plotChangeWords(book: Book, act: Extract<Act, { act: 'plotAmend' }>, un
   if (!plot) return null;
   const size = act.size || act.slopePct !== undefined ? `, ${wording.plotSize(plot, units)}` : '';
   return `Plot ${plot.number}${act.closed ? ' closed' : ''}${act.empty ? ', empty' : ''}${size}`;
-}
-
-function settingWords(set: Extract<Act, { act: 'setting' }>['set'], units: Units): string {
-  switch (set.what) {
-    case 'pace':
-      return `Pace ${wording.paceLength(set.feet, units)}`;
-    case 'walk':
-      return `${wording.digits(set.count, 1)} ${set.of} in ${wording.length(set.feet, units)}`;
-    case 'counting':
-      return set.of === 'steps' ? 'Single steps are counted' : 'Paces of two steps are counted';
-    case 'eye':
-      return `Eye height ${wording.eyeHeight(set.feet, units)}`;
-    case 'units':
-      return set.units === 'metres' ? 'Metres' : 'Feet and inches';
-    case 'declination':
-      return `Declination ${declinationWords(set.degrees)}`;
-    case 'north':
-      return set.north === 'true' ? 'Bearings from true north' : 'Bearings by the needle';
-    case 'ground':
-      return `Paces ${wording.digits(set.shorter, 0)} percent shorter here`;
-    case 'scatter':
-      return `The ${set.device} scatters by ${wording.length(set.feet, units)}`;
-    case 'deviation':
-      return `Supposed error of ${deviationText(set.error, set.value)}`;
-    case 'logRule':
-      return `Log rule: ${set.rule}`;
-    case 'formClass':
-      return `Form class ${wording.digits(set.value, 0)}`;
-    case 'edge':
-      return set.method === 'none' ? 'No correction at the edge' : `Edge by ${set.method}`;
-    case 'slopeMethod':
-      return set.method === 'onSlope' ? 'Plots laid on the slope' : 'Plots by horizontal distance';
-    case 'person':
-      return `${wording.sentence(set.name)} speaks`;
-    case 'attention':
-      return set.word === '' ? 'No attention word' : `Waits for "${set.word}"`;
-    case 'nickname':
-      return `"${set.nickname}" is ${wording.speciesName(set.species)} here`;
-    case 'voice':
-      return set.listening === undefined ? 'The voice' : set.listening ? 'Listening' : 'Not listening';
-  }
 }

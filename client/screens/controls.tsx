@@ -1,5 +1,6 @@
 /** Controls that screens are made of: one of several, on or off, a number, a species of the book. */
-import { useMemo } from 'preact/hooks';
+import type { ComponentChildren } from 'preact';
+import { useMemo, useState } from 'preact/hooks';
 import { spokenName } from '../../shared/note/species.ts';
 import * as wording from '../../shared/wording/wording.ts';
 import { usePage } from './page.tsx';
@@ -58,6 +59,63 @@ export function NumberField(props: {
         onInput={(event) => props.onValue(event.currentTarget.value)}
       />
     </label>
+  );
+}
+
+interface NumberAsked {
+  readonly label: string;
+  readonly placeholder?: string;
+  /** What it is where nothing is typed; without it the number is needed. */
+  readonly ifEmpty?: number;
+  /** Emptied once it was given, as another of the kind may follow. */
+  readonly emptied?: boolean;
+}
+
+/** A form of numbers, sent when all that are needed are there. */
+export function NumberForm<K extends string>(props: {
+  readonly fields: Readonly<Record<K, NumberAsked>>;
+  readonly button?: string;
+  readonly onNumbers: (numbers: Readonly<Record<K, number>>) => void;
+  /** What else is chosen, before the fields. */
+  readonly children?: ComponentChildren;
+}) {
+  const [typed, setTyped] = useState<Partial<Record<K, string>>>({});
+  const asked = Object.entries(props.fields) as [K, NumberAsked][];
+  const numbers: Partial<Record<K, number>> = {};
+  for (const [name, { ifEmpty }] of asked) {
+    const number = numberOf(typed[name] ?? '') ?? ifEmpty;
+    if (number !== undefined) numbers[name] = number;
+  }
+  const isWhole = (all: Partial<Record<K, number>>): all is Record<K, number> =>
+    asked.every(([name]) => all[name] !== undefined);
+  return (
+    <form
+      class="fields"
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (!isWhole(numbers)) return;
+        props.onNumbers(numbers);
+        setTyped(
+          Object.fromEntries(
+            asked.map(([name, { emptied }]) => [name, emptied ? '' : typed[name]]),
+          ) as typeof typed,
+        );
+      }}
+    >
+      {props.children}
+      {asked.map(([name, { label, placeholder }]) => (
+        <NumberField
+          key={name}
+          label={label}
+          value={typed[name] ?? ''}
+          placeholder={placeholder ?? ''}
+          onValue={(value) => setTyped({ ...typed, [name]: value })}
+        />
+      ))}
+      <button type="submit" disabled={!isWhole(numbers)}>
+        {props.button ?? 'Set'}
+      </button>
+    </form>
   );
 }
 

@@ -7,7 +7,7 @@ import { useState } from 'preact/hooks';
 import type { LengthUnit } from '../../shared/core/units.ts';
 import type { NoteOf } from '../../shared/note/note.ts';
 import * as wording from '../../shared/wording/wording.ts';
-import { ChoiceControl, NumberField, numberOf } from './controls.tsx';
+import { ChoiceControl, NumberField, NumberForm, numberOf } from './controls.tsx';
 import { usePage } from './page.tsx';
 
 type Set = NoteOf<'setting'>['set'];
@@ -113,8 +113,6 @@ function PaceStep() {
   const { conversation } = usePage();
   const { unit, name, set } = useSetting();
   const { units, counting } = conversation.settings;
-  const [count, setCount] = useState('');
-  const [length, setLength] = useState('');
   const walk = walks[units];
   const counted = counting === 'steps' ? 'single steps' : 'paces, two steps each';
   return (
@@ -122,33 +120,15 @@ function PaceStep() {
       <p>
         Walk {walk} {name} as you walk in the woods and count your {counted}.
       </p>
-      <form
-        class="fields"
-        onSubmit={(event) => {
-          event.preventDefault();
-          const paces = numberOf(count);
-          if (paces !== null)
-            set({ what: 'walk', count: paces, of: counting, length: { value: walk, unit } });
-        }}
-      >
-        <NumberField label={`Counted in ${walk} ${name}`} value={count} onValue={setCount} />
-        <button type="submit" disabled={numberOf(count) === null}>
-          That was it
-        </button>
-      </form>
-      <form
-        class="fields"
-        onSubmit={(event) => {
-          event.preventDefault();
-          const value = numberOf(length);
-          if (value !== null) set({ what: 'pace', length: { value, unit } });
-        }}
-      >
-        <NumberField label={`Or your pace, ${name}`} value={length} onValue={setLength} />
-        <button type="submit" disabled={numberOf(length) === null}>
-          Set
-        </button>
-      </form>
+      <NumberForm
+        fields={{ count: { label: `Counted in ${walk} ${name}` } }}
+        button="That was it"
+        onNumbers={({ count }) => set({ what: 'walk', count, of: counting, length: { value: walk, unit } })}
+      />
+      <NumberForm
+        fields={{ pace: { label: `Or your pace, ${name}` } }}
+        onNumbers={({ pace }) => set({ what: 'pace', length: { value: pace, unit } })}
+      />
       <ChoiceControl
         legend="Units"
         value={units}
@@ -168,26 +148,21 @@ function PaceStep() {
 function EyeStep() {
   const { unit, set } = useSetting();
   const metric = unit === 'm';
-  const [whole, setWhole] = useState('');
-  const [inches, setInches] = useState('');
-  const value = numberOf(whole);
+  const eye = (value: number) => set({ what: 'eye', length: { value, unit } });
   return (
     <>
       <p>From the ground to your eye, in the boots you wear.</p>
-      <form
-        class="fields"
-        onSubmit={(event) => {
-          event.preventDefault();
-          if (value !== null)
-            set({ what: 'eye', length: { value: value + (numberOf(inches) ?? 0) / 12, unit } });
-        }}
-      >
-        <NumberField label={metric ? 'Eye height, metres' : 'Feet'} value={whole} onValue={setWhole} />
-        {!metric && <NumberField label="Inches" value={inches} onValue={setInches} />}
-        <button type="submit" disabled={value === null}>
-          Set
-        </button>
-      </form>
+      {metric ? (
+        <NumberForm
+          fields={{ metres: { label: 'Eye height, metres' } }}
+          onNumbers={({ metres }) => eye(metres)}
+        />
+      ) : (
+        <NumberForm
+          fields={{ feet: { label: 'Feet' }, inches: { label: 'Inches', ifEmpty: 0 } }}
+          onNumbers={({ feet, inches }) => eye(feet + inches / 12)}
+        />
+      )}
       <Say words={metric ? 'eye height one point six five metres' : 'eye height five foot four'} />
     </>
   );

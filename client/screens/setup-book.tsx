@@ -13,7 +13,7 @@ import { type LogRule, logRuleKeys, logRules, usualLogRule } from '../../shared/
 import type { NoteOf } from '../../shared/note/note.ts';
 import { species, spokenName } from '../../shared/note/species.ts';
 import * as wording from '../../shared/wording/wording.ts';
-import { ChoiceControl, NumberField, numberOf } from './controls.tsx';
+import { ChoiceControl, NumberForm } from './controls.tsx';
 import { usePage } from './page.tsx';
 import { AnswerText, useTelling } from './parts.tsx';
 
@@ -24,18 +24,8 @@ export function Pace() {
   const now = conversation.settings;
   const { answer, tell } = useTelling();
   const set = (what: Set) => void tell({ kind: 'setting', set: what });
-  const [count, setCount] = useState('');
-  const [over, setOver] = useState('');
-  const [eye, setEye] = useState('');
   const unit: LengthUnit = now.units === 'metres' ? 'm' : 'ft';
   const unitName = now.units === 'metres' ? 'metres' : 'feet';
-  const walk = (event: Event) => {
-    event.preventDefault();
-    const [paces, length] = [numberOf(count), numberOf(over)];
-    if (paces === null || length === null) return;
-    set({ what: 'walk', count: paces, of: now.counting, length: { value: length, unit } });
-    setCount('');
-  };
   return (
     <section>
       <h2>Pace and eye</h2>
@@ -48,30 +38,23 @@ export function Pace() {
           : 'No pace yet. Walk a known distance at your usual stride and count.'}{' '}
         {now.eye ? `Eye height ${wording.eyeHeight(now.eye.feet, now.units)}.` : 'No eye height yet.'}
       </p>
-      <form class="fields" onSubmit={walk}>
-        <NumberField
-          label={now.counting === 'steps' ? 'Single steps' : 'Paces (two steps each)'}
-          value={count}
-          onValue={setCount}
-        />
-        <NumberField label={`over so many ${unitName}`} value={over} onValue={setOver} />
-        <button type="submit" disabled={numberOf(count) === null || numberOf(over) === null}>
-          Add this walk
-        </button>
-      </form>
-      <form
-        class="fields"
-        onSubmit={(event) => {
-          event.preventDefault();
-          const value = numberOf(eye);
-          if (value !== null) set({ what: 'eye', length: { value, unit } });
+      <NumberForm
+        fields={{
+          count: {
+            label: now.counting === 'steps' ? 'Single steps' : 'Paces (two steps each)',
+            emptied: true,
+          },
+          over: { label: `over so many ${unitName}` },
         }}
-      >
-        <NumberField label={`Eye height, ${unitName}`} value={eye} onValue={setEye} />
-        <button type="submit" disabled={numberOf(eye) === null}>
-          Set
-        </button>
-      </form>
+        button="Add this walk"
+        onNumbers={({ count, over }) =>
+          set({ what: 'walk', count, of: now.counting, length: { value: over, unit } })
+        }
+      />
+      <NumberForm
+        fields={{ eye: { label: `Eye height, ${unitName}` } }}
+        onNumbers={({ eye }) => set({ what: 'eye', length: { value: eye, unit } })}
+      />
       <ChoiceControl
         legend="I count"
         value={now.counting}
@@ -130,7 +113,6 @@ export function Scatter() {
   const now = conversation.settings;
   const { answer, tell } = useTelling();
   const [device, setDevice] = useState<'laser' | 'sonic' | 'tape'>('laser');
-  const [value, setValue] = useState('');
   const unit: LengthUnit = now.units === 'metres' ? 'm' : 'ft';
   return (
     <section>
@@ -138,14 +120,16 @@ export function Scatter() {
       <p class="fact">
         How far single readings of it scatter in your woods; a height from it is that uncertain.
       </p>
-      <form
-        class="fields"
-        onSubmit={(event) => {
-          event.preventDefault();
-          const length = numberOf(value);
-          if (length !== null)
-            void tell({ kind: 'setting', set: { what: 'scatter', device, length: { value: length, unit } } });
+      <NumberForm
+        fields={{
+          scatter: {
+            label: `scatter by, ${now.units === 'metres' ? 'metres' : 'feet'}`,
+            placeholder: now.scatter[device]?.toFixed(1) ?? '',
+          },
         }}
+        onNumbers={({ scatter }) =>
+          void tell({ kind: 'setting', set: { what: 'scatter', device, length: { value: scatter, unit } } })
+        }
       >
         <label>
           Readings of the
@@ -158,17 +142,8 @@ export function Scatter() {
             <option value="tape">tape drop</option>
           </select>
         </label>
-        <NumberField
-          label={`scatter by, ${now.units === 'metres' ? 'metres' : 'feet'}`}
-          value={value}
-          placeholder={now.scatter[device]?.toFixed(1) ?? ''}
-          onValue={setValue}
-        />
-        <button type="submit" disabled={numberOf(value) === null}>
-          Set
-        </button>
-        <AnswerText text={answer} />
-      </form>
+      </NumberForm>
+      <AnswerText text={answer} />
     </section>
   );
 }
@@ -178,20 +153,20 @@ export function SupposedErrors() {
   const { conversation } = usePage();
   const { answer, tell } = useTelling();
   const [error, setError] = useState<DeviationName>('sightDegrees');
-  const [value, setValue] = useState('');
   const now = { ...usualDeviations, ...conversation.settings.deviations };
   const shown = (name: DeviationName) => String(Number(asSaid(name, now[name]).toFixed(2)));
   return (
     <details>
       <summary>Supposed errors</summary>
-      <form
-        class="fields"
-        onSubmit={(event) => {
-          event.preventDefault();
-          const said = numberOf(value);
-          if (said !== null) void tell({ kind: 'setting', set: { what: 'deviation', error, value: said } });
-          setValue('');
+      <NumberForm
+        fields={{
+          value: {
+            label: `one standard deviation, ${deviations[error].unit}`,
+            placeholder: shown(error),
+            emptied: true,
+          },
         }}
+        onNumbers={({ value }) => void tell({ kind: 'setting', set: { what: 'deviation', error, value } })}
       >
         <label>
           Error of
@@ -203,17 +178,8 @@ export function SupposedErrors() {
             ))}
           </select>
         </label>
-        <NumberField
-          label={`one standard deviation, ${deviations[error].unit}`}
-          value={value}
-          placeholder={shown(error)}
-          onValue={setValue}
-        />
-        <button type="submit" disabled={numberOf(value) === null}>
-          Set
-        </button>
-        <AnswerText text={answer} />
-      </form>
+      </NumberForm>
+      <AnswerText text={answer} />
       <table>
         <thead>
           <tr>

@@ -3,7 +3,8 @@
  * to have been said than one that sounds the same and has usual numbers. Common practice, no source.
  */
 import type { AngleUnit, LengthUnit } from '../../shared/core/units.ts';
-import type { Distance, Length, Measurement, Note } from '../../shared/note/note.ts';
+import type { Distance, Measurement, Note } from '../../shared/note/note.ts';
+import type { Length } from '../../shared/note/quantities.ts';
 
 /** Middle of what is usual, and the factor either way within which two in three lie. */
 interface Range {

@@ -13,13 +13,17 @@ interface Shape {
   readonly items?: readonly Schema[];
   readonly entries?: Readonly<Record<string, unknown>>;
   readonly values?: readonly unknown[];
+  /** Of numbers: limits, and that it is whole (as a check of its own or of the schema itself). */
+  readonly checks?: readonly Check[];
+  readonly check?: string;
+}
+interface Check {
+  readonly _zod: {
+    readonly def: { readonly check: string; readonly value?: unknown; readonly inclusive?: boolean };
+  };
 }
 export interface Schema {
   readonly def: Shape;
-  /** Of numbers. */
-  readonly minValue?: number | null;
-  readonly maxValue?: number | null;
-  readonly isInt?: boolean;
   safeParse(value: unknown): { success: boolean };
 }
 
@@ -80,16 +84,7 @@ function findLimit(path: string, list: boolean): FieldLimit | undefined {
     : at;
   const numbers = fields.filter(({ def }) => def.type === 'number');
   if (numbers.length === 0) return undefined;
-  const limits = numbers.map((field): FieldLimit => {
-    const low = field.minValue ?? Number.NEGATIVE_INFINITY;
-    const above = Number.isFinite(low) && !field.safeParse(low).success;
-    return {
-      low,
-      high: field.maxValue ?? Number.POSITIVE_INFINITY,
-      above,
-      whole: !field.safeParse(0.5 + Math.max(0, low)).success,
-    };
-  });
+  const limits = numbers.map(numberLimit);
   const low = Math.min(...limits.map((limit) => limit.low));
   const limit: FieldLimit = {
     low,
@@ -100,6 +95,21 @@ function findLimit(path: string, list: boolean): FieldLimit | undefined {
   const free =
     limit.low === Number.NEGATIVE_INFINITY && limit.high === Number.POSITIVE_INFINITY && !limit.whole;
   return free ? undefined : limit;
+}
+
+/** What the checks of a number's schema leave of the numbers; anything where it has none. */
+export function numberLimit({ def }: Schema): FieldLimit {
+  let [low, high, above, whole] = [-Infinity, Infinity, false, def.check === 'number_format'];
+  for (const { _zod } of def.checks ?? []) {
+    const { check, value, inclusive } = _zod.def;
+    if (check === 'number_format') whole = true;
+    if (typeof value !== 'number') continue;
+    if (check === 'less_than') high = Math.min(high, value);
+    if (check !== 'greater_than' || value < low) continue;
+    above = inclusive === false || (value === low && above);
+    low = value;
+  }
+  return { low, high, above, whole };
 }
 
 export function isWithin(limit: FieldLimit, value: number): boolean {

@@ -12,7 +12,7 @@ import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
-import { createGraph } from '../pronunciation/phone-graph.ts';
+import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
@@ -25,13 +25,18 @@ export type Understanding = Result<readonly Candidate[], string>;
 /** Two meanings that are offered for a choice never have more belief than this: the book takes 0.8 without asking. */
 const offered = 0.7;
 
+/** The words of a description spelled as sounds, for who reads them nearly right. Takes some tenths of a second. */
+export const typedGraph = (automaton: Automaton, { freeWords, knownWords }: Description): PhoneGraph =>
+  createGraph(automaton, createLexicon(), { free: freeWords, known: knownWords });
+
 /**
  * `understand('ate paces i five and a half')` is the candidate of "eight paces eye five and a half". What only the
- * nearly right needs (the words spelled as sounds, some tenths of a second) is made at the first such sentence.
+ * nearly right needs (`graph`) is made at the first such sentence, or was made elsewhere.
  */
 export function createUnderstanding(
   automaton: Automaton,
   description: Description,
+  graph = (): PhoneGraph => typedGraph(automaton, description),
 ): (text: string) => Understanding {
   const exact = createReader(automaton);
   let made: ClauseFrames | undefined;
@@ -46,12 +51,7 @@ export function createUnderstanding(
     const { kind, limit } = read.error;
     // A number that cannot be one is not taken for another.
     if (kind === 'empty' || kind === 'tooLong' || limit === true) return err(read.error.message);
-    tolerant ??= new TolerantReader(
-      createGraph(automaton, createLexicon(), { free: description.freeWords, known: description.knownWords }),
-      {
-        fillers: description.fillers,
-      },
-    );
+    tolerant ??= new TolerantReader(graph(), { fillers: description.fillers });
     const parted = normalise(text);
     const words = parted.replaceAll(',', '');
     const decision = decide(tolerant.read(parted));

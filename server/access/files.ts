@@ -1,13 +1,11 @@
 /** Files of the access room: readable by the user who runs the server and nobody else, written whole or not at all. */
 import { chmodSync, closeSync, fsyncSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { places } from '../program/places.ts';
 
 /** Where authority and phones are kept: beside the book, or in the usual folder for a book in a database. */
 export function accessFolder(book: string): string {
-  const beside = /^postgres(ql)?:\/\//.test(book)
-    ? fileURLToPath(new URL('../../books', import.meta.url))
-    : dirname(book);
+  const beside = /^postgres(ql)?:\/\//.test(book) ? places.books : dirname(book);
   return join(beside, 'access');
 }
 

@@ -6,15 +6,15 @@
 import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 import { readdirSync, readFileSync, rmSync, statSync, utimesSync } from 'node:fs';
 import { join } from 'node:path';
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import { ownFolder, writeOwn } from './files.ts';
 
 const fileSchema = z.strictObject({
-  name: z.string().min(1).max(60),
+  name: z.string().check(z.minLength(1), z.maxLength(60)),
   /** When it was let in, milliseconds since 1970. */
   made: z.number(),
   /** SHA-256 of its token, hexadecimal. */
-  token: z.string().regex(/^[0-9a-f]{64}$/),
+  token: z.string().check(z.regex(/^[0-9a-f]{64}$/)),
 });
 
 export interface Phone {

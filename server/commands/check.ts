@@ -7,7 +7,7 @@ import { asideSentences } from '../../shared/book/aside.ts';
 import { Book } from '../../shared/book/book.ts';
 import type { Act } from '../../shared/note/acts.ts';
 import type { Entry } from '../../shared/note/journal.ts';
-import type { SqliteStore } from '../journal/sqlite.ts';
+import type { KeptStore } from '../journal/sqlite.ts';
 import type { Language } from '../language/language.ts';
 
 export interface Checked {
@@ -21,12 +21,12 @@ export interface Checked {
   readonly problems: readonly string[];
 }
 
-export function checkBook(store: SqliteStore, language: Language): Checked {
-  const problems = store.integrity().map((line) => `The file itself is damaged: ${line}`);
+export async function checkBook(store: KeptStore, language: Language): Promise<Checked> {
+  const problems = (await store.integrity()).map((line) => `The book itself is damaged: ${line}`);
   const byDevice = new Map<string, Entry[]>();
   const known = new Set<string>();
   const all: Entry[] = [];
-  for (const { cursor, entry, problem } of store.rows()) {
+  for await (const { cursor, entry, problem } of store.rows()) {
     if (problem !== null)
       problems.push(`Row ${cursor} is ${entry === null ? 'no entry' : 'not as it was'}: ${problem}.`);
     if (entry === null) continue;

@@ -11,38 +11,9 @@ import { hear, note } from './notes.ts';
 import { phonesCommand } from './phones.ts';
 import { check, doubts, exportBook, report, totals } from './reading.ts';
 import { oneOf, options, RefusedError, type Terminal, UsageError, type Values } from './terminal.ts';
+import { shortAnswer } from './usage.ts';
 
 export type { Terminal } from './terminal.ts';
-
-const usage = `stemsay: say a short note, get a checked tree height.
-
-  stemsay note [--json] [--book FILE] ["words"]        one note, or one a line from standard input
-               [--list FILE]                            ... or from FILE, each printed with its answer set in; lines
-                                                        that begin with # or a space are passed over
-  stemsay hear [--json] [--book FILE] CLIP.wav ...      the same for 16-bit WAV files
-               [--list FILE]                            ... whose paths stand in FILE, one a line ("-": standard input)
-  stemsay totals [--json] --book FILE                   what the book comes to, with errors
-  stemsay doubts [--json] --book FILE                   what is in doubt, and what was settled
-  stemsay export --format csv|json|geojson --book FILE  the book for other programs
-               [--table all|trees|plots] [--columns]    ... rows of the CSV; --columns explains its columns
-  stemsay report [--format text|html] [--out FILE]      the day's report; to FILE, as a page when its name
-                 --book FILE                            ends in .html, which prints well from any browser
-  stemsay grammar [--format help|examples|srgs|abnf|jsgf]
-                                                        everything that can be said
-  stemsay check [--json] --book FILE                    verifies a book
-  stemsay fetch-dictation [--from URL] [--yes]          fetches what writes remarks down, once; says first how much
-  stemsay import --book FILE EXPORT.json|csv ...        adds what JSON or CSV exports hold; safe to repeat
-  stemsay clips [delete] --book FILE                    the sounds kept in a book; deletes them, keeps the entries
-  stemsay backup --book FILE [--out COPY]               a whole copy of a book, also while it is open
-  stemsay restore --book FILE --from COPY               puts a copy back; what was there stays beside it
-  stemsay merge BOOK OTHER ...                          adds to BOOK what OTHER holds; safe to repeat
-  stemsay phones [--json] --book FILE                   the phones that may come in (npm start -- --lan)
-  stemsay phones out NAME --book FILE                   puts one out, at once
-
-FILE may also be a book of a crew's database: postgres://crew@host/database?book=NAME
-Without --book, note and hear work on a book in memory that ends with the command.
-"npm start", or "stemsay serve [--book FILE] [--deaf] [--lan]", serves the page. Exit status: 0 done, 1 refused or found wrong, 2 wrong command.
-`;
 
 interface Command {
   /** The options that it takes; any other is a mistake worth saying. */
@@ -102,8 +73,9 @@ async function dispatch(argv: readonly string[], terminal: Terminal): Promise<nu
   }
   const { values } = parsed;
   const [name, ...rest] = parsed.positionals;
-  if (values.help || name === 'help') {
-    terminal.stdout.write(usage);
+  const short = shortAnswer(values.version ? ['--version'] : values.help ? ['--help'] : argv);
+  if (short !== null) {
+    terminal.stdout.write(short);
     return 0;
   }
   if (name === undefined) throw new UsageError('Expected a command: note, hear, totals, export ...');

@@ -3,7 +3,7 @@ import { existsSync, renameSync, rmSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { isDeepStrictEqual } from 'node:util';
 import { wireLimits } from '../../shared/wire.ts';
-import { openBook } from '../journal/books.ts';
+import { bookTitle, isInDatabase, openBook } from '../journal/books.ts';
 import { openStore, type SqliteStore, type Store } from '../journal/sqlite.ts';
 import { bookNamed, RefusedError, type Terminal, UsageError, type Values } from './terminal.ts';
 
@@ -12,9 +12,17 @@ const stamp = (time: number): string =>
   new Date(time).toISOString().slice(0, 19).replace(/[-:]/g, '').replace('T', '-');
 
 function bookAt(path: string, mode: 'read' | 'write'): SqliteStore {
+  noDatabase(path);
   const store = openStore(path, mode);
   if (!store.ok) throw new RefusedError(store.error.sentence);
   return store.value;
+}
+
+function noDatabase(where: string): void {
+  if (!isInDatabase(where)) return;
+  throw new RefusedError(
+    `"${bookTitle(where)}" is in a crew's database, which has backups of its own (pg_dump). To copy it to or from a file: stemsay merge INTO FROM.`,
+  );
 }
 
 /** How many entries a book has; every one of them was read. @throws StoreError when any of it is damaged */
@@ -60,7 +68,9 @@ export async function backup(values: Values, terminal: Terminal): Promise<number
 
 /** Puts a copy in the place of a book; the book that is there stays beside it under another name. */
 export async function restoreBook(values: Values, terminal: Terminal): Promise<number> {
-  const book = resolve(bookNamed(values, 'restore'));
+  const named = bookNamed(values, 'restore');
+  noDatabase(named);
+  const book = resolve(named);
   if (values.from === undefined) throw new UsageError('"stemsay restore" needs --from BACKUP.');
   const source = bookAt(values.from, 'read');
   const fresh = `${book}.${process.pid}.new`;
@@ -103,7 +113,9 @@ export async function merge(rest: readonly string[], _: Values, terminal: Termin
         const { added, known, differing } = await addAll(target.value, source.value);
         const odd =
           differing === 0 ? '' : `; ${differing} of them differ there and were left as they are here`;
-        terminal.stdout.write(`${other}: ${added} entries added, ${known} were there already${odd}.\n`);
+        terminal.stdout.write(
+          `${isInDatabase(other) ? bookTitle(other) : other}: ${added} entries added, ${known} were there already${odd}.\n`,
+        );
       } finally {
         await source.value.close();
       }

@@ -1,8 +1,6 @@
 /** Composition root of the command line: the only place where it meets the process. */
 
-import { createLanguage } from '../language/language.ts';
-import { createHearing } from '../speech/hear.ts';
-import { run } from './cli.ts';
+import { shortAnswer } from './usage.ts';
 
 export async function main(): Promise<void> {
   // A reader that has seen enough ("| head") is no failure.
@@ -10,7 +8,18 @@ export async function main(): Promise<void> {
     if (error.code === 'EPIPE') process.exit(0);
     throw error;
   });
-  process.exitCode = await run(process.argv.slice(2), {
+  const argv = process.argv.slice(2);
+  const short = shortAnswer(argv);
+  if (short !== null) {
+    process.stdout.write(short);
+    return;
+  }
+  const [{ createLanguage }, { createHearing }, { run }] = await Promise.all([
+    import('../language/language.ts'),
+    import('../speech/hear.ts'),
+    import('./cli.ts'),
+  ]);
+  process.exitCode = await run(argv, {
     stdin: process.stdin,
     stdout: process.stdout,
     stderr: process.stderr,

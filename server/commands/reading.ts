@@ -5,7 +5,7 @@ import { reportPage } from '../../shared/report/page/page.ts';
 import { answerLines, reportOf, reportText } from '../../shared/report/page/report.ts';
 import { fileFormats } from '../../shared/wire.ts';
 import type { Desk } from '../desk/desk.ts';
-import { openStore } from '../journal/sqlite.ts';
+import { openBook } from '../journal/books.ts';
 import { checkBook } from './check.ts';
 import {
   bookNamed,
@@ -76,10 +76,10 @@ async function printed(
 
 /** What is wrong in a book, a line each, then how much was looked at. Status 1 when anything is. */
 export async function check(values: Values, terminal: Terminal): Promise<number> {
-  const store = openStore(bookNamed(values, 'check'), 'read');
+  const store = await openBook(bookNamed(values, 'check'), 'read');
   if (!store.ok) throw new RefusedError(store.error.sentence);
   try {
-    const found = checkBook(store.value, terminal.language());
+    const found = await checkBook(store.value, terminal.language());
     if (values.json) terminal.stdout.write(`${JSON.stringify(found)}\n`);
     else {
       for (const problem of found.problems) terminal.stdout.write(`${problem}\n`);

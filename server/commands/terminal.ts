@@ -30,6 +30,7 @@ export class RefusedError extends Error {}
 export const options = {
   json: { type: 'boolean' },
   help: { type: 'boolean', short: 'h' },
+  version: { type: 'boolean' },
   columns: { type: 'boolean' },
   book: { type: 'string' },
   list: { type: 'string' },

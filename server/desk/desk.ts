@@ -3,10 +3,9 @@
  * had, hearing. The server and the command line are two doors to the same desk.
  */
 
-import type { z } from 'zod';
+import type * as z from 'zod/mini';
 import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import { asideSentences } from '../../shared/book/aside.ts';
-import { nothingTaught } from '../../shared/book/taught.ts';
 import { err, ok } from '../../shared/core/result.ts';
 import { totalTopics } from '../../shared/dialogue/asking.ts';
 import { Session } from '../../shared/dialogue/session.ts';
@@ -24,6 +23,7 @@ import type { Language } from '../language/language.ts';
 import type { Sound } from '../speech/audio.ts';
 import { type Dictation, remarkText } from '../speech/dictation.ts';
 import type { Hearing } from '../speech/hear.ts';
+import { Learner } from './learner.ts';
 
 export interface DeskParts {
   readonly store: Store;
@@ -32,6 +32,8 @@ export interface DeskParts {
   readonly hearing?: Hearing;
   /** Missing, or without its files: remarks have the words that the grammar's ear knows. */
   readonly dictation?: Dictation;
+  /** Told of what failed behind an answer: one sentence. */
+  readonly onTrouble?: (sentence: string) => void;
   /** Milliseconds since 1970. */
   readonly now?: () => number;
   /** Minutes that the clock here is ahead of universal time. */
@@ -78,20 +80,19 @@ const believedRemark = 0.9;
 export class Desk {
   readonly store: Store;
   readonly session: Session;
-  readonly #own: Language;
-  #language: Language;
-  /** What the language was last taught. */
-  #taught = JSON.stringify(nothingTaught);
+  readonly #learner: Learner;
   readonly #hearing: Hearing | undefined;
   readonly #dictation: Dictation | undefined;
   readonly #now: () => number;
 
   private constructor(parts: DeskParts, session: Session) {
     this.store = parts.store;
-    this.#own = parts.language;
-    this.#language = parts.language;
     this.session = session;
     this.#hearing = parts.hearing;
+    this.#learner = new Learner(parts.language, {
+      learnt: (taught) => parts.hearing?.teach(taught),
+      failed: parts.onTrouble ?? (() => {}),
+    });
     this.#dictation = parts.dictation;
     this.#now = parts.now ?? Date.now;
   }
@@ -104,27 +105,23 @@ export class Desk {
       zone: parts.zone ?? localZone,
       id: (timeMs) => freshId(timeMs),
     });
-    const desk = new Desk(parts, session);
-    void desk.language;
-    return desk;
+    return new Desk(parts, session);
   }
 
-  /** The language as the book in hand taught it. */
+  /** The language as far as what the book taught is learnt. */
   get language(): Language {
-    const { taught } = this.session.book;
-    const key = JSON.stringify(taught);
-    if (key !== this.#taught) {
-      this.#language = key === JSON.stringify(nothingTaught) ? this.#own : this.#own.taught(taught);
-      this.#taught = key;
-      this.#hearing?.teach(taught);
-    }
-    return this.#language;
+    return this.#learner.language;
+  }
+
+  /** Begins to learn what the book teaches, before anything is said; what is said begins it too. */
+  learn(): void {
+    this.#learner.teach(this.session.book.taught);
   }
 
   /** Tells the book. A word that it was taught by this is learnt behind the answer, by reader and ear. */
   async #tell(utterance: Utterance): Promise<Told> {
     const told = await this.session.tell(utterance);
-    setImmediate(() => void this.language);
+    this.learn();
     return told;
   }
 
@@ -136,6 +133,8 @@ export class Desk {
   /** One note as words. */
   async note(words: string, position?: Entry['position']): Promise<Told> {
     if (this.store.shared) await this.session.refresh();
+    this.learn();
+    await this.#learner.knows(words);
     const read = this.language.read(words);
     return this.#tell({
       words,
@@ -148,6 +147,8 @@ export class Desk {
   /** One note as sound. `wav` is the clip that is kept with the entry. */
   async sound(sound: Sound, wav: Uint8Array, position?: Entry['position']): Promise<Told> {
     if (this.#hearing === undefined) return this.refuse(noHearing);
+    this.learn();
+    await this.#learner.settled();
     const heard = await this.#hearing.hear(sound.samples);
     if (!heard.ok) return this.refuse(heard.error.message);
     if (this.store.shared) await this.session.refresh();
@@ -188,6 +189,8 @@ export class Desk {
   /** What a sound may mean, for a page that keeps its own book; nothing is kept here. */
   async hear(sound: Sound): Promise<ClipResult> {
     if (this.#hearing === undefined) return err({ kind: 'deaf', message: noHearing });
+    this.learn();
+    await this.#learner.settled();
     const heard = await this.#hearing.hear(sound.samples);
     if (!heard.ok) return heard;
     return ok({ ...heard.value, candidates: await this.#written(heard.value.candidates, sound.samples) });
@@ -202,7 +205,7 @@ export class Desk {
   async push(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     const pushed = await this.store.append(entries);
     if (pushed.added > 0) await this.session.refresh();
-    void this.language;
+    this.learn();
     return pushed;
   }
 
@@ -232,7 +235,7 @@ export class Desk {
   /** What is kept but left out of the book, a sentence each. */
   get aside(): string[] {
     const rows = [...this.store.aside].map(
-      ([row, why]) => `Row ${row} is kept but lies out of what a book can hold, and is left out: ${why}.`,
+      ([row, why]) => `Row ${row} is kept but left out of the book: ${why}.`,
     );
     return [...rows, ...asideSentences(this.session.book)];
   }
@@ -260,6 +263,7 @@ export class Desk {
   }
 
   async close(): Promise<void> {
+    this.#learner.close();
     this.#dictation?.close();
     await Promise.all([this.store.close(), this.#hearing?.close()]);
   }

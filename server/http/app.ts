@@ -7,7 +7,7 @@ import { createHash } from 'node:crypto';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { HTTPException } from 'hono/http-exception';
-import type { z } from 'zod';
+import type * as z from 'zod/mini';
 import { isDeaf } from '../../grammar/decoding/clip-result.ts';
 import { err, type Result } from '../../shared/core/result.ts';
 import { journalFormat, UnfitError } from '../../shared/note/journal.ts';
@@ -287,7 +287,7 @@ function reply<K extends keyof Endpoints>(c: Context, _: K, value: Reply<K>): Re
   return c.json(value as object);
 }
 
-async function jsonBody<S extends z.ZodType>(c: Context, schema: S): Promise<z.output<S>> {
+async function jsonBody<S extends z.ZodMiniType>(c: Context, schema: S): Promise<z.output<S>> {
   const type = c.req.header('content-type')?.split(';')[0]?.trim().toLowerCase();
   if (type !== 'application/json')
     refuse(415, `Expected JSON (application/json), found ${type ?? 'no content type'}.`);
@@ -300,11 +300,11 @@ async function jsonBody<S extends z.ZodType>(c: Context, schema: S): Promise<z.o
   return checked(schema, body, 'body');
 }
 
-function query<S extends z.ZodType>(c: Context, schema: S): z.output<S> {
+function query<S extends z.ZodMiniType>(c: Context, schema: S): z.output<S> {
   return checked(schema, c.req.query(), 'address');
 }
 
-function checked<S extends z.ZodType>(schema: S, value: unknown, where: string): z.output<S> {
+function checked<S extends z.ZodMiniType>(schema: S, value: unknown, where: string): z.output<S> {
   const read = schema.safeParse(value);
   if (read.success) return read.data;
   const issue = read.error.issues[0]!;

@@ -5,9 +5,9 @@
 import { createHash } from 'node:crypto';
 import { mkdir, readdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import { brotliCompress, constants, gzip } from 'node:zlib';
+import { places } from '../program/places.ts';
 
 const [brotli, gzipped] = [promisify(brotliCompress), promisify(gzip)];
 const packers = {
@@ -22,7 +22,7 @@ const packers = {
 } as const;
 export type Packing = keyof typeof packers;
 
-const usual = join(fileURLToPath(new URL('../..', import.meta.url)), '.cache', 'packed');
+const usual = join(places.kept, 'packed');
 /** A page has some forty files; older builds make room. */
 const mostKept = 200;
 

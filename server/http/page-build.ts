@@ -30,23 +30,6 @@ const oneLanguage: Plugin = {
   },
 };
 
-/**
- * zod as a namespace: `import { z }` brings all of it, also what turns schemas into other formats, which no bundler can
- * tell is unused.
- */
-const onlyUsedZod: Plugin = {
-  name: 'only-used-zod',
-  setup(plugin) {
-    plugin.onLoad({ filter: /[\\/](shared|grammar|client)[\\/].*\.tsx?$/ }, async ({ path }) => ({
-      contents: (await readFile(path, 'utf8')).replace(
-        "import { z } from 'zod';",
-        "import * as z from 'zod';",
-      ),
-      loader: path.endsWith('x') ? 'tsx' : 'ts',
-    }));
-  },
-};
-
 interface BuiltPage {
   /** Folders of the packages that went into its scripts. */
   readonly packages: readonly string[];
@@ -57,6 +40,8 @@ interface PageBuild {
   readonly target?: string;
   /** The page as a folder for any host: it asks no server, and carries no source maps. */
   readonly withoutServer?: boolean;
+  /** No source maps: they help its makers and treble its size. */
+  readonly withoutMaps?: boolean;
 }
 
 /** What zod would write a schema as JSON Schema with: every schema refers to it, and the page never does it. */
@@ -81,7 +66,7 @@ const noJsonSchema: Plugin = {
 /** Resolves to the page that there is now; a mistake in its sources is a sentence, not the end of the server. */
 export async function buildPage(
   root: string,
-  { target = join(root, 'dist'), withoutServer = false }: PageBuild = {},
+  { target = join(root, 'dist'), withoutServer = false, withoutMaps = withoutServer }: PageBuild = {},
 ): Promise<Result<BuiltPage, string>> {
   const source = join(root, 'client');
   const there = (names: readonly string[]) =>
@@ -92,12 +77,12 @@ export async function buildPage(
     outdir: target,
     bundle: true,
     minify: true,
-    sourcemap: withoutServer ? false : 'linked',
+    sourcemap: withoutMaps ? false : 'linked',
     format: 'esm',
     target: 'es2022',
     jsx: 'automatic',
     jsxImportSource: 'preact',
-    plugins: [oneLanguage, onlyUsedZod, noJsonSchema],
+    plugins: [oneLanguage, noJsonSchema],
     logLevel: 'silent',
   };
   try {

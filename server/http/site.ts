@@ -4,10 +4,9 @@
  */
 import { existsSync } from 'node:fs';
 import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
-import { basename, dirname, join } from 'node:path';
+import { basename, join } from 'node:path';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { ownModel } from '../speech/hear.ts';
+import { places, runtimeFolder } from '../program/places.ts';
 import { buildPage } from './page-build.ts';
 
 /** A file by which a folder is known as one that this made, and may be made anew. */
@@ -29,15 +28,11 @@ export async function buildSite(root: string, target: string): Promise<Result<nu
     );
     const built = await buildPage(root, { target, withoutServer: true });
     if (!built.ok) return built;
-    const runtime = join(
-      dirname(createRequire(import.meta.url).resolve('@xenova/transformers/package.json')),
-      'dist',
-    );
-    await cp(ownModel, join(target, 'model'), { recursive: true });
+    const runtime = runtimeFolder();
+    await cp(places.model, join(target, 'model'), { recursive: true });
     await mkdir(join(target, 'voice-activity'));
-    const voice = join(root, 'server', 'speech', 'voice-activity');
     for (const name of ['silero_vad.onnx', 'LICENSE'])
-      await cp(join(voice, name), join(target, 'voice-activity', name));
+      await cp(join(places.voiceActivity, name), join(target, 'voice-activity', name));
     await mkdir(join(target, 'runtime'));
     for (const name of await readdir(runtime))
       if (runtimeFiles.test(name)) await cp(join(runtime, name), join(target, 'runtime', name));
@@ -49,7 +44,7 @@ export async function buildSite(root: string, target: string): Promise<Result<nu
 }
 
 /** Our licence, what we say of the work of others, and the whole licence of each package in the page. */
-async function licences(root: string, packages: readonly string[]): Promise<string> {
+export async function licences(root: string, packages: readonly string[]): Promise<string> {
   const parts = [
     await readFile(join(root, 'LICENSE'), 'utf8'),
     await readFile(join(root, 'THIRD-PARTY.md'), 'utf8'),

@@ -2,7 +2,7 @@
 import { basename } from 'node:path';
 import type { Result } from '../../shared/core/result.ts';
 import { openPostgres } from './postgres.ts';
-import { openStore, type Store, type StoreProblem } from './sqlite.ts';
+import { type KeptStore, openStore, type StoreProblem } from './sqlite.ts';
 
 const database = /^postgres(ql)?:\/\//;
 
@@ -15,11 +15,15 @@ const database = /^postgres(ql)?:\/\//;
 export async function openBook(
   where: string,
   mode: 'write' | 'read' = 'write',
-): Promise<Result<Store, StoreProblem>> {
+): Promise<Result<KeptStore, StoreProblem>> {
   return database.test(where) ? openPostgres(where, mode) : openStore(where, mode);
 }
 
+/** True for a book in a crew's database. */
+export const isInDatabase = (where: string): boolean => database.test(where);
+
 /** The book's name for people: never the folder, the host or a password. */
 export function bookTitle(where: string): string {
-  return database.test(where) ? (new URL(where).searchParams.get('book') ?? 'field') : basename(where);
+  if (!database.test(where)) return basename(where);
+  return (URL.canParse(where) ? new URL(where).searchParams.get('book') : null) ?? 'field';
 }

@@ -1,168 +1,99 @@
 /**
- * The journal in PostgreSQL, for a crew that shares one server: several books in one database, the same interface
- * and acceptance suite as the SQLite book. Entries are only ever added.
+ * The journal in PostgreSQL, for a crew that shares one database: several books in it, the same interface and
+ * acceptance suite as the SQLite book. Entries are only ever added. How a crew sets it up: `shared/docs/crews.md`.
  */
-import { randomBytes } from 'node:crypto';
-import { hostname } from 'node:os';
-import pg from 'pg';
+import type pg from 'pg';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Entry, entrySchema, fitting } from '../../shared/note/journal.ts';
-import { type Store, StoreError, type StoreProblem } from './sqlite.ts';
+import { type Entry, fitting } from '../../shared/note/journal.ts';
+import { DeviceClaim } from './postgres-claim.ts';
+import { Link, messageOf } from './postgres-link.ts';
+import { lookAt, migrate } from './postgres-schema.ts';
+import { checksumOf, readRow, sumNow } from './rows.ts';
+import { type CheckedRow, type KeptStore, StoreError, type StoreProblem } from './sqlite.ts';
 
-/** Each brings the tables from the version of its index to the next. Never edit one that was released: add one. */
-const migrations: readonly string[] = [
-  `CREATE TABLE stemsay_books (
-     book text PRIMARY KEY,
-     cursor bigint NOT NULL DEFAULT 0
-   );
-   CREATE TABLE stemsay_entries (
-     book text NOT NULL REFERENCES stemsay_books,
-     cursor bigint NOT NULL,
-     id uuid NOT NULL,
-     body text NOT NULL,
-     PRIMARY KEY (book, cursor),
-     UNIQUE (book, id)
-   );
-   CREATE TABLE stemsay_clips (
-     book text NOT NULL REFERENCES stemsay_books,
-     ref text NOT NULL,
-     wav bytea NOT NULL,
-     PRIMARY KEY (book, ref)
-   );
-   CREATE TABLE stemsay_devices (
-     number integer GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
-     book text NOT NULL REFERENCES stemsay_books,
-     host text NOT NULL,
-     device text NOT NULL
-   );`,
-];
-
-/** Any number that only this program's locks use ("Stem"). */
-const lockSpace = 0x5374656d;
+interface Row {
+  readonly cursor: string;
+  readonly body: string;
+  readonly crc: string | null;
+}
 
 /**
  * Opens, or begins, a book of a database. `url` is as libpq has it, with the book's name besides:
- * `postgres://crew@host/database?book=north`.
+ * `postgres://crew@host/database?book=north`. `read` makes and changes nothing.
  */
 export async function openPostgres(
   url: string,
   mode: 'write' | 'read' = 'write',
 ): Promise<Result<PostgresStore, StoreProblem>> {
-  if (!URL.canParse(url)) {
+  const address = URL.canParse(url) ? new URL(url) : null;
+  if (address === null || address.hash !== '') {
+    // Not repeated: there may be a password in it.
     return err({
       kind: 'missing',
-      sentence: `Expected postgres://crew@host/database?book=NAME, found ${url}.`,
+      sentence:
+        'Expected postgres://crew@host/database?book=NAME; the address given is none. In a password, @ : / ? # and % are written %40 %3A %2F %3F %23 %25.',
     });
   }
-  const address = new URL(url);
   const book = address.searchParams.get('book') ?? 'field';
   address.searchParams.delete('book');
-  const pool = new pg.Pool({ connectionString: address.href, max: 4, connectionTimeoutMillis: 5000 });
-  // An idle connection that the server closes is replaced at the next use; it must not end the program.
-  pool.on('error', () => {});
+  const link = new Link(address.href, book);
   try {
-    await transaction(pool, (client) => migrate(client, book));
-    if (mode === 'read')
-      return ok(new PostgresStore(pool, book, { device: 'reader', lost: () => false, release: () => {} }));
-    return ok(new PostgresStore(pool, book, await claimDevice(pool, book)));
+    // Who opens is told at once; who is at work already is not.
+    await link.transaction((client) => (mode === 'write' ? begun(client, book) : found(client, book)), 0);
+    const claim = mode === 'write' ? await DeviceClaim.take(address.href, book) : null;
+    return ok(new PostgresStore(link, book, claim));
   } catch (cause) {
-    await pool.end();
-    const kind = cause instanceof StoreError ? cause.kind : 'unwritable';
-    return err({ kind, sentence: `The book "${book}" cannot be opened in PostgreSQL: ${messageOf(cause)}` });
+    await link.close();
+    const known = cause instanceof StoreError ? cause : null;
+    const why = messageOf(known?.cause ?? cause);
+    return err({
+      kind: known?.kind ?? 'unwritable',
+      sentence: `The book "${book}" cannot be opened in PostgreSQL: ${why}`,
+    });
   }
 }
 
-async function migrate(client: pg.PoolClient, book: string): Promise<void> {
-  await client.query('SELECT pg_advisory_xact_lock($1, 0)', [lockSpace]);
-  await client.query('CREATE TABLE IF NOT EXISTS stemsay_version (version integer NOT NULL)');
-  const { rows } = await client.query<{ version: number }>('SELECT version FROM stemsay_version');
-  const version = rows[0]?.version ?? 0;
-  if (version > migrations.length) {
-    throw new StoreError({
-      kind: 'newer',
-      sentence: `it was set up by a newer stemsay (version ${version}, this program knows ${migrations.length}) and was left as it is.`,
-    });
-  }
-  for (const step of migrations.slice(version)) await client.query(step);
-  await client.query(
-    rows.length === 0 ? 'INSERT INTO stemsay_version VALUES ($1)' : 'UPDATE stemsay_version SET version = $1',
-    [migrations.length],
-  );
+async function begun(client: pg.PoolClient, book: string): Promise<void> {
+  await migrate(client);
   await client.query('INSERT INTO stemsay_books (book) VALUES ($1) ON CONFLICT DO NOTHING', [book]);
 }
 
-interface Claim {
-  readonly device: string;
-  /** Whether the connection that holds the claim broke: another program may have claimed the device since. */
-  lost(): boolean;
-  release(): void;
+async function found(client: pg.PoolClient, book: string): Promise<void> {
+  await lookAt(client);
+  const { rowCount } = await client.query('SELECT FROM stemsay_books WHERE book = $1', [book]);
+  if (rowCount === 0)
+    throw new StoreError({ kind: 'missing', sentence: 'there is no book of that name in this database.' });
 }
 
-/**
- * A device of this host that no running program signs with, or a new one. The lock belongs to one connection, which
- * is held as long as the book is open, so the database lets go of it however the program ends.
- */
-async function claimDevice(pool: pg.Pool, book: string): Promise<Claim> {
-  const client = await pool.connect();
-  let broken = false;
-  client.on('error', () => {
-    broken = true;
-  });
-  const lost = () => broken;
-  // Closed, not given back to the pool: closing is what releases the lock.
-  const release = () => client.release(true);
-  try {
-    const { rows } = await client.query<{ number: number; device: string }>(
-      'SELECT number, device FROM stemsay_devices WHERE book = $1 AND host = $2 ORDER BY number',
-      [book, hostname()],
-    );
-    const lock = async (number: number) => {
-      const tried = await client.query<{ got: boolean }>('SELECT pg_try_advisory_lock($1, $2) AS got', [
-        lockSpace,
-        number,
-      ]);
-      return tried.rows[0]?.got === true;
-    };
-    for (const { number, device } of rows) if (await lock(number)) return { device, lost, release };
-    const device = `d-${randomBytes(5).toString('hex')}`;
-    const made = await client.query<{ number: number }>(
-      'INSERT INTO stemsay_devices (book, host, device) VALUES ($1, $2, $3) RETURNING number',
-      [book, hostname(), device],
-    );
-    await lock(made.rows[0]!.number);
-    return { device, lost, release };
-  } catch (cause) {
-    release();
-    throw cause;
-  }
-}
-
-export class PostgresStore implements Store {
+export class PostgresStore implements KeptStore {
   readonly device: string;
   readonly shared = true;
   readonly aside = new Map<number, string>();
-  readonly #pool: pg.Pool;
+  readonly #link: Link;
   readonly #book: string;
-  readonly #claim: Claim;
+  readonly #claim: DeviceClaim | null;
   readonly #staged = new Map<string, Uint8Array>();
   #open = true;
 
-  constructor(pool: pg.Pool, book: string, claim: Claim) {
-    this.#pool = pool;
+  constructor(link: Link, book: string, claim: DeviceClaim | null) {
+    this.#link = link;
     this.#book = book;
-    this.device = claim.device;
     this.#claim = claim;
+    this.device = claim?.device ?? 'reader';
   }
 
   async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     const checked = fitting(entries);
-    if (this.#claim.lost()) {
-      throw new StoreError({
-        kind: 'locked',
-        sentence: `The connection to the crew's database was lost; nothing of this was kept in "${this.#book}". Start stemsay again.`,
-      });
-    }
-    const result = await this.#told(transaction(this.#pool, (client) => this.#insert(client, checked)));
+    const signed = checked.some(({ device }) => device === this.device);
+    // What a try put in whose commit may have been done although its answer was lost: the next try finds it there.
+    const put = new Set<string>();
+    const result = await this.#link.transaction(async (client) => {
+      if (signed) {
+        await this.#claim?.hold();
+        await this.#claim?.prove(client);
+      }
+      return this.#insert(client, checked, put);
+    });
     for (const { heard } of checked) if (heard?.clip !== undefined) this.#staged.delete(heard.clip);
     return result;
   }
@@ -170,6 +101,7 @@ export class PostgresStore implements Store {
   async #insert(
     client: pg.PoolClient,
     entries: readonly Entry[],
+    put: Set<string>,
   ): Promise<{ added: number; cursor: number }> {
     // The book's row is locked until the commit, so cursors become visible in their order: a reader that pages by
     // cursor can never step over an entry whose transaction was still open.
@@ -182,19 +114,25 @@ export class PostgresStore implements Store {
       'SELECT id FROM stemsay_entries WHERE book = $1 AND id = ANY($2::uuid[])',
       [this.#book, entries.map((entry) => entry.id)],
     );
+    // The database writes all identities in small letters.
     const seen = new Set(known.map((row) => row.id));
+    const before = [...put].filter((id) => seen.has(id)).length;
     const cursors: number[] = [];
+    const bodies: string[] = [];
     const added: Entry[] = [];
     for (const entry of entries) {
-      if (seen.has(entry.id)) continue;
-      seen.add(entry.id);
+      const id = entry.id.toLowerCase();
+      if (seen.has(id)) continue;
+      seen.add(id);
+      put.add(id);
       added.push(entry);
+      bodies.push(JSON.stringify(entry));
       cursors.push(++cursor);
     }
-    if (added.length === 0) return { added: 0, cursor };
+    if (added.length === 0) return { added: before, cursor };
     await client.query(
-      'INSERT INTO stemsay_entries (book, cursor, id, body) SELECT $1, * FROM unnest($2::bigint[], $3::uuid[], $4::text[])',
-      [this.#book, cursors, added.map((entry) => entry.id), added.map((entry) => JSON.stringify(entry))],
+      'INSERT INTO stemsay_entries (book, cursor, id, body, crc) SELECT $1, * FROM unnest($2::bigint[], $3::uuid[], $4::text[], $5::bigint[])',
+      [this.#book, cursors, added.map((entry) => entry.id), bodies, bodies.map(sumNow)],
     );
     await client.query('UPDATE stemsay_books SET cursor = $2 WHERE book = $1', [this.#book, cursor]);
     for (const { heard } of added) {
@@ -206,21 +144,67 @@ export class PostgresStore implements Store {
         Buffer.from(wav),
       ]);
     }
-    return { added: added.length, cursor };
+    return { added: before + added.length, cursor };
   }
 
   async since(
     cursor: number,
     limit = Number.MAX_SAFE_INTEGER,
   ): Promise<{ entries: Entry[]; cursor: number }> {
-    const { rows } = await this.#told(
-      this.#pool.query<{ cursor: string; body: string }>(
-        'SELECT cursor, body FROM stemsay_entries WHERE book = $1 AND cursor > $2 ORDER BY cursor LIMIT $3',
-        [this.#book, cursor, Math.min(limit, Number.MAX_SAFE_INTEGER)],
-      ),
+    const entries: Entry[] = [];
+    let last = cursor;
+    // Rows that are set aside count for nothing: a page that is not full is the last one.
+    for (let wanted = limit; wanted > 0; wanted = limit - entries.length) {
+      const rows = await this.#rows(last, wanted);
+      if (rows.length === 0) break;
+      for (const row of rows) {
+        const read = readRow(row.body, sumIn(row));
+        if (read.ok) entries.push(read.value);
+        // One bad row must not keep a whole crew from its book: it stays where it is, is left out, and is told.
+        else this.aside.set(Number(row.cursor), read.error);
+      }
+      last = Number(rows.at(-1)!.cursor);
+      if (rows.length < wanted) break;
+    }
+    return { entries, cursor: last };
+  }
+
+  async #rows(after: number, limit: number): Promise<readonly Row[]> {
+    const { rows } = await this.#link.query<Row & pg.QueryResultRow>(
+      'SELECT cursor, body, crc FROM stemsay_entries WHERE book = $1 AND cursor > $2 ORDER BY cursor LIMIT $3',
+      [this.#book, after, Math.min(limit, Number.MAX_SAFE_INTEGER)],
     );
-    const entries = rows.map((row) => entrySchema.parse(JSON.parse(row.body)));
-    return { entries, cursor: Number(rows.at(-1)?.cursor ?? cursor) };
+    return rows;
+  }
+
+  /** Every row as it stands, for `check`. */
+  async *rows(): AsyncGenerator<CheckedRow> {
+    for (let last = 0; ; ) {
+      const rows = await this.#rows(last, rowsAtOnce);
+      if (rows.length === 0) return;
+      for (const row of rows) {
+        const read = readRow(row.body, null);
+        const changed = checksumOf(row.body, sumIn(row)) === 'wrong';
+        yield {
+          cursor: Number(row.cursor),
+          entry: read.ok ? read.value : null,
+          problem: changed ? 'it was changed since it was written' : read.ok ? null : read.error,
+        };
+      }
+      last = Number(rows.at(-1)!.cursor);
+    }
+  }
+
+  /** Gaps in the numbering: rows that were taken out behind the program's back. */
+  async integrity(): Promise<string[]> {
+    const { rows } = await this.#link.query<{ cursor: string; count: string }>(
+      `SELECT b.cursor, (SELECT count(*) FROM stemsay_entries e WHERE e.book = b.book) AS count
+       FROM stemsay_books b WHERE b.book = $1`,
+      [this.#book],
+    );
+    const [of] = rows;
+    if (of === undefined || of.cursor === of.count) return [];
+    return [`the book counts ${of.cursor} rows, ${of.count} are there`];
   }
 
   stageClip(ref: string, wav: Uint8Array): void {
@@ -232,79 +216,40 @@ export class PostgresStore implements Store {
   }
 
   async clip(ref: string): Promise<Uint8Array | null> {
-    const { rows } = await this.#told(
-      this.#pool.query<{ wav: Buffer }>('SELECT wav FROM stemsay_clips WHERE book = $1 AND ref = $2', [
-        this.#book,
-        ref,
-      ]),
+    const { rows } = await this.#link.query<{ wav: Buffer }>(
+      'SELECT wav FROM stemsay_clips WHERE book = $1 AND ref = $2',
+      [this.#book, ref],
     );
     return rows[0]?.wav ?? null;
   }
 
   async clipSizes(): Promise<{ count: number; bytes: number }> {
-    const { rows } = await this.#told(
-      this.#pool.query<{ count: string; bytes: string }>(
-        'SELECT count(*) AS count, coalesce(sum(length(wav)), 0) AS bytes FROM stemsay_clips WHERE book = $1',
-        [this.#book],
-      ),
+    const { rows } = await this.#link.query<{ count: string; bytes: string }>(
+      'SELECT count(*) AS count, coalesce(sum(length(wav)), 0) AS bytes FROM stemsay_clips WHERE book = $1',
+      [this.#book],
     );
     return { count: Number(rows[0]!.count), bytes: Number(rows[0]!.bytes) };
   }
 
   /** The database's own files have them until it is vacuumed, and its backups for as long as they are kept. */
   async deleteClips(): Promise<number> {
-    const { rowCount } = await this.#told(
-      this.#pool.query('DELETE FROM stemsay_clips WHERE book = $1', [this.#book]),
-    );
-    return rowCount ?? 0;
+    let deleted = 0;
+    await this.#link.transaction(async (client) => {
+      const { rowCount } = await client.query('DELETE FROM stemsay_clips WHERE book = $1', [this.#book]);
+      deleted = Math.max(deleted, rowCount ?? 0);
+    });
+    return deleted;
   }
 
   async close(): Promise<void> {
     if (!this.#open) return;
     this.#open = false;
-    this.#claim.release();
-    await this.#pool.end();
-  }
-
-  /** A database that is gone is told in a sentence; nothing of what was asked was kept. */
-  async #told<T>(work: Promise<T>): Promise<T> {
-    try {
-      return await work;
-    } catch (cause) {
-      throw new StoreError(
-        {
-          kind: 'unwritable',
-          sentence: `The crew's database does not answer for "${this.#book}": ${messageOf(cause)}`,
-        },
-        cause,
-      );
-    }
+    await this.#claim?.release();
+    await this.#link.close();
   }
 }
 
-/** Runs the work in one transaction that is durable when this resolves and gone when it rejects. */
-async function transaction<T>(pool: pg.Pool, work: (client: pg.PoolClient) => Promise<T>): Promise<T> {
-  const client = await pool.connect();
-  let broken: Error | undefined;
-  try {
-    await client.query('BEGIN');
-    // Durable at the commit even where the server's default was relaxed.
-    await client.query('SET LOCAL synchronous_commit = on');
-    const value = await work(client);
-    await client.query('COMMIT');
-    return value;
-  } catch (cause) {
-    await client.query('ROLLBACK').catch((error: Error) => {
-      broken = error;
-    });
-    throw cause;
-  } finally {
-    client.release(broken);
-  }
-}
+/** Rows that are read at once where all are looked at. */
+const rowsAtOnce = 1000;
 
-/** Some connection failures carry their reasons in a list and no message of their own. */
-function messageOf(cause: unknown): string {
-  if (cause instanceof AggregateError) return cause.errors.map(messageOf).join('; ');
-  return cause instanceof Error ? cause.message : String(cause);
-}
+const sumIn = ({ crc }: Row): number | null => (crc === null ? null : Number(crc));

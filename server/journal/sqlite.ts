@@ -19,10 +19,10 @@ import {
 } from 'node:fs';
 import { hostname } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
-import zlib from 'node:zlib';
 import Database from 'better-sqlite3';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Entry, entrySchema, fitting, type Journal } from '../../shared/note/journal.ts';
+import { type Entry, fitting, type Journal } from '../../shared/note/journal.ts';
+import { checksumOf, notJson, readRow, sumNow } from './rows.ts';
 
 /** Marks the file as ours in the header's application id: "Stem". */
 export const applicationId = 0x5374656d;
@@ -51,7 +51,9 @@ export interface StoreProblem {
     | 'unwritable'
     | 'damaged'
     | 'full'
-    | 'moved';
+    | 'moved'
+    /** It may have been kept: the answer to the commit was lost. */
+    | 'unsure';
   /** What was expected, what was found, where, and what to do. */
   readonly sentence: string;
 }
@@ -86,15 +88,22 @@ export interface Store extends Journal {
   deleteClips(): Promise<number>;
 }
 
+/** A store that can be looked through from outside. */
+export interface KeptStore extends Store {
+  rows(): Iterable<CheckedRow> | AsyncIterable<CheckedRow>;
+  /** What is wrong with the whole that no row shows; empty when nothing is. */
+  integrity(): readonly string[] | Promise<readonly string[]>;
+}
+
+/** A row as `check` sees it: an unreadable one is reported, not thrown. */
+export interface CheckedRow {
+  readonly cursor: number;
+  readonly entry: Entry | null;
+  readonly problem: string | null;
+}
+
 /** Cursor, the entry as JSON, and the check sum of that text. */
 type Row = [cursor: number, body: string, crc: number | null];
-
-/**
- * CRC-32 of a text as UTF-8; null where Node is older than 20.15. Entries are validated when they are written; a row
- * whose check sum holds is what was validated then, and reading it again costs half without the schema.
- */
-const crcOf: (text: string, from?: number) => number | null =
-  typeof zlib.crc32 === 'function' ? (text, from = 0) => zlib.crc32(text, from) : () => null;
 
 /**
  * Opens the book in this file, or begins one (`write` only). `read` leaves the file as it is and works beside a
@@ -142,7 +151,7 @@ export function openStore(file: string, mode: 'write' | 'read' = 'write'): Resul
   }
 }
 
-export class SqliteStore implements Store {
+export class SqliteStore implements KeptStore {
   readonly device: string;
   readonly shared = false;
   readonly path: string;
@@ -183,7 +192,7 @@ export class SqliteStore implements Store {
       let added = 0;
       for (const entry of entries) {
         const body = JSON.stringify(entry);
-        const { changes } = insert.run(entry.id, body, crcOf(body, limitsVersion));
+        const { changes } = insert.run(entry.id, body, sumNow(body));
         added += changes;
         const ref = entry.heard?.clip;
         const wav = ref === undefined ? undefined : this.#staged.get(ref);
@@ -275,7 +284,7 @@ export class SqliteStore implements Store {
   }
 
   /** Every row as it stands, for `check`: an unreadable one is reported, not thrown. */
-  *rows(): Generator<{ cursor: number; entry: Entry | null; problem: string | null }> {
+  *rows(): Generator<CheckedRow> {
     let last = 0;
     for (;;) {
       const rows = this.#told(() => this.#since.all(last, rowsAtOnce));
@@ -283,7 +292,7 @@ export class SqliteStore implements Store {
       for (const [cursor, body, crc] of rows) {
         const read = readRow(body, null);
         const entry = read.ok ? read.value : null;
-        const changed = sumOf(body, crc) === 'wrong';
+        const changed = checksumOf(body, crc) === 'wrong';
         yield {
           cursor,
           entry,
@@ -360,7 +369,7 @@ export class SqliteStore implements Store {
     const read = readRow(body, crc);
     if (read.ok) return [read.value];
     // Whole, but written when the limits were wider: it is kept in the book and left out of it.
-    if (sumOf(body, crc) === 'older' && read.error !== notJson) {
+    if (checksumOf(body, crc) === 'older' && read.error !== notJson) {
       this.aside.set(cursor, read.error);
       return [];
     }
@@ -376,38 +385,6 @@ const rowsAtOnce = 1000;
 /** A book is quiet when nothing was written for so long, milliseconds. */
 const quietMs = 500;
 const ownerOnly = 0o600;
-const notJson = 'its text is not JSON';
-
-/**
- * Raised with every change of `shared/note/limits.ts`. It is a part of the check sum: a row with a sum of these limits was
- * validated against them when it was written; one of older limits is validated again each time it is read.
- */
-const limitsVersion = 2;
-
-/** What a kept check sum says of a text: written under these limits, under older ones, or not what was written. */
-function sumOf(text: string, crc: number | null): 'now' | 'older' | 'wrong' | 'none' {
-  const plain = crc === null ? null : crcOf(text);
-  if (crc === null || plain === null) return 'none';
-  if (crc === crcOf(text, limitsVersion)) return 'now';
-  return crc === plain ? 'older' : 'wrong';
-}
-
-/** A text whose sum is of these limits is taken without validating it again; one with a wrong sum is never taken. */
-function readRow(text: string, crc: number | null): Result<Entry, string> {
-  const sum = sumOf(text, crc);
-  if (sum === 'wrong') return err('it was changed since it was written');
-  let body: unknown;
-  try {
-    body = JSON.parse(text);
-  } catch {
-    return err(notJson);
-  }
-  if (sum === 'now') return ok(body as Entry);
-  const read = entrySchema.safeParse(body);
-  if (read.success) return ok(read.data);
-  const issue = read.error.issues[0];
-  return err(`${issue?.path.join('.') || 'entry'}: ${issue?.message ?? 'not an entry'}`);
-}
 
 /** The file that a path names, also through links: two names of one book have one lock. */
 function realPath(file: string, links = 0): string {

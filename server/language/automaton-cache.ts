@@ -3,17 +3,28 @@
  * milliseconds. What is kept is found again only by the very description and compiler that made it.
  */
 import { createHash } from 'node:crypto';
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import type { Automaton } from '../../grammar/automaton/automaton.ts';
 import { compile } from '../../grammar/automaton/compile.ts';
 import { deserialize, serialize } from '../../grammar/automaton/serialize.ts';
 import { withLanguageModel } from '../../grammar/decoding/language-model.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
 import type { Description } from '../../grammar/description/model.ts';
+import { places, root, shipped } from '../program/places.ts';
 
-const root = fileURLToPath(new URL('../..', import.meta.url));
+/** In a built program, the digest of the compiler's text, which is not there any more. */
+declare const COMPILER_DIGEST: string | undefined;
+
 const ending = '.automaton';
 /** A book that taught words has its own; older ones make room. */
 const mostKept = 8;
@@ -22,9 +33,10 @@ const mostKept = 8;
  * The automaton of a description, compiled at the first call on this machine. Never fails for the sake of the cache:
  * a folder that cannot be written or a spoiled file only costs the second.
  */
-export function keptAutomaton(description: Description = grammar, folder = join(root, '.cache')): Automaton {
-  const file = join(folder, `${keyOf(description)}${ending}`);
-  const kept = read(file);
+export function keptAutomaton(description: Description = grammar, folder: string = places.kept): Automaton {
+  const name = `${keyOf(description)}${ending}`;
+  const file = join(folder, name);
+  const kept = read(file) ?? (shipped === null ? null : read(join(shipped, name)));
   if (kept !== null) return kept;
   const automaton = withLanguageModel(compile(description), description);
   try {
@@ -35,12 +47,20 @@ export function keptAutomaton(description: Description = grammar, folder = join(
 
 /** The description as data and the compiler as text. */
 function keyOf(description: Description): string {
-  const hash = createHash('sha256').update(JSON.stringify(description));
+  compiler ??= typeof COMPILER_DIGEST === 'string' ? COMPILER_DIGEST : compilerDigest();
+  return createHash('sha256').update(JSON.stringify(description)).update(compiler).digest('hex').slice(0, 32);
+}
+
+let compiler: string | undefined;
+
+/** What the compiler is, as text; it stays the same while the program runs. */
+export function compilerDigest(): string {
+  const hash = createHash('sha256');
   const sources = join(root, 'grammar');
   for (const name of readdirSync(sources, { recursive: true, encoding: 'utf8' }).sort()) {
     if (name.endsWith('.ts')) hash.update(name).update(readFileSync(join(sources, name)));
   }
-  return hash.digest('hex').slice(0, 32);
+  return hash.digest('hex');
 }
 
 const digestOf = (bytes: Uint8Array): Buffer => createHash('sha256').update(bytes).digest();
@@ -52,10 +72,19 @@ function read(file: string): Automaton | null {
     const body = bytes.subarray(digestLength);
     if (!digestOf(body).equals(bytes.subarray(0, digestLength))) return null;
     const automaton = deserialize(body);
+    if (automaton.ok) touch(file);
     return automaton.ok ? automaton.value : null;
   } catch {
     return null;
   }
+}
+
+/** What is in use makes no room for others. */
+function touch(file: string): void {
+  try {
+    const now = new Date();
+    utimesSync(file, now, now);
+  } catch {}
 }
 
 function keep(folder: string, file: string, automaton: Automaton): void {

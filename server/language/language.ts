@@ -3,6 +3,7 @@
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import type { Description } from '../../grammar/description/model.ts';
 import { parseDescription, type Syntax } from '../../grammar/description/syntax.ts';
+import type { PhoneGraph } from '../../grammar/pronunciation/phone-graph.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
 import { toJsgf, toSrgsAbnf, toSrgsXml } from '../../grammar/writing/exports.ts';
 import { examplesOf, helpOf } from '../../grammar/writing/help.ts';
@@ -13,6 +14,7 @@ import type { Tongue } from '../../shared/dialogue/types.ts';
 import type { Candidate } from '../../shared/note/note.ts';
 import type { GrammarFormat } from '../../shared/wire.ts';
 import { keptAutomaton } from './automaton-cache.ts';
+import { learnElsewhere } from './learning.ts';
 
 /** The language as the server uses it. */
 export interface Language {
@@ -21,23 +23,28 @@ export interface Language {
   read(words: string): Result<readonly Candidate[], string>;
   /** The whole language in one of its written forms. */
   render(format: GrammarFormat): string;
-  /** The program's own language with what a book taught besides, the newest meaning of a word holding. */
-  taught(taught: Taught): Language;
+  /**
+   * The program's own language with what a book taught besides, the newest meaning of a word holding. Made elsewhere, in
+   * seconds, while this one goes on. Rejects when that fails or is stopped.
+   */
+  taught(taught: Taught, stop?: AbortSignal): Promise<Language>;
 }
 
 /** The language of this program; made once, quick afterwards. */
 export function createLanguage(
   description: Description = grammar,
   automaton = keptAutomaton(description),
+  graph?: PhoneGraph,
 ): Language {
   const trees = parseDescription(description);
   return {
     tongue: createTongue(description, () => trees),
-    read: createUnderstanding(automaton, description),
+    read: createUnderstanding(automaton, description, graph && (() => graph)),
     render: (format) => render(format, trees),
-    // Names change what is expected, not what can be said.
-    taught: ({ words, names }) =>
-      createLanguage(withUserWords(grammar, words, names), keptAutomaton(withUserWords(grammar, words))),
+    async taught({ words, names }, stop) {
+      const learnt = await learnElsewhere({ words, names }, stop);
+      return createLanguage(withUserWords(grammar, words, names), learnt.automaton, learnt.graph);
+    },
   };
 }
 

@@ -7,9 +7,9 @@
 import type { ChildProcess } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { forkModule } from './child.ts';
+import { places } from '../program/places.ts';
+import { startProcess } from '../program/processes.ts';
 import type { FromWriter, ToWriter } from './messages.ts';
 
 export interface Dictation {
@@ -46,11 +46,10 @@ export const dictationFiles = [
 ] as const;
 
 /** STEMSAY_DICTATION, else a folder beside the program's other kept files. */
-export const dictationFolder = (): string =>
-  process.env.STEMSAY_DICTATION ?? fileURLToPath(new URL('../../.cache/dictation', import.meta.url));
+export const dictationFolder = (): string => process.env.STEMSAY_DICTATION ?? join(places.kept, 'dictation');
 
 const spawnWriter = (folder: string): ChildProcess =>
-  forkModule(new URL('./writer.ts', import.meta.url), [folder], {
+  startProcess('dictation', [folder], {
     // The runtime warns of every unused weight; what matters comes as a message.
     stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
   });

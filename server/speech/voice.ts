@@ -6,7 +6,7 @@
 import type { ChildProcess } from 'node:child_process';
 import { aloud } from '../../grammar/writing/aloud.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { forkModule } from './child.ts';
+import { startProcess } from '../program/processes.ts';
 import type { SaidMessage, SayMessage } from './messages.ts';
 
 export interface ServerVoice {
@@ -24,7 +24,7 @@ const idle = 60_000;
 /** Milliseconds that a sentence may take; a long one takes a quarter second. */
 const patience = 10_000;
 
-const startChild = (): ChildProcess => forkModule(new URL('./voice.child.ts', import.meta.url));
+const startChild = (): ChildProcess => startProcess('voice');
 
 /** Makes the voice; nothing is loaded before the first sentence. */
 export function createServerVoice(start: () => ChildProcess = startChild): ServerVoice {

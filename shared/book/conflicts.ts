@@ -4,6 +4,7 @@
  */
 import type { Act } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
+import { type Stated, settingRow } from './settings.ts';
 
 /** One statement about one side of a thing: the diameter of a tree, the rule of the book. */
 interface Statement {
@@ -27,7 +28,7 @@ export interface Conflict {
 export const gone = 'gone';
 
 /** What an act says, of what; what only begins something says nothing that another could have said. */
-function* statementsOf(act: Act, words: string): Iterable<{ thing: string; side: string; value: unknown }> {
+function* statementsOf(act: Act, words: string): Iterable<Stated> {
   switch (act.act) {
     case 'amend':
       // Marks add up: two people who saw different ones do not contradict each other.
@@ -68,14 +69,11 @@ function* statementsOf(act: Act, words: string): Iterable<{ thing: string; side:
     case 'word':
       yield { thing: `word ${act.word}`, side: 'meaning', value: [act.species, act.mark] };
       return;
-    case 'setting':
-      if (act.set.what === 'logRule') yield { thing: 'book', side: 'log rule', value: act.set.rule };
-      if (act.set.what === 'declination')
-        yield { thing: 'book', side: 'declination', value: act.set.degrees };
-      if (act.set.what === 'formClass') yield { thing: 'book', side: 'form class', value: act.set.value };
-      if (act.set.what === 'nickname')
-        yield { thing: `word ${act.set.nickname}`, side: 'meaning', value: [act.set.species, undefined] };
+    case 'setting': {
+      const stated = settingRow(act.set.what).states?.(act.set);
+      if (stated) yield stated;
       return;
+    }
     case 'settle':
       yield { thing: act.entry, side: 'answer', value: words };
       return;

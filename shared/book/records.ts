@@ -9,6 +9,7 @@ import type { Height, HeightProblem } from '../measuring/height/types.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 import type { Measurement } from '../note/note.ts';
+import type { SettingAct } from '../note/settings.ts';
 import { Totals } from '../totals/totals.ts';
 import { usualFormClass } from '../totals/tree-volume.ts';
 import type { TreeRecord } from '../totals/types.ts';
@@ -17,7 +18,7 @@ import { isLandAct, LandRecords } from './land-records.ts';
 import { PlotRecords } from './plot-records.ts';
 import { RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';
-import type { SettingAct } from './settings.ts';
+import { settingRow } from './settings.ts';
 import { SettingsLine, type Span } from './settings-line.ts';
 
 interface Said<T> {
@@ -261,7 +262,7 @@ export class Records {
   set(scene: Scene, set: SettingAct): void {
     this.settings.add(scene.entry, scene.device, set);
     if (set.what === 'formClass') this.#useFormClass();
-    const brings = answers[set.what];
+    const { brings } = settingRow(set.what);
     if (brings === undefined || this.#waiting.size === 0) return;
     for (const node of this.waiting())
       if (brings === 'any' || (node.problem?.kind === 'needs' && node.problem.what === brings))
@@ -372,7 +373,7 @@ export class Records {
     const spans = this.standing(entry) ? this.settings.restore(entry) : this.settings.retract(entry);
     if (spans.some(({ what }) => what === 'formClass')) this.#useFormClass();
     const touched = new Set<HeightNode>();
-    for (const span of spans) if (toldByHeights.has(span.what)) this.#addTouched(span, touched);
+    for (const span of spans) if (settingRow(span.what).changesHeights) this.#addTouched(span, touched);
     for (const node of touched) if (!node.gone) this.#refreshHeight(node);
   }
 
@@ -386,7 +387,7 @@ export class Records {
     }
     for (let at = low; at < this.#byPoint.length && this.#byPoint[at]!.point <= to; at++)
       touched.add(this.#byPoint[at]!);
-    const sought = lookedFor[what] ?? [];
+    const sought = settingRow(what).lookedFor ?? [];
     if (sought.length === 0) return;
     for (const [node, reach] of this.#lookingOn)
       if (sought.some((side) => reach[side] >= from)) touched.add(node);
@@ -484,37 +485,6 @@ export class Records {
     if (tree && !tree.gone) this.#refreshTree(tree);
   }
 }
-
-/** What an act of the settings line brings to heights that wait; a name may bring all that its bearer said before. */
-const answers: Partial<Record<SettingAct['what'], 'pace' | 'eye' | 'any'>> = {
-  pace: 'pace',
-  walk: 'pace',
-  eye: 'eye',
-  person: 'any',
-};
-
-/** Settings with which a height is computed; the others change none. */
-const toldByHeights: ReadonlySet<SettingAct['what']> = new Set([
-  'pace',
-  'walk',
-  'counting',
-  'eye',
-  'units',
-  'ground',
-  'scatter',
-  'deviation',
-  'person',
-]);
-
-/** Settings that a height takes from later on, where they were not known when it was measured. */
-const lookedFor: Partial<Record<SettingAct['what'], readonly ('pace' | 'eye')[]>> = {
-  pace: ['pace'],
-  walk: ['pace'],
-  counting: ['pace'],
-  eye: ['eye'],
-  deviation: ['pace', 'eye'],
-  person: ['pace', 'eye'],
-};
 
 const noMarks: readonly string[] = Object.freeze([]);
 

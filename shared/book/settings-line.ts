@@ -7,7 +7,8 @@
 import { paceModel } from '../measuring/height/pace.ts';
 import type { Device } from '../measuring/height/types.ts';
 import type { DeviationName } from '../note/deviations.ts';
-import { firstSettings, inForce, isNoWord, personal, type SettingAct, type Settings } from './settings.ts';
+import { isPersonal, type SettingAct, type SettingName, settingNames } from '../note/settings.ts';
+import { firstSettings, inForce, type Settings, withSetting } from './settings.ts';
 
 /** One setting act of the book, and whether it still holds. */
 interface Dated {
@@ -18,13 +19,11 @@ interface Dated {
   holds: boolean;
 }
 
-type SetOf<W extends SettingAct['what']> = Extract<SettingAct, { what: W }>;
-
 /** From where on the line on an act matters, and up to where; neither end where no height can tell. */
 export interface Span {
   readonly from: number;
   readonly to: number;
-  readonly what: SettingAct['what'];
+  readonly what: SettingName;
 }
 
 /** The end of the line, wherever it is by then. */
@@ -72,6 +71,7 @@ const nowhere = new Rising();
 type Owner = string;
 /** What everybody said. */
 const anybody: Owner = '*';
+const everybody: readonly Owner[] = [anybody];
 const ownerOf = ({ device, who }: Pick<Dated, 'device' | 'who'>): Owner =>
   who === undefined ? `device ${device}` : `person ${who}`;
 
@@ -90,7 +90,23 @@ function kindsOf(set: SettingAct): readonly string[] {
 }
 
 /** Kinds of which more than the last act counts, or that decide whose the others are. */
-const reachToEnd: ReadonlySet<SettingAct['what']> = new Set(['walk', 'person', 'units', 'counting']);
+const reachToEnd: ReadonlySet<SettingName> = new Set(['walk', 'person', 'units', 'counting']);
+
+/** Settings that are one value: the last act holds. The others are looked up by hand. */
+const plain: readonly SettingName[] = settingNames.filter(
+  (what) =>
+    !new Set<SettingName>([
+      'pace',
+      'walk',
+      'counting',
+      'eye',
+      'units',
+      'deviation',
+      'scatter',
+      'nickname',
+      'voice',
+    ]).has(what),
+);
 
 export class SettingsLine {
   readonly #line: Dated[] = [];
@@ -147,7 +163,7 @@ export class SettingsLine {
     if (own) own.push(at);
     else this.#of.set(entry, [at]);
     if (set.what === 'person') this.#named.add(device);
-    else if (personal.has(set.what)) risingIn(this.#said, device).put(at);
+    else if (isPersonal(set.what)) risingIn(this.#said, device).put(at);
     this.#put(at);
     this.#changed();
   }
@@ -215,7 +231,7 @@ export class SettingsLine {
   #spanOf(at: number): Span {
     const { set } = this.#line[at]!;
     if (reachToEnd.has(set.what)) return { from: at + 1, to: end, what: set.what };
-    const owner = personal.has(set.what) ? ownerOf(this.#line[at]!) : anybody;
+    const owner = isPersonal(set.what) ? ownerOf(this.#line[at]!) : anybody;
     const kind = kindsOf(set).at(-1) ?? set.what;
     return { from: at + 1, to: this.#slot(owner, kind).firstFrom(at + 1), what: set.what };
   }
@@ -244,7 +260,7 @@ export class SettingsLine {
     const dated = this.#line[at]!;
     for (const kind of kindsOf(dated.set)) {
       yield this.#own(anybody, kind);
-      if (personal.has(dated.set.what)) yield this.#own(ownerOf(dated), kind);
+      if (isPersonal(dated.set.what)) yield this.#own(ownerOf(dated), kind);
     }
   }
 
@@ -264,7 +280,7 @@ export class SettingsLine {
   /** Who speaks on a device at a point. */
   #whoAt(device: string, point: number): string | undefined {
     const naming = this.#slot(`device ${device}`, 'person').lastBelow(point);
-    return naming < 0 ? undefined : (this.#line[naming]!.set as SetOf<'person'>).name;
+    return naming < 0 ? undefined : (this.#line[naming]!.set as SettingAct<'person'>).name;
   }
 
   /** What was said on a device before anybody was named there serves whoever speaks on it. */
@@ -299,30 +315,30 @@ export class SettingsLine {
   }
 
   /** The last act of a kind below a point, among those of some owners. */
-  #last<W extends SettingAct['what']>(
+  #last<W extends SettingName>(
     owners: readonly Owner[],
     point: number,
     what: W,
     kind: string = what,
-  ): SetOf<W> | null {
+  ): SettingAct<W> | null {
     let at = -1;
     for (const owner of owners) at = Math.max(at, this.#slot(owner, kind).lastBelow(point));
-    return at < 0 ? null : (this.#line[at]!.set as SetOf<W>);
+    return at < 0 ? null : (this.#line[at]!.set as SettingAct<W>);
   }
 
   /** All acts of a kind below a point, in their order. */
-  #all<W extends SettingAct['what']>(owners: readonly Owner[], point: number, what: W): SetOf<W>[] {
+  #all<W extends SettingName>(owners: readonly Owner[], point: number, what: W): SettingAct<W>[] {
     const found = owners.flatMap((owner) => {
       const slot = this.#slot(owner, what);
       return slot.all.slice(0, slot.below(point));
     });
     if (owners.length > 1) found.sort((a, b) => a - b);
-    return found.map((at) => this.#line[at]!.set as SetOf<W>);
+    return found.map((at) => this.#line[at]!.set as SettingAct<W>);
   }
 
   #settings(own: readonly Owner[], point: number): Settings {
-    const last = <W extends SettingAct['what']>(what: W, kind?: string) => this.#last(own, point, what, kind);
-    const common = <W extends SettingAct['what']>(what: W, kind?: string) =>
+    const last = <W extends SettingName>(what: W, kind?: string) => this.#last(own, point, what, kind);
+    const common = <W extends SettingName>(what: W, kind?: string) =>
       this.#last([anybody], point, what, kind);
     const walks = this.#all(own, point, 'walk').map(({ count, of, feet }) => ({ count, of, feet }));
     const statedPaceFt = last('pace')?.feet ?? null;
@@ -332,7 +348,7 @@ export class SettingsLine {
     const eye = last('eye');
     const units = last('units');
     return {
-      ...firstSettings,
+      ...this.#plain(own, point),
       ...deviations,
       walks,
       statedPaceFt,
@@ -343,21 +359,21 @@ export class SettingsLine {
       // The book is shown in the units of its crew to who never said any.
       units: (units ?? common('units'))?.units ?? firstSettings.units,
       unitsSaid: units !== null,
-      groundShorter: last('ground')?.shorter ?? firstSettings.groundShorter,
       scatter: this.#scatter(point),
-      logRule: common('logRule')?.rule ?? null,
-      formClass: common('formClass')?.value ?? null,
-      edge: common('edge')?.method ?? firstSettings.edge,
-      slopeMethod: common('slopeMethod')?.method ?? firstSettings.slopeMethod,
-      declination: common('declination')?.degrees ?? firstSettings.declination,
-      north: last('north')?.north ?? firstSettings.north,
-      person: last('person')?.name ?? null,
-      wakeWord: wordOf(last('attention')?.word),
       quiet: last('voice', 'quiet')?.quiet ?? firstSettings.quiet,
       rate: last('voice', 'rate')?.rate ?? firstSettings.rate,
       listening: last('voice', 'listening')?.listening ?? firstSettings.listening,
       nicknames: new Map(this.#all([anybody], point, 'nickname').map((set) => [set.nickname, set.species])),
     };
+  }
+
+  #plain(own: readonly Owner[], point: number): Settings {
+    let settings = firstSettings;
+    for (const what of plain) {
+      const set = this.#last(isPersonal(what) ? own : everybody, point, what);
+      if (set) settings = withSetting(settings, set);
+    }
+    return settings;
   }
 
   /** Each error that somebody supposed, as last said; nothing where none was. */
@@ -383,9 +399,6 @@ export class SettingsLine {
     return scatter;
   }
 }
-
-const wordOf = (word: string | undefined): string | null =>
-  word === undefined || isNoWord(word) ? null : word;
 
 function risingIn(slots: Map<string, Rising>, kind: string): Rising {
   let rising = slots.get(kind);

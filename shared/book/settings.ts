@@ -1,15 +1,16 @@
 /**
- * Settings in force after some setting acts: what they are and what each act makes of them. `settings-line.ts` tells which
- * acts of a book those are, at any point and for anybody.
+ * Settings in force after some setting acts: what each act makes of them and how it is told, one row a setting.
+ * `settings-line.ts` tells which acts of a book those are, at any point and for anybody.
  */
-
+import type { Units } from '../core/units.ts';
 import { type PaceModel, paceModel } from '../measuring/height/pace.ts';
-import type { Counting, Device, HeightSettings } from '../measuring/height/types.ts';
-import type { Act } from '../note/acts.ts';
-import { type Deviations, usualDeviations } from '../note/deviations.ts';
-import type { LogRule } from '../note/log-rules.ts';
+import type { Counting, HeightSettings } from '../measuring/height/types.ts';
+import { type Deviations, deviationText, usualDeviations } from '../note/deviations.ts';
+import { type LogRule, logRules } from '../note/log-rules.ts';
+import { type SettingAct, type SettingName, settingNames } from '../note/settings.ts';
+import { declinationWords } from '../wording/ground.ts';
+import * as wording from '../wording/wording.ts';
 
-export type SettingAct = Extract<Act, { act: 'setting' }>['set'];
 type Walk = { readonly count: number; readonly of: Counting; readonly feet: number };
 
 export interface Settings extends HeightSettings {
@@ -62,57 +63,226 @@ export const firstSettings: Settings = {
 };
 
 /** What is said instead of an attention word for going on without one. */
-export const isNoWord = (word: string): boolean => word === '' || word === 'none';
+const isNoWord = (word: string): boolean => word === '' || word === 'none';
 
-/** The settings after one more act. Pure; a pace is recomputed from all walks and the stated length. */
-export function withSetting(settings: Settings, set: SettingAct): Settings {
-  switch (set.what) {
-    case 'pace':
-      return withPace({ ...settings, statedPaceFt: set.feet });
-    case 'walk':
-      return withPace({
+/** What an act says about one side of a thing in the book. */
+export interface Stated {
+  readonly thing: string;
+  readonly side: string;
+  readonly value: unknown;
+}
+
+interface RowWords {
+  /** In the line of all settings in use; null where nothing is worth a word. Settings that others tell have none. */
+  readonly inUse?: (settings: Settings) => string | null;
+  /** Whether heights are computed with it. */
+  readonly changesHeights: boolean;
+  /** What a height takes from it later on, where that was not known when it was measured. */
+  readonly lookedFor?: readonly ('pace' | 'eye')[];
+  /** Which heights that waited it may answer: a name may bring all that its bearer said before. */
+  readonly brings?: 'pace' | 'eye' | 'any';
+}
+
+/** A row for who holds an act of any setting; it fits that setting alone (`settingRow`). */
+interface BookSetting<S extends SettingAct> extends RowWords {
+  /** The settings after one more act; a pace is recomputed from all walks and the stated length. */
+  after(settings: Settings, set: S): Settings;
+  /** How it is named when it is taken back; null where that is not told. */
+  named(set: S, units: Units): string | null;
+  /** What it comes to: a sentence without its full stop. */
+  told(set: S, units: Units): string;
+  /** What it states of what, where two people who did not know of each other may contradict each other. */
+  states?(set: S): Stated;
+}
+
+/** Of a setting that is one value, the last of which holds. */
+const lastSaid =
+  <S extends SettingAct>(values: (set: S) => Partial<Settings>) =>
+  (settings: Settings, set: S): Settings => ({ ...settings, ...values(set) });
+
+const settingRows: { readonly [W in SettingName]: BookSetting<SettingAct<W>> } = {
+  pace: {
+    after: (settings, { feet }) => withPace({ ...settings, statedPaceFt: feet }),
+    named: ({ feet }, units) => `the pace of ${wording.paceLength(feet, units)}`,
+    told: ({ feet }, units) => `Pace ${wording.paceLength(feet, units)}`,
+    inUse: ({ pace, units }) => (pace ? `pace ${wording.paceLength(pace.feet, units)}` : 'no pace'),
+    brings: 'pace',
+    changesHeights: true,
+    lookedFor: ['pace'],
+  },
+  eye: {
+    after: (settings, { feet }) => ({ ...settings, eye: { feet, sdFeet: inForce(settings).eyeFeet } }),
+    named: ({ feet }, units) => `the eye height of ${wording.eyeHeight(feet, units)}`,
+    told: ({ feet }, units) => `Eye height ${wording.eyeHeight(feet, units)}`,
+    inUse: ({ eye, units }) => (eye ? `eye ${wording.eyeHeight(eye.feet, units)}` : 'no eye height'),
+    brings: 'eye',
+    changesHeights: true,
+    lookedFor: ['eye'],
+  },
+  units: {
+    after: (settings, { units }) => ({ ...settings, units, unitsSaid: true }),
+    named: (set) => `the units, ${set.units}`,
+    told: (set) => (set.units === 'metres' ? 'Metres and centimetres' : 'Feet and inches'),
+    inUse: ({ units }) => (units === 'metres' ? 'metric' : 'feet'),
+    changesHeights: true,
+  },
+  counting: {
+    after: (settings, { of }) => withPace({ ...settings, counting: of, countingSaid: true }),
+    named: ({ of }) => `counting ${of}`,
+    told: ({ of }) => (of === 'steps' ? 'Single steps are counted' : 'Paces of two steps are counted'),
+    inUse: ({ counting }) => (counting === 'steps' ? 'single steps' : 'paces of two steps'),
+    changesHeights: true,
+    lookedFor: ['pace'],
+  },
+  walk: {
+    after: (settings, { count, of, feet }) =>
+      withPace({
         ...settings,
-        walks: [...settings.walks, { count: set.count, of: set.of, feet: set.feet }],
-        counting: settings.countingSaid ? settings.counting : set.of,
-      });
-    case 'counting':
-      return withPace({ ...settings, counting: set.of, countingSaid: true });
-    case 'eye':
-      return { ...settings, eye: { feet: set.feet, sdFeet: inForce(settings).eyeFeet } };
-    case 'deviation':
-      return withDeviation({ ...settings, deviations: { ...settings.deviations, [set.error]: set.value } });
-    case 'units':
-      return { ...settings, units: set.units, unitsSaid: true };
-    case 'ground':
-      return { ...settings, groundShorter: set.shorter };
-    case 'scatter':
-      return { ...settings, scatter: { ...settings.scatter, [set.device as Device]: set.feet } };
-    case 'logRule':
-      return { ...settings, logRule: set.rule };
-    case 'formClass':
-      return { ...settings, formClass: set.value };
-    case 'edge':
-      return { ...settings, edge: set.method };
-    case 'slopeMethod':
-      return { ...settings, slopeMethod: set.method };
-    case 'declination':
-      return { ...settings, declination: set.degrees };
-    case 'north':
-      return { ...settings, north: set.north };
-    case 'person':
-      return { ...settings, person: set.name };
-    case 'attention':
-      return { ...settings, wakeWord: isNoWord(set.word) ? null : set.word };
-    case 'nickname':
-      return { ...settings, nicknames: new Map(settings.nicknames).set(set.nickname, set.species) };
-    case 'voice':
-      return {
-        ...settings,
-        quiet: set.quiet ?? settings.quiet,
-        rate: set.rate ?? settings.rate,
-        listening: set.listening ?? settings.listening,
-      };
-  }
+        walks: [...settings.walks, { count, of, feet }],
+        counting: settings.countingSaid ? settings.counting : of,
+      }),
+    named: (set, units) => `the walk of ${walkWords(set, units)}`,
+    told: walkWords,
+    brings: 'pace',
+    changesHeights: true,
+    lookedFor: ['pace'],
+  },
+  ground: {
+    after: lastSaid(({ shorter }) => ({ groundShorter: shorter })),
+    named: ({ shorter }) => `paces ${wording.digits(shorter, 0)} percent shorter`,
+    told: ({ shorter }) => `Paces counted ${wording.digits(shorter, 0)} percent shorter here`,
+    inUse: ({ groundShorter }) =>
+      groundShorter > 0 ? `${wording.digits(groundShorter, 0)} percent shorter ground` : null,
+    changesHeights: true,
+  },
+  scatter: {
+    after: (settings, { device, feet }) => ({
+      ...settings,
+      scatter: { ...settings.scatter, [device]: feet },
+    }),
+    named: ({ device, feet }, units) => `the ${device} scatter of ${wording.length(feet, units)}`,
+    told: ({ device, feet }, units) => `${wording.sentence(device)} scatter ${wording.length(feet, units)}`,
+    inUse: ({ scatter, units }) =>
+      Object.entries(scatter)
+        .map(([device, feet]) => `${device} scatter ${wording.length(feet, units)}`)
+        .join(', ') || null,
+    changesHeights: true,
+  },
+  deviation: {
+    after: (settings, { error, value }) =>
+      withDeviation({ ...settings, deviations: { ...settings.deviations, [error]: value } }),
+    named: ({ error, value }) => `the supposed error of ${deviationText(error, value)}`,
+    told: ({ error, value }) => `Supposed error of ${deviationText(error, value)}`,
+    inUse: ({ deviations }) => {
+      const changed = Object.keys(deviations ?? {}).length;
+      return changed === 0 ? null : `${changed} supposed ${changed === 1 ? 'error' : 'errors'} changed`;
+    },
+    changesHeights: true,
+    lookedFor: ['pace', 'eye'],
+  },
+  logRule: {
+    after: lastSaid(({ rule }) => ({ logRule: rule })),
+    named: ({ rule }) => `the log rule, ${rule}`,
+    told: ({ rule }) => `Board feet by ${logRules[rule].name} from now on`,
+    inUse: ({ logRule }) => logRule && logRules[logRule].name,
+    states: ({ rule }) => ({ thing: 'book', side: 'log rule', value: rule }),
+    changesHeights: false,
+  },
+  formClass: {
+    after: lastSaid(({ value }) => ({ formClass: value })),
+    named: ({ value }) => `form class ${wording.digits(value, 0)}`,
+    told: ({ value }) => `Form class ${wording.digits(value, 0)}`,
+    inUse: ({ formClass }) => (formClass === null ? null : `form class ${wording.digits(formClass, 0)}`),
+    states: ({ value }) => ({ thing: 'book', side: 'form class', value }),
+    changesHeights: false,
+  },
+  edge: {
+    after: lastSaid(({ method }) => ({ edge: method })),
+    named: ({ method }) => `edge ${method}`,
+    told: ({ method }) => (method === 'none' ? 'No correction at the edge' : `Edge by ${method}`),
+    inUse: ({ edge }) => (edge === 'none' ? null : `edge by ${edge}`),
+    changesHeights: false,
+  },
+  slopeMethod: {
+    after: lastSaid(({ method }) => ({ slopeMethod: method })),
+    named: ({ method }) => (method === 'onSlope' ? 'plots on the slope' : 'plots by horizontal distance'),
+    told: ({ method }) => (method === 'onSlope' ? 'Plots laid on the slope' : 'Plots by horizontal distance'),
+    inUse: ({ slopeMethod }) => (slopeMethod === 'onSlope' ? 'plots on the slope' : null),
+    changesHeights: false,
+  },
+  declination: {
+    after: lastSaid(({ degrees }) => ({ declination: degrees })),
+    named: ({ degrees }) => `the declination, ${declinationWords(degrees)}`,
+    told: ({ degrees }) => `Declination ${declinationWords(degrees)}`,
+    inUse: ({ declination }) =>
+      declination === null ? null : `declination ${declinationWords(declination)}`,
+    states: ({ degrees }) => ({ thing: 'book', side: 'declination', value: degrees }),
+    changesHeights: false,
+  },
+  north: {
+    after: lastSaid(({ north }) => ({ north })),
+    named: ({ north }) => `bearings from ${north} north`,
+    told: ({ north }) => (north === 'true' ? 'Bearings from true north' : 'Bearings by the needle'),
+    inUse: ({ north }) => (north === 'true' ? 'bearings from true north' : null),
+    changesHeights: false,
+  },
+  person: {
+    after: lastSaid(({ name }) => ({ person: name })),
+    named: ({ name }) => `the name ${wording.sentence(name)}`,
+    told: ({ name }) => `${wording.sentence(name)} it is`,
+    brings: 'any',
+    changesHeights: true,
+    lookedFor: ['pace', 'eye'],
+  },
+  attention: {
+    after: lastSaid(({ word }) => ({ wakeWord: isNoWord(word) ? null : word })),
+    named: ({ word }) => `the attention word "${word}"`,
+    told: ({ word }) => (isNoWord(word) ? 'No attention word' : `I wait for "${word}"`),
+    inUse: ({ wakeWord }) => wakeWord && `attention word ${wakeWord}`,
+    changesHeights: false,
+  },
+  nickname: {
+    after: (settings, { nickname, species }) => ({
+      ...settings,
+      nicknames: new Map(settings.nicknames).set(nickname, species),
+    }),
+    named: ({ nickname, species }) => `${nickname} for ${wording.speciesName(species)}`,
+    told: ({ nickname, species }) => `"${nickname}" is ${wording.speciesName(species)} here`,
+    states: ({ nickname, species }) => ({
+      thing: `word ${nickname}`,
+      side: 'meaning',
+      value: [species, undefined],
+    }),
+    changesHeights: false,
+  },
+  voice: {
+    after: (settings, { quiet, rate, listening }) => ({
+      ...settings,
+      quiet: quiet ?? settings.quiet,
+      rate: rate ?? settings.rate,
+      listening: listening ?? settings.listening,
+    }),
+    named: () => null,
+    told: ({ listening }) =>
+      listening === undefined ? 'The voice' : listening ? 'Listening' : 'Not listening',
+    changesHeights: false,
+  },
+};
+
+export const settingRow = (what: SettingName): BookSetting<SettingAct> => settingRows[what];
+
+/** The settings after one more act. */
+export const withSetting = (settings: Settings, set: SettingAct): Settings =>
+  settingRow(set.what).after(settings, set);
+
+function walkWords({ count, of, feet }: SettingAct<'walk'>, units: Units): string {
+  return `${wording.digits(count, 1)} ${of} in ${wording.length(feet, units)}`;
+}
+
+/** "Pace 5.26 feet, eye 5.4 feet, feet and paces of two steps.": all that is in use. */
+export function settingsInUse(settings: Settings): string {
+  const parts = settingNames.flatMap((what) => settingRow(what).inUse?.(settings) ?? []);
+  return `${wording.sentence(wording.list(parts))}.`;
 }
 
 export const inForce = (settings: Pick<Settings, 'deviations'>): Deviations => ({
@@ -139,18 +309,3 @@ function withPace(settings: Settings): Settings {
     ),
   };
 }
-
-/** What belongs to who said it. Everything else (a log rule, the scatter of a device) holds for the whole book. */
-export const personal: ReadonlySet<SettingAct['what']> = new Set([
-  'pace',
-  'walk',
-  'counting',
-  'eye',
-  'units',
-  'ground',
-  'deviation',
-  'north',
-  'person',
-  'attention',
-  'voice',
-]);

@@ -38,3 +38,11 @@ export function columnsOf<N extends string>(names: readonly N[]): Readonly<Recor
   });
   return at as Record<N, number>;
 }
+
+/**
+ * What a row holds for each of some members, in their order; a tuple, as schemas want it.
+ * Example: `rowsOf(keysOf({ ft: 1, m: 2 }), (unit) => unit.length)` is `[2, 1]`.
+ */
+export function rowsOf<K, R>([first, ...rest]: readonly [K, ...K[]], row: (key: K) => R): [R, ...R[]] {
+  return [row(first), ...rest.map(row)];
+}

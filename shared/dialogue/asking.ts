@@ -4,11 +4,11 @@
  */
 
 import type { Book, Tree } from '../book/book.ts';
+import { settingsInUse } from '../book/settings.ts';
 import { diameterToInches } from '../core/units.ts';
 import type { Height, WorkingStep } from '../measuring/height/types.ts';
 import { deviationText, sourceOf } from '../note/deviations.ts';
 import { meantBy } from '../note/journal.ts';
-import { logRules } from '../note/log-rules.ts';
 import type { NoteOf } from '../note/note.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
 import { speciesKey } from '../totals/types.ts';
@@ -77,7 +77,7 @@ const answers = {
     said(settings.pace ? paceReply(settings) : 'No pace yet. Walk a known distance and say the paces.'),
   eye: ({ settings: { eye, units } }) =>
     said(eye ? `Eye height ${wording.eyeHeight(eye.feet, units)}.` : 'No eye height yet.'),
-  settings: (context) => said(settingsLine(context)),
+  settings: (context) => said(settingsInUse(context.settings)),
   person: ({ settings: { person } }) =>
     said(person ? `${wording.sentence(person)}.` : 'Nobody was named here yet. Say, for one, crew Wren.'),
   expectedHeight: expected,
@@ -265,20 +265,6 @@ function doubts(book: Book): Outcome {
   ];
   const more = sentences.length > 2 ? ` And ${sentences.length - 2} more on the page.` : '';
   return said(`${sentences.length} open. ${sentences.slice(0, 2).join(' ')}${more}`, sentences.join('\n'));
-}
-
-function settingsLine(context: Context): string {
-  const { settings } = context;
-  const parts = [
-    settings.pace ? `pace ${wording.paceLength(settings.pace.feet, settings.units)}` : 'no pace',
-    settings.eye ? `eye ${wording.eyeHeight(settings.eye.feet, settings.units)}` : 'no eye height',
-    settings.units === 'metres' ? 'metric' : 'feet',
-    settings.counting === 'steps' ? 'single steps' : 'paces of two steps',
-  ];
-  if (settings.groundShorter > 0)
-    parts.push(`${wording.digits(settings.groundShorter, 0)} percent shorter ground`);
-  if (settings.logRule) parts.push(logRules[settings.logRule].name);
-  return `${wording.sentence(wording.list(parts))}.`;
 }
 
 function corrections(book: Book): Outcome {

@@ -3,7 +3,8 @@
 import { err, ok, type Result } from '../core/result.ts';
 import { methodOf } from '../measuring/height/methods.ts';
 import type { Act } from '../note/acts.ts';
-import type { Distance, Length, Measurement, Note, NoteOf } from '../note/note.ts';
+import type { Distance, Measurement, Note, NoteOf } from '../note/note.ts';
+import type { Length } from '../note/quantities.ts';
 
 /** The same with one number in the place of another; null where that number does not stand in it exactly once. */
 export function replaced<T>(value: T, was: number, to: number): T | null {

@@ -1,16 +1,14 @@
 /** What an entry did, in words and numbers: for a taking back to say what went, and a putting back what came again. */
 
 import type { Book, Tree } from '../book/book.ts';
+import { settingRow } from '../book/settings.ts';
 import type { Units } from '../core/units.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
-import { deviationText } from '../note/deviations.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
 import type { PlotRecord } from '../totals/types.ts';
-import { declinationWords, legWords } from '../wording/ground.ts';
+import { legWords } from '../wording/ground.ts';
 import * as wording from '../wording/wording.ts';
 import type { Tongue } from './types.ts';
-
-type SettingAct = Extract<Act, { act: 'setting' }>['set'];
 
 /** "tree 4, beech, 9 inches", "the height of 48 feet", "the pace of 5.3 feet". */
 export function nameOfEntry(book: Book, tongue: Tongue, entry: Entry, units: Units): string {
@@ -46,7 +44,7 @@ function nameOfAct(book: Book, entry: Entry, act: Act, units: Units): string | n
       return tree ? `giving the height to tree ${tree.number}` : 'the height without a tree';
     }
     case 'setting':
-      return nameOfSetting(act.set, units);
+      return settingRow(act.set.what).named(act.set, units);
     case 'plot': {
       const plot = book.plot(act.id);
       return plot?.size
@@ -144,47 +142,6 @@ function fieldsWords(fields: TreeFields, units: Units): string {
   if (fields.formClass != null) parts.push(`form class ${wording.digits(fields.formClass, 0)}`);
   if (fields.counted !== undefined) parts.push(fields.counted ? 'in' : 'out');
   return parts.length > 0 ? wording.list(parts) : 'what was added';
-}
-
-function nameOfSetting(set: SettingAct, units: Units): string | null {
-  switch (set.what) {
-    case 'pace':
-      return `the pace of ${wording.paceLength(set.feet, units)}`;
-    case 'walk':
-      return `the walk of ${wording.digits(set.count, 1)} ${set.of} in ${wording.length(set.feet, units)}`;
-    case 'counting':
-      return `counting ${set.of}`;
-    case 'eye':
-      return `the eye height of ${wording.eyeHeight(set.feet, units)}`;
-    case 'units':
-      return `the units, ${set.units}`;
-    case 'ground':
-      return `paces ${wording.digits(set.shorter, 0)} percent shorter`;
-    case 'scatter':
-      return `the ${set.device} scatter of ${wording.length(set.feet, units)}`;
-    case 'deviation':
-      return `the supposed error of ${deviationText(set.error, set.value)}`;
-    case 'logRule':
-      return `the log rule, ${set.rule}`;
-    case 'formClass':
-      return `form class ${wording.digits(set.value, 0)}`;
-    case 'edge':
-      return `edge ${set.method}`;
-    case 'slopeMethod':
-      return set.method === 'onSlope' ? 'plots on the slope' : 'plots by horizontal distance';
-    case 'declination':
-      return `the declination, ${declinationWords(set.degrees)}`;
-    case 'north':
-      return `bearings from ${set.north} north`;
-    case 'person':
-      return `the name ${wording.sentence(set.name)}`;
-    case 'attention':
-      return `the attention word "${set.word}"`;
-    case 'nickname':
-      return `${set.nickname} for ${wording.speciesName(set.species)}`;
-    case 'voice':
-      return null;
-  }
 }
 
 /** What a device has in hand: "Tree 4, beech, 9 inches, is in hand." */

@@ -30,6 +30,8 @@ export class Session {
   #lastReply: string | null = null;
   /** True while the last note was refused. */
   #refused = false;
+  /** True after an append that failed: it may be in the journal all the same, where only the answer was lost. */
+  #unsure = false;
   #land: LandTalk | null = null;
   #queue: Promise<unknown> = Promise.resolve();
 
@@ -69,6 +71,7 @@ export class Session {
   /** One utterance after another: a note is durable and applied before the next is looked at. */
   tell(utterance: Utterance): Promise<Told> {
     const turn = this.#queue
+      .then(() => this.#lookAgain())
       .then(() => this.#tell(utterance))
       .catch((cause) => {
         if (cause instanceof UnfitError) return this.#refusal(utterance, cause.message);
@@ -76,6 +79,13 @@ export class Session {
       });
     this.#queue = turn.catch(() => undefined);
     return turn;
+  }
+
+  /** What the journal kept of an append that failed is known before the next note is numbered. */
+  async #lookAgain(): Promise<void> {
+    if (!this.#unsure) return;
+    await this.refresh();
+    this.#unsure = false;
   }
 
   /** In force for who speaks on this device. */
@@ -168,6 +178,7 @@ export class Session {
     try {
       await this.journal.append([entry]);
     } catch (cause) {
+      this.#unsure = !(cause instanceof UnfitError);
       // Said once more, the whole breath would be kept twice in part.
       if (!breath.begun) throw cause;
       const why = cause instanceof UnfitError ? cause.message : 'Say that again.';

@@ -1,146 +1,138 @@
 /** Settings said aloud: checked, converted to feet, read back. */
 
-import { isNoWord, type Settings } from '../book/settings.ts';
-import { assertNever, type Result } from '../core/result.ts';
+import { type Settings, settingRow } from '../book/settings.ts';
 import { feetToMetres } from '../core/units.ts';
 import { leastPaceFeet } from '../measuring/height/pace.ts';
-import type { Act } from '../note/acts.ts';
 import { deviations, deviationText, fromSaid, usualDeviations } from '../note/deviations.ts';
-import { logRules } from '../note/log-rules.ts';
-import type { Length, NoteOf } from '../note/note.ts';
-import { declinationWords } from '../wording/ground.ts';
+import type { NoteOf } from '../note/note.ts';
+import {
+  type ConvertedSetting,
+  type SaidSetting,
+  type SettingAct,
+  type SettingSaid,
+  settingActSchema,
+} from '../note/settings.ts';
 import * as wording from '../wording/wording.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 
-export function settingOutcome(context: Context, note: NoteOf<'setting'>): Outcome {
-  const { settings } = context;
-  const { set } = note;
-  const act = (value: Extract<Act, { act: 'setting' }>['set']): Act => ({ act: 'setting', set: value });
-  const feet = (length: Length, of: 'distance' | 'eye'): Result<number, string> =>
-    feetOf(length, of, settings.units);
-  switch (set.what) {
-    case 'pace': {
-      const length = feet(set.length, 'distance');
-      return length.ok ? paceOutcome(settings, note, length.value) : refused(length.error);
-    }
-    case 'walk': {
-      const length = feet(set.length, 'distance');
-      return length.ok ? walkOutcome(settings, note, set, length.value) : refused(length.error);
-    }
-    case 'counting':
-      return kept([act(set)], (_, now) =>
-        set.of === 'steps' ? `Single steps it is${paceTail(now)}.` : `Paces of two steps${paceTail(now)}.`,
-      );
-    case 'eye': {
-      const length = feet(set.length, 'eye');
-      if (!length.ok) return refused(length.error);
-      return kept(
-        [act({ what: 'eye', feet: length.value })],
-        (_, now) => `Eye height ${wording.eyeHeight(length.value, now.units)}.`,
-      );
-    }
-    case 'units':
-      return kept([act(set)], () =>
-        set.units === 'metres' ? 'Metres and centimetres.' : 'Feet and inches.',
-      );
-    case 'ground':
-      return kept([act(set)], () => `Paces counted ${wording.digits(set.shorter, 0)} percent shorter here.`);
-    case 'scatter': {
-      const length = feet(set.length, 'distance');
-      if (!length.ok) return refused(length.error);
-      return kept(
-        [act({ what: 'scatter', device: set.device, feet: length.value })],
-        () => `${wording.sentence(set.device)} scatter ${wording.length(length.value, settings.units)}.`,
-      );
-    }
-    case 'deviation': {
-      const { error, unit } = set;
-      if (unit !== undefined && unit !== deviations[error].unit) {
-        return refused(`Expected ${deviations[error].about} in ${deviations[error].unit}; found ${unit}.`);
-      }
-      const value = fromSaid(error, set.value);
-      const usual = usualDeviations[error];
-      if (!(value >= usual / 20 && value <= usual * 20)) {
-        return refused(
-          `Expected ${deviationText(error, usual)} or a value not too far from it; found ${wording.digits(set.value, 2)}.`,
-        );
-      }
-      return kept(
-        [act({ what: 'deviation', error, value })],
-        () => `${wording.sentence(deviationText(error, value))}, from now on.`,
-      );
-    }
-    case 'logRule':
-      return kept([act(set)], () => `Board feet by ${logRules[set.rule].name} from now on.`);
-    case 'formClass':
-      if (set.value < 50 || set.value > 100) {
-        return refused(
-          `Expected a form class from 50 to 100 percent, such as seventy eight; found ${wording.digits(set.value, 1)}.`,
-        );
-      }
-      return kept([act(set)], () => `Form class ${wording.digits(set.value, 0)}.`);
-    case 'edge':
-      return kept([act(set)], () =>
-        set.method === 'none' ? 'No correction at the edge.' : `Edge by ${set.method}.`,
-      );
-    case 'slopeMethod':
-      return kept([act(set)], () =>
-        set.method === 'onSlope' ? 'Plots laid on the slope.' : 'Plots by horizontal distance.',
-      );
-    case 'declination':
-      return kept(
-        [act({ what: 'declination', degrees: set.value })],
-        (_, now) =>
-          `Declination ${declinationWords(set.value)}.${now.north === 'true' ? ' Your bearings are from true north; it turns only what the needle is told.' : ''}`,
-      );
-    case 'north':
-      return kept([act({ what: 'north', north: set.north === 'trueNorth' ? 'true' : 'magnetic' })], () =>
-        set.north === 'trueNorth' ? 'Bearings from true north.' : 'Bearings by the needle, magnetic.',
-      );
-    case 'person':
-      return kept([act(set)], () => `${wording.sentence(set.name)} it is.`);
-    case 'attention':
-      return kept([act(set)], () =>
-        isNoWord(set.word) ? 'No attention word.' : `I wait for "${set.word}".`,
-      );
-    default:
-      return assertNever(set);
-  }
+/** What one setting comes to where it is said: the act, or why it cannot be. */
+interface SettingDialogue<S extends SettingSaid> {
+  outcome(context: Context, set: S): Outcome;
 }
 
-function paceOutcome(settings: Settings, note: NoteOf<'setting'>, feet: number): Outcome {
+/** The others are kept as they are said. */
+const settingDialogues: {
+  readonly [W in ConvertedSetting]: SettingDialogue<SettingSaid<W>>;
+} & { readonly [W in SaidSetting]?: SettingDialogue<SettingSaid<W>> } = {
+  pace: {
+    outcome: ({ settings }, set) => {
+      const feet = feetOf(set.length, 'distance', settings.units);
+      return feet.ok ? paceOutcome(settings, set, feet.value) : refused(feet.error);
+    },
+  },
+  walk: {
+    outcome: ({ settings }, set) => {
+      const feet = feetOf(set.length, 'distance', settings.units);
+      return feet.ok ? walkOutcome(settings, set, feet.value) : refused(feet.error);
+    },
+  },
+  counting: {
+    outcome: (_, set) =>
+      settingKept(set, (now) =>
+        set.of === 'steps' ? `Single steps it is${paceTail(now)}.` : `Paces of two steps${paceTail(now)}.`,
+      ),
+  },
+  eye: {
+    outcome: ({ settings }, { length }) => {
+      const feet = feetOf(length, 'eye', settings.units);
+      return feet.ok ? settingKept({ what: 'eye', feet: feet.value }) : refused(feet.error);
+    },
+  },
+  scatter: {
+    outcome: ({ settings }, { device, length }) => {
+      const feet = feetOf(length, 'distance', settings.units);
+      return feet.ok ? settingKept({ what: 'scatter', device, feet: feet.value }) : refused(feet.error);
+    },
+  },
+  declination: {
+    outcome: (_, { value }) => settingKept({ what: 'declination', degrees: value }),
+  },
+  north: {
+    outcome: (_, { north }) =>
+      settingKept({ what: 'north', north: north === 'trueNorth' ? 'true' : 'magnetic' }),
+  },
+  deviation: { outcome: (_, set) => deviationOutcome(set) },
+  formClass: {
+    outcome: (_, set) =>
+      set.value >= 50 && set.value <= 100
+        ? settingKept(set)
+        : refused(
+            `Expected a form class from 50 to 100 percent, such as seventy eight; found ${wording.digits(set.value, 1)}.`,
+          ),
+  },
+};
+
+/** A row for who holds a setting of any kind; it fits that setting alone. */
+const dialogueOf = (what: SaidSetting): SettingDialogue<SettingSaid> | undefined => settingDialogues[what];
+
+export function settingOutcome(context: Context, { set }: NoteOf<'setting'>): Outcome {
+  const own = dialogueOf(set.what);
+  return own ? own.outcome(context, set) : settingKept(settingActSchema.parse(set));
+}
+
+/** The setting in force, and a reply worded with it: what it comes to, unless another is given. */
+function settingKept(set: SettingAct, say?: (now: Settings) => string): Outcome {
+  return kept([{ act: 'setting', set }], (_, now) =>
+    say ? say(now) : `${settingRow(set.what).told(set, now.units)}.`,
+  );
+}
+
+function deviationOutcome({ error, unit, value: found }: SettingSaid<'deviation'>): Outcome {
+  if (unit !== undefined && unit !== deviations[error].unit) {
+    return refused(`Expected ${deviations[error].about} in ${deviations[error].unit}; found ${unit}.`);
+  }
+  const value = fromSaid(error, found);
+  const usual = usualDeviations[error];
+  if (!(value >= usual / 20 && value <= usual * 20)) {
+    return refused(
+      `Expected ${deviationText(error, usual)} or a value not too far from it; found ${wording.digits(found, 2)}.`,
+    );
+  }
+  return settingKept(
+    { what: 'deviation', error, value },
+    () => `${wording.sentence(deviationText(error, value))}, from now on.`,
+  );
+}
+
+function paceOutcome(settings: Settings, set: SettingSaid<'pace'>, feet: number): Outcome {
   if (feet < 1 || feet > 12) {
     return refused(
       `A pace of two steps is about five feet; ${wording.length(feet, settings.units)} was said. Say it again.`,
     );
   }
   const step = feet < leastPaceFeet;
-  if (step && !settings.countingSaid) return askCounting(note, feet);
+  if (step && !settings.countingSaid) return askCounting(set, feet);
   // Whoever counts single steps states the length of one; a pace is two.
   const pace = step && settings.counting === 'steps' ? 2 * feet : feet;
-  return kept([{ act: 'setting', set: { what: 'pace', feet: pace } }], (_, now) => paceReply(now));
+  return settingKept({ what: 'pace', feet: pace }, paceReply);
 }
 
-function walkOutcome(
-  settings: Settings,
-  note: NoteOf<'setting'>,
-  { count, of }: Extract<NoteOf<'setting'>['set'], { what: 'walk' }>,
-  feet: number,
-): Outcome {
+function walkOutcome(settings: Settings, set: SettingSaid<'walk'>, feet: number): Outcome {
+  const { count, of } = set;
   const one = count > 0 ? feet / count : Number.POSITIVE_INFINITY;
   if (of === 'paces' && one >= 1.7 && one < leastPaceFeet && !settings.countingSaid) {
-    return askCounting(note, one);
+    return askCounting(set, one);
   }
   if (!(one >= 1 && one <= 12)) {
     return refused(
       `${count} ${of} in ${wording.length(feet, settings.units)} is ${wording.digits(one, 1)} feet each; a pace is about five feet. Say it again.`,
     );
   }
-  return kept([{ act: 'setting', set: { what: 'walk', count, of, feet } }], (_, now) => paceReply(now));
+  return settingKept({ what: 'walk', count, of, feet }, paceReply);
 }
 
 /** A length that is that of one step: which of the two is counted decides by a factor of two, so it is asked. */
-function askCounting(pending: NoteOf<'setting'>, feet: number): Outcome {
+function askCounting(set: SettingSaid<'pace' | 'walk'>, feet: number): Outcome {
   return asking({
     about: 'counting',
     text: `That is ${wording.digits(feet, 2)} feet each, a single step. Do you count every step?`,
@@ -148,7 +140,7 @@ function askCounting(pending: NoteOf<'setting'>, feet: number): Outcome {
       { say: 'single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
       { say: 'paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },
     ],
-    pending,
+    pending: { kind: 'setting', set },
   });
 }
 

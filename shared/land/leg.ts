@@ -14,7 +14,8 @@ import {
 import { beyondFeet, saidSd } from '../measuring/height/sight.ts';
 import type { Counting, HeightProblem, KnownLength } from '../measuring/height/types.ts';
 import { type Deviations, usualDeviations } from '../note/deviations.ts';
-import type { Angle, Distance } from '../note/note.ts';
+import type { Distance } from '../note/note.ts';
+import type { Angle } from '../note/quantities.ts';
 import { type North, readBearing, type SaidBearing, toTrue } from './bearing.ts';
 import {
   alongAcross,

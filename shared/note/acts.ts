@@ -2,13 +2,11 @@
  * Acts: what an entry did to the book, with every target named. The book applies them without knowing any dialogue.
  * Ids of trees, plots, heights and stands are the ids of the entries that began them.
  */
-import { z } from 'zod';
-import { deviationNames } from './deviations.ts';
-import { priceUnits, products } from './land-words.ts';
+import * as z from 'zod/mini';
+import { keptNorths, priceUnits, products } from './land-words.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
 import {
-  angleSchema,
   bearingSchema,
   distanceSchema,
   measurementSchema,
@@ -17,38 +15,37 @@ import {
   plotSizeSchema,
   statuses,
 } from './note.ts';
+import { angleSchema } from './quantities.ts';
+import { settingActSchema } from './settings.ts';
 
 const id = z.uuid();
-const lonLat = z.tuple([z.number().min(-180).max(180), z.number().min(-90).max(90)]);
+const lonLat = z.tuple([within('longitude'), within('latitude')]);
 
 /** Facts of a tree in the book's own units: inches, feet. */
 const treeFieldsSchema = z.strictObject({
-  species: wholeWithin('speciesCode').nullable().optional(),
+  species: z.optional(z.nullable(wholeWithin('speciesCode'))),
   /** What it was called where that is no species alone and no genus: a group, "unknown hardwood". */
-  called: nameOf('name').nullable().optional(),
+  called: z.optional(z.nullable(nameOf('name'))),
   /** Diameter outside bark at breast height, inches. */
-  diameterIn: within('diameterIn').nullable().optional(),
-  logs: within('logs').nullable().optional(),
-  merchFt: within('merchFt').nullable().optional(),
-  status: z.enum(statuses).optional(),
-  marks: z.array(wordOf('mark')).max(sizes.marks).optional(),
-  defectPct: within('percent').optional(),
-  count: wholeWithin('count').optional(),
-  formClass: within('formClass').nullable().optional(),
+  diameterIn: z.optional(z.nullable(within('diameterIn'))),
+  logs: z.optional(z.nullable(within('logs'))),
+  merchFt: z.optional(z.nullable(within('merchFt'))),
+  status: z.optional(z.enum(statuses)),
+  marks: z.optional(z.array(wordOf('mark')).check(z.maxLength(sizes.marks))),
+  defectPct: z.optional(within('percent')),
+  count: z.optional(wholeWithin('count')),
+  formClass: z.optional(z.nullable(within('formClass'))),
   /** False: measured at the border and found out; not counted. */
-  counted: z.boolean().optional(),
+  counted: z.optional(z.boolean()),
 });
 export type TreeFields = z.infer<typeof treeFieldsSchema>;
-
-/** Which north a bearing is from, as the book keeps it. */
-const compassNorths = ['true', 'magnetic'] as const;
 
 /** A leg of a walk as it was said, its bare lengths with their unit. */
 const savedLegSchema = z.strictObject({
   bearing: bearingSchema,
-  north: z.enum(compassNorths),
+  north: z.enum(keptNorths),
   distance: distanceSchema,
-  slope: angleSchema.optional(),
+  slope: z.optional(angleSchema),
 });
 export type SavedLeg = z.infer<typeof savedLegSchema>;
 
@@ -67,88 +64,43 @@ export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('tree'), id, fields: treeFieldsSchema }),
   z.strictObject({ act: z.literal('amend'), target: id, fields: treeFieldsSchema }),
   /** A height for a tree (`tree` null: a height of no tree). `id` is the entry's own. */
-  z.strictObject({ act: z.literal('height'), id, tree: id.nullable(), measurement: measurementSchema }),
+  z.strictObject({ act: z.literal('height'), id, tree: z.nullable(id), measurement: measurementSchema }),
   /** The measurement of an earlier height becomes this one; null: the height is dropped. */
-  z.strictObject({ act: z.literal('remeasure'), target: id, measurement: measurementSchema.nullable() }),
+  z.strictObject({ act: z.literal('remeasure'), target: id, measurement: z.nullable(measurementSchema) }),
   /** A height belongs to this tree. */
-  z.strictObject({ act: z.literal('assign'), target: id, tree: id.nullable() }),
+  z.strictObject({ act: z.literal('assign'), target: id, tree: z.nullable(id) }),
   /** Nothing is in hand: the next facts begin a new tree. */
   z.strictObject({ act: z.literal('next') }),
-  z.strictObject({
-    act: z.literal('setting'),
-    set: z.discriminatedUnion('what', [
-      z.strictObject({ what: z.literal('pace'), feet: within('paceFt') }),
-      z.strictObject({
-        what: z.literal('walk'),
-        count: within('walkPaces'),
-        of: z.enum(['paces', 'steps']),
-        feet: within('walkFt'),
-      }),
-      z.strictObject({ what: z.literal('counting'), of: z.enum(['paces', 'steps']) }),
-      z.strictObject({ what: z.literal('eye'), feet: within('eyeFt') }),
-      z.strictObject({ what: z.literal('units'), units: z.enum(['feet', 'metres']) }),
-      z.strictObject({ what: z.literal('ground'), shorter: within('groundShorter') }),
-      z.strictObject({
-        what: z.literal('scatter'),
-        device: z.enum(['laser', 'sonic', 'tape', 'other']),
-        feet: within('sdFt'),
-      }),
-      z.strictObject({
-        what: z.literal('deviation'),
-        error: z.enum(deviationNames),
-        value: within('deviation'),
-      }),
-      z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRuleKeys) }),
-      z.strictObject({ what: z.literal('formClass'), value: within('formClass') }),
-      z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
-      z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
-      z.strictObject({ what: z.literal('declination'), degrees: within('declination') }),
-      z.strictObject({ what: z.literal('north'), north: z.enum(compassNorths) }),
-      z.strictObject({ what: z.literal('person'), name: nameOf('name') }),
-      z.strictObject({ what: z.literal('attention'), word: textOf('word') }),
-      /** "Here 'fir' means balsam fir." */
-      z.strictObject({
-        what: z.literal('nickname'),
-        nickname: nameOf('name'),
-        species: wholeWithin('speciesCode'),
-      }),
-      z.strictObject({
-        what: z.literal('voice'),
-        quiet: z.boolean().optional(),
-        rate: within('rate').optional(),
-        listening: z.boolean().optional(),
-      }),
-    ]),
-  }),
+  z.strictObject({ act: z.literal('setting'), set: settingActSchema }),
   z.strictObject({
     act: z.literal('word'),
     word: wordOf('word'),
-    species: wholeWithin('speciesCode').optional(),
-    mark: wordOf('mark').optional(),
+    species: z.optional(wholeWithin('speciesCode')),
+    mark: z.optional(wordOf('mark')),
   }),
   z.strictObject({
     act: z.literal('plot'),
     id,
     number: wholeWithin('ordinal'),
-    size: plotSizeSchema.optional(),
-    slopePct: within('slopePct').optional(),
-    empty: z.boolean().optional(),
+    size: z.optional(plotSizeSchema),
+    slopePct: z.optional(within('slopePct')),
+    empty: z.optional(z.boolean()),
   }),
   z.strictObject({
     act: z.literal('plotAmend'),
     target: id,
-    number: wholeWithin('ordinal').optional(),
-    size: plotSizeSchema.optional(),
-    slopePct: within('slopePct').optional(),
-    closed: z.boolean().optional(),
-    empty: z.boolean().optional(),
+    number: z.optional(wholeWithin('ordinal')),
+    size: z.optional(plotSizeSchema),
+    slopePct: z.optional(within('slopePct')),
+    closed: z.optional(z.boolean()),
+    empty: z.optional(z.boolean()),
   }),
-  z.strictObject({ act: z.literal('stand'), id, name: nameOf('name'), acres: within('area').nullable() }),
+  z.strictObject({ act: z.literal('stand'), id, name: nameOf('name'), acres: z.nullable(within('area')) }),
   z.strictObject({
     act: z.literal('stratum'),
     id,
     name: nameOf('name'),
-    acres: within('area').nullable(),
+    acres: z.nullable(within('area')),
   }),
   /** An area from a walk round it or from its edge on a map, once it was agreed to. */
   z.strictObject({
@@ -157,14 +109,14 @@ export const actSchema = z.discriminatedUnion('act', [
     target: id,
     acres: within('area'),
     /** Standard deviation. */
-    sdAcres: within('area').nullable(),
+    sdAcres: z.nullable(within('area')),
     /** The part of it that is of paces, which areas walked by the same person share. */
-    paceSdAcres: within('area').optional(),
+    paceSdAcres: z.optional(within('area')),
     /** The walk that it is from; null: from an edge that was brought in. */
-    walk: id.nullable(),
+    walk: z.nullable(id),
   }),
   /** A walk round an area begins. */
-  z.strictObject({ act: z.literal('traverse'), id, stand: id.nullable(), stratum: id.nullable() }),
+  z.strictObject({ act: z.literal('traverse'), id, stand: z.nullable(id), stratum: z.nullable(id) }),
   z.strictObject({
     act: z.literal('leg'),
     id,
@@ -179,25 +131,28 @@ export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({
     act: z.literal('edge'),
     id,
-    stand: id.nullable(),
-    stratum: id.nullable(),
+    stand: z.nullable(id),
+    stratum: z.nullable(id),
     parts: z
-      .array(z.array(z.array(lonLat).min(3).max(sizes.corners)).min(1).max(sizes.rings))
-      .min(1)
-      .max(sizes.rings),
+      .array(
+        z
+          .array(z.array(lonLat).check(z.minLength(3), z.maxLength(sizes.corners)))
+          .check(z.minLength(1), z.maxLength(sizes.rings)),
+      )
+      .check(z.minLength(1), z.maxLength(sizes.rings)),
   }),
   z.strictObject({
     act: z.literal('plan'),
     id,
-    stand: id.nullable(),
-    stratum: id.nullable(),
+    stand: z.nullable(id),
+    stratum: z.nullable(id),
     /** The walk or the edge in whose plane the plots lie. */
     ground: id,
     pattern: z.enum(['square', 'lines']),
     azimuth: within('azimuth'),
     /** What the places were drawn by: the same seed gives the same places. */
     seed: wholeWithin('seed'),
-    plots: z.array(plannedSchema).min(1).max(sizes.planned),
+    plots: z.array(plannedSchema).check(z.minLength(1), z.maxLength(sizes.planned)),
   }),
   /** Where a device is: feet on the plane of a walk or an edge, as sure as `sdFt`. */
   z.strictObject({
@@ -206,30 +161,36 @@ export const actSchema = z.discriminatedUnion('act', [
     at: pointSchema,
     sdFt: within('errorFt'),
     /** The planned plot that it is. */
-    plot: wholeWithin('ordinal').optional(),
+    plot: z.optional(wholeWithin('ordinal')),
   }),
   /** A way was told from where the device is. */
   z.strictObject({
     act: z.literal('way'),
     ground: id,
     to: pointSchema,
-    plot: wholeWithin('ordinal').optional(),
+    plot: z.optional(wholeWithin('ordinal')),
   }),
   /** Off the line of the way and back on it. */
   z.strictObject({ act: z.literal('around'), side: z.enum(['left', 'right']), feet: within('walkFt') }),
   z.strictObject({
     act: z.literal('price'),
     /** FIA codes; empty: all that no other price is for. */
-    species: z.array(wholeWithin('speciesCode')).max(sizes.targets),
-    product: z.enum(products).nullable(),
+    species: z.array(wholeWithin('speciesCode')).check(z.maxLength(sizes.targets)),
+    product: z.nullable(z.enum(products)),
     dollars: within('dollars'),
     per: z.enum(priceUnits),
-    rule: z.enum(logRuleKeys).nullable(),
+    rule: z.nullable(z.enum(logRuleKeys)),
   }),
   /** Takes back everything that these entries did. */
-  z.strictObject({ act: z.literal('retract'), targets: z.array(id).min(1).max(sizes.targets) }),
+  z.strictObject({
+    act: z.literal('retract'),
+    targets: z.array(id).check(z.minLength(1), z.maxLength(sizes.targets)),
+  }),
   /** Puts back everything that these entries did, as if they had never been taken back. */
-  z.strictObject({ act: z.literal('restore'), targets: z.array(id).min(1).max(sizes.targets) }),
+  z.strictObject({
+    act: z.literal('restore'),
+    targets: z.array(id).check(z.minLength(1), z.maxLength(sizes.targets)),
+  }),
   /** A doubt is settled: `kept` teaches the height curve, `mended` and `dropped` do not. */
   z.strictObject({
     act: z.literal('settle'),
@@ -240,8 +201,8 @@ export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({
     act: z.literal('remark'),
     text: textOf('remark'),
-    tree: id.nullable(),
-    plot: id.nullable(),
+    tree: z.nullable(id),
+    plot: z.nullable(id),
   }),
 ]);
 export type Act = z.infer<typeof actSchema>;
@@ -250,9 +211,9 @@ export type Act = z.infer<typeof actSchema>;
 const slipSchema = z.strictObject({
   /** Code of the slip: `stepsForPaces`, `teenTy`, `digit`, ... */
   slip: textOf('code'),
-  posterior: z.number().min(0).max(1),
+  posterior: z.number().check(z.minimum(0), z.maximum(1)),
   /** The height that the corrected note gives, feet; null where the slip is in a diameter. */
-  feet: within('number').nullable(),
+  feet: z.nullable(within('number')),
   /** The corrected note. */
   note: noteSchema,
 });
@@ -261,11 +222,11 @@ export type Slip = z.infer<typeof slipSchema>;
 export const doubtSchema = z.strictObject({
   code: textOf('code'),
   /** 0 (worth a word) to 1 (cannot be). At `askFrom` and above the tool asks before it counts the value. */
-  strength: z.number().min(0).max(1),
+  strength: z.number().check(z.minimum(0), z.maximum(1)),
   sentence: textOf('sentence'),
-  slips: z.array(slipSchema).max(sizes.slips),
+  slips: z.array(slipSchema).check(z.maxLength(sizes.slips)),
   /** Id of the tree that it is about, where that is not the one of the entry. */
-  about: id.optional(),
+  about: z.optional(id),
 });
 export type Doubt = z.infer<typeof doubtSchema>;
 
@@ -297,17 +258,17 @@ export const questionSchema = z.strictObject({
         say: textOf('sentence'),
         note: noteSchema,
         /** Notes that follow it in the breath, where the breath was heard in several ways. */
-        behind: z.array(noteSchema).max(mostNotes).optional(),
+        behind: z.optional(z.array(noteSchema).check(z.maxLength(mostNotes))),
       }),
     )
-    .max(sizes.options),
+    .check(z.maxLength(sizes.options)),
   /** The note that waits for the answer. */
-  pending: noteSchema.optional(),
+  pending: z.optional(noteSchema),
   /** Notes of the same breath that were said behind it: they wait for the answer, too. */
-  behind: z.array(noteSchema).max(mostNotes).optional(),
+  behind: z.optional(z.array(noteSchema).check(z.maxLength(mostNotes))),
   /** Its target, where it has one. */
-  target: z.uuid().optional(),
+  target: z.optional(z.uuid()),
   /** Values already refused: never offered again. */
-  refused: z.array(textOf('sentence')).max(sizes.refused).optional(),
+  refused: z.optional(z.array(textOf('sentence')).check(z.maxLength(sizes.refused))),
 });
 export type Question = z.infer<typeof questionSchema>;

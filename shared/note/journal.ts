@@ -3,7 +3,7 @@
  * An entry holds what was said (`words`, `note`) and what it did (`acts`), decided once, when it was said, with its
  * targets named; so a replay, a late arrival or a newer program never re-decides it.
  */
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import { actSchema, doubtSchema, questionSchema } from './acts.ts';
 import { sizes, textOf, wholeWithin, within } from './limits.ts';
 import { mostNotes, type Note, noteSchema } from './note.ts';
@@ -11,27 +11,28 @@ import { mostNotes, type Note, noteSchema } from './note.ts';
 export const journalFormat = 2;
 
 export const positionSchema = z.strictObject({
-  latitude: z.number().min(-90).max(90),
-  longitude: z.number().min(-180).max(180),
+  latitude: z.number().check(z.minimum(-90), z.maximum(90)),
+  longitude: z.number().check(z.minimum(-180), z.maximum(180)),
   accuracyMetres: within('accuracyMetres'),
 });
 
 export const heardSchema = z.strictObject({
   /** Worst word's margin against the free phone path, natural log units; larger is worse. */
   margin: within('margin'),
-  posterior: z.number().min(0).max(1),
+  posterior: z.number().check(z.minimum(0), z.maximum(1)),
   /** Reference of the stored clip, where one was kept. */
-  clip: textOf('code').optional(),
+  clip: z.optional(textOf('code')),
   /** Word times in seconds. */
-  times: z
-    .array(z.strictObject({ word: textOf('word'), from: within('seconds'), to: within('seconds') }))
-    .max(sizes.wordTimes)
-    .optional(),
+  times: z.optional(
+    z
+      .array(z.strictObject({ word: textOf('word'), from: within('seconds'), to: within('seconds') }))
+      .check(z.maxLength(sizes.wordTimes)),
+  ),
 });
 export type Heard = z.infer<typeof heardSchema>;
 
 /** Not the one name that a record of JSON cannot hold. */
-const deviceSchema = textOf('device').regex(/^(?!__proto__$)./su, 'expected the name of a device');
+const deviceSchema = textOf('device').check(z.regex(/^(?!__proto__$)./su, 'expected the name of a device'));
 
 export const entrySchema = z.strictObject({
   /** UUIDv7. */
@@ -42,44 +43,43 @@ export const entrySchema = z.strictObject({
   /** Milliseconds since 1970, at least one more than any entry its device had seen (a hybrid logical clock). */
   time: wholeWithin('time'),
   /** Minutes by which the device's clock was ahead of universal time; missing: none, or not recorded. */
-  zone: z.number().int().min(-840).max(840).optional(),
+  zone: z.optional(z.int().check(z.minimum(-840), z.maximum(840))),
   words: textOf('words'),
   note: noteSchema,
   /** What it came to as a note, where that is another one: the note that a "yes" confirmed, a distance said anew. */
-  means: noteSchema.optional(),
+  means: z.optional(noteSchema),
   /**
    * Of several notes in one breath, which one this is: the id of the first one's entry, its place from 0, and how many
    * were said. The entries of a breath share words, clip and what was heard. Absent: the only one.
    */
-  breath: z
-    .strictObject({
+  breath: z.optional(
+    z.strictObject({
       id: z.uuid(),
-      at: z
-        .number()
-        .int()
-        .min(0)
-        .max(mostNotes - 1),
-      of: z.number().int().min(2).max(mostNotes),
-    })
-    .optional(),
+      at: z.number().check(z.int(), z.minimum(0), z.maximum(mostNotes - 1)),
+      of: z.int().check(z.minimum(2), z.maximum(mostNotes)),
+    }),
+  ),
   grammar: textOf('code'),
-  acts: z.array(actSchema).max(sizes.acts),
+  acts: z.array(actSchema).check(z.maxLength(sizes.acts)),
   /** The question that the answer to this entry put. */
-  asks: questionSchema.optional(),
+  asks: z.optional(questionSchema),
   /** The entry whose question this one answered or dismissed. */
-  settles: z.uuid().optional(),
-  doubts: z.array(doubtSchema).max(sizes.doubts).optional(),
-  heard: heardSchema.optional(),
-  position: positionSchema.optional(),
-  person: textOf('name').optional(),
+  settles: z.optional(z.uuid()),
+  doubts: z.optional(z.array(doubtSchema).check(z.maxLength(sizes.doubts))),
+  heard: z.optional(heardSchema),
+  position: z.optional(positionSchema),
+  person: z.optional(textOf('name')),
   /**
    * Of other devices, the number of the latest entry that this one had when it spoke, where that is news since its
    * last entry: so it can be told which of two statements knew of the other.
    */
-  seen: z
-    .record(deviceSchema, wholeWithin('seq'))
-    .refine((seen) => Object.keys(seen).length <= sizes.seen, `expected at most ${sizes.seen} devices`)
-    .optional(),
+  seen: z.optional(
+    z
+      .record(deviceSchema, wholeWithin('seq'))
+      .check(
+        z.refine((seen) => Object.keys(seen).length <= sizes.seen, `expected at most ${sizes.seen} devices`),
+      ),
+  ),
 });
 export type Entry = z.infer<typeof entrySchema>;
 

@@ -3,6 +3,8 @@
 /** Which north a bearing was said to be from. */
 export const saidNorths = ['trueNorth', 'magneticNorth'] as const;
 export type SaidNorth = (typeof saidNorths)[number];
+/** The same as the book keeps it. */
+export const keptNorths = ['true', 'magnetic'] as const;
 
 /** What wood is sold as. */
 export const products = ['saw', 'pulp', 'firewood'] as const;

@@ -4,7 +4,10 @@
  * lets in every other does. They are far wider than any wood: what is merely unlikely is a doubt and is asked about; what
  * is out of them would only spoil sums, and is refused with a sentence that names the limit.
  */
-import { z } from 'zod';
+import * as z from 'zod/mini';
+
+// The small zod has no sentences for what is wrong until it is given a language.
+z.config(z.locales.en());
 
 export interface Limit {
   readonly least: number;
@@ -47,6 +50,8 @@ export const limits = {
   area: { least: 0.0001, most: 100_000_000, unit: 'acres or hectares' },
   /** A bearing as it was said: more than a full turn is asked about, not lost. */
   azimuthSaid: { least: 0, most: 3600, unit: 'degrees' },
+  latitude: { least: -90, most: 90, unit: 'degrees' },
+  longitude: { least: -180, most: 180, unit: 'degrees' },
   azimuth: { least: 0, most: 360, unit: 'degrees' },
   /** East positive. */
   declination: { least: -180, most: 180, unit: 'degrees' },
@@ -123,28 +128,29 @@ function limitWords({ least, most, unit }: Limit): string {
  *
  * @example within('diameterIn').safeParse(1e308).success // false
  */
-export function within(name: LimitName): z.ZodNumber {
+export function within(name: LimitName): z.ZodMiniNumber<number> {
   const limit: Limit = limits[name];
   const said = `expected ${limitWords(limit)}`;
-  return z.number(said).min(limit.least, said).max(limit.most, said);
+  return z.number(said).check(z.minimum(limit.least, said), z.maximum(limit.most, said));
 }
 
 /** A whole number within a limit of the table. */
-export const wholeWithin = (name: LimitName): z.ZodNumber => within(name).int();
+export const wholeWithin = (name: LimitName): z.ZodMiniNumber<number> => within(name).check(z.int());
 
 /** A text of at most so many characters. */
-export const textOf = (name: keyof typeof lengths): z.ZodString =>
-  z.string().max(lengths[name], `expected at most ${lengths[name]} characters`);
+export const textOf = (name: keyof typeof lengths): z.ZodMiniString<string> =>
+  z.string().check(z.maxLength(lengths[name], `expected at most ${lengths[name]} characters`));
 
 /** A name of a person or a place: something stands there, and nothing that no screen or file can show. */
-export const nameOf = (name: keyof typeof lengths): z.ZodString =>
-  textOf(name).regex(/^[^\p{Cc}]*[^\p{Cc}\s][^\p{Cc}]*$/u, 'expected a name');
+export const nameOf = (name: keyof typeof lengths): z.ZodMiniString<string> =>
+  textOf(name).check(z.regex(/^[^\p{Cc}]*[^\p{Cc}\s][^\p{Cc}]*$/u, 'expected a name'));
 
 /** Letters, figures and common marks: a word can stand in a pattern of the grammar and in a list parted by semicolons. */
-export const wordOf = (name: keyof typeof lengths): z.ZodString =>
-  textOf(name)
-    .regex(/^[^\p{Cc}\s{}[\]()<>|=@#;"\\][^\p{Cc}{}[\]()<>|=@#;"\\]*$/u, 'expected a word without signs')
-    .regex(
+export const wordOf = (name: keyof typeof lengths): z.ZodMiniString<string> =>
+  textOf(name).check(
+    z.regex(/^[^\p{Cc}\s{}[\]()<>|=@#;"\\][^\p{Cc}{}[\]()<>|=@#;"\\]*$/u, 'expected a word without signs'),
+    z.regex(
       new RegExp(`^\\s*(?:\\S+\\s*){1,${sizes.wordsInWord}}$`),
       `expected at most ${sizes.wordsInWord} words`,
-    );
+    ),
+  );

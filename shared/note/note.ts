@@ -5,26 +5,19 @@
  *
  * Law: reading what `speak` says of a note gives that note.
  */
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import { angleUnits, areaUnits, lengthUnits } from '../core/units.ts';
-import { deviationNames, deviationUnits } from './deviations.ts';
 import { priceUnits, products, saidNorths } from './land-words.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
+import { angleSchema, lengthSchema } from './quantities.ts';
 import { breakdowns, questions } from './question-topics.ts';
+import { settingSaidSchema } from './settings.ts';
 
 const nameSchema = nameOf('name');
 const ordinal = wholeWithin('ordinal');
-const areaSchema = z.strictObject({ value: within('area'), unit: z.enum(areaUnits).optional() });
+const areaSchema = z.strictObject({ value: within('area'), unit: z.optional(z.enum(areaUnits)) });
 const diameterSaid = within('diameterSaid');
-
-/** A length as said. Without a unit it is in the book's unit of that quantity. Feet and inches: feet. */
-const lengthSchema = z.strictObject({ value: within('length'), unit: z.enum(lengthUnits).optional() });
-export type Length = z.infer<typeof lengthSchema>;
-
-/** An angle from horizontal, positive upwards: degrees, percent, or feet in 66 feet (`topo`). */
-export const angleSchema = z.strictObject({ value: within('angle'), unit: z.enum(angleUnits).optional() });
-export type Angle = z.infer<typeof angleSchema>;
 
 /** How far the eye stands from the stem. `slope` makes a length a distance along that slope. */
 export const distanceSchema = z.discriminatedUnion('by', [
@@ -34,10 +27,10 @@ export const distanceSchema = z.discriminatedUnion('by', [
     by: z.literal('length'),
     length: lengthSchema,
     /** True when "taped" was said; otherwise the length was just stated. */
-    taped: z.literal(true).optional(),
-    slope: angleSchema.optional(),
+    taped: z.optional(z.literal(true)),
+    slope: z.optional(angleSchema),
     /** Whether that is the slope of the ground or of the line from the eye to the base, once it was asked. */
-    slopeOf: z.enum(['ground', 'sight']).optional(),
+    slopeOf: z.optional(z.enum(['ground', 'sight'])),
   }),
 ]);
 export type Distance = z.infer<typeof distanceSchema>;
@@ -68,20 +61,20 @@ export const bearingSchema = z.discriminatedUnion('by', [
   z.strictObject({ by: z.literal('due'), towards: z.enum(['north', 'east', 'south', 'west']) }),
 ]);
 /** Which north it is from; without it that of the compass as it was last said. */
-const bearingSaid = { bearing: bearingSchema.optional(), north: z.enum(saidNorths).optional() };
+const bearingSaid = { bearing: z.optional(bearingSchema), north: z.optional(z.enum(saidNorths)) };
 
 /** A stand or a stratum by its name; the one in hand where none is named. */
-const placeNamed = { stand: nameSchema.optional(), stratum: nameSchema.optional() };
+const placeNamed = { stand: z.optional(nameSchema), stratum: z.optional(nameSchema) };
 
 const leanSchema = z.strictObject({
   /** Horizontal distance from the stem to the point under the tip, or the lean's angle from vertical. */
-  length: lengthSchema.optional(),
-  angle: angleSchema.optional(),
-  direction: z.enum(['toward', 'away', 'left', 'right']).optional(),
+  length: z.optional(lengthSchema),
+  angle: z.optional(angleSchema),
+  direction: z.optional(z.enum(['toward', 'away', 'left', 'right'])),
 });
 export type Lean = z.infer<typeof leanSchema>;
 
-const sighted = { eye: lengthSchema.optional(), base: baseSchema.optional(), lean: leanSchema.optional() };
+const sighted = { eye: z.optional(lengthSchema), base: z.optional(baseSchema), lean: z.optional(leanSchema) };
 
 /** One way of getting a height, with what was said of it. */
 export const measurementSchema = z.discriminatedUnion('method', [
@@ -91,9 +84,9 @@ export const measurementSchema = z.discriminatedUnion('method', [
   z.strictObject({
     method: z.literal('spans'),
     distance: distanceSchema,
-    stick: lengthSchema.optional(),
-    arm: lengthSchema.optional(),
-    lean: leanSchema.optional(),
+    stick: z.optional(lengthSchema),
+    arm: z.optional(lengthSchema),
+    lean: z.optional(leanSchema),
   }),
   /** A stick of another length than the reach, sighted from eye level: height = eye + stick / arm x distance. */
   z.strictObject({
@@ -121,7 +114,7 @@ export const measurementSchema = z.discriminatedUnion('method', [
   /** Two sighted angles, or one and the eye height. `scale` missing: the book asks. */
   z.strictObject({
     method: z.literal('angles'),
-    scale: z.enum(angleUnits).optional(),
+    scale: z.optional(z.enum(angleUnits)),
     top: within('angle'),
     distance: distanceSchema,
     ...sighted,
@@ -137,10 +130,10 @@ export const measurementSchema = z.discriminatedUnion('method', [
   /** What a device showed, one or more takes. */
   z.strictObject({
     method: z.literal('reading'),
-    device: z.enum(['laser', 'sonic', 'tape', 'other']).optional(),
-    takes: z.array(lengthSchema).min(1).max(sizes.takes),
+    device: z.optional(z.enum(['laser', 'sonic', 'tape', 'other'])),
+    takes: z.array(lengthSchema).check(z.minLength(1), z.maxLength(sizes.takes)),
     /** Standard deviation of one take, feet, where it came with the value, as from a table. */
-    sdFeet: within('sdFt').optional(),
+    sdFeet: z.optional(within('sdFt')),
   }),
 ]);
 export type Measurement = z.infer<typeof measurementSchema>;
@@ -155,28 +148,28 @@ export type Status = (typeof statuses)[number];
 
 /** Facts of one tree. All optional: people give them over several breaths. */
 const treeFactsSchema = z.strictObject({
-  species: speciesSchema.optional(),
+  species: z.optional(speciesSchema),
   /** Dbh; `girth` when a plain tape went round the stem (divide by pi). */
-  diameter: z
-    .strictObject({
+  diameter: z.optional(
+    z.strictObject({
       value: diameterSaid,
-      unit: z.enum(['in', 'cm']).optional(),
-      girth: z.literal(true).optional(),
-    })
-    .optional(),
+      unit: z.optional(z.enum(['in', 'cm'])),
+      girth: z.optional(z.literal(true)),
+    }),
+  ),
   /** Sixteen-foot logs, in halves. */
-  logs: within('logs').optional(),
+  logs: z.optional(within('logs')),
   /** Merchantable height. */
-  merch: lengthSchema.optional(),
-  status: z.enum(statuses).optional(),
+  merch: z.optional(lengthSchema),
+  status: z.optional(z.enum(statuses)),
   /** A word from the book's list of marks: forked, hollow, broken top, ... */
-  marks: z.array(wordOf('mark')).max(sizes.marks).optional(),
+  marks: z.optional(z.array(wordOf('mark')).check(z.maxLength(sizes.marks))),
   /** Percent of the volume lost to defect. */
-  defect: within('percent').optional(),
+  defect: z.optional(within('percent')),
   /** So many trees alike. */
-  count: wholeWithin('count').optional(),
+  count: z.optional(wholeWithin('count')),
   /** Girard form class, percent. */
-  formClass: within('formClass').optional(),
+  formClass: z.optional(within('formClass')),
 });
 export type TreeFacts = z.infer<typeof treeFactsSchema>;
 
@@ -184,13 +177,13 @@ export const plotSizeSchema = z.discriminatedUnion('by', [
   z.strictObject({ by: z.literal('area'), value: within('area'), unit: z.enum(areaUnits) }),
   z.strictObject({
     by: z.literal('radius'),
-    length: z.strictObject({ value: within('plotRadius'), unit: z.enum(lengthUnits).optional() }),
+    length: z.strictObject({ value: within('plotRadius'), unit: z.optional(z.enum(lengthUnits)) }),
   }),
   /** Basal area factor; `unit` ft2 per acre unless metric. */
   z.strictObject({
     by: z.literal('factor'),
     value: within('areaFactor'),
-    unit: z.enum(['ft2/acre', 'm2/ha']).optional(),
+    unit: z.optional(z.enum(['ft2/acre', 'm2/ha'])),
   }),
   /** Every tree of the stand is measured. */
   z.strictObject({ by: z.literal('tally') }),
@@ -199,8 +192,8 @@ export type PlotSize = z.infer<typeof plotSizeSchema>;
 
 /** A tree named by what it is: "the beech", "the fourteen inch one". */
 const whichSchema = z.strictObject({
-  species: speciesSchema.optional(),
-  diameter: diameterSaid.optional(),
+  species: z.optional(speciesSchema),
+  diameter: z.optional(diameterSaid),
 });
 export type Which = z.infer<typeof whichSchema>;
 
@@ -220,12 +213,12 @@ const scratchable = [
 
 /** What a question is narrowed to. */
 const scopeSchema = z.strictObject({
-  species: speciesSchema.optional(),
-  plot: z.union([z.literal('this'), ordinal]).optional(),
-  stratum: nameSchema.optional(),
-  day: z.enum(['today', 'yesterday']).optional(),
-  person: nameSchema.optional(),
-  status: z.enum(statuses).optional(),
+  species: z.optional(speciesSchema),
+  plot: z.optional(z.union([z.literal('this'), ordinal])),
+  stratum: z.optional(nameSchema),
+  day: z.optional(z.enum(['today', 'yesterday'])),
+  person: z.optional(nameSchema),
+  status: z.optional(z.enum(statuses)),
 });
 export type Scope = z.infer<typeof scopeSchema>;
 
@@ -233,152 +226,113 @@ export const noteSchema = z.discriminatedUnion('kind', [
   /** A height of the tree in hand. */
   z.strictObject({ kind: z.literal('height'), height: measurementSchema }),
   /** Facts of a tree; with a species or a count it begins a new one, else it adds to the one in hand. */
-  z.strictObject({ kind: z.literal('tree'), facts: treeFactsSchema, height: measurementSchema.optional() }),
+  z.strictObject({ kind: z.literal('tree'), facts: treeFactsSchema, height: z.optional(measurementSchema) }),
   z.strictObject({ kind: z.literal('next') }),
   /** A tree like the last one. */
-  z.strictObject({ kind: z.literal('again'), count: z.number().int().min(2).max(99).optional() }),
+  z.strictObject({ kind: z.literal('again'), count: z.optional(z.int().check(z.minimum(2), z.maximum(99))) }),
   z.strictObject({
     kind: z.literal('number'),
     value: within('number'),
     /** "five six": read as feet and inches for an eye height, as 5.6 for a diameter. */
-    pair: z.tuple([within('number'), within('number')]).optional(),
-    unit: z.enum([...lengthUnits, ...angleUnits]).optional(),
+    pair: z.optional(z.tuple([within('number'), within('number')])),
+    unit: z.optional(z.enum([...lengthUnits, ...angleUnits])),
   }),
-  z.strictObject({
-    kind: z.literal('setting'),
-    set: z.discriminatedUnion('what', [
-      z.strictObject({ what: z.literal('pace'), length: lengthSchema }),
-      /** A calibration walk: so many paces (or steps) over a known distance. */
-      z.strictObject({
-        what: z.literal('walk'),
-        count: within('paces'),
-        of: z.enum(['paces', 'steps']),
-        length: lengthSchema,
-      }),
-      z.strictObject({ what: z.literal('counting'), of: z.enum(['paces', 'steps']) }),
-      z.strictObject({ what: z.literal('eye'), length: lengthSchema }),
-      z.strictObject({ what: z.literal('units'), units: z.enum(['feet', 'metres']) }),
-      /** Stated allowance on the pace for brush or slope: percent shorter. */
-      z.strictObject({ what: z.literal('ground'), shorter: within('groundShorter') }),
-      z.strictObject({
-        what: z.literal('scatter'),
-        device: z.enum(['laser', 'sonic', 'tape', 'other']),
-        length: lengthSchema,
-      }),
-      /** What is supposed about an error of hand, eye or tool, in its unit; a percent as a percent. */
-      z.strictObject({
-        what: z.literal('deviation'),
-        error: z.enum(deviationNames),
-        value: within('deviationSaid'),
-        unit: z.enum(deviationUnits).optional(),
-      }),
-      z.strictObject({ what: z.literal('logRule'), rule: z.enum(logRuleKeys) }),
-      z.strictObject({ what: z.literal('formClass'), value: within('formClass') }),
-      z.strictObject({ what: z.literal('edge'), method: z.enum(['mirage', 'walkthrough', 'none']) }),
-      z.strictObject({ what: z.literal('slopeMethod'), method: z.enum(['onSlope', 'horizontal']) }),
-      /** Degrees by which the needle points east of true north; west is negative. */
-      z.strictObject({ what: z.literal('declination'), value: within('declination') }),
-      /** Which north the bearings are from that are said without one. */
-      z.strictObject({ what: z.literal('north'), north: z.enum(saidNorths) }),
-      z.strictObject({ what: z.literal('person'), name: nameSchema }),
-      z.strictObject({ what: z.literal('attention'), word: textOf('word') }),
-    ]),
-  }),
+  z.strictObject({ kind: z.literal('setting'), set: settingSaidSchema }),
   z.strictObject({
     kind: z.literal('plot'),
     op: z.enum(['open', 'close', 'reopen', 'renumber', 'empty', 'slope', 'size']),
-    number: ordinal.optional(),
+    number: z.optional(ordinal),
     /** The new number. */
-    to: ordinal.optional(),
-    size: plotSizeSchema.optional(),
-    slope: angleSchema.optional(),
+    to: z.optional(ordinal),
+    size: z.optional(plotSizeSchema),
+    slope: z.optional(angleSchema),
   }),
   z.strictObject({
     kind: z.literal('borderline'),
-    facts: treeFactsSchema.optional(),
+    facts: z.optional(treeFactsSchema),
     distance: lengthSchema,
-    to: z.enum(['centre', 'face']).optional(),
-    slope: angleSchema.optional(),
+    to: z.optional(z.enum(['centre', 'face'])),
+    slope: z.optional(angleSchema),
   }),
   z.strictObject({
     kind: z.literal('stand'),
     name: nameSchema,
-    area: areaSchema.optional(),
+    area: z.optional(areaSchema),
   }),
   z.strictObject({
     kind: z.literal('stratum'),
     name: nameSchema,
-    area: areaSchema.optional(),
+    area: z.optional(areaSchema),
   }),
   z.strictObject({
     kind: z.literal('ask'),
     about: z.enum(questions),
     /** What help is asked about: "shadow", "plots". */
-    topic: nameSchema.optional(),
-    scope: scopeSchema.optional(),
+    topic: z.optional(nameSchema),
+    scope: z.optional(scopeSchema),
     /** Each with its own value. */
-    by: z.enum(breakdowns).optional(),
+    by: z.optional(z.enum(breakdowns)),
     /** The quantity whose error, or whose plots, are asked for. */
-    of: z.enum(questions).optional(),
+    of: z.optional(z.enum(questions)),
     /** Tree by its number. */
-    tree: ordinal.optional(),
-    which: whichSchema.optional(),
+    tree: z.optional(ordinal),
+    which: z.optional(whichSchema),
     /** How many of the last. */
-    count: ordinal.optional(),
+    count: z.optional(ordinal),
     /** Confidence, percent. */
-    confidence: z.number().min(50).max(99.9).optional(),
-    rule: z.enum(logRuleKeys).optional(),
-    percent: within('percent').optional(),
-    diameter: z.strictObject({ value: diameterSaid, unit: z.enum(['in', 'cm']).optional() }).optional(),
+    confidence: z.optional(z.number().check(z.minimum(50), z.maximum(99.9))),
+    rule: z.optional(z.enum(logRuleKeys)),
+    percent: z.optional(within('percent')),
+    diameter: z.optional(z.strictObject({ value: diameterSaid, unit: z.optional(z.enum(['in', 'cm'])) })),
   }),
   /** Taking back or changing what was said. Without a target: the last thing, or the question in hand. */
   z.strictObject({
     kind: z.literal('scratch'),
-    count: ordinal.optional(),
-    tree: ordinal.optional(),
-    plot: ordinal.optional(),
-    leg: ordinal.optional(),
+    count: z.optional(ordinal),
+    tree: z.optional(ordinal),
+    plot: z.optional(ordinal),
+    leg: z.optional(ordinal),
     /** The newest of these. */
-    what: z.enum(scratchable).optional(),
+    what: z.optional(z.enum(scratchable)),
     /** The newest tree of that kind. */
-    of: whichSchema.optional(),
+    of: z.optional(whichSchema),
   }),
   /** Turns round the last thing that was done, a taking back as well. */
   z.strictObject({ kind: z.literal('undo') }),
   /** Puts back what was taken back: a tree, a plot, or the last thing. */
   z.strictObject({
     kind: z.literal('restore'),
-    tree: ordinal.optional(),
-    plot: ordinal.optional(),
-    leg: ordinal.optional(),
+    tree: z.optional(ordinal),
+    plot: z.optional(ordinal),
+    leg: z.optional(ordinal),
   }),
   z.strictObject({
     kind: z.literal('change'),
     /** Tree number, when one was named. */
-    tree: ordinal.optional(),
+    tree: z.optional(ordinal),
     /** The tree by what it is, when it was named so: the newest of that kind. */
-    of: whichSchema.optional(),
+    of: z.optional(whichSchema),
     /** The number that was said wrong: what is changed is where it stands. */
-    was: within('number').optional(),
+    was: z.optional(within('number')),
     /** The last height belongs to that tree. */
-    height: z.literal(true).optional(),
+    height: z.optional(z.literal(true)),
     /** What the new value is; a bare number goes to whatever was last said or is in doubt. */
-    number: z
-      .strictObject({ value: within('number'), unit: z.enum([...lengthUnits, ...angleUnits]).optional() })
-      .optional(),
-    distance: distanceSchema.optional(),
-    eye: lengthSchema.optional(),
-    pace: lengthSchema.optional(),
-    facts: treeFactsSchema.optional(),
+    number: z.optional(
+      z.strictObject({ value: within('number'), unit: z.optional(z.enum([...lengthUnits, ...angleUnits])) }),
+    ),
+    distance: z.optional(distanceSchema),
+    eye: z.optional(lengthSchema),
+    pace: z.optional(lengthSchema),
+    facts: z.optional(treeFactsSchema),
     /** Said after the height: "leans six feet toward me", "base four feet below me". */
-    lean: leanSchema.optional(),
-    base: baseSchema.optional(),
-    /** A leg of the traverse by its number; the last one where only its bearing was said. */
-    leg: ordinal.optional(),
+    lean: z.optional(leanSchema),
+    base: z.optional(baseSchema),
+    /** A leg of the walk by its number; the last one where only its bearing was said. */
+    leg: z.optional(ordinal),
     ...bearingSaid,
-    slope: angleSchema.optional(),
+    slope: z.optional(angleSchema),
     /** "Leg four the other way": the leg was walked against the bearing that was said. */
-    reverse: z.literal(true).optional(),
+    reverse: z.optional(z.literal(true)),
   }),
   z.strictObject({
     kind: z.literal('answer'),
@@ -405,8 +359,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('call'),
     word: wordOf('word'),
-    species: speciesSchema.optional(),
-    mark: wordOf('mark').optional(),
+    species: z.optional(speciesSchema),
+    mark: z.optional(wordOf('mark')),
   }),
   z.strictObject({ kind: z.literal('remark'), text: textOf('remark') }),
   /** The walk round an area: it begins, it is back where it began, its area is taken for the stand or stratum. */
@@ -415,25 +369,25 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('leg'),
     ...bearingSaid,
-    distance: distanceSchema.optional(),
-    slope: angleSchema.optional(),
+    distance: z.optional(distanceSchema),
+    slope: z.optional(angleSchema),
   }),
   /** Plots laid out by chance: so many, or as many as an error needs; on a square grid unless lines are said. */
   z.strictObject({
     kind: z.literal('layout'),
-    plots: ordinal.optional(),
-    percent: within('percent').optional(),
-    pattern: z.enum(['grid', 'lines']).optional(),
+    plots: z.optional(ordinal),
+    percent: z.optional(within('percent')),
+    pattern: z.optional(z.enum(['grid', 'lines'])),
     ...bearingSaid,
   }),
   /** Which way and how far to a planned plot, the next one unless it is named, or to where the walk began. */
-  z.strictObject({ kind: z.literal('way'), to: ordinal.optional(), start: z.literal(true).optional() }),
+  z.strictObject({ kind: z.literal('way'), to: z.optional(ordinal), start: z.optional(z.literal(true)) }),
   /** Where the person stands, for certain. */
   z.strictObject({
     kind: z.literal('place'),
-    plot: ordinal.optional(),
-    start: z.literal(true).optional(),
-    corner: ordinal.optional(),
+    plot: z.optional(ordinal),
+    start: z.optional(z.literal(true)),
+    corner: z.optional(ordinal),
   }),
   /** Round an obstacle: so far square off the line, and after it so far back. */
   z.strictObject({ kind: z.literal('around'), side: z.enum(['left', 'right']), distance: distanceSchema }),
@@ -441,11 +395,11 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('price'),
     /** The species alone. */
-    facts: z.strictObject({ species: speciesSchema.optional() }).optional(),
-    product: z.enum(products).optional(),
+    facts: z.optional(z.strictObject({ species: z.optional(speciesSchema) })),
+    product: z.optional(z.enum(products)),
     dollars: within('dollars'),
     per: z.enum(priceUnits),
-    rule: z.enum(logRuleKeys).optional(),
+    rule: z.optional(z.enum(logRuleKeys)),
   }),
   z.strictObject({
     kind: z.literal('control'),

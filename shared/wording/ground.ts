@@ -1,7 +1,7 @@
 /** How legs of a walk are worded: as they were said, in figures. */
 import { bearingWords } from '../land/bearing.ts';
 import type { SavedLeg } from '../note/acts.ts';
-import type { Length } from '../note/note.ts';
+import type { Length } from '../note/quantities.ts';
 import { digits } from './wording.ts';
 
 const unitsOf: Readonly<Record<string, readonly [many: string, one: string]>> = {

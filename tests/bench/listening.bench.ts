@@ -13,8 +13,8 @@ import { type Listened, Listener, type ListenLanguage } from '../../grammar/deco
 import { Search } from '../../grammar/decoding/search.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
 import { keptAutomaton } from '../../server/language/automaton-cache.ts';
+import { places } from '../../server/program/places.ts';
 import { type AcousticModel, loadAcousticModel } from '../../server/speech/acoustic.ts';
-import { ownModel } from '../../server/speech/hear.ts';
 import { loadActivity } from '../../server/speech/voice-activity.ts';
 import { takeFrom } from '../../shared/dialogue/choosing.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
@@ -66,7 +66,7 @@ function staged(
 }
 
 export async function run(print: Print): Promise<void> {
-  const model = await loadAcousticModel(ownModel);
+  const model = await loadAcousticModel(places.model);
   const network = await loadActivity();
   const search = new Search(ownGraph());
   const language = { search, endings: createNoteEndings(keptAutomaton(grammar), grammar), wakeWord: 0 };

@@ -8,9 +8,9 @@ import { Search, searchDefaults } from '../../grammar/decoding/search.ts';
 import { normalise } from '../../grammar/description/normalise.ts';
 import type { PhoneGraph } from '../../grammar/pronunciation/phone-graph.ts';
 import { createReader, type Reader } from '../../grammar/reading/exact.ts';
+import { places } from '../../server/program/places.ts';
 import { type AcousticModel, loadAcousticModel } from '../../server/speech/acoustic.ts';
 import { readWav } from '../../server/speech/audio.ts';
-import { ownModel } from '../../server/speech/hear.ts';
 import { noteKey, notesKey } from '../../shared/note/note-key.ts';
 import { spokenNotes } from '../support/joined-clips.ts';
 import { ownGraph } from '../support/own-graph.ts';
@@ -40,7 +40,7 @@ export async function run(print: Print): Promise<void> {
   print('graph.build', median(build), 'ms, compiled automaton at hand');
 
   const folder = new URL('../clips/', import.meta.url);
-  const model = await loadAcousticModel(ownModel);
+  const model = await loadAcousticModel(places.model);
   const clips: { text: string; decibels: number; logp: Float32Array; frames: number }[] = [];
   for (const line of readFileSync(new URL('clips.jsonl', folder), 'utf8').trim().split('\n')) {
     const { file, text } = JSON.parse(line) as { file: string; text: string };

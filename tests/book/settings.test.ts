@@ -1,8 +1,9 @@
 /** The line of settings: what is in force at any point of it equals folding all acts before it anew. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { firstSettings, type SettingAct, type Settings, withSetting } from '../../shared/book/settings.ts';
+import { firstSettings, type Settings, withSetting } from '../../shared/book/settings.ts';
 import { SettingsLine } from '../../shared/book/settings-line.ts';
+import type { SettingAct } from '../../shared/note/settings.ts';
 
 const devices = ['d-one', 'd-two', 'd-three'];
 

@@ -1,11 +1,13 @@
 /** What follows from a table, and what does not compile without its row: `tsc` fails where an expected error is not one. */
 import { describe, expect, it } from 'vitest';
 import { grammar } from '../../grammar/description/grammar.ts';
+import type { settingRow } from '../../shared/book/settings.ts';
 import { columnsOf, keysOf, keysWhere } from '../../shared/core/tables.ts';
 import { angleUnits, areaUnits, lengthUnits, unitTable } from '../../shared/core/units.ts';
 import { heightMethodKeys, type WithUnits } from '../../shared/measuring/height/methods.ts';
 import { type LogRuleRow, logRuleKeys } from '../../shared/note/log-rules.ts';
 import { type Distance, type Measurement, noteSchema } from '../../shared/note/note.ts';
+import { settingNames } from '../../shared/note/settings.ts';
 import { columnCount, sumColumns } from '../../shared/totals/cells.ts';
 
 describe('a table', () => {
@@ -45,6 +47,16 @@ describe('what follows from the tables', () => {
     expect([...new Set(said)].sort()).toEqual([...heightMethodKeys].sort());
   });
 
+  it('every setting that is said has a phrase with an example, and is kept under its own name', () => {
+    const said = grammar.rules.flatMap(({ examples }) =>
+      (examples ?? []).flatMap(({ note }) => (note.kind === 'setting' ? note.set.what : [])),
+    );
+    const kept = new Set<string>(settingNames);
+    expect([...new Set(said)].filter((what) => !kept.has(what))).toEqual([]);
+    // Two are no notes: the answer to a question, and what the commands of listening set.
+    expect([...kept].filter((what) => !said.some((one) => one === what))).toEqual(['nickname', 'voice']);
+  });
+
   it('every unit is of one kind', () => {
     expect([...lengthUnits, ...angleUnits, ...areaUnits].sort()).toEqual(Object.keys(unitTable).sort());
   });
@@ -59,6 +71,19 @@ describe('does not compile', () => {
       unsourced: { name: 'Unsourced', regression: null, log: () => 1 },
     } satisfies Record<string, LogRuleRow>;
     expect(Object.keys(rules)).toHaveLength(2);
+  });
+
+  it('a setting without its words or its value in the book', () => {
+    type Row = ReturnType<typeof settingRow>;
+    const rows = {
+      // @ts-expect-error: nothing says how it is named when it is taken back
+      unnamed: { after: (settings) => settings, told: () => '', changesHeights: false },
+      // @ts-expect-error: nothing says what it changes
+      idle: { named: () => '', told: () => '', changesHeights: false },
+      // @ts-expect-error: nothing says whether heights hang on it
+      unweighed: { after: (settings) => settings, named: () => '', told: () => '' },
+    } satisfies Record<string, Row>;
+    expect(Object.keys(rows)).toHaveLength(3);
   });
 
   it('a measurement kept with a length that has lost its unit', () => {

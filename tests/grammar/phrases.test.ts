@@ -143,8 +143,8 @@ describe('the collection', () => {
 
   test('every kind of note is in it', () => {
     const kinds = new Set(all.map((each) => each.note?.kind));
-    for (const option of noteSchema.options) {
-      expect(kinds).toContain([...option.shape.kind.values][0]);
+    for (const option of noteSchema.def.options) {
+      expect(kinds).toContain([...option.def.shape.kind.def.values][0]);
     }
   });
 });

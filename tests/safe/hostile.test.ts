@@ -1,7 +1,8 @@
 /** Looks for entries that the schema takes and that hurt: extreme values at every place, through book, totals and files. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import type { z } from 'zod';
+import type * as z from 'zod/mini';
+import { numberLimit } from '../../grammar/description/fields.ts';
 import { Desk, MemoryStore } from '../../server/desk/desk.ts';
 import { actSchema } from '../../shared/note/acts.ts';
 import { type Entry, entrySchema } from '../../shared/note/journal.ts';
@@ -24,9 +25,7 @@ interface Shape {
     readonly values?: readonly unknown[];
     readonly format?: string;
   };
-  readonly minValue?: number | null;
-  readonly maxValue?: number | null;
-  readonly isInt?: boolean;
+  safeParse(value: unknown): { success: boolean };
 }
 
 const ids = Array.from({ length: 8 }, (_, n) => idOf(1_780_000_000_000, n));
@@ -75,9 +74,10 @@ function valuesOf(schema: Shape): fc.Arbitrary<unknown> {
     case 'boolean':
       return fc.boolean();
     case 'number': {
-      const [low, high] = [schema.minValue ?? -1e9, schema.maxValue ?? 1e9];
+      const limit = numberLimit(schema);
+      const [low, high] = [Math.max(limit.low, -1e9), Math.min(limit.high, 1e9)];
       const inside = [low, high, (low + high) / 2, ...strange, ...strange.map((value) => -value)]
-        .map((value) => (schema.isInt ? Math.round(value) : value))
+        .map((value) => (limit.whole ? Math.round(value) : value))
         .filter((value) => value >= low && value <= high);
       return fc.constantFrom(...inside);
     }
@@ -87,7 +87,7 @@ function valuesOf(schema: Shape): fc.Arbitrary<unknown> {
       throw new Error(`no values for ${def.type}`);
   }
 }
-const shapeOf = (schema: z.ZodType): Shape => schema as never;
+const shapeOf = (schema: z.core.$ZodType): Shape => schema as never;
 
 const act = valuesOf(shapeOf(actSchema));
 const note = valuesOf(shapeOf(noteSchema));

@@ -2,10 +2,10 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { Book } from '../../shared/book/book.ts';
-import type { SettingAct } from '../../shared/book/settings.ts';
 import type { Act } from '../../shared/note/acts.ts';
 import type { Entry } from '../../shared/note/journal.ts';
 import type { Measurement } from '../../shared/note/note.ts';
+import type { SettingAct } from '../../shared/note/settings.ts';
 import { entryOf } from '../support/entries.ts';
 
 const saying = (seq: number, device: string, acts: (id: string) => Act[]): Entry => {

@@ -200,6 +200,11 @@ describe('a book', () => {
 });
 
 describe('the command', () => {
+  test('--version says the version of the package, and nothing else with it', async () => {
+    const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8'));
+    expect(await stemsay(['--version'])).toMatchObject({ status: 0, out: `stemsay ${version}\n` });
+  });
+
   test('--help lists every command, and the grammar can be printed', async () => {
     const { status, out } = await stemsay(['--help']);
     for (const name of [

@@ -1,46 +1,17 @@
 /** Runs the journal's acceptance suite on a throwaway PostgreSQL server, where its programs are installed. */
-import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
-import { chownSync, existsSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { Desk } from '../../server/desk/desk.ts';
 import { openPostgres, type PostgresStore } from '../../server/journal/postgres.ts';
 import type { Entry } from '../../shared/note/journal.ts';
 import { entriesOf, entryOf } from '../support/entries.ts';
 import { fakeLanguage, noon } from '../support/fakes.ts';
+import { hasPostgres, PostgresServer } from '../support/postgres-server.ts';
 import { journalContract } from './journal.contract.ts';
 
-/** Where Debian and others put the server programs; null where there are none. */
-function serverPrograms(): string | null {
-  const root = '/usr/lib/postgresql';
-  const versions = existsSync(root) ? readdirSync(root).sort((a, b) => Number(b) - Number(a)) : [];
-  const folder = versions
-    .map((version) => join(root, version, 'bin'))
-    .find((bin) => existsSync(join(bin, 'initdb')));
-  return folder ?? null;
-}
+if (!hasPostgres) console.warn('PostgreSQL is not installed here: its journal is not tested.');
 
-/** The server refuses to run as root: root runs it as the user that its package made. */
-function serverUser(): { uid: number; gid: number } | null {
-  if (process.getuid?.() !== 0) return {} as { uid: number; gid: number };
-  try {
-    const id = (flag: string) =>
-      Number(execFileSync('id', [flag, 'postgres'], { encoding: 'utf8', stdio: 'pipe' }));
-    return { uid: id('-u'), gid: id('-g') };
-  } catch {
-    return null;
-  }
-}
-
-const programs = serverPrograms();
-const user = serverUser();
-const skipped = programs === null || user === null;
-if (skipped) console.warn('PostgreSQL is not installed here: its journal is not tested.');
-
-describe.skipIf(skipped)('with a PostgreSQL server', () => {
-  let folder: string;
-  let server: ChildProcess;
+describe.skipIf(!hasPostgres)('with a PostgreSQL server', () => {
+  let server: PostgresServer;
   let url: string;
   let books = 0;
   const names = new Map<unknown, string>();
@@ -52,38 +23,11 @@ describe.skipIf(skipped)('with a PostgreSQL server', () => {
   };
 
   beforeAll(async () => {
-    folder = mkdtempSync(join(tmpdir(), 'pg-'));
-    if (user!.uid !== undefined) chownSync(folder, user!.uid, user!.gid);
-    const data = join(folder, 'data');
-    const options = { ...user!, cwd: folder, stdio: 'pipe' as const };
-    execFileSync(
-      join(programs!, 'initdb'),
-      ['-D', data, '-U', 'crew', '-A', 'trust', '-E', 'UTF8', '--no-sync'],
-      options,
-    );
-    // A socket in our own folder, no network port: nothing else can meet it.
-    server = spawn(join(programs!, 'postgres'), ['-D', data, '-k', folder, '-c', 'listen_addresses='], {
-      ...user!,
-      cwd: folder,
-      stdio: ['ignore', 'ignore', 'pipe'],
-    });
-    await new Promise<void>((resolve, reject) => {
-      let log = '';
-      server.stderr!.on('data', (part) => {
-        log += part;
-        if (log.includes('ready to accept connections')) resolve();
-      });
-      server.on('exit', () => reject(new Error(log)));
-    });
-    url = `postgres://crew@localhost/postgres?host=${encodeURIComponent(folder)}`;
+    server = await PostgresServer.start();
+    url = server.url;
   });
 
-  afterAll(async () => {
-    const gone = new Promise((resolve) => server.on('exit', resolve));
-    server.kill('SIGINT');
-    await gone;
-    rmSync(folder, { recursive: true, force: true });
-  });
+  afterAll(() => server.remove());
 
   journalContract('PostgreSQL', {
     open,
@@ -149,24 +93,6 @@ describe.skipIf(skipped)('with a PostgreSQL server', () => {
     const told = await desks[1]!.note('red oak sixteen inches');
     expect(told.answer.reply).toMatch(/^Tree 2, /);
     await Promise.all(desks.map((desk) => desk.close()));
-  });
-
-  test('a program whose claim on its device was lost appends no more, so that no one else signs alike', async () => {
-    const { default: pg } = await import('pg');
-    const store = await open('lost');
-    const client = new pg.Client({ connectionString: url });
-    await client.connect();
-    await client.query(
-      'SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() AND datname IS NOT NULL',
-    );
-    await client.end();
-    await expect
-      .poll(() => store.append([entryOf(1)]).then(() => 'kept', String))
-      .toContain('Start stemsay again');
-    const again = await open('lost');
-    expect((await again.since(0)).entries.length).toBeLessThanOrEqual(1);
-    await again.close();
-    await store.close();
   });
 
   test('a clip is kept with the entry that names it', async () => {

@@ -2,8 +2,8 @@
 import { beforeAll, expect, test } from 'vitest';
 import { Search } from '../../grammar/decoding/search.ts';
 import { createReader } from '../../grammar/reading/exact.ts';
+import { places } from '../../server/program/places.ts';
 import { type AcousticModel, loadAcousticModel } from '../../server/speech/acoustic.ts';
-import { ownModel } from '../../server/speech/hear.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
 import { type SpokenNotes, spokenNotes } from '../support/joined-clips.ts';
 import { ownGraph } from '../support/own-graph.ts';
@@ -12,7 +12,7 @@ const graph = ownGraph();
 const { alone, joined } = spokenNotes(createReader(graph.automaton));
 let model: AcousticModel;
 beforeAll(async () => {
-  model = await loadAcousticModel(ownModel);
+  model = await loadAcousticModel(places.model);
 });
 
 async function wrong(clips: readonly SpokenNotes[], search: Search): Promise<string[]> {

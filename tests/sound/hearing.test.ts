@@ -4,8 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { places } from '../../server/program/places.ts';
 import { readWav } from '../../server/speech/audio.ts';
-import { createHearing, type Hearing, ownModel } from '../../server/speech/hear.ts';
+import { createHearing, type Hearing } from '../../server/speech/hear.ts';
 import { nothingTaught } from '../../shared/book/taught.ts';
 import { heardSchema } from '../../shared/note/journal.ts';
 import { noteSchema } from '../../shared/note/note.ts';
@@ -214,7 +215,7 @@ describe('a model', () => {
   test('that is damaged leaves the program deaf, with the reason', async () => {
     const model = join(mkdtempSync(join(tmpdir(), 'model-')), 'model');
     damaged.push(join(model, '..'));
-    cpSync(ownModel, model, { recursive: true });
+    cpSync(places.model, model, { recursive: true });
     truncateSync(join(model, 'onnx', 'model_quantized.onnx'), 1_000_000);
     const hearing = createHearing({ model });
     const ready = await hearing.ready;

@@ -32,7 +32,7 @@ export const fakeLanguage: Language = {
     return note ? ok([{ notes: [note], words, posterior: 1 }]) : err(`Expected paces, found "${words}".`);
   },
   render: (format) => `the language as ${format}\n`,
-  taught: () => fakeLanguage,
+  taught: async () => fakeLanguage,
 };
 
 /** Hears "nine paces" in every sound. */

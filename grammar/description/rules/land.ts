@@ -12,7 +12,7 @@ const landParts: readonly Rule[] = [
     patterns: [
       '<plainCount> [<decimals> | and <fraction>]',
       '(one {add 1} | two {add 2} | three {add 3}) (<n.shifted> | (oh {append 0} | zero {append 0}) <n.append> | <n.append> <n.append>)',
-      '(zero {add 0} | oh {add 0}) <n.append> <n.append>',
+      '(zero {add 0} | oh {add 0}) [<n.append> <n.append>]',
     ],
   },
   { id: 'northWord', patterns: ['true {north=trueNorth} | magnetic {north=magneticNorth}'] },
@@ -237,47 +237,6 @@ export const landRules: readonly Rule[] = [
         words: 'went around it on the left ten paces',
         note: { kind: 'around', side: 'left', distance: { by: 'paces', count: 10 } },
       },
-    ],
-  },
-  {
-    id: 'land.declination',
-    family,
-    help: 'By how much the needle points off true north here, and which north the bearings are from.',
-    sets: ['kind=setting', 'set.what=declination'],
-    patterns: [
-      '[magnetic] declination [is | of] (<small:1..20> [degrees | degree] (east {set.value=#} | west {set.value=#-}) | zero {set.value=0})',
-    ],
-    examples: [
-      {
-        words: 'declination twelve east',
-        note: { kind: 'setting', set: { what: 'declination', value: 12 } },
-      },
-      {
-        words: 'declination nine and a half degrees west',
-        note: { kind: 'setting', set: { what: 'declination', value: -9.5 } },
-      },
-      {
-        words: 'magnetic declination is four east',
-        note: { kind: 'setting', set: { what: 'declination', value: 4 } },
-      },
-    ],
-  },
-  {
-    id: 'land.north',
-    family,
-    help: 'Which north the bearings are from that are said without one.',
-    sets: ['kind=setting', 'set.what=north'],
-    patterns: [
-      '[all] bearings are (true {set.north=trueNorth} | magnetic {set.north=magneticNorth})',
-      '[use] (true {set.north=trueNorth} | magnetic {set.north=magneticNorth}) bearings',
-    ],
-    examples: [
-      { words: 'bearings are true', note: { kind: 'setting', set: { what: 'north', north: 'trueNorth' } } },
-      {
-        words: 'magnetic bearings',
-        note: { kind: 'setting', set: { what: 'north', north: 'magneticNorth' } },
-      },
-      { words: 'use true bearings', note: { kind: 'setting', set: { what: 'north', north: 'trueNorth' } } },
     ],
   },
   {

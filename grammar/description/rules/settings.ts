@@ -1,11 +1,12 @@
 /** What the book is told about the person, the ground and the ways of counting, once. */
 import { deviationNames, deviations } from '../../../shared/note/deviations.ts';
 import type { LogRule } from '../../../shared/note/log-rules.ts';
+import type { SaidSetting } from '../../../shared/note/settings.ts';
 import type { Rule } from '../model.ts';
 
 const family = 'Settings';
 /** Said once a day: seldom sampled. */
-const weight = 0.4;
+const usualWeight = 0.4;
 
 /** All errors share their number; a unit that is said must be the error's own, which the dialogue sees to. */
 const deviationPattern = `assume (${deviationNames
@@ -23,17 +24,10 @@ const logRuleWords = {
   international: '(international | international quarter [inch])',
 } as const satisfies Record<LogRule, string>;
 
-export const settingRules: readonly Rule[] = [
-  {
-    id: 'paceLength',
-    patterns: ['<spoken> [<feetUnit> | <metreUnit> | <inchUnit>]', '<wholeSpoken> <n.feet>'],
-  },
-  {
-    id: 'settings.pace',
-    family,
-    weight,
+/** How each setting is said, with its help. */
+const settingPhrases = {
+  pace: {
     help: 'The length of your pace: two steps, unless you count single steps.',
-    sets: ['kind=setting', 'set.what=pace'],
     patterns: [
       '[my] (pace | pace length) [is | at | of] <paceLength:4.5..6> {set.length=#u}',
       'my paces are <paceLength:4.5..6> {set.length=#u}',
@@ -54,12 +48,8 @@ export const settingRules: readonly Rule[] = [
       },
     ],
   },
-  {
-    id: 'settings.walk',
-    family,
-    weight,
+  walk: {
     help: 'A walk over a known distance: how many paces or steps it took.',
-    sets: ['kind=setting', 'set.what=walk'],
     patterns: [
       "[it's | it is | [i] (walked | counted | took)] <plain:15..45> (paces {set.of=paces} | pace {set.of=paces} | steps {set.of=steps} | single steps {set.of=steps}) {set.count=#} (in | to | for | over | per | is) [the] (<far:60..200> | hundred {add 100} (feet {unit ft} | foot {unit ft})) {set.length=#u}",
       '<far:60..200> {set.length=#u} (is | in | took | takes) <plain:15..45> {set.count=#} (paces {set.of=paces} | steps {set.of=steps})',
@@ -88,12 +78,8 @@ export const settingRules: readonly Rule[] = [
       },
     ],
   },
-  {
-    id: 'settings.counting',
-    family,
-    weight,
+  counting: {
     help: 'Whether you count every step or every second one.',
-    sets: ['kind=setting', 'set.what=counting'],
     patterns: [
       "(i count | count | counting | i am counting | i'm counting) ([single | every] (steps | step) {set.of=steps} | [double | full] (paces | pace) {set.of=paces})",
       '(i count | count) (every second step | every other step | both steps as one | two steps) {set.of=paces}',
@@ -104,12 +90,8 @@ export const settingRules: readonly Rule[] = [
       { words: 'counting steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
     ],
   },
-  {
-    id: 'settings.eye',
-    family,
-    weight,
+  eye: {
     help: 'The height of your eye above the ground.',
-    sets: ['kind=setting', 'set.what=eye'],
     patterns: ['<eyeWord> <eyeValue> {set.length=#u}'],
     examples: [
       {
@@ -126,12 +108,8 @@ export const settingRules: readonly Rule[] = [
       },
     ],
   },
-  {
-    id: 'settings.units',
-    family,
-    weight,
+  units: {
     help: 'Feet or metres, where you say no unit.',
-    sets: ['kind=setting', 'set.what=units'],
     patterns: [
       '(units | use | unit | work in | units are | switch to | [set] [the] units [to | in]) (feet | foot | imperial) {set.units=feet}',
       '(units | use | unit | work in | units are | switch to | [set] [the] units [to | in]) (metres | meters | metric) {set.units=metres}',
@@ -144,12 +122,8 @@ export const settingRules: readonly Rule[] = [
       { words: 'use metres', note: { kind: 'setting', set: { what: 'units', units: 'metres' } } },
     ],
   },
-  {
-    id: 'settings.ground',
-    family,
-    weight,
+  ground: {
     help: 'How much shorter your paces are on this ground: brush, mud, slope.',
-    sets: ['kind=setting', 'set.what=ground'],
     patterns: [
       '[the] (brush | ground | brush and slope | brushy ground) [is | of | takes | costs] [about] <small:5..30> [percent] [off [my (pace | paces)]] {set.shorter=#}',
       '[my] paces [are | run] <small:5..30> percent (short | shorter) {set.shorter=#}',
@@ -164,12 +138,8 @@ export const settingRules: readonly Rule[] = [
       { words: 'clear ground', note: { kind: 'setting', set: { what: 'ground', shorter: 0 } } },
     ],
   },
-  {
-    id: 'settings.scatter',
-    family,
-    weight,
+  scatter: {
     help: 'How far single readings of a device scatter in these woods.',
-    sets: ['kind=setting', 'set.what=scatter'],
     patterns: [
       '<set/device> (scatter | scatters | error | spread) [is | of | by] <measured:2..12> {set.length=#u}',
     ],
@@ -197,12 +167,9 @@ export const settingRules: readonly Rule[] = [
       },
     ],
   },
-  {
-    id: 'settings.deviation',
-    family,
+  deviation: {
     weight: 0.2,
     help: 'A supposed error; Setup lists them.',
-    sets: ['kind=setting', 'set.what=deviation'],
     patterns: [deviationPattern],
     examples: [
       {
@@ -222,16 +189,8 @@ export const settingRules: readonly Rule[] = [
       },
     ],
   },
-  {
-    id: 'logRule',
-    patterns: Object.entries(logRuleWords).map(([rule, words]) => `${words} {rule=${rule}}`),
-  },
-  {
-    id: 'settings.logRule',
-    family,
-    weight,
+  logRule: {
     help: 'The log rule of the volumes.',
-    sets: ['kind=setting', 'set.what=logRule'],
     patterns: [
       '(log rule [is] | use [the] | scale by | use log rule) <set/logRule> [[log] rule]',
       '<set/logRule> [log] rule',
@@ -245,12 +204,8 @@ export const settingRules: readonly Rule[] = [
       { words: 'scribner rule', note: { kind: 'setting', set: { what: 'logRule', rule: 'scribner' } } },
     ],
   },
-  {
-    id: 'settings.formClass',
-    family,
-    weight,
+  formClass: {
     help: 'The form class of this stand; said with a tree it holds for that tree alone.',
-    sets: ['kind=setting', 'set.what=formClass'],
     patterns: ['[use] [girard] form class [is] <n.below100:70..85> {set.value=#}'],
     examples: [
       {
@@ -267,12 +222,8 @@ export const settingRules: readonly Rule[] = [
       },
     ],
   },
-  {
-    id: 'settings.edge',
-    family,
-    weight,
+  edge: {
     help: 'What is done with plots that reach over the edge of the stand.',
-    sets: ['kind=setting', 'set.what=edge'],
     patterns: [
       '(edge | edge method | at the edge) [is] (mirage {set.method=mirage} | (walkthrough | walk through) {set.method=walkthrough} | none {set.method=none})',
       '(mirage {set.method=mirage} | (walkthrough | walk through) {set.method=walkthrough}) (method | at the edge)',
@@ -287,12 +238,8 @@ export const settingRules: readonly Rule[] = [
       { words: 'no edge correction', note: { kind: 'setting', set: { what: 'edge', method: 'none' } } },
     ],
   },
-  {
-    id: 'settings.slopeMethod',
-    family,
-    weight,
+  slopeMethod: {
     help: 'Whether plot radii are laid out along the slope or horizontally.',
-    sets: ['kind=setting', 'set.what=slopeMethod'],
     patterns: [
       '(slope method | plots | radius) [is | are] ((on | along) [the] slope {set.method=onSlope} | (horizontal | level | flat) {set.method=horizontal})',
     ],
@@ -311,12 +258,8 @@ export const settingRules: readonly Rule[] = [
       },
     ],
   },
-  {
-    id: 'settings.person',
-    family,
-    weight,
+  person: {
     help: 'Who is measuring.',
-    sets: ['kind=setting', 'set.what=person'],
     patterns: ['(crew | my name is | this is crew) <set/name>', "(i am | i'm) <set/person>"],
     examples: [
       { words: 'crew wren', note: { kind: 'setting', set: { what: 'person', name: 'wren' } } },
@@ -324,12 +267,8 @@ export const settingRules: readonly Rule[] = [
       { words: 'my name is tamsin', note: { kind: 'setting', set: { what: 'person', name: 'tamsin' } } },
     ],
   },
-  {
-    id: 'settings.attention',
-    family,
-    weight,
+  attention: {
     help: 'The word without which I do not listen; "none" for none.',
-    sets: ['kind=setting', 'set.what=attention'],
     patterns: [
       '(attention word | answer to) [is] <word+> {set.word=@}',
       '(no attention word | attention word (none | off)) {set.word=none}',
@@ -344,4 +283,57 @@ export const settingRules: readonly Rule[] = [
       { words: 'no attention word', note: { kind: 'setting', set: { what: 'attention', word: 'none' } } },
     ],
   },
+  declination: {
+    help: 'By how much the needle points off true north here.',
+    patterns: [
+      '[magnetic] declination [is | of] (<small:1..20> [degrees | degree] (east {set.value=#} | west {set.value=#-}) | zero {set.value=0})',
+    ],
+    examples: [
+      {
+        words: 'declination twelve east',
+        note: { kind: 'setting', set: { what: 'declination', value: 12 } },
+      },
+      {
+        words: 'declination nine and a half degrees west',
+        note: { kind: 'setting', set: { what: 'declination', value: -9.5 } },
+      },
+      {
+        words: 'magnetic declination is four east',
+        note: { kind: 'setting', set: { what: 'declination', value: 4 } },
+      },
+    ],
+  },
+  north: {
+    help: 'Which north the bearings are from that are said without one.',
+    patterns: [
+      '[all] bearings are (true {set.north=trueNorth} | magnetic {set.north=magneticNorth})',
+      '[use] (true {set.north=trueNorth} | magnetic {set.north=magneticNorth}) bearings',
+    ],
+    examples: [
+      { words: 'bearings are true', note: { kind: 'setting', set: { what: 'north', north: 'trueNorth' } } },
+      {
+        words: 'magnetic bearings',
+        note: { kind: 'setting', set: { what: 'north', north: 'magneticNorth' } },
+      },
+      { words: 'use true bearings', note: { kind: 'setting', set: { what: 'north', north: 'trueNorth' } } },
+    ],
+  },
+} satisfies Record<SaidSetting, Pick<Rule, 'help' | 'weight' | 'patterns' | 'examples'> & { help: string }>;
+
+export const settingRules: readonly Rule[] = [
+  {
+    id: 'paceLength',
+    patterns: ['<spoken> [<feetUnit> | <metreUnit> | <inchUnit>]', '<wholeSpoken> <n.feet>'],
+  },
+  {
+    id: 'logRule',
+    patterns: Object.entries(logRuleWords).map(([rule, words]) => `${words} {rule=${rule}}`),
+  },
+  ...Object.entries(settingPhrases).map(([what, phrases]) => ({
+    id: `settings.${what}`,
+    family,
+    weight: usualWeight,
+    sets: ['kind=setting', `set.what=${what}`],
+    ...phrases,
+  })),
 ];

@@ -93,7 +93,12 @@ interface Missing {
   readonly units: Units;
 }
 
-function unexplained(book: Book, walk: EdgeWalk, { misses, closed, units }: Missing, tongue: Tongue): Closing {
+function unexplained(
+  book: Book,
+  walk: EdgeWalk,
+  { misses, closed, units }: Missing,
+  tongue: Tongue,
+): Closing {
   const expected = wording.length(closed.misclosure.expectedFt, units, 1);
   const legs = closed.rows.map(({ leg }) => leg);
   const settings = legSettings(book);

@@ -3,7 +3,7 @@
  * for, with the pace of who walked; nothing of it is kept.
  */
 import type { Book } from '../../book/book.ts';
-import type { Trail, EdgeWalk } from '../../book/land-records.ts';
+import type { EdgeWalk, Trail } from '../../book/land-records.ts';
 import { err, ok, type Result } from '../../core/result.ts';
 import { type Located, originPoint, type PlanePoint } from '../../land/error-ellipse.ts';
 import { type Leg, type LegSettings, readLeg, type Walker } from '../../land/leg.ts';

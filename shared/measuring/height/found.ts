@@ -1,7 +1,8 @@
 /** What a method finds from its measurement, and how that becomes a height with its error. */
 import { ok } from '../../core/result.ts';
 import { eyeToFeet, plain, tangentToDegrees } from '../../core/units.ts';
-import type { Length, Measurement, Method } from '../../note/note.ts';
+import type { Measurement, Method } from '../../note/note.ts';
+import type { Length } from '../../note/quantities.ts';
 import { budget, type UncertainQuantity } from './budget.ts';
 import { beyondFeet, impossible, type Read, type Working } from './sight.ts';
 import type { Height, SketchGeometry } from './types.ts';

@@ -12,7 +12,8 @@ import {
   tangentToDegrees,
   type Units,
 } from '../../core/units.ts';
-import type { Base, Distance, Lean, Length, Measurement, Method } from '../../note/note.ts';
+import type { Base, Distance, Lean, Measurement, Method } from '../../note/note.ts';
+import type { Length } from '../../note/quantities.ts';
 import { findLaid, findPole, findShadow } from './comparing.ts';
 import { type Measured, type Of, propagated } from './found.ts';
 import { findRanges, measureTakes } from './readings.ts';

@@ -15,7 +15,8 @@ import {
   tangentToDegrees,
 } from '../../core/units.ts';
 import { type DeviationName, type Deviations, usualDeviations } from '../../note/deviations.ts';
-import type { Angle, Base, Distance, Lean, Length } from '../../note/note.ts';
+import type { Base, Distance, Lean } from '../../note/note.ts';
+import type { Angle, Length } from '../../note/quantities.ts';
 import type { Input, Remedy, UncertainQuantity } from './budget.ts';
 import { horizontalDistance } from './formulas.ts';
 import type { Cause, Height, HeightProblem, HeightSettings, WorkingStep } from './types.ts';

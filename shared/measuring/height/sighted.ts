@@ -5,7 +5,7 @@
 
 import { ok } from '../../core/result.ts';
 import { angleToTangent, lengthToFeet, plain, tangentOf } from '../../core/units.ts';
-import type { Length } from '../../note/note.ts';
+import type { Length } from '../../note/quantities.ts';
 import type { UncertainQuantity } from './budget.ts';
 import { heightBySight, heightBySpan, heightOfLeaning, tipDistance } from './formulas.ts';
 import type { Found, Of } from './found.ts';

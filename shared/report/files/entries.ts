@@ -1,5 +1,5 @@
 /** The whole journal as one JSON file, without loss, and back: the way to move a book to another device. */
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import { err, ok, type Result } from '../../core/result.ts';
 import { type Entry, entrySchema, journalFormat } from '../../note/journal.ts';
 
@@ -12,7 +12,7 @@ export function toJson(entries: readonly Entry[]): string {
   return `{"kind":${JSON.stringify(kind)},"format":${journalFormat},"entries":[\n${lines}\n]}\n`;
 }
 
-const fileSchema = z.looseObject({ kind: z.literal(kind), format: z.number().int().positive() });
+const fileSchema = z.looseObject({ kind: z.literal(kind), format: z.int().check(z.positive()) });
 const entriesSchema = z.object({ entries: z.array(entrySchema) });
 
 export function fromJson(text: string): Result<Entry[], string> {

@@ -1,5 +1,5 @@
 /** Reads the table that `tables.ts` writes, also with its columns moved or others added; says the line and column that is wrong. */
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import { err, ok, type Result } from '../../core/result.ts';
 import { positionSchema } from '../../note/journal.ts';
 import { plotSizeSchema, statuses } from '../../note/note.ts';
@@ -13,39 +13,62 @@ export interface ReadTable extends Pick<Wood, 'trees' | 'plots' | 'stands' | 'st
   readonly lines: ReadonlyMap<string, number>;
 }
 
-const text = z.string().transform((cell) => (cell === '' ? null : cell));
-const number = z
-  .string()
-  .regex(/^-?\d+(\.\d+)?(e[+-]?\d+)?$|^$/, 'a number')
-  .transform((cell) => (cell === '' ? null : Number(cell)));
-/** Where a value is, it is above nothing; no tree is 0 inches thick. */
-const positive = number.refine((value) => value === null || value > 0, 'a number above 0');
-const percent = number.refine(
-  (value) => value === null || (value >= 0 && value <= 100),
-  'a number from 0 to 100',
+const text = z.pipe(
+  z.string(),
+  z.transform((cell) => (cell === '' ? null : cell)),
 );
-const notLess = number.refine((value) => value === null || value >= 0, 'a number, 0 or more');
-const yes = z.enum(['yes', 'no'], 'yes or no').transform((cell) => cell === 'yes');
+const number = z.pipe(
+  z.string().check(z.regex(/^-?\d+(\.\d+)?(e[+-]?\d+)?$|^$/, 'a number')),
+  z.transform((cell) => (cell === '' ? null : Number(cell))),
+);
+/** Where a value is, it is above nothing; no tree is 0 inches thick. */
+const positive = number.check(z.refine((value) => value === null || value > 0, 'a number above 0'));
+const percent = number.check(
+  z.refine((value) => value === null || (value >= 0 && value <= 100), 'a number from 0 to 100'),
+);
+const notLess = number.check(z.refine((value) => value === null || value >= 0, 'a number, 0 or more'));
+const yes = z.pipe(
+  z.enum(['yes', 'no'], 'yes or no'),
+  z.transform((cell) => cell === 'yes'),
+);
 const id = z.uuid('a UUID');
-const maybeId = z.union([id, z.literal('').transform(() => null)]);
-const whole = z
-  .string()
-  .regex(/^[1-9]\d*$/, 'a whole number from 1')
-  .transform(Number);
-const time = z.iso.datetime('a time like 2026-05-01T09:30:00.000Z').transform((cell) => Date.parse(cell));
+const maybeId = z.union([
+  id,
+  z.pipe(
+    z.literal(''),
+    z.transform(() => null),
+  ),
+]);
+const whole = z.pipe(z.string().check(z.regex(/^[1-9]\d*$/, 'a whole number from 1')), z.transform(Number));
+const time = z.pipe(
+  z.iso.datetime('a time like 2026-05-01T09:30:00.000Z'),
+  z.transform((cell) => Date.parse(cell)),
+);
 
 const treeRow = z.object({
   number: whole,
   plot_id: maybeId,
   stand_id: maybeId,
-  species_fia: z.union([whole, z.literal('').transform(() => null)]),
+  species_fia: z.union([
+    whole,
+    z.pipe(
+      z.literal(''),
+      z.transform(() => null),
+    ),
+  ]),
   dbh_in: positive,
   status: z.enum(statuses, statuses.join(', ')),
-  marks: z.string().transform((cell) => (cell === '' ? [] : cell.split('; '))),
+  marks: z.pipe(
+    z.string(),
+    z.transform((cell) => (cell === '' ? [] : cell.split('; '))),
+  ),
   count: whole,
   logs_16ft: notLess,
   merch_ft: positive,
-  defect_pct: percent.transform((value) => value ?? 0),
+  defect_pct: z.pipe(
+    percent,
+    z.transform((value) => value ?? 0),
+  ),
   form_class_pct: positive,
   height_ft: positive,
   height_sd_ft: notLess,
@@ -131,66 +154,73 @@ function positionOf({ latitude, longitude, accuracy_m }: Record<string, string>)
 
 function rowSchema(record: string | undefined) {
   if (record === 'tree') {
-    return treeRow.transform((r) => ({
-      record: 'tree' as const,
-      tree: {
-        id: r.id,
-        number: r.number,
-        plot: r.plot_id,
-        stand: r.stand_id,
-        species: r.species_fia,
-        diameterIn: r.dbh_in,
-        status: r.status,
-        marks: r.marks,
-        count: r.count,
-        logs: r.logs_16ft,
-        merchFt: r.merch_ft,
-        defectPct: r.defect_pct,
-        formClass: r.form_class_pct,
-        heightFt: r.height_ft,
-        heightSdFt: r.height_sd_ft,
-        counted: r.counted,
-        time: r.time,
-        person: r.person,
-      } satisfies TreeRecord,
-    }));
+    return z.pipe(
+      treeRow,
+      z.transform((r) => ({
+        record: 'tree' as const,
+        tree: {
+          id: r.id,
+          number: r.number,
+          plot: r.plot_id,
+          stand: r.stand_id,
+          species: r.species_fia,
+          diameterIn: r.dbh_in,
+          status: r.status,
+          marks: r.marks,
+          count: r.count,
+          logs: r.logs_16ft,
+          merchFt: r.merch_ft,
+          defectPct: r.defect_pct,
+          formClass: r.form_class_pct,
+          heightFt: r.height_ft,
+          heightSdFt: r.height_sd_ft,
+          counted: r.counted,
+          time: r.time,
+          person: r.person,
+        } satisfies TreeRecord,
+      })),
+    );
   }
-  return plotRow.extend({ record: z.literal('plot', 'tree or plot') }).transform((r, context) => {
-    const { plot_by: by, plot_size: value, plot_unit } = r;
-    const unit = plot_unit === '' ? {} : { unit: plot_unit };
-    const size =
-      by === ''
-        ? null
-        : by === 'tally'
-          ? { by }
-          : by === 'radius'
-            ? { by, length: { value, ...unit } }
-            : { by, value, ...unit };
-    const checked = plotSizeSchema.nullable().safeParse(size);
-    if (!checked.success) {
-      context.addIssue({
-        code: 'custom',
-        path: ['plot_size'],
-        message: `a size and unit that go with "${by}"`,
-      });
-      return z.NEVER;
-    }
-    return {
-      record: 'plot' as const,
-      plot: {
-        id: r.id,
-        number: r.number,
-        stand: r.stand_id,
-        stratum: r.stratum_id,
-        size: checked.data,
-        slopePct: r.slope_pct,
-        closed: r.closed,
-        empty: r.empty,
-        time: r.time,
-        person: r.person,
-      } satisfies PlotRecord,
-    };
-  });
+  return z.pipe(
+    z.extend(plotRow, { record: z.literal('plot', 'tree or plot') }),
+    z.transform((r, context) => {
+      const { plot_by: by, plot_size: value, plot_unit } = r;
+      const unit = plot_unit === '' ? {} : { unit: plot_unit };
+      const size =
+        by === ''
+          ? null
+          : by === 'tally'
+            ? { by }
+            : by === 'radius'
+              ? { by, length: { value, ...unit } }
+              : { by, value, ...unit };
+      const checked = z.nullable(plotSizeSchema).safeParse(size);
+      if (!checked.success) {
+        context.issues.push({
+          code: 'custom',
+          input: size,
+          path: ['plot_size'],
+          message: `a size and unit that go with "${by}"`,
+        });
+        return z.NEVER;
+      }
+      return {
+        record: 'plot' as const,
+        plot: {
+          id: r.id,
+          number: r.number,
+          stand: r.stand_id,
+          stratum: r.stratum_id,
+          size: checked.data,
+          slopePct: r.slope_pct,
+          closed: r.closed,
+          empty: r.empty,
+          time: r.time,
+          person: r.person,
+        } satisfies PlotRecord,
+      };
+    }),
+  );
 }
 
 function keepArea(

@@ -8,8 +8,8 @@ import type { Description } from '../../../grammar/description/model.ts';
 import { createLexicon } from '../../../grammar/pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../../../grammar/pronunciation/phone-graph.ts';
 import { createReader, type Reader } from '../../../grammar/reading/exact.ts';
+import { places } from '../../../server/program/places.ts';
 import { loadAcousticModel } from '../../../server/speech/acoustic.ts';
-import { ownModel } from '../../../server/speech/hear.ts';
 import type { Candidate, Note } from '../../../shared/note/note.ts';
 import { noteKey } from '../../../shared/note/note-key.ts';
 import { ownGraph } from '../../support/own-graph.ts';
@@ -60,7 +60,7 @@ export interface Ear {
 }
 
 /** The folder of the model that is measured: STEMSAY_MODEL, else the program's own. */
-export const measuredModel = (): string => process.env.STEMSAY_MODEL ?? ownModel;
+export const measuredModel = (): string => process.env.STEMSAY_MODEL ?? places.model;
 
 /** A model and a search of the description's automaton, in this process. */
 export async function createEar(description: Description = grammar, folder = measuredModel()): Promise<Ear> {

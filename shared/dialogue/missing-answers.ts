@@ -1,0 +1,135 @@
+/** Answers that bring what a note lacked: a length, a scale, a species, what a distance was measured to. */
+import type { Act } from '../note/acts.ts';
+import type { Note, NoteOf, SpeciesRef } from '../note/note.ts';
+import type { Length } from '../note/quantities.ts';
+import * as wording from '../wording/wording.ts';
+import { type Answering, completed, settled } from './answer-outcomes.ts';
+import { kept, refused } from './outcome.ts';
+import { outcomeOf } from './resolve.ts';
+
+/** A pace or an eye height: as a setting, a number or a length. */
+export const answerLength =
+  (what: 'pace' | 'eye'): Answering =>
+  ({ context, open }, note) => {
+    const setting = lengthSetting(what, note);
+    if (!setting) return null;
+    const outcome = outcomeOf(context, setting);
+    // A number that cannot be the answer may still be a diameter, say: it goes on as a note of its own.
+    if (outcome.state === 'refused') return note.kind === 'number' ? null : outcome;
+    return { ...outcome, settles: open.entry };
+  };
+
+function lengthSetting(what: 'pace' | 'eye', note: Note): Note | null {
+  if (note.kind === 'setting')
+    return note.set.what === what || (what === 'pace' && note.set.what === 'walk') ? note : null;
+  const length = note.kind === 'number' ? numberLength(what, note) : bareLength(note);
+  return length ? { kind: 'setting', set: { what, length } } : null;
+}
+
+/** "five six" is feet and inches of an eye height. */
+function numberLength(what: 'pace' | 'eye', { value, unit, pair }: NoteOf<'number'>): Length {
+  if (what === 'eye' && pair) return { value: pair[0] + pair[1] / 12, unit: 'ft' };
+  return { value, ...(unit && unit !== 'deg' && unit !== 'pct' && unit !== 'topo' ? { unit } : {}) };
+}
+
+/** A length alone is read as the distance of a stick height. */
+function bareLength(note: Note): Length | null {
+  if (note.kind !== 'height' || note.height.method !== 'stick' || note.height.eye) return null;
+  return note.height.distance.by === 'length' ? note.height.distance.length : null;
+}
+
+/** Which is counted, and then the walk or pace that raised the question: both in one entry. "Yes" means every step. */
+export const answerCounting: Answering = ({ context, open, picked }, note) => {
+  const of = countingMeant(picked ?? note);
+  if (of === null) return null;
+  const first = outcomeOf(context, { kind: 'setting', set: { what: 'counting', of } });
+  const { pending } = open.question;
+  if (pending?.kind !== 'setting') return settled(open, first);
+  const known = { ...context, settings: { ...context.settings, countingSaid: true, counting: of } };
+  const set = pending.set.what === 'walk' ? { ...pending.set, of } : pending.set;
+  const second = outcomeOf(known, { kind: 'setting', set });
+  if (second.state === 'refused') return second;
+  return { ...second, acts: [...first.acts, ...second.acts], settles: open.entry };
+};
+
+function countingMeant(note: Note): 'paces' | 'steps' | null {
+  if (note.kind === 'answer') return note.answer === 'yes' ? 'steps' : note.answer === 'no' ? 'paces' : null;
+  return note.kind === 'setting' && note.set.what === 'counting' ? note.set.of : null;
+}
+
+/** What an answer picks by its word: a scale, a slope, a side of the stem. */
+const wordPicked = (note: Note | null): NoteOf<'pick'>['what'] | null =>
+  note?.kind === 'pick' ? note.what : null;
+
+export const answerScale: Answering = ({ context, open, picked }, note) => {
+  const scale = wordPicked(note) ?? wordPicked(picked);
+  const { pending } = open.question;
+  if ((scale !== 'deg' && scale !== 'pct' && scale !== 'topo') || !pending) return null;
+  const measured =
+    pending.kind === 'height' && pending.height.method === 'angles'
+      ? { ...pending, height: { ...pending.height, scale } }
+      : pending;
+  return completed(context, open, measured);
+};
+
+export const answerSlope: Answering = ({ context, open, picked }, note) => {
+  const slopeOf = wordPicked(note) ?? wordPicked(picked);
+  const { pending } = open.question;
+  if ((slopeOf !== 'ground' && slopeOf !== 'sight') || !pending) return null;
+  return completed(context, open, withSlopeOf(pending, slopeOf));
+};
+
+/** The pending height with what its slope is of. */
+function withSlopeOf(pending: Note, slopeOf: 'ground' | 'sight'): Note {
+  const height = pending.kind === 'height' || pending.kind === 'tree' ? pending.height : undefined;
+  if (height === undefined || !('distance' in height) || height.distance.by !== 'length') return pending;
+  const measured = { ...height, distance: { ...height.distance, slopeOf } };
+  return pending.kind === 'tree' ? { ...pending, height: measured } : { kind: 'height', height: measured };
+}
+
+/** To what of a tree at the border it was measured. */
+export const answerFace: Answering = ({ context, open }, note) => {
+  const to = wordPicked(note);
+  const { pending } = open.question;
+  if ((to !== 'centre' && to !== 'face') || pending?.kind !== 'borderline') return null;
+  return completed(context, open, { ...pending, to });
+};
+
+/** The diameter of a tree at the border. */
+export const answerDiameter: Answering = ({ context, open }, note) => {
+  const diameter =
+    note.kind === 'number' ? { value: note.value } : note.kind === 'tree' ? note.facts.diameter : undefined;
+  const { pending } = open.question;
+  if (!diameter || pending?.kind !== 'borderline') return null;
+  return completed(context, open, { ...pending, facts: { ...pending.facts, diameter } });
+};
+
+export const answerDistance: Answering = ({ context, open }, note) =>
+  note.kind === 'height' && open.question.pending?.kind === 'height'
+    ? settled(open, outcomeOf(context, note))
+    : null;
+
+/** Which species a nickname means. In one wood it means one: it is not asked twice. */
+export const answerSpecies: Answering = ({ context, open, picked }, note) => {
+  const species = saidSpecies(picked ?? (saysSpeciesAlone(note) ? note : undefined));
+  if (typeof species !== 'number') return null;
+  const { target } = open.question;
+  if (!target) return refused('That tree was scratched.');
+  const nickname = saidSpecies(context.book.entry(open.entry)?.note);
+  const acts: Act[] = [{ act: 'amend', target, fields: { species } }];
+  if (typeof nickname === 'string')
+    acts.push({ act: 'setting', set: { what: 'nickname', nickname, species } });
+  return {
+    ...kept(acts, (book) => {
+      const tree = book.tree(target);
+      return tree ? `Tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.` : 'Kept.';
+    }),
+    settles: open.entry,
+  };
+};
+
+const saysSpeciesAlone = (note: Note): boolean =>
+  note.kind === 'tree' && Object.keys(note.facts).length === 1;
+
+const saidSpecies = (note: Note | undefined): SpeciesRef | undefined =>
+  note?.kind === 'tree' ? note.facts.species : undefined;

@@ -1,0 +1,15 @@
+/** Quantities as they are said: a value, and a unit where one was named. */
+import * as z from 'zod/mini';
+import { angleUnits, lengthUnits } from '../core/units.ts';
+import { within } from './limits.ts';
+
+/** A length as said. Without a unit it is in the book's unit of that quantity. Feet and inches: feet. */
+export const lengthSchema = z.strictObject({
+  value: within('length'),
+  unit: z.optional(z.enum(lengthUnits)),
+});
+export type Length = z.infer<typeof lengthSchema>;
+
+/** An angle from horizontal, positive upwards: degrees, percent, or feet in 66 feet (`topo`). */
+export const angleSchema = z.strictObject({ value: within('angle'), unit: z.optional(z.enum(angleUnits)) });
+export type Angle = z.infer<typeof angleSchema>;

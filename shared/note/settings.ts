@@ -1,0 +1,140 @@
+/**
+ * What can be set: one row a setting. How it is said, how the book keeps it, and whose it is. The schemas of note and
+ * act are made of these rows, and each must have its phrases (`grammar/description/rules/settings.ts`), its value in
+ * the book and its words (`shared/book/settings.ts`): one that lacks any of them does not compile.
+ */
+import * as z from 'zod/mini';
+import { keysOf, keysWhere, rowsOf } from '../core/tables.ts';
+import { deviationNames, deviationUnits } from './deviations.ts';
+import { keptNorths, saidNorths } from './land-words.ts';
+import { nameOf, textOf, wholeWithin, within } from './limits.ts';
+import { logRuleKeys } from './log-rules.ts';
+import { lengthSchema } from './quantities.ts';
+
+interface SettingRow {
+  /** As it is said; null where it is no note of its own. */
+  readonly said: z.ZodMiniObject | null;
+  /** As the book keeps it, in feet. */
+  readonly kept: z.ZodMiniObject;
+  /** `person`: of who said it, never used for what others measure. `book`: of all. */
+  readonly whose: 'person' | 'book';
+}
+
+const form = <W extends string, F extends z.core.$ZodShape>(what: W, fields: F) =>
+  z.strictObject({ what: z.literal(what), ...fields });
+
+/** Kept as it is said. */
+const alike = <F extends z.ZodMiniObject>(fields: F) => ({ said: fields, kept: fields });
+
+const countings = ['paces', 'steps'] as const;
+const devices = z.enum(['laser', 'sonic', 'tape', 'other']);
+const error = z.enum(deviationNames);
+
+const settingTable = {
+  pace: {
+    said: form('pace', { length: lengthSchema }),
+    kept: form('pace', { feet: within('paceFt') }),
+    whose: 'person',
+  },
+  eye: {
+    said: form('eye', { length: lengthSchema }),
+    kept: form('eye', { feet: within('eyeFt') }),
+    whose: 'person',
+  },
+  units: { ...alike(form('units', { units: z.enum(['feet', 'metres']) })), whose: 'person' },
+  counting: { ...alike(form('counting', { of: z.enum(countings) })), whose: 'person' },
+  /** A calibration walk: so many paces (or steps) over a known distance. */
+  walk: {
+    said: form('walk', { count: within('paces'), of: z.enum(countings), length: lengthSchema }),
+    kept: form('walk', { count: within('walkPaces'), of: z.enum(countings), feet: within('walkFt') }),
+    whose: 'person',
+  },
+  /** Stated allowance on the pace for brush or slope: percent shorter. */
+  ground: { ...alike(form('ground', { shorter: within('groundShorter') })), whose: 'person' },
+  /** How far single readings of a device scatter. */
+  scatter: {
+    said: form('scatter', { device: devices, length: lengthSchema }),
+    kept: form('scatter', { device: devices, feet: within('sdFt') }),
+    whose: 'book',
+  },
+  /** What is supposed about an error of hand, eye or tool, in its unit; said as a percent, kept as a part. */
+  deviation: {
+    said: form('deviation', {
+      error,
+      value: within('deviationSaid'),
+      unit: z.optional(z.enum(deviationUnits)),
+    }),
+    kept: form('deviation', { error, value: within('deviation') }),
+    whose: 'person',
+  },
+  logRule: { ...alike(form('logRule', { rule: z.enum(logRuleKeys) })), whose: 'book' },
+  formClass: { ...alike(form('formClass', { value: within('formClass') })), whose: 'book' },
+  edge: { ...alike(form('edge', { method: z.enum(['mirage', 'walkthrough', 'none']) })), whose: 'book' },
+  slopeMethod: {
+    ...alike(form('slopeMethod', { method: z.enum(['onSlope', 'horizontal']) })),
+    whose: 'book',
+  },
+  /** Degrees by which the needle points east of true north; west is negative. */
+  declination: {
+    said: form('declination', { value: within('declination') }),
+    kept: form('declination', { degrees: within('declination') }),
+    whose: 'book',
+  },
+  /** Which north the bearings are from that are said without one. */
+  north: {
+    said: form('north', { north: z.enum(saidNorths) }),
+    kept: form('north', { north: z.enum(keptNorths) }),
+    whose: 'person',
+  },
+  person: { ...alike(form('person', { name: nameOf('name') })), whose: 'person' },
+  attention: { ...alike(form('attention', { word: textOf('word') })), whose: 'person' },
+  /** "Here 'fir' means balsam fir": the answer to a question. */
+  nickname: {
+    said: null,
+    kept: form('nickname', { nickname: nameOf('name'), species: wholeWithin('speciesCode') }),
+    whose: 'book',
+  },
+  voice: {
+    said: null,
+    kept: form('voice', {
+      quiet: z.optional(z.boolean()),
+      rate: z.optional(within('rate')),
+      listening: z.optional(z.boolean()),
+    }),
+    whose: 'person',
+  },
+} as const satisfies Record<string, SettingRow>;
+
+type Table = typeof settingTable;
+export type SettingName = keyof Table;
+/** Settings that are notes of their own. */
+export type SaidSetting = {
+  [W in SettingName]: Table[W]['said'] extends z.ZodMiniObject ? W : never;
+}[SettingName];
+/** Settings that are kept in another form than they are said: lengths in feet. */
+export type ConvertedSetting = {
+  [W in SaidSetting]: Table[W]['kept'] extends Table[W]['said'] ? never : W;
+}[SaidSetting];
+
+/** A setting as it is said, and as the book keeps it. */
+export type SettingSaid<W extends SaidSetting = SaidSetting> = {
+  [S in W]: z.infer<Table[S]['said']>;
+}[W];
+export type SettingAct<W extends SettingName = SettingName> = {
+  [S in W]: z.infer<Table[S]['kept']>;
+}[W];
+
+export const settingNames = keysOf(settingTable);
+const saidSettings = keysWhere(settingTable, (what): what is SaidSetting => settingTable[what].said !== null);
+
+export const settingSaidSchema = z.discriminatedUnion(
+  'what',
+  rowsOf(saidSettings, (what) => settingTable[what].said),
+);
+export const settingActSchema = z.discriminatedUnion(
+  'what',
+  rowsOf(settingNames, (what) => settingTable[what].kept),
+);
+
+/** Whether a setting belongs to who said it; others (a log rule, the scatter of a device) hold for the whole book. */
+export const isPersonal = (what: SettingName): boolean => settingTable[what].whose === 'person';
