@@ -104,6 +104,7 @@ export class Session {
     const { book, tongue } = this;
     const chosen = choose(utterance, { question: this.question, trees: this.#trees(), tongue });
     const { best, sure, ask } = chosen;
+    await tongue.prepare?.(best.notes);
     this.#land = await landFor(book, best.notes);
     const about = utterance.answers;
     const put = about === undefined ? null : book.openQuestion(about);
