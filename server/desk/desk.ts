@@ -15,6 +15,7 @@ import type { Candidate, NoteOf } from '../../shared/note/note.ts';
 import type { QuestionTopic } from '../../shared/note/question-topics.ts';
 import { toJson } from '../../shared/report/files/entries.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
+import { landFeatures, legsToCsv } from '../../shared/report/files/land-files.ts';
 import { type FileTable, toCsv, type Wood } from '../../shared/report/files/tables.ts';
 import type { doubtsSchema, FileFormat } from '../../shared/wire.ts';
 import { freshId } from '../journal/identity.ts';
@@ -251,12 +252,12 @@ export class Desk {
     };
   }
 
-  export(format: FileFormat, table: FileTable = 'all'): string {
+  export(format: FileFormat, table: FileTable | 'legs' = 'all'): string {
     switch (format) {
       case 'csv':
-        return toCsv(this.wood, table);
+        return table === 'legs' ? legsToCsv(this.session.book) : toCsv(this.wood, table);
       case 'geojson':
-        return `${JSON.stringify(toGeoJson(this.wood))}\n`;
+        return `${JSON.stringify(toGeoJson(this.wood, landFeatures(this.session.book)))}\n`;
       case 'json':
         return toJson(this.session.book.entries);
     }

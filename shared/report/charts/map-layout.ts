@@ -22,7 +22,7 @@ export interface Spot extends Place {
 export function spotsOf(collection: FeatureCollection): Spot[] {
   return collection.features.flatMap(({ id, geometry, properties }) => {
     const { record, number, stand, positionAccuracyMetres } = properties;
-    if (geometry === null || (record !== 'plot' && record !== 'tree') || typeof number !== 'number')
+    if (geometry?.type !== 'Point' || (record !== 'plot' && record !== 'tree') || typeof number !== 'number')
       return [];
     const [longitude, latitude] = geometry.coordinates;
     return {
@@ -226,8 +226,11 @@ function legsOf(
   return legs;
 }
 
-/** One, two or five times a power of ten, about a quarter of the width. */
-function scaleBar(perUnit: number, { width, height, units }: MapSize): MapLayout['scaleBar'] {
+/** One, two or five times a power of ten, about a quarter of the width; `perUnit` are metres for a unit of the drawing. */
+export function scaleBar(
+  perUnit: number,
+  { width, height, units }: Pick<MapSize, 'width' | 'height' | 'units'>,
+): MapLayout['scaleBar'] {
   const most = (width / 3.2) * perUnit;
   const unit =
     units === 'metres' ? 1 : most / metresPerFoot < feetPerMile ? metresPerFoot : feetPerMile * metresPerFoot;
