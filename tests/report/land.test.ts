@@ -154,7 +154,7 @@ describe('the files', () => {
         plots: [...book.plots()],
         stands: [...book.stands.values()],
         strata: [...book.strata.values()],
-        entries: book.entries,
+        entries: [...book.entries],
       },
       landFeatures(book),
     );
