@@ -10,7 +10,7 @@ import type { SavedPlot } from '../../note/acts.ts';
 import type { PlotRecord } from '../../totals/types.ts';
 
 /** A planned plot with the plot that was taken there, if any. */
-export interface PlotPlanned extends SavedPlot {
+interface PlotPlanned extends SavedPlot {
   readonly taken: PlotRecord | null;
 }
 
