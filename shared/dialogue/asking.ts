@@ -85,7 +85,7 @@ const answers = {
     said(topic === undefined ? `You can say: ${tongue.hints().join('; ')}.` : tongue.help(topic)),
   safety: () =>
     said(
-      `${cautionFor(true)} Stay out in wind, ice or lightning. A height here is never a clearance for felling: local rules and licensed practice decide.`,
+      `${cautionFor(true)} Stay out in wind, ice or lightning. Led by compass and paces, look out for cliffs, water and traffic, and tell somebody where you walk. A height here is never a clearance for felling: local rules and licensed practice decide.`,
     ),
   corrections: ({ book }) => corrections(book),
   worth: ofLand,

@@ -1,4 +1,5 @@
 /** Being led: the way to a planned plot by dead reckoning, where one stands for certain, and round an obstacle. */
+import type { Book } from '../../book/book.ts';
 import { lengthToFeet, lengthUnitOf, type Units } from '../../core/units.ts';
 import { originPoint, type PlanePoint } from '../../land/error-ellipse.ts';
 import { aroundObstacle, type Way, wayTo } from '../../land/way.ts';
@@ -74,15 +75,10 @@ export function wayOutcome(context: Context, note: NoteOf<'way'>): Outcome {
   const led = book.land.trail(device).some(({ act: one }) => one.act === 'way');
   const careful = led ? '' : ' Look up from the compass: it knows no cliff, water or road.';
   const pace = way.paces === null ? ' No pace yet, so no paces.' : '';
-  const uphill =
-    way.uphillSupposed && way.paces !== null ? `Uphill: paces supposed shorter by the usual part.` : '';
-  return {
-    ...kept(
-      [act],
-      (_, now) => `${wayWords(context, way, now.units)} ${target.name}.${unsure}${pace}${careful}`,
-    ),
-    ...(uphill === '' ? {} : { detail: () => uphill }),
-  };
+  return kept(
+    [act],
+    (_, now) => `${wayWords(context, way, now.units)} ${target.name}.${unsure}${pace}${careful}`,
+  );
 }
 
 const isAt = (at: PlanePoint, plots: readonly SavedPlot[], number: number): boolean => {
@@ -197,4 +193,38 @@ export function plotsLeftAnswer(context: Context): Outcome {
     `${left.length} left: ${left.length === 1 ? 'plot' : 'plots'} ${more ? `${few.join(', ')}${more}` : wording.list(few)}.`,
     `Plots of a plan that are left out are no sample of it: what was easy to reach stands for the rest.`,
   );
+}
+
+/** The way that a device is walking, for the page: whole degrees from the person's own north. */
+export interface ShownWay {
+  readonly bearing: number;
+  readonly distance: string;
+  /** What is counted; null while the pace is not known. */
+  readonly paces: number | null;
+  readonly counted: 'paces' | 'steps';
+  readonly to: string;
+  readonly north: string;
+  readonly unsure: string;
+}
+
+/** Null where no way was told since the last known place. */
+export function wayShown(book: Book, device: string): ShownWay | null {
+  const from = whereabouts(book, device);
+  if (!from?.way) return null;
+  const settings = book.settingsOf(device);
+  const { units, north, declination, counting } = settings;
+  const way = wayTo(from.located, from.way.to, walkerOf(book, device), waySettings(book));
+  const { paces, uphillPaces } = way;
+  return {
+    bearing: shownAzimuth(way.azimuth, settings),
+    distance: wording.length(way.feet, units, 1),
+    paces,
+    counted: counting,
+    to: from.way.plot === undefined ? 'to the start' : `to plot ${from.way.plot}`,
+    north:
+      north === 'true'
+        ? 'From true north.'
+        : `By the needle${declination === null ? ', no declination said' : ''}.`,
+    unsure: `${uphillPaces === null || uphillPaces === paces ? '' : `${uphillPaces} uphill. `}Give or take ${wording.length(way.arrivalSdFt, units, 1)} when you are there.`,
+  };
 }
