@@ -8,7 +8,7 @@ import geodesic from 'geographiclib-geodesic';
 import { describe, expect, test } from 'vitest';
 import type { Book } from '../../shared/book/book.ts';
 import { svgText } from '../../shared/report/charts/drawing.ts';
-import { groundDrawing } from '../../shared/report/charts/land-map.ts';
+import { edgeDrawing } from '../../shared/report/charts/edge-sketch.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
 import { groundsOf } from '../../shared/report/files/grounds.ts';
 import { landFeatures, legColumnList, legsToCsv } from '../../shared/report/files/land-files.ts';
@@ -123,7 +123,7 @@ describe('the report', () => {
 describe('the sketch', () => {
   test('lies within its sheet, to scale, with every leg, plot, north and a bar', async () => {
     const book = await told(...cruised);
-    const drawing = groundDrawing(book, groundsOf(book)[0]!);
+    const drawing = edgeDrawing(book, groundsOf(book)[0]!);
     if (typeof drawing === 'string') throw new Error(drawing);
     const svg = svgText(drawing);
     expect(drawing.says).toContain(

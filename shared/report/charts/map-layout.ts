@@ -226,11 +226,8 @@ function legsOf(
   return legs;
 }
 
-/** One, two or five times a power of ten, about a quarter of the width; `perUnit` are metres for a unit of the drawing. */
-export function scaleBar(
-  perUnit: number,
-  { width, height, units }: Pick<MapSize, 'width' | 'height' | 'units'>,
-): MapLayout['scaleBar'] {
+/** One, two or five times a power of ten, about a quarter of the width. */
+function scaleBar(perUnit: number, { width, height, units }: MapSize): MapLayout['scaleBar'] {
   const most = (width / 3.2) * perUnit;
   const unit =
     units === 'metres' ? 1 : most / metresPerFoot < feetPerMile ? metresPerFoot : feetPerMile * metresPerFoot;

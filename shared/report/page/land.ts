@@ -8,7 +8,7 @@ import { legWords } from '../../wording/ground.ts';
 import * as wording from '../../wording/wording.ts';
 import type { Drawing } from '../charts/drawing.ts';
 import { shownIn } from '../charts/drawing.ts';
-import { groundDrawing } from '../charts/land-map.ts';
+import { edgeDrawing } from '../charts/edge-sketch.ts';
 import { type GroundShown, groundsOf } from '../files/grounds.ts';
 import type { Section } from './sections.ts';
 
@@ -26,7 +26,7 @@ const nameOf = ({ name }: GroundShown): string => (name === null ? '' : `, ${wor
 function edgeSection(book: Book, shown: GroundShown): Section {
   const { closed, ground, walk, why } = shown;
   const { units, declination } = book.settings.now;
-  const drawn = groundDrawing(book, shown);
+  const drawn = edgeDrawing(book, shown);
   const drawings: Drawing[] = typeof drawn === 'string' ? [] : [drawn];
   const heading = `Edge${nameOf(shown)}`;
   const area =

@@ -1,18 +1,15 @@
 /** The sketch of an edge with its planned plots: to scale, north up. */
 import type { Book } from '../../book/book.ts';
-import { metresPerFoot } from '../../core/units.ts';
 import type { PlanePoint } from '../../land/error-ellipse.ts';
-import { boundsOf, ringsOf } from '../../land/polygon.ts';
+import { ringsOf } from '../../land/polygon.ts';
 import * as wording from '../../wording/wording.ts';
 import { cornersOf, type GroundShown } from '../files/grounds.ts';
 import type { DrawnPoint, Mark } from './drawing.ts';
 import type { Drawn } from './drawings.ts';
+import { fitted, groundSheet, scaleAndNorth } from './ground.ts';
 import { Labels } from './labels.ts';
-import { scaleBar } from './map-layout.ts';
 
-const sheet = { width: 420, height: 380, margin: 40 } as const;
-
-export function groundDrawing(book: Book, shown: GroundShown): Drawn {
+export function edgeDrawing(book: Book, shown: GroundShown): Drawn {
   const { units, declination } = book.settings.now;
   const { ground, closed, plots } = shown;
   const corners = cornersOf(shown);
@@ -20,19 +17,18 @@ export function groundDrawing(book: Book, shown: GroundShown): Drawn {
   const rings = ground === null ? [corners] : ringsOf(ground.outline);
   const before =
     closed === null || closed.misclosure.feet < 0.5 ? [] : [...closed.cornersBefore, endOf(closed)];
-  const draw = placing([...rings.flat(), ...before, ...plots.map(({ at }) => at)]);
+  const fit = fitted([...rings.flat(), ...before, ...plots.map(({ at }) => at)]);
+  const draw = (at: PlanePoint): DrawnPoint => [fit.x(at), fit.y(at)];
   const path = (ring: readonly PlanePoint[], close: boolean): string =>
-    `M${ring.map((at) => draw.at(at).map(tenth).join(' ')).join('L')}${close ? 'Z' : ''}`;
+    `M${ring.map((at) => draw(at).join(' ')).join('L')}${close ? 'Z' : ''}`;
   const labels = new Labels({
-    points: plots.map(({ at }) => draw.at(at)),
+    points: plots.map(({ at }) => draw(at)),
     reach: 8,
     left: 0,
-    right: sheet.width,
+    right: groundSheet.width,
     top: 0,
-    bottom: sheet.height - 26,
+    bottom: groundSheet.height - 26,
   });
-  const bar = scaleBar(metresPerFoot / draw.perFoot, { ...sheet, units });
-  const north = { x: sheet.width - 24, head: 16 };
   const turned = closed !== null && declination === null ? ' North is that of the needle.' : ' North is up.';
   const left = plots.filter(({ taken }) => taken === null).length;
   return {
@@ -42,69 +38,40 @@ export function groundDrawing(book: Book, shown: GroundShown): Drawn {
         ? ''
         : `; ${wording.plotCount(plots.length)} planned${left === 0 ? ', all taken' : `, ${left} of them not taken (open circles)`}`
     }.${turned} Not a survey.`,
-    width: sheet.width,
-    height: sheet.height,
+    width: groundSheet.width,
+    height: groundSheet.height,
     marks: [
-      { mark: 'box', style: 'leaf', at: [1, 1], width: sheet.width - 2, height: sheet.height - 2 },
+      {
+        mark: 'box',
+        style: 'leaf',
+        at: [1, 1],
+        width: groundSheet.width - 2,
+        height: groundSheet.height - 2,
+      },
       ...(before.length === 0
         ? []
         : [{ mark: 'path', style: 'leg dashed', d: path(before, false) } as const]),
       ...rings.map((ring): Mark => ({ mark: 'path', style: 'curve', d: path(ring, true) })),
-      ...(closed === null ? [] : legNumbers(shown, draw.at)),
+      ...(closed === null ? [] : legNumbers(shown, draw)),
       ...plots.map(
         (plot): Mark => ({
           mark: 'group',
           style: plot.taken === null ? 'plot bare' : 'plot',
           title: `Plot ${plot.number}`,
           marks: [
-            { mark: 'circle', style: 'spot', at: draw.at(plot.at), r: 5 },
-            ...labels.place(draw.at(plot.at), String(plot.number)),
+            { mark: 'circle', style: 'spot', at: draw(plot.at), r: 5 },
+            ...labels.place(draw(plot.at), String(plot.number)),
           ],
         }),
       ),
-      { mark: 'path', style: 'north', d: `M${north.x} ${north.head}l7 22l-7 -5l-7 5z` },
-      { mark: 'text', style: 'name', at: [north.x, north.head + 38], anchor: 'middle', text: 'N' },
-      {
-        mark: 'path',
-        style: 'scalebar',
-        d: `M${bar.x} ${bar.y - 6}v6h${tenth(bar.length)}v-6M${tenth(bar.x + bar.length / 2)} ${bar.y}v-4`,
-      },
-      {
-        mark: 'text',
-        style: 'name',
-        at: [bar.x + bar.length / 2, bar.y - 9],
-        anchor: 'middle',
-        text: bar.text,
-      },
+      ...scaleAndNorth(fit.feetPerUnit, units),
     ],
   };
 }
 
-const tenth = (value: number): number => Math.round(value * 10) / 10;
-
 function endOf({ cornersBefore, misclosure }: NonNullable<GroundShown['closed']>): PlanePoint {
   const start = cornersBefore[0]!;
   return { eastFt: start.eastFt + misclosure.eastFt, northFt: start.northFt + misclosure.northFt };
-}
-
-/** Brings a plane into the sheet, alike in both directions. */
-function placing(points: readonly PlanePoint[]): {
-  readonly perFoot: number;
-  readonly at: (point: PlanePoint) => DrawnPoint;
-} {
-  const { west, east, south, north } = boundsOf({ parts: [{ outer: points, holes: [] }] })!;
-  const perFoot = Math.min(
-    (sheet.width - 2 * sheet.margin) / Math.max(1, east - west),
-    (sheet.height - 2 * sheet.margin) / Math.max(1, north - south),
-  );
-  const [left, top] = [
-    (sheet.width - (east - west) * perFoot) / 2,
-    (sheet.height - (north - south) * perFoot) / 2,
-  ];
-  return {
-    perFoot,
-    at: ({ eastFt, northFt }) => [left + (eastFt - west) * perFoot, top + (north - northFt) * perFoot],
-  };
 }
 
 /** The number of each leg beside its middle, on the outer side; and where the walk began. */
@@ -127,5 +94,5 @@ function legNumbers({ closed, walk }: GroundShown, draw: (at: PlanePoint) => Dra
     };
   });
   const [x, y] = draw(corners[0]!);
-  return [...numbers, { mark: 'path', style: 'scalebar', d: `M${tenth(x - 5)} ${tenth(y - 5)}h10v10h-10z` }];
+  return [...numbers, { mark: 'box', style: 'peg', at: [x - 5, y - 5], width: 10, height: 10 }];
 }
