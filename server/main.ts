@@ -4,13 +4,13 @@ import { join, sep } from 'node:path';
 import { parseArgs } from 'node:util';
 import { serve } from '@hono/node-server';
 import { ok, type Result } from '../shared/core/result.ts';
-import { reportPage } from '../shared/report/page/page.ts';
-import { reportOf } from '../shared/report/page/report.ts';
 import { accessFolder } from './access/files.ts';
 import { Lan } from './access/lan.ts';
+import { boundBodies, timeLimits } from './access/slow-requests.ts';
 import { spaced } from './access/start-page.ts';
 import { versionOf } from './commands/usage.ts';
 import { Desk } from './desk/desk.ts';
+import { Printing } from './desk/printing.ts';
 import { createApp } from './http/app.ts';
 import { failureText } from './http/failures.ts';
 import type { Mount } from './http/files.ts';
@@ -51,12 +51,18 @@ const parts = new Promise<AppParts>((resolve) => {
 });
 const app = parts.then((known) => createApp({ ...known, ...(lan ? { shownToAll: lan.startPages } : {}) }));
 const voice = createServerVoice();
+const printing = new Printing();
 let hears: (listening: Listening | string) => void;
 const listening = new Promise<Listening | string>((resolve) => {
   hears = resolve;
 });
 const server = serve(
-  { fetch: async (request, env) => (await app).fetch(request, env), port, hostname: '127.0.0.1' },
+  {
+    fetch: async (request, env) => (await app).fetch(request, env),
+    port,
+    hostname: '127.0.0.1',
+    serverOptions: timeLimits,
+  },
   (at) => {
     console.log(`stemsay is at http://localhost:${at.port}`);
     console.log(`Book: ${bookTitle(book)}. Stop with Ctrl-C.`);
@@ -64,6 +70,7 @@ const server = serve(
     if (lan) void openToPhones(lan, at.port, store.value);
   },
 );
+boundBodies(server as HttpServer);
 addListening(server as HttpServer, () => listening);
 server.on('error', async (error: NodeJS.ErrnoException) => {
   await (desk ?? store.value).close();
@@ -103,8 +110,8 @@ async function start(open: Store): Promise<void> {
     mounts,
     page,
     voice,
-    report: (shown) =>
-      reportPage(reportOf({ book: shown.session.book, answers: shown.totals(), made: Date.now() })),
+    report: (of) => printing.print(of, { kind: 'report', made: Date.now() }),
+    file: (of, format) => printing.print(of, { kind: 'file', format, table: 'all', made: Date.now() }),
     log: (sentence, cause) => console.error(sentence, failureText(cause)),
   });
 }

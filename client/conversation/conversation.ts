@@ -93,7 +93,7 @@ export class Conversation {
     this.#waiting = new WaitingSounds({
       store: parts.store,
       ear: this.#ear,
-      isAnswered: (ref) => this.book.entries.some((entry) => entry.heard?.clip === ref),
+      isAnswered: (ref) => [...this.book.entries].some((entry) => entry.heard?.clip === ref),
       answer: async ({ ref, pcm, time }, lineKey, heard) => {
         const begun = this.lines.find((line) => line.key === lineKey);
         const line = begun ?? this.#begin({ words: '', how: 'spoken', time });
@@ -164,7 +164,7 @@ export class Conversation {
     const { store } = this.parts;
     await locked(async () => {
       await store.device(() => this.device);
-      await store.append(this.book.entries);
+      await store.append([...this.book.entries]);
       for (const { told } of this.lines) if (told) await store.give(told);
       this.session.rewind();
       await this.session.refresh();

@@ -86,14 +86,15 @@ async function contentOf(conversation: Conversation, kind: FileKind): Promise<st
     const answers = totalTopics.map((about) => ({ about, ...conversation.ask({ kind: 'ask', about }) }));
     return reportPage(reportOf({ book, answers, made: Date.now() }));
   }
-  if (kind === 'json') return (await files()).toJson(book.entries);
+  if (kind === 'json') return (await files()).toJson([...book.entries]);
   const wood = {
     trees: [...book.trees()],
     plots: [...book.plots()],
     stands: [...book.stands.values()],
     strata: [...book.strata.values()],
-    entries: book.entries,
+    entries: [...book.entries],
   };
   if (kind === 'csv') return (await files()).toCsv(wood);
-  return `${JSON.stringify((await files()).toGeoJson(wood))}\n`;
+  const { landFeatures, toGeoJson } = await files();
+  return `${JSON.stringify(toGeoJson(wood, landFeatures(book)))}\n`;
 }

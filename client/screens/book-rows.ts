@@ -41,7 +41,7 @@ export function bookRows(book: Book, device: string, limit: number, filter: Book
   const wanted = wordsOf(filter.find ?? '');
   const rows: BookRow[] = [];
   for (let at = book.entries.length - 1; at >= 0 && rows.length < limit; at--) {
-    const entry = book.entries[at]!;
+    const entry = book.entries.at(at)!;
     if (!mayPass(book, entry, filter)) continue;
     const row = rowOf(book, device, entry, { doubted, speakers });
     if (filter.doubt && !row.doubted && row.state !== 'waits for an answer') continue;

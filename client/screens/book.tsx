@@ -4,11 +4,12 @@
  */
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import { sayCount } from '../../grammar/description/spell-numbers.ts';
-import type { Heard } from '../../shared/note/journal.ts';
+import { clockOf, dateOf } from '../../shared/core/moment.ts';
+import { type Heard, momentOf } from '../../shared/note/journal.ts';
 import { playClip } from '../conversation/playback.ts';
 import { type BookFilter, type BookRow, bookRows } from './book-rows.ts';
 import { ChoiceControl, SpeciesChoice } from './controls.tsx';
-import { clockTime, usePage } from './page.tsx';
+import { usePage } from './page.tsx';
 import { Mend, useTelling } from './parts.tsx';
 import { TakeAway } from './take-away.tsx';
 import { TreeTable } from './tree-table.tsx';
@@ -111,7 +112,7 @@ function Entries({ filter }: { readonly filter: BookFilter }) {
   useEffect(() => setLimit(page), [key]);
   // One more than is shown tells whether there are more.
   const rows = useMemo(() => bookRows(book, device, limit + 1, filter), [conversation.version, limit, key]);
-  const days = byDay(rows.slice(0, limit), (time) => book.days.date(time));
+  const days = byDay(rows.slice(0, limit));
   return (
     <>
       <p class="sum" role="status">
@@ -144,10 +145,10 @@ interface Day {
   readonly rows: BookRow[];
 }
 
-function byDay(rows: readonly BookRow[], dateOf: (time: number) => string): Day[] {
+function byDay(rows: readonly BookRow[]): Day[] {
   const days: Day[] = [];
   for (const row of rows) {
-    const date = dateOf(row.entry.time);
+    const date = dateOf(momentOf(row.entry));
     if (days.at(-1)?.date !== date) days.push({ date, rows: [] });
     days.at(-1)!.rows.push(row);
   }
@@ -184,7 +185,7 @@ function Row({ row }: { readonly row: BookRow }) {
       <p class="said">
         {entry.words || '(sound)'}
         <small>
-          {row.who}, {clockTime(entry.time, entry.time)}
+          {row.who}, {clockOf(momentOf(entry))}
         </small>
       </p>
       {mendable || row.clip !== null ? (

@@ -2,6 +2,7 @@
 import { sayCount } from '../../grammar/description/spell-numbers.ts';
 import type { RegisteredDoubt } from '../../shared/book/book.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
+import { momentOf } from '../../shared/note/journal.ts';
 import { Answers } from './dock.tsx';
 import { clockTime, usePage } from './page.tsx';
 import { AnswerText, Mend, useTelling } from './parts.tsx';
@@ -63,7 +64,7 @@ export function Doubts() {
 
   function timeOf(one: RegisteredDoubt): string {
     const entry = book.entry(one.entry);
-    return entry ? clockTime(entry.time, Date.now()) : '';
+    return entry ? clockTime(momentOf(entry).time, Date.now()) : '';
   }
 }
 

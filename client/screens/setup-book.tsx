@@ -209,7 +209,7 @@ export function Person() {
   const now = conversation.settings;
   const people = [
     ...new Set(
-      conversation.book.entries.flatMap((entry) =>
+      [...conversation.book.entries].flatMap((entry) =>
         entry.note.kind === 'setting' && entry.note.set.what === 'person' ? [entry.note.set.name] : [],
       ),
     ),

@@ -17,13 +17,15 @@ import { Codes } from './codes.ts';
 import { type PhoneDoor, phoneDoor } from './door.ts';
 import { Phones } from './phones.ts';
 import { certificateRoutes, pairingRoutes, startRoutes } from './routes.ts';
+import { boundBodies, timeLimits } from './slow-requests.ts';
 import { addressesOf, type LanAddresses } from './start-page.ts';
 
 /** Milliseconds between looks at the machine's addresses, and a certificate's age at which it is made anew. */
 const lookEvery = 3000;
 const leafAge = 30 * 86_400_000;
-/** Connections of the local network at once. */
+/** Connections of the local network at once, and those of one address among them. */
 const mostConnections = 256;
+const mostOfEach = 128;
 
 export interface LanParts {
   /** Where authority and phones are kept. */
@@ -117,7 +119,12 @@ export class Lan {
             port: this.parts.ports.book,
             hostname: '0.0.0.0',
             createServer: createHttps,
-            serverOptions: { ...leaf, minVersion: 'TLSv1.2' },
+            serverOptions: {
+              ...leaf,
+              ...timeLimits,
+              minVersion: 'TLSv1.2',
+              handshakeTimeout: timeLimits.headersTimeout,
+            },
           },
           done,
         ),
@@ -126,7 +133,15 @@ export class Lan {
         hostsOf(this.#names).includes(host) ? `https://${host}:${this.#ports.book}` : null,
       );
       this.#certificate = await listening<HttpServer>((done) =>
-        serve({ fetch: page.fetch, port: this.parts.ports.certificate, hostname: '0.0.0.0' }, done),
+        serve(
+          {
+            fetch: page.fetch,
+            port: this.parts.ports.certificate,
+            hostname: '0.0.0.0',
+            serverOptions: timeLimits,
+          },
+          done,
+        ),
       );
     } catch (cause) {
       this.close();
@@ -141,8 +156,10 @@ export class Lan {
     for (const server of [this.#book, this.#certificate]) {
       server.maxConnections = mostConnections;
       server.on('connection', keepPrivate);
+      server.on('connection', fewOfEach());
       server.on('error', (cause) => this.parts.tell(`The local network: ${cause.message}`));
     }
+    boundBodies(this.#book as HttpServer);
     sockets(this.#book as HttpServer);
     this.#timer = setInterval(() => void this.look(), lookEvery).unref();
     this.codes.make();
@@ -185,6 +202,22 @@ export class Lan {
     this.#made = (this.parts.now ?? Date.now)();
     return this.authority.issue(this.#names, this.#made);
   }
+}
+
+/** One machine that opens connections without end keeps no other out. */
+function fewOfEach(): (socket: Socket) => void {
+  const open = new Map<string, number>();
+  return (socket) => {
+    const from = socket.remoteAddress ?? '';
+    const count = (open.get(from) ?? 0) + 1;
+    open.set(from, count);
+    socket.once('close', () => {
+      const left = (open.get(from) ?? 1) - 1;
+      if (left > 0) open.set(from, left);
+      else open.delete(from);
+    });
+    if (count > mostOfEach) socket.destroy();
+  };
 }
 
 /** A connection that reached this machine under a public address is let go before a byte is read. */

@@ -13,9 +13,7 @@ import type { Told, Utterance } from '../../shared/dialogue/types.ts';
 import { type Entry, MemoryJournal } from '../../shared/note/journal.ts';
 import type { Candidate, NoteOf } from '../../shared/note/note.ts';
 import type { QuestionTopic } from '../../shared/note/question-topics.ts';
-import { toJson } from '../../shared/report/files/entries.ts';
-import { toGeoJson } from '../../shared/report/files/geojson.ts';
-import { type FileTable, toCsv, type Wood } from '../../shared/report/files/tables.ts';
+import type { FileTable } from '../../shared/report/files/tables.ts';
 import type { doubtsSchema, FileFormat } from '../../shared/wire.ts';
 import { freshId } from '../journal/identity.ts';
 import type { Store } from '../journal/sqlite.ts';
@@ -23,7 +21,9 @@ import type { Language } from '../language/language.ts';
 import type { Sound } from '../speech/audio.ts';
 import { type Dictation, remarkText } from '../speech/dictation.ts';
 import type { Hearing } from '../speech/hear.ts';
+import { BusyError } from './busy.ts';
 import { Learner } from './learner.ts';
+import { fileOf } from './written.ts';
 
 export interface DeskParts {
   readonly store: Store;
@@ -77,6 +77,9 @@ const noHearing = 'Hearing is switched off here. Type the note.';
 /** A remark heard with at least this belief keeps the words that were heard. */
 const believedRemark = 0.9;
 
+/** Notes that may wait at once; a person waits for them less than a second. */
+const mostWaiting = 128;
+
 export class Desk {
   readonly store: Store;
   readonly session: Session;
@@ -84,6 +87,7 @@ export class Desk {
   readonly #hearing: Hearing | undefined;
   readonly #dictation: Dictation | undefined;
   readonly #now: () => number;
+  #waiting = 0;
 
   private constructor(parts: DeskParts, session: Session) {
     this.store = parts.store;
@@ -125,13 +129,31 @@ export class Desk {
     return told;
   }
 
+  /** Takes a piece of work in hand unless too many wait already. @throws BusyError */
+  async #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    if (this.#waiting >= mostWaiting)
+      throw new BusyError(
+        `Too much at once: ${mostWaiting} notes wait already. Nothing of this was kept; send it again in a moment.`,
+      );
+    this.#waiting++;
+    try {
+      return await work();
+    } finally {
+      this.#waiting--;
+    }
+  }
+
   /** Why sounds cannot be answered here, or null where they can. */
   get deaf(): string | null {
     return this.#hearing === undefined ? noHearing : this.#hearing.deaf;
   }
 
-  /** One note as words. */
-  async note(words: string, position?: Entry['position']): Promise<Told> {
+  /** One note as words. @throws BusyError */
+  note(words: string, position?: Entry['position']): Promise<Told> {
+    return this.#inTurn(() => this.#note(words, position));
+  }
+
+  async #note(words: string, position?: Entry['position']): Promise<Told> {
     if (this.store.shared) await this.session.refresh();
     this.learn();
     await this.#learner.knows(words);
@@ -144,12 +166,17 @@ export class Desk {
     });
   }
 
-  /** One note as sound. `wav` is the clip that is kept with the entry. */
-  async sound(sound: Sound, wav: Uint8Array, position?: Entry['position']): Promise<Told> {
+  /** One note as sound. `wav` is the clip that is kept with the entry. @throws BusyError */
+  sound(sound: Sound, wav: Uint8Array, position?: Entry['position']): Promise<Told> {
+    return this.#inTurn(() => this.#sound(sound, wav, position));
+  }
+
+  async #sound(sound: Sound, wav: Uint8Array, position?: Entry['position']): Promise<Told> {
     if (this.#hearing === undefined) return this.refuse(noHearing);
     this.learn();
     await this.#learner.settled();
     const heard = await this.#hearing.hear(sound.samples);
+    if (!heard.ok && heard.error.kind === 'busy') throw new BusyError(heard.error.message);
     if (!heard.ok) return this.refuse(heard.error.message);
     if (this.store.shared) await this.session.refresh();
     const { facts } = heard.value;
@@ -201,8 +228,12 @@ export class Desk {
     return this.session.tell({ words: '', candidates: [], refusal: sentence });
   }
 
-  /** Takes in entries of other devices; they are durable when this resolves. */
-  async push(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
+  /** Takes in entries of other devices; they are durable when this resolves. @throws BusyError */
+  push(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
+    return this.#inTurn(() => this.#push(entries));
+  }
+
+  async #push(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     const pushed = await this.store.append(entries);
     if (pushed.added > 0) await this.session.refresh();
     this.learn();
@@ -240,26 +271,16 @@ export class Desk {
     return [...rows, ...asideSentences(this.session.book)];
   }
 
-  get wood(): Wood {
+  /** How many trees and plots stand. */
+  get counts(): { readonly trees: number; readonly plots: number } {
     const { book } = this.session;
-    return {
-      trees: [...book.trees()],
-      plots: [...book.plots()],
-      stands: [...book.stands.values()],
-      strata: [...book.strata.values()],
-      entries: book.entries,
-    };
+    let plots = 0;
+    for (const _ of book.plots()) plots++;
+    return { trees: book.totals.ledger.treeCount, plots };
   }
 
   export(format: FileFormat, table: FileTable = 'all'): string {
-    switch (format) {
-      case 'csv':
-        return toCsv(this.wood, table);
-      case 'geojson':
-        return `${JSON.stringify(toGeoJson(this.wood))}\n`;
-      case 'json':
-        return toJson(this.session.book.entries);
-    }
+    return fileOf(this.session, format, table);
   }
 
   async close(): Promise<void> {

@@ -15,12 +15,14 @@ import { reportStyle } from '../../shared/report/page/page.ts';
 import {
   type Endpoints,
   endpoints,
+  type FileFormat,
   type GrammarFormat,
   protocolVersion,
   type Reply,
   wireLimits,
 } from '../../shared/wire.ts';
 import { type Asked, type Door, ownDoor } from '../access/door.ts';
+import { BusyError } from '../desk/busy.ts';
 import type { Desk } from '../desk/desk.ts';
 import { StoreError } from '../journal/sqlite.ts';
 import { readPcm16, readWav, type Sound, writeWav } from '../speech/audio.ts';
@@ -41,7 +43,9 @@ export interface ServerParts {
   /** Says sentences for a browser without a voice; missing, it is refused. */
   readonly voice?: ServerVoice;
   /** The day's report as a whole page. */
-  readonly report: (desk: Desk) => string;
+  readonly report: (desk: Desk) => string | Promise<string | ReadableStream<Uint8Array>>;
+  /** A file of the book; the desk's own, at once, where missing. */
+  readonly file?: (desk: Desk, format: FileFormat) => Promise<string | ReadableStream<Uint8Array>>;
   /** Who may ask; the machine's own door where missing. */
   readonly door?: Door;
   /** Pages that the door shows without a token. */
@@ -86,6 +90,7 @@ export function createApp({
   page,
   voice,
   report,
+  file = async (of, format) => of.export(format),
   door = ownDoor,
   shownToAll,
   log = () => {},
@@ -141,8 +146,7 @@ export function createApp({
       hears: desk.deaf === null,
       deaf: desk.deaf,
       entries: now.entries.length,
-      trees: desk.wood.trees.length,
-      plots: desk.wood.plots.length,
+      ...desk.counts,
       openDoubts: now.doubts.filter((doubt) => doubt.state === 'open').length,
     });
   });
@@ -189,14 +193,14 @@ export function createApp({
 
   app.get(endpoints.doubts.path, (c) => reply(c, 'doubts', { doubts: desk.doubts() }));
 
-  app.get(endpoints.report.path, (c) => {
+  app.get(endpoints.report.path, async (c) => {
     c.header('content-security-policy', reportPolicy);
-    return c.html(report(desk));
+    return c.body(await report(desk), 200, { 'content-type': 'text/html; charset=UTF-8' });
   });
 
-  app.get(endpoints.export.path, (c) => {
+  app.get(endpoints.export.path, async (c) => {
     const { format } = query(c, endpoints.export.query);
-    return c.body(desk.export(format), 200, {
+    return c.body(await file(desk, format), 200, {
       'content-type': exportTypes[format],
       'content-disposition': `attachment; filename="stemsay.${format}"`,
     });
@@ -240,6 +244,10 @@ export function createApp({
   app.onError((error, c) => {
     if (error instanceof HTTPException) return c.json({ refused: error.message }, error.status);
     if (error instanceof UnfitError) return c.json({ refused: error.message }, 422);
+    if (error instanceof BusyError) {
+      c.header('retry-after', '1');
+      return c.json({ refused: error.message }, 503);
+    }
     if (error instanceof StoreError) {
       log(error.message, error.cause);
       return c.json({ refused: error.message }, error.kind === 'full' ? 507 : 503);

@@ -71,6 +71,8 @@ export class StoreError extends Error {
 
 /** A journal that also keeps the sound of what was said. */
 export interface Store extends Journal {
+  /** The file that it is in, which others may read beside it; missing where it is in none. */
+  readonly path?: string;
   /** What the entries of this program in this book are signed with. */
   readonly device: string;
   /** Whether other programs may append at the same time: then a reader looks for news before it answers. */
@@ -163,6 +165,7 @@ export class SqliteStore implements KeptStore {
   readonly #insertAll: (entries: readonly Entry[]) => number;
   readonly #since: Database.Statement<[number, number], Row>;
   readonly #last: Database.Statement<[], { cursor: number | null }>;
+  readonly #one: Database.Statement<[string], Row>;
   readonly #clip: Database.Statement<[string], { wav: Buffer }>;
   readonly #file: { readonly dev: number; readonly ino: number };
   #idle: NodeJS.Timeout | undefined;
@@ -180,6 +183,7 @@ export class SqliteStore implements KeptStore {
         'SELECT cursor, body, crc FROM entries WHERE cursor > ? ORDER BY cursor LIMIT ?',
       )
       .raw();
+    this.#one = database.prepare<[string], Row>('SELECT cursor, body, crc FROM entries WHERE id = ?').raw();
     this.#last = database.prepare('SELECT max(cursor) AS cursor FROM entries');
     this.#clip = database.prepare('SELECT wav FROM clips WHERE ref = ?');
     const insert = database.prepare<[string, string, number | null]>(
@@ -281,6 +285,16 @@ export class SqliteStore implements KeptStore {
       if (rows.length < wanted) break;
     }
     return { entries, cursor: last };
+  }
+
+  recall(id: string): Entry {
+    const row = this.#told(() => this.#one.get(id));
+    const [entry] = row === undefined ? [] : this.#entryOf(row);
+    if (entry !== undefined) return entry;
+    throw new StoreError({
+      kind: 'damaged',
+      sentence: `Entry ${id} is not in ${this.path} any more. "stemsay check --book FILE" lists all that is wrong; "stemsay restore" brings back a copy.`,
+    });
   }
 
   /** Every row as it stands, for `check`: an unreadable one is reported, not thrown. */

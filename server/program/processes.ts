@@ -18,6 +18,7 @@ export const processes = {
 
 export const threads = {
   learning: 'server/language/learning.thread.ts',
+  printing: 'server/desk/printing.thread.ts',
 } as const satisfies Record<string, string>;
 
 /** Starts a process; messages may hold typed arrays. */

@@ -212,5 +212,14 @@ function fromPcm(
     clipped > clippedShare * count * channels
       ? ['The sound is too loud for the microphone: hold it further away or turn it down.']
       : [];
-  return ok({ samples: resample(samples, rate, sampleRate), seconds, warnings });
+  return ok({ samples: bounded(resample(samples, rate, sampleRate)), seconds, warnings });
+}
+
+/** Resampling swings a little beyond full scale behind a sudden step. */
+function bounded(samples: Float32Array): Float32Array {
+  for (let i = 0; i < samples.length; i++) {
+    if (samples[i]! > 1) samples[i] = 1;
+    else if (samples[i]! < -1) samples[i] = -1;
+  }
+  return samples;
 }

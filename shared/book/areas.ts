@@ -70,6 +70,12 @@ export class Areas {
     this.#refresh(node);
   }
 
+  /** The entries that gave one its id and that named it last; null where nobody did. */
+  saidOf(name: string, of: string | null = null): readonly [first: string, last: string] | null {
+    const node = this.#byName.get(keyOf(name, of));
+    return node === undefined ? null : [node.id, node.said.at(-1)!.entry];
+  }
+
   /** The one of that name, of a stand where it is a stratum. */
   named(name: string, of: string | null = null): StandRecord | null {
     return this.#records.get(this.#byName.get(keyOf(name, of))?.id ?? '') ?? null;

@@ -4,10 +4,9 @@
  * an entry that cannot be worked out is set aside, with the reason, and stops none of the others.
  */
 
-import { IdTable } from '../core/id-table.ts';
 import type { HeightCurve, Pair } from '../measuring/doubt/curve.ts';
 import type { Act } from '../note/acts.ts';
-import { compareEntries, type Entry } from '../note/journal.ts';
+import { type Entry, momentOf } from '../note/journal.ts';
 import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
 import { conflictDoubt, treeOfConflict } from './conflict-doubts.ts';
@@ -21,9 +20,11 @@ import {
   type OpenQuestion,
 } from './device-state.ts';
 import { DoubtRegister, type RegisteredDoubt } from './doubt-register.ts';
+import { EntryLog } from './entry-log.ts';
+import type { HeightNode } from './height-node.ts';
 import { isLandAct, type LandRecords } from './land-records.ts';
-import { LocalDays } from './local-days.ts';
-import { type HeightNode, Records, type Remark, type Tree, type UserWord } from './records.ts';
+import { isArea, leavesTheRest, spokenOf, Turns } from './late.ts';
+import { Records, type Remark, type Tree, type UserWord } from './records.ts';
 import type { Scene } from './scene.ts';
 import type { Settings } from './settings.ts';
 import type { SettingsLine } from './settings-line.ts';
@@ -31,23 +32,30 @@ import type { Taught } from './taught.ts';
 
 export type { DeviceState, Hand, OpenQuestion } from './device-state.ts';
 export type { RegisteredDoubt } from './doubt-register.ts';
-export type { HeightNode, Remark, Tree, UserWord } from './records.ts';
+export type { Remark, Tree, UserWord } from './records.ts';
+
+/** An entry at work, on whose device it counts, and what is in hand there. */
+interface Doing {
+  readonly entry: Entry;
+  readonly late: boolean;
+  readonly device: string;
+  readonly hand: Hand;
+}
 
 /** Replays after which what still fails is left half done: a fault of the program itself. */
 const mostRounds = 8;
 
 export class Book {
-  readonly entries: Entry[] = [];
-  /** Entries by id, in the order in which they came. */
-  readonly #ids = new IdTable();
-  readonly #arrived: Entry[] = [];
-  #days = new LocalDays();
+  /** In their order. */
+  readonly entries: EntryLog;
   #retracted = new Set<string>();
   readonly #stands = (id: string): boolean => !this.#retracted.has(id);
+  readonly #precedes = (id: string, other: string): boolean => this.entries.precedes(id, other);
   #records = this.#emptyRecords();
-  #deviceStates = new DeviceStates(this.#stands);
-  #doubts = new DoubtRegister(this.#stands);
+  #deviceStates = new DeviceStates(this.#stands, this.#precedes);
+  #doubts = new DoubtRegister(this.#stands, this.#precedes);
   #conflicts = new Conflicts(this.#stands);
+  #turns = new Turns();
   /** Entries that could not be worked out, by id, with what went wrong. */
   #aside = new Map<string, string>();
   /** What an entry did before it failed is still in the book. */
@@ -55,9 +63,14 @@ export class Book {
   /** The latest entry of each device. */
   readonly #latest = new Map<string, number>();
 
-  /** Time of the latest entry, ms; 0 in an empty book. */
+  /** Place in the order of the latest entry, ms; 0 in an empty book. It is no time of day: that is `momentOf`. */
   get lastTime(): number {
-    return this.entries.at(-1)?.time ?? 0;
+    return this.entries.lastTime;
+  }
+
+  /** `recall` gives an entry again by its id, where the book need not hold all. */
+  constructor(recall?: (id: string) => Entry) {
+    this.entries = new EntryLog(recall);
   }
 
   /** Adds an entry; one that is there already changes nothing. Order of arrival does not matter. */
@@ -65,26 +78,37 @@ export class Book {
     this.applyAll([entry]);
   }
 
-  /** Adds many entries; at most one replay, when any of them came late. */
+  /** Adds many entries. One that comes late is played at its place, where it leaves the rest as it is; else all are, once. */
   applyAll(entries: Iterable<Entry>): void {
-    let late = false;
+    let again = false;
     for (const entry of entries) {
-      if (this.#ids.get(entry.id) >= 0) continue;
-      this.#ids.set(entry.id, this.#arrived.length);
-      this.#arrived.push(entry);
+      const last = this.entries.add(entry);
+      if (last === null) continue;
       if (entry.seq > (this.#latest.get(entry.device) ?? 0)) this.#latest.set(entry.device, entry.seq);
-      const last = this.entries.at(-1);
-      late ||= last !== undefined && compareEntries(last, entry) > 0;
-      this.entries.push(entry);
-      if (!late) this.#play(entry);
+      again ||= !last && !this.#leavesTheRest(entry);
+      if (!again) this.#play(entry, !last);
     }
-    if (late) this.#aside = new Map();
-    if (late || this.#torn) this.replay();
+    if (again) this.#aside = new Map();
+    if (again || this.#torn) this.replay();
+    else this.#records.numberAgain();
+  }
+
+  #leavesTheRest(entry: Entry): boolean {
+    return (
+      this.#aside.size === 0 &&
+      leavesTheRest(entry, {
+        log: this.entries,
+        records: this.#records,
+        states: this.#deviceStates,
+        doubts: this.#doubts,
+        conflicts: this.#conflicts,
+        turns: this.#turns,
+      })
+    );
   }
 
   /** Everything again from the entries in their order, until none is left that fails. */
   replay(): void {
-    this.entries.sort(compareEntries);
     for (let round = 0; round < mostRounds; round++) {
       this.#playAll();
       if (!this.#torn) return;
@@ -93,18 +117,17 @@ export class Book {
 
   #playAll(): void {
     this.#torn = false;
-    this.#days = new LocalDays();
     this.#retracted = new Set();
     this.#records = this.#emptyRecords();
-    this.#deviceStates = new DeviceStates(this.#stands);
-    this.#doubts = new DoubtRegister(this.#stands);
+    this.#deviceStates = new DeviceStates(this.#stands, this.#precedes);
+    this.#doubts = new DoubtRegister(this.#stands, this.#precedes);
     this.#conflicts = new Conflicts(this.#stands);
+    this.#turns = new Turns();
     for (const entry of this.entries) this.#play(entry);
   }
 
   entry(id: string): Entry | undefined {
-    const at = this.#ids.get(id);
-    return at < 0 ? undefined : this.#arrived[at];
+    return this.entries.get(id);
   }
 
   /** Entries that are kept but could not be worked out, and why: nothing of them is in the book. */
@@ -122,11 +145,6 @@ export class Book {
 
   get settings(): SettingsLine {
     return this.#records.settings;
-  }
-
-  /** Days and hours by the clocks of those who measured. */
-  get days(): LocalDays {
-    return this.#days;
   }
 
   get totals(): Totals {
@@ -266,29 +284,32 @@ export class Book {
   }
 
   #emptyRecords(): Records {
-    return new Records((time) => this.#days.dayOf(time), this.#stands);
+    return new Records(this.#stands, this.#precedes);
   }
 
   /** One entry in its turn. It never throws: what fails is set aside, and what it did until then is undone by a replay. */
-  #play(entry: Entry): void {
+  #play(entry: Entry, late = false): void {
     if (this.#aside.has(entry.id)) return;
     try {
-      this.#work(entry);
+      this.#work(entry, late);
     } catch (cause) {
+      if (cause === this.entries.failed) {
+        this.#torn = true;
+        throw cause;
+      }
       this.#aside.set(entry.id, cause instanceof Error ? cause.message : String(cause));
       this.#torn = true;
     }
   }
 
-  #work(entry: Entry): void {
+  #work(entry: Entry, late: boolean): void {
     const states = this.#deviceStates;
     states.begin(entry);
-    this.#days.take(entry.time, entry.zone);
     const there = this.#elsewhere(entry);
     this.#doubts.raise(entry, states.handOf(there ?? entry.device).tree);
     let hand = states.handOf(there ?? entry.device);
     for (const act of entry.acts) {
-      this.#act(entry, there ?? entry.device, hand, act);
+      this.#act({ entry, late, device: there ?? entry.device, hand }, act);
       if (there === null) {
         states.take(entry, act, this.#areas);
         hand = states.handOf(entry.device);
@@ -341,13 +362,22 @@ export class Book {
     return news.length === 0 ? null : Object.fromEntries(news);
   }
 
+  /** Notes what an act speaks of that is not there: what brings it later finds it spoken of already. */
+  #noteTurn(entry: Entry, act: Act): void {
+    const { missed } = this.#turns;
+    for (const id of spokenOf(act)) if (!this.entries.has(id)) missed.add(id);
+    if (isArea(act)) this.#turns.noteArea(entry, this.#precedes);
+  }
+
   /** What one act does to the records; what it does to the hand is `handAfter`. */
-  #act(entry: Entry, device: string, hand: Hand, act: Act): void {
+  #act({ entry, late, device, hand }: Doing, act: Act): void {
     const records = this.#records;
+    this.#noteTurn(entry, act);
     const scene: Scene = {
       entry: entry.id,
+      late,
       device,
-      time: entry.time,
+      ...momentOf(entry),
       person: entry.person ?? records.settings.personOn(device),
       plot: hand.plot,
       ...this.#place(device),
@@ -400,10 +430,10 @@ export class Book {
         records.strata.begin(entry.id, act.name, act.acres, scene.stand);
         return;
       case 'retract':
-        for (const target of act.targets) this.#stand(target, false);
+        for (const target of act.targets) this.#stand(target, false, entry, late);
         return;
       case 'restore':
-        for (const target of act.targets) this.#stand(target, true);
+        for (const target of act.targets) this.#stand(target, true, entry, late);
         return;
       case 'settle':
         this.#doubts.settle(entry, act);
@@ -418,12 +448,14 @@ export class Book {
    * Takes back everything that one entry did, or puts it back: every record is the merge of what stands, so the book
    * is as if the entry had never been said, or never been taken back.
    */
-  #stand(id: string, stands: boolean): void {
+  #stand(id: string, stands: boolean, by: Entry, late: boolean): void {
     const entry = this.entry(id);
-    if (!entry || this.#stands(id) === stands) return;
+    if (!entry) return;
+    this.#turns.turn(entry, by, !late);
+    if (this.#stands(id) === stands) return;
     if (stands) this.#retracted.delete(id);
     else this.#retracted.add(id);
-    this.#records.again(entry);
+    this.#records.again(entry, { entry: by.id, late });
     this.#doubts.again(id);
     this.#deviceStates.again(entry, this.#handActs, this.#areas);
   }

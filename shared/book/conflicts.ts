@@ -92,8 +92,26 @@ export class Conflicts {
   /** `stands`: whether an entry was not taken back; what was taken back says nothing. */
   constructor(private readonly stands: (entry: string) => boolean) {}
 
-  get found(): readonly Conflict[] {
-    return this.#found;
+  /** Whether entries that come `after` another crossed with something. */
+  foundAfter(after: (id: string) => boolean): boolean {
+    return this.#found.some(({ later }) => after(later.entry));
+  }
+
+  /** Whether nothing was said of what an entry speaks of by entries that come `after` it, and nothing crossed about it. */
+  isClear(entry: Entry, after: (id: string) => boolean): boolean {
+    for (const act of entry.acts) {
+      if (act.act === 'height' && act.tree !== null && !this.#isClearOf(act.tree, after)) return false;
+      for (const { thing } of statementsOf(act, entry.words))
+        if (!this.#isClearOf(thing, after)) return false;
+    }
+    return true;
+  }
+
+  #isClearOf(thing: string, after: (id: string) => boolean): boolean {
+    return (
+      !(this.#said.get(thing) ?? []).some((one) => after(one.entry)) &&
+      !this.#found.some((one) => one.thing === thing)
+    );
   }
 
   /** What a device had of the others when it spoke last. */

@@ -5,6 +5,7 @@
 import type { Act, Question } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 import type { Note } from '../note/note.ts';
+import { countWhile } from './record-table.ts';
 
 export interface OpenQuestion {
   readonly entry: string;
@@ -99,8 +100,14 @@ export class DeviceStates {
   /** Entries that settled the question of an entry, or with which it lapsed. */
   readonly #settledBy = new Map<string, string[]>();
 
-  /** `stands`: whether an entry was not taken back. */
-  constructor(private readonly stands: (entry: string) => boolean) {}
+  /** The last entry of each device that had named no stand then. */
+  readonly #standless = new Map<string, string>();
+
+  /** `stands`: whether an entry was not taken back; `precedes`: whether it comes before another. */
+  constructor(
+    private readonly stands: (entry: string) => boolean,
+    private readonly precedes: (entry: string, other: string) => boolean,
+  ) {}
 
   of(device: string): DeviceState {
     const { hand, entries, questions } = this.#of(device);
@@ -126,6 +133,17 @@ export class DeviceStates {
     const state = this.#of(entry.device);
     state.entries.push(entry.id);
     state.before = state.questions;
+    if (state.hand.stand === null) this.#standless.set(entry.device, entry.id);
+  }
+
+  /** The last entry that was said on a device; null where none was. */
+  lastOf(device: string): string | null {
+    return this.#devices.get(device)?.entries.at(-1) ?? null;
+  }
+
+  /** The last entry of every other device that had named no stand then: it stood where the crew did. */
+  standless(device: string): string[] {
+    return [...this.#standless].filter(([other]) => other !== device).map(([, entry]) => entry);
   }
 
   /** One act of the entry that began last on its device. */
@@ -136,7 +154,13 @@ export class DeviceStates {
 
   /** Notes that a stand was named: it is that of whoever named none. */
   nameStand(entry: Entry): void {
-    this.#named.push({ entry: entry.id, device: entry.device });
+    const named = this.#named;
+    const last = named.at(-1);
+    const at =
+      last !== undefined && this.precedes(entry.id, last.entry)
+        ? countWhile(named, (one) => this.precedes(one.entry, entry.id))
+        : named.length;
+    named.splice(at, 0, { entry: entry.id, device: entry.device });
   }
 
   /** The entry is done: what it settled is closed, what it is no answer to has lapsed, what it asks is open. */

@@ -1,6 +1,7 @@
 /** The doubts of a book: raised by entries, settled by later ones, dropped when what raised them is taken back. */
 import type { Act, Doubt } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
+import { countWhile } from './record-table.ts';
 
 /** Code of the doubts that a second look at accepted trees raises. */
 export const secondLookCode = 'secondLook';
@@ -34,8 +35,11 @@ export class DoubtRegister {
   readonly #about = new Map<string, Node[]>();
   readonly #looks: Node[] = [];
 
-  /** `stands`: whether an entry was not taken back. */
-  constructor(private readonly stands: (entry: string) => boolean) {}
+  /** `stands`: whether an entry was not taken back; `precedes`: whether it comes before another. */
+  constructor(
+    private readonly stands: (entry: string) => boolean,
+    private readonly precedes: (entry: string, other: string) => boolean,
+  ) {}
 
   get all(): readonly RegisteredDoubt[] {
     return this.#all;
@@ -108,8 +112,23 @@ export class DoubtRegister {
     else if (!some.includes(node)) some.push(node);
   }
 
+  /** Whether a tree was told at a second look. */
+  looksAt(tree: string): boolean {
+    return this.#looks.some((node) => node.doubt.doubt.about === tree);
+  }
+
+  /** Entries that settled a doubt which an entry raised. */
+  settlersOf(entry: string): string[] {
+    return this.#of(entry).flatMap((node) => node.settled.map((one) => one.entry));
+  }
+
   #add(doubt: RegisteredDoubt): void {
-    this.#all.push(doubt);
+    const last = this.#all.at(-1);
+    const late = last !== undefined && this.precedes(doubt.entry, last.entry);
+    const at = late
+      ? countWhile(this.#all, (one) => !this.precedes(doubt.entry, one.entry))
+      : this.#all.length;
+    this.#all.splice(at, 0, doubt);
     const node: Node = { doubt, tree: doubt.tree, settled: [] };
     this.#file(doubt.entry, node);
     if (doubt.beside !== undefined) this.#file(doubt.beside, node);

@@ -2,9 +2,8 @@
  * The mean height of a book with its whole error: how trees and plots differ, and beside it what the heights share. A pace
  * that is 2 percent too long makes every height paced with it 2 percent too tall; more trees do not average that out.
  */
+import { dayNumber } from '../core/moment.ts';
 import { tQuantile } from '../core/statistics.ts';
-import { meanOf } from '../measuring/height/index.ts';
-import type { Cause, Height } from '../measuring/height/types.ts';
 import { type Estimate, speciesKey, type TotalsScope } from '../totals/types.ts';
 import { digits, sentence } from '../wording/wording.ts';
 import type { Book } from './book.ts';
@@ -22,33 +21,26 @@ export interface SharedError {
  * from tree to tree against the size of such an error.
  */
 export function sharedErrorOf(book: Book, scope: TotalsScope = {}): SharedError {
-  const byPerson = new Map<string, Height[]>();
+  const byPerson = new Map<string, { pace: number; eye: number }>();
   let trees = 0;
   for (const tree of book.trees()) {
     if (tree.heightFt === null || !within(book, tree, scope)) continue;
     const nodes = tree.heights.flatMap((id) => book.height(id) ?? []);
-    const values = nodes.flatMap((node) => node.value ?? []);
-    const first = nodes[0];
-    if (first === undefined || values.length === 0) continue;
+    const last = nodes.findLast(({ feet }) => feet !== null);
+    if (last === undefined) continue;
     trees++;
-    const person = book.settings.at(first.device, first.point).person ?? first.device;
+    const person = nodes[0]!.person;
     // Several heights of one tree share their pace: one of them stands for all.
-    const own = byPerson.get(person);
-    if (own) own.push(values.at(-1)!);
-    else byPerson.set(person, [values.at(-1)!]);
+    const own = byPerson.get(person) ?? { pace: 0, eye: 0 };
+    byPerson.set(person, { pace: own.pace + last.paceSdFeet, eye: own.eye + last.eyeSdFeet });
   }
-  const part = (cause: Cause): number =>
-    Math.hypot(
-      ...[...byPerson.values()].map((heights) => {
-        const share = meanOf(heights).shares.find((one) => one.cause === cause);
-        return ((share?.sdFeet ?? 0) * heights.length) / trees;
-      }),
-    );
+  // What all heights of a person share adds up; what two people err is independent.
+  const part = (of: 'pace' | 'eye'): number =>
+    trees === 0 ? 0 : Math.hypot(...[...byPerson.values()].map((sums) => sums[of] / trees));
   return { paceFt: part('pace'), eyeFt: part('eye') };
 }
 
 function within(book: Book, tree: Tree, scope: TotalsScope): boolean {
-  const { totals } = book;
   const plot = book.plot(tree.plot);
   const status = scope.status ?? 'live';
   const stratum = scope.stratum === undefined ? null : plot?.stratum;
@@ -61,7 +53,7 @@ function within(book: Book, tree: Tree, scope: TotalsScope): boolean {
     (stratum === null ||
       stratum === scope.stratum ||
       (typeof stratum === 'string' && book.strata.get(stratum)?.name === scope.stratum)) &&
-    (scope.day === undefined || totals.ledger.dayOf(tree.time) === scope.day) &&
+    (scope.day === undefined || dayNumber(tree) === scope.day) &&
     (scope.person === undefined || tree.person === scope.person)
   );
 }

@@ -2,6 +2,7 @@
 import type { Act } from '../note/acts.ts';
 import type { PlotSize } from '../note/note.ts';
 import type { PlotRecord } from '../totals/types.ts';
+import { RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';
 
 type PlotAct = Extract<Act, { act: 'plot' }>;
@@ -19,20 +20,24 @@ interface PlotChange {
 interface PlotNode {
   /** The entry that began it. */
   readonly entry: string;
-  readonly base: Pick<PlotRecord, 'id' | 'number' | 'stand' | 'stratum' | 'time' | 'person'>;
+  readonly base: Pick<PlotRecord, 'id' | 'number' | 'stand' | 'stratum' | 'time' | 'zone' | 'person'>;
   readonly said: { readonly entry: string; readonly change: PlotChange }[];
   gone: boolean;
   record: PlotRecord;
 }
 
 export class PlotRecords {
-  readonly #nodes = new Map<string, PlotNode>();
+  readonly #nodes = new RecordTable<PlotNode>();
 
-  /** Told of every plot that is new or changed, and of every one that is taken back. `stands`: of an entry. */
+  /**
+   * Told of every plot that is new or changed, and of every one that is taken back. `stands`: of an entry; `precedes`: of
+   * two entries.
+   */
   constructor(
     private readonly stands: (entry: string) => boolean,
     private readonly put: (record: PlotRecord) => void,
     private readonly remove: (id: string) => void,
+    private readonly precedes: (entry: string, other: string) => boolean,
   ) {}
 
   get(id: string | null): PlotRecord | null {
@@ -52,16 +57,16 @@ export class PlotRecords {
     return found;
   }
 
-  begin({ entry, stand, stratum, time, person }: Scene, act: PlotAct): void {
+  begin({ entry, late, stand, stratum, time, zone, person }: Scene, act: PlotAct): void {
     const { id, number } = act;
     const node: PlotNode = {
       entry,
-      base: { id, number, stand, stratum, time, person },
+      base: { id, number, stand, stratum, time, ...(zone === 0 ? {} : { zone }), person },
       said: [{ entry, change: act }],
       gone: false,
       record: undefined as never,
     };
-    this.#nodes.set(id, node);
+    this.#nodes.set(id, node, late ? (other) => this.precedes(other.entry, entry) : undefined);
     this.#refresh(node);
   }
 
@@ -70,6 +75,12 @@ export class PlotRecords {
     if (!node) return;
     node.said.push({ entry, change: act });
     if (!node.gone) this.#refresh(node);
+  }
+
+  /** The entries that began a plot and that changed it last; null where there is none. */
+  saidOf(id: string): readonly [first: string, last: string] | null {
+    const node = this.#nodes.get(id);
+    return node === undefined ? null : [node.entry, node.said.at(-1)!.entry];
   }
 
   /** Looks again at the plot of an act, after its entry was taken back or put back. */

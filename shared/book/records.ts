@@ -4,8 +4,7 @@
  */
 
 import { HeightCurve, type Pair } from '../measuring/doubt/curve.ts';
-import { combine, measure } from '../measuring/height/index.ts';
-import type { Height, HeightProblem } from '../measuring/height/types.ts';
+import { combine } from '../measuring/height/index.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 import type { Measurement } from '../note/note.ts';
@@ -14,17 +13,14 @@ import { Totals } from '../totals/totals.ts';
 import { usualFormClass } from '../totals/tree-volume.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
+import { HeightNode, type SaidBy } from './height-node.ts';
 import { isLandAct, LandRecords } from './land-records.ts';
 import { PlotRecords } from './plot-records.ts';
-import { RecordTable } from './record-table.ts';
+import { countWhile, RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';
 import { settingRow } from './settings.ts';
 import { SettingsLine, type Span } from './settings-line.ts';
-
-interface Said<T> {
-  readonly entry: string;
-  readonly value: T;
-}
+import { TreeNumbers } from './tree-numbers.ts';
 
 /** A tree as its entries left it. */
 export interface Tree extends TreeRecord {
@@ -32,39 +28,22 @@ export interface Tree extends TreeRecord {
   readonly heights: readonly string[];
 }
 
+/** What a tree has from the entry that began it. */
+type Begun = Pick<Tree, 'id' | 'plot' | 'stand' | 'time' | 'zone' | 'person'>;
+
 interface TreeNode {
   /** The entry that began it. */
   readonly entry: string;
-  readonly base: Pick<Tree, 'id' | 'plot' | 'stand' | 'time' | 'person'>;
   /** Its own as long as it stands; another, where it was put back after the number had been given to a new tree. */
   number: number;
-  readonly facts: Said<TreeFields>[];
-  heights: string[];
+  /** What was said of it at first, and what later. */
+  readonly first: TreeFields;
+  later: readonly SaidBy<TreeFields>[];
+  heights: readonly string[];
   gone: boolean;
   record: Tree;
   /** The pair that the height curve has learned from this tree. */
-  taught: { readonly species: number | null; readonly diameterIn: number; readonly heightFt: number } | null;
-}
-
-/** A measured height, of a tree or of none. */
-export interface HeightNode {
-  readonly id: string;
-  tree: string | null;
-  /** Trees that it was said to be of, where that was said later. */
-  assigned: readonly Said<string | null>[];
-  /** Place among all heights. */
-  readonly order: number;
-  /** On which it was measured: with the pace of who speaks there. */
-  readonly device: string;
-  /** Point of the settings line at which it was measured. */
-  readonly point: number;
-  /** What was said of it and stands. */
-  said: readonly Said<Measurement | null>[];
-  /** What was taken back of it among the rest; missing until something was. */
-  all?: Said<Measurement | null>[];
-  gone: boolean;
-  value: Height | null;
-  problem: HeightProblem | null;
+  taught: Pair | null;
 }
 
 export interface UserWord {
@@ -94,6 +73,7 @@ export class Records {
     (entry) => this.standing(entry),
     (record) => this.totals.ledger.putPlot(record),
     (id) => this.totals.ledger.removePlot(id),
+    (entry, other) => this.precedes(entry, other),
   );
   readonly strata = new Areas(
     (entry) => this.standing(entry),
@@ -101,13 +81,12 @@ export class Records {
     (id) => this.totals.ledger.removeStratum(id),
   );
   readonly land = new LandRecords((entry) => this.standing(entry));
-  words: readonly UserWord[] = [];
-  remarks: readonly Remark[] = [];
+  #standingWords: readonly UserWord[] | null = null;
+  #standingRemarks: readonly Remark[] | null = null;
   readonly #words: UserWord[] = [];
   readonly #remarks: Remark[] = [];
   readonly #trees = new RecordTable<TreeNode>();
-  /** By number less one; a number in the middle stays free when its tree is taken back. */
-  readonly #numbered: (TreeNode | undefined)[] = [];
+  readonly #numbers = new TreeNumbers<TreeNode>();
   readonly #heights = new RecordTable<HeightNode>();
   readonly #waiting = new Set<string>();
   /** Heights in the order of their points on the settings line. */
@@ -115,12 +94,12 @@ export class Records {
   /** Heights with a pace or an eye that became known only later, or not yet, and how far on the line that was. */
   readonly #lookingOn = new Map<HeightNode, Record<'pace' | 'eye', number>>();
 
-  /** `standing`: whether an entry was not taken back. */
+  /** `standing`: whether an entry was not taken back; `precedes`: whether it comes before another. */
   constructor(
-    dayOf: (time: number) => number,
     private readonly standing: (entry: string) => boolean,
+    private readonly precedes: (entry: string, other: string) => boolean,
   ) {
-    this.totals = new Totals({ dayOf });
+    this.totals = new Totals();
     this.totals.ledger.setCurve(
       (species, diameterIn) => {
         const guess = this.curve.predict(species, diameterIn);
@@ -136,7 +115,7 @@ export class Records {
   }
 
   treeNumbered(number: number): Tree | null {
-    const node = this.#numbered[number - 1];
+    const node = this.#numbers.at(number);
     return node && !node.gone ? node.record : null;
   }
 
@@ -146,11 +125,29 @@ export class Records {
   }
 
   get lastTree(): Tree | null {
-    return this.#numbered.at(-1)?.record ?? null;
+    return this.#numbers.last?.record ?? null;
   }
 
   *trees(): Iterable<Tree> {
-    for (const node of this.#numbered) if (node && !node.gone) yield node.record;
+    for (const node of this.#numbers) if (!node.gone) yield node.record;
+  }
+
+  /** The entries that began a tree and that said a fact of it last; null where there is none. */
+  treeSaidOf(id: string): readonly [first: string, last: string] | null {
+    const node = this.#trees.get(id);
+    return node === undefined ? null : [node.entry, node.later.at(-1)?.entry ?? node.entry];
+  }
+
+  /** The entry that measured a height, and those that said something of it last; null where there is none. */
+  heightSaidOf(id: string): readonly string[] | null {
+    const node = this.#heights.get(id);
+    if (node === undefined) return null;
+    return [node.entry, (node.all ?? node.said).at(-1)!.entry, node.assigned.at(-1)!.entry];
+  }
+
+  /** The tree that a height is of now; null where it is of none, or is not there. */
+  treeOfHeight(id: string): string | null {
+    return this.#heights.get(id)?.tree ?? null;
   }
 
   /** Ids of the heights that were measured of a tree, also of one that was taken back. */
@@ -176,51 +173,66 @@ export class Records {
   }
 
   beginTree(scene: Scene, id: string, fields: TreeFields): void {
+    const { entry, plot, stand, time, zone, person } = scene;
     const node: TreeNode = {
-      entry: scene.entry,
-      base: {
-        id,
-        plot: scene.plot,
-        stand: scene.stand,
-        time: scene.time,
-        person: scene.person,
-      },
-      // Numbers of taken-back trees at the end are used again.
-      number: this.#numbered.length + 1,
-      facts: [{ entry: scene.entry, value: fields }],
-      heights: [],
+      entry,
+      number: 0,
+      first: fields,
+      later: none,
+      heights: none,
       gone: false,
       record: undefined as never,
       taught: null,
     };
-    this.#trees.set(id, node);
-    this.#numbered.push(node);
-    this.#refreshTree(node);
+    this.#trees.set(id, node, scene.late ? (other) => this.precedes(other.entry, scene.entry) : undefined);
+    this.#number(scene, node, false);
+    // Of an entry's ids one text is enough.
+    this.#refreshTree(node, {
+      id: id === entry ? entry : id,
+      plot,
+      stand,
+      time,
+      zone: zone || undefined,
+      person,
+    });
+  }
+
+  #number({ entry, late }: Pick<Scene, 'entry' | 'late'>, node: TreeNode, gone: boolean): void {
+    const turn = { entry, node, gone };
+    if (late) this.#numbers.insert(turn, this.precedes);
+    else this.#numbers.take(turn);
+  }
+
+  /** Numbers all trees anew, where one came late. A record that has another number by that is still the same record. */
+  numberAgain(): void {
+    this.#numbers.again((node) => {
+      const record: { number: number } = node.record;
+      record.number = node.number;
+    });
   }
 
   amendTree(scene: Scene, id: string, fields: TreeFields): void {
     const node = this.#trees.get(id);
     if (!node) return;
-    node.facts.push({ entry: scene.entry, value: fields });
+    node.later = [...node.later, { entry: scene.entry, value: fields }];
     if (!node.gone) this.#refreshTree(node);
   }
 
   addHeight(scene: Scene, id: string, tree: string | null, measurement: Measurement): void {
-    const node: HeightNode = {
-      id,
-      tree,
-      assigned: [{ entry: scene.entry, value: tree }],
-      order: this.#heights.values().length,
+    const { entry, late } = scene;
+    const before = (other: HeightNode) => this.precedes(other.entry, entry);
+    const of = tree === null ? undefined : this.#trees.get(tree);
+    const node = new HeightNode({
+      id: id === entry ? entry : id,
+      entry,
+      tree: of?.record.id ?? tree,
       device: scene.device,
-      point: this.settings.length,
-      said: [{ entry: scene.entry, value: measurement }],
-      gone: false,
-      value: null,
-      problem: null,
-    };
-    this.#heights.set(id, node);
-    this.#byPoint.push(node);
-    if (tree !== null) this.#trees.get(tree)?.heights.push(id);
+      point: late ? this.settings.pointOf((other) => this.precedes(other, entry)) : this.settings.length,
+      measurement,
+    });
+    this.#heights.set(id, node, late ? before : undefined);
+    this.#byPoint.splice(late ? countWhile(this.#byPoint, before) : this.#byPoint.length, 0, node);
+    if (of !== undefined) of.heights = [...of.heights, node.id];
     this.#refreshHeight(node);
   }
 
@@ -253,13 +265,19 @@ export class Records {
       const rest = of.heights.filter((one) => one !== node.id);
       of.heights =
         id === tree
-          ? [...rest, node.id].sort((a, b) => this.#heights.get(a)!.order - this.#heights.get(b)!.order)
+          ? [...rest, node.id].sort((a, b) =>
+              this.precedes(this.#heights.get(a)!.entry, this.#heights.get(b)!.entry) ? -1 : 1,
+            )
           : rest;
       if (!of.gone) this.#refreshTree(of);
     }
   }
 
   set(scene: Scene, set: SettingAct): void {
+    if (scene.late) {
+      this.#setLate(scene, set);
+      return;
+    }
     this.settings.add(scene.entry, scene.device, set);
     if (set.what === 'formClass') this.#useFormClass();
     const { brings } = settingRow(set.what);
@@ -269,6 +287,17 @@ export class Records {
         this.#refreshHeight(node);
   }
 
+  /** A setting that comes late stands at its place on the line: what was measured after it may be told anew by it. */
+  #setLate({ entry, device }: Scene, set: SettingAct): void {
+    const after = (other: string) => this.precedes(entry, other);
+    const point = this.settings.pointOf((other) => !after(other));
+    for (let at = this.#byPoint.length - 1; at >= 0 && after(this.#byPoint[at]!.entry); at--)
+      this.#byPoint[at]!.point++;
+    const looking = [...this.#lookingOn.keys()];
+    this.#tell(this.settings.insert(point, entry, device, set));
+    for (const node of looking) if (this.#lookingOn.has(node)) this.#refreshHeight(node);
+  }
+
   /** Trees of which no form class was said have that of the book. */
   #useFormClass(): void {
     const { formClass } = this.settings.now;
@@ -276,26 +305,46 @@ export class Records {
   }
 
   learn(word: UserWord): void {
-    this.#words.push(word);
-    this.words = this.#standing(this.#words);
+    this.#inOrder(this.#words, word);
+    this.#standingWords = null;
   }
 
   remark(remark: Remark): void {
-    this.#remarks.push(remark);
-    this.remarks = this.#standing(this.#remarks);
+    this.#inOrder(this.#remarks, remark);
+    this.#standingRemarks = null;
+  }
+
+  get words(): readonly UserWord[] {
+    this.#standingWords ??= this.#standing(this.#words);
+    return this.#standingWords;
+  }
+
+  get remarks(): readonly Remark[] {
+    this.#standingRemarks ??= this.#standing(this.#remarks);
+    return this.#standingRemarks;
+  }
+
+  #inOrder<T extends { readonly entry: string }>(list: T[], one: T): void {
+    const last = list.at(-1);
+    const late = last !== undefined && this.precedes(one.entry, last.entry);
+    list.splice(
+      late ? countWhile(list, (other) => !this.precedes(one.entry, other.entry)) : list.length,
+      0,
+      one,
+    );
   }
 
   #standing<T extends { readonly entry: string }>(said: readonly T[]): readonly T[] {
     return said.filter(({ entry }) => this.standing(entry));
   }
 
-  /** Looks again at all that an entry touched, after it was taken back or put back: each the merge of what stands. */
-  again(entry: Entry): void {
-    for (const act of entry.acts) this.#again(entry.id, act);
+  /** Looks again at all that an entry touched, after another took it back or put it back: each the merge of what stands. */
+  again(entry: Entry, by: Pick<Scene, 'entry' | 'late'>): void {
+    for (const act of entry.acts) this.#again(entry.id, act, by);
     if (entry.acts.some((act) => act.act === 'setting')) this.#settingsAgain(entry.id);
   }
 
-  #again(entry: string, act: Act): void {
+  #again(entry: string, act: Act, by: Pick<Scene, 'entry' | 'late'>): void {
     if (isLandAct(act)) {
       this.land.again();
       return;
@@ -305,7 +354,7 @@ export class Records {
         (act.of === 'stand' ? this.stands : this.strata).again(entry);
         return;
       case 'tree':
-        this.#treeAgain(act.id);
+        this.#treeAgain(act.id, by);
         return;
       case 'amend': {
         const node = this.#trees.get(act.target);
@@ -338,10 +387,10 @@ export class Records {
         this.strata.again(entry);
         return;
       case 'word':
-        this.words = this.#standing(this.#words);
+        this.#standingWords = null;
         return;
       case 'remark':
-        this.remarks = this.#standing(this.#remarks);
+        this.#standingRemarks = null;
         return;
       case 'setting':
       case 'next':
@@ -352,25 +401,25 @@ export class Records {
     }
   }
 
-  #treeAgain(id: string): void {
+  #treeAgain(id: string, by: Pick<Scene, 'entry' | 'late'>): void {
     const node = this.#trees.get(id);
     if (!node || node.gone === !this.standing(node.entry)) return;
     node.gone = !node.gone;
+    this.#number(by, node, node.gone);
     if (node.gone) {
       this.totals.ledger.removeTree(id);
       this.#unteach(node);
-      while (this.#numbered.length > 0 && (this.#numbered.at(-1)?.gone ?? true)) this.#numbered.pop();
-      return;
-    }
-    const there = this.#numbered[node.number - 1];
-    if (there !== undefined && there !== node) node.number = this.#numbered.length + 1;
-    this.#numbered[node.number - 1] = node;
-    this.#refreshTree(node);
+    } else this.#refreshTree(node);
   }
 
   /** The heights that can tell that the settings of an entry hold, or no longer do, are computed again. */
   #settingsAgain(entry: string): void {
     const spans = this.standing(entry) ? this.settings.restore(entry) : this.settings.retract(entry);
+    this.#tell(spans);
+  }
+
+  /** What changed on the settings line is told to the heights that depend on it. */
+  #tell(spans: readonly Span[]): void {
     if (spans.some(({ what }) => what === 'formClass')) this.#useFormClass();
     const touched = new Set<HeightNode>();
     for (const span of spans) if (settingRow(span.what).changesHeights) this.#addTouched(span, touched);
@@ -393,14 +442,15 @@ export class Records {
       if (sought.some((side) => reach[side] >= from)) touched.add(node);
   }
 
-  #refreshTree(node: TreeNode): void {
-    const fields = node.facts.length === 1 ? node.facts[0]!.value : merged(this.#standing(node.facts));
+  #refreshTree(node: TreeNode, of: Begun = node.record): void {
+    const fields = node.later.length === 0 ? node.first : this.#merged(node);
     const height = this.#heightOf(node);
+    const { id, plot, stand, time, zone, person } = of;
     node.record = {
-      id: node.base.id,
+      id,
       number: node.number,
-      plot: node.base.plot,
-      stand: node.base.stand,
+      plot,
+      stand,
       species: fields.species ?? null,
       called: fields.species == null ? (fields.called ?? null) : null,
       diameterIn: fields.diameterIn ?? null,
@@ -414,23 +464,33 @@ export class Records {
       heightFt: height?.feet ?? null,
       heightSdFt: height?.sdFeet ?? null,
       counted: fields.counted ?? true,
-      time: node.base.time,
-      person: node.base.person,
+      time,
+      zone,
+      person,
       heights: node.heights,
     };
     this.totals.ledger.putTree(node.record);
     this.#teach(node);
   }
 
+  #merged(node: TreeNode): TreeFields {
+    const fields: TreeFields = {};
+    const all = [{ entry: node.entry, value: node.first }, ...node.later];
+    for (const { value } of this.#standing(all)) Object.assign(fields, value, marksOf(fields, value));
+    return fields;
+  }
+
   /** One height, or several of the same tree combined by weight. */
   #heightOf(node: TreeNode): { readonly feet: number; readonly sdFeet: number } | null {
     if (node.heights.length === 0) return null;
-    const values: Height[] = [];
+    const counting: HeightNode[] = [];
     for (const id of node.heights) {
-      const value = this.height(id)?.value;
-      if (value) values.push(value);
+      const height = this.height(id);
+      if (height !== null && height.feet !== null) counting.push(height);
     }
-    return values.length > 1 ? combine(values) : (values[0] ?? null);
+    const [only] = counting;
+    if (counting.length > 1) return combine(counting.flatMap(({ value }) => value ?? []));
+    return only === undefined ? null : { feet: only.feet!, sdFeet: only.sdFeet };
   }
 
   /** What a tree has taught the curve. */
@@ -465,9 +525,8 @@ export class Records {
     const said = node.said.at(-1);
     this.#waiting.delete(node.id);
     this.#lookingOn.delete(node);
-    node.value = null;
-    node.problem = null;
-    if (!node.gone && said?.value) {
+    if (node.gone || !said?.value) node.measureWith(null);
+    else {
       const { device, point } = node;
       const settings = this.settings.at(device, point);
       if (
@@ -476,10 +535,8 @@ export class Records {
         settings.eye === null
       )
         this.#lookingOn.set(node, this.settings.reach(device, point));
-      const result = measure(said.value, settings);
-      node.value = result.ok ? result.value : null;
-      node.problem = result.ok ? null : result.error;
-      if (!result.ok && result.error.kind === 'needs') this.#waiting.add(node.id);
+      node.measureWith(settings);
+      if (node.problem?.kind === 'needs') this.#waiting.add(node.id);
     }
     const tree = node.tree === null ? undefined : this.#trees.get(node.tree);
     if (tree && !tree.gone) this.#refreshTree(tree);
@@ -488,11 +545,7 @@ export class Records {
 
 const noMarks: readonly string[] = Object.freeze([]);
 
-function merged(facts: readonly Said<TreeFields>[]): TreeFields {
-  const fields: TreeFields = {};
-  for (const said of facts) Object.assign(fields, said.value, marksOf(fields, said.value));
-  return fields;
-}
+const none: readonly never[] = Object.freeze([]);
 
 /** Marks add up over several breaths; everything else is replaced. */
 function marksOf(before: TreeFields, next: TreeFields): TreeFields {

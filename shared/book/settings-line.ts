@@ -8,10 +8,12 @@ import { paceModel } from '../measuring/height/pace.ts';
 import type { Device } from '../measuring/height/types.ts';
 import type { DeviationName } from '../note/deviations.ts';
 import { isPersonal, type SettingAct, type SettingName, settingNames } from '../note/settings.ts';
+import { countWhile } from './record-table.ts';
 import { firstSettings, inForce, type Settings, withSetting } from './settings.ts';
 
 /** One setting act of the book, and whether it still holds. */
 interface Dated {
+  readonly entry: string;
   readonly device: string;
   readonly set: SettingAct;
   /** Who had been named on the device by then; nobody for the naming itself. */
@@ -57,6 +59,11 @@ class Rising {
 
   put(value: number): void {
     this.all.splice(this.below(value), 0, value);
+  }
+
+  /** Makes room for one more value. */
+  shift(from: number): void {
+    for (let at = this.below(from); at < this.all.length; at++) this.all[at]!++;
   }
 
   drop(value: number): void {
@@ -158,7 +165,7 @@ export class SettingsLine {
   add(entry: string, device: string, set: SettingAct): void {
     const at = this.#line.length;
     const who = set.what === 'person' ? undefined : this.#whoAt(device, at);
-    this.#line.push({ device, set, who, holds: true });
+    this.#line.push({ entry, device, set, who, holds: true });
     const own = this.#of.get(entry);
     if (own) own.push(at);
     else this.#of.set(entry, [at]);
@@ -166,6 +173,26 @@ export class SettingsLine {
     else if (isPersonal(set.what)) risingIn(this.#said, device).put(at);
     this.#put(at);
     this.#changed();
+  }
+
+  /** The point at which the acts of an entry stand, or would; `precedes` says which entries come before it. */
+  pointOf(precedes: (entry: string) => boolean): number {
+    return countWhile(this.#line, (dated) => precedes(dated.entry));
+  }
+
+  /** Sets something at a point of the line, before what stands there; tells what of the line that changes. */
+  insert(point: number, entry: string, device: string, set: SettingAct): readonly Span[] {
+    for (const slots of this.#slots.values()) for (const rising of slots.values()) rising.shift(point);
+    for (const rising of this.#said.values()) rising.shift(point);
+    for (const own of this.#of.values())
+      for (const [index, at] of own.entries()) if (at >= point) own[index] = at + 1;
+    const who = set.what === 'person' ? undefined : this.#whoAt(device, point);
+    this.#line.splice(point, 0, { entry, device, set, who, holds: false });
+    this.#of.set(entry, [...(this.#of.get(entry) ?? []), point]);
+    if (set.what === 'person') this.#named.add(device);
+    else if (isPersonal(set.what)) risingIn(this.#said, device).put(point);
+    this.#changed();
+    return this.#holdAt([point], true);
   }
 
   /** Takes back what an entry set; tells what of the line that changes. */
@@ -214,8 +241,12 @@ export class SettingsLine {
   }
 
   #hold(entry: string, holds: boolean): readonly Span[] {
+    return this.#holdAt(this.#of.get(entry) ?? [], holds);
+  }
+
+  #holdAt(places: readonly number[], holds: boolean): readonly Span[] {
     const spans: Span[] = [];
-    for (const at of this.#of.get(entry) ?? []) {
+    for (const at of places) {
       const dated = this.#line[at]!;
       if (dated.holds === holds) continue;
       dated.holds = holds;

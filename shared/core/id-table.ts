@@ -31,6 +31,11 @@ export class IdTable {
     }
   }
 
+  /** The id of a number in use. */
+  idOf(number: number): string {
+    return this.#ids[number]!;
+  }
+
   /** Gives a new id a number that no other id has at the time. */
   set(id: string, number: number): void {
     if (2 * (this.#used + 1) > this.#slots.length) this.#rebuild();

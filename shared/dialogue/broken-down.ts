@@ -1,5 +1,6 @@
 /** An answer broken down: each species, plot, stratum, day or person with its own value. */
 
+import { dayNumber } from '../core/moment.ts';
 import type { Breakdown } from '../note/question-topics.ts';
 import { speciesByCode, spokenName } from '../note/species.ts';
 import type { Estimate, SpeciesKey, TotalsScope } from '../totals/types.ts';
@@ -57,10 +58,10 @@ export function partsOf(context: Context, by: Breakdown, scope: TotalsScope): Pa
         scopes: [{ ...scope, stratum: id }],
       }));
     case 'day':
-      return each(
-        trees.map((tree) => book.days.dayOf(tree.time)),
-        (day) => ({ name: dayNames(today, day), scopes: [{ ...scope, day }] }),
-      );
+      return each(trees.map(dayNumber), (day) => ({
+        name: dayNames(today, day),
+        scopes: [{ ...scope, day }],
+      }));
     case 'person':
       return each(
         trees.flatMap((tree) => tree.person ?? []),

@@ -5,11 +5,12 @@
 
 import { Book, type OpenQuestion } from '../book/book.ts';
 import { isBeside } from '../book/device-state.ts';
-import { dayNow } from '../book/local-days.ts';
 import type { Settings } from '../book/settings.ts';
+import { dayNumber } from '../core/moment.ts';
 import { feetToMetres } from '../core/units.ts';
 import type { Question } from '../note/acts.ts';
 import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
+import { limits } from '../note/limits.ts';
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
 import { answerAsk } from './asking.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
@@ -22,8 +23,11 @@ import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './
 /** What a note came to, with the entry that was written. */
 type Taken = Outcome & { readonly entry: Entry };
 
+/** Entries that are read at once: few enough that they are garbage while they are young. */
+const atOnce = 2000;
+
 export class Session {
-  readonly book = new Book();
+  readonly book: Book;
   #cursor = 0;
   #seq = 0;
   #lastReply: string | null = null;
@@ -38,12 +42,15 @@ export class Session {
     readonly journal: Journal,
     readonly tongue: Tongue,
     readonly surroundings: Surroundings,
-  ) {}
+  ) {
+    const { recall } = journal;
+    this.book = new Book(recall && ((id) => recall.call(journal, id)));
+  }
 
   /** Opens the book of a journal: everything in it is applied before the first note. */
   static async open(journal: Journal, tongue: Tongue, surroundings: Surroundings): Promise<Session> {
     const session = new Session(journal, tongue, surroundings);
-    await session.refresh();
+    await session.#takeIn(() => {});
     return session;
   }
 
@@ -55,16 +62,20 @@ export class Session {
   /** Takes in what other devices or sessions added to the journal. Returns the entries that were new here. */
   async refresh(): Promise<Entry[]> {
     const added: Entry[] = [];
+    await this.#takeIn((entries) => added.push(...entries));
+    return added;
+  }
+
+  async #takeIn(added: (entries: readonly Entry[]) => void): Promise<void> {
     for (;;) {
-      const { entries, cursor } = await this.journal.since(this.#cursor, 10_000);
-      if (entries.length === 0) break;
+      const { entries, cursor } = await this.journal.since(this.#cursor, atOnce);
+      if (entries.length === 0) return;
       this.#cursor = cursor;
       this.book.applyAll(entries);
-      added.push(...entries);
+      added(entries);
       for (const entry of entries)
         if (entry.device === this.surroundings.device) this.#seq = Math.max(this.#seq, entry.seq);
     }
-    return added;
   }
 
   /** One utterance after another: a note is durable and applied before the next is looked at. */
@@ -150,21 +161,24 @@ export class Session {
     place: BreathPlace = breath.place(at),
   ): Promise<Taken | null> {
     const { book, surroundings } = this;
-    const time = Math.max(Math.floor(surroundings.now()), book.lastTime + 1);
-    const id = surroundings.id(time);
-    const outcome = work(id, time);
+    const now = timeWithin(surroundings.now());
+    // Behind all that is known here, whatever a clock may have said there; the moment is that of the clock here.
+    const time = timeWithin(Math.max(now, book.lastTime + 1));
+    const id = surroundings.id(now);
+    const outcome = work(id, now);
     if (outcome.state === 'refused') {
       breath.refuse(note, outcome.say(book, this.settings));
       return null;
     }
     const seen = book.newsFor(surroundings.device);
-    const zone = surroundings.zone?.(time) ?? 0;
+    const zone = surroundings.zone?.(now) ?? 0;
     const { position } = breath.utterance;
     const entry: Entry = {
       id,
       device: surroundings.device,
       seq: this.#seq + 1,
       time,
+      ...(time === now ? {} : { clock: now }),
       ...(zone === 0 ? {} : { zone }),
       words: place.words,
       note,
@@ -279,7 +293,7 @@ export class Session {
   ): Context {
     const { book, tongue } = this;
     const deviceState = book.deviceState(device);
-    const today = dayNow(time, this.surroundings.zone?.(time) ?? 0);
+    const today = dayNumber({ time, zone: this.surroundings.zone?.(time) ?? 0 });
     return {
       book,
       device,
@@ -387,5 +401,9 @@ export class Session {
     };
   }
 }
+
+/** A clock's reading that an entry can bear. */
+const timeWithin = (time: number): number =>
+  Math.min(limits.time.most, Math.max(limits.time.least, Math.floor(time)));
 
 const round = (value: number, decimals: number): number => Number(value.toFixed(decimals));

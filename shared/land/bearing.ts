@@ -7,9 +7,8 @@ import { err, ok, type Result } from '../core/result.ts';
 import { plain } from '../core/units.ts';
 
 /** Which north a bearing was read from. */
-export const norths = ['true', 'magnetic'] as const;
-export type North = (typeof norths)[number];
-export type Compass = 'north' | 'east' | 'south' | 'west';
+export type North = 'true' | 'magnetic';
+type Compass = 'north' | 'east' | 'south' | 'west';
 
 /** A bearing as said: "85", "north 40 east", "due south". */
 export type SaidBearing =

@@ -61,7 +61,7 @@ export const addCovariance = (a: Covariance, b: Covariance): Covariance => ({
 });
 
 /** Covariance of a shift of so many feet, one standard deviation. */
-export const shiftCovariance = ({ eastFt, northFt }: PlanePoint): Covariance => ({
+const shiftCovariance = ({ eastFt, northFt }: PlanePoint): Covariance => ({
   eastEast: eastFt * eastFt,
   eastNorth: eastFt * northFt,
   northNorth: northFt * northFt,

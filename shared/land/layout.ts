@@ -24,10 +24,10 @@ import {
 import { shortWalk, walkLength } from './short-walk.ts';
 
 /** What happens with trees of plots that cross the stand's edge: the stand's edge rule, as in the totals. */
-export type EdgeRule = 'mirage' | 'walkthrough' | 'none';
+type EdgeRule = 'mirage' | 'walkthrough' | 'none';
 
 /** A stand, or a stratum of it, with its number of plots. */
-export interface LayoutArea {
+interface LayoutArea {
   readonly name: string | null;
   readonly outline: Outline;
   readonly plots: number;
@@ -61,7 +61,7 @@ export interface PlannedPlot {
 }
 
 /** The grid of one area. */
-export interface GridUsed {
+interface GridUsed {
   readonly stratum: string | null;
   /** Feet between plots of a line, and between lines. */
   readonly alongFt: number;
@@ -83,7 +83,7 @@ export interface PlotLayout {
 }
 
 /** More plots than this in one area are a slip of the tongue. */
-export const mostPlots = 2000;
+const mostPlots = 2000;
 /** Trial starts for an exact count, and how often the grid is drawn closer. */
 const trialStarts = 40;
 const closerBy = 1.04;

@@ -113,8 +113,8 @@ const table = {
   declinationSign: { of: 'all', weight: 0.5, words: 'With the declination of the other sign' },
 } as const satisfies Record<string, SlipOfLeg | SlipOfAll>;
 
-export type LegSlip = keyof typeof table;
-export const legSlips: Readonly<Record<LegSlip, SlipOfLeg | SlipOfAll>> = table;
+type LegSlip = keyof typeof table;
+const legSlips: Readonly<Record<LegSlip, SlipOfLeg | SlipOfAll>> = table;
 const legSlipKeys = keysOf(table);
 
 /** Prior chance of a slip of weight 1 in one leg, and of something wrong that is no slip of the table; by judgement. */

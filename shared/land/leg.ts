@@ -56,7 +56,7 @@ export interface LegSettings {
   readonly deviations?: Partial<Deviations>;
 }
 
-export type LegMeasuring = 'paced' | 'taped' | 'device' | 'stated';
+type LegMeasuring = 'paced' | 'taped' | 'device' | 'stated';
 
 export interface Leg {
   readonly said: SaidLeg;

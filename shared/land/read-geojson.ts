@@ -31,7 +31,7 @@ export interface ImportedOutline {
 }
 
 /** No edge of a wood has more corners; more would take too long to check. */
-export const mostCorners = 20_000;
+const mostCorners = 20_000;
 /** A wood is not wider than this, feet (some 62 miles); the plane is good for it. */
 const widestFt = 330_000;
 /** Radius of the earth, feet, for the plane's error: mean radius R1 of WGS 84, 6 371 008.8 m. */

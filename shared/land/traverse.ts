@@ -51,7 +51,7 @@ export interface Misclosure extends PlanePoint {
 }
 
 /** A line of the traverse table, feet. */
-export interface TraverseRow {
+interface TraverseRow {
   readonly leg: Leg;
   readonly latitude: number;
   readonly departure: number;
@@ -64,7 +64,7 @@ export interface TraverseRow {
   readonly at: PlanePoint;
 }
 
-export interface AreaWithError {
+interface AreaWithError {
   readonly acres: number;
   readonly sdAcres: number;
   /** The part that differs from leg to leg, and the part of paces, which does not average out. */
@@ -87,7 +87,7 @@ export interface ClosedTraverse {
 }
 
 /** A start without an error. */
-export const startAt = (at: PlanePoint): Located => ({ at, own: noCovariance, common: [] });
+const startAt = (at: PlanePoint): Located => ({ at, own: noCovariance, common: [] });
 
 /** Follows the legs from a start; no closing, no adjustment. No legs: the end is the start. */
 export function followLegs(legs: readonly Leg[], from: Located = startAt(originPoint)): OpenTraverse {
@@ -97,7 +97,7 @@ export function followLegs(legs: readonly Leg[], from: Located = startAt(originP
 }
 
 /** A position after one more leg, with its error grown by it. */
-export function afterLeg({ at, own, common }: Located, leg: Leg): Located {
+function afterLeg({ at, own, common }: Located, leg: Leg): Located {
   const step = stepOf(leg);
   return {
     at: { eastFt: at.eastFt + step.eastFt, northFt: at.northFt + step.northFt },

@@ -51,7 +51,7 @@ export interface Way extends Stretch {
 }
 
 /** Percent by which paces uphill or in brush are shorter where a person has not said (common practice, no source). */
-export const usualUphillShorter = 8;
+const usualUphillShorter = 8;
 
 /** A position that is known: a peg, a corner, a plot that was found, with its error in feet in each direction. */
 export const knownPosition = (at: PlanePoint, sdFt: number): Located => ({

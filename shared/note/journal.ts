@@ -4,6 +4,7 @@
  * targets named; so a replay, a late arrival or a newer program never re-decides it.
  */
 import * as z from 'zod/mini';
+import type { Moment } from '../core/moment.ts';
 import { actSchema, doubtSchema, questionSchema } from './acts.ts';
 import { sizes, textOf, wholeWithin, within } from './limits.ts';
 import { mostNotes, type Note, noteSchema } from './note.ts';
@@ -40,8 +41,13 @@ export const entrySchema = z.strictObject({
   device: deviceSchema,
   /** Per device, from 1, without gaps. */
   seq: wholeWithin('seq'),
-  /** Milliseconds since 1970, at least one more than any entry its device had seen (a hybrid logical clock). */
+  /**
+   * Its place in the order: milliseconds since 1970, at least one more than any entry its device had seen (a hybrid
+   * logical clock). Only the order follows it.
+   */
   time: wholeWithin('time'),
+  /** What the device's clock showed, milliseconds since 1970, where that is not `time`: days and hours follow it. */
+  clock: z.optional(wholeWithin('time')),
   /** Minutes by which the device's clock was ahead of universal time; missing: none, or not recorded. */
   zone: z.optional(z.int().check(z.minimum(-840), z.maximum(840))),
   words: textOf('words'),
@@ -110,6 +116,16 @@ export function fitting(entries: readonly Entry[]): Entry[] {
   });
 }
 
+/** When an entry was said, by the clock and in the zone of its own device, whatever other devices had said before. */
+export const momentOf = ({
+  time,
+  clock = time,
+  zone = 0,
+}: Pick<Entry, 'time' | 'clock' | 'zone'>): Moment & { readonly zone: number } => ({
+  time: clock,
+  zone,
+});
+
 /** The note that an entry stands for in the conversation after it. */
 export const meantBy = (entry: Entry): Note => entry.means ?? entry.note;
 
@@ -127,6 +143,11 @@ export interface Journal {
   append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }>;
   /** Entries received after the cursor (0: all), in order of receipt, at most `limit`. */
   since(cursor: number, limit?: number): Promise<{ entries: Entry[]; cursor: number }>;
+  /**
+   * An entry that is there, at once: whoever has read it need not hold it. Missing where entries are read from afar.
+   * @throws where it cannot be read any more
+   */
+  recall?(id: string): Entry;
   close(): Promise<void>;
 }
 

@@ -9,6 +9,7 @@ export interface TotalsPlace {
 
 export class Interning {
   readonly #species = new Map<SpeciesKey, number>();
+  #inOrder: readonly (readonly [SpeciesKey, number])[] = [];
   readonly #persons = new Map<string, number>();
   readonly #places = new Map<string, number>();
   readonly places: TotalsPlace[] = [];
@@ -28,8 +29,10 @@ export class Interning {
     return this.#species.get(code);
   }
 
-  allSpecies(): ReadonlyMap<SpeciesKey, number> {
-    return this.#species;
+  /** By code, then by name, those not said last: in one order whatever came first. */
+  allSpecies(): readonly (readonly [SpeciesKey, number])[] {
+    if (this.#inOrder.length !== this.#species.size) this.#inOrder = [...this.#species].sort(byKey);
+    return this.#inOrder;
   }
 
   /** From 0; -1 for nobody. */
@@ -53,6 +56,13 @@ export class Interning {
     }
     return number;
   }
+}
+
+function byKey([a]: readonly [SpeciesKey, number], [b]: readonly [SpeciesKey, number]): number {
+  if (typeof a === 'number' && typeof b === 'number') return a - b;
+  if (a === null || b === null) return a === b ? 0 : a === null ? 1 : -1;
+  if (typeof a === 'number' || typeof b === 'number') return typeof a === 'number' ? -1 : 1;
+  return a < b ? -1 : 1;
 }
 
 interface Register {

@@ -2,6 +2,7 @@
  * The ledger: trees, plots, stands and strata as they are put and removed, with the sums of every plot and the moments over
  * plots kept up to date. Records may come in any order: a tree before its plot, a plot's size under its trees.
  */
+import { dayNumber } from '../core/moment.ts';
 import { Cells, columnCount, firstFilled, firstOfHeights } from './cells.ts';
 import { contribute, contributeFilled, type FillingCurve, fillable, statusNumber } from './contribution.ts';
 import { CurveFill } from './curve-fill.ts';
@@ -22,12 +23,9 @@ import {
 export interface LedgerSettings {
   /** Girard form class where a tree has none, percent. */
   readonly formClass?: number;
-  /** Day number of a time in ms; whole UTC days where missing. A book passes its own midnight. */
-  readonly dayOf?: (time: number) => number;
 }
 
 const none = -1;
-const msPerDay = 86_400_000;
 /** States of a plot in its group's tally. */
 const unseen = 0;
 const counting = 1;
@@ -54,8 +52,9 @@ export class Ledger {
   #plotState = new Uint8Array(64);
   /** Epoch of the curve in which a plot's filled sums stand in its group; 0 or less when they do not. */
   #plotFilled = new Float64Array(64);
-  /** The plot whose sums are lifted out of its group while its trees change; -1 none. */
-  #open = none;
+  /** Plots whose sums are lifted out of their groups while their trees change: of each phone one, or thousands while a book is read. */
+  readonly #open: number[] = [];
+  #lifted = new Uint8Array(64);
   #lastPlot = 0;
   #unfilled: number[] = [];
   #epoch = 1;
@@ -69,13 +68,10 @@ export class Ledger {
   readonly strata = new Map<string, StratumRecord>();
 
   #formClass: number;
-  /** Day number of a time in ms, as scopes count it. */
-  readonly dayOf: (time: number) => number;
   readonly #scratch = new Float64Array(columnCount);
 
   constructor(settings: LedgerSettings = {}) {
     this.#formClass = settings.formClass ?? usualFormClass;
-    this.dayOf = settings.dayOf ?? ((time) => Math.floor(time / msPerDay));
   }
 
   get formClass(): number {
@@ -152,33 +148,34 @@ export class Ledger {
     this.#cells.add(cell, this.#scratch, sign, 0, firstFilled);
     const key = species * 4 + status;
     if (tree.diameterIn !== null) sheet.put(key, tree.diameterIn, this.#scratch, sign);
-    this.registers.count(tree, this.dayOf(tree.time), this.interning.person(tree.person), key, sign);
+    this.registers.count(tree, dayNumber(tree), this.interning.person(tree.person), key, sign);
     this.plotTrees[plot]! += sign;
     if (this.plotTrees[plot] === (sign === 1 ? 1 : 0)) this.#recount(plot);
     if (sign === 1) this.extremes.challenge(cell, sheet, key, handle);
     else this.extremes.retire(cell, sheet, key, handle);
   }
 
-  /** Takes a plot's sums out of its group, until another plot's trees change or a question is asked. */
+  /** Takes a plot's sums out of its group, until a question is asked. */
   #lift(plot: number): void {
-    if (this.#open === plot) return;
-    this.settle();
-    this.#open = plot;
+    if (this.#lifted[plot] === 1) return;
+    this.#lifted[plot] = 1;
+    this.#open.push(plot);
     const filled = this.#plotFilled[plot] === this.#epoch;
     this.#transfer(plot, this.groupOf[plot]!, -1, true, filled);
     if (filled) this.#plotFilled[plot] = unfilled;
   }
 
-  /** Sets the lifted plot's sums back. Every question does this first. */
+  /** Sets the sums of lifted plots back. Every question does this first. */
   settle(): void {
-    const plot = this.#open;
-    if (plot === none) return;
-    this.#open = none;
-    this.#transfer(plot, this.groupOf[plot]!, 1, true, false);
-    if (this.#plotFilled[plot] !== listed) {
-      this.#plotFilled[plot] = listed;
-      this.#unfilled.push(plot);
+    for (const plot of this.#open) {
+      this.#lifted[plot] = 0;
+      this.#transfer(plot, this.groupOf[plot]!, 1, true, false);
+      if (this.#plotFilled[plot] !== listed) {
+        this.#plotFilled[plot] = listed;
+        this.#unfilled.push(plot);
+      }
     }
+    this.#open.length = 0;
   }
 
   /** Adds a plot's sums to a group or takes them out: those of the trees themselves, those that the curve filled. */
@@ -233,7 +230,7 @@ export class Ledger {
 
   /** Trees on no plot stand together by stand, day and person. */
   #singles(tree: TreeRecord): number {
-    const day = this.dayOf(tree.time);
+    const day = dayNumber(tree);
     const person = this.interning.person(tree.person);
     return this.#plot(`\0${tree.stand ?? ''}\0${day}\0${person}`, tree.stand, day, person);
   }
@@ -250,6 +247,7 @@ export class Ledger {
     if (index === this.plotTrees.length) {
       const size = index * 2;
       this.plotTrees = wider(this.plotTrees, new Int32Array(size));
+      this.#lifted = wider(this.#lifted, new Uint8Array(size));
       this.#plotState = wider(this.#plotState, new Uint8Array(size));
       this.#plotFilled = wider(this.#plotFilled, new Float64Array(size));
     }
@@ -266,7 +264,7 @@ export class Ledger {
     const plot = this.#plot(record.id, record.stand);
     this.plotRecords[plot] = record;
     const place = this.interning.place(record.stand, record.stratum);
-    const day = this.dayOf(record.time);
+    const day = dayNumber(record);
     const [kind, expansion] = expansionOf(record);
     const person = this.interning.person(record.person);
     this.#regroup(plot, this.#group({ place, kind, expansion, day, person }));

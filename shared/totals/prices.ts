@@ -64,7 +64,7 @@ const soldBy = {
 } as const satisfies Record<PriceUnit, SoldBy>;
 
 /** What one price comes to. */
-export interface WorthLine {
+interface WorthLine {
   readonly price: Price;
   readonly rule: LogRule | null;
   /** In the price's unit. */

@@ -55,7 +55,7 @@ export const unweighted = (groups: readonly Group[]): Weights =>
   new Map(groups.map(({ sheet, gauge }) => [sheet, { weight: 1, gauge }]));
 
 /**
- * Rows by species and class, thin to thick. `widthIn` is the class width in inches, a whole number; classes are centred on
+ * Rows by species, those of most trees first, and class, thin to thick. `widthIn` is the class width in inches, a whole number; classes are centred on
  * its multiples, as is usual (common practice, no source).
  */
 export function stockRows(
@@ -64,8 +64,9 @@ export function stockRows(
   status: number,
   widthIn: number,
 ): StockRow[] {
-  const rows: StockRow[] = [];
+  const blocks: { trees: number; rows: StockRow[] }[] = [];
   for (const [code, number] of species) {
+    const rows: StockRow[] = [];
     const byClass = new Map<number, Float64Array>();
     for (const [sheet, { weight, gauge }] of weights) {
       for (const one of status === 3 ? [0, 1, 2] : [status]) {
@@ -87,8 +88,9 @@ export function stockRows(
         meanHeightFt: wh > 0 ? sums[at.h]! / wh : null,
       });
     }
+    blocks.push({ trees: rows.reduce((sum, row) => sum + row.trees, 0), rows });
   }
-  return rows;
+  return blocks.sort((a, b) => b.trees - a.trees).flatMap(({ rows }) => rows);
 }
 
 /** Adds a sheet's classes to those of `widthIn`; what lies in `dd` is then basal area in square feet. */

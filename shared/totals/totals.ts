@@ -413,6 +413,9 @@ export class Totals {
       if (id.startsWith('\0')) singles += this.ledger.plotTrees[plot]!;
       else plots.push({ id, record: this.ledger.plotRecords[plot], trees: this.ledger.plotTrees[plot]! });
     }
+    // In one order, whichever came first here.
+    const timeOf = ({ record }: PlotSeen): number => record?.time ?? 0;
+    plots.sort((a, b) => timeOf(a) - timeOf(b) || (a.id < b.id ? -1 : 1));
     return bookWarnings({
       plots,
       singles,

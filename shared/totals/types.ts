@@ -30,8 +30,10 @@ export interface TreeRecord {
   readonly heightSdFt: number | null;
   /** False for a borderline tree found out. */
   readonly counted: boolean;
-  /** Milliseconds since 1970. */
+  /** Milliseconds since 1970, by the clock of the device on which it was begun. */
   readonly time: number;
+  /** Minutes by which that clock was ahead of universal time; none where missing. */
+  readonly zone?: number | undefined;
   readonly person: string | null;
 }
 
@@ -46,7 +48,9 @@ export interface PlotRecord {
   /** True when it was closed more than once, as two people may. */
   readonly closedTwice?: boolean;
   readonly empty: boolean;
+  /** As in a tree. */
   readonly time: number;
+  readonly zone?: number | undefined;
   readonly person: string | null;
 }
 
@@ -74,7 +78,7 @@ export interface TotalsScope {
   readonly stratum?: string;
   /** Missing: live trees (for `trees`: all that stand). */
   readonly status?: Status | 'all';
-  /** Day number as the book's `dayOf` counts it. Values per acre take the plots begun that day, counts and means its trees. */
+  /** Day number by the clocks of those who measured, as `dayNumber` counts it. Values per acre take the plots begun that day, counts and means its trees. */
   readonly day?: number;
   readonly person?: string;
 }

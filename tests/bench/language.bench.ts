@@ -5,15 +5,13 @@
  */
 import { compile } from '../../grammar/automaton/compile.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
-import { normalise } from '../../grammar/description/normalise.ts';
 import { parseDescription } from '../../grammar/description/syntax.ts';
-import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
 import { createReader, type Reader } from '../../grammar/reading/exact.ts';
-import { createUnderstanding } from '../../grammar/reading/understand.ts';
 import { createSampler } from '../../grammar/writing/sample.ts';
 import { createSpeaker } from '../../grammar/writing/speak.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
+import { createJudge, randomString } from '../fuzz/kept-wrongly.ts';
 
 export const name = 'language';
 
@@ -66,58 +64,19 @@ function notes(print: Print, reader: Reader, count: number, seed: number): void 
 }
 
 function strings(print: Print, reader: Reader, count: number, seed: number): void {
-  const understand = createUnderstanding(reader.automaton, grammar);
-  const { words } = reader.automaton;
-  const lexicon = createLexicon();
-  /** Without fillers, but for those that are the note itself: "um ok" is "ok". */
-  const unfilled = (text: string, note = ''): string =>
-    normalise(text)
-      .replaceAll(',', '')
-      .split(' ')
-      .filter((word) => word === note || !grammar.fillers.includes(word))
-      .join(' ');
-  /** Without fillers, and what is said twice once. */
-  const plain = (text: string, note: string): string =>
-    unfilled(text, note).replaceAll(/\b(\S+)( \1)+\b/g, '$1');
-  const soundAlike = (written: string, meant: string): boolean => {
-    const [a, b] = [written, meant].map((words) =>
-      words
-        .split(' ')
-        .reduce<string[]>(
-          (all, word) =>
-            all.flatMap((before) => lexicon.pronounce(word).map((sound) => `${before}${sound} `)),
-          [''],
-        ),
-    ) as [string[], string[]];
-    const other = new Set(b.map((sound) => sound.replaceAll(/[ ,]+/g, ' ')));
-    return a.some((sound) => other.has(sound.replaceAll(/[ ,]+/g, ' ')));
-  };
+  const judge = createJudge(reader.automaton);
   const random = seeded(seed);
   const pick = (n: number): number => Math.floor(random() * n);
   const tally = { exact: 0, plain: 0, alike: 0, asked: 0, refused: 0, kept: 0 };
   const shown: string[] = [];
   const start = performance.now();
   for (let i = 0; i < count; i++) {
-    const bytes = i % 2 === 1;
-    let text = '';
-    for (let n = pick(bytes ? 24 : 9); n >= 0; n--)
-      text += bytes ? String.fromCharCode(pick(256)) : ` ${words[1 + pick(words.length - 1)]}`;
-    if (reader.read(text).ok) {
-      tally.exact++;
-      continue;
-    }
-    const understood = understand(text);
-    if (!understood.ok) tally.refused++;
-    else if (understood.value[0]!.posterior < 0.8) tally.asked++;
-    else if (reader.read(plain(text, understood.value[0]!.words)).ok) tally.plain++;
-    else if (
-      understood.value[0]!.words.split(' ').length > 1 &&
-      soundAlike(unfilled(text), understood.value[0]!.words)
-    )
-      tally.alike++;
+    const text = randomString(reader.automaton, i, pick);
+    const verdict = judge(text);
+    if (typeof verdict === 'string') tally[verdict]++;
     else {
       tally.kept++;
-      shown.push(`${JSON.stringify(text)} as "${understood.value[0]?.words}"`);
+      shown.push(`${JSON.stringify(text)} as "${verdict.kept}"`);
     }
   }
   print('strings', count, 'of random words and random bytes, none crashed');

@@ -85,7 +85,7 @@ async function entriesOf(turns: readonly (readonly [device: 0 | 1, saying: numbe
     ),
   );
   for (const [device, saying] of turns) await people[device]!.tell(sayings[saying]!);
-  return people.flatMap((person: Conversation) => person.session.book.entries);
+  return people.flatMap((person: Conversation) => [...person.session.book.entries]);
 }
 
 const turns = fc.array(
@@ -100,7 +100,7 @@ describe('several people in one book', () => {
       [first, second].map(async (lines, at) => {
         const person = await converse({ device: at + 1, now: clock(Date.UTC(2026, 9, 1, 8, at)) });
         for (const line of lines) await person.tell(line);
-        return person.session.book.entries;
+        return [...person.session.book.entries];
       }),
     );
     const book = new Book();

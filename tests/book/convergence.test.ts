@@ -115,7 +115,7 @@ function picture(session: Session | { readonly book: Book }, devices: readonly s
   };
   const scopes = [{}, ...[...book.plots()].map((plot) => ({ plot: plot.id }))];
   return shown({
-    entries: book.entries.map((entry) => entry.id),
+    entries: [...book.entries].map((entry) => entry.id),
     trees: [...book.trees()],
     heights: [...book.heights()].map(({ id, tree, value, problem }) => ({
       id,
@@ -133,7 +133,7 @@ function picture(session: Session | { readonly book: Book }, devices: readonly s
     whole: book.totals.bookDoubts(),
     settings: devices.map((device) => book.settingsOf(device)),
     hands: devices.map((device) => ({ ...book.deviceState(device), stand: book.standOf(device)?.name })),
-    back: book.entries.filter((entry) => book.isRetracted(entry.id)).map((entry) => entry.id),
+    back: [...book.entries].filter((entry) => book.isRetracted(entry.id)).map((entry) => entry.id),
     totals: scopes.map((scope) => [
       book.totals.trees(scope).value,
       book.totals.basalArea(scope).value,
@@ -200,7 +200,7 @@ class Device {
   async tell(words: string, across = false): Promise<void> {
     const { book } = this.session;
     const asked = across
-      ? book.entries.find(({ id, device }) => device !== this.name && book.openQuestion(id) !== null)
+      ? [...book.entries].find(({ id, device }) => device !== this.name && book.openQuestion(id) !== null)
       : undefined;
     await this.session.tell({ words, candidates: meanings(words), ...(asked ? { answers: asked.id } : {}) });
   }
@@ -305,7 +305,7 @@ describe('three devices and a server', () => {
     await fc.assert(
       fc.asyncProperty(fc.array(step, { minLength: 3, maxLength: 30 }), async (steps) => {
         const { devices } = await meeting(steps);
-        const all = devices[0]!.session.book.entries;
+        const all = [...devices[0]!.session.book.entries];
         for (const [at, device] of devices.entries()) {
           const own = all.filter((entry) => entry.device === device.name).map((entry) => entry.seq);
           // Numbered from one without a gap, in the order of their times.

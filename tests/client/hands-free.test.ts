@@ -59,7 +59,7 @@ describe('a clip that was cut hands-free', () => {
     await conversation.hearFree(pcm(3200), heardAs(nine, 'nine paces'));
     const [line] = conversation.lines;
     expect(line).toMatchObject({ words: 'nine paces', how: 'spoken' });
-    const entry = conversation.book.entries[0]!;
+    const entry = conversation.book.entries.at(0)!;
     expect((await store.clip(entry.heard!.clip!))?.length).toBe(3200);
   });
 
@@ -75,7 +75,7 @@ describe('a clip that was cut hands-free', () => {
     ear.says = ok(heardAs(nine, 'nine paces'));
     await Promise.all([conversation.hearWaiting(), conversation.hearWaiting()]);
     await conversation.hearWaiting();
-    expect(conversation.book.entries.map((entry) => entry.words)).toEqual(['nine paces']);
+    expect([...conversation.book.entries].map((entry) => entry.words)).toEqual(['nine paces']);
     expect(conversation.notices.has('waiting')).toBe(false);
     expect(await store.waiting()).toEqual([]);
   });
@@ -87,7 +87,7 @@ describe('a clip that was cut hands-free', () => {
     await conversation.hearWaiting();
     await conversation.hear(pcm(), true);
     expect(conversation.lines).toEqual([]);
-    expect(conversation.book.entries).toEqual([]);
+    expect(conversation.book.entries.length).toBe(0);
     expect(await store.waiting()).toEqual([]);
   });
 

@@ -101,7 +101,7 @@ describe('notes behind a question', () => {
     const between = await tell('beech ten inches, nine paces');
     expect(between.answer.reply).toMatch(/Not kept: two logs\./);
     await tell('keep it');
-    expect(session.book.entries.some(({ note }) => note.kind === 'tree' && note.facts.logs)).toBe(false);
+    expect([...session.book.entries].some(({ note }) => note.kind === 'tree' && note.facts.logs)).toBe(false);
   });
 
   it('of a breath that was heard in two ways: what both agree on is kept, the rest is asked', async () => {

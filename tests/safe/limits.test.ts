@@ -91,7 +91,7 @@ describe('a note whose act no book can hold', () => {
     const told = await session.tell({ words, candidates: [{ notes: [note], words, posterior: 1 }] });
     expect(told.answer.state).toBe('refused');
     expect(told.answer.reply).toContain('from 0.01 to 10000 feet');
-    expect(session.book.entries).toEqual([]);
+    expect(session.book.entries.length).toBe(0);
   });
 });
 

@@ -146,7 +146,8 @@ function turned({ eastFt, northFt }: PlanePoint, degrees: number): PlanePoint {
 export const keptPoint = (book: Book, ground: string, at: PlanePoint): PlanePoint =>
   turned(at, -turnOf(book, ground));
 /** A kept place on the plane of its ground as it is now. */
-const pointNow = (book: Book, ground: string, at: PlanePoint): PlanePoint => turned(at, turnOf(book, ground));
+export const pointNow = (book: Book, ground: string, at: PlanePoint): PlanePoint =>
+  turned(at, turnOf(book, ground));
 
 /** The plan of the stand that a device is in, the newest, on the plane of its ground as it is now. */
 export function planInHand(book: Book, device: string): PlanAct | null {

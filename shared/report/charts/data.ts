@@ -115,8 +115,31 @@ export function runningMean(book: Book): RunningMean[] {
     const value = plot.empty ? 0 : book.totals.basalArea({ plot: plot.id }).value;
     if (value !== null) values.push(value);
   }
-  return values.map((_, at) => runningMeanOf(values.slice(0, at + 1)));
+  return evenly(values, mostMeans).map((_, at, drawn) => {
+    const upTo =
+      drawn.length === values.length ? at : Math.round((at * (values.length - 1)) / (drawn.length - 1));
+    return runningMeanOf(values.slice(0, upTo + 1));
+  });
 }
+
+/** Means that a chart of them draws at most. */
+const mostMeans = 150;
+
+/**
+ * At most so many of a list, the first and the last among them, as far apart as they can be.
+ * Example: of 1 to 6 three are 1, 4 and 6.
+ */
+export function evenly<T>(list: readonly T[], most: number): readonly T[] {
+  if (list.length <= most) return list;
+  return Array.from({ length: most }, (_, at) => list[Math.round((at * (list.length - 1)) / (most - 1))]!);
+}
+
+/** The greatest of a list of any length; `least` where it is empty. */
+export const greatest = (values: Iterable<number>, least = Number.NEGATIVE_INFINITY): number => {
+  let most = least;
+  for (const value of values) if (value > most) most = value;
+  return most;
+};
 
 /** Mean and 95 percent limits by Student's t. `runningMeanOf([10])` has no limits. */
 export function runningMeanOf(values: readonly number[]): RunningMean {

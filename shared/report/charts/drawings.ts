@@ -4,7 +4,15 @@ import { area, line } from 'd3-shape';
 import type { Book } from '../../book/book.ts';
 import { centimetresPerInch, hectaresPerAcre, metresPerFoot } from '../../core/units.ts';
 import * as wording from '../../wording/wording.ts';
-import { curvePoints, diameterClasses, type HeightPoint, heightPoints, runningMean } from './data.ts';
+import {
+  curvePoints,
+  diameterClasses,
+  evenly,
+  greatest,
+  type HeightPoint,
+  heightPoints,
+  runningMean,
+} from './data.ts';
 import { axes, type Drawing, type DrawnPoint, frame, type Mark, shownIn } from './drawing.ts';
 import { Labels } from './labels.ts';
 
@@ -22,12 +30,13 @@ const strokes = ['', ' dashed', ' dotted', ' dashdot'] as const;
 
 /** Heights against diameters of a species (null: of all), with the curve of each species that has heights enough. */
 export function heightsDrawing(book: Book, species: number | null, reach?: Reach): Drawn {
-  const points = heightPoints(book, species);
+  const all = heightPoints(book, species);
+  const points = drawnOf(all);
   if (points.length === 0) return 'No tree has both a diameter and a height yet.';
   const shown = shownIn(book.settings.now.units);
   // A curve belongs to a species: with several shown each has its own, or none.
-  const lined = species === null ? linedSpecies(book, points) : [species];
-  const most = reach?.diameterIn ?? Math.max(...points.map((at) => at.diameterIn)) * 1.15;
+  const lined = species === null ? linedSpecies(book, all) : [species];
+  const most = reach?.diameterIn ?? greatest(all.map((at) => at.diameterIn)) * 1.15;
   const least = Math.max(1, Math.min(...points.map((at) => at.diameterIn)) * 0.6);
   const curves = lined.map((one) => curvePoints(book, one, least, most));
   // The limits of one tree are of one species; of several they would lie over each other.
@@ -37,7 +46,7 @@ export function heightsDrawing(book: Book, species: number | null, reach?: Reach
     reach?.heightFt ?? 0,
     ...(curves.length === 0 ? curvePoints(book, species, least, most) : curve).map((at) => at.high),
     ...curves.flat().map((at) => at.feet),
-    ...points.filter((at) => !at.doubted).map((at) => at.heightFt + at.sdFt),
+    greatest(all.map((at) => (at.doubted ? 0 : at.heightFt + at.sdFt))),
   );
   const absurd = (point: HeightPoint): boolean => point.doubted && point.heightFt > 1.5 * usual;
   const top = Math.max(usual, ...points.filter((at) => !absurd(at)).map((at) => at.heightFt + at.sdFt));
@@ -102,9 +111,9 @@ export function heightsDrawing(book: Book, species: number | null, reach?: Reach
     ...frame,
     height: frame.height + (legend.length === 0 ? 0 : 6 + rowHeight * Math.ceil(lined.length / 2)),
     title: `Height against diameter${ofOne}`,
-    says: `${wording.sentence(wording.treeCount(points.length))}; ${linesSay(lined)}.${
+    says: `${wording.sentence(wording.treeCount(all.length))}${points.length < all.length ? `, ${points.length} of them drawn` : ''}; ${linesSay(lined)}.${
       doubts.length > 0
-        ? ` In doubt, as open squares: tree ${wording.list(doubts.map((at) => String(at.tree)))}.`
+        ? ` In doubt, as open squares: tree ${wording.list(named(doubts.map((at) => String(at.tree))))}.`
         : ''
     }`,
     marks: [
@@ -117,6 +126,28 @@ export function heightsDrawing(book: Book, species: number | null, reach?: Reach
       ...legend,
     ],
   };
+}
+
+/** Points of a chart, and of those in doubt: more lie over each other. */
+const mostPoints = 400;
+const mostDoubted = 60;
+/** Trees that a sentence names. */
+const mostNamed = 20;
+
+/** What is drawn of many points: of those in doubt and of the others as many as can be told apart. */
+function drawnOf(points: readonly HeightPoint[]): readonly HeightPoint[] {
+  if (points.length <= mostPoints) return points;
+  const doubted = evenly(
+    points.filter((at) => at.doubted),
+    mostDoubted,
+  );
+  const others = points.filter((at) => !at.doubted);
+  return [...evenly(others, mostPoints - doubted.length), ...doubted];
+}
+
+function named(trees: readonly string[]): readonly string[] {
+  const left = trees.length - mostNamed;
+  return left <= 0 ? trees : [...trees.slice(0, mostNamed), `${left} more`];
 }
 
 const rowHeight = 20;
@@ -161,8 +192,8 @@ export function heightDrawings(book: Book): Drawn[] {
   const own = linedSpecies(book, points);
   if (own.length < 2) return [heightsDrawing(book, null)];
   const reach = {
-    diameterIn: Math.max(...points.map((at) => at.diameterIn)) * 1.1,
-    heightFt: Math.max(...points.filter((at) => !at.doubted).map((at) => at.heightFt + at.sdFt)),
+    diameterIn: greatest(points.map((at) => at.diameterIn)) * 1.1,
+    heightFt: greatest(points.map((at) => (at.doubted ? 0 : at.heightFt + at.sdFt))),
   };
   return own.map((species) => heightsDrawing(book, species, reach));
 }

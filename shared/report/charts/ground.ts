@@ -10,7 +10,8 @@ import type { Mark } from './drawing.ts';
 import type { Drawn } from './drawings.ts';
 import { mapLength } from './map-layout.ts';
 
-const sheet = { width: 420, height: 400, margin: 34 } as const;
+/** Room of the ground, on the page and in the report. */
+export const groundSheet = { width: 420, height: 400, margin: 34 } as const;
 
 /** Everything of the ground in hand, feet on one plane. */
 interface Ground {
@@ -66,7 +67,7 @@ export function groundDrawing(book: Book, device: string): Drawn {
   const first = edge[0];
   const taken = plots.filter((plot) => plot.taken).length;
   const marks: Mark[] = [
-    { mark: 'box', style: 'leaf', at: [1, 1], width: sheet.width - 2, height: sheet.height - 2 },
+    { mark: 'box', style: 'leaf', at: [1, 1], width: groundSheet.width - 2, height: groundSheet.height - 2 },
     { mark: 'path', style: closed ? 'edge' : 'edge open', d: `${line(edge)}${closed ? 'Z' : ''}` },
     ...(first
       ? [
@@ -117,19 +118,19 @@ export function groundDrawing(book: Book, device: string): Drawn {
   return {
     title: 'Edge and plots',
     says: `${edgeWords}${plotWords}${hereWords}. North is up. Not a survey.`,
-    width: sheet.width,
-    height: sheet.height,
+    width: groundSheet.width,
+    height: groundSheet.height,
     marks,
   };
 }
 
 /** From feet to the sheet, north up, all points inside. */
-function fitted(points: readonly PlanePoint[]) {
+export function fitted(points: readonly PlanePoint[]) {
   const easts = points.map(({ eastFt }) => eastFt);
   const norths = points.map(({ northFt }) => northFt);
   const [west, east] = [Math.min(...easts), Math.max(...easts)];
   const [south, north] = [Math.min(...norths), Math.max(...norths)];
-  const { width, height, margin } = sheet;
+  const { width, height, margin } = groundSheet;
   const feetPerUnit = Math.max(
     (east - west) / (width - 2 * margin),
     (north - south) / (height - 2 * margin - 14),
@@ -143,14 +144,14 @@ function fitted(points: readonly PlanePoint[]) {
   };
 }
 
-function scaleAndNorth(feetPerUnit: number, units: Units): Mark[] {
+export function scaleAndNorth(feetPerUnit: number, units: Units): Mark[] {
   const perUnit = units === 'metres' ? feetPerUnit * metresPerFoot : feetPerUnit;
-  const most = (sheet.width / 3.2) * perUnit;
+  const most = (groundSheet.width / 3.2) * perUnit;
   const power = 10 ** Math.floor(Math.log10(most));
   const step = ([5, 2, 1].find((one) => one * power <= most) ?? 1) * power;
   const length = Math.round(step / perUnit);
-  const [x, y] = [14, sheet.height - 12];
-  const north = { x: sheet.width - 18, head: 12 };
+  const [x, y] = [14, groundSheet.height - 12];
+  const north = { x: groundSheet.width - 18, head: 12 };
   return [
     { mark: 'path', style: 'scalebar', d: `M${x} ${y - 6}v6h${length}v-6` },
     {

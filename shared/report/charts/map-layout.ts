@@ -22,7 +22,7 @@ export interface Spot extends Place {
 export function spotsOf(collection: FeatureCollection): Spot[] {
   return collection.features.flatMap(({ id, geometry, properties }) => {
     const { record, number, stand, positionAccuracyMetres } = properties;
-    if (geometry === null || (record !== 'plot' && record !== 'tree') || typeof number !== 'number')
+    if (geometry?.type !== 'Point' || (record !== 'plot' && record !== 'tree') || typeof number !== 'number')
       return [];
     const [longitude, latitude] = geometry.coordinates;
     return {

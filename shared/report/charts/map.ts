@@ -1,10 +1,14 @@
 /** The map of the plots as a drawing: from the positions that the device had when each was opened, with north and scale. */
 import type { Book } from '../../book/book.ts';
+import { evenly } from './data.ts';
 import type { Mark } from './drawing.ts';
 import type { Drawn } from './drawings.ts';
 import { layOut, mapLength, type Spot } from './map-layout.ts';
 
 const sheet = { width: 420, height: 360, margin: 44, letters: 14 } as const;
+
+/** Plots that a sheet shows: more lie over each other. */
+const mostPlots = 200;
 
 /** The plots that have a position: where the device was when each was opened. */
 export function plotSpots(book: Book): Spot[] {
@@ -20,17 +24,18 @@ export function plotSpots(book: Book): Spot[] {
 export function mapDrawing(book: Book): Drawn {
   const { units } = book.settings.now;
   const plots = [...book.plots()];
-  const spots = plotSpots(book);
+  const all = plotSpots(book);
+  const spots = [...evenly(all, mostPlots)];
   const laid = layOut(spots, { ...sheet, units });
   if (!laid.ok) return laid.error;
   const map = laid.value;
   const bare = new Set(plots.filter((plot) => plot.empty).map((plot) => plot.id));
   const worst = Math.max(...spots.map((spot) => spot.accuracyMetres));
-  const off = plots.length - spots.length;
+  const off = plots.length - all.length;
   const { scaleBar: bar, north } = map;
   return {
     title: 'Where the plots are',
-    says: `${spots.length === 1 ? '1 plot' : `${spots.length} plots`} where the device was when each was opened, to within ${mapLength(worst, units)} by its own word (dashed circles)${bare.size > 0 ? '; empty ones are open circles' : ''}${
+    says: `${all.length === 1 ? '1 plot' : `${all.length} plots`}${spots.length < all.length ? `, ${spots.length} of them drawn,` : ''} where the device was when each was opened, to within ${mapLength(worst, units)} by its own word (dashed circles)${bare.size > 0 ? '; empty ones are open circles' : ''}${
       off > 0 ? `; ${off} without a position ${off === 1 ? 'is' : 'are'} not shown` : ''
     }. North is up. Not a survey.`,
     width: map.width,

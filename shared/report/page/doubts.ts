@@ -1,6 +1,7 @@
 /** What was in doubt and what became of it, and what was corrected: with the words that were said. */
 import type { Book, RegisteredDoubt } from '../../book/book.ts';
-import { type Entry, meantBy } from '../../note/journal.ts';
+import { clockOf, dateOf, dayNumber } from '../../core/moment.ts';
+import { type Entry, meantBy, momentOf } from '../../note/journal.ts';
 import type { Section } from './sections.ts';
 
 const states = { open: 'open', kept: 'kept as it was', mended: 'mended', dropped: 'dropped' } as const;
@@ -31,7 +32,7 @@ export function doubtSection(book: Book): Section {
 
 /** Entries that changed or took back what others had said. */
 export function correctionSection(book: Book): Section | null {
-  const rows = book.entries.flatMap((entry) => {
+  const rows = [...book.entries].flatMap((entry) => {
     const what = correctionOf(book, entry);
     if (what === null) return [];
     const taken = book.isRetracted(entry.id) ? '; itself taken back' : '';
@@ -73,9 +74,9 @@ function correctionOf(book: Book, entry: Entry): { readonly tree: string; readon
 /** When an entry was said; with its day where the book has several. */
 function clock(book: Book, entry: Entry | undefined): string {
   if (entry === undefined) return '';
-  const { days } = book;
-  const several = days.dayOf(book.entries[0]!.time) !== days.dayOf(book.lastTime);
-  return `${several ? `${days.date(entry.time)} ` : ''}${days.clock(entry.time)}`;
+  const [first, last] = [book.entries.at(0)!, book.entries.at(-1)!].map(momentOf);
+  const moment = momentOf(entry);
+  return `${dayNumber(first!) === dayNumber(last!) ? '' : `${dateOf(moment)} `}${clockOf(moment)}`;
 }
 
 const quoted = (words: string): string => (words === '' ? '' : `“${words}”`);

@@ -113,20 +113,23 @@ function settingLines(book: Book): string[] {
 
 /** Ways of measuring with their formulas, and how good their heights were. */
 function heightSection(book: Book): Section | null {
-  const byFormula = new Map<string, Height[]>();
+  const byFormula = new Map<string, { first: Height; heights: number; variance: number }>();
   for (const { value } of book.heights()) {
     if (value === null) continue;
     const key = `${value.method}\0${value.formula.words}`;
-    byFormula.set(key, [...(byFormula.get(key) ?? []), value]);
+    const own = byFormula.get(key) ?? { first: value, heights: 0, variance: 0 };
+    own.heights++;
+    own.variance += value.sdFeet ** 2;
+    byFormula.set(key, own);
   }
   if (byFormula.size === 0) return null;
   const { units } = book.settings.now;
-  const rows = [...byFormula.values()].map((heights) => {
-    const { method, formula } = heights[0]!;
-    const sd = Math.sqrt(heights.reduce((sum, one) => sum + one.sdFeet ** 2, 0) / heights.length);
+  const rows = [...byFormula.values()].map(({ first, heights, variance }) => {
+    const { method, formula } = first;
+    const sd = Math.sqrt(variance / heights);
     return [
       wording.sentence(heightMethods[method].name),
-      String(heights.length),
+      String(heights),
       wording.length(sd, units, 0),
       formula.words,
       formula.source,

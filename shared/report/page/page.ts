@@ -90,26 +90,39 @@ p{orphans:3;widows:3}
 }`;
 
 /** The whole page. */
-export function reportPage({ title, facts, sections }: Report): string {
+export const reportPage = (report: Report): string => [...reportPieces(report)].join('');
+
+/** The page piece by piece, so that a long one need not be held whole. */
+export function* reportPieces({ title, facts, sections }: Report): Generator<string> {
   const name = html(title);
-  const head = `<header><p class="kind">Field report</p><h1>${name}</h1>${facts.map(paragraph).join('')}</header>`;
-  return `<!doctype html>
+  yield `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1"><title>${name}</title><style>${reportStyle}</style></head>
-<body>${head}<main>
-${sections.map(sectionHtml).join('\n')}
+<body><header><p class="kind">Field report</p><h1>${name}</h1>${facts.map(paragraph).join('')}</header><main>`;
+  for (const section of sections) yield* sectionPieces(section);
+  yield `
 </main></body></html>
 `;
 }
 
-function sectionHtml({ heading, lines = [], table, drawings = [], notes = [] }: Section): string {
-  const figures =
-    drawings.length === 0 ? '' : `<div class="figures">${drawings.map(figureHtml).join('')}</div>`;
-  const under = notes.length === 0 ? '' : `<div class="notes">${notes.map(paragraph).join('')}</div>`;
-  const rows = table === undefined ? '' : tableHtml(table);
-  return `<section><h2>${html(heading)}</h2>${lines.map(paragraph).join('')}${rows}${figures}${under}</section>`;
+function* sectionPieces({
+  heading,
+  lines = [],
+  table,
+  drawings = [],
+  notes = [],
+}: Section): Generator<string> {
+  yield `\n<section><h2>${html(heading)}</h2>${lines.map(paragraph).join('')}`;
+  if (table !== undefined) yield* tablePieces(table);
+  if (drawings.length > 0) yield `<div class="figures">${drawings.map(figureHtml).join('')}</div>`;
+  if (notes.length > 0) yield `<div class="notes">${notes.map(paragraph).join('')}</div>`;
+  yield '</section>';
 }
 
-function tableHtml({ head, rows, sums, wide }: ReportTable): string {
+/** Rows of a table in one piece. */
+const rowsAtOnce = 500;
+
+function* tablePieces(table: ReportTable): Generator<string> {
+  const { head, rows, wide } = table;
   // A column of numbers stands flush right.
   const numeric = head.map(
     (_, at) => rows.every((row) => numberLike.test(row[at] ?? '')) && !!rows[0]?.length,
@@ -117,20 +130,32 @@ function tableHtml({ head, rows, sums, wide }: ReportTable): string {
   const heads = head.map(
     (cell, at) => `<th scope="col"${numeric[at] ? ' class="n"' : ''}>${html(cell)}</th>`,
   );
-  const lines = rows.map((row, at) => {
-    const cells = row.map((cell, column) => {
-      const styles = [
-        ...(numeric[column] ? ['n'] : []),
-        ...(cell === 'open' ? ['open'] : []),
-        ...(wide && cell === '' ? ['nought'] : []),
-      ];
-      const style = styles.length > 0 ? ` class="${styles.join(' ')}"` : '';
-      const label = wide ? ` data-head="${html(head[column] ?? '')}"` : '';
-      return `<td${style}${label}>${wide ? `<span>${html(cell)}</span>` : html(cell)}</td>`;
-    });
-    return `<tr${sums?.(at) ? ' class="sum"' : ''}>${cells.join('')}</tr>`;
+  yield `<div class="sheet"><table${wide ? ' class="wide"' : ''}><thead><tr>${heads.join('')}</tr></thead><tbody>`;
+  for (let from = 0; from < rows.length; from += rowsAtOnce)
+    yield rows
+      .slice(from, from + rowsAtOnce)
+      .map((row, at) => rowHtml(table, numeric, row, from + at))
+      .join('');
+  yield '</tbody></table></div>';
+}
+
+function rowHtml(
+  { head, sums, wide }: ReportTable,
+  numeric: readonly boolean[],
+  row: readonly string[],
+  at: number,
+): string {
+  const cells = row.map((cell, column) => {
+    const styles = [
+      ...(numeric[column] ? ['n'] : []),
+      ...(cell === 'open' ? ['open'] : []),
+      ...(wide && cell === '' ? ['nought'] : []),
+    ];
+    const style = styles.length > 0 ? ` class="${styles.join(' ')}"` : '';
+    const label = wide ? ` data-head="${html(head[column] ?? '')}"` : '';
+    return `<td${style}${label}>${wide ? `<span>${html(cell)}</span>` : html(cell)}</td>`;
   });
-  return `<div class="sheet"><table${wide ? ' class="wide"' : ''}><thead><tr>${heads.join('')}</tr></thead><tbody>${lines.join('')}</tbody></table></div>`;
+  return `<tr${sums?.(at) ? ' class="sum"' : ''}>${cells.join('')}</tr>`;
 }
 
 /** Empty, or a number with what may stand beside it: "12", "3.4 ± 0.5", "12 %", "10 to 20". */

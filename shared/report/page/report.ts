@@ -3,12 +3,15 @@
  * and what it is not. One structure of sections; `reportPage` prints it as a document, `reportText` as plain text.
  */
 import type { Book } from '../../book/book.ts';
+import { dateOf } from '../../core/moment.ts';
+import { momentOf } from '../../note/journal.ts';
 import type { QuestionTopic } from '../../note/question-topics.ts';
 import * as wording from '../../wording/wording.ts';
 import type { Drawing } from '../charts/drawing.ts';
 import { diametersDrawing, heightDrawings, runningDrawing } from '../charts/drawings.ts';
 import { mapDrawing } from '../charts/map.ts';
 import { correctionSection, doubtSection } from './doubts.ts';
+import { landSections } from './land.ts';
 import { methodSections } from './methods.ts';
 import type { Report, Section } from './sections.ts';
 import {
@@ -70,6 +73,7 @@ export function reportOf({ book, answers, made }: ReportParts): Report {
       precisionSection(book),
       chartSection(book),
       mapSection(book),
+      ...landSections(book),
       plotSection(book),
       doubtSection(book),
       correctionSection(book),
@@ -83,7 +87,8 @@ export function reportOf({ book, answers, made }: ReportParts): Report {
 function facts(book: Book, made: number): string[] {
   const { entries } = book;
   const people = new Set([...book.trees(), ...book.plots()].flatMap(({ person }) => person ?? []));
-  const span = [...new Set([entries[0]?.time ?? 0, book.lastTime].map((ms) => book.days.date(ms)))];
+  const moments = [entries.at(0), entries.at(-1)].flatMap((entry) => (entry ? [momentOf(entry)] : []));
+  const span = [...new Set(moments.map(dateOf))];
   const stands = [...book.stands.values()].map(
     ({ name, acres }) =>
       `${wording.placeName(name)}${acres === null ? ', area not said' : `, ${wording.area(acres, book.settings.now.units)}`}`,
@@ -93,7 +98,7 @@ function facts(book: Book, made: number): string[] {
     entries.length === 0
       ? 'Nothing said yet.'
       : `Measured ${span.join(' to ')}${people.size > 0 ? ` by ${wording.list([...people].map(wording.placeName))}` : ''}.`,
-    `Report of ${book.days.date(made)}. Days and hours by the clock of those who measured.`,
+    `Report of ${dateOf({ time: made, zone: moments.at(-1)?.zone })}. Days and hours by the clock of those who measured.`,
   ];
 }
 

@@ -307,7 +307,7 @@ export function treeSection(book: Book): Section | null {
   const { units } = book.settings.now;
   const [inch, foot] = [shownAs('in', metric), shownAs('ft', metric)];
   const rows = [...book.trees()].map((tree) => {
-    const methods = new Set(tree.heights.flatMap((id) => book.height(id)?.value?.method ?? []));
+    const methods = new Set(tree.heights.flatMap((id) => book.height(id)?.method ?? []));
     const said = [
       ...(tree.count > 1 ? [`${tree.count} alike`] : []),
       ...(tree.logs === null ? [] : [wording.logs(tree.logs)]),

@@ -1,0 +1,84 @@
+/**
+ * The thread that reads a whole book and writes a report or a file of it, piece by piece as they are asked for. Started by
+ * `printing.ts` only; ends with its last piece.
+ */
+import { parentPort, workerData } from 'node:worker_threads';
+import { Session } from '../../shared/dialogue/session.ts';
+import type { Tongue } from '../../shared/dialogue/types.ts';
+import { type Entry, type Journal, MemoryJournal } from '../../shared/note/journal.ts';
+import { openStore, StoreError } from '../journal/sqlite.ts';
+import type { Piece, Print, ToPrinter } from './printing.ts';
+import { piecesOf } from './written.ts';
+
+const port = parentPort!;
+const { what, file } = workerData as Print;
+
+/** Nothing is said here: a report asks for totals only. */
+const mute: Tongue = { version: '', speak: () => '', hints: () => [], help: () => '' };
+
+/** As much text is handed over at once, characters. */
+const piece = 2 ** 17;
+
+const asked: ToPrinter[] = [];
+let wake = () => {};
+port.on('message', (message: ToPrinter) => {
+  asked.push(message);
+  wake();
+});
+
+async function next(): Promise<ToPrinter> {
+  while (asked.length === 0)
+    await new Promise<void>((resolve) => {
+      wake = resolve;
+    });
+  return asked.shift()!;
+}
+
+/** The entries that come in messages, where the book is in no file. */
+async function brought(): Promise<Journal> {
+  const journal = new BroughtJournal();
+  for (;;) {
+    const message = await next();
+    if (message.kind === 'more') return journal;
+    if (message.kind === 'entries') journal.bring(message.entries);
+  }
+}
+
+/** What another journal has checked already. */
+class BroughtJournal extends MemoryJournal {
+  readonly #brought: Entry[] = [];
+
+  bring(entries: readonly Entry[]): void {
+    for (const entry of entries) this.#brought.push(entry);
+  }
+
+  override async since(cursor: number, limit = this.#brought.length) {
+    const entries = this.#brought.slice(cursor, cursor + limit);
+    return { entries, cursor: cursor + entries.length };
+  }
+}
+
+async function journal(): Promise<Journal> {
+  if (file === null) return brought();
+  const store = openStore(file, 'read');
+  if (!store.ok) throw new StoreError(store.error);
+  return store.value;
+}
+
+const from = await journal();
+const session = await Session.open(from, mute, { device: 'printer', now: () => what.made, id: () => '' });
+let text = '';
+const hand = (last: boolean): void => {
+  port.postMessage({ text, last } satisfies Piece);
+  text = '';
+};
+if (file !== null) await next();
+for (const part of piecesOf(session, what)) {
+  text += part;
+  if (text.length < piece) continue;
+  hand(false);
+  await next();
+}
+hand(true);
+await from.close();
+port.close();

@@ -1,0 +1,61 @@
+/** Everything that can be read off a book, for comparing two; figures to nine digits, as sums may be made in another order. */
+import type { Book } from '../../shared/book/book.ts';
+import { meanHeight } from '../../shared/book/mean-height.ts';
+
+export function pictureOf(book: Book, devices: readonly string[]): unknown {
+  const entries = [...book.entries];
+  const scopes = [{}, ...[...book.plots()].map((plot) => ({ plot: plot.id }))];
+  return shown({
+    entries: entries.map((entry) => entry.id),
+    aside: book.aside,
+    trees: [...book.trees()],
+    byNumber: [...book.trees()].map(({ number }) => book.treeNumbered(number)?.id),
+    last: book.lastTree?.id,
+    takenBack: [...book.trees()].map(({ number }) => book.takenBackTree(number)?.id),
+    heights: [...book.heights()].map(({ id, tree, value, problem, device, point }) => ({
+      id,
+      tree,
+      feet: value?.feet,
+      sd: value?.sdFeet,
+      problem,
+      settings: book.settings.at(device, point),
+    })),
+    waiting: devices.map((device) => [...book.waiting(device)].map(({ id }) => id).sort()),
+    plots: [...book.plots()],
+    stands: [...book.stands.values()],
+    strata: [...book.strata.values()],
+    words: book.words,
+    remarks: book.remarks,
+    doubts: book.doubts,
+    whole: book.totals.bookDoubts(),
+    settings: [book.settings.now, ...devices.map((device) => book.settingsOf(device))],
+    hands: devices.map((device) => ({
+      ...book.deviceState(device),
+      stand: book.standOf(device)?.name,
+      stratum: book.stratumOf(device)?.name,
+    })),
+    back: entries.filter((entry) => book.isRetracted(entry.id)).map((entry) => entry.id),
+    news: devices.map((device) => Object.entries(book.newsFor(device) ?? {}).sort()),
+    totals: scopes.map((scope) => [
+      book.totals.trees(scope).value,
+      book.totals.basalArea(scope).value,
+      book.totals.total('cubic', scope).value,
+      book.totals.volumePerAcre('doyle', scope).value,
+      book.totals.quadraticDiameter(scope).value,
+      book.totals.foremostTree('tallest', scope)?.id,
+      book.totals.foremostTree('thickest', scope)?.id,
+      meanHeight(book, scope).value,
+    ]),
+    stock: book.totals.stockTable(),
+    guess: book.curve.predict(833, 14).feet,
+  });
+}
+
+function shown(value: unknown): unknown {
+  if (typeof value === 'number') return Number(value.toPrecision(9));
+  if (value instanceof Map) return [...value].map(shown);
+  if (Array.isArray(value)) return value.map(shown);
+  if (value !== null && typeof value === 'object')
+    return Object.fromEntries(Object.entries(value).map(([key, part]) => [key, shown(part)]));
+  return value;
+}
