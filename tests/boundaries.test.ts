@@ -20,6 +20,7 @@ const folders = {
       'core',
       'note',
       'measuring/height',
+      'land',
       'totals',
       'measuring/doubt',
       'wording',

@@ -95,5 +95,6 @@ async function contentOf(conversation: Conversation, kind: FileKind): Promise<st
     entries: [...book.entries.placed()],
   };
   if (kind === 'csv') return (await files()).toCsv(wood);
-  return `${JSON.stringify((await files()).toGeoJson(wood))}\n`;
+  const { landFeatures, toGeoJson } = await files();
+  return `${JSON.stringify(toGeoJson(wood, landFeatures(book)))}\n`;
 }

@@ -3,6 +3,7 @@
 import type { Book } from '../../shared/book/book.ts';
 import { settingRow } from '../../shared/book/settings.ts';
 import type { Units } from '../../shared/core/units.ts';
+import { nameOfLand } from '../../shared/dialogue/naming.ts';
 import type { Act } from '../../shared/note/acts.ts';
 import { type Entry, treeOfEntry } from '../../shared/note/journal.ts';
 import type { Note } from '../../shared/note/note.ts';
@@ -164,7 +165,7 @@ function standingOfAct(book: Book, act: Act, units: Units): string | null {
     case 'restore':
       return 'Put something back';
     default:
-      return null;
+      return nameOfLand(book, act, units);
   }
 }
 

@@ -8,6 +8,7 @@ import {
   heightsDrawing,
   runningDrawing,
 } from '../../shared/report/charts/drawings.ts';
+import { groundDrawing } from '../../shared/report/charts/ground.ts';
 import { mapDrawing, plotSpots } from '../../shared/report/charts/map.ts';
 import { layOut, mapLength } from '../../shared/report/charts/map-layout.ts';
 import * as wording from '../../shared/wording/wording.ts';
@@ -15,6 +16,7 @@ import type { Conversation } from '../conversation/conversation.ts';
 import { SpeciesChoice } from './controls.tsx';
 import { markElement } from './marks.tsx';
 import { usePage } from './page.tsx';
+import { TheWay } from './way.tsx';
 
 export function Charts() {
   const { conversation } = usePage();
@@ -25,6 +27,12 @@ export function Charts() {
   return (
     <div class="screen">
       <h1>Charts</h1>
+      {book.land.any && (
+        <>
+          <TheWay />
+          <Chart title="Edge and plots" drawn={groundDrawing(book, conversation.device)} />
+        </>
+      )}
       <p class="choices">
         <SpeciesChoice value={chosen} onPick={setChosen} />
       </p>

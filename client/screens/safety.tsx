@@ -6,6 +6,9 @@ export const safetyCautions: readonly string[] = [
   'Look overhead for hung limbs and dead tops before you stand under a tree.',
   'Keep poles, and yourself, away from power lines.',
   'Stay two tree lengths from anyone who is cutting.',
+  'Led by compass and paces, look out for cliffs, water and traffic: dead reckoning knows none of them.',
+  'Tell somebody where you walk and when you will be back; carry a map and a light.',
+  'An area or an edge by compass and paces is no legal survey: a licensed surveyor decides on boundaries.',
   'A height near a line, a road or a building is never a felling clearance: local rules and licensed practice decide.',
   'Volumes and values are estimates, not a scale or an appraisal.',
 ];

@@ -7,6 +7,7 @@ import { controlRules } from './rules/control.ts';
 import { mendingRules } from './rules/corrections.ts';
 import { distanceRules } from './rules/distances.ts';
 import { heightRules } from './rules/heights.ts';
+import { landRules } from './rules/land.ts';
 import { freeWords, nameRules, nameWords, namingRules } from './rules/names.ts';
 import { plotRules } from './rules/plots.ts';
 import { settingRules } from './rules/settings.ts';
@@ -21,6 +22,7 @@ const rules: readonly Rule[] = [
   ...plotRules,
   ...askingRules,
   ...settingRules,
+  ...landRules,
   ...nameRules,
   ...controlRules,
 ];
@@ -30,7 +32,7 @@ const rules: readonly Rule[] = [
  * otherwise than before.
  */
 export const grammar: Description = Object.freeze({
-  version: '2',
+  version: '3',
   rules: Object.freeze(rules),
   fillers: Object.freeze(['uh', 'um', 'er', 'erm', 'ah', 'okay', 'ok', 'well', 'so', 'please', 'hey']),
   joining: Object.freeze(['and', 'then']),

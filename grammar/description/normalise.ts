@@ -90,6 +90,15 @@ const glyphs: Readonly<Record<string, string>> = {
   '\u00a0': ' ',
 };
 
+/** A quadrant bearing as it is written: "n40e", "S 12.5° W". */
+const quadrant = /\b([ns]) ?(\d{1,3}(?:\.\d+)?)°? ?([ew])\b/g;
+const compassWords: ReadonlyMap<string, string> = new Map([
+  ['n', 'north'],
+  ['s', 'south'],
+  ['e', 'east'],
+  ['w', 'west'],
+]);
+
 /** A number (mixed fraction, fraction, decimal or whole), a word, a sign or symbol, or what parts two things. */
 const pieces =
   /(\d+)[ -](\d+)\/(\d+)(?![\d.])|(\d+)\/(\d+)(?![\d.])|(\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.(\d+))?|\.(\d+)|[a-z]+(?:'[a-z]+)*|''|['"°%+#&=-]|[,;]|\.(?=\s)/g;
@@ -103,7 +112,10 @@ export function normalise(text: string): string {
   const lower = text
     .toLowerCase()
     .replace(/([½¼¾⅓⅔⅛⅜⅝⅞])(?=\d)/g, '$1 ')
-    .replace(/[½¼¾⅓⅔⅛⅜⅝⅞’‘′“”″−–—⁄×º\u00a0]/g, (glyph) => glyphs[glyph]!);
+    .replace(/[½¼¾⅓⅔⅛⅜⅝⅞’‘′“”″−–—⁄×º\u00a0]/g, (glyph) => glyphs[glyph]!)
+    .replace(quadrant, (_, from: string, degrees: string, towards: string) =>
+      [compassWords.get(from), degrees, compassWords.get(towards)].join(' '),
+    );
   const words: string[] = [];
   let afterNumber = false;
   let end = -1;

@@ -1,5 +1,6 @@
 /** The commands that read a book and change nothing: `totals`, `doubts`, `export`, `report`, `check`. */
 
+import { legColumnList } from '../../shared/report/files/land-files.ts';
 import { columnList } from '../../shared/report/files/tables.ts';
 import { reportPage } from '../../shared/report/page/page.ts';
 import { answerLines, reportOf, reportText } from '../../shared/report/page/report.ts';
@@ -36,11 +37,11 @@ export const doubts = (values: Values, terminal: Terminal): Promise<number> =>
 
 export async function exportBook(values: Values, terminal: Terminal): Promise<number> {
   if (values.columns) {
-    terminal.stdout.write(`${columnList().join('\n')}\n`);
+    terminal.stdout.write(`${(values.table === 'legs' ? legColumnList() : columnList()).join('\n')}\n`);
     return 0;
   }
   const format = oneOf('format', values.format, fileFormats);
-  const table = oneOf('table', values.table ?? 'all', ['all', 'trees', 'plots'] as const);
+  const table = oneOf('table', values.table ?? 'all', ['all', 'trees', 'plots', 'legs'] as const);
   return printed('export', values, terminal, (desk) => desk.export(format, table));
 }
 

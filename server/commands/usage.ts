@@ -13,7 +13,8 @@ const usage = `stemsay: say a short note, get a checked tree height.
   stemsay totals [--json] --book FILE                   what the book comes to, with errors
   stemsay doubts [--json] --book FILE                   what is in doubt, and what was settled
   stemsay export --format csv|json|geojson --book FILE  the book for other programs
-               [--table all|trees|plots] [--columns]    ... rows of the CSV; --columns explains its columns
+               [--table all|trees|plots|legs]           ... rows of the CSV; legs: those of walked edges
+               [--columns]                              ... explains the columns
   stemsay report [--format text|html] [--out FILE]      the day's report; to FILE, as a page when its name
                  --book FILE                            ends in .html, which prints well from any browser
   stemsay grammar [--format help|examples|srgs|abnf|jsgf]

@@ -3,6 +3,7 @@ import { totalTopics } from '../../shared/dialogue/asking.ts';
 import type { Session } from '../../shared/dialogue/session.ts';
 import { toJson } from '../../shared/report/files/entries.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
+import { landFeatures, legsToCsv } from '../../shared/report/files/land-files.ts';
 import { type FileTable, toCsv, type Wood } from '../../shared/report/files/tables.ts';
 import { reportPieces } from '../../shared/report/page/page.ts';
 import { reportOf } from '../../shared/report/page/report.ts';
@@ -23,9 +24,9 @@ export function* piecesOf(session: Session, what: Written): Generator<string> {
 export function fileOf(session: Session, format: FileFormat, table: FileTable): string {
   switch (format) {
     case 'csv':
-      return toCsv(woodOf(session), table);
+      return table === 'legs' ? legsToCsv(session.book) : toCsv(woodOf(session), table);
     case 'geojson':
-      return `${JSON.stringify(toGeoJson(woodOf(session)))}\n`;
+      return `${JSON.stringify(toGeoJson(woodOf(session), landFeatures(session.book)))}\n`;
     case 'json':
       return toJson([...session.book.entries]);
   }

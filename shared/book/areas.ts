@@ -7,6 +7,19 @@ import type { StandRecord } from '../totals/types.ts';
 interface Said {
   readonly entry: string;
   readonly acres: number | null;
+  /** Of an area that was measured. */
+  readonly sdAcres?: number | null;
+  readonly paceSdAcres?: number | undefined;
+  /** False where it only measures what others named. */
+  readonly names?: false;
+}
+
+interface Measured {
+  /** Id of the stand or stratum. */
+  readonly target: string;
+  readonly acres: number;
+  readonly sdAcres: number | null;
+  readonly paceSdAcres?: number | undefined;
 }
 
 interface AreaNode {
@@ -48,6 +61,15 @@ export class Areas {
     return node.id;
   }
 
+  /** Its area as it was measured and agreed to. */
+  measured(entry: string, { target, acres, sdAcres, paceSdAcres }: Measured): void {
+    const node = this.#byEntry.get(target);
+    if (node === undefined) return;
+    node.said.push({ entry, acres, sdAcres, paceSdAcres, names: false });
+    this.#byEntry.set(entry, node);
+    this.#refresh(node);
+  }
+
   /** The entries that gave one its id and that named it last; null where nobody did. */
   saidOf(name: string, of: string | null = null): readonly [first: string, last: string] | null {
     const node = this.#byName.get(keyOf(name, of));
@@ -72,13 +94,19 @@ export class Areas {
 
   #refresh(node: AreaNode): void {
     const said = node.said.filter((one) => this.stands(one.entry));
-    if (said.length === 0) {
+    if (said.every(({ names }) => names === false)) {
       this.#records.delete(node.id);
       this.remove(node.id);
       return;
     }
-    const acres = said.findLast((one) => one.acres !== null)?.acres ?? null;
-    const record: StandRecord = { id: node.id, name: node.name, acres };
+    const last = said.findLast((one) => one.acres !== null);
+    const record: StandRecord = {
+      id: node.id,
+      name: node.name,
+      acres: last?.acres ?? null,
+      ...(last?.sdAcres == null ? {} : { sdAcres: last.sdAcres }),
+      ...(last?.paceSdAcres === undefined ? {} : { paceSdAcres: last.paceSdAcres }),
+    };
     const back = !this.#records.has(node.id);
     this.#records.set(node.id, record);
     if (back) this.#order();

@@ -22,6 +22,7 @@ import {
 import { DoubtRegister, type RegisteredDoubt } from './doubt-register.ts';
 import { EntryLog } from './entry-log.ts';
 import type { HeightNode } from './height-node.ts';
+import { isLandAct, type LandRecords } from './land-records.ts';
 import { isArea, leavesTheRest, spokenOf, Turns } from './late.ts';
 import { Records, type Remark, type Tree, type UserWord } from './records.ts';
 import type { Scene } from './scene.ts';
@@ -175,6 +176,11 @@ export class Book {
 
   get doubts(): readonly RegisteredDoubt[] {
     return this.#doubts.all;
+  }
+
+  /** Walks, plans, places and prices. */
+  get land(): LandRecords {
+    return this.#records.land;
   }
 
   get stands(): ReadonlyMap<string, StandRecord> {
@@ -376,7 +382,14 @@ export class Book {
       plot: hand.plot,
       ...this.#place(device),
     };
+    if (isLandAct(act)) {
+      records.land.add(scene, records.settings.length, act);
+      return;
+    }
     switch (act.act) {
+      case 'area':
+        (act.of === 'stand' ? records.stands : records.strata).measured(entry.id, act);
+        return;
       case 'tree':
         records.beginTree(scene, act.id, act.fields);
         return;

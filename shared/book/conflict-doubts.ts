@@ -1,9 +1,10 @@
 /** The sentences for what two devices said of one thing while neither knew of the other. */
 
 import { measure } from '../measuring/height/index.ts';
-import type { Doubt } from '../note/acts.ts';
+import type { Doubt, SavedLeg } from '../note/acts.ts';
 import { measurementSchema } from '../note/note.ts';
 import type { TreeRecord } from '../totals/types.ts';
+import { legWords } from '../wording/ground.ts';
 import * as wording from '../wording/wording.ts';
 import { type Conflict, gone } from './conflicts.ts';
 import type { Settings } from './settings.ts';
@@ -54,7 +55,7 @@ export function conflictDoubt(book: NamedRecords, conflict: Conflict): Doubt {
     return doubt(
       `${what} was answered on two devices that had not met: "${earlier.value}", then "${later.value}". Look what stands, and scratch one.`,
     );
-  const name = sideNames[side] ?? side;
+  const name = sideNames[side] ?? (side.startsWith('price') ? 'price' : side);
   const [one, other] = [earlier, later].map(({ value, device }) => shown(book, side, value, device));
   return doubt(
     `The ${name} of ${what} was said on two devices that had not met: ${one}, then ${other}. The later one holds.`,
@@ -83,6 +84,11 @@ function shown(book: NamedRecords, side: string, value: unknown, device: string)
   const settings = book.settingsOf(device);
   const { units } = settings;
   if (value === null) return 'none';
+  if (side.startsWith('leg')) return legWords(value as SavedLeg);
+  if (side.startsWith('price')) {
+    const [dollars, per] = value as readonly [number, string];
+    return `${dollars} dollars a ${per === 'cubicMetre' ? 'cubic metre' : per}`;
+  }
   switch (side) {
     case 'species':
       return wording.speciesName(value as TreeRecord['species']);
@@ -108,6 +114,8 @@ function shown(book: NamedRecords, side: string, value: unknown, device: string)
       const height = measure(measurementSchema.parse(value), settings);
       return height.ok ? wording.length(height.value.feet, units, height.value.sdFeet) : 'one that waits';
     }
+    case 'declination':
+      return `${wording.digits(value as number, 1)} degrees`;
     case 'defectPct':
     case 'slope':
       return `${wording.digits(value as number, 0)} percent`;

@@ -50,6 +50,22 @@ function* statementsOf(act: Act, words: string): Iterable<Stated> {
     case 'stratum':
       if (act.acres !== null) yield { thing: `${act.act} ${act.name}`, side: 'area', value: act.acres };
       return;
+    case 'area':
+      yield { thing: act.target, side: 'area', value: act.acres };
+      return;
+    case 'leg':
+      yield { thing: act.walk, side: `leg ${act.number}`, value: act.leg };
+      return;
+    case 'legAmend':
+      yield { thing: act.target, side: 'leg', value: act.leg };
+      return;
+    case 'price':
+      yield {
+        thing: 'book',
+        side: `price ${act.species.join(' ')} ${act.product ?? ''}`.trim(),
+        value: [act.dollars, act.per, act.rule],
+      };
+      return;
     case 'word':
       yield { thing: `word ${act.word}`, side: 'meaning', value: [act.species, act.mark] };
       return;

@@ -74,7 +74,8 @@ export function handAfter(hand: Hand, entry: string, act: Act, areas: NamedAreas
 }
 
 /** A question about what was meant: it lapses with the next note that is no answer. One about a record stays open. */
-export const lapsesUnanswered = ({ about }: Question): boolean => about === 'reading' || about === 'confirm';
+export const lapsesUnanswered = ({ about }: Question): boolean => lapsing.has(about);
+const lapsing: ReadonlySet<Question['about']> = new Set(['reading', 'confirm', 'walked', 'area']);
 
 /** Notes about the talk itself: a question is still the last thing said when they come in between. */
 const besideTheTalk: ReadonlySet<Note['kind']> = new Set(['answer', 'pick', 'control']);

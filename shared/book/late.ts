@@ -9,6 +9,7 @@ import type { Conflicts } from './conflicts.ts';
 import type { DeviceStates } from './device-state.ts';
 import type { DoubtRegister } from './doubt-register.ts';
 import type { EntryLog } from './entry-log.ts';
+import { isLandAct } from './land-records.ts';
 import type { Records } from './records.ts';
 
 /** What a book has when an entry comes. */
@@ -108,9 +109,11 @@ function leaves(entry: Entry, act: Act, after: (id: string) => boolean, played: 
   switch (act.act) {
     case 'next':
     case 'remark':
-    case 'setting':
     case 'word':
       return true;
+    // Legs of walks know their place on the settings line.
+    case 'setting':
+      return !records.land.any;
     case 'tree':
       return !turns.missed.has(act.id) && records.treeSaidOf(act.id) === null;
     case 'plot':
@@ -140,7 +143,8 @@ function leaves(entry: Entry, act: Act, after: (id: string) => boolean, played: 
       return played.log.has(act.entry) && !after(act.entry) && !doubts.settlersOf(act.entry).some(after);
     case 'retract':
       return act.targets.every((target) => canGo(entry, target, after, played));
-    case 'restore':
+    // What was put back, and walks, plans and places, which are few and in the order in which they were said.
+    default:
       return false;
   }
 }
@@ -153,6 +157,7 @@ function canGo(entry: Entry, id: string, after: (id: string) => boolean, played:
   const turned = turns.turned.get(id);
   if (turned !== undefined && after(turned)) return false;
   return target.acts.every((act) => {
+    if (isLandAct(act) || act.act === 'area') return false;
     if (act.act === 'tree') return settledBefore(records.treeSaidOf(act.id), after) && noHeightAfter(act.id);
     if (act.act === 'amend') return settledBefore(records.treeSaidOf(act.target), after);
     if (act.act === 'height') return settledBefore(records.heightSaidOf(act.id), after);

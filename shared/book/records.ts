@@ -14,6 +14,7 @@ import { usualFormClass } from '../totals/tree-volume.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import { Areas } from './areas.ts';
 import { HeightNode, type SaidBy } from './height-node.ts';
+import { isLandAct, LandRecords } from './land-records.ts';
 import { PlotRecords } from './plot-records.ts';
 import { countWhile, RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';
@@ -79,6 +80,7 @@ export class Records {
     (record, stand) => this.totals.ledger.putStratum({ ...record, stand }),
     (id) => this.totals.ledger.removeStratum(id),
   );
+  readonly land = new LandRecords((entry) => this.standing(entry));
   #standingWords: readonly UserWord[] | null = null;
   #standingRemarks: readonly Remark[] | null = null;
   readonly #words: UserWord[] = [];
@@ -343,7 +345,14 @@ export class Records {
   }
 
   #again(entry: string, act: Act, by: Pick<Scene, 'entry' | 'late'>): void {
+    if (isLandAct(act)) {
+      this.land.again();
+      return;
+    }
     switch (act.act) {
+      case 'area':
+        (act.of === 'stand' ? this.stands : this.strata).again(entry);
+        return;
       case 'tree':
         this.#treeAgain(act.id, by);
         return;

@@ -8,6 +8,7 @@ import type { Counting, HeightSettings } from '../measuring/height/types.ts';
 import { type Deviations, deviationText, usualDeviations } from '../note/deviations.ts';
 import { type LogRule, logRules } from '../note/log-rules.ts';
 import { type SettingAct, type SettingName, settingNames } from '../note/settings.ts';
+import { declinationWords } from '../wording/ground.ts';
 import * as wording from '../wording/wording.ts';
 
 type Walk = { readonly count: number; readonly of: Counting; readonly feet: number };
@@ -24,6 +25,10 @@ export interface Settings extends HeightSettings {
   readonly formClass: number | null;
   readonly edge: 'mirage' | 'walkthrough' | 'none';
   readonly slopeMethod: 'onSlope' | 'horizontal';
+  /** Degrees that the needle points east of true north; null: not said. */
+  readonly declination: number | null;
+  /** Which north bearings are from that are said without one. */
+  readonly north: 'true' | 'magnetic';
   readonly person: string | null;
   readonly wakeWord: string | null;
   readonly quiet: boolean;
@@ -47,6 +52,8 @@ export const firstSettings: Settings = {
   formClass: null,
   edge: 'none',
   slopeMethod: 'horizontal',
+  declination: null,
+  north: 'magnetic',
   person: null,
   wakeWord: null,
   quiet: false,
@@ -201,6 +208,22 @@ const settingRows: { readonly [W in SettingName]: BookSetting<SettingAct<W>> } =
     named: ({ method }) => (method === 'onSlope' ? 'plots on the slope' : 'plots by horizontal distance'),
     told: ({ method }) => (method === 'onSlope' ? 'Plots laid on the slope' : 'Plots by horizontal distance'),
     inUse: ({ slopeMethod }) => (slopeMethod === 'onSlope' ? 'plots on the slope' : null),
+    changesHeights: false,
+  },
+  declination: {
+    after: lastSaid(({ degrees }) => ({ declination: degrees })),
+    named: ({ degrees }) => `the declination, ${declinationWords(degrees)}`,
+    told: ({ degrees }) => `Declination ${declinationWords(degrees)}`,
+    inUse: ({ declination }) =>
+      declination === null ? null : `declination ${declinationWords(declination)}`,
+    states: ({ degrees }) => ({ thing: 'book', side: 'declination', value: degrees }),
+    changesHeights: false,
+  },
+  north: {
+    after: lastSaid(({ north }) => ({ north })),
+    named: ({ north }) => `bearings from ${north} north`,
+    told: ({ north }) => (north === 'true' ? 'Bearings from true north' : 'Bearings by the needle'),
+    inUse: ({ north }) => (north === 'true' ? 'bearings from true north' : null),
     changesHeights: false,
   },
   person: {

@@ -64,6 +64,22 @@ export function planeAt(middle: Place): Plane {
 }
 
 /**
+ * The place over a point of a plane: the other way of `Plane.at`, by correcting what a guess is off. Good to a tenth of a
+ * millimetre within 100 km of the middle.
+ */
+export function placeFrom(plane: Plane, point: Point): Place {
+  const { middle } = plane;
+  let [latitude, longitude] = [middle.latitude, middle.longitude];
+  for (let round = 0; round < 8; round++) {
+    const found = plane.at({ latitude, longitude });
+    const [north, east] = [point.north - found.north, point.east - found.east];
+    latitude += (north / equator) * (180 / Math.PI);
+    longitude += (east / (equator * Math.cos(radians(latitude)))) * (180 / Math.PI);
+  }
+  return { latitude, longitude: ((((longitude + 180) % 360) + 360) % 360) - 180 };
+}
+
+/**
  * The plane in the middle of these places; null for none. The middle is that of the space they take up, so that ten
  * notes from one spot do not pull it there; it is right across the date line.
  */

@@ -37,6 +37,11 @@ const answerReading: Answering = ({ context, open }, note) => {
   return said === 'redo' ? dropped(context, open, 'Say it again.') : null;
 };
 
+/** Of legs, walks and their area. */
+function answerLand({ context, open, picked }: Parameters<Answering>[0], note: Note): Outcome | null {
+  return context.land?.answer(context, open, picked ?? note) ?? null;
+}
+
 const answerKinds = {
   reading: { takesYes: false, answer: answerReading },
   confirm: { takesYes: true, answer: answerReading },
@@ -50,6 +55,9 @@ const answerKinds = {
   face: { takesYes: false, answer: answerFace },
   diameter: { takesYes: false, answer: answerDiameter },
   distance: { takesYes: false, answer: answerDistance },
+  bearing: { takesYes: false, answer: answerLand },
+  walked: { takesYes: true, answer: answerLand },
+  area: { takesYes: true, answer: answerLand },
 } satisfies Record<Question['about'], AnswerKind>;
 
 /** What the note means as an answer to the question; null when it is no answer to it. */
@@ -99,6 +107,8 @@ function movedOn(
   { book, deviceState }: Context,
   { entry, question: { about, target } }: OpenQuestion,
 ): boolean {
+  if (about === 'bearing')
+    return deviceState.tree !== null && book.entry(deviceState.tree)!.time > book.entry(entry)!.time;
   if (about !== 'doubt' || target === undefined || deviceState.tree === null || deviceState.tree === target)
     return false;
   // A height that waited may be doubted when its tree is no longer in hand: then the question is the newer.

@@ -13,13 +13,13 @@ import type { NoteOf } from '../note/note.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
+import { effective } from './device-entries.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { cautionFor } from './plots.ts';
 import { paceReply } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
-import { effective } from './taking-back.ts';
 import { extreme, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';
 import { treeOf } from './which-tree.ts';
 
@@ -85,10 +85,19 @@ const answers = {
     said(topic === undefined ? `You can say: ${tongue.hints().join('; ')}.` : tongue.help(topic)),
   safety: () =>
     said(
-      `${cautionFor(true)} Stay out in wind, ice or lightning. A height here is never a clearance for felling: local rules and licensed practice decide.`,
+      `${cautionFor(true)} Stay out in wind, ice or lightning. Led by compass and paces, look out for cliffs, water and traffic, and tell somebody where you walk. A height here is never a clearance for felling: local rules and licensed practice decide.`,
     ),
   corrections: ({ book }) => corrections(book),
+  worth: ofLand,
+  closure: ofLand,
+  edgeArea: ofLand,
+  legs: ofLand,
+  plotsLeft: ofLand,
 } satisfies Record<QuestionTopic, AnswerOf>;
+
+function ofLand(context: Context, note: Ask): Outcome {
+  return context.land?.ask(context, note) ?? refused('No edge was walked here yet. Say start a traverse.');
+}
 
 export const answerAsk: AnswerOf = (context, note) => answers[note.about](context, note);
 

@@ -11,15 +11,12 @@ import { type Entry, meantBy } from '../note/journal.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
+import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
-import { effective } from './taking-back.ts';
 import { asDiameter, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
 import { treeOf } from './which-tree.ts';
-
-/** Acts besides those that a correction is about. */
-const passive: ReadonlySet<Act['act']> = new Set(['retract', 'restore', 'settle', 'next']);
 
 /** What a note would do if it were said now; handed in by `resolve.ts`, which stands after this file. */
 export type AsSaid = (note: Note) => Outcome;
@@ -89,6 +86,10 @@ function changeAct(
   asSaid: AsSaid,
 ): Outcome | null {
   const meant = meantBy(entry);
+  if (act.act === 'leg' || act.act === 'legAmend') {
+    const leg = context.book.land.leg(act.act === 'leg' ? act.id : act.target)?.number;
+    return context.land?.change(context, { ...note, ...(leg === undefined ? {} : { leg }) }) ?? null;
+  }
   if (meant.kind === 'borderline') {
     const length = lengthSaid(note);
     if (!length) return refused('Which distance should it be? Say it in feet.');
@@ -254,6 +255,12 @@ function changeNumberOf(
       if (said?.value !== was) return null;
       const target = act.act === 'tree' ? act.id : act.target;
       return amendTree(context, target, { diameter: asDiameter({ value: to, unit: said.unit }) });
+    }
+    case 'leg':
+    case 'legAmend': {
+      const leg = context.book.land.leg(act.act === 'leg' ? act.id : act.target);
+      if (!leg || !context.land || replaced(leg.said, was, to) === null) return null;
+      return context.land.change(context, { kind: 'change', leg: leg.number, was, number: { value: to } });
     }
     case 'setting': {
       const said = entry.note.kind === 'setting' ? replaced(entry.note.set, was, to) : null;

@@ -37,11 +37,17 @@ function answers(note: Note, { about, options }: Question): boolean {
     case 'pick':
       return (pickable[about] ?? choices).includes(note.what);
     case 'number':
-      return about === 'doubt' || about === 'pace' || about === 'eye' || about === 'diameter';
+      return (
+        about === 'doubt' ||
+        about === 'pace' ||
+        about === 'eye' ||
+        about === 'diameter' ||
+        about === 'bearing'
+      );
     case 'change':
-      return about === 'doubt';
+      return about === 'doubt' || (about === 'walked' && note.leg !== undefined);
     case 'height':
-      return about === 'distance';
+      return about === 'distance' || about === 'bearing';
     case 'tree':
       return about === 'species' && note.facts.species !== undefined && Object.keys(note.facts).length === 1;
     default:

@@ -6,6 +6,7 @@ import type { Units } from '../core/units.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
 import type { PlotRecord } from '../totals/types.ts';
+import { legWords } from '../wording/ground.ts';
 import * as wording from '../wording/wording.ts';
 import type { Tongue } from './types.ts';
 
@@ -14,8 +15,8 @@ export function nameOfEntry(book: Book, tongue: Tongue, entry: Entry, units: Uni
   const names = entry.acts.flatMap((act) => nameOfAct(book, entry, act, units) ?? []);
   const [first] = names;
   // A tree with its height is one thing; a plot that closed the one before it is that plot.
-  const plot = entry.acts.find((act) => act.act === 'plot');
-  if (plot?.act === 'plot') return nameOfAct(book, entry, plot, units)!;
+  const whole = entry.acts.find(({ act }) => act === 'plot' || act === 'leg');
+  if (whole) return nameOfAct(book, entry, whole, units)!;
   if (first !== undefined) return first;
   const { asks } = entry;
   if (asks) return asks.pending ? `${tongue.speak(asks.pending)}, not counted yet` : `"${entry.words}"`;
@@ -59,6 +60,34 @@ function nameOfAct(book: Book, entry: Entry, act: Act, units: Units): string | n
       return `the remark${act.text ? ` "${act.text}"` : ''}`;
     case 'word':
       return `the word "${act.word}"`;
+    default:
+      return nameOfLand(book, act, units);
+  }
+}
+
+/** What an act of a walk, a plan, a place or a price did; null for other acts. */
+export function nameOfLand(book: Book, act: Act, units: Units): string | null {
+  switch (act.act) {
+    case 'traverse':
+      return 'the walk round the edge';
+    case 'leg':
+      return `leg ${act.number}, ${legWords(book.land.leg(act.id)?.said ?? act.leg)}`;
+    case 'legAmend':
+      return `the change of leg ${book.land.leg(act.target)?.number ?? ''} to ${legWords(act.leg)}`;
+    case 'walkEnd':
+      return 'the closing of the walk';
+    case 'area':
+      return `the ${act.of}'s area, ${wording.area(act.acres, units)}`;
+    case 'edge':
+      return 'the edge that was brought in';
+    case 'plan':
+      return `the plan of ${wording.plotCount(act.plots.length)}`;
+    case 'place':
+      return act.plot === undefined ? 'the place' : `the place at plot ${act.plot}`;
+    case 'around':
+      return `the way round to the ${act.side}`;
+    case 'price':
+      return `the price of ${act.dollars} dollars`;
     default:
       return null;
   }
@@ -121,5 +150,7 @@ export function handWords(book: Book, device: string, units: Units): string {
   const record = book.tree(tree);
   if (record) return `In hand: tree ${record.number}, ${wording.treeFacts(record, units)}.`;
   const on = book.plot(plot);
+  const walk = [...book.land.walks.values()].findLast((one) => one.device === device && !one.closed);
+  if (walk && !on) return `The walk has ${walk.legs.length === 1 ? '1 leg' : `${walk.legs.length} legs`}.`;
   return on ? `No tree is in hand; plot ${on.number} is open.` : 'No tree is in hand.';
 }

@@ -1,13 +1,14 @@
 /** What a note comes to before it is kept: the acts, the question, the doubts, and the words of the reply. */
 
-import type { Book, DeviceState } from '../book/book.ts';
+import type { Book, DeviceState, OpenQuestion } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../core/units.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt, Question } from '../note/acts.ts';
-import type { Note, NoteMeaning } from '../note/note.ts';
+import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
 import type { Length } from '../note/quantities.ts';
+import type { QuestionTopic } from '../note/question-topics.ts';
 import type { Tongue } from './types.ts';
 
 export interface Outcome {
@@ -46,8 +47,56 @@ export interface Context {
   readonly others: readonly NoteMeaning[];
   /** The last reply of this device, for "say again". */
   readonly lastReply: string | null;
+  /** What works out notes of walks, plans and ways, and what takes back; null where neither is needed yet. */
+  readonly land: LandTalk | null;
+  readonly mending: Mending | null;
   /** True when the note before was refused. */
   readonly afterRefusal?: boolean;
+}
+
+/** Notes that are about the ground alone. */
+export const landKinds = ['traverse', 'leg', 'layout', 'way', 'place', 'around', 'price'] as const;
+type LandNote = NoteOf<(typeof landKinds)[number]>;
+export const landTopics = [
+  'closure',
+  'edgeArea',
+  'legs',
+  'plotsLeft',
+  'worth',
+] as const satisfies readonly QuestionTopic[];
+export type LandTopic = (typeof landTopics)[number];
+
+export interface LandTalk {
+  outcome(context: Context, note: LandNote): Outcome;
+  ask(context: Context, note: NoteOf<'ask'>): Outcome;
+  /** The note as an answer to a question about a leg, a walk or its area; null when it is none. */
+  answer(context: Context, open: OpenQuestion, note: Note): Outcome | null;
+  /** A leg said right, by its number or the last one. */
+  change(context: Context, note: NoteOf<'change'>): Outcome;
+  /** A slope said after a leg is that leg's; null where no walk is under way. */
+  slope(context: Context, note: NoteOf<'plot'>): Outcome | null;
+  /** What opening a plot of a plan tells of where its device is. */
+  arrived(context: Context, number: number): readonly Act[];
+}
+
+/** Taking back, putting back, and saying right; `asSaid` is what a note would do if it were said now. */
+interface Mending {
+  change(context: Context, note: NoteOf<'change'>, asSaid: (note: Note) => Outcome): Outcome;
+  scratch(context: Context, note: NoteOf<'scratch'>): Outcome;
+  restore(context: Context, note: NoteOf<'restore'>): Outcome;
+  undo(context: Context): Outcome;
+}
+
+/** What a note means as an answer to an open question, or to one that is named. */
+interface Answers {
+  answer(context: Context, open: OpenQuestion, note: Note): Outcome | null;
+  answerNamed(context: Context, entry: string, open: OpenQuestion | null, note: Note): Outcome;
+}
+
+export interface LaterParts {
+  readonly answers: Answers;
+  readonly land: LandTalk;
+  readonly mending: Mending;
 }
 
 export const refused = (sentence: string): Outcome => ({ state: 'refused', acts: [], say: () => sentence });

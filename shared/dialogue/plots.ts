@@ -86,7 +86,8 @@ function close({ book, device, deviceState, settings }: Context): Outcome {
 }
 
 /** The plot in hand has no trees, or the one of that number, which is begun and done with it. */
-function empty({ book, device, deviceState, id }: Context, said: PlotSaid): Outcome {
+function empty(context: Context, said: PlotSaid): Outcome {
+  const { book, device, deviceState, id } = context;
   const plot = book.plot(deviceState.plot);
   if (plot && said.number === undefined) {
     const trees = treesOn(book, plot.id);
@@ -100,13 +101,17 @@ function empty({ book, device, deviceState, id }: Context, said: PlotSaid): Outc
   const number = said.number ?? nextPlotNumber(book, book.standOf(device)?.id ?? null);
   const size = said.size ?? lastSize(book);
   return kept(
-    [{ act: 'plot', id, number, ...(size ? { size } : {}), empty: true }],
+    [
+      { act: 'plot', id, number, ...(size ? { size } : {}), empty: true },
+      ...(context.land?.arrived(context, number) ?? []),
+    ],
     () => `Plot ${number} is empty. It counts.`,
   );
 }
 
 /** A plot is begun; the one in hand is closed. */
-function open({ book, device, deviceState, settings, id }: Context, said: PlotSaid): Outcome {
+function open(context: Context, said: PlotSaid): Outcome {
+  const { book, device, deviceState, settings, id } = context;
   const stand = book.standOf(device)?.id ?? null;
   const inHand = book.plot(deviceState.plot);
   const number = said.number ?? nextPlotNumber(book, stand);
@@ -117,7 +122,11 @@ function open({ book, device, deviceState, settings, id }: Context, said: PlotSa
   const doubts = inHand ? secondDoubts(book, stand, settings.units) : [];
   return {
     ...kept(
-      [...closing, { act: 'plot', id, number, ...(size ? { size } : {}), ...said.slope }],
+      [
+        ...closing,
+        { act: 'plot', id, number, ...(size ? { size } : {}), ...said.slope },
+        ...(context.land?.arrived(context, number) ?? []),
+      ],
       (after, now) => {
         const before = inHand
           ? `Plot ${inHand.number} closed: ${wording.treeCount(treesOn(after, inHand.id))}. `

@@ -9,13 +9,11 @@ import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { answerAsk } from './asking.ts';
-import { change } from './corrections.ts';
 import { heightOutcome } from './heights.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
 import { settingOutcome } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
-import { restore, scratch, undo } from './taking-back.ts';
 import { againOutcome, asDiameter, treeOutcome } from './trees.ts';
 import { withWaiting } from './waiting.ts';
 
@@ -39,8 +37,16 @@ export function outcomeOf(context: Context, note: Note): Outcome {
       return numberOutcome(context, note);
     case 'setting':
       return withWaiting(context, settingOutcome(context, note));
+    case 'traverse':
+    case 'leg':
+    case 'layout':
+    case 'way':
+    case 'place':
+    case 'around':
+    case 'price':
+      return fetched(context.land).outcome(context, note);
     case 'plot':
-      return plotOutcome(context, note);
+      return (note.op === 'slope' && context.land?.slope(context, note)) || plotOutcome(context, note);
     case 'borderline':
       return borderlineOutcome(context, note);
     case 'stand':
@@ -49,13 +55,14 @@ export function outcomeOf(context: Context, note: Note): Outcome {
     case 'ask':
       return answerAsk(context, note);
     case 'scratch':
-      return scratch(context, note);
+      return fetched(context.mending).scratch(context, note);
     case 'undo':
-      return undo(context);
+      return fetched(context.mending).undo(context);
     case 'restore':
-      return restore(context, note);
+      return fetched(context.mending).restore(context, note);
     case 'change':
-      return change(context, note, (means) => outcomeOf(context, means));
+      if (context.land && (note.leg !== undefined || note.bearing)) return context.land.change(context, note);
+      return fetched(context.mending).change(context, note, (means) => outcomeOf(context, means));
     case 'answer':
       return bareAnswer(context, note);
     case 'pick':
@@ -72,6 +79,12 @@ export function outcomeOf(context: Context, note: Note): Outcome {
     default:
       return assertNever(note);
   }
+}
+
+/** It is there whenever such a note is worked out: the session fetched it. */
+function fetched<T>(part: T | null): T {
+  if (part === null) throw new Error('A part of the conversation was not fetched.');
+  return part;
 }
 
 /** A bare number that answers nothing: the diameter of a tree that has none, else it is asked what it is. */

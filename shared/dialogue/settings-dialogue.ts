@@ -54,6 +54,13 @@ const settingDialogues: {
       return feet.ok ? settingKept({ what: 'scatter', device, feet: feet.value }) : refused(feet.error);
     },
   },
+  declination: {
+    outcome: (_, { value }) => settingKept({ what: 'declination', degrees: value }),
+  },
+  north: {
+    outcome: (_, { north }) =>
+      settingKept({ what: 'north', north: north === 'trueNorth' ? 'true' : 'magnetic' }),
+  },
   deviation: { outcome: (_, set) => deviationOutcome(set) },
   formClass: {
     outcome: (_, set) =>

@@ -5,36 +5,16 @@
  */
 
 import type { Book, DeviceState, Tree } from '../book/book.ts';
+import type { EdgeWalk } from '../book/land-records.ts';
 import type { Units } from '../core/units.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
-import type { Note, NoteOf } from '../note/note.ts';
+import type { NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
+import { effective, isVoice, passive, standing, turning } from './device-entries.ts';
 import { handWords, nameOfEntry, nameOfRecord } from './naming.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { treeOf } from './which-tree.ts';
-
-/** Acts that leave nothing in the book that could be taken back by "scratch that". */
-const passive: ReadonlySet<Act['act']> = new Set(['retract', 'restore', 'settle', 'next']);
-const turning: ReadonlySet<Note['kind']> = new Set(['scratch', 'undo', 'restore']);
-
-const isVoice = (act: Act): boolean => act.act === 'setting' && act.set.what === 'voice';
-
-/** Entries of a device that stand, newest first. */
-function* standing(book: Book, deviceState: DeviceState): Iterable<Entry> {
-  for (let at = deviceState.entries.length - 1; at >= 0; at--) {
-    const id = deviceState.entries[at]!;
-    const entry = book.entry(id);
-    if (entry && !book.isRetracted(id)) yield entry;
-  }
-}
-
-/** Those that did something to the book, newest first. */
-export function* effective(book: Book, deviceState: DeviceState): Iterable<Entry> {
-  for (const entry of standing(book, deviceState))
-    if (!turning.has(entry.note.kind) && entry.acts.some((act) => !passive.has(act.act) && !isVoice(act)))
-      yield entry;
-}
 
 /** The same, and those that only asked and still wait for their answer. */
 function* scratchableEntries(book: Book, deviceState: DeviceState): Iterable<Entry> {
@@ -98,6 +78,7 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   const { units } = settings;
   if (note.tree !== undefined) return scratchTree(context, note.tree);
   if (note.plot !== undefined) return scratchPlot(context, note.plot);
+  if (note.leg !== undefined) return scratchLeg(context, note.leg);
   if (note.what !== undefined) return scratchNamed(context, note.what);
   if (note.of !== undefined) {
     const tree = treeOf(context, note.of);
@@ -132,6 +113,26 @@ function scratchTree(context: Context, number: number): Outcome {
     [...turned([entry]), ...settingsKept([entry])],
     [`tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${height}`],
   );
+}
+
+/** The walk that a leg is of: that under way here, else the last one. */
+const walkMeant = ({ book, device }: Context): EdgeWalk | null => {
+  const walks = [...book.land.walks.values()];
+  return walks.findLast((walk) => walk.device === device) ?? walks.at(-1) ?? null;
+};
+
+function scratchLeg(context: Context, number: number): Outcome {
+  const { book, settings, tongue } = context;
+  const walk = walkMeant(context);
+  const leg = walk?.legs.find((one) => one.number === number);
+  const entry = leg && book.entry(leg.entry);
+  if (!entry)
+    return refused(
+      walk && book.land.takenBackLeg(walk.id, number)
+        ? `Leg ${number} is scratched already. Say restore leg ${number} to have it back.`
+        : `There is no leg ${number}.`,
+    );
+  return takenBack(context, turned([entry]), [nameOfEntry(book, tongue, entry, settings.units)]);
 }
 
 /** A plot with all its trees. The plot that it closed stays closed. */
@@ -180,6 +181,11 @@ function scratchNamed(context: Context, what: NonNullable<NoteOf<'scratch'>['wha
       const plot = book.plot(deviceState.plot) ?? book.plot(newest((act) => act.act === 'plot')?.id ?? null);
       return plot ? scratchPlot(context, plot.number) : refused('There is no plot to scratch.');
     }
+    case 'leg':
+      return whole(
+        newest((act) => act.act === 'leg'),
+        'There is no leg to scratch.',
+      );
     case 'remark':
       return whole(
         newest((act) => act.act === 'remark'),
@@ -295,16 +301,7 @@ function turnedRound(context: Context, entry: Entry): Outcome {
 /** Puts back what was taken back: the last thing, a tree or a plot. */
 export function restore(context: Context, note: NoteOf<'restore'>): Outcome {
   const { book, device, deviceState } = context;
-  if (note.tree !== undefined) {
-    const tree = book.takenBackTree(note.tree);
-    if (!tree)
-      return refused(
-        book.treeNumbered(note.tree)
-          ? `Tree ${note.tree} was not scratched.`
-          : `There is no tree ${note.tree} to put back.`,
-      );
-    return putBack(context, [tree.id]);
-  }
+  if (note.tree !== undefined) return restoreTree(context, note.tree);
   if (note.plot !== undefined) {
     const stand = book.standOf(device)?.id ?? null;
     const plot = book.takenBackPlot(note.plot, stand);
@@ -323,6 +320,7 @@ export function restore(context: Context, note: NoteOf<'restore'>): Outcome {
         return turnedRound(context, entry);
     return putBack(context, [plot.id]);
   }
+  if (note.leg !== undefined) return restoreLeg(context, note.leg);
   for (const entry of standing(book, deviceState)) {
     if (entry.note.kind !== 'scratch' && entry.note.kind !== 'undo') continue;
     const out = entry.acts.some(
@@ -334,6 +332,23 @@ export function restore(context: Context, note: NoteOf<'restore'>): Outcome {
     if (out) return turnedRound(context, entry);
   }
   return refused('Nothing was scratched that could be put back.');
+}
+
+function restoreTree(context: Context, number: number): Outcome {
+  const { book } = context;
+  const tree = book.takenBackTree(number);
+  if (tree) return putBack(context, [tree.id]);
+  return refused(
+    book.treeNumbered(number)
+      ? `Tree ${number} was not scratched.`
+      : `There is no tree ${number} to put back.`,
+  );
+}
+
+function restoreLeg(context: Context, number: number): Outcome {
+  const walk = walkMeant(context);
+  const entry = walk && context.book.land.takenBackLeg(walk.id, number);
+  return entry ? putBack(context, [entry]) : refused(`Leg ${number} was not scratched.`);
 }
 
 function putBack(context: Context, targets: string[]): Outcome {

@@ -3,11 +3,23 @@
  * Ids of trees, plots, heights and stands are the ids of the entries that began them.
  */
 import * as z from 'zod/mini';
+import { keptNorths, priceUnits, products } from './land-words.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
-import { measurementSchema, mostNotes, noteSchema, plotSizeSchema, statuses } from './note.ts';
+import { logRuleKeys } from './log-rules.ts';
+import {
+  bearingSchema,
+  distanceSchema,
+  measurementSchema,
+  mostNotes,
+  noteSchema,
+  plotSizeSchema,
+  statuses,
+} from './note.ts';
+import { angleSchema } from './quantities.ts';
 import { settingActSchema } from './settings.ts';
 
 const id = z.uuid();
+const lonLat = z.tuple([within('longitude'), within('latitude')]);
 
 /** Facts of a tree in the book's own units: inches, feet. */
 const treeFieldsSchema = z.strictObject({
@@ -27,6 +39,26 @@ const treeFieldsSchema = z.strictObject({
   counted: z.optional(z.boolean()),
 });
 export type TreeFields = z.infer<typeof treeFieldsSchema>;
+
+/** A leg of a walk as it was said, its bare lengths with their unit. */
+const savedLegSchema = z.strictObject({
+  bearing: bearingSchema,
+  north: z.enum(keptNorths),
+  distance: distanceSchema,
+  slope: z.optional(angleSchema),
+});
+export type SavedLeg = z.infer<typeof savedLegSchema>;
+
+const pointSchema = z.strictObject({ eastFt: within('placeFt'), northFt: within('placeFt') });
+
+/** A planned plot, feet from where the walk began, true north up. */
+const plannedSchema = z.strictObject({
+  number: wholeWithin('ordinal'),
+  at: pointSchema,
+  toEdgeFt: within('placeFt'),
+  crossesEdge: z.boolean(),
+});
+export type SavedPlot = z.infer<typeof plannedSchema>;
 
 export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('tree'), id, fields: treeFieldsSchema }),
@@ -69,6 +101,85 @@ export const actSchema = z.discriminatedUnion('act', [
     id,
     name: nameOf('name'),
     acres: z.nullable(within('area')),
+  }),
+  /** An area from a walk round it or from its edge on a map, once it was agreed to. */
+  z.strictObject({
+    act: z.literal('area'),
+    of: z.enum(['stand', 'stratum']),
+    target: id,
+    acres: within('area'),
+    /** Standard deviation. */
+    sdAcres: z.nullable(within('area')),
+    /** The part of it that is of paces, which areas walked by the same person share. */
+    paceSdAcres: z.optional(within('area')),
+    /** The walk that it is from; null: from an edge that was brought in. */
+    walk: z.nullable(id),
+  }),
+  /** A walk round an area begins. */
+  z.strictObject({ act: z.literal('traverse'), id, stand: z.nullable(id), stratum: z.nullable(id) }),
+  z.strictObject({
+    act: z.literal('leg'),
+    id,
+    walk: id,
+    /** Its number in the walk. */
+    number: wholeWithin('ordinal'),
+    leg: savedLegSchema,
+  }),
+  z.strictObject({ act: z.literal('legAmend'), target: id, leg: savedLegSchema }),
+  z.strictObject({ act: z.literal('walkEnd'), walk: id }),
+  /** An edge that was brought in: rings of WGS 84 longitude and latitude, the outer one of each part first. */
+  z.strictObject({
+    act: z.literal('edge'),
+    id,
+    stand: z.nullable(id),
+    stratum: z.nullable(id),
+    parts: z
+      .array(
+        z
+          .array(z.array(lonLat).check(z.minLength(3), z.maxLength(sizes.corners)))
+          .check(z.minLength(1), z.maxLength(sizes.rings)),
+      )
+      .check(z.minLength(1), z.maxLength(sizes.rings)),
+  }),
+  z.strictObject({
+    act: z.literal('plan'),
+    id,
+    stand: z.nullable(id),
+    stratum: z.nullable(id),
+    /** The walk or the edge in whose plane the plots lie. */
+    ground: id,
+    pattern: z.enum(['square', 'lines']),
+    azimuth: within('azimuth'),
+    /** What the places were drawn by: the same seed gives the same places. */
+    seed: wholeWithin('seed'),
+    plots: z.array(plannedSchema).check(z.minLength(1), z.maxLength(sizes.planned)),
+  }),
+  /** Where a device is: feet on the plane of a walk or an edge, as sure as `sdFt`. */
+  z.strictObject({
+    act: z.literal('place'),
+    ground: id,
+    at: pointSchema,
+    sdFt: within('errorFt'),
+    /** The planned plot that it is. */
+    plot: z.optional(wholeWithin('ordinal')),
+  }),
+  /** A way was told from where the device is. */
+  z.strictObject({
+    act: z.literal('way'),
+    ground: id,
+    to: pointSchema,
+    plot: z.optional(wholeWithin('ordinal')),
+  }),
+  /** Off the line of the way and back on it. */
+  z.strictObject({ act: z.literal('around'), side: z.enum(['left', 'right']), feet: within('walkFt') }),
+  z.strictObject({
+    act: z.literal('price'),
+    /** FIA codes; empty: all that no other price is for. */
+    species: z.array(wholeWithin('speciesCode')).check(z.maxLength(sizes.targets)),
+    product: z.nullable(z.enum(products)),
+    dollars: within('dollars'),
+    per: z.enum(priceUnits),
+    rule: z.nullable(z.enum(logRuleKeys)),
   }),
   /** Takes back everything that these entries did. */
   z.strictObject({
@@ -135,6 +246,9 @@ export const questionSchema = z.strictObject({
     'distance',
     'counting',
     'confirm',
+    'bearing',
+    'walked',
+    'area',
   ]),
   text: textOf('sentence'),
   /** Answers that can be picked by name or number; each the note that it stands for. */

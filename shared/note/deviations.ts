@@ -169,6 +169,18 @@ const table = {
     about: 'a height pole read against the tree',
     source: practice,
   },
+  compassDegrees: {
+    value: 1.5,
+    unit: 'degrees',
+    about: 'a bearing by a hand compass',
+    source: practice,
+  },
+  declinationDegrees: {
+    value: 0.5,
+    unit: 'degrees',
+    about: 'a declination, which all magnetic bearings share',
+    source: practice,
+  },
 } as const satisfies Record<string, Deviation>;
 
 export type DeviationName = keyof typeof table;

@@ -48,12 +48,25 @@ export const limits = {
   deviation: { least: 1e-6, most: 10_000, unit: 'of its unit' },
   deviationSaid: { least: 0, most: 1_000_000, unit: 'of its unit' },
   area: { least: 0.0001, most: 100_000_000, unit: 'acres or hectares' },
+  /** A bearing as it was said: more than a full turn is asked about, not lost. */
+  azimuthSaid: { least: 0, most: 3600, unit: 'degrees' },
+  latitude: { least: -90, most: 90, unit: 'degrees' },
+  longitude: { least: -180, most: 180, unit: 'degrees' },
+  azimuth: { least: 0, most: 360, unit: 'degrees' },
+  /** East positive. */
+  declination: { least: -180, most: 180, unit: 'degrees' },
+  /** A place on the plane of a stand, from where its walk began. */
+  errorFt: { least: 0, most: 10_000_000, unit: 'feet' },
+  placeFt: { least: -10_000_000, most: 10_000_000, unit: 'feet' },
+  dollars: { least: 0.0001, most: 1_000_000, unit: 'dollars' },
   plotRadius: { least: 0.1, most: 100_000, unit: 'of its unit' },
   areaFactor: { least: 0.001, most: 100_000, unit: 'square feet an acre or square metres a hectare' },
   slopePct: { least: -1_000_000, most: 1_000_000, unit: 'percent' },
   rate: { least: 0.1, most: 10, unit: 'times the usual speed' },
   /** Milliseconds since 1970, up to the end of the year 9999: what a date of four digits can say. */
   time: { least: 0, most: 253_402_300_799_999, unit: 'milliseconds since 1970' },
+  /** What random numbers grow from. */
+  seed: { least: 0, most: 4_294_967_295, unit: '' },
   /** Number of an entry on its device. */
   seq: { least: 1, most: 1_000_000_000, unit: '' },
   /** Of what was heard: natural log units. */
@@ -92,6 +105,13 @@ export const sizes = {
   options: 8,
   refused: 100,
   wordTimes: 2000,
+  /** Plots that one layout holds, and corners of an edge that was brought in. */
+  planned: 2000,
+  corners: 5000,
+  /** Rings of such an edge: its parts, and the holes of each. */
+  rings: 100,
+  /** Legs of one walk. */
+  legs: 1000,
   /** Other devices that an entry knew. */
   seen: 1000,
   /** Words in a word of the user's own. */

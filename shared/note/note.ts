@@ -7,6 +7,7 @@
  */
 import * as z from 'zod/mini';
 import { angleUnits, areaUnits, lengthUnits } from '../core/units.ts';
+import { priceUnits, products, saidNorths } from './land-words.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
 import { angleSchema, lengthSchema } from './quantities.ts';
@@ -19,7 +20,7 @@ const areaSchema = z.strictObject({ value: within('area'), unit: z.optional(z.en
 const diameterSaid = within('diameterSaid');
 
 /** How far the eye stands from the stem. `slope` makes a length a distance along that slope. */
-const distanceSchema = z.discriminatedUnion('by', [
+export const distanceSchema = z.discriminatedUnion('by', [
   z.strictObject({ by: z.literal('paces'), count: within('paces') }),
   z.strictObject({ by: z.literal('steps'), count: within('paces') }),
   z.strictObject({
@@ -44,6 +45,26 @@ const baseSchema = z.discriminatedUnion('by', [
   z.strictObject({ by: z.literal('angle'), angle: angleSchema }),
 ]);
 export type Base = z.infer<typeof baseSchema>;
+
+/**
+ * A direction on the ground: an azimuth clockwise from north, 0 to 360, a turn from north or south towards east or west,
+ * or straight one of the four. More degrees than there are can be said, and are asked about.
+ */
+export const bearingSchema = z.discriminatedUnion('by', [
+  z.strictObject({ by: z.literal('azimuth'), degrees: within('azimuthSaid') }),
+  z.strictObject({
+    by: z.literal('quadrant'),
+    from: z.enum(['north', 'south']),
+    degrees: within('azimuthSaid'),
+    towards: z.enum(['east', 'west']),
+  }),
+  z.strictObject({ by: z.literal('due'), towards: z.enum(['north', 'east', 'south', 'west']) }),
+]);
+/** Which north it is from; without it that of the compass as it was last said. */
+const bearingSaid = { bearing: z.optional(bearingSchema), north: z.optional(z.enum(saidNorths)) };
+
+/** A stand or a stratum by its name; the one in hand where none is named. */
+const placeNamed = { stand: z.optional(nameSchema), stratum: z.optional(nameSchema) };
 
 const leanSchema = z.strictObject({
   /** Horizontal distance from the stem to the point under the tip, or the lean's angle from vertical. */
@@ -178,6 +199,7 @@ export type Which = z.infer<typeof whichSchema>;
 
 /** What can be taken back by its name. */
 const scratchable = [
+  'leg',
   'tree',
   'height',
   'diameter',
@@ -269,6 +291,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     count: z.optional(ordinal),
     tree: z.optional(ordinal),
     plot: z.optional(ordinal),
+    leg: z.optional(ordinal),
     /** The newest of these. */
     what: z.optional(z.enum(scratchable)),
     /** The newest tree of that kind. */
@@ -281,6 +304,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     kind: z.literal('restore'),
     tree: z.optional(ordinal),
     plot: z.optional(ordinal),
+    leg: z.optional(ordinal),
   }),
   z.strictObject({
     kind: z.literal('change'),
@@ -303,6 +327,12 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** Said after the height: "leans six feet toward me", "base four feet below me". */
     lean: z.optional(leanSchema),
     base: z.optional(baseSchema),
+    /** A leg of the walk by its number; the last one where only its bearing was said. */
+    leg: z.optional(ordinal),
+    ...bearingSaid,
+    slope: z.optional(angleSchema),
+    /** "Leg four the other way": the leg was walked against the bearing that was said. */
+    reverse: z.optional(z.literal(true)),
   }),
   z.strictObject({
     kind: z.literal('answer'),
@@ -333,6 +363,44 @@ export const noteSchema = z.discriminatedUnion('kind', [
     mark: z.optional(wordOf('mark')),
   }),
   z.strictObject({ kind: z.literal('remark'), text: textOf('remark') }),
+  /** The walk round an area: it begins, it is back where it began, its area is taken for the stand or stratum. */
+  z.strictObject({ kind: z.literal('traverse'), op: z.enum(['start', 'close', 'use']), ...placeNamed }),
+  /** One straight line of it: which way, how far, how steep. What is missing is asked for. */
+  z.strictObject({
+    kind: z.literal('leg'),
+    ...bearingSaid,
+    distance: z.optional(distanceSchema),
+    slope: z.optional(angleSchema),
+  }),
+  /** Plots laid out by chance: so many, or as many as an error needs; on a square grid unless lines are said. */
+  z.strictObject({
+    kind: z.literal('layout'),
+    plots: z.optional(ordinal),
+    percent: z.optional(within('percent')),
+    pattern: z.optional(z.enum(['grid', 'lines'])),
+    ...bearingSaid,
+  }),
+  /** Which way and how far to a planned plot, the next one unless it is named, or to where the walk began. */
+  z.strictObject({ kind: z.literal('way'), to: z.optional(ordinal), start: z.optional(z.literal(true)) }),
+  /** Where the person stands, for certain. */
+  z.strictObject({
+    kind: z.literal('place'),
+    plot: z.optional(ordinal),
+    start: z.optional(z.literal(true)),
+    corner: z.optional(ordinal),
+  }),
+  /** Round an obstacle: so far square off the line, and after it so far back. */
+  z.strictObject({ kind: z.literal('around'), side: z.enum(['left', 'right']), distance: distanceSchema }),
+  /** What wood brings, of a species and a product where they were said. */
+  z.strictObject({
+    kind: z.literal('price'),
+    /** The species alone. */
+    facts: z.optional(z.strictObject({ species: z.optional(speciesSchema) })),
+    product: z.optional(z.enum(products)),
+    dollars: within('dollars'),
+    per: z.enum(priceUnits),
+    rule: z.optional(z.enum(logRuleKeys)),
+  }),
   z.strictObject({
     kind: z.literal('control'),
     op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster']),

@@ -55,6 +55,11 @@ export const questionTopics = {
   help: { asked: 'plain', help: 'What can be said now.' },
   safety: { asked: 'plain', help: 'The cautions.' },
   corrections: { asked: 'plain', help: 'What was changed or scratched.' },
+  worth: { asked: 'narrowed', help: 'What the wood is worth at the prices that were said.' },
+  closure: { asked: 'plain', help: 'How well the walk round the area closes.' },
+  edgeArea: { asked: 'plain', help: 'The area inside the walk, so far or closed.' },
+  legs: { asked: 'plain', help: 'The legs of the walk, read back.' },
+  plotsLeft: { asked: 'plain', help: 'Which planned plots are left.' },
   species: { asked: 'narrowed', help: 'Which species, and how many of each.' },
 } satisfies Record<string, Topic>;
 

@@ -6,6 +6,7 @@
 import * as z from 'zod/mini';
 import { keysOf, keysWhere, rowsOf } from '../core/tables.ts';
 import { deviationNames, deviationUnits } from './deviations.ts';
+import { keptNorths, saidNorths } from './land-words.ts';
 import { nameOf, textOf, wholeWithin, within } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
 import { lengthSchema } from './quantities.ts';
@@ -72,6 +73,18 @@ const settingTable = {
   slopeMethod: {
     ...alike(form('slopeMethod', { method: z.enum(['onSlope', 'horizontal']) })),
     whose: 'book',
+  },
+  /** Degrees by which the needle points east of true north; west is negative. */
+  declination: {
+    said: form('declination', { value: within('declination') }),
+    kept: form('declination', { degrees: within('declination') }),
+    whose: 'book',
+  },
+  /** Which north the bearings are from that are said without one. */
+  north: {
+    said: form('north', { north: z.enum(saidNorths) }),
+    kept: form('north', { north: z.enum(keptNorths) }),
+    whose: 'person',
   },
   person: { ...alike(form('person', { name: nameOf('name') })), whose: 'person' },
   attention: { ...alike(form('attention', { word: textOf('word') })), whose: 'person' },

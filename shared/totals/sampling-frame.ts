@@ -2,14 +2,23 @@
  * The frame of a question: which groups of plots stand for which area. It turns moments over plots into values an acre with
  * the error of a simple or stratified sample, of a ratio, or none where everything was measured.
  */
+import { standardErrorOfMean } from '../core/statistics.ts';
 import { limitsOf, type Stratum, stratifiedMean } from './estimators.ts';
 import { type Group, type MeasureName, type PairName, pairs } from './plot-sums.ts';
+
+/** How far an area may be off, acres, one standard deviation: by itself, and with all other areas that were paced. */
+export interface AreaError {
+  readonly own: number;
+  readonly shared: number;
+}
+export const noAreaError: AreaError = { own: 0, shared: 0 };
 
 /** A stand, or one stratum of it. */
 export interface Domain {
   /** Number of its place. */
   readonly place: number;
   readonly acres: number | null;
+  readonly areaError: AreaError;
   /** True when every tree was measured. */
   readonly census: boolean;
   readonly groups: readonly Group[];
@@ -17,6 +26,10 @@ export interface Domain {
   /** Plots that it could hold, when all its plots have an area and it has one; else Infinity. */
   readonly populationSize: number;
 }
+
+/** Whether the error of its area counts in totals: where every tree was measured it does not. */
+export const hasUnsureArea = ({ census, areaError: { own, shared } }: Domain): boolean =>
+  !census && (own > 0 || shared !== 0);
 
 export interface SamplingFrame {
   readonly domains: readonly Domain[];
@@ -53,7 +66,7 @@ function varianceOf(n: number, sum: number, squares: number): number | null {
   return apart <= rounding * squares ? 0 : apart / (n - 1);
 }
 
-type Sums = (group: Group, factor: number) => readonly [sum: number, squares: number];
+export type Sums = (group: Group, factor: number) => readonly [sum: number, squares: number];
 
 /** The strata of a frame for values whose sum and sum of squares over a group's plots `sums` gives. */
 function strataOf(frame: SamplingFrame, scale: AreaScale, sums: Sums): Stratum[] {
@@ -85,19 +98,66 @@ function strataOf(frame: SamplingFrame, scale: AreaScale, sums: Sums): Stratum[]
   });
 }
 
-/** Value an acre of a measure, of one species and status (`key`); null when no plot counts. */
+/** Value of a measure of one species and status (`key`): of an acre, or of all acres; null when no plot counts. */
 export function frameMean(
   frame: SamplingFrame,
   key: number,
   name: MeasureName,
   scale: AreaScale,
+  whole = false,
 ): FrameMean | null {
-  return stratifiedMean(
-    strataOf(frame, scale, (group, factor) => [
-      factor * group.first(key, name),
-      factor * factor * group.second(key, name),
-    ]),
+  return frameMeanOf(
+    frame,
+    scale,
+    (group, factor) => [factor * group.first(key, name), factor * factor * group.second(key, name)],
+    whole,
   );
+}
+
+/** The same for values of plots whose sums are given by group. */
+export function frameMeanOf(
+  frame: SamplingFrame,
+  scale: AreaScale,
+  sums: Sums,
+  whole: boolean,
+): FrameMean | null {
+  return withAreaErrors(frame, strataOf(frame, scale, sums), whole);
+}
+
+/** As many degrees of freedom as a normal value has, for all that it matters. */
+const mostDf = 1e6;
+
+/**
+ * A mean of a frame with the errors of its areas, for an acre or for them all. A total is the sum of A m: by an area it
+ * changes by m, a mean by (m - mean) / A; where every tree was measured the trees stay the same, so a total does not change
+ * and a mean by -mean / A. What areas share (paces) is added up before it is squared. For a total the product of both errors
+ * is taken off, as both are estimated (Goodman 1960, J. Am. Stat. Assoc. 55:708-713, from memory).
+ */
+function withAreaErrors(frame: SamplingFrame, strata: readonly Stratum[], whole: boolean): FrameMean | null {
+  const found = stratifiedMean(strata);
+  if (found === null || !frame.weighted) return found;
+  const acres = frame.domains.reduce((sum, domain) => sum + (domain.acres ?? 1), 0);
+  const factor = whole ? acres : 1;
+  let [own, shared, product] = [0, 0, 0];
+  frame.domains.forEach(({ census, areaError }, i) => {
+    const { mean, variance, n, populationSize } = strata[i]!;
+    const perTotal = census ? 0 : mean;
+    const slope = whole ? perTotal : (perTotal - found.mean) / acres;
+    own += (slope * areaError.own) ** 2;
+    shared += slope * areaError.shared;
+    if (whole && variance !== null)
+      product +=
+        (areaError.own ** 2 + areaError.shared ** 2) *
+        standardErrorOfMean(Math.sqrt(variance), n, populationSize) ** 2;
+  });
+  const areas = own + shared * shared;
+  if (areas === 0 || found.se === null)
+    return { ...found, mean: found.mean * factor, se: found.se === null ? null : found.se * factor };
+  const sampling = (found.se * factor) ** 2;
+  const se = Math.sqrt(Math.max(sampling, areas, sampling + areas - product));
+  // Satterthwaite: the areas' errors are taken as known.
+  const df = sampling > 0 ? Math.min(mostDf, found.df * ((sampling + areas) / sampling) ** 2) : mostDf;
+  return { ...found, mean: found.mean * factor, se, df };
 }
 
 /** Value an acre by a frame's weights of one key, without an error. */

@@ -4,14 +4,20 @@ import type { SumColumn } from './cells.ts';
 import { statusNumber } from './contribution.ts';
 import type { Ledger } from './ledger.ts';
 import { expandsBy, type Group } from './plot-sums.ts';
-import type { Domain, SamplingFrame } from './sampling-frame.ts';
-import type { TotalsScope } from './types.ts';
+import { type AreaError, type Domain, noAreaError, type SamplingFrame } from './sampling-frame.ts';
+import type { StandRecord, TotalsScope } from './types.ts';
 
 const allStatuses = 3;
 /** A species number that no tree has. */
 const noSuchSpecies = 1 << 20;
 
 const statusOf = (status: Status | 'all'): number => (status === 'all' ? allStatuses : statusNumber[status]);
+
+/** What is known of an area's error: of paces, which others share, and the rest. */
+function errorOf({ sdAcres = 0, paceSdAcres = 0 }: StandRecord): AreaError {
+  const shared = Math.min(paceSdAcres, sdAcres);
+  return { own: Math.sqrt(sdAcres * sdAcres - shared * shared), shared };
+}
 
 export class Selection {
   constructor(private readonly ledger: Ledger) {}
@@ -54,12 +60,14 @@ export class Selection {
       const members = census ? here.filter(({ kind }) => kind === expandsBy.tally) : sampled;
       if (members.length === 0) continue;
       const n = members.reduce((total, group) => total + group.plots, 0);
-      const own = alone && !census ? null : this.acresOf(place);
+      const found = alone && !census ? null : this.areaOf(place);
+      const own = found?.acres ?? null;
       let area = 0;
       for (const group of members) area += group.kind === expandsBy.area ? group.plots / group.expansion : 0;
       const bounded = own !== null && area > 0 && members.every(({ kind }) => kind === expandsBy.area);
       const populationSize = bounded ? Math.max(n, (n * own) / area) : Number.POSITIVE_INFINITY;
-      domains.push({ place, acres: own, census, groups: members, plots: n, populationSize });
+      const areaError = found?.error ?? noAreaError;
+      domains.push({ place, acres: own, areaError, census, groups: members, plots: n, populationSize });
       plots += n;
       acres = acres === null || own === null ? null : acres + own;
     }
@@ -68,25 +76,26 @@ export class Selection {
     return { domains, weighted: acres !== null, plots, acres, loose };
   }
 
-  /** Acres of a stratum, or of the part of a stand that its strata leave. */
-  acresOf(index: number): number | null {
+  /** Area of a stratum, or of the part of a stand that its strata leave, with its error; null where it is not known. */
+  areaOf(index: number): { readonly acres: number; readonly error: AreaError } | null {
     const place = this.ledger.interning.places[index]!;
     if (place.stratum !== null) {
-      const own = this.ledger.strata.get(place.stratum)?.acres ?? null;
-      if (own !== null) return own;
+      const own = this.ledger.strata.get(place.stratum);
+      if (own !== undefined && own.acres !== null) return { acres: own.acres, error: errorOf(own) };
     }
-    const stand = place.stand === null ? null : (this.ledger.stands.get(place.stand)?.acres ?? null);
-    if (stand === null) return null;
-    let others = 0;
-    let divided = false;
+    const stand = place.stand === null ? undefined : this.ledger.stands.get(place.stand);
+    if (stand === undefined || stand.acres === null) return null;
+    let { acres } = stand;
+    let { own, shared } = errorOf(stand);
     for (const stratum of this.ledger.strata.values()) {
       if (stratum.stand !== place.stand || stratum.id === place.stratum) continue;
       if (stratum.acres === null) return null;
-      divided = true;
-      others += stratum.acres;
+      acres -= stratum.acres;
+      const error = errorOf(stratum);
+      own = Math.hypot(own, error.own);
+      shared -= error.shared;
     }
-    const left = divided ? stand - others : stand;
-    return left > 1e-9 ? left : null;
+    return acres > 1e-9 ? { acres, error: { own, shared } } : null;
   }
 
   /** Name of a stratum, or of a stand; empty where it has none. */

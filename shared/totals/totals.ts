@@ -26,6 +26,7 @@ import {
   frameMean,
   frameSpread,
   frameValue,
+  hasUnsureArea,
   noScale,
 } from './sampling-frame.ts';
 import { expanding, Selection, sumOf } from './selection.ts';
@@ -221,7 +222,7 @@ export class Totals {
     if (missing.all === 0 && frame.plots > 0) leftOut.push('No such tree stands on these plots.');
     // A full tally without an area: its total is the sum over an acre of one.
     const used = frame.weighted || sampled ? frame : { ...frame, weighted: true };
-    const found = frameMean(used, key, measure, scale);
+    const found = frameMean(used, key, measure, scale, whole);
     if (found === null) return refuse('No plot counts here yet.');
     let acres = 1;
     if (whole) acres = used.domains.reduce((sum, domain) => sum + (domain.acres ?? 1), 0);
@@ -229,9 +230,10 @@ export class Totals {
     for (const each of liveDeadCull) {
       byStatus[each] = acres * frameValue(used, this.#selection.keyOf(scope, each), measure, scale);
     }
-    const value = found.mean * acres;
-    const se = found.se === null ? null : found.se * acres;
-    if (found.se === null && found.n > 1)
+    const { mean: value, se } = found;
+    if (whole && se !== null && used.domains.some(hasUnsureArea))
+      assumed.push('The give-or-take has that of the area in it.');
+    if (se === null && found.n > 1)
       leftOut.push('A stand or stratum has one plot only, so there is no error yet.');
     const within = confidenceLimits(value, se, found.df, this.#confidence);
     return this.#estimate({ ...base, value, se, df: found.df, ...within, byStatus, leftOut, assumed });

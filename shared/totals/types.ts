@@ -58,6 +58,10 @@ export interface StandRecord {
   readonly id: string;
   readonly name: string;
   readonly acres: number | null;
+  /** Standard deviation of an area that was measured; missing where it was only said. */
+  readonly sdAcres?: number;
+  /** The part of it that is of paces, which areas walked by the same person share. */
+  readonly paceSdAcres?: number;
 }
 
 export interface StratumRecord extends StandRecord {

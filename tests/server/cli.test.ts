@@ -252,7 +252,7 @@ describe('the command', () => {
     [['export', '--format', 'pdf', '--book', 'x'], 'found pdf'],
     [
       ['export', '--format', 'csv', '--table', 'shrubs', '--book', 'x'],
-      '--table all|trees|plots, found shrubs',
+      '--table all|trees|plots|legs, found shrubs',
     ],
     [['grammar', '--format', 'pdf'], 'help|examples|srgs|abnf|jsgf'],
     [['hear'], 'Expected WAV files'],

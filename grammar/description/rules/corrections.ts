@@ -150,7 +150,7 @@ export const mendingRules: readonly Rule[] = [
       '(forget (that | that one | the last one) | leave (it | that) out | cancel that | take (that | it) back | cross (that | it) out)',
       '(<scratchWord> | undo) the last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | seven {count=7} | eight {count=8} | nine {count=9} | ten {count=10}) [trees | notes | ones]',
       '(<scratchWord> | forget) (the | that | my) [last] <scratchable>',
-      '<scratchWord> (tree [number] <count:1..60> {tree=#} | plot [number] <count:1..60> {plot=#})',
+      '<scratchWord> (tree [number] <count:1..60> {tree=#} | plot [number] <count:1..60> {plot=#} | <legNumber>)',
       '<scratchWord> (the | that) [last] <of/species>',
       '(leave | take) (the | that) <of/species> out',
     ],
@@ -166,7 +166,7 @@ export const mendingRules: readonly Rule[] = [
   {
     id: 'scratchable',
     patterns: [
-      'tree {what=tree} | height {what=height} | (diameter | dbh | girth) {what=diameter} | species {what=species} | logs {what=logs} | remark {what=remark} | plot {what=plot} | pace {what=pace} | eye [height] {what=eye}',
+      'tree {what=tree} | leg {what=leg} | height {what=height} | (diameter | dbh | girth) {what=diameter} | species {what=species} | logs {what=logs} | remark {what=remark} | plot {what=plot} | pace {what=pace} | eye [height] {what=eye}',
     ],
   },
   { id: 'scratchWord', patterns: ['scratch | strike | delete | remove | drop | take off'] },
@@ -191,7 +191,7 @@ export const mendingRules: readonly Rule[] = [
       '(put | bring) (it | that | them | that one) back [again | in]',
       'redo',
       'restore [it | that | the last one]',
-      '(restore | put back | bring back) (tree [number] <count:1..60> {tree=#} | plot [number] <count:1..60> {plot=#})',
+      '(restore | put back | bring back) (tree [number] <count:1..60> {tree=#} | plot [number] <count:1..60> {plot=#} | <legNumber>)',
       '(put | bring) (tree [number] <count:1..60> {tree=#} | plot [number] <count:1..60> {plot=#}) back',
     ],
     examples: [

@@ -283,6 +283,41 @@ const settingPhrases = {
       { words: 'no attention word', note: { kind: 'setting', set: { what: 'attention', word: 'none' } } },
     ],
   },
+  declination: {
+    help: 'By how much the needle points off true north here.',
+    patterns: [
+      '[magnetic] declination [is | of] (<small:1..20> [degrees | degree] (east {set.value=#} | west {set.value=#-}) | zero {set.value=0})',
+    ],
+    examples: [
+      {
+        words: 'declination twelve east',
+        note: { kind: 'setting', set: { what: 'declination', value: 12 } },
+      },
+      {
+        words: 'declination nine and a half degrees west',
+        note: { kind: 'setting', set: { what: 'declination', value: -9.5 } },
+      },
+      {
+        words: 'magnetic declination is four east',
+        note: { kind: 'setting', set: { what: 'declination', value: 4 } },
+      },
+    ],
+  },
+  north: {
+    help: 'Which north the bearings are from that are said without one.',
+    patterns: [
+      '[all] bearings are (true {set.north=trueNorth} | magnetic {set.north=magneticNorth})',
+      '[use] (true {set.north=trueNorth} | magnetic {set.north=magneticNorth}) bearings',
+    ],
+    examples: [
+      { words: 'bearings are true', note: { kind: 'setting', set: { what: 'north', north: 'trueNorth' } } },
+      {
+        words: 'magnetic bearings',
+        note: { kind: 'setting', set: { what: 'north', north: 'magneticNorth' } },
+      },
+      { words: 'use true bearings', note: { kind: 'setting', set: { what: 'north', north: 'trueNorth' } } },
+    ],
+  },
 } satisfies Record<SaidSetting, Pick<Rule, 'help' | 'weight' | 'patterns' | 'examples'> & { help: string }>;
 
 export const settingRules: readonly Rule[] = [

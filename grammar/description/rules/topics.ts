@@ -43,6 +43,12 @@ export const totalsAsked = {
   ],
   spread: ['spread', 'how (much do plots differ | different are the plots)'],
   totals: ['totals', 'running total', 'summary', 'where are we', 'what have we got', 'how are we doing'],
+  worth: [
+    'what is it worth',
+    '[what is the] value',
+    "what's it worth",
+    'how much (is it worth | would it bring)',
+  ],
   species: ['species list', 'which species', 'what species', 'what species have we got'],
 } satisfies Record<TopicAsked<'totals' | 'narrowed'>, readonly string[]>;
 
@@ -130,5 +136,15 @@ export const plainlyAsked = {
     'what was (changed | corrected | scratched)',
     'changes',
   ],
+  closure: ['[what is the | how good is the] closure', 'misclosure', 'how (well | good) does it close'],
+  edgeArea: [
+    'area so far',
+    '[what is] the area',
+    "what's the area",
+    'how (big | large) is it',
+    'how many acres',
+  ],
+  legs: ['(read [back] | list | show) the legs', 'which legs', 'what legs have i got'],
+  plotsLeft: ['(which | how many) plots are (left | still to do)', 'plots left', 'what plots are left'],
   person: ['who am i', 'who is (measuring | speaking | talking)', 'whose turn is it'],
 } satisfies Record<TopicAsked<'plain'>, readonly string[]>;

@@ -2,11 +2,12 @@
  * Slips: the ways in which a note comes to say what was not meant. Each is one row: a prior weight, what it asks, and a
  * transformation that gives the note as it should have been, so that it can be offered and taken.
  */
+
+import { misheard, type NumberSlip } from '../../core/misheard-numbers.ts';
 import { keysOf } from '../../core/tables.ts';
 import { feetToMetres, type LengthUnit, lengthUnitOf } from '../../core/units.ts';
 import type { Measurement, Note, TreeFacts } from '../../note/note.ts';
 import { methodOf } from '../height/methods.ts';
-import { misheard, type NumberSlip } from './misheard-numbers.ts';
 
 /** The diameter as said. */
 export type SaidDiameter = NonNullable<TreeFacts['diameter']>;

@@ -10,18 +10,29 @@ interface Feature {
   type: 'Feature';
   id: string;
   /** Longitude first, WGS 84 degrees (RFC 7946, 3.1.1 and 4). */
-  geometry: { type: 'Point'; coordinates: [number, number] } | null;
+  geometry: { type: 'Point'; coordinates: LonLat } | null;
   properties: Record<string, string | number | boolean | null | readonly string[]>;
+}
+
+type LonLat = [longitude: number, latitude: number];
+
+/** An edge, or a planned plot. */
+export interface LandFeature extends Omit<Feature, 'geometry'> {
+  geometry:
+    | Feature['geometry']
+    | { type: 'Polygon'; coordinates: LonLat[][] }
+    | { type: 'MultiPolygon'; coordinates: LonLat[][][] };
 }
 
 export interface FeatureCollection {
   type: 'FeatureCollection';
   /** West, south, east, north; missing where nothing has a position (RFC 7946, 5). */
   bbox?: [number, number, number, number];
-  features: Feature[];
+  features: (Feature | LandFeature)[];
 }
 
-export function toGeoJson(wood: Wood): FeatureCollection {
+/** Plots and trees, then what stands beside them: edges and planned plots. */
+export function toGeoJson(wood: Wood, land: readonly LandFeature[] = []): FeatureCollection {
   const positions = positionsOf(wood.entries);
   const plots = new Map(wood.plots.map((plot) => [plot.id, plot]));
   const nameOf = (areas: Wood['stands']) => {
@@ -29,7 +40,7 @@ export function toGeoJson(wood: Wood): FeatureCollection {
     return (id: string | null | undefined) => (id == null ? null : (names.get(id) ?? null));
   };
   const [stand, stratum] = [nameOf(wood.stands), nameOf(wood.strata)];
-  const features: Feature[] = [];
+  const features: (Feature | LandFeature)[] = [];
   for (const plot of wood.plots) {
     features.push(
       feature(plot.id, positions.get(plot.id), {
@@ -76,7 +87,8 @@ export function toGeoJson(wood: Wood): FeatureCollection {
       }),
     );
   }
-  const points = features.flatMap((one) => (one.geometry ? [one.geometry.coordinates] : []));
+  features.push(...land);
+  const points = features.flatMap(({ geometry }) => pointsOf(geometry));
   if (points.length === 0) return { type: 'FeatureCollection', features };
   let [west, south, east, north] = [180, 90, -180, -90];
   for (const [longitude, latitude] of points) {
@@ -88,10 +100,23 @@ export function toGeoJson(wood: Wood): FeatureCollection {
   return { type: 'FeatureCollection', bbox: [west, south, east, north], features };
 }
 
+function pointsOf(geometry: LandFeature['geometry']): readonly LonLat[] {
+  switch (geometry?.type) {
+    case undefined:
+      return [];
+    case 'Point':
+      return [geometry.coordinates];
+    case 'Polygon':
+      return geometry.coordinates.flat();
+    case 'MultiPolygon':
+      return geometry.coordinates.flat(2);
+  }
+}
+
 function feature(id: string, at: Position | undefined, properties: Feature['properties']): Feature {
   if (at === undefined) return { type: 'Feature', id, geometry: null, properties };
   // Six decimals are about 0.1 m: more claims what no handheld receiver knows (RFC 7946, 11.2).
-  const coordinates: [number, number] = [Number(at.longitude.toFixed(6)), Number(at.latitude.toFixed(6))];
+  const coordinates: LonLat = [Number(at.longitude.toFixed(6)), Number(at.latitude.toFixed(6))];
   return {
     type: 'Feature',
     id,

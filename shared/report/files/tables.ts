@@ -241,15 +241,16 @@ function sizeUnit({ size }: PlotRecord): Cell {
   return (size.by === 'radius' ? size.length.unit : size.unit) ?? null;
 }
 
-/** Which rows go into the file. */
-export type FileTable = 'all' | 'trees' | 'plots';
+/** Which rows go into the file; legs of walks are a table of their own (`land-files.ts`). */
+export type FileTable = 'all' | 'trees' | 'plots' | 'legs';
+type WoodTable = Exclude<FileTable, 'legs'>;
 
 /** The table of a book: plots first, then trees, each in the order of the book. */
-export function toCsv(wood: Wood, table: FileTable = 'all'): string {
+export function toCsv(wood: Wood, table: WoodTable = 'all'): string {
   return writeCsv(rowsOf(wood, table));
 }
 
-function* rowsOf(wood: Wood, table: FileTable): Generator<Cell[]> {
+function* rowsOf(wood: Wood, table: WoodTable): Generator<Cell[]> {
   const by = <T extends { id: string }>(records: readonly T[]) =>
     new Map(records.map((one) => [one.id, one]));
   const [plots, stands, strata, positions] = [

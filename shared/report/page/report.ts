@@ -11,6 +11,7 @@ import type { Drawing } from '../charts/drawing.ts';
 import { diametersDrawing, heightDrawings, runningDrawing } from '../charts/drawings.ts';
 import { mapDrawing } from '../charts/map.ts';
 import { correctionSection, doubtSection } from './doubts.ts';
+import { landSections } from './land.ts';
 import { methodSections } from './methods.ts';
 import type { Report, Section } from './sections.ts';
 import {
@@ -72,6 +73,7 @@ export function reportOf({ book, answers, made }: ReportParts): Report {
       precisionSection(book),
       chartSection(book),
       mapSection(book),
+      ...landSections(book),
       plotSection(book),
       doubtSection(book),
       correctionSection(book),

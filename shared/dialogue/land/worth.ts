@@ -1,0 +1,86 @@
+/** Prices as they are said, and what the wood is worth by them. */
+import type { Act } from '../../note/acts.ts';
+import type { Product } from '../../note/land-words.ts';
+import { usualLogRule } from '../../note/log-rules.ts';
+import type { NoteOf, SpeciesRef } from '../../note/note.ts';
+import { genusOfName } from '../../note/species.ts';
+import { noAppraisal, worthOf } from '../../totals/prices.ts';
+import * as wording from '../../wording/wording.ts';
+import { scopeOf } from '../asked-scope.ts';
+import { type Context, kept, type Outcome, refused, said } from '../outcome.ts';
+import { speciesOf } from '../species-of.ts';
+
+const productNames = { saw: 'saw logs', pulp: 'pulp', firewood: 'firewood' } as const;
+const unitNames = {
+  thousand: 'a thousand board feet',
+  cord: 'a cord',
+  ton: 'a ton',
+  tonne: 'a tonne',
+  cubicMetre: 'a cubic metre',
+  cunit: 'a hundred cubic feet',
+} as const;
+
+export function priceOutcome(context: Context, note: NoteOf<'price'>): Outcome {
+  const { facts, product, dollars, per } = note;
+  const named = facts?.species;
+  const species = named === undefined ? [] : codesOf(context, named);
+  const rule = note.rule ?? null;
+  const act: Act = { act: 'price', species, product: product ?? null, dollars, per, rule };
+  const of = [
+    ...(named === undefined ? [] : [typeof named === 'string' ? named : wording.speciesName(named)]),
+    ...(product === undefined ? [] : [productNames[product]]),
+  ];
+  return kept(
+    [act],
+    () =>
+      `${wording.sentence(of.length === 0 ? 'all wood' : of.join(' '))}: ${wording.digits(dollars, 2)} dollars ${unitNames[per]}.`,
+  );
+}
+
+/** All species that the name may mean, and their genus. */
+function codesOf(context: Context, ref: SpeciesRef): number[] {
+  const species = speciesOf(context, ref);
+  if ('code' in species) return [species.code];
+  const genus = genusOfName(String(ref));
+  return [...species.codes, ...(typeof genus === 'number' ? [genus] : [])];
+}
+
+/** What the wood of the whole, or of what was asked for, is worth by the prices that were said. */
+export function worthAnswer(context: Context, note: NoteOf<'ask'>): Outcome {
+  const { book, settings } = context;
+  if (book.land.prices.length === 0)
+    return refused('No price was said yet. Say, for one, red oak is 450 dollars a thousand.');
+  const made = scopeOf(context, note.scope);
+  if (!made.ok) return refused(made.error);
+  const rule = note.rule ?? settings.logRule ?? usualLogRule;
+  const worth = worthOf(book.totals, book.land.prices, made.value.scope, { rule });
+  if (worth.value === null) return said(worth.leftOut.join(' ') || 'Nothing to go by yet.');
+  const { value, low, high } = worth;
+  const error =
+    low === null || high === null
+      ? '. One plot, so no error yet'
+      : value > 0
+        ? `, give or take ${wording.digits((50 * (high - low)) / value, 0)} percent`
+        : '';
+  const missing = worth.leftOut[0] ? ` ${worth.leftOut[0]}` : '';
+  const lines = worth.lines.map(
+    ({ price, volume, dollars, counted }) =>
+      `${ofWords(
+        price.species.map((code) => wording.speciesName(code)),
+        price.product,
+      )}: ${wording.digits(volume, 1)} at ${wording.digits(price.dollars, 2)} dollars ${unitNames[price.per]}, ${money(dollars)}${counted ? '' : ', not counted: worth more as something else'}.`,
+  );
+  return said(
+    `About ${money(value)}${made.value.words}${error}.${missing} ${noAppraisal}`,
+    [...lines, ...worth.assumed, ...worth.leftOut].join('\n'),
+  );
+}
+
+/** Three figures: more than its error deserves is not said. */
+const money = (dollars: number): string =>
+  `${wording.thousands(Number(dollars.toPrecision(dollars >= 100 ? 3 : 2)))} dollars`;
+
+function ofWords(species: readonly string[], product: Product | null): string {
+  const names = species.length === 0 ? 'all wood' : wording.list(species.slice(0, 3));
+  return wording.sentence(product === null ? names : `${names} as ${productNames[product]}`);
+}
