@@ -36,8 +36,11 @@ function languageOf(description: Description, automaton: Automaton): Language {
     async read(words) {
       const read = exact.read(words);
       if (read.ok) return ok(read.value);
-      nearly ??= import('../grammar/reading/understand.ts').then(({ createUnderstanding }) =>
-        createUnderstanding(automaton, description),
+      nearly ??= Promise.all([
+        import('../grammar/reading/understand.ts'),
+        import('../grammar/description/rule-help.ts'),
+      ]).then(([{ createUnderstanding }, { withHelp }]) =>
+        createUnderstanding(automaton, withHelp(description)),
       );
       return (await nearly)(words);
     },

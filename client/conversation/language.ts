@@ -25,12 +25,19 @@ export function createPageLanguage(worker: Messenger): PageLanguage {
     known = JSON.stringify(nothingTaught);
   });
   let tongue = createTongue(grammar);
+  /** The same with the help, once it was asked for. */
+  let helping: Tongue | null = null;
   return {
     tongue: {
       version: grammar.version,
       speak: (note) => tongue.speak(note),
-      hints: () => tongue.hints(),
-      help: (topic) => tongue.help(topic),
+      async prepare(notes) {
+        if (helping !== null || !notes.some((note) => note.kind === 'ask' && note.about === 'help')) return;
+        const { withHelp } = await import('../../grammar/description/rule-help.ts');
+        helping = createTongue(withHelp(grammar));
+      },
+      hints: () => (helping ?? tongue).hints(),
+      help: (topic) => (helping ?? tongue).help(topic),
     },
     read: (words) => worker.call('read', words),
     async teach(taught) {

@@ -14,9 +14,9 @@ import { layOut, mapLength } from '../../shared/report/charts/map-layout.ts';
 import * as wording from '../../shared/wording/wording.ts';
 import type { Conversation } from '../conversation/conversation.ts';
 import { SpeciesChoice } from './controls.tsx';
-import { TheWay } from './way.tsx';
 import { markElement } from './marks.tsx';
 import { usePage } from './page.tsx';
+import { TheWay } from './way.tsx';
 
 export function Charts() {
   const { conversation } = usePage();

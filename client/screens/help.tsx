@@ -4,6 +4,7 @@
  */
 import { useMemo, useState } from 'preact/hooks';
 import { grammar } from '../../grammar/description/grammar.ts';
+import { withHelp } from '../../grammar/description/rule-help.ts';
 import { parseDescription } from '../../grammar/description/syntax.ts';
 import { type HelpEntry, type HelpFamily, helpOf } from '../../grammar/writing/help.ts';
 import { tryOut } from '../conversation/try-out.ts';
@@ -16,7 +17,7 @@ const shown = 3;
 
 export function HelpScreen() {
   const { prefs } = usePage();
-  const chapters = useMemo(() => helpOf(parseDescription(grammar)).families, []);
+  const chapters = useMemo(() => helpOf(parseDescription(withHelp(grammar))).families, []);
   const [find, setFind] = useState('');
   const found = useMemo(() => search(chapters, find), [chapters, find]);
   const count = found.reduce((sum, { entries }) => sum + entries.length, 0);

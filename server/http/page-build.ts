@@ -6,6 +6,7 @@ import { basename, join } from 'node:path';
 import { type BuildOptions, build, type Plugin, stop } from 'esbuild';
 import { serialize } from '../../grammar/automaton/serialize.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
+import { ruleHelp } from '../../grammar/description/rule-help.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { keptAutomaton } from '../language/automaton-cache.ts';
 import { pagePolicy } from './page-policy.ts';
@@ -27,6 +28,58 @@ const oneLanguage: Plugin = {
     plugin.onLoad({ filter: /zod[\\/]v4[\\/]locales[\\/]index\.js$/ }, () => ({
       contents: "export { default as en } from './en.js';",
     }));
+  },
+};
+
+/** A list or a text that stands in a table of rules under this name. */
+const helpField = /\n\s*(?:examples: \[|help:\s*(?='|"))/g;
+
+/** The source of rules without their help and examples: each is cut out from its name to the comma behind it. */
+function withoutHelpText(source: string): string {
+  let kept = '';
+  let from = 0;
+  for (const { 0: head, index } of source.matchAll(helpField)) {
+    if (index < from) continue;
+    kept += source.slice(from, index);
+    from = endOfValue(source, index + head.length - (head.endsWith('[') ? 1 : 0));
+  }
+  return kept + source.slice(from);
+}
+
+/** Behind the comma that ends a list or a text in a source. */
+function endOfValue(source: string, start: number): number {
+  let depth = 0;
+  let quote = '';
+  for (let at = start; at < source.length; at++) {
+    const char = source[at]!;
+    if (quote !== '') {
+      if (char === '\\') at++;
+      else if (char === quote) quote = '';
+    } else if (char === "'" || char === '"' || char === '`') quote = char;
+    else if ('[{('.includes(char)) depth++;
+    else if (depth > 0 && ']})'.includes(char)) depth--;
+    else if (depth === 0 && char === ',') return at + 1;
+  }
+  return source.length;
+}
+
+/**
+ * The description without its help and examples, which are a third of it and wait in a piece of their own
+ * (`grammar/description/rule-help.ts`).
+ */
+const helpApart: Plugin = {
+  name: 'help-apart',
+  setup(plugin) {
+    plugin.onLoad({ filter: /[\\/]grammar[\\/]description[\\/]rules[\\/]\w+\.ts$/ }, async ({ path }) => ({
+      contents: withoutHelpText(await readFile(path, 'utf8')),
+      loader: 'ts',
+    }));
+    plugin.onLoad({ filter: /[\\/]grammar[\\/]description[\\/]rule-help\.ts$/ }, async ({ path }) => {
+      const text = await readFile(path, 'utf8');
+      const made = /Object\.fromEntries\([\s\S]*?\n\);/;
+      if (!made.test(text)) throw new Error('rule-help.ts no longer makes its table as the build expects.');
+      return { contents: text.replace(made, () => `${JSON.stringify(ruleHelp)};`), loader: 'ts' };
+    });
   },
 };
 
@@ -82,7 +135,7 @@ export async function buildPage(
     target: 'es2022',
     jsx: 'automatic',
     jsxImportSource: 'preact',
-    plugins: [oneLanguage, noJsonSchema],
+    plugins: [oneLanguage, noJsonSchema, helpApart],
     logLevel: 'silent',
   };
   try {

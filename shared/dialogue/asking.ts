@@ -13,13 +13,13 @@ import type { NoteOf } from '../note/note.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
+import { effective } from './device-entries.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { cautionFor } from './plots.ts';
 import { paceReply } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
-import { effective } from './taking-back.ts';
 import { extreme, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';
 import { treeOf } from './which-tree.ts';
 

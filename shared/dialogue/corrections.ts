@@ -11,15 +11,12 @@ import { type Entry, meantBy } from '../note/journal.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
+import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
-import { effective } from './taking-back.ts';
 import { asDiameter, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
 import { treeOf } from './which-tree.ts';
-
-/** Acts besides those that a correction is about. */
-const passive: ReadonlySet<Act['act']> = new Set(['retract', 'restore', 'settle', 'next', 'way']);
 
 /** What a note would do if it were said now; handed in by `resolve.ts`, which stands after this file. */
 export type AsSaid = (note: Note) => Outcome;

@@ -48,15 +48,16 @@ export interface Context {
   readonly others: readonly NoteMeaning[];
   /** The last reply of this device, for "say again". */
   readonly lastReply: string | null;
-  /** What works out notes of walks, plans and ways; null where neither note nor book has any. */
+  /** What works out notes of walks, plans and ways, and what takes back; null where neither is needed yet. */
   readonly land: LandTalk | null;
+  readonly mending: Mending | null;
   /** True when the note before was refused. */
   readonly afterRefusal?: boolean;
 }
 
 /** Notes that are about the ground alone. */
 export const landKinds = ['traverse', 'leg', 'layout', 'way', 'place', 'around', 'price'] as const;
-export type LandNote = NoteOf<(typeof landKinds)[number]>;
+type LandNote = NoteOf<(typeof landKinds)[number]>;
 export const landTopics = [
   'closure',
   'edgeArea',
@@ -77,6 +78,26 @@ export interface LandTalk {
   slope(context: Context, note: NoteOf<'plot'>): Outcome | null;
   /** What opening a plot of a plan tells of where its device is. */
   arrived(context: Context, number: number): readonly Act[];
+}
+
+/** Taking back, putting back, and saying right; `asSaid` is what a note would do if it were said now. */
+interface Mending {
+  change(context: Context, note: NoteOf<'change'>, asSaid: (note: Note) => Outcome): Outcome;
+  scratch(context: Context, note: NoteOf<'scratch'>): Outcome;
+  restore(context: Context, note: NoteOf<'restore'>): Outcome;
+  undo(context: Context): Outcome;
+}
+
+/** What a note means as an answer to an open question, or to one that is named. */
+interface Answers {
+  answer(context: Context, open: OpenQuestion, note: Note): Outcome | null;
+  answerNamed(context: Context, entry: string, open: OpenQuestion | null, note: Note): Outcome;
+}
+
+export interface LaterParts {
+  readonly answers: Answers;
+  readonly land: LandTalk;
+  readonly mending: Mending;
 }
 
 export const refused = (sentence: string): Outcome => ({ state: 'refused', acts: [], say: () => sentence });

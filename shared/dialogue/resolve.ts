@@ -9,13 +9,11 @@ import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { answerAsk } from './asking.ts';
-import { change } from './corrections.ts';
 import { heightOutcome } from './heights.ts';
-import { type Context, kept, type LandTalk, type Outcome, refused } from './outcome.ts';
+import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
 import { settingOutcome } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
-import { restore, scratch, undo } from './taking-back.ts';
 import { againOutcome, asDiameter, treeOutcome } from './trees.ts';
 import { withWaiting } from './waiting.ts';
 
@@ -46,7 +44,7 @@ export function outcomeOf(context: Context, note: Note): Outcome {
     case 'place':
     case 'around':
     case 'price':
-      return landOf(context).outcome(context, note);
+      return fetched(context.land).outcome(context, note);
     case 'plot':
       return (note.op === 'slope' && context.land?.slope(context, note)) || plotOutcome(context, note);
     case 'borderline':
@@ -57,14 +55,14 @@ export function outcomeOf(context: Context, note: Note): Outcome {
     case 'ask':
       return answerAsk(context, note);
     case 'scratch':
-      return scratch(context, note);
+      return fetched(context.mending).scratch(context, note);
     case 'undo':
-      return undo(context);
+      return fetched(context.mending).undo(context);
     case 'restore':
-      return restore(context, note);
+      return fetched(context.mending).restore(context, note);
     case 'change':
       if (context.land && (note.leg !== undefined || note.bearing)) return context.land.change(context, note);
-      return change(context, note, (means) => outcomeOf(context, means));
+      return fetched(context.mending).change(context, note, (means) => outcomeOf(context, means));
     case 'answer':
       return bareAnswer(context, note);
     case 'pick':
@@ -84,9 +82,9 @@ export function outcomeOf(context: Context, note: Note): Outcome {
 }
 
 /** It is there whenever such a note is worked out: the session fetched it. */
-function landOf({ land }: Context): LandTalk {
-  if (land === null) throw new Error('The part for walks and plans was not fetched.');
-  return land;
+function fetched<T>(part: T | null): T {
+  if (part === null) throw new Error('A part of the conversation was not fetched.');
+  return part;
 }
 
 /** A bare number that answers nothing: the diameter of a tree that has none, else it is asked what it is. */

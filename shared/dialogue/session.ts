@@ -12,12 +12,11 @@ import type { Question } from '../note/acts.ts';
 import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
 import { limits } from '../note/limits.ts';
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
-import { answer, answerNamed } from './answers.ts';
 import { answerAsk } from './asking.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
 import { choose, otherMeanings, spoken } from './choosing.ts';
-import { landFor } from './land-talk.ts';
-import { asking, type Context, type LandTalk, type Outcome, sameNote } from './outcome.ts';
+import { laterParts } from './later-parts.ts';
+import { asking, type Context, type LaterParts, type Outcome, sameNote } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
@@ -36,7 +35,7 @@ export class Session {
   #refused = false;
   /** True after an append that failed: it may be in the journal all the same, where only the answer was lost. */
   #unsure = false;
-  #land: LandTalk | null = null;
+  #parts: LaterParts | null = null;
   #queue: Promise<unknown> = Promise.resolve();
 
   private constructor(
@@ -115,7 +114,12 @@ export class Session {
     const { book, tongue } = this;
     const chosen = choose(utterance, { question: this.question, trees: this.#trees(), tongue });
     const { best, sure, ask } = chosen;
-    this.#land = await landFor(book, best.notes);
+    await tongue.prepare?.(best.notes);
+    this.#parts = await laterParts(
+      book,
+      best.notes,
+      this.question !== null || utterance.answers !== undefined,
+    );
     const about = utterance.answers;
     const put = about === undefined ? null : book.openQuestion(about);
     const asked = about === undefined ? this.#open() : put?.open;
@@ -125,7 +129,7 @@ export class Session {
       const others = otherMeanings(best, utterance.candidates, at);
       const taken = await this.#take(breath, at, note, (id, time) => {
         const context = this.#context(id, time, others, put?.device);
-        if (at === 0 && about !== undefined) return answerNamed(context, about, put?.open ?? null, note);
+        if (at === 0 && about !== undefined) return this.#answers.answerNamed(context, about, put?.open ?? null, note);
         if (at === sure && ask) return asking(ask);
         const behind = best.notes.slice(at + 1, sure);
         return withNotesBehind(this.#outcome(context, note, breath), behind);
@@ -145,7 +149,7 @@ export class Session {
     const open = context.deviceState.questions.at(-1);
     // What the breath itself has just raised nobody has heard yet; only the scale of an angle is said behind it.
     const heard = open !== undefined && (!breath.holds(open.entry) || note.kind === 'pick');
-    return (heard ? answer(context, open, note) : null) ?? outcomeOf(context, note);
+    return (heard ? this.#answers.answer(context, open, note) : null) ?? outcomeOf(context, note);
   }
 
   /** Works out what a note does and makes it durable; null when it was refused. The breath gets the part. */
@@ -254,6 +258,12 @@ export class Session {
     }
   }
 
+  /** They are there whenever a question was open, or named, before the breath, and with every bare answer. */
+  get #answers(): LaterParts['answers'] {
+    if (this.#parts === null) throw new Error('The part for answers was not fetched.');
+    return this.#parts.answers;
+  }
+
   #open(): OpenQuestion | undefined {
     return this.book.deviceState(this.surroundings.device).questions.at(-1);
   }
@@ -295,7 +305,8 @@ export class Session {
       today,
       others,
       lastReply: this.#lastReply,
-      land: this.#land,
+      land: this.#parts?.land ?? null,
+      mending: this.#parts?.mending ?? null,
       afterRefusal: this.#refused,
     };
   }

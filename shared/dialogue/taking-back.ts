@@ -9,33 +9,12 @@ import type { EdgeWalk } from '../book/land-records.ts';
 import type { Units } from '../core/units.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
-import type { Note, NoteOf } from '../note/note.ts';
+import type { NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
+import { effective, isVoice, passive, standing, turning } from './device-entries.ts';
 import { handWords, nameOfEntry, nameOfRecord } from './naming.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { treeOf } from './which-tree.ts';
-
-/** Acts that leave nothing in the book that could be taken back by "scratch that". */
-const passive: ReadonlySet<Act['act']> = new Set(['retract', 'restore', 'settle', 'next', 'way']);
-const turning: ReadonlySet<Note['kind']> = new Set(['scratch', 'undo', 'restore']);
-
-const isVoice = (act: Act): boolean => act.act === 'setting' && act.set.what === 'voice';
-
-/** Entries of a device that stand, newest first. */
-function* standing(book: Book, deviceState: DeviceState): Iterable<Entry> {
-  for (let at = deviceState.entries.length - 1; at >= 0; at--) {
-    const id = deviceState.entries[at]!;
-    const entry = book.entry(id);
-    if (entry && !book.isRetracted(id)) yield entry;
-  }
-}
-
-/** Those that did something to the book, newest first. */
-export function* effective(book: Book, deviceState: DeviceState): Iterable<Entry> {
-  for (const entry of standing(book, deviceState))
-    if (!turning.has(entry.note.kind) && entry.acts.some((act) => !passive.has(act.act) && !isVoice(act)))
-      yield entry;
-}
 
 /** The same, and those that only asked and still wait for their answer. */
 function* scratchableEntries(book: Book, deviceState: DeviceState): Iterable<Entry> {

@@ -73,6 +73,8 @@ export interface Tongue {
   readonly version: string;
   /** The canonical words of a note. */
   speak(note: Note): string;
+  /** Fetches what the words of these notes need, where it is not there yet: the help is a part of its own. */
+  prepare?(notes: readonly Note[]): Promise<void>;
   /** A few sentences of what can be said now. */
   hints(): readonly string[];
   /** What can be said about a topic, and what it does: "shadow", "plots". */

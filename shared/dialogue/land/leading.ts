@@ -19,7 +19,7 @@ const nowhere =
   'I do not know where you are. Say where, such as I am at the start, at corner two, or at plot seven.';
 
 /** "Bearing 85, 132 feet: 25 paces; 27 uphill." */
-export function wayWords(context: Context, way: Way, units: Units): string {
+function wayWords(context: Context, way: Way, units: Units): string {
   const { paces, uphillPaces } = way;
   const counted = context.settings.counting === 'steps' ? 'steps' : 'paces';
   const walked =
@@ -30,7 +30,7 @@ export function wayWords(context: Context, way: Way, units: Units): string {
 }
 
 /** Plots of a plan that were not begun yet, in the order of the walk. */
-export function plotsLeft(context: Context): readonly SavedPlot[] {
+function plotsLeft(context: Context): readonly SavedPlot[] {
   const { book, device } = context;
   const plan = planInHand(book, device);
   return plan?.plots.filter(({ number }) => book.plotNumbered(number, plan.stand) === null) ?? [];

@@ -27,7 +27,7 @@ const northOf = (said: SaidNorth | undefined, usual: SavedLeg['north']): SavedLe
   said === undefined ? usual : said === 'trueNorth' ? 'true' : 'magnetic';
 
 /** A stand or a stratum that was named, or the one in hand. */
-export function placeNamed(
+function placeNamed(
   { book, device }: Context,
   { stand, stratum }: Pick<NoteOf<'traverse'>, 'stand' | 'stratum'>,
 ): { readonly stand: StandRecord | null; readonly stratum: StandRecord | null } | string {

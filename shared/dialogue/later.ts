@@ -1,0 +1,9 @@
+/** What is fetched later, in one piece: answers to questions; taking back and saying right; walks, plans and prices. `later-parts.ts` is its door. */
+import { answer, answerNamed } from './answers.ts';
+import { change } from './corrections.ts';
+import type { LaterParts } from './outcome.ts';
+import { restore, scratch, undo } from './taking-back.ts';
+
+export { land } from './land/land.ts';
+export const answers: LaterParts['answers'] = { answer, answerNamed };
+export const mending: LaterParts['mending'] = { change, restore, scratch, undo };
