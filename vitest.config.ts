@@ -15,5 +15,6 @@ export default defineConfig(({ mode }) => ({
           // A machine that does other things meanwhile is slow, not wrong: one limit for all, far above what any needs.
           testTimeout: 240_000,
           hookTimeout: 240_000,
+          expect: { poll: { timeout: 120_000, interval: 20 } },
         },
 }));

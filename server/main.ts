@@ -16,7 +16,7 @@ import { failureText } from './http/failures.ts';
 import type { Mount } from './http/files.ts';
 import { addListening, type Listening } from './http/listen.ts';
 import { bookTitle, openBook } from './journal/books.ts';
-import { type Store, StoreError } from './journal/sqlite.ts';
+import { type Store, StoreError } from './journal/store.ts';
 import { createLanguage } from './language/language.ts';
 import { places, root, runtimeFolder, shipped } from './program/places.ts';
 import { createDictation } from './speech/dictation.ts';

@@ -227,6 +227,14 @@ describe('the arrows of the flow', () => {
     ).toEqual([['a', 'b', 'c']]);
   });
 
+  test('no value is cast through unknown: what is not known is read, checked or typed where it comes from', () => {
+    const cast = /\bas\s+unknown\s+as\b/;
+    expect(sources.filter(({ text }) => cast.test(withoutComments(text))).map(({ path }) => path)).toEqual(
+      [],
+    );
+    expect(cast.test('const note = fields as unknown as Note;')).toBe(true);
+  });
+
   test('each exported name has one owner', () => {
     const owners = new Map<string, string[]>();
     const pattern =

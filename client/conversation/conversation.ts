@@ -39,7 +39,7 @@ const remembered = 60;
 /** Lines kept in all: the earlier ones are in the book. */
 const mostLines = 240;
 /** Milliseconds that a clock may stand behind the last note before it is worth a word. */
-const clockSlack = 60_000;
+const clockSlackMs = 60_000;
 
 export interface ConversationParts {
   readonly store: PageStore;
@@ -402,7 +402,7 @@ export class Conversation {
   }
 
   #checkClock(): void {
-    if (this.book.lastTime - this.#now() > clockSlack)
+    if (this.book.lastTime - this.#now() > clockSlackMs)
       this.notices.set(
         'clock',
         'The clock of this device stands before the last note. Notes stay in their order; set the clock right when you can.',

@@ -4,7 +4,7 @@ import { ownFile } from '../device/home.ts';
 import type { Conversation } from './conversation.ts';
 
 /** Milliseconds between looks for a newer page while this one is seen. */
-const lookForNewer = 50_000;
+const lookForNewerMs = 50_000;
 
 /** Resolves when what the page fetches from now on is kept; at the latest when that has taken too long. */
 async function controlled(): Promise<void> {
@@ -33,7 +33,7 @@ export async function keepPage(conversation: Conversation): Promise<void> {
       if (!document.hidden) registration.update().catch(() => undefined);
     };
     document.addEventListener('visibilitychange', look);
-    setInterval(look, lookForNewer);
+    setInterval(look, lookForNewerMs);
     await controlled();
   } catch {
     conversation.notice('offline', 'This browser cannot keep the page for a start without a network.');
@@ -79,7 +79,7 @@ export function stayLit(wanted: () => boolean, onDark: (dark: boolean) => void =
 }
 
 /** Positions older than this are not put beside a note, milliseconds. */
-const freshFor = 60_000;
+const freshForMs = 60_000;
 
 /** Watches the position while wanted. `now()` gives the last one, if it is fresh. */
 export function watchPlace(
@@ -103,9 +103,9 @@ export function watchPlace(
           last = { position: { latitude, longitude, accuracyMetres: accuracy }, at: performance.now() };
         },
         () => conversation.notice('place', 'The position is not known here; notes are kept without it.'),
-        { enableHighAccuracy: true, maximumAge: freshFor },
+        { enableHighAccuracy: true, maximumAge: freshForMs },
       );
     },
-    now: () => (last && performance.now() - last.at < freshFor ? last.position : undefined),
+    now: () => (last && performance.now() - last.at < freshForMs ? last.position : undefined),
   };
 }

@@ -15,7 +15,7 @@ export interface Voice {
 const rates = { least: 0.5, most: 2 } as const;
 
 /** Milliseconds that a browser may take to name its voices. */
-const naming = 400;
+const namingMs = 400;
 
 /**
  * The voice of this page: one of the browser's own, else the server's, else whatever the browser speaks with without
@@ -65,7 +65,7 @@ async function voicesOf(synthesis: SpeechSynthesis): Promise<SpeechSynthesisVoic
   if (synthesis.getVoices().length === 0)
     await new Promise<void>((resolve) => {
       synthesis.addEventListener?.('voiceschanged', () => resolve(), { once: true });
-      setTimeout(resolve, naming);
+      setTimeout(resolve, namingMs);
     });
   return synthesis.getVoices().filter((voice) => voice.localService && voice.lang.startsWith('en'));
 }

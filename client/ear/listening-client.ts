@@ -91,7 +91,7 @@ export async function openPageEar(
 }
 
 /** Milliseconds in which the server must be ready to listen. */
-const patience = 5000;
+const patienceMs = 5000;
 
 /** Listens through the server. Rejects with a sentence when it cannot. */
 export function openServerEar(
@@ -113,7 +113,7 @@ export function openServerEar(
       if (ready) lost(sentence);
       else reject(new Error(sentence));
     };
-    const timer = setTimeout(() => end('The server does not listen just now.'), patience);
+    const timer = setTimeout(() => end('The server does not listen just now.'), patienceMs);
     const send = (request: ListenRequest) => socket.send(JSON.stringify(request));
     socket.onopen = () => send({ type: 'begin', protocol: protocolVersion, wakeWord });
     socket.onerror = () => end('The server is away, and with it its ear.');

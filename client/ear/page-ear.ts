@@ -8,6 +8,11 @@ import { bands, type LogMel } from '../../shared/sound/log-mel.ts';
 import type { EarFiles } from '../conversation/ear.ts';
 import { openActivity } from './voice-activity.ts';
 
+/** What the acoustic model gives: a row of phones for every frame. */
+interface Outputs {
+  readonly logits: { readonly data: Float32Array; readonly dims: readonly number[] };
+}
+
 export async function openEar(where: EarFiles): Promise<Recognizer> {
   const folder = new URL(where.model).pathname.replace(/\/$/, '');
   env.allowRemoteModels = false;
@@ -18,14 +23,14 @@ export async function openEar(where: EarFiles): Promise<Recognizer> {
   env.backends.onnx.wasm.numThreads = 1;
   env.backends.onnx.wasm.wasmPaths = where.runtime;
   const phones = (await (await cached(`${folder}/phones.txt`)).text()).trim().split('\n');
-  const model = (await AutoModelForCTC.from_pretrained(folder.slice(folder.lastIndexOf('/') + 1), {
+  const model = await AutoModelForCTC.from_pretrained(folder.slice(folder.lastIndexOf('/') + 1), {
     quantized: true,
-  })) as unknown as (inputs: object) => Promise<{ logits: { data: Float32Array; dims: number[] } }>;
+  });
   // With the rest of the ear, so that it is there without a network, too.
   const voiceActivity = await openActivity(await cached(where.voiceActivity).then(bytes, () => null));
   const encode = async (window: LogMel) => {
     const input = new Tensor('float32', window.data, [1, bands, window.frames]);
-    const { logits } = await model({ input_features: input });
+    const { logits }: Outputs = await model.forward({ input_features: input });
     return { data: logits.data, outputs: logits.dims[2]! };
   };
   return new Recognizer({ encode, phones, voiceActivity, clock: () => performance.now() });

@@ -21,19 +21,19 @@ import { Recorder } from './recorder.ts';
 export type PushToTalkState = 'idle' | 'opening' | 'talking' | 'hearing';
 
 /** Characters of a reply over which one may speak: about four seconds. */
-const shortReply = 60;
+const shortReplyLetters = 60;
 /** Milliseconds in which a voice has said so many characters at the latest, then it is not waited for. */
 const longestSaying = (characters: number, rate: number): number => 2000 + (130 * characters) / rate;
 /** Milliseconds after which a reply is said into whatever goes on. */
-const longestNote = 10_000;
+const longestNoteMs = 10_000;
 /** Milliseconds: a shorter press is a tap, and it goes on until the next one. */
-const longestTap = 300;
+const longestTapMs = 300;
 /** Milliseconds of a hold that may hold a word: ended by the device, it counts as let go. */
-const leastWord = 500;
+const leastWordMs = 500;
 /** Answers that are read back one after another; of more than these the earlier ones are on the page. */
 const mostReadBack = 4;
 /** Milliseconds of the sounds, and of the room's echo after a voice. */
-const soundsLast = 450;
+const soundsLastMs = 450;
 const echoLasts = 150;
 
 /** What talk is made of; each can be put in the place of another in a test. */
@@ -125,7 +125,7 @@ export class PushToTalk {
     this.conversation.notice('microphone', null);
     if (!this.#is('opening')) return this.#recorder.cancel();
     // Let go while the browser was still asking for permission: nothing was said.
-    if (this.#held !== null && this.#held >= longestTap) {
+    if (this.#held !== null && this.#held >= longestTapMs) {
       this.#forget('The microphone is open now. Hold the button, or tap it, and speak.');
       return;
     }
@@ -139,7 +139,7 @@ export class PushToTalk {
   async release(): Promise<void> {
     this.#held ??= performance.now() - this.#pressed;
     if (this.state !== 'talking' || this.tapped) return;
-    if (this.#held >= longestTap) return this.#end();
+    if (this.#held >= longestTapMs) return this.#end();
     this.tapped = true;
     this.#changed();
   }
@@ -148,7 +148,7 @@ export class PushToTalk {
   async interrupt(): Promise<void> {
     if (this.state === 'opening') this.#forget(null);
     if (this.state !== 'talking') return;
-    if (performance.now() - this.#pressed >= leastWord) return this.#end();
+    if (performance.now() - this.#pressed >= leastWordMs) return this.#end();
     this.#forget('The device ended that before anything was said. Hold the button, or tap it, and say it.');
   }
 
@@ -200,7 +200,7 @@ export class PushToTalk {
       return;
     }
     clearInterval(this.#patience);
-    const until = performance.now() + longestNote;
+    const until = performance.now() + longestNoteMs;
     this.#patience = setInterval(() => {
       if (this.#somebodySpeaks && performance.now() < until) return;
       clearInterval(this.#patience);
@@ -237,7 +237,7 @@ export class PushToTalk {
     const { state } = told.answer;
     if (prefs.sounds) {
       this.earcons.play(state);
-      this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLast)));
+      this.#heard('muted', new Promise((resolve) => setTimeout(resolve, soundsLastMs)));
     }
     buzz(prefs, state);
     const { quiet, rate } = this.conversation.settings;
@@ -251,7 +251,7 @@ export class PushToTalk {
     );
     const said = this.voice.say(sentence, rate * prefs.rate);
     this.#heard(
-      sentence.length > shortReply ? 'guarded' : 'muted',
+      sentence.length > shortReplyLetters ? 'guarded' : 'muted',
       Promise.race([said, late]).then(() => new Promise((resolve) => setTimeout(resolve, echoLasts))),
     );
   }

@@ -11,7 +11,7 @@ import type { Microphone, MicrophoneListener } from './microphone.ts';
 const before = 0.25;
 const after = 0.12;
 /** Seconds without a note after which the microphone is let go. */
-const idle = 90;
+const idleSeconds = 90;
 /** Shorter presses are slips of the thumb, seconds. */
 const shortest = 0.2;
 
@@ -54,7 +54,7 @@ export class Recorder {
     this.#recording = false;
     const samples = joined(this.#blocks);
     this.#blocks = [];
-    this.#idleTimer = setTimeout(() => this.close(), idle * 1000);
+    this.#idleTimer = setTimeout(() => this.close(), idleSeconds * 1000);
     if (held < shortest)
       return {
         ok: false,

@@ -13,7 +13,7 @@ const batch = 500;
 /** Entries taken in at once: few enough that the page answers between two batches. */
 const pullBatch = 200;
 /** Milliseconds between looks at a server that answers, and after failures. */
-const usualWait = 10_000;
+const usualWaitMs = 10_000;
 const shutOutWait = 60_000;
 const waits = [1000, 2000, 5000, 10_000, 20_000, 40_000, 60_000] as const;
 
@@ -112,7 +112,7 @@ export class Sync {
     try {
       await this.once();
       this.#failures = 0;
-      this.#wait(usualWait);
+      this.#wait(usualWaitMs);
     } catch (cause) {
       if (cause instanceof ShutOut) {
         this.parts.onState({ kind: 'shutOut', sentence: `Kept here. ${cause.message}` }, null);

@@ -1,9 +1,9 @@
 /** The dock under the conversation: the open question with its answers, the talk button, the line to type in. */
 import { useEffect, useReducer, useRef, useState } from 'preact/hooks';
 import type { OpenQuestion } from '../../shared/book/book.ts';
-import { sameNote } from '../../shared/dialogue/outcome.ts';
 import type { Doubt } from '../../shared/note/acts.ts';
 import type { Note } from '../../shared/note/note.ts';
+import { sameNote } from '../../shared/note/note-key.ts';
 import { length } from '../../shared/wording/wording.ts';
 import { keyName } from '../ear/keys.ts';
 import type { PushToTalkState } from '../ear/push-to-talk.ts';

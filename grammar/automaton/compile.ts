@@ -24,7 +24,10 @@ export function compileTrees(trees: Syntax): Automaton {
   return assemble(trees.description.version, minimise(determinise(Network.of(trees))));
 }
 
-/** Compiles without minimising: tests compare the languages of both. */
+/**
+ * Compiles without minimising: tests compare the languages of both.
+ * @internal for tests
+ */
 export function compileUnminimised(description: Description): Automaton {
   const machine = determinise(Network.of(parseDescription(description)));
   return joined(assemble(description.version, machine), description);

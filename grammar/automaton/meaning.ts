@@ -72,6 +72,7 @@ export class Meaning {
   /** A number of the note in hand that its field cannot hold: then the note must not be kept. */
   outside: Outside | undefined;
 
+  private root: Fields = {};
   private readonly objects: (Fields | unknown[])[] = [];
   private readonly stamps: number[] = [];
   private stamp = 0;
@@ -179,7 +180,8 @@ export class Meaning {
     this.stamp++;
     this.numbers = 0;
     this.outside = undefined;
-    this.objects[0] = {};
+    this.root = {};
+    this.objects[0] = this.root;
     this.stamps[0] = this.stamp;
     this.taken = true;
     this.parted = false;
@@ -192,8 +194,14 @@ export class Meaning {
     this.parted = !this.taken;
   }
 
+  /** The fields that were set, of whatever it is. */
+  fields(): Fields {
+    return this.root;
+  }
+
+  /** The note: that its fields are those of its kind is seen to where the description is checked (`checks.ts`). */
   end(): Note {
-    return this.objects[0] as unknown as Note;
+    return this.root as Note;
   }
 
   /** Does the tags of one sequence. `words` are the free words said last. */
@@ -394,18 +402,4 @@ export function notesOf(
   }
   const [first, ...others] = notes;
   return first === undefined ? null : [first, ...others];
-}
-
-/** Equal fields, in any order; fields are never undefined here. */
-export function sameMeaning(a: unknown, b: unknown): boolean {
-  if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return a === b;
-  if (Array.isArray(a) !== Array.isArray(b)) return false;
-  const [x, y] = [a as Record<string, unknown>, b as Record<string, unknown>];
-  let fields = 0;
-  for (const key in x) {
-    if (!(key in y) || !sameMeaning(x[key], y[key])) return false;
-    fields++;
-  }
-  for (const _ in y) fields--;
-  return fields === 0;
 }

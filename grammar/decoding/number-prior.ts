@@ -2,7 +2,7 @@
  * Numbers as they come up in a wood. A note whose numbers nobody meets is not forbidden, only a little less likely
  * to have been said than one that sounds the same and has usual numbers. Common practice, no source.
  */
-import type { AngleUnit, LengthUnit } from '../../shared/core/units.ts';
+import { type AngleUnit, areaToAcres, type LengthUnit, lengthToFeet } from '../../shared/core/units.ts';
 import type { Distance, Measurement, Note } from '../../shared/note/note.ts';
 import type { Length } from '../../shared/note/quantities.ts';
 
@@ -34,15 +34,6 @@ const usualTop: Readonly<Record<AngleUnit, Range>> = {
 /** However odd, a number weighs no more than this against a note, nats. */
 const mostAgainst = 4;
 
-const feetPer: Readonly<Record<string, number>> = {
-  ft: 1,
-  in: 1 / 12,
-  m: 3.2808,
-  cm: 0.032808,
-  chain: 66,
-  yd: 3,
-};
-
 /** Nats against a value: none within the usual range, rising with its distance in factors. */
 function odd(value: number, { middle, factor }: Range): number {
   if (!(value > 0)) return mostAgainst;
@@ -51,9 +42,9 @@ function odd(value: number, { middle, factor }: Range): number {
 }
 
 /** The least odd of what a bare number may mean. */
-function oddLength(length: Length, range: Range, units: readonly string[], perFoot = 1): number {
+function oddLength(length: Length, range: Range, units: readonly LengthUnit[]): number {
   const said = length.unit === undefined ? units : [length.unit];
-  return Math.min(...said.map((unit) => odd(length.value * feetPer[unit]! * perFoot, range)));
+  return Math.min(...said.map((unit) => odd(lengthToFeet(length, unit), range)));
 }
 
 function oddDistance(distance: Distance): number {
@@ -89,8 +80,7 @@ function oddMeasurement(measurement: Measurement): number {
 
 /** A bare diameter may be centimetres, which fewer people read from their tapes than inches. */
 function oddDiameter(diameter: Length, girth: number): number {
-  const by = (unit: LengthUnit): number =>
-    odd(diameter.value * feetPer[unit]! * 12 * girth, usual.diameterIn);
+  const by = (unit: LengthUnit): number => odd(lengthToFeet(diameter, unit) * 12 * girth, usual.diameterIn);
   if (diameter.unit !== undefined) return by(diameter.unit);
   return Math.min(by('in'), by('cm') + mixed);
 }
@@ -121,7 +111,7 @@ export function numberSurprise(note: Note): number {
       const byNumber =
         number === undefined ? 0 : odd(Math.max(number, usual.plotNumber.middle), usual.plotNumber);
       if (size === undefined || size.by !== 'area') return byNumber;
-      return byNumber + odd(size.value * (size.unit === 'ha' ? 2.471 : 1), usual.plotAcres);
+      return byNumber + odd(areaToAcres(size, 'feet'), usual.plotAcres);
     }
     case 'change':
       return (note.distance ? oddDistance(note.distance) : 0) + (note.eye ? oddEye(note.eye) : 0);

@@ -35,7 +35,7 @@ export interface RecognizerParts {
 }
 
 /** The longest clip that is heard, seconds. */
-export const longestClip = 30;
+export const longestClipSeconds = 30;
 /** Wake words whose language is kept: each holds some megabytes. */
 const mostLanguages = 3;
 
@@ -66,8 +66,8 @@ export class Recognizer {
     const search = this.#search;
     if (search === null) return err({ kind: 'deaf', message: 'No language was learnt yet.' });
     const seconds = samples.length / sampleRate;
-    if (seconds > longestClip) {
-      const message = `A clip may last ${longestClip} s; this one lasts ${seconds.toFixed(1)} s.`;
+    if (seconds > longestClipSeconds) {
+      const message = `A clip may last ${longestClipSeconds} s; this one lasts ${seconds.toFixed(1)} s.`;
       return err({ kind: 'tooLong', message });
     }
     const { phones, encode } = this.#parts;

@@ -464,15 +464,3 @@ export class Search {
     };
   }
 }
-
-/** Searches one whole utterance: `frames` rows of 40 log probabilities. See `Search` for streaming. */
-export function search(
-  graph: PhoneGraph,
-  logp: Float32Array,
-  frames = Math.floor(logp.length / outputs),
-  options: SearchOptions = {},
-): SearchResult {
-  const run = new Search(graph, options);
-  run.push(logp, frames);
-  return run.finish();
-}

@@ -109,17 +109,17 @@ function checkTag(rule: string, tag: Tag, kinds: ReadonlySet<unknown>, report: R
     report(rule, `sets "${path}", which the note${kind === undefined ? '' : ` "${kind}"`} does not have`);
     return;
   }
-  const lists = found.filter((schema) => schema.def.type === 'array');
+  const lists = found.filter(({ _zod: { def } }) => def.type === 'array');
   if (append && lists.length === 0) {
     report(rule, `appends to "${path}", which is no list`);
     return;
   }
-  const fields = append ? lists.flatMap((list) => branches(list.def.element!)) : found;
+  const fields = append ? lists.flatMap((list) => branches(list._zod.def.element!)) : found;
   if (!fields.some((field) => holds(field, tag))) report(rule, `sets "${path}" to what it cannot hold`);
 }
 
 function holds(schema: Schema, tag: Tag): boolean {
-  const { def } = schema;
+  const { def } = schema._zod;
   switch (tag.op) {
     case 'words':
       return def.type === 'string';
@@ -128,7 +128,8 @@ function holds(schema: Schema, tag: Tag): boolean {
     case 'number':
       if (!tag.quantity) return def.type === 'number';
       return (
-        def.shape?.value !== undefined && branches(def.shape.value).some(({ def }) => def.type === 'number')
+        def.shape?.value !== undefined &&
+        branches(def.shape.value).some((value) => value._zod.def.type === 'number')
       );
     case 'const':
       if (def.type === 'enum') return Object.values(def.entries!).includes(tag.value);

@@ -13,6 +13,8 @@ interface Shape {
   readonly items?: readonly Schema[];
   readonly entries?: Readonly<Record<string, unknown>>;
   readonly values?: readonly unknown[];
+  /** Of texts. */
+  readonly format?: string;
   /** Of numbers: limits, and that it is whole (as a check of its own or of the schema itself). */
   readonly checks?: readonly Check[];
   readonly check?: string;
@@ -22,15 +24,15 @@ interface Check {
     readonly def: { readonly check: string; readonly value?: unknown; readonly inclusive?: boolean };
   };
 }
+/** Any schema, as far as it is looked at here. */
 export interface Schema {
-  readonly def: Shape;
-  safeParse(value: unknown): { success: boolean };
+  readonly _zod: { readonly def: Shape };
 }
 
 /** Forms that a note of a kind may have; of any kind when none is given. */
 export function noteBranches(kind: unknown): Schema[] {
-  return branches(noteSchema as unknown as Schema).filter(
-    (branch) => kind === undefined || (branch.def.shape?.kind?.def.values ?? []).includes(kind),
+  return branches(noteSchema).filter(
+    (branch) => kind === undefined || (branch._zod.def.shape?.kind?._zod.def.values ?? []).includes(kind),
   );
 }
 
@@ -41,14 +43,14 @@ export function fieldsAt(roots: readonly Schema[], path: string): readonly Schem
 
 /** A schema without its optional and union wrapping. */
 export function branches(schema: Schema): Schema[] {
-  if (schema.def.type === 'optional') return branches(schema.def.innerType!);
-  if (schema.def.type === 'union') return schema.def.options!.flatMap(branches);
-  return [schema];
+  const { innerType, options } = schema._zod.def;
+  if (innerType) return branches(innerType);
+  return options ? options.flatMap(branches) : [schema];
 }
 
 function step(schemas: readonly Schema[], key: string): Schema[] {
-  return schemas.flatMap((schema) => {
-    const field = schema.def.shape?.[key];
+  return schemas.flatMap(({ _zod: { def } }) => {
+    const field = def.shape?.[key];
     return field === undefined ? [] : branches(field);
   });
 }
@@ -79,12 +81,12 @@ function findLimit(path: string, list: boolean): FieldLimit | undefined {
   const at = fieldsAt(noteBranches(undefined), path);
   const fields = list
     ? at
-        .flatMap(({ def }) => (def.element === undefined ? [] : branches(def.element)))
-        .flatMap(({ def }) => (def.shape?.value === undefined ? [] : branches(def.shape.value)))
+        .flatMap(({ _zod: { def } }) => (def.element === undefined ? [] : branches(def.element)))
+        .flatMap(({ _zod: { def } }) => (def.shape?.value === undefined ? [] : branches(def.shape.value)))
     : at;
-  const numbers = fields.filter(({ def }) => def.type === 'number');
+  const numbers = fields.filter(({ _zod: { def } }) => def.type === 'number');
   if (numbers.length === 0) return undefined;
-  const limits = numbers.map(numberLimit);
+  const limits = numbers.map(({ _zod: { def } }) => numberLimit(def));
   const low = Math.min(...limits.map((limit) => limit.low));
   const limit: FieldLimit = {
     low,
@@ -98,7 +100,7 @@ function findLimit(path: string, list: boolean): FieldLimit | undefined {
 }
 
 /** What the checks of a number's schema leave of the numbers; anything where it has none. */
-export function numberLimit({ def }: Schema): FieldLimit {
+export function numberLimit(def: Shape): FieldLimit {
   let [low, high, above, whole] = [-Infinity, Infinity, false, def.check === 'number_format'];
   for (const { _zod } of def.checks ?? []) {
     const { check, value, inclusive } = _zod.def;

@@ -5,9 +5,9 @@
 import trees from './grapheme-to-phoneme.json' with { type: 'json' };
 
 /** A leaf is coded phones; a branch is [phones otherwise, feature, value -> tree]. */
-type Tree = string | readonly [string, number, Readonly<Record<string, Tree>>];
+type Tree = string | readonly (string | number | { readonly [value: string]: Tree })[];
 
-const treeOf = trees as unknown as Readonly<Record<string, Tree>>;
+const treeOf: { readonly [letter: string]: Tree } = trees;
 /** Features 0..7 are the letters at these offsets; 8 and 9 are the phones of the last two letters. */
 const offsets = [-4, -3, -2, -1, 1, 2, 3, 4];
 
@@ -22,10 +22,12 @@ function phonesOfLetters(word: string): string[] {
         sound = tree;
         break;
       }
-      sound = tree[0];
-      const offset = offsets[tree[1]];
-      const value: string = (offset === undefined ? given[i - (tree[1] - 7)] : word[i + offset]) ?? '#';
-      tree = tree[2][value];
+      const [otherwise, feature, next] = tree;
+      if (typeof otherwise !== 'string' || typeof feature !== 'number' || typeof next !== 'object') break;
+      sound = otherwise;
+      const offset = offsets[feature];
+      const value = (offset === undefined ? given[i - (feature - 7)] : word[i + offset]) ?? '#';
+      tree = next[value];
     }
     given.push(sound);
   }

@@ -130,10 +130,6 @@ export function phonesOf(arpabet: string): Pronunciation {
   });
 }
 
-/** Phone ids as ARPAbet, `"F ER"`. */
-export const arpabetOf = (pronunciation: ArrayLike<number>): string =>
-  Array.from(pronunciation, (id) => phones[id] ?? '?').join(' ');
-
 const endings = [
   ["'s", ''],
   ['ies', 'y'],

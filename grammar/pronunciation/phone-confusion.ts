@@ -202,6 +202,7 @@ export const slipCost = (said: number, heard: number): number => substitution[sa
 /**
  * Weighted distance of two pronunciations: the cheapest way in which `said` was heard as `heard`, in nats.
  * `phoneDistance(phonesOf('F AY V'), phonesOf('N AY N'))` is small beside that of unlike words.
+ * @internal for benches: how far apart two notes sound
  */
 export function phoneDistance(said: ArrayLike<number>, heard: ArrayLike<number>): number {
   let row = new Float64Array(heard.length + 1);

@@ -5,8 +5,9 @@
 
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import type { Notes } from '../../shared/note/note.ts';
+import { sameNote } from '../../shared/note/note-key.ts';
 import type { Automaton } from '../automaton/automaton.ts';
-import { Meaning, type Outside, sameMeaning } from '../automaton/meaning.ts';
+import { Meaning, type Outside } from '../automaton/meaning.ts';
 import { normalise } from '../description/normalise.ts';
 import { Breath, type NoteFound, namesCrossed, rankOf } from './breath.ts';
 import { Expectations, failureOf, outsideFailure } from './failure.ts';
@@ -437,7 +438,7 @@ class ExactReader implements Reader {
       if (rank > best) continue;
       if (rank < best) found = [];
       // Two paths that say the same ("feet" alone, "feet" before inches left out) are one reading.
-      if (found.some((other) => sameMeaning(other.note, note))) continue;
+      if (found.some((other) => sameNote(other.note, note))) continue;
       found.push({ note, rank, from: first, to: count });
     }
     return found;

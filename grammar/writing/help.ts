@@ -1,5 +1,5 @@
 /**
- * What can be said, for people: the help page's data, the list of examples and the cheat sheet, all written from the
+ * What can be said, for people: the help page's data and the list of examples, both written from the
  * description.
  */
 
@@ -122,56 +122,4 @@ function form(node: Node): string {
 function plainName(id: string): string {
   const last = id.slice(id.lastIndexOf('.') + 1);
   return last.replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
-}
-
-const html = (text: string): string =>
-  text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;');
-
-/**
- * Letters of a wording beyond the first that still goes on the cheat sheet: the most with which the page stays one
- * sheet. Longer ones are in the help page.
- */
-const longestForms = [84, 72, 60, 50, 42, 34, 26, 0];
-
-/** Characters of the page that one sheet holds (A4 across, printed to PDF with Chromium). */
-const sheetHolds = 24_100;
-
-/** Most alternatives of a part that the cheat sheet spells out; species and the like are in the help page. */
-const mostForms = 8;
-
-/** A page to print and carry: what can be said, with an example of each, on one sheet. */
-export function cheatSheet(trees: Syntax): string {
-  const help = helpOf(trees);
-  const pages = longestForms.map((longest) => () => sheetWith(help, longest));
-  for (const page of pages.slice(0, -1)) {
-    const text = page();
-    if (text.length <= sheetHolds) return text;
-  }
-  return pages.at(-1)!();
-}
-
-function sheetWith(help: Help, longestForm: number): string {
-  const shortForms = (forms: readonly string[]): string =>
-    forms.filter((text, at) => at === 0 || text.length <= longestForm).join(' · ');
-  const section = ({ family, entries }: HelpFamily): string =>
-    `<section><h2>${html(family)}</h2>${entries
-      .map(
-        (entry) =>
-          `<p><b>${html(entry.examples[0] ?? entry.forms[0] ?? '')}</b> <i>${html(shortForms(entry.forms))}</i></p>`,
-      )
-      .join('')}</section>`;
-  const parts = help.parts.filter((part) => part.forms.length <= mostForms && part.forms.join().length < 130);
-  return `<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><title>What can be said</title><style>
-@page { size: A4 landscape; margin: 7mm; }
-body { font: 5.3pt/1.12 sans-serif; columns: 6; column-gap: 2.5mm; margin: 0; }
-h1 { font-size: 9pt; margin: 0 0 1mm; column-span: all; } h2 { font-size: 7.5pt; margin: 1mm 0 .4mm; border-bottom: .2mm solid; }
-p { margin: 0 0 .4mm; break-inside: avoid; overflow-wrap: anywhere; } i { color: #444; }
-</style></head><body><h1>What can be said</h1>
-${help.families.map(section).join('\n')}
-<section><h2>Parts</h2>${parts
-    .map((part) => `<p>‹${html(part.name)}› <i>${html(part.forms.join(' · '))}</i></p>`)
-    .join('')}</section>
-</body></html>
-`;
 }

@@ -3,6 +3,7 @@
  * usual wordings against its own rule, so a part never says what it would not read back.
  */
 
+import { sameField } from '../../shared/note/note-key.ts';
 import { compileTrees } from '../automaton/compile.ts';
 import { unitWords } from '../description/numbers.ts';
 import type { Node } from '../description/patterns.ts';
@@ -67,7 +68,7 @@ export function createNumberParts(trees: Syntax): NumberParts {
       if (spoken.has(key)) return spoken.get(key);
       const words = wordings(said).find((wording) => {
         const read = readerOf(id).read(wording);
-        return read.ok && read.value.some((reading) => same(reading.notes[0] as unknown as Heard, said));
+        return read.ok && read.value.some((reading) => says(reading.notes[0], said));
       });
       spoken.set(key, words);
       return words;
@@ -75,14 +76,9 @@ export function createNumberParts(trees: Syntax): NumberParts {
   };
 }
 
-interface Heard {
-  readonly said: Said;
-  readonly pair: readonly [number, number];
-}
-
-function same(heard: Heard, said: Said): boolean {
-  if (heard.said.value !== said.value || heard.said.unit !== said.unit) return false;
-  return said.pair === undefined || (heard.pair[0] === said.pair[0] && heard.pair[1] === said.pair[1]);
+/** Whether the fields that `only` sets are those of the value. */
+function says(fields: Readonly<Record<string, unknown>>, { value, unit, pair }: Said): boolean {
+  return sameField(fields.said, { value, unit }) && (pair === undefined || sameField(fields.pair, pair));
 }
 
 /** A description that says one part and nothing else. */

@@ -218,11 +218,11 @@ class Walk {
   /** The number that was said, when nothing else was. */
   private value(): number | undefined {
     if (this.tags.some(({ tag }) => tag.op !== 'digit' && tag.op !== 'unit')) return undefined;
-    const value = run([
+    const { value } = run([
       ...this.tags.map(({ tag }) => tag),
       { op: 'number', path: 'value', sign: 1, quantity: false, append: false },
     ]);
-    return (value as unknown as { value: number }).value;
+    return typeof value === 'number' ? value : undefined;
   }
 
   /** What was said means; undefined when a number is more than its field can hold. */
@@ -238,9 +238,9 @@ class Walk {
   }
 }
 
-function run(tags: readonly Tag[]): Note {
+function run(tags: readonly Tag[]): Readonly<Record<string, unknown>> {
   const meaning = new Meaning([tags]);
   meaning.begin();
   meaning.run(0, '');
-  return meaning.end();
+  return meaning.fields();
 }

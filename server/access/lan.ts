@@ -21,7 +21,7 @@ import { boundBodies, timeLimits } from './slow-requests.ts';
 import { addressesOf, type LanAddresses } from './start-page.ts';
 
 /** Milliseconds between looks at the machine's addresses, and a certificate's age at which it is made anew. */
-const lookEvery = 3000;
+const lookEveryMs = 3000;
 const leafAge = 30 * 86_400_000;
 /** Connections of the local network at once, and those of one address among them. */
 const mostConnections = 256;
@@ -161,7 +161,7 @@ export class Lan {
     }
     boundBodies(this.#book as HttpServer);
     sockets(this.#book as HttpServer);
-    this.#timer = setInterval(() => void this.look(), lookEvery).unref();
+    this.#timer = setInterval(() => void this.look(), lookEveryMs).unref();
     this.codes.make();
     return ok(null);
   }

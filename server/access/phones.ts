@@ -32,7 +32,7 @@ const idPattern = /^[0-9a-f]{16}$/;
 /** Characters of a name as it is kept. */
 export const nameLength = 40;
 /** Milliseconds between two notes of when a phone was seen. */
-const seenEvery = 60_000;
+const seenEveryMs = 60_000;
 const day = 86_400_000;
 
 export class Phones {
@@ -74,7 +74,7 @@ export class Phones {
   /** Notes that a phone was here. */
   touch(phone: Phone): void {
     const now = this.now();
-    if (now - phone.seen < seenEvery && now >= phone.seen) return;
+    if (now - phone.seen < seenEveryMs && now >= phone.seen) return;
     try {
       utimesSync(this.#file(phone.id), now / 1000, now / 1000);
     } catch {

@@ -5,7 +5,7 @@ import { ok, type Result } from '../../shared/core/result.ts';
 import { wireLimits } from '../../shared/wire.ts';
 import { openBook } from '../journal/books.ts';
 import { freshId } from '../journal/identity.ts';
-import type { Store } from '../journal/sqlite.ts';
+import type { Store } from '../journal/store.ts';
 import { dictationFolder } from '../speech/dictation.ts';
 import { fetchDictation } from '../speech/fetch-dictation.ts';
 import {

@@ -7,7 +7,7 @@ import { asideSentences } from '../../shared/book/aside.ts';
 import { Book } from '../../shared/book/book.ts';
 import type { Act } from '../../shared/note/acts.ts';
 import type { Entry } from '../../shared/note/journal.ts';
-import type { KeptStore } from '../journal/sqlite.ts';
+import type { KeptStore } from '../journal/store.ts';
 import type { Language } from '../language/language.ts';
 
 export interface Checked {

@@ -3,8 +3,9 @@ import { existsSync, renameSync, rmSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { isDeepStrictEqual } from 'node:util';
 import { wireLimits } from '../../shared/wire.ts';
-import { bookTitle, isInDatabase, openBook } from '../journal/books.ts';
-import { openStore, type SqliteStore, type Store } from '../journal/sqlite.ts';
+import { bookTitle, isBookFile, openBook } from '../journal/books.ts';
+import { openStore, type SqliteStore } from '../journal/sqlite.ts';
+import type { Store } from '../journal/store.ts';
 import { bookNamed, RefusedError, type Terminal, UsageError, type Values } from './terminal.ts';
 
 /** "20261127-142530": for the name of a file. */
@@ -19,7 +20,7 @@ function bookAt(path: string, mode: 'read' | 'write'): SqliteStore {
 }
 
 function noDatabase(where: string): void {
-  if (!isInDatabase(where)) return;
+  if (isBookFile(where)) return;
   throw new RefusedError(
     `"${bookTitle(where)}" is in a crew's database, which has backups of its own (pg_dump). To copy it to or from a file: stemsay merge INTO FROM.`,
   );
@@ -114,7 +115,7 @@ export async function merge(rest: readonly string[], _: Values, terminal: Termin
         const odd =
           differing === 0 ? '' : `; ${differing} of them differ there and were left as they are here`;
         terminal.stdout.write(
-          `${isInDatabase(other) ? bookTitle(other) : other}: ${added} entries added, ${known} were there already${odd}.\n`,
+          `${isBookFile(other) ? other : bookTitle(other)}: ${added} entries added, ${known} were there already${odd}.\n`,
         );
       } finally {
         await source.value.close();

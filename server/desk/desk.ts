@@ -16,7 +16,7 @@ import type { QuestionTopic } from '../../shared/note/question-topics.ts';
 import type { FileTable } from '../../shared/report/files/tables.ts';
 import type { doubtsSchema, FileFormat } from '../../shared/wire.ts';
 import { freshId } from '../journal/identity.ts';
-import type { Store } from '../journal/sqlite.ts';
+import type { Store } from '../journal/store.ts';
 import type { Language } from '../language/language.ts';
 import type { Sound } from '../speech/audio.ts';
 import { type Dictation, remarkText } from '../speech/dictation.ts';

@@ -6,7 +6,8 @@ import { parentPort, workerData } from 'node:worker_threads';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { Tongue } from '../../shared/dialogue/types.ts';
 import { type Entry, type Journal, MemoryJournal } from '../../shared/note/journal.ts';
-import { openStore, StoreError } from '../journal/sqlite.ts';
+import { openStore } from '../journal/sqlite.ts';
+import { StoreError } from '../journal/store.ts';
 import type { Piece, Print, ToPrinter } from './printing.ts';
 import { piecesOf } from './written.ts';
 

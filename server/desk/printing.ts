@@ -30,7 +30,7 @@ export interface Piece {
 const fewEntries = 2000;
 const entriesAtOnce = 1000;
 /** Milliseconds after which a reader who takes nothing is waited for no longer. */
-const patience = 30_000;
+const patienceMs = 30_000;
 /** Texts that wait for their turn. */
 const mostWaiting = 8;
 
@@ -93,7 +93,7 @@ async function streamed(desk: Desk, what: Written, done: () => void): Promise<Re
             idle = setTimeout(() => {
               controller.error(new Error('nobody reads any more'));
               end();
-            }, patience);
+            }, patienceMs);
             idle.unref();
           } catch (cause) {
             controller.error(cause);

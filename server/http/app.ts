@@ -24,7 +24,7 @@ import {
 import { type Asked, type Door, ownDoor } from '../access/door.ts';
 import { BusyError } from '../desk/busy.ts';
 import type { Desk } from '../desk/desk.ts';
-import { StoreError } from '../journal/sqlite.ts';
+import { StoreError } from '../journal/store.ts';
 import { readPcm16, readWav, type Sound, writeWav } from '../speech/audio.ts';
 import type { ServerVoice } from '../speech/voice.ts';
 import { fileResponse, type Mount } from './files.ts';

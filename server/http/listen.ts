@@ -30,7 +30,7 @@ const mostWaiting = listenLimits.waitingSeconds * sampleRate;
 const policy = 1008;
 const away = 1001;
 /** Milliseconds between looks whether who listens may still do so. */
-const lookEvery = 2000;
+const lookEveryMs = 2000;
 
 /**
  * Adds the socket to a server, behind its door. `listening` gives what listens, or the sentence why nothing does.
@@ -110,7 +110,7 @@ async function serve(
   const looking = setInterval(() => {
     const sentence = shut();
     if (sentence !== null) end(sentence);
-  }, lookEvery);
+  }, lookEveryMs);
   const hold = () => {
     if (!stream) return;
     if (stream.waiting > mostWaiting) socket.pause();

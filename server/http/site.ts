@@ -5,6 +5,9 @@
 import { existsSync } from 'node:fs';
 import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
+import { checkDescription } from '../../grammar/description/checks.ts';
+import { grammar } from '../../grammar/description/grammar.ts';
+import { parseDescription } from '../../grammar/description/syntax.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { places, runtimeFolder } from '../program/places.ts';
 import { buildPage } from './page-build.ts';
@@ -19,6 +22,8 @@ const runtimeFiles = /^ort-wasm(-simd)?\.wasm$/;
 export async function buildSite(root: string, target: string): Promise<Result<null, string>> {
   if (existsSync(target) && (await readdir(target)).length > 0 && !existsSync(join(target, mark)))
     return err(`${target} is there already and is no page of stemsay. Name an empty folder.`);
+  const mistakes = checkDescription(parseDescription(grammar));
+  if (mistakes.length > 0) return err(mistakes.map(({ message }) => message).join('\n'));
   try {
     await rm(target, { recursive: true, force: true });
     await mkdir(target, { recursive: true });

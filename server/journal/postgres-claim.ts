@@ -8,7 +8,7 @@ import { hostname } from 'node:os';
 import pg from 'pg';
 import { connectionOf } from './postgres-link.ts';
 import { lockSpace } from './postgres-schema.ts';
-import { StoreError } from './sqlite.ts';
+import { StoreError } from './store.ts';
 
 interface Device {
   readonly number: number;

@@ -4,7 +4,7 @@
  */
 import { setTimeout as wait } from 'node:timers/promises';
 import pg from 'pg';
-import { StoreError, type StoreProblem } from './sqlite.ts';
+import { StoreError, type StoreProblem } from './store.ts';
 
 /** Milliseconds: to connect; for one statement; for a lock that another holds; until a silent answer counts as lost. */
 const limits = { connect: 5000, statement: 20_000, lock: 5000, answer: 25_000 } as const;

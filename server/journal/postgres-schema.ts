@@ -1,6 +1,6 @@
 /** The tables of a crew's database, and how they are brought up to date. Made once by a role that may make tables. */
 import type pg from 'pg';
-import { StoreError } from './sqlite.ts';
+import { StoreError } from './store.ts';
 
 /** Each brings the tables from the version of its index to the next. Never edit one that was released: add one. */
 const migrations: readonly string[] = [

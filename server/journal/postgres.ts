@@ -9,7 +9,7 @@ import { DeviceClaim } from './postgres-claim.ts';
 import { Link, messageOf } from './postgres-link.ts';
 import { lookAt, migrate } from './postgres-schema.ts';
 import { checksumOf, readRow, sumNow } from './rows.ts';
-import { type CheckedRow, type KeptStore, StoreError, type StoreProblem } from './sqlite.ts';
+import { type CheckedRow, type KeptStore, StoreError, type StoreProblem } from './store.ts';
 
 interface Row {
   readonly cursor: string;

@@ -19,10 +19,11 @@ import {
 } from 'node:fs';
 import { hostname } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
-import Database from 'better-sqlite3';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Entry, fitting, type Journal } from '../../shared/note/journal.ts';
+import { type Entry, fitting } from '../../shared/note/journal.ts';
 import { checksumOf, notJson, readRow, sumNow } from './rows.ts';
+import { NoSqliteError, openSqlite, type SqliteDatabase, type SqliteStatement } from './sqlite-driver.ts';
+import { type CheckedRow, type KeptStore, StoreError, type StoreProblem } from './store.ts';
 
 /** Marks the file as ours in the header's application id: "Stem". */
 export const applicationId = 0x5374656d;
@@ -40,69 +41,6 @@ export const migrations: readonly string[] = [
    CREATE TABLE devices (home TEXT PRIMARY KEY, device TEXT NOT NULL) STRICT;`,
   'CREATE TABLE clips (ref TEXT PRIMARY KEY, wav BLOB NOT NULL) STRICT;',
 ];
-
-export interface StoreProblem {
-  readonly kind:
-    | 'missing'
-    | 'notOurs'
-    | 'newer'
-    | 'older'
-    | 'locked'
-    | 'unwritable'
-    | 'damaged'
-    | 'full'
-    | 'moved'
-    /** It may have been kept: the answer to the commit was lost. */
-    | 'unsure';
-  /** What was expected, what was found, where, and what to do. */
-  readonly sentence: string;
-}
-
-/** A store that fails after it was opened: the disk is full or gone, or a row is damaged. */
-export class StoreError extends Error {
-  readonly kind: StoreProblem['kind'];
-
-  constructor(problem: StoreProblem, cause?: unknown) {
-    super(problem.sentence, { cause });
-    this.name = 'StoreError';
-    this.kind = problem.kind;
-  }
-}
-
-/** A journal that also keeps the sound of what was said. */
-export interface Store extends Journal {
-  /** The file that it is in, which others may read beside it; missing where it is in none. */
-  readonly path?: string;
-  /** What the entries of this program in this book are signed with. */
-  readonly device: string;
-  /** Whether other programs may append at the same time: then a reader looks for news before it answers. */
-  readonly shared: boolean;
-  /** Keeps a clip in memory until the entry that names it is appended; both become durable together. */
-  stageClip(ref: string, wav: Uint8Array): void;
-  /** Forgets a clip whose words came to nothing. */
-  dropClip(ref: string): void;
-  /** Rows that are kept but that this program's limits leave out, by cursor, with what is wrong; as far as was read. */
-  readonly aside: ReadonlyMap<number, string>;
-  clip(ref: string): Promise<Uint8Array | null>;
-  /** How many sounds are kept, and their bytes. */
-  clipSizes(): Promise<{ count: number; bytes: number }>;
-  /** Deletes every sound for good, and nothing of the entries; gives how many there were. */
-  deleteClips(): Promise<number>;
-}
-
-/** A store that can be looked through from outside. */
-export interface KeptStore extends Store {
-  rows(): Iterable<CheckedRow> | AsyncIterable<CheckedRow>;
-  /** What is wrong with the whole that no row shows; empty when nothing is. */
-  integrity(): readonly string[] | Promise<readonly string[]>;
-}
-
-/** A row as `check` sees it: an unreadable one is reported, not thrown. */
-export interface CheckedRow {
-  readonly cursor: number;
-  readonly entry: Entry | null;
-  readonly problem: string | null;
-}
 
 /** Cursor, the entry as JSON, and the check sum of that text. */
 type Row = [cursor: number, body: string, crc: number | null];
@@ -122,9 +60,9 @@ export function openStore(file: string, mode: 'write' | 'read' = 'write'): Resul
     if (!lock.ok) return lock;
     unlock = lock.value;
   }
-  let database: Database.Database | undefined;
+  let database: SqliteDatabase | undefined;
   try {
-    database = new Database(
+    database = openSqlite(
       path,
       mode === 'read' ? { readonly: true, fileMustExist: true, timeout: 1000 } : { timeout: 1000 },
     );
@@ -157,21 +95,21 @@ export class SqliteStore implements KeptStore {
   readonly device: string;
   readonly shared = false;
   readonly path: string;
-  readonly #database: Database.Database;
+  readonly #database: SqliteDatabase;
   readonly #mode: 'write' | 'read';
   readonly #unlock: () => void;
   readonly aside = new Map<number, string>();
   readonly #staged = new Map<string, Uint8Array>();
   readonly #insertAll: (entries: readonly Entry[]) => number;
-  readonly #since: Database.Statement<[number, number], Row>;
-  readonly #last: Database.Statement<[], { cursor: number | null }>;
-  readonly #one: Database.Statement<[string], Row>;
-  readonly #clip: Database.Statement<[string], { wav: Buffer }>;
+  readonly #since: SqliteStatement<[number, number], Row>;
+  readonly #last: SqliteStatement<[], { cursor: number | null }>;
+  readonly #one: SqliteStatement<[string], Row>;
+  readonly #clip: SqliteStatement<[string], { wav: Buffer }>;
   readonly #file: { readonly dev: number; readonly ino: number };
   #idle: NodeJS.Timeout | undefined;
   #open = true;
 
-  constructor(database: Database.Database, path: string, mode: 'write' | 'read', unlock: () => void) {
+  constructor(database: SqliteDatabase, path: string, mode: 'write' | 'read', unlock: () => void) {
     this.#database = database;
     this.path = path;
     this.#mode = mode;
@@ -434,7 +372,7 @@ function syncFile(file: string): void {
 }
 
 /** A book is brought up to date only once there is a copy of it as it was. */
-function backUpBefore(database: Database.Database, path: string, version: number): void {
+function backUpBefore(database: SqliteDatabase, path: string, version: number): void {
   database.pragma('wal_checkpoint(TRUNCATE)');
   const copy = `${path}.version-${version}.backup`;
   if (existsSync(copy)) return;
@@ -488,7 +426,7 @@ function newer(path: string, version: number): StoreProblem {
   };
 }
 
-function migrate(database: Database.Database, from: number): void {
+function migrate(database: SqliteDatabase, from: number): void {
   if (from === migrations.length) return;
   database
     .transaction(() => {
@@ -506,9 +444,9 @@ function migrate(database: Database.Database, from: number): void {
 function lockFor(path: string): Result<() => void, StoreProblem> {
   const file = join(dirname(path), `.${basename(path)}.lock`);
   for (;;) {
-    let lock: Database.Database | undefined;
+    let lock: SqliteDatabase | undefined;
     try {
-      lock = new Database(file, { timeout: 0 });
+      lock = openSqlite(file, { timeout: 0 });
       const inode = statSync(file).ino;
       // No journal: the lock never writes a byte.
       lock.pragma('journal_mode = MEMORY');
@@ -538,7 +476,7 @@ function lockFor(path: string): Result<() => void, StoreProblem> {
 }
 
 /** A copied or moved book gets a new device, so that two copies never sign different entries alike. */
-function claimDevice(database: Database.Database, path: string): string {
+function claimDevice(database: SqliteDatabase, path: string): string {
   const home = createHash('sha256')
     .update(`${hostname()}:${realpathSync(path)}`)
     .digest('hex')
@@ -553,10 +491,11 @@ function claimDevice(database: Database.Database, path: string): string {
 }
 
 function isSqlite(cause: unknown, code: string): boolean {
-  return cause instanceof Database.SqliteError && cause.code.startsWith(code);
+  return cause instanceof Error && 'code' in cause && String(cause.code).startsWith(code);
 }
 
 function problemOf(cause: unknown, path: string): StoreProblem {
+  if (cause instanceof NoSqliteError) return { kind: 'unwritable', sentence: cause.message };
   const code = cause instanceof Error && 'code' in cause ? String(cause.code) : '';
   const problem = (kind: StoreProblem['kind'], sentence: string): StoreProblem => ({ kind, sentence });
   if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED')) {

@@ -60,10 +60,25 @@ async function pack(): Promise<string> {
 async function description(): Promise<object> {
   const whole = JSON.parse(await readFile(join(root, 'package.json'), 'utf8')) as {
     readonly dependencies: Readonly<Record<string, string>>;
+    readonly optionalDependencies: Readonly<Record<string, string>>;
     readonly [key: string]: unknown;
   };
   const { name, version, description, license, type, engines, bin } = whole;
-  const dependencies = Object.fromEntries(beside.map((one) => [one, whole.dependencies[one]]));
+  const kept = (of: Readonly<Record<string, string>>) =>
+    Object.fromEntries(Object.entries(of).filter(([one]) => beside.some((native) => native === one)));
+  const dependencies = kept(whole.dependencies);
+  const optionalDependencies = kept(whole.optionalDependencies);
   const allowScripts = { 'better-sqlite3': true };
-  return { name, version, description, license, type, engines, bin, dependencies, allowScripts };
+  return {
+    name,
+    version,
+    description,
+    license,
+    type,
+    engines,
+    bin,
+    dependencies,
+    optionalDependencies,
+    allowScripts,
+  };
 }

@@ -2,7 +2,7 @@
  * Sound files in: 16-bit PCM WAV of any usual rate, or raw 16 kHz PCM, to mono 16 kHz samples from -1 to 1.
  * Everything else is refused with a sentence that says what was expected and what was found.
  */
-import { longestClip as longest } from '../../grammar/decoding/recognizer.ts';
+import { longestClipSeconds as longest } from '../../grammar/decoding/recognizer.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { sampleRate } from '../../shared/sound/log-mel.ts';
 import { resample } from '../../shared/sound/resample.ts';

@@ -45,7 +45,7 @@ export interface HearingOptions {
 /** Clips that may wait; more means that something is wrong with whoever sends them. */
 const mostWaiting = 8;
 /** A clip that takes longer, milliseconds, has hung: 30 s of sound take under one second. */
-const patience = 15_000;
+const patienceMs = 15_000;
 /** Deaths in a row, none of them after a clip that was heard, before hearing gives up. */
 const mostDeaths = 3;
 
@@ -106,7 +106,7 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     inHand = job;
     job.tries++;
     id++;
-    timer = setTimeout(() => worker?.kill('SIGKILL'), options.patience ?? patience);
+    timer = setTimeout(() => worker?.kill('SIGKILL'), options.patience ?? patienceMs);
     worker.send({ type: 'hear', id, samples: job.samples } satisfies ToWorker);
   }
 

@@ -20,9 +20,9 @@ export interface ServerVoice {
 /** Sentences that may wait. */
 const mostWaiting = 6;
 /** Milliseconds without a sentence after which the process and its memory are let go. */
-const idle = 60_000;
+const idleMs = 60_000;
 /** Milliseconds that a sentence may take; a long one takes a quarter second. */
-const patience = 10_000;
+const patienceMs = 10_000;
 
 const startChild = (): ChildProcess => startProcess('voice');
 
@@ -65,12 +65,12 @@ export function createServerVoice(start: () => ChildProcess = startChild): Serve
         return Promise.resolve(err('Too many sentences at once: wait for the first.'));
       child ??= begin();
       clearTimeout(rest);
-      rest = setTimeout(() => end('nobody asked'), idle);
+      rest = setTimeout(() => end('nobody asked'), idleMs);
       rest.unref();
       const mine = ++id;
       const late = setTimeout(() => {
         if (waiting.has(mine)) end('a sentence took too long');
-      }, patience);
+      }, patienceMs);
       return new Promise((resolve) => {
         waiting.set(mine, (result) => {
           clearTimeout(late);

@@ -50,26 +50,6 @@ export function variance(values: readonly number[]): number {
   return Math.max(0, (sum(apart.map((d) => d * d)) - (drift * drift) / values.length) / (values.length - 1));
 }
 
-export interface Moments {
-  readonly n: number;
-  readonly mean: number;
-  /** Divisor n - 1; null for fewer than two values. */
-  readonly variance: number | null;
-}
-
-/**
- * Count, mean and sample variance in one call; null for no values, variance null for one.
- * Example: `meanAndVariance([7])` is `{ n: 1, mean: 7, variance: null }`.
- */
-export function meanAndVariance(values: readonly number[]): Moments | null {
-  if (values.length === 0) return null;
-  return {
-    n: values.length,
-    mean: mean(values),
-    variance: values.length < 2 ? null : variance(values),
-  };
-}
-
 /**
  * Standard error of the mean of a simple random sample without replacement: sd / sqrt(n), times the finite
  * population correction sqrt(1 - n/N). Shrinks to 0 when the whole population was measured.
@@ -88,31 +68,6 @@ export function standardErrorOfMean(
     throw new RangeError(`expected 1 <= n <= population, found n ${n} of ${populationSize}`);
   }
   return (sd / Math.sqrt(n)) * Math.sqrt(1 - n / populationSize);
-}
-
-/**
- * Mean weighted by the reciprocal of each variance, with its standard deviation 1/sqrt(sum of weights): the best
- * linear mean of independent values of the same thing. Every `sd` > 0.
- * Example: `weightedMean([{ value: 10, sd: 1 }, { value: 13, sd: 2 }])` is mean 10.6, sd 0.894.
- */
-export function weightedMean(values: readonly { readonly value: number; readonly sd: number }[]): {
-  readonly mean: number;
-  readonly sd: number;
-} {
-  if (values.length === 0) throw new RangeError('weightedMean requires at least one value');
-  for (const { value, sd } of values) {
-    if (!Number.isFinite(value) || !(sd > 0) || !Number.isFinite(sd)) {
-      throw new RangeError(`weightedMean requires finite values with sd above 0, found ${value} with ${sd}`);
-    }
-  }
-  // Weights against the smallest sd, so that neither tiny nor huge ones overflow.
-  const smallest = Math.min(...values.map((each) => each.sd));
-  const weights = values.map((each) => (smallest / each.sd) ** 2);
-  const total = sum(weights);
-  return {
-    mean: sum(values.map((each, i) => each.value * weights[i]!)) / total,
-    sd: smallest / Math.sqrt(total),
-  };
 }
 
 /**
@@ -318,6 +273,7 @@ function tTail(t: number, df: number): number {
  * Probability that Student's t with `df` degrees of freedom lies below `t`. `df` >= 1, need not be whole;
  * above 100 000 the normal with the first correction is used (difference below 1e-10).
  * Example: `tCdf(2.7764451051977987, 4)` is 0.975.
+ * @internal for tests: the quantile is checked against it
  */
 export function tCdf(t: number, df: number): number {
   if (Number.isNaN(t)) throw new RangeError('tCdf requires a number, found NaN');

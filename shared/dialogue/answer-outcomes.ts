@@ -2,7 +2,8 @@
 import type { OpenQuestion } from '../book/book.ts';
 import type { Question } from '../note/acts.ts';
 import type { Note } from '../note/note.ts';
-import { type Context, kept, type Outcome, sameNote } from './outcome.ts';
+import { sameNote } from '../note/note-key.ts';
+import { type Context, kept, type Outcome } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
 
 /** A question as it is answered. */

@@ -4,7 +4,7 @@
  */
 import type { Question } from '../note/acts.ts';
 import type { Candidate, Note } from '../note/note.ts';
-import { sameNote } from './outcome.ts';
+import { sameNote } from '../note/note-key.ts';
 
 /** Notes that answer, of those said while a question is open, and of all. By judgement: common practice, no source. */
 const answering = { open: 0.5, all: 0.1 } as const;

@@ -2,10 +2,11 @@
 import type { OpenQuestion } from '../book/book.ts';
 import type { Question } from '../note/acts.ts';
 import type { Measurement, Note, NoteOf } from '../note/note.ts';
+import { sameNote } from '../note/note-key.ts';
 import { type Answering, dropped, mended } from './answer-outcomes.ts';
 import { changedMeasurement } from './changed-values.ts';
 import { heightOutcome } from './heights.ts';
-import { asking, type Context, type Outcome, refused, sameNote } from './outcome.ts';
+import { asking, type Context, type Outcome, refused } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
 import { asDiameter, treeOutcome } from './trees.ts';
 

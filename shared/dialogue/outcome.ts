@@ -6,8 +6,9 @@ import { err, ok, type Result } from '../core/result.ts';
 import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../core/units.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt, Question } from '../note/acts.ts';
+
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
-import { noteKey } from '../note/note-key.ts';
+
 import type { Length } from '../note/quantities.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
 import type { Tongue } from './types.ts';
@@ -121,9 +122,6 @@ export function asking(
 ): Outcome {
   return { state: 'asking', acts, asks: question, say: () => question.text, ...more };
 }
-
-/** Two notes that mean the same. */
-export const sameNote = (a: Note, b: Note): boolean => noteKey(a) === noteKey(b);
 
 /** A positive length in feet, or the sentence that says what was expected. */
 export function feetOf(

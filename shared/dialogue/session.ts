@@ -12,11 +12,14 @@ import type { Question } from '../note/acts.ts';
 import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
 import { limits } from '../note/limits.ts';
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
+
+import { sameNote } from '../note/note-key.ts';
 import { answerAsk } from './asking.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
 import { choose, otherMeanings, spoken } from './choosing.ts';
 import { laterParts } from './later-parts.ts';
-import { asking, type Context, type LaterParts, type Outcome, sameNote } from './outcome.ts';
+import { asking, type Context, type LaterParts, type Outcome } from './outcome.ts';
+
 import { outcomeOf } from './resolve.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
@@ -129,7 +132,8 @@ export class Session {
       const others = otherMeanings(best, utterance.candidates, at);
       const taken = await this.#take(breath, at, note, (id, time) => {
         const context = this.#context(id, time, others, put?.device);
-        if (at === 0 && about !== undefined) return this.#answers.answerNamed(context, about, put?.open ?? null, note);
+        if (at === 0 && about !== undefined)
+          return this.#answers.answerNamed(context, about, put?.open ?? null, note);
         if (at === sure && ask) return asking(ask);
         const behind = best.notes.slice(at + 1, sure);
         return withNotesBehind(this.#outcome(context, note, breath), behind);

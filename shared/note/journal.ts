@@ -129,7 +129,10 @@ export const momentOf = ({
 /** The note that an entry stands for in the conversation after it. */
 export const meantBy = (entry: Entry): Note => entry.means ?? entry.note;
 
-/** The total order of entries, the same on every device. */
+/**
+ * The total order of entries, the same on every device.
+ * @internal for tests: the book keeps it in its own rows (`book/entry-log.ts`)
+ */
 export function compareEntries(a: Entry, b: Entry): number {
   return a.time - b.time || (a.device < b.device ? -1 : a.device > b.device ? 1 : a.seq - b.seq);
 }

@@ -7,7 +7,13 @@ export function noteKey(note: Note): string {
 }
 
 /** The same for the notes of a breath, in their order. */
-export const notesKey = (notes: readonly Note[]): string => notes.map(write).join();
+export const notesKey = (notes: readonly Note[]): string => notes.map(noteKey).join();
+
+/** Whether two notes mean the same. */
+export const sameNote = (a: Note, b: Note): boolean => noteKey(a) === noteKey(b);
+
+/** Whether two fields hold the same, be they numbers, lists or objects. */
+export const sameField = (a: unknown, b: unknown): boolean => write(a) === write(b);
 
 function write(value: unknown): string {
   if (Array.isArray(value)) return `[${value.map(write).join()}]`;

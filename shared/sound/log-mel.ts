@@ -289,14 +289,3 @@ function room(array: Float32Array<ArrayBuffer>, used: number, needed: number): F
   larger.set(array.subarray(0, used));
   return larger;
 }
-
-/**
- * Features of a whole clip, samples -1 to 1 at 16 kHz; floor(samples / 160) frames of 10 ms.
- *
- * @example logMel(new Float32Array(16000)).frames // 100
- */
-export function logMel(samples: Float32Array): LogMel {
-  const stream = new LogMelStream();
-  stream.push(samples);
-  return stream.end();
-}

@@ -45,53 +45,6 @@ export function jenkinsKg(group: JenkinsGroup, dbhCm: number): number | null {
   return Math.exp(b0 + b1 * Math.log(dbhCm));
 }
 
-/** ratio = exp(b0 + b1 / cm). Jenkins et al. 2003, Table 6 (seen in the same places). */
-const ratios = {
-  hardwood: {
-    foliage: [-4.0813, 5.8816],
-    roots: [-1.6911, 0.816],
-    bark: [-2.0129, -1.6805],
-    wood: [-0.3065, -5.424],
-  },
-  softwood: {
-    foliage: [-2.9584, 4.4766],
-    roots: [-1.5619, 0.6614],
-    bark: [-2.098, -1.1432],
-    wood: [-0.3737, -1.8055],
-  },
-} as const;
-
-export interface Components {
-  readonly stemWood: number;
-  readonly stemBark: number;
-  readonly foliage: number;
-  /** What is left of the part above ground. */
-  readonly branches: number;
-  /** Below ground: not part of the sum above ground. */
-  readonly coarseRoots: number;
-}
-
-/**
- * Shares of the biomass above ground by component (coarse roots: as a share of it, in addition). Null for the woodland
- * group: its hardwoods and softwoods have different ratios, and the group alone does not tell which.
- */
-export function componentShares(group: JenkinsGroup, dbhCm: number): Components | null {
-  const { kind } = jenkinsEquations[group];
-  if (kind === 'woodland' || !(dbhCm >= leastCm)) return null;
-  const at = ([b0, b1]: readonly [number, number]): number => Math.exp(b0 + b1 / dbhCm);
-  const of = ratios[kind];
-  const stemWood = at(of.wood);
-  const stemBark = at(of.bark);
-  const foliage = at(of.foliage);
-  return {
-    stemWood,
-    stemBark,
-    foliage,
-    branches: Math.max(0, 1 - stemWood - stemBark - foliage),
-    coarseRoots: at(of.roots),
-  };
-}
-
 /** Carbon in dry wood: the fractions that may be chosen, each with its source; `general` where none was. */
 export const carbonFractions = {
   general: {
@@ -102,9 +55,5 @@ export const carbonFractions = {
   broadleaf: { value: 0.48, source: 'carbon 0.48 of dry mass (from memory: IPCC 2006 Vol. 4 Table 4.3)' },
   conifer: { value: 0.51, source: 'carbon 0.51 of dry mass (from memory: IPCC 2006 Vol. 4 Table 4.3)' },
 } as const;
-
-/** Carbon dioxide for one unit of carbon, by molar mass. */
-export const carbonDioxidePerCarbon = 44 / 12;
-
 export const biomassSource =
   'above-ground oven-dry biomass by species group (Jenkins et al. 2003, Forest Science 49(1):12-35, Table 4)';

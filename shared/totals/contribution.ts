@@ -4,7 +4,7 @@ import type { Status } from '../note/note.ts';
 import { groupOfName, type JenkinsGroup, speciesByCode } from '../note/species.ts';
 import { cmPerInch, jenkinsKg } from './biomass.ts';
 import { areaStep, columnCount, gaugeStep, sumColumns } from './cells.ts';
-import { basalAreaFactor } from './cubic.ts';
+import { basalAreaFt2 } from './cubic.ts';
 import { logsOfMerchantable, treeBoardFeet } from './tree-volume.ts';
 import type { TreeRecord } from './types.ts';
 
@@ -35,7 +35,7 @@ export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, 
     }
     return;
   }
-  const weight = gauge ? 1 / (basalAreaFactor * d * d) : 1;
+  const weight = gauge ? 1 / basalAreaFt2(d) : 1;
   const area = gauge ? 1 : d * d;
   const w = rounded(weight, step) * count;
   out[sumColumns.sized] = count;
@@ -97,7 +97,7 @@ export const fillable = (tree: TreeRecord): boolean =>
 export function contributeFilled(tree: TreeRecord, gauge: boolean, f: number, out: Float64Array): void {
   const step = gauge ? gaugeStep : areaStep;
   const d = tree.diameterIn!;
-  const weight = gauge ? 1 / (basalAreaFactor * d * d) : 1;
+  const weight = gauge ? 1 / basalAreaFt2(d) : 1;
   const area = gauge ? 1 : d * d;
   out[sumColumns.filled] = tree.count;
   out[sumColumns.wf] = rounded(weight, step) * tree.count;

@@ -4,43 +4,9 @@
  */
 import { tQuantile } from '../core/statistics.ts';
 
-/** Mean of a sample of plots with its standard error; `se` null while there is only one plot. */
-export interface SampleMean {
-  readonly n: number;
-  readonly mean: number;
-  readonly variance: number | null;
-  readonly se: number | null;
-  readonly df: number;
-}
-
 /** Finite population correction, 1 - n/N, never below 0. `N` may be Infinity. */
 const finite = (n: number, populationSize: number): number =>
   populationSize === Number.POSITIVE_INFINITY ? 1 : Math.max(0, 1 - n / populationSize);
-
-/**
- * Simple random sample without replacement: SE^2 = s^2/n (1 - n/N). Null for no values.
- * Source: Freese 1967, USDA Agriculture Handbook 317. Example: its 20 of 100 units give mean 10.7, SE 0.734.
- */
-export function simpleRandom(
-  values: ArrayLike<number>,
-  populationSize = Number.POSITIVE_INFINITY,
-): SampleMean | null {
-  const n = values.length;
-  if (n === 0) return null;
-  let total = 0;
-  for (let i = 0; i < n; i++) total += values[i]!;
-  const mean = total / n;
-  let squares = 0;
-  let drift = 0;
-  for (let i = 0; i < n; i++) {
-    const apart = values[i]! - mean;
-    squares += apart * apart;
-    drift += apart;
-  }
-  if (n < 2) return { n, mean, variance: null, se: null, df: 0 };
-  const variance = Math.max(0, squares - (drift * drift) / n) / (n - 1);
-  return { n, mean, variance, se: Math.sqrt((variance / n) * finite(n, populationSize)), df: n - 1 };
-}
 
 export interface Limits {
   readonly low: number;
@@ -102,50 +68,6 @@ export function stratifiedMean(
   return { n, mean, se: Math.sqrt(square), df: Math.max(1, df) };
 }
 
-export interface RatioEstimate {
-  readonly n: number;
-  readonly ratio: number;
-  /** Residual variance of y about ratio times x, divisor n - 1; null for one pair. */
-  readonly residualVariance: number | null;
-  /** Ratio times the known total of x. */
-  readonly total: number;
-  /** Variance of the total: N^2 (1 - n/N) s^2/n. */
-  readonly totalVariance: number | null;
-}
-
-/**
- * Ratio of sums, for totals of y from the known total of x over N units. Null when x sums to 0 or nothing is given.
- * Source: the usual ratio estimator; a textbook exercise (12 trees of 250) gives 1589.552 with variance 8678.564.
- */
-export function ratioEstimate(
-  pairs: readonly { readonly x: number; readonly y: number }[],
-  populationSize: number,
-  totalX: number,
-): RatioEstimate | null {
-  const n = pairs.length;
-  let x = 0;
-  let y = 0;
-  for (const pair of pairs) {
-    x += pair.x;
-    y += pair.y;
-  }
-  if (n === 0 || x === 0) return null;
-  const ratio = y / x;
-  let squares = 0;
-  for (const pair of pairs) squares += (pair.y - ratio * pair.x) ** 2;
-  const residualVariance = n > 1 ? squares / (n - 1) : null;
-  return {
-    n,
-    ratio,
-    residualVariance,
-    total: ratio * totalX,
-    totalVariance:
-      residualVariance === null
-        ? null
-        : populationSize ** 2 * finite(n, populationSize) * (residualVariance / n),
-  };
-}
-
 /** Plots for an error with a given t, not rounded: n = 1 / (E^2/(t^2 CV^2) + 1/N). */
 export const plotsForT = (cvPct: number, errorPct: number, t: number, populationSize: number): number =>
   cvPct === 0 ? 0 : 1 / ((errorPct / (t * cvPct)) ** 2 + 1 / populationSize);
@@ -202,24 +124,4 @@ export function optimumAllocation(
       strata.map((each) => each.weight),
     );
   return strata.map((each) => (n * each.weight * each.sd) / all);
-}
-
-/**
- * Plots for a stratified sample by the weighted coefficient of variation, with a fixed t, not rounded.
- * Source: USDA Forest Service 2000, FSH 2409.12: CV 48.5, error 10, t 2, N 1000 give n 86.
- */
-export function stratifiedPlots(
-  strata: readonly { readonly weight: number; readonly cvPct: number }[],
-  errorPct: number,
-  t: number,
-  populationSize = Number.POSITIVE_INFINITY,
-): { readonly weightedCvPct: number; readonly n: number; readonly allocation: readonly number[] } {
-  const all = strata.reduce((a, each) => a + each.weight, 0);
-  const weightedCvPct = strata.reduce((a, each) => a + (each.weight / all) * each.cvPct, 0);
-  const n = plotsForT(weightedCvPct, errorPct, t, populationSize);
-  const allocation = optimumAllocation(
-    roundUp(n),
-    strata.map((each) => ({ weight: each.weight, sd: each.cvPct })),
-  );
-  return { weightedCvPct, n, allocation };
 }

@@ -12,8 +12,6 @@ export const squareFeetPerAcrePerMetric = 4.356;
 
 /** Radius of a circular plot in feet from its acres. Example: `radiusOfAcres(0.1)` is 37.237. */
 export const radiusOfAcres = (acres: number): number => Math.sqrt((squareFeetPerAcre * acres) / Math.PI);
-/** Radius of a circular plot in metres from its hectares. Example: `radiusOfHectares(0.04)` is 11.284. */
-export const radiusOfHectares = (hectares: number): number => Math.sqrt((10000 * hectares) / Math.PI);
 /** Acres of a circle from its radius in feet. */
 export const acresOfRadius = (radiusFt: number): number =>
   (Math.PI * radiusFt * radiusFt) / squareFeetPerAcre;
@@ -64,8 +62,6 @@ export function designOf(size: PlotSize): Design {
  */
 export const plotRadiusFactor = (factor: number): number =>
   Math.sqrt((squareFeetPerAcre * basalAreaFactor) / (factor * Math.PI));
-/** Metric: metres for a centimetre, 0.5 / sqrt(BAF), factor in square metres a hectare. */
-export const plotRadiusFactorMetric = (factor: number): number => 0.5 / Math.sqrt(factor);
 
 /** Limiting level distance of an angle gauge in feet, to the stem's centre or its near face (half a diameter less). */
 export function limitingDistance(
@@ -74,19 +70,6 @@ export function limitingDistance(
   to: 'centre' | 'face' = 'centre',
 ): number {
   return plotRadiusFactor(factor) * diameterIn - (to === 'face' ? diameterIn / 24 : 0);
-}
-
-/** Trees an acre that one tallied tree stands for. `diameterIn` is needed for an angle gauge only. */
-export function treesPerAcre(
-  design: Design,
-  diameterIn: number | null,
-  standAcres: number | null,
-): number | null {
-  if (design.kind === 'fixed') return 1 / design.acres;
-  if (design.kind === 'tally') return standAcres === null ? null : 1 / standAcres;
-  return diameterIn === null || !(diameterIn > 0)
-    ? null
-    : design.factor / (basalAreaFactor * diameterIn * diameterIn);
 }
 
 /** What a tape held by one person may be off, feet (common practice, no source). */
@@ -139,33 +122,4 @@ export function judgeBorder(of: BorderCase): Border | null {
     marginIn: margin * 12,
     close: Math.abs(margin) <= (of.allowanceFt ?? tapeAllowanceFt),
   };
-}
-
-/**
- * How often a tree counts on a plot that crosses the stand's edge. Walkthrough: walk from the plot's centre through the
- * tree and on as far again; when the edge comes first, the tree counts twice. Mirage: the plot's centre is mirrored at
- * the edge, and a tree that is in from there counts again.
- * Source: from memory: Ducey et al. 2004 (walkthrough); Schmid-Haas 1969 (mirage).
- */
-export function edgeCount(
-  of:
-    | { readonly method: 'walkthrough'; readonly treeFt: number; readonly edgeBeyondTreeFt: number }
-    | { readonly method: 'mirage'; readonly inFromMirage: boolean }
-    | { readonly method: 'none' },
-): 1 | 2 {
-  if (of.method === 'walkthrough') return of.edgeBeyondTreeFt < of.treeFt ? 2 : 1;
-  if (of.method === 'mirage') return of.inFromMirage ? 2 : 1;
-  return 1;
-}
-
-/**
- * How many points are usual in a stand of so many acres.
- * Source: Univ. of Kentucky point-sampling notes (seen): under 10 acres 10; to 40 one an acre; to 80 20 + acres / 2; to
- * 200 40 + acres / 4. Above 200 acres the notes say nothing: null.
- */
-export function usualPoints(acres: number): number | null {
-  if (!(acres > 0) || acres > 200) return null;
-  if (acres <= 10) return 10;
-  if (acres <= 40) return Math.ceil(acres);
-  return Math.ceil(acres <= 80 ? 20 + acres / 2 : 40 + acres / 4);
 }

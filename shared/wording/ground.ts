@@ -19,7 +19,7 @@ const counted = (value: number, many: string, one: string): string =>
 const lengthWords = ({ value, unit = 'ft' }: Length): string => counted(value, ...unitsOf[unit]!);
 
 /** A distance as it was said: "62 paces". */
-function distanceWords(distance: SavedLeg['distance']): string {
+export function distanceWords(distance: SavedLeg['distance']): string {
   if (distance.by === 'length') return lengthWords(distance.length);
   return distance.by === 'paces'
     ? counted(distance.count, 'paces', 'pace')

@@ -3,7 +3,9 @@
  * beside fixed limits and least-squares residuals on the same notes. Held stands fitted no number; the scatter grid,
  * the threshold and the rivals' limits were set on `tuningStands`, the prior by hand (see `doubts/sets.ts`, `doubts/tradeoff.ts`).
  */
-import { askFrom, HeightCurve } from '../../shared/measuring/doubt/index.ts';
+
+import { HeightCurve } from '../../shared/measuring/doubt/curve.ts';
+import { askFrom } from '../../shared/measuring/doubt/index.ts';
 import { falseAlarmsInTwoBreaths } from './doubts/breaths.ts';
 import { isListed, slipKinds } from './doubts/notes.ts';
 import { leavingOneOut } from './doubts/oracle.ts';

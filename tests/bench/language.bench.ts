@@ -67,7 +67,7 @@ function strings(print: Print, reader: Reader, count: number, seed: number): voi
   const judge = createJudge(reader.automaton);
   const random = seeded(seed);
   const pick = (n: number): number => Math.floor(random() * n);
-  const tally = { exact: 0, plain: 0, alike: 0, asked: 0, refused: 0, kept: 0 };
+  const tally = { exact: 0, plain: 0, alike: 0, asked: 0, refused: 0, unfit: 0, kept: 0 };
   const shown: string[] = [];
   const start = performance.now();
   for (let i = 0; i < count; i++) {
@@ -85,6 +85,7 @@ function strings(print: Print, reader: Reader, count: number, seed: number): voi
   print('strings.alike', tally.alike, 'read word for word by their sound (ate for eight)');
   print('strings.asked', tally.asked, 'asked about');
   print('strings.refused', tally.refused, 'refused');
+  print('strings.unfit', tally.unfit, 'read with a name that no book can hold, refused by the session');
   print('strings.kept', tally.kept, 'kept without a question though not word for word');
   print('strings.time', ((performance.now() - start) / count).toFixed(3), 'ms');
   for (const each of shown.slice(0, mostShown)) print('strings.keptWords', each, '');

@@ -281,9 +281,7 @@ async function meeting(steps: readonly Step[]) {
 }
 
 describe('three devices and a server', () => {
-  it('law: whatever is said where and however it travels, all end with the same book and totals', {
-    timeout: 60_000,
-  }, async () => {
+  it('law: whatever is said where and however it travels, all end with the same book and totals', async () => {
     await fc.assert(
       fc.asyncProperty(fc.array(step, { minLength: 3, maxLength: 45 }), async (steps) => {
         const { desk, devices } = await meeting(steps);
@@ -319,9 +317,7 @@ describe('three devices and a server', () => {
     );
   });
 
-  it('law: a height is what its own device made of it, whatever the others said meanwhile', {
-    timeout: 60_000,
-  }, async () => {
+  it('law: a height is what its own device made of it, whatever the others said meanwhile', async () => {
     const speaking = fc.array(
       step.filter(({ say }) => say !== null && !/^(i am|tree|scratch tree)/.test(sayings[say]!)),
       { minLength: 3, maxLength: 40 },

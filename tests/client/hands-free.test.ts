@@ -238,7 +238,7 @@ describe('half-duplex', () => {
     reply('48 feet.');
     expect(played).toEqual(['kept']);
     expect(attended.at(-1)).toBe('muted');
-    await expect.poll(() => attended.at(-1), { timeout: 2000 }).toBe('open');
+    await expect.poll(() => attended.at(-1)).toBe('open');
   });
 
   test('"stop listening" and "start listening" do what they say', async () => {

@@ -5,7 +5,6 @@ import { describe, expect, it } from 'vitest';
 import {
   chiSquareTail,
   mean,
-  meanAndVariance,
   median,
   normalCdf,
   normalQuantile,
@@ -14,7 +13,6 @@ import {
   tCdf,
   tQuantile,
   variance,
-  weightedMean,
 } from '../../shared/core/statistics.ts';
 
 const reference = JSON.parse(
@@ -107,27 +105,11 @@ describe('statistics as laws', () => {
       ),
     );
   });
-
-  it('the weighted mean of equally sure values is their plain mean, and lies closest to the surest', () => {
-    expect(weightedMean([3, 5, 10].map((value) => ({ value, sd: 2 })))).toEqual({
-      mean: 6,
-      sd: 2 / Math.sqrt(3),
-    });
-    const pulled = weightedMean([
-      { value: 10, sd: 1 },
-      { value: 13, sd: 2 },
-    ]);
-    expect(pulled.mean).toBeCloseTo(10.6, 12);
-    expect(pulled.sd).toBeCloseTo(Math.sqrt(0.8), 12);
-  });
-
   it('adding does not lose a one beside a huge number', () => {
     expect(sum([1, 1e100, 1, -1e100])).toBe(2);
   });
 
   it('few values give what they can and no NaN', () => {
-    expect(meanAndVariance([])).toBeNull();
-    expect(meanAndVariance([7])).toEqual({ n: 1, mean: 7, variance: null });
     expect(median([4, 1])).toBe(2.5);
     expect(() => variance([1])).toThrow(RangeError);
     expect(() => mean([Number.NaN])).toThrow(RangeError);

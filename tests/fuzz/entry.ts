@@ -1,4 +1,4 @@
 /** What the fuzzer loads, bundled by `run.ts`: one target, by the name in FUZZ_TARGET. */
-import { type TargetName, targets } from './targets.ts';
+import { type Target, type TargetName, targets } from './targets.ts';
 
-export const { fuzz, seeds } = targets[process.env.FUZZ_TARGET as TargetName]();
+export const { fuzz, seeds, blind }: Target = targets[process.env.FUZZ_TARGET as TargetName]();

@@ -7,7 +7,8 @@ import { createReader } from '../../grammar/reading/exact.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
 import { noteSchema } from '../../shared/note/note.ts';
 
-export type Verdict = 'exact' | 'plain' | 'alike' | 'asked' | 'refused' | { readonly kept: string };
+/** `unfit`: a note with a name that no book can hold; the session refuses it. */
+export type Verdict = 'exact' | 'plain' | 'alike' | 'asked' | 'refused' | 'unfit' | { readonly kept: string };
 
 /** Without fillers, but for those that are the note itself: "um ok" is "ok". */
 const unfilled = (text: string, note = ''): string =>
@@ -20,7 +21,7 @@ const unfilled = (text: string, note = ''): string =>
 const plain = (text: string, note: string): string =>
   unfilled(text, note).replaceAll(/\b(\S+)( \1)+\b/g, '$1');
 
-/** Judges one string; throws where a note is none that a book could hold, or a refusal says nothing. */
+/** Judges one string; throws where a refusal says nothing. */
 export function createJudge(automaton: Automaton): (text: string) => Verdict {
   const reader = createReader(automaton);
   const understand = createUnderstanding(automaton, grammar);
@@ -45,7 +46,8 @@ export function createJudge(automaton: Automaton): (text: string) => Verdict {
         throw new Error(`a refusal that says nothing: ${JSON.stringify(text)}`);
       return 'refused';
     }
-    for (const { notes } of understood.value) for (const note of notes) noteSchema.parse(note);
+    if (understood.value.some(({ notes }) => notes.some((note) => !noteSchema.safeParse(note).success)))
+      return 'unfit';
     if (reader.read(text).ok) return 'exact';
     const [best] = understood.value;
     if (best!.posterior < 0.8) return 'asked';

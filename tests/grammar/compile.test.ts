@@ -3,7 +3,6 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Automaton } from '../../grammar/automaton/automaton.ts';
 import { compile, compileUnminimised } from '../../grammar/automaton/compile.ts';
-import { search } from '../../grammar/decoding/search.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
 import type { Description } from '../../grammar/description/model.ts';
 import { parseDescription } from '../../grammar/description/syntax.ts';
@@ -12,10 +11,11 @@ import { createGraph } from '../../grammar/pronunciation/phone-graph.ts';
 import { createReader } from '../../grammar/reading/exact.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
 import { toJsgf, toSrgsAbnf, toSrgsXml } from '../../grammar/writing/exports.ts';
-import { cheatSheet, helpOf } from '../../grammar/writing/help.ts';
+import { helpOf } from '../../grammar/writing/help.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
 import { reader, automaton as whole } from '../support/language.ts';
+import { search } from '../support/whole.ts';
 
 const small = (...patterns: string[]): Description => ({
   version: 'small',
@@ -129,7 +129,6 @@ describe('one synonym more in the description', () => {
   });
   test.each([
     ['the help page', (trees: typeof before) => JSON.stringify(helpOf(trees))],
-    ['the cheat sheet', cheatSheet],
     ['the SRGS export', toSrgsXml],
     ['the SRGS export in its ABNF form', toSrgsAbnf],
     ['the JSGF export', toJsgf],

@@ -4,11 +4,11 @@ import { compile } from '../../grammar/automaton/compile.ts';
 import { deserialize, serialize } from '../../grammar/automaton/serialize.ts';
 import { withLanguageModel } from '../../grammar/decoding/language-model.ts';
 import { numberSurprise } from '../../grammar/decoding/number-prior.ts';
-import { search } from '../../grammar/decoding/search.ts';
 import type { Description } from '../../grammar/description/model.ts';
 import { createLexicon, phones, phonesOf } from '../../grammar/pronunciation/lexicon.ts';
 import { createGraph } from '../../grammar/pronunciation/phone-graph.ts';
 import { unigramCosts } from '../../grammar/pronunciation/unigrams.ts';
+import { search } from '../support/whole.ts';
 
 /** Two things to say that differ in one vowel; the first is said 190 times in a thousand notes, the second 6 times. */
 const pair: Description = {

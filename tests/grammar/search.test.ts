@@ -1,10 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { Search, search } from '../../grammar/decoding/search.ts';
+import { Search } from '../../grammar/decoding/search.ts';
 import { createLexicon, type Lexicon, phones, phonesOf } from '../../grammar/pronunciation/lexicon.ts';
 import { createGraph } from '../../grammar/pronunciation/phone-graph.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
+import { search } from '../support/whole.ts';
 import { type SmallArc, smallAutomaton } from './small-automaton.ts';
 
 /** Six made-up words over three phones, some alike, some with variants, doubled phones at their borders. */

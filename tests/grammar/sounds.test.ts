@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import type { Automaton } from '../../grammar/automaton/automaton.ts';
 import { compile } from '../../grammar/automaton/compile.ts';
 import { grammar } from '../../grammar/description/grammar.ts';
-import { arpabetOf, createLexicon, phones, phonesOf } from '../../grammar/pronunciation/lexicon.ts';
+import { createLexicon, phones, phonesOf } from '../../grammar/pronunciation/lexicon.ts';
 import {
   deletion,
   insertion,
@@ -23,6 +23,10 @@ const compiling = secondsOf(() => {
 });
 const plain = (entry: string) => entry.replace(/\d/g, '');
 const ids = phones.map((_, id) => id).slice(1);
+
+/** Phone ids as ARPAbet, `"F ER"`. */
+const arpabetOf = (pronunciation: ArrayLike<number>): string =>
+  Array.from(pronunciation, (id) => phones[id] ?? '?').join(' ');
 
 describe('the lexicon', () => {
   it('gives CMUdict’s pronunciations of the numbers, all variants (CMUdict, npm cmu-pronouncing-dictionary)', () => {

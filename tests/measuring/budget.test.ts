@@ -4,16 +4,10 @@
  */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  combine,
-  type Height,
-  type HeightSettings,
-  meanOf,
-  measure,
-  paceModel,
-  usualDeviations,
-  usualScatter,
-} from '../../shared/measuring/height/index.ts';
+import { combine, type Height, type HeightSettings, measure } from '../../shared/measuring/height/index.ts';
+import { paceModel } from '../../shared/measuring/height/pace.ts';
+import { usualScatter } from '../../shared/measuring/height/takes.ts';
+import { usualDeviations } from '../../shared/note/deviations.ts';
 import { type Measurement, measurementSchema } from '../../shared/note/note.ts';
 import {
   Chance,
@@ -103,15 +97,6 @@ describe('shares and advice', () => {
 });
 
 describe('several heights together', () => {
-  it('the error of the pace does not average out over many trees', () => {
-    const one = height({ method: 'stick', distance: paces(13) });
-    const many = meanOf(Array.from({ length: 400 }, () => one));
-    const pace = one.shares.find((share) => share.cause === 'pace')!.sdFeet;
-    expect(many.feet).toBeCloseTo(one.feet, 9);
-    expect(many.sdFeet).toBeGreaterThan(pace);
-    expect(many.sdFeet).toBeLessThan(1.01 * pace);
-  });
-
   const reading = (value: number, scatter: number) =>
     height(
       { method: 'reading', device: 'laser', takes: [{ value }] },

@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
-import { HeightCurve, type Pair } from '../../shared/measuring/doubt/index.ts';
+import { HeightCurve, type Pair } from '../../shared/measuring/doubt/curve.ts';
 
 const folder = new URL('../references/', import.meta.url);
 const rows = (file: string): string[][] =>

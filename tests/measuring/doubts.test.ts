@@ -1,7 +1,8 @@
 /** Doubts: what cannot be, what does not fit, and what was most likely meant. Stories, then each check alone. */
 import { describe, expect, it, test } from 'vitest';
 import { misheard } from '../../shared/core/misheard-numbers.ts';
-import { askFrom, type DoubtContext, doubtsOf, HeightCurve } from '../../shared/measuring/doubt/index.ts';
+import { HeightCurve } from '../../shared/measuring/doubt/curve.ts';
+import { askFrom, type DoubtContext, doubtsOf } from '../../shared/measuring/doubt/index.ts';
 import { inWords } from '../../shared/measuring/doubt/wording.ts';
 import { measure } from '../../shared/measuring/height/measure.ts';
 import type { HeightSettings } from '../../shared/measuring/height/types.ts';

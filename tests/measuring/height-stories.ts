@@ -2,7 +2,8 @@
  * Measurements as said, each with the truths that could lie behind it, drawn in plain trigonometry: the yardstick of
  * the error budget, for tests and the bench. Known to the book: pace 5.23 +- 0.07 ft, eye 5.33 +- 0.1 ft.
  */
-import { type HeightSettings, usualDeviations as sd } from '../../shared/measuring/height/index.ts';
+import type { HeightSettings } from '../../shared/measuring/height/index.ts';
+import { usualDeviations as sd } from '../../shared/note/deviations.ts';
 import type { Measurement } from '../../shared/note/note.ts';
 
 export const settings: HeightSettings = {

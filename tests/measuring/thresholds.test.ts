@@ -3,10 +3,12 @@
  * from outside is named: felled trees, champion trees, the definition of a deviation.
  */
 import { describe, expect, it } from 'vitest';
+import { HeightCurve } from '../../shared/measuring/doubt/curve.ts';
 import { beliefIn } from '../../shared/measuring/doubt/doubts.ts';
-import { askFrom, doubtsOf, HeightCurve } from '../../shared/measuring/doubt/index.ts';
+import { askFrom, doubtsOf } from '../../shared/measuring/doubt/index.ts';
 import { limitsPassed } from '../../shared/measuring/doubt/limits.ts';
-import { measure, paceModel } from '../../shared/measuring/height/index.ts';
+import { measure } from '../../shared/measuring/height/index.ts';
+import { paceModel } from '../../shared/measuring/height/pace.ts';
 import type { HeightSettings } from '../../shared/measuring/height/types.ts';
 import type { Measurement } from '../../shared/note/note.ts';
 import { species } from '../../shared/note/species.ts';

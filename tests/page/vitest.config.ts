@@ -7,5 +7,6 @@ export default defineConfig({
     fileParallelism: false,
     testTimeout: 240_000,
     hookTimeout: 240_000,
+    expect: { poll: { timeout: 120_000, interval: 50 } },
   },
 });

@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { Desk } from '../../server/desk/desk.ts';
 import { openPostgres, type PostgresStore } from '../../server/journal/postgres.ts';
-import { StoreError } from '../../server/journal/sqlite.ts';
+import { StoreError } from '../../server/journal/store.ts';
 import type { Entry } from '../../shared/note/journal.ts';
 import { commandLine, ownFolder } from '../server/terminal.ts';
 import { entriesOf, entryOf } from '../support/entries.ts';
@@ -133,7 +133,7 @@ describe.skipIf(!hasPostgres)('a crew’s database', () => {
     await other.query('SELECT FROM stemsay_books WHERE book = $1 FOR UPDATE', [name]);
     const began = performance.now();
     const told = problemOf(await store.append([entryOf(1)]).catch(problemOf));
-    expect(performance.now() - began).toBeLessThan(15_000);
+    expect(performance.now() - began).toBeLessThan(60_000);
     expect(told).toMatchObject({
       kind: 'locked',
       message: expect.stringContaining('nothing of this was kept'),

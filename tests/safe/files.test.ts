@@ -13,20 +13,15 @@ import {
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import zlib from 'node:zlib';
-import Database from 'better-sqlite3';
 import { describe, expect, test } from 'vitest';
 import { Desk } from '../../server/desk/desk.ts';
-import {
-  applicationId,
-  migrations,
-  openStore,
-  type SqliteStore,
-  StoreError,
-} from '../../server/journal/sqlite.ts';
+import { applicationId, migrations, openStore, type SqliteStore } from '../../server/journal/sqlite.ts';
+import { StoreError } from '../../server/journal/store.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { commandLine, ownFolder } from '../server/terminal.ts';
 import { entriesOf, entryOf } from '../support/entries.ts';
 import { fakeLanguage } from '../support/fakes.ts';
+import { openRaw } from '../support/sqlite.ts';
 
 const folder = ownFolder();
 const stemsay = commandLine(fakeLanguage);
@@ -132,7 +127,7 @@ describe('a book that is open', () => {
 
 describe('a row', () => {
   const writeRow = (file: string, body: string, crc: number | null) => {
-    const database = new Database(file);
+    const database = openRaw(file);
     database.prepare('INSERT INTO entries (id, body, crc) VALUES (?, ?, ?)').run(entryOf(99).id, body, crc);
     database.close();
   };
@@ -185,7 +180,7 @@ test('an entry that cannot be worked out is told by every command, and the other
     ],
   };
   const body = JSON.stringify(entry);
-  const database = new Database(file);
+  const database = openRaw(file);
   // As a program with a fault would have written it: with the sum of an entry that was validated.
   database
     .prepare('INSERT INTO entries (id, body, crc) VALUES (?, ?, ?)')
@@ -244,7 +239,7 @@ test('random damages to a book: opened and read whole, or one sentence', async (
 
 test('a book of an older program is copied before it is brought up to date', async () => {
   const file = fresh();
-  const database = new Database(file);
+  const database = openRaw(file);
   database.exec(migrations[0]!);
   database.pragma(`application_id = ${applicationId}`);
   database.pragma('user_version = 1');
@@ -255,7 +250,7 @@ test('a book of an older program is copied before it is brought up to date', asy
   const store = opened(file);
   expect((await store.since(0)).entries).toEqual([entryOf(1)]);
   await store.close();
-  const copy = new Database(`${file}.version-1.backup`, { readonly: true });
+  const copy = openRaw(`${file}.version-1.backup`, true);
   expect(copy.pragma('user_version', { simple: true })).toBe(1);
   expect(copy.prepare('SELECT count(*) AS n FROM entries').get()).toEqual({ n: 1 });
   copy.close();

@@ -1,8 +1,7 @@
 /** Looks for entries that the schema takes and that hurt: extreme values at every place, through book, totals and files. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import type * as z from 'zod/mini';
-import { numberLimit } from '../../grammar/description/fields.ts';
+import { numberLimit, type Schema } from '../../grammar/description/fields.ts';
 import { Desk, MemoryStore } from '../../server/desk/desk.ts';
 import { actSchema } from '../../shared/note/acts.ts';
 import { type Entry, entrySchema } from '../../shared/note/journal.ts';
@@ -11,22 +10,6 @@ import { reportPage } from '../../shared/report/page/page.ts';
 import { reportOf } from '../../shared/report/page/report.ts';
 import { entryOf, idOf } from '../support/entries.ts';
 import { fakeLanguage } from '../support/fakes.ts';
-
-/** The parts of a schema that values are made from. */
-interface Shape {
-  readonly def: {
-    readonly type: string;
-    readonly options?: readonly Shape[];
-    readonly shape?: Readonly<Record<string, Shape>>;
-    readonly innerType?: Shape;
-    readonly element?: Shape;
-    readonly items?: readonly Shape[];
-    readonly entries?: Readonly<Record<string, unknown>>;
-    readonly values?: readonly unknown[];
-    readonly format?: string;
-  };
-  safeParse(value: unknown): { success: boolean };
-}
 
 const ids = Array.from({ length: 8 }, (_, n) => idOf(1_780_000_000_000, n));
 const texts = [
@@ -44,17 +27,19 @@ const texts = [
 const strange = [0, 0.5, 1, 2, 3.5, 16, 66, 90, 89.999999, 1e-3, 1e-9, 5e-324, 1e3, 1e5, 1e6, 1e9];
 
 /** Values of a schema, most of them at its ends; what a refinement refuses is left out at the end. */
-function valuesOf(schema: Shape): fc.Arbitrary<unknown> {
-  const { def } = schema;
+function valuesOf(schema: Schema): fc.Arbitrary<unknown> {
+  const { def } = schema._zod;
   switch (def.type) {
     case 'union':
       return fc.oneof(...def.options!.map(valuesOf));
     case 'object': {
-      const required = Object.keys(def.shape!).filter((key) => def.shape![key]!.def.type !== 'optional');
+      const required = Object.keys(def.shape!).filter((key) => def.shape![key]!._zod.def.type !== 'optional');
       const fields = Object.fromEntries(
         Object.entries(def.shape!).map(([key, field]) => [
           key,
-          valuesOf(field.def.innerType && field.def.type === 'optional' ? field.def.innerType : field),
+          valuesOf(
+            field._zod.def.innerType && field._zod.def.type === 'optional' ? field._zod.def.innerType : field,
+          ),
         ]),
       );
       return fc.record(fields, { requiredKeys: required, noNullPrototype: true });
@@ -74,7 +59,7 @@ function valuesOf(schema: Shape): fc.Arbitrary<unknown> {
     case 'boolean':
       return fc.boolean();
     case 'number': {
-      const limit = numberLimit(schema);
+      const limit = numberLimit(def);
       const [low, high] = [Math.max(limit.low, -1e9), Math.min(limit.high, 1e9)];
       const inside = [low, high, (low + high) / 2, ...strange, ...strange.map((value) => -value)]
         .map((value) => (limit.whole ? Math.round(value) : value))
@@ -87,10 +72,9 @@ function valuesOf(schema: Shape): fc.Arbitrary<unknown> {
       throw new Error(`no values for ${def.type}`);
   }
 }
-const shapeOf = (schema: z.core.$ZodType): Shape => schema as never;
 
-const act = valuesOf(shapeOf(actSchema));
-const note = valuesOf(shapeOf(noteSchema));
+const act = valuesOf(actSchema);
+const note = valuesOf(noteSchema);
 
 const entries = fc
   .array(

@@ -1,8 +1,7 @@
-import { execFile } from 'node:child_process';
+import { execFile, spawnSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import Database from 'better-sqlite3';
 import { parse } from 'csv-parse/sync';
 import { describe, expect, test } from 'vitest';
 import { openStore } from '../../server/journal/sqlite.ts';
@@ -10,6 +9,7 @@ import { writeWav } from '../../server/speech/audio.ts';
 import { answerSchema } from '../../shared/wire.ts';
 import { entriesOf, entryOf } from '../support/entries.ts';
 import { fakeHearing, fakeLanguage } from '../support/fakes.ts';
+import { openRaw } from '../support/sqlite.ts';
 import { commandLine, ownFolder } from './terminal.ts';
 
 const folder = ownFolder();
@@ -169,7 +169,7 @@ describe('a book', () => {
       { ...entryOf(2, 'd-two'), grammar: 'fake', words: 'purple' },
     ]);
     await store.value.close();
-    const database = new Database(book);
+    const database = openRaw(book);
     database.prepare('INSERT INTO entries (id, body) VALUES (?, ?)').run('x', '{}');
     database.close();
     const { status, out } = await stemsay(['check', '--json', '--book', book]);
@@ -200,6 +200,22 @@ describe('a book', () => {
 });
 
 describe('the command', () => {
+  // Newer versions of Node have one of their own.
+  const newer = Number(process.versions.node.split('.')[0]) >= 22;
+  test.skipIf(newer)('a machine without any SQLite is told what to do, in a sentence', () => {
+    const { status, stdout, stderr } = spawnSync(
+      process.execPath,
+      ['server/stemsay.mjs', 'note', '--book', join(folder, 'none.book'), 'nine paces'],
+      {
+        cwd: fileURLToPath(new URL('../..', import.meta.url)),
+        encoding: 'utf8',
+        env: { ...process.env, STEMSAY_SQLITE: 'node' },
+      },
+    );
+    expect([status, stdout]).toEqual([1, '']);
+    expect(stderr).toMatch(/^No SQLite can be loaded here\. Use Node 22\.13 or newer, .*\.\n$/);
+  });
+
   test('--version says the version of the package, and nothing else with it', async () => {
     const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8'));
     expect(await stemsay(['--version'])).toMatchObject({ status: 0, out: `stemsay ${version}\n` });

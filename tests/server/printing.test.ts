@@ -32,9 +32,7 @@ afterAll(async () => {
   rmSync(folder, { recursive: true });
 });
 
-test('a thread writes to the last letter what the desk would write itself, from a file and from entries it is given', {
-  timeout: 60_000,
-}, async () => {
+test('a thread writes to the last letter what the desk would write itself, from a file and from entries it is given', async () => {
   const memory = new MemoryStore();
   await memory.append(entries);
   const other = await Desk.open({ store: memory, language: fakeLanguage, now: noon });
@@ -47,7 +45,7 @@ test('a thread writes to the last letter what the desk would write itself, from 
   await other.close();
 });
 
-test('notes are answered while it is written', { timeout: 30_000 }, async () => {
+test('notes are answered while it is written', async () => {
   const printing = new Printing().print(desk, report).then(textOf);
   let told = 0;
   let written = false;
@@ -64,9 +62,7 @@ test('notes are answered while it is written', { timeout: 30_000 }, async () => 
   expect(await printing).toContain('</html>');
 });
 
-test('one after another; who turns away is not waited for, and the ninth who waits is told so', {
-  timeout: 60_000,
-}, async () => {
+test('one after another; who turns away is not waited for, and the ninth who waits is told so', async () => {
   const printing = new Printing();
   const first = await printing.print(desk, csv);
   const second = printing.print(desk, csv);
@@ -78,9 +74,7 @@ test('one after another; who turns away is not waited for, and the ninth who wai
   for (const one of others.slice(0, -1)) await ((await one) as ReadableStream<Uint8Array>).cancel();
 });
 
-test('a book that cannot be read rejects before anything is written, and the next is written', {
-  timeout: 30_000,
-}, async () => {
+test('a book that cannot be read rejects before anything is written, and the next is written', async () => {
   const printing = new Printing();
   const lost = Object.create(desk, {
     store: { value: Object.create(desk.store, { path: { value: join(folder, 'nothing.book') } }) },

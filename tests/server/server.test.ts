@@ -94,7 +94,7 @@ test('with --lan it says where phones come in, keeps the start page to this mach
   mkdirSync(own);
   const server = serve('0', join(own, 'wood.book'), '--lan');
   const port = await server.port;
-  await expect.poll(() => server.said.out, { timeout: 60_000 }).toMatch(/The pictures to scan are at http/);
+  await expect.poll(() => server.said.out).toMatch(/The pictures to scan are at http/);
   expect(server.said.out).toMatch(/Phones: (https:\/\/\S+, code \d{4} \d{4}\.|this machine has no address)/);
   expect(statSync(join(own, 'access', 'authority.key')).mode & 0o777).toBe(0o600);
   const at = (path: string) => `http://127.0.0.1:${port}${path}`;
@@ -135,7 +135,7 @@ test('"stemsay serve" is the same server, for who installed the package', async 
   child.stdout!.on('data', (part) => {
     out += part;
   });
-  await expect.poll(() => /localhost:(\d+)/.exec(out)?.[1], { timeout: 30_000 }).toBeTruthy();
+  await expect.poll(() => /localhost:(\d+)/.exec(out)?.[1]).toBeTruthy();
   const port = Number(/localhost:(\d+)/.exec(out)![1]);
   expect((await tell(port, 'my pace is five point three feet')).answer.state).toBe('kept');
   child.kill('SIGTERM');

@@ -21,10 +21,10 @@ beforeAll(async () => {
   const file = readdirSync(folder).find((name) => name.endsWith('.tgz'))!;
   mkdirSync(installed, { recursive: true });
   execFileSync('tar', ['xzf', join(folder, file), '-C', installed, '--strip-components', '1']);
-  const { dependencies } = JSON.parse(readFileSync(join(installed, 'package.json'), 'utf8')) as {
-    dependencies: Record<string, string>;
-  };
-  for (const name of Object.keys(dependencies)) {
+  const { dependencies, optionalDependencies } = JSON.parse(
+    readFileSync(join(installed, 'package.json'), 'utf8'),
+  ) as Record<'dependencies' | 'optionalDependencies', Record<string, string>>;
+  for (const name of Object.keys({ ...dependencies, ...optionalDependencies })) {
     mkdirSync(join(folder, 'node_modules', name, '..'), { recursive: true });
     symlinkSync(join(root, 'node_modules', name), join(folder, 'node_modules', name));
   }

@@ -223,22 +223,17 @@ describe('a hearing process that dies', () => {
     const first = follow();
     first.stream.push(new Float32Array(8000));
     first.stream.push(samples('how-many-trees').subarray(0, 9000));
-    await expect.poll(() => first.stream.waiting, { timeout: 60_000 }).toBe(0);
+    await expect.poll(() => first.stream.waiting).toBe(0);
     child.kill('SIGKILL');
-    await expect
-      .poll(() => first.lost, { timeout: 60_000 })
-      .toEqual(['Hearing stopped and is started again.']);
+    await expect.poll(() => first.lost).toEqual(['Hearing stopped and is started again.']);
     expect(first.events.some((event) => event.kind === 'heard')).toBe(false);
     const second = follow();
     second.stream.push(new Float32Array(8000));
     second.stream.push(samples('how-many-trees'));
     second.stream.push(new Float32Array(32_000));
     await expect
-      .poll(
-        () => second.events.flatMap((event) => (event.kind === 'heard' ? event.candidates[0]!.words : [])),
-        {
-          timeout: 60_000,
-        },
+      .poll(() =>
+        second.events.flatMap((event) => (event.kind === 'heard' ? event.candidates[0]!.words : [])),
       )
       .toEqual(['how many trees']);
     second.stream.close();

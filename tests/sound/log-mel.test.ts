@@ -2,7 +2,8 @@ import { readFileSync } from 'node:fs';
 import { WhisperFeatureExtractor } from '@xenova/transformers';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { bands, LogMelStream, logMel, powerSpectrum } from '../../shared/sound/log-mel.ts';
+import { bands, LogMelStream, powerSpectrum } from '../../shared/sound/log-mel.ts';
+import { logMel } from '../support/whole.ts';
 
 /** The same sound as in tests/sound/log-mel.py. */
 function fixtureSound(samples: number): Float32Array {

@@ -1,20 +1,16 @@
 /** Plot geometry against published radii, slope tables, plot radius factors and worked borderline trees. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { hectaresPerAcre } from '../../shared/core/units.ts';
 import { basalAreaFt2 } from '../../shared/totals/cubic.ts';
 import {
   acresOfRadius,
   designOf,
-  edgeCount,
   judgeBorder,
   limitingDistance,
   plotRadiusFactor,
-  plotRadiusFactorMetric,
   radiusOfAcres,
-  radiusOfHectares,
   slopeStretch,
-  treesPerAcre,
-  usualPoints,
 } from '../../shared/totals/plots.ts';
 import { number, readTable } from '../support/tables.ts';
 
@@ -26,7 +22,7 @@ describe('plot radii', () => {
       const [size, unit] = row.plot!.split(' ') as [string, string];
       const [top, bottom] = size.split('/').map(Number) as [number, number | undefined];
       const value = top / (bottom ?? 1);
-      const radius = unit === 'acre' ? radiusOfAcres(value) : radiusOfHectares(value);
+      const radius = unit === 'acre' ? radiusOfAcres(value) : 0.3048 * radiusOfAcres(value / hectaresPerAcre);
       expect(radius, row.plot).toBeCloseTo(number(row, 'radius'), 2);
       expect(1 / value, row.plot).toBeCloseTo(number(row, 'expansion_per_acre_or_ha'), 1);
       const design = designOf({ by: 'area', value, unit: unit as 'acre' | 'ha' });
@@ -98,11 +94,12 @@ describe('angle gauge', () => {
         expect(plotRadiusFactor(factor), row.BAF).toBeCloseTo(number(row, 'PRF'), 4);
         expect(limitingDistance(factor, 1, 'face'), row.BAF).toBeCloseTo(number(row, 'PRF_to_near_face'), 4);
       } else {
-        expect(plotRadiusFactorMetric(factor), row.BAF).toBeCloseTo(number(row, 'PRF'), 5);
-        expect(plotRadiusFactorMetric(factor) - 0.005, row.BAF).toBeCloseTo(
-          number(row, 'PRF_to_near_face'),
-          5,
-        );
+        const design = designOf({ by: 'factor', value: factor, unit: 'm2/ha' });
+        const english = design.kind === 'factor' ? design.factor : Number.NaN;
+        // Metres for a centimetre: feet for an inch, times 0.3048 / 2.54.
+        const metres = (to: 'centre' | 'face') => (limitingDistance(english, 1, to) * 0.3048) / 2.54;
+        expect(metres('centre'), row.BAF).toBeCloseTo(number(row, 'PRF'), 5);
+        expect(metres('face'), row.BAF).toBeCloseTo(number(row, 'PRF_to_near_face'), 5);
       }
     }
   });
@@ -114,7 +111,7 @@ describe('angle gauge', () => {
   });
 
   it('one tree of 12 inches at factor 20 stands for 25.479 an acre on 0.039248 acre (same notes, to 0.1 percent)', () => {
-    const each = treesPerAcre({ kind: 'factor', factor: 20 }, 12, null)!;
+    const each = 20 / basalAreaFt2(12);
     expect(Math.abs(acresOfRadius(limitingDistance(20, 12)) / 0.039248 - 1)).toBeLessThan(0.001);
     expect(Math.abs(each / 25.479 - 1)).toBeLessThan(0.001);
     expect(basalAreaFt2(12)).toBeCloseTo(0.785376, 4);
@@ -129,7 +126,7 @@ describe('angle gauge', () => {
       expect(Math.abs(basalAreaFt2(d) - printed), `${d} in`).toBeLessThanOrEqual(d < 24 ? 0.0011 : 0.006);
       // The handbook divided by its rounded basal area, so its trees an acre carry that rounding.
       const slack = (0.006 / printed) * number(row, 'published_trees_per_acre_BAF10') + 0.006;
-      const each = treesPerAcre({ kind: 'factor', factor: 10 }, d, null)!;
+      const each = 10 / basalAreaFt2(d);
       expect(Math.abs(each - number(row, 'published_trees_per_acre_BAF10')), `${d} in`).toBeLessThanOrEqual(
         slack,
       );
@@ -140,7 +137,8 @@ describe('angle gauge', () => {
   it('a metric factor is 4.356 English ones, and its limiting distance is the same tree by tree', () => {
     const design = designOf({ by: 'factor', value: 4, unit: 'm2/ha' });
     expect(design).toEqual({ kind: 'factor', factor: 17.424 });
-    const metres = plotRadiusFactorMetric(4) * 30;
+    // 0.5 over the root of the factor, metres for a centimetre.
+    const metres = (0.5 / Math.sqrt(4)) * 30;
     expect(limitingDistance(17.424, 30 / 2.54) * 0.3048).toBeCloseTo(metres, 9);
   });
 
@@ -246,42 +244,5 @@ describe('trees at the border', () => {
       1,
       12,
     );
-  });
-
-  it('at the edge of the stand: walkthrough counts a tree twice when the edge is nearer behind it than the centre is before it', () => {
-    expect(edgeCount({ method: 'walkthrough', treeFt: 20, edgeBeyondTreeFt: 12 })).toBe(2);
-    expect(edgeCount({ method: 'walkthrough', treeFt: 20, edgeBeyondTreeFt: 30 })).toBe(1);
-    expect(edgeCount({ method: 'mirage', inFromMirage: true })).toBe(2);
-    expect(edgeCount({ method: 'none' })).toBe(1);
-  });
-
-  it('walkthrough is unbiased on a strip: doubled trees make up for the plot area beyond the edge (simulated, 2 percent)', () => {
-    // A tree at x from the edge of a strip; plot centres fall evenly over the strip on a line; reach r.
-    const [width, reach] = [100, 30];
-    let state = 1;
-    const random = (): number => {
-      state = (state * 48271) % 2147483647;
-      return state / 2147483647;
-    };
-    const draws = 60000;
-    let counted = 0;
-    for (let i = 0; i < draws; i++) {
-      const tree = random() * width;
-      const centre = random() * width;
-      const apart = Math.abs(tree - centre);
-      if (apart > reach) continue;
-      const beyond = tree > centre ? width - tree : tree;
-      counted += edgeCount({ method: 'walkthrough', treeFt: apart, edgeBeyondTreeFt: beyond });
-    }
-    const expected = (2 * reach) / width;
-    expect(Math.abs(counted / draws / expected - 1)).toBeLessThan(0.02);
-  });
-});
-
-describe('how many points', () => {
-  it('the thumb rule of the Univ. of Kentucky notes', () => {
-    expect([5, 30, 60, 120].map(usualPoints)).toEqual([10, 30, 50, 70]);
-    expect(usualPoints(500)).toBeNull();
-    expect(usualPoints(0)).toBeNull();
   });
 });

@@ -10,12 +10,7 @@ import { deviationNames, deviations } from '../../shared/note/deviations.ts';
 
 import { internationalLog, type LogRule, scribnerFormulaLog } from '../../shared/note/log-rules.ts';
 import { jenkinsGroups, species, speciesByCode } from '../../shared/note/species.ts';
-import {
-  biomassSource,
-  carbonFractions,
-  componentShares,
-  jenkinsEquations,
-} from '../../shared/totals/biomass.ts';
+import { biomassSource, carbonFractions, jenkinsEquations } from '../../shared/totals/biomass.ts';
 import { regressionBoardFeet } from '../../shared/totals/tree-volume.ts';
 import { examples } from '../references/seen/examples.ts';
 import { number, readTable } from '../support/tables.ts';
@@ -83,26 +78,14 @@ const diagramCells = scribner
     }),
   );
 
-/** Coefficients of a group: two of the equation, and the component ratios as they come out at 25 cm. */
+/** Coefficients of a group: the two of the equation. */
 function biomassValues(row: (typeof biomass)[number]): Compared[] {
   const group = jenkinsGroups.find((one) => row.species_group!.startsWith(one))!;
   const { b0, b1 } = jenkinsEquations[group];
-  const values: Compared[] = [
+  return [
     { what: `${group}, b0`, here: b0, seen: number(row, 'total_b1') },
     { what: `${group}, b1`, here: b1, seen: number(row, 'total_b2') },
   ];
-  const shares = componentShares(group, 25);
-  if (shares === null) return values;
-  for (const [name, column] of [
-    ['stemWood', 'stem_wood'],
-    ['stemBark', 'stem_bark'],
-    ['foliage', 'foliage'],
-    ['coarseRoots', 'root'],
-  ] as const) {
-    const seen = Math.exp(number(row, `${column}_b1`) + number(row, `${column}_b2`) / 25);
-    values.push({ what: `${group}, ${name} at 25 cm`, here: shares[name], seen });
-  }
-  return values;
 }
 const biomassCells = biomass.flatMap(biomassValues);
 
@@ -166,7 +149,7 @@ const topics: readonly Topic[] = [
     limit: 0.1,
   },
   {
-    name: 'biomass: coefficients, component ratios at 25 cm',
+    name: 'biomass: coefficients',
     cells: biomassCells,
     source: 'REF_SPECIES; Jenkins et al. 2003, Tables 4 and 6',
     limit: 1e-12,

@@ -50,7 +50,7 @@ export const problemSentence = (problem: HeightProblem): string =>
       ? 'Is the slope in percent or degrees? Say, for one, leg two was slope twelve percent.'
       : 'The legs wait for the pace: say how many paces you take in a known distance.';
 
-function closedWalk(book: Book, walk: EdgeWalk): Result<ClosedTraverse, string> {
+export function closedWalk(book: Book, walk: EdgeWalk): Result<ClosedTraverse, string> {
   const legs = legsOf(book, walk);
   return legs.ok ? closeTraverse(legs.value) : err(problemSentence(legs.error));
 }

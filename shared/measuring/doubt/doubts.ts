@@ -138,7 +138,10 @@ function unfitOf({ subject, seen, belief }: Judged, context: DoubtContext): numb
   );
 }
 
-/** What the subject was most likely meant to say; null where it has neither height nor diameter. */
+/**
+ * What the subject was most likely meant to say; null where it has neither height nor diameter.
+ * @internal for benches: thresholds are chosen on it
+ */
 export function beliefIn(subject: Subject, context: DoubtContext): SlipPosterior | null {
   const { claim, seen } = claimOf(subject, context);
   if (seen.feet === null && seen.diameterIn === null) return null;

@@ -122,31 +122,6 @@ const isCommon = (cause: Cause): boolean => commonCauses.includes(cause);
 const sharedVariance = (a: Height, b: Height): number =>
   sum(commonCauses.map((cause) => sdOf(a, cause) * sdOf(b, cause)));
 
-/**
- * Mean of the heights of several trees and its measuring error, feet. Errors of pace and eye are the same in every
- * height and do not average out; the others do. It is not the sampling error of a stand's mean, which comes from the
- * spread between trees. Needs at least one height.
- * Example: 100 heights with 2 ft from the pace and 3 ft from the rest: sd 2.02, not 0.36.
- */
-export function meanOf(heights: readonly Height[]): {
-  readonly feet: number;
-  readonly sdFeet: number;
-  readonly shares: readonly Share[];
-} {
-  if (heights.length === 0) throw new RangeError('meanOf requires at least one height');
-  const n = heights.length;
-  const causes = [...new Set(heights.flatMap((height) => height.shares.map((share) => share.cause)))];
-  const parts = causes.map((cause) => {
-    const sds = heights.map((height) => sdOf(height, cause));
-    return { cause, sdFeet: (isCommon(cause) ? sum(sds) : Math.hypot(...sds)) / n };
-  });
-  return {
-    feet: sum(heights.map((height) => height.feet)) / n,
-    sdFeet: Math.hypot(...parts.map((part) => part.sdFeet)),
-    shares: sharesOf(parts),
-  };
-}
-
 export interface Combined {
   readonly feet: number;
   readonly sdFeet: number;

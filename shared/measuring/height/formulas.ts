@@ -117,19 +117,3 @@ export function heightOfLeaning(
   const root = Math.sqrt(dropFeet * dropFeet - divisor * (dropFeet * dropFeet - reach * reach));
   return (dropFeet + Math.sign(topTangent) * root) / divisor;
 }
-
-/**
- * Length of a leaning stem from its vertical height: H / cos(lean). `leanDegrees` in [0, 90).
- * Example: 70 ft at 10 degrees: 71.08 ft.
- */
-export function stemLength(heightFeet: number, leanDegrees: number): number {
-  return heightFeet / Math.cos((leanDegrees * Math.PI) / 180);
-}
-
-/**
- * Horizontal distance from the base to the point under the tip: H tan(lean). `leanDegrees` in [0, 90).
- * Example: 70 ft at 10 degrees: 12.34 ft.
- */
-export function tipOffset(heightFeet: number, leanDegrees: number): number {
-  return heightFeet * Math.tan((leanDegrees * Math.PI) / 180);
-}

@@ -6,7 +6,6 @@
 import { bearing, distance, type Place, type Plane, planeOf } from '../../core/plane.ts';
 import { err, ok, type Result } from '../../core/result.ts';
 import { metresPerFoot, type Units } from '../../core/units.ts';
-import type { FeatureCollection } from '../files/geojson.ts';
 
 /** A plot or a tree with a position. */
 export interface Spot extends Place {
@@ -16,25 +15,6 @@ export interface Spot extends Place {
   readonly stand: string | null;
   /** Radius of the circle in which it lies with 95 percent (W3C Geolocation, `accuracy`), metres. */
   readonly accuracyMetres: number;
-}
-
-/** Plots and trees that have a position, from the exported collection, in its order. */
-export function spotsOf(collection: FeatureCollection): Spot[] {
-  return collection.features.flatMap(({ id, geometry, properties }) => {
-    const { record, number, stand, positionAccuracyMetres } = properties;
-    if (geometry?.type !== 'Point' || (record !== 'plot' && record !== 'tree') || typeof number !== 'number')
-      return [];
-    const [longitude, latitude] = geometry.coordinates;
-    return {
-      id,
-      record,
-      number,
-      stand: typeof stand === 'string' ? stand : null,
-      latitude,
-      longitude,
-      accuracyMetres: typeof positionAccuracyMetres === 'number' ? positionAccuracyMetres : 0,
-    };
-  });
 }
 
 export interface MapSize {

@@ -4,7 +4,8 @@
  */
 
 import { diameterToInches } from '../../../shared/core/units.ts';
-import { askFrom, doubtsOf, HeightCurve } from '../../../shared/measuring/doubt/index.ts';
+import { HeightCurve } from '../../../shared/measuring/doubt/curve.ts';
+import { askFrom, doubtsOf } from '../../../shared/measuring/doubt/index.ts';
 import { measure } from '../../../shared/measuring/height/measure.ts';
 import { settings, tell } from './notes.ts';
 import { Random } from './random.ts';

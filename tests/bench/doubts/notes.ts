@@ -3,7 +3,7 @@
  * and their errors are by judgement; nothing published says how often people slip.
  */
 
-import type { Pair } from '../../../shared/measuring/doubt/index.ts';
+import type { Pair } from '../../../shared/measuring/doubt/curve.ts';
 import type { SaidDiameter } from '../../../shared/measuring/doubt/slips.ts';
 import type { HeightSettings } from '../../../shared/measuring/height/types.ts';
 import type { Measurement } from '../../../shared/note/note.ts';

@@ -3,7 +3,7 @@
  * (Naslund 1936, linearised; Curtis 1967) fitted to the earlier trees; the same with a test of the diameter.
  */
 
-import type { Pair } from '../../../shared/measuring/doubt/index.ts';
+import type { Pair } from '../../../shared/measuring/doubt/curve.ts';
 import { limitsPassed } from '../../../shared/measuring/doubt/limits.ts';
 
 export interface Rival {

@@ -4,14 +4,8 @@
  * slip, two of them in a way that the tool's table does not have.
  */
 import { diameterToInches } from '../../../shared/core/units.ts';
-import {
-  type Accepted,
-  askFrom,
-  doubtsOf,
-  HeightCurve,
-  type Pair,
-  secondLook,
-} from '../../../shared/measuring/doubt/index.ts';
+import { HeightCurve, type Pair } from '../../../shared/measuring/doubt/curve.ts';
+import { type Accepted, askFrom, doubtsOf, secondLook } from '../../../shared/measuring/doubt/index.ts';
 import { measure } from '../../../shared/measuring/height/measure.ts';
 import {
   misread,

@@ -3,7 +3,7 @@
  * first lines) and simulated stands. The tuning stands chose the numbers in `shared/measuring/doubt/`; the held ones did not.
  */
 import { readFileSync } from 'node:fs';
-import type { Pair } from '../../../shared/measuring/doubt/index.ts';
+import type { Pair } from '../../../shared/measuring/doubt/curve.ts';
 import { species } from '../../../shared/note/species.ts';
 import { Random } from './random.ts';
 

@@ -5,14 +5,9 @@
  */
 
 import { diameterToInches } from '../../../shared/core/units.ts';
-import { beliefIn } from '../../../shared/measuring/doubt/doubts.ts';
-import {
-  askFrom,
-  doubtsOf,
-  HeightCurve,
-  type Pair,
-  type Subject,
-} from '../../../shared/measuring/doubt/index.ts';
+import { HeightCurve, type Pair } from '../../../shared/measuring/doubt/curve.ts';
+import { beliefIn, type Subject } from '../../../shared/measuring/doubt/doubts.ts';
+import { askFrom, doubtsOf } from '../../../shared/measuring/doubt/index.ts';
 import { measure } from '../../../shared/measuring/height/measure.ts';
 import {
   misread,

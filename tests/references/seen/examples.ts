@@ -6,8 +6,8 @@ import { measure } from '../../../shared/measuring/height/index.ts';
 import type { HeightSettings } from '../../../shared/measuring/height/types.ts';
 import { doyleLog, scribnerFormulaLog } from '../../../shared/note/log-rules.ts';
 import type { Measurement } from '../../../shared/note/note.ts';
-import { basalAreaFt2, huber, smalian } from '../../../shared/totals/cubic.ts';
-import { limitingDistance, plotRadiusFactor, plotRadiusFactorMetric } from '../../../shared/totals/plots.ts';
+import { basalAreaFt2 } from '../../../shared/totals/cubic.ts';
+import { limitingDistance, plotRadiusFactor } from '../../../shared/totals/plots.ts';
 import { regressionBoardFeet } from '../../../shared/totals/tree-volume.ts';
 
 export interface Example {
@@ -36,7 +36,6 @@ const height = (measurement: Measurement): number => {
 const ft = (value: number) => ({ value, unit: 'ft' }) as const;
 const away = (value: number) => ({ by: 'length', length: ft(value) }) as const;
 const percent = (value: number) => ({ by: 'angle', angle: { value, unit: 'pct' } }) as const;
-const circleM2 = (cm: number): number => (Math.PI * (cm / 100) ** 2) / 4;
 
 const larsen = 'Larsen, D.R. 2015, University of Missouri, teaching pages';
 const leaflet = 'an instrument maker’s clinometer leaflet, pp. 12-15';
@@ -78,33 +77,6 @@ export const examples: readonly Example[] = [
       source: larsen,
     }),
   ),
-  {
-    topic: 'log, Smalian',
-    given: 'ends 10 and 12 in, 16 ft',
-    printed: 10.647,
-    unit: 'ft3',
-    here: () => smalian(basalAreaFt2(10), basalAreaFt2(12), 16),
-    within: 0.001,
-    source: larsen,
-  },
-  {
-    topic: 'log, Smalian',
-    given: 'ends 25 and 29 cm, 5 m',
-    printed: 0.287848,
-    unit: 'm3',
-    here: () => smalian(circleM2(25), circleM2(29), 5),
-    within: 0.000001,
-    source: larsen,
-  },
-  {
-    topic: 'log, Huber',
-    given: '0.4 m at mid length, 10 m',
-    printed: 1.256,
-    unit: 'm3',
-    here: () => huber(circleM2(40), 10),
-    within: 0.001,
-    source: 'a public forestry page (0.785 for a quarter of pi)',
-  },
   {
     topic: 'basal area',
     given: '10 in',
@@ -158,15 +130,6 @@ export const examples: readonly Example[] = [
       source: 'an encyclopaedia extract on borderline trees',
     }),
   ),
-  {
-    topic: 'plot radius factor, metric',
-    given: 'factor 2.2957 (10 ft2/acre)',
-    printed: 0.33,
-    unit: 'm/cm',
-    here: () => plotRadiusFactorMetric(2.2957),
-    within: 0.005,
-    source: 'an encyclopaedia extract on borderline trees',
-  },
   {
     topic: 'plot radius factor',
     given: 'factor 40',

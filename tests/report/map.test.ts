@@ -6,14 +6,7 @@ import fc from 'fast-check';
 import geodesic from 'geographiclib-geodesic';
 import { describe, expect, test } from 'vitest';
 import { bearing, distance, planeAt, planeOf } from '../../shared/core/plane.ts';
-import {
-  layOut,
-  type MapSize,
-  mapLength,
-  type Spot,
-  spotsOf,
-} from '../../shared/report/charts/map-layout.ts';
-import type { FeatureCollection } from '../../shared/report/files/geojson.ts';
+import { layOut, type MapSize, mapLength, type Spot } from '../../shared/report/charts/map-layout.ts';
 
 const earth = geodesic.Geodesic.WGS84;
 const origin = { east: 0, north: 0 };
@@ -212,31 +205,5 @@ describe('the map', () => {
     ]);
     // 67.04 m / 0.3048 = 219.9 ft; 3701 m / 1609.344 = 2.30 mi
     expect([67.04, 3701].map((metres) => mapLength(metres, 'feet'))).toEqual(['220 ft', '2.3 mi']);
-  });
-
-  test('comes from the exported collection: what has no position is not on it', () => {
-    const collection: FeatureCollection = {
-      type: 'FeatureCollection',
-      features: [
-        {
-          type: 'Feature',
-          id: 'a',
-          geometry: { type: 'Point', coordinates: [-71, 44] },
-          properties: { record: 'plot', number: 7, stand: 'mill lot', positionAccuracyMetres: 6 },
-        },
-        { type: 'Feature', id: 'b', geometry: null, properties: { record: 'plot', number: 8 } },
-      ],
-    };
-    expect(spotsOf(collection)).toEqual([
-      {
-        id: 'a',
-        record: 'plot',
-        number: 7,
-        stand: 'mill lot',
-        latitude: 44,
-        longitude: -71,
-        accuracyMetres: 6,
-      },
-    ]);
   });
 });

@@ -1,0 +1,208 @@
+/**
+ * The pages of methods and of formats are written from the tables of the program, and compared: `-u` writes them anew.
+ * What a page says of a field by hand does not compile, or fails, when the field is added or goes.
+ */
+import { fileURLToPath } from 'node:url';
+import { describe, expect, it } from 'vitest';
+import { heightMethodKeys, heightMethods } from '../../shared/measuring/height/methods.ts';
+import { asSaid, deviationNames, deviations } from '../../shared/note/deviations.ts';
+import { type Entry, journalFormat } from '../../shared/note/journal.ts';
+import { limits } from '../../shared/note/limits.ts';
+import { type LogRuleRow, logRuleKeys, logRules } from '../../shared/note/log-rules.ts';
+import { toGeoJson } from '../../shared/report/files/geojson.ts';
+import { fileColumns } from '../../shared/report/files/tables.ts';
+import { biomassSource, carbonFractions } from '../../shared/totals/biomass.ts';
+import { converse } from '../support/conversation.ts';
+
+const at = (name: string): string => fileURLToPath(new URL(`../../shared/docs/${name}`, import.meta.url));
+
+const table = (head: readonly string[], rows: readonly (readonly (string | number)[])[]): string =>
+  [head, head.map(() => '---'), ...rows]
+    .map((cells) => `| ${cells.map((cell) => String(cell).replaceAll('|', '\\|')).join(' | ')} |`)
+    .join('\n');
+
+const methodsPage = (): string => `# Methods
+
+Written from the program's own tables (\`npx vitest run tests/report/documents.test.ts -u\`). Inside, heights and distances
+are international feet, diameters inches, areas acres. Where values were compared with print: \`sources.md\`.
+
+## Heights
+
+The formulas themselves, with range, unit and example, stand in \`shared/measuring/height/formulas.ts\`. A height's error is
+the root of the sum of squares of what each supposed error below would change it by.
+
+${table(
+  ['method', 'how', 'source'],
+  heightMethodKeys.map((key) => {
+    const { name, formula } = heightMethods[key];
+    return [name, formula.words, formula.source];
+  }),
+)}
+
+## Supposed errors
+
+Standard deviations. "Why" and the report name those that a height used; Setup changes them.
+
+${table(
+  ['error of', 'value', 'unit', 'source'],
+  deviationNames.map((name) => {
+    const { about, value, unit, source } = deviations[name];
+    return [about, Number(asSaid(name, value).toFixed(3)), unit, source];
+  }),
+)}
+
+## Board feet
+
+Of standing trees by the regressions on diameter, logs and form class; where a rule has none, log by log.
+
+${table(
+  ['rule', 'regression', 'source'],
+  logRuleKeys.map((key) => {
+    const { name, regression, source }: LogRuleRow = logRules[key];
+    return [name, regression === null ? 'none' : 'nine coefficients', source];
+  }),
+)}
+
+## Biomass and carbon
+
+Above-ground oven-dry biomass: ${biomassSource}.
+
+${table(
+  ['carbon', 'part of dry mass', 'source'],
+  Object.entries(carbonFractions).map(([name, { value, source }]) => [name, value, source]),
+)}
+
+## What a book can hold
+
+What is outside is refused with a sentence; what is merely unlikely is asked about. Widths by judgement, no source.
+
+${table(
+  ['quantity', 'least', 'most', 'unit'],
+  Object.entries(limits).map(([name, { least, most, unit }]) => [name, least, most, unit]),
+)}
+`;
+
+/** Fields of an entry; one that is added has no line here and does not compile. */
+const entryFields = {
+  id: 'UUIDv7; an entry that is there already under its id is not added again',
+  device: 'the device on which it was said',
+  seq: 'number on its device, from 1, without gaps',
+  time: 'place in the order: milliseconds since 1970, above that of every entry its device had seen',
+  clock:
+    'milliseconds since 1970 by the clock of the device, where that is not `time`; days and hours follow it',
+  zone: 'minutes by which that clock was ahead of universal time',
+  words: 'what was said, word for word',
+  note: 'what it meant: fields in the units that were said',
+  means: 'what it came to as a note, where that is another one',
+  breath: 'of several notes in one breath: the first one’s entry, its place from 0, and how many',
+  grammar: 'version of the language that read it',
+  acts: 'what it did to the book, in feet, inches and acres; ids are those of the entries that began a thing',
+  asks: 'the question that the answer put',
+  settles: 'the entry whose question this one answered',
+  doubts: 'what was in doubt, with its strength from 0 to 1',
+  heard:
+    'of spoken words: fit of the sound in natural log units, belief from 0 to 1, times of words in seconds, the clip',
+  position: 'degrees of WGS 84, accuracy in metres',
+  person: 'who was named on the device',
+  seen: 'of other devices, the latest entry that this one had, where that is news',
+} satisfies Record<keyof Entry, string>;
+
+const properties: Readonly<Record<string, string>> = {
+  record: '`plot` or `tree`',
+  number: 'its number in the book',
+  stand: 'name of the stand',
+  stratum: 'name of the stratum',
+  plotBy: '`area`, `radius`, `factor` or `tally`; null where it has no size yet',
+  plotSize: 'the size in `plotUnit`',
+  plotUnit: 'acre, ha; ft, m; ft2/acre, m2/ha',
+  slopePct: 'slope of the ground, percent',
+  closed: 'whether the plot was closed',
+  empty: 'whether it was said to have no tree',
+  plot: 'number of its plot',
+  species: 'common name',
+  scientificName: 'scientific name',
+  fia: 'FIA species code',
+  plants: 'PLANTS symbol',
+  status: 'live, dead or cull',
+  count: 'trees alike that it stands for',
+  dbhIn: 'diameter outside bark at breast height, inches',
+  heightFt: 'height, feet',
+  heightSdFt: 'its standard deviation, feet',
+  logs16Ft: 'logs of sixteen feet',
+  merchFt: 'merchantable height, feet',
+  defectPct: 'volume lost to defect, percent',
+  formClassPct: 'Girard form class, percent',
+  marks: 'words of marks',
+  counted: 'false: measured at the border and found out',
+  time: 'when it was begun, ISO 8601, universal time',
+  person: 'who was named',
+  positionAccuracyMetres: 'radius in which it lies with 95 percent, metres; missing without a position',
+};
+
+const formatsPage = (): string => `# Formats
+
+Written from the exporters (\`npx vitest run tests/report/documents.test.ts -u\`). All text is UTF-8.
+
+## CSV: \`stemsay export --format csv\`
+
+RFC 4180. A row a plot, a row a tree. A cell that a spreadsheet would take for a formula has an apostrophe before it.
+Columns may be moved and others added: \`stemsay import\` finds them by their names.
+
+${table(
+  ['column', 'unit', 'meaning'],
+  fileColumns.map(({ name, unit, meaning }) => [name, unit, meaning]),
+)}
+
+## JSON: \`stemsay export --format json\`
+
+The whole journal without loss: \`{"kind":"stemsay journal","format":${journalFormat},"entries":[...]}\`, one entry a line. It is read
+back with \`stemsay import\`. Fields of an entry; those that do not apply are missing:
+
+${table(
+  ['field', 'meaning'],
+  Object.entries(entryFields).map(([name, meaning]) => [name, meaning]),
+)}
+
+## GeoJSON: \`stemsay export --format geojson\`
+
+RFC 7946, WGS 84, longitude first, six decimals; a feature a plot, a feature a tree. The geometry is a point where the device
+was, null where that is not known.
+
+${table(
+  ['property', 'meaning'],
+  Object.entries(properties).map(([name, meaning]) => [name, meaning]),
+)}
+
+## The book
+
+One SQLite file: table \`entries\` (cursor, id, the entry as JSON as above, a CRC-32 of that text), \`clips\` (reference, 16-bit WAV),
+\`devices\`. Rows are added, never changed. A crew's book is in PostgreSQL: \`crews.md\`.
+`;
+
+describe('the page', () => {
+  it('of methods is what the tables say', async () => {
+    await expect(methodsPage()).toMatchFileSnapshot(at('methods.md'));
+  });
+
+  it('of formats is what the exporters write', async () => {
+    await expect(formatsPage()).toMatchFileSnapshot(at('formats.md'));
+  });
+
+  it('has every property of the GeoJSON, and no other', async () => {
+    const { say, session } = await converse();
+    await say('mill lot ten acres', 'plot one, tenth acre', 'red oak sixteen, two logs');
+    const { book } = session;
+    const { features } = toGeoJson({
+      trees: [...book.trees()],
+      plots: [...book.plots()],
+      stands: [],
+      strata: [],
+      entries: [...book.entries],
+    });
+    const written = new Set(features.flatMap((feature) => Object.keys(feature.properties)));
+    expect(new Set(features.map((feature) => feature.properties.record))).toEqual(new Set(['plot', 'tree']));
+    expect([...written].filter((name) => !(name in properties))).toEqual([]);
+    // Without a position there is no accuracy of one.
+    expect(Object.keys(properties).filter((name) => !written.has(name))).toEqual(['positionAccuracyMetres']);
+  });
+});
