@@ -3,7 +3,7 @@ import { azimuthOf, readBearing, toTrue } from '../../land/bearing.ts';
 import { layOutPlots } from '../../land/layout.ts';
 import type { Act } from '../../note/acts.ts';
 import type { NoteOf } from '../../note/note.ts';
-import { designOf, plotRadiusFactor, usualPoints } from '../../totals/plots.ts';
+import { designOf, plotRadiusFactor } from '../../totals/plots.ts';
 import * as wording from '../../wording/wording.ts';
 import { type Context, kept, type Outcome, refused } from '../outcome.ts';
 import { groundInHand, keptPoint, planInHand, whereabouts } from './ground.ts';
@@ -107,6 +107,18 @@ function howMany(
   return usual === null
     ? 'How many plots? Say, for one, lay out twenty plots.'
     : { plots: Math.round(usual), why: 'So many are usual for the area. ' };
+}
+
+/**
+ * How many points are usual in a stand of so many acres.
+ * Source: Univ. of Kentucky point-sampling notes (seen): under 10 acres 10; to 40 one an acre; to 80 20 + acres / 2; to
+ * 200 40 + acres / 4. Above 200 acres the notes say nothing: null.
+ */
+function usualPoints(acres: number): number | null {
+  if (!(acres > 0) || acres > 200) return null;
+  if (acres <= 10) return 10;
+  if (acres <= 40) return Math.ceil(acres);
+  return Math.ceil(acres <= 80 ? 20 + acres / 2 : 40 + acres / 4);
 }
 
 /** How far a plot reaches, feet: that of the last plot's size. */
