@@ -123,15 +123,3 @@ export function judgeBorder(of: BorderCase): Border | null {
     close: Math.abs(margin) <= (of.allowanceFt ?? tapeAllowanceFt),
   };
 }
-
-/**
- * How many points are usual in a stand of so many acres.
- * Source: Univ. of Kentucky point-sampling notes (seen): under 10 acres 10; to 40 one an acre; to 80 20 + acres / 2; to
- * 200 40 + acres / 4. Above 200 acres the notes say nothing: null.
- */
-export function usualPoints(acres: number): number | null {
-  if (!(acres > 0) || acres > 200) return null;
-  if (acres <= 10) return 10;
-  if (acres <= 40) return Math.ceil(acres);
-  return Math.ceil(acres <= 80 ? 20 + acres / 2 : 40 + acres / 4);
-}
