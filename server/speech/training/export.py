@@ -67,7 +67,7 @@ def averaged(general: str, parts: list[str]) -> Net:
         whole = sum(weights)
         if whole > 1.001:
             raise SystemExit(f"expected weights of 1 at most together, found {whole}")
-        if name not in tuned[0][2]:
+        if not all(name in tensors for _, _, tensors in tuned):
             state[name] = base[name]
             continue
         mean = sum(weight * tensors[name].float() for weight, (_, _, tensors) in zip(weights, tuned))
