@@ -235,6 +235,16 @@ describe('the arrows of the flow', () => {
     expect(cast.test('const note = fields as unknown as Note;')).toBe(true);
   });
 
+  test('no clock is asked but the one that was handed in: where a program is put together it is handed on', () => {
+    const asked = /\bDate\.now\(\)|\bMath\.random\(/;
+    const together = /^(server|client)\/main\.ts$|^server\/commands\/(main|demo)\.ts$/;
+    const files = sources.filter(
+      ({ path, text }) => !together.test(path) && asked.test(withoutComments(text)),
+    );
+    expect(files.map(({ path }) => path)).toEqual([]);
+    expect(asked.test('const made = Date.now();')).toBe(true);
+  });
+
   test('each exported name has one owner', () => {
     const owners = new Map<string, string[]>();
     const pattern =

@@ -133,9 +133,14 @@ export class Conversation {
     if (this.#channel) this.#channel.onmessage = () => void this.#takeIn();
   }
 
+  /** Milliseconds since 1970 by the clock that the notes are stamped with. */
+  now(): number {
+    return this.#now();
+  }
+
   /** Opens the book of this browser; resolves when the first note can be answered. */
   static async open(parts: ConversationParts): Promise<Conversation> {
-    const device = await parts.store.device(() => `p-${freshPageId(Date.now()).slice(-12)}`);
+    const device = await parts.store.device(() => `p-${freshPageId((parts.now ?? Date.now)()).slice(-12)}`);
     const session = await Session.open(parts.store, parts.language.tongue, {
       device,
       now: parts.now ?? Date.now,

@@ -84,7 +84,7 @@ async function contentOf(conversation: Conversation, kind: FileKind): Promise<st
   if (kind === 'report') {
     const { reportOf, reportPage } = await files();
     const answers = totalTopics.map((about) => ({ about, ...conversation.ask({ kind: 'ask', about }) }));
-    return reportPage(reportOf({ book, answers, made: Date.now() }));
+    return reportPage(reportOf({ book, answers, made: conversation.now() }));
   }
   if (kind === 'json') return (await files()).toJson([...book.entries]);
   const wood = {

@@ -64,7 +64,7 @@ export function Doubts() {
 
   function timeOf(one: RegisteredDoubt): string {
     const entry = book.entry(one.entry);
-    return entry ? clockTime(momentOf(entry).time, Date.now()) : '';
+    return entry ? clockTime(momentOf(entry).time, conversation.now()) : '';
   }
 }
 

@@ -138,7 +138,8 @@ function Exchange({ line }: { readonly line: Line }) {
         <p class="said">
           {line.words || soundOf(line)}
           <small>
-            {line.how === 'elsewhere' ? line.who : howWords[line.how]} {clockTime(line.time, Date.now())}
+            {line.how === 'elsewhere' ? line.who : howWords[line.how]}{' '}
+            {clockTime(line.time, conversation.now())}
           </small>
         </p>
         {told ? (

@@ -1,10 +1,9 @@
 /** The commands that bring something in: entries of other books (`import`), the files of dictation (`fetch-dictation`). */
-import { randomBytes } from 'node:crypto';
 import { createInterface } from 'node:readline';
 import { ok, type Result } from '../../shared/core/result.ts';
 import { wireLimits } from '../../shared/wire.ts';
 import { openBook } from '../journal/books.ts';
-import { freshId } from '../journal/identity.ts';
+import { freshDevice, freshId } from '../journal/identity.ts';
 import type { Store } from '../journal/store.ts';
 import { dictationFolder } from '../speech/dictation.ts';
 import { fetchDictation } from '../speech/fetch-dictation.ts';
@@ -68,7 +67,7 @@ async function importTable(text: string, store: Store): Promise<Result<string, s
   }
   const entries = entriesOfTable(table.value, {
     known: (id) => ids.has(id),
-    device: `table-${randomBytes(5).toString('hex')}`,
+    device: freshDevice('table'),
     id: freshId,
   });
   if (!entries.ok) return entries;

@@ -101,6 +101,11 @@ export class Desk {
     this.#now = parts.now ?? Date.now;
   }
 
+  /** Milliseconds since 1970 by the clock that entries are stamped with. */
+  now(): number {
+    return this.#now();
+  }
+
   /** Reads the whole book, so that the first answer already knows it. */
   static async open(parts: DeskParts): Promise<Desk> {
     const session = await Session.open(parts.store, parts.language.tongue, {

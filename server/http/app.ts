@@ -153,7 +153,7 @@ export function createApp({
       entries: now.entries.length,
       ...desk.counts,
       openDoubts: now.doubts.filter((doubt) => doubt.state === 'open').length,
-      now: Date.now(),
+      now: desk.now(),
     });
   });
 

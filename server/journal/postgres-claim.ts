@@ -3,9 +3,9 @@
  * of a connection of its own shows that it is in use, and a count that every taking raises proves it: what is signed is
  * written only while nobody else took the device since, however connections come and go.
  */
-import { randomBytes } from 'node:crypto';
 import { hostname } from 'node:os';
 import pg from 'pg';
+import { freshDevice } from './identity.ts';
 import { connectionOf } from './postgres-link.ts';
 import { lockSpace } from './postgres-schema.ts';
 import { StoreError } from './store.ts';
@@ -115,7 +115,7 @@ async function taken(client: pg.Client, book: string): Promise<Device> {
   }
   const made = await client.query<Device>(
     'INSERT INTO stemsay_devices (book, host, device) VALUES ($1, $2, $3) RETURNING number, device, taken',
-    [book, hostname(), `d-${randomBytes(5).toString('hex')}`],
+    [book, hostname(), freshDevice()],
   );
   await locked(client, made.rows[0]!.number);
   return made.rows[0]!;

@@ -2,7 +2,7 @@
  * The journal in one SQLite file, a book: appended in one durable transaction, never changed. It knows nothing of
  * what the entries mean. A file that is not a book, is newer than this program or is in use is left untouched.
  */
-import { createHash, randomBytes } from 'node:crypto';
+import { createHash } from 'node:crypto';
 import {
   chmodSync,
   closeSync,
@@ -21,6 +21,7 @@ import { hostname } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { type Entry, fitting } from '../../shared/note/journal.ts';
+import { freshDevice } from './identity.ts';
 import { checksumOf, notJson, readRow, sumNow } from './rows.ts';
 import { NoSqliteError, openSqlite, type SqliteDatabase, type SqliteStatement } from './sqlite-driver.ts';
 import { type CheckedRow, type KeptStore, StoreError, type StoreProblem } from './store.ts';
@@ -485,7 +486,7 @@ function claimDevice(database: SqliteDatabase, path: string): string {
     .prepare<[string], { device: string }>('SELECT device FROM devices WHERE home = ?')
     .get(home);
   if (known) return known.device;
-  const device = `d-${randomBytes(5).toString('hex')}`;
+  const device = freshDevice();
   database.prepare<[string, string]>('INSERT INTO devices (home, device) VALUES (?, ?)').run(home, device);
   return device;
 }

@@ -96,7 +96,7 @@ const eyeLimitsFeet = { least: 1, most: 10 } as const;
 /**
  * An eye height in feet. Without a unit its size tells: below 3 metres, 3 to 8 feet, 40 to 90 inches, 100 to 230
  * centimetres; the gaps between are refused. The error is a sentence.
- * Examples: 5.5 is feet, 1.65 metres, 66 inches, 165 centimetres; 20 is refused.
+ * Examples: 5.5 is feet, 1.65 metres, 66 inches, 165 centimetres; 20 is refused: `eyeToFeet({ value: 5.5 })` is `{ ok: true, value: 5.5 }`.
  */
 export function eyeToFeet(eye: SaidLength): Result<number, string> {
   const unit = eye.unit ?? eyeUnitBySize(eye.value);

@@ -71,7 +71,10 @@ export function turnBetween(from: number, to: number): number {
   return turn > 180 ? turn - 360 : turn;
 }
 
-/** "85 degrees", "north"; whole degrees unless `decimals` says more. Example: `azimuthWords(84.7) === '85 degrees'`. */
+/**
+ * "85 degrees", "north"; whole degrees unless `decimals` says more. Example: `azimuthWords(84.7) === '85 degrees'`.
+ * @internal tested, and asked for by nothing of the program yet
+ */
 export function azimuthWords(azimuth: number, decimals = 0): string {
   const degrees = Number(azimuthOf(azimuth).toFixed(decimals)) % 360;
   return `${degrees} ${degrees === 1 ? 'degree' : 'degrees'}`;
@@ -94,14 +97,20 @@ function quadrantParts(azimuth: number, decimals: number): QuadrantParts {
   };
 }
 
-/** "north 40 east", "due south". Example: `quadrantWords(320) === 'north 40 west'`. */
+/**
+ * "north 40 east", "due south". Example: `quadrantWords(320) === 'north 40 west'`.
+ * @internal tested, and asked for by nothing of the program yet
+ */
 export function quadrantWords(azimuth: number, decimals = 0): string {
   const { from, degrees, towards } = quadrantParts(azimuth, decimals);
   if (degrees === 0) return `due ${from}`;
   return degrees === 90 ? `due ${towards}` : `${from} ${degrees} ${towards}`;
 }
 
-/** As it is written in a table. Example: `quadrantSymbol(150) === 'S30E'`. */
+/**
+ * As it is written in a table. Example: `quadrantSymbol(150) === 'S30E'`.
+ * @internal tested, and asked for by nothing of the program yet
+ */
 export function quadrantSymbol(azimuth: number, decimals = 0): string {
   const { from, degrees, towards } = quadrantParts(azimuth, decimals);
   return `${from === 'south' ? 'S' : 'N'}${degrees}${towards === 'east' ? 'E' : 'W'}`;

@@ -296,7 +296,10 @@ function hasEverywhere({ outline, plots }: LayoutArea, lattice: Lattice): boolea
 export const handPickedBias =
   'Plots put where it suits are not a sample: they bias every total, and no give-or-take shows by how much.';
 
-/** Places that somebody chose, as a plan that says so. */
+/**
+ * Places that somebody chose, as a plan that says so.
+ * @internal tested, and asked for by nothing of the program yet
+ */
 export function handPicked(
   places: readonly PlanePoint[],
   outline: Outline | null,
@@ -321,7 +324,10 @@ export function handPicked(
   };
 }
 
-/** The nearest planned plot to a place; null where there is none. */
+/**
+ * The nearest planned plot to a place; null where there is none.
+ * @internal tested, and asked for by nothing of the program yet
+ */
 export function nearestPlot(layout: PlotLayout, to: PlanePoint): PlannedPlot | null {
   let best: PlannedPlot | null = null;
   for (const plot of layout.plots) {

@@ -148,6 +148,9 @@ export function aroundObstacle(of: {
   };
 }
 
-/** The same stretches back to where they began: last first, each on its back bearing. */
+/**
+ * The same stretches back to where they began: last first, each on its back bearing.
+ * @internal tested, and asked for by nothing of the program yet
+ */
 export const wayBack = (stretches: readonly Stretch[]): readonly Stretch[] =>
   stretches.map(({ azimuth, feet }) => ({ azimuth: backBearing(azimuth), feet })).reverse();

@@ -78,7 +78,7 @@ const roundUp = (n: number): number => Math.ceil(n - 1e-9);
 /**
  * Plots needed in all for a sampling error of `errorPct` percent at a confidence, when plots vary by `cvPct`; rounds up;
  * t follows n, and where n flips between values the larger stands. At least 2.
- * Example: CV 50, error 20, 95 percent: 27; with N 200: 24.
+ * Example: `plotsNeeded({ cvPct: 50, errorPct: 20, confidence: 0.95 }) === 27`; of 200 plots 24.
  */
 export function plotsNeeded(of: {
   readonly cvPct: number;

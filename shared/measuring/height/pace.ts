@@ -51,7 +51,7 @@ const driftFrom = normalQuantile(0.995);
  * this user.
  *
  * Walks need count > 0 and feet > 0; others are ignored. Ground is not in it: `measure` adds that.
- * Examples: 19 paces in 100 ft: 5.26 ft; and 20 in 104 ft: 5.23 ft from two walks.
+ * Example: `paceModel([{ count: 19, of: 'paces', feet: 100 }]).feet` is 5.26; and 20 in 104 ft: 5.23 ft from two walks.
  */
 export function paceModel(
   walks: readonly Walk[],

@@ -91,7 +91,7 @@ export class Working {
 /**
  * What a number as said can tell, its sd: a whole number is right to a half either way, a half to a quarter; sd of a
  * uniform rounding error is its width / sqrt(12).
- * Example: 8 gives 0.289, 10.5 gives 0.144.
+ * Examples: `saidSd(8)` is 0.289, `saidSd(10.5)` is 0.144.
  */
 export function saidSd(value: number): number {
   const width = [1, 0.5, 0.25, 0.1].find(

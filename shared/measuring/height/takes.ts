@@ -13,7 +13,7 @@ import type { Device } from './types.ts';
 /**
  * Expected sd of one reading of a height, feet: of a laser or sonic device it grows with the height, because it comes from
  * angles and from what hides the top; a height pole read against the tree ("tape") errs by as much for every tree.
- * Example: 12 ft by laser 1.2 ft, 80 ft 4.9 ft.
+ * Example: `usualScatter('laser', 80, { readingFeet: 1, readingPart: 0.06, tapeDropFeet: 0.5 })` is 4.90.
  */
 export function usualScatter(device: Device, feet: number, by: Deviations): number {
   return device === 'tape' ? by.tapeDropFeet : Math.hypot(by.readingFeet, by.readingPart * feet);
@@ -46,7 +46,7 @@ export interface Middle {
  * the expected sd pooled with that found among four takes and more, so that a device which scatters more than expected
  * loses none of its takes. Takes are left out only while more than half remain: no one can say which half of them is wrong.
  * The sd is that of the takes kept, widened where they scatter more than expected.
- * Example: takes 50, 55, 120, 52 with 3.4 expected: 52.3 +- 1.9, 120 left out.
+ * Example, 120 left out: `middleOf([50, 55, 120, 52], 3.4).feet` is 52.3, `middleOf([50, 55, 120, 52], 3.4).sdFeet` is 1.9.
  */
 export function middleOf(takes: readonly number[], expectedFeet: number): Middle {
   const n = takes.length;

@@ -127,7 +127,7 @@ const mostMeans = 150;
 
 /**
  * At most so many of a list, the first and the last among them, as far apart as they can be.
- * Example: of 1 to 6 three are 1, 4 and 6.
+ * Example: `evenly([1, 2, 3, 4, 5, 6], 3)` is `[1, 4, 6]`.
  */
 export function evenly<T>(list: readonly T[], most: number): readonly T[] {
   if (list.length <= most) return list;
