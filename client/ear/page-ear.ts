@@ -32,7 +32,7 @@ export async function openEar(where: EarFiles): Promise<Recognizer> {
 }
 
 /** A small file from this address, or as it was when there was a network. */
-async function cached(address: string): Promise<Response> {
+export async function cached(address: string): Promise<Response> {
   const cache = await caches.open('transformers-cache');
   const known = await cache.match(address);
   if (known) return known;

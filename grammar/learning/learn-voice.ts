@@ -63,7 +63,7 @@ export interface VoiceLesson {
 
 export const lessonLimits = {
   /** Fewer clips than this teach nothing that could be judged. */
-  least: 10,
+  least: 15,
   /** The latest count; more take longer and hardly help. */
   most: 80,
   /** Seconds of a clip: one window of the model. */
@@ -72,11 +72,16 @@ export const lessonLimits = {
 /** Every third clip is held out, at most so many. */
 const heldOutEvery = 3;
 const mostHeldOut = 12;
-/** Noise is laid over clips to learn from at so many decibels, and over those to judge by. */
-const learntNoise = { least: 3, most: 12 } as const;
+/** Noise is laid over clips to learn from, twice, between so many decibels; and over those to judge by. */
+const learntNoise = [
+  { least: 2, most: 6 },
+  { least: 6, most: 12 },
+] as const;
 const judgedNoise = [10, 3] as const;
 /** A belief that is less by so little counts as the same. */
 const slack = 0.005;
+/** A gain in belief, clean and in noise together, below which it is not worth hearing otherwise than everybody is heard. */
+const leastGain = 0.01;
 
 /** Clips of a voice to a layer of its own, or none. Never rejects for what the clips hold; the same clips give the same layer. */
 export async function learnVoice(parts: LearningParts, given: readonly KnownClip[]): Promise<VoiceLesson> {
@@ -113,7 +118,7 @@ export function isBetter(before: VoiceMarks, after: VoiceMarks): boolean {
       after[how].belief >= before[how].belief - slack,
   );
   const gain =
-    after.clean.belief + after.noise.belief > before.clean.belief + before.noise.belief ||
+    after.clean.belief + after.noise.belief >= before.clean.belief + before.noise.belief + leastGain ||
     after.clean.kept + after.noise.kept > before.clean.kept + before.noise.kept;
   return nowhereWorse && gain && after.near <= before.near;
 }
@@ -123,7 +128,7 @@ function isFit({ reader }: LearningParts, { samples, words }: KnownClip): boolea
   return words !== '' && seconds > 0.2 && seconds <= lessonLimits.seconds && reader.read(words).ok;
 }
 
-/** Each clip as it is and with noise over it. */
+/** Each clip as it is, and twice with noise over it. */
 async function lessonsOf(parts: LearningParts, clips: readonly KnownClip[]): Promise<FitClip[] | null> {
   const lessons: FitClip[] = [];
   for (const { samples, words } of clips) {
@@ -132,9 +137,10 @@ async function lessonsOf(parts: LearningParts, clips: readonly KnownClip[]): Pro
       words.split(/[\s,]+/).filter((word) => word !== ''),
     );
     const random = seeded(samples.length);
-    const { least, most } = learntNoise;
-    const loud = least + (most - least) * random();
-    for (const sound of [samples, withPinkNoise(samples, loud, random)]) {
+    const noises = learntNoise.map(({ least, most }) =>
+      withPinkNoise(samples, least + (most - least) * random(), random),
+    );
+    for (const sound of [samples, ...noises]) {
       const hidden = await parts.hidden(sound);
       if (hidden === null) return null;
       lessons.push({ hidden, target });

@@ -13,9 +13,9 @@ import {
 } from '../../grammar/learning/learn-voice.ts';
 import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
 import { createReader } from '../../grammar/reading/exact.ts';
+import { places } from '../../server/places.ts';
 import { loadAcousticModel } from '../../server/speech/acoustic.ts';
 import { readWav } from '../../server/speech/audio.ts';
-import { ownModel } from '../../server/speech/hear.ts';
 import { loadRecognizer } from '../../server/speech/recognizer.ts';
 import { takeHeardFrom } from '../../shared/dialogue/choosing.ts';
 
@@ -29,8 +29,8 @@ const clips: KnownClip[] = readFileSync(join(folder, 'tests/clips/clips.jsonl'),
     return sound.ok ? [{ samples: sound.value.samples, words: text }] : [];
   });
 
-const { recognizer } = await loadRecognizer(ownModel);
-const { outputLayer } = await loadAcousticModel(ownModel);
+const { recognizer } = await loadRecognizer(places.model);
+const { outputLayer } = await loadAcousticModel(places.model);
 const parts: LearningParts = {
   hidden: (samples) => recognizer.hidden(samples),
   judge: (logp, frames, seconds) => recognizer.judge(logp, frames, seconds),

@@ -7,7 +7,7 @@ import { CtcGradient } from '../../grammar/learning/ctc-gradient.ts';
 import { type CtcTarget, ctcTarget } from '../../grammar/learning/ctc-target.ts';
 import { fitOutputLayer } from '../../grammar/learning/fit-output-layer.ts';
 import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
-import { ownModel } from '../../server/speech/hear.ts';
+import { places } from '../../server/places.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { outputLayerOf } from '../../shared/sound/onnx-weights.ts';
 import {
@@ -183,7 +183,7 @@ describe('a last layer that is fitted', () => {
 });
 
 describe("the model's own last layer", () => {
-  const file = readFileSync(join(ownModel, 'onnx', 'model_quantized.onnx'));
+  const file = readFileSync(join(places.model, 'onnx', 'model_quantized.onnx'));
 
   test('is read from its file: 384 numbers a frame to a blank and 39 phones', () => {
     const layer = outputLayerOf(file);
