@@ -8,18 +8,15 @@ export interface SaidEntry {
   readonly stood: boolean;
 }
 
-/** Entries of a person that are looked at, from the newest; older habits are habits no more. */
-const mostEntries = 1000;
+/** Entries of a book that are looked at, from the newest; older habits are habits no more. */
+const mostEntries = 1500;
 
 /** Who said an entry: the person named on the device, else whoever has the device. */
 export const speakerOf = ({ person, device }: Pick<Entry, 'person' | 'device'>): string => person ?? device;
 
 /** The entries of one speaker, oldest first, answers to questions of the tool among them. */
 export function saidBy(book: Pick<Book, 'entries' | 'isRetracted'>, speaker: string): SaidEntry[] {
-  const mine: Entry[] = [];
-  const { entries } = book;
-  for (let i = entries.length - 1; i >= 0 && mine.length < mostEntries; i--)
-    if (speakerOf(entries[i]!) === speaker) mine.unshift(entries[i]!);
+  const mine = book.entries.slice(-mostEntries).filter((entry) => speakerOf(entry) === speaker);
   const corrected = correctedIn(mine);
   return mine.map((entry) => ({ entry, stood: !corrected.has(entry.id) && !book.isRetracted(entry.id) }));
 }

@@ -13,7 +13,7 @@ import {
 } from '../../grammar/learning/learn-voice.ts';
 import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
 import { createReader } from '../../grammar/reading/exact.ts';
-import { places } from '../../server/places.ts';
+import { places } from '../../server/program/places.ts';
 import { loadAcousticModel } from '../../server/speech/acoustic.ts';
 import { readWav } from '../../server/speech/audio.ts';
 import { loadRecognizer } from '../../server/speech/recognizer.ts';

@@ -7,7 +7,7 @@ import { CtcGradient } from '../../grammar/learning/ctc-gradient.ts';
 import { type CtcTarget, ctcTarget } from '../../grammar/learning/ctc-target.ts';
 import { fitOutputLayer } from '../../grammar/learning/fit-output-layer.ts';
 import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
-import { places } from '../../server/places.ts';
+import { places } from '../../server/program/places.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { outputLayerOf } from '../../shared/sound/onnx-weights.ts';
 import {
