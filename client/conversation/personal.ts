@@ -91,7 +91,7 @@ export class Personal {
     for (let i = said.length - 1; i >= 0 && found.length < mostClips; i--) {
       const { entry, stood } = said[i]!;
       const clip = entry.heard?.clip;
-      if (!stood || clip === undefined || (entry.breath?.of ?? 1) > 1) continue;
+      if (!stood || clip === undefined || (entry.breath?.of ?? 1) > 1 || entry.asks !== undefined) continue;
       const pcm = await store.clip(clip);
       if (pcm !== null) found.unshift({ words: entry.words, pcm: new Int16Array(pcm) });
     }

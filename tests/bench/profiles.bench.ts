@@ -16,7 +16,8 @@ import { loadAcousticModel } from '../../server/speech/acoustic.ts';
 import { ownGraph } from '../support/own-graph.ts';
 import { countsOf, type PersonCounts, printVoices, type VoiceResult } from './profiles/counts.ts';
 import { clean, soundsOf } from './profiles/person-sounds.ts';
-import { runPerson } from './profiles/person-trials.ts';
+import { type Outcome, runPerson } from './profiles/person-trials.ts';
+import { printReliability } from './profiles/reliability.ts';
 import { type Clip, cache, plan, ready } from './voices/clips.ts';
 import { heldOutVoices, personClips, tuningVoices } from './voices/person.ts';
 import { measuredModel } from './voices/trials.ts';
@@ -64,6 +65,13 @@ export async function run(
   if (process.env.STEMSAY_WRITE && !isTuning)
     writeFileSync(resultsFile, `${JSON.stringify(kept, null, 1)}\n`);
   printVoices(print, kept);
+  const outcomes = Object.fromEntries(
+    Object.keys(kept).flatMap((voice) => {
+      const file = join(outcomesFolder, `${voice}.json`);
+      return existsSync(file) ? [[voice, JSON.parse(readFileSync(file, 'utf8')) as Outcome[]]] : [];
+    }),
+  );
+  printReliability(print, outcomes);
 }
 
 const timesOf = ({ lessons, noteMs }: Awaited<ReturnType<typeof runPerson>>) => ({
