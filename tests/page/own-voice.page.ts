@@ -1,4 +1,4 @@
-/** The page learns how a person sounds from notes that stood, keeps what it asked about before, and forgets at a word. */
+/** The page learns how a person sounds from notes that stood, keeps what it was not sure of before, and forgets at a word. */
 import { readdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
@@ -19,7 +19,7 @@ const between = 2.4;
 const pause = 9;
 const whileLearning = 45;
 
-test('from notes of the morning both profiles are made, and a note that was asked about is kept; then it is forgotten', async () => {
+test('from notes of the morning both profiles are made, and a note that was asked about or passed over is kept; then it is forgotten', async () => {
   const spoken = (list: readonly string[]) => list.flatMap((note) => [note, between]);
   const microphone = [
     1,
@@ -62,7 +62,6 @@ test('from notes of the morning both profiles are made, and a note that was aske
   await page.waitForTimeout(1000 * (1 + (await lasts(doubtful)) + pause / 2));
   const keptBefore = await keptSince(before);
   console.log('kept before:', keptBefore);
-  expect((await replies()).slice(before).join(' ')).toMatch(/Did you say/);
   expect(keptBefore.length).toBeLessThan(doubtful.length);
   // Everything else is said and heard; what was kept is learnt from.
   await page.waitForTimeout(1000 * ((await lasts(notes)) + pause / 2 + 4));
