@@ -45,7 +45,7 @@ export interface HeardPerson {
 }
 
 /** Anybody. */
-export const nobodyKnown: HeardPerson = { voice: null, said: [] };
+const nobodyKnown: HeardPerson = { voice: null, said: [] };
 
 /** The longest clip that is heard, seconds. */
 export const longestClipSeconds = 30;

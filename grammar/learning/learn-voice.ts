@@ -37,7 +37,7 @@ export interface LearningParts {
 }
 
 /** How clips are heard: by number kept right without a question, kept wrong, and mean belief in what was said. */
-export interface VoiceMark {
+interface VoiceMark {
   readonly kept: number;
   readonly wrong: number;
   readonly belief: number;

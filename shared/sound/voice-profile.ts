@@ -21,7 +21,7 @@ export interface VoiceProfile {
 }
 
 /** A number for all the numbers of a layer (FNV-1a, 32 bits), in hexadecimal digits. */
-export function fingerprintOf({ weight, bias }: OutputLayer): string {
+function fingerprintOf({ weight, bias }: OutputLayer): string {
   let hash = 0x811c9dc5;
   for (const part of [weight, bias])
     for (const byte of new Uint8Array(part.buffer, part.byteOffset, part.byteLength))
