@@ -4,6 +4,7 @@ import { Conversation } from './conversation/conversation.ts';
 import { askToKeep, keepPage, stayLit, watchPlace } from './conversation/device.ts';
 import { createPageLanguage, OwnHearing } from './conversation/language.ts';
 import { Messenger } from './conversation/messenger.ts';
+import type { Personal } from './conversation/personal.ts';
 import { createVoice } from './conversation/voice.ts';
 import { hasServer, ownFile } from './device/home.ts';
 import { readPreferences } from './device/preferences.ts';
@@ -20,6 +21,8 @@ import { mount } from './screens/app.tsx';
 
 const root = document.getElementById('page')!;
 let conversation: Conversation | undefined;
+/** What is known of who speaks, once it was asked for. */
+let known: Personal | undefined;
 const prefs = { now: readPreferences() };
 /** A second book in this browser to try things out in; what is in it is sent nowhere. */
 const practice = new URLSearchParams(location.search).has('practice');
@@ -46,10 +49,21 @@ try {
     store,
     language,
     ownEar: () => (prefs.now.hearHere ? ownHearing : null),
+    ownEarFirst: () => known?.isHeard ?? false,
     apart: practice,
     keepsSounds: () => prefs.now.keepSounds,
   });
   const { book } = conversation;
+  const opened = conversation;
+  let opening: Promise<Personal> | undefined;
+  const personal = () => {
+    opening ??= import('./conversation/personal.ts').then(async ({ Personal }) => {
+      const allowed = () => prefs.now.learns;
+      known = await Personal.open({ conversation: opened, worker: messenger, store, allowed });
+      return known;
+    });
+    return opening;
+  };
   const voice = createVoice();
   const microphone = new Microphone();
   const free = new HandsFree({
@@ -90,7 +104,9 @@ try {
     place.update();
   };
   follow();
-  mount(root, { conversation, pushToTalk, voice, prefs, openEar: () => ownHearing.open(), onPrefs: follow });
+  const openEar = () => ownHearing.open();
+  mount(root, { conversation, pushToTalk, microphone, voice, prefs, openEar, personal, onPrefs: follow });
+  pushToTalk.onForget = () => void personal().then((mine) => mine.forget());
   watchTalkKey(pushToTalk, () => prefs.now.talkKey);
   watchHeadset(pushToTalk, () => free.on);
   pushToTalk.onListening.push(lit);
@@ -108,6 +124,7 @@ try {
   askToKeep(conversation);
   await keepPage(conversation);
   // After the page is kept, so that what the ear fetches is kept with it.
+  if (prefs.now.learns) await personal();
   if (prefs.now.hearHere) {
     const sentence = await ownHearing.open();
     if (sentence === null) await conversation.hearWaiting();

@@ -10,7 +10,7 @@ import type { Description } from '../grammar/description/model.ts';
 import { createReader } from '../grammar/reading/exact.ts';
 import type { Understanding } from '../grammar/reading/understand.ts';
 import { ok } from '../shared/core/result.ts';
-import { deaf } from './conversation/ear.ts';
+import { deaf, type EarFiles } from './conversation/ear.ts';
 import type { WorkerEvent, WorkerReply, WorkerRequest, WorkerTasks } from './conversation/messenger.ts';
 
 /**
@@ -70,6 +70,18 @@ async function heardLanguage(): Promise<HeardLanguage> {
 const own = ownLanguage();
 let language = own;
 let ear: Recognizer | null = null;
+/** Where the open ear was loaded from. */
+let files: EarFiles | null = null;
+let person: Parameters<WorkerTasks['adapt']>[0] = { voice: null, said: [] };
+
+/** Tells the ear who speaks; what profiles need is fetched where there is one. */
+async function adaptEar(): Promise<boolean> {
+  if (ear === null || files === null) return true;
+  const { voice, said } = person;
+  const layer = voice === null ? null : await (await import('./ear/voice-lesson.ts')).layerOf(voice, files);
+  ear.adapt({ voice: layer, said });
+  return voice === null || layer !== null;
+}
 let listener: Listener | null = null;
 
 const tasks: {
@@ -92,6 +104,8 @@ const tasks: {
       const { openEar } = await import('./ear/page-ear.ts');
       ear = await openEar(where);
       ear.learn(heard);
+      files = where;
+      await adaptEar();
       return null;
     } catch (cause) {
       return `The ear of this page could not be opened: ${sentenceOf(cause)}`;
@@ -115,6 +129,15 @@ const tasks: {
   async leave() {
     listener = null;
     return null;
+  },
+  adapt: async (given) => {
+    person = given;
+    return adaptEar();
+  },
+  async learnVoice(material) {
+    if (ear === null || files === null) return 'The ear of this page is not open.';
+    const { learnInPage } = await import('./ear/voice-lesson.ts');
+    return learnInPage(ear, material, files);
   },
 };
 

@@ -35,7 +35,7 @@ const folders = {
   },
   grammar: {
     before: ['shared'],
-    rooms: ['description', 'automaton', 'pronunciation', 'reading', 'writing', 'decoding'],
+    rooms: ['description', 'automaton', 'pronunciation', 'reading', 'writing', 'decoding', 'learning'],
   },
   server: {
     before: ['shared', 'grammar'],

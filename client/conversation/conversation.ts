@@ -51,6 +51,8 @@ export interface ConversationParts {
   readonly fetcher?: typeof fetch;
   /** An ear in the page itself, where there is one. */
   readonly ownEar?: () => PageHearing | null;
+  /** True where the page's own ear knows who speaks: then it hears before the server's does. */
+  readonly ownEarFirst?: () => boolean;
   /** True for a practice book: nothing of it leaves this browser. */
   readonly apart?: boolean;
   /** Whether the sound of a note is kept with it; it is where missing. */
@@ -94,7 +96,7 @@ export class Conversation {
       if (!hasServer) return own === null ? [] : [own];
       if (own === null) return [server];
       // The server's ear is as good and quicker; the page's own is for where there is none.
-      return this.server?.hears ? [server, own] : [own, server];
+      return this.server?.hears && !parts.ownEarFirst?.() ? [server, own] : [own, server];
     });
     this.#waiting = new WaitingSounds({
       store: parts.store,

@@ -1,9 +1,12 @@
 /** Calls across to the page's worker: a request with a number, a promise for the reply of that number. */
+import type { SaidNote } from '../../grammar/decoding/cache-model.ts';
 import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import type { Listened } from '../../grammar/decoding/listener.ts';
+import type { VoiceMarks } from '../../grammar/learning/learn-voice.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import type { Taught } from '../../shared/book/taught.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
+import type { VoiceProfile } from '../../shared/sound/voice-profile.ts';
 import type { EarFiles } from './ear.ts';
 
 /** What the worker does, as the page calls it. */
@@ -22,6 +25,27 @@ export interface WorkerTasks {
   sound(samples: Float32Array): null;
   attend(gate: ListeningGate): null;
   leave(nothing: null): null;
+  /** Who speaks from now on; false where the profile of the voice was learnt with another model, and is not used. */
+  adapt(person: { readonly voice: VoiceProfile | null; readonly said: readonly SaidNote[] }): boolean;
+  /** Learns a voice from clips; the ear must be open. The sentence where it could not. */
+  learnVoice(material: VoiceMaterial): VoiceLearnt | string;
+}
+
+/** Clips of one speaker with their words: 16 kHz, signed 16 bits, mono. */
+export interface VoiceMaterial {
+  readonly clips: readonly { readonly words: string; readonly pcm: Int16Array }[];
+  readonly speaker: string;
+  readonly time: number;
+}
+
+export interface VoiceLearnt {
+  /** Null: the speaker is heard no better for it. */
+  readonly profile: VoiceProfile | null;
+  readonly clips: number;
+  readonly heldOut: number;
+  readonly before: VoiceMarks;
+  readonly after: VoiceMarks;
+  readonly seconds: number;
 }
 
 export type Task = keyof WorkerTasks;
@@ -50,6 +74,8 @@ const patience: Readonly<Record<Task, number>> = {
   sound: 20_000,
   attend: 20_000,
   leave: 20_000,
+  adapt: 30_000,
+  learnVoice: 300_000,
 };
 /** Workers that are started, one after another's end, before it is given up; a task that is done counts anew. */
 const mostDeaths = 3;

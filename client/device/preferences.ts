@@ -27,6 +27,8 @@ const prefsSchema = z.object({
   hearHere: z.catch(z.boolean(), hearsAlone),
   /** Keep the sound of each note on this device. */
   keepSounds: z.catch(z.boolean(), true),
+  /** Learn how who speaks here sounds, and what is said; only when the person allows it. */
+  learns: z.catch(z.boolean(), false),
   /** The first steps are put away. */
   stepsAway: z.catch(z.boolean(), false),
   /** The safety page was read. */

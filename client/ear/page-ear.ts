@@ -5,13 +5,9 @@
 import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
 import { Recognizer } from '../../grammar/decoding/recognizer.ts';
 import { bands, type LogMel } from '../../shared/sound/log-mel.ts';
+import { encodedOf } from '../../shared/sound/windows.ts';
 import type { EarFiles } from '../conversation/ear.ts';
 import { openActivity } from './voice-activity.ts';
-
-/** What the acoustic model gives: a row of phones for every frame. */
-interface Outputs {
-  readonly logits: { readonly data: Float32Array; readonly dims: readonly number[] };
-}
 
 export async function openEar(where: EarFiles): Promise<Recognizer> {
   const folder = new URL(where.model).pathname.replace(/\/$/, '');
@@ -30,14 +26,13 @@ export async function openEar(where: EarFiles): Promise<Recognizer> {
   const voiceActivity = await openActivity(await cached(where.voiceActivity).then(bytes, () => null));
   const encode = async (window: LogMel) => {
     const input = new Tensor('float32', window.data, [1, bands, window.frames]);
-    const { logits }: Outputs = await model.forward({ input_features: input });
-    return { data: logits.data, outputs: logits.dims[2]! };
+    return encodedOf(await model.forward({ input_features: input }));
   };
   return new Recognizer({ encode, phones, voiceActivity, clock: () => performance.now() });
 }
 
 /** A small file from this address, or as it was when there was a network. */
-async function cached(address: string): Promise<Response> {
+export async function cached(address: string): Promise<Response> {
   const cache = await caches.open('transformers-cache');
   const known = await cache.match(address);
   if (known) return known;

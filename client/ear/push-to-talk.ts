@@ -58,6 +58,8 @@ export class PushToTalk {
   level = 0;
   /** Called when listening without a button began or ended. */
   readonly onListening: (() => void)[] = [];
+  /** Called when the person wants this device to forget how they sound. */
+  onForget: () => void = () => {};
   readonly #watching = new Set<() => void>();
   readonly #recorder: Recorder;
   /** When the button went down, and how long it was held if it is up again; `performance.now()`. */
@@ -194,6 +196,7 @@ export class PushToTalk {
     const { note } = told.answer;
     if (note?.kind === 'control' && note.op === 'stop') this.stopListening();
     if (note?.kind === 'control' && note.op === 'start') void this.listen();
+    if (note?.kind === 'control' && note.op === 'forget') this.onForget();
     this.#unsaid.push(told);
     if (!this.#somebodySpeaks) {
       this.#sayAll();

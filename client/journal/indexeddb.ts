@@ -240,6 +240,17 @@ export class PageStore implements Journal {
     return device;
   }
 
+  /** What is known of a speaker on this device, and nowhere else; null: nothing. */
+  async personal<T>(speaker: string): Promise<T | null> {
+    return ((await this.db.get('meta', `voice:${speaker}`)) as T | undefined) ?? null;
+  }
+
+  /** Null deletes it. */
+  async setPersonal(speaker: string, known: unknown): Promise<void> {
+    const key = `voice:${speaker}`;
+    await (known === null ? this.db.delete('meta', key) : this.db.put('meta', known, key));
+  }
+
   async progress(): Promise<Progress | null> {
     return ((await this.db.get('meta', 'progress')) as Progress | undefined) ?? null;
   }

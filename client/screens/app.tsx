@@ -2,9 +2,11 @@
 import { type ComponentType, render } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Conversation } from '../conversation/conversation.ts';
+import type { Personal } from '../conversation/personal.ts';
 import type { Voice } from '../conversation/voice.ts';
 import { type Preferences, writePreferences } from '../device/preferences.ts';
 import { followTheme } from '../device/theme.ts';
+import type { Microphone } from '../ear/microphone.ts';
 import type { PushToTalk } from '../ear/push-to-talk.ts';
 import { stateLine } from '../journal/sync.ts';
 import { HandsFreeBar } from './hands-free-bar.tsx';
@@ -23,9 +25,11 @@ import { Talk } from './talk.tsx';
 export interface PageParts {
   readonly conversation: Conversation;
   readonly pushToTalk: PushToTalk;
+  readonly microphone: Microphone;
   readonly voice: Voice;
   readonly prefs: { now: Preferences };
   readonly openEar: () => Promise<string | null>;
+  readonly personal: () => Promise<Personal>;
   /** Told after the preferences changed. */
   readonly onPrefs: () => void;
 }
@@ -46,7 +50,8 @@ function placeOf(hash: string): Place {
   return { screen: screens.find((one) => one === name) ?? 'talk', leaf: leaf.join('/') };
 }
 
-function App({ conversation, pushToTalk, voice, prefs, openEar, onPrefs }: PageParts) {
+function App(parts: PageParts) {
+  const { conversation, prefs, onPrefs } = parts;
   const [{ screen, leaf }, setPlace] = useState<Place>(placeOf(location.hash));
   const [chosen, setChosen] = useState(prefs.now);
   useConversation(conversation);
@@ -60,12 +65,9 @@ function App({ conversation, pushToTalk, voice, prefs, openEar, onPrefs }: PageP
     return followTheme(chosen.theme);
   }, [chosen]);
   const page: Page = {
-    conversation,
-    pushToTalk,
-    voice,
+    ...parts,
     prefs: chosen,
     leaf,
-    openEar,
     setPrefs(change) {
       prefs.now = { ...prefs.now, ...change };
       writePreferences(prefs.now);

@@ -2,8 +2,10 @@
 import { createContext } from 'preact';
 import { useContext, useEffect, useState } from 'preact/hooks';
 import type { Conversation } from '../conversation/conversation.ts';
+import type { Personal } from '../conversation/personal.ts';
 import type { Voice } from '../conversation/voice.ts';
 import type { Preferences } from '../device/preferences.ts';
+import type { Microphone } from '../ear/microphone.ts';
 import type { PushToTalk } from '../ear/push-to-talk.ts';
 
 export const screens = ['talk', 'book', 'totals', 'doubts', 'charts', 'setup', 'help'] as const;
@@ -21,6 +23,7 @@ export const screenNames: Readonly<Record<Screen, string>> = {
 export interface Page {
   readonly conversation: Conversation;
   readonly pushToTalk: PushToTalk;
+  readonly microphone: Microphone;
   readonly voice: Voice;
   readonly prefs: Preferences;
   /** What follows the screen in the address: a leaf of Setup, a tree of the Book; "" for the screen itself. */
@@ -29,6 +32,8 @@ export interface Page {
   go(screen: Screen, leaf?: string): void;
   /** Loads the page's own ear; null, or the sentence why it cannot be had. */
   openEar(): Promise<string | null>;
+  /** What this device knows of who speaks. */
+  personal(): Promise<Personal>;
 }
 
 const PageContext = createContext<Page | null>(null);

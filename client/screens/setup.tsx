@@ -5,6 +5,7 @@ import { usePage } from './page.tsx';
 import { Safety } from './safety.tsx';
 import { Pace, Person, Scatter, SpeciesSetup, SupposedErrors, UnitsSetup } from './setup-book.tsx';
 import { Keys, Look, OwnEar, Storage, VoiceSetup } from './setup-device.tsx';
+import { OwnVoice } from './setup-own-voice.tsx';
 import { Sounds } from './setup-sounds.tsx';
 import { AttentionWord } from './wake-word.tsx';
 
@@ -61,6 +62,13 @@ const leaves = {
     wishes:
       'microphone hear offline without network hands-free wake word attention headset button clicker space bar key',
     parts: [OwnEar, AttentionWord, Keys],
+  },
+  ownVoice: {
+    name: 'How you sound',
+    says: 'Learn how who speaks sounds, from notes or by reading aloud; forget it again.',
+    wishes:
+      'train learn my voice accent dialect read aloud understand me better profile forget privacy asks too often',
+    parts: [OwnVoice],
   },
   devices: {
     name: 'Devices',

@@ -13,7 +13,7 @@ import { firstArc } from '../pronunciation/phone-graph.ts';
 import { createSampler } from '../writing/sample.ts';
 
 /** Sentences drawn: enough for the ways of saying things; rare corners are left to what follows elsewhere. */
-const drawn = 16_000;
+export const drawnSentences = 16_000;
 /** What follows elsewhere weighs as much as this many sentences that came by. */
 const guessWeight = 4;
 /** Part of that guess in which all that may follow is as likely. */
@@ -39,7 +39,7 @@ function countUsage(automaton: Automaton, description: Description): ArcWeights 
   const arcs = new Float64Array(automaton.arcTo.length);
   const ends = new Float64Array(automaton.states);
   const talk = new Talk(automaton.words.length);
-  for (let i = 0; i < drawn; i++) {
+  for (let i = 0; i < drawnSentences; i++) {
     const paths = pathsOf(automaton, sampler.sample(random).words.split(' '));
     for (const path of paths) {
       const share = 1 / paths.length;
@@ -133,7 +133,7 @@ function sharesOf(automaton: Automaton, arcs: Float64Array, ends: Float64Array, 
 }
 
 /** All ways through the automaton that read the words, as arcs. */
-function pathsOf(automaton: Automaton, words: readonly string[]): number[][] {
+export function pathsOf(automaton: Automaton, words: readonly string[]): number[][] {
   const found: number[][] = [];
   const path: number[] = [];
   const follow = (state: number, at: number): void => {

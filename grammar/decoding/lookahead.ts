@@ -2,16 +2,21 @@
 import { fillerCost, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 
 /**
- * For every place the least cost, nats, of the words that can still become of it. A search that pays it on the way
- * gives up hopeless words early and needs a narrower beam.
+ * For every place the least cost, nats, of the words that can still become of it, written to `ahead` and returned;
+ * `states`: only for the places of these. A search that pays it on the way gives up hopeless words early and needs a
+ * narrower beam.
  */
-export function lookaheadCosts(graph: PhoneGraph, arcCost: Float64Array): Float32Array {
+export function lookaheadCosts(
+  graph: PhoneGraph,
+  arcCost: Float64Array,
+  ahead: Float32Array,
+  states: Iterable<number> = Array(graph.automaton.states).keys(),
+): Float32Array {
   const { automaton, treeOf, nodeFrom, placeFrom, childFrom, childNode, endFrom, endWord, endSpelling } =
     graph;
-  const ahead = new Float32Array(graph.places);
   const wordCost = new Float64Array(graph.fillerWord + 1);
   wordCost[graph.fillerWord] = fillerCost;
-  for (let state = 0; state < automaton.states; state++) {
+  for (const state of states) {
     weighWords(automaton, state, arcCost, wordCost);
     const first = nodeFrom[treeOf[state]!]!;
     const offset = placeFrom[state]! - first;

@@ -4,18 +4,20 @@
  */
 import { err } from '../../shared/core/result.ts';
 import { type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
+import { applyOutputLayer, type OutputLayer } from '../../shared/sound/output-layer.ts';
 import type { VoiceActivity } from '../../shared/sound/voice-activity.ts';
-import { featuresOf, overWindows } from '../../shared/sound/windows.ts';
+import { type Encoded, featuresOf, overWindows } from '../../shared/sound/windows.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
+import { CacheModel, type SaidNote } from './cache-model.ts';
 import type { ClipResult } from './clip-result.ts';
 import { withConfidence } from './confidence.ts';
 import { createNoteEndings, type NoteEndings } from './endpointing.ts';
 import { withLanguageModel } from './language-model.ts';
 import { type Listened, Listener, type ListenLanguage } from './listener.ts';
 import { Search } from './search.ts';
-import { earGraph, wakeWords } from './wake-word.ts';
+import { earGraph, wakeWords, withWakeWordWeights } from './wake-word.ts';
 
 /** A language as it is heard: what can be said, and the names that a book makes likelier in it. */
 export interface HeardLanguage {
@@ -25,7 +27,7 @@ export interface HeardLanguage {
 
 export interface RecognizerParts {
   /** Runs the acoustic model on one window of features: log-probabilities, `outputs` a frame, frame by frame. */
-  encode(window: LogMel): Promise<{ readonly data: Float32Array; readonly outputs: number }>;
+  encode(window: LogMel): Promise<Encoded>;
   /** Names of the model's outputs: blank first, then the phones in the order of the lexicon. */
   readonly phones: readonly string[];
   /** Each call gives a voice activity of its own, for one stream. */
@@ -33,6 +35,17 @@ export interface RecognizerParts {
   /** Milliseconds, for the timings of streams only. */
   clock(): number;
 }
+
+/** One person, as far as hearing can know one. */
+export interface HeardPerson {
+  /** The last layer fitted to the voice; null: the one that the model came with. */
+  readonly voice: OutputLayer | null;
+  /** What was said in this stand and whether it stood, the latest last. */
+  readonly said: readonly SaidNote[];
+}
+
+/** Anybody. */
+const nobodyKnown: HeardPerson = { voice: null, said: [] };
 
 /** The longest clip that is heard, seconds. */
 export const longestClipSeconds = 30;
@@ -45,6 +58,8 @@ export class Recognizer {
   #language: HeardLanguage | null = null;
   #search: Search | null = null;
   #endings: NoteEndings | null = null;
+  #person = nobodyKnown;
+  #cacheModel: CacheModel | null = null;
   /** What listening needs of the language, by wake word; made anew when another language is learnt. */
   readonly #following = new Map<string, ListenLanguage>();
 
@@ -56,9 +71,55 @@ export class Recognizer {
   learn({ automaton, description }: HeardLanguage): void {
     const weighted = automaton.arcWeights ? automaton : withLanguageModel(automaton, description);
     this.#language = { automaton: weighted, description };
+    this.#cacheModel = null;
     this.#search = this.#spelled([]);
     this.#endings = createNoteEndings(weighted, description);
     this.#following.clear();
+    if (this.#person.said.length > 0) this.#weigh();
+  }
+
+  /** Who speaks from the next clip on. What was said is taken in within milliseconds, once the language is learnt. */
+  adapt(person: HeardPerson): void {
+    const silent = person.said.length === 0 && this.#person.said.length === 0;
+    this.#person = person;
+    if (!silent) this.#weigh();
+  }
+
+  /** What the encoder makes of a clip of at most one window, rest included; null where the model does not tell it. */
+  async hidden(samples: Float32Array): Promise<Float32Array | null> {
+    const { hidden } = await this.#parts.encode(featuresOf(samples));
+    return hidden?.slice() ?? null;
+  }
+
+  /** What log probabilities of a clip of so many seconds may mean to the person in force. */
+  judge(logp: Float32Array, frames: number, seconds: number): ClipResult {
+    const search = this.#search;
+    if (search === null) return err({ kind: 'deaf', message: 'No language was learnt yet.' });
+    search.reset();
+    search.push(logp, frames);
+    return withConfidence(search.finish(), seconds);
+  }
+
+  /** The language in force. */
+  get language(): HeardLanguage | null {
+    return this.#language;
+  }
+
+  #weigh(): void {
+    const automaton = this.#language?.automaton;
+    if (automaton?.arcWeights === undefined) return;
+    this.#cacheModel ??= new CacheModel(automaton, automaton.arcWeights);
+    const weights = this.#cacheModel.weights(this.#person.said);
+    this.#search?.weigh(weights);
+    for (const { search, wakeWord } of this.#following.values())
+      if (wakeWord > 0) search.weigh(withWakeWordWeights(weights, wakeWord));
+  }
+
+  async #encode(window: LogMel): Promise<Encoded> {
+    const encoded = await this.#parts.encode(window);
+    const { voice } = this.#person;
+    if (voice === null || encoded.hidden === undefined) return encoded;
+    return { ...encoded, data: applyOutputLayer(voice, encoded.hidden) };
   }
 
   /** Hears one clip: 16 kHz, mono, -1 to 1. */
@@ -70,21 +131,21 @@ export class Recognizer {
       const message = `A clip may last ${longestClipSeconds} s; this one lasts ${seconds.toFixed(1)} s.`;
       return err({ kind: 'tooLong', message });
     }
-    const { phones, encode } = this.#parts;
-    const acoustics = await overWindows(featuresOf(samples), phones.length, (window) => encode(window));
-    search.reset();
-    search.push(acoustics.logp, acoustics.frames);
-    return withConfidence(search.finish(), seconds);
+    const outputs = this.#parts.phones.length;
+    const { logp, frames } = await overWindows(featuresOf(samples), outputs, (window) =>
+      this.#encode(window),
+    );
+    return this.judge(logp, frames, seconds);
   }
 
   /** Listens without a button, with this wake word before every note (none: null); tells what it hears as it comes. */
   follow(wakeWord: string | null, tell: (event: Listened) => void): Listener {
     const words = wakeWords(wakeWord);
-    const { phones, encode, voiceActivity, clock } = this.#parts;
+    const { phones, voiceActivity, clock } = this.#parts;
     return new Listener({
       voice: voiceActivity(),
       ear: {
-        encode: (window) => encode(window),
+        encode: (window) => this.#encode(window),
         outputs: phones.length,
         language: () => this.#listening(words),
       },
@@ -112,6 +173,11 @@ export class Recognizer {
   #spelled(wakeWord: readonly string[]): Search {
     const { automaton, description } = this.#language ?? {};
     if (automaton === undefined || description === undefined) throw new Error('no language was learnt yet');
-    return new Search(earGraph(automaton, description, this.#lexicon, wakeWord));
+    const search = new Search(earGraph(automaton, description, this.#lexicon, wakeWord));
+    if (this.#person.said.length > 0 && this.#cacheModel !== null) {
+      const weights = this.#cacheModel.weights(this.#person.said);
+      search.weigh(wakeWord.length === 0 ? weights : withWakeWordWeights(weights, wakeWord.length));
+    }
+    return search;
   }
 }

@@ -3,6 +3,7 @@
  * best first by meaning. Frames may be pushed as they come; the same file serves page and server.
  */
 import type { Note, Notes } from '../../shared/note/note.ts';
+import type { ArcWeights } from '../automaton/automaton.ts';
 import { closing, Lattice, type LatticePath, skipped } from '../automaton/lattice.ts';
 import { Meaning, notesOf } from '../automaton/meaning.ts';
 import { fillerCost, firstArc, type PhoneGraph } from '../pronunciation/phone-graph.ts';
@@ -48,6 +49,9 @@ export interface PartialResult {
 
 export type { Hypothesis, SearchResult };
 
+const weighed = (costs: Float32Array, lean: number): Float64Array =>
+  Float64Array.from(costs, (cost) => lean * cost);
+
 const never = Number.NEGATIVE_INFINITY;
 const outputs = 40;
 /** More paths at once than this are a crowd, and how narrow the beam may get in one, nats; Infinity never narrows. */
@@ -62,6 +66,7 @@ export class Search {
   private readonly beam: number;
   private readonly meanings: number;
   private readonly depth: number;
+  private readonly lean: number;
   /** Costs by arc and by last state, already weighed. */
   private readonly arcCost: Float64Array;
   private readonly endCost: Float64Array;
@@ -102,14 +107,10 @@ export class Search {
     this.depth = options.depth ?? searchDefaults.depth;
     this.meaning = new Meaning(graph.automaton.tagSequences);
     const { states, arcWeights, arcTo } = graph.automaton;
-    const lean = options.lean ?? searchDefaults.lean;
-    this.arcCost = arcWeights
-      ? Float64Array.from(arcWeights.arc, (cost) => lean * cost)
-      : new Float64Array(arcTo.length);
-    this.endCost = arcWeights
-      ? Float64Array.from(arcWeights.end, (cost) => lean * cost)
-      : new Float64Array(states);
-    this.ahead = lookaheadCosts(graph, this.arcCost);
+    this.lean = options.lean ?? searchDefaults.lean;
+    this.arcCost = weighed(arcWeights?.arc ?? new Float32Array(arcTo.length), this.lean);
+    this.endCost = weighed(arcWeights?.end ?? new Float32Array(states), this.lean);
+    this.ahead = lookaheadCosts(graph, this.arcCost, new Float32Array(graph.places));
     this.joint = options.joint ?? searchDefaults.joint;
     this.against = options.against ?? numberSurprise;
     this.slotOf = new Int32Array(graph.places);
@@ -120,6 +121,28 @@ export class Search {
     this.entryFirstPhone = new Uint8Array(states);
     this.entrySecond = new Float64Array(states);
     this.reset();
+  }
+
+  /**
+   * Takes other weights of the same automaton from the next frame on: what one person says. Only states where they differ
+   * are worked on, so a note more costs a millisecond or two.
+   */
+  weigh({ arc, end }: ArcWeights): void {
+    const { states, arcFrom } = this.graph.automaton;
+    const { arcCost, endCost, lean } = this;
+    const changed: number[] = [];
+    for (let state = 0; state < states; state++) {
+      let differs = false;
+      for (let a = arcFrom[state]!; a < arcFrom[state + 1]!; a++) {
+        const cost = lean * arc[a]!;
+        if (cost === arcCost[a]) continue;
+        differs = true;
+        arcCost[a] = cost;
+      }
+      if (differs) changed.push(state);
+      endCost[state] = lean * end[state]!;
+    }
+    lookaheadCosts(this.graph, arcCost, this.ahead, changed);
   }
 
   /** Forgets all frames. */

@@ -1,6 +1,6 @@
 /** The language as it is listened for; with an wake word, every sentence begins with a word of the user's choice. */
 
-import type { Automaton } from '../automaton/automaton.ts';
+import type { ArcWeights, Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
 import type { Lexicon } from '../pronunciation/lexicon.ts';
@@ -32,6 +32,19 @@ export function wakeWords(word: string | null): readonly string[] {
         .filter((each) => each !== '');
 }
 
+/** The weights of an automaton with a wake word of so many words: they are always said, so they cost nothing. */
+export const withWakeWordWeights = ({ arc, end }: ArcWeights, words: number): ArcWeights => {
+  const nothing = Array<number>(words).fill(0);
+  return { arc: longer(arc, nothing), end: longer(end, nothing) };
+};
+
+function longer<A extends Uint32Array | Float32Array>(old: A, add: readonly number[]): A {
+  const made = new (old.constructor as new (length: number) => A)(old.length + add.length);
+  made.set(old);
+  made.set(add, old.length);
+  return made;
+}
+
 /**
  * The automaton with these words before every sentence; without them nothing is read. They carry no tag: the note is
  * the same.
@@ -48,13 +61,6 @@ export function withWakeWord(automaton: Automaton, wakeWord: readonly string[]):
   const { arcFrom, arcTo, arcWord, arcTags, finalFrom, states } = automaton;
   const arcs = arcWord.length;
   const more = wakeWord.length;
-  const longer = <A extends Uint32Array | Float32Array>(old: A, add: readonly number[]): A => {
-    const made = new (old.constructor as new (length: number) => A)(old.length + add.length);
-    made.set(old);
-    made.set(add, old.length);
-    return made;
-  };
-  const nothing = wakeWord.map(() => 0);
   const ids = wakeWord.map((word) => {
     const known = wordId.get(word);
     if (known !== undefined) return known;
@@ -71,12 +77,7 @@ export function withWakeWord(automaton: Automaton, wakeWord: readonly string[]):
       ? { tagsBefore: longer(automaton.tagsBefore, [0]) }
       : {}),
     ...(automaton.arcWeights
-      ? {
-          arcWeights: {
-            arc: longer(automaton.arcWeights.arc, nothing),
-            end: longer(automaton.arcWeights.end, nothing),
-          },
-        }
+      ? { arcWeights: withWakeWordWeights(automaton.arcWeights, wakeWord.length) }
       : {}),
     // One state a word, behind the others; the last word leads to where sentences began.
     start: states,

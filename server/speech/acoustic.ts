@@ -7,7 +7,15 @@ import { readFileSync } from 'node:fs';
 import { basename, dirname, join, sep } from 'node:path';
 import { AutoModelForCTC, env, Tensor } from '@xenova/transformers';
 import { bands, type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
-import { featuresOf, overWindows } from '../../shared/sound/windows.ts';
+import { outputLayerOf } from '../../shared/sound/onnx-weights.ts';
+import type { OutputLayer } from '../../shared/sound/output-layer.ts';
+import {
+  type Encoded,
+  type EncoderOutputs,
+  encodedOf,
+  featuresOf,
+  overWindows,
+} from '../../shared/sound/windows.ts';
 
 export interface Acoustics {
   /** Natural logarithms, one row of `phones.length` a frame. */
@@ -22,12 +30,15 @@ export interface AcousticModel {
   /** Runs the model on a clip, rest included: frame t begins at `t * frameSeconds - restSeconds` of the clip. */
   run(samples: Float32Array): Promise<Acoustics>;
   /** Runs the network alone on features that were made elsewhere, at most one window of them. */
-  encode(features: LogMel): Promise<{ readonly data: Float32Array; readonly outputs: number }>;
+  encode(features: LogMel): Promise<Encoded>;
+  /** The last layer that the model comes with; null where its file does not tell it. */
+  readonly outputLayer: OutputLayer | null;
 }
 
-/** The session inside the library's model, as far as it is looked at here. */
+/** The library's model, as far as it is looked at here. */
 interface Inside {
   readonly session: { readonly handler: object };
+  forward(inputs: object): Promise<EncoderOutputs>;
 }
 
 /**
@@ -45,7 +56,7 @@ export async function loadAcousticModel(folder: string): Promise<AcousticModel> 
   } catch {
     throw new Error(`The speech model is missing: expected phones.txt in ${folder}.`);
   }
-  let model: AutoModelForCTC & Inside;
+  let model: Inside;
   // The library warns at length before it falls back to its web runtime; below, that is an error of one sentence.
   const { warn } = console;
   console.warn = () => {};
@@ -53,7 +64,7 @@ export async function loadAcousticModel(folder: string): Promise<AcousticModel> 
     model = (await AutoModelForCTC.from_pretrained(basename(folder), {
       quantized: true,
       local_files_only: true,
-    })) as AutoModelForCTC & Inside;
+    })) as Inside;
   } catch (problem) {
     throw new Error(`The speech model in ${folder} is missing or damaged: ${sentence(problem)}`);
   } finally {
@@ -81,14 +92,17 @@ export async function loadAcousticModel(folder: string): Promise<AcousticModel> 
   if (!(Math.abs(total - 1) < 1e-3)) {
     throw new Error(`The speech model in ${folder} is damaged: its probabilities sum to ${total}.`);
   }
-  return { phones, run, encode: (features) => call(model, features) };
+  return {
+    phones,
+    run,
+    encode: (features) => call(model, features),
+    outputLayer: outputLayerOf(readFileSync(join(folder, 'onnx', 'model_quantized.onnx'))),
+  };
 }
 
-async function call(model: unknown, features: LogMel): Promise<{ data: Float32Array; outputs: number }> {
-  const run = model as (inputs: object) => Promise<{ logits: { data: Float32Array; dims: number[] } }>;
+async function call(model: Inside, features: LogMel): Promise<Encoded> {
   const input = new Tensor('float32', features.data, [1, bands, features.frames]);
-  const { logits } = await run({ input_features: input });
-  return { data: logits.data, outputs: logits.dims[2]! };
+  return encodedOf(await model.forward({ input_features: input }));
 }
 
 function sentence(problem: unknown): string {

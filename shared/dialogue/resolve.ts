@@ -150,6 +150,9 @@ function controlOutcome(note: NoteOf<'control'>): Outcome {
       return kept([voice({ rate: 0.8 })], () => 'Slower.');
     case 'faster':
       return kept([voice({ rate: 1.15 })], () => 'Faster.');
+    case 'forget':
+      // The book knows nothing of it: each device has its own to forget.
+      return kept([], () => 'Forgotten: this device hears you as it hears anybody.');
     default:
       return assertNever(note.op);
   }

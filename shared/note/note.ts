@@ -403,7 +403,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     kind: z.literal('control'),
-    op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster']),
+    op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster', 'forget']),
   }),
 ]);
 export type Note = z.infer<typeof noteSchema>;

@@ -28,6 +28,27 @@ export function featuresOf(samples: Float32Array): LogMel {
   return stream.end();
 }
 
+/** What the acoustic model makes of one window of features. */
+export interface Encoded {
+  /** Log probabilities, natural, `outputs` a frame. */
+  readonly data: Float32Array;
+  readonly outputs: number;
+  /** What the last layer makes them of, so many numbers a frame: absent where the model does not tell. */
+  readonly hidden?: Float32Array;
+}
+
+/** The model's outputs by their names, as the runtimes give them. */
+export interface EncoderOutputs {
+  readonly logits: { readonly data: Float32Array; readonly dims: readonly number[] };
+  readonly hidden?: { readonly data: Float32Array };
+}
+
+export const encodedOf = ({ logits, hidden }: EncoderOutputs): Encoded => ({
+  data: logits.data,
+  outputs: logits.dims[2]!,
+  ...(hidden ? { hidden: hidden.data } : {}),
+});
+
 export interface Frames {
   /** Natural logarithms, one row of `outputs` a frame; frame t begins at `t * frameSeconds - restSeconds` of the clip. */
   readonly logp: Float32Array;

@@ -3,6 +3,7 @@
  * Prints the weights to be written there, and what they do to sentences that were left out of the fit.
  */
 import { confidenceWeights, measuresOf } from '../../shared/sound/confidence.ts';
+import { type Judged, probability, regress } from './hearing/regression.ts';
 import { type ClipSet, ready } from './voices/clips.ts';
 import { createEar, runTrials, type Trial } from './voices/trials.ts';
 
@@ -10,49 +11,10 @@ export const name = 'belief';
 
 const clean = Number.POSITIVE_INFINITY;
 
-const probability = (x: readonly number[], weights: readonly number[]) =>
-  1 / (1 + Math.exp(-x.reduce((sum, value, k) => sum + value * weights[k]!, 0)));
-
-interface Row {
+interface Row extends Judged {
   readonly trial: Trial;
-  readonly x: readonly number[];
-  readonly y: number;
   /** Which half its sentence is in: no sentence is on both sides of a fit. */
   readonly half: number;
-}
-
-/** Newton's method on the log likelihood, with a slight pull to zero. */
-function regress(rows: readonly Row[]): number[] {
-  const size = rows[0]!.x.length;
-  const weights = new Array<number>(size).fill(0);
-  for (let round = 0; round < 40; round++) {
-    const gradient = weights.map((weight) => -1e-2 * weight);
-    const curvature = weights.map((_, i) => weights.map((_, j) => (i === j ? 1e-2 : 0)));
-    for (const { x, y } of rows) {
-      const p = probability(x, weights);
-      for (let i = 0; i < size; i++) {
-        gradient[i]! += x[i]! * (y - p);
-        for (let j = 0; j < size; j++) curvature[i]![j]! += p * (1 - p) * x[i]! * x[j]!;
-      }
-    }
-    solve(curvature, gradient).forEach((step, i) => {
-      weights[i]! += step;
-    });
-  }
-  return weights;
-}
-
-/** Gaussian elimination; the matrix is positive definite. */
-function solve(matrix: number[][], right: number[]): number[] {
-  const rows = matrix.map((row, i) => [...row, right[i]!]);
-  for (let i = 0; i < rows.length; i++) {
-    for (let j = 0; j < rows.length; j++) {
-      if (i === j) continue;
-      const factor = rows[j]![i]! / rows[i]![i]!;
-      for (let k = i; k <= rows.length; k++) rows[j]![k]! -= factor * rows[i]![k]!;
-    }
-  }
-  return rows.map((row, i) => row[rows.length]! / row[i]!);
 }
 
 export async function run(

@@ -4,7 +4,7 @@ import type { Rule } from '../model.ts';
 const family = 'Listening';
 
 const said: readonly {
-  readonly op: 'stop' | 'start' | 'quiet' | 'speak' | 'slower' | 'faster';
+  readonly op: 'stop' | 'start' | 'quiet' | 'speak' | 'slower' | 'faster' | 'forget';
   readonly help: string;
   readonly words: readonly [string, string, string, ...string[]];
 }[] = [
@@ -53,6 +53,11 @@ const said: readonly {
     op: 'faster',
     help: 'I speak faster.',
     words: ['faster', 'speak faster', 'speed up', 'too slow', 'talk faster'],
+  },
+  {
+    op: 'forget',
+    help: 'This device forgets how you sound.',
+    words: ['forget my voice', 'forget how i sound', 'unlearn my voice'],
   },
 ];
 

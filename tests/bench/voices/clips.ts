@@ -24,7 +24,7 @@ import tuning from './tuning.json' with { type: 'json' };
 const folder = fileURLToPath(new URL('.', import.meta.url));
 export const cache = fileURLToPath(new URL('../../../.cache/voices', import.meta.url));
 
-export type ClipSet = keyof typeof sentences | 'day' | 'stress' | 'tuning' | 'own';
+export type ClipSet = keyof typeof sentences | 'day' | 'stress' | 'tuning' | 'own' | 'person';
 export interface Clip {
   readonly set: ClipSet;
   /** The list of a stress sentence. */
@@ -63,7 +63,7 @@ export function plan(): Clip[] {
   const clips: Clip[] = [];
   let random = seeded(7);
   const add = (set: ClipSet, text: string, [engine, voice]: readonly [string, string], list?: string) => {
-    const name = nameOf(text);
+    const name = fileNameOf(text);
     const speed = speeds[Math.floor(random() * speeds.length)]!;
     const file = join(cache, 'clips', voice, `${name}.wav`);
     clips.push({ set, text, engine, voice, speed, file, ...(list ? { list } : {}) });
@@ -119,7 +119,7 @@ export function planOfTuning(): Clip[] {
   return tuning.flatMap((text, i) =>
     [knownVoices[i % 3]!, knownVoices[(i + 1) % 3]!, knownVoices[3 + (i % 2)]!].map(
       ([engine, voice]): Clip => {
-        const name = nameOf(text);
+        const name = fileNameOf(text);
         const speed = speeds[Math.floor(random() * speeds.length)]!;
         return {
           set: 'tuning',
@@ -161,7 +161,7 @@ export function ready(print: (sentence: string) => void, all = plan()): Clip[] {
 
 /** File names may be no longer than this. */
 const longestName = 120;
-const nameOf = (text: string): string =>
+export const fileNameOf = (text: string): string =>
   text
     .replace(/[^a-z0-9]+/gi, '-')
     .toLowerCase()

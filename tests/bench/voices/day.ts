@@ -163,17 +163,60 @@ const ways: readonly (readonly [number, readonly string[]])[] = [
 ];
 
 /** Sentences as drawn, with the numbers and names that `seed` gives; some come twice. */
-export function drawDay(count: number, seed: number): string[] {
-  const random = seeded(seed);
-  const total = ways.reduce((sum, [often]) => sum + often, 0);
+export const drawDay = (count: number, seed: number): string[] => drawn(count, seeded(seed), ways, parts);
+
+type Ways = typeof ways;
+
+function drawn(count: number, random: Random, some: Ways, how: typeof parts): string[] {
+  const total = some.reduce((sum, [often]) => sum + often, 0);
   return Array.from({ length: count }, () => {
     const roll = random() * total;
     let upTo = 0;
-    const way = ways.find(([often]) => {
+    const way = some.find(([often]) => {
       upTo += often;
       return roll < upTo;
     });
-    const [, patterns] = way ?? ways[0]!;
-    return pick(random, patterns).replace(/<(\w+)>/g, (_, part: string) => parts[part]!(random));
+    const [, patterns] = way ?? some[0]!;
+    return pick(random, patterns).replace(/<(\w+)>/g, (_, part: string) => how[part]!(random));
   });
+}
+
+/** Of five species of a stand, how often in a hundred each is met: the commonest makes up half of it. */
+const standShares = [48, 24, 14, 9, 5] as const;
+
+/**
+ * What one person says in a day in one stand: of every way of saying things the one or two that are this person's own,
+ * one eye height, five species of which one is common. Common practice, no source; who it is follows from `person`,
+ * what is said from `seed`.
+ */
+export function drawPersonsDay(count: number, person: number, seed: number): string[] {
+  const habit = seeded(person);
+  const own = (list: readonly string[]) => {
+    const one = pick(habit, list);
+    const other = pick(habit, list);
+    // The first is said two times in three.
+    return [one, one, other];
+  };
+  const mine: Ways = ways.map(([often, patterns]) =>
+    // Buttons and questions are short words that everybody needs all of; the others are a matter of habit.
+    patterns.some((pattern) => pattern.includes('<'))
+      ? ([often, own(patterns)] as const)
+      : ([often, patterns] as const),
+  );
+  const eye = parts.eye!(habit);
+  const stand: string[] = [];
+  while (stand.length < standShares.length) {
+    const one = pick(habit, species);
+    if (!stand.includes(one)) stand.push(one);
+  }
+  const met = (random: Random): string => {
+    const roll = random() * 100;
+    let upTo = 0;
+    const at = standShares.findIndex((share) => {
+      upTo += share;
+      return roll < upTo;
+    });
+    return stand[Math.max(0, at)]!;
+  };
+  return drawn(count, seeded(seed), mine, { ...parts, eye: () => eye, species: met });
 }

@@ -1,6 +1,9 @@
 /** Numbers from a seed, and noise that is laid over clips. */
 
+import { pinkNoise } from '../../../shared/sound/pink-noise.ts';
+
 export { seeded } from '../../../shared/core/random.ts';
+export { pinkNoise as pink } from '../../../shared/sound/pink-noise.ts';
 
 const gauss = (random: () => number) =>
   Math.sqrt(-2 * Math.log(random() + 1e-12)) * Math.cos(2 * Math.PI * random());
@@ -10,30 +13,10 @@ function scaled(samples: Float32Array): Float32Array {
   return samples.map((sample) => sample / Math.sqrt(power + 1e-20));
 }
 
-/** Pink noise of unit power: P. Kellet's filter of white noise (public domain), 1/f within 0.05 dB above 9 Hz. */
-export function pink(length: number, random: () => number): Float32Array {
-  const poles = [0.99886, 0.99332, 0.969, 0.8665, 0.55, -0.7616];
-  const gains = [0.0555179, 0.0750759, 0.153852, 0.3104856, 0.5329522, -0.016898];
-  const state = new Float64Array(poles.length);
-  let before = 0;
-  const noise = new Float32Array(length);
-  for (let i = 0; i < length; i++) {
-    const white = gauss(random);
-    let sum = before + white * 0.5362;
-    for (let k = 0; k < poles.length; k++) {
-      state[k] = poles[k]! * state[k]! + gains[k]! * white;
-      sum += state[k]!;
-    }
-    before = white * 0.115926;
-    noise[i] = sum;
-  }
-  return scaled(noise);
-}
-
 /** Sounds of a wood in which nobody speaks, unit power. All are computed; none is a recording. */
 export const soundscapes: Readonly<Record<string, (length: number, random: () => number) => Float32Array>> = {
   hiss: (length, random) => scaled(new Float32Array(length).map(() => gauss(random))),
-  pink,
+  pink: pinkNoise,
   /** Low noise that swells and sinks. */
   wind: (length, random) => {
     let low = 0;
@@ -112,7 +95,7 @@ export function noisy(
   samples: Float32Array,
   decibels: number,
   random: () => number,
-  make: Noise = pink,
+  make: Noise = pinkNoise,
 ): Float32Array {
   if (decibels === Number.POSITIVE_INFINITY) return samples;
   const power = samples.reduce((sum, sample) => sum + sample * sample, 0) / samples.length;

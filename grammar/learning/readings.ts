@@ -1,0 +1,23 @@
+/** Notes to read aloud, so that a voice is learnt at once. Chosen by tests/grammar/make/readings.ts for cover of phones, numbers and pairs. */
+export const readings: readonly string[] = [
+  'takes seventy four sixty three fifty nine',
+  'diameter twenty one point five inches',
+  'top thirty eight base minus eleven seventy six feet',
+  'basswood sixteen inches two logs',
+  'sugar maple fifteen inches crooked',
+  'plot twelve factor ten',
+  'douglas fir eighteen point seven inches hollow',
+  'top forty base minus nine one hundred feet',
+  'eye five eight thirteen and a half paces',
+  'change species to beech',
+  'takes ninety one fifty seven eighty three',
+  'laser sixty four',
+  'ponderosa pine nineteen point two inches broken top',
+  'hemlock seventeen point six inches forked',
+  'white oak fourteen inches leaning',
+  'elm fifteen inches dead',
+  'how sure are you',
+  'make that sixteen',
+  'balsam fir nineteen inches thirteen paces',
+  'slope twelve percent',
+];
