@@ -14,7 +14,7 @@ import { type Candidate, mostNotes, noteSchema } from './note/note.ts';
 import { questions } from './note/question-topics.ts';
 
 /** Raised when a message changes its meaning; both sides refuse a partner with another number. */
-export const protocolVersion = 4;
+export const protocolVersion = 5;
 
 export const wireLimits = {
   /** Characters of one typed note. */
@@ -218,6 +218,8 @@ export const endpoints = {
       trees: z.int().check(z.nonnegative()),
       plots: z.int().check(z.nonnegative()),
       openDoubts: z.int().check(z.nonnegative()),
+      /** The server's clock, milliseconds since 1970. */
+      now: z.number(),
     }),
   },
   note: {

@@ -10,12 +10,13 @@ import type { Settings } from '../../shared/book/settings.ts';
 import { ok } from '../../shared/core/result.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { Told, Utterance } from '../../shared/dialogue/types.ts';
-import type { Entry } from '../../shared/note/journal.ts';
+import { type Entry, momentOf } from '../../shared/note/journal.ts';
 import type { Note, NoteOf } from '../../shared/note/note.ts';
 import { hasServer } from '../device/home.ts';
 import { freshPageId } from '../journal/identity.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
 import { type ServerFacts, Sync, type SyncState } from '../journal/sync.ts';
+import { ClockWatch } from './clock.ts';
 import { FirstHearing, type PageHearing, type Pcm, ServerHearing } from './ear.ts';
 import type { PageLanguage } from './language.ts';
 import { WaitingSounds } from './waiting-sounds.ts';
@@ -36,10 +37,12 @@ export interface Line {
 
 /** Lines shown of the days before, and of what other devices bring at once. */
 const remembered = 60;
+/** Rows shown of each part of a book that is being taken in: the next part comes at once. */
+const fewRows = 6;
+/** Milliseconds in which a part of a book is taken in where nothing has to be played again. */
+const slowMs = 150;
 /** Lines kept in all: the earlier ones are in the book. */
 const mostLines = 240;
-/** Milliseconds that a clock may stand behind the last note before it is worth a word. */
-const clockSlackMs = 60_000;
 
 export interface ConversationParts {
   readonly store: PageStore;
@@ -73,8 +76,11 @@ export class Conversation {
   readonly #ear: PageHearing;
   readonly #now: () => number;
   readonly #waiting: WaitingSounds;
+  readonly #clock = new ClockWatch((sentence) => this.notice('clock', sentence));
   /** Entries of others that came in with a note of this page: drawn with the next that come in. */
   readonly #undrawn: Entry[] = [];
+  /** The last part of a book that came took long. */
+  #slow = false;
   #key = 0;
 
   private constructor(
@@ -107,13 +113,16 @@ export class Conversation {
           store: parts.store,
           ...(parts.fetcher ? { fetcher: parts.fetcher } : {}),
           onEntries: async (entries, more) => {
-            // What belongs before the newest here is played in at the end, all at once: each time costs the whole book.
-            if (more && entries.some(({ time }) => time < this.book.lastTime)) return;
-            await this.#takeIn();
+            // Where what comes late has the whole book played again, that is done once, at the end.
+            if (more && this.#slow && entries.some(({ time }) => time < this.book.lastTime)) return;
+            const begun = performance.now();
+            await this.#takeIn(more ? fewRows : remembered);
+            this.#slow = more && performance.now() - begun > slowMs;
             this.#channel?.postMessage('entries');
           },
           onState: (state, facts) => {
             this.sync = state;
+            if (facts !== null && facts !== this.server) this.#clock.compare(facts.now, this.#now());
             this.server = facts;
             this.#changed();
             if (facts?.hears && this.#waiting.count > 0) this.hearWaiting().catch(() => undefined);
@@ -330,6 +339,7 @@ export class Conversation {
       // Only for the next start; the note itself is durable already.
       this.parts.store.give(told).catch(() => undefined);
       this.notices.delete('full');
+      if (told.entry !== null) this.#clock.note(momentOf(told.entry).time);
       const ended = this.#end(line, { words: utterance.words, told });
       this.onReply(told, ended);
       this.#channel?.postMessage('entries');
@@ -377,10 +387,10 @@ export class Conversation {
   }
 
   /** What other tabs and other devices added. */
-  async #takeIn(): Promise<void> {
+  async #takeIn(rows = remembered): Promise<void> {
     const shown = new Set(this.lines.map((line) => line.told?.entry?.id ?? line.key));
     const added = [...this.#undrawn.splice(0), ...(await locked(() => this.session.refresh()))];
-    const fresh = added.filter(({ id }) => !shown.has(id)).slice(-remembered);
+    const fresh = added.filter(({ id }) => !shown.has(id)).slice(-rows);
     for (const entry of fresh) this.lines.push(await this.#lineOf(entry));
     this.#trim();
     this.#tellAside();
@@ -401,12 +411,11 @@ export class Conversation {
     if (sentence !== null) this.notices.set('aside', sentence);
   }
 
+  /** Looks at the clock beside the last note of this device, if there is one. */
   #checkClock(): void {
-    if (this.book.lastTime - this.#now() > clockSlackMs)
-      this.notices.set(
-        'clock',
-        'The clock of this device stands before the last note. Notes stay in their order; set the clock right when you can.',
-      );
+    const last = this.book.entry(this.book.deviceState(this.device).entries.at(-1) ?? '');
+    if (last !== undefined) this.#clock.note(momentOf(last).time);
+    this.#clock.note(this.#now());
   }
 
   #changed(): void {

@@ -92,7 +92,7 @@ async function contentOf(conversation: Conversation, kind: FileKind): Promise<st
     plots: [...book.plots()],
     stands: [...book.stands.values()],
     strata: [...book.strata.values()],
-    entries: [...book.entries],
+    entries: [...book.entries.placed()],
   };
   if (kind === 'csv') return (await files()).toCsv(wood);
   const { landFeatures, toGeoJson } = await files();

@@ -118,27 +118,29 @@ export class PageStore implements Journal {
     return db;
   }
 
-  append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
-    return this.#add(entries, false);
+  async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
+    // All or none: one entry that does not belong in a book (a NaN) refuses the whole batch.
+    return this.#add(fitting(entries), false);
   }
 
-  /** Adds entries that came from the server. */
+  /** Adds entries that came from the server, and were read as such: there they are durable already. */
   takeIn(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     return this.#add(entries, true);
   }
 
   async #add(entries: readonly Entry[], pulled: boolean): Promise<{ added: number; cursor: number }> {
-    // All or none: one entry that does not belong in a book (a NaN) refuses the whole batch.
-    const checked = fitting(entries);
     // Strict: resolved only when it is on the disk, not in a cache that a dead battery forgets.
-    const tx = this.db.transaction('entries', 'readwrite', { durability: 'strict' });
-    let added = 0;
+    const tx = this.db.transaction('entries', 'readwrite', { durability: pulled ? 'relaxed' : 'strict' });
     try {
-      for (const entry of checked) {
-        if ((await tx.store.index('id').getKey(entry.id)) !== undefined) continue;
-        await tx.store.add({ id: entry.id, entry, pulled });
-        added++;
-      }
+      const byId = tx.store.index('id');
+      const known = await Promise.all(entries.map(({ id }) => byId.getKey(id)));
+      const fresh = new Map(
+        entries.filter((_, at) => known[at] === undefined).map((entry) => [entry.id, entry]),
+      );
+      await Promise.all(
+        [...fresh.values()].map(async (entry) => tx.store.add({ id: entry.id, entry, pulled })),
+      );
+      const added = fresh.size;
       const last = await tx.store.openKeyCursor(null, 'prev');
       const cursor = last?.key ?? 0;
       await tx.done;

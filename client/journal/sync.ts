@@ -35,6 +35,8 @@ export interface ServerFacts {
   readonly hears: boolean;
   readonly deaf: string | null;
   readonly book: string | null;
+  /** What its clock showed when it answered, milliseconds since 1970. */
+  readonly now: number;
 }
 
 /** The state line of the page: where the notes are. */
@@ -147,7 +149,12 @@ export class Sync {
       );
       return;
     }
-    const facts: ServerFacts = { hears: state.data.hears, deaf: state.data.deaf, book: state.data.book };
+    const facts: ServerFacts = {
+      hears: state.data.hears,
+      deaf: state.data.deaf,
+      book: state.data.book,
+      now: state.data.now,
+    };
     const known = await store.progress();
     // Another book on the server has none of what was sent to the one before.
     let progress: Progress =
@@ -165,10 +172,11 @@ export class Sync {
     }
 
     let untold = 0;
+    let coming = this.#pull(progress.pulled);
     for (;;) {
-      const reply = endpoints.entries.reply.parse(
-        await this.#json('GET', `${endpoints.entries.path}?after=${progress.pulled}&limit=${pullBatch}`),
-      );
+      const reply = endpoints.entries.reply.parse(await coming);
+      // The next are on their way while these are taken in.
+      if (reply.more) coming = this.#pull(reply.cursor);
       const entries = reply.entries as Entry[];
       if (entries.length > 0) untold += (await store.takeIn(entries)).added;
       if (reply.cursor !== progress.pulled) {
@@ -184,6 +192,13 @@ export class Sync {
     }
     await store.setProgress(progress);
     onState({ kind: 'together' }, facts);
+  }
+
+  /** Entries after a cursor. That it failed is heard by whoever waits for it. */
+  #pull(after: number): Promise<unknown> {
+    const coming = this.#json('GET', `${endpoints.entries.path}?after=${after}&limit=${pullBatch}`);
+    coming.catch(() => undefined);
+    return coming;
   }
 
   async #json(method: 'GET' | 'POST', path: string, body?: unknown): Promise<unknown> {

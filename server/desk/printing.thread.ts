@@ -67,7 +67,13 @@ async function journal(): Promise<Journal> {
 }
 
 const from = await journal();
-const session = await Session.open(from, mute, { device: 'printer', now: () => what.made, id: () => '' });
+// It is over in seconds: what is read once is held.
+const held: Journal = {
+  append: (entries) => from.append(entries),
+  since: (cursor, limit) => from.since(cursor, limit),
+  close: () => from.close(),
+};
+const session = await Session.open(held, mute, { device: 'printer', now: () => what.made, id: () => '' });
 let text = '';
 const hand = (last: boolean): void => {
   port.postMessage({ text, last } satisfies Piece);

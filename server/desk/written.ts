@@ -38,6 +38,6 @@ function woodOf({ book }: Session): Wood {
     plots: [...book.plots()],
     stands: [...book.stands.values()],
     strata: [...book.strata.values()],
-    entries: [...book.entries],
+    entries: [...book.entries.placed()],
   };
 }

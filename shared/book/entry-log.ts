@@ -19,6 +19,8 @@ export class EntryLog implements Iterable<Entry> {
   #seqs = new Int32Array(64);
   /** In their order: numbers in which they came. */
   #order = new Int32Array(64);
+  /** Numbers of those that brought a position. */
+  readonly #placed: number[] = [];
   /** Given again last, by number. */
   readonly #given = new Map<number, Entry>();
 
@@ -38,6 +40,7 @@ export class EntryLog implements Iterable<Entry> {
     if (number === this.#times.length) this.#widen();
     this.#ids.set(entry.id, number);
     this.#came.push(entry);
+    if (entry.position) this.#placed.push(number);
     this.#times[number] = entry.time;
     this.#devices[number] = this.#numberOf(entry.device);
     this.#seqs[number] = entry.seq;
@@ -70,6 +73,11 @@ export class EntryLog implements Iterable<Entry> {
 
   *[Symbol.iterator](): Iterator<Entry> {
     for (let place = 0; place < this.length; place++) yield this.#entry(this.#order[place]!);
+  }
+
+  /** Those that brought a position, in no order that means anything. */
+  *placed(): Iterable<Entry> {
+    for (const number of this.#placed) yield this.#entry(number);
   }
 
   slice(from: number): Entry[] {

@@ -6,9 +6,7 @@ import { err, ok, type Result } from '../core/result.ts';
 import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../core/units.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt, Question } from '../note/acts.ts';
-
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
-
 import type { Length } from '../note/quantities.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
 import type { Tongue } from './types.ts';

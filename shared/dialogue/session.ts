@@ -12,14 +12,12 @@ import type { Question } from '../note/acts.ts';
 import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
 import { limits } from '../note/limits.ts';
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
-
 import { sameNote } from '../note/note-key.ts';
 import { answerAsk } from './asking.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
 import { choose, otherMeanings, spoken } from './choosing.ts';
 import { laterParts } from './later-parts.ts';
 import { asking, type Context, type LaterParts, type Outcome } from './outcome.ts';
-
 import { outcomeOf } from './resolve.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 

@@ -9,7 +9,7 @@ import { feetToMetres, plain, type Units } from '../core/units.ts';
 import { azimuthOf, bearingWords, readBearing, type SaidBearing } from './bearing.ts';
 import { covarianceOf, type Located, sdsAway } from './error-ellipse.ts';
 import { type Leg, type LegSettings, readLeg, type SaidLeg, type Walker } from './leg.ts';
-import { crossingLegs, followLegs, type Misclosure, misclosureOf } from './traverse.ts';
+import { crossingLegs, endWith, followLegs, lengthOf, type Misclosure, misclosureAt } from './traverse.ts';
 
 /** What a leg may have been, its share of the slip's weight among all that the slip can give. */
 interface Meant {
@@ -151,30 +151,44 @@ export function weighLegs(
   settings: LegSettings,
   others: readonly Walker[] = [],
 ): LegSlipPosterior {
-  const found: (Omit<LegSlipCause, 'posterior' | 'misclosure'> & { legs: readonly Leg[]; log: number })[] =
-    [];
+  const walked = followLegs(legs).end;
+  const lengthFt = lengthOf(legs);
+  const found: Weighed[] = [];
   for (const [i, leg] of legs.entries()) {
     for (const { slip, row, meant } of meantOf(leg, others)) {
       const read = readLeg(meant.said, meant.walker, settings);
       if (!read.ok) continue;
-      const mended = legs.with(i, read.value);
-      const log = Math.log(chancePerWeight * row.weight * meant.share) + logCloses(mended);
+      const end = endWith(walked, leg, read.value);
       const { said, walker } = meant;
-      found.push({ slip, leg: i + 1, meant: said, walker, words: row.words(meant, leg), legs: mended, log });
+      found.push({
+        cause: { slip, leg: i + 1, meant: said, walker, words: row.words(meant, leg) },
+        end,
+        lengthFt: lengthFt - leg.feet + read.value.feet,
+        legs: () => legs.with(i, read.value),
+        log: Math.log(chancePerWeight * row.weight * meant.share) + logClosing(end),
+      });
     }
   }
   const turned = otherDeclination(legs, settings);
   if (turned !== null) {
     const { weight, words } = table.declinationSign;
     const [{ said, walker }] = legs as readonly [Leg, ...Leg[]];
-    const log = Math.log(chancePerWeight * weight) + logCloses(turned);
-    found.push({ slip: 'declinationSign', leg: null, meant: said, walker, words, legs: turned, log });
+    const { end } = followLegs(turned);
+    found.push({
+      cause: { slip: 'declinationSign', leg: null, meant: said, walker, words },
+      end,
+      lengthFt,
+      legs: () => turned,
+      log: Math.log(chancePerWeight * weight) + logClosing(end),
+    });
   }
-  const logAsSaid = logCloses(legs);
-  const lengthFt = legs.reduce((sum, { feet }) => sum + feet, 0);
+  found.sort((a, b) => b.log - a.log);
+  for (const one of found.slice(0, mostLookedAt)) one.log += logCrossing(one.legs());
+  found.sort((a, b) => b.log - a.log);
+  const logAsSaid = logClosing(walked) + logCrossing(legs);
   // Something else leads anywhere within a quarter of the perimeter.
   const logOther = Math.log(otherChance) - Math.log(Math.PI * Math.max(1, lengthFt / 4) ** 2);
-  const most = found.reduce((max, { log }) => Math.max(max, log), Math.max(logAsSaid, logOther));
+  const most = Math.max(logAsSaid, logOther, found[0]?.log ?? logOther);
   const whole =
     found.reduce((sum, { log }) => sum + Math.exp(log - most), 0) +
     Math.exp(logAsSaid - most) +
@@ -182,15 +196,25 @@ export function weighLegs(
   return {
     asSaid: Math.exp(logAsSaid - most) / whole,
     other: Math.exp(logOther - most) / whole,
-    causes: found
-      .sort((a, b) => b.log - a.log)
-      .map(({ legs: mended, log, ...cause }) => ({
-        ...cause,
-        misclosure: misclosureOf(mended),
-        posterior: Math.exp(log - most) / whole,
-      })),
+    causes: found.map(({ cause, end, log, lengthFt: length }) => ({
+      ...cause,
+      misclosure: misclosureAt(end, length),
+      posterior: Math.exp(log - most) / whole,
+    })),
   };
 }
+
+interface Weighed {
+  readonly cause: Omit<LegSlipCause, 'posterior' | 'misclosure'>;
+  /** Where the walk ends by it, how long it is, its legs. */
+  readonly end: Located;
+  readonly lengthFt: number;
+  readonly legs: () => readonly Leg[];
+  log: number;
+}
+
+/** Of the likeliest so many the whole edge is looked at, whether it crosses itself: that takes long with many legs. */
+const mostLookedAt = 30;
 
 /** "Leg 4 the other way would close to 6 feet." */
 export function legSlipSentence({ leg, words, misclosure }: LegSlipCause, units: Units): string {
@@ -222,13 +246,15 @@ function meantOf(leg: Leg, others: readonly Walker[]) {
 /** An edge that crosses itself is rarely walked: part of all edges, by judgement. */
 const crossingPart = 0.02;
 
-/** Logarithm of the density of the misclosure under the errors of the legs, less where the edge would cross itself. */
-function logCloses(legs: readonly Leg[]): number {
-  const { end, stations } = followLegs(legs);
-  const corners = stations.slice(0, -1).map(({ at }) => at);
-  return logClosing(end) + (crossingLegs(corners).length > 0 ? Math.log(crossingPart) : 0);
+/** Logarithm of how rarely such an edge is walked: nought where it does not cross itself. */
+function logCrossing(legs: readonly Leg[]): number {
+  const corners = followLegs(legs)
+    .stations.slice(0, -1)
+    .map(({ at }) => at);
+  return crossingLegs(corners).length > 0 ? Math.log(crossingPart) : 0;
 }
 
+/** Logarithm of the density of a misclosure under the errors of its legs. */
 function logClosing(end: Located): number {
   const covariance = covarianceOf(end);
   const { eastEast, eastNorth, northNorth } = covariance;

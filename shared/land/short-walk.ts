@@ -67,43 +67,48 @@ function bettered(order: number[], places: readonly PlanePoint[], start: PlanePo
     const from = a < 0 ? start! : places[a]!;
     return feetBetween(from, b < 0 ? start! : places[b]!);
   };
-  let walk = start === null ? order : [-1, ...order];
+  const walk = start === null ? [...order] : [-1, ...order];
   const from = start === null ? 0 : 1;
-  for (let next: number[] | null = walk; next !== null; ) {
-    walk = next;
-    next = turnedRound(walk, from, feet) ?? moved(walk, from, feet);
-  }
+  while (turnRound(walk, from, feet) || move(walk, from, feet));
   return walk.slice(from);
 }
 
 type Feet = (a: number | undefined, b: number | undefined) => number;
 
-/** The walk with the first stretch turned round that shortens it; null where none does. */
-function turnedRound(walk: readonly number[], from: number, feet: Feet): number[] | null {
+/** Turns stretches round wherever that shortens the walk, in one pass; whether any was. */
+function turnRound(walk: number[], from: number, feet: Feet): boolean {
+  let better = false;
   for (let i = from; i + 1 < walk.length; i++) {
     for (let j = i + 1; j < walk.length; j++) {
       const now = feet(walk[i - 1], walk[i]) + feet(walk[j], walk[j + 1]);
       const then = feet(walk[i - 1], walk[j]) + feet(walk[i], walk[j + 1]);
-      if (then < now - leastGain)
-        return [...walk.slice(0, i), ...walk.slice(i, j + 1).reverse(), ...walk.slice(j + 1)];
+      if (then >= now - leastGain) continue;
+      for (let a = i, b = j; a < b; a++, b--) [walk[a], walk[b]] = [walk[b]!, walk[a]!];
+      better = true;
     }
   }
-  return null;
+  return better;
 }
 
-/** The walk with one to three places moved elsewhere, where that shortens it; null where nothing does. */
-function moved(walk: readonly number[], from: number, feet: Feet): number[] | null {
+/** Moves one to three places to where they shorten the walk most, in one pass; whether any was. */
+function move(walk: number[], from: number, feet: Feet): boolean {
+  let better = false;
   for (let size = 1; size <= 3; size++) {
     for (let i = from; i + size <= walk.length; i++) {
       const piece = walk.slice(i, i + size);
-      const rest = [...walk.slice(0, i), ...walk.slice(i + size)];
       const [first, last] = [piece[0], piece.at(-1)];
       const saved = feet(walk[i - 1], first) + feet(last, walk[i + size]) - feet(walk[i - 1], walk[i + size]);
+      if (saved <= leastGain) continue;
+      const rest = [...walk.slice(0, i), ...walk.slice(i + size)];
+      let [place, least] = [-1, saved - leastGain];
       for (let k = from; k <= rest.length; k++) {
         const added = feet(rest[k - 1], first) + feet(last, rest[k]) - feet(rest[k - 1], rest[k]);
-        if (added < saved - leastGain) return [...rest.slice(0, k), ...piece, ...rest.slice(k)];
+        if (added < least) [place, least] = [k, added];
       }
+      if (place < 0) continue;
+      walk.splice(0, walk.length, ...rest.slice(0, place), ...piece, ...rest.slice(place));
+      better = true;
     }
   }
-  return null;
+  return better;
 }

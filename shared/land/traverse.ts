@@ -106,7 +106,31 @@ function afterLeg({ at, own, common }: Located, leg: Leg): Located {
   };
 }
 
-const lengthOf = (legs: readonly Leg[]): number => legs.reduce((sum, { feet }) => sum + feet, 0);
+/** The end of a walk of which one leg was another. */
+export function endWith(end: Located, leg: Leg, instead: Leg): Located {
+  const [was, is] = [stepOf(leg), stepOf(instead)];
+  const less = stepCovariance(leg);
+  return {
+    at: {
+      eastFt: end.at.eastFt - was.eastFt + is.eastFt,
+      northFt: end.at.northFt - was.northFt + is.northFt,
+    },
+    own: addCovariance(addCovariance(end.own, stepCovariance(instead)), {
+      eastEast: -less.eastEast,
+      eastNorth: -less.eastNorth,
+      northNorth: -less.northNorth,
+    }),
+    common: addCommon(
+      addCommon(
+        end.common,
+        stepCommon(leg).map(({ cause, eastFt, northFt }) => ({ cause, eastFt: -eastFt, northFt: -northFt })),
+      ),
+      stepCommon(instead),
+    ),
+  };
+}
+
+export const lengthOf = (legs: readonly Leg[]): number => legs.reduce((sum, { feet }) => sum + feet, 0);
 
 /** Twice the area inside corners in order, positive anticlockwise, square feet. */
 export function doubleArea(corners: readonly PlanePoint[]): number {
@@ -128,7 +152,8 @@ export function misclosureOf(legs: readonly Leg[]): Misclosure {
   return misclosureAt(end, lengthOf(legs));
 }
 
-function misclosureAt(end: Located, perimeterFt: number): Misclosure {
+/** The misclosure of a walk from the origin that ended there. */
+export function misclosureAt(end: Located, perimeterFt: number): Misclosure {
   const { eastFt, northFt } = end.at;
   const feet = Math.hypot(eastFt, northFt);
   const covariance = covarianceOf(end);

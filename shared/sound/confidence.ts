@@ -32,21 +32,21 @@ export interface SoundFit {
  * or put in, talk, the tool's own replies. Fit them anew with every new acoustic model or a grammar of another size.
  */
 export const confidenceWeights = {
-  constant: 2.055,
+  constant: 1.558,
   /** Per square root of a nat lost in total. */
-  loss: -0.637,
+  loss: -0.214,
   /** Per nat of log odds of the best meaning against the others found; the odds are capped at `mostOdds`. */
-  odds: 0.317,
+  odds: 0.291,
   /** Per factor e of length: a loss weighs less on a longer note. */
-  length: 0.413,
+  length: 0.592,
   /** Per square root of a nat lost by the worst word, or before the first: one bad word decides. */
-  worst: -0.962,
+  worst: -1.343,
   /** Per square root of a nat lost by a word for each of its frames: the worst word for its length. */
-  worstForLength: -0.292,
+  worstForLength: -0.601,
   /** Per nat that the note costs for being seldom said. */
-  unusual: -0.05,
+  unusual: -0.067,
   /** Per nat of that for how odd its numbers are: a word misheard seldom gives a sensible note. */
-  odd: -1.095,
+  odd: -1.138,
 } as const;
 
 /** The odds of the best meaning count no further than 10 000 to 1: the search sees only its beam. */

@@ -58,10 +58,18 @@ async function pressed(
   return count;
 }
 
+/** The first notes of a program are slow: its code is not yet compiled. */
+async function warmedUp(port: number): Promise<void> {
+  const client = new Client(port);
+  for (let n = 0; n < 100; n++) await client.note(`${8 + (n % 9)} paces, eye five and a half`);
+  client.close();
+}
+
 async function notes(print: Print): Promise<void> {
   for (const connections of [1, 8, 64, 512]) {
     const book = join(folder, `notes-${connections}.book`);
     const server = await ServerProcess.start(book);
+    await warmedUp(server.port);
     const cost = server.processorMs();
     const count = await pressed(server.port, connections, (client, n) =>
       client.note(`${8 + (n % 9)} paces, eye five and a half`),
@@ -198,9 +206,26 @@ async function clips(print: Print): Promise<void> {
   await server.stop();
 }
 
+/** Many at once on connections that are open already: the last of them is answered or refused before long. */
+async function burst(print: Print): Promise<void> {
+  const server = await ServerProcess.start(join(folder, 'burst.book'));
+  await warmedUp(server.port);
+  const clients = Array.from({ length: 512 }, () => new Client(server.port));
+  for (let from = 0; from < clients.length; from += 64)
+    await Promise.all(clients.slice(from, from + 64).map((client) => client.get('/api/state')));
+  const answers = await Promise.all(clients.map((client) => client.note('9 paces, eye five and a half')));
+  for (const client of clients) client.close();
+  await server.stop();
+  const kept = answers.filter(({ status }) => status === 200);
+  const refused = answers.filter(({ status }) => status === 503);
+  print('512 notes at once, kept', kept.length, '');
+  print('512 notes at once, refused with a sentence', refused.length, '');
+  print('512 notes at once, the last answer after', fixed(Math.max(...answers.map(({ ms }) => ms)), 0), 'ms');
+}
+
 export async function run(print: Print): Promise<void> {
   try {
-    for (const part of [notes, halfSent, learning, pushes, clips]) await part(print);
+    for (const part of [notes, burst, halfSent, learning, pushes, clips]) await part(print);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }

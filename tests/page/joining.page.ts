@@ -38,6 +38,7 @@ test('a large book is taken in with its progress told, and notes are answered me
   const begun = performance.now();
   const { page, complaints } = await openPage(context, own.server.url);
   const answers: number[] = [];
+  let starting = 0;
   while ((await page.locator('.where').textContent()) !== 'Kept here and on the server.') {
     const asked = performance.now();
     const replies = page.locator('.exchange .reply');
@@ -49,21 +50,30 @@ test('a large book is taken in with its progress told, and notes are answered me
       timeout: 60_000,
     });
     answers.push(performance.now() - asked);
+    // The start of the page is another matter: its language is unpacked then, joining or not.
+    if (answers.length === 1)
+      starting = await page.evaluate(() => {
+        const { seen } = globalThis as unknown as { seen: { longest: number } };
+        const { longest } = seen;
+        seen.longest = 0;
+        return longest;
+      });
     if (performance.now() - begun > 300_000) throw new Error('it is not together');
   }
   const together = performance.now() - begun;
   const { longest, states } = await page.evaluate(
     () => (globalThis as unknown as { seen: { longest: number; states: string[] } }).seen,
   );
-  answers.sort((a, b) => a - b);
+  const [first = 0, ...others] = answers;
+  answers.splice(0, answers.length, ...others.sort((a, b) => a - b));
   const at = (share: number) =>
     answers[Math.min(answers.length - 1, Math.floor(share * answers.length))]?.toFixed(0);
   console.log(
-    `${count} entries joined in ${(together / 1000).toFixed(1)} s; longest freeze ${longest.toFixed(0)} ms; ` +
+    `${count} entries joined in ${(together / 1000).toFixed(1)} s; longest freeze ${longest.toFixed(0)} ms (${starting.toFixed(0)} ms while the page started, first answer after ${(first / 1000).toFixed(1)} s); ` +
       `${answers.length} notes answered meanwhile, p50 ${at(0.5)} ms, p95 ${at(0.95)} ms`,
   );
   expect(states.some((state) => /^Taking in the book: [\d\u202f]+ of [\d\u202f]+\.$/.test(state))).toBe(true);
-  expect(answers.length).toBeGreaterThan(0);
+  expect(first).toBeGreaterThan(0);
   // Sixty rows of what others said are kept at once, folded up: nobody reads ten thousand.
   expect(await page.locator('.exchange').count()).toBeLessThan(250);
   await expect

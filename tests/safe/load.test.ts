@@ -57,7 +57,7 @@ test('beyond the bound a note is refused with a sentence, and every acknowledged
   for (const { status, body } of refused) {
     expect(status).toBe(503);
     expect((body as { refused: string }).refused).toMatch(
-      /^Too much at once: .* Nothing of this was kept; send it again/,
+      /^Too much at once.* Nothing of this was kept; send it again/,
     );
   }
   expect((await desk.store.since(0)).entries).toHaveLength(kept.length);

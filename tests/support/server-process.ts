@@ -56,6 +56,18 @@ export class ServerProcess {
     return { bytes, handles: readdirSync(`/proc/${this.child.pid}/fd`).length };
   }
 
+  /** Bytes in use after its garbage was collected; only where it was started with `collect.mjs`. */
+  async inUse(): Promise<number> {
+    const before = this.said().length;
+    this.child.kill('SIGUSR2');
+    for (let tries = 0; tries < 1000; tries++) {
+      const found = /in use: (\d+)\n/.exec(this.said().slice(before));
+      if (found) return Number(found[1]);
+      await new Promise((resolve) => setTimeout(resolve, 20));
+    }
+    throw new Error('the server does not say what it has in use');
+  }
+
   async stop(signal: NodeJS.Signals = 'SIGTERM'): Promise<void> {
     this.child.kill(signal);
     await this.ended;

@@ -7,7 +7,9 @@ OUT: a folder for the tool, or a file NAME.pt: weights in half precision from wh
 WEIGHT may be LOW:HIGH, from the convolutions to the last layer.
 
 Fine-tuning on made voices alone loses real ones; the average gets them back. The layers above the general encoder's have no
-counterpart there: they are the mean of the fine-tuned ones. The convolutions' weights are stored in half precision.
+counterpart there: they are the mean of the fine-tuned ones. The convolutions' weights are stored in half precision. The
+last layer stays in float under names of its own, and its input is an output beside its scores: a program can fit that layer
+to a voice.
 """
 
 import json
@@ -32,14 +34,15 @@ FEATURES = {
 
 
 class Graph(torch.nn.Module):
-    """The log of the probabilities is part of the graph."""
+    """Log-mel to the log of the probabilities [batch, half, 40] and the last layer's input [batch, half, 384]."""
 
     def __init__(self, net: Net):
         super().__init__()
         self.net = net
 
     def forward(self, input_features):
-        return torch.log_softmax(self.net(input_features), -1)
+        hidden = self.net.hidden(input_features)
+        return torch.log_softmax(self.net.out(hidden), -1), hidden
 
 
 def depth(name: str) -> float | None:
@@ -64,7 +67,7 @@ def averaged(general: str, parts: list[str]) -> Net:
         whole = sum(weights)
         if whole > 1.001:
             raise SystemExit(f"expected weights of 1 at most together, found {whole}")
-        if name not in tuned[0][2]:
+        if not all(name in tensors for _, _, tensors in tuned):
             state[name] = base[name]
             continue
         mean = sum(weight * tensors[name].float() for weight, (_, _, tensors) in zip(weights, tuned))
@@ -84,6 +87,22 @@ def halved(model: onnx.ModelProto) -> None:
         model.graph.node.insert(0, helper.make_node("Cast", [half.name], [tensor.name], to=TensorProto.FLOAT))
 
 
+def last_layer(model: onnx.ModelProto) -> onnx.NodeProto:
+    """The product of the last layer, whose weights [384, 40] and bias [40] become `output.weight` and `output.bias`."""
+    graph = model.graph
+    made = {name: node for node in graph.node for name in node.output}
+    add = made[made["logits"].input[0]]
+    bias = next(name for name in add.input if name not in made)
+    product = made[next(name for name in add.input if name in made)]
+    names = {product.input[1]: "output.weight", bias: "output.bias"}
+    for tensor in graph.initializer:
+        tensor.name = names.get(tensor.name, tensor.name)
+    for node in graph.node:
+        for i, name in enumerate(node.input):
+            node.input[i] = names.get(name, name)
+    return product
+
+
 def export(net: Net, folder: str) -> None:
     os.makedirs(f"{folder}/onnx", exist_ok=True)
     for block in net.b:
@@ -91,13 +110,14 @@ def export(net: Net, folder: str) -> None:
     plain, small = f"{folder}/onnx/plain.onnx", f"{folder}/onnx/model_quantized.onnx"
     torch.onnx.export(
         Graph(net), torch.randn(1, BANDS, 300), plain, opset_version=17, dynamo=False,
-        input_names=["input_features"], output_names=["logits"],
-        dynamic_axes={"input_features": {0: "batch", 2: "frames"}, "logits": {0: "batch", 1: "half"}},
+        input_names=["input_features"], output_names=["logits", "hidden"],
+        dynamic_axes={"input_features": {0: "batch", 2: "frames"}, "logits": {0: "batch", 1: "half"}, "hidden": {0: "batch", 1: "half"}},
     )
     model = onnx.load(plain)
+    last = last_layer(model)
     model.ir_version = 8  # the newest that the runtime of the library reads
     onnx.save(model, plain)
-    quantize_dynamic(plain, small, weight_type=QuantType.QInt8, per_channel=True, op_types_to_quantize=["MatMul", "Gemm"])
+    quantize_dynamic(plain, small, weight_type=QuantType.QInt8, per_channel=True, op_types_to_quantize=["MatMul", "Gemm"], nodes_to_exclude=[last.name])
     model = onnx.load(small)
     model.ir_version = 8
     halved(model)

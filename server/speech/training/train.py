@@ -3,7 +3,9 @@
 usage: train.py STORES encoder.npz lexicon.json OUT.pt SECONDS [START.pt]      or the same behind `torchrun --nproc-per-node N`
 
 STORES: names of what speak.py wrote, with commas between; NAME*3 counts its clips three times.
-Environment: LR (4e-4), DECAY (0.8 a layer down), BATCH (512 on each GPU), SEED (1), COMPILE (0), SAVE (seconds between copies).
+Environment: LR (4e-4), DECAY (0.8 a layer down), BATCH (512 on each GPU), SEED (1), COMPILE (0), QUANTISED (0, the share
+of the time at the end in which every step runs on weights rounded as the export rounds them), SAVE (seconds between copies:
+OUT.pt is the newest, OUT-SECONDS.pt are kept, in half precision: a later session can go on from any).
 """
 
 import json
@@ -28,6 +30,7 @@ device = f"cuda:{os.environ.get('LOCAL_RANK', 0)}" if torch.cuda.is_available() 
 LR, DECAY = float(os.environ.get("LR", 4e-4)), float(os.environ.get("DECAY", 0.8))
 BATCH, SEED = int(os.environ.get("BATCH", 512)), int(os.environ.get("SEED", 1))
 COMPILE, SAVE = os.environ.get("COMPILE") == "1", float(os.environ.get("SAVE", 1e9))
+QUANTISED = float(os.environ.get("QUANTISED", 0))
 
 
 class Clips:
@@ -47,7 +50,9 @@ class Clips:
                     rows += [(row["off"] + base, row["n"], said)] * int(times or 1)
             raw.append(samples)
             base += len(samples)
-        rows.sort(key=lambda row: row[1])
+        # Batches are of like length; a little disorder keeps the repetitions of one clip out of one batch.
+        draw = random.Random(SEED)
+        rows.sort(key=lambda row: row[1] + draw.uniform(-800, 800))
         self.said = [row[2] for row in rows]
         self.spans = np.array([row[:2] for row in rows], np.int64)
         self.raw = torch.from_numpy(np.concatenate(raw)).to(device)
@@ -97,7 +102,8 @@ class Batches:
 
 class Between:
     """Every other step runs at weights between the general encoder's and ours, closer to it in the lower layers: the average
-    that export.py takes is then a place where the layers above have learned to work."""
+    that export.py takes is then a place where the layers above have learned to work. Once `rounding` is set, every step
+    runs at weights rounded as the export rounds them: 8 bits, one scale an output; the gradient passes as if they were not."""
 
     def __init__(self, net: Net, general: dict):
         self.draw = random.Random(SEED)
@@ -105,23 +111,33 @@ class Between:
         self.parameters = [p for _, p in named]
         self.general = [general[n].to(device) for n, _ in named]
         self.depths = [(int(n.split(".")[1]) + 1) / GENERAL for n, _ in named]
-        self.kept = None
+        self.products = [p for n, p in net.named_parameters() if n.startswith("b.") and p.dim() == 2]
+        lower = {id(p) for p in self.parameters}
+        self.all = self.parameters + [p for p in self.products if id(p) not in lower]
+        self.rounding = False
+        self.kept: list = []
 
     @torch.no_grad()
     def enter(self) -> None:
-        self.kept = None
-        if self.draw.random() < 0.5:
-            low, high = self.draw.uniform(0, 0.9), self.draw.uniform(0.75, 1)
-            self.kept = [p.clone() for p in self.parameters]
+        between = self.draw.random() < 0.5
+        low, high = self.draw.uniform(0, 0.9), self.draw.uniform(0.75, 1)
+        if between or self.rounding:
+            self.kept = [(p, p.clone()) for p in (self.all if self.rounding else self.parameters)]
+        if between:
             for depth in sorted(set(self.depths)):
                 here = [i for i, d in enumerate(self.depths) if d == depth]
                 weight = max(0.0, 1 - (low + (high - low) * depth))
                 torch._foreach_lerp_([self.parameters[i] for i in here], [self.general[i] for i in here], weight)
+        if self.rounding:
+            for p in self.products:
+                step = p.abs().amax(1, keepdim=True) / 127
+                p.copy_((p / step).round() * step)
 
     @torch.no_grad()
     def leave(self) -> None:
-        if self.kept is not None:
-            torch._foreach_copy_(self.parameters, self.kept)
+        if self.kept:
+            torch._foreach_copy_([p for p, _ in self.kept], [kept for _, kept in self.kept])
+            self.kept = []
 
 
 def shared_clock(begun: float) -> float:
@@ -171,8 +187,10 @@ def main(stores: str, encoder: str, lexicon_file: str, out: str, seconds: float,
 
     def save() -> None:
         if RANK == 0:
-            torch.save({names[id(p)]: a.half().cpu() for p, a in zip(moving, average)}, out + ".part")
-            os.replace(out + ".part", out)
+            state = {names[id(p)]: a.half().cpu() for p, a in zip(moving, average)}
+            for path in (out, f"{out[:-3]}-{round(elapsed)}.pt"):
+                torch.save(state, path + ".part")
+                os.replace(path + ".part", path)
 
     begun = saved = time.time()
     step, total, elapsed, mark = 0, torch.zeros((), device=device), 0.0, time.time()
@@ -181,6 +199,7 @@ def main(stores: str, encoder: str, lexicon_file: str, out: str, seconds: float,
             elapsed = shared_clock(begun)
             part = elapsed / seconds
             rate = min(1, elapsed / (seconds * 0.03)) * (0.5 * (1 + math.cos(math.pi * min(1, part))) * 0.985 + 0.015)
+            between.rounding = part > 1 - QUANTISED
             for group, lr in zip(optimiser.param_groups, base):
                 group["lr"] = lr * rate
         if COMPILE and step == 100:
