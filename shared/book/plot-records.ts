@@ -61,7 +61,7 @@ export class PlotRecords {
     const { id, number } = act;
     const node: PlotNode = {
       entry,
-      base: { id, number, stand, stratum, time, ...(zone === 0 ? {} : { zone }), person },
+      base: { id, number, stand, stratum, time, zone: zone || undefined, person },
       said: [{ entry, change: act }],
       gone: false,
       record: undefined as never,
@@ -94,21 +94,22 @@ export class PlotRecords {
   }
 
   #refresh(node: PlotNode): void {
-    let record: PlotRecord = { ...node.base, size: null, slopePct: null, closed: false, empty: false };
+    const { id, stand, stratum, time, zone, person } = node.base;
+    let { number } = node.base;
+    let [size, slopePct]: [PlotSize | null, number | null] = [null, null];
+    let [closed, empty] = [false, false];
     let closings = 0;
     for (const { entry, change } of node.said) {
       if (!this.stands(entry)) continue;
       if (change.closed !== undefined) closings = change.closed ? closings + 1 : 0;
-      record = {
-        ...record,
-        number: change.number ?? record.number,
-        size: change.size ?? record.size,
-        slopePct: change.slopePct ?? record.slopePct,
-        closed: change.closed ?? record.closed,
-        empty: change.empty ?? record.empty,
-      };
+      number = change.number ?? number;
+      size = change.size ?? size;
+      slopePct = change.slopePct ?? slopePct;
+      closed = change.closed ?? closed;
+      empty = change.empty ?? empty;
     }
-    if (closings > 1) record = { ...record, closedTwice: true };
+    const said = { id, number, stand, stratum, size, slopePct, closed, empty, time, zone, person };
+    const record: PlotRecord = closings > 1 ? { ...said, closedTwice: true } : said;
     node.record = record;
     this.put(record);
   }
