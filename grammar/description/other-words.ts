@@ -14,6 +14,7 @@ export type OtherWords = readonly (readonly [pattern: string, instead: string])[
 
 /** What is to be written down as it was said. */
 const remarks: OtherWords = [
+  ['^(?:the |that )?([a-z]+(?: [a-z]+)?) has (?:got )?((?:an? |some )?~(?: .*)?)$', 'for the $1, remark $2'],
   ['^(?:add a (?:note|remark)|note to self|make a (?:note|remark)|take a note),? (?:that )?', 'remark '],
   ['^(?:put|write|jot|note) (?:down |this down )?that ', 'remark '],
   ['^(?:put|make|add) (?:down )?an? (?:note|remark) (?:on|for|about|to) the (.+?), ', 'for the $1, remark '],
@@ -26,6 +27,13 @@ const remarks: OtherWords = [
 
 /** Short forms of single words, wherever they stand. */
 const shortForms: OtherWords = [
+  ['btw', ''],
+  ['strat', 'stratum'],
+  ['(?:scrib|scr)', 'scribner'],
+  ['mbf', 'board feet'],
+  ['(?:his|their)', 'my'],
+  ["(?:that'd be|that would be|that'll be)", "that's"],
+  ['(# (?:inches|inch|centimetres)?) ?wide', '$1 through'],
   ["(?:i|i'm|i am) gonna", 'i will'],
   ['(?:points|pts)', 'plots'],
   ['(?:pt|p|pl|plt) (?=#)', 'plot '],
@@ -99,6 +107,8 @@ const shortSpecies: OtherWords = (
   .map((row) => [`^${row.split(' ')[0]} (?=#)`, `${row.split(' ').slice(1).join(' ')} `] as const);
 
 const people: OtherWords = [
+  ['^% is (pace|step|stride)(?: is| of| runs)? (?=#)', 'crew $1, my $2 is '],
+  ['^% is (?:eye|eyes|eye height)(?: is| are| at)* ?(?=#)', 'crew $1, eye '],
   [
     '^(?:this is|you(?: have)? got|you are talking to) %(?: here| now| again| back| talking| speaking| calling| on the book)*$',
     'crew $1',
@@ -143,6 +153,10 @@ const settings: OtherWords = [
 ];
 
 const places: OtherWords = [
+  [
+    "^(?:it is|it's) (?:the )?(.+?) (?:that )?(?:we are|we're) (?:doing|in|on|at)(?: today)?$",
+    'new stand $1',
+  ],
   [
     "^(?:we are|we're|i am|i'm|working)?(?: in| on| at)? ?the (.+?) (?:tract|woodlot|parcel|property|sale|unit|compartment|lot)(?: today| now)*$",
     'new stand $1',
@@ -294,6 +308,7 @@ const trees: OtherWords = [
 ];
 
 const heights: OtherWords = [
+  ['^([^,]*#[^,]*), for the ([a-z ]+?)$', 'for the $2, $1'],
   [
     '^(?:i )?(?:went|walked|backed|stepped|stood|standing|am|was|came|got)(?: back| off| out| up| at| away)* (?=# )',
     '',
@@ -329,6 +344,10 @@ const heights: OtherWords = [
 ];
 
 const mending: OtherWords = [
+  ['^make # an? #$', 'not $1 $2'],
+  ['^(?:i tell a lie|my mistake|i misspoke),? (?=#)', 'no '],
+  ['^(?:forget|scratch|ignore) (?:what i said about|all about) the (.+?)$', 'delete the $1'],
+  ['^add (?:an? )?(?=[a-z]+ )', ''],
   ['^(?:then |and |so )?(?:change|make|turn) (?:it|that)(?: to)? # then$', 'make that $1'],
   ['^then change (?:it|that) to ', 'make that '],
   ["^you(?: have)? got the (.+?) wrong, (?:i meant|it is|it was|it's|should be) ", 'the $1 was '],
@@ -374,8 +393,15 @@ const mending: OtherWords = [
 const quantity =
   '(basal area(?: per acre| per hectare)?|volume(?: per acre| per hectare)?|board feet(?: per acre)?|trees per acre|trees per hectare|biomass|carbon|mean height|average height)';
 const asking: OtherWords = [
+  ['^plots left(?: for # percent)?$', 'how many more plots for $1 percent'],
+  ['^cv$', 'spread'],
+  [
+    '^what (?:was|is) the (.+?) is (?:diameter|height|dbh|girth)(?: in the end| again| now)?$',
+    'what was the $1',
+  ],
+  ['^which (?:measurement|height|tree|one) is (?:the )?(?:worst|least sure|most doubtful)$', 'any doubts'],
   ['^(?:and )?(?:tell me|show me|give me|let me know|do you know) (?=how|what|which|who)', ''],
-  ['^(?:and )?(?:in|by|with)? ?(international|doyle|scribner)$', 'volume per acre by $1'],
+  ['^(?:and )?(?:in|by|with) (international|doyle|scribner)$', 'volume per acre by $1'],
   ['volume per acre (international|doyle|scribner)', 'volume per acre by $1'],
   ['(?:mean|average) (basal area|volume|biomass|carbon|board feet)', '$1'],
   [
@@ -527,6 +553,9 @@ export const leadIns: readonly string[] = [
   'you can',
   'if you would',
   'by the way',
+  'good morning',
+  'good afternoon',
+  'you may',
 ];
 
 /** Words and phrases that say nothing: wherever they stand beside what tells something they may be left out. */
@@ -569,7 +598,7 @@ export const lightAdjectives: readonly string[] = [
   ...'a an the got have here there big old little small nice good tall huge fat skinny about around roughly'.split(
     ' ',
   ),
-  ...'only still maybe pretty quite very some exactly and first next'.split(' '),
+  ...'only still maybe pretty quite very some exactly first next'.split(' '),
   "it's",
   'it is',
   'there is',

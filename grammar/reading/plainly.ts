@@ -20,6 +20,9 @@ import type { Reader } from './exact.ts';
 const digit = `(?:${[...ones, ...teens, ...tens, 'zero', 'oh', 'hundred', 'thousand'].join('|')})`;
 const number = `(?:(?:a (?=hundred))?${digit}(?: (?:and )?${digit})*?(?: point ${digit}(?: ${digit})*)?(?: and (?:an? |one )?(?:half|quarter|third|eighth)| and three quarters)?|point ${digit}(?: ${digit})*)(?! ${digit}| point ${digit})`;
 
+/** Characters of a note that are looked at: patterns over long texts would take long, and nobody types more. */
+const mostTyped = 240;
+
 interface Row {
   readonly pattern: RegExp;
   readonly instead: string;
@@ -104,6 +107,7 @@ export class PlainReader {
 
   /** Canonical words in the description's own: "ba" is "basal area". `names`: words that were written with a capital. */
   inOwnWords(words: string, names: ReadonlySet<string> = new Set()): string {
+    if (words.length > 2 * mostTyped) return words;
     let said = words.replace(/(?<=^| )([a-z']+)'s(?=,| |$)/g, (whole, noun: string) =>
       this.known.has(whole) ? whole : `${noun} is`,
     );
@@ -131,6 +135,16 @@ export class PlainReader {
    * "okay, a nice red oak here, dbh 14" is read as "red oak, dbh fourteen".
    */
   read(text: string): readonly Candidate[] | undefined {
+    if (text.length > mostTyped) return undefined;
+    // Signs that nobody types among words are no note in short forms.
+    if (!/^(?:[a-z0-9\s.,;:'"’”“°½¼¾/=?!()&+×–—-]|\d ?%|, ?%)*$/i.test(text)) return undefined;
+    // A colon parts a name from what is told of it, as a comma does.
+    return (
+      this.readWith(text) ?? (/:(?!\d)/.test(text) ? this.readWith(text.replace(/:(?!\d)/g, ',')) : undefined)
+    );
+  }
+
+  private readWith(text: string): readonly Candidate[] | undefined {
     const names = new Set((text.match(/\b[A-Z][a-z]+/g) ?? []).map((name) => name.toLowerCase()));
     const said = normalise(text);
     const own = this.inOwnWords(said, names);
@@ -159,6 +173,7 @@ export class PlainReader {
 
   /** The notes of a breath of which one clause, or some side by side, cannot be read; undefined where there is none. */
   readRest(text: string): Candidate | undefined {
+    if (text.length > mostTyped) return undefined;
     const said = normalise(text);
     const clauses = tidied(this.inOwnWords(tidied(said.replace(empty, ''))).replace(light, '')).split(', ');
     const { length } = clauses;
@@ -199,6 +214,11 @@ export function isTold(note: Note): boolean {
   return !hasLongName(note);
 }
 
-/** A name of a person of more than three words is no name. */
-export const hasLongName = (note: Note): boolean =>
-  note.kind === 'setting' && note.set.what === 'person' && note.set.name.split(' ').length > 3;
+/** More words than names have: other things that were said stand among them. */
+const mostNameWords = { person: 3, place: 4 } as const;
+
+export function hasLongName(note: Note): boolean {
+  const words = (name: string): number => name.split(' ').length;
+  if (note.kind === 'stand' || note.kind === 'stratum') return words(note.name) > mostNameWords.place;
+  return note.kind === 'setting' && note.set.what === 'person' && words(note.set.name) > mostNameWords.person;
+}

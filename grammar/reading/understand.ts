@@ -66,8 +66,10 @@ export function createUnderstanding(
   };
   return (text) => {
     const read = exact.read(text);
-    const named = read.ok && read.value.some(({ notes }) => notes.some(hasLongName));
-    if (read.ok && !named) return text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
+    if (read.ok) {
+      const sized = text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
+      if (!sized.ok || !read.value.some(({ notes }) => notes.some(hasLongName))) return sized;
+    }
     // A number that cannot be one is not taken for another.
     if (
       !read.ok &&

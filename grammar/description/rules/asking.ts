@@ -69,6 +69,7 @@ export const askingRules: readonly Rule[] = [
     patterns: [
       '<countOrList> [<state>] trees [are there | have we got | do we have | did we do] <scoped>',
       '<countOrList> [<state>] <scope/species> [trees | are there | have we got | do we have] <within>',
+      '(read [me] back | show me) {about=list} [all] [the] trees <within>',
       '(tree count | count of trees | number of trees | total trees) {about=trees} <scoped>',
       '(list | read [me] back | read out) {about=list} plot <plainCount:1..60> {scope.plot=#}',
       '(list | read [me] back | show me) {about=list} [the] last <lastFew> trees',
@@ -152,10 +153,7 @@ export const askingRules: readonly Rule[] = [
   },
   {
     id: 'countOrList',
-    patterns: [
-      'how many {about=trees}',
-      '(list | read [me] back | read out | show me) {about=list} [all] [the]',
-    ],
+    patterns: ['how many {about=trees}', '(list | read out) {about=list} [all] [the]'],
   },
   {
     id: 'lastFew',

@@ -46,7 +46,10 @@ export const treeRules: readonly Rule[] = [
   },
   { id: 'girthNumber', patterns: ['<spoken:20..90> [<inchUnit>]'] },
   /** One stem of several of one tree, forked below breast height. */
-  { id: 'stem', patterns: ['<diameterNumber:5..20> [<inchUnit>] {stems[]=#u} [and]'] },
+  {
+    id: 'stem',
+    patterns: ['<n.below100:5..20> [point {point} <n.decimal>] [<inchUnit>] {stems[]=#u} [and]'],
+  },
   {
     id: 'stems',
     patterns: [
@@ -100,7 +103,6 @@ export const treeRules: readonly Rule[] = [
       '(<logs> | <merch>) [<condition+>] [<loss>]',
       '<condition+> [<logs> | <merch>] [<loss>]',
       '<defectAlone> [<condition+>]',
-      '<stems>',
       '<standing>',
     ],
   },
@@ -182,6 +184,7 @@ export const treeRules: readonly Rule[] = [
       '<facts/saidDiameter> [<facts/tail>] [<treeHeight>]',
       '<facts/diameterNumber> {facts.diameter=#u} <facts/someTail> [<treeHeight>]',
       '<facts/status> <facts/saidDiameter>',
+      "[it's | it is | it has | it has got] <facts/stems>",
       "[it's | it is | [the | this] tree is | this one is | (it | tree | the tree) has [a] | it's got [a] | with a | (mark | call) it] <facts/someTail>",
     ],
     examples: [
