@@ -116,6 +116,8 @@ function sayingOf(note: Note): string {
       return 'To the voice.';
     case 'next':
       return 'The next tree.';
+    case 'hand':
+      return 'A tree in hand again.';
     case 'scratch':
     case 'undo':
       return 'Took something back.';

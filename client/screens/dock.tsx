@@ -184,7 +184,7 @@ export function Answers({ open, told = false }: { readonly open: OpenQuestion; r
             </button>
           </>
         )}
-        {about === 'confirm' && (
+        {(about === 'confirm' || about === 'rest') && (
           <>
             <button type="button" onClick={answer('yes', { kind: 'answer', answer: 'yes' })}>
               Yes

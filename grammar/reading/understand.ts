@@ -16,6 +16,7 @@ import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
+import { hasLongName, PlainReader } from './plainly.ts';
 import { refusalSentence } from './refusal.ts';
 import { TolerantReader, type TolerantReading } from './tolerant.ts';
 
@@ -44,33 +45,53 @@ export function createUnderstanding(
     made ??= new ClauseFrames(parseDescription(description));
     return made;
   };
+  let plain: PlainReader | undefined;
   let tolerant: TolerantReader | undefined;
+  const heard = (): TolerantReader => {
+    tolerant ??= new TolerantReader(graph(), { fillers: description.fillers });
+    return tolerant;
+  };
+  /** What was probably meant; undefined where that is nothing that could be kept or asked. */
+  const nearly = (parted: string): readonly Candidate[] | undefined => {
+    const words = parted.replaceAll(',', '');
+    const decision = decide(heard().read(parted));
+    if (decision.kind === 'keep' && isToldToTakeBack(words, decision.reading))
+      return [candidateOf(decision.reading, 1)];
+    if (decision.kind !== 'ask') return undefined;
+    const readings = decision.readings.filter((reading) => isHonest(words, reading, frames()));
+    const sum = readings.reduce((total, { posterior }) => total + posterior, 0);
+    return sum > 0
+      ? readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum)))
+      : undefined;
+  };
   return (text) => {
     const read = exact.read(text);
-    if (read.ok) return text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
-    const { kind, limit } = read.error;
-    // A number that cannot be one is not taken for another.
-    if (kind === 'empty' || kind === 'tooLong' || limit === true) return err(read.error.message);
-    tolerant ??= new TolerantReader(graph(), { fillers: description.fillers });
-    const parted = normalise(text);
-    const words = parted.replaceAll(',', '');
-    const decision = decide(tolerant.read(parted));
-    switch (decision.kind) {
-      case 'keep':
-        if (isToldToTakeBack(words, decision.reading)) return ok([candidateOf(decision.reading, 1)]);
-        break;
-      case 'ask': {
-        const readings = decision.readings.filter((reading) => isHonest(words, reading, frames()));
-        const sum = readings.reduce((total, { posterior }) => total + posterior, 0);
-        if (sum > 0)
-          return ok(readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum))));
-        break;
-      }
+    if (read.ok) {
+      const sized = text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
+      if (!sized.ok || !read.value.some(({ notes }) => notes.some(hasLongName))) return sized;
     }
-    const proposal = frames().propose(text, exact);
-    return proposal === undefined ? err(refusalSentence(text, read.error, exact, frames())) : ok([proposal]);
+    // A number that cannot be one is not taken for another.
+    if (
+      !read.ok &&
+      (read.error.kind === 'empty' || read.error.kind === 'tooLong' || read.error.limit === true)
+    )
+      return err(read.error.message);
+    plain ??= new PlainReader(exact);
+    const plainly = plain.read(text);
+    if (plainly !== undefined)
+      return ok(plainly.length === 1 ? plainly : plainly.map(asOffered(plainly.length)));
+    const found = nearly(plain.inOwnWords(normalise(text)));
+    if (found !== undefined) return ok(found);
+    const proposal = frames().propose(text, exact) ?? plain.readRest(text);
+    if (proposal !== undefined) return ok([proposal]);
+    return read.ok ? ok(read.value) : err(refusalSentence(text, read.error, exact, frames()));
   };
 }
+
+/** One of so many meanings that are offered for a choice. */
+const asOffered =
+  (count: number) =>
+  (one: Candidate): Candidate => ({ ...one, posterior: offered / count });
 
 /** Words that turn a meaning round are never taken for others. */
 const turning = /^(not|no|without|minus|never)$/;

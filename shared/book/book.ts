@@ -409,6 +409,7 @@ export class Book {
         records.assign(scene, act.target, act.tree);
         return;
       case 'next':
+      case 'hand':
         return;
       case 'setting':
         records.set(scene, act.set);

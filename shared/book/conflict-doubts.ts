@@ -31,6 +31,7 @@ const sideNames: Readonly<Record<string, string>> = {
   count: 'count',
   formClass: 'form class',
   counted: 'place, in or out,',
+  plot: 'plot',
   measurement: 'height',
   size: 'size',
   slope: 'slope',
@@ -116,6 +117,8 @@ function shown(book: NamedRecords, side: string, value: unknown, device: string)
     }
     case 'declination':
       return `${wording.digits(value as number, 1)} degrees`;
+    case 'plot':
+      return 'another';
     case 'defectPct':
     case 'slope':
       return `${wording.digits(value as number, 0)} percent`;

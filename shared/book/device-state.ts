@@ -5,6 +5,7 @@
 import type { Act, Question } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 import type { Note } from '../note/note.ts';
+import type { PlotSize } from '../note/quantities.ts';
 import { countWhile } from './record-table.ts';
 
 export interface OpenQuestion {
@@ -23,6 +24,8 @@ export interface Hand {
   readonly height: string | null;
   /** The height measured last, of whatever tree: its advice is not repeated tree after tree. */
   readonly measured: string | null;
+  /** Size of the plots that are begun from here on, where it was said. */
+  readonly plotSize: PlotSize | null;
 }
 
 /** What a device is busy with. */
@@ -40,6 +43,7 @@ const emptyHand: Hand = Object.freeze({
   stratum: null,
   height: null,
   measured: null,
+  plotSize: null,
 });
 
 /** The ids under which a stand or a stratum that an entry names is known. */
@@ -57,10 +61,14 @@ export function handAfter(hand: Hand, entry: string, act: Act, areas: NamedAreas
       return { ...hand, height: act.id, measured: act.id };
     case 'remeasure':
       return act.measurement === null ? hand : { ...hand, height: act.target };
+    case 'hand':
+      return { ...hand, tree: act.target, height: null };
+    case 'setting':
+      return act.set.what === 'plotSize' ? { ...hand, plotSize: act.set.size } : hand;
     case 'next':
       return { ...hand, tree: null, height: null };
     case 'plot':
-      return { ...hand, plot: act.empty ? null : act.id, tree: null };
+      return { ...hand, plot: act.empty ? null : act.id, tree: null, plotSize: act.size ?? hand.plotSize };
     case 'plotAmend':
       if (act.closed === false) return { ...hand, plot: act.target, tree: null };
       return act.closed && hand.plot === act.target ? { ...hand, plot: null, tree: null } : hand;
@@ -75,7 +83,7 @@ export function handAfter(hand: Hand, entry: string, act: Act, areas: NamedAreas
 
 /** A question about what was meant: it lapses with the next note that is no answer. One about a record stays open. */
 export const lapsesUnanswered = ({ about }: Question): boolean => lapsing.has(about);
-const lapsing: ReadonlySet<Question['about']> = new Set(['reading', 'confirm', 'walked', 'area']);
+const lapsing: ReadonlySet<Question['about']> = new Set(['reading', 'confirm', 'rest', 'walked', 'area']);
 
 /** Notes about the talk itself: a question is still the last thing said when they come in between. */
 const besideTheTalk: ReadonlySet<Note['kind']> = new Set(['answer', 'pick', 'control']);

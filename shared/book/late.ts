@@ -54,6 +54,7 @@ export function spokenOf(act: Act): readonly string[] {
     case 'amend':
     case 'remeasure':
     case 'plotAmend':
+    case 'hand':
       return [act.target];
     case 'height':
       return act.tree === null ? nothing : [act.tree];
@@ -108,6 +109,7 @@ function leaves(entry: Entry, act: Act, after: (id: string) => boolean, played: 
   };
   switch (act.act) {
     case 'next':
+    case 'hand':
     case 'remark':
     case 'word':
       return true;

@@ -1,6 +1,6 @@
 /** Plots as their entries left them: each the merge of what was said of it and still stands. */
 import type { Act } from '../note/acts.ts';
-import type { PlotSize } from '../note/note.ts';
+import type { PlotSize } from '../note/quantities.ts';
 import type { PlotRecord } from '../totals/types.ts';
 import { RecordTable } from './record-table.ts';
 import type { Scene } from './scene.ts';

@@ -36,6 +36,8 @@ interface TreeNode {
   readonly entry: string;
   /** Its own as long as it stands; another, where it was put back after the number had been given to a new tree. */
   number: number;
+  /** The plot that was in hand when it was told. */
+  readonly plot: string | null;
   /** What was said of it at first, and what later. */
   readonly first: TreeFields;
   later: readonly SaidBy<TreeFields>[];
@@ -177,6 +179,7 @@ export class Records {
     const node: TreeNode = {
       entry,
       number: 0,
+      plot,
       first: fields,
       later: none,
       heights: none,
@@ -394,6 +397,7 @@ export class Records {
         return;
       case 'setting':
       case 'next':
+      case 'hand':
       case 'retract':
       case 'restore':
       case 'settle':
@@ -445,11 +449,11 @@ export class Records {
   #refreshTree(node: TreeNode, of: Begun = node.record): void {
     const fields = node.later.length === 0 ? node.first : this.#merged(node);
     const height = this.#heightOf(node);
-    const { id, plot, stand, time, zone, person } = of;
+    const { id, stand, time, zone, person } = of;
     node.record = {
       id,
       number: node.number,
-      plot,
+      plot: fields.plot ?? node.plot,
       stand,
       species: fields.species ?? null,
       called: fields.species == null ? (fields.called ?? null) : null,

@@ -241,6 +241,13 @@ const settingRows: { readonly [W in SettingName]: BookSetting<SettingAct<W>> } =
     inUse: ({ wakeWord }) => wakeWord && `attention word ${wakeWord}`,
     changesHeights: false,
   },
+  plotSize: {
+    // It is in hand, per device, with the plots: `device-state.ts`.
+    after: (settings) => settings,
+    named: ({ size }, units) => `the size of plots, ${wording.plotSize({ size }, units)}`,
+    told: ({ size }, units) => `Plots from here on: ${wording.plotSize({ size }, units)}`,
+    changesHeights: false,
+  },
   nickname: {
     after: (settings, { nickname, species }) => ({
       ...settings,

@@ -37,6 +37,7 @@ export const unitTable = {
   topo: { of: 'angle', words: [] },
   acre: { of: 'area', words: ['acres', 'acre'] },
   ha: { of: 'area', words: ['hectares', 'hectare'] },
+  m2: { of: 'area', words: ['square metres', 'square metre', 'square meters', 'square meter'] },
 } as const satisfies Record<string, UnitRow>;
 
 type Unit = keyof typeof unitTable;
@@ -151,10 +152,11 @@ export function diameterToInches(
  * Example: `areaToAcres({ value: 1, unit: 'ha' }, 'feet')` is 2.47105.
  */
 export function areaToAcres(
-  area: { readonly value: number; readonly unit?: 'acre' | 'ha' | undefined },
+  area: { readonly value: number; readonly unit?: UnitOf<'area'> | undefined },
   units: Units,
 ): number {
   const unit = area.unit ?? (units === 'metres' ? 'ha' : 'acre');
+  if (unit === 'm2') return area.value / 10_000 / hectaresPerAcre;
   return unit === 'ha' ? area.value / hectaresPerAcre : area.value;
 }
 

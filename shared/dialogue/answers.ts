@@ -41,10 +41,23 @@ const answerReading: Answering = ({ context, open }, note) => {
 function answerLand({ context, open, picked }: Parameters<Answering>[0], note: Note): Outcome | null {
   return context.land?.answer(context, open, picked ?? note) ?? null;
 }
+/** Kinds of notes that may be the part of a breath that was not understood. */
+const partKinds: ReadonlySet<Note['kind']> = new Set(['tree', 'height', 'remark', 'again', 'next', 'plot']);
+
+/** The rest of a breath is kept with yes, or with the part of it that is said anew. */
+const answerRest: Answering = (answering, note) => {
+  if (note.kind === 'answer' || note.kind === 'pick') return answerReading(answering, note);
+  const { context, open } = answering;
+  const [rest] = open.question.options;
+  const begins = note.kind === 'tree' && note.facts.species !== undefined;
+  if (rest === undefined || !partKinds.has(note.kind) || begins) return null;
+  return { ...completed(context, open, rest.note), behind: [...(rest.behind ?? []), note] };
+};
 
 const answerKinds = {
   reading: { takesYes: false, answer: answerReading },
   confirm: { takesYes: true, answer: answerReading },
+  rest: { takesYes: true, answer: answerRest },
   doubt: { takesYes: true, answer: answerDoubt },
   pace: { takesYes: false, answer: answerLength('pace') },
   eye: { takesYes: false, answer: answerLength('eye') },

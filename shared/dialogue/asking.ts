@@ -13,6 +13,7 @@ import type { NoteOf } from '../note/note.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
+import { scopeOf, speciesKeysOf } from './asked-scope.ts';
 import { effective } from './device-entries.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
@@ -70,6 +71,7 @@ const answers = {
   lastHeight: (context) => lastHeight(context, false),
   treeNumbered,
   lastNotes,
+  list,
   howSure,
   why,
   doubts: ({ book }) => doubts(book),
@@ -137,6 +139,35 @@ function lastNotes(context: Context, note: Ask): Outcome {
     if (names.length === (note.count ?? 1)) break;
   }
   return said(names.length === 0 ? 'Nothing was kept here yet.' : `${names.join('. ')}.`);
+}
+
+/** Trees that are said; all are on the page. */
+const mostListed = 6;
+
+/** "List the trees", "read back plot five", "read back the last three trees", the newest last. */
+function list(context: Context, note: Ask): Outcome {
+  const { book, settings, device } = context;
+  const keys = note.scope?.species === undefined ? null : speciesKeysOf(context, note.scope.species);
+  const { species: _, ...wider } = note.scope ?? {};
+  const made = scopeOf(context, wider);
+  if (!made.ok) return refused(made.error);
+  const { scope, words } = made.value;
+  const stand = book.standOf(device)?.id ?? null;
+  const found = [...book.trees()].filter(
+    (tree) =>
+      tree.stand === stand &&
+      (keys === null || keys.includes(speciesKey(tree))) &&
+      (scope.plot === undefined || tree.plot === scope.plot) &&
+      (scope.status === undefined || tree.status === scope.status),
+  );
+  const wanted = note.count === undefined ? found : found.slice(-note.count);
+  if (wanted.length === 0) return said(`No trees${words}.`);
+  const lines = wanted.map(
+    (tree) =>
+      `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${tree.heightFt === null ? '' : heightTail(tree, settings.units)}`,
+  );
+  const more = lines.length > mostListed ? ` And ${lines.length - mostListed} more on the page.` : '';
+  return said(`${lines.slice(0, mostListed).join('. ')}.${more}`, lines.join('\n'));
 }
 
 /** The height that a question is about: the last one measured, or that of the tree in hand. */

@@ -41,6 +41,7 @@ export function choose({ candidates, heard }: Utterance, { question, trees, tong
   const unsure = heard !== undefined && byTalk[0]!.posterior < from;
   const sorted = unsure ? twoOpinions(byTalk, trees) : byTalk;
   const best = sorted[0]!;
+  if (best.unread !== undefined) return { best, sure: 0, ask: questionAboutRest(tongue, best, best.unread) };
   if (best.posterior >= from) {
     const overruled = best.notes !== bySound[0]!.notes;
     const rival = unsure || overruled ? bySound.find(({ notes }) => notes !== best.notes) : undefined;
@@ -85,6 +86,16 @@ function questionAbout(tongue: Tongue, best: Candidate, all: readonly Candidate[
   const says = options.map((option) => option.say);
   const text = options.length === 1 ? `Did you say ${says[0]}?` : `Did you say ${wording.list(says, 'or')}?`;
   return { about: options.length === 1 ? 'confirm' : 'reading', text, options };
+}
+
+/** What was understood is repeated; what was not is asked for alone. */
+function questionAboutRest(tongue: Tongue, { notes }: Candidate, unread: string): Question {
+  const say = spoken(tongue, notes);
+  return {
+    about: 'rest',
+    text: `I understood ${say}, but not "${unread}". Say that part in other words, or yes to keep the rest.`,
+    options: [{ say, note: notes[0], ...(notes.length > 1 ? { behind: notes.slice(1) } : {}) }],
+  };
 }
 
 /** The question put again, shortly: its answers without the clauses that all of them begin with. */

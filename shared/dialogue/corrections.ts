@@ -288,7 +288,7 @@ function amendTree(context: Context, target: string, facts: TreeFacts): Outcome 
   const { book, settings } = context;
   const before = book.tree(target);
   if (!before) return refused('That tree was scratched.');
-  const made = treeFields(context, facts);
+  const made = treeFields(context, facts, before.diameterIn);
   if (!made.ok) return refused(made.error);
   const { fields, askAmong } = made.value;
   // What was said holds until somebody says more: the question follows.

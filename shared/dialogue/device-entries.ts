@@ -5,7 +5,14 @@ import type { Entry } from '../note/journal.ts';
 import type { Note } from '../note/note.ts';
 
 /** Acts that leave nothing in the book that could be taken back by "scratch that". */
-export const passive: ReadonlySet<Act['act']> = new Set(['retract', 'restore', 'settle', 'next', 'way']);
+export const passive: ReadonlySet<Act['act']> = new Set([
+  'retract',
+  'restore',
+  'settle',
+  'next',
+  'hand',
+  'way',
+]);
 export const turning: ReadonlySet<Note['kind']> = new Set(['scratch', 'undo', 'restore']);
 
 export const isVoice = (act: Act): boolean => act.act === 'setting' && act.set.what === 'voice';

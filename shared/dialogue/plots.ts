@@ -7,7 +7,8 @@ import type { Settings } from '../book/settings.ts';
 import { assertNever } from '../core/result.ts';
 import { areaToAcres, lengthUnitOf } from '../core/units.ts';
 import type { Act } from '../note/acts.ts';
-import type { Note, NoteOf, PlotSize } from '../note/note.ts';
+import type { Note, NoteOf } from '../note/note.ts';
+import type { PlotSize } from '../note/quantities.ts';
 import { designOf, judgeBorder, slopeStretch } from '../totals/plots.ts';
 import type { PlotRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
@@ -39,7 +40,7 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
     case 'renumber':
       return renumber(context, note);
     case 'close':
-      return close(context);
+      return close(context, note.number);
     case 'empty':
       return empty(context, said);
     case 'open':
@@ -60,6 +61,12 @@ interface PlotSaid {
 function describe({ book, device, deviceState }: Context, { number, size, slope }: PlotSaid): Outcome {
   const stand = book.standOf(device)?.id ?? null;
   const plot = number === undefined ? book.plot(deviceState.plot) : book.plotNumbered(number, stand);
+  if (!plot && number === undefined && size)
+    return kept([{ act: 'setting', set: { what: 'plotSize', size } }], (_, now) => {
+      const design = designOf(size);
+      const radius = design.kind === 'fixed' ? ` ${radiusWords(design.radiusFt, 0, now)}` : '';
+      return `Plots from here on: ${wording.plotSize({ size }, now.units)}.${radius}`;
+    });
   if (!plot)
     return refused(
       number === undefined
@@ -71,10 +78,12 @@ function describe({ book, device, deviceState }: Context, { number, size, slope 
   );
 }
 
-function close({ book, device, deviceState, settings }: Context): Outcome {
+function close({ book, device, deviceState, settings }: Context, number: number | undefined): Outcome {
   const stand = book.standOf(device)?.id ?? null;
   const plot = book.plot(deviceState.plot);
   if (!plot) return refused(nothingToClose(book, stand));
+  if (number !== undefined && number !== plot.number)
+    return refused(`Plot ${plot.number} is open, not plot ${number}. Say close plot ${plot.number}.`);
   const doubts = secondDoubts(book, stand, settings.units);
   return {
     ...kept([{ act: 'plotAmend', target: plot.id, closed: true }], (after) => {
@@ -99,7 +108,7 @@ function empty(context: Context, said: PlotSaid): Outcome {
     );
   }
   const number = said.number ?? nextPlotNumber(book, book.standOf(device)?.id ?? null);
-  const size = said.size ?? lastSize(book);
+  const size = said.size ?? deviceState.plotSize ?? lastSize(book);
   return kept(
     [
       { act: 'plot', id, number, ...(size ? { size } : {}), empty: true },
@@ -117,7 +126,7 @@ function open(context: Context, said: PlotSaid): Outcome {
   const number = said.number ?? nextPlotNumber(book, stand);
   if (book.plotNumbered(number, stand))
     return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand)}.`);
-  const size = said.size ?? lastSize(book);
+  const size = said.size ?? deviceState.plotSize ?? lastSize(book);
   const closing: Act[] = inHand ? [{ act: 'plotAmend', target: inHand.id, closed: true }] : [];
   const doubts = inHand ? secondDoubts(book, stand, settings.units) : [];
   return {

@@ -14,7 +14,7 @@ import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
 import { settingOutcome } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
-import { againOutcome, asDiameter, treeOutcome } from './trees.ts';
+import { againOutcome, asDiameter, handOutcome, treeOutcome } from './trees.ts';
 import { withWaiting } from './waiting.ts';
 
 /** What a note does when it answers no open question. */
@@ -31,6 +31,8 @@ export function outcomeOf(context: Context, note: Note): Outcome {
       return treeOutcome(context, note);
     case 'next':
       return kept([{ act: 'next' }], () => 'Next tree.');
+    case 'hand':
+      return handOutcome(context, note);
     case 'again':
       return againOutcome(context, note);
     case 'number':

@@ -3,8 +3,10 @@
 import { type Settings, settingRow } from '../book/settings.ts';
 import { feetToMetres } from '../core/units.ts';
 import { leastPaceFeet } from '../measuring/height/pace.ts';
+import type { Act } from '../note/acts.ts';
 import { deviations, deviationText, fromSaid, usualDeviations } from '../note/deviations.ts';
 import type { NoteOf } from '../note/note.ts';
+import type { Length } from '../note/quantities.ts';
 import {
   type ConvertedSetting,
   type SaidSetting,
@@ -27,7 +29,9 @@ const settingDialogues: {
   pace: {
     outcome: ({ settings }, set) => {
       const feet = feetOf(set.length, 'distance', settings.units);
-      return feet.ok ? paceOutcome(settings, set, feet.value) : refused(feet.error);
+      return feet.ok
+        ? withUnits(settings, set.length, paceOutcome(settings, feet.value, set.of))
+        : refused(feet.error);
     },
   },
   walk: {
@@ -45,7 +49,9 @@ const settingDialogues: {
   eye: {
     outcome: ({ settings }, { length }) => {
       const feet = feetOf(length, 'eye', settings.units);
-      return feet.ok ? settingKept({ what: 'eye', feet: feet.value }) : refused(feet.error);
+      return feet.ok
+        ? withUnits(settings, length, settingKept({ what: 'eye', feet: feet.value }))
+        : refused(feet.error);
     },
   },
   scatter: {
@@ -104,17 +110,40 @@ function deviationOutcome({ error, unit, value: found }: SettingSaid<'deviation'
   );
 }
 
-function paceOutcome(settings: Settings, set: SettingSaid<'pace'>, feet: number): Outcome {
+/**
+ * Who says an eye height or a pace in metres works in metres from there on, unless units were said: else the next bare
+ * diameter would be read in inches.
+ */
+function withUnits({ unitsSaid, units }: Settings, { unit }: Length, outcome: Outcome): Outcome {
+  const metric = unit === 'm' || unit === 'cm';
+  if (!metric || unitsSaid || units === 'metres' || outcome.state !== 'kept') return outcome;
+  const acts: Act[] = [{ act: 'setting', set: { what: 'units', units: 'metres' } }, ...outcome.acts];
+  return {
+    ...outcome,
+    acts,
+    say: (book, now) => `${outcome.say(book, now)} Metres and centimetres from here on.`,
+  };
+}
+
+/** `of`: whether the length was said of a step. */
+function paceOutcome(settings: Settings, feet: number, of: 'steps' | undefined): Outcome {
   if (feet < 1 || feet > 12) {
     return refused(
       `A pace of two steps is about five feet; ${wording.length(feet, settings.units)} was said. Say it again.`,
     );
   }
-  const step = feet < leastPaceFeet;
-  if (step && !settings.countingSaid) return askCounting(set, feet);
-  // Whoever counts single steps states the length of one; a pace is two.
-  const pace = step && settings.counting === 'steps' ? 2 * feet : feet;
-  return settingKept({ what: 'pace', feet: pace }, paceReply);
+  const knowsPaces = settings.countingSaid && settings.counting === 'paces';
+  const step = of === 'steps' || (of === undefined && feet < leastPaceFeet && !knowsPaces);
+  // The length of what is counted was said: by so much each count is multiplied, whatever it is called.
+  const counts = step && !(settings.countingSaid && settings.counting === 'steps');
+  const counting: Act[] = counts ? [{ act: 'setting', set: { what: 'counting', of: 'steps' } }] : [];
+  return kept(
+    [...counting, { act: 'setting', set: { what: 'pace', feet: step ? 2 * feet : feet } }],
+    (_, now) =>
+      step
+        ? `${paceReply(now)} That is ${wording.paceLength(feet, now.units)} for each step that you count.`
+        : paceReply(now),
+  );
 }
 
 function walkOutcome(settings: Settings, set: SettingSaid<'walk'>, feet: number): Outcome {

@@ -79,6 +79,7 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   if (note.tree !== undefined) return scratchTree(context, note.tree);
   if (note.plot !== undefined) return scratchPlot(context, note.plot);
   if (note.leg !== undefined) return scratchLeg(context, note.leg);
+  if (note.what === 'breath') return scratchBreath(context);
   if (note.what !== undefined) return scratchNamed(context, note.what);
   if (note.of !== undefined) {
     const tree = treeOf(context, note.of);
@@ -94,6 +95,17 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   const fewer =
     note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
   return takenBack(context, turned(found), names, fewer);
+}
+
+/** "Scratch all of that": every note of the last breath. */
+function scratchBreath(context: Context): Outcome {
+  const { book, deviceState, settings, tongue } = context;
+  const all = [...scratchableEntries(book, deviceState)];
+  const id = all[0]?.breath?.id;
+  const found = id === undefined ? all.slice(0, 1) : all.filter(({ breath }) => breath?.id === id);
+  if (found.length === 0) return refused('There is nothing to scratch.');
+  const names = found.map((entry) => nameOfEntry(book, tongue, entry, settings.units));
+  return takenBack(context, turned(found), names);
 }
 
 function scratchTree(context: Context, number: number): Outcome {
@@ -163,7 +175,10 @@ function scratchPlot(context: Context, number: number): Outcome {
 }
 
 /** "scratch the height": the newest of its kind, the rest of what was said with it stays. */
-function scratchNamed(context: Context, what: NonNullable<NoteOf<'scratch'>['what']>): Outcome {
+function scratchNamed(
+  context: Context,
+  what: Exclude<NonNullable<NoteOf<'scratch'>['what']>, 'breath'>,
+): Outcome {
   const { book, deviceState, settings, tongue } = context;
   const { units } = settings;
   const newest = (test: (act: Act) => boolean): Entry | undefined => {

@@ -2,7 +2,7 @@
 
 import type { Book, Tree } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
-import { diameterToInches, plain } from '../core/units.ts';
+import { diameterToInches, plain, type Units } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
 import type { Act, Question, TreeFields } from '../note/acts.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
@@ -11,11 +11,13 @@ import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { speciesOf } from './species-of.ts';
+import { treeOf } from './which-tree.ts';
 
 /** Facts as the book keeps them: inches, feet. The species may have to be asked for. */
 export function treeFields(
   context: Context,
   facts: TreeFacts,
+  inHandIn: number | null = null,
 ): Result<{ fields: TreeFields; askAmong: readonly number[] | null; nickname: string | null }, string> {
   const { settings } = context;
   const fields: TreeFields = {};
@@ -39,6 +41,21 @@ export function treeFields(
     if (!(inches > 0)) return err(`Expected a diameter above zero; found ${plain(inches)} inches.`);
     fields.diameterIn = inches;
   }
+  if (facts.stems) fields.diameterIn = oneStemOf(facts.stems, fields.diameterIn ?? inHandIn, settings.units);
+  const rest = otherFields(context, facts);
+  return rest.ok ? ok({ fields: { ...fields, ...rest.value }, askAmong, nickname }) : rest;
+}
+
+/** All that is said of a tree beside its species and diameter. */
+function otherFields(context: Context, facts: TreeFacts): Result<TreeFields, string> {
+  const { settings } = context;
+  const fields: TreeFields = {};
+  if (facts.plot !== undefined) {
+    const plot = context.book.plotNumbered(facts.plot, context.book.standOf(context.device)?.id ?? null);
+    if (!plot) return err(`There is no plot ${facts.plot}.`);
+    fields.plot = plot.id;
+  }
+  if (facts.border) fields.counted = facts.border === 'in';
   if (facts.logs !== undefined) fields.logs = facts.logs;
   if (facts.merch) {
     const feet = feetOf(facts.merch, 'distance', settings.units);
@@ -50,7 +67,16 @@ export function treeFields(
   if (facts.defect !== undefined) fields.defectPct = facts.defect;
   if (facts.count !== undefined) fields.count = facts.count;
   if (facts.formClass !== undefined) fields.formClass = facts.formClass;
-  return ok({ fields, askAmong, nickname });
+  return ok(fields);
+}
+
+/**
+ * The diameter of one stem with the basal area of all: the square root of the sum of their squares. Stems that are said
+ * of a tree with a diameter come to it. Common practice for trees that fork below breast height, no source.
+ */
+function oneStemOf(stems: NonNullable<TreeFacts['stems']>, first: number | null, units: Units): number {
+  const all = [...(first === null ? [] : [first]), ...stems.map((stem) => diameterToInches(stem, units))];
+  return Math.sqrt(all.reduce((sum, inches) => sum + inches * inches, 0));
 }
 
 /** A bare number as a diameter; a unit that no diameter has is left out. */
@@ -92,10 +118,16 @@ export function treeOutcome(
   const inHand = book.tree(deviceState.tree);
   const { facts } = note;
   const begins = beginsTree(inHand, facts);
-  if (begins && facts.species === undefined && facts.diameter === undefined && facts.count === undefined) {
+  if (
+    begins &&
+    facts.species === undefined &&
+    facts.diameter === undefined &&
+    facts.count === undefined &&
+    facts.stems === undefined
+  ) {
     return refused('No tree is in hand. Say its species or diameter first, then the rest.');
   }
-  const made = treeFields(context, facts);
+  const made = treeFields(context, facts, begins ? null : inHand!.diameterIn);
   if (!made.ok) return refused(made.error);
   const { fields, askAmong, nickname } = made.value;
   const species = fields.species ?? inHand?.species ?? null;
@@ -133,9 +165,14 @@ export function treeOutcome(
   }
   const act: Act = begins ? { act: 'tree', id, fields } : { act: 'amend', target: inHand!.id, fields };
   const target = begins ? id : inHand!.id;
+  const stemBefore = facts.diameter !== undefined || (!begins && inHand!.diameterIn !== null);
   const facted = (after: Book): string => {
     const tree = after.tree(target);
-    return tree ? `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}` : 'Kept';
+    if (!tree) return 'Kept';
+    const stems = facts.stems ? `, of ${facts.stems.length + (stemBefore ? 1 : 0)} stems` : '';
+    const out = facts.border === 'out' ? ', out: not counted' : '';
+    const plot = facts.plot === undefined ? '' : `, on plot ${facts.plot}`;
+    return `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${stems}${out}${plot}`;
   };
   const which = askAmong === null || nickname === null ? null : speciesQuestion(nickname, askAmong, target);
   if (note.height) {
@@ -195,9 +232,45 @@ function withHeight(
 /** A sentence behind a colon: "Kept; it waits" goes on small. */
 const lowered = (text: string): string => text.replace(/^(Kept|That|The)\b/, (word) => word.toLowerCase());
 
-export function againOutcome(context: Context, { count }: NoteOf<'again'>): Outcome {
+/** "For tree two", "the second oak": it is in hand again, and what was said of its height is its own. */
+export function handOutcome(context: Context, note: NoteOf<'hand'>): Outcome {
+  const { book, settings } = context;
+  const numbered = note.tree === undefined ? undefined : book.treeNumbered(note.tree);
+  const meant =
+    note.tree === undefined
+      ? treeOf(context, note.which ?? {})
+      : numbered
+        ? ok(numbered)
+        : err(`There is no tree ${note.tree}.`);
+  if (!meant.ok) return refused(meant.error);
+  const { id } = meant.value;
+  const act: Act = { act: 'hand', target: id };
+  const named = (after: Book): string => {
+    const tree = after.tree(id);
+    return tree ? `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}` : 'Kept';
+  };
+  if (!note.height) return kept([act], (after) => `${named(after)}.`);
+  const measured: Note = { kind: 'height', height: note.height };
+  const outcome = heightOutcome({ ...context, afterRefusal: false }, note.height, id, measured, {
+    before: [act],
+  });
+  return withHeight(outcome, act, named, null);
+}
+
+export function againOutcome(context: Context, { count, facts }: NoteOf<'again'>): Outcome {
   const last = context.book.tree(context.deviceState.tree) ?? context.book.lastTree;
   if (!last) return refused('There is no tree yet to repeat.');
+  if (facts) {
+    // "Another, eighteen": the species of the last one, all else as it is said.
+    const of: TreeFields = { species: last.species, ...(last.called ? { called: last.called } : {}) };
+    const made = treeFields(context, facts);
+    if (!made.ok) return refused(made.error);
+    const fields: TreeFields = { ...of, ...made.value.fields, ...(count === undefined ? {} : { count }) };
+    return kept([{ act: 'tree', id: context.id, fields }], (book) => {
+      const tree = book.tree(context.id);
+      return tree ? `Tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.` : 'Kept.';
+    });
+  }
   const fields: TreeFields = {
     species: last.species,
     ...(last.called ? { called: last.called } : {}),

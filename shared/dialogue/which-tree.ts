@@ -17,19 +17,22 @@ const sameSize = 0.051;
  * `treeOf(context, { species: 531 })` is the beech said last.
  */
 export function treeOf(context: Context, which: Which): Result<Tree, string> {
-  const { book, settings, device } = context;
+  const { book, settings, device, deviceState } = context;
   const stand = book.standOf(device)?.id ?? null;
   const species = which.species === undefined ? null : speciesOf(context, which.species);
   const genus = typeof which.species === 'string' ? genusOfName(which.species) : undefined;
   const codes = species === null ? null : 'code' in species ? [species.code] : [...species.codes, genus ?? 0];
-  let found: Tree | null = null;
+  const all: Tree[] = [];
   for (const tree of book.trees()) {
     if (tree.stand !== stand) continue;
     if (codes !== null && !(tree.species !== null && codes.includes(tree.species))) continue;
     if (which.diameter !== undefined && !isOfSize(tree, which.diameter, settings.units)) continue;
-    found = tree;
+    all.push(tree);
   }
-  return found !== null ? ok(found) : err(noneSuch(which, settings.units));
+  // "The second oak" is counted on the plot in hand, where there is one on it.
+  const here = all.filter(({ plot }) => plot === deviceState.plot);
+  const found = which.nth === undefined ? all.at(-1) : (here.length > 0 ? here : all)[which.nth - 1];
+  return found !== undefined ? ok(found) : err(noneSuch(which, settings.units));
 }
 
 function isOfSize({ diameterIn }: Tree, said: number, units: Units): boolean {

@@ -6,16 +6,8 @@ import * as z from 'zod/mini';
 import { keptNorths, priceUnits, products } from './land-words.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
-import {
-  bearingSchema,
-  distanceSchema,
-  measurementSchema,
-  mostNotes,
-  noteSchema,
-  plotSizeSchema,
-  statuses,
-} from './note.ts';
-import { angleSchema } from './quantities.ts';
+import { bearingSchema, distanceSchema, measurementSchema, mostNotes, noteSchema, statuses } from './note.ts';
+import { angleSchema, plotSizeSchema } from './quantities.ts';
 import { settingActSchema } from './settings.ts';
 
 const id = z.uuid();
@@ -37,6 +29,8 @@ const treeFieldsSchema = z.strictObject({
   formClass: z.optional(z.nullable(within('formClass'))),
   /** False: measured at the border and found out; not counted. */
   counted: z.optional(z.boolean()),
+  /** The plot that it belongs to, where that is not the one that was in hand when it was told. */
+  plot: z.optional(id),
 });
 export type TreeFields = z.infer<typeof treeFieldsSchema>;
 
@@ -71,6 +65,8 @@ export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('assign'), target: id, tree: z.nullable(id) }),
   /** Nothing is in hand: the next facts begin a new tree. */
   z.strictObject({ act: z.literal('next') }),
+  /** An earlier tree is in hand: what follows is about it. */
+  z.strictObject({ act: z.literal('hand'), target: id }),
   z.strictObject({ act: z.literal('setting'), set: settingActSchema }),
   z.strictObject({
     act: z.literal('word'),
@@ -249,6 +245,8 @@ export const questionSchema = z.strictObject({
     'bearing',
     'walked',
     'area',
+    /** A part was not understood: the rest is kept with what is said of that part, or with yes. */
+    'rest',
   ]),
   text: textOf('sentence'),
   /** Answers that can be picked by name or number; each the note that it stands for. */

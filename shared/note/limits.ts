@@ -97,6 +97,8 @@ export const lengths = {
 export const sizes = {
   marks: 24,
   takes: 12,
+  /** Of one tree that forks below breast height. */
+  stems: 8,
   acts: 100,
   /** Entries that one retraction names. */
   targets: 10_000,

@@ -10,7 +10,7 @@ import { angleUnits, areaUnits, lengthUnits } from '../core/units.ts';
 import { priceUnits, products, saidNorths } from './land-words.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
-import { angleSchema, lengthSchema } from './quantities.ts';
+import { angleSchema, lengthSchema, plotSizeSchema } from './quantities.ts';
 import { breakdowns, questions } from './question-topics.ts';
 import { settingSaidSchema } from './settings.ts';
 
@@ -170,30 +170,25 @@ const treeFactsSchema = z.strictObject({
   count: z.optional(wholeWithin('count')),
   /** Girard form class, percent. */
   formClass: z.optional(within('formClass')),
+  /** Diameters of all stems of one tree that forks below breast height, in the unit of `diameter`. */
+  stems: z.optional(
+    z
+      .array(z.strictObject({ value: diameterSaid, unit: z.optional(z.enum(['in', 'cm'])) }))
+      .check(z.maxLength(sizes.stems)),
+  ),
+  /** At the border of the plot: not counted where it is out. */
+  border: z.optional(z.enum(['in', 'out'])),
+  /** Number of the plot that it belongs to, where that is not the one in hand. */
+  plot: z.optional(ordinal),
 });
 export type TreeFacts = z.infer<typeof treeFactsSchema>;
-
-export const plotSizeSchema = z.discriminatedUnion('by', [
-  z.strictObject({ by: z.literal('area'), value: within('area'), unit: z.enum(areaUnits) }),
-  z.strictObject({
-    by: z.literal('radius'),
-    length: z.strictObject({ value: within('plotRadius'), unit: z.optional(z.enum(lengthUnits)) }),
-  }),
-  /** Basal area factor; `unit` ft2 per acre unless metric. */
-  z.strictObject({
-    by: z.literal('factor'),
-    value: within('areaFactor'),
-    unit: z.optional(z.enum(['ft2/acre', 'm2/ha'])),
-  }),
-  /** Every tree of the stand is measured. */
-  z.strictObject({ by: z.literal('tally') }),
-]);
-export type PlotSize = z.infer<typeof plotSizeSchema>;
 
 /** A tree named by what it is: "the beech", "the fourteen inch one". */
 const whichSchema = z.strictObject({
   species: z.optional(speciesSchema),
   diameter: z.optional(diameterSaid),
+  /** First, second, ... of those on the plot in hand. */
+  nth: z.optional(ordinal),
 });
 export type Which = z.infer<typeof whichSchema>;
 
@@ -209,6 +204,8 @@ const scratchable = [
   'plot',
   'pace',
   'eye',
+  /** All that was said in the last breath. */
+  'breath',
 ] as const;
 
 /** What a question is narrowed to. */
@@ -229,7 +226,19 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('tree'), facts: treeFactsSchema, height: z.optional(measurementSchema) }),
   z.strictObject({ kind: z.literal('next') }),
   /** A tree like the last one. */
-  z.strictObject({ kind: z.literal('again'), count: z.optional(z.int().check(z.minimum(2), z.maximum(99))) }),
+  z.strictObject({
+    kind: z.literal('again'),
+    count: z.optional(z.int().check(z.minimum(2), z.maximum(99))),
+    /** What is other than with the last one. */
+    facts: z.optional(treeFactsSchema),
+  }),
+  /** Takes an earlier tree in hand: what is said next is about it. Its height may be said at once. */
+  z.strictObject({
+    kind: z.literal('hand'),
+    tree: z.optional(ordinal),
+    which: z.optional(whichSchema),
+    height: z.optional(measurementSchema),
+  }),
   z.strictObject({
     kind: z.literal('number'),
     value: within('number'),
@@ -421,6 +430,8 @@ export interface Candidate {
   readonly notes: Notes;
   readonly words: string;
   readonly posterior: number;
+  /** Words that were not understood: the notes are all the rest, and are never kept without an answer. */
+  readonly unread?: string;
 }
 
 /** One meaning of a single note of an utterance, with its share of belief. */

@@ -1,6 +1,6 @@
 /** Quantities as they are said: a value, and a unit where one was named. */
 import * as z from 'zod/mini';
-import { angleUnits, lengthUnits } from '../core/units.ts';
+import { angleUnits, areaUnits, lengthUnits } from '../core/units.ts';
 import { within } from './limits.ts';
 
 /** A length as said. Without a unit it is in the book's unit of that quantity. Feet and inches: feet. */
@@ -13,3 +13,20 @@ export type Length = z.infer<typeof lengthSchema>;
 /** An angle from horizontal, positive upwards: degrees, percent, or feet in 66 feet (`topo`). */
 export const angleSchema = z.strictObject({ value: within('angle'), unit: z.optional(z.enum(angleUnits)) });
 export type Angle = z.infer<typeof angleSchema>;
+
+export const plotSizeSchema = z.discriminatedUnion('by', [
+  z.strictObject({ by: z.literal('area'), value: within('area'), unit: z.enum(areaUnits) }),
+  z.strictObject({
+    by: z.literal('radius'),
+    length: z.strictObject({ value: within('plotRadius'), unit: z.optional(z.enum(lengthUnits)) }),
+  }),
+  /** Basal area factor; `unit` ft2 per acre unless metric. */
+  z.strictObject({
+    by: z.literal('factor'),
+    value: within('areaFactor'),
+    unit: z.optional(z.enum(['ft2/acre', 'm2/ha'])),
+  }),
+  /** Every tree of the stand is measured. */
+  z.strictObject({ by: z.literal('tally') }),
+]);
+export type PlotSize = z.infer<typeof plotSizeSchema>;

@@ -41,6 +41,7 @@ export const questionTopics = {
   thisPlot: { asked: 'plain', help: 'The plot in hand.' },
   thisTree: { asked: 'plain', help: 'The tree in hand.' },
   treeNumbered: { asked: 'own', help: 'A tree by its number, or what it is: all that is known of it.' },
+  list: { asked: 'own', help: 'The trees one by one.' },
   lastNotes: { asked: 'own', help: 'The last things that were kept, read back.' },
   lastHeight: { asked: 'plain', help: 'The last height again.' },
   howSure: { asked: 'plain', help: 'The error of the last height and what makes it.' },

@@ -9,7 +9,7 @@ import { deviationNames, deviationUnits } from './deviations.ts';
 import { keptNorths, saidNorths } from './land-words.ts';
 import { nameOf, textOf, wholeWithin, within } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
-import { lengthSchema } from './quantities.ts';
+import { lengthSchema, plotSizeSchema } from './quantities.ts';
 
 interface SettingRow {
   /** As it is said; null where it is no note of its own. */
@@ -32,7 +32,8 @@ const error = z.enum(deviationNames);
 
 const settingTable = {
   pace: {
-    said: form('pace', { length: lengthSchema }),
+    /** `of` steps: the length of a single step was said. */
+    said: form('pace', { length: lengthSchema, of: z.optional(z.literal('steps')) }),
     kept: form('pace', { feet: within('paceFt') }),
     whose: 'person',
   },
@@ -88,6 +89,8 @@ const settingTable = {
   },
   person: { ...alike(form('person', { name: nameOf('name') })), whose: 'person' },
   attention: { ...alike(form('attention', { word: textOf('word') })), whose: 'person' },
+  /** Size of the plots that are begun from here on; said as the size of a plot. */
+  plotSize: { said: null, kept: form('plotSize', { size: plotSizeSchema }), whose: 'person' },
   /** "Here 'fir' means balsam fir": the answer to a question. */
   nickname: {
     said: null,

@@ -3,8 +3,8 @@
  * an acre, and whether a tree at the border is in. Feet, inches, acres; conversions are at the edges.
  */
 
-import { hectaresPerAcre, lengthToFeet, squareFeetPerAcre } from '../core/units.ts';
-import type { PlotSize } from '../note/note.ts';
+import { areaToAcres, lengthToFeet, squareFeetPerAcre } from '../core/units.ts';
+import type { PlotSize } from '../note/quantities.ts';
 import { basalAreaFactor } from './cubic.ts';
 
 /** One square metre a hectare in square feet an acre: 43560 / 10000. */
@@ -39,7 +39,7 @@ export type Design =
 export function designOf(size: PlotSize): Design {
   switch (size.by) {
     case 'area': {
-      const acres = size.unit === 'ha' ? size.value / hectaresPerAcre : size.value;
+      const acres = areaToAcres(size, 'feet');
       return { kind: 'fixed', acres, radiusFt: radiusOfAcres(acres) };
     }
     case 'radius': {

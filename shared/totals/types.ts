@@ -1,5 +1,6 @@
 /** What totals are made from. Inches, feet, acres, square feet, board feet, cubic feet, pounds. */
-import type { PlotSize, Status } from '../note/note.ts';
+import type { Status } from '../note/note.ts';
+import type { PlotSize } from '../note/quantities.ts';
 
 /** What trees are told apart by: FIA code, else what they were called, else nothing. */
 export type SpeciesKey = number | string | null;

@@ -126,7 +126,7 @@ export function treeFacts(tree: TreeRecord, units: Units): string {
 }
 
 /** "a tenth of an acre", "factor 10", "radius 37.2 feet", "every tree". */
-export function plotSize(plot: PlotRecord, units: Units): string {
+export function plotSize(plot: Pick<PlotRecord, 'size'>, units: Units): string {
   const { size } = plot;
   switch (size?.by) {
     case undefined:

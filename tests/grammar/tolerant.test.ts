@@ -126,14 +126,17 @@ describe('a sentence that is nearly right is read as it was meant', () => {
 describe('a sentence of the grammar', () => {
   it('costs nothing and means what the exact reader says', () => {
     const sampler = createSampler(trees);
-    const random = seeded(17);
+    const random = seeded(18);
     for (let run = 0; run < 150; run++) {
       const { words } = sampler.sample(random);
       const read = exact.read(words);
       if (!read.ok) throw new Error(words);
       const best = reader.read(words)[0]!;
       expect(best.cost, words).toBe(0);
-      expect(read.value.map(({ notes: [note] }) => noteKey(note))).toContain(noteKey(best.notes[0]));
+      expect(
+        read.value.map(({ notes: [note] }) => noteKey(note)),
+        words,
+      ).toContain(noteKey(best.notes[0]));
     }
   });
 

@@ -4,7 +4,7 @@ import { sampleStandardDeviation, mean as simpleMean } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { IdTable } from '../../shared/core/id-table.ts';
 import { hectaresPerAcre } from '../../shared/core/units.ts';
-import type { PlotSize } from '../../shared/note/note.ts';
+import type { PlotSize } from '../../shared/note/quantities.ts';
 import { basalAreaFt2 } from '../../shared/totals/cubic.ts';
 import { Totals } from '../../shared/totals/totals.ts';
 import {

@@ -1,7 +1,7 @@
 /** Made-up books for tests of totals: plots, trees, arbitrary books, and every answer that a book can give. */
 import fc from 'fast-check';
 import { expect } from 'vitest';
-import type { PlotSize } from '../../shared/note/note.ts';
+import type { PlotSize } from '../../shared/note/quantities.ts';
 import { type Estimate, Totals, type TotalsQuantity } from '../../shared/totals/totals.ts';
 import type { PlotRecord, TreeRecord } from '../../shared/totals/types.ts';
 

@@ -63,19 +63,26 @@ export const askingRules: readonly Rule[] = [
   {
     id: 'asking.trees',
     family,
-    help: 'How many trees were measured, of a species, on a plot, dead or alive, today.',
-    sets: ['kind=ask', 'about=trees'],
+    help: 'How many trees were measured, of a species, on a plot, dead or alive, today; or the trees one by one.',
+    sets: ['kind=ask'],
     weight: 1,
     patterns: [
-      'how many [<state>] trees [are there | have we got | do we have | did we do] <scoped>',
-      'how many [<state>] <scope/species> [trees | are there | have we got | do we have] <within>',
-      '(tree count | count of trees | number of trees | total trees) <scoped>',
-      'how many (dead {scope.status=dead} | cull {scope.status=cull} | living {scope.status=live}) <within>',
+      '<countOrList> [<state>] trees [are there | have we got | do we have | did we do] <scoped>',
+      '<countOrList> [<state>] <scope/species> [trees | are there | have we got | do we have] <within>',
+      '(read [me] back | show me) {about=list} [all] [the] trees <within>',
+      '(tree count | count of trees | number of trees | total trees) {about=trees} <scoped>',
+      '(list | read [me] back | read out) {about=list} plot <plainCount:1..60> {scope.plot=#}',
+      '(list | read [me] back | show me) {about=list} [the] last <lastFew> trees',
+      'how many {about=trees} (dead {scope.status=dead} | cull {scope.status=cull} | living {scope.status=live}) <within>',
     ],
     examples: [
       { words: 'how many trees', note: ask('trees') },
       { words: 'how many red oaks on plot seven', note: ask('trees', { scope: { species: 833, plot: 7 } }) },
       { words: 'how many dead trees today', note: ask('trees', { scope: { status: 'dead', day: 'today' } }) },
+      { words: 'list the trees', note: ask('list') },
+      { words: 'read back plot five', note: ask('list', { scope: { plot: 5 } }) },
+      { words: 'list the beeches on plot two', note: ask('list', { scope: { species: 531, plot: 2 } }) },
+      { words: 'read back the last three trees', note: ask('list', { count: 3 }) },
       { words: 'how many trees in stratum ridge', note: ask('trees', { scope: { stratum: 'ridge' } }) },
     ],
   },
@@ -124,16 +131,34 @@ export const askingRules: readonly Rule[] = [
   {
     id: 'asking.treeNumbered',
     family,
-    help: 'All that is known of a tree, by its number or what it is.',
-    sets: ['kind=ask', 'about=treeNumbered'],
+    help: 'All that is known of a tree, by its number or what it is; "for the beech" takes it in hand again.',
+    // What is asked for and what is taken in hand share the names of the trees: the kind stands before them.
     patterns: [
-      '(what was | what is | read [back] | show [me] | tell me about | how (tall | high | thick | big) (is | was)) (tree [number] <count:1..60> {tree=#} | the [last] <which/species>) [again]',
-      '[<askLead>] [the] (height | diameter | dbh | species) of (tree [number] <count:1..60> {tree=#} | the <which/species>)',
+      '<askWhich> (tree [number] <count:1..60> {tree=#} | the <which/which>) [again]',
+      '(for | on | back to | go to) {kind=hand} the <which/which> [again]',
+      '[<askLead>] [the] (height | diameter | dbh | species) of {kind=ask} {about=treeNumbered} (tree [number] <count:1..60> {tree=#} | the <which/which>) [again]',
     ],
     examples: [
       { words: 'what was tree one', note: ask('treeNumbered', { tree: 1 }) },
       { words: 'height of tree two', note: ask('treeNumbered', { tree: 2 }) },
       { words: 'how tall was the beech', note: ask('treeNumbered', { which: { species: 531 } }) },
+      { words: 'for the second red oak', note: { kind: 'hand', which: { species: 833, nth: 2 } } },
+    ],
+  },
+  {
+    id: 'askWhich',
+    patterns: [
+      '(what was | what is | read [back] | show [me] | tell me about | how (tall | high | thick | big) (is | was)) {kind=ask} {about=treeNumbered}',
+    ],
+  },
+  {
+    id: 'countOrList',
+    patterns: ['how many {about=trees}', '(list | read out) {about=list} [all] [the]'],
+  },
+  {
+    id: 'lastFew',
+    patterns: [
+      'two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | ten {count=10}',
     ],
   },
   {
@@ -142,14 +167,14 @@ export const askingRules: readonly Rule[] = [
     help: 'The last things that were kept, read back.',
     sets: ['kind=ask', 'about=lastNotes'],
     patterns: [
-      '(read back | read me | show [me] | what were | what was) [the | my] last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | ten {count=10}) [trees | notes | ones | things]',
+      '(read [me] back | show [me] | what were | what was) [the | my] last <lastFew> [notes | ones | things]',
       'what did i (just say | say just now | say last | last say | say)',
       'what have i (said | told you)',
     ],
     examples: [
       { words: 'read back the last three', note: ask('lastNotes', { count: 3 }) },
       { words: 'what did i just say', note: ask('lastNotes') },
-      { words: 'show the last five trees', note: ask('lastNotes', { count: 5 }) },
+      { words: 'show the last five notes', note: ask('lastNotes', { count: 5 }) },
     ],
   },
   {
@@ -174,8 +199,8 @@ export const askingRules: readonly Rule[] = [
     sets: ['kind=ask'],
     weight: 1,
     patterns: [
-      '([<askLead>] [total] volume | board feet | how (much volume | many board feet) [is there | are there | have we got | do we have]) {about=volume} <scoped> [by <logRule>]',
-      '([<askLead>] volume | board feet | how much volume) (per acre | per hectare | an acre | a hectare) {about=volumePerAcre} <scoped> [by <logRule>]',
+      '([<askLead>] [total] volume | board feet | how (much volume | many board feet) [is there | are there | have we got | do we have]) {about=volume} <scoped> [by <logRule>] [<breakdown>]',
+      '([<askLead>] volume | board feet | how much volume) (per acre | per hectare | an acre | a hectare) {about=volumePerAcre} <scoped> [by <logRule>] [<breakdown>]',
       '<logRule> (volume {about=volume} | volume per acre {about=volumePerAcre})',
     ],
     examples: [

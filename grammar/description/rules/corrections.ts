@@ -147,6 +147,7 @@ export const mendingRules: readonly Rule[] = [
     weight: 2,
     patterns: [
       '<scratchWord> [that [one] | it | (the | that) last (one | note | thing) | last | this [one] | what i said]',
+      '<scratchWord> (all of (that | it) | all that | everything i just said) {what=breath}',
       '(forget (that | that one | the last one) | leave (it | that) out | cancel that | take (that | it) back | cross (that | it) out)',
       '(<scratchWord> | undo) the last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | seven {count=7} | eight {count=8} | nine {count=9} | ten {count=10}) [trees | notes | ones]',
       '(<scratchWord> | forget) (the | that | my) [last] <scratchable>',
@@ -159,6 +160,7 @@ export const mendingRules: readonly Rule[] = [
       { words: 'scratch the last two', note: { kind: 'scratch', count: 2 } },
       { words: 'scratch tree four', note: { kind: 'scratch', tree: 4 } },
       { words: 'delete plot two', note: { kind: 'scratch', plot: 2 } },
+      { words: 'scratch all of that', note: { kind: 'scratch', what: 'breath' } },
       { words: 'scratch the height', note: { kind: 'scratch', what: 'height' } },
       { words: 'delete the beech', note: { kind: 'scratch', of: { species: 531 } } },
     ],
@@ -209,7 +211,7 @@ export const mendingRules: readonly Rule[] = [
       '<wholeSpoken:10..130> <feetInches> {number=#u}',
       'a {add 1} chain {unit chain} {number=#u}',
       'taped <measured:20..130> {distance.length=#u} {distance.by=length} {distance.taped=true}',
-      '<paced> | <stepped> | <eye> | [a | an] <facts/species> | <facts/saidDiameter> | <facts/logs> | <facts/condition+> | <facts/defectAlone>',
+      '<paced> | <stepped> | <eye> | [a | an] <facts/species> | <facts/saidDiameter> | <facts/logs> | <facts/condition+> | <facts/defectAlone> | <facts/standing>',
     ],
   },
   {
@@ -237,8 +239,9 @@ export const mendingRules: readonly Rule[] = [
       `(${lead} | <telling>) <described>`,
       '<telling> [a | an] [big | nice] <facts/species> [not [a | an] <of/species>]',
       // Named by what it is; the verb keeps it apart from a tree that begins.
-      `((the | that | my) <of/species> (was | is | has | should be) | <of/species> (was | should be)) <mended>`,
+      '((the | that | my) <of/species> (was | is | has | should be) | <of/species> (was | should be)) <mended>',
       'change (the | that) <of/species> to <mended>',
+      'move (tree [number] <count:1..60> {tree=#} | it | that | this tree) to plot <plainCount:1..60> {facts.plot=#}',
       '(no | sorry | wait | actually | oops | correction | i said | i meant | make that | make it) <mended> (not | no longer) <plain:4..80> {was=#}',
       '(no | sorry | wait | actually | oops | correction | i said | i meant) [a | an] <facts/species> (not | no longer) [a | an] <of/species>',
       // "Not red oak fourteen" would change a species into a number.
@@ -273,6 +276,7 @@ export const mendingRules: readonly Rule[] = [
         note: { kind: 'change', of: { species: 531 }, facts: { species: 833 } },
       },
       { words: 'that goes with the beech', note: { kind: 'change', of: { species: 531 }, height: true } },
+      { words: 'move tree three to plot two', note: { kind: 'change', tree: 3, facts: { plot: 2 } } },
       { words: 'change species to beech', note: { kind: 'change', facts: { species: 531 } } },
       {
         words: 'leans six feet toward me',

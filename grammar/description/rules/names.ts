@@ -83,7 +83,7 @@ const marks: readonly (readonly [mark: string, ...also: string[]])[] = [
 ];
 
 /** Made-up people of our own crew. */
-const people =
+export const people: readonly string[] =
   'wren linnet heron robin marten finch teal lark sorrel flint rowan tamsin corin edda bryn isla orla perrin quill merle'.split(
     ' ',
   );
@@ -157,6 +157,14 @@ export function namingRules(user: readonly TaughtWord[]): readonly Rule[] {
   ];
   return [
     { id: 'species', patterns: names },
+    {
+      id: 'which',
+      patterns: [
+        '[last] <species>',
+        '(first {nth=1} | second {nth=2} | third {nth=3} | fourth {nth=4}) (<species> | tree | one)',
+        '<n.below100:5..40> [<decimals>] {diameter=#} [inch | centimetre] (<species> | one | tree)',
+      ],
+    },
     { id: 'mark', patterns: marking('marks[]') },
     { id: 'callMark', patterns: marking('mark') },
   ];

@@ -32,6 +32,7 @@ const settingPhrases = {
       '[my] (pace | pace length) [is | at | of] <paceLength:4.5..6> {set.length=#u}',
       'my paces are <paceLength:4.5..6> {set.length=#u}',
       '(set | make) (my | the) pace [to] <paceLength:4.5..6> {set.length=#u}',
+      '[my] (step | stride | steps | strides) [is | are | of] <paceLength:2..3> {set.length=#u} {set.of=steps}',
     ],
     examples: [
       {
@@ -41,6 +42,10 @@ const settingPhrases = {
       {
         words: 'pace five point two',
         note: { kind: 'setting', set: { what: 'pace', length: { value: 5.2 } } },
+      },
+      {
+        words: 'my step is two and a half feet',
+        note: { kind: 'setting', set: { what: 'pace', length: { value: 2.5, unit: 'ft' }, of: 'steps' } },
       },
       {
         words: 'pace length one point six metres',

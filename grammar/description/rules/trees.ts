@@ -45,6 +45,26 @@ export const treeRules: readonly Rule[] = [
     ],
   },
   { id: 'girthNumber', patterns: ['<spoken:20..90> [<inchUnit>]'] },
+  /** One stem of several of one tree, forked below breast height. */
+  {
+    id: 'stem',
+    patterns: ['<n.below100:5..20> [point {point} <n.decimal>] [<inchUnit>] {stems[]=#u} [and]'],
+  },
+  {
+    id: 'stems',
+    patterns: [
+      '(two stems | three stems | four stems | two trunks | three trunks | stems | trunks) [of] <stem+>',
+      '(other | second | third) (stem | trunk) [is] <stem>',
+    ],
+  },
+  /** Where it stands: at the border, or on another plot. */
+  {
+    id: 'standing',
+    patterns: [
+      '(out | outside) {border=out} | (in | inside) {border=in}',
+      'on plot <plainCount:1..60> {plot=#}',
+    ],
+  },
   {
     id: 'anyDiameter',
     patterns: ['[about | of | is | with | with a] (<saidDiameter> | <diameterNumber> {diameter=#u})'],
@@ -83,6 +103,7 @@ export const treeRules: readonly Rule[] = [
       '(<logs> | <merch>) [<condition+>] [<loss>]',
       '<condition+> [<logs> | <merch>] [<loss>]',
       '<defectAlone> [<condition+>]',
+      '<standing>',
     ],
   },
   /** A species begins a tree; its diameter may stand behind it or before it. */
@@ -163,6 +184,7 @@ export const treeRules: readonly Rule[] = [
       '<facts/saidDiameter> [<facts/tail>] [<treeHeight>]',
       '<facts/diameterNumber> {facts.diameter=#u} <facts/someTail> [<treeHeight>]',
       '<facts/status> <facts/saidDiameter>',
+      "[it's | it is | it has | it has got] <facts/stems>",
       "[it's | it is | [the | this] tree is | this one is | (it | tree | the tree) has [a] | it's got [a] | with a | (mark | call) it] <facts/someTail>",
     ],
     examples: [
@@ -172,11 +194,45 @@ export const treeRules: readonly Rule[] = [
       },
       { words: 'dead', note: { kind: 'tree', facts: { status: 'dead' } } },
       { words: 'two logs', note: { kind: 'tree', facts: { logs: 2 } } },
+      { words: 'other stem is nine', note: { kind: 'tree', facts: { stems: [{ value: 9 }] } } },
       { words: 'ten percent defect', note: { kind: 'tree', facts: { defect: 10 } } },
       {
         words: 'fourteen two two logs',
         note: { kind: 'tree', facts: { diameter: { value: 14.2 }, logs: 2 } },
       },
+    ],
+  },
+  {
+    id: 'trees.hand',
+    family,
+    help: 'Takes an earlier tree in hand again by its number; its height may follow at once.',
+    sets: ['kind=hand'],
+    patterns: [
+      '(for | on | back to | go to) tree [number] <plainCount:1..60> {tree=#}',
+      '[for | on] tree [number] <plainCount:1..60> {tree=#} <handHeight>',
+    ],
+    examples: [
+      { words: 'back to tree two', note: { kind: 'hand', tree: 2 } },
+      {
+        words: 'tree two height ninety seven',
+        note: { kind: 'hand', tree: 2, height: { method: 'reading', takes: [{ value: 97 }] } },
+      },
+      {
+        words: 'for tree five twelve paces',
+        note: {
+          kind: 'hand',
+          tree: 5,
+          height: { method: 'stick', distance: { by: 'paces', count: 12 } },
+        },
+      },
+    ],
+  },
+  {
+    id: 'handHeight',
+    patterns: [
+      '(<height/paced> | <height/stepped>) {height.method=stick} [<height/eye>]',
+      '(height | <height/device>) [is | says | reads] <spoken:30..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u} {height.method=reading}',
+      '<spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high) {height.method=reading}',
     ],
   },
   {
@@ -219,12 +275,14 @@ export const treeRules: readonly Rule[] = [
       'same as [the] last [one]',
       '(another one | one more) like that',
       'ditto',
+      '(another | same) [at | of] <facts/diameterNumber> {facts.diameter=#u} [<facts/tail>]',
+      '(another | same) [at | of] <facts/inches> {facts.diameter=#u} [<facts/tail>]',
       '<n.below100:2..9> {count=#} more (like that | just like that | like it | the same | of the same)',
     ],
     examples: [
       { words: 'same again', note: { kind: 'again' } },
       { words: 'another one', note: { kind: 'again' } },
-      { words: 'one more', note: { kind: 'again' } },
+      { words: 'another eighteen', note: { kind: 'again', facts: { diameter: { value: 18 } } } },
     ],
   },
 ];

@@ -2,7 +2,8 @@
 import * as z from 'zod/mini';
 import { err, ok, type Result } from '../../core/result.ts';
 import { positionSchema } from '../../note/journal.ts';
-import { plotSizeSchema, statuses } from '../../note/note.ts';
+import { statuses } from '../../note/note.ts';
+import { plotSizeSchema } from '../../note/quantities.ts';
 import type { PlotRecord, StandRecord, TreeRecord } from '../../totals/types.ts';
 import { readCsv } from './csv.ts';
 import { fileColumns, type Position, type Wood } from './tables.ts';

@@ -92,5 +92,6 @@ const fieldNames: Readonly<Record<string, string>> = {
   count: 'the count',
   formClass: 'the form class',
   counted: 'whether it counts',
+  plot: 'the plot',
 };
 const fieldName = (field: string): string => fieldNames[field] ?? field;

@@ -1,0 +1,224 @@
+/**
+ * Typed words in the description's own words: what is said otherwise is put in its place, what says nothing is left out,
+ * and the rest is read word for word. Nothing that tells something is ever dropped, so what is read so is as sure as
+ * what was read as it stood.
+ */
+import type { Candidate, Note } from '../../shared/note/note.ts';
+import { normalise } from '../description/normalise.ts';
+import { ones, teens, tens } from '../description/numbers.ts';
+import {
+  emptyWords,
+  leadIns,
+  lightAdjectives,
+  type OtherWords,
+  otherWords,
+} from '../description/other-words.ts';
+import { people } from '../description/rules/names.ts';
+import type { Reader } from './exact.ts';
+
+/** A number in words, as long as it goes: "twenty two point four", "eight and a half". */
+const digit = `(?:${[...ones, ...teens, ...tens, 'zero', 'oh', 'hundred', 'thousand'].join('|')})`;
+const number = `(?:(?:a (?=hundred))?${digit}(?: (?:and )?${digit})*?(?: point ${digit}(?: ${digit})*)?(?: and (?:an? |one )?(?:half|quarter|third|eighth)| and three quarters)?|point ${digit}(?: ${digit})*)(?! ${digit}| point ${digit})`;
+
+/** Characters of a note that are looked at: patterns over long texts would take long, and nobody types more. */
+const mostTyped = 240;
+
+interface Row {
+  readonly pattern: RegExp;
+  readonly instead: string;
+  /** It takes a name, which is written with a capital. */
+  readonly named: boolean;
+}
+
+/** A pattern between the borders of words; `^` and `$` are those of a clause. `known`: words of the description. */
+function rowOf([pattern, instead]: OtherWords[number], known: string): Row {
+  let from = '(?<=^| )';
+  // What ends in a space has its border there.
+  let to = '(?:(?=,| |$)|(?<= ))';
+  let source = pattern;
+  if (source.startsWith('^')) {
+    from = '(?<=^|, |and |then )';
+    source = source.slice(1);
+  } else if (/^(\(\?:)? /.test(source)) from = '';
+  if (source.endsWith('$')) {
+    to = '(?=,|$)';
+    source = source.slice(0, -1);
+  }
+  const behind = /\(\?[=!](?:[^()]|\([^()]*\))*\)$/.exec(source);
+  if (behind !== null) {
+    source = source.slice(0, behind.index);
+    to += behind[0];
+  }
+  const made = `${from}(?:${source})${to}`
+    .replaceAll('(?=#', `(?=${number}`)
+    .replaceAll('(?<=#', `(?<=${number}`)
+    .replaceAll('#', `(${number})`)
+    .replaceAll('@', "([a-z][a-z']*)")
+    .replaceAll('~', `(${known}[a-z][a-z]+)`)
+    .replaceAll('%', `(${known}(?!${nobody})[a-z][a-z]+)`);
+  return { pattern: new RegExp(made, 'g'), instead, named: pattern.includes('%') };
+}
+
+/** Words before "here" and "again" that are no person. */
+const nobody =
+  '(?:nobody|anybody|somebody|everybody|anyone|someone|everyone|nothing|something|anything|dog|bear|deer)(?= )';
+
+const leftOut = (words: readonly string[]): RegExp =>
+  new RegExp(`(?<=^| )(?:${[...words].sort((a, b) => b.length - a.length).join('|')})(?=,| |$)`, 'g');
+const lead = leftOut(leadIns);
+const empty = leftOut(emptyWords);
+const light = leftOut([...emptyWords, ...lightAdjectives]);
+
+const tidied = (words: string): string =>
+  words
+    .replace(/ ?,(?: ?,)*/g, ',')
+    .replace(/ +/g, ' ')
+    .replace(/^[ ,]+|[ ,]+$/g, '');
+
+/** A bare number or a pick is what any mess leaves over. */
+const neverAlone: ReadonlySet<Note['kind']> = new Set(['number', 'pick']);
+/** Kept only where no more than empty words were left out. */
+const needsOwnWords: ReadonlySet<Note['kind']> = new Set([
+  'answer',
+  'scratch',
+  'undo',
+  'restore',
+  'control',
+  'again',
+  'next',
+  'call',
+]);
+
+/** Behind this word stands what is kept as it was said. */
+const textBehind = /(?<=^|, )(?:remark|note|call) .*$/;
+
+/** Reads typed words in the description's own words. */
+export class PlainReader {
+  private readonly rows: readonly Row[];
+  private readonly known: ReadonlySet<string>;
+
+  constructor(private readonly reader: Reader) {
+    const words = reader.automaton.words.filter((word) => !people.includes(word) || word === 'rowan');
+    this.known = new Set(words);
+    const all = words.filter((word) => /^[a-z']+$/.test(word)).join('|');
+    const known = `(?!(?:${all})(?=,| |$))`;
+    this.rows = otherWords.map((row) => rowOf(row, known));
+  }
+
+  /** Canonical words in the description's own: "ba" is "basal area". `names`: words that were written with a capital. */
+  inOwnWords(words: string, names: ReadonlySet<string> = new Set()): string {
+    if (words.length > 2 * mostTyped) return words;
+    let said = words.replace(/(?<=^| )([a-z']+)'s(?=,| |$)/g, (whole, noun: string) =>
+      this.known.has(whole) ? whole : `${noun} is`,
+    );
+    let text = '';
+    for (const { pattern, instead, named } of this.rows) {
+      said = named
+        ? said.replace(pattern, (whole, ...found) =>
+            found.every((one) => typeof one !== 'string' || !/^[a-z]+$/.test(one) || names.has(one))
+              ? instead.replace(/\$(\d)/g, (_, at) => String(found[Number(at) - 1] ?? ''))
+              : whole,
+          )
+        : said.replace(pattern, instead);
+      const behind = textBehind.exec(said);
+      if (behind !== null) {
+        text = `${behind[0]}${text === '' ? '' : ` ${text}`}`;
+        said = said.slice(0, behind.index);
+      }
+    }
+    return tidied(text === '' ? said : `${tidied(said)}, ${text}`);
+  }
+
+  /**
+   * What typed words mean once they are said plainly; undefined where that is nothing.
+   *
+   * "okay, a nice red oak here, dbh 14" is read as "red oak, dbh fourteen".
+   */
+  read(text: string): readonly Candidate[] | undefined {
+    if (text.length > mostTyped) return undefined;
+    // Signs that nobody types among words are no note in short forms.
+    if (!/^(?:[a-z0-9\s.,;:'"’”“°½¼¾/=?!()&+×–—-]|\d ?%|, ?%)*$/i.test(text)) return undefined;
+    // A colon parts a name from what is told of it, as a comma does.
+    return (
+      this.readWith(text) ?? (/:(?!\d)/.test(text) ? this.readWith(text.replace(/:(?!\d)/g, ',')) : undefined)
+    );
+  }
+
+  private readWith(text: string): readonly Candidate[] | undefined {
+    const names = new Set((text.match(/\b[A-Z][a-z]+/g) ?? []).map((name) => name.toLowerCase()));
+    const said = normalise(text);
+    const own = this.inOwnWords(said, names);
+    const asked = tidied(this.inOwnWords(tidied(said.replace(lead, '')), names));
+    const plain = tidied(this.inOwnWords(tidied(said.replace(empty, '')), names).replace(empty, ''));
+    const bare = tidied(plain.replace(light, ''));
+    for (const [at, words] of [own, asked, plain, bare].entries()) {
+      if (words === '') return undefined;
+      for (const variant of [words, words.replace(/ and (?=[a-z])/g, ', ')]) {
+        const read = this.reader.read(variant);
+        if (!read.ok) continue;
+        const led = at < 2 && variant === words;
+        const few = variant.split(' ').length < 3;
+        // One word is left of "so long", and of "now a beech": there the article tells.
+        if (!led && !variant.includes(' ') && !/(?<=^| )an? /.test(said)) continue;
+        if (
+          read.value.every(({ notes }) =>
+            notes.every((note) => isTold(note) && (led || tellsEnough(note, few))),
+          )
+        )
+          return read.value;
+      }
+    }
+    return undefined;
+  }
+
+  /** The notes of a breath of which one clause, or some side by side, cannot be read; undefined where there is none. */
+  readRest(text: string): Candidate | undefined {
+    if (text.length > mostTyped) return undefined;
+    const said = normalise(text);
+    const clauses = tidied(this.inOwnWords(tidied(said.replace(empty, ''))).replace(light, '')).split(', ');
+    const { length } = clauses;
+    if (length < 2 || length > mostClauses) return undefined;
+    for (let left = 1; left <= length / 2; left++) {
+      for (let from = length - left; from >= 0; from--) {
+        const rest = [...clauses.slice(0, from), ...clauses.slice(from + left)].join(', ');
+        const read = this.reader.read(rest);
+        if (!read.ok || read.value.length > 1) continue;
+        const { notes, words } = read.value[0]!;
+        if (!notes.every((note) => isTold(note) && !neverInPart.has(note.kind))) continue;
+        return { notes, words, posterior: 0.5, unread: clauses.slice(from, from + left).join(', ') };
+      }
+    }
+    return undefined;
+  }
+}
+
+/** Clauses that one breath may have where a part of it is looked for that is not understood. */
+const mostClauses = 9;
+/** Taking back is never guessed, and what takes any words is no part of it. */
+const neverInPart: ReadonlySet<Note['kind']> = new Set([
+  ...needsOwnWords,
+  'ask',
+  'stand',
+  'stratum',
+  'remark',
+  'change',
+]);
+
+/** Beside words that were left out, a note of few words must say something of the wood. */
+const tellsEnough = (note: Note, few: boolean): boolean =>
+  !needsOwnWords.has(note.kind) && !(few && (note.kind === 'ask' || note.kind === 'setting'));
+
+/** No bare number, and no name of many words: that is what any mess leaves over. */
+export function isTold(note: Note): boolean {
+  if (neverAlone.has(note.kind)) return false;
+  return !hasLongName(note);
+}
+
+/** More words than names have: other things that were said stand among them. */
+const mostNameWords = { person: 3, place: 4 } as const;
+
+export function hasLongName(note: Note): boolean {
+  const words = (name: string): number => name.split(' ').length;
+  if (note.kind === 'stand' || note.kind === 'stratum') return words(note.name) > mostNameWords.place;
+  return note.kind === 'setting' && note.set.what === 'person' && words(note.set.name) > mostNameWords.person;
+}
