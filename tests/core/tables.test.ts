@@ -54,7 +54,11 @@ describe('what follows from the tables', () => {
     const kept = new Set<string>(settingNames);
     expect([...new Set(said)].filter((what) => !kept.has(what))).toEqual([]);
     // Two are no notes: the answer to a question, and what the commands of listening set.
-    expect([...kept].filter((what) => !said.some((one) => one === what))).toEqual(['plotSize', 'nickname', 'voice']);
+    expect([...kept].filter((what) => !said.some((one) => one === what))).toEqual([
+      'plotSize',
+      'nickname',
+      'voice',
+    ]);
   });
 
   it('every unit is of one kind', () => {
