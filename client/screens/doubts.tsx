@@ -4,9 +4,9 @@ import type { RegisteredDoubt } from '../../shared/book/book.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
 import { momentOf } from '../../shared/note/journal.ts';
 import { Answers } from './dock.tsx';
+import { insteadOf, Sketch } from './figure.tsx';
 import { clockTime, usePage } from './page.tsx';
 import { AnswerText, Mend, useTelling } from './parts.tsx';
-import { insteadOf, SketchFigure } from './sketch.tsx';
 
 const settledWords: Readonly<Record<RegisteredDoubt['state'], string>> = {
   open: 'Open',
@@ -90,7 +90,7 @@ function Open({ one }: { readonly one: RegisteredDoubt }) {
       </p>
       <p class="reply">{one.doubt.sentence}</p>
       {measured?.ok && (
-        <SketchFigure
+        <Sketch
           height={measured.value}
           units={conversation.settings.units}
           instead={insteadOf(one.doubt, settings, conversation.session.tongue.speak)}

@@ -4,10 +4,10 @@ import type { Told } from '../../shared/dialogue/types.ts';
 import type { Conversation, Line } from '../conversation/conversation.ts';
 import { standingOf } from './book-rows.ts';
 import { Dock } from './dock.tsx';
+import { insteadOf, Sketch } from './figure.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { clockTime, usePage } from './page.tsx';
 import { Figure } from './parts.tsx';
-import { insteadOf, SketchFigure } from './sketch.tsx';
 
 export function Talk() {
   const { conversation } = usePage();
@@ -181,7 +181,7 @@ function Answered({ told, settled, units }: AnsweredProps) {
       )}
       <Figure reply={reply} />
       {told.height && (
-        <SketchFigure
+        <Sketch
           height={told.height}
           units={units}
           instead={

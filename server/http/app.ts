@@ -69,6 +69,13 @@ const safetyHeaders: Readonly<Record<string, string>> = {
   'x-content-type-options': 'nosniff',
 };
 
+/** What a page is made of and what never is one, nor a worker: it takes its policy from who loads it. */
+const partOfPage = /^\/(main\.js|piece-[^/]*|[^/]*\.(css|bin))$/;
+const partHeaders = {
+  'cross-origin-resource-policy': 'same-origin',
+  'x-content-type-options': 'nosniff',
+} as const;
+
 const grammarTypes: Readonly<Record<GrammarFormat, string>> = {
   help: 'text/plain; charset=utf-8',
   examples: 'text/plain; charset=utf-8',
@@ -102,7 +109,8 @@ export function createApp({
 
   app.use(async (c, next) => {
     await next();
-    for (const [name, value] of Object.entries(safetyHeaders))
+    const headers = partOfPage.test(c.req.path) && c.res.status === 200 ? partHeaders : safetyHeaders;
+    for (const [name, value] of Object.entries(headers))
       if (!c.res.headers.has(name)) c.res.headers.set(name, value);
     if (c.req.path.startsWith('/api/')) c.res.headers.set('cache-control', 'no-store');
   });
