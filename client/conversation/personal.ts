@@ -116,8 +116,9 @@ export class Personal {
       const learnt = await this.parts.worker.call('learnVoice', material);
       if (typeof learnt === 'string') return learnt;
       this.last = learnt;
-      // What is heard no better by all these notes than anybody is, is heard as anybody.
-      await this.#keep({ ...this.#known, profile: learnt.profile, tried: notes.length });
+      // A lesson that gave nothing better leaves what an earlier one gave, which was judged in its turn.
+      const profile = learnt.profile ?? this.#known.profile;
+      await this.#keep({ ...this.#known, profile, tried: notes.length });
       await this.#adapt();
       return learnt;
     } catch (cause) {
