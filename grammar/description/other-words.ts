@@ -484,7 +484,7 @@ const asking: OtherWords = [
     'how tall is it',
   ],
   [
-    '^(?:is|does|are you|did) (?:that|it|you)?.*?(?:counting|count|include|including|with|adding|add) (?:my|the)(?: own)?(?: eye)?(?: height)?.*?$',
+    '^(?:is|does|are you|did) (?:that|it|you)?.*?(?:counting|count|include|including|with|adding|add) my(?: own)?(?: eye)? height.*?$',
     'why',
   ],
   [

@@ -136,7 +136,7 @@ export const askingRules: readonly Rule[] = [
     patterns: [
       '<askWhich> (tree [number] <count:1..60> {tree=#} | the <which/which>) [again]',
       '(for | on | back to | go to) {kind=hand} the <which/which> [again]',
-      '[<askLead>] [the] (height | diameter | dbh | species) of {kind=ask} {about=treeNumbered} (tree [number] <count:1..60> {tree=#} | the <which/which>) [again]',
+      '[<askLead>] [the] (height | diameter | dbh | species) of {kind=ask} {about=treeNumbered} tree [number] <count:1..60> {tree=#}',
     ],
     examples: [
       { words: 'what was tree one', note: ask('treeNumbered', { tree: 1 }) },

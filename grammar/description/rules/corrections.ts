@@ -211,7 +211,7 @@ export const mendingRules: readonly Rule[] = [
       '<wholeSpoken:10..130> <feetInches> {number=#u}',
       'a {add 1} chain {unit chain} {number=#u}',
       'taped <measured:20..130> {distance.length=#u} {distance.by=length} {distance.taped=true}',
-      '<paced> | <stepped> | <eye> | [a | an] <facts/species> | <facts/saidDiameter> | <facts/logs> | <facts/condition+> | <facts/defectAlone> | <facts/standing>',
+      '<paced> | <stepped> | <eye> | [a | an] <facts/species> | <facts/saidDiameter> | <facts/logs> | <facts/condition+> | <facts/defectAlone>',
     ],
   },
   {

@@ -162,7 +162,7 @@ export function namingRules(user: readonly TaughtWord[]): readonly Rule[] {
       patterns: [
         '[last] <species>',
         '(first {nth=1} | second {nth=2} | third {nth=3} | fourth {nth=4}) (<species> | tree | one)',
-        '<n.below100:5..40> [<decimals>] {diameter=#} [inch | centimetre] (<species> | one | tree)',
+        '<n.below100:5..40> [point {point} <n.decimal>] {diameter=#} [inch] <species>',
       ],
     },
     { id: 'mark', patterns: marking('marks[]') },

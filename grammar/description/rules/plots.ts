@@ -14,7 +14,7 @@ export const plotRules: readonly Rule[] = [
       '[basal area] factor <small:1..6> metric {size.value=#} {size.unit=m2/ha} {size.by=factor}',
       'metric [basal area] factor <small:1..6> {size.value=#} {size.unit=m2/ha} {size.by=factor}',
       '<small:5..40> factor [prism | gauge] {size.value=#} {size.by=factor}',
-      '[of | plot] radius [of | is] (<measured:10..60> | <decimalPair:10..60>) {size.length=#u} {size.by=radius}',
+      '[of | plot] radius [of | is] <measured:10..60> {size.length=#u} {size.by=radius}',
       '<spoken:10..60> (<feetUnit> | <metreUnit>) radius {size.length=#u} {size.by=radius}',
       '(full tally | tally every tree | every tree | count every tree) {size.by=tally}',
     ],

@@ -32,7 +32,7 @@ const settingPhrases = {
       '[my] (pace | pace length) [is | at | of] <paceLength:4.5..6> {set.length=#u}',
       'my paces are <paceLength:4.5..6> {set.length=#u}',
       '(set | make) (my | the) pace [to] <paceLength:4.5..6> {set.length=#u}',
-      '[my] (step | stride | steps | strides) [is | are | of] <paceLength:2..3> {set.length=#u} {set.of=steps}',
+      '[my] (step | steps | stride) [is | are] <paceLength:2..3> {set.length=#u} {set.of=steps}',
     ],
     examples: [
       {

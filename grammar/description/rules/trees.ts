@@ -48,22 +48,19 @@ export const treeRules: readonly Rule[] = [
   /** One stem of several of one tree, forked below breast height. */
   {
     id: 'stem',
-    patterns: ['<n.below100:5..20> [point {point} <n.decimal>] [<inchUnit>] {stems[]=#u} [and]'],
+    patterns: ['<n.below100:5..20> [point {point} <n.decimal>] [<inchUnit>] {stems[]=#u}'],
   },
   {
     id: 'stems',
     patterns: [
-      '(two stems | three stems | four stems | two trunks | three trunks | stems | trunks) [of] <stem+>',
+      '(two stems | three stems | four stems | two trunks | three trunks | stems | trunks) [of] <stem+> [and <stem>]',
       '(other | second | third) (stem | trunk) [is] <stem>',
     ],
   },
   /** Where it stands: at the border, or on another plot. */
   {
     id: 'standing',
-    patterns: [
-      '(out | outside) {border=out} | (in | inside) {border=in}',
-      'on plot <plainCount:1..60> {plot=#}',
-    ],
+    patterns: ['(out | outside) {border=out} | in {border=in}', 'on plot <plainCount:1..60> {plot=#}'],
   },
   {
     id: 'anyDiameter',
@@ -184,7 +181,7 @@ export const treeRules: readonly Rule[] = [
       '<facts/saidDiameter> [<facts/tail>] [<treeHeight>]',
       '<facts/diameterNumber> {facts.diameter=#u} <facts/someTail> [<treeHeight>]',
       '<facts/status> <facts/saidDiameter>',
-      "[it's | it is | it has | it has got] <facts/stems>",
+      '<facts/stems>',
       "[it's | it is | [the | this] tree is | this one is | (it | tree | the tree) has [a] | it's got [a] | with a | (mark | call) it] <facts/someTail>",
     ],
     examples: [
@@ -231,8 +228,7 @@ export const treeRules: readonly Rule[] = [
     id: 'handHeight',
     patterns: [
       '(<height/paced> | <height/stepped>) {height.method=stick} [<height/eye>]',
-      '(height | <height/device>) [is | says | reads] <spoken:30..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u} {height.method=reading}',
-      '<spoken:40..130> (<feetUnit> | <metreUnit>) {height.takes[]=#u} (tall | high) {height.method=reading}',
+      'height [is] <spoken:30..130> [<feetUnit> | <metreUnit>] {height.takes[]=#u} {height.method=reading}',
     ],
   },
   {
@@ -275,8 +271,7 @@ export const treeRules: readonly Rule[] = [
       'same as [the] last [one]',
       '(another one | one more) like that',
       'ditto',
-      '(another | same) [at | of] <facts/diameterNumber> {facts.diameter=#u} [<facts/tail>]',
-      '(another | same) [at | of] <facts/inches> {facts.diameter=#u} [<facts/tail>]',
+      '(another | same) [at | of] <facts/diameterNumber> [<inchUnit>] {facts.diameter=#u}',
       '<n.below100:2..9> {count=#} more (like that | just like that | like it | the same | of the same)',
     ],
     examples: [
