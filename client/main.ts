@@ -59,7 +59,7 @@ try {
   const personal = () => {
     opening ??= import('./conversation/personal.ts').then(async ({ Personal }) => {
       const allowed = () => prefs.now.learns;
-      known = await Personal.open({ conversation: opened, worker: messenger, store, allowed });
+      known = await Personal.open({ conversation: opened, worker: messenger, store, allowed, now: Date.now });
       return known;
     });
     return opening;

@@ -40,6 +40,7 @@ export interface PersonalParts {
   readonly store: PageStore;
   /** The person allows it. */
   readonly allowed: () => boolean;
+  readonly now: () => number;
 }
 
 export class Personal {
@@ -112,7 +113,7 @@ export class Personal {
       const notes = await this.notes();
       const read = this.#known.read.map(({ words, pcm }) => ({ words, pcm: new Int16Array(pcm) }));
       const clips = [...read, ...notes].slice(-mostClips);
-      const material = { clips, speaker: this.speaker, time: Date.now() };
+      const material = { clips, speaker: this.speaker, time: this.parts.now() };
       const learnt = await this.parts.worker.call('learnVoice', material);
       if (typeof learnt === 'string') return learnt;
       this.last = learnt;
