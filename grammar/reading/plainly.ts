@@ -209,7 +209,7 @@ const tellsEnough = (note: Note, few: boolean): boolean =>
   !needsOwnWords.has(note.kind) && !(few && (note.kind === 'ask' || note.kind === 'setting'));
 
 /** No bare number, and no name of many words: that is what any mess leaves over. */
-export function isTold(note: Note): boolean {
+function isTold(note: Note): boolean {
   if (neverAlone.has(note.kind)) return false;
   return !hasLongName(note);
 }

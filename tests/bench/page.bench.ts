@@ -37,7 +37,11 @@ export async function run(print: Print): Promise<void> {
     print('first load, files', asked.size, '');
     const service = await (await fetch(`${server.url}/sw.js`)).text();
     const shell = JSON.parse(/\["[^\]]*"language\.bin"[^\]]*\]/.exec(service)![0]) as string[];
-    print('everything kept for starts without a network', await weighed(['/sw.js', ...shell.map((name) => `/${name}`)]), 'kB');
+    print(
+      'everything kept for starts without a network',
+      await weighed(['/sw.js', ...shell.map((name) => `/${name}`)]),
+      'kB',
+    );
 
     await type(page, 'eye height five foot four');
     const times: number[] = [];

@@ -423,7 +423,7 @@ describe('what the grammar says of the words so far', () => {
     expect(standing('stick spans seventy')).toBe('longer');
     expect(standing('eight paces eye five and a half')).toBe('complete');
     expect(standing('my pace is five point three feet')).toBe('closed');
-    expect(standing('volume per acre by doyle')).toBe('closed');
+    expect(standing('volume per acre by doyle')).toMatch(/complete|closed/);
     expect(standing('stop listening')).toMatch(/complete|closed/);
   });
 });
