@@ -281,7 +281,7 @@ const trees: OtherWords = [
   ["(?:top's|top is|top) (?:snapped|broke|broken)(?: off| out)?", 'broken top'],
   ['^(?:in, barely|barely in|just in|in, just|in|inside)$', 'it is in'],
   ['(?<=#),? (?:in|barely in)$', ', it is in'],
-  ['^(?:out, barely|barely out|just out|out by .+|out|outside)$', 'it is out'],
+  ['^(?:out, barely|barely out|just out|out by (?:#|an? |half ).+|out|outside)$', 'it is out'],
   ["^(?:this one|this|it)(?:'s| is) (?:right )?(?:on|at) the (?:edge|line|border|boundary)$", ''],
   [
     '# (feet|foot|metres) to the (?:middle|centre|center|heart)(?: of (?:it|the tree|the stem))?',

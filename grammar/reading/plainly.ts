@@ -92,6 +92,10 @@ const needsOwnWords: ReadonlySet<Note['kind']> = new Set([
 /** Behind this word stands what is kept as it was said. */
 const textBehind = /(?<=^|, )(?:remark|note|call) .*$/;
 
+/** Signs that nobody types among words are no note in short forms. */
+const isTyped = (text: string): boolean =>
+  text.length <= mostTyped && /^(?:[a-z0-9\s.,;:'"’”“°½¼¾/=?!()&+×–—-]|\d ?%|, ?%)*$/i.test(text);
+
 /** Reads typed words in the description's own words. */
 export class PlainReader {
   private readonly rows: readonly Row[];
@@ -135,9 +139,7 @@ export class PlainReader {
    * "okay, a nice red oak here, dbh 14" is read as "red oak, dbh fourteen".
    */
   read(text: string): readonly Candidate[] | undefined {
-    if (text.length > mostTyped) return undefined;
-    // Signs that nobody types among words are no note in short forms.
-    if (!/^(?:[a-z0-9\s.,;:'"’”“°½¼¾/=?!()&+×–—-]|\d ?%|, ?%)*$/i.test(text)) return undefined;
+    if (!isTyped(text)) return undefined;
     // A colon parts a name from what is told of it, as a comma does.
     return (
       this.readWith(text) ?? (/:(?!\d)/.test(text) ? this.readWith(text.replace(/:(?!\d)/g, ',')) : undefined)
@@ -171,9 +173,15 @@ export class PlainReader {
     return undefined;
   }
 
+  /** Typed words in canonical form, said in the description's own words where a person may have typed them. */
+  asTyped(text: string): string {
+    const said = normalise(text);
+    return isTyped(text) ? this.inOwnWords(said) : said;
+  }
+
   /** The notes of a breath of which one clause, or some side by side, cannot be read; undefined where there is none. */
   readRest(text: string): Candidate | undefined {
-    if (text.length > mostTyped) return undefined;
+    if (!isTyped(text)) return undefined;
     const said = normalise(text);
     const clauses = tidied(this.inOwnWords(tidied(said.replace(empty, ''))).replace(light, '')).split(', ');
     const { length } = clauses;

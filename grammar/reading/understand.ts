@@ -9,7 +9,6 @@ import { lengths } from '../../shared/note/limits.ts';
 import { type Candidate, noteSchema } from '../../shared/note/note.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
-import { normalise } from '../description/normalise.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
@@ -80,7 +79,7 @@ export function createUnderstanding(
     const plainly = plain.read(text);
     if (plainly !== undefined)
       return ok(plainly.length === 1 ? plainly : plainly.map(asOffered(plainly.length)));
-    const found = nearly(plain.inOwnWords(normalise(text)));
+    const found = nearly(plain.asTyped(text));
     if (found !== undefined) return ok(found);
     const proposal = frames().propose(text, exact) ?? plain.readRest(text);
     if (proposal !== undefined) return ok([proposal]);
