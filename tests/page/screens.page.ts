@@ -256,7 +256,7 @@ test('a chart is touched for its tree, or gone through by its button', async () 
 test('Setup is found by what one wants to do', async () => {
   await go('setup');
   const leaves = page.locator('.leaves a');
-  expect(await leaves.count()).toBe(10);
+  expect(await leaves.count()).toBe(11);
   for (const [wish, leaf] of [
     ['louder', 'Voice'],
     ['metric', 'Units'],

@@ -110,6 +110,8 @@ test('sounds are deleted or not kept at all, and every entry stays', { timeout: 
   await page.getByText('One sound is deleted. Every entry is still there.').waitFor();
   await page.getByText('No sound of a note is kept here.').waitFor();
   await go(page, 'book');
+  // The book is drawn when its part of the page is there.
+  await page.locator('.entries > li').first().waitFor();
   expect(await page.locator('.entries > li').count()).toBe(1);
   await go(page, 'setup/storage');
   await page.getByRole('switch', { name: 'Keep the sound with each note' }).click();
