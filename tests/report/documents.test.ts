@@ -1,9 +1,12 @@
 /**
- * The pages of methods and of formats are written from the tables of the program, and compared: `-u` writes them anew.
- * What a page says of a field by hand does not compile, or fails, when the field is added or goes.
+ * The pages of methods, of formats and the field guide are written from the tables of the program and from its language, and
+ * compared: `-u` writes them anew. What a page says of a field by hand does not compile, or fails, when the field is added or
+ * goes.
  */
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
+import { safetyCautions } from '../../client/screens/safety.tsx';
+import { type HelpEntry, helpOf } from '../../grammar/writing/help.ts';
 import { heightMethodKeys, heightMethods } from '../../shared/measuring/height/methods.ts';
 import { asSaid, deviationNames, deviations } from '../../shared/note/deviations.ts';
 import { type Entry, journalFormat } from '../../shared/note/journal.ts';
@@ -13,6 +16,7 @@ import { toGeoJson } from '../../shared/report/files/geojson.ts';
 import { fileColumns } from '../../shared/report/files/tables.ts';
 import { biomassSource, carbonFractions } from '../../shared/totals/biomass.ts';
 import { converse } from '../support/conversation.ts';
+import { trees } from '../support/language.ts';
 
 const at = (name: string): string => fileURLToPath(new URL(`../../shared/docs/${name}`, import.meta.url));
 
@@ -178,6 +182,68 @@ ${table(
 One SQLite file: table \`entries\` (cursor, id, the entry as JSON as above, a CRC-32 of that text), \`clips\` (reference, 16-bit WAV),
 \`devices\`. Rows are added, never changed. A crew's book is in PostgreSQL: \`crews.md\`.
 `;
+
+/** Up to so many characters, example and what it does, entries share a line. */
+const short = 50;
+
+const guideLine = ({ examples: [first], help }: HelpEntry): string => `**${first}**: ${help}`;
+
+/** A chapter: a line for each thing that can be said, those of few words together on the last. */
+function chapterOf(family: string, entries: readonly HelpEntry[]): string {
+  const said = entries.filter(({ examples }) => examples.length > 0);
+  const brief = said.filter(({ examples: [first], help }) => first!.length + help.length <= short);
+  const long = said.filter((entry) => !brief.includes(entry));
+  const lines = [...long.map(guideLine), ...(brief.length > 0 ? [brief.map(guideLine).join(' ')] : [])];
+  return `## ${family}\n\n${lines.map((line) => `- ${line}`).join('\n')}`;
+}
+
+const { families } = helpOf(trees);
+
+const fieldGuide = (): string => `# Field guide: what can be said
+
+Written from the language itself (\`npx vitest run tests/report/documents.test.ts -u\`); Help in the page has more examples of
+each, other ways to say it, and prints itself. Say it or type it, several in one breath with "then" or a comma between. Numbers
+may be typed as figures.
+
+${families.map(({ family, entries }) => chapterOf(family, entries)).join('\n\n')}
+
+## Before you go in
+
+${safetyCautions.map((caution) => `- ${caution}`).join('\n')}
+`;
+
+/**
+ * Two sheets of Letter, the shorter of the usual ones, with edges of 10 mm: lines of 9 point on 10.8, characters of a line,
+ * lines above a chapter. Common practice, no source; a browser prints the page of today on two sheets of either.
+ */
+const sheets = { lines: 2 * 68, characters: 125, chapter: 0.5 } as const;
+
+describe('the field guide', () => {
+  it('is what the language says', async () => {
+    await expect(fieldGuide()).toMatchFileSnapshot(at('field-guide.md'));
+  });
+
+  it('has an example of every rule that has one', () => {
+    const page = fieldGuide();
+    const entries = families.flatMap((family) => family.entries);
+    const missing = entries.filter(({ examples: [first], help }) =>
+      first === undefined ? false : !page.includes(`**${first}**: ${help}`),
+    );
+    expect(missing).toEqual([]);
+  });
+
+  it('fits on two printed sheets', () => {
+    const lines = fieldGuide()
+      .split('\n')
+      .filter((line) => line !== '')
+      .map((line) =>
+        line.startsWith('#')
+          ? 1 + sheets.chapter
+          : Math.ceil(line.replaceAll('**', '').length / sheets.characters),
+      );
+    expect(lines.reduce((sum, count) => sum + count, 0)).toBeLessThanOrEqual(sheets.lines);
+  });
+});
 
 describe('the page', () => {
   it('of methods is what the tables say', async () => {
