@@ -11,12 +11,13 @@ import { keptAutomaton } from '../language/automaton-cache.ts';
 import { places, root, runtimeFolder } from '../program/places.ts';
 import { beside, buildProgram } from './program.ts';
 
-/** What goes in as it is; recordings, training and sources stay away. */
+/** What goes in as it is, with the picture that the README shows; recordings, training and sources stay away. */
 const asTheyAre = [
   'LICENSE',
   'README.md',
   'THIRD-PARTY.md',
   'CHANGELOG.md',
+  'client/screen-talk.png',
   'server/stemsay.mjs',
   'server/speech/model',
   'server/speech/voice-activity/silero_vad.onnx',
