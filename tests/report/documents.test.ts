@@ -3,6 +3,7 @@
  * compared: `-u` writes them anew. What a page says of a field by hand does not compile, or fails, when the field is added or
  * goes.
  */
+import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { safetyCautions } from '../../client/screens/safety.tsx';
@@ -13,6 +14,7 @@ import { type Entry, journalFormat } from '../../shared/note/journal.ts';
 import { limits } from '../../shared/note/limits.ts';
 import { type LogRuleRow, logRuleKeys, logRules } from '../../shared/note/log-rules.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
+import { landFeatures, legColumnList } from '../../shared/report/files/land-files.ts';
 import { fileColumns } from '../../shared/report/files/tables.ts';
 import { biomassSource, carbonFractions } from '../../shared/totals/biomass.ts';
 import { converse } from '../support/conversation.ts';
@@ -25,6 +27,23 @@ const table = (head: readonly string[], rows: readonly (readonly (string | numbe
     .map((cells) => `| ${cells.map((cell) => String(cell).replaceAll('|', '\\|')).join(' | ')} |`)
     .join('\n');
 
+/** Files whose formulas name their source in the comment above them. */
+const formulaFiles = [
+  'measuring/height/formulas.ts',
+  'totals/plots.ts',
+  'totals/tree-volume.ts',
+  'totals/cubic.ts',
+] as const;
+
+/** The comments of what a file exports that name a source: formula, units, ranges, source and an example. */
+function formulasIn(file: (typeof formulaFiles)[number]): string[] {
+  const text = readFileSync(new URL(`../../shared/${file}`, import.meta.url), 'utf8');
+  return [...text.matchAll(/\/\*\*((?:(?!\*\/)[\s\S])*)\*\/\nexport (?:function|const) (\w+)/g)]
+    .map(([, comment, name]) => [name, comment!.replaceAll(/\n \* ?/g, ' ').trim()] as const)
+    .filter(([, comment]) => /\bSource\b/.test(comment))
+    .map(([name, comment]) => `- \`${name}\`: ${comment}`);
+}
+
 const methodsPage = (): string => `# Methods
 
 Written from the program's own tables (\`npx vitest run tests/report/documents.test.ts -u\`). Inside, heights and distances
@@ -32,8 +51,8 @@ are international feet, diameters inches, areas acres. Where values were compare
 
 ## Heights
 
-The formulas themselves, with range, unit and example, stand in \`shared/measuring/height/formulas.ts\`. A height's error is
-the root of the sum of squares of what each supposed error below would change it by.
+A height's error is the root of the sum of squares of what each supposed error below would change it by. The formulas
+themselves, with range, unit and example, are below.
 
 ${table(
   ['method', 'how', 'source'],
@@ -54,6 +73,13 @@ ${table(
     return [about, Number(asSaid(name, value).toFixed(3)), unit, source];
   }),
 )}
+
+## Formulas
+
+As the program's own functions say of themselves; the tests run the examples. Tables and worked examples that they were held
+against are in \`sources.md\`.
+
+${formulaFiles.flatMap(formulasIn).join('\n')}
 
 ## Board feet
 
@@ -143,6 +169,31 @@ const properties: Readonly<Record<string, string>> = {
   positionAccuracyMetres: 'radius in which it lies with 95 percent, metres; missing without a position',
 };
 
+/** Of edges that were walked, and of plots that were laid out. */
+const landProperties: Readonly<Record<string, string>> = {
+  record: '`edge` or `planned plot`',
+  stand: 'name of the stand or stratum',
+  from: 'whether the edge was walked by compass or brought in',
+  acres: 'area inside the edge',
+  acresSd: 'standard deviation of the area, acres',
+  misclosureFt: 'by how much the walk does not come back to its start, feet',
+  perimeterFt: 'length of the walk, feet',
+  north: 'the north that bearings are from: `true`, or `magnetic` where no declination is known',
+  positionAccuracyMetres:
+    'radius in which the start lies with 95 percent, metres; missing without a position',
+  note: 'that it is no legal survey',
+  number: 'number of the planned plot',
+  eastFt: 'feet east of the start of the walk',
+  northFt: 'feet north of the start of the walk',
+  toEdgeFt: 'feet to the nearest edge',
+  crossesEdge: 'whether the plot reaches over the edge',
+  taken: 'whether it was measured',
+  seed: 'the chance number that the plan was drawn from',
+};
+
+const legColumnRows = (): string[][] =>
+  legColumnList().map((line) => /^(\S+) \((.+?)\): (.+)$/.exec(line)!.slice(1));
+
 const formatsPage = (): string => `# Formats
 
 Written from the exporters (\`npx vitest run tests/report/documents.test.ts -u\`). All text is UTF-8.
@@ -156,6 +207,12 @@ ${table(
   ['column', 'unit', 'meaning'],
   fileColumns.map(({ name, unit, meaning }) => [name, unit, meaning]),
 )}
+
+## CSV of walked edges: \`stemsay export --format csv --table legs\`
+
+A row a leg of every walk that is closed.
+
+${table(['column', 'unit', 'meaning'], legColumnRows())}
 
 ## JSON: \`stemsay export --format json\`
 
@@ -175,6 +232,14 @@ was, null where that is not known.
 ${table(
   ['property', 'meaning'],
   Object.entries(properties).map(([name, meaning]) => [name, meaning]),
+)}
+
+Behind them a feature an edge (a polygon, or several) and a feature a planned plot (a point); their geometry is null where the
+walk began without a position.
+
+${table(
+  ['property', 'meaning'],
+  Object.entries(landProperties).map(([name, meaning]) => [name, meaning]),
 )}
 
 ## The book
@@ -270,5 +335,34 @@ describe('the page', () => {
     expect([...written].filter((name) => !(name in properties))).toEqual([]);
     // Without a position there is no accuracy of one.
     expect(Object.keys(properties).filter((name) => !written.has(name))).toEqual(['positionAccuracyMetres']);
+  });
+
+  it('has every property of edges and planned plots, and no other', async () => {
+    const { say, session } = await converse();
+    await say(
+      'my pace is five and a half feet',
+      'new stand mill lot',
+      'start a traverse',
+      'bearing 0, 120 paces',
+      'bearing 90, 122 paces',
+      'bearing 180, 120 paces',
+      'bearing 270, 120 paces',
+      'back at the start',
+      'yes',
+      'lay out six plots',
+    );
+    const features = landFeatures(session.book);
+    const written = new Set(features.flatMap((feature) => Object.keys(feature.properties)));
+    expect(new Set(features.map((feature) => feature.properties.record))).toEqual(
+      new Set(['edge', 'planned plot']),
+    );
+    expect([...written].filter((name) => !(name in landProperties))).toEqual([]);
+    expect(Object.keys(landProperties).filter((name) => !written.has(name))).toEqual([
+      'positionAccuracyMetres',
+    ]);
+  });
+
+  it('of methods has the formulas of every file that is named for it', () => {
+    expect(formulaFiles.filter((file) => formulasIn(file).length === 0)).toEqual([]);
   });
 });
