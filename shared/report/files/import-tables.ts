@@ -50,12 +50,18 @@ export function entriesOfTable(table: ReadTable, how: TableImport): Result<Entry
     groups.set(key, group);
   }
   const named = new Set<string>();
-  const entries: Entry[] = [];
+  const placed: Placed[] = [];
+  const numbers = new Map(table.trees.map(({ id, number }) => [id, number]));
   const inOrder = [...groups.values()].sort((a, b) => a.from - b.from);
+  const firsts = inOrder.map(({ trees }) => Math.min(...trees.map(({ number }) => number)));
   for (const [at, group] of inOrder.entries()) {
     const device = `${how.device}-${String(at + 1).padStart(5, '0')}`;
-    entries.push(...entriesOf(group, table, { ...how, device }, named));
+    // A plot without trees stands before the next one with some.
+    const first = firsts.slice(at).find(Number.isFinite) ?? Number.MAX_VALUE;
+    for (const entry of entriesOf(group, table, { ...how, device }, named))
+      placed.push({ entry, place: numbers.get(entry.id) ?? first - 0.5 });
   }
+  const entries = apart(placed);
   for (const entry of entries) {
     const read = entrySchema.safeParse(entry);
     if (read.success) continue;
@@ -66,6 +72,23 @@ export function entriesOfTable(table: ReadTable, how: TableImport): Result<Entry
     );
   }
   return ok(entries);
+}
+
+/** An entry at its moment, and its place among those of the same one: trees by their numbers, a plot before its trees. */
+interface Placed {
+  readonly entry: Entry;
+  readonly place: number;
+}
+
+/** What was told within one millisecond keeps its moment; each has a place in the order behind the one before. */
+function apart(placed: Placed[]): Entry[] {
+  let last = -1;
+  return placed
+    .sort((a, b) => a.entry.time - b.entry.time || a.place - b.place)
+    .map(({ entry }) => {
+      last = Math.max(entry.time, last + 1);
+      return last === entry.time ? entry : { ...entry, time: last, clock: entry.time };
+    });
 }
 
 function entriesOf(group: Group, table: ReadTable, how: TableImport, named: Set<string>): Entry[] {
