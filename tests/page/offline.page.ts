@@ -16,7 +16,11 @@ async function stored(page: Page): Promise<void> {
 
 test('with the server gone, the page starts again, answers, and sends what it kept when the server is back', async () => {
   const { page } = await own.open();
+  // The line says the same before the note: it counts once the server has it and the page has heard so.
+  const taken = page.waitForResponse((response) => response.request().method() === 'POST' && response.ok());
   await type(page, 'my pace is five point two feet');
+  await (await taken).finished();
+  await page.waitForTimeout(500);
   await kept(page).toBe('Kept here and on the server.');
   await stored(page);
   await own.server.stop();
