@@ -52,7 +52,7 @@ const star = (middle: LonLat, reach: number, corners: readonly number[]): LonLat
   });
 const corners = fc.array(fc.double({ min: 0.3, max: 1, noNaN: true }), { minLength: 3, maxLength: 20 });
 const middle = fc.tuple(
-  fc.double({ min: -179, max: 179, noNaN: true }),
+  fc.double({ min: -178, max: 178, noNaN: true }),
   fc.double({ min: -75, max: 75, noNaN: true }),
 );
 
