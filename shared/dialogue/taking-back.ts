@@ -26,18 +26,21 @@ function* scratchableEntries(book: Book, deviceState: DeviceState): Iterable<Ent
   }
 }
 
-/** What turns entries round: what they did is out, what they took back or put back is as before them. */
-function turned(entries: readonly Entry[]): Act[] {
+/**
+ * What turns entries round: what they did is out, what they took back or put back is as before them. What stands
+ * otherwise by now is left alone, or turning this round would change more than this did.
+ */
+function turned(entries: readonly Entry[], book: Book): Act[] {
   const out = new Set(entries.map(({ id }) => id));
   const back = new Set<string>();
   for (const { acts } of entries)
     for (const act of [...acts].reverse()) {
-      if (act.act === 'retract') for (const id of act.targets) if (!out.has(id)) back.add(id);
-      if (act.act === 'restore')
-        for (const id of act.targets) {
-          out.add(id);
-          back.delete(id);
-        }
+      if (act.act === 'retract')
+        for (const id of act.targets.filter((one) => !out.has(one) && book.isRetracted(one))) back.add(id);
+      if (act.act === 'restore') {
+        for (const id of act.targets) back.delete(id);
+        for (const id of act.targets.filter((one) => !book.isRetracted(one))) out.add(id);
+      }
     }
   return [
     { act: 'retract', targets: [...out] },
@@ -94,7 +97,7 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   const names = found.map((entry) => nameOfEntry(book, tongue, entry, units));
   const fewer =
     note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
-  return takenBack(context, turned(found), names, fewer);
+  return takenBack(context, turned(found, context.book), names, fewer);
 }
 
 /** "Scratch all of that": every note of the last breath. */
@@ -105,7 +108,7 @@ function scratchBreath(context: Context): Outcome {
   const found = id === undefined ? all.slice(0, 1) : all.filter(({ breath }) => breath?.id === id);
   if (found.length === 0) return refused('There is nothing to scratch.');
   const names = found.map((entry) => nameOfEntry(book, tongue, entry, settings.units));
-  return takenBack(context, turned(found), names);
+  return takenBack(context, turned(found, context.book), names);
 }
 
 function scratchTree(context: Context, number: number): Outcome {
@@ -122,7 +125,7 @@ function scratchTree(context: Context, number: number): Outcome {
     tree.heightFt === null ? '' : `, ${wording.length(tree.heightFt, settings.units, tree.heightSdFt ?? 1)}`;
   return takenBack(
     context,
-    [...turned([entry]), ...settingsKept([entry])],
+    [...turned([entry], context.book), ...settingsKept([entry])],
     [`tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${height}`],
   );
 }
@@ -144,7 +147,9 @@ function scratchLeg(context: Context, number: number): Outcome {
         ? `Leg ${number} is scratched already. Say restore leg ${number} to have it back.`
         : `There is no leg ${number}.`,
     );
-  return takenBack(context, turned([entry]), [nameOfEntry(book, tongue, entry, settings.units)]);
+  return takenBack(context, turned([entry], context.book), [
+    nameOfEntry(book, tongue, entry, settings.units),
+  ]);
 }
 
 /** A plot with all its trees. The plot that it closed stays closed. */
@@ -169,7 +174,7 @@ function scratchPlot(context: Context, number: number): Outcome {
   const withTrees = count === 0 ? '' : `, with its ${count === 1 ? 'tree' : wording.treeCount(count)}`;
   return takenBack(
     context,
-    [...turned(entries), ...closings, ...settingsKept(entries)],
+    [...turned(entries, context.book), ...closings, ...settingsKept(entries)],
     [`plot ${plot.number}${what}${withTrees}`],
   );
 }
@@ -186,7 +191,9 @@ function scratchNamed(
     return undefined;
   };
   const whole = (entry: Entry | undefined, missing: string): Outcome =>
-    entry ? takenBack(context, turned([entry]), [nameOfEntry(book, tongue, entry, units)]) : refused(missing);
+    entry
+      ? takenBack(context, turned([entry], context.book), [nameOfEntry(book, tongue, entry, units)])
+      : refused(missing);
   switch (what) {
     case 'tree': {
       const tree = book.tree(deviceState.tree) ?? book.tree(newest((act) => act.act === 'tree')?.id ?? null);
@@ -277,7 +284,7 @@ export function undo(context: Context): Outcome {
       continue;
     }
     if (entry.acts.some((act) => !isVoice(act)) || entry.settles !== undefined || open.has(entry.id))
-      return takenBack(context, turned([entry]), [
+      return takenBack(context, turned([entry], context.book), [
         nameOfEntry(book, context.tongue, entry, context.settings.units),
       ]);
   }
@@ -288,7 +295,7 @@ export function undo(context: Context): Outcome {
 function turnedRound(context: Context, entry: Entry): Outcome {
   const { device, tongue } = context;
   const before = { ...context.deviceState };
-  const acts = turned([entry]);
+  const acts = turned([entry], context.book);
   const came = entry.acts.flatMap((act) => (act.act === 'retract' ? act.targets : []));
   const went = entry.acts.flatMap((act) => (act.act === 'restore' ? act.targets : []));
   const measured = entry.acts.flatMap((act) =>

@@ -47,13 +47,14 @@ export class Extremes {
 
   // Two functions of one shape: a field read by a name that varies costs several times as much.
 
-  /** Puts a tree in the place of a lower one; of equals the one with the lower number stands. */
+  /** Puts a tree in the place of a lower one; of equals the earlier stands, by its id: numbers move when one comes late. */
   #taller(best: Handles, at: number, handle: number, tree: TreeRecord, feet: number): void {
     const now = best[at] ?? none;
     if (now === stale) return;
     if (now !== none) {
       const than = this.trees.record(now);
-      if ((feet - than.heightFt! || than.number - tree.number) <= 0) return;
+      const more = feet - than.heightFt!;
+      if (more < 0 || (more === 0 && tree.id >= than.id)) return;
     }
     best[at] = handle;
   }
@@ -64,7 +65,8 @@ export class Extremes {
     if (now === stale) return;
     if (now !== none) {
       const than = this.trees.record(now);
-      if ((inches - than.diameterIn! || than.number - tree.number) <= 0) return;
+      const more = inches - than.diameterIn!;
+      if (more < 0 || (more === 0 && tree.id >= than.id)) return;
     }
     best[at] = handle;
   }

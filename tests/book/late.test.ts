@@ -107,7 +107,22 @@ describe('law: an entry that comes late', () => {
           expect(pictureOf(book, devices)).toEqual(picture);
         },
       ),
-      { numRuns: 150 },
+      {
+        numRuns: 150,
+        // Two trees of one size, of which the earlier came late.
+        examples: [
+          [
+            [
+              [0, 12],
+              [1, 14],
+              [0, 24],
+              [0, 14],
+              [0, 0],
+            ].map(([at, say]) => ({ at: at!, say: say!, meet: false, jump: 0 })),
+            [0, 0, 0, 0],
+          ],
+        ],
+      },
     );
   });
 
