@@ -8,7 +8,7 @@ import type { ArcWeights, Automaton } from './automaton.ts';
 import { mostWords } from './determinise.ts';
 
 /** Raised when the layout of the bytes changes. */
-const layout = 3;
+const layout = 4;
 /** Usage is kept in steps of this many to the nat. */
 export const weightSteps = 16;
 
@@ -19,13 +19,16 @@ interface Head {
   readonly start: number;
   readonly again?: number | undefined;
   readonly states: number;
-  readonly tagSequences: readonly (readonly Tag[])[];
+  /** Each tag once; the sequences are two columns, how many and which. */
+  readonly tags: readonly Tag[];
   /** Numbers in each column, in the order of `columnsOf`. */
   readonly lengths: readonly number[];
 }
 
 /** Columns of which each number is written as its difference from the one before. */
-const columnsOf = (automaton: Automaton): readonly Uint32Array[] => [
+const columnsOf = (automaton: Automaton, sequences: Sequences): readonly Uint32Array[] => [
+  sequences.lengths,
+  sequences.which,
   automaton.arcFrom,
   automaton.arcTags,
   automaton.finalFrom,
@@ -34,6 +37,39 @@ const columnsOf = (automaton: Automaton): readonly Uint32Array[] => [
   inSteps(automaton.arcWeights?.arc),
   inSteps(automaton.arcWeights?.end),
 ];
+
+/** Sequences of tags by the places of their tags in a list of each once: most tags stand in many sequences. */
+interface Sequences {
+  readonly tags: readonly Tag[];
+  readonly lengths: Uint32Array;
+  readonly which: Uint32Array;
+}
+
+function sequencesOf({ tagSequences }: Automaton): Sequences {
+  const places = new Map<string, number>();
+  const which = tagSequences.flat().map((tag) => {
+    const key = JSON.stringify(tag);
+    const place = places.get(key) ?? places.size;
+    places.set(key, place);
+    return place;
+  });
+  return {
+    tags: [...places.keys()].map((key) => JSON.parse(key) as Tag),
+    lengths: Uint32Array.from(tagSequences, ({ length }) => length),
+    which: Uint32Array.from(which),
+  };
+}
+
+function tagSequencesOf({ tags, lengths, which }: Sequences): Tag[][] {
+  let at = 0;
+  return Array.from(lengths, (length) =>
+    Array.from({ length }, () => {
+      const tag = tags[which[at++]!];
+      if (tag === undefined) throw new RangeError('no such tag');
+      return tag;
+    }),
+  );
+}
 
 /**
  * Where an arc of a word with its tags leads, most often: where the last such arc led. So a target is written as 0 where
@@ -73,7 +109,8 @@ const inNats = (steps: Uint32Array): Float32Array => Float32Array.from(steps, (s
 
 /** The bytes of an automaton; compress them for the way, they shrink to about a third. */
 export function serialize(automaton: Automaton): Uint8Array {
-  const columns = columnsOf(automaton);
+  const sequences = sequencesOf(automaton);
+  const columns = columnsOf(automaton, sequences);
   const head: Head = {
     layout,
     version: automaton.version,
@@ -81,7 +118,7 @@ export function serialize(automaton: Automaton): Uint8Array {
     start: automaton.start,
     again: automaton.again,
     states: automaton.states,
-    tagSequences: automaton.tagSequences,
+    tags: sequences.tags,
     lengths: columns.map((column) => column.length),
   };
   const json = new TextEncoder().encode(JSON.stringify(head));
@@ -151,14 +188,16 @@ export function deserialize(bytes: Uint8Array): Result<Automaton, string> {
       }
       return column;
     });
-    const [arcFrom, arcTags, finalFrom, finalTags, tagsBefore, arc, end] = columns as [
+    const [lengths, which, arcFrom, arcTags, finalFrom, finalTags, tagsBefore, arc, end] = columns as [
+      Uint32Array,
+      Uint32Array,
       Uint32Array,
       Uint32Array,
       Uint32Array,
       Uint32Array,
       ...Uint32Array[],
     ];
-    const { version, words, start, again, states, tagSequences } = head;
+    const { version, words, start, again, states, tags } = head;
     const arcWord = new Uint32Array(arcTags.length);
     for (let state = 0; state < states; state++)
       for (let each = arcFrom[state]!, before = 0; each < arcFrom[state + 1]!; each++) {
@@ -191,7 +230,7 @@ export function deserialize(bytes: Uint8Array): Result<Automaton, string> {
       arcTags,
       finalFrom,
       finalTags,
-      tagSequences,
+      tagSequences: tagSequencesOf({ tags, lengths, which }),
       ...(tagsBefore?.length ? { tagsBefore } : {}),
       ...(arcWeights ? { arcWeights } : {}),
     });
