@@ -96,7 +96,8 @@ export function notesBehind({ question }: OpenQuestion, outcome: Outcome, answer
   const option = question.options[0];
   const notes = question.behind ?? outcome.behind ?? option?.behind ?? [];
   if (!answered) {
-    const alone = notes.length === 0 || !lapsesUnanswered(question);
+    // A single note that was taken for another lapses in silence; what was understood of a breath is told.
+    const alone = (notes.length === 0 && question.about !== 'rest') || !lapsesUnanswered(question);
     return { notes: alone || option === undefined ? notes : [option.note, ...notes], lapse: true };
   }
   const dropped =

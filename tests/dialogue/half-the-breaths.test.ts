@@ -6,6 +6,7 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import { grammar } from '../../grammar/description/grammar.ts';
 import { createUnderstanding, type Understanding } from '../../grammar/reading/understand.ts';
+import type { Session } from '../../shared/dialogue/session.ts';
 import { converse } from '../support/conversation.ts';
 import { automaton } from '../support/language.ts';
 
@@ -16,6 +17,13 @@ beforeAll(() => {
 
 const pace = 100 / 19;
 const eye = 5 + 4 / 12;
+/** Tells words as they are typed; gives the reply. */
+async function typed(session: Session, words: string): Promise<string> {
+  const read = understand(words);
+  if (!read.ok) return read.error;
+  return (await session.tell({ words, candidates: read.value })).answer.reply;
+}
+
 const breaths = [
   'Wren here, nineteen paces in one hundred feet, eye height five foot four',
   'new stand mill lot, okay plot one, tenth acre',
@@ -48,5 +56,30 @@ describe('a morning in eight breaths', () => {
     expect(replies[5]).toContain(`${Math.round(alive)} square feet an acre alive`);
     expect(replies[6]).toMatch(/Plot 1 closed: 3 trees\..*Plot 2 is empty\. It counts\./);
     expect(replies[7]).toContain('from 2 trees');
+  });
+});
+
+describe('a breath of which a part is asked for', () => {
+  test('is not kept with the next height: that is no part of it that was missing', async () => {
+    const { session } = await converse();
+    await typed(session, 'eye height five and a half');
+    await typed(session, 'beech twelve');
+    expect(
+      await typed(session, 'top thirty one degrees base minus twelve at fifty five feet, frindled'),
+    ).toMatch(/^I understood .* but not "frindled"/);
+    const reply = await typed(session, 'top sixty eight percent base minus five one hundred feet');
+    // 100 (0.68 + 0.05) = 73
+    expect(reply).toContain('73 feet');
+    expect(reply).toContain('Not kept');
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(73, 6);
+  });
+
+  test('is kept with the part that is said anew', async () => {
+    const { session } = await converse();
+    await typed(session, 'eye height five and a half');
+    await typed(session, 'beech twelve, frindled, fifty feet');
+    await typed(session, 'two logs');
+    expect(session.book.treeNumbered(1)).toMatchObject({ logs: 2, diameterIn: 12 });
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(55.5, 6);
   });
 });
