@@ -9,6 +9,7 @@ import { err, ok, type Result } from '../core/result.ts';
 import type { Act } from '../note/acts.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
+import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
 import { effective, passive } from './device-entries.ts';
@@ -16,7 +17,7 @@ import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
 import { asDiameter, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
-import { treeOf } from './which-tree.ts';
+import { ofSpecies, treeOf } from './which-tree.ts';
 
 /** What a note would do if it were said now; handed in by `resolve.ts`, which stands after this file. */
 export type AsSaid = (note: Note) => Outcome;
@@ -114,7 +115,12 @@ function meantTree(context: Context, note: NoteOf<'change'>): Result<Tree, strin
   const { book, deviceState } = context;
   if (note.tree !== undefined) {
     const tree = book.treeNumbered(note.tree);
-    return tree ? ok(tree) : err(`There is no tree ${note.tree}.`);
+    if (!tree) return err(`There is no tree ${note.tree}.`);
+    // "Not a beech" of a tree that is none: another tree was meant, or another number.
+    const not = note.of?.species;
+    if (not === undefined || ofSpecies(context, not)(tree)) return ok(tree);
+    const is = wording.speciesName(speciesKey(tree));
+    return err(`Tree ${tree.number} is ${is}, no ${wording.speciesName(not)}. Nothing is changed.`);
   }
   if (note.of) return treeOf(context, note.of);
   const tree = book.tree(deviceState.tree) ?? lastTree(book, deviceState);

@@ -3,8 +3,8 @@
 import type { Tree } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { inchesToCentimetres, type Units } from '../core/units.ts';
-import type { Which } from '../note/note.ts';
-import { genusOfName, speciesByCode } from '../note/species.ts';
+import type { SpeciesRef, Which } from '../note/note.ts';
+import { genusOfName } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import type { Context } from './outcome.ts';
 import { speciesOf } from './species-of.ts';
@@ -19,13 +19,11 @@ const sameSize = 0.051;
 export function treeOf(context: Context, which: Which): Result<Tree, string> {
   const { book, settings, device, deviceState } = context;
   const stand = book.standOf(device)?.id ?? null;
-  const species = which.species === undefined ? null : speciesOf(context, which.species);
-  const genus = typeof which.species === 'string' ? genusOfName(which.species) : undefined;
-  const codes = species === null ? null : 'code' in species ? [species.code] : [...species.codes, genus ?? 0];
+  const isOf = which.species === undefined ? null : ofSpecies(context, which.species);
   const all: Tree[] = [];
   for (const tree of book.trees()) {
     if (tree.stand !== stand) continue;
-    if (codes !== null && !(tree.species !== null && codes.includes(tree.species))) continue;
+    if (isOf !== null && !isOf(tree)) continue;
     if (which.diameter !== undefined && !isOfSize(tree, which.diameter, settings.units)) continue;
     all.push(tree);
   }
@@ -35,6 +33,14 @@ export function treeOf(context: Context, which: Which): Result<Tree, string> {
   return found !== undefined ? ok(found) : err(noneSuch(which, settings.units));
 }
 
+/** Whether a tree is of a species as it was said: of one that the name may mean, or of its genus. */
+export function ofSpecies(context: Context, said: SpeciesRef): (tree: Tree) => boolean {
+  const species = speciesOf(context, said);
+  const genus = typeof said === 'string' ? genusOfName(said) : undefined;
+  const codes = 'code' in species ? [species.code] : [...species.codes, genus ?? 0];
+  return (tree) => tree.species !== null && codes.includes(tree.species);
+}
+
 function isOfSize({ diameterIn }: Tree, said: number, units: Units): boolean {
   if (diameterIn === null) return false;
   const shown = units === 'metres' ? inchesToCentimetres(diameterIn) : diameterIn;
@@ -42,12 +48,7 @@ function isOfSize({ diameterIn }: Tree, said: number, units: Units): boolean {
 }
 
 function noneSuch(which: Which, units: Units): string {
-  const name =
-    which.species === undefined
-      ? null
-      : typeof which.species === 'number'
-        ? (speciesByCode(which.species)?.commonName ?? 'tree of that species')
-        : which.species;
+  const name = which.species === undefined ? null : wording.speciesName(which.species);
   const size =
     which.diameter === undefined
       ? ''

@@ -78,6 +78,23 @@ describe('a correction', () => {
   });
 });
 
+describe('a tree that is named and said not to be something', () => {
+  it('is that tree where it was so', async () => {
+    const { tree } = await told(
+      'red maple nine',
+      'beech twelve',
+      'tree one was a sugar maple, not a red maple',
+    );
+    expect([tree(1)?.species, tree(2)?.species]).toEqual([318, 531]);
+  });
+
+  it('is left alone where it was something else', async () => {
+    const { tree, reply } = await told('red maple nine', 'tree one was a sugar maple, not a beech');
+    expect(tree(1)?.species).toBe(316);
+    expect(reply).toBe('Tree 1 is red maple, no American beech. Nothing is changed.');
+  });
+});
+
 describe('a height that came before its tree', () => {
   it('is that of "that is a ..."', async () => {
     const { tree, book, reply } = await told('nine paces', "that's a white oak, sixteen inches");
