@@ -118,7 +118,7 @@ const sightRules: readonly Rule[] = [
   {
     id: 'sight.place',
     patterns: [
-      '([at | from] <distance> [out | away | off | back] | <slopeDistance>) [i (read | get | have)]',
+      '[[standing] uphill [of (it | [the] tree)]] ([at | from] <distance> [out | away | off | back] | <slopeDistance>) [i (read | get | have)]',
     ],
   },
   {

@@ -169,6 +169,8 @@ export const askingRules: readonly Rule[] = [
     patterns: [
       '(read [me] back | show [me] | what were | what was) [the | my] last <lastFew> [notes | ones | things]',
       'what did i (just say | say just now | say last | last say | say)',
+      'what did (i | you) just (log | keep | put down | write down)',
+      'what was the last thing [[(i | you)] (said | logged | kept | put down | wrote down)]',
       'what have i (said | told you)',
     ],
     examples: [

@@ -237,7 +237,7 @@ export const mendingRules: readonly Rule[] = [
     patterns: [
       `(${lead} | [change] tree [number] <count:1..60> {tree=#} (was | is | has | should be | to)) <mended>`,
       `(${lead} | <telling>) <described>`,
-      '<telling> [a | an] [big | nice] <facts/species> [not [a | an] <of/species>]',
+      '(<telling> | tree [number] <count:1..60> {tree=#} (was | is)) [a | an] [big | nice] <facts/species> [not [a | an] <of/species>]',
       // Named by what it is; the verb keeps it apart from a tree that begins.
       '((the | that | my) <of/species> (was | is | has | should be) | <of/species> (was | should be)) <mended>',
       'change (the | that) <of/species> to <mended>',

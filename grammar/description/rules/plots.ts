@@ -25,6 +25,7 @@ export const plotRules: readonly Rule[] = [
     patterns: [
       '(tenth {part 0.1} | fifth {part 0.2} | quarter {part 0.25} | half {part 0.5} | twentieth {part 0.05} | fiftieth {part 0.02} | hundredth {part 0.01}) acre {unit acre} {size=#u} {size.by=area}',
       '[basal area] factor <small:5..40> {size.value=#} {size.by=factor}',
+      '<small:5..40> factor [prism | gauge] {size.value=#} {size.by=factor}',
     ],
   },
   {
@@ -42,7 +43,7 @@ export const plotRules: readonly Rule[] = [
     weight: 2,
     patterns: [
       "[new | next | start | starting | open | begin | this is | that's | we're on] plot [number] <wholeSpoken:1..60> {number=#} [<plotSize>] [<plotSlope>]",
-      '(new | next | start | open | begin) plot <plainSize> [<plotSlope>]',
+      '(new | next | start | open | begin) [a] [gauge | prism | variable [radius]] plot [with [the | a]] <plainSize> [<plotSlope>]',
       '(new | next | start [a] | open [a] | begin | [move] on to the next) plot',
     ],
     examples: [

@@ -45,10 +45,10 @@ export const treeRules: readonly Rule[] = [
     ],
   },
   { id: 'girthNumber', patterns: ['<spoken:20..90> [<inchUnit>]'] },
-  /** One stem of several of one tree, forked below breast height. */
+  /** One stem of several of one tree, forked below breast height. Drawn below twenty: "twenty eight" would be one stem. */
   {
     id: 'stem',
-    patterns: ['<n.below100:5..20> [point {point} <n.decimal>] [<inchUnit>] {stems[]=#u}'],
+    patterns: ['<n.below100:5..19> [point {point} <n.decimal>] [<inchUnit>] {stems[]=#u}'],
   },
   {
     id: 'stems',
