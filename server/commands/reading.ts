@@ -1,7 +1,8 @@
 /** The commands that read a book and change nothing: `totals`, `doubts`, `export`, `report`, `check`. */
 
-import { legColumnList } from '../../shared/report/files/land-files.ts';
-import { columnList } from '../../shared/report/files/tables.ts';
+import { columnList } from '../../shared/report/files/csv.ts';
+import { legColumns } from '../../shared/report/files/land-files.ts';
+import { fileColumns } from '../../shared/report/files/tables.ts';
 import { reportPage } from '../../shared/report/page/page.ts';
 import { answerLines, reportOf, reportText } from '../../shared/report/page/report.ts';
 import { fileFormats } from '../../shared/wire.ts';
@@ -37,7 +38,7 @@ export const doubts = (values: Values, terminal: Terminal): Promise<number> =>
 
 export async function exportBook(values: Values, terminal: Terminal): Promise<number> {
   if (values.columns) {
-    terminal.stdout.write(`${(values.table === 'legs' ? legColumnList() : columnList()).join('\n')}\n`);
+    terminal.stdout.write(`${columnList(values.table === 'legs' ? legColumns : fileColumns).join('\n')}\n`);
     return 0;
   }
   const format = oneOf('format', values.format, fileFormats);

@@ -17,6 +17,7 @@ import type { Candidate, Note } from '../../shared/note/note.ts';
 import { tongue } from '../support/conversation.ts';
 import { fakeLanguage } from '../support/fakes.ts';
 import { reader } from '../support/language.ts';
+import { pictureOf } from '../support/picture.ts';
 
 /** What people say; invented. Corrections, takings back, settings, doubts and their answers, words, plots, stands. */
 const sayings = [
@@ -101,48 +102,6 @@ const step: fc.Arbitrary<Step> = fc.record({
   jump: fc.constantFrom(0, 0, 0, 7, -30),
   across: fc.boolean(),
 });
-
-/** Everything that can be read off a book; figures to nine digits, as sums may be made in another order. */
-function picture(session: Session | { readonly book: Book }, devices: readonly string[]): unknown {
-  const { book } = session;
-  const shown = (value: unknown): unknown => {
-    if (typeof value === 'number') return Number(value.toPrecision(9));
-    if (value instanceof Map) return [...value].map(shown);
-    if (Array.isArray(value)) return value.map(shown);
-    if (value !== null && typeof value === 'object')
-      return Object.fromEntries(Object.entries(value).map(([key, part]) => [key, shown(part)]));
-    return value;
-  };
-  const scopes = [{}, ...[...book.plots()].map((plot) => ({ plot: plot.id }))];
-  return shown({
-    entries: [...book.entries].map((entry) => entry.id),
-    trees: [...book.trees()],
-    heights: [...book.heights()].map(({ id, tree, value, problem }) => ({
-      id,
-      tree,
-      feet: value?.feet,
-      sd: value?.sdFeet,
-      problem,
-    })),
-    plots: [...book.plots()],
-    stands: [...book.stands.values()],
-    strata: [...book.strata.values()],
-    words: book.words,
-    remarks: book.remarks,
-    doubts: book.doubts,
-    whole: book.totals.bookDoubts(),
-    settings: devices.map((device) => book.settingsOf(device)),
-    hands: devices.map((device) => ({ ...book.deviceState(device), stand: book.standOf(device)?.name })),
-    back: [...book.entries].filter((entry) => book.isRetracted(entry.id)).map((entry) => entry.id),
-    totals: scopes.map((scope) => [
-      book.totals.trees(scope).value,
-      book.totals.basalArea(scope).value,
-      book.totals.meanHeight(scope).value,
-      book.totals.quadraticDiameter(scope).value,
-    ]),
-    guess: book.curve.predict(833, 14).feet,
-  });
-}
 
 /** Taught words are read here as they are once they were taught; the fold must bear them from whoever knows them. */
 const taught: Readonly<Record<string, Note>> = {
@@ -286,13 +245,13 @@ describe('three devices and a server', () => {
       fc.asyncProperty(fc.array(step, { minLength: 3, maxLength: 45 }), async (steps) => {
         const { desk, devices } = await meeting(steps);
         const names = [...devices.map((device) => device.name), desk.store.device];
-        const [first, ...others] = devices.map((device) => picture(device.session, names));
+        const [first, ...others] = devices.map((device) => pictureOf(device.session.book, names));
         for (const other of others) expect(other).toEqual(first);
-        expect(picture(desk.session, names)).toEqual(first);
+        expect(pictureOf(desk.session.book, names)).toEqual(first);
         // And as a book has it that never saw anything in between.
         const fresh = new Book();
         fresh.applyAll([...devices[0]!.session.book.entries].reverse());
-        expect(picture({ book: fresh }, names)).toEqual(first);
+        expect(pictureOf(fresh, names)).toEqual(first);
         for (const device of devices) await device.store.close();
       }),
       { numRuns: 40 },

@@ -13,12 +13,14 @@ import { asSaid, deviationNames, deviations } from '../../shared/note/deviations
 import { type Entry, journalFormat } from '../../shared/note/journal.ts';
 import { limits } from '../../shared/note/limits.ts';
 import { type LogRuleRow, logRuleKeys, logRules } from '../../shared/note/log-rules.ts';
+import { columnList } from '../../shared/report/files/csv.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
-import { landFeatures, legColumnList } from '../../shared/report/files/land-files.ts';
+import { landFeatures, legColumns } from '../../shared/report/files/land-files.ts';
 import { fileColumns } from '../../shared/report/files/tables.ts';
 import { biomassSource, carbonFractions } from '../../shared/totals/biomass.ts';
 import { converse } from '../support/conversation.ts';
 import { trees } from '../support/language.ts';
+import { squareWalk } from '../support/square-walk.ts';
 
 const at = (name: string): string => fileURLToPath(new URL(`../../shared/docs/${name}`, import.meta.url));
 
@@ -192,7 +194,7 @@ const landProperties: Readonly<Record<string, string>> = {
 };
 
 const legColumnRows = (): string[][] =>
-  legColumnList().map((line) => /^(\S+) \((.+?)\): (.+)$/.exec(line)!.slice(1));
+  columnList(legColumns).map((line) => /^(\S+) \((.+?)\): (.+)$/.exec(line)!.slice(1));
 
 const formatsPage = (): string => `# Formats
 
@@ -339,18 +341,7 @@ describe('the page', () => {
 
   it('has every property of edges and planned plots, and no other', async () => {
     const { say, session } = await converse();
-    await say(
-      'my pace is five and a half feet',
-      'new stand mill lot',
-      'start a traverse',
-      'bearing 0, 120 paces',
-      'bearing 90, 122 paces',
-      'bearing 180, 120 paces',
-      'bearing 270, 120 paces',
-      'back at the start',
-      'yes',
-      'lay out six plots',
-    );
+    await say(...squareWalk, 'yes', 'lay out six plots');
     const features = landFeatures(session.book);
     const written = new Set(features.flatMap((feature) => Object.keys(feature.properties)));
     expect(new Set(features.map((feature) => feature.properties.record))).toEqual(

@@ -2,6 +2,7 @@
  * Edges, plans and prices in the report and in the files. Figures of the square are geometry; GeoJSON is judged by an
  * independent checker, the edge's area on the earth by geographiclib-geodesic (Karney 2013).
  */
+
 import { check } from '@placemarkio/check-geojson';
 import { parse } from 'csv-parse/sync';
 import geodesic from 'geographiclib-geodesic';
@@ -9,25 +10,15 @@ import { describe, expect, test } from 'vitest';
 import type { Book } from '../../shared/book/book.ts';
 import { svgText } from '../../shared/report/charts/drawing.ts';
 import { edgeDrawing } from '../../shared/report/charts/edge-sketch.ts';
+import { columnList } from '../../shared/report/files/csv.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
 import { groundsOf } from '../../shared/report/files/grounds.ts';
-import { landFeatures, legColumnList, legsToCsv } from '../../shared/report/files/land-files.ts';
+import { landFeatures, legColumns, legsToCsv } from '../../shared/report/files/land-files.ts';
 import { reportPage } from '../../shared/report/page/page.ts';
 import { reportOf, reportText } from '../../shared/report/page/report.ts';
 import { converse } from '../support/conversation.ts';
 import { noon } from '../support/fakes.ts';
-
-/** A square of ten chains, 10 acres, walked a little wrong: the second leg is two paces long. */
-const walk = [
-  'my pace is five and a half feet',
-  'new stand mill lot',
-  'start a traverse',
-  'bearing 0, 120 paces',
-  'bearing 90, 122 paces',
-  'bearing 180, 120 paces',
-  'bearing 270, 120 paces',
-  'back at the start',
-] as const;
+import { squareWalk } from '../support/square-walk.ts';
 
 const position = { latitude: 44.05, longitude: -71.29, accuracyMetres: 6 };
 
@@ -48,7 +39,7 @@ async function toldAt(at: typeof position | null, ...lines: readonly string[]): 
   return session.book;
 }
 
-const planned = [...walk, 'yes', 'lay out six plots'] as const;
+const planned = [...squareWalk, 'yes', 'lay out six plots'] as const;
 const cruised = [
   ...planned,
   'plot one, tenth acre',
@@ -65,7 +56,7 @@ const section = (book: Book, heading: string) => sectionsOf(book).find((one) => 
 
 describe('the report', () => {
   test('shows the legs with their adjustment, the misclosure and the area', async () => {
-    const book = await told(...walk, 'yes');
+    const book = await told(...squareWalk, 'yes');
     const { lines, table, notes, drawings } = section(book, 'Edge, Mill Lot');
     // Two paces of 5.5 feet are 11 feet in 2651: the second leg takes 671/2651 of it.
     expect(lines![0]).toContain('Round 2651 feet; it misses by 11 feet at bearing 90, 1 in 240.');
@@ -191,7 +182,7 @@ describe('the files', () => {
   });
 
   test('the table of legs says each column and reads by an independent reader', async () => {
-    const rows: Record<string, string>[] = parse(legsToCsv(await told(...walk, 'yes')), {
+    const rows: Record<string, string>[] = parse(legsToCsv(await told(...squareWalk, 'yes')), {
       columns: true,
       bom: true,
     });
@@ -203,7 +194,7 @@ describe('the files', () => {
       level_ft: '671',
       departure_ft: '671',
     });
-    expect(Object.keys(rows[0]!)).toEqual(legColumnList().map((line) => line.split(' ')[0]));
+    expect(Object.keys(rows[0]!)).toEqual(columnList(legColumns).map((line) => line.split(' ')[0]));
     const sum = (name: string) => rows.reduce((total, row) => total + Number(row[name]), 0);
     expect(sum('departure_ft') + sum('departure_correction_ft')).toBeCloseTo(0, 1);
     expect(Number(rows[3]!.east_ft)).toBeCloseTo(0, 1);

@@ -42,6 +42,7 @@ export function pictureOf(book: Book, devices: readonly string[]): unknown {
       book.totals.total('cubic', scope).value,
       book.totals.volumePerAcre('doyle', scope).value,
       book.totals.quadraticDiameter(scope).value,
+      book.totals.meanHeight(scope).value,
       book.totals.foremostTree('tallest', scope)?.id,
       book.totals.foremostTree('thickest', scope)?.id,
       meanHeight(book, scope).value,

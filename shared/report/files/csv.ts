@@ -118,3 +118,14 @@ class CsvReader {
 }
 
 const byteOrderMark = 0xfeff;
+
+export interface CsvColumn {
+  readonly name: string;
+  /** Unit or form of the values. */
+  readonly unit: string;
+  readonly meaning: string;
+}
+
+/** A line of help for every column: `dbh_in (inches): diameter outside bark at breast height`. */
+export const columnList = (columns: readonly CsvColumn[]): string[] =>
+  columns.map(({ name, unit, meaning }) => `${name} (${unit}): ${meaning}`);

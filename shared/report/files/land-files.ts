@@ -3,7 +3,7 @@ import type { Book } from '../../book/book.ts';
 import type { PlanePoint } from '../../land/error-ellipse.ts';
 import { placeAt, type Ring, ringsOf } from '../../land/polygon.ts';
 import { distanceWords, legWords } from '../../wording/ground.ts';
-import { type Cell, writeCsv } from './csv.ts';
+import { type Cell, type CsvColumn, writeCsv } from './csv.ts';
 import type { LandFeature } from './geojson.ts';
 import { type GroundShown, groundsOf } from './grounds.ts';
 
@@ -85,14 +85,8 @@ function polygonOf(shown: GroundShown): LandFeature['geometry'] {
     : { type: 'MultiPolygon', coordinates: parts };
 }
 
-interface LegColumn {
-  readonly name: string;
-  readonly unit: string;
-  readonly meaning: string;
-}
-
 /** The columns of the legs, in their order in the file. */
-const legColumns = [
+export const legColumns = [
   { name: 'stand', unit: 'name', meaning: 'stand or stratum' },
   { name: 'leg', unit: 'number', meaning: 'number of the leg in its walk' },
   { name: 'said', unit: 'words', meaning: 'bearing and distance as said' },
@@ -116,11 +110,7 @@ const legColumns = [
   { name: 'adjusted_ft', unit: 'feet', meaning: 'length after adjustment' },
   { name: 'east_ft', unit: 'feet', meaning: 'end of the leg, east of the start' },
   { name: 'north_ft', unit: 'feet', meaning: 'end of the leg, north of the start' },
-] as const satisfies readonly LegColumn[];
-
-/** A line of help for every column: `level_ft (feet): level distance`. */
-export const legColumnList = (): string[] =>
-  legColumns.map(({ name, unit, meaning }) => `${name} (${unit}): ${meaning}`);
+] as const satisfies readonly CsvColumn[];
 
 /** All closed walks, a row a leg. */
 export function legsToCsv(book: Book): string {

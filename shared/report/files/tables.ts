@@ -6,7 +6,7 @@ import type { Entry } from '../../note/journal.ts';
 import { statuses } from '../../note/note.ts';
 import { speciesByCode } from '../../note/species.ts';
 import type { PlotRecord, StandRecord, TreeRecord } from '../../totals/types.ts';
-import { type Cell, writeCsv } from './csv.ts';
+import { type Cell, type CsvColumn, writeCsv } from './csv.ts';
 
 /** What a book holds at the moment it is exported. */
 export interface Wood {
@@ -37,11 +37,7 @@ interface Place {
   readonly position: Position | null;
 }
 
-interface Column {
-  readonly name: string;
-  /** Unit or form of the values, for the column list. */
-  readonly unit: string;
-  readonly meaning: string;
+interface Column extends CsvColumn {
   /** Null where the row has no such value. */
   cell(row: Row): Cell;
 }
@@ -285,9 +281,4 @@ function* rowsOf(wood: Wood, table: WoodTable): Generator<Cell[]> {
       yield fileColumns.map((column) => column.cell({ record: 'tree', tree, place }));
     }
   }
-}
-
-/** A line of help for every column: `dbh_in (inches): diameter outside bark at breast height`. */
-export function columnList(): string[] {
-  return fileColumns.map((column) => `${column.name} (${column.unit}): ${column.meaning}`);
 }
