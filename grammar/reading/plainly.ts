@@ -6,13 +6,8 @@
 import type { Candidate, Note } from '../../shared/note/note.ts';
 import { normalise } from '../description/normalise.ts';
 import { ones, teens, tens } from '../description/numbers.ts';
-import {
-  emptyWords,
-  leadIns,
-  lightAdjectives,
-  type OtherWords,
-  otherWords,
-} from '../description/other-words.ts';
+import { emptyWords, leadIns, lightAdjectives, otherWords } from '../description/other-words/index.ts';
+import type { OtherWords } from '../description/other-words/rows.ts';
 import { people } from '../description/rules/names.ts';
 import type { Reader } from './exact.ts';
 
