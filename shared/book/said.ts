@@ -20,13 +20,13 @@ export function saidBy(
   speaker: string,
 ): SaidEntry[] {
   const latest = book.entries.slice(-mostEntries);
-  const named = latest.flatMap(({ device, acts }) => (acts.some(namesPerson) ? [device] : []));
+  const named = new Set(latest.flatMap(({ device, acts }) => (acts.some(namesPerson) ? [device] : [])));
   /** By device, who speaks there; where nobody is named in these entries, who is named now. */
   const speakers = new Map<string, string>();
   const mine = latest.filter((entry) => {
     const { device, person } = entry;
     for (const act of entry.acts) if (namesPerson(act)) speakers.set(device, act.set.name);
-    const before = named.includes(device) ? null : book.settings.personOn(device);
+    const before = named.has(device) ? null : book.settings.personOn(device);
     return (person ?? speakers.get(device) ?? before ?? device) === speaker;
   });
   const corrected = correctedIn(mine);

@@ -2,6 +2,7 @@
  * A flat plane that touches the ellipsoid in the middle of a wood: where a position lies east and north of there, and
  * how far and which way one lies from another. Good to a millionth of the distance within 10 km of the middle.
  */
+import { radians } from './units.ts';
 
 export interface Place {
   /** WGS 84 degrees, north and east positive. */
@@ -24,8 +25,6 @@ export interface Plane {
 const equator = 6_378_137;
 const flattening = 1 / 298.257223563;
 const eccentricitySquared = flattening * (2 - flattening);
-
-const radians = (degrees: number): number => (degrees * Math.PI) / 180;
 
 type Vector = readonly [x: number, y: number, z: number];
 

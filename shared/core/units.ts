@@ -166,7 +166,7 @@ export function areaToAcres(
  * Example: `tangentOf(45) === 1`.
  */
 export function tangentOf(degrees: number): number {
-  return Math.abs(degrees) === 45 ? Math.sign(degrees) : Math.tan((degrees * Math.PI) / 180);
+  return Math.abs(degrees) === 45 ? Math.sign(degrees) : Math.tan(radians(degrees));
 }
 
 /**
@@ -178,6 +178,9 @@ export function angleToTangent(value: number, unit: AngleUnit): number {
   if (unit === 'deg') return tangentOf(value);
   return value / (unit === 'pct' ? 100 : feetPerChain);
 }
+
+/** Degrees as radians. Example: `radians(180) === Math.PI`. */
+export const radians = (degrees: number): number => (degrees * Math.PI) / 180;
 
 /** Degrees from horizontal. Example: `tangentToDegrees(1) === 45`. */
 export const tangentToDegrees = (tangent: number): number => (Math.atan(tangent) * 180) / Math.PI;

@@ -5,7 +5,7 @@
 import type { Book } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { assertNever } from '../core/result.ts';
-import { areaToAcres, lengthUnitOf } from '../core/units.ts';
+import { areaToAcres, lengthUnitOf, radians } from '../core/units.ts';
 import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
 import type { PlotSize } from '../note/quantities.ts';
@@ -189,8 +189,7 @@ function nothingToClose(book: Book, stand: string | null): string {
 }
 
 function slopePercent(slope: { value: number; unit?: 'deg' | 'pct' | 'topo' | undefined }): number | null {
-  if (slope.unit === 'deg')
-    return Math.abs(slope.value) < 64 ? 100 * Math.tan((slope.value * Math.PI) / 180) : null;
+  if (slope.unit === 'deg') return Math.abs(slope.value) < 64 ? 100 * Math.tan(radians(slope.value)) : null;
   if (slope.unit === 'topo') return (100 * slope.value) / 66;
   return slope.value;
 }

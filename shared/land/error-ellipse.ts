@@ -2,6 +2,7 @@
  * Positions that are known to some error. Errors of one walk that do not average out (the length of a pace, the declination)
  * are kept apart as shifts by their cause, so that they cancel where a way leads back and grow where it leads on.
  */
+import { radians } from '../core/units.ts';
 
 /** A place on the local plane, feet east and north of its origin; north is true north. */
 export interface PlanePoint {
@@ -50,7 +51,7 @@ export function azimuthTo(from: PlanePoint, to: PlanePoint): number {
 
 /** The place so many feet along an azimuth. */
 export function pointAlong(from: PlanePoint, azimuth: number, feet: number): PlanePoint {
-  const turn = (azimuth * Math.PI) / 180;
+  const turn = radians(azimuth);
   return { eastFt: from.eastFt + feet * Math.sin(turn), northFt: from.northFt + feet * Math.cos(turn) };
 }
 
@@ -69,7 +70,7 @@ const shiftCovariance = ({ eastFt, northFt }: PlanePoint): Covariance => ({
 
 /** Covariance of an error along an azimuth and one across it, feet. */
 export function alongAcross(azimuth: number, alongFt: number, acrossFt: number): Covariance {
-  const turn = (azimuth * Math.PI) / 180;
+  const turn = radians(azimuth);
   return addCovariance(
     shiftCovariance({ eastFt: alongFt * Math.sin(turn), northFt: alongFt * Math.cos(turn) }),
     shiftCovariance({ eastFt: acrossFt * Math.cos(turn), northFt: -acrossFt * Math.sin(turn) }),

@@ -10,7 +10,7 @@
  */
 import { seeded } from '../core/random.ts';
 import { err, ok, type Result } from '../core/result.ts';
-import { plain, squareFeetPerAcre } from '../core/units.ts';
+import { plain, radians, squareFeetPerAcre } from '../core/units.ts';
 import { feetBetween, type PlanePoint } from './error-ellipse.ts';
 import {
   areaOfOutline,
@@ -181,7 +181,7 @@ function middleOf(outline: Outline): PlanePoint {
 
 /** Moves by so much along the rows and across them, to the right. */
 function shifted(from: PlanePoint, bearing: number, alongFt: number, acrossFt: number): PlanePoint {
-  const turn = (bearing * Math.PI) / 180;
+  const turn = radians(bearing);
   const [sin, cos] = [Math.sin(turn), Math.cos(turn)];
   return {
     eastFt: from.eastFt + alongFt * sin + acrossFt * cos,
@@ -193,7 +193,7 @@ function shifted(from: PlanePoint, bearing: number, alongFt: number, acrossFt: n
 function pointsInside(outline: Outline, lattice: Lattice, origin: PlanePoint): PlanePoint[] {
   const { alongFt, betweenFt, bearing } = lattice;
   const corners = ringsOf(outline).flat();
-  const turn = (bearing * Math.PI) / 180;
+  const turn = radians(bearing);
   const [sin, cos] = [Math.sin(turn), Math.cos(turn)];
   let [fromAlong, toAlong, fromAcross, toAcross] = [Infinity, -Infinity, Infinity, -Infinity];
   for (const { eastFt, northFt } of corners) {

@@ -8,6 +8,7 @@ import {
   lengthToFeet,
   lengthUnitOf,
   plain,
+  radians,
   tangentToDegrees,
   type Units,
 } from '../core/units.ts';
@@ -76,7 +77,6 @@ export interface Leg {
 }
 
 const impossible = (sentence: string) => err({ kind: 'impossible', sentence } as const);
-const radians = Math.PI / 180;
 
 /**
  * Reads a leg. A distance along a slope is brought to the level, feet x cos(slope); paces too where a slope is said, since
@@ -168,8 +168,8 @@ function readSlope(
     );
   }
   return ok({
-    cos: Math.cos(steep * radians),
-    cosSd: Math.abs(Math.sin(steep * radians)) * sightDegrees * radians,
+    cos: Math.cos(radians(steep)),
+    cosSd: Math.abs(Math.sin(radians(steep))) * radians(sightDegrees),
   });
 }
 
@@ -182,11 +182,11 @@ export const stepOf = ({ azimuth, feet }: Pick<Leg, 'azimuth' | 'feet'>): PlaneP
 
 /** The error of where a leg leads to: its own. */
 export const stepCovariance = ({ azimuth, feet, feetSd, azimuthSd }: Leg): Covariance =>
-  alongAcross(azimuth, feetSd, feet * azimuthSd * radians);
+  alongAcross(azimuth, feetSd, feet * radians(azimuthSd));
 
 /** The errors that it shares with other legs: of its walker's pace, and of the declination. */
 export function stepCommon({ azimuth, feet, paceFt, declinationSd, walker }: Leg): readonly CommonShift[] {
-  const across = pointAlong(originPoint, azimuth + 90, feet * declinationSd * radians);
+  const across = pointAlong(originPoint, azimuth + 90, feet * radians(declinationSd));
   const turned: CommonShift = { cause: 'declination', ...across };
   if (paceFt === 0) return [turned];
   return [turned, { cause: `pace:${walker.name}`, ...pointAlong(originPoint, azimuth, paceFt) }];

@@ -6,7 +6,7 @@
  * perimeter; area by coordinates is half the sum of the cross products (surveyors' handbooks).
  */
 import { err, ok, type Result } from '../core/result.ts';
-import { squareFeetPerAcre } from '../core/units.ts';
+import { radians, squareFeetPerAcre } from '../core/units.ts';
 import { azimuthOf } from './bearing.ts';
 import {
   addCommon,
@@ -273,7 +273,7 @@ function areaError(
     const byFeet = dot(h, step) / leg.feet + (dot(mean, misclosed) - dot(g, misclosed)) / perimeterFt;
     // Clockwise by a radian: east grows by the latitude, north falls by the departure.
     const byRadian = dot(h, { eastFt: step.northFt, northFt: -step.eastFt });
-    own += (byFeet * leg.feetSd) ** 2 + ((byRadian * leg.azimuthSd * Math.PI) / 180) ** 2;
+    own += (byFeet * leg.feetSd) ** 2 + (byRadian * radians(leg.azimuthSd)) ** 2;
     const { name } = leg.walker;
     if (leg.paceFt > 0) common.set(name, (common.get(name) ?? 0) + sign * byFeet * leg.paceFt);
   });

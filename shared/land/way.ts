@@ -3,6 +3,7 @@
  * round an obstacle by right angles; back again. A position by dead reckoning grows less sure with every leg
  * (`afterLeg` in `traverse.ts`) until a known one is met.
  */
+import { radians } from '../core/units.ts';
 import { type Deviations, usualDeviations } from '../note/deviations.ts';
 import { azimuthOf, backBearing, toMagnetic } from './bearing.ts';
 import {
@@ -100,18 +101,17 @@ export function reckoned(
   { deviations }: WaySettings,
 ): Located {
   const sd = { ...usualDeviations, ...deviations };
-  const radians = Math.PI / 180;
   const shift = pointAlong(
     { eastFt: 0, northFt: 0 },
     azimuth,
     pace === null ? 0 : (feet * pace.sdFeet) / pace.feet,
   );
-  const across = pointAlong({ eastFt: 0, northFt: 0 }, azimuth + 90, feet * sd.declinationDegrees * radians);
+  const across = pointAlong({ eastFt: 0, northFt: 0 }, azimuth + 90, feet * radians(sd.declinationDegrees));
   return {
     at: pointAlong(from.at, azimuth, feet),
     own: addCovariance(
       from.own,
-      alongAcross(azimuth, sd.groundPart * feet, feet * sd.compassDegrees * radians),
+      alongAcross(azimuth, sd.groundPart * feet, feet * radians(sd.compassDegrees)),
     ),
     common: addCommon(from.common, [
       { cause: `pace:${name}`, ...shift },

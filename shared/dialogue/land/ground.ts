@@ -2,9 +2,11 @@
  * What the walks, plans and places of a book come to: legs in feet, closings, where a device is. Reckoned when it is asked
  * for, with the pace of who walked; nothing of it is kept.
  */
+
 import type { Book } from '../../book/book.ts';
 import type { EdgeWalk, Trail } from '../../book/land-records.ts';
 import { err, ok, type Result } from '../../core/result.ts';
+import { radians } from '../../core/units.ts';
 import { type Located, originPoint, type PlanePoint } from '../../land/error-ellipse.ts';
 import { type Leg, type LegSettings, readLeg, type Walker } from '../../land/leg.ts';
 import { areaOfOutline, type Outline, outlineOf } from '../../land/polygon.ts';
@@ -137,7 +139,7 @@ function turnOf(book: Book, ground: string): number {
 }
 
 function turned({ eastFt, northFt }: PlanePoint, degrees: number): PlanePoint {
-  const turn = (degrees * Math.PI) / 180;
+  const turn = radians(degrees);
   const [sin, cos] = [Math.sin(turn), Math.cos(turn)];
   return { eastFt: eastFt * cos + northFt * sin, northFt: northFt * cos - eastFt * sin };
 }

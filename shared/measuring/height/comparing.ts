@@ -1,6 +1,6 @@
 /** Heights by a known length beside the tree: a stick laid down, a pole beside the stem, a pole's shadow. */
 import { ok } from '../../core/result.ts';
-import { plain } from '../../core/units.ts';
+import { plain, radians } from '../../core/units.ts';
 import { heightByLaid, heightByPole, heightByShadow } from './formulas.ts';
 import type { Found, Of } from './found.ts';
 import { impossible, type Read, readDistance, saidSd, type Working } from './sight.ts';
@@ -17,7 +17,7 @@ export function findLaid(measurement: Of<'laid'>, working: Working): Read<Found>
 
 /** Standard deviation of a clinometer and a tape from as far off as the tree is high, as a part of the height. */
 function clinometerPart(working: Working): number {
-  const sight = (working.better.sightDegrees * Math.PI) / 180;
+  const sight = radians(working.better.sightDegrees);
   return Math.hypot(2 * sight, sight, working.better.tapedPart);
 }
 
@@ -90,5 +90,3 @@ export function findShadow(measurement: Of<'shadow'>, working: Working): Read<Fo
     },
   });
 }
-
-const radians = (degrees: number): number => (degrees * Math.PI) / 180;

@@ -4,6 +4,7 @@
  *
  * The geometry is common practice (similar triangles and plane trigonometry); a source is named where one was seen.
  */
+import { radians } from '../../core/units.ts';
 
 /**
  * Horizontal distance from a distance along the slope: SD cos s = SD / sqrt(1 + tan^2 s).
@@ -80,7 +81,7 @@ export function heightByRanges(
   return topRangeFeet * sine(topDegrees) - baseRangeFeet * sine(baseDegrees);
 }
 
-const sine = (degrees: number): number => Math.sin((degrees * Math.PI) / 180);
+const sine = (degrees: number): number => Math.sin(radians(degrees));
 
 export type LeanDirection = 'toward' | 'away' | 'left' | 'right';
 

@@ -1,7 +1,7 @@
 /** Heights from what a device showed: ranges along the line of sight, or the height itself in one take or several. */
 import { ok } from '../../core/result.ts';
 import { median } from '../../core/statistics.ts';
-import { lengthUnitOf, plain } from '../../core/units.ts';
+import { lengthUnitOf, plain, radians } from '../../core/units.ts';
 import { bestAdvice, type UncertainQuantity } from './budget.ts';
 import { heightByRanges } from './formulas.ts';
 import type { Found, Measured, Of } from './found.ts';
@@ -33,7 +33,7 @@ export function findRanges(measurement: Of<'ranges'>, working: Working): Read<Fo
   const top = lines[0]!;
   const base = lines[1]!;
   const level = (line: (typeof lines)[number]): UncertainQuantity => {
-    return (x) => line.range(x) * Math.cos((line.degrees(x) * Math.PI) / 180);
+    return (x) => line.range(x) * Math.cos(radians(line.degrees(x)));
   };
   const distance = level(base);
   const offset = working.now(level(top)) - working.now(distance);
@@ -41,8 +41,8 @@ export function findRanges(measurement: Of<'ranges'>, working: Working): Read<Fo
   return ok({
     height: (x) => heightByRanges(top.range(x), top.degrees(x), base.range(x), base.degrees(x)),
     distance,
-    drop: (x) => -base.range(x) * Math.sin((base.degrees(x) * Math.PI) / 180),
-    topTangent: (x) => Math.tan((top.degrees(x) * Math.PI) / 180),
+    drop: (x) => -base.range(x) * Math.sin(radians(base.degrees(x))),
+    topTangent: (x) => Math.tan(radians(top.degrees(x))),
   });
 }
 

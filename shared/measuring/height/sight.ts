@@ -11,6 +11,7 @@ import {
   lengthToFeet,
   lengthUnitOf,
   plain,
+  radians,
   tangentOf,
   tangentToDegrees,
 } from '../../core/units.ts';
@@ -283,7 +284,7 @@ export function readDrop(
 
 /** Error of the base's height if it were sighted, feet: the distance times the angle's error. */
 export const levelBySight = (working: Working, distance: UncertainQuantity): number =>
-  working.now(distance) * ((working.better.sightDegrees * Math.PI) / 180);
+  working.now(distance) * radians(working.better.sightDegrees);
 
 function baseLength(
   working: Working,

@@ -4,7 +4,7 @@
  */
 
 import { ok } from '../../core/result.ts';
-import { angleToTangent, lengthToFeet, plain, tangentOf } from '../../core/units.ts';
+import { angleToTangent, lengthToFeet, plain, radians, tangentOf } from '../../core/units.ts';
 import type { Length } from '../../note/quantities.ts';
 import type { UncertainQuantity } from './budget.ts';
 import { heightBySight, heightBySpan, heightOfLeaning, tipDistance } from './formulas.ts';
@@ -57,7 +57,7 @@ function stickRatio(working: Working, stick: Length, arm: Length): Read<Uncertai
 function instead(working: Working, tangent: UncertainQuantity, distance: UncertainQuantity): void {
   const slope = working.now(tangent);
   const arm = working.inputs.find((input) => input.name === 'arm');
-  const sightRadians = (working.better.sightDegrees * Math.PI) / 180;
+  const sightRadians = radians(working.better.sightDegrees);
   const sds: Record<string, number> = { level: levelBySight(working, distance) };
   if (arm === undefined) sds.stick = working.better.sightDegrees;
   else {

@@ -3,7 +3,7 @@
  * band, and, of a height in doubt, where the tree and the eye would be if the likeliest slip was made.
  */
 
-import { feetToMetres, type Units } from '../../core/units.ts';
+import { feetToMetres, radians, type Units } from '../../core/units.ts';
 import type { Height, WorkingStep } from '../../measuring/height/types.ts';
 import type { Method } from '../../note/note.ts';
 import type { Drawing, DrawnPoint, Mark } from './drawing.ts';
@@ -160,7 +160,7 @@ function tipOffset({ steps, sketch }: Height): number {
   if (ranged !== null) return ranged;
   const lean = steps.find((step) => step.name === 'lean');
   if (lean === undefined || (lean.from !== 'toward' && lean.from !== 'away')) return 0;
-  const per = { deg: Math.tan((lean.value * Math.PI) / 180), pct: lean.value / 100, topo: lean.value / 66 };
+  const per = { deg: Math.tan(radians(lean.value)), pct: lean.value / 100, topo: lean.value / 66 };
   const feet = lean.unit === 'ft' ? lean.value : (per[lean.unit as 'deg'] ?? 0) * sketch.heightFt;
   return lean.from === 'toward' ? -feet : feet;
 }
