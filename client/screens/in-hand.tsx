@@ -1,5 +1,6 @@
 /** Stand, plot and tree in hand: what the next note belongs to, on every screen. */
-import { speciesByCode, spokenName } from '../../shared/note/species.ts';
+import { speciesKey } from '../../shared/totals/types.ts';
+import { speciesName } from '../../shared/wording/wording.ts';
 import { usePage } from './page.tsx';
 
 export function InHand() {
@@ -9,8 +10,8 @@ export function InHand() {
   const tree = book.tree(hand.tree);
   const stand = book.standOf(conversation.device);
   const plot = book.plot(hand.plot);
-  const species =
-    tree?.species == null ? undefined : spokenName(speciesByCode(tree.species)?.commonName ?? '');
+  const key = tree ? speciesKey(tree) : null;
+  const species = key === null ? undefined : speciesName(key);
   // A tree that is on no plot counts in no total of a stand that is sampled by plots.
   const astray = tree && !plot && hasAny(book.plots());
   return (
