@@ -1,4 +1,5 @@
 /** Composition root of the page: opens the book, loads the language, wires the voice and the ear, draws the page. */
+import { required } from '../shared/core/required.ts';
 import './device/jitless.ts';
 import { Conversation } from './conversation/conversation.ts';
 import { askToKeep, keepPage, stayLit, watchPlace } from './conversation/device.ts';
@@ -19,7 +20,7 @@ import { PushToTalk } from './ear/push-to-talk.ts';
 import { PageStore } from './journal/indexeddb.ts';
 import { mount } from './screens/app.tsx';
 
-const root = document.getElementById('page')!;
+const root = required(document.getElementById('page'), 'the place of the page');
 let conversation: Conversation | undefined;
 /** What is known of who speaks, once it was asked for. */
 let known: Personal | undefined;

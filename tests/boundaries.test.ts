@@ -245,6 +245,20 @@ describe('the arrows of the flow', () => {
     expect(asked.test('const made = Date.now();')).toBe(true);
   });
 
+  test('what may be missing is never said to be there: such marks stand behind an index only', () => {
+    const marks = (text: string): string[] =>
+      [
+        ...withoutComments(text)
+          .replace(/'(?:\\.|[^'\\\n])*'|"(?:\\.|[^"\\\n])*"/g, "''")
+          .matchAll(/[\w)]!(?=[.,;:)\]}[]|\n)[^\n]*/g),
+      ].map(([found]) => found);
+    // The pattern finds what it looks for.
+    expect(marks('const a = list.at(-1)!;')).toHaveLength(1);
+    expect(marks('const a = list[0]!; if (a != b) c = `d!`;')).toHaveLength(0);
+    const found = sources.flatMap(({ path, text }) => marks(text).map((mark) => `${path}: ${mark}`));
+    expect(found).toEqual([]);
+  });
+
   test('each exported name has one owner', () => {
     const owners = new Map<string, string[]>();
     const pattern =

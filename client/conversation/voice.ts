@@ -46,8 +46,8 @@ export function createVoice(
       const speed = Math.min(rates.most, Math.max(rates.least, rate));
       const own = await named;
       if (mine !== turn) return;
-      if (own.length > 0)
-        return utter(synthesis!, sentence, speed, own.find((voice) => voice.default) ?? own[0]!);
+      if (synthesis !== undefined && own.length > 0)
+        return utter(synthesis, sentence, speed, own.find((voice) => voice.default) ?? own[0]!);
       const wav = await fromServer(fetcher, sentence, speed);
       if (mine !== turn) return;
       if (wav !== null) {

@@ -20,8 +20,11 @@ export class SoundRing {
 
   /** Samples before this one are wanted no more. */
   drop(before: number): void {
-    while (this.#pieces.length > 0 && this.#first + this.#pieces[0]!.length <= before)
-      this.#first += this.#pieces.shift()!.length;
+    for (let [first] = this.#pieces; first !== undefined; [first] = this.#pieces) {
+      if (this.#first + first.length > before) return;
+      this.#first += first.length;
+      this.#pieces.shift();
+    }
   }
 
   /** The samples of this place, as far as they are kept. */

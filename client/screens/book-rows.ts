@@ -41,8 +41,8 @@ export function bookRows(book: Book, device: string, limit: number, filter: Book
   const wanted = wordsOf(filter.find ?? '');
   const rows: BookRow[] = [];
   for (let at = book.entries.length - 1; at >= 0 && rows.length < limit; at--) {
-    const entry = book.entries.at(at)!;
-    if (!mayPass(book, entry, filter)) continue;
+    const entry = book.entries.at(at);
+    if (entry === undefined || !mayPass(book, entry, filter)) continue;
     const row = rowOf(book, device, entry, { doubted, speakers });
     if (filter.doubt && !row.doubted && row.state !== 'waits for an answer') continue;
     const text = ` ${wordsOf(`${entry.words} ${row.stands} ${row.who}`).join(' ')}`;

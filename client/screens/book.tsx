@@ -2,9 +2,11 @@
  * Book: every entry with its words and what stands because of it, by day; found by words, plot, species or doubt;
  * corrected where it stands by saying how it was. The same book as a table of trees.
  */
+
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import { sayCount } from '../../grammar/description/spell-numbers.ts';
 import { clockOf, dateOf } from '../../shared/core/moment.ts';
+import { lastOf } from '../../shared/core/required.ts';
 import { type Heard, momentOf } from '../../shared/note/journal.ts';
 import { playClip } from '../conversation/playback.ts';
 import { type BookFilter, type BookRow, bookRows } from './book-rows.ts';
@@ -150,7 +152,7 @@ function byDay(rows: readonly BookRow[]): Day[] {
   for (const row of rows) {
     const date = dateOf(momentOf(row.entry));
     if (days.at(-1)?.date !== date) days.push({ date, rows: [] });
-    days.at(-1)!.rows.push(row);
+    lastOf(days).rows.push(row);
   }
   return days;
 }

@@ -15,10 +15,10 @@ export function insteadOf(
   speak: (note: Note) => string,
 ): Instead | undefined {
   const slip = doubt?.slips.find((one) => one.feet !== null);
-  if (slip === undefined) return undefined;
+  if (slip === undefined || slip.feet === null) return undefined;
   const meant = slip.note.kind === 'height' ? measure(slip.note.height, settings) : null;
   return {
-    feet: slip.feet!,
+    feet: slip.feet,
     words: speak(slip.note),
     distanceFt: meant?.ok ? meant.value.sketch.distanceFt : null,
   };

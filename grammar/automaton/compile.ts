@@ -3,6 +3,7 @@
  * determinisation over (word, tags) pairs, minimisation.
  */
 
+import { required } from '../../shared/core/required.ts';
 import type { Description } from '../description/model.ts';
 import { parseDescription, type Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
@@ -68,7 +69,11 @@ function assemble(version: string, machine: Machine): Automaton {
     const rows: [number, number, number][] = [];
     for (let i = 0; i < arcs.length; i += 2) {
       const symbol = arcs[i]!;
-      rows.push([symbol % mostWords, Math.floor(symbol / mostWords), place.get(arcs[i + 1]!)!]);
+      rows.push([
+        symbol % mostWords,
+        Math.floor(symbol / mostWords),
+        required(place.get(arcs[i + 1]!), 'the place of a state'),
+      ]);
     }
     rows.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
     for (const [word, tags, to] of rows) {

@@ -118,9 +118,10 @@ function removeEpsilon(network: EpsilonNetwork, start: number): Closure {
   const finals = new Set<number>();
   const nodes = network.epsilon.length;
   const stack: number[] = [start, 0];
-  while (stack.length > 0) {
-    const tags = stack.pop()!;
-    const node = stack.pop()!;
+  for (;;) {
+    const tags = stack.pop();
+    const node = stack.pop();
+    if (tags === undefined || node === undefined) break;
     const key = tags * nodes + node;
     if (seen.has(key)) continue;
     seen.add(key);

@@ -3,6 +3,7 @@
  * arrived there. Its paths come out best first, each as arcs of the automaton. Speech search and tolerant reader
  * share it.
  */
+import { required } from '../../shared/core/required.ts';
 
 /** A word of a path. */
 export interface PathWord {
@@ -330,7 +331,7 @@ function push(heap: Suffix[], item: Suffix): void {
 
 function pop(heap: Suffix[]): Suffix {
   const top = heap[0]!;
-  const item = heap.pop()!;
+  const item = required(heap.pop(), 'the top of the heap');
   if (heap.length === 0) return top;
   let at = 0;
   for (;;) {

@@ -2,6 +2,7 @@
  * Makes a deterministic machine minimal: states that accept the same (word, tags) continuations become one, by
  * partition refinement from "same endings" until nothing splits any more.
  */
+import { required } from '../../shared/core/required.ts';
 import type { Tag } from '../description/tags.ts';
 
 /** A deterministic machine before it is laid out: state 0 is the start. */
@@ -93,7 +94,7 @@ function merged(machine: Machine, classOf: Int32Array): Machine {
     place.set(classOf[state]!, keep.length);
     keep.push(state);
   }
-  const to = (state: number): number => place.get(classOf[state]!)!;
+  const to = (state: number): number => required(place.get(classOf[state]!), 'the place of a class');
   return {
     ...machine,
     arcs: keep.map((state) => machine.arcs[state]!.map((value, i) => (i % 2 === 1 ? to(value) : value))),

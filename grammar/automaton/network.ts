@@ -4,7 +4,7 @@
  */
 
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
-import { children, type Syntax } from '../description/syntax.ts';
+import { children, patternOf, type Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import { determinise, mostWords, wordMark } from './determinise.ts';
 import { type Machine, minimise } from './minimise.ts';
@@ -91,7 +91,7 @@ export class Network {
   /** The network of everything that can be said. */
   static of(trees: Syntax): Network {
     const network = new Network(trees);
-    for (const rule of trees.roots) network.build(trees.tree.get(rule.id)!, 0, 1, '', []);
+    for (const rule of trees.roots) network.build(patternOf(trees, rule.id), 0, 1, '', []);
     return network;
   }
 
@@ -119,7 +119,7 @@ export class Network {
           this.splice(this.machineOf(node.id), from, to);
           return;
         }
-        this.build(this.trees.tree.get(node.id)!, from, to, joinPath(under, node.under), carry);
+        this.build(patternOf(this.trees, node.id), from, to, joinPath(under, node.under), carry);
         return;
     }
     let end = to;
@@ -151,7 +151,7 @@ export class Network {
         const before = this.node();
         const after = this.node();
         this.epsilon[from]!.push(before, -1);
-        this.build(this.trees.tree.get(node.id)!, before, after, joinPath(under, node.under), []);
+        this.build(patternOf(this.trees, node.id), before, after, joinPath(under, node.under), []);
         this.epsilon[after]!.push(before, -1, to, -1);
         return;
       }
@@ -166,7 +166,7 @@ export class Network {
     let machine = this.names.machines.get(id);
     if (machine === undefined) {
       const network = new Network(this.trees, this.names);
-      network.build(this.trees.tree.get(id)!, 0, 1, '', []);
+      network.build(patternOf(this.trees, id), 0, 1, '', []);
       machine = minimise(determinise(network));
       this.names.machines.set(id, machine);
     }
@@ -202,7 +202,7 @@ export class Network {
   private isNumeric(id: string): boolean {
     let known = this.numeric.get(id);
     if (known === undefined) {
-      const tree = this.trees.tree.get(id)!;
+      const tree = patternOf(this.trees, id);
       known = this.saysNumber(tree) && !setsField(this.trees, tree);
       this.numeric.set(id, known);
     }
@@ -292,7 +292,7 @@ export class Network {
 
   private saysNumber(node: Node): boolean {
     if (node.is === 'tag') return node.tag.op === 'digit';
-    if (node.is === 'rule') return this.saysNumber(this.trees.tree.get(node.id)!);
+    if (node.is === 'rule') return this.saysNumber(patternOf(this.trees, node.id));
     return children(node).some((child) => this.saysNumber(child));
   }
 
@@ -315,7 +315,7 @@ export class Network {
         if (node.repeat) return false;
         let known = this.carrying.get(node.id);
         if (known === undefined) {
-          known = this.carries(this.trees.tree.get(node.id)!);
+          known = this.carries(patternOf(this.trees, node.id));
           this.carrying.set(node.id, known);
         }
         return known;
@@ -343,6 +343,6 @@ export class Network {
 function setsField(trees: Syntax, node: Node): boolean {
   if (node.is === 'tag') return node.tag.op !== 'digit' && node.tag.op !== 'unit';
   if (node.is === 'free') return true;
-  if (node.is === 'rule') return setsField(trees, trees.tree.get(node.id)!);
+  if (node.is === 'rule') return setsField(trees, patternOf(trees, node.id));
   return children(node).some((child) => setsField(trees, child));
 }

@@ -2,7 +2,9 @@
  * What people say: for every arc and ending of the automaton how usual it is where it stands, in nats. Counted on
  * sentences drawn from the description with `rule-weights.ts`, so that it follows every change of the grammar by itself.
  */
+
 import { seeded } from '../../shared/core/random.ts';
+import { lastOf } from '../../shared/core/required.ts';
 import type { ArcWeights, Automaton } from '../automaton/automaton.ts';
 import { weightSteps } from '../automaton/serialize.ts';
 import { withWayBackCosts } from '../automaton/way-back.ts';
@@ -50,7 +52,7 @@ function countUsage(automaton: Automaton, description: Description): ArcWeights 
         before = automaton.arcWord[arc]!;
       }
       talk.count(before, talk.edge, share);
-      ends[path.length === 0 ? automaton.start : automaton.arcTo[path.at(-1)!]!]! += share;
+      ends[path.length === 0 ? automaton.start : automaton.arcTo[lastOf(path)]!]! += share;
     }
   }
   return sharesOf(automaton, arcs, ends, talk);

@@ -226,7 +226,8 @@ export class Listener {
 
   /** Hears the clip so far and shows its words; `last` hears out what is no whole note, too. */
   async #look(last = false): Promise<void> {
-    const clip = this.#clip!;
+    const clip = this.#clip;
+    if (clip === null) return;
     const { ear } = this.parts;
     clip.looked = this.#state.now;
     clip.found = null;
@@ -249,7 +250,7 @@ export class Listener {
     const partial = search.partial();
     const ends = partial.complete !== undefined && partial.complete.behind <= behindAtMost;
     if (ends || last) clip.found = search.finish();
-    const whole = ends && isWhole(clip.found!);
+    const whole = ends && clip.found !== null && isWhole(clip.found);
     const best = clip.found?.hypotheses[0]?.words.map((word) => word.word);
     const attended = clip.found === null ? wakeWord === 0 : saysFirst(clip.found, wakeWord);
     const words = attended ? (whole && best ? best : partial.words).slice(wakeWord) : [];
@@ -262,7 +263,8 @@ export class Listener {
   }
 
   async #end(from: number, to: number): Promise<void> {
-    const clip = this.#clip!;
+    const clip = this.#clip;
+    if (clip === null) return;
     const { tell } = this.parts;
     const begun = this.#clock();
     // The words were looked at in the silence already; that look stands when nobody spoke since.

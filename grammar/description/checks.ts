@@ -6,7 +6,7 @@ import { branches, fieldsAt, noteBranches, type Schema } from './fields.ts';
 import { DescriptionError } from './model.ts';
 import { numberRules } from './numbers.ts';
 import { joinPath, type Node, placeTag } from './patterns.ts';
-import { children, rulesIn, type Syntax } from './syntax.ts';
+import { children, patternOf, rulesIn, type Syntax } from './syntax.ts';
 import type { Tag } from './tags.ts';
 
 /** All mistakes found, in the order of the description; none for a sound one. */
@@ -20,14 +20,14 @@ export function checkDescription(trees: Syntax): DescriptionError[] {
   const reach = (id: string): void => {
     if (reached.has(id)) return;
     reached.add(id);
-    for (const inner of rulesIn(trees.tree.get(id)!)) reach(inner);
+    for (const inner of rulesIn(patternOf(trees, id))) reach(inner);
   };
   for (const rule of trees.roots) reach(rule.id);
   for (const rule of trees.description.rules) {
     if (!reached.has(rule.id)) report(rule.id, 'is never used: no rule with a family names it');
   }
   for (const root of trees.roots) {
-    const tree = trees.tree.get(root.id)!;
+    const tree = patternOf(trees, root.id);
     if (canBeSilent(trees, tree)) report(root.id, 'can be said without a word');
     const walk = new TagWalk(trees, report);
     walk.visit(tree, root.id, '');
@@ -58,7 +58,7 @@ class TagWalk {
       if (node.repeat && canBeSilent(this.trees, { ...node, repeat: false })) {
         this.report(rule, `repeats "<${node.id}+>", which can be said without a word`);
       }
-      this.visit(this.trees.tree.get(node.id)!, node.id, joinPath(under, node.under));
+      this.visit(patternOf(this.trees, node.id), node.id, joinPath(under, node.under));
     } else for (const child of children(node)) this.visit(child, rule, under);
   }
 
@@ -85,7 +85,7 @@ export function canBeSilent(trees: Syntax, node: Node): boolean {
     case 'optional':
       return true;
     case 'rule':
-      return canBeSilent(trees, trees.tree.get(node.id)!);
+      return canBeSilent(trees, patternOf(trees, node.id));
     case 'choice':
       return node.options.some((option) => canBeSilent(trees, option));
     case 'sequence':
@@ -114,7 +114,9 @@ function checkTag(rule: string, tag: Tag, kinds: ReadonlySet<unknown>, report: R
     report(rule, `appends to "${path}", which is no list`);
     return;
   }
-  const fields = append ? lists.flatMap((list) => branches(list._zod.def.element!)) : found;
+  const fields = append
+    ? lists.flatMap(({ _zod: { def } }) => (def.element === undefined ? [] : branches(def.element)))
+    : found;
   if (!fields.some((field) => holds(field, tag))) report(rule, `sets "${path}" to what it cannot hold`);
 }
 
@@ -132,8 +134,8 @@ function holds(schema: Schema, tag: Tag): boolean {
         branches(def.shape.value).some((value) => value._zod.def.type === 'number')
       );
     case 'const':
-      if (def.type === 'enum') return Object.values(def.entries!).includes(tag.value);
-      if (def.type === 'literal') return def.values!.includes(tag.value);
+      if (def.type === 'enum') return Object.values(def.entries ?? {}).includes(tag.value);
+      if (def.type === 'literal') return (def.values ?? []).includes(tag.value);
       return def.type === typeof tag.value;
     default:
       return true;

@@ -112,7 +112,7 @@ export function normalise(text: string): string {
   const lower = text
     .toLowerCase()
     .replace(/([½¼¾⅓⅔⅛⅜⅝⅞])(?=\d)/g, '$1 ')
-    .replace(/[½¼¾⅓⅔⅛⅜⅝⅞’‘′“”″−–—⁄×º\u00a0]/g, (glyph) => glyphs[glyph]!)
+    .replace(/[½¼¾⅓⅔⅛⅜⅝⅞’‘′“”″−–—⁄×º\u00a0]/g, (glyph) => glyphs[glyph] ?? glyph)
     .replace(quadrant, (_, from: string, degrees: string, towards: string) =>
       [compassWords.get(from), degrees, compassWords.get(towards)].join(' '),
     );

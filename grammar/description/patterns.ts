@@ -76,7 +76,7 @@ export function parsePattern(rule: string, text: string): Node {
     at++;
   };
   const item = (): Node => {
-    const char = text[at]!;
+    const char = text.charAt(at);
     if (char === '(' || char === '[') {
       at++;
       const node = inside();
@@ -119,7 +119,7 @@ function reference(body: string, fail: (problem: string) => never): Node {
   if (id === 'word') return fail('free words are written <word+>');
   return {
     is: 'rule',
-    id: id!,
+    id: id ?? '',
     under: under ?? '',
     repeat: plus !== undefined,
     range: low === undefined ? undefined : [Number(low), Number(high)],

@@ -1,6 +1,7 @@
 /**
  * The description as trees of patterns: what the compiler, the speaker, the sampler and the exports walk.
  */
+import { required } from '../../shared/core/required.ts';
 import { type Description, DescriptionError, type Rule } from './model.ts';
 import { numberRules } from './numbers.ts';
 import { type Node, parsePattern, parseTag } from './patterns.ts';
@@ -13,6 +14,10 @@ export interface Syntax {
   /** Patterns as one choice, `sets` at the end, of each rule and number part. */
   readonly tree: ReadonlyMap<string, Node>;
 }
+
+/** The tree of a rule or number part; throws MissingError for one that is not defined. */
+export const patternOf = ({ tree }: Pick<Syntax, 'tree'>, id: string): Node =>
+  required(tree.get(id), `the rule "${id}"`);
 
 /**
  * Parses all patterns. Throws DescriptionError for a pattern that cannot be parsed, a rule that is defined twice,
@@ -35,7 +40,7 @@ export function parseDescription(description: Description): Syntax {
       );
     }
     if (done.has(id)) return;
-    for (const inner of rulesIn(tree.get(id)!)) {
+    for (const inner of rulesIn(patternOf({ tree }, id))) {
       if (!tree.has(inner)) throw new DescriptionError(id, `names "<${inner}>", which is not defined`);
       visit(inner, [...trail, id]);
     }

@@ -15,7 +15,7 @@ const offsets = [-4, -3, -2, -1, 1, 2, 3, 4];
 function phonesOfLetters(word: string): string[] {
   const given: string[] = [];
   for (let i = 0; i < word.length; i++) {
-    let tree: Tree | undefined = treeOf[word[i]!];
+    let tree: Tree | undefined = treeOf[word.charAt(i)];
     let sound = '';
     while (tree !== undefined) {
       if (typeof tree === 'string') {

@@ -4,6 +4,7 @@
  * sounded out by `grapheme-to-phoneme.ts`.
  */
 
+import { lastOf, required } from '../../shared/core/required.ts';
 import { phonesOfSpelling } from './grapheme-to-phoneme.ts';
 import coded from './lexicon.json' with { type: 'json' };
 
@@ -139,7 +140,8 @@ const endings = [
 const sibilants = new Set('S Z SH ZH CH JH'.split(' '));
 const voiceless = new Set('P T K F TH'.split(' '));
 
-const decode = (codes: string): Pronunciation => Uint8Array.from(codes, (code) => idOfCode.get(code)!);
+const decode = (codes: string): Pronunciation =>
+  Uint8Array.from(codes, (code) => required(idOfCode.get(code), 'the phone of a code'));
 
 /** How words sound. Immutable: `withWords` gives a new one. */
 export interface Lexicon {
@@ -193,7 +195,7 @@ class WordSounds implements Lexicon {
       const sounds = this.written(word.slice(0, -ending.length) + instead);
       if (sounds !== undefined && word.length > ending.length + 1)
         return sounds.map((sound) => {
-          const last = phones[sound.at(-1)!]!;
+          const last = phones[lastOf(sound)]!;
           const plural = sibilants.has(last) ? 'IH Z' : voiceless.has(last) ? 'S' : 'Z';
           return Uint8Array.from([...sound, ...phonesOf(plural)]);
         });
@@ -203,7 +205,7 @@ class WordSounds implements Lexicon {
 
   /** An abbreviation, letter by letter; a last s may be a plural's. */
   private spelled(word: string): readonly Pronunciation[] {
-    const letters = [...word.replace(/[^a-z]/g, '')].map((letter) => this.pronounce(letter).at(-1)!);
+    const letters = [...word.replace(/[^a-z]/g, '')].map((letter) => lastOf(this.pronounce(letter)));
     if (letters.length === 0) return [];
     const join = (sounds: readonly Pronunciation[]) => Uint8Array.from(sounds.flatMap((sound) => [...sound]));
     if (!/..s$/.test(word)) return [join(letters)];

@@ -3,6 +3,7 @@
  * costs add up along a sentence and compare with other evidence. All that can happen to one phone (heard right,
  * as another, not at all) has probability one.
  */
+import { required } from '../../shared/core/required.ts';
 import { phones } from './lexicon.ts';
 
 /**
@@ -117,7 +118,8 @@ function steps(a: string, b: string): number {
     );
   }
   // A vowel for a consonant: only glides and liquids come near one.
-  const [vowel, consonant] = va ? [va, cb!] : [vb!, ca!];
+  const vowel = required(va ?? vb, 'the vowel');
+  const consonant = required(ca ?? cb, 'the consonant');
   if (consonant.manner === 5) return vowel.endHeight < 0.7 || vowel.height < 0.7 ? 2 : 3;
   if (consonant.manner === 4) return vowel.rhotic ? 1.2 : 3;
   return 4;

@@ -2,6 +2,7 @@
  * Several notes in one breath: every way to read the words as notes one after another, the best first. Fewest notes
  * win, then what is best of one note alone: what was meant as one is never cut in two.
  */
+import { required } from '../../shared/core/required.ts';
 import { mostNotes, type Note, type Notes } from '../../shared/note/note.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
 import { mayFollow } from '../automaton/note-sequence.ts';
@@ -135,5 +136,5 @@ export class Breath {
 
 function asNotes(found: readonly NoteFound[]): Notes {
   const [first, ...others] = found;
-  return [first!.note, ...others.map(({ note }) => note)];
+  return [required(first, 'a note').note, ...others.map(({ note }) => note)];
 }

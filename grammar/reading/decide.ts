@@ -26,10 +26,12 @@ export function decide(readings: readonly TolerantReading[], limits = decisionLi
     return { kind: 'keep', reading: first };
   // Many words that may be missing at one place make one open question; two meanings make a choice.
   const at = first.missing?.at;
-  const alike = at === undefined ? [] : readings.filter(({ missing }) => missing?.at === at);
+  const alike = readings.flatMap(({ missing, posterior }) =>
+    missing === undefined || missing.at !== at ? [] : [{ word: missing.word, posterior }],
+  );
   const missing: Decision | undefined =
     at !== undefined && alike.reduce((sum, { posterior }) => sum + posterior, 0) >= limits.missingPosterior
-      ? { kind: 'missing', at, words: [...new Set(alike.map((reading) => reading.missing!.word))] }
+      ? { kind: 'missing', at, words: [...new Set(alike.map(({ word }) => word))] }
       : undefined;
   if (keepable && first.posterior >= limits.alonePosterior) return { kind: 'ask', readings: [first] };
   if (missing !== undefined && (alike.length > 2 || !keepable)) return missing;

@@ -127,8 +127,12 @@ class ExactReader implements Reader {
     if (alone.length > 0 && namesCrossed(alone[0]!) === 0) return ok(this.readings(plain, alone));
     const breath = this.breath(plain, count);
     const several = breath?.best(count);
-    if (several !== undefined && (alone.length === 0 || several.rank < alone[0]!.rank))
-      return ok(settle(breath!.readings(count, mostReadings), this.joined(plain, 0, count)));
+    if (
+      breath !== undefined &&
+      several !== undefined &&
+      (alone.length === 0 || several.rank < alone[0]!.rank)
+    )
+      return ok(settle(breath.readings(count, mostReadings), this.joined(plain, 0, count)));
     if (alone.length > 0) return ok(this.readings(plain, alone));
     return err(this.failure(plain, count, breath));
   }
@@ -314,7 +318,7 @@ class ExactReader implements Reader {
     const { start, again } = this.automaton;
     const one = this.stuck(0, count, start);
     const from = breath === undefined || breath.parted ? 0 : breath.furthest;
-    const later = from > 0 ? this.stuck(from, count, again!) : one;
+    const later = from > 0 && again !== undefined ? this.stuck(from, count, again) : one;
     const { at, states } = later.at > one.at ? later : one;
     return failureOf(
       at === count ? 'incomplete' : 'unreadable',

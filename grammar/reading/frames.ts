@@ -4,13 +4,14 @@
  * nearest in meaning to what was said. All of it comes from the description.
  */
 
+import { lastOf } from '../../shared/core/required.ts';
 import type { Candidate, Notes } from '../../shared/note/note.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
 import type { Rule } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
 import { numberRules } from '../description/numbers.ts';
 import type { Node } from '../description/patterns.ts';
-import { children, digitWords, type Syntax } from '../description/syntax.ts';
+import { children, digitWords, patternOf, type Syntax } from '../description/syntax.ts';
 import type { Reader } from './exact.ts';
 
 /** Words that carry nothing by themselves and may be left out of a proposal. "Not", "no" and numbers never are. */
@@ -69,7 +70,7 @@ export class ClauseFrames {
           else if (node.is === 'rule') for (const word of wordsOf(node.id)) found.add(word);
           else for (const child of children(node)) visit(child);
         };
-        visit(trees.tree.get(id)!);
+        visit(patternOf(trees, id));
         words = found;
         parts.set(id, words);
       }
@@ -153,7 +154,7 @@ function clausesOf(words: string, numbers: ReadonlySet<string>): string[][] {
     const before = said[at - 1]?.replace(/,$/, '') ?? '';
     const inNumber = numbers.has(before) && /^(a|an|one|two|three)$/.test(said[at + 1] ?? '');
     if (word === 'and' && !inNumber) clauses.push([]);
-    else clauses.at(-1)!.push(word);
+    else lastOf(clauses).push(word);
     if (each.endsWith(',')) clauses.push([]);
   });
   return clauses.filter((clause) => clause.length > 0);

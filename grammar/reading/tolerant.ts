@@ -213,16 +213,17 @@ export class TolerantReader {
       const record = before.records[r]!;
       const state = this.lattice.stateOf(record);
       const end = automaton.arcFrom[state + 1]!;
-      for (const { word, cost } of edge.words ?? [])
+      const { written = 0, words = [], skip } = edge;
+      for (const { word, cost } of words)
         for (
           let arc = firstArc(automaton, state, word);
           arc < end && automaton.arcWord[arc] === word;
           arc++
         ) {
-          const text = word === 0 ? spelling.length + edge.written! : word;
+          const text = word === 0 ? spelling.length + written : word;
           this.arrive(column, at, automaton.arcTo[arc]!, score - cost, record, arc, text, -1);
         }
-      if (edge.skip !== undefined) this.arrive(column, at, state, score - edge.skip, record, skipped, 0, -1);
+      if (skip !== undefined) this.arrive(column, at, state, score - skip, record, skipped, 0, -1);
     }
   }
 

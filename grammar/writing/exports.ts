@@ -6,6 +6,7 @@
 
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
 import type { Syntax } from '../description/syntax.ts';
+import { patternOf } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import { noteScript } from './sisr.ts';
 
@@ -60,7 +61,7 @@ function instances(trees: Syntax): { roots: readonly Instance[]; all: readonly I
     const name = nameOf(id, under);
     let instance = known.get(name);
     if (instance === undefined) {
-      instance = { name, node: trees.tree.get(id)!, under };
+      instance = { name, node: patternOf(trees, id), under };
       known.set(name, instance);
       visit(instance.node, under);
     }

@@ -5,7 +5,7 @@
 
 import type { Rule } from '../description/model.ts';
 import type { Node } from '../description/patterns.ts';
-import { children, type Syntax } from '../description/syntax.ts';
+import { children, patternOf, type Syntax } from '../description/syntax.ts';
 
 export interface HelpEntry {
   readonly rule: string;
@@ -31,8 +31,8 @@ export interface Help {
 export function helpOf(trees: Syntax): Help {
   const families = new Map<string, HelpEntry[]>();
   for (const rule of trees.roots) {
-    const entries = families.get(rule.family!) ?? [];
-    families.set(rule.family!, entries);
+    const entries = families.get(rule.family ?? '') ?? [];
+    families.set(rule.family ?? '', entries);
     entries.push({
       rule: rule.id,
       help: rule.help ?? '',
@@ -85,7 +85,7 @@ export function examplesOf(trees: Syntax): string[] {
 }
 
 function formsOf(trees: Syntax, rule: Rule): string[] {
-  const tree = trees.tree.get(rule.id)!;
+  const tree = patternOf(trees, rule.id);
   const inner = rule.sets === undefined ? tree : children(tree)[0]!;
   const options = inner.is === 'choice' ? inner.options : [inner];
   return options.map((option) => form(option)).filter((text) => text !== '');

@@ -8,7 +8,7 @@ import { compileTrees } from '../automaton/compile.ts';
 import { unitWords } from '../description/numbers.ts';
 import type { Node } from '../description/patterns.ts';
 import { type Said, wordings } from '../description/spell-numbers.ts';
-import { children, type Syntax } from '../description/syntax.ts';
+import { children, patternOf, type Syntax } from '../description/syntax.ts';
 import { createReader, type Reader } from '../reading/exact.ts';
 
 export interface NumberParts {
@@ -110,7 +110,7 @@ function usesOf(trees: Syntax, node: Node, known: Map<string, Uses>): Uses {
   if (node.is === 'rule') {
     let uses = known.get(node.id);
     if (uses === undefined) {
-      uses = usesOf(trees, trees.tree.get(node.id)!, known);
+      uses = usesOf(trees, patternOf(trees, node.id), known);
       known.set(node.id, uses);
     }
     return uses;

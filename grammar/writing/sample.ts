@@ -7,7 +7,7 @@ import { noteSchema } from '../../shared/note/note.ts';
 import { Meaning } from '../automaton/meaning.ts';
 import type { Rule } from '../description/model.ts';
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
-import { digitWords, type Syntax } from '../description/syntax.ts';
+import { digitWords, patternOf, type Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import { createNumberParts, type NumberParts } from './number-parts.ts';
 
@@ -50,7 +50,7 @@ export function createSampler(trees: Syntax, habits: Habits = evenly): Sampler {
   const draw = (rule: Rule, random: () => number): Sample => {
     for (let i = 0; i < tries; i++) {
       const walk = new Walk(trees, parts, digits, random, habits);
-      walk.say(trees.tree.get(rule.id)!, '');
+      walk.say(patternOf(trees, rule.id), '');
       const note = walk.note();
       if (note !== undefined && noteSchema.safeParse(note).success)
         return { rule: rule.id, words: walk.words.join(' '), written: walk.written(), note };
@@ -176,7 +176,7 @@ class Walk {
     for (let more = false; ; more = true) {
       if (more && !this.inNumber) this.parted.add(this.words.length);
       if (node.range === undefined || !this.inRange(node, node.range)) {
-        this.say(this.trees.tree.get(node.id)!, joinPath(under, node.under));
+        this.say(patternOf(this.trees, node.id), joinPath(under, node.under));
       }
       if (!node.repeat || this.random() >= this.habits.again) return;
     }

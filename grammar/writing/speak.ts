@@ -8,7 +8,7 @@
 import type { Note } from '../../shared/note/note.ts';
 import { joinPath } from '../description/patterns.ts';
 import type { Said } from '../description/spell-numbers.ts';
-import { digitWords, type Syntax } from '../description/syntax.ts';
+import { digitWords, patternOf, type Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import { createNumberParts, type NumberParts } from './number-parts.ts';
 import { type Need, needsOf, resolveSteps, type Step } from './steps.ts';
@@ -24,7 +24,7 @@ export function createSpeaker(trees: Syntax): Speaker {
   const parts = createNumberParts(trees);
   const digits = digitWords(trees);
   const roots = trees.roots.map((rule) =>
-    resolveSteps({ trees, parts, known }, trees.tree.get(rule.id)!, ''),
+    resolveSteps({ trees, parts, known }, patternOf(trees, rule.id), ''),
   );
   return {
     speak(note) {

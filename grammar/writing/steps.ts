@@ -4,7 +4,7 @@
  */
 
 import { joinPath, type Node, placeTag } from '../description/patterns.ts';
-import { children, type Syntax } from '../description/syntax.ts';
+import { children, patternOf, type Syntax } from '../description/syntax.ts';
 import type { Tag } from '../description/tags.ts';
 import type { NumberParts } from './number-parts.ts';
 
@@ -121,7 +121,7 @@ export function resolveSteps(work: Resolving, node: Node, under: string): Step {
         const part = work.parts.partOf({ ...node, repeat: false });
         step =
           part === undefined
-            ? resolveSteps(work, work.trees.tree.get(node.id)!, place)
+            ? resolveSteps(work, patternOf(work.trees, node.id), place)
             : { is: 'part', part };
         work.known.set(key, step);
       }

@@ -160,4 +160,8 @@ async function belongs(key: webcrypto.CryptoKey, certificate: x509.X509Certifica
 
 /** `A1B2 C3D4 ...`: 64 digits in groups of four. */
 const fingerprintOf = (der: Uint8Array): string =>
-  createHash('sha256').update(der).digest('hex').toUpperCase().match(/.{4}/g)!.join(' ');
+  createHash('sha256')
+    .update(der)
+    .digest('hex')
+    .toUpperCase()
+    .replace(/.{4}(?=.)/g, '$& ');

@@ -87,7 +87,8 @@ export class Codes {
   #wrongly(address: string, sentence: string): Tried {
     const times = this.#tries.get(address) ?? [];
     this.#tries.delete(address);
-    if (this.#tries.size >= mostAddresses) this.#tries.delete(this.#tries.keys().next().value!);
+    const [oldest] = this.#tries.keys();
+    if (this.#tries.size >= mostAddresses && oldest !== undefined) this.#tries.delete(oldest);
     this.#tries.set(address, [...times.slice(1 - codeLimits.ofOne), this.now()]);
     return no(sentence);
   }

@@ -85,9 +85,10 @@ export function phoneDoor(phones: Phones, names: () => LocalNames): PhoneDoor {
       return { status: 401, sentence: why[found] };
     },
     renewalFor(asked) {
-      const found = find(asked);
-      if (typeof found === 'string' || !phones.wasAway(found)) return null;
-      return cookieOf(tokenOf(asked.cookie)!);
+      const token = tokenOf(asked.cookie);
+      const found = phones.find(token);
+      if (token === undefined || typeof found === 'string' || !phones.wasAway(found)) return null;
+      return cookieOf(token);
     },
     phoneOf(asked) {
       const found = find(asked);

@@ -136,8 +136,9 @@ async function addAll(target: Store, source: Store) {
     for (const entry of entries)
       if (here.has(entry.id) && !isDeepStrictEqual(here.get(entry.id), entry)) count.differing++;
     for (const { heard } of fresh) {
-      const wav = heard?.clip === undefined ? null : await source.clip(heard.clip);
-      if (wav !== null) target.stageClip(heard!.clip!, wav);
+      const clip = heard?.clip;
+      const wav = clip === undefined ? null : await source.clip(clip);
+      if (clip !== undefined && wav !== null) target.stageClip(clip, wav);
     }
     const { added } = await target.append(fresh);
     count.added += added;

@@ -2,7 +2,9 @@
  * The thread that reads a whole book and writes a report or a file of it, piece by piece as they are asked for. Started by
  * `printing.ts` only; ends with its last piece.
  */
+
 import { parentPort, workerData } from 'node:worker_threads';
+import { required } from '../../shared/core/required.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { Tongue } from '../../shared/dialogue/types.ts';
 import { type Entry, type Journal, MemoryJournal } from '../../shared/note/journal.ts';
@@ -11,7 +13,7 @@ import { StoreError } from '../journal/store.ts';
 import type { Piece, Print, ToPrinter } from './printing.ts';
 import { piecesOf } from './written.ts';
 
-const port = parentPort!;
+const port = required(parentPort, 'the thread that started this one');
 const { what, file } = workerData as Print;
 
 /** Nothing is said here: a report asks for totals only. */
@@ -28,11 +30,13 @@ port.on('message', (message: ToPrinter) => {
 });
 
 async function next(): Promise<ToPrinter> {
-  while (asked.length === 0)
+  for (;;) {
+    const first = asked.shift();
+    if (first !== undefined) return first;
     await new Promise<void>((resolve) => {
       wake = resolve;
     });
-  return asked.shift()!;
+  }
 }
 
 /** The entries that come in messages, where the book is in no file. */

@@ -51,7 +51,7 @@ function endOfValue(source: string, start: number): number {
   let depth = 0;
   let quote = '';
   for (let at = start; at < source.length; at++) {
-    const char = source[at]!;
+    const char = source.charAt(at);
     if (quote !== '') {
       if (char === '\\') at++;
       else if (char === quote) quote = '';

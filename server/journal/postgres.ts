@@ -2,7 +2,9 @@
  * The journal in PostgreSQL, for a crew that shares one database: several books in it, the same interface and
  * acceptance suite as the SQLite book. Entries are only ever added. How a crew sets it up: `shared/docs/crews.md`.
  */
+
 import type pg from 'pg';
+import { lastOf } from '../../shared/core/required.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { type Entry, fitting } from '../../shared/note/journal.ts';
 import { DeviceClaim } from './postgres-claim.ts';
@@ -136,11 +138,12 @@ export class PostgresStore implements KeptStore {
     );
     await client.query('UPDATE stemsay_books SET cursor = $2 WHERE book = $1', [this.#book, cursor]);
     for (const { heard } of added) {
-      const wav = heard?.clip === undefined ? undefined : this.#staged.get(heard.clip);
+      const clip = heard?.clip;
+      const wav = clip === undefined ? undefined : this.#staged.get(clip);
       if (wav === undefined) continue;
       await client.query('INSERT INTO stemsay_clips VALUES ($1, $2, $3) ON CONFLICT DO NOTHING', [
         this.#book,
-        heard!.clip,
+        clip,
         Buffer.from(wav),
       ]);
     }
@@ -163,7 +166,7 @@ export class PostgresStore implements KeptStore {
         // One bad row must not keep a whole crew from its book: it stays where it is, is left out, and is told.
         else this.aside.set(Number(row.cursor), read.error);
       }
-      last = Number(rows.at(-1)!.cursor);
+      last = Number(lastOf(rows).cursor);
       if (rows.length < wanted) break;
     }
     return { entries, cursor: last };
@@ -191,7 +194,7 @@ export class PostgresStore implements KeptStore {
           problem: changed ? 'it was changed since it was written' : read.ok ? null : read.error,
         };
       }
-      last = Number(rows.at(-1)!.cursor);
+      last = Number(lastOf(rows).cursor);
     }
   }
 

@@ -2,6 +2,7 @@
  * The journal in one SQLite file, a book: appended in one durable transaction, never changed. It knows nothing of
  * what the entries mean. A file that is not a book, is newer than this program or is in use is left untouched.
  */
+
 import { createHash } from 'node:crypto';
 import {
   chmodSync,
@@ -19,6 +20,7 @@ import {
 } from 'node:fs';
 import { hostname } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
+import { lastOf, required } from '../../shared/core/required.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { type Entry, fitting } from '../../shared/note/journal.ts';
 import { freshDevice } from './identity.ts';
@@ -220,7 +222,7 @@ export class SqliteStore implements KeptStore {
       const rows = this.#told(() => this.#since.all(last, Math.min(wanted, Number.MAX_SAFE_INTEGER)));
       if (rows.length === 0) break;
       for (const row of rows) entries.push(...this.#entryOf(row));
-      last = rows.at(-1)![0];
+      last = lastOf(rows)[0];
       if (rows.length < wanted) break;
     }
     return { entries, cursor: last };
@@ -252,7 +254,7 @@ export class SqliteStore implements KeptStore {
           problem: changed ? 'it was changed since it was written' : read.ok ? null : read.error,
         };
       }
-      last = rows.at(-1)![0];
+      last = lastOf(rows)[0];
     }
   }
 
@@ -285,11 +287,12 @@ export class SqliteStore implements KeptStore {
   }
 
   async clipSizes(): Promise<{ count: number; bytes: number }> {
-    return this.#database
+    const sizes = this.#database
       .prepare<[], { count: number; bytes: number }>(
         'SELECT count(*) AS count, coalesce(sum(length(wav)), 0) AS bytes FROM clips',
       )
-      .get()!;
+      .get();
+    return required(sizes, 'the sizes of the clips');
   }
 
   async deleteClips(): Promise<number> {

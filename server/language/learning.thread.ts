@@ -1,8 +1,10 @@
 /** The thread that makes the language of what a book taught. Started by `learning.ts` only; ends when it has. */
+
 import { parentPort, workerData } from 'node:worker_threads';
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import { typedGraph } from '../../grammar/reading/understand.ts';
 import type { Taught } from '../../shared/book/taught.ts';
+import { required } from '../../shared/core/required.ts';
 import { keptAutomaton } from './automaton-cache.ts';
 import type { Learnt } from './learning.ts';
 
@@ -25,4 +27,4 @@ for (const value of [
     value.byteLength === value.buffer.byteLength
   )
     buffers.add(value.buffer);
-parentPort!.postMessage(learnt, [...buffers]);
+required(parentPort, 'the thread that started this one').postMessage(learnt, [...buffers]);

@@ -2,9 +2,11 @@
  * `npm run package [-- FOLDER]`: the program as a package that installs in seconds: built modules, the built page and
  * the compiled language, with the three packages that are native as its only dependencies.
  */
+
 import { execFileSync } from 'node:child_process';
 import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
+import { required } from '../../shared/core/required.ts';
 import { buildPage } from '../http/page-build.ts';
 import { licences } from '../http/site.ts';
 import { keptAutomaton } from '../language/automaton-cache.ts';
@@ -54,7 +56,7 @@ async function pack(): Promise<string> {
     encoding: 'utf8',
   });
   const [made] = JSON.parse(told) as { filename: string }[];
-  return join(target, made!.filename);
+  return join(target, required(made, 'what npm packed').filename);
 }
 
 /** What npm needs to know: the program's own description, without what only its makers need. */

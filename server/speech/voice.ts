@@ -64,6 +64,7 @@ export function createServerVoice(start: () => ChildProcess = startChild): Serve
       if (waiting.size >= mostWaiting)
         return Promise.resolve(err('Too many sentences at once: wait for the first.'));
       child ??= begin();
+      const speaker = child;
       clearTimeout(rest);
       rest = setTimeout(() => end('nobody asked'), idleMs);
       rest.unref();
@@ -76,7 +77,7 @@ export function createServerVoice(start: () => ChildProcess = startChild): Serve
           clearTimeout(late);
           resolve(result);
         });
-        child!.send({ id: mine, words: spokenBy(sentence), rate } satisfies SayMessage);
+        speaker.send({ id: mine, words: spokenBy(sentence), rate } satisfies SayMessage);
       });
     },
     async close() {

@@ -2,6 +2,7 @@
  * Stands, or the strata of stands, by name: who says the name again means the same one, on whatever device, and the
  * area said last holds. Each is the merge of what still stands of it.
  */
+import { lastOf } from '../core/required.ts';
 import type { StandRecord } from '../totals/types.ts';
 
 interface Said {
@@ -73,7 +74,7 @@ export class Areas {
   /** The entries that gave one its id and that named it last; null where nobody did. */
   saidOf(name: string, of: string | null = null): readonly [first: string, last: string] | null {
     const node = this.#byName.get(keyOf(name, of));
-    return node === undefined ? null : [node.id, node.said.at(-1)!.entry];
+    return node === undefined ? null : [node.id, lastOf(node.said).entry];
   }
 
   /** The one of that name, of a stand where it is a stratum. */

@@ -64,13 +64,13 @@ export function conflictDoubt(book: NamedRecords, conflict: Conflict): Doubt {
 }
 
 /** The tree that a crossing is about; null where it is about something else, or the tree is gone. */
-export function treeOfConflict(book: NamedRecords, { thing }: Conflict): string | null {
+export function treeOfConflict(book: NamedRecords, { thing }: Pick<Conflict, 'thing'>): string | null {
   return (book.tree(thing) ?? book.tree(book.height(thing)?.tree ?? null))?.id ?? null;
 }
 
 function nameOf(book: NamedRecords, { thing }: Conflict): string {
-  const tree = treeOfConflict(book, { thing } as Conflict);
-  if (tree !== null) return `tree ${book.tree(tree)!.number}`;
+  const tree = book.tree(treeOfConflict(book, { thing }));
+  if (tree !== null) return `tree ${tree.number}`;
   const plot = book.plot(thing);
   if (plot) return `plot ${plot.number}`;
   if (thing === 'book') return 'the book';

@@ -2,7 +2,9 @@
  * The entries of a book in their order, and by id. Where the journal can give an entry again (`recall`), only the latest
  * that came are held; of the others their place in the order.
  */
+
 import { IdTable } from '../core/id-table.ts';
+import { required } from '../core/required.ts';
 import type { Entry } from '../note/journal.ts';
 
 /** Entries that are held where the journal can give the others again. */
@@ -103,7 +105,7 @@ export class EntryLog implements Iterable<Entry> {
 
   #again(id: string): Entry {
     try {
-      return this.recall!(id);
+      return required(this.recall, 'a journal to read from')(id);
     } catch (cause) {
       this.failed = cause;
       throw cause;

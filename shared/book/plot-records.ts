@@ -1,4 +1,5 @@
 /** Plots as their entries left them: each the merge of what was said of it and still stands. */
+import { lastOf } from '../core/required.ts';
 import type { Act } from '../note/acts.ts';
 import type { PlotSize } from '../note/quantities.ts';
 import type { PlotRecord } from '../totals/types.ts';
@@ -80,7 +81,7 @@ export class PlotRecords {
   /** The entries that began a plot and that changed it last; null where there is none. */
   saidOf(id: string): readonly [first: string, last: string] | null {
     const node = this.#nodes.get(id);
-    return node === undefined ? null : [node.entry, node.said.at(-1)!.entry];
+    return node === undefined ? null : [node.entry, lastOf(node.said).entry];
   }
 
   /** Looks again at the plot of an act, after its entry was taken back or put back. */

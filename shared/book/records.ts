@@ -3,6 +3,7 @@
  * contributions that still stand, so undoing one is forgetting it. Totals and the height curve follow each change.
  */
 
+import { lastOf, required } from '../core/required.ts';
 import { HeightCurve, type Pair } from '../measuring/doubt/curve.ts';
 import { combine } from '../measuring/height/index.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
@@ -144,7 +145,7 @@ export class Records {
   heightSaidOf(id: string): readonly string[] | null {
     const node = this.#heights.get(id);
     if (node === undefined) return null;
-    return [node.entry, (node.all ?? node.said).at(-1)!.entry, node.assigned.at(-1)!.entry];
+    return [node.entry, lastOf(node.all ?? node.said).entry, lastOf(node.assigned).entry];
   }
 
   /** The tree that a height is of now; null where it is of none, or is not there. */
@@ -256,6 +257,10 @@ export class Records {
     this.#assignAgain(node);
   }
 
+  #entryOfHeight(id: string): string {
+    return required(this.#heights.get(id), 'a height').entry;
+  }
+
   /** Puts a height with the tree that it was last said to be of. */
   #assignAgain(node: HeightNode): void {
     const tree = this.#standing(node.assigned).at(-1)?.value ?? null;
@@ -269,7 +274,7 @@ export class Records {
       of.heights =
         id === tree
           ? [...rest, node.id].sort((a, b) =>
-              this.precedes(this.#heights.get(a)!.entry, this.#heights.get(b)!.entry) ? -1 : 1,
+              this.precedes(this.#entryOfHeight(a), this.#entryOfHeight(b)) ? -1 : 1,
             )
           : rest;
       if (!of.gone) this.#refreshTree(of);
@@ -487,14 +492,15 @@ export class Records {
   /** One height, or several of the same tree combined by weight. */
   #heightOf(node: TreeNode): { readonly feet: number; readonly sdFeet: number } | null {
     if (node.heights.length === 0) return null;
-    const counting: HeightNode[] = [];
-    for (const id of node.heights) {
+    const counting = node.heights.flatMap((id) => {
       const height = this.height(id);
-      if (height !== null && height.feet !== null) counting.push(height);
-    }
+      if (height === null) return [];
+      const { feet, sdFeet, value } = height;
+      return feet === null ? [] : [{ feet, sdFeet, value }];
+    });
     const [only] = counting;
     if (counting.length > 1) return combine(counting.flatMap(({ value }) => value ?? []));
-    return only === undefined ? null : { feet: only.feet!, sdFeet: only.sdFeet };
+    return only === undefined ? null : { feet: only.feet, sdFeet: only.sdFeet };
   }
 
   /** What a tree has taught the curve. */

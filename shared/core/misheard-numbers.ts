@@ -28,7 +28,11 @@ export function misheard(value: number): readonly Misheard[] {
   for (let k = 0; k + 1 < places.length; k++) {
     const [i, j] = [places[k]!, places[k + 1]!];
     if (text[i] === text[j] || (i === 0 && text[j] === '0')) continue;
-    put('swapped', Number(replaced(replaced(text, i, text[j]!), j, text[i]!)), 1 / (places.length - 1));
+    put(
+      'swapped',
+      Number(replaced(replaced(text, i, text.charAt(j)), j, text.charAt(i))),
+      1 / (places.length - 1),
+    );
   }
   for (const i of places) {
     for (const digit of '0123456789') {

@@ -124,15 +124,18 @@ export function answerNamed(context: Context, entry: string, open: OpenQuestion 
   return refused('That was settled already.');
 }
 
+/** Whether the tree in hand was begun after an entry. */
+const wasLater = (book: Context['book'], tree: string, than: string): boolean =>
+  (book.entry(tree)?.time ?? 0) > (book.entry(than)?.time ?? 0);
+
 /** A doubt that was left open while the next tree was begun: a new height is that tree's, no answer to the doubt. */
 function movedOn(
   { book, deviceState }: Context,
   { entry, question: { about, target } }: OpenQuestion,
 ): boolean {
-  if (about === 'bearing')
-    return deviceState.tree !== null && book.entry(deviceState.tree)!.time > book.entry(entry)!.time;
+  if (about === 'bearing') return deviceState.tree !== null && wasLater(book, deviceState.tree, entry);
   if (about !== 'doubt' || target === undefined || deviceState.tree === null || deviceState.tree === target)
     return false;
   // A height that waited may be doubted when its tree is no longer in hand: then the question is the newer.
-  return book.entry(deviceState.tree)!.time > book.entry(entry)!.time;
+  return wasLater(book, deviceState.tree, entry);
 }

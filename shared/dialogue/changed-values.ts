@@ -1,5 +1,6 @@
 /** What was said, with a number, a length or a distance put in its place: measurements and settings. */
 
+import { lastOf } from '../core/required.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { methodOf } from '../measuring/height/methods.ts';
 import type { Act } from '../note/acts.ts';
@@ -70,7 +71,7 @@ export function changedMeasurement(
     if (next.method === 'reading') {
       const length = numberAsLength(to.number);
       if (!length) return err('A reading is a length. Say it in feet or metres.');
-      next = { ...next, takes: [...next.takes.slice(0, -1), { ...next.takes.at(-1)!, ...length }] };
+      next = { ...next, takes: [...next.takes.slice(0, -1), { ...lastOf(next.takes), ...length }] };
     } else if (!('distance' in next) || next.method === 'angles') {
       return err(
         'This height has several numbers. Say which: the distance, the top or the base, or say it all again.',

@@ -5,6 +5,7 @@
 
 import type { Book, DeviceState, Tree } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
+import { lastOf, required } from '../core/required.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import type { Act } from '../note/acts.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
@@ -63,7 +64,7 @@ function changeHeight(context: Context, note: NoteOf<'change'>, entry: Entry, id
   const { book } = context;
   const node = book.height(id);
   if (!node) return null;
-  const next = changedMeasurement(node.said.at(-1)!.value!, note);
+  const next = changedMeasurement(required(lastOf(node.said).value, 'the measurement'), note);
   if (!next.ok) return refused(next.error);
   const outcome = heightOutcome(
     context,
@@ -158,7 +159,7 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
   if (note.distance) {
     const measured = book.height(tree.heights.findLast((each) => book.height(each)) ?? null);
     if (!measured) return refused(`Tree ${tree.number} has no height to change.`);
-    const next = changedMeasurement(measured.said.at(-1)!.value!, note);
+    const next = changedMeasurement(required(lastOf(measured.said).value, 'the measurement'), note);
     if (!next.ok) return refused(next.error);
     return heightOutcome(
       context,

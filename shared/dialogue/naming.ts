@@ -12,12 +12,13 @@ import type { Tongue } from './types.ts';
 
 /** "tree 4, beech, 9 inches", "the height of 48 feet", "the pace of 5.3 feet". */
 export function nameOfEntry(book: Book, tongue: Tongue, entry: Entry, units: Units): string {
-  const names = entry.acts.flatMap((act) => nameOfAct(book, entry, act, units) ?? []);
-  const [first] = names;
+  const named = entry.acts.flatMap((act) => {
+    const name = nameOfAct(book, entry, act, units);
+    return name === null ? [] : [{ act: act.act, name }];
+  });
   // A tree with its height is one thing; a plot that closed the one before it is that plot.
-  const whole = entry.acts.find(({ act }) => act === 'plot' || act === 'leg');
-  if (whole) return nameOfAct(book, entry, whole, units)!;
-  if (first !== undefined) return first;
+  const whole = named.find(({ act }) => act === 'plot' || act === 'leg') ?? named[0];
+  if (whole !== undefined) return whole.name;
   const { asks } = entry;
   if (asks) return asks.pending ? `${tongue.speak(asks.pending)}, not counted yet` : `"${entry.words}"`;
   if (entry.acts.some(({ act }) => act === 'next')) return 'the step to the next tree';

@@ -4,6 +4,7 @@
  */
 
 import { mostTaught } from '../book/taught.ts';
+import { lastOf } from '../core/required.ts';
 import { assertNever } from '../core/result.ts';
 import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
@@ -181,7 +182,7 @@ function bareAnswer(context: Context, note: NoteOf<'answer'>): Outcome {
       const height = book.height(deviceState.height);
       if (!height) return refused('There is no height to measure again.');
       return kept(
-        [{ act: 'retract', targets: [height.said.at(-1)!.entry] }],
+        [{ act: 'retract', targets: [lastOf(height.said).entry] }],
         () => 'Dropped. Measure again.',
       );
     }

@@ -5,6 +5,7 @@
 
 import type { Book, Tree } from '../book/book.ts';
 import { secondLookCode } from '../book/doubt-register.ts';
+import { required } from '../core/required.ts';
 import type { Units } from '../core/units.ts';
 import { type Accepted, askFrom, type SecondLook, secondLook } from '../measuring/doubt/index.ts';
 import type { Doubt } from '../note/acts.ts';
@@ -16,7 +17,7 @@ export function secondDoubts(book: Book, stand: string | null, units: Units): re
     code: secondLookCode,
     // Told, not asked: the tree is accepted, and the next note is about another.
     strength: 0.45,
-    sentence: sentenceOf(book.tree(look.tree)!, look, units),
+    sentence: sentenceOf(required(book.tree(look.tree), 'a tree'), look, units),
     slips: [],
     about: look.tree,
   }));
@@ -53,7 +54,7 @@ function acceptedOf(book: Book, tree: Tree): Accepted | null {
 
 /** "112 feet at 14 inches, where a northern red oak here comes to about 70." */
 function sentenceOf(tree: Tree, { expectedFt }: SecondLook, units: Units): string {
-  const said = `${wording.length(tree.heightFt!, units)} at ${wording.diameter(tree.diameterIn!, units)}`;
+  const said = `${wording.length(required(tree.heightFt, 'its height'), units)} at ${wording.diameter(required(tree.diameterIn, 'its diameter'), units)}`;
   const name = tree.species === null ? 'tree' : wording.speciesName(tree.species);
   const article = /^[aeiou]/i.test(name) ? 'an' : 'a';
   return `${said}, where ${article} ${name} here comes to about ${wording.length(expectedFt, units, 5)}.`;

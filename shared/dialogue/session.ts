@@ -7,6 +7,7 @@ import { Book, type OpenQuestion } from '../book/book.ts';
 import { isBeside } from '../book/device-state.ts';
 import type { Settings } from '../book/settings.ts';
 import { dayNumber } from '../core/moment.ts';
+import { required } from '../core/required.ts';
 import { feetToMetres } from '../core/units.ts';
 import type { Question } from '../note/acts.ts';
 import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
@@ -273,7 +274,9 @@ export class Session {
   /** True when nothing was said here since that entry but what is about the talk itself. */
   #cameLast(entry: string | undefined): boolean {
     const { entries } = this.book.deviceState(this.surroundings.device);
-    const last = entries.findLast((id) => id === entry || !isBeside(this.book.entry(id)!.note));
+    const last = entries.findLast(
+      (id) => id === entry || !isBeside(required(this.book.entry(id), 'an entry').note),
+    );
     return last !== undefined && last === entry;
   }
 

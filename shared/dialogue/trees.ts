@@ -117,7 +117,8 @@ export function treeOutcome(
   const { book, deviceState, settings, id } = context;
   const inHand = book.tree(deviceState.tree);
   const { facts } = note;
-  const begins = beginsTree(inHand, facts);
+  const begun = beginsTree(inHand, facts) ? null : inHand;
+  const begins = begun === null;
   if (
     begins &&
     facts.species === undefined &&
@@ -127,7 +128,7 @@ export function treeOutcome(
   ) {
     return refused('No tree is in hand. Say its species or diameter first, then the rest.');
   }
-  const made = treeFields(context, facts, begins ? null : inHand!.diameterIn);
+  const made = treeFields(context, facts, begun?.diameterIn ?? null);
   if (!made.ok) return refused(made.error);
   const { fields, askAmong, nickname } = made.value;
   const species = fields.species ?? inHand?.species ?? null;
@@ -143,7 +144,7 @@ export function treeOutcome(
         {
           settings,
           curve: book.curve,
-          tree: begins ? null : inHand,
+          tree: begun,
           others: context.others,
         },
       );
@@ -157,15 +158,15 @@ export function treeOutcome(
           .slice(0, 3)
           .map((slip) => ({ say: context.tongue.speak(slip.note), note: slip.note })),
         pending: note,
-        ...(begins ? {} : { target: inHand!.id }),
+        ...(begun === null ? {} : { target: begun.id }),
       },
       [],
       { doubts },
     );
   }
-  const act: Act = begins ? { act: 'tree', id, fields } : { act: 'amend', target: inHand!.id, fields };
-  const target = begins ? id : inHand!.id;
-  const stemBefore = facts.diameter !== undefined || (!begins && inHand!.diameterIn !== null);
+  const act: Act = begun === null ? { act: 'tree', id, fields } : { act: 'amend', target: begun.id, fields };
+  const target = begun?.id ?? id;
+  const stemBefore = facts.diameter !== undefined || (begun !== null && begun.diameterIn !== null);
   const facted = (after: Book): string => {
     const tree = after.tree(target);
     if (!tree) return 'Kept';

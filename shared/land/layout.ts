@@ -8,7 +8,9 @@
  * start by chance. A point is then taken with N x n/N = n, whatever its grid: equal again. (A start with N below n would
  * be drawn in proportion to n and give N plots; the spacing is chosen so that none of many trial starts does.)
  */
+
 import { seeded } from '../core/random.ts';
+import { required } from '../core/required.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { plain, radians, squareFeetPerAcre } from '../core/units.ts';
 import { feetBetween, type PlanePoint } from './error-ellipse.ts';
@@ -116,7 +118,7 @@ export function layOutPlots(wish: LayoutWish): Result<PlotLayout, string> {
   );
   const plots = order.map((i, k): PlannedPlot => {
     const { at, stratum } = taken[i]!;
-    const toEdgeFt = edgeDistance(outlines.get(stratum)!, at);
+    const toEdgeFt = edgeDistance(required(outlines.get(stratum), 'the outline of a stratum'), at);
     return { number: k + 1, at, stratum, toEdgeFt, crossesEdge: toEdgeFt < wish.edgeFt };
   });
   const crossing = plots.filter(({ crossesEdge }) => crossesEdge).length;
@@ -175,7 +177,7 @@ function latticeFor(area: LayoutArea, ratio: number, bearing: number, closer = 1
 
 /** The middle of the bounds, from which grids are reckoned. */
 function middleOf(outline: Outline): PlanePoint {
-  const { west, south, east, north } = boundsOf(outline)!;
+  const { west, south, east, north } = required(boundsOf(outline), 'a corner');
   return { eastFt: (west + east) / 2, northFt: (south + north) / 2 };
 }
 

@@ -2,7 +2,9 @@
  * Edges from GeoJSON (RFC 7946): polygons in WGS 84 degrees, longitude first, brought to a local plane in feet. What had to
  * be put right, such as the order of a ring, is told; what cannot be an edge is refused with a sentence.
  */
+
 import { type Place, type Plane, planeOf } from '../core/plane.ts';
+import { lastOf, required } from '../core/required.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { plain } from '../core/units.ts';
 import type { PlanePoint } from './error-ellipse.ts';
@@ -55,7 +57,7 @@ export function readGeoJson(value: unknown): Result<ImportedOutline, string> {
   if (corners.length > mostCorners) {
     return err(`Expected at most ${mostCorners} corners; found ${corners.length}. Draw the edge with fewer.`);
   }
-  const plane = planeOf(corners.map(toPlace))!;
+  const plane = required(planeOf(corners.map(toPlace)), 'a corner');
   const parts: OutlinePart[] = [];
   for (const [i, rings] of polygons.entries()) {
     const which = polygons.length === 1 ? 'the polygon' : `polygon ${i + 1}`;
@@ -64,7 +66,7 @@ export function readGeoJson(value: unknown): Result<ImportedOutline, string> {
     parts.push(part.value);
   }
   const outline: Outline = { parts };
-  const bounds = boundsOf(outline)!;
+  const bounds = required(boundsOf(outline), 'a corner');
   const reach = Math.hypot(bounds.east - bounds.west, bounds.north - bounds.south) / 2;
   if (2 * reach > widestFt) {
     return err(
@@ -164,8 +166,9 @@ function readPart(
     read.push(right);
   }
   const [outer, ...holes] = read;
+  if (outer === undefined) return err(`${capital(which)} has no edge.`);
   for (const [i, hole] of holes.entries()) {
-    if (!hole.every((at) => isWithinRing(outer!, at)) || ringsMeet(outer!, hole))
+    if (!hole.every((at) => isWithinRing(outer, at)) || ringsMeet(outer, hole))
       return err(`Hole ${i + 1} of ${which} reaches over its edge.`);
     for (let j = 0; j < i; j++) {
       if (
@@ -181,10 +184,10 @@ function readPart(
       `${capital(which)} has ${holes.length === 1 ? '1 hole' : `${holes.length} holes`}, left out of the area.`,
     );
   }
-  return ok({ outer: outer!, holes });
+  return ok({ outer: outer, holes });
 }
 
-const capital = (text: string): string => text[0]!.toUpperCase() + text.slice(1);
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 function readRing(degrees: Degrees, plane: Plane, of: string, notes: string[]): Result<Ring, string> {
   const points: PlanePoint[] = [];
@@ -194,7 +197,7 @@ function readRing(degrees: Degrees, plane: Plane, of: string, notes: string[]): 
     // A corner told twice is one.
     if (before === undefined || !isSame(before, point)) points.push(point);
   }
-  const closed = points.length > 1 && isSame(points[0]!, points.at(-1)!);
+  const closed = points.length > 1 && isSame(points[0]!, lastOf(points));
   if (closed) points.pop();
   if (points.length < 3) return err(`Expected at least three corners in ${of}; found ${points.length}.`);
   if (!closed) notes.push(`${capital(of)} did not end where it began; it was closed.`);

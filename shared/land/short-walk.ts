@@ -1,4 +1,5 @@
 /** A short way through places: nearest first, then bettered by turning stretches round and moving them (2-opt, or-opt). */
+import { lastOf } from '../core/required.ts';
 import { feetBetween, type PlanePoint } from './error-ellipse.ts';
 
 /** Gains below this are rounding, feet. */
@@ -46,7 +47,7 @@ function nearestFirst(places: readonly PlanePoint[], first: number): number[] {
   const order = [first];
   left.delete(first);
   while (left.size > 0) {
-    const at = places[order.at(-1)!]!;
+    const at = places[lastOf(order)]!;
     let best = -1;
     let nearest = Number.POSITIVE_INFINITY;
     for (const i of left) {
@@ -62,10 +63,10 @@ function nearestFirst(places: readonly PlanePoint[], first: number): number[] {
 function bettered(order: number[], places: readonly PlanePoint[], start: PlanePoint | null): number[] {
   if (order.length > mostBettered) return order;
   // -1 stands for the start; a way to nowhere costs nothing.
+  const placeOf = (at: number): PlanePoint => (at < 0 && start !== null ? start : places[at]!);
   const feet = (a: number | undefined, b: number | undefined): number => {
     if (a === undefined || b === undefined) return 0;
-    const from = a < 0 ? start! : places[a]!;
-    return feetBetween(from, b < 0 ? start! : places[b]!);
+    return feetBetween(placeOf(a), placeOf(b));
   };
   const walk = start === null ? [...order] : [-1, ...order];
   const from = start === null ? 0 : 1;

@@ -5,6 +5,7 @@
  * Sources, from memory: the compass rule is Bowditch's (1808): each leg takes of the misclosure what its length is of the
  * perimeter; area by coordinates is half the sum of the cross products (surveyors' handbooks).
  */
+import { lastOf } from '../core/required.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { radians, squareFeetPerAcre } from '../core/units.ts';
 import { azimuthOf } from './bearing.ts';
@@ -92,8 +93,8 @@ const startAt = (at: PlanePoint): Located => ({ at, own: noCovariance, common: [
 /** Follows the legs from a start; no closing, no adjustment. No legs: the end is the start. */
 export function followLegs(legs: readonly Leg[], from: Located = startAt(originPoint)): OpenTraverse {
   const stations: Located[] = [from];
-  for (const leg of legs) stations.push(afterLeg(stations.at(-1)!, leg));
-  return { legs, stations, end: stations.at(-1)!, lengthFt: lengthOf(legs) };
+  for (const leg of legs) stations.push(afterLeg(lastOf(stations), leg));
+  return { legs, stations, end: lastOf(stations), lengthFt: lengthOf(legs) };
 }
 
 /** A position after one more leg, with its error grown by it. */
@@ -135,13 +136,14 @@ export const lengthOf = (legs: readonly Leg[]): number => legs.reduce((sum, { fe
 /** Twice the area inside corners in order, positive anticlockwise, square feet. */
 export function doubleArea(corners: readonly PlanePoint[]): number {
   let sum = 0;
-  const first = corners[0];
+  const [first] = corners;
+  if (first === undefined) return 0;
   // Against the first corner, so that a far origin costs no digits.
   for (let i = 1; i + 1 < corners.length; i++) {
     const [a, b] = [corners[i]!, corners[i + 1]!];
     sum +=
-      (a.eastFt - first!.eastFt) * (b.northFt - first!.northFt) -
-      (b.eastFt - first!.eastFt) * (a.northFt - first!.northFt);
+      (a.eastFt - first.eastFt) * (b.northFt - first.northFt) -
+      (b.eastFt - first.eastFt) * (a.northFt - first.northFt);
   }
   return sum;
 }

@@ -147,7 +147,8 @@ function kernel(from: number, to: number): Kernel {
     }
     for (let k = 0; k < taps; k++) weights[phase * taps + k]! /= sum;
   }
-  if (kernels.size >= mostKernels) kernels.delete(kernels.keys().next().value!);
+  const [oldest] = kernels.keys();
+  if (kernels.size >= mostKernels && oldest !== undefined) kernels.delete(oldest);
   const made = { phases, taps, weights };
   kernels.set(key, made);
   return made;

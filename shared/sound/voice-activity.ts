@@ -2,6 +2,7 @@
  * Is somebody speaking? One frame of sound in, a probability out. Two answers to it: the Silero network, whose
  * runtime is handed in, and the energy of the frame against the quiet before it, which needs no file.
  */
+import { required } from '../core/required.ts';
 import { sampleRate } from './log-mel.ts';
 
 /** Samples of one frame: what the Silero network takes at 16 kHz. */
@@ -47,8 +48,8 @@ export function networkActivity<Tensor>(
         input: tensor(input, [1, input.length]),
         state: tensor(memory, memoryShape),
       });
-      memory = stateN!.data as Float32Array;
-      return (output!.data as Float32Array)[0]!;
+      memory = required(stateN, 'the state of the network').data as Float32Array;
+      return (required(output, 'the output of the network').data as Float32Array)[0]!;
     },
     reset() {
       memory = fresh();

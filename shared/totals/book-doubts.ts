@@ -1,4 +1,5 @@
 /** Doubts about the book as a whole: what would make its totals wrong, each with the words that mend it. */
+import type { PlotSize } from '../note/quantities.ts';
 import { designOf } from './plots.ts';
 import type { PlotRecord, StandRecord, StratumRecord } from './types.ts';
 
@@ -30,6 +31,13 @@ export interface PlotSeen {
   readonly trees: number;
 }
 
+/** A plot that is in the book. */
+interface KnownPlot extends PlotSeen {
+  readonly record: PlotRecord;
+}
+
+const isKnown = (plot: PlotSeen): plot is KnownPlot => plot.record !== undefined;
+
 export interface BookSeen {
   readonly plots: readonly PlotSeen[];
   /** Trees that name no plot, by stand. */
@@ -50,8 +58,8 @@ const plural = (n: number, one: string, many: string): string => (n === 1 ? `1 $
 const acres = (value: number): string => `${Math.round(value * 100) / 100}`;
 
 /** Two sizes that expand alike are one size: a tenth of an acre by area and by radius, to a thousandth part. */
-function sizeKey(record: PlotRecord): string {
-  const design = designOf(record.size!);
+function sizeKey(size: PlotSize): string {
+  const design = designOf(size);
   if (design.kind === 'tally') return 'tally';
   return design.kind === 'fixed'
     ? `area ${design.acres.toPrecision(3)}`
@@ -60,7 +68,7 @@ function sizeKey(record: PlotRecord): string {
 
 export function bookWarnings(book: BookSeen): BookWarning[] {
   const doubts: BookWarning[] = [];
-  const known = book.plots.filter((plot) => plot.record !== undefined);
+  const known = book.plots.filter(isKnown);
   if (book.singles > 0 && known.length > 0) {
     doubts.push({
       code: 'treesWithoutPlot',
@@ -80,30 +88,30 @@ export function bookWarnings(book: BookSeen): BookWarning[] {
     });
   }
   for (const { id, record } of known) {
-    if (record!.size === null) {
+    if (record.size === null) {
       doubts.push({
         code: 'plotWithoutSize',
-        sentence: `Plot ${record!.number} has no size, so its trees are in no value for an acre.`,
-        mend: `Say plot ${record!.number} and its size, such as tenth acre or factor ten.`,
+        sentence: `Plot ${record.number} has no size, so its trees are in no value for an acre.`,
+        mend: `Say plot ${record.number} and its size, such as tenth acre or factor ten.`,
         about: [id],
       });
     }
   }
   for (const { id, record, trees } of known) {
-    if (record!.empty && trees > 0) {
+    if (record.empty && trees > 0) {
       doubts.push({
         code: 'emptyWithTrees',
-        sentence: `Plot ${record!.number} was called empty but has ${plural(trees, 'tree', 'trees')}.`,
+        sentence: `Plot ${record.number} was called empty but has ${plural(trees, 'tree', 'trees')}.`,
         mend: 'Scratch the trees, or the word empty.',
         about: [id],
       });
     }
   }
   for (const { id, record } of known) {
-    if (record!.closedTwice) {
+    if (record.closedTwice) {
       doubts.push({
         code: 'closedTwice',
-        sentence: `Plot ${record!.number} was closed twice: trees told in between may stand on another plot.`,
+        sentence: `Plot ${record.number} was closed twice: trees told in between may stand on another plot.`,
         mend: 'Ask who closed it first where the trees after that stand; scratch the closing that was wrong.',
         about: [id],
       });
@@ -123,25 +131,27 @@ function grouped<T>(items: readonly T[], key: (item: T) => string): T[][] {
   return [...groups.values()];
 }
 
-function twice(known: readonly PlotSeen[]): BookWarning[] {
-  return grouped(known, ({ record }) => `${record!.stand ?? ''}\0${record!.number}`)
+function twice(known: readonly KnownPlot[]): BookWarning[] {
+  return grouped(known, ({ record }) => `${record.stand ?? ''}\0${record.number}`)
     .filter((group) => group.length > 1)
     .map((group) => ({
       code: 'plotTwice',
-      sentence: `Plot ${group[0]!.record!.number} is in the book ${group.length === 2 ? 'twice' : `${group.length} times`}.`,
+      sentence: `Plot ${group[0]!.record.number} is in the book ${group.length === 2 ? 'twice' : `${group.length} times`}.`,
       mend: 'Scratch one of them, or give it another number.',
       about: group.map((plot) => plot.id),
     }));
 }
 
-function sizes(known: readonly PlotSeen[]): BookWarning[] {
+function sizes(known: readonly KnownPlot[]): BookWarning[] {
   const doubts: BookWarning[] = [];
-  const sized = known.filter(({ record }) => record!.size !== null);
-  for (const group of grouped(sized, ({ record }) => `${record!.stand ?? ''}\0${record!.stratum ?? ''}`)) {
+  const sized = known.flatMap(({ id, record }) =>
+    record.size === null ? [] : [{ id, record, size: record.size }],
+  );
+  for (const group of grouped(sized, ({ record }) => `${record.stand ?? ''}\0${record.stratum ?? ''}`)) {
     const ordered = [...group].sort(
-      (a, b) => a.record!.time - b.record!.time || a.record!.number - b.record!.number,
+      (a, b) => a.record.time - b.record.time || a.record.number - b.record.number,
     );
-    const kinds = new Set(ordered.map(({ record }) => designOf(record!.size!).kind));
+    const kinds = new Set(ordered.map(({ size }) => designOf(size).kind));
     if (kinds.has('tally') && kinds.size > 1) {
       doubts.push({
         code: 'designMixed',
@@ -151,14 +161,12 @@ function sizes(known: readonly PlotSeen[]): BookWarning[] {
         about: ordered.map((plot) => plot.id),
       });
     }
-    const sampled = ordered.filter(({ record }) => record!.size!.by !== 'tally');
-    const turns = sampled.filter(
-      (plot, i) => i > 0 && sizeKey(plot.record!) !== sizeKey(sampled[i - 1]!.record!),
-    );
+    const sampled = ordered.filter(({ size }) => size.by !== 'tally');
+    const turns = sampled.filter((plot, i) => i > 0 && sizeKey(plot.size) !== sizeKey(sampled[i - 1]!.size));
     if (turns.length > 0) {
       doubts.push({
         code: 'sizeChanged',
-        sentence: `The plot size changes half way, at plot ${list(turns.map(({ record }) => record!.number))}.`,
+        sentence: `The plot size changes half way, at plot ${list(turns.map(({ record }) => record.number))}.`,
         mend: 'If it was a slip, say that plot and its size again; else keep it.',
         about: turns.map((plot) => plot.id),
       });
@@ -167,19 +175,19 @@ function sizes(known: readonly PlotSeen[]): BookWarning[] {
   return doubts;
 }
 
-function areas(book: BookSeen, known: readonly PlotSeen[]): BookWarning[] {
+function areas(book: BookSeen, known: readonly KnownPlot[]): BookWarning[] {
   const doubts: BookWarning[] = [];
   for (const stand of book.stands) {
     const strata = book.strata.filter((stratum) => stratum.stand === stand.id);
     const sum = strata.reduce((total, stratum) => total + (stratum.acres ?? 0), 0);
     const whole = strata.length > 0 && strata.every((stratum) => stratum.acres !== null);
-    const outside = known.some(({ record }) => record!.stand === stand.id && record!.stratum === null);
+    const outside = known.some(({ record }) => record.stand === stand.id && record.stratum === null);
     const over = stand.acres !== null && sum > stand.acres * (1 + areaTolerance);
     const under = stand.acres !== null && whole && !outside && sum < stand.acres * (1 - areaTolerance);
-    if (over || under) {
+    if (stand.acres !== null && (over || under)) {
       doubts.push({
         code: 'areasDisagree',
-        sentence: `The strata of ${stand.name} add up to ${acres(sum)} acres, the stand has ${acres(stand.acres!)}.`,
+        sentence: `The strata of ${stand.name} add up to ${acres(sum)} acres, the stand has ${acres(stand.acres)}.`,
         mend: 'Say the area of the stand or of a stratum again.',
         about: [stand.id, ...strata.map((stratum) => stratum.id)],
       });
@@ -194,7 +202,7 @@ function areas(book: BookSeen, known: readonly PlotSeen[]): BookWarning[] {
       });
     }
     const plotAcres = known.reduce((total, { record }) => {
-      const design = record!.stand === stand.id && record!.size !== null ? designOf(record!.size) : null;
+      const design = record.stand === stand.id && record.size !== null ? designOf(record.size) : null;
       return total + (design?.kind === 'fixed' ? design.acres : 0);
     }, 0);
     if (stand.acres !== null && plotAcres > stand.acres * (1 + areaTolerance)) {
@@ -207,9 +215,9 @@ function areas(book: BookSeen, known: readonly PlotSeen[]): BookWarning[] {
     }
   }
   for (const stratum of book.strata) {
-    const used = known.some(({ record }) => record!.stratum === stratum.id);
+    const used = known.some(({ record }) => record.stratum === stratum.id);
     const others = known.some(
-      ({ record }) => record!.stand === stratum.stand && record!.stratum !== stratum.id,
+      ({ record }) => record.stand === stratum.stand && record.stratum !== stratum.id,
     );
     if (!used && others) {
       doubts.push({

@@ -1,4 +1,5 @@
 /** What one tree adds to the sums of its cells: counts, basal area, board feet, biomass, heights. */
+import { required } from '../core/required.ts';
 import { logRuleKeys } from '../note/log-rules.ts';
 import type { Status } from '../note/note.ts';
 import { groupOfName, type JenkinsGroup, speciesByCode } from '../note/species.ts';
@@ -71,6 +72,7 @@ function addBoardFeet(
   step: number,
   out: Float64Array,
 ): void {
+  const diameterIn = required(tree.diameterIn, 'the diameter');
   const logs = tree.logs ?? (tree.merchFt === null ? null : logsOfMerchantable(tree.merchFt));
   if (logs === null) return;
   out[sumColumns.volumed] = tree.count;
@@ -78,7 +80,7 @@ function addBoardFeet(
   const net = weight * (1 - tree.defectPct / 100);
   if (tree.formClass === null) out[sumColumns.formAssumed] = tree.count;
   for (const rule of logRuleKeys) {
-    const feet = treeBoardFeet(rule, tree.diameterIn!, logs, tree.formClass ?? formClass);
+    const feet = treeBoardFeet(rule, diameterIn, logs, tree.formClass ?? formClass);
     out[sumColumns[rule]] = rounded(net * feet, step) * tree.count;
   }
 }
@@ -96,7 +98,7 @@ export const fillable = (tree: TreeRecord): boolean =>
 /** Writes the filled columns of a fillable tree for the height `f` in feet. */
 export function contributeFilled(tree: TreeRecord, gauge: boolean, f: number, out: Float64Array): void {
   const step = gauge ? gaugeStep : areaStep;
-  const d = tree.diameterIn!;
+  const d = required(tree.diameterIn, 'the diameter');
   const weight = gauge ? 1 / basalAreaFt2(d) : 1;
   const area = gauge ? 1 : d * d;
   out[sumColumns.filled] = tree.count;

@@ -47,7 +47,7 @@ export class CurveFill {
   }
 
   #ask(species: number | null, tenth: number): number {
-    const height = this.#curve!(species, tenth / 10);
+    const height = this.#curve?.(species, tenth / 10) ?? null;
     return height !== null && height > 0 && Number.isFinite(height) ? height : 0;
   }
 }

@@ -53,7 +53,7 @@ export class Extremes {
     if (now === stale) return;
     if (now !== none) {
       const than = this.trees.record(now);
-      const more = feet - than.heightFt!;
+      const more = feet - (than.heightFt ?? 0);
       if (more < 0 || (more === 0 && tree.id >= than.id)) return;
     }
     best[at] = handle;
@@ -65,7 +65,7 @@ export class Extremes {
     if (now === stale) return;
     if (now !== none) {
       const than = this.trees.record(now);
-      const more = inches - than.diameterIn!;
+      const more = inches - (than.diameterIn ?? 0);
       if (more < 0 || (more === 0 && tree.id >= than.id)) return;
     }
     best[at] = handle;

@@ -350,9 +350,9 @@ export class Ledger {
     const group = this.groupOf[plot]!;
     for (let handle = this.#trees.first(plot); handle !== none; handle = this.#trees.next(handle)) {
       const tree = this.#trees.record(handle);
-      if (!tree.counted || !fillable(tree)) continue;
+      if (!tree.counted || tree.diameterIn === null || !fillable(tree)) continue;
       const species = this.interning.species(speciesKey(tree));
-      const height = this.#fill.height(tree.species, species, tree.diameterIn!);
+      const height = this.#fill.height(tree.species, species, tree.diameterIn);
       if (height === null) continue;
       contributeFilled(tree, group.gauge, height, this.#scratch);
       const cell = this.#cells.at(plot, species, statusNumber.live);

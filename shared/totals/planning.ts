@@ -1,4 +1,5 @@
 /** Plots still to be measured for a stated error, and how they are best spread over strata. */
+import { required } from '../core/required.ts';
 import { optimumAllocation, plotsNeeded, proportionalAllocation } from './estimators.ts';
 import type { domainSpreads, frameSpread } from './sampling-frame.ts';
 
@@ -65,9 +66,9 @@ export function planPlots(plan: Plan): PlotsNeeded {
   const strata = plan.strata !== null && plan.strata.length > 1 ? plan.strata : null;
   let { cvPct } = spread;
   if (strata !== null) {
-    const acres = strata.reduce((sum, { domain }) => sum + domain.acres!, 0);
-    const mean = strata.reduce((sum, each) => sum + (each.domain.acres! / acres) * each.mean, 0);
-    cvPct = strata.reduce((sum, each) => sum + (each.domain.acres! / acres) * each.sd, 0) * (100 / mean);
+    const acres = strata.reduce((sum, { domain }) => sum + acresOf(domain), 0);
+    const mean = strata.reduce((sum, each) => sum + (acresOf(each.domain) / acres) * each.mean, 0);
+    cvPct = strata.reduce((sum, each) => sum + (acresOf(each.domain) / acres) * each.sd, 0) * (100 / mean);
   }
   const populationSize = Math.max(2, Math.floor(spread.populationSize));
   const least = strata === null ? 2 : 2 * strata.length;
@@ -84,17 +85,20 @@ export function planPlots(plan: Plan): PlotsNeeded {
   };
 }
 
+/** Strata are weighed by their areas only where each has one. */
+const acresOf = ({ acres }: { readonly acres: number | null }): number => required(acres, 'the area');
+
 function allocate(needed: number, strata: NonNullable<Plan['strata']>, nameOf: Plan['nameOf']): Allocation[] {
-  const weights = strata.map(({ domain }) => domain.acres!);
+  const weights = strata.map(({ domain }) => acresOf(domain));
   const even = proportionalAllocation(needed, weights);
   const best = optimumAllocation(
     needed,
-    strata.map(({ domain, sd }) => ({ weight: domain.acres!, sd })),
+    strata.map(({ domain, sd }) => ({ weight: acresOf(domain), sd })),
   );
   // Two plots are the fewest that show a spread.
   return strata.map(({ domain }, i) => ({
     name: nameOf(domain.place),
-    acres: domain.acres!,
+    acres: acresOf(domain),
     n: domain.plots,
     proportional: Math.max(2, Math.round(even[i]!)),
     optimum: Math.max(2, Math.round(best[i]!)),

@@ -106,14 +106,17 @@ export interface BorderCase {
  */
 export function judgeBorder(of: BorderCase): Border | null {
   if (of.design.kind === 'tally') return null;
-  if (of.diameterIn === null && (of.to === 'face' || of.design.kind === 'factor')) return null;
+  const { diameterIn } = of;
+  if (diameterIn === null && (of.to === 'face' || of.design.kind === 'factor')) return null;
+  // Where it is not known, neither the face nor a factor asks for it.
+  const inches = diameterIn ?? 0;
   const slope = of.slopePct ?? 0;
   // On-slope circles are drawn larger instead of the distance being levelled; gauges always level the distance.
   const method: SlopeMethod = of.design.kind === 'fixed' ? (of.slopeMethod ?? 'horizontal') : 'horizontal';
   const level = of.distanceFt / slopeStretch(slope, method);
-  const centreFt = level + (of.to === 'face' ? of.diameterIn! / 24 : 0);
+  const centreFt = level + (of.to === 'face' ? inches / 24 : 0);
   const limitFt =
-    of.design.kind === 'fixed' ? of.design.radiusFt : limitingDistance(of.design.factor, of.diameterIn!);
+    of.design.kind === 'fixed' ? of.design.radiusFt : limitingDistance(of.design.factor, inches);
   const margin = limitFt - centreFt;
   return {
     centreFt,

@@ -244,8 +244,10 @@ export function domainSpreads(
     factor * group.first(key, name),
     factor * factor * group.second(key, name),
   ]);
-  if (strata.some((stratum) => stratum.variance === null)) return null;
-  return strata.map(({ mean, variance }, i) => ({ domain: sampled[i]!, mean, sd: Math.sqrt(variance!) }));
+  const spreads = strata.flatMap(({ mean, variance }, i) =>
+    variance === null ? [] : [{ domain: sampled[i]!, mean, sd: Math.sqrt(variance) }],
+  );
+  return spreads.length < strata.length ? null : spreads;
 }
 
 /** Limits for an estimate that cannot be below 0; null without an error. */

@@ -74,8 +74,7 @@ export function stockRows(
         if (table !== undefined) addTable(byClass, table, gauge, weight, widthIn);
       }
     }
-    for (const classIn of [...byClass.keys()].sort((a, b) => a - b)) {
-      const sums = byClass.get(classIn)!;
+    for (const [classIn, sums] of [...byClass].sort(([a], [b]) => a - b)) {
       if (sums[at.n] === 0) continue;
       const wh = sums[at.wh]!;
       rows.push({

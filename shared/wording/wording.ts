@@ -22,8 +22,8 @@ export function digits(value: number, decimals: number): string {
 
 /** Thousands apart. Example: `thousands(12345.5) === '12,345.5'`. */
 export function thousands(value: number): string {
-  const [whole, decimals] = String(value).split('.');
-  const apart = whole!.replace(/\B(?=(\d{3})+$)/g, ',');
+  const [whole = '', decimals] = String(value).split('.');
+  const apart = whole.replace(/\B(?=(\d{3})+$)/g, ',');
   return decimals === undefined ? apart : `${apart}.${decimals}`;
 }
 
@@ -101,7 +101,7 @@ export function speciesName(code: SpeciesKey): string {
 
 /** Capital at the front; names inside keep theirs. */
 export function sentence(text: string): string {
-  return text.length === 0 ? text : text[0]!.toUpperCase() + text.slice(1);
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** A name of a place, as it is written: "Alder Hollow". */

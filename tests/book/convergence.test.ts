@@ -17,7 +17,7 @@ import type { Candidate, Note } from '../../shared/note/note.ts';
 import { tongue } from '../support/conversation.ts';
 import { fakeLanguage } from '../support/fakes.ts';
 import { reader } from '../support/language.ts';
-import { pictureOf } from '../support/picture.ts';
+import { pictureOf } from './picture.ts';
 
 /** What people say; invented. Corrections, takings back, settings, doubts and their answers, words, plots, stands. */
 const sayings = [

@@ -5,7 +5,7 @@ import { Book } from '../../shared/book/book.ts';
 import { compareEntries, type Entry, MemoryJournal } from '../../shared/note/journal.ts';
 import { madeBook } from '../bench/large/made-book.ts';
 import { clock, converse, ids } from '../support/conversation.ts';
-import { pictureOf } from '../support/picture.ts';
+import { pictureOf } from './picture.ts';
 
 const sayings = [
   'i am robin',

@@ -1,4 +1,4 @@
-/** Quantiles and spreads against R (references/statistics.json, made by statistics.R) and printed tables. */
+/** Quantiles and spreads against R (statistics.json, made by statistics.R) and printed tables. */
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
@@ -15,9 +15,10 @@ import {
   variance,
 } from '../../shared/core/statistics.ts';
 
-const reference = JSON.parse(
-  readFileSync(new URL('../references/statistics.json', import.meta.url), 'utf8'),
-) as Record<string, number[][]>;
+const reference = JSON.parse(readFileSync(new URL('./statistics.json', import.meta.url), 'utf8')) as Record<
+  string,
+  number[][]
+>;
 
 /** Largest relative difference over a table of R, the worst row named. */
 function worst(table: string, ours: (...inputs: number[]) => number): { relative: number; row: string } {

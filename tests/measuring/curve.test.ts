@@ -149,8 +149,8 @@ describe('what the stand teaches', () => {
   });
 });
 
-/** Made by tests/references/curve.R (R 4.2.2, lm and nls). */
-const reference = JSON.parse(readFileSync(new URL('curve.json', folder), 'utf8')) as Record<
+/** Made by tests/measuring/curve.R (R 4.2.2, lm and nls). */
+const reference = JSON.parse(readFileSync(new URL('curve.json', import.meta.url), 'utf8')) as Record<
   string,
   {
     n: number;

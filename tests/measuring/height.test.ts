@@ -1,4 +1,4 @@
-/** Heights: worked examples (references/heights.json), the traps of each method, pace and takes. */
+/** Heights: worked examples (heights.json), the traps of each method, pace and takes. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { tangentOf } from '../../shared/core/units.ts';
@@ -11,9 +11,7 @@ interface Reference {
   leaning: { heightFt: number; leanDegrees: number; lengthFt: number; offsetFt: number };
   pacesPerChain: { rows: [number, number][] };
 }
-const reference = JSON.parse(
-  readFileSync(new URL('../references/heights.json', import.meta.url), 'utf8'),
-) as Reference;
+const reference = JSON.parse(readFileSync(new URL('./heights.json', import.meta.url), 'utf8')) as Reference;
 
 const nothingKnown: HeightSettings = {
   pace: null,

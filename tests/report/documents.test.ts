@@ -20,7 +20,7 @@ import { fileColumns } from '../../shared/report/files/tables.ts';
 import { biomassSource, carbonFractions } from '../../shared/totals/biomass.ts';
 import { converse } from '../support/conversation.ts';
 import { trees } from '../support/language.ts';
-import { squareWalk } from '../support/square-walk.ts';
+import { squareWalk } from './square-walk.ts';
 
 const at = (name: string): string => fileURLToPath(new URL(`../../shared/docs/${name}`, import.meta.url));
 

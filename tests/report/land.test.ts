@@ -18,7 +18,7 @@ import { reportPage } from '../../shared/report/page/page.ts';
 import { reportOf, reportText } from '../../shared/report/page/report.ts';
 import { converse } from '../support/conversation.ts';
 import { noon } from '../support/fakes.ts';
-import { squareWalk } from '../support/square-walk.ts';
+import { squareWalk } from './square-walk.ts';
 
 const position = { latitude: 44.05, longitude: -71.29, accuracyMetres: 6 };
 

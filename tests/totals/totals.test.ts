@@ -1,4 +1,4 @@
-/** Totals of whole books against R (references/totals.json), worked examples and open stands; see also `totals.laws.test.ts`. */
+/** Totals of whole books against R (totals.json), worked examples and open stands; see also `totals.laws.test.ts`. */
 import { readFileSync } from 'node:fs';
 import { sampleStandardDeviation, mean as simpleMean } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
@@ -10,9 +10,11 @@ import { treeBoardFeet } from '../../shared/totals/tree-volume.ts';
 import { numbers, readTable } from '../support/tables.ts';
 import { aPlot, aTree, book, near } from './wood.ts';
 
-const reference = JSON.parse(
-  readFileSync(new URL('../references/totals.json', import.meta.url), 'utf8'),
-) as Record<string, number[][]> & Record<string, number[]>;
+const reference = JSON.parse(readFileSync(new URL('./totals.json', import.meta.url), 'utf8')) as Record<
+  string,
+  number[][]
+> &
+  Record<string, number[]>;
 
 describe('totals against R', () => {
   const rows = reference['trees: plot, diameter, height, species'] as number[][];

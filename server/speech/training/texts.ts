@@ -7,12 +7,14 @@
  * exchanged, so that the net writes what it hears and not what it expects; short words alone (digits, yes, no) and words
  * that are easily mixed, alone and in the places where they were mixed, because those are hardest to hear.
  */
+
 import { readFileSync } from 'node:fs';
 import { parseDescription } from '../../../grammar/automaton/compile.ts';
 import { grammar } from '../../../grammar/description/grammar.ts';
 import { ruleWeights } from '../../../grammar/description/rule-weights.ts';
 import { createSampler } from '../../../grammar/writing/sample.ts';
 import { seeded } from '../../../shared/core/random.ts';
+import { required } from '../../../shared/core/required.ts';
 import { speciesNames } from '../../../shared/note/species.ts';
 
 const count = Number(process.argv[2] ?? 1000);
@@ -252,10 +254,11 @@ const total = kinds.reduce((sum, [share]) => sum + share, 0);
 
 function text(): string {
   let at = random() * total;
-  const [, say] = kinds.find(([share]) => {
+  const kind = kinds.find(([share]) => {
     at -= share;
     return at < 0;
-  })!;
+  });
+  const [, say] = required(kind, 'a kind of text');
   return say();
 }
 

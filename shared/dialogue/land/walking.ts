@@ -118,7 +118,7 @@ function savedOf({ settings }: Context, note: SaidNote): SavedLeg | Question {
   const azimuth = readBearing(bearing);
   if (!azimuth.ok)
     return ask(`${azimuth.error}${distance ? ` The ${distanceKept(distance)} are kept until then.` : ''}`);
-  if (distance === undefined) return ask(`${wording.sentence(legLead(note))}. How far?`);
+  if (distance === undefined) return ask(`${wording.sentence(legLead(bearing))}. How far?`);
   return {
     bearing,
     north: northOf(note.north, settings.north),
@@ -140,11 +140,8 @@ const pick = ({ bearing, north, distance, slope }: SaidNote): SaidNote => ({
   ...(slope ? { slope } : {}),
 });
 
-const legLead = ({ bearing }: SaidNote): string =>
-  legWords({ bearing: bearing!, north: 'true', distance: { by: 'paces', count: 1 } }).replace(
-    /, 1 pace$/,
-    '',
-  );
+const legLead = (bearing: SavedLeg['bearing']): string =>
+  legWords({ bearing, north: 'true', distance: { by: 'paces', count: 1 } }).replace(/, 1 pace$/, '');
 const distanceKept = (distance: Distance): string =>
   distance.by === 'length' ? 'length' : `${wording.digits(distance.count, 1)} ${distance.by}`;
 

@@ -68,7 +68,7 @@ export function weigh(
     const now = seenAs(meant, seen, settings);
     if (now === null) continue;
     // A number is as likely as its rounding is coarse: whole paces near 8 lie farther apart than near 80.
-    const coarse = meant.value === null ? 0 : Math.log(meant.said! / meant.value);
+    const coarse = meant.value === null || meant.said === null ? 0 : Math.log(meant.said / meant.value);
     const log = Math.log(meant.weight * chancePerWeight) + coarse + logLikelihood(now, curve);
     found.push({ meant, note: mendedNote(claim, meant), seen: now, log, words: null });
   }

@@ -4,6 +4,7 @@
  */
 
 import { misheard, type NumberSlip } from '../../core/misheard-numbers.ts';
+import { required } from '../../core/required.ts';
 import { keysOf } from '../../core/tables.ts';
 import { feetToMetres, type LengthUnit, lengthUnitOf } from '../../core/units.ts';
 import type { Measurement, Note, TreeFacts } from '../../note/note.ts';
@@ -343,7 +344,7 @@ const diameterUnit = (d: SaidDiameter, units: Claim['units']) => d.unit ?? (unit
 export function mendedNote(claim: Claim, meant: Meant): Note {
   const { note } = claim;
   if (meant.changes === 'height') {
-    const measurement = meant.measurement!;
+    const measurement = required(meant.measurement, 'the measurement that was meant');
     if (note.kind === 'tree') {
       return note.height === undefined
         ? { kind: 'height', height: measurement }
@@ -351,7 +352,7 @@ export function mendedNote(claim: Claim, meant: Meant): Note {
     }
     return { kind: 'height', height: measurement };
   }
-  const diameter = meant.diameter!;
+  const diameter = required(meant.diameter, 'the diameter that was meant');
   if (note.kind === 'tree' && note.facts.diameter !== undefined) {
     return { ...note, facts: { ...note.facts, diameter } };
   }

@@ -1,4 +1,5 @@
 /** The sentence of a doubt: what was said and what it gives, what is odd, what may have been meant. One breath. */
+import { required } from '../../core/required.ts';
 import { feetToMetres, inchesToCentimetres, lengthUnitOf, unitTable } from '../../core/units.ts';
 import type { Measurement } from '../../note/note.ts';
 import { speciesByCode } from '../../note/species.ts';
@@ -105,8 +106,8 @@ function asks(cause: SlipCause): { readonly question: string; readonly short: st
 
 const outcome = (cause: SlipCause, units: Units): string =>
   cause.meant.changes === 'height'
-    ? feetText(cause.feet!, units)
-    : `${thickness(cause.diameterIn!, units)} ${units === 'metres' ? 'centimetres' : 'inches'}`;
+    ? feetText(required(cause.feet, 'the height'), units)
+    : `${thickness(required(cause.diameterIn, 'the diameter'), units)} ${units === 'metres' ? 'centimetres' : 'inches'}`;
 
 /** The question about the likeliest cause, and a second where it is nearly as likely. Without causes: measure again. */
 export function slipQuestions(causes: readonly SlipCause[], units: Units): string {

@@ -2,6 +2,7 @@
  * The length of a pace from calibration walks: a small model that weighs each walk by what counting can tell, and
  * notices when a later walk no longer agrees.
  */
+import { lastOf } from '../../core/required.ts';
 import { normalQuantile, sum } from '../../core/statistics.ts';
 import { type Deviations, usualDeviations } from '../../note/deviations.ts';
 import { saidSd } from './sight.ts';
@@ -72,7 +73,7 @@ export function paceModel(
     return known(stated, stated * by.statedPacePart, 0, null);
   }
   const walked = pooled(told, by);
-  const last = told.at(-1)!;
+  const last = lastOf(told);
   const earlier = told.length > 1 ? pooled(told.slice(0, -1), by) : null;
   let drift: PaceModel['drift'] = null;
   if (earlier !== null) {

@@ -3,6 +3,7 @@
  * that spans base to top. One formula, H = T x tip + drop, with the lean's correction in it.
  */
 
+import { required } from '../../core/required.ts';
 import { ok } from '../../core/result.ts';
 import { angleToTangent, lengthToFeet, plain, radians, tangentOf } from '../../core/units.ts';
 import type { Length } from '../../note/quantities.ts';
@@ -91,7 +92,7 @@ export function findSighted(
     if (!ratio.ok) return ratio;
     top = ratio.value;
   } else {
-    const unit = scale!;
+    const unit = required(scale, 'the scale');
     const sdDegrees = working.sd.sightDegrees;
     const tangent = readTangent(working, { name: 'top', value: measurement.top, unit, sdDegrees });
     if (!tangent.ok) return tangent;

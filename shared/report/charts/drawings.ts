@@ -1,7 +1,9 @@
 /** The charts of a book: heights against diameters with the stand's curve, trees by diameter, the mean as plots are added. */
+
 import { scaleLinear } from 'd3-scale';
 import { area, line } from 'd3-shape';
 import type { Book } from '../../book/book.ts';
+import { lastOf } from '../../core/required.ts';
 import { centimetresPerInch, hectaresPerAcre, metresPerFoot } from '../../core/units.ts';
 import * as wording from '../../wording/wording.ts';
 import {
@@ -204,7 +206,7 @@ export function diametersDrawing(book: Book, species: number | null): Drawn {
   const classes = diameterClasses(book, species, shown.metric ? 5 / centimetresPerInch : 2);
   if (classes.length === 0) return 'No tree has a diameter yet.';
   const x = scaleLinear(
-    [classes[0]!.from * shown.perInch, classes.at(-1)!.to * shown.perInch],
+    [classes[0]!.from * shown.perInch, lastOf(classes).to * shown.perInch],
     [frame.left, frame.width - frame.right],
   );
   const most = Math.max(...classes.map((one) => one.live + one.dead));
@@ -235,7 +237,7 @@ export function runningDrawing(book: Book): Drawn {
   if (means.length === 0) return 'No plot has a size and a tree yet.';
   const { metric } = shownIn(book.settings.now.units);
   const factor = metric ? metresPerFoot ** 2 / hectaresPerAcre : 1;
-  const last = means.at(-1)!;
+  const last = lastOf(means);
   const top = Math.max(...means.map((at) => at.mean * 1.6), last.high ?? 0, 1) * factor;
   const x = scaleLinear([1, Math.max(2, means.length)], [frame.left + 12, frame.width - frame.right - 8]);
   const y = scaleLinear([0, top], [frame.height - frame.bottom, frame.top]).nice();

@@ -52,7 +52,7 @@ export function edgeDrawing(book: Book, shown: GroundShown): Drawn {
         ? []
         : [{ mark: 'path', style: 'leg dashed', d: path(before, false) } as const]),
       ...rings.map((ring): Mark => ({ mark: 'path', style: 'curve', d: path(ring, true) })),
-      ...(closed === null ? [] : legNumbers(shown, draw)),
+      ...(closed === null ? [] : legNumbers(closed, shown.walk, draw)),
       ...plots.map(
         (plot): Mark => ({
           mark: 'group',
@@ -75,9 +75,12 @@ function endOf({ cornersBefore, misclosure }: NonNullable<GroundShown['closed']>
 }
 
 /** The number of each leg beside its middle, on the outer side; and where the walk began. */
-function legNumbers({ closed, walk }: GroundShown, draw: (at: PlanePoint) => DrawnPoint): Mark[] {
-  const corners = closed!.corners;
-  const out = closed!.clockwise ? -1 : 1;
+function legNumbers(
+  { corners, clockwise }: NonNullable<GroundShown['closed']>,
+  walk: GroundShown['walk'],
+  draw: (at: PlanePoint) => DrawnPoint,
+): Mark[] {
+  const out = clockwise ? -1 : 1;
   const numbers = corners.map((from, i): Mark => {
     const [x1, y1] = draw(from);
     const [x2, y2] = draw(corners[(i + 1) % corners.length]!);

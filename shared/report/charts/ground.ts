@@ -27,8 +27,9 @@ function groundShown(book: Book, device: string): Result<Ground, string> {
   const plan = planInHand(book, device);
   const made = groundInHand(book, device);
   const walk = walkInHand(book, device);
-  const open = walk && !walk.closed ? legsOf(book, walk) : null;
-  const id = open ? walk!.id : made.ok ? made.value.id : null;
+  const walked = walk !== null && !walk.closed ? walk : null;
+  const open = walked && legsOf(book, walked);
+  const id = walked?.id ?? (made.ok ? made.value.id : null);
   if (id === null) return err('No edge was walked yet. Say start a traverse, then each leg.');
   if (open && !open.ok) return err('The legs wait for the pace.');
   const edge = open?.ok

@@ -4,6 +4,7 @@
  */
 
 import { bearing, distance, type Place, type Plane, planeOf } from '../../core/plane.ts';
+import { required } from '../../core/required.ts';
 import { err, ok, type Result } from '../../core/result.ts';
 import { metresPerFoot, type Units } from '../../core/units.ts';
 
@@ -113,7 +114,7 @@ export function layOut(spots: readonly Spot[], size: MapSize): Result<MapLayout,
   );
   const middle = { east: middleOf(easts), north: middleOf(norths) };
   const draw = (spot: Spot) => {
-    const point = points.get(spot.id)!;
+    const point = required(points.get(spot.id), 'the point of a plot');
     return {
       x: size.width / 2 + (point.east - middle.east) / perUnit,
       y: size.height / 2 - (point.north - middle.north) / perUnit,

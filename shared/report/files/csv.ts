@@ -90,10 +90,10 @@ class CsvReader {
     const opened = this.#line;
     let cell = '';
     for (this.#at++; this.#at < this.text.length; this.#at++) {
-      const char = this.text[this.#at]!;
+      const char = this.text.charAt(this.#at);
       if (char === '\n') this.#line++;
       if (char !== '"') cell += char;
-      else if (this.text[this.#at + 1] === '"') cell += this.text[this.#at++]!;
+      else if (this.text[this.#at + 1] === '"') cell += this.text.charAt(this.#at++);
       else {
         this.#at++;
         return ok(cell);
@@ -105,7 +105,7 @@ class CsvReader {
   #bare(): Result<string, CsvFault> {
     const from = this.#at;
     for (; !this.ended; this.#at++) {
-      const char = this.text[this.#at]!;
+      const char = this.text.charAt(this.#at);
       if (char === ',' || char === '\n' || char === '\r') break;
       if (char === '"') return this.#fault('a quote stands inside a cell that does not begin with one.');
     }

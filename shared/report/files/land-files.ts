@@ -1,5 +1,7 @@
 /** Edges, plans and plots as GeoJSON features, and the legs of walks as a table: what other programs can join on. */
+
 import type { Book } from '../../book/book.ts';
+import { required } from '../../core/required.ts';
 import type { PlanePoint } from '../../land/error-ellipse.ts';
 import { placeAt, type Ring, ringsOf } from '../../land/polygon.ts';
 import { distanceWords, legWords } from '../../wording/ground.ts';
@@ -68,7 +70,7 @@ const rounded = (feet: number): number => Math.round(feet * 10) / 10;
 
 /** Six decimals are about 0.1 m (RFC 7946, 11.2). */
 function degrees({ placed }: GroundShown, at: PlanePoint): [number, number] {
-  const { latitude, longitude } = placeAt(placed!.plane, at);
+  const { latitude, longitude } = placeAt(required(placed, 'the place of a ground').plane, at);
   return [Number(longitude.toFixed(6)), Number(latitude.toFixed(6))];
 }
 

@@ -74,9 +74,9 @@ function correctionOf(book: Book, entry: Entry): { readonly tree: string; readon
 /** When an entry was said; with its day where the book has several. */
 function clock(book: Book, entry: Entry | undefined): string {
   if (entry === undefined) return '';
-  const [first, last] = [book.entries.at(0)!, book.entries.at(-1)!].map(momentOf);
+  const [first, last] = [book.entries.at(0) ?? entry, book.entries.at(-1) ?? entry];
   const moment = momentOf(entry);
-  return `${dayNumber(first!) === dayNumber(last!) ? '' : `${dateOf(moment)} `}${clockOf(moment)}`;
+  return `${dayNumber(momentOf(first)) === dayNumber(momentOf(last)) ? '' : `${dateOf(moment)} `}${clockOf(moment)}`;
 }
 
 const quoted = (words: string): string => (words === '' ? '' : `“${words}”`);

@@ -1,7 +1,9 @@
 /** How it was measured, and by which table, formula and edition each value was reckoned. */
+
 import type { Book } from '../../book/book.ts';
 import { meanHeight } from '../../book/mean-height.ts';
 import type { Settings } from '../../book/settings.ts';
+import { required } from '../../core/required.ts';
 import { heightMethods } from '../../measuring/height/methods.ts';
 import type { Height } from '../../measuring/height/types.ts';
 import { asSaid, type DeviationName, deviationNames, deviations, sourceOf } from '../../note/deviations.ts';
@@ -49,6 +51,9 @@ const samePace = (a: Settings, b: Settings): boolean =>
   a.counting === b.counting &&
   a.groundShorter === b.groundShorter;
 
+/** The pace of settings that were used for a paced height. */
+const paceOf = ({ pace }: Settings) => required(pace, 'the pace');
+
 /** Pace and eye of everyone who measured; those of the book where nothing was measured with any. */
 function personLines(book: Book): string[] {
   const { now } = book.settings;
@@ -61,10 +66,11 @@ function personLines(book: Book): string[] {
   const of = (person: string | null) =>
     person !== null ? ` of ${wording.placeName(person)}` : people.size > 1 ? ' of who was not named' : '';
   const lines = paces.map(({ person, settings, heights }) => {
-    const { pace, walks, counting, groundShorter } = settings;
+    const { walks, counting, groundShorter } = settings;
+    const pace = paceOf(settings);
     const parts = [
-      `Pace${of(person)} ${wording.paceLength(pace!.feet, units)}`,
-      `standard deviation ${wording.digits(pace!.sdFeet, 2)} feet`,
+      `Pace${of(person)} ${wording.paceLength(pace.feet, units)}`,
+      `standard deviation ${wording.digits(pace.sdFeet, 2)} feet`,
       ...(walks.length === 0 ? [] : [`from ${walks.length === 1 ? '1 walk' : `${walks.length} walks`}`]),
       ...(counting === 'steps' ? ['single steps counted'] : []),
       ...(groundShorter > 0
@@ -75,7 +81,7 @@ function personLines(book: Book): string[] {
   });
   if (paces.length === 0) lines.push('Pace: not set.');
   else {
-    const percents = paces.map(({ settings: { pace } }) => (100 * pace!.sdFeet) / pace!.feet);
+    const percents = paces.map(({ settings }) => (100 * paceOf(settings).sdFeet) / paceOf(settings).feet);
     const span = [
       ...new Set([Math.min(...percents), Math.max(...percents)].map((one) => wording.digits(one, 1))),
     ];
@@ -150,7 +156,7 @@ function deviationSection(book: Book): Section | null {
   const rows = deviationNames
     .filter((name) => used.has(name))
     .flatMap((name) =>
-      [...used.get(name)!].map((sd) => {
+      [...(used.get(name) ?? [])].map((sd) => {
         const { about, unit } = deviations[name];
         return [
           wording.sentence(about),

@@ -2,6 +2,7 @@
 
 import type { Book } from '../../book/book.ts';
 import { meanHeight } from '../../book/mean-height.ts';
+import { required } from '../../core/required.ts';
 import { heightMethods } from '../../measuring/height/methods.ts';
 import { byLogRule, type LogRule, logRules, usualLogRule } from '../../note/log-rules.ts';
 import { speciesByCode } from '../../note/species.ts';
@@ -51,7 +52,7 @@ export function summarySection(book: Book, answers: readonly string[]): Section 
     const half = estimate.samplingErrorPct;
     return [
       name,
-      `${show(estimate.value! * factor)} ${short}`,
+      `${show(required(estimate.value, 'a value') * factor)} ${short}`,
       half === null || half === 0 ? '' : half > 100 ? 'more than itself' : `${plain(half)} %`,
     ];
   });
@@ -97,7 +98,7 @@ function leftOut(book: Book): string[] {
   }
   return [...lacking].map(
     ([one, names]) =>
-      `${wording.sentence(wording.list(names.map((name) => name[0]!.toLowerCase() + name.slice(1))))}: ${one}`,
+      `${wording.sentence(wording.list(names.map((name) => name.charAt(0).toLowerCase() + name.slice(1))))}: ${one}`,
   );
 }
 
@@ -251,7 +252,10 @@ function neededLines(book: Book): string[] {
   if (plans.every(([, { needed }]) => needed === null)) return [];
   const { n, cvPct } = plans[0]![1];
   const wanted = plans.map(([percent, { needed }]) => `${percent} percent takes ${needed} plots`);
-  const { allocation } = plans.find(([percent]) => percent === 10)![1];
+  const { allocation } = required(
+    plans.find(([percent]) => percent === 10),
+    'the plan for 10 percent',
+  )[1];
   return [
     `Basal area differs by ${plain(cvPct ?? 0)} percent between the ${n} plots. At that spread a sampling error of ${wording.list(wanted)}${n < 5 ? '; so few plots say little' : ''}.`,
     ...(allocation.length > 0

@@ -1,4 +1,4 @@
-# Makes totals.json beside this file: Rscript tests/references/totals.R
+# Makes totals.json beside this file: Rscript tests/totals/totals.R
 # Two made-up books (tenth-acre plots in two strata with an empty plot; points at a factor of 20) and their totals by R:
 # means, t.test limits, aggregate, lm through the origin with weights 1/x (its slope is the ratio of sums).
 options(digits = 17)

@@ -1,4 +1,4 @@
-# Makes statistics.json beside this file: Rscript tests/references/statistics.R
+# Makes statistics.json beside this file: Rscript tests/core/statistics.R
 # Quantiles and probabilities by R's own qt, pt, qnorm, pnorm and pchisq, 17 digits.
 options(digits = 17)
 here <- dirname(sub("^--file=", "", grep("^--file=", commandArgs(FALSE), value = TRUE)))
