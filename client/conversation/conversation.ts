@@ -44,7 +44,7 @@ const slowMs = 150;
 /** Lines kept in all: the earlier ones are in the book. */
 const mostLines = 240;
 
-export interface ConversationParts {
+interface ConversationParts {
   readonly store: PageStore;
   readonly language: PageLanguage;
   readonly now?: () => number;

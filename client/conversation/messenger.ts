@@ -48,7 +48,7 @@ export interface VoiceLearnt {
   readonly seconds: number;
 }
 
-export type Task = keyof WorkerTasks;
+type Task = keyof WorkerTasks;
 
 export interface WorkerRequest {
   readonly id: number;

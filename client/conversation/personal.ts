@@ -13,7 +13,7 @@ import type { Pcm } from './ear.ts';
 import type { Messenger, VoiceLearnt } from './messenger.ts';
 
 /** Notes that were read aloud to be learnt from. */
-export interface ReadNote {
+interface ReadNote {
   readonly words: string;
   readonly pcm: Pcm;
 }
@@ -34,7 +34,7 @@ const mostClips = 80;
 /** Quiet before a lesson by itself, milliseconds: nobody waits for an answer. */
 const quiet = 8000;
 
-export interface PersonalParts {
+interface PersonalParts {
   readonly conversation: Conversation;
   readonly worker: Messenger;
   readonly store: PageStore;

@@ -3,7 +3,7 @@ import { type ClipResult, isDeaf } from '../../grammar/decoding/clip-result.ts';
 import type { PageStore, WaitingSound } from '../journal/indexeddb.ts';
 import type { PageHearing, Pcm } from './ear.ts';
 
-export interface WaitingSoundsParts {
+interface WaitingSoundsParts {
   readonly store: Pick<PageStore, 'keepWaiting' | 'waiting' | 'dropWaiting'>;
   readonly ear: PageHearing;
   /** Whether a note with this sound is in the book already. */

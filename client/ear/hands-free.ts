@@ -16,7 +16,7 @@ import { SoundRing } from './sound-ring.ts';
 /** `held`: the tool speaks or the button is down; nothing is listened to. `paused`: another program has the microphone. */
 export type FreeState = 'off' | 'opening' | 'listening' | 'speech' | 'held' | 'paused';
 
-export interface HandsFreeParts {
+interface HandsFreeParts {
   readonly conversation: Pick<Conversation, 'hearFree' | 'hear' | 'hearWaiting' | 'notice' | 'settings'>;
   readonly microphone: Microphone;
   /** Opens an ear that hears, the best first; rejects with a sentence where there is none. */

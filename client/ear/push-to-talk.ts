@@ -37,7 +37,7 @@ const soundsLastMs = 450;
 const echoLasts = 150;
 
 /** What talk is made of; each can be put in the place of another in a test. */
-export interface PushToTalkParts {
+interface PushToTalkParts {
   readonly conversation: Conversation;
   readonly voice: Voice;
   readonly earcons: Earcons;

@@ -15,7 +15,7 @@ const idleSeconds = 90;
 /** Shorter presses are slips of the thumb, seconds. */
 const shortest = 0.2;
 
-export type Recorded =
+type Recorded =
   | { readonly ok: true; readonly pcm: Pcm; readonly seconds: number }
   | { readonly ok: false; readonly sentence: string };
 

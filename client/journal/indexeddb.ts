@@ -52,7 +52,7 @@ interface Shape extends DBSchema {
 }
 
 /** What may happen to the book of a browser while the page is open. */
-export interface StoreEvents {
+interface StoreEvents {
   /** Another tab with a newer program needs this one to let go. */
   readonly onOlder?: () => void;
   /** The browser has cleared it. It is there again, and empty: what the page still holds should be written anew. */

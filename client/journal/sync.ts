@@ -63,7 +63,7 @@ export function stateLine(state: SyncState): string {
 /** "42 000": parted by a narrow space, as in a table. */
 const inThousands = (count: number): string => String(count).replace(/\B(?=(\d{3})+$)/g, '\u202f');
 
-export interface SyncParts {
+interface SyncParts {
   readonly store: PageStore;
   /** Told of entries that came from the server, after they are durable here; `more` are on their way. */
   readonly onEntries: (entries: readonly Entry[], more: boolean) => Promise<void>;

@@ -22,7 +22,7 @@ import {
 } from './page.tsx';
 import { Talk } from './talk.tsx';
 
-export interface PageParts {
+interface PageParts {
   readonly conversation: Conversation;
   readonly pushToTalk: PushToTalk;
   readonly microphone: Microphone;

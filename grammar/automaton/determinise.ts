@@ -9,7 +9,7 @@ import type { Machine } from './minimise.ts';
 export const mostWords = 1 << 16;
 
 /** A network with epsilon moves, as determinisation sees it: node 0 is its start, node 1 its end. */
-export interface EpsilonNetwork {
+interface EpsilonNetwork {
   /** By node, flat triples: to, word, sequence of tags on the word. */
   readonly arcs: readonly (readonly number[])[];
   /** By node, flat pairs: to, tag (-1 none). */

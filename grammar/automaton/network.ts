@@ -57,7 +57,7 @@ class TagTable {
 }
 
 /** Words, tags and small machines that the networks of one compilation share. */
-export class Names {
+class Names {
   readonly words: string[] = ['<word>'];
   readonly wordId = new Map<string, number>();
   readonly table = new TagTable();

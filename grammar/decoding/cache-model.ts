@@ -15,7 +15,7 @@ export interface SaidNote {
   readonly stood: boolean;
 }
 
-export interface CacheOptions {
+interface CacheOptions {
   /** Drawn sentences that one said note is worth. */
   readonly worth?: number;
   /** No word and no ending costs more than so many nats above what it costs everybody. */

@@ -71,7 +71,7 @@ interface ListenEar {
   readonly language: () => ListenLanguage;
 }
 
-export interface ListenerParts {
+interface ListenerParts {
   readonly voice: VoiceActivity;
   /** Null: nothing is heard, clips are only cut out by their silences. */
   readonly ear: ListenEar | null;

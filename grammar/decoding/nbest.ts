@@ -40,7 +40,7 @@ export interface SearchResult {
 }
 
 /** How a search weighs. */
-export interface Weighing {
+interface Weighing {
   /** Meanings wanted, at most. */
   readonly most: number;
   /** Null: not to be kept. */

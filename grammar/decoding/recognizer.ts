@@ -25,7 +25,7 @@ export interface HeardLanguage {
   readonly description: Description;
 }
 
-export interface RecognizerParts {
+interface RecognizerParts {
   /** Runs the acoustic model on one window of features: log-probabilities, `outputs` a frame, frame by frame. */
   encode(window: LogMel): Promise<Encoded>;
   /** Names of the model's outputs: blank first, then the phones in the order of the lexicon. */
@@ -37,7 +37,7 @@ export interface RecognizerParts {
 }
 
 /** One person, as far as hearing can know one. */
-export interface HeardPerson {
+interface HeardPerson {
   /** The last layer fitted to the voice; null: the one that the model came with. */
   readonly voice: OutputLayer | null;
   /** What was said in this stand and whether it stood, the latest last. */

@@ -36,7 +36,7 @@ export interface SearchOptions {
 export const searchDefaults = { beam: 19, meanings: 8, depth: 20, lean: 0.7, joint: 10 } as const;
 
 /** What can be said before the last frame has come. */
-export interface PartialResult {
+interface PartialResult {
   /** Finished words of the best path so far, and the one being said when it can only be one. */
   readonly words: readonly string[];
   /** The notes, when the best path stands at a possible end; `behind` nats worse than the best path of all. */

@@ -13,7 +13,7 @@ export interface FitClip {
   readonly target: CtcTarget;
 }
 
-export interface FitOptions {
+interface FitOptions {
   readonly steps?: number;
   /** Weight of half the squared distance from the layer one began with. */
   readonly pull?: number;

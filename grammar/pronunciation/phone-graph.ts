@@ -79,7 +79,7 @@ class Growing {
 }
 
 /** Words that the ear may hear beside those of the automaton. */
-export interface GraphWords {
+interface GraphWords {
   /** Where the automaton takes any word: those expected there (the whole lexicon unless given), ... */
   readonly free?: readonly string[];
   /** ... those of them that are expected most, ... */

@@ -16,7 +16,7 @@ export interface NoteFound {
 }
 
 /** What speaks against a reading, the weightiest first. All are counts below 1 000. */
-export interface Against {
+interface Against {
   /** Commas inside names: "stand mill lot, plot one" is no stand of that long name. */
   readonly names: number;
   /** Commas inside numbers and free words: "forty, seven" is two numbers. */

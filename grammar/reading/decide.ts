@@ -5,7 +5,7 @@
 import { decisionLimits } from './edit-costs.ts';
 import type { TolerantReading } from './tolerant.ts';
 
-export type Decision =
+type Decision =
   | { readonly kind: 'keep'; readonly reading: TolerantReading }
   /** One of these two or three, the likelier first, or whether it was this one. */
   | { readonly kind: 'ask'; readonly readings: readonly [TolerantReading, ...TolerantReading[]] }

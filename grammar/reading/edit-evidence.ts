@@ -19,7 +19,7 @@ export interface EditEvidence {
   readonly needs: number;
 }
 
-export interface WrittenPath {
+interface WrittenPath {
   /** The words of a path that were not passed over, in order. */
   readonly path: readonly (PathWord & { readonly text: string; readonly free: boolean })[];
   readonly words: readonly string[];
@@ -27,7 +27,7 @@ export interface WrittenPath {
   readonly borders: readonly number[];
 }
 
-export interface WordKnowledge {
+interface WordKnowledge {
   readonly lexicon: Lexicon;
   readonly fillers: ReadonlySet<string>;
   /** True for a word of the vocabulary. */

@@ -42,7 +42,7 @@ const neverProposed: ReadonlySet<string> = new Set([
 ]);
 
 /** A rule that was nearly said, with the example to say instead. */
-export interface Nearest {
+interface Nearest {
   readonly rule: Rule;
   readonly example: string;
 }

@@ -28,7 +28,7 @@ export interface TolerantReading extends Reading {
   readonly evidence?: EditEvidence;
 }
 
-export interface TolerantOptions {
+interface TolerantOptions {
   /** Words that mean nothing ("uh"). */
   readonly fillers?: readonly string[];
   /** Readings wanted, at most. */

@@ -21,7 +21,7 @@ export interface HelpFamily {
   readonly entries: readonly HelpEntry[];
 }
 
-export interface Help {
+interface Help {
   readonly families: readonly HelpFamily[];
   /** Parts that the forms name, with their own forms. */
   readonly parts: readonly { readonly name: string; readonly forms: readonly string[] }[];

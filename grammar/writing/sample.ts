@@ -19,7 +19,7 @@ export interface Sample {
   readonly note: Note;
 }
 
-export interface Sampler {
+interface Sampler {
   /** One sentence; `random` gives numbers from 0 to below 1. */
   sample(random: () => number): Sample;
   /** One sentence of a named rule of a family. */
@@ -27,7 +27,7 @@ export interface Sampler {
 }
 
 /** Habits of whoever speaks, as shares of 1. */
-export interface Habits {
+interface Habits {
   /** How often a repeated part is said once more. */
   readonly again: number;
   /** How often an optional part is said. */

@@ -80,7 +80,7 @@ function tagNeeds(tag: Tag): readonly Need[] {
   }
 }
 
-export interface Resolving {
+interface Resolving {
   readonly trees: Syntax;
   readonly parts: NumberParts;
   readonly known: Map<string, Step>;

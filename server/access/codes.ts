@@ -25,7 +25,7 @@ export type CodeState =
   | { readonly kind: 'used' | 'old' | 'spent' };
 
 /** What became of a try: let in, or the sentence why not. */
-export type Tried = { readonly ok: true } | { readonly ok: false; readonly sentence: string };
+type Tried = { readonly ok: true } | { readonly ok: false; readonly sentence: string };
 
 const no = (sentence: string): Tried => ({ ok: false, sentence });
 const another = 'Press "New code" on the computer.';

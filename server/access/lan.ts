@@ -27,7 +27,7 @@ const leafAge = 30 * 86_400_000;
 const mostConnections = 256;
 const mostOfEach = 128;
 
-export interface LanParts {
+interface LanParts {
   /** Where authority and phones are kept. */
   readonly folder: string;
   /** Ports of the book and of the certificate's page; 0: any free one. */

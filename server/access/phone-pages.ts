@@ -33,7 +33,7 @@ export function certificatePage(book: string, fingerprint: string): Markup {
   );
 }
 
-export interface PairingForm {
+interface PairingForm {
   /** The code as it came with the address or was typed before. */
   readonly code: string;
   readonly name: string;

@@ -26,7 +26,7 @@ export interface Phone {
 }
 
 /** Why a token is not one of a phone that may come in. */
-export type Unknown = 'none' | 'wrong' | 'damaged';
+type Unknown = 'none' | 'wrong' | 'damaged';
 
 const idPattern = /^[0-9a-f]{16}$/;
 /** Characters of a name as it is kept. */

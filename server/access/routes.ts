@@ -37,7 +37,7 @@ async function fieldsOf(c: Context): Promise<(name: string) => string> {
   };
 }
 
-export interface PairingParts {
+interface PairingParts {
   readonly codes: Codes;
   readonly phones: Phones;
   readonly door: PhoneDoor;
@@ -85,7 +85,7 @@ export function pairingRoutes({ codes, phones, door, sender, tell }: PairingPart
   return app;
 }
 
-export interface StartParts {
+interface StartParts {
   readonly codes: Codes;
   readonly phones: Phones;
   readonly fingerprint: string;

@@ -31,7 +31,7 @@ const pairingAddress = (book: string, code: string): string => `${book}/pair?cod
 /** Four and four digits are read across a table without a slip. */
 export const spaced = (code: string): string => `${code.slice(0, 4)} ${code.slice(4)}`;
 
-export interface StartPage {
+interface StartPage {
   readonly addresses: LanAddresses;
   readonly code: CodeState;
   readonly fingerprint: string;

@@ -10,7 +10,7 @@ import type { Entry } from '../../shared/note/journal.ts';
 import type { KeptStore } from '../journal/store.ts';
 import type { Language } from '../language/language.ts';
 
-export interface Checked {
+interface Checked {
   readonly entries: number;
   readonly devices: number;
   /** Entries whose words were read again. */

@@ -12,7 +12,7 @@ import { createLanguage } from '../language/language.ts';
 type Position = NonNullable<Entry['position']>;
 
 /** A note of the morning; where it was said, for those that begin a plot. */
-export interface DemoNote {
+interface DemoNote {
   readonly words: string;
   readonly position?: Position;
 }

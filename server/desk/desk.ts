@@ -25,7 +25,7 @@ import { BusyError } from './busy.ts';
 import { Learner } from './learner.ts';
 import { fileOf } from './written.ts';
 
-export interface DeskParts {
+interface DeskParts {
   readonly store: Store;
   readonly language: Language;
   /** Missing: sounds are refused. */

@@ -30,7 +30,7 @@ import type { ServerVoice } from '../speech/voice.ts';
 import { fileResponse, type Mount } from './files.ts';
 import { pagePolicy } from './page-policy.ts';
 
-export interface ServerParts {
+interface ServerParts {
   readonly desk: Desk;
   /** Program version, from package.json. */
   readonly version: string;

@@ -16,7 +16,7 @@ export interface Sound {
   readonly warnings: readonly string[];
 }
 
-export interface AudioFault {
+interface AudioFault {
   readonly kind: 'notWav' | 'truncated' | 'format' | 'rate' | 'channels' | 'empty' | 'tooLong' | 'silent';
   readonly message: string;
 }

@@ -23,7 +23,7 @@ export interface Dictation {
   close(): void;
 }
 
-export interface DictationOptions {
+interface DictationOptions {
   /** Folder of the recogniser in the layout of @xenova/transformers. */
   readonly folder?: string;
   /** Milliseconds for one clip, the first's loading included. */

@@ -11,7 +11,7 @@ import { env } from '@xenova/transformers';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { dictationFiles } from './dictation.ts';
 
-export interface Fetching {
+interface Fetching {
   /** Address of the folder with the files; where the library itself would look unless given. */
   readonly from?: string | undefined;
   readonly to: string;

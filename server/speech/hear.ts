@@ -31,7 +31,7 @@ export interface Hearing {
   close(): Promise<void>;
 }
 
-export interface HearingOptions {
+interface HearingOptions {
   /** Folder of the acoustic model; the one that comes with the program unless given. */
   readonly model?: string;
   /** Told when a process died and was replaced, or gave up: one sentence. */

@@ -10,7 +10,7 @@ import { type Conflict, gone } from './conflicts.ts';
 import type { Settings } from './settings.ts';
 
 /** What of the book these sentences name; the book itself stands after this file. */
-export interface NamedRecords {
+interface NamedRecords {
   tree(id: string | null): { readonly id: string; readonly number: number } | null;
   height(id: string | null): { readonly tree: string | null } | null;
   plot(id: string | null): { readonly number: number } | null;

@@ -19,7 +19,7 @@ const kept = [
   'around',
   'price',
 ] as const;
-export type LandAct = ActOf<(typeof kept)[number]>;
+type LandAct = ActOf<(typeof kept)[number]>;
 export const isLandAct = (act: Act): act is LandAct => (kept as readonly string[]).includes(act.act);
 
 export interface WalkLeg {

@@ -13,7 +13,7 @@ import { isLandAct } from './land-records.ts';
 import type { Records } from './records.ts';
 
 /** What a book has when an entry comes. */
-export interface Played {
+interface Played {
   readonly log: EntryLog;
   readonly records: Records;
   readonly states: DeviceStates;

@@ -10,7 +10,7 @@ import type { Book } from './book.ts';
 import type { Tree } from './records.ts';
 
 /** What the mean height of a scope shares, feet: the pace's and the eye's part of its standard error. */
-export interface SharedError {
+interface SharedError {
   readonly paceFt: number;
   readonly eyeFt: number;
 }

@@ -2,7 +2,7 @@
 import { type Entry, treeOfEntry } from '../note/journal.ts';
 import type { Book } from './book.ts';
 
-export interface SaidEntry {
+interface SaidEntry {
   readonly entry: Entry;
   /** False: it was taken back, or what it said was corrected. */
   readonly stood: boolean;

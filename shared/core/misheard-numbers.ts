@@ -2,7 +2,7 @@
 
 export type NumberSlip = 'teenTy' | 'tenfold' | 'digit' | 'swapped';
 
-export interface Misheard {
+interface Misheard {
   readonly slip: NumberSlip;
   readonly value: number;
   /** Share of this value among all that the slip can give; the shares of one slip sum to at most 1. */

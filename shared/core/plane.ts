@@ -11,7 +11,7 @@ export interface Place {
 }
 
 /** Metres from the middle of the plane. North is true north there. */
-export interface Point {
+interface Point {
   readonly east: number;
   readonly north: number;
 }

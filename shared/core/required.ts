@@ -1,7 +1,7 @@
 /** Values that must be there by the way the program is made: where one is not, it says so instead of going on without. */
 
 /** A mistake of the program, never of a user: something that was put in place before is not there. */
-export class MissingError extends Error {
+class MissingError extends Error {
   constructor(what: string) {
     super(`${what} is missing, which cannot be by the way the program is made`);
     this.name = 'MissingError';

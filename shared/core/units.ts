@@ -61,7 +61,7 @@ export const areaUnits = keysWhere(
 );
 
 /** A length as said; without a unit it is in the book's unit of that quantity. */
-export interface SaidLength {
+interface SaidLength {
   readonly value: number;
   readonly unit?: LengthUnit | undefined;
 }

@@ -83,7 +83,7 @@ export function withNotesBehind(outcome: Outcome, notes: readonly Note[]): Outco
 }
 
 /** Notes that the answer to a question lets go on, or that lapse with it. */
-export interface NotesBehind {
+interface NotesBehind {
   readonly notes: readonly Note[];
   readonly lapse: boolean;
 }

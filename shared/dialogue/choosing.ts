@@ -17,7 +17,7 @@ export const takeHeardFrom = 0.88;
 /** Meanings with less belief than this are not offered. */
 const offerFrom = 0.08;
 
-export interface Choice {
+interface Choice {
   readonly best: Candidate;
   /** So many notes from the first one are sure enough to be taken. */
   readonly sure: number;
@@ -27,7 +27,7 @@ export interface Choice {
   readonly settled?: string;
 }
 
-export interface ChoosingParts {
+interface ChoosingParts {
   readonly question: Question | null;
   readonly trees: StandView;
   readonly tongue: Tongue;

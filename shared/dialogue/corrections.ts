@@ -21,7 +21,7 @@ import { aboutDiameter } from './waiting.ts';
 import { ofSpecies, treeOf } from './which-tree.ts';
 
 /** What a note would do if it were said now; handed in by `resolve.ts`, which stands after this file. */
-export type AsSaid = (note: Note) => Outcome;
+type AsSaid = (note: Note) => Outcome;
 
 /** The same said right: what the earlier entry did is taken back in the same breath. */
 function instead(entry: Entry, means: Note, asSaid: AsSaid): Outcome {

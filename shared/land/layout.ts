@@ -52,7 +52,7 @@ export interface LayoutWish {
   readonly start: PlanePoint | null;
 }
 
-export interface PlannedPlot {
+interface PlannedPlot {
   /** In the order of the walk, from 1. */
   readonly number: number;
   readonly at: PlanePoint;

@@ -135,7 +135,7 @@ export interface LegSlipCause {
   readonly words: string;
 }
 
-export interface LegSlipPosterior {
+interface LegSlipPosterior {
   readonly asSaid: number;
   readonly other: number;
   /** Likeliest first. */

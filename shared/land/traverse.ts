@@ -29,7 +29,7 @@ export const explainedSds = Math.sqrt(-2 * Math.log(0.0455002638963584));
 const closesExactly = 0.005;
 
 /** Where a walk leads. */
-export interface OpenTraverse {
+interface OpenTraverse {
   readonly legs: readonly Leg[];
   /** Start and the end of each leg. */
   readonly stations: readonly Located[];

@@ -121,7 +121,7 @@ export function reckoned(
 }
 
 /** An offset round an obstacle: turn off by a right angle, pass it on the same bearing, turn back in. */
-export interface Detour {
+interface Detour {
   readonly turns: readonly [off: Stretch, past: Stretch, back: Stretch];
   /** How far it leads on along the line, feet. */
   readonly gainedFt: number;

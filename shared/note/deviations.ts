@@ -8,7 +8,7 @@
 export const deviationUnits = ['degrees', 'feet', 'inches', 'percent', 'scale units'] as const;
 type DeviationUnit = (typeof deviationUnits)[number];
 
-export interface Deviation {
+interface Deviation {
   /** In its unit; a percent as a part (0.045 is 4.5 percent). */
   readonly value: number;
   readonly unit: DeviationUnit;

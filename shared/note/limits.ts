@@ -9,7 +9,7 @@ import * as z from 'zod/mini';
 // The small zod has no sentences for what is wrong until it is given a language.
 z.config(z.locales.en());
 
-export interface Limit {
+interface Limit {
   readonly least: number;
   readonly most: number;
   readonly unit: string;

@@ -32,7 +32,7 @@ export const jenkinsGroups = [
 ] as const;
 export type JenkinsGroup = (typeof jenkinsGroups)[number];
 
-export interface Species {
+interface Species {
   /** FIA numeric code. */
   readonly code: number;
   /** PLANTS symbol; null where it is not known for certain. */

@@ -6,7 +6,7 @@
  */
 
 /** What the judgement needs of a search's best hypothesis. */
-export interface SoundFit {
+interface SoundFit {
   /** Share of the best meaning among all meanings found, 0 to 1. */
   readonly posterior: number;
   /** Nats lost against the free phone path: before the first word, by each word, between and behind the words. */

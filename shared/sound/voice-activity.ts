@@ -26,7 +26,7 @@ const memoryShape = [2, 1, 128] as const;
 const fresh = (): Float32Array => new Float32Array(memoryShape[0] * memoryShape[1] * memoryShape[2]);
 
 /** What the runtimes of page and server have in common: a loaded network. */
-export interface NetworkSession<Tensor> {
+interface NetworkSession<Tensor> {
   run(inputs: Record<string, Tensor>): Promise<{ readonly [output: string]: { readonly data: unknown } }>;
 }
 

@@ -38,7 +38,7 @@ interface KnownPlot extends PlotSeen {
 
 const isKnown = (plot: PlotSeen): plot is KnownPlot => plot.record !== undefined;
 
-export interface BookSeen {
+interface BookSeen {
   readonly plots: readonly PlotSeen[];
   /** Trees that name no plot, by stand. */
   readonly singles: number;

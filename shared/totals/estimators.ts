@@ -8,7 +8,7 @@ import { tQuantile } from '../core/statistics.ts';
 const finite = (n: number, populationSize: number): number =>
   populationSize === Number.POSITIVE_INFINITY ? 1 : Math.max(0, 1 - n / populationSize);
 
-export interface Limits {
+interface Limits {
   readonly low: number;
   readonly high: number;
   /** Half width of the interval in percent of the mean; null when the mean is 0. */

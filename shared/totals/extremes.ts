@@ -6,7 +6,7 @@ import type { Sheet } from './plot-sums.ts';
 import type { TreeStore } from './tree-store.ts';
 import type { TreeRecord } from './types.ts';
 
-export type ExtremeBy = 'tallest' | 'thickest';
+type ExtremeBy = 'tallest' | 'thickest';
 
 const none = -1;
 /** A foremost tree that was taken out: to be looked up again. */

@@ -2,7 +2,7 @@
 import type { SpeciesKey, TreeRecord } from './types.ts';
 
 /** A stand, or a stratum of it, by ids. */
-export interface TotalsPlace {
+interface TotalsPlace {
   readonly stand: string | null;
   readonly stratum: string | null;
 }

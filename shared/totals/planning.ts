@@ -28,7 +28,7 @@ export interface PlotsNeeded {
   readonly sentence: string;
 }
 
-export interface Plan {
+interface Plan {
   readonly errorPct: number;
   readonly confidence: number;
   /** Plots so far. */

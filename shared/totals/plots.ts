@@ -16,7 +16,7 @@ export const radiusOfAcres = (acres: number): number => Math.sqrt((squareFeetPer
 export const acresOfRadius = (radiusFt: number): number =>
   (Math.PI * radiusFt * radiusFt) / squareFeetPerAcre;
 
-export type SlopeMethod = 'onSlope' | 'horizontal';
+type SlopeMethod = 'onSlope' | 'horizontal';
 
 /**
  * How much longer a distance on the slope may be than the level radius.
@@ -30,7 +30,7 @@ export function slopeStretch(slopePct: number, method: SlopeMethod): number {
 }
 
 /** What a plot's size means: acres, or a basal area factor in square feet an acre, or every tree of the stand. */
-export type Design =
+type Design =
   | { readonly kind: 'fixed'; readonly acres: number; readonly radiusFt: number }
   | { readonly kind: 'factor'; readonly factor: number }
   | { readonly kind: 'tally' };
@@ -75,7 +75,7 @@ export function limitingDistance(
 /** What a tape held by one person may be off, feet (common practice, no source). */
 const tapeAllowanceFt = 0.1;
 
-export interface Border {
+interface Border {
   /** Level distance from the plot's centre to the middle of the stem, feet. */
   readonly centreFt: number;
   /** Level distance up to which a tree is in, feet, to the middle of the stem. */
@@ -87,7 +87,7 @@ export interface Border {
   readonly close: boolean;
 }
 
-export interface BorderCase {
+interface BorderCase {
   readonly design: Design;
   /** Needed for an angle gauge, and for a distance to the face. */
   readonly diameterIn: number | null;

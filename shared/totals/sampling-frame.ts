@@ -49,7 +49,7 @@ export interface AreaScale {
 }
 export const noScale: AreaScale = { area: 1, gauge: 1 };
 
-export interface FrameMean {
+interface FrameMean {
   readonly mean: number;
   readonly se: number | null;
   readonly df: number;
@@ -66,7 +66,7 @@ function varianceOf(n: number, sum: number, squares: number): number | null {
   return apart <= rounding * squares ? 0 : apart / (n - 1);
 }
 
-export type Sums = (group: Group, factor: number) => readonly [sum: number, squares: number];
+type Sums = (group: Group, factor: number) => readonly [sum: number, squares: number];
 
 /** The strata of a frame for values whose sum and sum of squares over a group's plots `sums` gives. */
 function strataOf(frame: SamplingFrame, scale: AreaScale, sums: Sums): Stratum[] {

@@ -28,7 +28,7 @@ const at = columnsOf(stockColumns);
 const weighted = stockColumns.filter((name) => name !== 'n' && name !== 'dd').map((name) => at[name]);
 
 /** What a sheet's sums count for in a value: its weight, and whether its trees were told at a gauge. */
-export type Weights = ReadonlyMap<Sheet, { readonly weight: number; readonly gauge: boolean }>;
+type Weights = ReadonlyMap<Sheet, { readonly weight: number; readonly gauge: boolean }>;
 
 /** Weights for the value of an acre. */
 export function weightsOf(frame: SamplingFrame): Weights {

@@ -39,7 +39,7 @@ export type { TotalsQuantity } from './provenance.ts';
 export type { StockRow } from './stock.ts';
 export type { Estimate, TotalsScope } from './types.ts';
 
-export interface TotalsSettings extends LedgerSettings {
+interface TotalsSettings extends LedgerSettings {
   /** Confidence of the limits, in (0, 1); 0.95 where missing. */
   readonly confidence?: number;
   /** Carbon in dry wood; the general 0.47 where missing. */

@@ -9,7 +9,7 @@ const cubicMetres = metresPerFoot ** 3;
 const tonnesPerPound = 0.45359237 / 1000;
 const poundsPerTon = 2000;
 
-export interface ShownAs {
+interface ShownAs {
   readonly factor: number;
   /** Said after the number: "square feet an acre". */
   readonly words: string;

@@ -23,7 +23,7 @@ const farPart = 0.1;
 /** A slip is named where it closes the walk within what is expected, and is likelier than all else together. */
 const tellingSlip = 0.2;
 
-export interface Closing {
+interface Closing {
   readonly text: string;
   readonly asks: Question | null;
   readonly closed: ClosedTraverse | null;

@@ -167,7 +167,7 @@ function planOf(book: Book, device: string): PlanAct | null {
 }
 
 /** Where a device is, by the plane of which walk or edge; null while that is not known. */
-export interface Whereabouts {
+interface Whereabouts {
   readonly ground: string;
   readonly located: Located;
   /** The way that was told last and is being walked. */

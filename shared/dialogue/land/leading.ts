@@ -196,7 +196,7 @@ export function plotsLeftAnswer(context: Context): Outcome {
 }
 
 /** The way that a device is walking, for the page: whole degrees from the person's own north. */
-export interface ShownWay {
+interface ShownWay {
   readonly bearing: number;
   readonly distance: string;
   /** What is counted; null while the pace is not known. */

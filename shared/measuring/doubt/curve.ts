@@ -24,7 +24,7 @@ export interface Pair {
   readonly heightFt: number;
 }
 
-export interface Prediction {
+interface Prediction {
   /** Median height, feet. */
   readonly feet: number;
   /** 90 percent limits for one tree, feet. */

@@ -23,7 +23,7 @@ export interface Remedy {
   readonly sds: Readonly<Record<string, number>>;
 }
 
-export interface Budget {
+interface Budget {
   readonly feet: number;
   readonly sdFeet: number;
   readonly shares: readonly Share[];
@@ -122,7 +122,7 @@ const isCommon = (cause: Cause): boolean => commonCauses.includes(cause);
 const sharedVariance = (a: Height, b: Height): number =>
   sum(commonCauses.map((cause) => sdOf(a, cause) * sdOf(b, cause)));
 
-export interface Combined {
+interface Combined {
   readonly feet: number;
   readonly sdFeet: number;
   /** Weight of each height, in the order given; they sum to 1. */

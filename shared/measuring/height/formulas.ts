@@ -83,7 +83,7 @@ export function heightByRanges(
 
 const sine = (degrees: number): number => Math.sin(radians(degrees));
 
-export type LeanDirection = 'toward' | 'away' | 'left' | 'right';
+type LeanDirection = 'toward' | 'away' | 'left' | 'right';
 
 /**
  * Horizontal distance from the eye to the point under a leaning tip: the lean's length is taken off (toward) or added

@@ -16,7 +16,7 @@ export interface Found extends SightedScene {
 }
 
 /** Where things stand for the drawing. */
-export interface SightedScene {
+interface SightedScene {
   readonly distance?: UncertainQuantity;
   /** Height of the eye over the base. */
   readonly drop?: UncertainQuantity;

@@ -21,7 +21,7 @@ import type { Read, Working } from './sight.ts';
 import { findSighted, findSpan } from './sighted.ts';
 
 /** A number as it was said, and the measurement with another in its place; null where that cannot be. */
-export interface SaidNumber {
+interface SaidNumber {
   readonly said: number;
   readonly put: (value: number) => Measurement | null;
 }

@@ -9,7 +9,7 @@ import { saidSd } from './sight.ts';
 import type { Counting, KnownLength } from './types.ts';
 
 /** One calibration walk: so many paces or single steps over a known distance. */
-export interface Walk {
+interface Walk {
   readonly count: number;
   readonly of: Counting;
   /** Length walked, feet. */

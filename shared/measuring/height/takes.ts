@@ -31,7 +31,7 @@ const leavingOutCosts = 1.04;
 /** Sd of the middle of n normal takes of sd 1, for 1 take and more. */
 export const efficiency = (n: number): number => (n <= 2 ? 1 : leavingOutCosts) / Math.sqrt(n);
 
-export interface Middle {
+interface Middle {
   readonly feet: number;
   readonly sdFeet: number;
   readonly apart: readonly number[];

@@ -54,7 +54,7 @@ export function heightPoints(book: Book, species: number | null): HeightPoint[] 
   return points;
 }
 
-export interface CurvePoint {
+interface CurvePoint {
   readonly diameterIn: number;
   readonly feet: number;
   readonly low: number;
@@ -71,7 +71,7 @@ export function curvePoints(book: Book, species: number | null, from: number, to
   });
 }
 
-export interface DiameterClass {
+interface DiameterClass {
   readonly from: number;
   readonly to: number;
   readonly live: number;
@@ -100,7 +100,7 @@ export function diameterClasses(book: Book, species: number | null, width: numbe
   });
 }
 
-export interface RunningMean {
+interface RunningMean {
   readonly plots: number;
   readonly mean: number;
   /** 95 percent confidence limits, as in the tables; null while there is one plot. */

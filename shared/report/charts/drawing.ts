@@ -49,10 +49,10 @@ export interface Drawing {
 /** Box of a chart with axes, and where its field lies within. */
 export const frame = { width: 420, height: 290, left: 44, right: 12, top: 28, bottom: 46 } as const;
 
-export type DrawingScale = ScaleLinear<number, number>;
+type DrawingScale = ScaleLinear<number, number>;
 
 /** What feet and inches are shown as. */
-export interface Shown {
+interface Shown {
   readonly metric: boolean;
   readonly perFoot: number;
   readonly length: 'm' | 'ft';

@@ -22,7 +22,7 @@ import { Labels } from './labels.ts';
 export type Drawn = Drawing | string;
 
 /** Room of a height chart: thickest, tallest, in inches and feet; given where several must be comparable. */
-export interface Reach {
+interface Reach {
   readonly diameterIn: number;
   readonly heightFt: number;
 }

@@ -1,7 +1,7 @@
 /** Places labels beside their points so that they lie over no point and over no other label. */
 import type { DrawnPoint, Mark } from './drawing.ts';
 
-export interface LabelSpace {
+interface LabelSpace {
   /** Points that are to be seen, and how far each reaches. */
   readonly points: readonly DrawnPoint[];
   readonly reach: number;

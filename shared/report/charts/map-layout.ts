@@ -61,7 +61,7 @@ interface Leg {
   readonly label: { readonly text: string; readonly x: number; readonly y: number } | null;
 }
 
-export interface MapLayout {
+interface MapLayout {
   readonly width: number;
   readonly height: number;
   readonly plots: readonly DrawnSpot[];

@@ -31,7 +31,7 @@ function writeCell(cell: Cell): string {
   return /[",\r\n]/.test(safe) || safe !== safe.trim() ? `"${safe.replaceAll('"', '""')}"` : safe;
 }
 
-export interface CsvFault {
+interface CsvFault {
   /** Line of the text, from 1. */
   readonly line: number;
   readonly sentence: string;

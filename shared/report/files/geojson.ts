@@ -24,7 +24,7 @@ export interface LandFeature extends Omit<Feature, 'geometry'> {
     | { type: 'MultiPolygon'; coordinates: LonLat[][][] };
 }
 
-export interface FeatureCollection {
+interface FeatureCollection {
   type: 'FeatureCollection';
   /** West, south, east, north; missing where nothing has a position (RFC 7946, 5). */
   bbox?: [number, number, number, number];

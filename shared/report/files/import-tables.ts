@@ -10,7 +10,7 @@ import type { Measurement, Note } from '../../note/note.ts';
 import type { PlotRecord, StandRecord, TreeRecord } from '../../totals/types.ts';
 import type { ReadTable } from './read-tables.ts';
 
-export interface TableImport {
+interface TableImport {
   /** Whether the book has the entry of this id. */
   readonly known: (id: string) => boolean;
   /** Begins the names of the devices; not used before in the book. */

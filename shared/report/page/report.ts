@@ -23,7 +23,7 @@ import {
   treeSection,
 } from './tables.ts';
 
-export interface ReportParts {
+interface ReportParts {
   readonly book: Book;
   /** The usual questions with their answers, as `Desk.totals` gives them. */
   readonly answers: readonly TopicAnswer[];
@@ -31,7 +31,7 @@ export interface ReportParts {
   readonly made: number;
 }
 
-export interface TopicAnswer {
+interface TopicAnswer {
   readonly about: QuestionTopic;
   readonly reply: string;
 }
