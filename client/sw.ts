@@ -61,9 +61,10 @@ self.addEventListener('fetch', (event) => {
   if (request.method !== 'GET' || url.origin !== self.location.origin) return;
   if (!url.pathname.startsWith(home)) return;
   const name = url.pathname.slice(home.length);
-  // Of pages there is this one; others (where a phone is let in) are the server's own.
+  // Of pages there is this one and its documents; others (where a phone is let in) are the server's own.
   if (request.mode === 'navigate') {
     if (name === '' || name === 'index.html') (event as Fetching).respondWith(answer(home, request));
+    else if (own.has(url.pathname)) (event as Fetching).respondWith(answer(url.pathname, request));
   } else if (own.has(url.pathname)) (event as Fetching).respondWith(answer(url.pathname, request));
   else if (fetchedLater.test(name)) (event as Fetching).respondWith(keepOnUse(request));
 });

@@ -12,6 +12,9 @@ import { usePage } from './page.tsx';
 import { Figure } from './parts.tsx';
 import { safetyCautions } from './safety.tsx';
 
+/** The documents beside the page: put in by the build. */
+declare const DOCUMENTS: readonly { readonly file: string; readonly title: string }[];
+
 /** Examples of one entry that are shown at once. */
 const shown = 3;
 
@@ -84,6 +87,14 @@ export function HelpScreen() {
         </section>
       </div>
       {!prefs.mute && <p class="caution onscreen">Tried examples are shown, not spoken.</p>}
+      <section class="documents onscreen">
+        <h2>To read</h2>
+        {DOCUMENTS.map(({ file, title }) => (
+          <a key={file} class="button" href={file}>
+            {title}
+          </a>
+        ))}
+      </section>
     </div>
   );
 }

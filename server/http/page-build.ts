@@ -1,4 +1,5 @@
 /** Builds the page from `client/`: bundles its scripts, packs the language, copies the rest. */
+
 import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
@@ -9,6 +10,7 @@ import { grammar } from '../../grammar/description/grammar.ts';
 import { ruleHelp } from '../../grammar/description/rule-help.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { keptAutomaton } from '../language/automaton-cache.ts';
+import { writeDocuments } from './documents.ts';
 import { pagePolicy } from './page-policy.ts';
 
 /** Scripts that may share pieces, and scripts that must each be one file (audio thread, service worker). */
@@ -17,7 +19,7 @@ const alone = ['ear/capture.worklet.ts'];
 const serviceWorker = 'sw.ts';
 /** Pieces that are fetched by who wants them, not kept for everyone. */
 const onlyOnUse = /client\/ear\/page-ear\.ts$/;
-const styles = ['styles/styles.css'];
+const styles = ['styles/styles.css', 'styles/document.css'];
 const copied = /\.(html|svg|png|ico|webmanifest|woff2)$/;
 const languageFile = 'language.bin';
 
@@ -142,14 +144,16 @@ export async function buildPage(
     await mkdir(target, { recursive: true });
     // Pieces of earlier builds have other names and would pile up.
     for (const name of await readdir(target))
-      if (/^(piece-.*\.(js(\.map)?|bin|gz)|language\.bin\.gz)$/.test(name)) await rm(join(target, name));
+      if (/^(piece-.*\.(js(\.map)?|bin|gz)|document-.*\.html|language\.bin\.gz)$/.test(name))
+        await rm(join(target, name));
     const spoken = await packLanguage(target);
+    const documents = await writeDocuments(join(root, 'shared', 'docs'), target, policyTag);
     const { metafile } = await build({
       ...options,
       entryPoints: there(shared),
       splitting: true,
       chunkNames: 'piece-[hash]',
-      define: { SPOKEN_FILE: JSON.stringify(spoken) },
+      define: { SPOKEN_FILE: JSON.stringify(spoken), DOCUMENTS: JSON.stringify(documents) },
       metafile: true,
     });
     const large = Object.entries(metafile.outputs).flatMap(([file, { entryPoint }]) =>
@@ -182,11 +186,12 @@ export async function buildPage(
   }
 }
 
+const policyTag = `<meta http-equiv="content-security-policy" content="${pagePolicy.join('; ')}" />`;
+
 /** The page with its policy in it, for hosts that set no header, and with the mark of a page that has no server. */
 function withPolicy(html: string, withoutServer: boolean): string {
-  const policy = `<meta http-equiv="content-security-policy" content="${pagePolicy.join('; ')}" />`;
   const marked = withoutServer ? html.replace('<html ', '<html data-server="none" ') : html;
-  return marked.replace('<meta charset="utf-8" />', `$&\n    ${policy}`);
+  return marked.replace('<meta charset="utf-8" />', `$&\n    ${policyTag}`);
 }
 
 /** Folders of packages among the files that were bundled, `.../node_modules/zod`, each once. */

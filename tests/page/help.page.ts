@@ -91,3 +91,18 @@ test('it is there without a network', async () => {
   expect(await page.locator('.entry').count()).toBe(rules.length);
   await watched().context.setOffline(false);
 });
+
+test('the documents are read beside the book, without a network too, and lead back to it', async () => {
+  const links = page.locator('.documents a');
+  expect(await links.count()).toBeGreaterThan(7);
+  await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
+  await page.context().setOffline(true);
+  await links.filter({ hasText: 'Methods' }).click();
+  await page.getByRole('heading', { name: 'Heights', exact: true }).waitFor();
+  expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(
+    await page.evaluate(() => innerWidth),
+  );
+  await page.getByRole('link', { name: 'Back to the book' }).click();
+  await page.locator('#words').waitFor();
+  await page.context().setOffline(false);
+});
