@@ -5,8 +5,10 @@
 
 import { createHash } from 'node:crypto';
 import {
+  accessSync,
   chmodSync,
   closeSync,
+  constants,
   copyFileSync,
   existsSync,
   fsyncSync,
@@ -468,7 +470,7 @@ function lockFor(path: string): Result<() => void, StoreProblem> {
       held.close();
     } catch (cause) {
       lock?.close();
-      if (isSqlite(cause, 'SQLITE_BUSY')) {
+      if (hasCode(cause, 'SQLITE_BUSY')) {
         return err({
           kind: 'locked',
           sentence: `${path} is open in another stemsay. Close that one first, or name another file with --book.`,
@@ -494,8 +496,18 @@ function claimDevice(database: SqliteDatabase, path: string): string {
   return device;
 }
 
-function isSqlite(cause: unknown, code: string): boolean {
+function hasCode(cause: unknown, code: string): boolean {
   return cause instanceof Error && 'code' in cause && String(cause.code).startsWith(code);
+}
+
+/** Whether the disk under a book takes no writing, whoever asks. */
+function liesReadOnly(path: string): boolean {
+  try {
+    accessSync(dirname(path), constants.W_OK);
+    return false;
+  } catch (cause) {
+    return hasCode(cause, 'EROFS');
+  }
 }
 
 function problemOf(cause: unknown, path: string): StoreProblem {
@@ -518,6 +530,11 @@ function problemOf(cause: unknown, path: string): StoreProblem {
   if (!known && code.startsWith('SQLITE_'))
     return problem('damaged', `${path} cannot be read as a book: ${(cause as Error).message}.`);
   if (!known) throw cause;
+  if (code === 'EROFS' || liesReadOnly(path))
+    return problem(
+      'unwritable',
+      `${path} lies on a disk that is read-only. Nothing of this was kept: make the disk writable, or copy the book to another.`,
+    );
   return problem(
     'unwritable',
     `${path} cannot be opened or written (${code}). Check the folder, its rights and the disk.`,

@@ -89,6 +89,7 @@ export class Book {
       if (!again) this.#play(entry, !last);
     }
     if (again) this.#aside = new Map();
+    if (!again && !this.#torn) this.#settle();
     if (again || this.#torn) this.replay();
     else this.#records.numberAgain();
   }
@@ -124,6 +125,17 @@ export class Book {
     this.#conflicts = new Conflicts(this.#stands);
     this.#turns = new Turns();
     for (const entry of this.entries) this.#play(entry);
+    this.#settle();
+  }
+
+  /** What could not be worked out is set aside with the entry that measured it. */
+  #settle(): void {
+    this.#records.settle((entry, cause) => this.#setAside(entry, cause));
+  }
+
+  #setAside(entry: string, cause: unknown): void {
+    this.#aside.set(entry, cause instanceof Error ? cause.message : String(cause));
+    this.#torn = true;
   }
 
   entry(id: string): Entry | undefined {
@@ -297,8 +309,7 @@ export class Book {
         this.#torn = true;
         throw cause;
       }
-      this.#aside.set(entry.id, cause instanceof Error ? cause.message : String(cause));
-      this.#torn = true;
+      this.#setAside(entry.id, cause);
     }
   }
 

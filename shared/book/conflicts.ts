@@ -88,6 +88,8 @@ export class Conflicts {
   readonly #seen = new Map<string, Map<string, number>>();
   readonly #said = new Map<string, Statement[]>();
   readonly #found: Conflict[] = [];
+  /** The same by what they are about. */
+  readonly #foundAbout = new Map<string, Conflict[]>();
 
   /** `stands`: whether an entry was not taken back; what was taken back says nothing. */
   constructor(private readonly stands: (entry: string) => boolean) {}
@@ -108,10 +110,7 @@ export class Conflicts {
   }
 
   #isClearOf(thing: string, after: (id: string) => boolean): boolean {
-    return (
-      !(this.#said.get(thing) ?? []).some((one) => after(one.entry)) &&
-      !this.#found.some((one) => one.thing === thing)
-    );
+    return !this.#foundAbout.has(thing) && !(this.#said.get(thing) ?? []).some((one) => after(one.entry));
   }
 
   /** What a device had of the others when it spoke last. */
@@ -131,7 +130,8 @@ export class Conflicts {
     const conflicts: Conflict[] = [];
     const cross = (thing: string, made: Statement, said: readonly Statement[]) => {
       const earlier = said.findLast(
-        (one) => this.#holds(thing, one) && clash(one, made) && !this.#knew(entry.device, one),
+        // Nearly always the device knew what was said: asked first, as a thing may be spoken of thousands of times.
+        (one) => !this.#knew(entry.device, one) && this.#holds(thing, one) && clash(one, made),
       );
       if (earlier)
         conflicts.push({ thing, side: earlier.side === gone ? gone : made.side, earlier, later: made });
@@ -148,8 +148,15 @@ export class Conflicts {
         else said.push(made);
       }
     }
-    this.#found.push(...conflicts);
+    for (const conflict of conflicts) this.#find(conflict);
     return conflicts;
+  }
+
+  #find(conflict: Conflict): void {
+    this.#found.push(conflict);
+    const about = this.#foundAbout.get(conflict.thing);
+    if (about === undefined) this.#foundAbout.set(conflict.thing, [conflict]);
+    else about.push(conflict);
   }
 
   /** Most entries begin a tree or measure one of which nothing else was said. */
@@ -162,10 +169,13 @@ export class Conflicts {
   settledBy(entry: Entry): Conflict[] {
     if (this.#found.length === 0) return [];
     const sides = entry.acts.flatMap((act) => [...statementsOf(act, entry.words)]);
-    return this.#found.filter(
-      ({ thing, side, later }) =>
-        later.entry !== entry.id &&
-        sides.some((one) => one.thing === thing && (one.side === side || one.side === gone)),
+    const about = [...new Set(sides.map(({ thing }) => thing))];
+    return about.flatMap((thing) =>
+      (this.#foundAbout.get(thing) ?? []).filter(
+        ({ side, later }) =>
+          later.entry !== entry.id &&
+          sides.some((one) => one.thing === thing && (one.side === side || one.side === gone)),
+      ),
     );
   }
 

@@ -5,7 +5,7 @@
 
 import { lastOf, required } from '../core/required.ts';
 import { HeightCurve, type Pair } from '../measuring/doubt/curve.ts';
-import { combine } from '../measuring/height/index.ts';
+import { combineValues } from '../measuring/height/index.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 import type { Measurement } from '../note/note.ts';
@@ -96,6 +96,14 @@ export class Records {
   readonly #byPoint: HeightNode[] = [];
   /** Heights with a pace or an eye that became known only later, or not yet, and how far on the line that was. */
   readonly #lookingOn = new Map<HeightNode, Record<'pace' | 'eye', number>>();
+  /**
+   * Heights that settings of this batch touch, and whether they set the form class: worked out once, in `settle`. A
+   * thousand settings may touch the same thousand heights, and nothing of a batch reads what they come to.
+   */
+  readonly #owed = new Set<HeightNode>();
+  /** Trees of several heights that were touched: these are combined once. */
+  readonly #owedTrees = new Set<TreeNode>();
+  #owesFormClass = false;
 
   /** `standing`: whether an entry was not taken back; `precedes`: whether it comes before another. */
   constructor(
@@ -219,7 +227,7 @@ export class Records {
     const node = this.#trees.get(id);
     if (!node) return;
     node.later = [...node.later, { entry: scene.entry, value: fields }];
-    if (!node.gone) this.#refreshTree(node);
+    if (!node.gone) this.#touch(node);
   }
 
   addHeight(scene: Scene, id: string, tree: string | null, measurement: Measurement): void {
@@ -277,7 +285,7 @@ export class Records {
               this.precedes(this.#entryOfHeight(a), this.#entryOfHeight(b)) ? -1 : 1,
             )
           : rest;
-      if (!of.gone) this.#refreshTree(of);
+      if (!of.gone) this.#touch(of);
     }
   }
 
@@ -287,12 +295,50 @@ export class Records {
       return;
     }
     this.settings.add(scene.entry, scene.device, set);
-    if (set.what === 'formClass') this.#useFormClass();
+    if (set.what === 'formClass') this.#owesFormClass = true;
     const { brings } = settingRow(set.what);
-    if (brings === undefined || this.#waiting.size === 0) return;
-    for (const node of this.waiting())
-      if (brings === 'any' || (node.problem?.kind === 'needs' && node.problem.what === brings))
+    if (brings === undefined) return;
+    for (const id of this.#waiting) {
+      const node = this.height(id);
+      if (node && (brings === 'any' || (node.problem?.kind === 'needs' && node.problem.what === brings)))
+        this.#owe(node);
+    }
+  }
+
+  #owe(node: HeightNode): void {
+    this.#owed.add(node);
+    // What is owed is looked at again as it is: nobody need find it until then.
+    this.#waiting.delete(node.id);
+    this.#lookingOn.delete(node);
+  }
+
+  /** Ends a batch: works out what its settings owe. `failed` is told of the entry of a height that could not be. */
+  settle(failed: (entry: string, cause: unknown) => void): void {
+    if (this.#owesFormClass) this.#useFormClass();
+    for (const node of this.#owed) {
+      if (node.gone) continue;
+      try {
         this.#refreshHeight(node);
+      } catch (cause) {
+        failed(node.entry, cause);
+      }
+    }
+    this.#owed.clear();
+    for (const node of this.#owedTrees) {
+      if (node.gone) continue;
+      try {
+        this.#refreshTree(node);
+      } catch (cause) {
+        failed(this.#heights.get(node.heights.at(-1) ?? '')?.entry ?? node.entry, cause);
+      }
+    }
+    this.#owedTrees.clear();
+  }
+
+  /** A tree that was touched: of several heights it is worked out at the end of the batch, else at once. */
+  #touch(node: TreeNode): void {
+    if (node.heights.length > 1) this.#owedTrees.add(node);
+    else this.#refreshTree(node);
   }
 
   /** A setting that comes late stands at its place on the line: what was measured after it may be told anew by it. */
@@ -303,11 +349,12 @@ export class Records {
       this.#byPoint[at]!.point++;
     const looking = [...this.#lookingOn.keys()];
     this.#tell(this.settings.insert(point, entry, device, set));
-    for (const node of looking) if (this.#lookingOn.has(node)) this.#refreshHeight(node);
+    for (const node of looking) this.#owe(node);
   }
 
   /** Trees of which no form class was said have that of the book. */
   #useFormClass(): void {
+    this.#owesFormClass = false;
     const { formClass } = this.settings.now;
     this.totals.ledger.setFormClass(formClass !== null && formClass > 0 ? formClass : usualFormClass);
   }
@@ -366,7 +413,7 @@ export class Records {
         return;
       case 'amend': {
         const node = this.#trees.get(act.target);
-        if (node && !node.gone) this.#refreshTree(node);
+        if (node && !node.gone) this.#touch(node);
         return;
       }
       case 'height':
@@ -418,7 +465,7 @@ export class Records {
     if (node.gone) {
       this.totals.ledger.removeTree(id);
       this.#unteach(node);
-    } else this.#refreshTree(node);
+    } else this.#touch(node);
   }
 
   /** The heights that can tell that the settings of an entry hold, or no longer do, are computed again. */
@@ -429,14 +476,12 @@ export class Records {
 
   /** What changed on the settings line is told to the heights that depend on it. */
   #tell(spans: readonly Span[]): void {
-    if (spans.some(({ what }) => what === 'formClass')) this.#useFormClass();
-    const touched = new Set<HeightNode>();
-    for (const span of spans) if (settingRow(span.what).changesHeights) this.#addTouched(span, touched);
-    for (const node of touched) if (!node.gone) this.#refreshHeight(node);
+    if (spans.some(({ what }) => what === 'formClass')) this.#owesFormClass = true;
+    for (const span of spans) if (settingRow(span.what).changesHeights) this.#oweTouched(span);
   }
 
   /** Those measured in a span of the settings line, and those measured before it that looked as far. */
-  #addTouched({ from, to, what }: Span, touched: Set<HeightNode>): void {
+  #oweTouched({ from, to, what }: Span): void {
     let [low, high] = [0, this.#byPoint.length];
     while (low < high) {
       const middle = (low + high) >>> 1;
@@ -444,11 +489,11 @@ export class Records {
       else high = middle;
     }
     for (let at = low; at < this.#byPoint.length && this.#byPoint[at]!.point <= to; at++)
-      touched.add(this.#byPoint[at]!);
+      this.#owe(this.#byPoint[at]!);
     const sought = settingRow(what).lookedFor ?? [];
     if (sought.length === 0) return;
     for (const [node, reach] of this.#lookingOn)
-      if (sought.some((side) => reach[side] >= from)) touched.add(node);
+      if (sought.some((side) => reach[side] >= from)) this.#owe(node);
   }
 
   #refreshTree(node: TreeNode, of: Begun = node.record): void {
@@ -492,15 +537,15 @@ export class Records {
   /** One height, or several of the same tree combined by weight. */
   #heightOf(node: TreeNode): { readonly feet: number; readonly sdFeet: number } | null {
     if (node.heights.length === 0) return null;
-    const counting = node.heights.flatMap((id) => {
+    const counting: HeightNode[] = [];
+    for (const id of node.heights) {
       const height = this.height(id);
-      if (height === null) return [];
-      const { feet, sdFeet, value } = height;
-      return feet === null ? [] : [{ feet, sdFeet, value }];
-    });
+      if (height !== null && height.feet !== null) counting.push(height);
+    }
+    // Only of several is the whole value asked, which is worked out anew each time.
+    if (counting.length > 1) return combineValues(counting.flatMap(({ value }) => value ?? []));
     const [only] = counting;
-    if (counting.length > 1) return combine(counting.flatMap(({ value }) => value ?? []));
-    return only === undefined ? null : { feet: only.feet, sdFeet: only.sdFeet };
+    return only === undefined || only.feet === null ? null : { feet: only.feet, sdFeet: only.sdFeet };
   }
 
   /** What a tree has taught the curve. */
@@ -549,7 +594,7 @@ export class Records {
       if (node.problem?.kind === 'needs') this.#waiting.add(node.id);
     }
     const tree = node.tree === null ? undefined : this.#trees.get(node.tree);
-    if (tree && !tree.gone) this.#refreshTree(tree);
+    if (tree && !tree.gone) this.#touch(tree);
   }
 }
 

@@ -323,6 +323,8 @@ export class SettingsLine {
   /** The first point, from one on, at which any of these kinds was said by who speaks on the device; the end for none. */
   #firstWith(device: string, point: number, kinds: readonly string[]): number {
     const { length } = this;
+    // Nobody ever said one: no need to ask after every naming whether who was named had.
+    if (kinds.every((kind) => this.#slot(anybody, kind).all.length === 0)) return length;
     for (let from = point; ; ) {
       const owners = this.#ownersAt(device, from);
       const slots = owners.flatMap((owner) => kinds.map((kind) => this.#slot(owner, kind)));

@@ -120,6 +120,53 @@ describe('several heights together', () => {
     expect(apart.sdFeet).toBeGreaterThan(5);
   });
 
+  it('more heights than have their covariances written out are combined as a few are', () => {
+    // Of k copies of some heights the shares of pace and eye stay, by hand, and what each errs by itself is a k-th part.
+    const few = [height({ method: 'stick', distance: paces(13) }), reading(68, 3), reading(71, 4)];
+    const many = Array.from({ length: 20 }, () => few).flat();
+    const parts = (heights: readonly Height[]) => {
+      const { feet, sdFeet, weights, agree } = combine(heights);
+      const shared = (cause: string) =>
+        heights.reduce(
+          (sum, { shares }, at) =>
+            sum + weights[at]! * (shares.find((share) => share.cause === cause)?.sdFeet ?? 0),
+          0,
+        );
+      const [pace, eye] = [shared('pace'), shared('eye')];
+      return { feet, pace, eye, own: sdFeet ** 2 - pace ** 2 - eye ** 2, agree };
+    };
+    const [a, b] = [parts(few), parts(many)];
+    expect(a.agree && b.agree).toBe(true);
+    expect(b.feet).toBeCloseTo(a.feet, 9);
+    expect(b.pace).toBeCloseTo(a.pace, 9);
+    expect(b.eye).toBeCloseTo(a.eye, 9);
+    expect(b.own).toBeCloseTo(a.own / 20, 9);
+  });
+
+  it('of many heights that share a pace one in twenty is doubted, as of a few', () => {
+    // Forty paced heights drawn by their own errors and one pace: by the definition of the limit, 5 percent are doubted.
+    const chance = new Chance(12);
+    const made = Array.from({ length: 40 }, (_, n) =>
+      height({ method: 'stick', distance: paces(12 + (n % 4)) }),
+    );
+    let doubted = 0;
+    const runs = 2000;
+    for (let run = 0; run < runs; run++) {
+      const [pace, eye] = [chance.normal(0, 1), chance.normal(0, 1)];
+      const drawn = made.map((each) => ({
+        ...each,
+        feet: each.shares.reduce(
+          (feet, { cause, sdFeet }) =>
+            feet + sdFeet * (cause === 'pace' ? pace : cause === 'eye' ? eye : chance.normal(0, 1)),
+          70,
+        ),
+      }));
+      if (!combine(drawn).agree) doubted++;
+    }
+    expect(doubted / runs).toBeGreaterThan(0.035);
+    expect(doubted / runs).toBeLessThan(0.065);
+  });
+
   it('two paced heights share the pace: no surer than the pace, and close ones may still disagree', () => {
     const a = height({ method: 'stick', distance: paces(13) });
     const b = height({ method: 'spans', distance: paces(14) });

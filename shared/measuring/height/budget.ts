@@ -153,17 +153,40 @@ const agreementLimit = 0.05;
  * Example: 60 +- 3 and 66 +- 4: 62.16 +- 2.4, agreement 0.23.
  */
 export function combine(heights: readonly Height[]): Combined {
+  return { ...combineValues(heights), furthest: furthestOf(heights) };
+}
+
+/** The same without the two that disagree most, for which every pair would be looked at. */
+export function combineValues(heights: readonly Height[]): Omit<Combined, 'furthest'> {
   if (heights.length === 0) throw new RangeError('combine requires at least one height');
   if (heights.some((height) => !(height.sdFeet > 0))) throw new RangeError('combine requires sd above 0');
   const raw = heights.map((height) => 1 / (height.sdFeet * height.sdFeet));
-  const weights = raw.map((weight) => weight / sum(raw));
+  const all = sum(raw);
+  const weights = raw.map((weight) => weight / all);
   const feet = sum(heights.map((height, i) => height.feet * weights[i]!));
   const own = heights.map((height) => Math.hypot(...ownParts(height)));
   const common = commonCauses.map((cause) =>
     sum(heights.map((height, i) => weights[i]! * sdOf(height, cause))),
   );
-  const sdFeet = Math.hypot(...weights.map((weight, i) => weight * own[i]!), ...common);
+  const sdFeet = Math.hypot(Math.sqrt(sum(weights.map((weight, i) => (weight * own[i]!) ** 2))), ...common);
+  if (heights.length === 1) return { feet, sdFeet, weights, agreement: 1, agree: true };
+  const apart = heights.map((height) => height.feet - feet);
+  const [ones, solved] = solvedBy(heights, own, [heights.map(() => 1), apart]) as [number[], number[]];
+  const scatter = Math.max(0, sum(apart.map((d, i) => d * solved[i]!)) - sum(solved) ** 2 / sum(ones));
+  const df = heights.length - 1;
+  const agreement = chiSquareTail(scatter, df);
+  const agree = agreement >= agreementLimit;
+  return {
+    feet,
+    sdFeet: agree ? sdFeet : sdFeet * Math.max(1, Math.sqrt(scatter / df)),
+    weights,
+    agreement,
+    agree,
+  };
+}
 
+/** The two of several heights that disagree most; null for one. */
+function furthestOf(heights: readonly Height[]): Combined['furthest'] {
   let furthest: Combined['furthest'] = null;
   const pairs = (heights.length * (heights.length - 1)) / 2;
   for (let first = 0; first < heights.length; first++) {
@@ -182,29 +205,41 @@ export function combine(heights: readonly Height[]): Combined {
       }
     }
   }
+  return furthest;
+}
 
-  if (heights.length === 1) return { feet, sdFeet, weights, agreement: 1, agree: true, furthest };
-  const covariance = heights.map((a, i) =>
-    heights.map((b, j) => sharedVariance(a, b) + (i === j ? Math.max(own[i]!, 1e-6) ** 2 : 0)),
+/** Heights of one tree up to which their covariances are written out; nobody measures a tree so often. */
+const written = 30;
+
+/**
+ * Solutions of the covariances of some heights for right sides. They are a diagonal of what each errs by itself and what
+ * all share by cause, so that of many heights only a system of the causes is solved (Woodbury 1950, from memory):
+ * V^-1 x = D^-1 x - D^-1 U (I + U' D^-1 U)^-1 U' D^-1 x.
+ */
+function solvedBy(
+  heights: readonly Height[],
+  own: readonly number[],
+  rights: readonly (readonly number[])[],
+): number[][] {
+  const alone = own.map((sd) => Math.max(sd, 1e-6) ** 2);
+  if (heights.length <= written) {
+    const covariance = heights.map((a, i) =>
+      heights.map((b, j) => sharedVariance(a, b) + (i === j ? alone[i]! : 0)),
+    );
+    return rights.map((right) => solve(covariance, right));
+  }
+  const shared = commonCauses.map((cause) => heights.map((height) => sdOf(height, cause)));
+  const inner = shared.map((a, k) =>
+    shared.map((b, l) => (k === l ? 1 : 0) + sum(a.map((value, i) => (value * b[i]!) / alone[i]!))),
   );
-  const apart = heights.map((height) => height.feet - feet);
-  const ones = solve(
-    covariance,
-    heights.map(() => 1),
-  );
-  const solved = solve(covariance, apart);
-  const scatter = Math.max(0, sum(apart.map((d, i) => d * solved[i]!)) - sum(solved) ** 2 / sum(ones));
-  const df = heights.length - 1;
-  const agreement = chiSquareTail(scatter, df);
-  const agree = agreement >= agreementLimit;
-  return {
-    feet,
-    sdFeet: agree ? sdFeet : sdFeet * Math.max(1, Math.sqrt(scatter / df)),
-    weights,
-    agreement,
-    agree,
-    furthest,
-  };
+  return rights.map((right) => {
+    const by = right.map((value, i) => value / alone[i]!);
+    const parts = solve(
+      inner,
+      shared.map((a) => sum(a.map((value, i) => value * by[i]!))),
+    );
+    return by.map((value, i) => value - sum(shared.map((a, k) => a[i]! * parts[k]!)) / alone[i]!);
+  });
 }
 
 /** Standard deviations that a height shares with no other. */

@@ -1,5 +1,5 @@
 /** Heights: a measurement becomes a height with an honest error; paces are calibrated; heights are combined. */
 
-export { combine } from './budget.ts';
+export { combine, combineValues } from './budget.ts';
 export { measure } from './measure.ts';
 export type * from './types.ts';

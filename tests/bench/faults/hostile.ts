@@ -1,11 +1,16 @@
 /** Entries made to hurt, pushed to a server that others use: each is refused with a sentence, and the book stays as it was. */
+import { spawnSync } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { seeded } from '../../../shared/core/random.ts';
 import type { Entry } from '../../../shared/note/journal.ts';
 import { Bytes, mutated } from '../../fuzz/mutate.ts';
 import { entriesOf, entryOf } from '../../support/entries.ts';
 import { Client, ServerProcess } from '../../support/server-process.ts';
-import { countIn, folder, type Row } from './row.ts';
+import { countIn, folder, plain, type Row } from './row.ts';
+
+const root = fileURLToPath(new URL('../../..', import.meta.url));
 
 const base = entryOf(1);
 const acts = (...all: unknown[]) => ({ ...base, acts: all });
@@ -31,7 +36,66 @@ const known: readonly unknown[] = [
   set({ what: 'person', name: 'a'.repeat(1e6) }),
 ];
 
+/** Each of them small and allowed, so that only their number costs. */
+async function many(client: Client): Promise<Row> {
+  const saying = (seq: number, all: (id: string) => unknown[]): unknown => {
+    const one = entryOf(seq, 'd-many');
+    return { ...one, acts: all(one.id) };
+  };
+  const pace = (id: string) => [
+    { act: 'setting', set: { what: 'pace', feet: 5 + (Number(`0x${id[35]}`) % 3) / 10 } },
+  ];
+  const pairs = Array.from({ length: 4500 }, (_, n) => [
+    saying(1 + 2 * n, pace),
+    saying(2 + 2 * n, () => [{ act: 'retract', targets: [entryOf(1 + 2 * n, 'd-many').id] }]),
+  ]).flat();
+  const walks = Array.from({ length: 3000 }, (_, n) =>
+    saying(9001 + n, () => [{ act: 'setting', set: { what: 'walk', count: 19, of: 'paces', feet: 100 } }]),
+  );
+  const all = [...pairs, ...walks];
+  let acknowledged = 0;
+  let slowest = 0;
+  for (let from = 0; from < all.length; from += 1000) {
+    const { status, body, ms } = await client.post('/api/entries', { entries: all.slice(from, from + 1000) });
+    slowest = Math.max(slowest, ms);
+    if (status === 200) acknowledged += (body as { added: number }).added;
+  }
+  const state = await client.get('/api/totals');
+  return {
+    fault: `4 500 settings with their retractions and 3 000 walks are pushed (a thousand in ${slowest.toFixed(0)} ms at most, totals in ${state.ms.toFixed(0)} ms)`,
+    rounds: 1,
+    acknowledged,
+    lost: all.length - acknowledged,
+    told: 'nothing: they are kept',
+  };
+}
+
+/** A table with a cell that no book can hold, beside a good one, brought in from the command line. */
+async function imported(): Promise<Row> {
+  const book = join(folder, 'table.book');
+  const [good, bad] = [join(folder, 'good.csv'), join(folder, 'bad.csv')];
+  const row = (logs: string) => `number,species_fia,dbh_in,logs_16ft\n1,833,16,${logs}\n`;
+  writeFileSync(good, row('2'));
+  writeFileSync(bad, row('1e12'));
+  const bring = (file: string) =>
+    spawnSync(process.execPath, ['--import', 'tsx', 'server/stemsay.mjs', 'import', file, '--book', book], {
+      cwd: root,
+      encoding: 'utf8',
+    });
+  const first = bring(good);
+  const kept = await countIn(book);
+  const second = bring(bad);
+  return {
+    fault: 'a table with 1e12 logs in it is imported',
+    rounds: 1,
+    acknowledged: kept,
+    lost: first.status === 0 && second.status !== 0 ? kept - (await countIn(book)) : 1,
+    told: plain(second.stderr || second.stdout),
+  };
+}
+
 export async function hostile(): Promise<Row[]> {
+  const table = await imported();
   const file = join(folder, 'hostile.book');
   const server = await ServerProcess.start(file);
   const client = new Client(server.port);
@@ -54,6 +118,7 @@ export async function hostile(): Promise<Row[]> {
       told,
     },
   ];
+  rows.push(await many(client), table);
   const random = seeded(11);
   const documents: readonly Entry[] = entriesOf(8, 'd-base');
   let kept = 0;
