@@ -530,6 +530,7 @@ function problemOf(cause: unknown, path: string): StoreProblem {
   if (!known && code.startsWith('SQLITE_'))
     return problem('damaged', `${path} cannot be read as a book: ${(cause as Error).message}.`);
   if (!known) throw cause;
+  if (code === 'EISDIR') return problem('unwritable', `${path} is a folder. Name a file with --book.`);
   if (code === 'EROFS' || liesReadOnly(path))
     return problem(
       'unwritable',

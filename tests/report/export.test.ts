@@ -332,6 +332,8 @@ describe('the JSON of a journal', () => {
     const entries = entriesOf(25);
     expect(fromJson(toJson(entries))).toEqual({ ok: true, value: entries });
     expect(fromJson(toJson([]))).toEqual({ ok: true, value: [] });
+    // With the byte order mark that editors put before it.
+    expect(fromJson(`\ufeff${toJson(entries)}`)).toEqual({ ok: true, value: entries });
   });
 
   test('is refused with a reason when it is something else, newer or spoiled', () => {

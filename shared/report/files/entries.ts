@@ -18,7 +18,8 @@ const entriesSchema = z.object({ entries: z.array(entrySchema) });
 export function fromJson(text: string): Result<Entry[], string> {
   let parsed: unknown;
   try {
-    parsed = JSON.parse(text);
+    // Editors put a mark of the byte order before it.
+    parsed = JSON.parse(text.replace(/^\ufeff/, ''));
   } catch {
     return err('Expected the JSON export of a book; this is not JSON.');
   }

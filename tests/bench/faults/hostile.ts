@@ -3,8 +3,10 @@ import { spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { Book } from '../../../shared/book/book.ts';
 import { seeded } from '../../../shared/core/random.ts';
 import type { Entry } from '../../../shared/note/journal.ts';
+import { toCsv } from '../../../shared/report/files/tables.ts';
 import { Bytes, mutated } from '../../fuzz/mutate.ts';
 import { entriesOf, entryOf } from '../../support/entries.ts';
 import { Client, ServerProcess } from '../../support/server-process.ts';
@@ -74,9 +76,23 @@ async function many(client: Client): Promise<Row> {
 async function imported(): Promise<Row> {
   const book = join(folder, 'table.book');
   const [good, bad] = [join(folder, 'good.csv'), join(folder, 'bad.csv')];
-  const row = (logs: string) => `number,species_fia,dbh_in,logs_16ft\n1,833,16,${logs}\n`;
-  writeFileSync(good, row('2'));
-  writeFileSync(bad, row('1e12'));
+  const wood = new Book();
+  wood.apply({
+    ...base,
+    acts: [{ act: 'tree', id: base.id, fields: { species: 833, diameterIn: 16, logs: 2 } }],
+  });
+  const [head = '', row = ''] = toCsv(
+    { trees: [...wood.trees()], plots: [], stands: [], strata: [], entries: [...wood.entries] },
+    'all',
+  ).split('\r\n');
+  const at = head.split(',').indexOf('logs_16ft');
+  const table = (logs: string) =>
+    `${head}\r\n${row
+      .split(',')
+      .map((cell, n) => (n === at ? logs : cell))
+      .join(',')}\r\n`;
+  writeFileSync(good, table('2'));
+  writeFileSync(bad, table('1e12').replaceAll(base.id, entryOf(2).id));
   const bring = (file: string) =>
     spawnSync(process.execPath, ['--import', 'tsx', 'server/stemsay.mjs', 'import', file, '--book', book], {
       cwd: root,
