@@ -398,6 +398,12 @@ function readHeader(path: string, mode: 'write' | 'read'): Result<null, StorePro
     }
     return ok(null);
   }
+  // A pipe would be waited for without end, and a device be given a book's rights.
+  if (!statSync(path).isFile())
+    return err({
+      kind: 'unwritable',
+      sentence: `${path} is ${statSync(path).isDirectory() ? 'a folder' : 'no file but a device or a pipe'}. Name a file with --book.`,
+    });
   const bytes = Buffer.alloc(100);
   let length: number;
   try {
@@ -530,7 +536,6 @@ function problemOf(cause: unknown, path: string): StoreProblem {
   if (!known && code.startsWith('SQLITE_'))
     return problem('damaged', `${path} cannot be read as a book: ${(cause as Error).message}.`);
   if (!known) throw cause;
-  if (code === 'EISDIR') return problem('unwritable', `${path} is a folder. Name a file with --book.`);
   if (code === 'EROFS' || liesReadOnly(path))
     return problem(
       'unwritable',

@@ -1,7 +1,8 @@
+import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { chmodSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
 import { applicationId, migrations, openStore, type SqliteStore } from '../../server/journal/sqlite.ts';
 import { MemoryJournal } from '../../shared/note/journal.ts';
@@ -52,6 +53,29 @@ describe('a book file', () => {
     const store = openStore(folder);
     expect(store.ok ? null : store.error.kind).toBe('unwritable');
     expect(readdirSync(folder).filter((name) => name.endsWith('.lock'))).toEqual([]);
+  });
+
+  test('is never a pipe, for which one would wait, nor a device, which would be closed to all others', () => {
+    const pipe = fresh();
+    const device = fresh();
+    expect(spawnSync('mkfifo', [pipe]).status).toBe(0);
+    // Only root may make one: as /dev/null is.
+    const made = spawnSync('mknod', ['-m', '666', device, 'c', '1', '3']).status === 0;
+    for (const file of made ? [pipe, device] : [pipe]) {
+      for (const mode of ['write', 'read'] as const) {
+        const store = openStore(file, mode);
+        expect(store.ok ? null : store.error.sentence).toBe(
+          `${file} is no file but a device or a pipe. Name a file with --book.`,
+        );
+      }
+    }
+    if (made) expect(statSync(device).mode & 0o777).toBe(0o666);
+    const names = [pipe, device].map((file) => basename(file));
+    expect(
+      readdirSync(folder)
+        .filter((name) => names.some((one) => name.includes(one)))
+        .sort(),
+    ).toEqual((made ? names : names.slice(0, 1)).sort());
   });
 
   test('of a newer program is left alone', async () => {
