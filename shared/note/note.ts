@@ -176,8 +176,8 @@ const treeFactsSchema = z.strictObject({
       .array(z.strictObject({ value: diameterSaid, unit: z.optional(z.enum(['in', 'cm'])) }))
       .check(z.maxLength(sizes.stems)),
   ),
-  /** At the border of the plot: not counted where it is out. */
-  border: z.optional(z.enum(['in', 'out'])),
+  /** At the border of the plot: not counted where it is out, and as half a tree where nobody can tell. */
+  border: z.optional(z.enum(['in', 'out', 'half'])),
   /** Number of the plot that it belongs to, where that is not the one in hand. */
   plot: z.optional(ordinal),
 });
@@ -281,6 +281,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
     scope: z.optional(scopeSchema),
     /** Each with its own value. */
     by: z.optional(z.enum(breakdowns)),
+    /** In percent of all: of a species, or of each part of a breakdown. */
+    share: z.optional(z.literal(true)),
+    /** In metric units, whatever the book's are: "trees per hectare", "cubic metres". */
+    units: z.optional(z.literal('metres')),
     /** The quantity whose error, or whose plots, are asked for. */
     of: z.optional(z.enum(questions)),
     /** Tree by its number. */
