@@ -126,8 +126,10 @@ export function layOutPlots(wish: LayoutWish): Result<PlotLayout, string> {
     const toEdgeFt = edgeDistance(outlines.get(stratum)!, at);
     return { number: k + 1, at, stratum, toEdgeFt, crossesEdge: toEdgeFt < wish.edgeFt };
   });
-  const crossing = plots.filter(({ crossesEdge }) => crossesEdge).length;
-  if (crossing > 0) notes.push(edgeNotes[wish.edgeRule](crossing));
+  for (const { name } of areas) {
+    const crossing = plots.filter(({ stratum, crossesEdge }) => stratum === name && crossesEdge).length;
+    if (crossing > 0) notes.push(edgeNote(crossing, name, wish.edgeRule));
+  }
   return ok({ chosen: 'by chance', plots, grids, walkFt: walkOf(plots, wish.start), notes });
 }
 
@@ -173,13 +175,28 @@ function countNotes({ name, plots }: LayoutArea, drawn: Drawn, count: LayoutWish
   ];
 }
 
-const edgeNotes = {
-  mirage: (n) => `${plotsWords(n)} ${n === 1 ? 'crosses' : 'cross'} the edge: count by the mirage there.`,
-  walkthrough: (n) =>
-    `${plotsWords(n)} ${n === 1 ? 'crosses' : 'cross'} the edge: walk through each tree there.`,
-  none: (n) =>
-    `${plotsWords(n)} ${n === 1 ? 'crosses' : 'cross'} the edge and no edge rule is set: trees near the edge would count too little. Set mirage or walkthrough; do not move the plot.`,
-} as const satisfies Record<EdgeRule, (crossing: number) => string>;
+/**
+ * What must be done with plots over an edge. Where a stratum ends and another begins the stand goes on, but its trees there
+ * are counted for the other stratum: for totals by strata that is an edge like any other.
+ */
+function edgeNote(crossing: number, stratum: string | null, rule: EdgeRule): string {
+  const over = `${plotsWords(crossing)} ${crossing === 1 ? 'crosses' : 'cross'} the edge`;
+  const where = stratum === null ? over : `${over} of ${stratum}`;
+  return `${where}${edgeRules[rule](stratum)}`;
+}
+
+const edgeRules = {
+  mirage: (stratum) =>
+    stratum === null
+      ? ': count by the mirage there.'
+      : ': no tree beyond it counts, also where another stratum begins; count by the mirage there.',
+  walkthrough: (stratum) =>
+    stratum === null
+      ? ': walk through each tree there.'
+      : ': no tree beyond it counts, also where another stratum begins; walk through each tree there.',
+  none: () =>
+    ' and no edge rule is set: trees near the edge would count too little. Set mirage or walkthrough; do not move the plot.',
+} as const satisfies Record<EdgeRule, (stratum: string | null) => string>;
 
 /** A lattice turned to the rows' bearing. */
 interface Lattice {
