@@ -200,6 +200,11 @@ export class Book {
     return this.strata.get(this.#place(device).stratum ?? '') ?? null;
   }
 
+  /** The strata of a stand, in the order in which they were first named. */
+  strataOf(stand: string | null): readonly StandRecord[] {
+    return this.#records.strata.within(stand);
+  }
+
   /** The stratum of a name in a stand. */
   stratumNamed(name: string, stand: string | null): StandRecord | null {
     return this.#records.strata.named(name, stand);

@@ -391,6 +391,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     plots: z.optional(ordinal),
     percent: z.optional(within('percent')),
     pattern: z.optional(z.enum(['grid', 'lines'])),
+    /** Over all strata of the stand, each by itself. */
+    strata: z.optional(z.literal(true)),
     ...bearingSaid,
   }),
   /** Which way and how far to a planned plot, the next one unless it is named, or to where the walk began. */
