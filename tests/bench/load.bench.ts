@@ -1,7 +1,7 @@
 /**
  * A server under load, on loopback: notes and clips a second by connections, beyond what it can take too; what other
  * clients feel of half-sent bodies and of a word that is learnt. Clients and server share the cores of this machine.
- * `STEMSAY_LOAD=SECONDS` for each row, 4 unless given.
+ * `STEMSAY_LOAD=SECONDS` for each row, 4 unless given; `STEMSAY_PARTS="halfSent pushes"` for some of its parts.
  */
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { connect, type Socket } from 'node:net';
@@ -225,7 +225,9 @@ async function burst(print: Print): Promise<void> {
 
 export async function run(print: Print): Promise<void> {
   try {
-    for (const part of [notes, burst, halfSent, learning, pushes, clips]) await part(print);
+    const wanted = process.env.STEMSAY_PARTS?.split(/\s+/);
+    for (const part of [notes, burst, halfSent, learning, pushes, clips])
+      if (wanted === undefined || wanted.includes(part.name)) await part(print);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
