@@ -3,7 +3,7 @@ import { createServer, type Server } from 'node:http';
 import { type AddressInfo, connect, type Socket } from 'node:net';
 import { serve } from '@hono/node-server';
 import { afterEach, describe, expect, test } from 'vitest';
-import { boundBodies, timeLimits } from '../../server/access/slow-requests.ts';
+import { boundRequests, timeLimits } from '../../server/access/slow-requests.ts';
 import { Desk, MemoryStore } from '../../server/desk/desk.ts';
 import { createApp } from '../../server/http/app.ts';
 import type { Entry } from '../../shared/note/journal.ts';
@@ -38,7 +38,7 @@ async function served(options: object = {}): Promise<{ port: number; server: Ser
       () => resolve(made as Server),
     );
   });
-  ends.push(() => {
+  ends.push(boundRequests(server), () => {
     server.closeAllConnections();
     server.close();
   });
@@ -111,7 +111,7 @@ describe('requests that do not come to their end', () => {
       request.resume();
       request.on('end', () => response.end('whole'));
     });
-    ends.push(boundBodies(server, 100_000), () => server.close());
+    ends.push(boundRequests(server, 100_000), () => server.close());
     await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
     const { port } = server.address() as AddressInfo;
     const small = half(port, 10_000);
@@ -121,6 +121,35 @@ describe('requests that do not come to their end', () => {
     });
     await closed(half(port, 200_000));
     expect(smallClosed).toBe(false);
+  });
+
+  test('are told so, and closed a few at a time, so that who asks meanwhile does not wait for all of them', async () => {
+    const { port, server } = await served({
+      headersTimeout: 1000,
+      requestTimeout: 1000,
+      // By the first look every one of them is late.
+      connectionsCheckingInterval: 3000,
+    });
+    let inThisTurn = 0;
+    let most = 0;
+    const turn = () => {
+      inThisTurn = 0;
+      if (server.listening) setImmediate(turn);
+    };
+    setImmediate(turn);
+    server.on('connection', (socket) =>
+      socket.on('close', () => {
+        most = Math.max(most, ++inThisTurn);
+      }),
+    );
+    const halves = Array.from({ length: 300 }, () => half(port));
+    let said = '';
+    halves[0]!.on('data', (part) => {
+      said += part;
+    });
+    await Promise.all(halves.map(closed));
+    expect(said).toMatch(/^HTTP\/1\.1 408 .*"refused":"What you sent did not come to its end in time\./s);
+    expect(most).toBeLessThan(40);
   });
 
   test('are given no more time by the server itself than its limits say', async () => {
