@@ -5,6 +5,8 @@ import { measure } from '../../measuring/height/index.ts';
 
 export interface HeightPoint {
   readonly tree: number;
+  /** Null where it was not said. */
+  readonly species: number | null;
   readonly diameterIn: number;
   readonly heightFt: number;
   readonly sdFt: number;
@@ -21,6 +23,7 @@ export function heightPoints(book: Book, species: number | null): HeightPoint[] 
     if (species !== null && tree.species !== species) continue;
     points.push({
       tree: tree.number,
+      species: tree.species,
       diameterIn: tree.diameterIn,
       heightFt: tree.heightFt,
       sdFt: tree.heightSdFt ?? 0,
@@ -45,6 +48,7 @@ export function heightPoints(book: Book, species: number | null): HeightPoint[] 
     if (!height.ok) continue;
     points.push({
       tree: tree.number,
+      species: tree.species,
       diameterIn: tree.diameterIn,
       heightFt: height.value.feet,
       sdFt: height.value.sdFeet,
@@ -112,7 +116,7 @@ export interface RunningMean {
 export function runningMean(book: Book): RunningMean[] {
   const values: number[] = [];
   for (const plot of book.plots()) {
-    const value = plot.empty ? 0 : book.totals.basalArea({ plot: plot.id }).value;
+    const value = plot.empty ? 0 : book.totals.basalAreaOnPlot(plot.id);
     if (value !== null) values.push(value);
   }
   return evenly(values, mostMeans).map((_, at, drawn) => {

@@ -32,7 +32,8 @@ const middle = (values: number[], share: number): number =>
   values.sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(share * values.length))]!;
 
 const language = createLanguage();
-print('before.memory', resident(), 'MB, the language alone');
+const alone = resident();
+print('before.memory', alone, 'MB, the language alone');
 
 const opening = performance.now();
 const openingCpu = process.cpuUsage();
@@ -42,7 +43,9 @@ const desk = await Desk.open({ store: store.value, language });
 print('open', performance.now() - opening, 'ms');
 print('open.cpu', cpuMs(openingCpu), 'ms, all threads');
 print('open.peak', process.resourceUsage().maxRSS / 1024, 'MB, highest so far');
-print('memory', resident(), 'MB');
+const opened = resident();
+print('memory', opened, 'MB');
+print('memory.entry', ((opened - alone) * 1024) / count, 'kB an entry');
 print('heap', process.memoryUsage().heapUsed / megabyte, 'MB, on the heap');
 
 const tell = async (note: Note, words: string) =>
