@@ -261,6 +261,8 @@ export function createApp({
       log(error.message, error.cause);
       return c.json({ refused: error.message }, error.kind === 'full' ? 507 : 503);
     }
+    // Whoever went away in the middle of a body is answered nothing, and nothing failed here.
+    if (c.req.raw.signal.aborted) return c.json({ refused: 'The request broke off.' }, 400);
     log(`${c.req.method} ${c.req.path} failed`, error);
     return c.json({ refused: 'Something went wrong here; nothing of this was kept. Say it again.' }, 500);
   });

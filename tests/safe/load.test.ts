@@ -24,9 +24,19 @@ class SlowStore extends MemoryStore {
   }
 }
 
-async function served(options: object = {}): Promise<{ port: number; server: Server; desk: Desk }> {
+async function served(
+  options: object = {},
+): Promise<{ port: number; server: Server; desk: Desk; logged: string[] }> {
   const desk = await Desk.open({ store: new SlowStore(), language: fakeLanguage });
-  const app = createApp({ desk, version: '0', book: null, mounts: [], report: () => '' });
+  const logged: string[] = [];
+  const app = createApp({
+    desk,
+    version: '0',
+    book: null,
+    mounts: [],
+    report: () => '',
+    log: (sentence) => logged.push(sentence),
+  });
   const server = await new Promise<Server>((resolve) => {
     const made = serve(
       {
@@ -42,7 +52,7 @@ async function served(options: object = {}): Promise<{ port: number; server: Ser
     server.closeAllConnections();
     server.close();
   });
-  return { port: (server.address() as AddressInfo).port, server, desk };
+  return { port: (server.address() as AddressInfo).port, server, desk, logged };
 }
 
 test('beyond the bound a note is refused with a sentence, and every acknowledged one is kept', async () => {
@@ -150,6 +160,26 @@ describe('requests that do not come to their end', () => {
     await Promise.all(halves.map(closed));
     expect(said).toMatch(/^HTTP\/1\.1 408 .*"refused":"What you sent did not come to its end in time\./s);
     expect(most).toBeLessThan(40);
+  });
+
+  test('are no failure of the program: who goes away in the middle of a body is not logged as one', async () => {
+    const { port, logged } = await served();
+    const client = new Client(port);
+    for (const head of [
+      'content-type: application/json\r\ntransfer-encoding: chunked\r\n\r\n5\r\n{"wor\r\n',
+      'content-type: audio/wav\r\ncontent-length: 80000\r\n\r\nRIFF',
+    ]) {
+      const path = head.includes('audio') ? '/api/sound' : '/api/note';
+      const socket = connect(port, '127.0.0.1');
+      socket.on('error', () => {}).write(`POST ${path} HTTP/1.1\r\nhost: localhost\r\n${head}`);
+      // It is in hand by the time that another is answered.
+      await client.note('red oak sixteen inches');
+      socket.destroy();
+      await closed(socket);
+      await client.note('red oak sixteen inches');
+    }
+    client.close();
+    expect(logged).toEqual([]);
   });
 
   test('are given no more time by the server itself than its limits say', async () => {
