@@ -134,9 +134,9 @@ export class PageStore implements Journal {
     try {
       const byId = tx.store.index('id');
       const known = await Promise.all(entries.map(({ id }) => byId.getKey(id)));
-      const fresh = new Map(
-        entries.filter((_, at) => known[at] === undefined).map((entry) => [entry.id, entry]),
-      );
+      const fresh = new Map<string, Entry>();
+      for (const [at, entry] of entries.entries())
+        if (known[at] === undefined && !fresh.has(entry.id)) fresh.set(entry.id, entry);
       await Promise.all(
         [...fresh.values()].map(async (entry) => tx.store.add({ id: entry.id, entry, pulled })),
       );

@@ -138,14 +138,9 @@ export function createApp({
 
   app.post('*', fewInOneTurn(mostInOneTurn));
 
-  const tooLong = (most: string) => () =>
-    refuse(413, `That is more than one request may bring: at most ${most}.`);
   for (const { path } of [endpoints.sound, endpoints.hear])
-    app.post(path, bodyLimit({ maxSize: wireLimits.soundBytes, onError: tooLong('30 seconds of sound') }));
-  app.post(
-    '*',
-    bodyLimit({ maxSize: wireLimits.jsonBytes, onError: tooLong(`${wireLimits.jsonBytes / 1024 ** 2} MiB`) }),
-  );
+    app.post(path, atMost(wireLimits.soundBytes, '30 seconds of sound'));
+  app.post('*', atMost(wireLimits.jsonBytes, `${wireLimits.jsonBytes / 1024 ** 2} MiB`));
 
   app.get(endpoints.state.path, (c) => {
     const { book: now } = desk.session;
@@ -266,6 +261,8 @@ export function createApp({
       log(error.message, error.cause);
       return c.json({ refused: error.message }, error.kind === 'full' ? 507 : 503);
     }
+    // Whoever went away in the middle of a body is answered nothing, and nothing failed here.
+    if (c.req.raw.signal.aborted) return c.json({ refused: 'The request broke off.' }, 400);
     log(`${c.req.method} ${c.req.path} failed`, error);
     return c.json({ refused: 'Something went wrong here; nothing of this was kept. Say it again.' }, 500);
   });
@@ -292,6 +289,20 @@ function fewInOneTurn(most: number): MiddlewareHandler {
         begun = 0;
       });
     await next();
+  };
+}
+
+/**
+ * Bodies of at most so many bytes; `most` says it in words. A length that was announced holds, so that the body is not
+ * looked at before it is asked for: to make a stream of it costs as much as all the rest of a short request.
+ */
+function atMost(maxSize: number, most: string): MiddlewareHandler {
+  const onError = () => refuse(413, `That is more than one request may bring: at most ${most}.`);
+  const counted = bodyLimit({ maxSize, onError });
+  return (c, next) => {
+    const announced = c.req.header('content-length');
+    if (announced === undefined || c.req.header('transfer-encoding') !== undefined) return counted(c, next);
+    return Number(announced) <= maxSize ? next() : onError();
   };
 }
 
