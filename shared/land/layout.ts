@@ -155,7 +155,7 @@ function refusalOf({ areas, edgeFt, pattern }: LayoutWish, lineTimes: number): s
       0,
       closest,
     );
-    const { west, south, east, north } = boundsOf(outline)!;
+    const { west, south, east, north } = required(boundsOf(outline), 'a corner');
     if (Math.hypot(east - west, north - south) > mostLines * Math.min(alongFt, betweenFt))
       return `The edge of ${where} is too thin for ${plotsWords(plots)}: they would lie ${plain(Number(alongFt.toPrecision(2)))} feet apart.`;
   }
@@ -239,7 +239,7 @@ function pointsInside(outline: Outline, lattice: Lattice, origin: PlanePoint): P
   const found: PlanePoint[] = [];
   const cuts = lineCuts(outline, lattice, origin);
   for (const line of [...cuts.keys()].sort((a, b) => a - b)) {
-    const at = cuts.get(line)!.sort((a, b) => a - b);
+    const at = required(cuts.get(line), 'the cuts of a line').sort((a, b) => a - b);
     const onLine: PlanePoint[] = [];
     for (let k = 0; k + 1 < at.length; k += 2) {
       for (let i = Math.ceil(at[k]!); i < at[k + 1]!; i++)

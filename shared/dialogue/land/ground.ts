@@ -188,7 +188,7 @@ export const pointNow = (book: Book, ground: string, at: PlanePoint): PlanePoint
   turned(at, turnOf(book, ground));
 
 /** Where a device is, by the plane of which walk or edge; null while that is not known. */
-interface Whereabouts {
+export interface Whereabouts {
   readonly ground: string;
   readonly located: Located;
   /** The way that was told last and is being walked. */

@@ -91,10 +91,8 @@ export function layoutOutcome(context: Context, note: NoteOf<'layout'>): Outcome
 function partInHand({ book, device }: Context): Result<Part[], string> {
   const ground = groundInHand(book, device);
   if (!ground.ok) return ground;
-  const { stratum: of } = [...book.land.walks.values(), ...book.land.edges].find(
-    ({ id }) => id === ground.value.id,
-  )!;
-  return ok([{ stratum: book.strata.get(of ?? '') ?? null, ground: ground.value }]);
+  const edge = [...book.land.walks.values(), ...book.land.edges].find(({ id }) => id === ground.value.id);
+  return ok([{ stratum: book.strata.get(edge?.stratum ?? '') ?? null, ground: ground.value }]);
 }
 
 /** Every stratum of the stand in hand with its edge. One without an edge would get no plot, and bias what is told of all. */
