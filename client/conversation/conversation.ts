@@ -9,10 +9,10 @@ import type { Book } from '../../shared/book/book.ts';
 import type { Settings } from '../../shared/book/settings.ts';
 import { ok } from '../../shared/core/result.ts';
 import { Session } from '../../shared/dialogue/session.ts';
-import type { Told, Utterance } from '../../shared/dialogue/types.ts';
+import type { PhoneKeeper, Told, Utterance } from '../../shared/dialogue/types.ts';
 import { type Entry, momentOf } from '../../shared/note/journal.ts';
 import type { Note, NoteOf } from '../../shared/note/note.ts';
-import { hasServer } from '../device/home.ts';
+import { askServer, hasServer } from '../device/home.ts';
 import { freshPageId } from '../journal/identity.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
 import { type ServerFacts, Sync, type SyncState } from '../journal/sync.ts';
@@ -148,6 +148,7 @@ export class Conversation {
       now: parts.now ?? Date.now,
       zone: (time) => -new Date(time).getTimezoneOffset(),
       id: freshPageId,
+      ...(hasServer && !parts.apart ? { phones: phonesOfServer(parts.fetcher ?? askServer) } : {}),
     });
     const conversation = new Conversation(parts, session);
     await conversation.#remember();
@@ -430,6 +431,11 @@ export class Conversation {
     for (const listener of this.#listeners) listener();
   }
 }
+
+const phonesOfServer = (fetcher: typeof fetch): PhoneKeeper => {
+  const there = () => import('./phones.ts').then(({ pagePhones }) => pagePhones(fetcher));
+  return { list: async () => (await there()).list(), putOut: async (id) => (await there()).putOut(id) };
+};
 
 const waitingSentence = (count: number): string =>
   `${count === 1 ? 'One sound is' : `${count} sounds are`} kept and answered when there is an ear again.`;
