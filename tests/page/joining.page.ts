@@ -6,7 +6,7 @@
  */
 import { expect, test } from 'vitest';
 import { madeBook } from '../bench/large/made-book.ts';
-import { openPage, phone } from './harness.ts';
+import { giveBook, openPage, phone } from './harness.ts';
 import { ownForEach } from './own.ts';
 import { shareOf } from './timing.ts';
 
@@ -27,15 +27,7 @@ declare const seen: Seen;
 test('a large book is taken in with its progress told, and notes are answered meanwhile', {
   timeout: 900_000,
 }, async () => {
-  const entries = [...madeBook(count)];
-  for (let at = 0; at < entries.length; at += 2000) {
-    const response = await fetch(`${own.server.url}/api/entries`, {
-      method: 'POST',
-      headers: { 'content-type': 'application/json' },
-      body: JSON.stringify({ entries: entries.slice(at, at + 2000) }),
-    });
-    expect(response.status).toBe(200);
-  }
+  await giveBook(own.server.url, [...madeBook(count)]);
   const browser = await own.browser();
   const context = await browser.newContext({ viewport: phone });
   await context.addInitScript(() => {
