@@ -96,7 +96,10 @@ export function BookScreen() {
 
 function PlotChoice(props: { readonly value: string; readonly onPick: (value: string) => void }) {
   const { conversation } = usePage();
-  const plots = useMemo(() => [...conversation.book.plots()], [conversation.version]);
+  const plots = useMemo(
+    () => [...conversation.book.plots()].sort((a, b) => a.number - b.number),
+    [conversation.version],
+  );
   if (plots.length === 0) return null;
   return (
     <label>
@@ -144,14 +147,22 @@ function Entries({ filter }: { readonly filter: BookFilter }) {
   }, [search, wanted]);
   const { rows } = search;
   const days = byDay(rows.slice(0, limit));
+  const isWhole = !Object.values(filter).some((one) => one);
+  const summary = (): string => {
+    if (!search.isDone(wanted)) return 'Looking.';
+    if (rows.length === 0) return 'Nothing like that.';
+    const many = (count: number) => `${count.toLocaleString('en-US')} ${count === 1 ? 'entry' : 'entries'}`;
+    const told = isWhole
+      ? many(book.entries.length)
+      : rows.length > limit
+        ? `The newest ${limit} that were found`
+        : `${many(rows.length)} found`;
+    return `${told}, newest first; what was taken back stays, struck through. Touch one to correct it or to hear it.`;
+  };
   return (
     <>
       <p class="sum" role="status">
-        {rows.length === 0
-          ? search.isDone(wanted)
-            ? 'Nothing like that.'
-            : 'Looking.'
-          : `${book.entries.length.toLocaleString('en-US')} entries, newest first; what was taken back stays, struck through. Touch one to correct it or to hear it.`}
+        {summary()}
       </p>
       {days.map(({ date, rows: ofDay }) => (
         <section key={date} class="day" aria-label={dayName(date)}>

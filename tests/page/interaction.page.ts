@@ -117,14 +117,14 @@ async function through(page: Page): Promise<void> {
   for (const screen of ['book', 'totals', 'doubts', 'charts', 'setup', 'help', 'talk']) await go(screen);
 
   await go('book');
-  await write('find in the book', page.getByLabel('Find'), 'hemlock');
-  await clear('find in the book', 'hemlock');
+  await write('find in the book', page.getByLabel('Find'), 'maple');
+  await clear('find in the book', 'maple');
   await choose('plot of the book', 'Plot', 3);
   await list('Plot').selectOption('');
   await choose('species of the book', 'Species', 2);
   await list('Species').selectOption('');
-  await tap('only in doubt', page.getByRole('button', { name: 'In doubt' }));
-  await tap('not only in doubt', page.getByRole('button', { name: 'In doubt' }));
+  await tap('only in doubt', page.getByRole('button', { name: 'In doubt', exact: true }));
+  await tap('not only in doubt', page.getByRole('button', { name: 'In doubt', exact: true }));
   await tap('an entry', page.locator('.entries button.stands').nth(2));
   await tap('earlier entries', page.getByRole('button', { name: 'Show earlier ones' }));
   await tap('trees of the book', page.getByRole('button', { name: 'trees', exact: true }));

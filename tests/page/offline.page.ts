@@ -59,6 +59,20 @@ test('two devices that measured apart come to the same book', async () => {
   expect(await type(two.page, 'how many trees')).toBe('2 trees.');
 });
 
+test('a stand that another phone named is said to be theirs, until one is named here', async () => {
+  const one = await own.open();
+  await type(one.page, 'i am linnet');
+  await type(one.page, 'stand alder hollow, twelve acres');
+  await kept(one.page).toBe('Kept here and on the server.');
+  const two = await openPage(one.context.browser()!, own.server.url);
+  const stand = (page: Page) =>
+    expect.poll(() => page.locator('.inhand .stand').textContent(), { timeout: 60_000 });
+  await stand(one.page).toBe('alder hollow');
+  await stand(two.page).toBe('With linnet: alder hollow');
+  await type(two.page, 'stand mill lot');
+  await stand(two.page).toBe('mill lot');
+});
+
 test('two tabs of one browser share one book and number its entries without a gap', async () => {
   const one = await own.open();
   const two = await openPage(one.context, own.server.url);
