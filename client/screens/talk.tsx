@@ -14,7 +14,7 @@ export function Talk() {
   const pages = useRef<HTMLElement>(null);
   const last = conversation.lines.at(-1);
   useLayoutEffect(() => {
-    if (pages.current) showNewest(pages.current);
+    if (pages.current) showNext(pages.current, last);
   }, [conversation.lines.length, last?.told, last?.trouble]);
   // Turned or resized, the newest answer stays in sight.
   useEffect(() => {
@@ -87,6 +87,20 @@ function Folded({ lines }: { readonly lines: readonly Line[] }) {
       </details>
     </li>
   );
+}
+
+/**
+ * To the step that a newcomer is at, once what was asked before it is settled: the step repeats what came of that, and
+ * its fields are what is wanted next. Else to the newest answer.
+ */
+function showNext(pages: HTMLElement, last: Line | undefined): void {
+  showNewest(pages);
+  const step = last?.told?.answer.note?.kind === 'setting' && pages.querySelector('.steps .now');
+  if (!step) return;
+  const { top } = pages.getBoundingClientRect();
+  const box = step.getBoundingClientRect();
+  const below = Math.min(box.bottom - top - pages.clientHeight, box.top - top);
+  if (below > 0) pages.scrollTop += below;
 }
 
 /** To the end; where the newest answer is longer than there is room for, to its beginning, where its figure is. */

@@ -52,11 +52,10 @@ test('the first minute, picture by picture', async () => {
   await page.getByRole('button', { name: 'Set', exact: true }).click();
   const kind = page.getByLabel(/^What tree/);
   await kind.waitFor();
-  await frame('eye-known', reply);
+  await frame('eye-known', page.getByRole('button', { name: 'Height', exact: true }));
   await kind.fill('red oak');
   await page.getByLabel(/^Diameter/).fill('16');
   await page.getByLabel(/^Counted paces/).fill('13');
-  await page.getByRole('button', { name: 'Height', exact: true }).scrollIntoViewIfNeeded();
   await frame('tree-typed', page.getByRole('button', { name: 'Height', exact: true }));
   await page.getByRole('button', { name: 'Height', exact: true }).click();
   await page.locator('.steps').waitFor({ state: 'detached' });

@@ -108,8 +108,8 @@ async function transcript(): Promise<Line[]> {
   return lines;
 }
 
-/** Words that stand twice in a row in one name: "Find Find". */
-const stammers = (name: string): boolean => /\b([a-z]{3,}(?: [a-z]+){0,3})[ ,.]+\1\b/i.test(name);
+/** Words that stand twice in a row in one name: "Find Find"; numbers may ("two two"). */
+const stammers = (name: string): boolean => /\b([a-z]{4,}(?: [a-z]+){0,3})[ ,.]+\1\b/i.test(name);
 
 async function check(name: string): Promise<void> {
   const lines = await transcript();
