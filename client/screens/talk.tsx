@@ -13,6 +13,8 @@ export function Talk() {
   const { conversation } = usePage();
   const pages = useRef<HTMLElement>(null);
   const last = conversation.lines.at(-1);
+  const newest = useRef(last);
+  newest.current = last;
   useLayoutEffect(() => {
     if (pages.current) showNext(pages.current, last);
   }, [conversation.lines.length, last?.told, last?.trouble]);
@@ -20,7 +22,7 @@ export function Talk() {
   useEffect(() => {
     const at = pages.current;
     if (!at) return;
-    const observer = new ResizeObserver(() => showNewest(at));
+    const observer = new ResizeObserver(() => showNext(at, newest.current));
     observer.observe(at);
     return () => observer.disconnect();
   }, []);
