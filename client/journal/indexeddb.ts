@@ -132,19 +132,24 @@ export class PageStore implements Journal {
       const tx = unwrap(this.db).transaction('entries', 'readwrite', { durability: 'relaxed' });
       const rows = tx.objectStore('entries');
       let added = 0;
-      for (const entry of entries) {
-        const adding = rows.add({ id: entry.id, entry, pulled: true } satisfies Row);
-        adding.onsuccess = () => {
-          added++;
-        };
-        adding.onerror = (event) => {
-          if (adding.error?.name !== 'ConstraintError') return;
-          event.preventDefault();
-          event.stopPropagation();
-        };
-      }
       tx.oncomplete = () => resolve({ added });
       tx.onabort = () => reject(tx.error ?? new DOMException('It was aborted.', 'AbortError'));
+      try {
+        for (const entry of entries) {
+          const adding = rows.add({ id: entry.id, entry, pulled: true } satisfies Row);
+          adding.onsuccess = () => {
+            added++;
+          };
+          adding.onerror = (event) => {
+            if (adding.error?.name !== 'ConstraintError') return;
+            event.preventDefault();
+            event.stopPropagation();
+          };
+        }
+      } catch (cause) {
+        reject(cause);
+        tx.abort();
+      }
     });
   }
 
