@@ -100,8 +100,11 @@ function showNext(pages: HTMLElement, last: Line | undefined): void {
   const step = last?.told?.answer.note?.kind === 'setting' && pages.querySelector('.steps .now');
   if (!step) return;
   const { top } = pages.getBoundingClientRect();
-  const box = step.getBoundingClientRect();
-  const below = Math.min(box.bottom - top - pages.clientHeight, box.top - top);
+  const fields = [...step.querySelectorAll('form')].at(-1) ?? step;
+  const below = Math.min(
+    fields.getBoundingClientRect().bottom - top - pages.clientHeight,
+    step.getBoundingClientRect().top - top,
+  );
   if (below > 0) pages.scrollTop += below;
 }
 
