@@ -69,7 +69,7 @@ test('a stand that another phone named is said to be theirs, until one is named 
     expect.poll(() => page.locator('.inhand .stand').textContent(), { timeout: 60_000 });
   await stand(one.page).toBe('alder hollow');
   await stand(two.page).toBe('With linnet: alder hollow');
-  await type(two.page, 'stand mill lot');
+  await type(two.page, 'stand mill lot, forty acres');
   await stand(two.page).toBe('mill lot');
 });
 
