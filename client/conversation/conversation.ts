@@ -84,6 +84,8 @@ export class Conversation {
   /** The last part of a book that came took long. */
   #slow = false;
   #key = 0;
+  /** Notes that are being answered: what is taken in waits for them. */
+  readonly #writing = new Set<Promise<unknown>>();
 
   private constructor(
     readonly parts: ConversationParts,
@@ -121,6 +123,9 @@ export class Conversation {
             await this.#takeIn(more ? fewRows : remembered);
             this.#slow = more && performance.now() - begun > slowMs;
             this.#channel?.postMessage('entries');
+          },
+          whenFree: async () => {
+            while (this.#writing.size > 0) await Promise.allSettled(this.#writing);
           },
           onState: (state, facts) => {
             this.sync = state;
@@ -335,7 +340,13 @@ export class Conversation {
     if (kept && !told?.entry) await this.parts.store.dropClip(ref).catch(() => undefined);
   }
 
-  async #tell(utterance: Utterance, how: Line['how'], begun?: Line): Promise<Told | null> {
+  #tell(utterance: Utterance, how: Line['how'], begun?: Line): Promise<Told | null> {
+    const writing = this.#write(utterance, how, begun).finally(() => this.#writing.delete(writing));
+    this.#writing.add(writing);
+    return writing;
+  }
+
+  async #write(utterance: Utterance, how: Line['how'], begun?: Line): Promise<Told | null> {
     const position = this.position();
     const line = begun ?? this.#begin({ words: utterance.words, how, time: this.#now() });
     try {

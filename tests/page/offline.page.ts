@@ -54,6 +54,20 @@ test('two devices that measured apart come to the same book', async () => {
   expect(await type(two.page, 'how many trees')).toBe('2 trees.');
 });
 
+test('a stand that another phone named is said to be theirs, until one is named here', async () => {
+  const one = await own.open();
+  await type(one.page, 'i am linnet');
+  await type(one.page, 'stand alder hollow, twelve acres');
+  await kept(one.page).toBe('Kept here and on the server.');
+  const two = await openPage(one.context.browser()!, own.server.url);
+  const stand = (page: Page) =>
+    expect.poll(() => page.locator('.inhand .stand').textContent(), { timeout: 60_000 });
+  await stand(one.page).toBe('alder hollow');
+  await stand(two.page).toBe('With linnet: alder hollow');
+  await type(two.page, 'stand mill lot, forty acres');
+  await stand(two.page).toBe('mill lot');
+});
+
 test('what is said while nothing can hear is kept, and answered when there is an ear again', {
   timeout: 90_000,
 }, async () => {
