@@ -5,7 +5,9 @@ import { parseArgs } from 'node:util';
 import { serve } from '@hono/node-server';
 import { ok, type Result } from '../shared/core/result.ts';
 import { accessFolder } from './access/files.ts';
+import { phoneKeeper } from './access/keeper.ts';
 import { Lan } from './access/lan.ts';
+import { phonesLetIn } from './access/phones.ts';
 import { boundRequests, timeLimits } from './access/slow-requests.ts';
 import { spaced } from './access/start-page.ts';
 import { versionOf } from './commands/usage.ts';
@@ -93,6 +95,7 @@ async function start(open: Store): Promise<void> {
       store: open,
       language,
       onTrouble: (sentence) => console.error(sentence),
+      phones: phoneKeeper(phonesLetIn(book), (sentence) => console.log(sentence)),
       ...(hearing ? { hearing, dictation: createDictation() } : {}),
     });
   } catch (cause) {

@@ -89,6 +89,8 @@ const exportTypes = {
   geojson: 'application/geo+json',
 } as const;
 
+const noPhones = 'No phones are let in here: this book is in memory.';
+
 /** At two milliseconds a note the last of them waits a quarter of a second. */
 const mostInOneTurn = 128;
 
@@ -196,6 +198,17 @@ export function createApp({
   app.post(endpoints.push.path, async (c) => {
     const { entries } = await jsonBody(c, endpoints.push.body);
     return reply(c, 'push', await desk.push(entries));
+  });
+
+  app.get(endpoints.phones.path, async (c) => {
+    const known = (await desk.phones?.list()) ?? err(noPhones);
+    return known.ok ? reply(c, 'phones', { phones: known.value }) : refuse(404, known.error);
+  });
+
+  app.post(endpoints.phoneOut.path, async (c) => {
+    const { id } = await jsonBody(c, endpoints.phoneOut.body);
+    const done = (await desk.phones?.putOut(id)) ?? err(noPhones);
+    return done.ok ? reply(c, 'phoneOut', { out: true }) : refuse(404, done.error);
   });
 
   app.get(endpoints.totals.path, (c) => reply(c, 'totals', { answers: desk.totals() }));

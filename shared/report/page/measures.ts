@@ -13,7 +13,7 @@ export interface Measure {
 }
 
 /** Those that the book has a value for. */
-export function askedOf(book: Book): readonly Measure[] {
+export function reportedMeasures(book: Book): readonly Measure[] {
   const { totals } = book;
   const rule = book.settings.now.logRule ?? usualLogRule;
   const sawlogs = `Sawlogs, ${logRules[rule].name}`;

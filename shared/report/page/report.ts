@@ -12,7 +12,7 @@ import { diametersDrawing, heightDrawings, runningDrawing } from '../charts/draw
 import { mapDrawing } from '../charts/map.ts';
 import { correctionSection, doubtSection } from './doubts.ts';
 import { landSections } from './land.ts';
-import { askedOf } from './measures.ts';
+import { reportedMeasures } from './measures.ts';
 import { methodSections } from './methods.ts';
 import type { Report, Section } from './sections.ts';
 import {
@@ -63,7 +63,7 @@ export const cautions = [
 ];
 
 export function reportOf({ book, answers, made }: ReportParts): Report {
-  const measures = askedOf(book);
+  const measures = reportedMeasures(book);
   const names = [...book.stands.values()].map((stand) => stand.name);
   return {
     title: names.length === 0 ? 'Field book' : wording.list(names.map(wording.placeName)),
