@@ -126,6 +126,7 @@ function readRings(value: unknown, into: (readonly Degrees[])[]): string | null 
   const rings: Degrees[] = [];
   for (const ring of value) {
     if (!Array.isArray(ring)) return 'Expected a ring of positions; found something else.';
+    if (ring.length === 0) return 'Expected a ring of positions; found an empty one.';
     const read: (readonly [number, number])[] = [];
     for (const at of ring) {
       const [longitude, latitude]: readonly unknown[] = Array.isArray(at) ? at : [];

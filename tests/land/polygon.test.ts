@@ -250,6 +250,7 @@ describe('what cannot be an edge is refused with a sentence', () => {
       },
       'Polygons 1 and 2 overlap, so part of the area would count twice.',
     ],
+    [{ type: 'Polygon', coordinates: [[]] }, 'found an empty one'],
     [polygon(square(-72, 2)), 'Expected a wood of at most 62 miles across'],
   ];
   test.each(refused)('%j', (what, sentence) => {

@@ -44,7 +44,7 @@ export interface LanServer {
   close(): Promise<void>;
 }
 
-export async function startLan(page: string): Promise<LanServer> {
+export async function startLan(page: string, now = Date.now): Promise<LanServer> {
   const folder = mkdtempSync(join(tmpdir(), 'lan-'));
   const store = openStore(join(folder, 'wood.book'));
   if (!store.ok) throw new Error(store.error.sentence);
@@ -61,6 +61,7 @@ export async function startLan(page: string): Promise<LanServer> {
     folder: join(folder, 'access'),
     ports: { book: 0, certificate: 0 },
     tell: (sentence) => said.push(sentence),
+    now,
     names: () => self.names,
   });
   if (!opened.ok) throw new Error(opened.error);
