@@ -10,11 +10,10 @@ import { createVoice } from './conversation/voice.ts';
 import { hasServer, ownFile } from './device/home.ts';
 import { readPreferences } from './device/preferences.ts';
 import { followTheme } from './device/theme.ts';
+import { openBareEar } from './ear/bare-ear.ts';
 import { createEarcons } from './ear/earcons.ts';
 import { HandsFree } from './ear/hands-free.ts';
-import { watchHeadset } from './ear/headset.ts';
 import { watchTalkKey } from './ear/keys.ts';
-import { openBareEar, openPageEar, openServerEar } from './ear/listening-client.ts';
 import { Microphone } from './ear/microphone.ts';
 import { PushToTalk } from './ear/push-to-talk.ts';
 import { PageStore } from './journal/indexeddb.ts';
@@ -65,6 +64,7 @@ try {
     });
     return opening;
   };
+  let heedsHeadset = false;
   const voice = createVoice();
   const microphone = new Microphone();
   const free = new HandsFree({
@@ -72,6 +72,7 @@ try {
     microphone,
     // Its own ear where the page has one: nothing then depends on the way to the server.
     openEar: async (parts) => {
+      const { openPageEar, openServerEar } = await import('./ear/listening-client.ts');
       if (prefs.now.hearHere && (await ownHearing.open()) === null) {
         await language.teach(book.taught).catch(() => undefined);
         return openPageEar(messenger, parts);
@@ -109,8 +110,17 @@ try {
   mount(root, { conversation, pushToTalk, microphone, voice, prefs, openEar, personal, onPrefs: follow });
   pushToTalk.onForget = () => void personal().then((mine) => mine.forget());
   watchTalkKey(pushToTalk, () => prefs.now.talkKey);
-  watchHeadset(pushToTalk, () => free.on);
-  pushToTalk.onListening.push(lit);
+  pushToTalk.onListening.push(lit, () => {
+    // What only hands-free wants is fetched when it is first turned on.
+    if (heedsHeadset) return;
+    heedsHeadset = true;
+    import('./ear/headset.ts').then(
+      ({ watchHeadset }) => watchHeadset(pushToTalk, () => free.on),
+      () => {
+        heedsHeadset = false;
+      },
+    );
+  });
   conversation.subscribe(() => free.follow());
   document.addEventListener('visibilitychange', () => {
     if (document.hidden) void pushToTalk.rest();

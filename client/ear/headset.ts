@@ -8,7 +8,7 @@ import type { PushToTalk } from './push-to-talk.ts';
 const seconds = 8;
 const rate = 8000;
 
-/** Listens for the button while `wanted`, asked anew at every change of the talk. */
+/** Listens for the button while `wanted`, asked now and anew whenever hands-free is turned on or off. */
 export function watchHeadset(pushToTalk: PushToTalk, wanted: () => boolean): void {
   const session = navigator.mediaSession;
   if (!session) return;
@@ -20,7 +20,7 @@ export function watchHeadset(pushToTalk: PushToTalk, wanted: () => boolean): voi
     // The button must find it playing again, whatever it was for.
     if (silence?.paused) void silence.play().catch(() => undefined);
   };
-  pushToTalk.onListening.push(() => {
+  const follow = (): void => {
     if (!wanted()) {
       silence?.pause();
       silence = null;
@@ -35,7 +35,9 @@ export function watchHeadset(pushToTalk: PushToTalk, wanted: () => boolean): voi
     void silence.play().catch(() => undefined);
     for (const action of ['play', 'pause'] as const) session.setActionHandler(action, press);
     session.playbackState = 'playing';
-  });
+  };
+  pushToTalk.onListening.push(follow);
+  follow();
 }
 
 /** A WAV file of silence: 8 bits, mono. */

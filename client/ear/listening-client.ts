@@ -1,9 +1,8 @@
 /**
  * Ears that listen without a button: sound goes in as it is recorded, what was heard comes back with its place in the
- * sound. One in the page's worker, one at the server's end of a socket, and one that only cuts, for when there is no
- * other.
+ * sound. One in the page's worker, one at the server's end of a socket. Fetched when hands-free is first turned on.
  */
-import type { Listened, Listener } from '../../grammar/decoding/listener.ts';
+import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
 import {
   type ListenRequest,
@@ -38,20 +37,6 @@ export interface EarParts {
 const mostWaiting = (wireLimits.soundSeconds + 15) * pcmRate;
 /** Samples of one message to the server. */
 const message = listenLimits.frameBytes / 4;
-
-/** Cuts clips by loudness and hears none of them. What comes before its file is here waits for it, in its order. */
-export function openBareEar({ tell }: Pick<EarParts, 'tell'>): ListeningClient {
-  const listener = import('./bare-listener.ts').then(({ createBareListener }) => createBareListener(tell));
-  // Where its file cannot be had, the sound stays in the ring of hands-free for the next ear.
-  const toListener = (give: (listener: Listener) => unknown) =>
-    void listener.then(give).catch(() => undefined);
-  return {
-    kind: 'none',
-    push: (samples) => toListener((there) => there.push(samples)),
-    attend: (gate) => toListener((there) => there.attend(gate)),
-    close() {},
-  };
-}
 
 /** Listens in the page's worker, whose ear is open already. Rejects with a sentence when it cannot. */
 export async function openPageEar(

@@ -9,10 +9,10 @@ import { clockOf, dateOf } from '../../shared/core/moment.ts';
 import { lastOf } from '../../shared/core/required.ts';
 import { type Heard, momentOf } from '../../shared/note/journal.ts';
 import { playClip } from '../conversation/playback.ts';
-import { type BookFilter, type BookRow, RowSearch, speakersOf } from './book-rows.ts';
 import { ChoiceControl, SpeciesChoice } from './controls.tsx';
 import { usePage } from './page.tsx';
 import { Mend, useTelling } from './parts.tsx';
+import { type BookFilter, type BookRow, RowSearch, speakersOf } from './row-search.ts';
 import { TakeAway } from './take-away.tsx';
 import { TreeTable } from './tree-table.tsx';
 

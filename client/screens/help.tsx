@@ -12,8 +12,9 @@ import { usePage } from './page.tsx';
 import { Figure } from './parts.tsx';
 import { safetyCautions } from './safety.tsx';
 
-/** The documents beside the page: put in by the build. */
-declare const DOCUMENTS: readonly { readonly file: string; readonly title: string }[];
+/** The documents beside the page, as JSON: put in by the build. */
+declare const DOCUMENTS: string;
+const documents = JSON.parse(DOCUMENTS) as readonly { readonly file: string; readonly title: string }[];
 
 /** Examples of one entry that are shown at once. */
 const shown = 3;
@@ -89,7 +90,7 @@ export function HelpScreen() {
       {!prefs.mute && <p class="caution onscreen">Tried examples are shown, not spoken.</p>}
       <section class="documents onscreen">
         <h2>To read</h2>
-        {DOCUMENTS.map(({ file, title }) => (
+        {documents.map(({ file, title }) => (
           <a key={file} class="button" href={file}>
             {title}
           </a>

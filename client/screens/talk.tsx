@@ -2,12 +2,12 @@
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Told } from '../../shared/dialogue/types.ts';
 import type { Conversation, Line } from '../conversation/conversation.ts';
-import { standingOf } from './book-rows.ts';
 import { Dock } from './dock.tsx';
 import { insteadOf, Sketch } from './figure.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { clockTime, usePage } from './page.tsx';
 import { Figure } from './parts.tsx';
+import { standingOf } from './standing.ts';
 
 export function Talk() {
   const { conversation } = usePage();

@@ -3,8 +3,8 @@ import { useMemo, useState } from 'preact/hooks';
 import type { Tree } from '../../shared/book/records.ts';
 import { centimetresPerInch, metresPerFoot } from '../../shared/core/units.ts';
 import * as wording from '../../shared/wording/wording.ts';
-import type { BookFilter } from './book-rows.ts';
 import { usePage } from './page.tsx';
+import type { BookFilter } from './row-search.ts';
 
 const page = 100;
 

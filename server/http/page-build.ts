@@ -153,7 +153,11 @@ export async function buildPage(
       entryPoints: there(shared),
       splitting: true,
       chunkNames: 'piece-[hash]',
-      define: { SPOKEN_FILE: JSON.stringify(spoken), DOCUMENTS: JSON.stringify(documents) },
+      // The documents as a text: a list would become a piece that all others fetch and begin with.
+      define: {
+        SPOKEN_FILE: JSON.stringify(spoken),
+        DOCUMENTS: JSON.stringify(JSON.stringify(documents)),
+      },
       metafile: true,
     });
     const large = Object.entries(metafile.outputs).flatMap(([file, { entryPoint }]) =>

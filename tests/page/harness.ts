@@ -183,7 +183,8 @@ export async function openPage(
   page.on('request', (request) => {
     if (!request.url().startsWith(url) && !/^(blob|data):/.test(request.url())) strangers.push(request.url());
   });
-  await page.goto(url);
+  // A server builds and packs the page at its first start, which takes long beside other work.
+  await page.goto(url, { timeout: 120_000 });
   await page.locator('#words').waitFor({ timeout: 60_000 });
   return { page, context, complaints, strangers };
 }

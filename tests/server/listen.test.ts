@@ -4,13 +4,9 @@ import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { afterEach, describe, expect, test } from 'vitest';
 import { WebSocket } from 'ws';
+import { openBareEar } from '../../client/ear/bare-ear.ts';
 import { HandsFree } from '../../client/ear/hands-free.ts';
-import {
-  type EarParts,
-  type ListeningClient,
-  openBareEar,
-  openServerEar,
-} from '../../client/ear/listening-client.ts';
+import { type EarParts, type ListeningClient, openServerEar } from '../../client/ear/listening-client.ts';
 import { toPcm } from '../../client/ear/recorder.ts';
 import { SoundRing } from '../../client/ear/sound-ring.ts';
 import type { Listened } from '../../grammar/decoding/listener.ts';

@@ -1,6 +1,6 @@
 /** The rows of the Book: what a search finds, and that it finds the same in slices as at once. */
 import { describe, expect, test } from 'vitest';
-import { type BookFilter, RowSearch, speakersOf } from '../../client/screens/book-rows.ts';
+import { type BookFilter, RowSearch, speakersOf } from '../../client/screens/row-search.ts';
 import { Book } from '../../shared/book/book.ts';
 import { madeBook } from '../bench/large/made-book.ts';
 
