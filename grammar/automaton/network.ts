@@ -48,11 +48,39 @@ class TagTable {
     const key = ids.join(' ');
     let id = this.sequenceIds.get(key);
     if (id === undefined) {
-      id = this.sequences.length;
-      this.sequences.push([...ids]);
+      const inOrder = this.ordered(ids);
+      const orderedKey = inOrder.join(' ');
+      id = this.sequenceIds.get(orderedKey);
+      if (id === undefined) {
+        id = this.sequences.length;
+        this.sequences.push(inOrder);
+        this.sequenceIds.set(orderedKey, id);
+      }
       this.sequenceIds.set(key, id);
     }
     return id;
+  }
+
+  /**
+   * Constants that stand side by side on different paths come to the same in any order: they are kept by path, so that
+   * two rules which set the same fields share what follows.
+   */
+  private ordered(ids: readonly number[]): number[] {
+    const sorted = [...ids];
+    let from = 0;
+    sorted.forEach((id, at) => {
+      if (this.constantPath(id) === null) from = at + 1;
+      // Each is sunk into the run behind it; equal paths keep their order.
+      for (let i = at; i > from && this.constantPath(sorted[i - 1]!)! > this.constantPath(sorted[i]!)!; i--)
+        [sorted[i - 1], sorted[i]] = [sorted[i]!, sorted[i - 1]!];
+    });
+    return sorted;
+  }
+
+  /** The path of a constant; null for every other tag, and for one that appends to a list. */
+  private constantPath(id: number): string | null {
+    const tag = this.tags[id];
+    return tag?.op === 'const' && !tag.path.endsWith('[]') ? tag.path : null;
   }
 }
 

@@ -473,6 +473,7 @@ export class Records {
       heightFt: height?.feet ?? null,
       heightSdFt: height?.sdFeet ?? null,
       counted: fields.counted ?? true,
+      half: fields.half || undefined,
       time,
       zone,
       person,

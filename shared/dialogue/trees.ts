@@ -55,7 +55,10 @@ function otherFields(context: Context, facts: TreeFacts): Result<TreeFields, str
     if (!plot) return err(`There is no plot ${facts.plot}.`);
     fields.plot = plot.id;
   }
-  if (facts.border) fields.counted = facts.border === 'in';
+  if (facts.border) {
+    fields.counted = facts.border !== 'out';
+    fields.half = facts.border === 'half';
+  }
   if (facts.logs !== undefined) fields.logs = facts.logs;
   if (facts.merch) {
     const feet = feetOf(facts.merch, 'distance', settings.units);

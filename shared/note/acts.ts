@@ -29,6 +29,8 @@ const treeFieldsSchema = z.strictObject({
   formClass: z.optional(z.nullable(within('formClass'))),
   /** False: measured at the border and found out; not counted. */
   counted: z.optional(z.boolean()),
+  /** True: at the border, and nobody can tell; counted as half a tree. */
+  half: z.optional(z.boolean()),
   /** The plot that it belongs to, where that is not the one that was in hand when it was told. */
   plot: z.optional(id),
 });

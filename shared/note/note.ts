@@ -176,8 +176,8 @@ const treeFactsSchema = z.strictObject({
       .array(z.strictObject({ value: diameterSaid, unit: z.optional(z.enum(['in', 'cm'])) }))
       .check(z.maxLength(sizes.stems)),
   ),
-  /** At the border of the plot: not counted where it is out. */
-  border: z.optional(z.enum(['in', 'out'])),
+  /** At the border of the plot: not counted where it is out, and as half a tree where nobody can tell. */
+  border: z.optional(z.enum(['in', 'out', 'half'])),
   /** Number of the plot that it belongs to, where that is not the one in hand. */
   plot: z.optional(ordinal),
 });

@@ -7,7 +7,7 @@ import { cmPerInch, jenkinsKg } from './biomass.ts';
 import { areaStep, columnCount, gaugeStep, sumColumns } from './cells.ts';
 import { basalAreaFt2 } from './cubic.ts';
 import { logsOfMerchantable, treeBoardFeet } from './tree-volume.ts';
-import type { TreeRecord } from './types.ts';
+import { type TreeRecord, treesIn } from './types.ts';
 
 export const statusNumber: Readonly<Record<Status, number>> = { live: 0, dead: 1, cull: 2 };
 
@@ -16,11 +16,11 @@ export type FillingCurve = (species: number | null, diameterIn: number) => numbe
 
 /**
  * Writes the contribution of one tree into `out` (see `sumColumns`), without the columns that the curve fills. `gauge` is
- * true on a plot of a basal area factor. Cull trees hold no board feet; a count multiplies everything.
+ * true on a plot of a basal area factor. Cull trees hold no board feet; a count multiplies everything, and so does the half of a tree on the border.
  */
 export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, out: Float64Array): void {
   for (let i = 0; i < columnCount; i++) out[i] = 0;
-  const count = tree.count;
+  const count = treesIn(tree);
   const step = gauge ? gaugeStep : areaStep;
   out[sumColumns.n] = count;
   const d = tree.diameterIn;
@@ -75,13 +75,14 @@ function addBoardFeet(
   const diameterIn = required(tree.diameterIn, 'the diameter');
   const logs = tree.logs ?? (tree.merchFt === null ? null : logsOfMerchantable(tree.merchFt));
   if (logs === null) return;
-  out[sumColumns.volumed] = tree.count;
+  const count = treesIn(tree);
+  out[sumColumns.volumed] = count;
   if (tree.status === 'cull' || !(logs > 0)) return;
   const net = weight * (1 - tree.defectPct / 100);
-  if (tree.formClass === null) out[sumColumns.formAssumed] = tree.count;
+  if (tree.formClass === null) out[sumColumns.formAssumed] = count;
   for (const rule of logRuleKeys) {
     const feet = treeBoardFeet(rule, diameterIn, logs, tree.formClass ?? formClass);
-    out[sumColumns[rule]] = rounded(net * feet, step) * tree.count;
+    out[sumColumns[rule]] = rounded(net * feet, step) * count;
   }
 }
 
@@ -101,11 +102,12 @@ export function contributeFilled(tree: TreeRecord, gauge: boolean, f: number, ou
   const d = required(tree.diameterIn, 'the diameter');
   const weight = gauge ? 1 / basalAreaFt2(d) : 1;
   const area = gauge ? 1 : d * d;
-  out[sumColumns.filled] = tree.count;
-  out[sumColumns.wf] = rounded(weight, step) * tree.count;
-  out[sumColumns.f] = rounded(weight * f, step) * tree.count;
-  out[sumColumns.bf] = rounded(area, step) * tree.count;
-  out[sumColumns.fb] = rounded(area * f, step) * tree.count;
+  const count = treesIn(tree);
+  out[sumColumns.filled] = count;
+  out[sumColumns.wf] = rounded(weight, step) * count;
+  out[sumColumns.f] = rounded(weight * f, step) * count;
+  out[sumColumns.bf] = rounded(area, step) * count;
+  out[sumColumns.fb] = rounded(area * f, step) * count;
 }
 
 /** To the nearest step; Math.round would clip nothing here, but numbers past 2^53 steps keep their own precision. */

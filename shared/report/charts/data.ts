@@ -2,6 +2,7 @@
 import type { Book } from '../../book/book.ts';
 import { mean, standardErrorOfMean, tQuantile, variance } from '../../core/statistics.ts';
 import { measure } from '../../measuring/height/index.ts';
+import { treesIn } from '../../totals/types.ts';
 
 export interface HeightPoint {
   readonly tree: number;
@@ -86,8 +87,8 @@ export function diameterClasses(book: Book, species: number | null, width: numbe
     if (species !== null && tree.species !== species) continue;
     const at = Math.floor(tree.diameterIn / width + 1e-9);
     const count = counts.get(at) ?? { live: 0, dead: 0 };
-    if (tree.status === 'dead') count.dead += tree.count;
-    else count.live += tree.count;
+    if (tree.status === 'dead') count.dead += treesIn(tree);
+    else count.live += treesIn(tree);
     counts.set(at, count);
   }
   if (counts.size === 0) return [];

@@ -82,6 +82,7 @@ export function toGeoJson(wood: Wood, land: readonly LandFeature[] = []): Featur
         formClassPct: tree.formClass,
         marks: tree.marks,
         counted: tree.counted,
+        half: tree.half ?? false,
         time: new Date(tree.time).toISOString(),
         person: tree.person,
       }),

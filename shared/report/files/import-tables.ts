@@ -192,6 +192,7 @@ function treeActs(tree: TreeRecord): Act[] {
     ...(tree.count === 1 ? {} : { count: tree.count }),
     ...(tree.formClass === null ? {} : { formClass: tree.formClass }),
     ...(tree.counted ? {} : { counted: false }),
+    ...(tree.half ? { half: true } : {}),
   };
   const measurement = heightOf(tree);
   return [
