@@ -12,6 +12,7 @@ import * as wording from '../wording/wording.ts';
 import { scopeOf, speciesKeysOf } from './asked-scope.ts';
 import { brokenDown, partsOf } from './broken-down.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
+import { sharesAnswer, wholeNames } from './shares.ts';
 
 type Ask = NoteOf<'ask'>;
 
@@ -110,6 +111,8 @@ export function total(context: Context, note: Ask): Outcome {
   if (!made.ok) return refused(made.error);
   const { scope, words } = made.value;
   const row = rowOf(topic);
+  if (note.share && row?.adds) return shares(context, note, topic, row);
+  if (note.share) return refused('Shares are told of what adds up: basal area, trees, volume, biomass.');
   if (!row || (by === undefined && !genus)) return totalOf(context, topic, { scope, words, rule, metric });
   const scopes = genus ? keys.map((species) => ({ ...scope, species })) : [scope];
   const parts = by
@@ -124,6 +127,48 @@ export function total(context: Context, note: Ask): Outcome {
   );
   return said(text, detail);
 }
+
+/** Shares of a species among all, or of each part of a breakdown; where no plot has a size, of the trees themselves. */
+function shares(context: Context, note: Ask, topic: QuestionTopic, row: TotalsTopicRow): Outcome {
+  const { settings, book } = context;
+  const metric = settings.units === 'metres';
+  const rule: LogRule = note.rule ?? settings.logRule ?? usualLogRule;
+  const { species: asked, ...wider } = note.scope ?? {};
+  const made = scopeOf(context, wider);
+  if (!made.ok) return refused(made.error);
+  const all = made.value.scope;
+  const perArea = row.of(context, all, rule).value !== null;
+  const single = looseOf[topic];
+  const estimate = (scope: TotalsScope): Estimate =>
+    perArea || single === undefined ? row.of(context, scope, rule) : single(book, scope, rule);
+  const keys = asked === undefined ? [] : speciesKeysOf(context, asked);
+  const by = note.by ?? (keys.length === 0 ? 'species' : undefined);
+  const inPart = keys.length === 0 ? [all] : keys.map((species) => ({ ...all, species }));
+  const parts =
+    by === undefined
+      ? [{ name: typeof asked === 'string' ? asked : wording.speciesName(keys[0]!), scopes: inPart }]
+      : inPart.flatMap((one) => partsOf(context, by, one));
+  return sharesAnswer({
+    parts,
+    all,
+    estimate,
+    say: (of, value) => valueWords(topic, of, metric)(value),
+    of: `${wholeNames[topic] ?? 'it'}${row.tail?.(rule) ?? ''}`,
+    each: by !== undefined,
+  });
+}
+
+/** The sums of the trees themselves, where there is no plot to expand from. */
+const looseOf: Partial<
+  Record<QuestionTopic, (book: Context['book'], scope: TotalsScope, rule: LogRule) => Estimate>
+> = {
+  basalArea: ({ totals }, scope) => totals.total('basalArea', scope),
+  density: ({ totals }, scope) => totals.trees({ status: 'live', ...scope }),
+  volumePerAcre: ({ totals }, scope, rule) => totals.total(rule, scope),
+  cubic: ({ totals }, scope) => totals.total('cubic', scope),
+  biomass: ({ totals }, scope) => totals.total('biomass', scope),
+  carbon: ({ totals }, scope) => totals.total('carbon', scope),
+};
 
 interface Asked {
   readonly scope: TotalsScope;

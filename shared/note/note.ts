@@ -281,6 +281,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     scope: z.optional(scopeSchema),
     /** Each with its own value. */
     by: z.optional(z.enum(breakdowns)),
+    /** In percent of all: of a species, or of each part of a breakdown. */
+    share: z.optional(z.literal(true)),
     /** The quantity whose error, or whose plots, are asked for. */
     of: z.optional(z.enum(questions)),
     /** Tree by its number. */
