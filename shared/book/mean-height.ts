@@ -5,7 +5,7 @@
 import { dayNumber } from '../core/moment.ts';
 import { tQuantile } from '../core/statistics.ts';
 import { type Estimate, speciesKey, type TotalsScope } from '../totals/types.ts';
-import { digits, sentence } from '../wording/wording.ts';
+import { length, sentence } from '../wording/wording.ts';
 import type { Book } from './book.ts';
 import type { Tree } from './records.ts';
 
@@ -73,7 +73,7 @@ export function meanHeight(book: Book, scope: TotalsScope = {}): Estimate {
   const names = [paceFt > 0 ? 'pace' : '', eyeFt > 0 ? 'eye height' : ''].filter((name) => name !== '');
   const assumed = [
     ...found.assumed,
-    `${sentence(names.join(' and '))}, common to these heights, give the mean an error of ${digits(shared, 1)} feet that does not average out.`,
+    `${sentence(names.join(' and '))}, common to these heights, give the mean an error of ${length(shared, book.settings.now.units)} that does not average out.`,
   ];
   if (found.se === null) return { ...found, assumed };
   const tail = (1 + found.confidence) / 2;

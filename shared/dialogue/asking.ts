@@ -5,7 +5,7 @@
 
 import type { Book, Tree } from '../book/book.ts';
 import { settingsInUse } from '../book/settings.ts';
-import { diameterToInches } from '../core/units.ts';
+import { diameterToInches, type Units } from '../core/units.ts';
 import type { Height, WorkingStep } from '../measuring/height/types.ts';
 import { deviationText, sourceOf } from '../note/deviations.ts';
 import { meantBy } from '../note/journal.ts';
@@ -74,7 +74,7 @@ const answers = {
   list,
   howSure,
   why,
-  doubts: ({ book }) => doubts(book),
+  doubts: ({ book, settings }) => doubts(book, settings.units),
   pace: ({ settings }) =>
     said(settings.pace ? paceReply(settings) : 'No pace yet. Walk a known distance and say the paces.'),
   eye: ({ settings: { eye, units } }) =>
@@ -217,7 +217,7 @@ function howSure(context: Context): Outcome {
   return {
     ...said(
       `Give or take ${error}: ${shareSentence(height)}.${advice ? ` ${advice}` : ''}`,
-      workingOf(height),
+      workingOf(height, units),
     ),
     height: () => height,
   };
@@ -226,7 +226,10 @@ function howSure(context: Context): Outcome {
 function why(context: Context): Outcome {
   const height = heightInHand(context);
   if (!height) return refused('No height was measured yet.');
-  return { ...said(reasonOf(height, context.settings.units), workingOf(height)), height: () => height };
+  return {
+    ...said(reasonOf(height, context.settings.units), workingOf(height, context.settings.units)),
+    height: () => height,
+  };
 }
 
 const unitWords: Record<WorkingStep['unit'], string> = {
@@ -259,10 +262,10 @@ function reasonOf(height: Height, units: Context['settings']['units']): string {
 }
 
 /** The whole working for the page: each value, where it came from, the formula and its source. */
-function workingOf(height: Height): string {
+function workingOf(height: Height, units: Units): string {
   const steps = height.steps.map(
     (step) =>
-      `${step.name}: ${wording.digits(step.value, 2)}${unitWords[step.unit]}${step.from ? ` (${step.from})` : ''}`,
+      `${step.name}: ${step.unit === 'ft' && units === 'metres' ? wording.length(step.value, units) : `${wording.digits(step.value, 2)}${unitWords[step.unit]}`}${step.from ? ` (${step.from})` : ''}`,
   );
   const shares = height.shares
     .filter((share) => share.part >= 0.005)
@@ -270,17 +273,17 @@ function workingOf(height: Height): string {
   return [
     ...steps,
     `${height.formula.words} Source: ${height.formula.source}.`,
-    `Standard deviation ${wording.digits(height.sdFeet, 2)} feet: ${shares.join(', ')}.`,
+    `Standard deviation ${units === 'metres' ? wording.length(height.sdFeet, units) : `${wording.digits(height.sdFeet, 2)} feet`}: ${shares.join(', ')}.`,
     ...height.assumed.map(
       ({ of, value }) => `Supposed error of ${deviationText(of, value)} (${sourceOf(of, value)}).`,
     ),
   ].join('\n');
 }
 
-function doubts(book: Book): Outcome {
+function doubts(book: Book, units: Units): Outcome {
   const open = book.doubts.filter((doubt) => doubt.state === 'open');
   const closed = book.doubts.filter((doubt) => doubt.state !== 'open');
-  const marks = book.totals.bookDoubts();
+  const marks = book.totals.bookDoubts(units);
   if (open.length + marks.length === 0) {
     const one = closed.at(-1);
     if (!one) return said('None.');

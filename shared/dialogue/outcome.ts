@@ -52,6 +52,8 @@ export interface Context {
   readonly mending: Mending | null;
   /** True when the note before was refused. */
   readonly afterRefusal?: boolean;
+  /** True when the person was asked whether this is meant, and said so: what is odd is kept. */
+  readonly sure?: boolean;
 }
 
 /** Notes that are about the ground alone. */

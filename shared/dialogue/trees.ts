@@ -135,22 +135,25 @@ export function treeOutcome(
   if (!made.ok) return refused(made.error);
   const { fields, askAmong, nickname } = made.value;
   const species = fields.species ?? inHand?.species ?? null;
-  const doubts = how.sure
-    ? []
-    : doubtsOf(
-        {
-          kind: 'tree',
-          note,
-          diameterIn: fields.diameterIn ?? null,
-          species: begins ? (fields.species ?? null) : species,
-        },
-        {
-          settings,
-          curve: book.curve,
-          tree: begun,
-          others: context.others,
-        },
-      );
+  // Logs or a mark say nothing of size: what was odd before was told then.
+  const sized = begins || facts.species !== undefined || fields.diameterIn != null;
+  const doubts =
+    how.sure || !sized
+      ? []
+      : doubtsOf(
+          {
+            kind: 'tree',
+            note,
+            diameterIn: fields.diameterIn ?? null,
+            species: begins ? (fields.species ?? null) : species,
+          },
+          {
+            settings,
+            curve: book.curve,
+            tree: begun,
+            others: context.others,
+          },
+        );
   const strongest = doubts.find((doubt) => doubt.strength >= askFrom);
   if (strongest) {
     return asking(

@@ -283,6 +283,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     by: z.optional(z.enum(breakdowns)),
     /** In percent of all: of a species, or of each part of a breakdown. */
     share: z.optional(z.literal(true)),
+    /** In metric units, whatever the book's are: "trees per hectare", "cubic metres". */
+    units: z.optional(z.literal('metres')),
     /** The quantity whose error, or whose plots, are asked for. */
     of: z.optional(z.enum(questions)),
     /** Tree by its number. */

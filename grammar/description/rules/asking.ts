@@ -233,7 +233,7 @@ export const askingRules: readonly Rule[] = [
     weight: 1,
     patterns: [
       '([<askLead>] [total] volume | board feet | how (much volume | many board feet) [is there | are there | have we got | do we have]) {about=volume} <scoped> [by <logRule>] [<breakdown>]',
-      '([<askLead>] volume | board feet | how much volume) (per acre | per hectare | an acre | a hectare) {about=volumePerAcre} <scoped> [by <logRule>] [<breakdown>]',
+      '([<askLead>] volume | board feet | how much volume) (per acre | an acre | per hectare {units=metres} | a hectare {units=metres}) {about=volumePerAcre} <scoped> [by <logRule>] [<breakdown>]',
       '<logRule> (volume {about=volume} | volume per acre {about=volumePerAcre})',
     ],
     examples: [

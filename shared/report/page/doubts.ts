@@ -21,7 +21,9 @@ export function doubtSection(book: Book): Section {
       states[one.state],
     ];
   });
-  const marks = book.totals.bookDoubts().map((mark) => ['', '', `${mark.sentence} ${mark.mend}`, '', 'open']);
+  const marks = book.totals
+    .bookDoubts(book.settings.now.units)
+    .map((mark) => ['', '', `${mark.sentence} ${mark.mend}`, '', 'open']);
   const all = [...rows, ...marks];
   if (all.length === 0) return { heading: 'Doubts', lines: ['None.'] };
   return {
