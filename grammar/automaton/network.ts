@@ -67,14 +67,18 @@ class TagTable {
    */
   private ordered(ids: readonly number[]): number[] {
     const sorted = [...ids];
-    let from = 0;
-    sorted.forEach((id, at) => {
-      if (this.constantPath(id) === null) from = at + 1;
-      // Each is sunk into the run behind it; equal paths keep their order.
-      for (let i = at; i > from && this.constantPath(sorted[i - 1]!)! > this.constantPath(sorted[i]!)!; i--)
+    // Each is sunk into the run of constants behind which it stands; equal paths keep their order.
+    sorted.forEach((_, at) => {
+      for (let i = at; i > 0 && this.standsBehind(sorted[i - 1]!, sorted[i]!); i--)
         [sorted[i - 1], sorted[i]] = [sorted[i]!, sorted[i - 1]!];
     });
     return sorted;
+  }
+
+  /** True for two constants of which the first has the later path. */
+  private standsBehind(first: number, second: number): boolean {
+    const [a, b] = [this.constantPath(first), this.constantPath(second)];
+    return a !== null && b !== null && a > b;
   }
 
   /** The path of a constant; null for every other tag, and for one that appends to a list. */

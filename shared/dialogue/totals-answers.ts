@@ -271,10 +271,7 @@ function totalOf(context: Context, topic: QuestionTopic, asked: Asked): Outcome 
         `${row.tail?.(rule) ?? ''}${words}`,
         valueWords(topic, estimate, metric),
       );
-      return said(
-        text,
-        topic === 'cords' ? `${detail}\n${solidInCord(metric)} of wood to a cord.` : detail,
-      );
+      return said(text, topic === 'cords' ? `${detail}\n${solidInCord(metric)} of wood to a cord.` : detail);
     }
   }
 }
