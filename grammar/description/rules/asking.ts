@@ -252,6 +252,7 @@ export const askingRules: readonly Rule[] = [
     sets: ['kind=ask', 'about=plotsNeeded'],
     patterns: [
       'how many (more plots | plots more | plots) [do (i | we) need] for <small:5..20> percent {percent=#} [(in | on | of) [the] <errorOf>]',
+      'how many (more plots | plots more | plots) [do (i | we) need] for [the] <errorOf>',
       'how many plots do (i | we) need',
       'do (i | we) need more plots',
       'how many more plots [do i need | do we need | are needed] [for <small:5..20> percent {percent=#}]',
