@@ -37,7 +37,6 @@ export const moreSpecies: readonly MoreRow[] = [
   [113, 'PIFL2', 'limber pine', 'Pinus flexilis', 'limber', 'P', 30, 60],
   [116, 'PIJE', 'Jeffrey pine', 'Pinus jeffreyi', 'jeffrey', 'P', 90, 150],
   [123, 'PIPU5', 'Table Mountain pine', 'Pinus pungens', '', 'P', 40, 60],
-  [124, 'PIRA2', 'Monterey pine', 'Pinus radiata', 'radiata pine; radiata', 'P', 80, 150],
   [126, 'PIRI', 'pitch pine', 'Pinus rigida', 'pitch', 'P', 50, 80],
   [127, 'PISA2', 'gray pine', 'Pinus sabiniana', 'foothill pine', 'P', 40, 80],
   [136, 'PINI', 'Austrian pine', 'Pinus nigra', 'european black pine; corsican pine', 'P', 60, 100],
@@ -71,7 +70,6 @@ export const moreSpecies: readonly MoreRow[] = [
   [544, 'FRPE', 'green ash', 'Fraxinus pennsylvanica', '', 'MH', 50, 70],
   [546, 'FRQU', 'blue ash', 'Fraxinus quadrangulata', '', 'MH', 50, 70],
   [552, 'GLTR', 'honeylocust', 'Gleditsia triacanthos', 'honey locust', 'MH', 60, 90],
-  [561, 'GIBI2', 'ginkgo', 'Ginkgo biloba', '', 'MH', 50, 80],
   [571, 'GYDI', 'Kentucky coffeetree', 'Gymnocladus dioicus', 'coffeetree', 'MH', 60, 90],
   [591, 'ILOP', 'American holly', 'Ilex opaca', 'holly', 'MH', 40, 60],
   [601, 'JUCI', 'butternut', 'Juglans cinerea', '', 'MH', 40, 70],
@@ -119,7 +117,7 @@ export const moreSpecies: readonly MoreRow[] = [
 /** Numbers from here on are our own, not codes of FIA. */
 export const ownNumbersFrom = 90_000;
 
-/** Trees of Europe, and a few of other lands: their full names only, so that "beech" stays American beech. */
+/** Trees of Europe: their full names only, so that "beech" stays American beech. */
 // biome-ignore format: a table, one row a line
 export const europeanSpecies: readonly MoreRow[] = [
   [90001, 'ABAL3', 'European silver fir', 'Abies alba', 'silver fir', 'TF', 100, 160],
@@ -152,8 +150,6 @@ export const europeanSpecies: readonly MoreRow[] = [
   [90028, null, 'wych elm', 'Ulmus glabra', 'scots elm', 'MH', 70, 110],
   [90029, null, 'white willow', 'Salix alba', '', 'A', 50, 80],
   [90030, null, 'goat willow', 'Salix caprea', 'sallow', 'A', 30, 40],
-  [90101, 'QUIL', 'holm oak', 'Quercus ilex', '', 'HM', 40, 80],
-  [90121, null, 'rimu', 'Dacrydium cupressinum', '', 'CL', 70, 110],
 ];
 
 /**
@@ -162,6 +158,10 @@ export const europeanSpecies: readonly MoreRow[] = [
  */
 // biome-ignore format: a table, one row a line
 export const typedSpecies: readonly MoreRow[] = [
+  [124, 'PIRA2', 'Monterey pine', 'Pinus radiata', 'radiata pine; radiata', 'P', 80, 150],
+  [561, 'GIBI2', 'ginkgo', 'Ginkgo biloba', 'maidenhair tree; gingko', 'MH', 50, 80],
+  [90101, 'QUIL', 'holm oak', 'Quercus ilex', 'evergreen oak', 'HM', 40, 80],
+  [90121, null, 'rimu', 'Dacrydium cupressinum', '', 'CL', 70, 110],
   [511, 'EUGL', 'blue gum', 'Eucalyptus globulus', 'tasmanian blue gum; bluegum; eucalyptus; eucalypt', 'MH', 100, 180],
   [712, 'PATO2', 'royal paulownia', 'Paulownia tomentosa', 'paulownia; empress tree; princess tree', 'MH', 30, 50],
   [90102, null, 'stone pine', 'Pinus pinea', 'umbrella pine', 'P', 40, 70],

@@ -190,7 +190,7 @@ const fromMemory = ([code, symbol, name, latin, nicknames, group, low, high]: Mo
 
 /** Species of North America beyond those whose figures were seen, by code. */
 export const more: readonly Species[] = Object.freeze(moreSpecies.map(fromMemory));
-/** Trees of Europe, and a few of other lands, known by their full names. */
+/** Trees of Europe, known by their full names. */
 export const european: readonly Species[] = Object.freeze(europeanSpecies.map(fromMemory));
 /** Trees that are known by what is typed alone; the ear knows no name of them. */
 export const typedOnly: readonly Species[] = Object.freeze(typedSpecies.map(fromMemory));
@@ -293,21 +293,19 @@ export function groupOfName(name: string): JenkinsGroup | undefined {
 }
 
 /**
- * Words that tell species apart whose name somebody says short, and are no name by themselves: "white" and "black" of the
- * ashes, in the order of the alphabet.
+ * Words that tell species apart of two short names or more, and are no name by themselves: "white" of the ashes and of the
+ * oaks, in the order of the alphabet.
  */
 export const tellingWords: readonly string[] = Object.freeze(
-  [
-    ...new Set(
-      speciesNames.flatMap((name) => {
-        const names = speciesOfNickname(name).map((code) =>
-          spokenName(byCode.get(code)?.commonName ?? '').split(' '),
-        );
-        const all = names.flat();
-        return names.length < 2 ? [] : all.filter((word) => all.indexOf(word) === all.lastIndexOf(word));
-      }),
-    ),
-  ]
+  [...speciesNames]
+    .flatMap((name) => {
+      const names = speciesOfNickname(name).map((code) =>
+        spokenName(byCode.get(code)?.commonName ?? '').split(' '),
+      );
+      const all = names.flat();
+      return names.length < 2 ? [] : all.filter((word) => all.indexOf(word) === all.lastIndexOf(word));
+    })
+    .filter((word, at, all) => all.indexOf(word) < at && all.indexOf(word, at + 1) < 0)
     .filter((word) => !meanings.has(word) && genusOfName(word) === undefined)
     .sort(),
 );

@@ -72,6 +72,7 @@ export const askingRules: readonly Rule[] = [
       '<countOrList> [<state>] trees [are there | have we got | do we have | did we do] <scoped>',
       '<countOrList> [<state>] <scope/species> [trees | are there | have we got | do we have] <within>',
       '(read [me] back | show me) {about=list} [all] [the] trees <within>',
+      'trees {about=trees} <where>',
       '(tree count | count of trees | number of trees | total trees) {about=trees} <scoped>',
       '(list | read [me] back | read out) {about=list} plot <plainCount:1..60> {scope.plot=#}',
       '(list | read [me] back | show me) {about=list} [the] last <lastFew> trees',

@@ -246,6 +246,7 @@ export const mendingRules: readonly Rule[] = [
       '((the | that | my) <of/species> (was | is | has | should be) | <of/species> (was | should be)) <mended>',
       'change (the | that) <of/species> to <mended>',
       'move (tree [number] <count:1..60> {tree=#} | it | that | this tree) to plot <plainCount:1..60> {facts.plot=#}',
+      'tree [number] <count:1..60> {tree=#} (is | was | belongs) (on | to) plot <plainCount:1..60> {facts.plot=#}',
       '(no | sorry | wait | actually | oops | correction | i said | i meant | make that | make it) <mended> (not | no longer) <plain:4..80> {was=#}',
       '(no | sorry | wait | actually | oops | correction | i said | i meant) [a | an] <facts/species> (not | no longer) [a | an] <of/species>',
       // "Not red oak fourteen" would change a species into a number.
