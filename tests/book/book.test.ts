@@ -157,7 +157,7 @@ describe('several people in one book', () => {
       'close plot',
     );
     await one.session.refresh();
-    expect(await one.say('how many trees in stratum bottom')).toBe('1 tree on bottom.');
+    expect(await one.say('how many trees in stratum bottom')).toBe('1 tree in Bottom.');
   });
 
   it('share a pace between devices where the same person is named on both', async () => {
