@@ -164,7 +164,7 @@ export class Records {
   }
 
   *heights(): Iterable<HeightNode> {
-    for (const node of this.#heights.values()) if (this.height(node.id)) yield node;
+    for (const node of this.#heights.values()) if (!node.gone && node.said.at(-1)?.value) yield node;
   }
 
   /** Heights that wait for a pace or an eye height. */

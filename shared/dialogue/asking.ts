@@ -90,6 +90,7 @@ const answers = {
       `${cautionFor(true)} Stay out in wind, ice or lightning. Led by compass and paces, look out for cliffs, water and traffic, and tell somebody where you walk. A height here is never a clearance for felling: local rules and licensed practice decide.`,
     ),
   corrections: ({ book }) => corrections(book),
+  phones: ({ phones }) => phones?.list() ?? refused('Ask for the phones alone.'),
   worth: ofLand,
   closure: ofLand,
   edgeArea: ofLand,

@@ -82,7 +82,7 @@ export function outcomeOf(context: Context, note: Note): Outcome {
         () => `Remark kept${note.text ? `: ${note.text}` : ''}.`,
       );
     case 'control':
-      return controlOutcome(note);
+      return controlOutcome(context, note);
     default:
       return assertNever(note);
   }
@@ -149,7 +149,7 @@ function callOutcome(context: Context, note: NoteOf<'call'>): Outcome {
   );
 }
 
-function controlOutcome(note: NoteOf<'control'>): Outcome {
+function controlOutcome(context: Context, note: NoteOf<'control'>): Outcome {
   const voice = (set: { quiet?: boolean; rate?: number; listening?: boolean }): Act => ({
     act: 'setting',
     set: { what: 'voice', ...set },
@@ -170,6 +170,8 @@ function controlOutcome(note: NoteOf<'control'>): Outcome {
     case 'forget':
       // The book knows nothing of it: each device has its own to forget.
       return kept([], () => 'Forgotten: this device hears you as it hears anybody.');
+    case 'putOut':
+      return context.phones?.putOut(note) ?? refused('Say that alone.');
     default:
       return assertNever(note.op);
   }

@@ -31,8 +31,8 @@ export const wholeNames: Partial<Record<QuestionTopic, string>> = {
   carbon: 'the carbon',
 };
 
-/** Percent of all, with a digit behind the point where it is small. Example: `percentOf(1, 3) === '33 percent'`. */
-export function percentOf(part: number, all: number): string {
+/** Percent of all, with a digit behind the point where it is small: of 3, 1 is "33 percent". */
+function percentOf(part: number, all: number): string {
   const percent = (100 * part) / all;
   return `${wording.digits(percent, percent < 9.95 ? 1 : 0)} percent`;
 }

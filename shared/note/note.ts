@@ -394,6 +394,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     plots: z.optional(ordinal),
     percent: z.optional(within('percent')),
     pattern: z.optional(z.enum(['grid', 'lines'])),
+    /** Over all strata of the stand, each by itself. */
+    strata: z.optional(z.literal(true)),
     ...bearingSaid,
   }),
   /** Which way and how far to a planned plot, the next one unless it is named, or to where the walk began. */
@@ -419,7 +421,11 @@ export const noteSchema = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     kind: z.literal('control'),
-    op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster', 'forget']),
+    op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster', 'forget', 'putOut']),
+    /** The phone to put out, as it was called. */
+    phone: z.optional(textOf('name')),
+    /** The phone that was found and asked about, by its id: it is put out. */
+    sure: z.optional(z.string().check(z.regex(/^[0-9a-f]{16}$/))),
   }),
 ]);
 export type Note = z.infer<typeof noteSchema>;

@@ -11,7 +11,7 @@ import { basalAreaFactor, compositeFormFactor } from './cubic.ts';
 import { Ledger, type LedgerSettings } from './ledger.ts';
 import { Means } from './means.ts';
 import { type PlotsNeeded, planPlots } from './planning.ts';
-import { type Group, halfInch, type MeasureName } from './plot-sums.ts';
+import { expandsBy, type Group, halfInch, type MeasureName } from './plot-sums.ts';
 import {
   type Missing,
   missingFrom,
@@ -100,7 +100,19 @@ export class Totals {
 
   /** Counted trees of one plot, of any status. */
   treesOnPlot(id: string): number {
-    return this.trees({ plot: id }).value ?? 0;
+    const plot = this.ledger.indexOfPlot(id);
+    return plot === undefined ? 0 : this.ledger.sumOn(plot, 'n');
+  }
+
+  /** Basal area of an acre as one plot has it, ft2, as `basalArea` says it: without its error, for lists of many plots. */
+  basalAreaOnPlot(id: string): number | null {
+    const plot = this.ledger.indexOfPlot(id);
+    if (plot === undefined || !this.ledger.counts(plot)) return null;
+    const { kind, expansion, gauge } = this.ledger.groupOf[plot]!;
+    if (kind !== expandsBy.area && kind !== expandsBy.factor) return this.basalArea({ plot: id }).value;
+    return gauge
+      ? expansion * this.ledger.sumOn(plot, 'n', 'live')
+      : expansion * basalAreaFactor * this.ledger.sumOn(plot, 'dd', 'live');
   }
 
   /** How many plots count: those with trees, and closed or empty ones. */

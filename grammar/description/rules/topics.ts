@@ -151,5 +151,6 @@ export const plainlyAsked = {
   ],
   legs: ['(read [back] | list | show) the legs', 'which legs', 'what legs have i got'],
   plotsLeft: ['(which | how many) plots are (left | still to do)', 'plots left', 'what plots are left'],
+  phones: ['which phones [are let in]', 'list the phones', 'who is let in'],
   person: ['who am i', 'who is (measuring | speaking | talking)', 'whose turn is it'],
 } satisfies Record<TopicAsked<'plain'>, readonly string[]>;

@@ -6,6 +6,8 @@ import { treesIn } from '../../totals/types.ts';
 
 export interface HeightPoint {
   readonly tree: number;
+  /** Null where it was not said. */
+  readonly species: number | null;
   readonly diameterIn: number;
   readonly heightFt: number;
   readonly sdFt: number;
@@ -22,6 +24,7 @@ export function heightPoints(book: Book, species: number | null): HeightPoint[] 
     if (species !== null && tree.species !== species) continue;
     points.push({
       tree: tree.number,
+      species: tree.species,
       diameterIn: tree.diameterIn,
       heightFt: tree.heightFt,
       sdFt: tree.heightSdFt ?? 0,
@@ -46,6 +49,7 @@ export function heightPoints(book: Book, species: number | null): HeightPoint[] 
     if (!height.ok) continue;
     points.push({
       tree: tree.number,
+      species: tree.species,
       diameterIn: tree.diameterIn,
       heightFt: height.value.feet,
       sdFt: height.value.sdFeet,
@@ -113,7 +117,7 @@ interface RunningMean {
 export function runningMean(book: Book): RunningMean[] {
   const values: number[] = [];
   for (const plot of book.plots()) {
-    const value = plot.empty ? 0 : book.totals.basalArea({ plot: plot.id }).value;
+    const value = plot.empty ? 0 : book.totals.basalAreaOnPlot(plot.id);
     if (value !== null) values.push(value);
   }
   return evenly(values, mostMeans).map((_, at, drawn) => {

@@ -32,7 +32,7 @@ const yes = z.pipe(
   z.enum(['yes', 'no'], 'yes or no'),
   z.transform((cell) => cell === 'yes'),
 );
-const id = z.uuid('a UUID');
+const id = z.uuid('a UUID').check(z.toLowerCase());
 const maybeId = z.union([
   id,
   z.pipe(

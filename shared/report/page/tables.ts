@@ -10,6 +10,7 @@ import type { StockRow } from '../../totals/totals.ts';
 import { type Estimate, type SpeciesKey, speciesKey } from '../../totals/types.ts';
 import { shownAs } from '../../wording/display-units.ts';
 import * as wording from '../../wording/wording.ts';
+import type { Measure } from './measures.ts';
 import type { ReportTable, Section } from './sections.ts';
 
 const metricOf = (book: Book): boolean => book.settings.now.units === 'metres';
@@ -24,29 +25,13 @@ function plain(value: number): string {
 /** A size: always to a tenth. */
 const tenths = (value: number): string => value.toFixed(1);
 
-/** What is asked of a stand, as the report names it. */
-function measures(book: Book): readonly (readonly [name: string, estimate: Estimate])[] {
-  const { totals } = book;
-  const rule = ruleOf(book);
-  const found: (readonly [string, Estimate])[] = [
-    ['Basal area', totals.basalArea()],
-    ['Trees', totals.density()],
-    [`Sawlogs, ${logRules[rule].name}`, totals.volumePerAcre(rule)],
-    [`Sawlogs, ${logRules[rule].name}, in all`, totals.volume(rule)],
-    ['Whole stems', totals.perAcre('cubic')],
-    ['Biomass above ground', totals.perAcre('biomass')],
-    ['Carbon in it', totals.perAcre('carbon')],
-    ['Mean height', meanHeight(book)],
-    ['Mean height by basal area', totals.loreyHeight()],
-    ['Top height', totals.topHeight()],
-    ['Quadratic mean diameter', totals.quadraticDiameter()],
-  ];
-  return found.filter(([, { value }]) => value !== null);
-}
-
-export function summarySection(book: Book, answers: readonly string[]): Section {
+export function summarySection(
+  book: Book,
+  measures: readonly Measure[],
+  answers: readonly string[],
+): Section {
   const metric = metricOf(book);
-  const rows = measures(book).map(([name, estimate]) => {
+  const rows = measures.map(({ name, estimate }) => {
     const { factor, short } = shownAs(estimate.unit, metric);
     const show = sizeOr(estimate);
     const half = estimate.samplingErrorPct;
@@ -74,7 +59,7 @@ export function summarySection(book: Book, answers: readonly string[]): Section 
     heading: 'Summary',
     lines,
     table: { head: ['', 'value', 'give or take'], rows },
-    notes: ['Give or take: half of the 95 percent limits over plots.', ...leftOut(book)],
+    notes: ['Give or take: half of the 95 percent limits over plots.', ...leftOut(measures)],
   };
 }
 
@@ -91,10 +76,10 @@ function plotWords(book: Book): string {
 }
 
 /** What is not in a value, with the values that it is not in: "Basal area, trees: 1 tree has ..." */
-function leftOut(book: Book): string[] {
+function leftOut(measures: readonly Measure[]): string[] {
   const lacking = new Map<string, string[]>();
-  for (const [name, { leftOut: sentences }] of measures(book)) {
-    for (const one of sentences) lacking.set(one, [...(lacking.get(one) ?? []), name]);
+  for (const { name, estimate } of measures) {
+    for (const one of estimate.leftOut) lacking.set(one, [...(lacking.get(one) ?? []), name]);
   }
   return [...lacking].map(
     ([one, names]) =>
@@ -218,10 +203,10 @@ export function speciesSection(book: Book): Section | null {
   };
 }
 
-export function precisionSection(book: Book): Section | null {
+export function precisionSection(book: Book, measures: readonly Measure[]): Section | null {
   const metric = metricOf(book);
-  const known = measures(book).filter(([, { se }]) => se !== null && se > 0);
-  const rows = known.map(([name, estimate]) => {
+  const known = measures.filter(({ estimate: { se } }) => se !== null && se > 0);
+  const rows = known.map(({ name, estimate }) => {
     const { factor, short } = shownAs(estimate.unit, metric);
     const show = sizeOr(estimate);
     const at = (value: number | null) => (value === null ? '' : show(value * factor));
@@ -275,7 +260,7 @@ export function plotSection(book: Book): Section | null {
   const several = book.stands.size > 1;
   const stratified = book.strata.size > 0;
   const rows = plots.map((plot) => {
-    const basalArea = plot.empty ? 0 : book.totals.basalArea({ plot: plot.id }).value;
+    const basalArea = plot.empty ? 0 : book.totals.basalAreaOnPlot(plot.id);
     return [
       String(plot.number),
       ...(several ? [book.stands.get(plot.stand ?? '')?.name ?? ''] : []),
@@ -305,13 +290,19 @@ export function plotSection(book: Book): Section | null {
   };
 }
 
+/** Ways by which heights were measured: "stick, laser". */
+function methodsOf(book: Book, heights: readonly string[]): string {
+  const methods = new Set(heights.flatMap((id) => book.height(id)?.method ?? []));
+  return [...methods].map((method) => heightMethods[method].short).join(', ');
+}
+
 /** Every tree of the book. */
 export function treeSection(book: Book): Section | null {
   const metric = metricOf(book);
   const { units } = book.settings.now;
   const [inch, foot] = [shownAs('in', metric), shownAs('ft', metric)];
   const rows = [...book.trees()].map((tree) => {
-    const methods = new Set(tree.heights.flatMap((id) => book.height(id)?.method ?? []));
+    const methods = tree.heights.length === 0 ? '' : methodsOf(book, tree.heights);
     const said = [
       ...(tree.count > 1 ? [`${tree.count} alike`] : []),
       ...(tree.logs === null ? [] : [wording.logs(tree.logs)]),
@@ -329,7 +320,7 @@ export function treeSection(book: Book): Section | null {
       tree.diameterIn === null ? '' : tenths(tree.diameterIn * inch.factor),
       tree.heightFt === null ? '' : tenths(tree.heightFt * foot.factor),
       tree.heightSdFt === null ? '' : tenths(tree.heightSdFt * foot.factor),
-      [...methods].map((method) => heightMethods[method].short).join(', '),
+      methods,
       said.join(', '),
     ];
   });
