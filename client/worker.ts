@@ -39,8 +39,9 @@ function languageOf(description: Description, automaton: Automaton): Language {
       nearly ??= Promise.all([
         import('../grammar/reading/understand.ts'),
         import('../grammar/description/rule-help.ts'),
-      ]).then(([{ createUnderstanding }, { withHelp }]) =>
-        createUnderstanding(automaton, withHelp(description)),
+        import('../grammar/description/typed-species.ts'),
+      ]).then(([{ createUnderstanding }, { withHelp }, { withTypedSpecies }]) =>
+        withTypedSpecies(createUnderstanding(automaton, withHelp(description))),
       );
       return (await nearly)(words);
     },

@@ -46,18 +46,21 @@ interface Sequences {
 }
 
 function sequencesOf({ tagSequences }: Automaton): Sequences {
-  const places = new Map<string, number>();
-  const which = tagSequences.flat().map((tag) => {
-    const key = JSON.stringify(tag);
-    const place = places.get(key) ?? places.size;
-    places.set(key, place);
-    return place;
-  });
+  const all = tagSequences.flat();
+  // Tags of one field stand together: both the list and what refers to it pack better.
+  const tags = [...new Map(all.map((tag) => [JSON.stringify(tag), tag])).values()].sort(byField);
+  const places = new Map(tags.map((tag, place) => [JSON.stringify(tag), place]));
   return {
-    tags: [...places.keys()].map((key) => JSON.parse(key) as Tag),
+    tags,
     lengths: Uint32Array.from(tagSequences, ({ length }) => length),
-    which: Uint32Array.from(which),
+    which: Uint32Array.from(all, (tag) => places.get(JSON.stringify(tag)) ?? 0),
   };
+}
+
+const fieldOf = (tag: Tag): string => `${tag.op} ${'path' in tag ? tag.path : ''}`;
+function byField(a: Tag, b: Tag): number {
+  const [one, other] = [fieldOf(a), fieldOf(b)];
+  return one < other ? -1 : one > other ? 1 : 0;
 }
 
 function tagSequencesOf({ tags, lengths, which }: Sequences): Tag[][] {

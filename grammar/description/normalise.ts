@@ -122,6 +122,8 @@ export function normalise(text: string): string {
   for (const match of lower.matchAll(pieces)) {
     const piece = match[0];
     const at = match.index;
+    // "14,2" without a space is a decimal comma: one number, and no end of one.
+    if (piece === ',' && afterNumber && at === end && /^,\d(?!\d)/.test(lower.slice(at, at + 3))) continue;
     if (/^[,;.]$/.test(piece)) {
       partBehind(words);
       afterNumber = false;

@@ -62,6 +62,11 @@ class ExactReader implements Reader {
   private readonly and: number;
   // A number that kept a reading from being one.
   private outside: Outside | undefined;
+  private plain = '';
+  /** The word that stands behind a comma and was read as a tenth of the number before it; -1 for none. */
+  private pairAt = -1;
+  /** By tag sequence: 1 where its word is a tenth without a "point", of so few that it may be logs. */
+  private readonly tenths: Uint8Array;
   constructor(readonly automaton: Automaton) {
     this.meaning = new Meaning(automaton.tagSequences);
     this.expectations = new Expectations(automaton);
@@ -69,6 +74,7 @@ class ExactReader implements Reader {
     this.joining = joiningWords(automaton);
     this.and = automaton.wordId.get('and') ?? -1;
     this.unknown = words.length;
+    this.tenths = tenthsOf(automaton);
     let size = 64;
     while (size < words.length * 4) size *= 2;
     this.wordSlots = new Int32Array(size);
@@ -112,6 +118,24 @@ class ExactReader implements Reader {
   }
 
   read(text: string): Result<readonly Reading[], ReadFailure> {
+    this.pairAt = -1;
+    const read = this.readAsSaid(text);
+    if (!read.ok || this.pairAt < 0) return read;
+    // "Seventeen, one": a log as likely as a tenth, which only the person knows.
+    const { pairAt, plain } = this;
+    const logs = plain.slice(this.from[pairAt], this.to[pairAt]) === 'one' ? ' log' : ' logs';
+    const other = this.readAsSaid(plain.slice(0, this.to[pairAt]) + logs + plain.slice(this.to[pairAt]));
+    if (!other.ok) return read;
+    const [first] = read.value;
+    return ok(
+      settle(
+        [...read.value, ...other.value].map(({ notes }) => notes),
+        first?.words ?? plain,
+      ),
+    );
+  }
+
+  private readAsSaid(text: string): Result<readonly Reading[], ReadFailure> {
     if (text.length > longestText) return err(failureOf('tooLong', [], 0, []));
     let plain = text;
     let count = this.scan(plain);
@@ -122,6 +146,7 @@ class ExactReader implements Reader {
     if (count <= 0 || count > longestNote)
       return err(failureOf(count === 0 || count === -1 ? 'empty' : 'tooLong', [], 0, []));
     this.outside = undefined;
+    this.plain = plain;
     const alone = this.noteOf(plain, count);
     // A name does not go on behind a comma when what stands there is a note.
     if (alone.length > 0 && namesCrossed(alone[0]!) === 0) return ok(this.readings(plain, alone));
@@ -401,6 +426,7 @@ class ExactReader implements Reader {
       let freeCount = 0;
       let crossed = 0;
       let inPhrase = 0;
+      let tenth = -1;
       for (let i = first; i < count; i++) {
         const arc = path[i]!;
         if (this.commas > 0 && this.comma[i] === 1 && i > first) {
@@ -409,6 +435,7 @@ class ExactReader implements Reader {
           const last = arcTags[path[i - 1]!]!;
           const done = automaton.tagSequences[last]!.length - (tagsBefore?.[last] ?? 0);
           if (done === 0 && (tagsBefore?.[arcTags[arc]!] ?? 0) === 0) inPhrase++;
+          if (this.tenths[arcTags[arc]!] === 1) tenth = i;
           meaning.part();
         }
         if (arcWord[arc] === 0) {
@@ -444,6 +471,7 @@ class ExactReader implements Reader {
       // Two paths that say the same ("feet" alone, "feet" before inches left out) are one reading.
       if (found.some((other) => sameNote(other.note, note))) continue;
       found.push({ note, rank, from: first, to: count });
+      if (note.kind === 'tree') this.pairAt = Math.max(this.pairAt, tenth);
     }
     return found;
   }
@@ -477,6 +505,23 @@ function joiningWords({ again, start, arcFrom, arcWord, arcTo }: Automaton): Rea
   for (let arc = arcFrom[again]!; arc < arcFrom[again + 1]!; arc++)
     if (arcTo[arc]! > again || arcTo[arc] === start) joining.add(arcWord[arc]!);
   return joining;
+}
+
+/** More of them than logs of one stem are no logs. */
+const mostLogs = 7;
+
+function tenthsOf({ tagSequences, tagsBefore }: Automaton): Uint8Array {
+  return Uint8Array.from(tagSequences, (tags, id) => {
+    const [point, tenth] = tags.slice(tagsBefore?.[id] ?? 0);
+    const isPoint = point?.op === 'digit' && point.action === 'point';
+    return isPoint &&
+      tenth?.op === 'digit' &&
+      tenth.action === 'decimal' &&
+      tenth.value > 0 &&
+      tenth.value <= mostLogs
+      ? 1
+      : 0;
+  });
 }
 
 function isLetter(code: number): boolean {

@@ -5,6 +5,7 @@
 import type { Tongue } from '../../shared/dialogue/types.ts';
 import type { Description } from '../description/model.ts';
 import { parseDescription, type Syntax } from '../description/syntax.ts';
+import { speakTyped } from '../description/typed-species.ts';
 import { helpAbout, helpOf } from './help.ts';
 import { createSpeaker, type Speaker } from './speak.ts';
 
@@ -22,12 +23,16 @@ export function createTongue(
     trees ??= treesOf();
     return trees;
   };
+  const speakerOnce = (): Speaker => {
+    speaker ??= createSpeaker(parsed());
+    return speaker;
+  };
   return {
     version: description.version,
     // A note of a newer device may have no words here; the reply then names its kind rather than failing.
     speak(note) {
-      speaker ??= createSpeaker(parsed());
-      return speaker.speak(note) ?? note.kind;
+      const own = speakerOnce();
+      return own.speak(note) ?? speakTyped(note, own.speak) ?? note.kind;
     },
     hints: () =>
       helpOf(parsed())

@@ -3,6 +3,7 @@
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import type { Description } from '../../grammar/description/model.ts';
 import { parseDescription, type Syntax } from '../../grammar/description/syntax.ts';
+import { withTypedSpecies } from '../../grammar/description/typed-species.ts';
 import type { PhoneGraph } from '../../grammar/pronunciation/phone-graph.ts';
 import { createUnderstanding } from '../../grammar/reading/understand.ts';
 import { toJsgf, toSrgsAbnf, toSrgsXml } from '../../grammar/writing/exports.ts';
@@ -39,7 +40,7 @@ export function createLanguage(
   const trees = parseDescription(description);
   return {
     tongue: createTongue(description, () => trees),
-    read: createUnderstanding(automaton, description, graph && (() => graph)),
+    read: withTypedSpecies(createUnderstanding(automaton, description, graph && (() => graph))),
     render: (format) => render(format, trees),
     async taught({ words, names }, stop) {
       const learnt = await learnElsewhere({ words, names }, stop);

@@ -5,6 +5,7 @@ import type { Note } from '../note/note.ts';
 import { sameNote } from '../note/note-key.ts';
 import { type Context, kept, type Outcome } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
+import { toldApart } from './telling.ts';
 
 /** A question as it is answered. */
 interface Asked {
@@ -52,6 +53,7 @@ export function mended(open: OpenQuestion, outcome: Outcome, how: 'kept' | 'mend
 
 /** The option that a note picks: by its place, by being it, or by a number or name that only one option has. */
 export function pickedOption({ options }: Question, note: Note): Question['options'][number] | undefined {
+  if (note.kind === 'pick' && note.what === 'named') return toldApart(options, note.word ?? '');
   if (note.kind === 'pick') return options[{ first: 0, second: 1, third: 2 }[note.what as 'first'] ?? -1];
   const same = options.filter((option) => sameNote(option.note, note));
   const value = saidNumber(note);

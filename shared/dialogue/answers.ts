@@ -111,8 +111,11 @@ function isBareYes({ about, options }: Question, said: string | null): boolean {
  */
 export function answerNamed(context: Context, entry: string, open: OpenQuestion | null, note: Note): Outcome {
   if (open !== null) {
+    const { about, target } = open.question;
+    // What is named is in hand for its answer.
+    const tree = about === 'species' && target !== undefined ? target : context.deviceState.tree;
     const outcome = answer(
-      { ...context, deviceState: { ...context.deviceState, questions: [open] } },
+      { ...context, deviceState: { ...context.deviceState, tree, questions: [open] } },
       open,
       note,
     );

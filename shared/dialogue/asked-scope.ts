@@ -26,20 +26,20 @@ export function scopeOf(
     // Several of a genus are asked for one by one: see `total`.
     if (keys.length > 1) return err(whichOf(keys));
     found = { ...found, species: keys[0]! };
-    words.push(wording.speciesName(keys[0]!));
+    words.push(`of ${wording.speciesName(keys[0]!)}`);
   }
   if (scope.plot !== undefined) {
     const plot = scope.plot === 'this' ? book.plot(deviceState.plot) : book.plotNumbered(scope.plot, here);
     if (!plot) return err(noPlot(scope.plot));
     found = { ...found, plot: plot.id };
-    words.push(`plot ${plot.number}`);
+    words.push(`on plot ${plot.number}`);
   }
   if (scope.stratum !== undefined) {
     const stratum = stratumMeant(book, scope.stratum, here);
     if (!stratum) return err(`There is no stratum ${scope.stratum}.`);
     if (stratum.elsewhere) stand = null;
     found = { ...found, stratum: stratum.id };
-    words.push(stratum.name);
+    words.push(`in ${wording.placeName(stratum.name)}`);
   }
   if (scope.day !== undefined) {
     const { today } = context;
@@ -52,11 +52,11 @@ export function scopeOf(
   }
   if (scope.status !== undefined) {
     found = { ...found, status: scope.status };
-    words.push(scope.status);
+    words.push(`that ${scope.status === 'live' ? 'live' : `are ${scope.status}`}`);
   }
   return ok({
     scope: stand === null ? found : { ...found, stand },
-    words: words.length > 0 ? ` on ${words.join(', ')}`.replace(' on by ', ' by ') : '',
+    words: words.map((one) => ` ${one}`).join(''),
   });
 }
 

@@ -315,7 +315,10 @@ function amendTree(context: Context, target: string, facts: TreeFacts): Outcome 
   const acts: Act[] = [{ act: 'amend', target, fields }, ...settling];
   const changed = (after: Book): string => {
     const tree = after.tree(target);
-    return tree ? `Tree ${tree.number} is now ${wording.treeFacts(tree, settings.units)}.` : 'Changed.';
+    const plot = facts.plot === undefined ? '' : `, on plot ${facts.plot}`;
+    return tree
+      ? `Tree ${tree.number} is now ${wording.treeFacts(tree, settings.units)}${plot}.`
+      : 'Changed.';
   };
   return which
     ? { ...asking(which, acts), say: (after) => `${changed(after)} ${which.text}` }

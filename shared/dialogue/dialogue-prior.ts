@@ -5,6 +5,7 @@
 import type { Question } from '../note/acts.ts';
 import type { Candidate, Note } from '../note/note.ts';
 import { sameNote } from '../note/note-key.ts';
+import { toldApart } from './telling.ts';
 
 /** Notes that answer, of those said while a question is open, and of all. By judgement: common practice, no source. */
 const answering = { open: 0.5, all: 0.1 } as const;
@@ -35,6 +36,7 @@ function answers(note: Note, { about, options }: Question): boolean {
     case 'answer':
       return true;
     case 'pick':
+      if (note.what === 'named') return toldApart(options, note.word ?? '') !== undefined;
       return (pickable[about] ?? choices).includes(note.what);
     case 'number':
       return (

@@ -11,6 +11,7 @@ import { methodOf } from '../measuring/height/methods.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt } from '../note/acts.ts';
 import type { Measurement, Note } from '../note/note.ts';
+import type { TreeRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { heightAndError, list, sentence } from '../wording/wording.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
@@ -65,6 +66,9 @@ export function shareSentence(height: Height): string {
   return [most, ...rest.map((cause) => `then ${cause}`)].join(', ');
 }
 
+/** What of a tree says how tall it may be. */
+type Judged = Pick<TreeRecord, 'species' | 'diameterIn' | 'heightFt' | 'marks' | 'status'>;
+
 /** What a height of the tree in hand comes to. `note` is what a question about it would keep waiting. */
 export function heightOutcome(
   context: Context,
@@ -76,6 +80,8 @@ export function heightOutcome(
     readonly sure?: boolean;
     readonly refused?: readonly string[];
     readonly remeasure?: string;
+    /** The tree as the same breath tells it, where the book does not know it yet. */
+    readonly of?: Judged;
   } = {},
 ): Outcome {
   const { book, settings } = context;
@@ -122,7 +128,7 @@ export function heightOutcome(
         {
           settings,
           curve: book.curve,
-          tree: target,
+          tree: how.of ?? target,
           others: context.others,
           ...besides(book, target, settings.units),
         },

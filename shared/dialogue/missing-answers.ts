@@ -111,9 +111,13 @@ export const answerDistance: Answering = ({ context, open }, note) =>
 
 /** Which species a nickname means. In one wood it means one: it is not asked twice. */
 export const answerSpecies: Answering = ({ context, open, picked }, note) => {
+  if (note.kind === 'pick' && note.what === 'neither')
+    return { ...kept([], () => 'Then it stays as it was said.'), settles: open.entry };
+  const { target } = open.question;
+  // When another tree is in hand, a species is the next one's.
+  if (note.kind === 'tree' && context.deviceState.tree !== target) return null;
   const species = saidSpecies(picked ?? (saysSpeciesAlone(note) ? note : undefined));
   if (typeof species !== 'number') return null;
-  const { target } = open.question;
   if (!target) return refused('That tree was scratched.');
   const nickname = saidSpecies(context.book.entry(open.entry)?.note);
   const acts: Act[] = [{ act: 'amend', target, fields: { species } }];

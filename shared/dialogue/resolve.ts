@@ -8,6 +8,8 @@ import { lastOf } from '../core/required.ts';
 import { assertNever } from '../core/result.ts';
 import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
+import { speciesOfNickname } from '../note/species.ts';
+import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { answerAsk } from './asking.ts';
 import { heightOutcome } from './heights.ts';
@@ -69,7 +71,9 @@ export function outcomeOf(context: Context, note: Note): Outcome {
     case 'answer':
       return bareAnswer(context, note);
     case 'pick':
-      return refused('Nothing is asked that this would answer.');
+      return note.what === 'named'
+        ? closerOutcome(context, note.word ?? '')
+        : refused('Nothing is asked that this would answer.');
     case 'call':
       return callOutcome(context, note);
     case 'remark':
@@ -88,6 +92,16 @@ export function outcomeOf(context: Context, note: Note): Outcome {
 function fetched<T>(part: T | null): T {
   if (part === null) throw new Error('A part of the conversation was not fetched.');
   return part;
+}
+
+/** "Yellow" behind a birch that is in hand is its species, though nobody asked yet. */
+function closerOutcome(context: Context, word: string): Outcome {
+  const inHand = context.book.tree(context.deviceState.tree);
+  const name = inHand === null ? null : speciesKey(inHand);
+  const genus = name === null ? '' : wording.speciesName(name).toLowerCase();
+  const codes = speciesOfNickname(`${word} ${genus}`);
+  if (codes.length === 1) return treeOutcome(context, { kind: 'tree', facts: { species: codes[0] } });
+  return refused(`${wording.sentence(word)} what? Say it with the rest, such as ${word} oak.`);
 }
 
 /** A bare number that answers nothing: the diameter of a tree that has none, else it is asked what it is. */

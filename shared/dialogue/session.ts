@@ -16,7 +16,7 @@ import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
 import { sameNote } from '../note/note-key.ts';
 import { answerAsk } from './asking.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
-import { choose, otherMeanings, spoken } from './choosing.ts';
+import { choose, otherMeanings, spoken, takeFrom } from './choosing.ts';
 import { laterParts } from './later-parts.ts';
 import {
   asking,
@@ -27,10 +27,13 @@ import {
   type PhoneTalk,
 } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
+import { answerTold } from './telling.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
 /** What a note came to, with the entry that was written. */
 type Taken = Outcome & { readonly entry: Entry };
+
+const repeatsLast = (note: Note): boolean => note.kind === 'answer' && note.answer === 'repeat';
 
 /** Entries that are read at once: few enough that they are garbage while they are young. */
 const atOnce = 2000;
@@ -118,7 +121,8 @@ export class Session {
     return this.book.deviceState(this.surroundings.device).questions.at(-1)?.question ?? null;
   }
 
-  async #tell(utterance: Utterance): Promise<Told> {
+  async #tell(told: Utterance): Promise<Told> {
+    const utterance = this.#asAnswer(told);
     if (utterance.candidates.length === 0)
       return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
     const { book, tongue } = this;
@@ -154,6 +158,15 @@ export class Session {
       }
     }
     return this.#told(utterance, breath, chosen.settled);
+  }
+
+  /** Typed words that say nothing sure by themselves may tell apart what the open question offers. */
+  #asAnswer(utterance: Utterance): Utterance {
+    const { words, candidates, heard, answers } = utterance;
+    const question = answers === undefined ? this.question : this.book.openQuestion(answers)?.open.question;
+    if (heard !== undefined || !question || question.options.length < 2) return utterance;
+    const answer = answerTold(question, words, candidates, takeFrom);
+    return answer === null ? utterance : { ...utterance, candidates: [answer] };
   }
 
   /** Looks who is let in, where a note may be about that. */
@@ -231,13 +244,16 @@ export class Session {
     }
     this.#seq++;
     book.apply(entry);
+    const reply = outcome.say(book, this.settings);
+    // "Say again" in the same breath is about what came just before it.
+    if (!repeatsLast(note)) this.#lastReply = reply;
     breath.add(entry, outcome, {
       entry,
       note,
       height: outcome.height?.(book) ?? null,
       doubts: outcome.doubts ?? [],
       question: outcome.asks ?? null,
-      reply: outcome.say(book, this.settings),
+      reply,
       state: outcome.state,
     });
     return { ...outcome, entry };
@@ -376,8 +392,7 @@ export class Session {
     if (settled) sentences.push(settled);
     if (breath.left.length > 0) sentences.push(`Not kept: ${spoken(this.tongue, breath.left)}.`);
     const reply = sentences.join(' ');
-    const repeats = parts.some(({ note }) => note.kind === 'answer' && note.answer === 'repeat');
-    if (!repeats) this.#lastReply = reply;
+    if (!parts.some(({ note }) => repeatsLast(note))) this.#lastReply = reply;
     const question = parts.findLast((part) => part.question !== null)?.question ?? null;
     return {
       answer: this.#answer(utterance, parts, main?.height ?? null, reply, question),

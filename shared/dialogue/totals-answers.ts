@@ -395,10 +395,11 @@ export function plotsNeededAnswer(context: Context, note: Ask): Outcome {
   if (!made.ok) return refused(made.error);
   const need = context.book.totals.plotsNeeded(percent, made.value.scope, quantityOf(context, note));
   if (need.more === null || need.needed === null) return said(need.sentence);
+  const goal = `${wording.digits(percent, 0)} percent${note.of === undefined ? '' : ` in ${wholeNames[note.of] ?? 'it'}`}`;
   const more =
     need.more === 0
-      ? `Enough: ${need.n} plots give ${wording.digits(percent, 0)} percent`
-      : `At this spread, ${need.more} more for ${wording.digits(percent, 0)} percent`;
+      ? `Enough: ${need.n} plots give ${goal}`
+      : `At this spread, ${need.more} more for ${goal}`;
   const { allocation } = need;
   if (allocation.length === 0) return said(`${more}. ${need.sentence}`);
   const still = (of: 'optimum' | 'proportional') =>

@@ -134,7 +134,7 @@ export function treeOutcome(
   const made = treeFields(context, facts, begun?.diameterIn ?? null);
   if (!made.ok) return refused(made.error);
   const { fields, askAmong, nickname } = made.value;
-  const species = fields.species ?? inHand?.species ?? null;
+  const species = fields.species ?? begun?.species ?? null;
   // Logs or a mark say nothing of size: what was odd before was told then.
   const sized = begins || facts.species !== undefined || fields.diameterIn != null;
   const doubts =
@@ -187,6 +187,7 @@ export function treeOutcome(
     const measured: Note = { kind: 'height', height: note.height };
     const outcome = heightOutcome({ ...context, afterRefusal: false }, note.height, target, measured, {
       before: [act],
+      of: judgedAs(fields, begun),
     });
     return withHeight(outcome, act, facted, which);
   }
@@ -198,6 +199,15 @@ export function treeOutcome(
   if (which) return asking(which, [act], { doubts, say: (after) => `${facted(after)}. ${which.text}` });
   return { state: 'kept', acts: [act], doubts, say };
 }
+
+/** The tree as it will be, for judging a height that was said with it. */
+const judgedAs = (fields: TreeFields, begun: Tree | null) => ({
+  species: fields.species ?? begun?.species ?? null,
+  diameterIn: fields.diameterIn ?? begun?.diameterIn ?? null,
+  heightFt: begun?.heightFt ?? null,
+  marks: fields.marks ?? begun?.marks ?? [],
+  status: fields.status ?? begun?.status ?? 'live',
+});
 
 /** The question which species is meant by a name that several bear; `target` is the tree. */
 export function speciesQuestion(nickname: string, codes: readonly number[], target: string): Question {

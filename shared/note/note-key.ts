@@ -9,11 +9,28 @@ export function noteKey(note: Note): string {
 /** The same for the notes of a breath, in their order. */
 export const notesKey = (notes: readonly Note[]): string => notes.map(noteKey).join();
 
-/** Whether two notes mean the same. */
-export const sameNote = (a: Note, b: Note): boolean => noteKey(a) === noteKey(b);
+/** Whether two notes mean the same: their keys are, without writing them. */
+export const sameNote = (a: Note, b: Note): boolean => same(a, b);
 
 /** Whether two fields hold the same, be they numbers, lists or objects. */
-export const sameField = (a: unknown, b: unknown): boolean => write(a) === write(b);
+export const sameField = (a: unknown, b: unknown): boolean => same(a, b);
+
+type Fields = Readonly<Record<string, unknown>>;
+
+function same(a: unknown, b: unknown): boolean {
+  if (a === b) return true;
+  if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return Object.is(a, b);
+  if (Array.isArray(a) !== Array.isArray(b)) return false;
+  let more = 0;
+  for (const key in a) {
+    const field = (a as Fields)[key];
+    if (field === undefined) continue;
+    if (!Object.hasOwn(b, key) || !same(field, (b as Fields)[key])) return false;
+    more++;
+  }
+  for (const key in b) if ((b as Fields)[key] !== undefined) more--;
+  return more === 0;
+}
 
 function write(value: unknown): string {
   if (Array.isArray(value)) return `[${value.map(write).join()}]`;

@@ -366,7 +366,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
       'second',
       'third',
       'neither',
+      /** By a word that tells one of the options from the others: "white" of "white or black ash". */
+      'named',
     ]),
+    word: z.optional(nameSchema),
   }),
   /** A user word: `call sugar maple hard rock`. */
   z.strictObject({

@@ -15,6 +15,7 @@ import {
   type MoreRow,
   moreSpecies,
   ownNumbersFrom,
+  typedSpecies,
 } from './more-species.ts';
 
 /** Groups of the national biomass equations (Jenkins et al. 2003, Table 4). */
@@ -191,6 +192,8 @@ const fromMemory = ([code, symbol, name, latin, nicknames, group, low, high]: Mo
 export const more: readonly Species[] = Object.freeze(moreSpecies.map(fromMemory));
 /** Trees of Europe, known by their full names. */
 export const european: readonly Species[] = Object.freeze(europeanSpecies.map(fromMemory));
+/** Trees that are known by what is typed alone; the ear knows no name of them. */
+export const typedOnly: readonly Species[] = Object.freeze(typedSpecies.map(fromMemory));
 /** Genera, and wood of which only the kind is known. A tree stays at this depth until somebody says more. */
 const broader: readonly Species[] = Object.freeze([
   ...genera.map(([code, name, latin, group, low, high]) =>
@@ -199,7 +202,9 @@ const broader: readonly Species[] = Object.freeze([
   ...kindsOfWood.map(fromMemory),
 ]);
 
-const byCode = new Map([...species, ...more, ...european, ...broader].map((each) => [each.code, each]));
+const byCode = new Map(
+  [...species, ...more, ...european, ...typedOnly, ...broader].map((each) => [each.code, each]),
+);
 
 /** The species, genus or kind of wood of a code; undefined when there is none. `speciesByCode(833)` is northern red oak. */
 export const speciesByCode = (code: number): Species | undefined => byCode.get(code);
@@ -252,6 +257,13 @@ function meaningOf(name: string): readonly number[] {
   return [...bearing(more, name), ...bearing(named.slice(species.length + more.length), name, false)];
 }
 
+/** Names that are read when they are typed, with their species; none of them is a name of another tree. */
+export const typedNames: ReadonlyMap<string, number> = new Map(
+  typedOnly.flatMap(({ code, commonName, nicknames }) =>
+    [spokenName(commonName), ...nicknames].filter((name) => !meanings.has(name)).map((name) => [name, code]),
+  ),
+);
+
 /** Every name by which a species or a kind of wood can be called, as spoken, each once. */
 export const speciesNames: readonly string[] = Object.freeze([...meanings.keys()]);
 
@@ -265,7 +277,11 @@ export const speciesNames: readonly string[] = Object.freeze([...meanings.keys()
  * - A name that any of the 66 bear means those, although a rarer tree is called so too: "cherry" is black cherry.
  * - Otherwise all that bear it: `speciesOfNickname('fir')` are the true firs and Douglas-fir.
  */
-export const speciesOfNickname = (name: string): readonly number[] => meanings.get(spokenName(name)) ?? [];
+export const speciesOfNickname = (name: string): readonly number[] => {
+  const spoken = spokenName(name);
+  const typed = typedNames.get(spoken);
+  return meanings.get(spoken) ?? (typed === undefined ? [] : [typed]);
+};
 
 /**
  * The group of the biomass equations that all species share which a name may mean; undefined where they differ, or
@@ -275,3 +291,21 @@ export function groupOfName(name: string): JenkinsGroup | undefined {
   const groups = new Set(speciesOfNickname(name).map((code) => speciesByCode(code)?.jenkinsGroup));
   return groups.size === 1 ? [...groups][0] : undefined;
 }
+
+/**
+ * Words that tell species apart of two short names or more, and are no name by themselves: "white" of the ashes and of the
+ * oaks, in the order of the alphabet.
+ */
+export const tellingWords: readonly string[] = Object.freeze(
+  [...speciesNames]
+    .flatMap((name) => {
+      const names = speciesOfNickname(name).map((code) =>
+        spokenName(byCode.get(code)?.commonName ?? '').split(' '),
+      );
+      const all = names.flat();
+      return names.length < 2 ? [] : all.filter((word) => all.indexOf(word) === all.lastIndexOf(word));
+    })
+    .filter((word, at, all) => all.indexOf(word) < at && all.indexOf(word, at + 1) < 0)
+    .filter((word) => !meanings.has(word) && genusOfName(word) === undefined)
+    .sort(),
+);

@@ -104,7 +104,9 @@ function addPlot(
   }
 }
 
-/** Half-inch classes of the stock table; the last holds everything from 80 inches on. */
+/** Rows of the stock table are half inches, unless they are centimetres. */
+export const halfInch = 0.5;
+/** Rows of the stock table; the last holds everything from 80 inches, or 160 centimetres, on. */
 export const classes = 161;
 export const stockColumns = [
   'n',
@@ -124,13 +126,18 @@ export class Sheet {
   readonly tallest: number[] = [];
   readonly thickest: number[] = [];
 
+  /** `stepIn`: width of its rows, inches. */
+  constructor(readonly stepIn = halfInch) {}
+
   put(key: number, diameterIn: number, tree: Float64Array, sign: 1 | -1): void {
     let table = this.stock[key];
     if (table === undefined) {
       table = new Float64Array(classes * stockColumns.length);
       this.stock[key] = table;
     }
-    const row = Math.min(classes - 1, Math.floor(diameterIn * 2)) * stockColumns.length;
+    // 30 centimetres in inches are a hair less than 30 centimetres.
+    const step = Math.floor(diameterIn / this.stepIn + (this.stepIn === halfInch ? 0 : 1e-9));
+    const row = Math.min(classes - 1, step) * stockColumns.length;
     for (let i = 0; i < stockAt.length; i++) table[row + i]! += sign * tree[stockAt[i]!]!;
   }
 }
@@ -173,8 +180,8 @@ export class Group implements PlotGroupKey {
   }
 
   /** The same plots with an empty sheet. */
-  withOwnSheet(): Group {
-    const own = new Group(this, new Sheet());
+  withOwnSheet(stepIn?: number): Group {
+    const own = new Group(this, new Sheet(stepIn));
     own.plots = this.plots;
     own.waiting = this.waiting;
     return own;

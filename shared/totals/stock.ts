@@ -54,15 +54,21 @@ export function weightsOf(frame: SamplingFrame): Weights {
 export const unweighted = (groups: readonly Group[]): Weights =>
   new Map(groups.map(({ sheet, gauge }) => [sheet, { weight: 1, gauge }]));
 
+/** Inches: the width of a class, and of the rows of the sheets that it is made of. */
+interface ClassWidth {
+  readonly widthIn: number;
+  readonly stepIn: number;
+}
+
 /**
- * Rows by species, those of most trees first, and class, thin to thick. `widthIn` is the class width in inches, a whole number; classes are centred on
- * its multiples, as is usual (common practice, no source).
+ * Rows by species, those of most trees first, and class, thin to thick. `widthIn` is the class width in inches, a multiple of the rows' `stepIn`; classes
+ * are centred on its multiples, as is usual (common practice, no source).
  */
 export function stockRows(
   weights: Weights,
   species: Iterable<readonly [SpeciesKey, number]>,
   status: number,
-  widthIn: number,
+  width: ClassWidth,
 ): StockRow[] {
   const blocks: { trees: number; rows: StockRow[] }[] = [];
   for (const [code, number] of species) {
@@ -71,7 +77,7 @@ export function stockRows(
     for (const [sheet, { weight, gauge }] of weights) {
       for (const one of status === 3 ? [0, 1, 2] : [status]) {
         const table = sheet.stock[number * 4 + one];
-        if (table !== undefined) addTable(byClass, table, gauge, weight, widthIn);
+        if (table !== undefined) addTable(byClass, table, gauge, weight, width);
       }
     }
     for (const [classIn, sums] of [...byClass].sort(([a], [b]) => a - b)) {
@@ -98,12 +104,13 @@ function addTable(
   table: Float64Array,
   gauge: boolean,
   weight: number,
-  widthIn: number,
+  { widthIn, stepIn }: ClassWidth,
 ): void {
+  const rows = Math.round(widthIn / stepIn);
   for (let i = 0; i < classes; i++) {
     const from = i * width;
     if (table[from] === 0) continue;
-    const classIn = widthIn * Math.floor((i / 2 + widthIn / 2) / widthIn);
+    const classIn = widthIn * Math.floor((i + rows / 2) / rows);
     let sums = byClass.get(classIn);
     if (sums === undefined) {
       sums = new Float64Array(width);

@@ -2,7 +2,7 @@
  * Totals of a book: trees, plots, basal area, density, volume, biomass, carbon, mean sizes, each with its error and what was
  * left out. Answers come from the moments over plots that the ledger keeps; no question looks at the trees.
  */
-import type { Units } from '../core/units.ts';
+import { centimetresPerInch, type Units } from '../core/units.ts';
 import type { LogRule } from '../note/log-rules.ts';
 import type { Status } from '../note/note.ts';
 import { carbonFractions, poundsPerKg } from './biomass.ts';
@@ -11,7 +11,7 @@ import { basalAreaFactor, compositeFormFactor } from './cubic.ts';
 import { Ledger, type LedgerSettings } from './ledger.ts';
 import { Means } from './means.ts';
 import { type PlotsNeeded, planPlots } from './planning.ts';
-import { expandsBy, type Group, type MeasureName } from './plot-sums.ts';
+import { expandsBy, type Group, halfInch, type MeasureName } from './plot-sums.ts';
 import {
   type Missing,
   missingFrom,
@@ -304,12 +304,16 @@ export class Totals {
   }
 
   /** Groups with their classes: kept ones, or for a plot, a day or a person made from the trees of those plots. */
-  #stocked(scope: TotalsScope): Group[] {
+  #stocked(scope: TotalsScope, stepIn = halfInch): Group[] {
     const groups = this.#selection.groupsIn(scope);
     const plot = scope.plot === undefined ? undefined : this.ledger.indexOfPlot(scope.plot);
-    if (plot !== undefined) this.ledger.stockOf(plot, groups[0]!.sheet);
-    if (plot !== undefined || (scope.day === undefined && scope.person === undefined)) return groups;
-    const own = new Map(groups.map((group) => [group, group.withOwnSheet()]));
+    if (plot !== undefined) {
+      const alone = groups.map((group) => group.withOwnSheet(stepIn));
+      for (const { sheet } of alone) this.ledger.stockOf(plot, sheet);
+      return alone;
+    }
+    if (stepIn === halfInch && scope.day === undefined && scope.person === undefined) return groups;
+    const own = new Map(groups.map((group) => [group, group.withOwnSheet(stepIn)]));
     for (let i = 0; i < this.ledger.plotIds.length; i++) {
       const group = own.get(this.ledger.groupOf[i]!);
       if (group !== undefined) this.ledger.stockOf(i, group.sheet);
@@ -319,15 +323,18 @@ export class Totals {
 
   /**
    * Trees, basal area and board feet by species and diameter class, an acre; where no plot has a size, sums of the trees
-   * told (`perAcre` false). Live trees unless the scope says otherwise.
+   * told (`perAcre` false). Live trees unless the scope says otherwise. Classes are of so many whole inches, or centimetres.
    */
   stockTable(
     scope: TotalsScope = {},
-    widthIn = 2,
+    width: number | { readonly cm: number } = 2,
   ): { readonly perAcre: boolean; readonly rows: readonly StockRow[] } {
-    if (!Number.isInteger(widthIn) || widthIn < 1)
-      throw new RangeError(`class width must be whole inches, found ${widthIn}`);
-    const groups = this.#stocked(scope);
+    const whole = typeof width === 'number' ? width : width.cm;
+    if (!Number.isInteger(whole) || whole < 1)
+      throw new RangeError(`class width must be a whole number, found ${whole}`);
+    const [widthIn, stepIn] =
+      typeof width === 'number' ? [width, halfInch] : [whole / centimetresPerInch, 1 / centimetresPerInch];
+    const groups = this.#stocked(scope, stepIn);
     const frame = this.#selection.frameOf(groups, scope.plot !== undefined);
     const perAcre = frame.weighted || frame.domains.some((domain) => !domain.census);
     const weights = perAcre
@@ -339,7 +346,10 @@ export class Totals {
     const status = scope.status ?? 'live';
     return {
       perAcre,
-      rows: stockRows(weights, species, status === 'all' ? 3 : liveDeadCull.indexOf(status), widthIn),
+      rows: stockRows(weights, species, status === 'all' ? 3 : liveDeadCull.indexOf(status), {
+        widthIn,
+        stepIn,
+      }),
     };
   }
 

@@ -147,8 +147,8 @@ describe('several people in one book', () => {
     expect(await one.say('how many trees')).toBe('1 tree.');
     expect(await two.say('how many trees')).toBe('2 trees.');
     expect(await one.say('how many trees on plot one')).toBe('1 tree on plot 1.');
-    expect(await two.say('how many trees in stratum ridge')).toBe('2 trees on ridge.');
-    expect(await one.say('how many trees in stratum ridge')).toBe('1 tree on ridge.');
+    expect(await two.say('how many trees in stratum ridge')).toBe('2 trees in Ridge.');
+    expect(await one.say('how many trees in stratum ridge')).toBe('1 tree in Ridge.');
     // A stratum that only the other stand has is meant where it is.
     await two.say(
       'stratum bottom, five acres',
@@ -157,7 +157,7 @@ describe('several people in one book', () => {
       'close plot',
     );
     await one.session.refresh();
-    expect(await one.say('how many trees in stratum bottom')).toBe('1 tree on bottom.');
+    expect(await one.say('how many trees in stratum bottom')).toBe('1 tree in Bottom.');
   });
 
   it('share a pace between devices where the same person is named on both', async () => {

@@ -44,7 +44,7 @@ describe('a day of the book', () => {
         'how many trees yesterday',
       ],
     );
-    expect(replies.slice(-2)).toEqual(['1 tree on today.', '2 trees on yesterday.']);
+    expect(replies.slice(-2)).toEqual(['1 tree today.', '2 trees yesterday.']);
   });
 
   test('is universal time for entries of before the clock was recorded', async () => {

@@ -131,12 +131,13 @@ describe('a sentence of the grammar', () => {
       const { words } = sampler.sample(random);
       const read = exact.read(words);
       if (!read.ok) throw new Error(words);
-      const best = reader.read(words)[0]!;
-      expect(best.cost, words).toBe(0);
+      const found = reader.read(words);
+      expect(found[0]!.cost, words).toBe(0);
+      // Two numbers side by side may part in two ways that both cost nothing ("seventy nine point six"): his is one of them.
       expect(
-        read.value.map(({ notes: [note] }) => noteKey(note)),
+        found.filter(({ cost }) => cost === 0).map(({ notes: [note] }) => noteKey(note)),
         words,
-      ).toContain(noteKey(best.notes[0]));
+      ).toContain(noteKey(read.value[0]!.notes[0]));
     }
   });
 

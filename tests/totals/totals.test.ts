@@ -433,6 +433,28 @@ describe('scopes', () => {
     expect(totals.stockTable({ day: 0 }).rows.length).toBe(2);
   });
 
+  it('stock tables in centimetres put 30 up to 34 in the class of 32, and add up to the whole', () => {
+    const cm = (value: number) => value / 2.54;
+    const one = book(
+      [aPlot(1)],
+      [29.9, 30, 33.9, 34].map((d, i) => aTree(i + 1, { diameterIn: cm(d) })),
+    );
+    for (const scope of [{}, { plot: 'plot-1' }]) {
+      const { rows } = one.stockTable(scope, { cm: 4 });
+      expect(rows.map((row) => [Math.round(row.classIn * 2.54 * 1e6) / 1e6, row.trees])).toEqual([
+        [28, 1],
+        [32, 2],
+        [36, 1],
+      ]);
+      near(
+        rows.reduce((sum, row) => sum + row.basalArea, 0),
+        one.basalArea().value!,
+      );
+    }
+    expect(one.stockTable({}, { cm: 2 }).rows.map((row) => Math.round(row.classIn * 2.54))).toEqual([30, 34]);
+    expect(() => one.stockTable({}, { cm: 1.5 })).toThrow(RangeError);
+  });
+
   it('top height is the mean of the thickest 100 a hectare, partly from the class that straddles it', () => {
     const one = book(
       [aPlot(1)],

@@ -72,6 +72,7 @@ export const askingRules: readonly Rule[] = [
       '<countOrList> [<state>] trees [are there | have we got | do we have | did we do] <scoped>',
       '<countOrList> [<state>] <scope/species> [trees | are there | have we got | do we have] <within>',
       '(read [me] back | show me) {about=list} [all] [the] trees <within>',
+      'trees {about=trees} <where>',
       '(tree count | count of trees | number of trees | total trees) {about=trees} <scoped>',
       '(list | read [me] back | read out) {about=list} plot <plainCount:1..60> {scope.plot=#}',
       '(list | read [me] back | show me) {about=list} [the] last <lastFew> trees',
@@ -252,6 +253,7 @@ export const askingRules: readonly Rule[] = [
     sets: ['kind=ask', 'about=plotsNeeded'],
     patterns: [
       'how many (more plots | plots more | plots) [do (i | we) need] for <small:5..20> percent {percent=#} [(in | on | of) [the] <errorOf>]',
+      'how many (more plots | plots more | plots) [do (i | we) need] for [the] <errorOf>',
       'how many plots do (i | we) need',
       'do (i | we) need more plots',
       'how many more plots [do i need | do we need | are needed] [for <small:5..20> percent {percent=#}]',

@@ -1,4 +1,5 @@
 /** Answers, bare numbers, and everything that takes back or changes what was said. */
+import { tellingWords } from '../../../shared/note/species.ts';
 import type { Rule } from '../model.ts';
 
 const family = 'Mending';
@@ -126,10 +127,11 @@ export const mendingRules: readonly Rule[] = [
       '[to] [the] [near] face {what=face}',
       '[of] [the] ground {what=ground}',
       '[of] [the | my] sight {what=sight}',
-      '[keep] [the] first [one] {what=first}',
-      '[keep] [the] second [one] {what=second}',
+      '[keep] [the] (first [one] | former) {what=first}',
+      '[keep] [the] (second [one] | latter) {what=second}',
       '[the] third [one] {what=third}',
       '(neither | none of (them | those) | neither of (them | those) | none) {what=neither}',
+      '[the] <tellingWord> {what=named} [one]',
     ],
     examples: [
       { words: 'percent', note: { kind: 'pick', what: 'pct' } },
@@ -137,8 +139,10 @@ export const mendingRules: readonly Rule[] = [
       { words: 'the ground', note: { kind: 'pick', what: 'ground' } },
       { words: 'the first one', note: { kind: 'pick', what: 'first' } },
       { words: 'neither', note: { kind: 'pick', what: 'neither' } },
+      { words: 'the white one', note: { kind: 'pick', what: 'named', word: 'white' } },
     ],
   },
+  { id: 'tellingWord', patterns: tellingWords.map((word) => `${word} {word=${word}}`) },
   {
     id: 'mending.scratch',
     family,
@@ -242,6 +246,7 @@ export const mendingRules: readonly Rule[] = [
       '((the | that | my) <of/species> (was | is | has | should be) | <of/species> (was | should be)) <mended>',
       'change (the | that) <of/species> to <mended>',
       'move (tree [number] <count:1..60> {tree=#} | it | that | this tree) to plot <plainCount:1..60> {facts.plot=#}',
+      'tree [number] <count:1..60> {tree=#} (is | was | belongs) (on | to) plot <plainCount:1..60> {facts.plot=#}',
       '(no | sorry | wait | actually | oops | correction | i said | i meant | make that | make it) <mended> (not | no longer) <plain:4..80> {was=#}',
       '(no | sorry | wait | actually | oops | correction | i said | i meant) [a | an] <facts/species> (not | no longer) [a | an] <of/species>',
       // "Not red oak fourteen" would change a species into a number.

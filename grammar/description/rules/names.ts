@@ -214,6 +214,7 @@ export const nameRules: readonly Rule[] = [
   /** Names behind "I am", which is also said of much else: only those of the list. */
   { id: 'byPerson', patterns: people.map((each) => `${each} {person=${each}}`) },
   { id: 'person', patterns: people.map((each) => `${each} {name=${each}}`) },
+  { id: 'personsOwn', patterns: people.map((each) => `${each}'s {name=${each}}`) },
   {
     id: 'names.call',
     family: 'Names',

@@ -71,7 +71,7 @@ export const plotRules: readonly Rule[] = [
     patterns: [
       '[plots | plot size [is] | use [a] | (variable | fixed) (plot | plots) [of]] <plotSize>',
       '[the | this] plot [number] [<plainCount:1..60> {number=#}] (was | is really | should be | should have been) [a | an] <plotSize>',
-      '(change | make) (plot <plainCount:1..60> {number=#} | (this | the) plot) [to] [a | an] <plotSize>',
+      '(change | make | resize) (plot <plainCount:1..60> {number=#} | (this | the) plot) [to] [a | an] <plotSize>',
     ],
     examples: [
       {
@@ -124,6 +124,7 @@ export const plotRules: readonly Rule[] = [
       '(reopen | go back to | back to) plot <plainCount:1..60> {number=#}',
       'open plot <plainCount:1..60> {number=#} again',
       '(reopen | go back to | back to) the last plot',
+      'add (a tree | trees | one | another [tree]) (to | on) plot <plainCount:1..60> {number=#}',
     ],
     examples: [
       { words: 'reopen plot one', note: { kind: 'plot', op: 'reopen', number: 1 } },
@@ -137,7 +138,7 @@ export const plotRules: readonly Rule[] = [
     help: 'Gives a plot another number.',
     sets: ['kind=plot', 'op=renumber'],
     patterns: [
-      'change [the number of] (plot <plainCount:1..60> {number=#} | this plot) to [plot] <count:1..60> {to=#}',
+      '(change [the number of] | renumber) (plot <plainCount:1..60> {number=#} | this plot) to [plot] <count:1..60> {to=#}',
       '(this | that) (is | was) plot <count:1..60> {to=#} not [plot] <plainCount:1..60> {number=#}',
       'plot <plainCount:1..60> {number=#} (is really | was | should be) plot <count:1..60> {to=#}',
     ],

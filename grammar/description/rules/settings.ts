@@ -269,7 +269,11 @@ const settingPhrases = {
   },
   person: {
     help: 'Who is measuring.',
-    patterns: ['(crew | my name is | this is crew) <set/name>', "(i am | i'm) <set/person>"],
+    patterns: [
+      '(crew | my name is | this is crew) <set/name>',
+      "(i am | i'm | this is) <set/person> [here | speaking | now]",
+      "[it's | it is] <set/personsOwn> turn",
+    ],
     examples: [
       { words: 'crew wren', note: { kind: 'setting', set: { what: 'person', name: 'wren' } } },
       { words: 'i am linnet', note: { kind: 'setting', set: { what: 'person', name: 'linnet' } } },

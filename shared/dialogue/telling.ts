@@ -1,0 +1,80 @@
+/** The shortest answer to a question: what tells one of the offered names from the others. "White" to "white or black ash?" */
+import type { Question } from '../note/acts.ts';
+import { nameOf } from '../note/limits.ts';
+import type { Candidate, Note } from '../note/note.ts';
+import { speciesOfNickname } from '../note/species.ts';
+
+type Options = Question['options'];
+
+const wordsOf = (text: string): string[] => text.toLowerCase().match(/[a-z0-9']+/g) ?? [];
+
+/** Said around an answer, and telling nothing. */
+const around = new Set([
+  'the',
+  'a',
+  'an',
+  'one',
+  'it',
+  'is',
+  "it's",
+  'its',
+  'that',
+  "that's",
+  'was',
+  'uh',
+  'um',
+  'well',
+]);
+
+/**
+ * The one option that has all the words that were said, of which some are not in all of the options; undefined where there
+ * is none, or more than one.
+ */
+export function toldApart(options: Options, words: string): Options[number] | undefined {
+  const said = wordsOf(words).filter((word) => !around.has(word));
+  if (said.length === 0 || options.length < 2) return undefined;
+  const offered = options.map(({ say }) => wordsOf(say));
+  const having = options.filter((_, at) => said.every((word) => offered[at]?.includes(word)));
+  if (having.length < 2) return having[0];
+  // "White" is white oak, and no Oregon white oak, where both are offered.
+  const inAll = (word: string): boolean => offered.every((its) => its.includes(word));
+  const whole = having.filter(({ say }) => wordsOf(say).every((word) => said.includes(word) || inAll(word)));
+  return whole.length === 1 ? whole[0] : undefined;
+}
+
+/** "White" as the note that picks by it. */
+const namedPick = (word: string): Note => ({ kind: 'pick', what: 'named', word });
+
+/** The options that a species said by itself may mean; null where the note is more than that. */
+function optionsMeant([note, ...more]: Candidate['notes'], options: Options): Options | null {
+  if (note.kind !== 'tree' || more.length > 0 || note.height !== undefined) return null;
+  const { species, ...facts } = note.facts;
+  if (species === undefined || Object.keys(facts).length > 0) return null;
+  const codes = typeof species === 'number' ? [species] : speciesOfNickname(species);
+  return options.filter(
+    ({ note: one }) => one.kind === 'tree' && codes.some((code) => code === one.facts.species),
+  );
+}
+
+/**
+ * Typed words as the answer that they are to an open question, where they say nothing sure by themselves; null where they
+ * do, or where they tell none of the options apart. `surely` is the belief from which a reading is taken.
+ */
+export function answerTold(
+  question: Question,
+  words: string,
+  [best]: readonly Candidate[],
+  surely: number,
+): Candidate | null {
+  const { options, about } = question;
+  if (best !== undefined && best.unread === undefined && best.posterior >= surely) {
+    const meant = about === 'species' ? optionsMeant(best.notes, options) : null;
+    // "Norway" of several is the one that was offered; "sugar" to "red or sugar maple?" is no sugar pine.
+    const [only, another] = meant ?? [];
+    if (only !== undefined && another === undefined) return { notes: [only.note], words, posterior: 1 };
+    if (meant === null || only !== undefined) return null;
+  }
+  const word = nameOf('name').safeParse(words.trim().toLowerCase());
+  if (!word.success || toldApart(options, word.data) === undefined) return null;
+  return { notes: [namedPick(word.data)], words, posterior: 1 };
+}
