@@ -225,10 +225,19 @@ export class Conversation {
     );
   }
 
-  /** A note whose meaning is certain: a button. `answers`: the entry whose question or doubt it answers. */
-  do(note: Note, words = this.session.tongue.speak(note), answers?: string): Promise<Told | null> {
+  /** A note whose meaning is certain: a button. `answers`: the entry whose question or doubt it answers; `edge`: of a file. */
+  do(
+    note: Note,
+    words = this.session.tongue.speak(note),
+    { answers, edge }: Pick<Utterance, 'answers' | 'edge'> = {},
+  ): Promise<Told | null> {
     return this.#tell(
-      { words, candidates: [{ notes: [note], words, posterior: 1 }], ...(answers ? { answers } : {}) },
+      {
+        words,
+        candidates: [{ notes: [note], words, posterior: 1 }],
+        ...(answers ? { answers } : {}),
+        ...(edge ? { edge } : {}),
+      },
       'picked',
     );
   }

@@ -55,9 +55,10 @@ export async function share(conversation: Conversation, what: keyof typeof share
 const mostBytes = 256 * 1024 * 1024;
 
 /** Lets the person choose a file; null when none was chosen. */
-export function pickFile(): Promise<File | null> {
+export function pickFile(accept = ''): Promise<File | null> {
   const input = document.createElement('input');
   input.type = 'file';
+  input.accept = accept;
   return new Promise((resolve) => {
     input.onchange = () => resolve(input.files?.[0] ?? null);
     input.oncancel = () => resolve(null);

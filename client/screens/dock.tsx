@@ -150,7 +150,7 @@ export function Answers({ open, told = false }: { readonly open: OpenQuestion; r
   const { conversation } = usePage();
   const { about, options, text } = open.question;
   const answer = (say: string, note: Note) => async () => {
-    await conversation.do(note, say, open.entry);
+    await conversation.do(note, say, { answers: open.entry });
     // The buttons are gone with the question: the focus goes to what was answered, not to nowhere.
     requestAnimationFrame(() => {
       if (document.activeElement === document.body)

@@ -37,7 +37,8 @@ export function useTelling(): {
   return {
     answer,
     say: (words) => shown(conversation.say(words)),
-    tell: (note, words, answers) => shown(conversation.do(note, words, answers)),
+    tell: (note, words, answers) =>
+      shown(conversation.do(note, words, answers === undefined ? {} : { answers })),
   };
 }
 

@@ -7,7 +7,7 @@ import { grammarFormats } from '../../shared/wire.ts';
 import { getDictation, importEntries } from './bringing.ts';
 import { clips } from './clips.ts';
 import { backup, merge, restoreBook } from './keeping.ts';
-import { hear, note } from './notes.ts';
+import { edge, hear, note } from './notes.ts';
 import { phonesCommand } from './phones.ts';
 import { check, doubts, exportBook, report, totals } from './reading.ts';
 import { oneOf, options, RefusedError, type Terminal, UsageError, type Values } from './terminal.ts';
@@ -33,6 +33,7 @@ const commands: Readonly<Record<string, Command>> = {
   grammar: { takes: ['format'], run: (_, ...given) => printGrammar(...given) },
   check: { takes: ['json', 'book'], run: (_, ...given) => check(...given) },
   import: { takes: ['book'], more: true, run: importEntries },
+  edge: { takes: ['json', 'book', 'stand', 'stratum'], more: true, run: edge },
   clips: { takes: ['book'], more: true, run: clips },
   backup: { takes: ['book', 'out'], run: (_, ...given) => backup(...given) },
   restore: { takes: ['book', 'from'], run: (_, ...given) => restoreBook(...given) },

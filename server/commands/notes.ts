@@ -1,13 +1,16 @@
 /** The commands that take notes, typed (`note`) or recorded (`hear`), and print one answer for each. */
 import { readFile } from 'node:fs/promises';
+import { basename } from 'node:path';
 import { createInterface } from 'node:readline';
 import type { Answer, Told } from '../../shared/dialogue/types.ts';
 import { wireLimits } from '../../shared/wire.ts';
 import type { Desk } from '../desk/desk.ts';
 import { readWav, writeWav } from '../speech/audio.ts';
 import {
+  bookNamed,
   fileText,
   openDesk,
+  RefusedError,
   reasonOf,
   type Terminal,
   textOfFile,
@@ -39,6 +42,37 @@ export async function note(rest: readonly string[], values: Values, terminal: Te
             : await desk.note(line),
         );
       }
+    }
+  } finally {
+    await desk.close();
+  }
+  return answers.status;
+}
+
+/** The edge of a stand or a stratum from a file; the question after it stays open for a note that answers it. */
+export async function edge(rest: readonly string[], values: Values, terminal: Terminal): Promise<number> {
+  bookNamed(values, 'edge');
+  const [path, ...more] = rest;
+  if (path === undefined || more.length > 0) throw new UsageError('Expected one GeoJSON file with an edge.');
+  const { readEdgeFile } = await import('../../shared/land/edge-file.ts');
+  const read = readEdgeFile(await fileText(path));
+  if (!read.ok) throw new RefusedError(`${path}: ${read.error} Nothing was taken in.`);
+  const { parts, notes } = read.value;
+  const desk = await openDesk(values, terminal);
+  const answers = new Answers(values, terminal);
+  try {
+    // The stand is taken in hand first, as it would be by voice.
+    for (const words of [
+      values.stand && `stand ${values.stand}`,
+      values.stratum && `stratum ${values.stratum}`,
+    ]) {
+      if (words) await answers.give(await desk.note(words));
+    }
+    if (answers.status === 0) {
+      if (!values.json) for (const line of notes) await write(terminal.stdout, `${line}\n`);
+      await answers.give(
+        await desk.edge({ kind: 'traverse', op: 'bring' }, `edge from ${basename(path)}`, parts),
+      );
     }
   } finally {
     await desk.close();

@@ -41,6 +41,8 @@ export const options = {
   out: { type: 'string' },
   from: { type: 'string' },
   yes: { type: 'boolean' },
+  stand: { type: 'string' },
+  stratum: { type: 'string' },
 } as const;
 export type Values = {
   -readonly [K in keyof typeof options]?: (typeof options)[K]['type'] extends 'boolean' ? boolean : string;

@@ -22,6 +22,8 @@ const usage = `stemsay: say a short note, get a checked tree height.
   stemsay check [--json] --book FILE                    verifies a book
   stemsay fetch-dictation [--from URL] [--yes]          fetches what writes remarks down, once; says first how much
   stemsay import --book FILE EXPORT.json|csv ...        adds what JSON or CSV exports hold; safe to repeat
+  stemsay edge FILE.geojson --book FILE                 the edge of a stand from a file of polygons; asks whether its
+               [--stand NAME] [--stratum NAME]          area is to be taken: answer with stemsay note "yes"
   stemsay clips [delete] --book FILE                    the sounds kept in a book; deletes them, keeps the entries
   stemsay backup --book FILE [--out COPY]               a whole copy of a book, also while it is open
   stemsay restore --book FILE --from COPY               puts a copy back; what was there stays beside it

@@ -10,8 +10,9 @@ import { err, ok } from '../../shared/core/result.ts';
 import { totalTopics } from '../../shared/dialogue/asking.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { PhoneKeeper, Told, Utterance } from '../../shared/dialogue/types.ts';
+import type { EdgeParts } from '../../shared/note/acts.ts';
 import { type Entry, MemoryJournal } from '../../shared/note/journal.ts';
-import type { Candidate, NoteOf } from '../../shared/note/note.ts';
+import type { Candidate, Note, NoteOf } from '../../shared/note/note.ts';
 import type { QuestionTopic } from '../../shared/note/question-topics.ts';
 import type { FileTable } from '../../shared/report/files/tables.ts';
 import type { doubtsSchema, FileFormat } from '../../shared/wire.ts';
@@ -176,6 +177,14 @@ export class Desk {
       candidates: read.ok ? read.value : [],
       ...(read.ok ? {} : { refusal: read.error }),
       ...(position ? { position } : {}),
+    });
+  }
+
+  /** An edge of a file, for the stand or stratum that the note names or that is in hand. @throws BusyError */
+  edge(note: Note, words: string, edge: EdgeParts): Promise<Told> {
+    return this.#inTurn(async () => {
+      if (this.store.shared) await this.session.refresh();
+      return this.#tell({ words, candidates: [{ notes: [note], words, posterior: 1 }], edge });
     });
   }
 

@@ -7,7 +7,7 @@ import { type Entry, entrySchema } from '../../shared/note/journal.ts';
  * Raised with every change of `shared/note/limits.ts`. It is a part of the check sum: a row with a sum of these limits was
  * validated against them when it was written; one of older limits is validated again each time it is read.
  */
-const limitsVersion = 2;
+const limitsVersion = 3;
 
 /**
  * CRC-32 of a text as UTF-8; null where Node is older than 20.15. Entries are validated when they are written; a row

@@ -5,7 +5,7 @@ import type { Settings } from '../book/settings.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../core/units.ts';
 import type { Height } from '../measuring/height/types.ts';
-import type { Act, Doubt, Question } from '../note/acts.ts';
+import type { Act, Doubt, EdgeParts, Question } from '../note/acts.ts';
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
 import type { Length } from '../note/quantities.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
@@ -54,6 +54,8 @@ export interface Context {
   readonly mending: Mending | null;
   /** Who is let in; null where no note at hand is about it. */
   readonly phones?: PhoneTalk | null;
+  /** The edge of a file that came with the words; null where none did. */
+  readonly edge: EdgeParts | null;
   /** True when the note before was refused. */
   readonly afterRefusal?: boolean;
   /** True when the person was asked whether this is meant, and said so: what is odd is kept. */
@@ -92,6 +94,8 @@ export interface LandTalk {
   slope(context: Context, note: NoteOf<'plot'>): Outcome | null;
   /** What opening a plot of a plan tells of where its device is. */
   arrived(context: Context, number: number): readonly Act[];
+  /** What must be said of a plot that no plan has, where one holds; empty where there is nothing to say. */
+  offPlan(context: Context, number: number): string;
 }
 
 /** Taking back, putting back, and saying right; `asSaid` is what a note would do if it were said now. */

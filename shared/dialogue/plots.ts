@@ -127,7 +127,7 @@ function empty(context: Context, said: PlotSaid): Outcome {
       { act: 'plot', id, number, ...(size ? { size } : {}), empty: true },
       ...(context.land?.arrived(context, number) ?? []),
     ],
-    () => `Plot ${number} is empty. It counts.`,
+    () => `Plot ${number} is empty. It counts.${context.land?.offPlan(context, number) ?? ''}`,
   );
 }
 
@@ -153,7 +153,8 @@ function open(context: Context, said: PlotSaid): Outcome {
         const before = inHand
           ? `Plot ${inHand.number} closed: ${wording.treeCount(treesOn(after, inHand.id))}. `
           : '';
-        return before + plotReply(after, now, id) + lookAgain(after, doubts);
+        const offPlan = context.land?.offPlan(context, number) ?? '';
+        return before + plotReply(after, now, id) + offPlan + lookAgain(after, doubts);
       },
     ),
     doubts,

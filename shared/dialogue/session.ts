@@ -9,7 +9,7 @@ import type { Settings } from '../book/settings.ts';
 import { dayNumber } from '../core/moment.ts';
 import { required } from '../core/required.ts';
 import { feetToMetres } from '../core/units.ts';
-import type { Question } from '../note/acts.ts';
+import type { EdgeParts, Question } from '../note/acts.ts';
 import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
 import { limits } from '../note/limits.ts';
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
@@ -49,6 +49,7 @@ export class Session {
   #unsure = false;
   #parts: LaterParts | null = null;
   #phones: PhoneTalk | null = null;
+  #edge: EdgeParts | null = null;
   #queue: Promise<unknown> = Promise.resolve();
 
   private constructor(
@@ -128,6 +129,7 @@ export class Session {
     const { book, tongue } = this;
     const chosen = choose(utterance, { question: this.question, trees: this.#trees(), tongue });
     const { best, sure, ask } = chosen;
+    this.#edge = utterance.edge ?? null;
     await tongue.prepare?.(best.notes);
     this.#parts = await laterParts(
       book,
@@ -352,6 +354,7 @@ export class Session {
       land: this.#parts?.land ?? null,
       mending: this.#parts?.mending ?? null,
       phones: this.#phones,
+      edge: this.#edge,
       afterRefusal: this.#refused,
     };
   }

@@ -2,7 +2,7 @@
 
 import type { Result } from '../core/result.ts';
 import type { Height } from '../measuring/height/types.ts';
-import type { Doubt, Question } from '../note/acts.ts';
+import type { Doubt, EdgeParts, Question } from '../note/acts.ts';
 import type { Entry, Heard } from '../note/journal.ts';
 import type { Candidate, Note } from '../note/note.ts';
 
@@ -65,6 +65,8 @@ export interface Utterance {
   readonly refusal?: string;
   readonly heard?: Heard;
   readonly position?: Entry['position'];
+  /** The edge of a file that was brought in with these words. */
+  readonly edge?: EdgeParts;
   /** The entry whose question or doubt this answers, where it is not just the newest question here. */
   readonly answers?: string;
 }

@@ -7,6 +7,7 @@ import { type Place, type Plane, planeOf } from '../core/plane.ts';
 import { lastOf, required } from '../core/required.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { plain } from '../core/units.ts';
+import { sizes } from '../note/limits.ts';
 import type { PlanePoint } from './error-ellipse.ts';
 import {
   areaOfOutline,
@@ -33,7 +34,7 @@ export interface ImportedOutline {
 }
 
 /** No edge of a wood has more corners; more would take too long to check. */
-const mostCorners = 20_000;
+const mostCorners = sizes.cornersOfEdge;
 /** A wood is not wider than this, feet (some 62 miles); the plane is good for it. */
 const widestFt = 330_000;
 /** Radius of the earth, feet, for the plane's error: mean radius R1 of WGS 84, 6 371 008.8 m. */
@@ -48,6 +49,8 @@ const isRecord = (value: unknown): value is Readonly<Record<string, unknown>> =>
 export function readGeoJson(value: unknown): Result<ImportedOutline, string> {
   const polygons: (readonly Degrees[])[] = [];
   const notes: string[] = [];
+  const elsewhere = otherReference(value);
+  if (elsewhere !== null) return err(elsewhere);
   const failed = collect(value, polygons, notes, 0);
   if (failed !== null) return err(failed);
   if (polygons.length === 0) {
@@ -76,6 +79,18 @@ export function readGeoJson(value: unknown): Result<ImportedOutline, string> {
   const overlapping = partsThatOverlap(parts);
   if (overlapping !== null) return err(overlapping);
   return ok({ outline, plane, acres: areaOfOutline(outline), errorPart: (reach / earthFt) ** 2 / 2, notes });
+}
+
+/**
+ * RFC 7946 knows WGS 84 alone; files of the older form of 2008 may name another reference, in which the numbers mean other
+ * places.
+ */
+function otherReference(value: unknown): string | null {
+  if (!isRecord(value) || !isRecord(value.crs)) return null;
+  const { properties } = value.crs;
+  const name = isRecord(properties) ? (properties.name ?? properties.href) : undefined;
+  if (typeof name !== 'string' || /CRS84|EPSG:+4326$|EPSG\/0\/4326$/i.test(name)) return null;
+  return `Expected degrees of WGS 84; the file names another reference, ${name.slice(0, 60)}. Export it again in WGS 84 (EPSG:4326).`;
 }
 
 const toPlace = ([longitude, latitude]: readonly [number, number]): Place => ({ latitude, longitude });
@@ -278,9 +293,14 @@ function partsThatOverlap(parts: readonly OutlinePart[]): string | null {
   return null;
 }
 
-/** Whether some piece of one's edge lies inside the other: edges are cut where they cross, and the pieces' middles tried. */
-function reachesInto({ outer }: OutlinePart, other: OutlinePart): boolean {
+/**
+ * Whether some piece of one's edge lies inside the other: edges are cut where they cross, and the pieces' middles tried. Of
+ * one polygon told twice no piece does, so a place inside it is tried too.
+ */
+function reachesInto({ outer, holes }: OutlinePart, other: OutlinePart): boolean {
   const around: Outline = { parts: [other] };
+  const within = placeInside([outer, ...holes]);
+  if (within !== null && isInside(around, within) && edgeDistance(around, within) > overlapFt) return true;
   const others = edgesOf(other.outer);
   for (const { a, b, west, east } of edgesOf(outer)) {
     const cuts = [0, 1];
@@ -299,6 +319,28 @@ function reachesInto({ outer }: OutlinePart, other: OutlinePart): boolean {
     }
   }
   return false;
+}
+
+/** The middle of the widest stretch inside rings on the line halfway up; null where that line meets none. */
+function placeInside(rings: readonly Ring[]): PlanePoint | null {
+  const bounds = boundsOf({ parts: [{ outer: rings[0]!, holes: [] }] });
+  if (bounds === null) return null;
+  const northFt = (bounds.south + bounds.north) / 2;
+  const cuts: number[] = [];
+  for (const ring of rings) {
+    for (const [i, a] of ring.entries()) {
+      const b = ring[(i + 1) % ring.length]!;
+      if (a.northFt > northFt === b.northFt > northFt) continue;
+      cuts.push(a.eastFt + ((northFt - a.northFt) / (b.northFt - a.northFt)) * (b.eastFt - a.eastFt));
+    }
+  }
+  cuts.sort((one, two) => one - two);
+  let best: readonly [wide: number, eastFt: number] = [0, 0];
+  for (let k = 0; k + 1 < cuts.length; k += 2) {
+    const wide = cuts[k + 1]! - cuts[k]!;
+    if (wide > best[0]) best = [wide, (cuts[k]! + cuts[k + 1]!) / 2];
+  }
+  return best[0] > 0 ? { eastFt: best[1], northFt } : null;
 }
 
 /** How far along the first segment, 0 to 1, the second crosses it; none where they do not or run side by side. */

@@ -56,6 +56,23 @@ const plannedSchema = z.strictObject({
 });
 export type SavedPlot = z.infer<typeof plannedSchema>;
 
+/** An edge that was brought in: rings of WGS 84 longitude and latitude, the outer one of each part first. */
+const edgePartsSchema = z
+  .array(
+    z
+      .array(z.array(lonLat).check(z.minLength(3), z.maxLength(sizes.corners)))
+      .check(z.minLength(1), z.maxLength(sizes.rings)),
+  )
+  .check(
+    z.minLength(1),
+    z.maxLength(sizes.rings),
+    z.refine(
+      (parts) => parts.flat().reduce((sum, ring) => sum + ring.length, 0) <= sizes.cornersOfEdge,
+      `expected at most ${sizes.cornersOfEdge} corners`,
+    ),
+  );
+export type EdgeParts = z.infer<typeof edgePartsSchema>;
+
 export const actSchema = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('tree'), id, fields: treeFieldsSchema }),
   z.strictObject({ act: z.literal('amend'), target: id, fields: treeFieldsSchema }),
@@ -125,19 +142,12 @@ export const actSchema = z.discriminatedUnion('act', [
   }),
   z.strictObject({ act: z.literal('legAmend'), target: id, leg: savedLegSchema }),
   z.strictObject({ act: z.literal('walkEnd'), walk: id }),
-  /** An edge that was brought in: rings of WGS 84 longitude and latitude, the outer one of each part first. */
   z.strictObject({
     act: z.literal('edge'),
     id,
     stand: z.nullable(id),
     stratum: z.nullable(id),
-    parts: z
-      .array(
-        z
-          .array(z.array(lonLat).check(z.minLength(3), z.maxLength(sizes.corners)))
-          .check(z.minLength(1), z.maxLength(sizes.rings)),
-      )
-      .check(z.minLength(1), z.maxLength(sizes.rings)),
+    parts: edgePartsSchema,
   }),
   z.strictObject({
     act: z.literal('plan'),

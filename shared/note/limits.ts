@@ -110,6 +110,8 @@ export const sizes = {
   /** Plots that one layout holds, and corners of an edge that was brought in. */
   planned: 2000,
   corners: 5000,
+  /** Of all rings of one edge together: some 260 kB in the journal. */
+  cornersOfEdge: 10_000,
   /** Rings of such an edge: its parts, and the holes of each. */
   rings: 100,
   /** Legs of one walk. */

@@ -379,8 +379,12 @@ export const noteSchema = z.discriminatedUnion('kind', [
     mark: z.optional(wordOf('mark')),
   }),
   z.strictObject({ kind: z.literal('remark'), text: textOf('remark') }),
-  /** The walk round an area: it begins, it is back where it began, its area is taken for the stand or stratum. */
-  z.strictObject({ kind: z.literal('traverse'), op: z.enum(['start', 'close', 'use']), ...placeNamed }),
+  /** The edge of an area: a walk round it begins, is back where it began, its area is taken; an edge comes from a file. */
+  z.strictObject({
+    kind: z.literal('traverse'),
+    op: z.enum(['start', 'close', 'use', 'bring']),
+    ...placeNamed,
+  }),
   /** One straight line of it: which way, how far, how steep. What is missing is asked for. */
   z.strictObject({
     kind: z.literal('leg'),

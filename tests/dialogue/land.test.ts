@@ -436,6 +436,18 @@ describe('plots laid out and the way to them', () => {
     expect(toldWay(await one.say('way to plot seven'))[0]).toBe((before[0] + 12) % 360);
   });
 
+  it('a plot that the plan has not was put by hand: that biases, and is said', async () => {
+    const one = await converse();
+    await one.say(...begun, ...edge, 'back at the start', 'yes');
+    expect(await one.say('plot one, tenth acre')).not.toContain('not of the plan');
+    await one.say('close plot', 'lay out four plots');
+    expect(await one.say('plot two, tenth acre')).not.toContain('not of the plan');
+    await one.say('close plot');
+    expect(await one.say('plot nine, tenth acre')).toContain(
+      'Plot 9 is not of the plan. Plots put where it suits are not a sample: they bias every total',
+    );
+  });
+
   it('numbers go on behind plots that were taken before', async () => {
     const one = await converse();
     await one.say(...ready, 'plot one, tenth acre', 'next plot', 'close plot');

@@ -145,6 +145,14 @@ export const landRules: readonly Rule[] = [
     ],
   },
   {
+    id: 'land.bring',
+    family,
+    help: 'Takes the edge from a file of polygons (GeoJSON) instead of a walk: the page asks for the file.',
+    sets: ['kind=traverse', 'op=bring'],
+    patterns: ['bring in (the | an) edge'],
+    examples: [{ words: 'bring in an edge', note: { kind: 'traverse', op: 'bring' } }],
+  },
+  {
     id: 'land.changeLeg',
     family,
     help: 'Puts a leg of the walk right, by its number or the last one.',

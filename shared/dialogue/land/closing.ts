@@ -152,7 +152,7 @@ const askWalked = (text: string, options: Question['options'], closed: ClosedTra
 /** The question whether the area is that of the stand or stratum; null where neither is in hand. */
 export function areaQuestion(
   target: { readonly of: 'stand' | 'stratum'; readonly name: string; readonly acres: number | null } | null,
-  { acres, sdAcres }: ClosedTraverse['area'],
+  { acres, sdAcres }: Pick<ClosedTraverse['area'], 'acres' | 'sdAcres'>,
   units: Units,
 ): Question | null {
   if (target === null) return null;

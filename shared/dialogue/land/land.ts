@@ -1,7 +1,9 @@
 /** Everything that is said of walks, plans, ways and prices: which file works it out. */
 import { assertNever } from '../../core/result.ts';
-import type { LandTalk, LandTopic } from '../outcome.ts';
-import { aroundOutcome, arrived, placeOutcome, plotsLeftAnswer, wayOutcome } from './leading.ts';
+import type { NoteOf } from '../../note/note.ts';
+import type { Context, LandTalk, LandTopic, Outcome } from '../outcome.ts';
+import { bringOutcome } from './bringing.ts';
+import { aroundOutcome, arrived, offPlan, placeOutcome, plotsLeftAnswer, wayOutcome } from './leading.ts';
 import { layoutOutcome } from './planning.ts';
 import {
   answerWalk,
@@ -15,14 +17,21 @@ import {
 } from './walking.ts';
 import { priceOutcome, worthAnswer } from './worth.ts';
 
+const edgeOps = {
+  start: startOutcome,
+  use: useOutcome,
+  bring: bringOutcome,
+  close: (context) => closeOutcome(context, () => placeOutcome(context, { kind: 'place', start: true })),
+} as const satisfies Record<
+  NoteOf<'traverse'>['op'],
+  (context: Context, note: NoteOf<'traverse'>) => Outcome
+>;
+
 export const land: LandTalk = {
   outcome(context, note) {
     switch (note.kind) {
       case 'traverse':
-        if (note.op === 'start') return startOutcome(context, note);
-        return note.op === 'use'
-          ? useOutcome(context, note)
-          : closeOutcome(context, () => placeOutcome(context, { kind: 'place', start: true }));
+        return edgeOps[note.op](context, note);
       case 'leg':
         return legOutcome(context, note);
       case 'layout':
@@ -50,4 +59,5 @@ export const land: LandTalk = {
   },
   slope: slopeOfLast,
   arrived,
+  offPlan,
 };

@@ -2,6 +2,7 @@
 import type { Book } from '../../book/book.ts';
 import { lengthToFeet, lengthUnitOf, type Units } from '../../core/units.ts';
 import type { PlanePoint } from '../../land/error-ellipse.ts';
+import { handPickedBias } from '../../land/layout.ts';
 import { aroundObstacle, type Way, wayTo } from '../../land/way.ts';
 import type { Act, SavedPlot } from '../../note/acts.ts';
 import type { NoteOf } from '../../note/note.ts';
@@ -190,6 +191,12 @@ export function arrived({ book, device }: Context, number: number): readonly Act
   return [
     { act: 'place', ground: plan.ground, at: keptPoint(book, plan.ground, plot.at), sdFt, plot: number },
   ];
+}
+
+/** A plot that no plan has was put somewhere by hand: that biases, and is said. */
+export function offPlan({ book, device }: Context, number: number): string {
+  if (plannedPlots(book, device).length === 0 || plannedPlot(book, device, number)) return '';
+  return ` Plot ${number} is not of the plan. ${handPickedBias}`;
 }
 
 /** Square off the line, past it, and back on it: the paces aside do not count, those along do. */

@@ -9,14 +9,15 @@ import type { Act, Question, SavedLeg } from '../../note/acts.ts';
 import type { SaidNorth } from '../../note/land-words.ts';
 import { sizes } from '../../note/limits.ts';
 import type { Distance, Note, NoteOf } from '../../note/note.ts';
-import type { StandRecord } from '../../totals/types.ts';
 import { declinationWords, legWords } from '../../wording/ground.ts';
 import * as wording from '../../wording/wording.ts';
 import { replaced } from '../changed-values.ts';
 import { asking, type Context, kept, type Outcome, refused, said } from '../outcome.ts';
 import { missingQuestion } from '../waiting.ts';
+import { edgeInHand, useEdge } from './bringing.ts';
 import { areaQuestion, areaWords, closingOf, missWords, noSurvey } from './closing.ts';
 import { legSettings, legsOf, openWalk, problemSentence, walkerOf, walkInHand } from './ground.ts';
+import { placeNamed } from './place-named.ts';
 
 type SaidNote = Pick<NoteOf<'leg'>, 'bearing' | 'north' | 'distance' | 'slope'>;
 
@@ -25,25 +26,6 @@ const caution =
 
 const northOf = (said: SaidNorth | undefined, usual: SavedLeg['north']): SavedLeg['north'] =>
   said === undefined ? usual : said === 'trueNorth' ? 'true' : 'magnetic';
-
-/** A stand or a stratum that was named, or the one in hand. */
-function placeNamed(
-  { book, device }: Context,
-  { stand, stratum }: Pick<NoteOf<'traverse'>, 'stand' | 'stratum'>,
-): { readonly stand: StandRecord | null; readonly stratum: StandRecord | null } | string {
-  const inHand = book.standOf(device);
-  if (stratum !== undefined) {
-    const found = book.stratumNamed(stratum, inHand?.id ?? null);
-    return found
-      ? { stand: inHand, stratum: found }
-      : `There is no stratum ${wording.placeName(stratum)} here. Say stratum ${stratum} first.`;
-  }
-  if (stand === undefined) return { stand: inHand, stratum: book.stratumOf(device) };
-  const found = [...book.stands.values()].find(({ name }) => name === stand);
-  return found
-    ? { stand: found, stratum: null }
-    : `There is no stand ${wording.placeName(stand)} yet. Say new stand ${stand} first.`;
-}
 
 export function startOutcome(context: Context, note: NoteOf<'traverse'>): Outcome {
   const { book, device, id, settings } = context;
@@ -180,6 +162,8 @@ export function closeOutcome(context: Context, atStart: () => Outcome): Outcome 
 /** "Use that area", and "yes" to the question. */
 export function useOutcome(context: Context, note: NoteOf<'traverse'>): Outcome {
   const { book, device, settings, tongue } = context;
+  const edge = edgeInHand(book, device);
+  if (edge) return useEdge(context, note, edge);
   const walk = walkInHand(book, device);
   if (!walk) return refused('No area was walked yet. Say start a traverse, then each leg.');
   if (!walk.closed) return refused('The walk is still open. Say back at the start when you are there.');

@@ -6,6 +6,7 @@ import { groundInHand, legsOf, walkInHand, whereabouts } from '../../dialogue/la
 import { plansInForce } from '../../dialogue/land/plans.ts';
 import type { PlanePoint } from '../../land/error-ellipse.ts';
 import { covarianceOf, radialSd } from '../../land/error-ellipse.ts';
+import { ringsOf } from '../../land/polygon.ts';
 import { followLegs } from '../../land/traverse.ts';
 import type { Mark } from './drawing.ts';
 import type { Drawn } from './drawings.ts';
@@ -16,8 +17,9 @@ export const groundSheet = { width: 420, height: 400, margin: 34 } as const;
 
 /** Everything of the ground in hand, feet on one plane. */
 interface Ground {
-  /** Closed: the edge after adjustment; open: the corners so far. */
-  readonly edge: readonly PlanePoint[];
+  /** Closed: the rings of the edge, after adjustment where it was walked; open: the corners so far. */
+  readonly rings: readonly (readonly PlanePoint[])[];
+  readonly walked: boolean;
   readonly closed: boolean;
   readonly plots: readonly { readonly number: number; readonly at: PlanePoint; readonly taken: boolean }[];
   readonly here: { readonly at: PlanePoint; readonly sdFt: number } | null;
@@ -32,15 +34,18 @@ function groundShown(book: Book, device: string): Result<Ground, string> {
   const id = walked?.id ?? (made.ok ? made.value.id : null);
   if (id === null) return err('No edge was walked yet. Say start a traverse, then each leg.');
   if (open && !open.ok) return err('The legs wait for the pace.');
-  const edge = open?.ok
-    ? followLegs(open.value).stations.map(({ at }) => at)
+  const rings = open?.ok
+    ? [followLegs(open.value).stations.map(({ at }) => at)]
     : made.ok
-      ? made.value.corners
+      ? book.land.walks.has(id)
+        ? [made.value.corners]
+        : ringsOf(made.value.outline)
       : [];
   const where = whereabouts(book, device);
   const located = where?.ground === id ? where.located : null;
   return ok({
-    edge,
+    rings,
+    walked: book.land.walks.has(id),
     closed: !open,
     plots: plansInForce(book, device)
       .filter(({ ground }) => ground === id)
@@ -57,16 +62,25 @@ export function groundDrawing(book: Book, device: string): Drawn {
   const shown = groundShown(book, device);
   if (!shown.ok) return shown.error;
   const { units } = book.settingsOf(device);
-  const { edge, closed, plots, here, to } = shown.value;
-  const all = [...edge, ...plots.map(({ at }) => at), ...(here ? [here.at] : []), ...(to ? [to] : [])];
+  const { rings, walked, closed, plots, here, to } = shown.value;
+  const all = [
+    ...rings.flat(),
+    ...plots.map(({ at }) => at),
+    ...(here ? [here.at] : []),
+    ...(to ? [to] : []),
+  ];
   const draw = fitted(all);
   const line = (points: readonly PlanePoint[]): string =>
     points.map((point, i) => `${i === 0 ? 'M' : 'L'}${draw.x(point)} ${draw.y(point)}`).join('');
-  const first = edge[0];
+  const first = rings[0]?.[0];
   const taken = plots.filter((plot) => plot.taken).length;
   const marks: Mark[] = [
     { mark: 'box', style: 'leaf', at: [1, 1], width: groundSheet.width - 2, height: groundSheet.height - 2 },
-    { mark: 'path', style: closed ? 'edge' : 'edge open', d: `${line(edge)}${closed ? 'Z' : ''}` },
+    {
+      mark: 'path',
+      style: closed ? 'edge' : 'edge open',
+      d: rings.map((ring) => `${line(ring)}${closed ? 'Z' : ''}`).join(''),
+    },
     ...(first
       ? [
           {
@@ -110,7 +124,11 @@ export function groundDrawing(book: Book, device: string): Drawn {
       : []),
     ...scaleAndNorth(draw.feetPerUnit, units),
   ];
-  const edgeWords = closed ? 'The edge as it was walked, closed' : 'The edge as far as it was walked';
+  const edgeWords = !walked
+    ? 'The edge as it was brought in'
+    : closed
+      ? 'The edge as it was walked, closed'
+      : 'The edge as far as it was walked';
   const plotWords = plots.length === 0 ? '' : `; ${taken} of ${plots.length} planned plots taken (filled)`;
   const hereWords = here ? `; the ring is where you are by dead reckoning, the square is the start` : '';
   return {
