@@ -1,6 +1,6 @@
 /** What one tree adds to the sums of its cells: counts, basal area, board feet, biomass, heights. */
 import { required } from '../core/required.ts';
-import { logRuleKeys } from '../note/log-rules.ts';
+import { type LogRule, logRuleKeys } from '../note/log-rules.ts';
 import type { Status } from '../note/note.ts';
 import { groupOfName, type JenkinsGroup, speciesByCode } from '../note/species.ts';
 import { cmPerInch, jenkinsKg } from './biomass.ts';
@@ -72,21 +72,33 @@ function addBoardFeet(
   step: number,
   out: Float64Array,
 ): void {
-  const diameterIn = required(tree.diameterIn, 'the diameter');
-  const logs = tree.logs ?? (tree.merchFt === null ? null : logsOfMerchantable(tree.merchFt));
+  const logs = logsOf(tree);
   if (logs === null) return;
   out[sumColumns.volumed] = tree.count;
   if (tree.status === 'cull' || !(logs > 0)) return;
-  const net = weight * (1 - tree.defectPct / 100);
   if (tree.formClass === null) out[sumColumns.formAssumed] = tree.count;
-  for (const rule of logRuleKeys) {
-    const feet = treeBoardFeet(rule, diameterIn, logs, tree.formClass ?? formClass);
-    out[sumColumns[rule]] = rounded(net * feet, step) * tree.count;
-  }
+  for (const rule of logRuleKeys)
+    out[sumColumns[rule]] = rounded(weight * required(netBoardFeet(tree, rule, formClass), 'the board feet'), step) * tree.count;
+}
+
+/** Sixteen-foot logs as said, or in the merchantable height that was said; null where neither was. */
+const logsOf = (tree: TreeRecord): number | null =>
+  tree.logs ?? (tree.merchFt === null ? null : logsOfMerchantable(tree.merchFt));
+
+/**
+ * Board feet of one stem net of its defect, none in a cull; null where its logs or its diameter were not said. `formClass`
+ * holds where the tree has none of its own.
+ */
+export function netBoardFeet(tree: TreeRecord, rule: LogRule, formClass: number): number | null {
+  const logs = logsOf(tree);
+  if (logs === null || tree.diameterIn === null || !(tree.diameterIn > 0)) return null;
+  if (tree.status === 'cull') return 0;
+  const feet = treeBoardFeet(rule, tree.diameterIn, logs, tree.formClass ?? formClass);
+  return feet * (1 - tree.defectPct / 100);
 }
 
 /** Group of the biomass equations: of the species, else the one that all species share which bear the name. */
-function massGroupOf(tree: TreeRecord): JenkinsGroup | undefined {
+export function massGroupOf(tree: TreeRecord): JenkinsGroup | undefined {
   if (tree.species !== null) return speciesByCode(tree.species)?.jenkinsGroup;
   return tree.called == null ? undefined : groupOfName(tree.called);
 }

@@ -101,6 +101,12 @@ export class Ledger {
     return this.#fill.present;
   }
 
+  /** Height that the curve gives a tree with a diameter, feet; null where it cannot say. */
+  curveHeight(tree: TreeRecord): number | null {
+    if (tree.diameterIn === null) return null;
+    return this.#fill.height(tree.species, this.interning.species(speciesKey(tree)), tree.diameterIn);
+  }
+
   get treeCount(): number {
     return this.#trees.size;
   }

@@ -31,12 +31,14 @@ import {
 } from './sampling-frame.ts';
 import { expanding, Selection, sumOf } from './selection.ts';
 import { type StockRow, stockRows, topHeightOf, topTreesPerAcre, unweighted, weightsOf } from './stock.ts';
+import { type TreeValues, valuesOfTree } from './tree-values.ts';
 import { type Estimate, estimateOf, type TotalsScope, type TreeRecord } from './types.ts';
 
 export type { BookWarning } from './book-doubts.ts';
 export type { PlotsNeeded } from './planning.ts';
 export type { TotalsQuantity } from './provenance.ts';
 export type { StockRow } from './stock.ts';
+export type { TreeValues } from './tree-values.ts';
 export type { Estimate, TotalsScope } from './types.ts';
 
 interface TotalsSettings extends LedgerSettings {
@@ -328,6 +330,18 @@ export class Totals {
       perAcre,
       rows: stockRows(weights, species, status === 'all' ? 3 : liveDeadCull.indexOf(status), widthIn),
     };
+  }
+
+  /** What a tree of the book comes to by itself, board feet by a rule; see `valuesOfTree`. */
+  valuesOf(tree: TreeRecord, rule: LogRule): TreeValues {
+    this.ledger.refill();
+    const plot = tree.plot === null ? undefined : this.ledger.indexOfPlot(tree.plot);
+    return valuesOfTree(tree, plot === undefined ? null : (this.ledger.plotRecords[plot] ?? null), {
+      rule,
+      formClass: this.ledger.formClass,
+      formFactor: this.#formFactor,
+      curveFt: (of) => this.ledger.curveHeight(of),
+    });
   }
 
   /** The tallest measured, or thickest, tree of the scope; of any status unless the scope names one. Null when there is none. */

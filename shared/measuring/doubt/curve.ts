@@ -12,7 +12,7 @@ import { normalCdf } from '../../core/statistics.ts';
 import { dot, quadratic, type Vector3 } from '../../core/symmetric.ts';
 import { speciesByCode } from '../../note/species.ts';
 import { DiameterSpread } from './diameters.ts';
-import { type CurveFit, fitRows, type Row, scatters } from './fit.ts';
+import { type CurveFit, fitRows, powers, type Row } from './fit.ts';
 
 /** Breast height, feet (4.5 ft in US practice). */
 export const breastHeightFt = 4.5;
@@ -87,8 +87,12 @@ function priorLog(matureFt: number, diameterIn: number): number {
   return Math.log(above) + 2 * Math.log(diameterIn / (diameterIn + k));
 }
 
-/** Scatter relative to that of a thick tree: thin stems vary more and their diameters are rounded more coarsely. */
-const relativeVariance = (diameterIn: number): number => 1 + (thinIn / diameterIn) ** 2;
+/**
+ * Variance relative to that of a tree of ten inches, for one power of the grid: thin stems vary more, by a power of the
+ * diameter that the stand tells, and their diameters are rounded more coarsely.
+ */
+const relativeVariance = (diameterIn: number, power: number): number =>
+  (1 + (thinIn / diameterIn) ** 2) * (10 / Math.max(diameterIn, 1)) ** (2 * powers[power]!);
 
 const basis = (diameterIn: number): Vector3 => {
   const x = Math.log(diameterIn / 10);
@@ -234,8 +238,9 @@ export class HeightCurve {
   scatter(diameterIn: number): number {
     const { fit } = this.#fitted();
     let mean = 0;
-    for (let j = 0; j < scatters.length; j++) mean += fit.shares[j]! * scatters[j]!;
-    return mean * Math.sqrt(relativeVariance(diameterIn));
+    for (const [j, { scatter, power }] of fit.solutions.entries())
+      mean += fit.shares[j]! * scatter * Math.sqrt(relativeVariance(diameterIn, power));
+    return mean;
   }
 
   /** How its trees stand against the usual of their species at 10 in: ratio of heights, and in prior sds. */
@@ -243,26 +248,25 @@ export class HeightCurve {
     const { fit } = this.#fitted();
     let level = 0;
     for (const [species, { n }] of this.#strands) {
-      for (let j = 0; j < scatters.length; j++) {
-        const { mean } = fit.solutions[j]!.of(species, precisionOf(species));
-        level += (fit.shares[j]! * mean[0] * n) / this.n;
-      }
+      for (const [j, solution] of fit.solutions.entries())
+        level += (fit.shares[j]! * solution.of(species, precisionOf(species)).mean[0] * n) / this.n;
     }
     return { ratio: Math.exp(level), z: level / Math.hypot(standSd[0], speciesSd[0]), n: this.n };
   }
 
-  /** The mixture over the scatters: means from the prior curve's `centre`, variances for one tree. */
+  /** The mixture over scatters and powers: means from the prior curve's `centre`, variances for one tree. */
   #components(species: number | null, diameterIn: number) {
     const { fit, genericFt } = this.#fitted();
     const at = key(species);
     const f = basis(diameterIn);
-    const relative = relativeVariance(diameterIn);
     const means: number[] = [];
     const variances: number[] = [];
-    for (let j = 0; j < scatters.length; j++) {
-      const { mean, covariance } = fit.solutions[j]!.of(at, precisionOf(at));
+    for (const solution of fit.solutions) {
+      const { mean, covariance } = solution.of(at, precisionOf(at));
       means.push(dot(mean, f));
-      variances.push(quadratic(covariance, f) + scatters[j]! ** 2 * relative);
+      variances.push(
+        quadratic(covariance, f) + solution.scatter ** 2 * relativeVariance(diameterIn, solution.power),
+      );
     }
     return { centre: priorLog(matureFt(at, genericFt), diameterIn), means, variances, shares: fit.shares };
   }
@@ -322,7 +326,7 @@ function rowOf(species: number, strand: Strand, genericFt: number): Row {
       r: middle - priorLog(mature, diameterIn),
       n: cell.n,
       within: Math.max(cell.yy - cell.n * middle * middle, 0),
-      relative: relativeVariance(diameterIn),
+      relative: powers.map((_, power) => relativeVariance(diameterIn, power)),
     };
   });
   return { species, precision: precisionOf(species), points };
