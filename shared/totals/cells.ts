@@ -58,6 +58,8 @@ export const areaStep = 2 ** 20;
 export const gaugeStep = 2 ** 32;
 
 const none = -1;
+/** Statuses by number, as `statusNumber` has them. */
+const [live, cull] = [0, 2];
 /** Growing table of cells. A cell is a number; its sums lie together; cells of one plot are linked. */
 export class Cells {
   count = 0;
@@ -127,7 +129,10 @@ export class Cells {
   readonly keys: number[] = [];
   readonly sumsOf: Float64Array[] = [];
 
-  /** Sums a plot's cells, columns `from` on, by species and status, and over all of each; returns how many sums there are. */
+  /**
+   * Sums a plot's cells, columns `from` on, by species and status, and over all of each; a cull is a live tree, so those of
+   * the live hold the culls. Returns how many sums there are.
+   */
   sumByKey(plot: number, from = 0): number {
     let n = 0;
     for (let cell = this.head(plot); cell !== none; cell = this.next[cell]!) {
@@ -137,6 +142,9 @@ export class Cells {
       n = this.#addTo(species * 4 + 3, cell, n, from);
       n = this.#addTo(status, cell, n, from);
       n = this.#addTo(3, cell, n, from);
+      if (status !== cull) continue;
+      n = this.#addTo(species * 4 + live, cell, n, from);
+      n = this.#addTo(live, cell, n, from);
     }
     return n;
   }

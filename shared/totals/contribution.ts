@@ -9,6 +9,7 @@ import { basalAreaFt2 } from './cubic.ts';
 import { logsOfMerchantable, treeBoardFeet } from './tree-volume.ts';
 import type { TreeRecord } from './types.ts';
 
+/** Cells are kept by what was said; sums of the live have the culls in them, as a cull is a standing live tree. */
 export const statusNumber: Readonly<Record<Status, number>> = { live: 0, dead: 1, cull: 2 };
 
 /** Height in feet that a stand's curve gives for a species and a diameter in inches; null where it cannot say. */
@@ -72,10 +73,10 @@ function addBoardFeet(
   step: number,
   out: Float64Array,
 ): void {
-  const logs = logsOf(tree);
+  const logs = tree.status === 'cull' ? 0 : logsOf(tree);
   if (logs === null) return;
   out[sumColumns.volumed] = tree.count;
-  if (tree.status === 'cull' || !(logs > 0)) return;
+  if (!(logs > 0)) return;
   if (tree.formClass === null) out[sumColumns.formAssumed] = tree.count;
   for (const rule of logRuleKeys)
     out[sumColumns[rule]] = rounded(weight * required(netBoardFeet(tree, rule, formClass), 'the board feet'), step) * tree.count;
@@ -90,9 +91,9 @@ const logsOf = (tree: TreeRecord): number | null =>
  * holds where the tree has none of its own.
  */
 export function netBoardFeet(tree: TreeRecord, rule: LogRule, formClass: number): number | null {
+  if (tree.status === 'cull') return 0;
   const logs = logsOf(tree);
   if (logs === null || tree.diameterIn === null || !(tree.diameterIn > 0)) return null;
-  if (tree.status === 'cull') return 0;
   const feet = treeBoardFeet(rule, tree.diameterIn, logs, tree.formClass ?? formClass);
   return feet * (1 - tree.defectPct / 100);
 }
@@ -105,7 +106,7 @@ export function massGroupOf(tree: TreeRecord): JenkinsGroup | undefined {
 
 /** True when the curve may stand in for the height: a live tree with a diameter. Dead tops are not guessed. */
 export const fillable = (tree: TreeRecord): boolean =>
-  tree.heightFt === null && tree.status === 'live' && tree.diameterIn !== null && tree.diameterIn > 0;
+  tree.heightFt === null && tree.status !== 'dead' && tree.diameterIn !== null && tree.diameterIn > 0;
 
 /** Writes the filled columns of a fillable tree for the height `f` in feet. */
 export function contributeFilled(tree: TreeRecord, gauge: boolean, f: number, out: Float64Array): void {

@@ -361,7 +361,7 @@ export class Ledger {
       const height = this.#fill.height(tree.species, species, tree.diameterIn);
       if (height === null) continue;
       contributeFilled(tree, group.gauge, height, this.#scratch);
-      const cell = this.#cells.at(plot, species, statusNumber.live);
+      const cell = this.#cells.at(plot, species, statusNumber[tree.status]);
       this.#cells.add(cell, this.#scratch, 1, firstFilled, columnCount);
     }
     this.#transfer(plot, group, 1, false, true);

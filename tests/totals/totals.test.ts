@@ -288,6 +288,8 @@ describe('what a tree and an area bring', () => {
       );
       const cull = book([aPlot(1)], [aTree(1, { ...sound, status: 'cull' })]);
       expect(cull.perAcre(rule, { status: 'cull' }).value).toBe(0);
+      // A standing live tree all the same, with nothing left out: a cull needs no logs.
+      expect(cull.perAcre(rule)).toMatchObject({ value: 0, trees: 1, leftOut: [] });
     }
     const merchantable = book([aPlot(1)], [aTree(1, { diameterIn: 18, merchFt: 34 })]);
     near(merchantable.perAcre('doyle').value, 10 * treeBoardFeet('doyle', 18, 2), 1e-6);
@@ -478,5 +480,63 @@ describe('what the book doubts about itself', () => {
       'sampledTooMuch',
     ]);
     expect(codes(book([aPlot(1), aPlot(2, { size: { by: 'tally' } })], []))).toEqual(['designMixed']);
+  });
+});
+
+describe('a cull', () => {
+  const two = () =>
+    book(
+      [aPlot(1)],
+      [
+        aTree(1, { diameterIn: 12, heightFt: 60, logs: 2 }),
+        aTree(2, { diameterIn: 20, heightFt: 70, status: 'cull' }),
+        aTree(3, { diameterIn: 10, heightFt: 40, status: 'dead' }),
+      ],
+    );
+
+  it('is a standing live tree: 10 x 0.005454 x (144 + 400) = 29.67 square feet an acre of the live, 20 trees', () => {
+    const totals = two();
+    expect(totals.basalArea().value).toBeCloseTo(29.67, 2);
+    expect(totals.basalArea().byStatus).toMatchObject({
+      live: expect.closeTo(7.854, 3),
+      cull: expect.closeTo(21.817, 3),
+    });
+    expect(totals.density().value).toBe(20);
+    expect(totals.density({ status: 'all' }).value).toBe(30);
+    expect(totals.basalArea({ status: 'cull' }).value).toBeCloseTo(21.817, 3);
+  });
+
+  it('is counted among the live, and told apart', () => {
+    expect(two().trees()).toMatchObject({ value: 3, byStatus: { live: 1, dead: 1, cull: 1 } });
+    expect(two().trees({ status: 'live' }).value).toBe(2);
+  });
+
+  it('counts in heights, biomass and the stock table, not in board feet', () => {
+    const totals = two();
+    // Gauges apart, every tree of a plot weighs alike: (60 + 70) / 2.
+    expect(totals.meanHeight().value).toBeCloseTo(65, 9);
+    expect(totals.perAcre('biomass').value!).toBeGreaterThan(
+      totals.perAcre('biomass', { status: 'cull' }).value!,
+    );
+    expect(totals.stockTable().rows.map(({ classIn, trees }) => [classIn, trees])).toEqual([
+      [12, 1],
+      [20, 1],
+    ]);
+    const alone = book([aPlot(1)], [aTree(1, { diameterIn: 12, heightFt: 60, logs: 2 })]);
+    expect(totals.volumePerAcre('doyle').value).toBe(alone.volumePerAcre('doyle').value);
+  });
+
+  it('has its missing height filled like any live tree, a dead one not', () => {
+    const totals = book(
+      [aPlot(1)],
+      [
+        aTree(1, { diameterIn: 12, heightFt: null, status: 'cull' }),
+        aTree(2, { diameterIn: 12, heightFt: null, status: 'dead' }),
+      ],
+    );
+    totals.ledger.setCurve(() => 50);
+    // 10 x 0.42 x 0.7854 x 50
+    expect(totals.perAcre('cubic').value).toBeCloseTo(164.93, 1);
+    expect(totals.perAcre('cubic', { status: 'dead' }).value).toBe(0);
   });
 });

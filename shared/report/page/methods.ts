@@ -107,6 +107,10 @@ function settingLines(book: Book): string[] {
         : `Trees at the edge of the stand by ${edge}.`,
     );
   }
+  const { logRule } = book.settings.now;
+  lines.push(
+    `Board feet by ${logRules[logRule ?? usualLogRule].name}${logRule === null ? ', as none was set' : ''}; Girard form class ${book.totals.ledger.formClass} where none was said.`,
+  );
   if (plots.some((plot) => plot.slopePct !== null)) {
     lines.push(
       slopeMethod === 'onSlope'
@@ -183,7 +187,7 @@ function sourceSection(book: Book): Section | null {
     ['Biomass above ground', totals.perAcre('biomass')],
     ['Carbon', totals.perAcre('carbon')],
     ['Mean height', meanHeight(book)],
-    ['Mean height by basal area', totals.loreyHeight()],
+    ['Lorey’s height', totals.loreyHeight()],
     ['Top height', totals.topHeight()],
   ] as const;
   const rows = asked

@@ -3,7 +3,6 @@
 import type { Book } from '../../book/book.ts';
 import { meanHeight } from '../../book/mean-height.ts';
 import { required } from '../../core/required.ts';
-import { heightMethods } from '../../measuring/height/methods.ts';
 import { byLogRule, type LogRule, logRules, usualLogRule } from '../../note/log-rules.ts';
 import { speciesByCode } from '../../note/species.ts';
 import type { StockRow } from '../../totals/totals.ts';
@@ -12,17 +11,17 @@ import { shownAs } from '../../wording/display-units.ts';
 import * as wording from '../../wording/wording.ts';
 import type { ReportTable, Section } from './sections.ts';
 
-const metricOf = (book: Book): boolean => book.settings.now.units === 'metres';
-const ruleOf = (book: Book): LogRule => book.settings.now.logRule ?? usualLogRule;
+export const metricOf = (book: Book): boolean => book.settings.now.units === 'metres';
+export const ruleOf = (book: Book): LogRule => book.settings.now.logRule ?? usualLogRule;
 
 /** A number with as many decimals as its size needs; thousands apart from ten thousand on. */
-function plain(value: number): string {
+export function plain(value: number): string {
   if (Math.abs(value) < 9.95) return wording.digits(value, 1);
   const whole = Math.round(value);
   return Math.abs(value) < 10_000 ? String(whole) : wording.thousands(whole);
 }
 /** A size: always to a tenth. */
-const tenths = (value: number): string => value.toFixed(1);
+export const tenths = (value: number): string => value.toFixed(1);
 
 /** What is asked of a stand, as the report names it. */
 function measures(book: Book): readonly (readonly [name: string, estimate: Estimate])[] {
@@ -37,7 +36,7 @@ function measures(book: Book): readonly (readonly [name: string, estimate: Estim
     ['Biomass above ground', totals.perAcre('biomass')],
     ['Carbon in it', totals.perAcre('carbon')],
     ['Mean height', meanHeight(book)],
-    ['Mean height by basal area', totals.loreyHeight()],
+    ['Lorey’s height (weighted by basal area)', totals.loreyHeight()],
     ['Top height', totals.topHeight()],
     ['Quadratic mean diameter', totals.quadraticDiameter()],
   ];
@@ -74,8 +73,40 @@ export function summarySection(book: Book, answers: readonly string[]): Section 
     heading: 'Summary',
     lines,
     table: { head: ['', 'value', 'give or take'], rows },
-    notes: ['Give or take: half of the 95 percent limits over plots.', ...leftOut(book)],
+    notes: [
+      'Give or take: half of the 95 percent limits over plots.',
+      ...pooled(book),
+      ...inDoubt(book),
+      ...leftOut(book),
+    ],
   };
+}
+
+/** Plots that were laid out in two ways are pooled only with a word. */
+const pooled = (book: Book): string[] =>
+  book.totals.basalArea().assumed.filter((sentence) => sentence.includes('pooled'));
+
+/** How much of the live basal area is of trees that are counted although a doubt about them is open. */
+function inDoubt(book: Book): string[] {
+  const open = new Set(book.doubts.flatMap(({ state, tree }) => (state === 'open' && tree ? [tree] : [])));
+  let [doubtful, whole, trees] = [0, 0, 0];
+  for (const tree of book.trees()) {
+    if (!tree.counted || tree.status === 'dead') continue;
+    const { basalAreaFt2, perAcre } = book.totals.valuesOf(tree, ruleOf(book));
+    const weight = tree.count * (basalAreaFt2 ?? 0) * (perAcre ?? 1);
+    whole += weight;
+    if (!open.has(tree.id) || weight === 0) continue;
+    doubtful += weight;
+    trees++;
+  }
+  if (trees === 0) return [];
+  const them =
+    trees === 1
+      ? '1 tree that is counted has an open doubt'
+      : `${trees} trees that are counted have open doubts`;
+  return [
+    `${them}; ${trees === 1 ? 'it holds' : 'they hold'} ${plain((100 * doubtful) / whole)} percent of the live basal area.`,
+  ];
 }
 
 const sizeOr = ({ unit }: Estimate): ((value: number) => string) =>
@@ -302,43 +333,5 @@ export function plotSection(book: Book): Section | null {
       ],
       rows,
     },
-  };
-}
-
-/** Every tree of the book. */
-export function treeSection(book: Book): Section | null {
-  const metric = metricOf(book);
-  const { units } = book.settings.now;
-  const [inch, foot] = [shownAs('in', metric), shownAs('ft', metric)];
-  const rows = [...book.trees()].map((tree) => {
-    const methods = new Set(tree.heights.flatMap((id) => book.height(id)?.method ?? []));
-    const said = [
-      ...(tree.count > 1 ? [`${tree.count} alike`] : []),
-      ...(tree.logs === null ? [] : [wording.logs(tree.logs)]),
-      ...(tree.merchFt === null ? [] : [`${wording.length(tree.merchFt, units)} merchantable`]),
-      ...(tree.status === 'live' ? [] : [tree.status]),
-      ...tree.marks,
-      ...(tree.defectPct > 0 ? [`${wording.digits(tree.defectPct, 0)} percent defect`] : []),
-      ...(tree.counted ? [] : ['out: not counted']),
-    ];
-    return [
-      String(tree.number),
-      book.plot(tree.plot)?.number.toString() ?? '',
-      wording.speciesName(speciesKey(tree)),
-      tree.diameterIn === null ? '' : tenths(tree.diameterIn * inch.factor),
-      tree.heightFt === null ? '' : tenths(tree.heightFt * foot.factor),
-      tree.heightSdFt === null ? '' : tenths(tree.heightSdFt * foot.factor),
-      [...methods].map((method) => heightMethods[method].short).join(', '),
-      said.join(', '),
-    ];
-  });
-  if (rows.length === 0) return null;
-  return {
-    heading: 'Every tree',
-    table: {
-      head: ['tree', 'plot', 'species', `dbh, ${inch.short}`, `height, ${foot.short}`, '±', 'by', 'besides'],
-      rows,
-    },
-    notes: ['± one standard deviation of the height as measured.'],
   };
 }
