@@ -202,8 +202,11 @@ function nextPlotNumber(book: Book, stand: string | null): number {
 
 /** A radius said without a unit is in the book's unit of that moment; the act names it, so that it stays so. */
 function withUnit(size: PlotSize, units: Context['settings']['units']): PlotSize {
-  return size.by === 'radius'
-    ? { ...size, length: { ...size.length, unit: size.length.unit ?? lengthUnitOf(units) } }
+  if (size.by === 'radius')
+    return { ...size, length: { ...size.length, unit: size.length.unit ?? lengthUnitOf(units) } };
+  // A factor of who measures in metres is one of square metres a hectare.
+  return size.by === 'factor' && size.unit === undefined && units === 'metres'
+    ? { ...size, unit: 'm2/ha' }
     : size;
 }
 

@@ -303,7 +303,9 @@ export class Totals {
       leftOut.push('Top height needs plots with a size, or a full tally of a stand with an area.');
     else if (found.feet === null) leftOut.push('None of the thickest trees has a measured height.');
     else if (!found.reached)
-      leftOut.push(`There are fewer than ${Math.round(topTreesPerAcre)} trees an acre: all of them count.`);
+      leftOut.push(
+        `There are fewer than 100 trees a hectare (${Math.round(topTreesPerAcre)} an acre): all of them count.`,
+      );
     return this.#estimate({
       value: found.feet,
       unit: 'ft',

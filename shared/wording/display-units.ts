@@ -19,7 +19,7 @@ interface ShownAs {
 
 const as = (factor: number, words: string, short = words): ShownAs => ({ factor, words, short });
 
-/** Board feet stay board feet. Example: `shownAs('ft', true)` is metres, factor 0.3048. */
+/** Board feet stay board feet, of a hectare in a metric book. Example: `shownAs('ft', true)` is metres, factor 0.3048. */
 export function shownAs(unit: Estimate['unit'], metric: boolean): ShownAs {
   switch (unit) {
     case 'ft2/acre':
@@ -33,7 +33,7 @@ export function shownAs(unit: Estimate['unit'], metric: boolean): ShownAs {
     case 'bf':
       return as(1, 'board feet');
     case 'bf/acre':
-      return as(1, 'board feet an acre');
+      return metric ? as(1 / hectaresPerAcre, 'board feet a hectare') : as(1, 'board feet an acre');
     case 'ft3':
       return metric ? as(cubicMetres, 'cubic metres', 'm³') : as(1, 'cubic feet', 'ft³');
     case 'ft3/acre':

@@ -444,7 +444,7 @@ describe('scopes', () => {
     near(one.topHeight().value, (90 + 80 + 70 + 60 + 0.04685642 * 50) / 4.04685642, 1e-6);
     expect(book([aPlot(1)], [aTree(1, { heightFt: 50 })]).topHeight()).toMatchObject({
       value: 50,
-      leftOut: ['There are fewer than 40 trees an acre: all of them count.'],
+      leftOut: ['There are fewer than 100 trees a hectare (40 an acre): all of them count.'],
     });
   });
 });

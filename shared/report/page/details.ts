@@ -30,11 +30,15 @@ function volumeRow(book: Book, name: string, scope: TotalsScope): string[] {
     plain(totals.trees({ ...scope, status: 'live' }).value ?? 0),
     cell(totals.basalArea(scope)),
     cell(totals.density(scope)),
-    cell(totals.volumePerAcre(ruleOf(book), scope)),
+    cell(known(totals.volumePerAcre(ruleOf(book), scope))),
     cell(totals.perAcre('cubic', scope)),
     cell(totals.perAcre('biomass', scope)),
   ];
 }
+
+/** Board feet of trees none of which had its logs said are not known, not nought. */
+const known = (estimate: Estimate): Estimate =>
+  estimate.trees === 0 && estimate.leftOut.length > 0 ? { ...estimate, value: null } : estimate;
 
 function volumeTable(book: Book, first: string, rows: readonly string[][]): NonNullable<Section['table']> {
   const metric = metricOf(book);
@@ -141,13 +145,8 @@ export function leftOutSection(book: Book): Section | null {
   ]);
   const notes = [...shares].flatMap(([from, { lost, thick }]) => {
     if (!(whole > 0) || lost === 0) return [];
-    const part = `Trees that are not in ${from} hold ${plain((100 * lost) / whole)} percent of the live basal area`;
-    const biggest =
-      from === 'biomass and carbon' && thick
-        ? 'they are the thickest, and hold more for their basal area than the others'
-        : null;
     return [
-      `${part}: ${from} of the stand ${isPlural(from) ? 'are' : 'is'} told too low by at least about that${biggest ? `, as ${biggest}` : ''}.`,
+      `Trees that are not in ${from} hold ${plain((100 * lost) / whole)} percent of the live basal area; ${effectOf(from, thick)}.`,
     ];
   });
   return {
@@ -161,7 +160,13 @@ export function leftOutSection(book: Book): Section | null {
   };
 }
 
-const isPlural = (from: string): boolean => / and |s$/.test(from);
+/** What it does to a total that such trees are not in it. */
+function effectOf(from: string, thick: boolean): string {
+  if (from === 'sawlogs') return 'the board feet are too low by what logs they have';
+  if (from === 'biomass and carbon' && thick)
+    return 'biomass and carbon are too low by at least that part, as the thickest hold most for their basal area';
+  return `${from} are too low by about that part`;
+}
 
 function reasonsOf(tree: Tree, values: TreeValues, metric: boolean): Omit<Lacking, 'tree'>[] {
   if (tree.diameterIn === null)

@@ -40,7 +40,10 @@ function measures(book: Book): readonly (readonly [name: string, estimate: Estim
     ['Top height', totals.topHeight()],
     ['Quadratic mean diameter', totals.quadraticDiameter()],
   ];
-  return found.filter(([, { value }]) => value !== null);
+  // Nought board feet of trees whose logs nobody said are no value.
+  return found.filter(
+    ([, { value, unit, trees }]) => value !== null && !(unit.startsWith('bf') && trees === 0),
+  );
 }
 
 export function summarySection(book: Book, answers: readonly string[]): Section {
@@ -147,7 +150,7 @@ export function stockSection(book: Book): Section | null {
     String(of.trees),
     tenths(of.density * (perAcre ? density.factor : 1)),
     tenths(of.basalArea * (perAcre ? area.factor : shownAs('ft2', metric).factor)),
-    plain(of[rule]),
+    plain(of[rule] * (perAcre ? shownAs('bf/acre', metric).factor : 1)),
     of.meanHeightFt === null ? '' : tenths(of.meanHeightFt * shownAs('ft', metric).factor),
   ];
   const bySpecies = new Map<SpeciesKey, StockRow[]>();
@@ -177,7 +180,7 @@ export function stockSection(book: Book): Section | null {
         'told',
         perAcre ? density.short : 'trees',
         perAcre ? area.short : shownAs('ft2', metric).short,
-        perAcre ? 'board feet an acre' : 'board feet',
+        perAcre ? shownAs('bf/acre', metric).short : 'board feet',
         `height, ${metric ? 'm' : 'ft'}`,
       ],
       rows: table,
