@@ -13,6 +13,7 @@ import { answerAsk } from './asking.ts';
 import { heightOutcome } from './heights.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
+import { lookAgain, secondDoubtsOfBook } from './second-look.ts';
 import { settingOutcome } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
 import { againOutcome, asDiameter, handOutcome, treeOutcome } from './trees.ts';
@@ -78,7 +79,7 @@ export function outcomeOf(context: Context, note: Note): Outcome {
         () => `Remark kept${note.text ? `: ${note.text}` : ''}.`,
       );
     case 'control':
-      return controlOutcome(note);
+      return controlOutcome(context, note);
     default:
       return assertNever(note);
   }
@@ -135,14 +136,22 @@ function callOutcome(context: Context, note: NoteOf<'call'>): Outcome {
   );
 }
 
-function controlOutcome(note: NoteOf<'control'>): Outcome {
+function controlOutcome({ book, settings }: Context, note: NoteOf<'control'>): Outcome {
   const voice = (set: { quiet?: boolean; rate?: number; listening?: boolean }): Act => ({
     act: 'setting',
     set: { what: 'voice', ...set },
   });
   switch (note.op) {
-    case 'stop':
-      return kept([voice({ listening: false })], () => 'Not listening. Tap to wake me.');
+    case 'stop': {
+      const doubts = secondDoubtsOfBook(book, settings.units);
+      return {
+        ...kept(
+          [voice({ listening: false })],
+          (after) => `Not listening. Tap to wake me.${lookAgain(after, doubts)}`,
+        ),
+        doubts,
+      };
+    }
     case 'start':
       return kept([voice({ listening: true })], () => 'Listening.');
     case 'quiet':

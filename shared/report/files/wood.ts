@@ -51,7 +51,7 @@ export function woodOf(book: Book): Wood {
   const besides = new Map<string, Besides>();
   for (const { id } of plots) besides.set(id, { remarks: remarks.get(id) ?? [], methods: [], values: null });
   for (const tree of trees) {
-    const methods = new Set(tree.heights.flatMap((id) => methodOf(book, id)));
+    const methods = new Set(tree.heights.flatMap((id) => wayOf(book, id)));
     besides.set(tree.id, {
       remarks: remarks.get(tree.id) ?? [],
       methods: [...methods],
@@ -73,7 +73,7 @@ export function woodOf(book: Book): Wood {
 }
 
 /** How a height was measured; of one that came from a table, what that says. */
-export function methodOf(book: Book, id: string): readonly string[] {
+export function wayOf(book: Book, id: string): readonly string[] {
   const node = book.height(id);
   const said = node?.said.at(-1)?.value;
   if (!node?.method || !said) return [];

@@ -11,9 +11,9 @@ import type { TreeValues } from '../../totals/totals.ts';
 import { type Estimate, speciesKey, type TotalsScope } from '../../totals/types.ts';
 import { shownAs } from '../../wording/display-units.ts';
 import * as wording from '../../wording/wording.ts';
-import { methodOf } from '../files/wood.ts';
+import { wayOf } from '../files/wood.ts';
 import type { Section } from './sections.ts';
-import { metricOf, plain, ruleOf, tenths } from './tables.ts';
+import { metricOf, figures, ruleOf, tenths } from './tables.ts';
 
 /** Values of an acre of one part of the book, with one standard error each. */
 function volumeRow(book: Book, name: string, scope: TotalsScope): string[] {
@@ -22,12 +22,12 @@ function volumeRow(book: Book, name: string, scope: TotalsScope): string[] {
   const cell = (estimate: Estimate): string => {
     if (estimate.value === null) return '';
     const { factor } = shownAs(estimate.unit, metric);
-    const show = (value: number) => plain(value * factor);
+    const show = (value: number) => figures(value * factor);
     return `${show(estimate.value)}${estimate.se === null || estimate.se === 0 ? '' : ` ± ${show(estimate.se)}`}`;
   };
   return [
     name,
-    plain(totals.trees({ ...scope, status: 'live' }).value ?? 0),
+    figures(totals.trees({ ...scope, status: 'live' }).value ?? 0),
     cell(totals.basalArea(scope)),
     cell(totals.density(scope)),
     cell(known(totals.volumePerAcre(ruleOf(book), scope))),
@@ -146,7 +146,7 @@ export function leftOutSection(book: Book): Section | null {
   const notes = [...shares].flatMap(([from, { lost, thick }]) => {
     if (!(whole > 0) || lost === 0) return [];
     return [
-      `Trees that are not in ${from} hold ${plain((100 * lost) / whole)} percent of the live basal area; ${effectOf(from, thick)}.`,
+      `Trees that are not in ${from} hold ${figures((100 * lost) / whole)} percent of the live basal area; ${effectOf(from, thick)}.`,
     ];
   });
   return {
@@ -219,7 +219,7 @@ export function treeSection(book: Book): Section | null {
   const cell = (value: number | null, factor: number, show: (value: number) => string): string =>
     value === null ? '' : show(value * factor);
   const rows = [...book.trees()].map((tree) => {
-    const methods = new Set(tree.heights.flatMap((id) => methodOf(book, id)));
+    const methods = new Set(tree.heights.flatMap((id) => wayOf(book, id)));
     const values = book.totals.valuesOf(tree, rule);
     const said = [
       ...(tree.count > 1 ? [`${tree.count} alike`] : []),
@@ -240,9 +240,9 @@ export function treeSection(book: Book): Section | null {
       [...methods].join(', '),
       cell(values.perAcre, density.factor, tenths),
       cell(values.basalAreaFt2, area.factor, metric ? (m2) => m2.toFixed(4) : (ft2) => ft2.toFixed(3)),
-      cell(values.boardFeet, 1, plain),
+      cell(values.boardFeet, 1, figures),
       `${cell(values.cubicFt, stem.factor, metric ? (m3) => m3.toFixed(3) : tenths)}${values.filled ? '*' : ''}`,
-      cell(values.pounds, mass.factor, plain),
+      cell(values.pounds, mass.factor, figures),
       said.join(', '),
     ];
   });

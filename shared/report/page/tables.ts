@@ -15,7 +15,7 @@ export const metricOf = (book: Book): boolean => book.settings.now.units === 'me
 export const ruleOf = (book: Book): LogRule => book.settings.now.logRule ?? usualLogRule;
 
 /** A number with as many decimals as its size needs; thousands apart from ten thousand on. */
-export function plain(value: number): string {
+export function figures(value: number): string {
   if (Math.abs(value) < 9.95) return wording.digits(value, 1);
   const whole = Math.round(value);
   return Math.abs(value) < 10_000 ? String(whole) : wording.thousands(whole);
@@ -55,7 +55,7 @@ export function summarySection(book: Book, answers: readonly string[]): Section 
     return [
       name,
       `${show(required(estimate.value, 'a value') * factor)} ${short}`,
-      half === null || half === 0 ? '' : half > 100 ? 'more than itself' : `${plain(half)} %`,
+      half === null || half === 0 ? '' : half > 100 ? 'more than itself' : `${figures(half)} %`,
     ];
   });
   const trees = book.totals.trees();
@@ -108,12 +108,12 @@ function inDoubt(book: Book): string[] {
       ? '1 tree that is counted has an open doubt'
       : `${trees} trees that are counted have open doubts`;
   return [
-    `${them}; ${trees === 1 ? 'it holds' : 'they hold'} ${plain((100 * doubtful) / whole)} percent of the live basal area.`,
+    `${them}; ${trees === 1 ? 'it holds' : 'they hold'} ${figures((100 * doubtful) / whole)} percent of the live basal area.`,
   ];
 }
 
 const sizeOr = ({ unit }: Estimate): ((value: number) => string) =>
-  unit === 'ft' || unit === 'in' ? tenths : plain;
+  unit === 'ft' || unit === 'in' ? tenths : figures;
 
 function plotWords(book: Book): string {
   const plots = [...book.plots()];
@@ -150,7 +150,7 @@ export function stockSection(book: Book): Section | null {
     String(of.trees),
     tenths(of.density * (perAcre ? density.factor : 1)),
     tenths(of.basalArea * (perAcre ? area.factor : shownAs('ft2', metric).factor)),
-    plain(of[rule] * (perAcre ? shownAs('bf/acre', metric).factor : 1)),
+    figures(of[rule] * (perAcre ? shownAs('bf/acre', metric).factor : 1)),
     of.meanHeightFt === null ? '' : tenths(of.meanHeightFt * shownAs('ft', metric).factor),
   ];
   const bySpecies = new Map<SpeciesKey, StockRow[]>();
@@ -226,7 +226,7 @@ export function speciesSection(book: Book): Section | null {
     return [
       wording.speciesName(species),
       plants ?? '',
-      plain(totals.trees(scope).value ?? 0),
+      figures(totals.trees(scope).value ?? 0),
       cell(totals.quadraticDiameter(scope)),
       cell(meanHeight(book, scope)),
       cell(totals.basalArea(scope)),
@@ -264,7 +264,7 @@ export function precisionSection(book: Book): Section | null {
       `${at(estimate.value)} ${short}`,
       at(estimate.se),
       estimate.low === null || estimate.high === null ? '' : `${at(estimate.low)} to ${at(estimate.high)}`,
-      estimate.samplingErrorPct === null ? '' : `${plain(estimate.samplingErrorPct)} %`,
+      estimate.samplingErrorPct === null ? '' : `${figures(estimate.samplingErrorPct)} %`,
       `${wording.digits(estimate.df, 1)}`,
       String(estimate.trees),
       estimate.filled > 0 ? String(estimate.filled) : '',
@@ -291,7 +291,7 @@ function neededLines(book: Book): string[] {
     'the plan for 10 percent',
   )[1];
   return [
-    `Basal area differs by ${plain(cvPct ?? 0)} percent between the ${n} plots. At that spread a sampling error of ${wording.list(wanted)}${n < 5 ? '; so few plots say little' : ''}.`,
+    `Basal area differs by ${figures(cvPct ?? 0)} percent between the ${n} plots. At that spread a sampling error of ${wording.list(wanted)}${n < 5 ? '; so few plots say little' : ''}.`,
     ...(allocation.length > 0
       ? [
           `Best spread for 10 percent, by area times spread: ${wording.list(allocation.map((one) => `${one.name} ${one.optimum}`))}; by area alone: ${wording.list(allocation.map((one) => `${one.name} ${one.proportional}`))}.`,
@@ -317,7 +317,7 @@ export function plotSection(book: Book): Section | null {
       wording.plotSize(plot, units),
       plot.slopePct === null ? '' : `${wording.digits(plot.slopePct, 1)} %`,
       String(book.totals.treesOnPlot(plot.id)),
-      basalArea === null ? '' : plain(basalArea * area.factor),
+      basalArea === null ? '' : figures(basalArea * area.factor),
       plot.empty ? 'empty' : plot.closed ? 'closed' : 'open',
     ];
   });
