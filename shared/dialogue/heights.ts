@@ -123,6 +123,7 @@ export function heightOutcome(
           settings,
           curve: book.curve,
           tree: target,
+          plot: target?.plot ?? null,
           others: context.others,
           ...besides(book, target, settings.units),
         },

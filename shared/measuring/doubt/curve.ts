@@ -22,6 +22,8 @@ export interface Pair {
   readonly species: number | null;
   readonly diameterIn: number;
   readonly heightFt: number;
+  /** The plot that it stands on, where it stands on any: trees of one plot are alike. */
+  readonly plot?: string | null;
 }
 
 interface Prediction {
@@ -68,6 +70,15 @@ interface Strand {
   n: number;
 }
 
+/**
+ * Share of the scatter that is between plots (intraclass correlation): trees of one plot share its soil and its crowding. By
+ * judgement; found among the plots of the bench's only stand that has plots: 0.15.
+ */
+const betweenPlots = 0.15;
+/** Trees of a plot that its level is taken from, the last ones, and how far one of them counts at most, sd. */
+const mostOfPlot = 30;
+const mostStray = 2;
+
 /** The key of a species not said. */
 const unsaid = 0;
 const key = (species: number | null): number => species ?? unsaid;
@@ -111,8 +122,11 @@ export class HeightCurve {
   readonly #strands = new Map<number, Strand>();
   /** Diameters of the trees seen, for judging the next one. */
   readonly diameters = new DiameterSpread();
+  readonly #plots = new Map<string, Pair[]>();
   #fit: { readonly fit: CurveFit; readonly genericFt: number } | null = null;
   #version = 0;
+  /** The plot in question: by how many sd of a tree it stands above the curve, and what share of the variance is left. */
+  #level: { readonly sds: number; readonly left: number } | null = null;
 
   /** Differs whenever what the curve has seen has changed. */
   get version(): number {
@@ -137,6 +151,7 @@ export class HeightCurve {
   /** What `work` gives while a pair that was observed is left out; the curve is then as it was, to the last bit. */
   without<T>(pair: Pair, work: () => T): T {
     const [fit, version] = [this.#fit, this.#version];
+    const mates = pair.plot == null ? null : [...(this.#plots.get(pair.plot) ?? [])];
     this.forget(pair);
     try {
       return work();
@@ -144,7 +159,49 @@ export class HeightCurve {
       this.observe(pair);
       this.#fit = fit;
       this.#version = version;
+      if (mates !== null) this.#plots.set(pair.plot!, mates);
     }
+  }
+
+  /**
+   * What `work` gives for trees of one plot: its other trees tell how it stands to the curve, drawn in toward it as they are
+   * few (a random intercept by plot, best linear prediction). Without a plot, or none told of it, the curve is that of the stand.
+   */
+  onPlot<T>(plot: string | null | undefined, work: () => T): T {
+    const before = this.#level;
+    this.#level = null;
+    this.#level = this.#levelOf(plot == null ? [] : (this.#plots.get(plot) ?? []));
+    try {
+      return work();
+    } finally {
+      this.#level = before;
+    }
+  }
+
+  #levelOf(mates: readonly Pair[]): { readonly sds: number; readonly left: number } | null {
+    if (mates.length === 0) return null;
+    const last = mates.slice(-mostOfPlot);
+    const weight = betweenPlots / (1 - betweenPlots + last.length * betweenPlots);
+    let sum = 0;
+    for (const { species, diameterIn, heightFt } of last)
+      sum += Math.min(Math.max(this.stray(species, diameterIn, heightFt), -mostStray), mostStray);
+    return { sds: weight * sum, left: 1 - last.length * betweenPlots * weight };
+  }
+
+  #onPlots(pair: Pair, by: 1 | -1): void {
+    const { plot } = pair;
+    if (plot == null) return;
+    const mates = this.#plots.get(plot) ?? [];
+    if (by === 1) mates.push(pair);
+    else {
+      const at = mates.findIndex(
+        ({ species, diameterIn, heightFt }) =>
+          species === pair.species && diameterIn === pair.diameterIn && heightFt === pair.heightFt,
+      );
+      if (at >= 0) mates.splice(at, 1);
+    }
+    if (mates.length > 0) this.#plots.set(plot, mates);
+    else this.#plots.delete(plot);
   }
 
   #count(pair: Pair, by: 1 | -1): void {
@@ -171,6 +228,7 @@ export class HeightCurve {
     strand.n += by;
     if (strand.n === 0) this.#strands.delete(species);
     this.diameters.count(diameterIn, by);
+    this.#onPlots(pair, by);
     this.#fit = null;
     this.#version++;
   }
@@ -261,12 +319,12 @@ export class HeightCurve {
     const f = basis(diameterIn);
     const means: number[] = [];
     const variances: number[] = [];
+    const { sds, left } = this.#level ?? { sds: 0, left: 1 };
     for (const solution of fit.solutions) {
       const { mean, covariance } = solution.of(at, precisionOf(at));
-      means.push(dot(mean, f));
-      variances.push(
-        quadratic(covariance, f) + solution.scatter ** 2 * relativeVariance(diameterIn, solution.power),
-      );
+      const scatter = solution.scatter ** 2 * relativeVariance(diameterIn, solution.power);
+      means.push(dot(mean, f) + sds * Math.sqrt(scatter));
+      variances.push(quadratic(covariance, f) + scatter * left);
     }
     return { centre: priorLog(matureFt(at, genericFt), diameterIn), means, variances, shares: fit.shares };
   }

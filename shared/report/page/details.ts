@@ -13,7 +13,7 @@ import { shownAs } from '../../wording/display-units.ts';
 import * as wording from '../../wording/wording.ts';
 import { wayOf } from '../files/wood.ts';
 import type { Section } from './sections.ts';
-import { metricOf, figures, ruleOf, tenths } from './tables.ts';
+import { figures, metricOf, ruleOf, tenths } from './tables.ts';
 
 /** Values of an acre of one part of the book, with one standard error each. */
 function volumeRow(book: Book, name: string, scope: TotalsScope): string[] {

@@ -24,10 +24,11 @@ function rows(file: string): string[][] {
 }
 
 const foot = 0.3048;
-const pair = (code: number, diameterIn: number, heightFt: number): Pair => ({
+const pair = (code: number, diameterIn: number, heightFt: number, plot: string | null = null): Pair => ({
   species: code,
   diameterIn: Math.round(diameterIn * 10) / 10,
   heightFt,
+  plot,
 });
 /** Trees thinner than an inch or under 5.5 ft are not measured at breast height. */
 const standing = (trees: Pair[]): Pair[] => trees.filter((t) => t.diameterIn >= 0.8 && t.heightFt > 5.5);
@@ -76,7 +77,9 @@ export function heldStands(): Stand[] {
     {
       name: 'flatCreek',
       kind: 'real',
-      trees: standing(ufc.map(([, , code, d, h]) => pair(ufcCodes[code!]!, +d! / 25.4, +h! / (10 * foot)))),
+      trees: standing(
+        ufc.map(([plot, , code, d, h]) => pair(ufcCodes[code!]!, +d! / 25.4, +h! / (10 * foot), plot)),
+      ),
     },
     {
       name: 'cherry',
