@@ -38,6 +38,12 @@ const asked = (j: Judged): boolean => j.strength >= askFrom;
 
 export async function run(print: Print): Promise<void> {
   const stands = heldStands();
+  if (stands.every(({ kind }) => kind === 'simulated'))
+    print(
+      'measuredStands',
+      0,
+      '(fetch them: tests/references/stands/README.md; what follows is of simulated ones)',
+    );
   const judged = stands.flatMap((stand, i) => walk(stand, 100 + i, { notes: notesPerStand }));
   const late = judged.filter(({ earlier }) => earlier >= 10);
   for (const { name: stand, kind } of stands) {

@@ -3,17 +3,19 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
 import { HeightCurve, type Pair } from '../../shared/measuring/doubt/curve.ts';
+import { hasStand, type MeasuredStand, standFile } from '../support/stands.ts';
 
-const folder = new URL('../references/', import.meta.url);
-const rows = (file: string): string[][] =>
-  readFileSync(new URL(`stands/${file}.csv`, folder), 'utf8')
-    .split('\n')
-    .filter((line) => line !== '' && !line.startsWith('#'))
-    .slice(1)
-    .map((line) => line.split(','));
+const rows = (name: MeasuredStand): string[][] =>
+  hasStand(name)
+    ? readFileSync(standFile(name), 'utf8')
+        .split('\n')
+        .filter((line) => line !== '' && !line.startsWith('#'))
+        .slice(1)
+        .map((line) => line.split(','))
+    : [];
 
 /** R data set `trees`: 31 felled black cherries (Ryan, Joiner & Ryan 1976). */
-const cherries: Pair[] = rows('trees_black_cherry').map(([, d, h]) => ({
+const felled: Pair[] = rows('trees_black_cherry').map(([, d, h]) => ({
   species: 762,
   diameterIn: +d!,
   heightFt: +h!,
@@ -22,6 +24,12 @@ const cherries: Pair[] = rows('trees_black_cherry').map(([, d, h]) => ({
 const firs: Pair[] = rows('ufc_even_plots')
   .filter(([, , code, d, h]) => code === 'GF' && +d! > 0 && +h! > 0)
   .map(([, , , d, h]) => ({ species: 17, diameterIn: +d! / 25.4, heightFt: +h! / 3.048 }));
+/** Made-up cherries for what holds of any stand: 8 to 20 inches, about 76 feet, scattered by a tenth. */
+const cherries: Pair[] = Array.from({ length: 31 }, (_, i) => {
+  const diameterIn = 8.3 + ((i * 7) % 31) * 0.4;
+  const above = 83 * (diameterIn / (diameterIn + 1.6)) ** 2;
+  return { species: 762, diameterIn, heightFt: 4.5 + above * Math.exp(0.08 * Math.sin(2.399 * i)) };
+});
 
 const curveOf = (pairs: readonly Pair[]): HeightCurve => {
   const curve = new HeightCurve();
@@ -160,25 +168,29 @@ const reference = JSON.parse(readFileSync(new URL('curve.json', import.meta.url)
 >;
 
 describe('beside least squares', () => {
-  test.each([
-    ['blackCherry', 762, cherries],
-    ['grandFir', 17, firs],
-  ] as const)('agrees with Curtis and Naslund on %s', (name, species, trees) => {
-    const { n, sdLog, at } = reference[name]!;
-    expect(trees.length).toBe(n);
-    const curve = curveOf(trees);
-    for (const { d, curtis, low90, high90, naslund } of at) {
-      const mine = curve.predict(species, d);
-      const nearest = Math.min(Math.abs(mine.feet / curtis - 1), Math.abs(mine.feet / naslund - 1));
-      expect(nearest).toBeLessThan(0.06);
-      // Limits: about as wide as those of the least-squares line, which scatters alike at all diameters and ours need not.
-      expect((mine.high90 - mine.low90) / (high90 - low90)).toBeGreaterThan(0.55);
-      expect((mine.high90 - mine.low90) / (high90 - low90)).toBeLessThan(1.5);
-    }
-    // The line's one scatter is that of thin stems, too; ours of 12 inches may be less.
-    expect(curve.predict(species, at[2]!.d).sdLog / sdLog).toBeGreaterThan(0.7);
-    expect(curve.predict(species, at[2]!.d).sdLog / sdLog).toBeLessThan(1.35);
-  });
+  const fetched = (
+    [
+      ['blackCherry', 762, felled],
+      ['grandFir', 17, firs],
+    ] as const
+  ).map(([name, species, trees]) => ({ name, species, trees }));
+  for (const { name, species, trees } of fetched)
+    test.skipIf(trees.length === 0)(`agrees with Curtis and Naslund on ${name}`, () => {
+      const { n, sdLog, at } = reference[name]!;
+      expect(trees.length).toBe(n);
+      const curve = curveOf(trees);
+      for (const { d, curtis, low90, high90, naslund } of at) {
+        const mine = curve.predict(species, d);
+        const nearest = Math.min(Math.abs(mine.feet / curtis - 1), Math.abs(mine.feet / naslund - 1));
+        expect(nearest).toBeLessThan(0.06);
+        // Limits: about as wide as those of the least-squares line, which scatters alike at all diameters and ours need not.
+        expect((mine.high90 - mine.low90) / (high90 - low90)).toBeGreaterThan(0.55);
+        expect((mine.high90 - mine.low90) / (high90 - low90)).toBeLessThan(1.5);
+      }
+      // The line's one scatter is that of thin stems, too; ours of 12 inches may be less.
+      expect(curve.predict(species, at[2]!.d).sdLog / sdLog).toBeGreaterThan(0.7);
+      expect(curve.predict(species, at[2]!.d).sdLog / sdLog).toBeLessThan(1.35);
+    });
 });
 
 describe('scatter that depends on the diameter', () => {
