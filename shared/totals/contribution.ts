@@ -79,7 +79,8 @@ function addBoardFeet(
   if (!(logs > 0)) return;
   if (tree.formClass === null) out[sumColumns.formAssumed] = tree.count;
   for (const rule of logRuleKeys)
-    out[sumColumns[rule]] = rounded(weight * required(netBoardFeet(tree, rule, formClass), 'the board feet'), step) * tree.count;
+    out[sumColumns[rule]] =
+      rounded(weight * required(netBoardFeet(tree, rule, formClass), 'the board feet'), step) * tree.count;
 }
 
 /** Sixteen-foot logs as said, or in the merchantable height that was said; null where neither was. */

@@ -151,7 +151,8 @@ export class HeightCurve {
   /** What `work` gives while a pair that was observed is left out; the curve is then as it was, to the last bit. */
   without<T>(pair: Pair, work: () => T): T {
     const [fit, version] = [this.#fit, this.#version];
-    const mates = pair.plot == null ? null : [...(this.#plots.get(pair.plot) ?? [])];
+    const plot = pair.plot ?? null;
+    const mates = plot === null ? [] : [...(this.#plots.get(plot) ?? [])];
     this.forget(pair);
     try {
       return work();
@@ -159,7 +160,7 @@ export class HeightCurve {
       this.observe(pair);
       this.#fit = fit;
       this.#version = version;
-      if (mates !== null) this.#plots.set(pair.plot!, mates);
+      if (plot !== null) this.#plots.set(plot, mates);
     }
   }
 

@@ -3,6 +3,7 @@
  * nothing twice. Each plot is told by a device of its own, which has that plot in hand as whoever measured it had.
  */
 
+import { required } from '../../core/required.ts';
 import { err, ok, type Result } from '../../core/result.ts';
 import type { Act, TreeFields } from '../../note/acts.ts';
 import { asSaid } from '../../note/deviations.ts';
@@ -175,7 +176,7 @@ function settingEntries(settings: readonly KeptSetting[], how: TableImport): Ent
   const entries: Entry[] = [];
   const devices = new Map<string | null, { readonly device: string; seq: number }>();
   const put = (person: string | null, of: Pick<Entry, 'id' | 'time' | 'note' | 'acts'>) => {
-    const own = devices.get(person)!;
+    const own = required(devices.get(person), 'the device of a person');
     entries.push({
       ...of,
       device: own.device,
