@@ -19,7 +19,7 @@ export const targets: readonly Target[] = [
   { source: 'shared/measuring/doubt/doubts.ts', tests: doubts },
   {
     source: 'shared/measuring/doubt/second-look.ts',
-    tests: [thresholds, 'tests/dialogue/second-look.test.ts'],
+    tests: ['tests/measuring/second-look.test.ts', 'tests/dialogue/second-look.test.ts'],
   },
   { source: 'shared/measuring/doubt/slip-posterior.ts', tests: doubts },
   { source: 'shared/note/deviations.ts', tests: heights },
