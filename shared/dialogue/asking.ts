@@ -6,7 +6,7 @@
 import type { Book, Tree } from '../book/book.ts';
 import { secondLookCode } from '../book/doubt-register.ts';
 import { settingsInUse } from '../book/settings.ts';
-import { diameterToInches } from '../core/units.ts';
+import { diameterToInches, feetToMetres } from '../core/units.ts';
 import { askFrom } from '../measuring/doubt/index.ts';
 import type { Height, WorkingStep } from '../measuring/height/types.ts';
 import type { Doubt } from '../note/acts.ts';
@@ -221,7 +221,7 @@ function howSure(context: Context): Outcome {
   return {
     ...said(
       `Give or take ${error}: ${shareSentence(height)}.${advice ? ` ${advice}` : ''}`,
-      workingOf(height),
+      workingOf(height, units),
     ),
     height: () => height,
   };
@@ -230,7 +230,10 @@ function howSure(context: Context): Outcome {
 function why(context: Context): Outcome {
   const height = heightInHand(context);
   if (!height) return refused('No height was measured yet.');
-  return { ...said(reasonOf(height, context.settings.units), workingOf(height)), height: () => height };
+  return {
+    ...said(reasonOf(height, context.settings.units), workingOf(height, context.settings.units)),
+    height: () => height,
+  };
 }
 
 const unitWords: Record<WorkingStep['unit'], string> = {
@@ -263,7 +266,7 @@ function reasonOf(height: Height, units: Context['settings']['units']): string {
 }
 
 /** The whole working for the page: each value, where it came from, the formula and its source. */
-function workingOf(height: Height): string {
+function workingOf(height: Height, units: Context['settings']['units']): string {
   const steps = height.steps.map(
     (step) =>
       `${step.name}: ${wording.digits(step.value, 2)}${unitWords[step.unit]}${step.from ? ` (${step.from})` : ''}`,
@@ -274,9 +277,9 @@ function workingOf(height: Height): string {
   return [
     ...steps,
     `${height.formula.words} Source: ${height.formula.source}.`,
-    `Standard deviation ${wording.digits(height.sdFeet, 2)} feet: ${shares.join(', ')}.`,
+    `Standard deviation ${units === 'metres' ? `${wording.digits(feetToMetres(height.sdFeet), 2)} metres` : `${wording.digits(height.sdFeet, 2)} feet`}: ${shares.join(', ')}.`,
     ...height.assumed.map(
-      ({ of, value }) => `Supposed error of ${deviationText(of, value)} (${sourceOf(of, value)}).`,
+      ({ of, value }) => `Supposed error of ${deviationText(of, value, units)} (${sourceOf(of, value)}).`,
     ),
   ].join('\n');
 }

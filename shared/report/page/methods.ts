@@ -6,7 +6,13 @@ import type { Settings } from '../../book/settings.ts';
 import { required } from '../../core/required.ts';
 import { heightMethods } from '../../measuring/height/methods.ts';
 import type { Height } from '../../measuring/height/types.ts';
-import { asSaid, type DeviationName, deviationNames, deviations, sourceOf } from '../../note/deviations.ts';
+import {
+  type DeviationName,
+  deviationNames,
+  deviationSize,
+  deviations,
+  sourceOf,
+} from '../../note/deviations.ts';
 import { logRules, usualLogRule } from '../../note/log-rules.ts';
 import * as wording from '../../wording/wording.ts';
 import type { Section } from './sections.ts';
@@ -70,7 +76,7 @@ function personLines(book: Book): string[] {
     const pace = paceOf(settings);
     const parts = [
       `Pace${of(person)} ${wording.paceLength(pace.feet, units)}`,
-      `standard deviation ${wording.digits(pace.sdFeet, 2)} feet`,
+      `standard deviation ${units === 'metres' ? wording.paceLength(pace.sdFeet, units) : `${wording.digits(pace.sdFeet, 2)} feet`}`,
       ...(walks.length === 0 ? [] : [`from ${walks.length === 1 ? '1 walk' : `${walks.length} walks`}`]),
       ...(counting === 'steps' ? ['single steps counted'] : []),
       ...(groundShorter > 0
@@ -161,10 +167,10 @@ function deviationSection(book: Book): Section | null {
     .filter((name) => used.has(name))
     .flatMap((name) =>
       [...(used.get(name) ?? [])].map((sd) => {
-        const { about, unit } = deviations[name];
+        const { about } = deviations[name];
         return [
           wording.sentence(about),
-          `${Number(asSaid(name, sd).toFixed(2))} ${unit}`,
+          deviationSize(name, sd, book.settings.now.units),
           sourceOf(name, sd),
         ];
       }),
