@@ -22,7 +22,7 @@ export const targets: readonly Target[] = [
     tests: ['tests/measuring/second-look.test.ts', 'tests/dialogue/second-look.test.ts'],
   },
   { source: 'shared/measuring/doubt/slip-posterior.ts', tests: doubts },
-  { source: 'shared/note/deviations.ts', tests: heights },
+  { source: 'shared/note/deviations.ts', tests: ['tests/measuring/deviations.test.ts', ...heights] },
   { source: 'shared/measuring/height/formulas.ts', tests: heights },
   { source: 'shared/measuring/height/pace.ts', tests: heights },
   { source: 'shared/measuring/height/takes.ts', tests: heights },
