@@ -44,7 +44,7 @@ interface Departures {
 }
 
 /** Grid of the scatter (sd of the logarithm of a thick tree) and the middle and spread of its prior. */
-export const scatters = [0.05, 0.07, 0.095, 0.125, 0.16, 0.2, 0.26, 0.34] as const;
+const scatters = [0.05, 0.07, 0.095, 0.125, 0.16, 0.2, 0.26, 0.34] as const;
 const scatterMiddle = 0.13;
 const scatterSpread = 0.9;
 /**
@@ -76,7 +76,7 @@ interface Sums {
 }
 
 /** One scatter's solution: how well it explains the pairs, and the departures. */
-export class Solution {
+class Solution {
   readonly log: number;
   readonly scatter: number;
   readonly stand: Departures;
