@@ -72,7 +72,7 @@ function* sweep(curve: HeightCurve, diameterIn: number, from = 20, to = 130, ste
 
 /** Stems and paces as they are said. */
 function* pacedSweep(curve: HeightCurve) {
-  for (const diameterIn of [8, 11, 14, 17, 22])
+  for (const diameterIn of [8, 17, 22])
     for (let count = 3; count < 60; count += 0.5) {
       const context = contextOf(curve, treeOf(diameterIn));
       const subject = subjectOf({ method: 'stick', distance: { by: 'paces', count } });
@@ -97,7 +97,7 @@ describe('a height is asked about', () => {
     ] as const) {
       const curve = standOf(scatter);
       const from = believedFrom(curve, inches);
-      for (const { feet, first, belief, height } of sweep(curve, inches, 20, 102, 0.4)) {
+      for (const { feet, first, belief, height } of sweep(curve, inches, 20, 102, 0.7)) {
         // Limits stand apart: an oak of 14 inches passes none below 102 feet, 1.3 times its usual height.
         const part = height.sdFeet / height.feet;
         const extra = Math.sqrt(Math.max(0, part ** 2 - 0.06 ** 2));
@@ -118,8 +118,8 @@ describe('a height is asked about', () => {
         }
       }
     }
-    expect(asked).toBeGreaterThan(100);
-    expect(told).toBeGreaterThan(3);
+    expect(asked).toBeGreaterThan(50);
+    expect(told).toBeGreaterThan(2);
   });
 
   it('with the slips that are worth one in a hundred, five at most, the likeliest first', () => {
@@ -163,7 +163,7 @@ describe('a diameter before its height', () => {
     const curve = standOf(0.1);
     const context = contextOf(curve, null);
     let [near, asked] = [0, 0];
-    for (let inches = 4; inches < 60; inches += 0.2) {
+    for (let inches = 4; inches < 60; inches += 0.5) {
       const diameter = { value: Math.round(10 * inches) / 10 };
       const note: NoteOf<'tree'> = { kind: 'tree', facts: { species: oak, diameter } };
       const subject: Subject = { kind: 'tree', note, diameterIn: diameter.value, species: oak };
@@ -256,7 +256,7 @@ describe('a stand as a whole', () => {
 
   it('from 1.8 prior standard deviations on', () => {
     let [below, above] = [0, 0];
-    for (let times = 1.3; times < 2.6; times += 0.02) {
+    for (let times = 1.3; times < 2.6; times += 0.05) {
       const { curve, doubt } = stand(6, times);
       const { z } = curve.standDeparture();
       expect(doubt !== undefined, `${z}`).toBe(Math.abs(z) >= 1.8);
