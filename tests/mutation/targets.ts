@@ -24,7 +24,7 @@ export const targets: readonly Target[] = [
   { source: 'shared/measuring/doubt/slip-posterior.ts', tests: doubts },
   { source: 'shared/note/deviations.ts', tests: ['tests/measuring/deviations.test.ts', ...heights] },
   { source: 'shared/measuring/height/formulas.ts', tests: heights },
-  { source: 'shared/measuring/height/pace.ts', tests: heights },
+  { source: 'shared/measuring/height/pace.ts', tests: ['tests/measuring/pace.test.ts', ...heights] },
   { source: 'shared/measuring/height/takes.ts', tests: heights },
   { source: 'shared/measuring/height/readings.ts', tests: heights },
   { source: 'shared/measuring/height/sighted.ts', tests: heights },
