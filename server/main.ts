@@ -5,8 +5,10 @@ import { parseArgs } from 'node:util';
 import { serve } from '@hono/node-server';
 import { ok, type Result } from '../shared/core/result.ts';
 import { accessFolder } from './access/files.ts';
+import { phoneKeeper } from './access/keeper.ts';
 import { Lan } from './access/lan.ts';
-import { boundBodies, timeLimits } from './access/slow-requests.ts';
+import { phonesLetIn } from './access/phones.ts';
+import { boundRequests, timeLimits } from './access/slow-requests.ts';
 import { spaced } from './access/start-page.ts';
 import { versionOf } from './commands/usage.ts';
 import { Desk } from './desk/desk.ts';
@@ -70,7 +72,7 @@ const server = serve(
     if (lan) void openToPhones(lan, at.port, store.value);
   },
 );
-boundBodies(server as HttpServer);
+boundRequests(server as HttpServer);
 addListening(server as HttpServer, () => listening);
 server.on('error', async (error: NodeJS.ErrnoException) => {
   await (desk ?? store.value).close();
@@ -93,6 +95,7 @@ async function start(open: Store): Promise<void> {
       store: open,
       language,
       onTrouble: (sentence) => console.error(sentence),
+      phones: phoneKeeper(phonesLetIn(book), (sentence) => console.log(sentence)),
       ...(hearing ? { hearing, dictation: createDictation() } : {}),
     });
   } catch (cause) {

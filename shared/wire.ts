@@ -289,6 +289,19 @@ export const endpoints = {
     body: z.strictObject({ entries: z.array(entrySchema).check(z.maxLength(wireLimits.entries)) }),
     reply: z.strictObject({ added: z.int().check(z.nonnegative()), cursor: z.int().check(z.nonnegative()) }),
   },
+  /** The phones that are let in; refused where phones are let in nowhere. */
+  phones: {
+    method: 'GET',
+    path: '/api/phones',
+    reply: z.strictObject({ phones: z.array(z.strictObject({ id: z.string(), name: z.string() })) }),
+  },
+  /** Puts a phone out at once; safe to repeat. */
+  phoneOut: {
+    method: 'POST',
+    path: '/api/phones/out',
+    body: z.strictObject({ id: z.string().check(z.maxLength(60)) }),
+    reply: z.strictObject({ out: z.literal(true) }),
+  },
   totals: { method: 'GET', path: '/api/totals', reply: totalsSchema },
   doubts: { method: 'GET', path: '/api/doubts', reply: doubtsSchema },
   report: { method: 'GET', path: '/api/report', text: ['text/html'] },

@@ -9,10 +9,10 @@ import type { Book } from '../../shared/book/book.ts';
 import type { Settings } from '../../shared/book/settings.ts';
 import { ok } from '../../shared/core/result.ts';
 import { Session } from '../../shared/dialogue/session.ts';
-import type { Told, Utterance } from '../../shared/dialogue/types.ts';
+import type { PhoneKeeper, Told, Utterance } from '../../shared/dialogue/types.ts';
 import { type Entry, momentOf } from '../../shared/note/journal.ts';
 import type { Note, NoteOf } from '../../shared/note/note.ts';
-import { hasServer } from '../device/home.ts';
+import { askServer, hasServer } from '../device/home.ts';
 import { freshPageId } from '../journal/identity.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
 import { type ServerFacts, Sync, type SyncState } from '../journal/sync.ts';
@@ -84,6 +84,8 @@ export class Conversation {
   /** The last part of a book that came took long. */
   #slow = false;
   #key = 0;
+  /** Notes that are being answered: what is taken in waits for them. */
+  readonly #writing = new Set<Promise<unknown>>();
 
   private constructor(
     readonly parts: ConversationParts,
@@ -122,6 +124,9 @@ export class Conversation {
             this.#slow = more && performance.now() - begun > slowMs;
             this.#channel?.postMessage('entries');
           },
+          whenFree: async () => {
+            while (this.#writing.size > 0) await Promise.allSettled(this.#writing);
+          },
           onState: (state, facts) => {
             this.sync = state;
             if (facts !== null && facts !== this.server) this.#clock.compare(facts.now, this.#now());
@@ -148,6 +153,7 @@ export class Conversation {
       now: parts.now ?? Date.now,
       zone: (time) => -new Date(time).getTimezoneOffset(),
       id: freshPageId,
+      ...(hasServer && !parts.apart ? { phones: phonesOfServer(parts.fetcher ?? askServer) } : {}),
     });
     const conversation = new Conversation(parts, session);
     await conversation.#remember();
@@ -334,7 +340,13 @@ export class Conversation {
     if (kept && !told?.entry) await this.parts.store.dropClip(ref).catch(() => undefined);
   }
 
-  async #tell(utterance: Utterance, how: Line['how'], begun?: Line): Promise<Told | null> {
+  #tell(utterance: Utterance, how: Line['how'], begun?: Line): Promise<Told | null> {
+    const writing = this.#write(utterance, how, begun).finally(() => this.#writing.delete(writing));
+    this.#writing.add(writing);
+    return writing;
+  }
+
+  async #write(utterance: Utterance, how: Line['how'], begun?: Line): Promise<Told | null> {
     const position = this.position();
     const line = begun ?? this.#begin({ words: utterance.words, how, time: this.#now() });
     try {
@@ -430,6 +442,11 @@ export class Conversation {
     for (const listener of this.#listeners) listener();
   }
 }
+
+const phonesOfServer = (fetcher: typeof fetch): PhoneKeeper => {
+  const there = () => import('./phones.ts').then(({ pagePhones }) => pagePhones(fetcher));
+  return { list: async () => (await there()).list(), putOut: async (id) => (await there()).putOut(id) };
+};
 
 const waitingSentence = (count: number): string =>
   `${count === 1 ? 'One sound is' : `${count} sounds are`} kept and answered when there is an ear again.`;

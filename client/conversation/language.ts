@@ -1,6 +1,7 @@
 /** The language as the page uses it: the worker reads, the page itself only speaks notes for questions and answers. */
 import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
+import { parseDescription, type Syntax } from '../../grammar/description/syntax.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import { createTongue } from '../../grammar/writing/tongue.ts';
 import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
@@ -24,7 +25,9 @@ export function createPageLanguage(worker: Messenger): PageLanguage {
   worker.onRestart.push(() => {
     known = JSON.stringify(nothingTaught);
   });
-  let tongue = createTongue(grammar);
+  let syntax: Syntax | undefined;
+  const syntaxOf = () => (syntax ??= parseDescription(grammar));
+  let tongue = createTongue(grammar, syntaxOf);
   /** The same with the help, once it was asked for. */
   let helping: Tongue | null = null;
   return {
@@ -47,7 +50,11 @@ export function createPageLanguage(worker: Messenger): PageLanguage {
       tongue = createTongue(withUserWords(grammar, taught.words));
       await worker.call('teach', taught);
     },
-    warm: () => void tongue.speak({ kind: 'next' }),
+    // In two parts, so that a touch that comes between them waits for one.
+    warm() {
+      syntaxOf();
+      setTimeout(() => tongue.speak({ kind: 'next' }));
+    },
   };
 }
 

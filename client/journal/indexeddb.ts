@@ -2,7 +2,7 @@
  * The book in the browser: a Journal on IndexedDB, and beside it what belongs to this page alone: the replies as they
  * were given, clips, sounds that wait to be heard, and how far the server has everything.
  */
-import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
+import { type DBSchema, type IDBPDatabase, openDB, unwrap } from 'idb';
 import type { Told } from '../../shared/dialogue/types.ts';
 import { type Entry, fitting, type Journal } from '../../shared/note/journal.ts';
 
@@ -120,25 +120,50 @@ export class PageStore implements Journal {
 
   async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     // All or none: one entry that does not belong in a book (a NaN) refuses the whole batch.
-    return this.#add(fitting(entries), false);
+    return this.#add(fitting(entries));
   }
 
-  /** Adds entries that came from the server, and were read as such: there they are durable already. */
-  takeIn(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
-    return this.#add(entries, true);
+  /**
+   * Adds entries that came from the server, and were read as such: there they are durable already. A book comes by the
+   * ten thousand, so what is there already is left to the index to refuse, and no promise is made for each.
+   */
+  takeIn(entries: readonly Entry[]): Promise<{ added: number }> {
+    return new Promise((resolve, reject) => {
+      const tx = unwrap(this.db).transaction('entries', 'readwrite', { durability: 'relaxed' });
+      const rows = tx.objectStore('entries');
+      let added = 0;
+      tx.oncomplete = () => resolve({ added });
+      tx.onabort = () => reject(tx.error ?? new DOMException('It was aborted.', 'AbortError'));
+      try {
+        for (const entry of entries) {
+          const adding = rows.add({ id: entry.id, entry, pulled: true } satisfies Row);
+          adding.onsuccess = () => {
+            added++;
+          };
+          adding.onerror = (event) => {
+            if (adding.error?.name !== 'ConstraintError') return;
+            event.preventDefault();
+            event.stopPropagation();
+          };
+        }
+      } catch (cause) {
+        reject(cause);
+        tx.abort();
+      }
+    });
   }
 
-  async #add(entries: readonly Entry[], pulled: boolean): Promise<{ added: number; cursor: number }> {
+  async #add(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {
     // Strict: resolved only when it is on the disk, not in a cache that a dead battery forgets.
-    const tx = this.db.transaction('entries', 'readwrite', { durability: pulled ? 'relaxed' : 'strict' });
+    const tx = this.db.transaction('entries', 'readwrite', { durability: 'strict' });
     try {
       const byId = tx.store.index('id');
       const known = await Promise.all(entries.map(({ id }) => byId.getKey(id)));
-      const fresh = new Map(
-        entries.filter((_, at) => known[at] === undefined).map((entry) => [entry.id, entry]),
-      );
+      const fresh = new Map<string, Entry>();
+      for (const [at, entry] of entries.entries())
+        if (known[at] === undefined && !fresh.has(entry.id)) fresh.set(entry.id, entry);
       await Promise.all(
-        [...fresh.values()].map(async (entry) => tx.store.add({ id: entry.id, entry, pulled })),
+        [...fresh.values()].map(async (entry) => tx.store.add({ id: entry.id, entry, pulled: false })),
       );
       const added = fresh.size;
       const last = await tx.store.openKeyCursor(null, 'prev');

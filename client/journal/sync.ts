@@ -68,6 +68,8 @@ interface SyncParts {
   /** Told of entries that came from the server, after they are durable here; `more` are on their way. */
   readonly onEntries: (entries: readonly Entry[], more: boolean) => Promise<void>;
   readonly onState: (state: SyncState, facts: ServerFacts | null) => void;
+  /** Resolves when no note is being answered: notes go before what is taken in. */
+  readonly whenFree?: () => Promise<void>;
   readonly fetcher?: typeof fetch;
 }
 
@@ -178,6 +180,7 @@ export class Sync {
       // The next are on their way while these are taken in.
       if (reply.more) coming = this.#pull(reply.cursor);
       const entries = reply.entries as Entry[];
+      await this.parts.whenFree?.();
       if (entries.length > 0) untold += (await store.takeIn(entries)).added;
       if (reply.cursor !== progress.pulled) {
         progress = { ...progress, pulled: reply.cursor };

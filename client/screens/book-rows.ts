@@ -34,22 +34,57 @@ export interface BookFilter {
   readonly tree?: number;
 }
 
-/** Rows, newest first, at most `limit` that pass the filter. */
-export function bookRows(book: Book, device: string, limit: number, filter: BookFilter = {}): BookRow[] {
-  const doubted = new Set(book.doubts.filter((one) => one.state === 'open').map((one) => one.entry));
-  const speakers = speakersOf(book);
-  const wanted = wordsOf(filter.find ?? '');
-  const rows: BookRow[] = [];
-  for (let at = book.entries.length - 1; at >= 0 && rows.length < limit; at--) {
-    const entry = book.entries.at(at);
-    if (entry === undefined || !mayPass(book, entry, filter)) continue;
-    const row = rowOf(book, device, entry, { doubted, speakers });
-    if (filter.doubt && !row.doubted && row.state !== 'waits for an answer') continue;
-    const text = ` ${wordsOf(`${entry.words} ${row.stands} ${row.who}`).join(' ')}`;
-    if (wanted.every((word) => text.includes(` ${word}`))) rows.push(row);
+/**
+ * The rows of a book that pass a filter, newest first, looked for a little at a time: through a large book it takes longer
+ * than a key or a touch may wait.
+ */
+export class RowSearch {
+  readonly rows: BookRow[] = [];
+  readonly #doubted: ReadonlySet<string>;
+  readonly #wanted: readonly string[];
+  #left: number;
+
+  constructor(
+    readonly book: Book,
+    readonly device: string,
+    readonly filter: BookFilter,
+    /** Who spoke, by entry: `speakersOf`. */
+    readonly speakers: ReadonlyMap<string, string>,
+  ) {
+    this.#doubted = new Set(book.doubts.filter((one) => one.state === 'open').map((one) => one.entry));
+    this.#wanted = wordsOf(filter.find ?? '');
+    this.#left = book.entries.length;
   }
-  return rows;
+
+  /** `limit` rows are there, or all that there are. */
+  isDone(limit: number): boolean {
+    return this.#left === 0 || this.rows.length >= limit;
+  }
+
+  /** Looks on until it is done, or until `isEnough`, which is asked after every few entries. */
+  lookOn(limit: number, isEnough: () => boolean): void {
+    while (!this.isDone(limit)) {
+      const entry = this.book.entries.at(--this.#left);
+      const row = entry === undefined ? null : this.#rowOf(entry);
+      if (row !== null) this.rows.push(row);
+      if (this.#left % askedEvery === 0 && isEnough()) return;
+    }
+  }
+
+  /** Null where it does not pass. */
+  #rowOf(entry: Entry): BookRow | null {
+    const { book, device, filter, speakers } = this;
+    if (!mayPass(book, entry, filter)) return null;
+    const row = rowOf(book, device, entry, { doubted: this.#doubted, speakers });
+    if (filter.doubt && !row.doubted && row.state !== 'waits for an answer') return null;
+    if (this.#wanted.length === 0) return row;
+    const text = ` ${wordsOf(`${entry.words} ${row.stands} ${row.who}`).join(' ')}`;
+    return this.#wanted.every((word) => text.includes(` ${word}`)) ? row : null;
+  }
 }
+
+/** Entries after which a search asks whether it has looked long enough. */
+const askedEvery = 16;
 
 const wordsOf = (text: string): string[] => text.toLowerCase().match(/[a-z0-9.]+/g) ?? [];
 
@@ -94,7 +129,7 @@ function rowOf(
 }
 
 /** Who spoke, by entry, as far as people named themselves on their devices. */
-function speakersOf(book: Book): ReadonlyMap<string, string> {
+export function speakersOf(book: Book): ReadonlyMap<string, string> {
   const people = new Map<string, string>();
   const speakers = new Map<string, string>();
   for (const entry of book.entries) {

@@ -3,13 +3,13 @@
  * corrected where it stands by saying how it was. The same book as a table of trees.
  */
 
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useEffect, useMemo, useReducer, useState } from 'preact/hooks';
 import { sayCount } from '../../grammar/description/spell-numbers.ts';
 import { clockOf, dateOf } from '../../shared/core/moment.ts';
 import { lastOf } from '../../shared/core/required.ts';
 import { type Heard, momentOf } from '../../shared/note/journal.ts';
 import { playClip } from '../conversation/playback.ts';
-import { type BookFilter, type BookRow, bookRows } from './book-rows.ts';
+import { type BookFilter, type BookRow, RowSearch, speakersOf } from './book-rows.ts';
 import { ChoiceControl, SpeciesChoice } from './controls.tsx';
 import { usePage } from './page.tsx';
 import { Mend, useTelling } from './parts.tsx';
@@ -19,6 +19,13 @@ import { TreeTable } from './tree-table.tsx';
 type WordTime = NonNullable<Heard['times']>[number];
 
 const page = 60;
+/** Milliseconds of looking through the book at once: a touch that comes meanwhile waits no longer. */
+const sliceMs = 8;
+
+const within = (milliseconds: number): (() => boolean) => {
+  const end = performance.now() + milliseconds;
+  return () => performance.now() >= end;
+};
 
 export function BookScreen() {
   const { conversation, leaf, go } = usePage();
@@ -89,7 +96,10 @@ export function BookScreen() {
 
 function PlotChoice(props: { readonly value: string; readonly onPick: (value: string) => void }) {
   const { conversation } = usePage();
-  const plots = [...conversation.book.plots()];
+  const plots = useMemo(
+    () => [...conversation.book.plots()].sort((a, b) => a.number - b.number),
+    [conversation.version],
+  );
   if (plots.length === 0) return null;
   return (
     <label>
@@ -112,15 +122,47 @@ function Entries({ filter }: { readonly filter: BookFilter }) {
   const [limit, setLimit] = useState(page);
   const key = JSON.stringify(filter);
   useEffect(() => setLimit(page), [key]);
+  const speakers = useMemo(() => speakersOf(book), [conversation.version]);
+  const search = useMemo(
+    () => new RowSearch(book, device, filter, speakers),
+    [conversation.version, key, device],
+  );
+  const [, draw] = useReducer((count: number) => count + 1, 0);
   // One more than is shown tells whether there are more.
-  const rows = useMemo(() => bookRows(book, device, limit + 1, filter), [conversation.version, limit, key]);
+  const wanted = limit + 1;
+  search.lookOn(wanted, within(sliceMs));
+  useEffect(() => {
+    let isOpen = true;
+    void (async () => {
+      if (search.isDone(wanted)) return;
+      while (isOpen && !search.isDone(wanted)) {
+        await new Promise((resolve) => setTimeout(resolve));
+        if (isOpen) search.lookOn(wanted, within(sliceMs));
+      }
+      if (isOpen) draw(null as never);
+    })();
+    return () => {
+      isOpen = false;
+    };
+  }, [search, wanted]);
+  const { rows } = search;
   const days = byDay(rows.slice(0, limit));
+  const isWhole = !Object.values(filter).some((one) => one);
+  const summary = (): string => {
+    if (!search.isDone(wanted)) return 'Looking.';
+    if (rows.length === 0) return 'Nothing like that.';
+    const many = (count: number) => `${count.toLocaleString('en-US')} ${count === 1 ? 'entry' : 'entries'}`;
+    const told = isWhole
+      ? many(book.entries.length)
+      : rows.length > limit
+        ? `The newest ${limit} that were found`
+        : `${many(rows.length)} found`;
+    return `${told}, newest first; what was taken back stays, struck through. Touch one to correct it or to hear it.`;
+  };
   return (
     <>
       <p class="sum" role="status">
-        {rows.length === 0
-          ? 'Nothing like that.'
-          : `${book.entries.length.toLocaleString('en-US')} entries, newest first; what was taken back stays, struck through. Touch one to correct it or to hear it.`}
+        {summary()}
       </p>
       {days.map(({ date, rows: ofDay }) => (
         <section key={date} class="day" aria-label={dayName(date)}>

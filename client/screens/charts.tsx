@@ -1,6 +1,6 @@
 /** Charts: heights against diameters with the stand's curve, diameters by class, the mean as plots are added, the plots' map. */
 import type { ComponentChildren } from 'preact';
-import { useMemo, useState } from 'preact/hooks';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { DrawnPoint, Mark } from '../../shared/report/charts/drawing.ts';
 import {
   type Drawn,
@@ -23,32 +23,51 @@ export function Charts() {
   const [chosen, setChosen] = useState('');
   const { book } = conversation;
   const species = chosen === '' ? null : Number(chosen);
-  const sampled = [...book.plots()];
+  const sampled = useMemo(() => [...book.plots()], [conversation.version]);
+  const turn = useTurns(3);
   return (
     <div class="screen">
       <h1>Charts</h1>
       {book.land.any && (
         <>
           <TheWay />
-          <Chart title="Edge and plots" drawn={groundDrawing(book, conversation.device)} />
+          <BookChart title="Edge and plots" draw={() => groundDrawing(book, conversation.device)} />
         </>
       )}
       <p class="choices">
         <SpeciesChoice value={chosen} onPick={setChosen} />
       </p>
       <HeightChart species={species} />
-      <Chart title="Trees by diameter" drawn={diametersDrawing(book, species)} />
-      {sampled.length > 0 && (
-        <Chart title="Mean basal area as plots are added" drawn={runningDrawing(book)} />
+      <BookChart title="Trees by diameter" draw={() => diametersDrawing(book, species)} of={chosen} />
+      {turn > 1 && sampled.length > 0 && (
+        <BookChart title="Mean basal area as plots are added" draw={() => runningDrawing(book)} />
       )}
-      {sampled.some((plot) => book.entry(plot.id)?.position) && (
+      {turn > 2 && sampled.some((plot) => book.entry(plot.id)?.position) && (
         <>
-          <Chart title="Where the plots are" drawn={mapDrawing(book)} />
+          <BookChart title="Where the plots are" draw={() => mapDrawing(book)} />
           <Ways />
         </>
       )}
     </div>
   );
+}
+
+/** Counts to `most`, one a frame: the first charts are seen before the last are drawn. */
+function useTurns(most: number): number {
+  const [turn, setTurn] = useState(1);
+  useEffect(() => {
+    if (turn >= most) return;
+    const timer = setTimeout(() => setTurn(turn + 1));
+    return () => clearTimeout(timer);
+  }, [turn, most]);
+  return turn;
+}
+
+/** A chart of the book: drawn again when the book, or what it is drawn `of`, is another. */
+function BookChart(props: { readonly title: string; readonly draw: () => Drawn; readonly of?: string }) {
+  const { conversation } = usePage();
+  const drawn = useMemo(props.draw, [conversation.version, props.of]);
+  return <Chart title={props.title} drawn={drawn} />;
 }
 
 /** Points of the drawing as they stand, by the tree that each is of. */
@@ -132,7 +151,10 @@ function treeSays({ book, settings }: Conversation, number: number): string {
 function Ways() {
   const { conversation } = usePage();
   const { units } = conversation.settings;
-  const laid = layOut(plotSpots(conversation.book), { width: 420, height: 360, margin: 44, units });
+  const laid = useMemo(
+    () => layOut(plotSpots(conversation.book), { width: 420, height: 360, margin: 44, units }),
+    [conversation.version, units],
+  );
   if (!laid.ok || laid.value.legs.length === 0) return null;
   return (
     <details>

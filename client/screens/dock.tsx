@@ -163,7 +163,7 @@ export function Answers({ open, told = false }: { readonly open: OpenQuestion; r
   const { units } = conversation.settings;
   return (
     <fieldset class={about === 'doubt' ? 'answers doubt' : 'answers'}>
-      <legend class={fresh ? 'unseen' : ''}>{text}</legend>
+      <legend class={fresh ? 'unseen' : ''}>{fresh ? 'Answers' : text}</legend>
       {options.map(({ say, note }) => {
         const feet = feetOf(doubts, note);
         return (

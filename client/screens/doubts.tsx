@@ -20,7 +20,7 @@ export function Doubts() {
   const { book } = conversation;
   const open = book.doubts.filter((one) => one.state === 'open');
   const settled = book.doubts.filter((one) => one.state !== 'open');
-  const whole = book.totals.bookDoubts();
+  const whole = book.totals.bookDoubts(book.settings.now.units);
   return (
     <div class="screen">
       <h1>Doubts</h1>

@@ -117,7 +117,9 @@ function Entry({ entry, answering }: { readonly entry: HelpEntry; readonly answe
       )}
       {forms.length > 0 && (
         <details class="onscreen">
-          <summary>Other ways to say it</summary>
+          <summary>
+            Other ways to say it<span class="unseen">: {examples[0] ?? help}</span>
+          </summary>
           {forms.map((form) => (
             <p key={form} class="form">
               {form}

@@ -12,11 +12,15 @@ export function InHand() {
   const plot = book.plot(hand.plot);
   const key = tree ? speciesKey(tree) : null;
   const species = key === null ? undefined : speciesName(key);
+  const followed = stand && book.followedBy(conversation.device);
   // A tree that is on no plot counts in no total of a stand that is sampled by plots.
   const astray = tree && !plot && hasAny(book.plots());
   return (
     <p class="inhand">
-      <span class={stand ? 'stand named' : 'stand'}>{stand ? stand.name : 'No stand yet'}</span>
+      <span class="stand">
+        {followed && <Follows whom={book.settingsOf(followed).person} />}
+        {stand ? <span class="named">{stand.name}</span> : 'No stand yet'}
+      </span>
       <span class={astray ? 'plot astray' : 'plot'}>
         {plot ? `plot ${plot.number}` : astray ? 'On no plot' : 'no plot'}
       </span>
@@ -32,6 +36,11 @@ export function InHand() {
       </span>
     </p>
   );
+}
+
+/** Before a stand that another phone named, and may change. */
+function Follows({ whom }: { readonly whom: string | null }) {
+  return <>With {whom === null ? 'another phone' : <span class="named">{whom}</span>}: </>;
 }
 
 function hasAny(items: Iterable<unknown>): boolean {

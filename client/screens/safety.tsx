@@ -25,7 +25,7 @@ export function Safety() {
       </ul>
       {!prefs.safety && (
         <button type="button" onClick={() => setPrefs({ safety: true })}>
-          Read
+          I have read these
         </button>
       )}
     </section>

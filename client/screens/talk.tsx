@@ -13,14 +13,16 @@ export function Talk() {
   const { conversation } = usePage();
   const pages = useRef<HTMLElement>(null);
   const last = conversation.lines.at(-1);
+  const newest = useRef(last);
+  newest.current = last;
   useLayoutEffect(() => {
-    if (pages.current) showNewest(pages.current);
+    if (pages.current) showNext(pages.current, last);
   }, [conversation.lines.length, last?.told, last?.trouble]);
   // Turned or resized, the newest answer stays in sight.
   useEffect(() => {
     const at = pages.current;
     if (!at) return;
-    const observer = new ResizeObserver(() => showNewest(at));
+    const observer = new ResizeObserver(() => showNext(at, newest.current));
     observer.observe(at);
     return () => observer.disconnect();
   }, []);
@@ -87,6 +89,23 @@ function Folded({ lines }: { readonly lines: readonly Line[] }) {
       </details>
     </li>
   );
+}
+
+/**
+ * To the step that a newcomer is at, once what was asked before it is settled: the step repeats what came of that, and
+ * its fields are what is wanted next. Else to the newest answer.
+ */
+function showNext(pages: HTMLElement, last: Line | undefined): void {
+  showNewest(pages);
+  const step = last?.told?.answer.note?.kind === 'setting' && pages.querySelector('.steps .now');
+  if (!step) return;
+  const { top } = pages.getBoundingClientRect();
+  const fields = [...step.querySelectorAll('form')].at(-1) ?? step;
+  const below = Math.min(
+    fields.getBoundingClientRect().bottom - top - pages.clientHeight,
+    step.getBoundingClientRect().top - top,
+  );
+  if (below > 0) pages.scrollTop += below;
 }
 
 /** To the end; where the newest answer is longer than there is room for, to its beginning, where its figure is. */

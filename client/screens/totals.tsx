@@ -83,7 +83,7 @@ export function TotalsScreen() {
           <dt>Plots still needed</dt>
           <dd>
             <label class="for">
-              for
+              <span class="unseen">Plots still needed </span>for
               <select
                 value={String(percent)}
                 onChange={(event) => setPercent(Number(event.currentTarget.value))}
@@ -155,7 +155,9 @@ function Total({
         <Figure reply={reply} />
         {detail && (
           <details>
-            <summary>Sources</summary>
+            <summary>
+              Sources<span class="unseen"> of: {name}</span>
+            </summary>
             {detail.split('\n').map((line) => (
               <p key={line}>{line}</p>
             ))}

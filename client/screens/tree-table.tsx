@@ -41,7 +41,10 @@ export function TreeTable({ filter }: { readonly filter: BookFilter }) {
               <th scope="col">plot</th>
               <th scope="col">dbh, {metric ? 'cm' : 'in'}</th>
               <th scope="col">height, {metric ? 'm' : 'ft'}</th>
-              <th scope="col">±</th>
+              <th scope="col">
+                <span aria-hidden="true">±</span>
+                <span class="unseen">give or take</span>
+              </th>
             </tr>
           </thead>
           <tbody>
@@ -50,7 +53,14 @@ export function TreeTable({ filter }: { readonly filter: BookFilter }) {
                 <th scope="row">
                   <a class="button" href={`#book/tree/${tree.number}`}>
                     {tree.number}
-                    {doubted.has(tree.id) && <b class="doubt">?</b>}{' '}
+                    {doubted.has(tree.id) && (
+                      <>
+                        <b class="doubt" aria-hidden="true">
+                          ?
+                        </b>
+                        <span class="unseen"> in doubt</span>
+                      </>
+                    )}{' '}
                     <span>{tree.species === null ? 'unknown' : wording.speciesName(tree.species)}</span>
                     {tree.status !== 'live' && <small>, {tree.status}</small>}
                   </a>

@@ -48,11 +48,43 @@ class TagTable {
     const key = ids.join(' ');
     let id = this.sequenceIds.get(key);
     if (id === undefined) {
-      id = this.sequences.length;
-      this.sequences.push([...ids]);
+      const inOrder = this.ordered(ids);
+      const orderedKey = inOrder.join(' ');
+      id = this.sequenceIds.get(orderedKey);
+      if (id === undefined) {
+        id = this.sequences.length;
+        this.sequences.push(inOrder);
+        this.sequenceIds.set(orderedKey, id);
+      }
       this.sequenceIds.set(key, id);
     }
     return id;
+  }
+
+  /**
+   * Constants that stand side by side on different paths come to the same in any order: they are kept by path, so that
+   * two rules which set the same fields share what follows.
+   */
+  private ordered(ids: readonly number[]): number[] {
+    const sorted = [...ids];
+    // Each is sunk into the run of constants behind which it stands; equal paths keep their order.
+    sorted.forEach((_, at) => {
+      for (let i = at; i > 0 && this.standsBehind(sorted[i - 1]!, sorted[i]!); i--)
+        [sorted[i - 1], sorted[i]] = [sorted[i]!, sorted[i - 1]!];
+    });
+    return sorted;
+  }
+
+  /** True for two constants of which the first has the later path. */
+  private standsBehind(first: number, second: number): boolean {
+    const [a, b] = [this.constantPath(first), this.constantPath(second)];
+    return a !== null && b !== null && a > b;
+  }
+
+  /** The path of a constant; null for every other tag, and for one that appends to a list. */
+  private constantPath(id: number): string | null {
+    const tag = this.tags[id];
+    return tag?.op === 'const' && !tag.path.endsWith('[]') ? tag.path : null;
   }
 }
 

@@ -17,7 +17,7 @@ import { Codes } from './codes.ts';
 import { type PhoneDoor, phoneDoor } from './door.ts';
 import { Phones } from './phones.ts';
 import { certificateRoutes, pairingRoutes, startRoutes } from './routes.ts';
-import { boundBodies, timeLimits } from './slow-requests.ts';
+import { boundRequests, timeLimits } from './slow-requests.ts';
 import { addressesOf, type LanAddresses } from './start-page.ts';
 
 /** Milliseconds between looks at the machine's addresses, and a certificate's age at which it is made anew. */
@@ -158,8 +158,8 @@ export class Lan {
       server.on('connection', keepPrivate);
       server.on('connection', fewOfEach());
       server.on('error', (cause) => this.parts.tell(`The local network: ${cause.message}`));
+      boundRequests(server as HttpServer);
     }
-    boundBodies(this.#book as HttpServer);
     sockets(this.#book as HttpServer);
     this.#timer = setInterval(() => void this.look(), lookEveryMs).unref();
     this.codes.make();

@@ -7,7 +7,7 @@ import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 import { readdirSync, readFileSync, rmSync, statSync, utimesSync } from 'node:fs';
 import { join } from 'node:path';
 import * as z from 'zod/mini';
-import { ownFolder, writeOwn } from './files.ts';
+import { accessFolder, ownFolder, writeOwn } from './files.ts';
 
 const fileSchema = z.strictObject({
   name: z.string().check(z.minLength(1), z.maxLength(60)),
@@ -34,6 +34,10 @@ export const nameLength = 40;
 /** Milliseconds between two notes of when a phone was seen. */
 const seenEveryMs = 60_000;
 const day = 86_400_000;
+
+/** The phones of a book. */
+export const phonesLetIn = (book: string, now?: () => number): Phones =>
+  new Phones(join(accessFolder(book), 'phones'), now);
 
 export class Phones {
   constructor(

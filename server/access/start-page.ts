@@ -110,7 +110,7 @@ ${damaged.map(
     html`<li><span class="trouble">What was kept of phone ${id} cannot be read; it stays out until it is paired again.</span>${out(id, `phone ${id}`)}</li>`,
 )}
 </ul>
-<p><small>A phone that is put out keeps the notes that are on it and sends nothing more. From the command line: stemsay phones.</small></p></section>`;
+<p><small>A phone that is put out keeps the notes that are on it and sends nothing more. By a note: forget the phone of Wren. From the command line: stemsay phones.</small></p></section>`;
 }
 
 const out = (id: string, name: string): Markup =>

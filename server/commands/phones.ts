@@ -1,13 +1,11 @@
 /** `stemsay phones`: the phones that may come in, and putting one out; works while the server runs. */
-import { join } from 'node:path';
-import { accessFolder } from '../access/files.ts';
-import { Phones } from '../access/phones.ts';
+import { type Phones, phonesLetIn } from '../access/phones.ts';
 import { ago, dayOf } from '../access/start-page.ts';
 import { bookNamed, RefusedError, type Terminal, UsageError, type Values } from './terminal.ts';
 
 /** Lists the phones; with `out NAME` puts one out, by its name or its id. */
 export function phonesCommand(rest: readonly string[], values: Values, terminal: Terminal): number {
-  const known = new Phones(join(accessFolder(bookNamed(values, 'phones')), 'phones'), () => terminal.now());
+  const known = phonesLetIn(bookNamed(values, 'phones'), () => terminal.now());
   const [verb, ...names] = rest;
   if (verb === undefined) return list(known, values, terminal);
   if (verb !== 'out' || names.length === 0)

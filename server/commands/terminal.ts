@@ -4,6 +4,8 @@
  */
 import { readFile, writeFile } from 'node:fs/promises';
 import type { Readable, Writable } from 'node:stream';
+import { phoneKeeper } from '../access/keeper.ts';
+import { phonesLetIn } from '../access/phones.ts';
 import { Desk, MemoryStore } from '../desk/desk.ts';
 import { openBook } from '../journal/books.ts';
 import type { Language } from '../language/language.ts';
@@ -87,6 +89,7 @@ export async function openDesk(
     store: store?.value ?? new MemoryStore(),
     language: terminal.language(),
     now: () => terminal.now(),
+    ...(book === undefined ? {} : { phones: phoneKeeper(phonesLetIn(book, () => terminal.now())) }),
     ...(hearing ? { hearing, dictation: createDictation() } : {}),
   });
 }

@@ -9,7 +9,7 @@ import { asideSentences } from '../../shared/book/aside.ts';
 import { err, ok } from '../../shared/core/result.ts';
 import { totalTopics } from '../../shared/dialogue/asking.ts';
 import { Session } from '../../shared/dialogue/session.ts';
-import type { Told, Utterance } from '../../shared/dialogue/types.ts';
+import type { PhoneKeeper, Told, Utterance } from '../../shared/dialogue/types.ts';
 import { type Entry, MemoryJournal } from '../../shared/note/journal.ts';
 import type { Candidate, NoteOf } from '../../shared/note/note.ts';
 import type { QuestionTopic } from '../../shared/note/question-topics.ts';
@@ -32,6 +32,8 @@ interface DeskParts {
   readonly hearing?: Hearing;
   /** Missing, or without its files: remarks have the words that the grammar's ear knows. */
   readonly dictation?: Dictation;
+  /** Missing: no phones are let in here. */
+  readonly phones?: PhoneKeeper;
   /** Told of what failed behind an answer: one sentence. */
   readonly onTrouble?: (sentence: string) => void;
   /** Milliseconds since 1970. */
@@ -101,6 +103,11 @@ export class Desk {
     this.#now = parts.now ?? Date.now;
   }
 
+  /** The phones that are let in here; missing where none are. */
+  get phones(): PhoneKeeper | undefined {
+    return this.session.surroundings.phones;
+  }
+
   /** Milliseconds since 1970 by the clock that entries are stamped with. */
   now(): number {
     return this.#now();
@@ -113,6 +120,7 @@ export class Desk {
       now: parts.now ?? Date.now,
       zone: parts.zone ?? localZone,
       id: (timeMs) => freshId(timeMs),
+      ...(parts.phones ? { phones: parts.phones } : {}),
     });
     return new Desk(parts, session);
   }

@@ -89,6 +89,8 @@ const exportTypes = {
   geojson: 'application/geo+json',
 } as const;
 
+const noPhones = 'No phones are let in here: this book is in memory.';
+
 /** At two milliseconds a note the last of them waits a quarter of a second. */
 const mostInOneTurn = 128;
 
@@ -138,14 +140,9 @@ export function createApp({
 
   app.post('*', fewInOneTurn(mostInOneTurn));
 
-  const tooLong = (most: string) => () =>
-    refuse(413, `That is more than one request may bring: at most ${most}.`);
   for (const { path } of [endpoints.sound, endpoints.hear])
-    app.post(path, bodyLimit({ maxSize: wireLimits.soundBytes, onError: tooLong('30 seconds of sound') }));
-  app.post(
-    '*',
-    bodyLimit({ maxSize: wireLimits.jsonBytes, onError: tooLong(`${wireLimits.jsonBytes / 1024 ** 2} MiB`) }),
-  );
+    app.post(path, atMost(wireLimits.soundBytes, '30 seconds of sound'));
+  app.post('*', atMost(wireLimits.jsonBytes, `${wireLimits.jsonBytes / 1024 ** 2} MiB`));
 
   app.get(endpoints.state.path, (c) => {
     const { book: now } = desk.session;
@@ -201,6 +198,17 @@ export function createApp({
   app.post(endpoints.push.path, async (c) => {
     const { entries } = await jsonBody(c, endpoints.push.body);
     return reply(c, 'push', await desk.push(entries));
+  });
+
+  app.get(endpoints.phones.path, async (c) => {
+    const known = (await desk.phones?.list()) ?? err(noPhones);
+    return known.ok ? reply(c, 'phones', { phones: known.value }) : refuse(404, known.error);
+  });
+
+  app.post(endpoints.phoneOut.path, async (c) => {
+    const { id } = await jsonBody(c, endpoints.phoneOut.body);
+    const done = (await desk.phones?.putOut(id)) ?? err(noPhones);
+    return done.ok ? reply(c, 'phoneOut', { out: true }) : refuse(404, done.error);
   });
 
   app.get(endpoints.totals.path, (c) => reply(c, 'totals', { answers: desk.totals() }));
@@ -266,6 +274,8 @@ export function createApp({
       log(error.message, error.cause);
       return c.json({ refused: error.message }, error.kind === 'full' ? 507 : 503);
     }
+    // Whoever went away in the middle of a body is answered nothing, and nothing failed here.
+    if (c.req.raw.signal.aborted) return c.json({ refused: 'The request broke off.' }, 400);
     log(`${c.req.method} ${c.req.path} failed`, error);
     return c.json({ refused: 'Something went wrong here; nothing of this was kept. Say it again.' }, 500);
   });
@@ -292,6 +302,20 @@ function fewInOneTurn(most: number): MiddlewareHandler {
         begun = 0;
       });
     await next();
+  };
+}
+
+/**
+ * Bodies of at most so many bytes; `most` says it in words. A length that was announced holds, so that the body is not
+ * looked at before it is asked for: to make a stream of it costs as much as all the rest of a short request.
+ */
+function atMost(maxSize: number, most: string): MiddlewareHandler {
+  const onError = () => refuse(413, `That is more than one request may bring: at most ${most}.`);
+  const counted = bodyLimit({ maxSize, onError });
+  return (c, next) => {
+    const announced = c.req.header('content-length');
+    if (announced === undefined || c.req.header('transfer-encoding') !== undefined) return counted(c, next);
+    return Number(announced) <= maxSize ? next() : onError();
   };
 }
 

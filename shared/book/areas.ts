@@ -49,6 +49,13 @@ export class Areas {
     return this.#records;
   }
 
+  /** Those of another, such as the strata of a stand, in the order in which they were first named. */
+  within(of: string | null): StandRecord[] {
+    return [...this.#byName.values()].flatMap((node) =>
+      node.of === of ? (this.#records.get(node.id) ?? []) : [],
+    );
+  }
+
   /** The id that everything said of it goes under. */
   begin(entry: string, name: string, acres: number | null, of: string | null = null): string {
     let node = this.#byName.get(keyOf(name, of));

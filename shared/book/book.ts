@@ -196,8 +196,19 @@ export class Book {
     return this.stands.get(this.#deviceStates.placeOf(device).stand ?? '') ?? null;
   }
 
+  /** The other device whose stand is in hand on this one, because none was named here. */
+  followedBy(device: string): string | null {
+    const other = this.#deviceStates.followedBy(device);
+    return other === device ? null : other;
+  }
+
   stratumOf(device: string): StandRecord | null {
     return this.strata.get(this.#place(device).stratum ?? '') ?? null;
+  }
+
+  /** The strata of a stand, in the order in which they were first named. */
+  strataOf(stand: string | null): readonly StandRecord[] {
+    return this.#records.strata.within(stand);
   }
 
   /** The stratum of a name in a stand. */

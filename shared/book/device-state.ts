@@ -240,10 +240,13 @@ export class DeviceStates {
 
   /** The hand whose stand and stratum hold on a device: its own once a stand was named there, else the crew's. */
   placeOf(device: string): Hand {
-    const own = this.#of(device);
-    if (own.hand.stand !== null) return own.hand;
-    const named = this.#named.findLast(({ entry }) => this.stands(entry))?.device;
-    return named === undefined ? own.hand : this.#of(named).hand;
+    return this.#of(this.followedBy(device) ?? device).hand;
+  }
+
+  /** The device that named a stand last, for one that has named none; null where it has, or nobody has. */
+  followedBy(device: string): string | null {
+    if (this.#of(device).hand.stand !== null) return null;
+    return this.#named.findLast(({ entry }) => this.stands(entry))?.device ?? null;
   }
 
   /** An open question of any device, and the device on which it was put. */

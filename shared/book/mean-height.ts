@@ -5,8 +5,9 @@
 import { dayNumber } from '../core/moment.ts';
 import { tQuantile } from '../core/statistics.ts';
 import { type Estimate, speciesKey, type TotalsScope } from '../totals/types.ts';
-import { digits, sentence } from '../wording/wording.ts';
+import { length, sentence } from '../wording/wording.ts';
 import type { Book } from './book.ts';
+import type { HeightNode } from './height-node.ts';
 import type { Tree } from './records.ts';
 
 /** What the mean height of a scope shares, feet: the pace's and the eye's part of its standard error. */
@@ -25,14 +26,24 @@ export function sharedErrorOf(book: Book, scope: TotalsScope = {}): SharedError 
   let trees = 0;
   for (const tree of book.trees()) {
     if (tree.heightFt === null || !within(book, tree, scope)) continue;
-    const nodes = tree.heights.flatMap((id) => book.height(id) ?? []);
-    const last = nodes.findLast(({ feet }) => feet !== null);
-    if (last === undefined) continue;
+    let first: HeightNode | null = null;
+    let last: HeightNode | null = null;
+    for (const id of tree.heights) {
+      const node = book.height(id);
+      if (node === null) continue;
+      first ??= node;
+      if (node.feet !== null) last = node;
+    }
+    if (first === null || last === null) continue;
     trees++;
-    const person = nodes[0]!.person;
+    const { person } = first;
     // Several heights of one tree share their pace: one of them stands for all.
-    const own = byPerson.get(person) ?? { pace: 0, eye: 0 };
-    byPerson.set(person, { pace: own.pace + last.paceSdFeet, eye: own.eye + last.eyeSdFeet });
+    const own = byPerson.get(person);
+    if (own === undefined) byPerson.set(person, { pace: last.paceSdFeet, eye: last.eyeSdFeet });
+    else {
+      own.pace += last.paceSdFeet;
+      own.eye += last.eyeSdFeet;
+    }
   }
   // What all heights of a person share adds up; what two people err is independent.
   const part = (of: 'pace' | 'eye'): number =>
@@ -41,7 +52,8 @@ export function sharedErrorOf(book: Book, scope: TotalsScope = {}): SharedError 
 }
 
 function within(book: Book, tree: Tree, scope: TotalsScope): boolean {
-  const plot = book.plot(tree.plot);
+  const byPlace = scope.stand !== undefined || scope.stratum !== undefined;
+  const plot = byPlace ? book.plot(tree.plot) : null;
   const status = scope.status ?? 'live';
   const stratum = scope.stratum === undefined ? null : plot?.stratum;
   return (
@@ -73,7 +85,7 @@ export function meanHeight(book: Book, scope: TotalsScope = {}): Estimate {
   const names = [paceFt > 0 ? 'pace' : '', eyeFt > 0 ? 'eye height' : ''].filter((name) => name !== '');
   const assumed = [
     ...found.assumed,
-    `${sentence(names.join(' and '))}, common to these heights, give the mean an error of ${digits(shared, 1)} feet that does not average out.`,
+    `${sentence(names.join(' and '))}, common to these heights, give the mean an error of ${length(shared, book.settings.now.units)} that does not average out.`,
   ];
   if (found.se === null) return { ...found, assumed };
   const tail = (1 + found.confidence) / 2;

@@ -164,7 +164,7 @@ export class Records {
   }
 
   *heights(): Iterable<HeightNode> {
-    for (const node of this.#heights.values()) if (this.height(node.id)) yield node;
+    for (const node of this.#heights.values()) if (!node.gone && node.said.at(-1)?.value) yield node;
   }
 
   /** Heights that wait for a pace or an eye height. */
@@ -473,6 +473,7 @@ export class Records {
       heightFt: height?.feet ?? null,
       heightSdFt: height?.sdFeet ?? null,
       counted: fields.counted ?? true,
+      half: fields.half || undefined,
       time,
       zone,
       person,

@@ -6,7 +6,7 @@
 import type { Book, Tree } from '../book/book.ts';
 import { secondLookCode } from '../book/doubt-register.ts';
 import { settingsInUse } from '../book/settings.ts';
-import { diameterToInches, feetToMetres } from '../core/units.ts';
+import { diameterToInches, feetToMetres, type Units } from '../core/units.ts';
 import { askFrom } from '../measuring/doubt/index.ts';
 import type { Height, WorkingStep } from '../measuring/height/types.ts';
 import type { Doubt } from '../note/acts.ts';
@@ -78,7 +78,7 @@ const answers = {
   list,
   howSure,
   why,
-  doubts: ({ book, settings }) => doubts(book, secondDoubtsOfBook(book, settings.units)),
+  doubts: ({ book, settings: { units } }) => doubts(book, units, secondDoubtsOfBook(book, units)),
   pace: ({ settings }) =>
     said(settings.pace ? paceReply(settings) : 'No pace yet. Walk a known distance and say the paces.'),
   eye: ({ settings: { eye, units } }) =>
@@ -94,6 +94,7 @@ const answers = {
       `${cautionFor(true)} Stay out in wind, ice or lightning. Led by compass and paces, look out for cliffs, water and traffic, and tell somebody where you walk. A height here is never a clearance for felling: local rules and licensed practice decide.`,
     ),
   corrections: ({ book }) => corrections(book),
+  phones: ({ phones }) => phones?.list() ?? refused('Ask for the phones alone.'),
   worth: ofLand,
   closure: ofLand,
   edgeArea: ofLand,
@@ -266,10 +267,10 @@ function reasonOf(height: Height, units: Context['settings']['units']): string {
 }
 
 /** The whole working for the page: each value, where it came from, the formula and its source. */
-function workingOf(height: Height, units: Context['settings']['units']): string {
+function workingOf(height: Height, units: Units): string {
   const steps = height.steps.map(
     (step) =>
-      `${step.name}: ${wording.digits(step.value, 2)}${unitWords[step.unit]}${step.from ? ` (${step.from})` : ''}`,
+      `${step.name}: ${step.unit === 'ft' && units === 'metres' ? wording.length(step.value, units) : `${wording.digits(step.value, 2)}${unitWords[step.unit]}`}${step.from ? ` (${step.from})` : ''}`,
   );
   const shares = height.shares
     .filter((share) => share.part >= 0.005)
@@ -285,7 +286,7 @@ function workingOf(height: Height, units: Context['settings']['units']): string 
 }
 
 /** What is open; who asks has come to an end, so accepted trees are looked at again (`looks`). */
-function doubts(book: Book, looks: readonly Doubt[]): Outcome {
+function doubts(book: Book, units: Units, looks: readonly Doubt[]): Outcome {
   // What a second look says of a tree takes the place of what was only noticed when it was told.
   const lookedAt = new Set([
     ...looks.map(({ about }) => about ?? null),
@@ -298,7 +299,7 @@ function doubts(book: Book, looks: readonly Doubt[]): Outcome {
       state === 'open' && (doubt.code === secondLookCode || doubt.strength >= askFrom || !lookedAt.has(tree)),
   );
   const closed = book.doubts.filter((doubt) => doubt.state !== 'open');
-  const marks = book.totals.bookDoubts();
+  const marks = book.totals.bookDoubts(units);
   if (open.length + marks.length + looks.length === 0) {
     const one = closed.at(-1);
     if (!one) return said('None.');

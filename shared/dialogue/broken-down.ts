@@ -9,7 +9,7 @@ import * as wording from '../wording/wording.ts';
 import type { Context } from './outcome.ts';
 
 /** One part of a breakdown: its name and the scopes that it is the sum of. */
-interface Part {
+export interface Part {
   readonly name: string;
   readonly scopes: readonly TotalsScope[];
 }

@@ -94,7 +94,7 @@ function changeAct(
   }
   if (meant.kind === 'borderline') {
     const length = lengthSaid(note);
-    if (!length) return refused('Which distance should it be? Say it in feet.');
+    if (!length) return refused('Which distance should it be? Say it with its unit.');
     return instead(entry, { ...meant, distance: { ...meant.distance, ...length } }, asSaid);
   }
   if ((act.act === 'tree' || act.act === 'amend') && note.number) {

@@ -3,8 +3,9 @@ import type { OpenQuestion } from '../book/book.ts';
 import type { Question } from '../note/acts.ts';
 import type { Measurement, Note, NoteOf } from '../note/note.ts';
 import { sameNote } from '../note/note-key.ts';
+import type { Length } from '../note/quantities.ts';
 import { type Answering, dropped, mended } from './answer-outcomes.ts';
-import { changedMeasurement } from './changed-values.ts';
+import { changedMeasurement, lengthSaid } from './changed-values.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, type Outcome, refused } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
@@ -49,7 +50,41 @@ const doubtAnswers = {
 /** The pending note with the number or distance that the answer says; a sentence where that cannot be. */
 function changedPending(pending: Note, note: Note): Note | string | null {
   if (pending.kind === 'height') return changedHeight(pending, note);
-  return pending.kind === 'tree' ? changedFacts(pending, note) : null;
+  if (pending.kind === 'tree') return changedFacts(pending, note);
+  return pending.kind === 'setting' || pending.kind === 'plot' ? saidAgain(pending, note) : null;
+}
+
+/** "Five foot nine" by itself, which would be a distance where nothing is asked. */
+const plainLength = (note: Note): Length | null =>
+  note.kind === 'height' &&
+  note.height.method === 'stick' &&
+  note.height.distance.by === 'length' &&
+  note.height.eye === undefined
+    ? note.height.distance.length
+    : null;
+
+/** A length, a size or a factor in the place of the one that was odd. */
+function saidAgain(pending: NoteOf<'setting' | 'plot'>, note: Note): Note | null {
+  if (pending.kind === 'plot') {
+    if (note.kind === 'plot' && note.op === 'size' && note.number === undefined && note.size)
+      return { ...pending, size: note.size };
+    const factor = newNumber(note);
+    return factor && pending.size?.by === 'factor'
+      ? { ...pending, size: { ...pending.size, value: factor.value } }
+      : null;
+  }
+  const { set } = pending;
+  const to: NoteOf<'change'> | null =
+    note.kind === 'change'
+      ? note
+      : note.kind === 'number'
+        ? { kind: 'change', number: newNumber(note) }
+        : null;
+  if (set.what !== 'pace' && set.what !== 'eye') return null;
+  const length = to === null ? plainLength(note) : (to.eye ?? lengthSaid(to));
+  if (length === null) return null;
+  const unit = length.unit ?? set.length.unit;
+  return { ...pending, set: { ...set, length: { value: length.value, ...(unit ? { unit } : {}) } } };
 }
 
 type Changed = NonNullable<NoteOf<'change'>['number']>;
@@ -96,7 +131,8 @@ function sure(context: Context, question: Question, note: Note): Outcome {
     return heightOutcome(context, note.height, question.target ?? null, note, { sure: true });
   if (note.kind === 'tree') return treeOutcome(context, note, { sure: true });
   const { pending } = question;
-  if (note.kind !== 'change' || pending?.kind !== 'height') return outcomeOf(context, note);
+  if (note.kind !== 'change' || pending?.kind !== 'height')
+    return outcomeOf({ ...context, sure: true }, note);
   // The slip was in the tree ("was that the girth?"): the tree is mended and the height that was in doubt is kept.
   const tree = question.target ?? null;
   const change = outcomeOf({ ...context, deviceState: { ...context.deviceState, tree } }, note);
@@ -110,10 +146,13 @@ function refuseFirst(context: Context, open: OpenQuestion): Outcome {
   const [first, ...rest] = question.options;
   const next = rest[0];
   const refusedNow = [...(question.refused ?? []), ...(first ? [first.say] : [])];
+  const { pending } = question;
+  const measured = pending?.kind === 'height' || pending?.kind === 'tree';
   const keepIt = question.pending ? context.tongue.speak(question.pending) : 'it';
+  const orMeasure = measured ? ', or measure again' : '';
   const text = next
-    ? `Then ${next.say}? Or say keep it, or measure again.`
-    : `Then say the number, or keep it for ${keepIt}, or measure again.`;
+    ? `Then ${next.say}? Or say keep it${orMeasure}.`
+    : `Then say the ${measured ? 'number' : 'right one'}, or keep it for ${keepIt}${orMeasure}.`;
   const again: Question = { ...question, text, options: rest, refused: refusedNow };
   return {
     ...asking(again),

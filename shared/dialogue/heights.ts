@@ -213,7 +213,7 @@ function heightReply(
   }
   if (height.takes && height.takes.outlying.length > 0 && doubts[0]?.code !== 'takes') {
     parts.push(
-      `${list(height.takes.outlying.map((feet) => String(Math.round(feet))))} stands apart from the other takes${height.takes.leftOut.length > 0 ? ' and is left out' : ''}.`,
+      `${list(height.takes.outlying.map((feet) => wording.length(feet, units, 1)))} stands apart from the other takes${height.takes.leftOut.length > 0 ? ' and is left out' : ''}.`,
     );
   }
   const first = doubts[0];

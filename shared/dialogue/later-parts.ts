@@ -4,7 +4,7 @@
  */
 import type { Book } from '../book/book.ts';
 import type { Note } from '../note/note.ts';
-import { type LaterParts, landKinds, landTopics } from './outcome.ts';
+import { isOfPhones, type LaterParts, landKinds, landTopics } from './outcome.ts';
 
 const later: ReadonlySet<string> = new Set<Note['kind']>([
   ...landKinds,
@@ -17,7 +17,9 @@ const later: ReadonlySet<string> = new Set<Note['kind']>([
 ]);
 
 const needs = (note: Note): boolean =>
-  later.has(note.kind) || (note.kind === 'ask' && (landTopics as readonly string[]).includes(note.about));
+  later.has(note.kind) ||
+  isOfPhones(note) ||
+  (note.kind === 'ask' && (landTopics as readonly string[]).includes(note.about));
 
 let parts: LaterParts | null = null;
 

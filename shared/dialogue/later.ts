@@ -5,5 +5,6 @@ import type { LaterParts } from './outcome.ts';
 import { restore, scratch, undo } from './taking-back.ts';
 
 export { land } from './land/land.ts';
+export { phoneTalk } from './phones.ts';
 export const answers: LaterParts['answers'] = { answer, answerNamed };
 export const mending: LaterParts['mending'] = { change, restore, scratch, undo };

@@ -142,7 +142,8 @@ function fieldsWords(fields: TreeFields, units: Units): string {
   if (fields.count !== undefined) parts.push(wording.treeCount(fields.count));
   if (fields.formClass != null) parts.push(`form class ${wording.digits(fields.formClass, 0)}`);
   if (fields.plot !== undefined) parts.push('another plot');
-  if (fields.counted !== undefined) parts.push(fields.counted ? 'in' : 'out');
+  if (fields.half) parts.push('half a tree');
+  else if (fields.counted !== undefined) parts.push(fields.counted ? 'in' : 'out');
   return parts.length > 0 ? wording.list(parts) : 'what was added';
 }
 

@@ -9,7 +9,7 @@ import type { Act, Doubt, Question } from '../note/acts.ts';
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
 import type { Length } from '../note/quantities.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
-import type { Tongue } from './types.ts';
+import type { PhoneKeeper, Tongue } from './types.ts';
 
 export interface Outcome {
   readonly state: 'kept' | 'asking' | 'refused';
@@ -22,6 +22,8 @@ export interface Outcome {
   /** Notes that were said behind the meaning that this picked. */
   readonly behind?: readonly Note[];
   readonly doubts?: readonly Doubt[];
+  /** Done outside of the book before the note is kept; where that fails the note is refused with its sentence. */
+  readonly first?: () => Promise<Result<null, string>>;
   /** Worded after the acts were applied, with the settings then in force, so that it can name what they made. */
   readonly say: (book: Book, now: Settings) => string;
   /** More for the page: working, tables, sources. */
@@ -50,8 +52,21 @@ export interface Context {
   /** What works out notes of walks, plans and ways, and what takes back; null where neither is needed yet. */
   readonly land: LandTalk | null;
   readonly mending: Mending | null;
+  /** Who is let in; null where no note at hand is about it. */
+  readonly phones?: PhoneTalk | null;
   /** True when the note before was refused. */
   readonly afterRefusal?: boolean;
+  /** True when the person was asked whether this is meant, and said so: what is odd is kept. */
+  readonly sure?: boolean;
+}
+
+/** Notes about the phones that are let in. */
+export const isOfPhones = (note: Note): boolean =>
+  note.kind === 'control' ? note.op === 'putOut' : note.kind === 'ask' && note.about === 'phones';
+
+export interface PhoneTalk {
+  list(): Outcome;
+  putOut(note: NoteOf<'control'>): Outcome;
 }
 
 /** Notes that are about the ground alone. */
@@ -97,6 +112,7 @@ export interface LaterParts {
   readonly answers: Answers;
   readonly land: LandTalk;
   readonly mending: Mending;
+  readonly phoneTalk: (keeper: PhoneKeeper | undefined) => Promise<PhoneTalk>;
 }
 
 export const refused = (sentence: string): Outcome => ({ state: 'refused', acts: [], say: () => sentence });

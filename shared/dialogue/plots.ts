@@ -12,6 +12,7 @@ import type { PlotSize } from '../note/quantities.ts';
 import { designOf, judgeBorder, slopeStretch } from '../totals/plots.ts';
 import type { PlotRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
+import { oddPlot, oddStratum } from './odd-values.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { lookAgain, secondDoubts } from './second-look.ts';
 import { treeFields } from './trees.ts';
@@ -26,9 +27,17 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
   if (note.slope && (slopePct === null || Math.abs(slopePct) > 200)) {
     return refused('A slope is said in percent or degrees, such as slope thirty percent.');
   }
+  const size = note.size ? withUnit(note.size, context.settings.units) : null;
+  const stand = context.book.standOf(context.device);
+  const isNew = note.op === 'open' || note.op === 'empty';
+  const changes =
+    isNew || note.number === undefined || context.book.plotNumbered(note.number, stand?.id ?? null);
+  const odd =
+    size === null || context.sure || !changes ? null : oddPlot(context, note, size, stand?.acres ?? null);
+  if (odd) return odd;
   const said: PlotSaid = {
     number: note.number,
-    size: note.size ? withUnit(note.size, context.settings.units) : null,
+    size,
     slope: slopePct === null ? {} : { slopePct: Math.abs(slopePct) },
   };
   switch (note.op) {
@@ -58,19 +67,23 @@ interface PlotSaid {
 }
 
 /** The size or the slope of a plot that is there. */
-function describe({ book, device, deviceState }: Context, { number, size, slope }: PlotSaid): Outcome {
+function describe(
+  { book, device, deviceState, settings }: Context,
+  { number, size, slope }: PlotSaid,
+): Outcome {
   const stand = book.standOf(device)?.id ?? null;
   const plot = number === undefined ? book.plot(deviceState.plot) : book.plotNumbered(number, stand);
   if (!plot && number === undefined && size)
     return kept([{ act: 'setting', set: { what: 'plotSize', size } }], (_, now) => {
       const design = designOf(size);
-      const radius = design.kind === 'fixed' ? ` ${radiusWords(design.radiusFt, 0, now)}` : '';
+      const radius =
+        design.kind === 'fixed' && size.by !== 'radius' ? ` ${radiusWords(design.radiusFt, 0, now)}` : '';
       return `Plots from here on: ${wording.plotSize({ size }, now.units)}.${radius}`;
     });
   if (!plot)
     return refused(
       number === undefined
-        ? 'No plot is open. Say its number first, such as plot one, tenth acre.'
+        ? `No plot is open. Say its number first, such as plot one, ${exampleSize(settings)}.`
         : `There is no plot ${number}.`,
     );
   return kept([{ act: 'plotAmend', target: plot.id, ...slope, ...(size ? { size } : {}) }], (after, now) =>
@@ -200,15 +213,20 @@ function nextPlotNumber(book: Book, stand: string | null): number {
   return most + 1;
 }
 
-/** A radius said without a unit is in the book's unit of that moment; the act names it, so that it stays so. */
+/**
+ * A radius or a factor said without a unit is in the book's units of that moment; the act names it, so that it stays so.
+ * A bare factor of a book in feet is in square feet an acre, as it always was.
+ */
 function withUnit(size: PlotSize, units: Context['settings']['units']): PlotSize {
-  if (size.by === 'radius')
-    return { ...size, length: { ...size.length, unit: size.length.unit ?? lengthUnitOf(units) } };
-  // A factor of who measures in metres is one of square metres a hectare.
-  return size.by === 'factor' && size.unit === undefined && units === 'metres'
-    ? { ...size, unit: 'm2/ha' }
+  if (size.by === 'factor' && size.unit === undefined && units === 'metres')
+    return { ...size, unit: 'm2/ha' };
+  return size.by === 'radius'
+    ? { ...size, length: { ...size.length, unit: size.length.unit ?? lengthUnitOf(units) } }
     : size;
 }
+
+const exampleSize = ({ units }: Settings): string =>
+  units === 'metres' ? 'four hundred square metres' : 'tenth acre';
 
 function lastSize(book: Book): PlotSize | null {
   let size: PlotSize | null = null;
@@ -233,10 +251,14 @@ function radiusWords(radiusFt: number, slopePct: number, { units, slopeMethod }:
 function plotReply(book: Book, settings: Settings, id: string): string {
   const plot = book.plot(id);
   if (!plot) return 'Kept.';
-  if (!plot.size) return `Plot ${plot.number}. How large? Say tenth acre, a radius, or a factor.`;
+  if (!plot.size) {
+    return `Plot ${plot.number}. How large? Say ${exampleSize(settings)}, a radius, or a factor.`;
+  }
   const parts = [`Plot ${plot.number}, ${wording.plotSize(plot, settings.units)}.`];
   const design = designOf(plot.size);
-  if (design.kind === 'fixed') parts.push(radiusWords(design.radiusFt, plot.slopePct ?? 0, settings));
+  // A radius that was said is not said twice.
+  if (design.kind === 'fixed' && (plot.size.by !== 'radius' || (plot.slopePct ?? 0) >= 10))
+    parts.push(radiusWords(design.radiusFt, plot.slopePct ?? 0, settings));
   return parts.join(' ');
 }
 
@@ -293,6 +315,9 @@ export function borderlineOutcome(context: Context, note: NoteOf<'borderline'>):
 
 export function areaOutcome(context: Context, note: NoteOf<'stand' | 'stratum'>): Outcome {
   const { settings, id, book } = context;
+  const odd =
+    note.kind === 'stratum' && !context.sure ? oddStratum(context, note, book.standOf(context.device)) : null;
+  if (odd) return odd;
   const acres = note.area ? areaToAcres(note.area, settings.units) : null;
   const name = note.name
     .split(' ')

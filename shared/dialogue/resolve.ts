@@ -136,14 +136,14 @@ function callOutcome(context: Context, note: NoteOf<'call'>): Outcome {
   );
 }
 
-function controlOutcome({ book, settings }: Context, note: NoteOf<'control'>): Outcome {
+function controlOutcome(context: Context, note: NoteOf<'control'>): Outcome {
   const voice = (set: { quiet?: boolean; rate?: number; listening?: boolean }): Act => ({
     act: 'setting',
     set: { what: 'voice', ...set },
   });
   switch (note.op) {
     case 'stop': {
-      const doubts = secondDoubtsOfBook(book, settings.units);
+      const doubts = secondDoubtsOfBook(context.book, context.settings.units);
       return {
         ...kept(
           [voice({ listening: false })],
@@ -165,6 +165,8 @@ function controlOutcome({ book, settings }: Context, note: NoteOf<'control'>): O
     case 'forget':
       // The book knows nothing of it: each device has its own to forget.
       return kept([], () => 'Forgotten: this device hears you as it hears anybody.');
+    case 'putOut':
+      return context.phones?.putOut(note) ?? refused('Say that alone.');
     default:
       return assertNever(note.op);
   }

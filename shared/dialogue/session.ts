@@ -18,7 +18,14 @@ import { answerAsk } from './asking.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
 import { choose, otherMeanings, spoken } from './choosing.ts';
 import { laterParts } from './later-parts.ts';
-import { asking, type Context, type LaterParts, type Outcome } from './outcome.ts';
+import {
+  asking,
+  type Context,
+  isOfPhones,
+  type LaterParts,
+  type Outcome,
+  type PhoneTalk,
+} from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
@@ -38,6 +45,7 @@ export class Session {
   /** True after an append that failed: it may be in the journal all the same, where only the answer was lost. */
   #unsure = false;
   #parts: LaterParts | null = null;
+  #phones: PhoneTalk | null = null;
   #queue: Promise<unknown> = Promise.resolve();
 
   private constructor(
@@ -122,6 +130,7 @@ export class Session {
       best.notes,
       this.question !== null || utterance.answers !== undefined,
     );
+    this.#phones = await this.#lookAtPhones(best.notes);
     const about = utterance.answers;
     const put = about === undefined ? null : book.openQuestion(about);
     const asked = about === undefined ? this.#open() : put?.open;
@@ -145,6 +154,15 @@ export class Session {
       }
     }
     return this.#told(utterance, breath, chosen.settled);
+  }
+
+  /** Looks who is let in, where a note may be about that. */
+  async #lookAtPhones(notes: readonly Note[]): Promise<PhoneTalk | null> {
+    const { question } = this;
+    const asked =
+      question === null ? [] : [...question.options.map(({ note }) => note), ...(question.behind ?? [])];
+    if (this.#parts === null || ![...notes, ...asked].some(isOfPhones)) return null;
+    return this.#parts.phoneTalk(this.surroundings.phones);
   }
 
   /** What a note of a breath does: an answer to what was open before the breath, or a note of its own. */
@@ -171,6 +189,11 @@ export class Session {
     const outcome = work(id, now);
     if (outcome.state === 'refused') {
       breath.refuse(note, outcome.say(book, this.settings));
+      return null;
+    }
+    const done = await outcome.first?.();
+    if (done?.ok === false) {
+      breath.refuse(note, done.error);
       return null;
     }
     const seen = book.newsFor(surroundings.device);
@@ -312,6 +335,7 @@ export class Session {
       lastReply: this.#lastReply,
       land: this.#parts?.land ?? null,
       mending: this.#parts?.mending ?? null,
+      phones: this.#phones,
       afterRefusal: this.#refused,
     };
   }

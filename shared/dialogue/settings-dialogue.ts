@@ -15,6 +15,7 @@ import {
   settingActSchema,
 } from '../note/settings.ts';
 import * as wording from '../wording/wording.ts';
+import { oddEye, oddPace, oddWalk } from './odd-values.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 
 /** What one setting comes to where it is said: the act, or why it cannot be. */
@@ -27,17 +28,21 @@ const settingDialogues: {
   readonly [W in ConvertedSetting]: SettingDialogue<SettingSaid<W>>;
 } & { readonly [W in SaidSetting]?: SettingDialogue<SettingSaid<W>> } = {
   pace: {
-    outcome: ({ settings }, set) => {
+    outcome: (context, set) => {
+      const { settings } = context;
       const feet = feetOf(set.length, 'distance', settings.units);
-      return feet.ok
-        ? withUnits(settings, set.length, paceOutcome(settings, feet.value, set.of))
-        : refused(feet.error);
+      if (!feet.ok) return refused(feet.error);
+      return withUnits(
+        settings,
+        set.length,
+        (!context.sure && oddPace(context, set, feet.value)) || paceOutcome(settings, feet.value, set.of),
+      );
     },
   },
   walk: {
-    outcome: ({ settings }, set) => {
-      const feet = feetOf(set.length, 'distance', settings.units);
-      return feet.ok ? walkOutcome(settings, set, feet.value) : refused(feet.error);
+    outcome: (context, set) => {
+      const feet = feetOf(set.length, 'distance', context.settings.units);
+      return feet.ok ? walkOutcome(context, set, feet.value) : refused(feet.error);
     },
   },
   counting: {
@@ -47,11 +52,15 @@ const settingDialogues: {
       ),
   },
   eye: {
-    outcome: ({ settings }, { length }) => {
-      const feet = feetOf(length, 'eye', settings.units);
-      return feet.ok
-        ? withUnits(settings, length, settingKept({ what: 'eye', feet: feet.value }))
-        : refused(feet.error);
+    outcome: (context, set) => {
+      const { settings } = context;
+      const feet = feetOf(set.length, 'eye', settings.units);
+      if (!feet.ok) return refused(feet.error);
+      return withUnits(
+        settings,
+        set.length,
+        (!context.sure && oddEye(context, set, feet.value)) || settingKept({ what: 'eye', feet: feet.value }),
+      );
     },
   },
   scatter: {
@@ -125,11 +134,15 @@ function withUnits({ unitsSaid, units }: Settings, { unit }: Length, outcome: Ou
   };
 }
 
+/** Two steps (common practice, no source). */
+const usualPace = (units: Settings['units']): string =>
+  units === 'metres' ? 'a metre and a half' : 'five feet';
+
 /** `of`: whether the length was said of a step. */
 function paceOutcome(settings: Settings, feet: number, of: 'steps' | undefined): Outcome {
   if (feet < 1 || feet > 12) {
     return refused(
-      `A pace of two steps is about five feet; ${wording.length(feet, settings.units)} was said. Say it again.`,
+      `A pace of two steps is about ${usualPace(settings.units)}; ${wording.length(feet, settings.units)} was said. Say it again.`,
     );
   }
   const knowsPaces = settings.countingSaid && settings.counting === 'paces';
@@ -146,25 +159,27 @@ function paceOutcome(settings: Settings, feet: number, of: 'steps' | undefined):
   );
 }
 
-function walkOutcome(settings: Settings, set: SettingSaid<'walk'>, feet: number): Outcome {
+function walkOutcome(context: Context, set: SettingSaid<'walk'>, feet: number): Outcome {
+  const { settings } = context;
   const { count, of } = set;
   const one = count > 0 ? feet / count : Number.POSITIVE_INFINITY;
   if (of === 'paces' && one >= 1.7 && one < leastPaceFeet && !settings.countingSaid) {
-    return askCounting(set, one);
+    return askCounting(set, one, settings.units);
   }
   if (!(one >= 1 && one <= 12)) {
     return refused(
-      `${count} ${of} in ${wording.length(feet, settings.units)} is ${wording.digits(one, 1)} feet each; a pace is about five feet. Say it again.`,
+      `${count} ${of} in ${wording.length(feet, settings.units)} is ${wording.length(one, settings.units)} each; a pace is about ${usualPace(settings.units)}. Say it again.`,
     );
   }
-  return settingKept({ what: 'walk', count, of, feet }, paceReply);
+  const odd = context.sure ? null : oddWalk(context, set, one);
+  return odd ?? settingKept({ what: 'walk', count, of, feet }, paceReply);
 }
 
 /** A length that is that of one step: which of the two is counted decides by a factor of two, so it is asked. */
-function askCounting(set: SettingSaid<'pace' | 'walk'>, feet: number): Outcome {
+function askCounting(set: SettingSaid<'pace' | 'walk'>, feet: number, units: Settings['units']): Outcome {
   return asking({
     about: 'counting',
-    text: `That is ${wording.digits(feet, 2)} feet each, a single step. Do you count every step?`,
+    text: `That is ${wording.paceLength(feet, units)} each, a single step. Do you count every step?`,
     options: [
       { say: 'single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
       { say: 'paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },

@@ -1,6 +1,7 @@
 /** Totals aloud: by species, plot, stratum, day, person; what was left out and every table named goes to the page. */
 
 import { meanHeight } from '../book/mean-height.ts';
+import { hectaresPerAcre } from '../core/units.ts';
 import { type LogRule, logRules, usualLogRule } from '../note/log-rules.ts';
 import type { NoteOf } from '../note/note.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
@@ -12,6 +13,7 @@ import * as wording from '../wording/wording.ts';
 import { scopeOf, speciesKeysOf } from './asked-scope.ts';
 import { brokenDown, partsOf } from './broken-down.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
+import { sharesAnswer, wholeNames } from './shares.ts';
 
 type Ask = NoteOf<'ask'>;
 
@@ -21,12 +23,25 @@ function amount(estimate: Estimate, metric: boolean): (value: number) => string 
   if (unit === 'trees') return (value) => wording.treeCount(value);
   if (unit === 'plots') return wording.plotCount;
   const { factor, words } = shownAs(unit, metric);
-  const size = unit === 'ft' || unit === 'in';
-  return (value) => {
-    const shown = value * factor;
-    return `${wording.digits(shown, size || Math.abs(shown) < 10 ? 1 : 0)} ${words}`;
-  };
+  if (unit === 'ft' || unit === 'in') return (value) => `${wording.digits(value * factor, 1)} ${words}`;
+  return (value) => `${wording.rounded(value * factor, halfInterval(estimate, factor))} ${words}`;
 }
+
+/** The number without its unit. */
+const amountAlone = (estimate: Estimate, metric: boolean): string => {
+  const { factor } = shownAs(estimate.unit, metric);
+  return wording.rounded((estimate.value ?? 0) * factor, halfInterval(estimate, factor));
+};
+
+/** Half of the interval of an estimate as it is shown; null while it cannot be known, 0 where all was measured. */
+function halfInterval({ value, se, samplingErrorPct }: Estimate, factor: number): number | null {
+  if (se === null || value === null) return null;
+  return samplingErrorPct === null ? 0 : (Math.abs(value) * factor * samplingErrorPct) / 100;
+}
+
+/** A nought that only says that no tree has what the value needs. */
+const isOfNothing = ({ value, trees, leftOut, unit }: Estimate): boolean =>
+  value === 0 && trees === 0 && unit !== 'trees' && unit !== 'plots' && leftOut.length > 0;
 
 /** Number, unit, plus or minus; the longer story goes to the page. */
 function sayEstimate(
@@ -40,7 +55,8 @@ function sayEstimate(
     ...estimate.assumed,
     ...estimate.sources.map((source) => `Source: ${source}`),
   ].join('\n');
-  if (estimate.value === null) return { text: estimate.leftOut.join(' ') || 'Nothing to go by yet.', detail };
+  if (estimate.value === null || isOfNothing(estimate))
+    return { text: estimate.leftOut.join(' ') || 'Nothing to go by yet.', detail };
   const parts = [wording.sentence(say(estimate.value)) + tail];
   if (estimate.se !== null && estimate.se > 0 && estimate.samplingErrorPct !== null) {
     parts.push(errorPercent(estimate.samplingErrorPct));
@@ -49,12 +65,22 @@ function sayEstimate(
   return { text: `${parts.join(', ')}.${short}`, detail };
 }
 
+/** The log rule of a question about volume; null: cubic metres of whole stems, for who is metric and named no rule. */
+type AskedRule = LogRule | null;
+
+function ruleOf({ settings }: Context, { rule }: Ask, metric: boolean): AskedRule {
+  return rule ?? settings.logRule ?? (metric ? null : usualLogRule);
+}
+
+const isMetric = ({ settings }: Context, { units }: Ask): boolean =>
+  units === 'metres' || settings.units === 'metres';
+
 /** How a topic of totals is computed, and whether its values add up over parts. */
 interface TotalsTopicRow {
   readonly adds: boolean;
-  readonly of: (context: Context, scope: TotalsScope, rule: LogRule) => Estimate;
+  readonly of: (context: Context, scope: TotalsScope, rule: AskedRule) => Estimate;
   /** Behind the number: " by Doyle". */
-  readonly tail?: (rule: LogRule) => string;
+  readonly tail?: (rule: AskedRule) => string;
 }
 
 /**
@@ -63,17 +89,26 @@ interface TotalsTopicRow {
  */
 const solidFeetInCord = 85;
 
-const byRule = (rule: LogRule): string => ` by ${logRules[rule].name}`;
+const solidInCord = (metric: boolean): string => {
+  const { factor, words } = shownAs('ft3', metric);
+  return `${wording.digits(solidFeetInCord * factor, 1)} ${words}`;
+};
+
+const byRule = (rule: AskedRule): string => (rule === null ? '' : ` by ${logRules[rule].name}`);
 
 const totalsTable = {
   trees: { adds: true, of: ({ book }, scope) => book.totals.trees(scope) },
   plots: { adds: true, of: ({ book }, scope) => book.totals.plots(scope) },
   basalArea: { adds: true, of: ({ book }, scope) => book.totals.basalArea(scope) },
   density: { adds: true, of: ({ book }, scope) => book.totals.density(scope) },
-  volume: { adds: true, of: ({ book }, scope, rule) => book.totals.volume(rule, scope), tail: byRule },
+  volume: {
+    adds: true,
+    of: ({ book }, scope, rule) => book.totals.total(rule ?? 'cubic', scope),
+    tail: byRule,
+  },
   volumePerAcre: {
     adds: true,
-    of: ({ book }, scope, rule) => book.totals.volumePerAcre(rule, scope),
+    of: ({ book }, scope, rule) => book.totals.perAcre(rule ?? 'cubic', scope),
     tail: byRule,
   },
   cubic: { adds: true, of: ({ book }, scope) => book.totals.perAcre('cubic', scope) },
@@ -93,16 +128,17 @@ const rowOf = (topic: QuestionTopic): TotalsTopicRow | undefined => totalsTable[
 /** A value of a topic as it is said; cords from cubic feet. */
 function valueWords(topic: QuestionTopic, estimate: Estimate, metric: boolean): (value: number) => string {
   if (topic !== 'cords') return amount(estimate, metric);
-  return (value) => `${wording.digits(value / solidFeetInCord, 1)} cords an acre`;
+  const perArea = metric ? 1 / hectaresPerAcre : 1;
+  return (value) =>
+    `${wording.rounded((value * perArea) / solidFeetInCord, halfInterval(estimate, perArea / solidFeetInCord))} cords ${metric ? 'a hectare' : 'an acre'}`;
 }
 
 /** An answer of totals: the value, or each part's where it is broken down or asked of a genus. */
 export function total(context: Context, note: Ask): Outcome {
-  const { settings } = context;
-  const metric = settings.units === 'metres';
+  const metric = isMetric(context, note);
   const topic = note.about === 'species' ? 'trees' : note.about;
   const by = note.by ?? (note.about === 'species' ? 'species' : undefined);
-  const rule: LogRule = note.rule ?? settings.logRule ?? usualLogRule;
+  const rule = ruleOf(context, note, metric);
   const keys = note.scope?.species === undefined ? [] : speciesKeysOf(context, note.scope.species);
   const genus = keys.length > 1;
   const { species: _, ...wider } = note.scope ?? {};
@@ -110,6 +146,8 @@ export function total(context: Context, note: Ask): Outcome {
   if (!made.ok) return refused(made.error);
   const { scope, words } = made.value;
   const row = rowOf(topic);
+  if (note.share && row?.adds) return shares(context, note, topic, row);
+  if (note.share) return refused('Shares are told of what adds up: basal area, trees, volume, biomass.');
   if (!row || (by === undefined && !genus)) return totalOf(context, topic, { scope, words, rule, metric });
   const scopes = genus ? keys.map((species) => ({ ...scope, species })) : [scope];
   const parts = by
@@ -125,10 +163,52 @@ export function total(context: Context, note: Ask): Outcome {
   return said(text, detail);
 }
 
+/** Shares of a species among all, or of each part of a breakdown; where no plot has a size, of the trees themselves. */
+function shares(context: Context, note: Ask, topic: QuestionTopic, row: TotalsTopicRow): Outcome {
+  const { book } = context;
+  const metric = isMetric(context, note);
+  const rule = ruleOf(context, note, metric);
+  const { species: asked, ...wider } = note.scope ?? {};
+  const made = scopeOf(context, wider);
+  if (!made.ok) return refused(made.error);
+  const all = made.value.scope;
+  const perArea = row.of(context, all, rule).value !== null;
+  const single = looseOf[topic];
+  const estimate = (scope: TotalsScope): Estimate =>
+    perArea || single === undefined ? row.of(context, scope, rule) : single(book, scope, rule);
+  const keys = asked === undefined ? [] : speciesKeysOf(context, asked);
+  const by = note.by ?? (keys.length === 0 ? 'species' : undefined);
+  const inPart = keys.length === 0 ? [all] : keys.map((species) => ({ ...all, species }));
+  const parts =
+    by === undefined
+      ? [{ name: typeof asked === 'string' ? asked : wording.speciesName(keys[0]!), scopes: inPart }]
+      : inPart.flatMap((one) => partsOf(context, by, one));
+  return sharesAnswer({
+    parts,
+    all,
+    estimate,
+    say: (of, value) => valueWords(topic, of, metric)(value),
+    of: `${wholeNames[topic] ?? 'it'}${row.tail?.(rule) ?? ''}`,
+    each: by !== undefined,
+  });
+}
+
+/** The sums of the trees themselves, where there is no plot to expand from. */
+const looseOf: Partial<
+  Record<QuestionTopic, (book: Context['book'], scope: TotalsScope, rule: AskedRule) => Estimate>
+> = {
+  basalArea: ({ totals }, scope) => totals.total('basalArea', scope),
+  density: ({ totals }, scope) => totals.trees({ status: 'live', ...scope }),
+  volumePerAcre: ({ totals }, scope, rule) => totals.total(rule ?? 'cubic', scope),
+  cubic: ({ totals }, scope) => totals.total('cubic', scope),
+  biomass: ({ totals }, scope) => totals.total('biomass', scope),
+  carbon: ({ totals }, scope) => totals.total('carbon', scope),
+};
+
 interface Asked {
   readonly scope: TotalsScope;
   readonly words: string;
-  readonly rule: LogRule;
+  readonly rule: AskedRule;
   readonly metric: boolean;
 }
 
@@ -160,7 +240,7 @@ function totalOf(context: Context, topic: QuestionTopic, asked: Asked): Outcome 
       const { detail } = sayEstimate(live, metric);
       const all = totals.basalArea({ ...scope, status: 'all' });
       return said(
-        `${wording.sentence(say(live.value))} alive${words}, ${all.value === null ? '' : wording.digits(all.value * shownAs('ft2/acre', metric).factor, 0)} with the dead. ${errorWords(live)}`,
+        `${wording.sentence(say(live.value))} alive${words}, ${all.value === null ? '' : amountAlone(all, metric)} with the dead. ${errorWords(live)}`,
         detail,
       );
     }
@@ -179,20 +259,28 @@ function totalOf(context: Context, topic: QuestionTopic, asked: Asked): Outcome 
     default: {
       const row = rowOf(topic);
       if (!row) return inShort(context, asked);
-      const estimate = row.of(context, scope, rule);
+      const whole = row.of(context, scope, rule);
+      // Without the area there is no volume in all, but that of an acre or a hectare.
+      const estimate =
+        topic === 'volume' && whole.value === null
+          ? withReason(totalsTable.volumePerAcre.of(context, scope, rule), whole)
+          : whole;
       const { text, detail } = sayEstimate(
         estimate,
         metric,
         `${row.tail?.(rule) ?? ''}${words}`,
         valueWords(topic, estimate, metric),
       );
-      return said(
-        text,
-        topic === 'cords' ? `${detail}\n${solidFeetInCord} cubic feet of wood to a cord.` : detail,
-      );
+      return said(text, topic === 'cords' ? `${detail}\n${solidInCord(metric)} of wood to a cord.` : detail);
     }
   }
 }
+
+/** The estimate, with why the other could not be had where it has a value itself. */
+const withReason = (estimate: Estimate, other: Estimate): Estimate =>
+  estimate.value === null
+    ? other
+    : { ...estimate, leftOut: [...other.leftOut.slice(-1), ...estimate.leftOut] };
 
 function treesInAll({ book }: Context, { scope, words }: Asked): Outcome {
   const count = book.totals.trees(scope);
@@ -232,14 +320,13 @@ function inShort({ book }: Context, { scope, words, metric }: Asked): Outcome {
 
 /** The error of a total at a confidence: "Basal area 84 square feet an acre, give or take 12 percent at 90 percent." */
 export function samplingError(context: Context, note: Ask): Outcome {
-  const { settings } = context;
-  const metric = settings.units === 'metres';
+  const metric = isMetric(context, note);
   const topic = note.of ?? 'basalArea';
   const row = rowOf(topic);
   if (!row) return refused('Say of what: sampling error of basal area, or of the volume.');
   const made = scopeOf(context, note.scope);
   if (!made.ok) return refused(made.error);
-  const estimate = row.of(context, made.value.scope, note.rule ?? settings.logRule ?? usualLogRule);
+  const estimate = row.of(context, made.value.scope, ruleOf(context, note, metric));
   const { value, se, df } = estimate;
   if (value === null) return said(estimate.leftOut.join(' ') || 'Nothing to go by yet.');
   const level = note.confidence ?? 95;
@@ -296,8 +383,9 @@ export function thisPlot(context: Context): Outcome {
 }
 
 /** The quantity whose error the plots are for: basal area unless another was said. */
-function quantityOf({ settings }: Context, { of, rule }: Ask): TotalsQuantity {
-  if (of === 'volumePerAcre') return rule ?? settings.logRule ?? usualLogRule;
+function quantityOf(context: Context, note: Ask): TotalsQuantity {
+  const { of } = note;
+  if (of === 'volumePerAcre') return ruleOf(context, note, isMetric(context, note)) ?? 'cubic';
   return of === 'density' || of === 'biomass' || of === 'carbon' || of === 'cubic' ? of : 'basalArea';
 }
 

@@ -55,7 +55,10 @@ function otherFields(context: Context, facts: TreeFacts): Result<TreeFields, str
     if (!plot) return err(`There is no plot ${facts.plot}.`);
     fields.plot = plot.id;
   }
-  if (facts.border) fields.counted = facts.border === 'in';
+  if (facts.border) {
+    fields.counted = facts.border !== 'out';
+    fields.half = facts.border === 'half';
+  }
   if (facts.logs !== undefined) fields.logs = facts.logs;
   if (facts.merch) {
     const feet = feetOf(facts.merch, 'distance', settings.units);
@@ -136,23 +139,26 @@ export function treeOutcome(
   if (!made.ok) return refused(made.error);
   const { fields, askAmong, nickname } = made.value;
   const species = fields.species ?? inHand?.species ?? null;
-  const doubts = how.sure
-    ? []
-    : doubtsOf(
-        {
-          kind: 'tree',
-          note,
-          diameterIn: fields.diameterIn ?? null,
-          species: begins ? (fields.species ?? null) : species,
-        },
-        {
-          settings,
-          curve: book.curve,
-          tree: begun,
-          plot: plotOf(begun, deviceState),
-          others: context.others,
-        },
-      );
+  // Logs or a mark say nothing of size: what was odd before was told then.
+  const sized = begins || facts.species !== undefined || fields.diameterIn != null;
+  const doubts =
+    how.sure || !sized
+      ? []
+      : doubtsOf(
+          {
+            kind: 'tree',
+            note,
+            diameterIn: fields.diameterIn ?? null,
+            species: begins ? (fields.species ?? null) : species,
+          },
+          {
+            settings,
+            curve: book.curve,
+            tree: begun,
+            plot: plotOf(begun, deviceState),
+            others: context.others,
+          },
+        );
   const strongest = doubts.find((doubt) => doubt.strength >= askFrom);
   if (strongest) {
     return asking(

@@ -1,5 +1,6 @@
 /** What one utterance brings: the answer that is said, and what the page needs to draw it. */
 
+import type { Result } from '../core/result.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Doubt, Question } from '../note/acts.ts';
 import type { Entry, Heard } from '../note/journal.ts';
@@ -81,6 +82,20 @@ export interface Tongue {
   help(topic: string): string;
 }
 
+/** A phone that the computer lets in. */
+export interface PhoneLetIn {
+  /** Sixteen hexadecimal digits. */
+  readonly id: string;
+  readonly name: string;
+}
+
+/** Where phones are let in: failures are sentences to say. */
+export interface PhoneKeeper {
+  list(): Promise<Result<readonly PhoneLetIn[], string>>;
+  /** Puts one out, at once. */
+  putOut(id: string): Promise<Result<null, string>>;
+}
+
 /** Clock and identities are handed in; nothing in `shared` reads them itself. */
 export interface Surroundings {
   readonly device: string;
@@ -88,6 +103,8 @@ export interface Surroundings {
   now(): number;
   /** Minutes by which the clock of the place is ahead of universal time then; none where missing. */
   zone?(time: number): number;
+  /** Missing: phones are let in nowhere that this conversation knows of. */
+  readonly phones?: PhoneKeeper;
   /** A fresh UUIDv7 for this time. */
   id(timeMs: number): string;
 }

@@ -165,7 +165,9 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
     ].join(' ');
   const last = ready.at(-1) ?? null;
   // A question for what was just set is answered by it, whichever way it was said.
-  const answered = context.deviceState.questions.findLast(({ question }) => isSet(question, settings));
+  const answered = context.deviceState.questions.findLast(
+    ({ question }) => isSet(question, settings) || isSaidAnew(question, outcome.acts),
+  );
   return {
     ...outcome,
     state: asks ? 'asking' : outcome.state,
@@ -183,6 +185,11 @@ const isOpen = ({ deviceState }: Context, { about }: Question): boolean =>
 
 const alsoInDoubt = (tree: Tree | null): string =>
   `${tree ? `The height of tree ${tree.number}` : 'Another height'} is in doubt too: measure it again.`;
+
+/** A setting that was in doubt was said again, and kept. */
+const isSaidAnew = ({ pending }: Question, acts: readonly Act[]): boolean =>
+  pending?.kind === 'setting' &&
+  acts.some(({ act, ...of }) => act === 'setting' && 'set' in of && of.set.what === pending.set.what);
 
 /** What a question is for is known by now. */
 const isSet = ({ about }: Question, { pace, eye }: Settings): boolean =>

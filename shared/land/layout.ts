@@ -5,8 +5,10 @@
  * Every point of the stand is equally likely to be a plot. A grid with a start by chance gives that, but a number of plots
  * that depends on the start. Where an exact number n is wanted the grid is drawn closer; a start whose grid has N points in
  * the stand is drawn with a chance in proportion to N, and n of the N are then taken, every (N/n)th along the lines from a
- * start by chance. A point is then taken with N x n/N = n, whatever its grid: equal again. (A start with N below n would
- * be drawn in proportion to n and give N plots; the spacing is chosen so that none of many trial starts does.)
+ * start by chance. A point is then taken with N x n/N = n, whatever its grid: equal again. A start with N below n is drawn in
+ * proportion to n with all its N points, and what is missing is put anywhere in the stand by chance, each place as likely
+ * as any other: that adds the same to every point, so all stay equal and the number is always n. The spacing is chosen so
+ * that this is rare.
  */
 
 import { seeded } from '../core/random.ts';
@@ -72,6 +74,8 @@ interface GridUsed {
   readonly origin: PlanePoint;
   /** Grid points inside, of which the plots were taken. */
   readonly inside: number;
+  /** Plots that lie off the grid, put anywhere by chance to make up the number. */
+  readonly offGrid: number;
 }
 
 export interface PlotLayout {
@@ -89,7 +93,10 @@ const mostPlots = 2000;
 /** Trial starts for an exact count, and how often the grid is drawn closer. */
 const trialStarts = 40;
 const closerBy = 1.04;
+const closest = 4;
 const mostDraws = 10_000;
+/** A strand so thin that its grid would have more lines than this holds no plots that are worth the name. */
+const mostLines = 3000;
 
 /** Lays plots out by chance. Areas without an inside, or numbers that cannot be, are refused with a sentence. */
 export function layOutPlots(wish: LayoutWish): Result<PlotLayout, string> {
@@ -110,7 +117,7 @@ export function layOutPlots(wish: LayoutWish): Result<PlotLayout, string> {
     grids.push(drawn.grid);
     outlines.set(area.name, area.outline);
     for (const at of drawn.points) taken.push({ at, stratum: area.name });
-    if (drawn.points.length !== area.plots) notes.push(countNote(area, drawn.points.length, wish.count));
+    notes.push(...countNotes(area, drawn, wish.count));
   }
   const order = shortWalk(
     taken.map(({ at }) => at),
@@ -121,15 +128,17 @@ export function layOutPlots(wish: LayoutWish): Result<PlotLayout, string> {
     const toEdgeFt = edgeDistance(required(outlines.get(stratum), 'the outline of a stratum'), at);
     return { number: k + 1, at, stratum, toEdgeFt, crossesEdge: toEdgeFt < wish.edgeFt };
   });
-  const crossing = plots.filter(({ crossesEdge }) => crossesEdge).length;
-  if (crossing > 0) notes.push(edgeNotes[wish.edgeRule](crossing));
+  for (const { name } of areas) {
+    const crossing = plots.filter(({ stratum, crossesEdge }) => stratum === name && crossesEdge).length;
+    if (crossing > 0) notes.push(edgeNote(crossing, name, wish.edgeRule));
+  }
   return ok({ chosen: 'by chance', plots, grids, walkFt: walkOf(plots, wish.start), notes });
 }
 
 const walkOf = (plots: readonly PlannedPlot[], start: PlanePoint | null): number =>
   walkLength([...(start === null ? [] : [start]), ...plots.map(({ at }) => at)]);
 
-function refusalOf({ areas, edgeFt }: LayoutWish, lineTimes: number): string | null {
+function refusalOf({ areas, edgeFt, pattern }: LayoutWish, lineTimes: number): string | null {
   if (areas.length === 0) return 'Expected a stand with an edge; found none. Walk its edge or bring one in.';
   if (!(lineTimes >= 0.1 && lineTimes <= 50))
     return `Expected lines 0.1 to 50 times as far apart as their plots; found ${plain(lineTimes)}.`;
@@ -140,26 +149,56 @@ function refusalOf({ areas, edgeFt }: LayoutWish, lineTimes: number): string | n
       return `Expected 1 to ${mostPlots} plots in ${where}; found ${plain(plots)}.`;
     if (ringsOf(outline).length === 0 || !(areaOfOutline(outline) > 0))
       return `The edge of ${where} encloses nothing.`;
+    const { alongFt, betweenFt } = latticeFor(
+      { name, outline, plots },
+      pattern === 'lines' ? lineTimes : 1,
+      0,
+      closest,
+    );
+    const { west, south, east, north } = required(boundsOf(outline), 'a corner');
+    if (Math.hypot(east - west, north - south) > mostLines * Math.min(alongFt, betweenFt))
+      return `The edge of ${where} is too thin for ${plotsWords(plots)}: they would lie ${plain(Number(alongFt.toPrecision(2)))} feet apart.`;
   }
   return null;
 }
 
 const plotsWords = (n: number): string => (n === 1 ? '1 plot' : `${n} plots`);
 
-function countNote({ name, plots }: LayoutArea, found: number, count: LayoutWish['count']): string {
+function countNotes({ name, plots }: LayoutArea, drawn: Drawn, count: LayoutWish['count']): string[] {
   const where = name === null ? '' : ` in ${name}`;
-  return count === 'expected'
-    ? `The grid has ${plotsWords(found)}${where} at this start; ${plots} on the average of all starts.`
-    : `Only ${plotsWords(found)} of ${plots} fell inside${where} at this start.`;
+  const { points, grid } = drawn;
+  if (count === 'expected' && points.length !== plots)
+    return [
+      `The grid has ${plotsWords(points.length)}${where} at this start; ${plots} on the average of all starts.`,
+    ];
+  if (grid.offGrid === 0) return [];
+  return [
+    `${plotsWords(grid.offGrid)}${where} ${grid.offGrid === 1 ? 'lies' : 'lie'} off the grid, put anywhere by chance to make up the number.`,
+  ];
 }
 
-const edgeNotes = {
-  mirage: (n) => `${plotsWords(n)} ${n === 1 ? 'crosses' : 'cross'} the edge: count by the mirage there.`,
-  walkthrough: (n) =>
-    `${plotsWords(n)} ${n === 1 ? 'crosses' : 'cross'} the edge: walk through each tree there.`,
-  none: (n) =>
-    `${plotsWords(n)} ${n === 1 ? 'crosses' : 'cross'} the edge and no edge rule is set: trees near the edge would count too little. Set mirage or walkthrough; do not move the plot.`,
-} as const satisfies Record<EdgeRule, (crossing: number) => string>;
+/**
+ * What must be done with plots over an edge. Where a stratum ends and another begins the stand goes on, but its trees there
+ * are counted for the other stratum: for totals by strata that is an edge like any other.
+ */
+function edgeNote(crossing: number, stratum: string | null, rule: EdgeRule): string {
+  const over = `${plotsWords(crossing)} ${crossing === 1 ? 'crosses' : 'cross'} the edge`;
+  const where = stratum === null ? over : `${over} of ${stratum}`;
+  return `${where}${edgeRules[rule](stratum)}`;
+}
+
+const edgeRules = {
+  mirage: (stratum) =>
+    stratum === null
+      ? ': count by the mirage there.'
+      : ': no tree beyond it counts, also where another stratum begins; count by the mirage there.',
+  walkthrough: (stratum) =>
+    stratum === null
+      ? ': walk through each tree there.'
+      : ': no tree beyond it counts, also where another stratum begins; walk through each tree there.',
+  none: () =>
+    ' and no edge rule is set: trees near the edge would count too little. Set mirage or walkthrough; do not move the plot.',
+} as const satisfies Record<EdgeRule, (stratum: string | null) => string>;
 
 /** A lattice turned to the rows' bearing. */
 interface Lattice {
@@ -191,30 +230,53 @@ function shifted(from: PlanePoint, bearing: number, alongFt: number, acrossFt: n
   };
 }
 
-/** Lattice points inside, line by line, each line the other way than the one before. */
+/**
+ * Lattice points inside, line by line, each line the other way than the one before. Every line is cut where the edge crosses
+ * it; between an odd cut and the next it is inside, holes and parts alike.
+ */
 function pointsInside(outline: Outline, lattice: Lattice, origin: PlanePoint): PlanePoint[] {
   const { alongFt, betweenFt, bearing } = lattice;
-  const corners = ringsOf(outline).flat();
-  const turn = radians(bearing);
-  const [sin, cos] = [Math.sin(turn), Math.cos(turn)];
-  let [fromAlong, toAlong, fromAcross, toAcross] = [Infinity, -Infinity, Infinity, -Infinity];
-  for (const { eastFt, northFt } of corners) {
-    const [east, north] = [eastFt - origin.eastFt, northFt - origin.northFt];
-    const along = (east * sin + north * cos) / alongFt;
-    const across = (east * cos - north * sin) / betweenFt;
-    [fromAlong, toAlong] = [Math.min(fromAlong, along), Math.max(toAlong, along)];
-    [fromAcross, toAcross] = [Math.min(fromAcross, across), Math.max(toAcross, across)];
-  }
   const found: PlanePoint[] = [];
-  for (let line = Math.ceil(fromAcross); line <= toAcross; line++) {
+  const cuts = lineCuts(outline, lattice, origin);
+  for (const line of [...cuts.keys()].sort((a, b) => a - b)) {
+    const at = required(cuts.get(line), 'the cuts of a line').sort((a, b) => a - b);
     const onLine: PlanePoint[] = [];
-    for (let i = Math.ceil(fromAlong); i <= toAlong; i++) {
-      const at = shifted(origin, bearing, i * alongFt, line * betweenFt);
-      if (isInside(outline, at)) onLine.push(at);
+    for (let k = 0; k + 1 < at.length; k += 2) {
+      for (let i = Math.ceil(at[k]!); i < at[k + 1]!; i++)
+        onLine.push(shifted(origin, bearing, i * alongFt, line * betweenFt));
     }
     found.push(...(line % 2 === 0 ? onLine : onLine.reverse()));
   }
   return found;
+}
+
+/** Where the edge crosses each line of the lattice, in steps along it. */
+function lineCuts(outline: Outline, lattice: Lattice, origin: PlanePoint): Map<number, number[]> {
+  const cuts = new Map<number, number[]>();
+  for (const ring of ringsOf(outline)) {
+    const steps = ring.map((at) => inSteps(lattice, origin, at));
+    for (const [i, a] of steps.entries()) {
+      const b = steps[(i + 1) % steps.length]!;
+      const [low, high] = a.across < b.across ? [a, b] : [b, a];
+      // The low end is of the edge and the high one is not, so that a corner on a line cuts it twice or not at all.
+      for (let line = Math.ceil(low.across); line < high.across; line++) {
+        const part = (line - low.across) / (high.across - low.across);
+        const at = low.along + part * (high.along - low.along);
+        const there = cuts.get(line);
+        if (there === undefined) cuts.set(line, [at]);
+        else there.push(at);
+      }
+    }
+  }
+  return cuts;
+}
+
+/** A place in steps of the lattice from its origin. */
+function inSteps({ alongFt, betweenFt, bearing }: Lattice, origin: PlanePoint, at: PlanePoint) {
+  const turn = radians(bearing);
+  const [sin, cos] = [Math.sin(turn), Math.cos(turn)];
+  const [east, north] = [at.eastFt - origin.eastFt, at.northFt - origin.northFt];
+  return { along: (east * sin + north * cos) / alongFt, across: (east * cos - north * sin) / betweenFt };
 }
 
 interface Drawn {
@@ -231,38 +293,76 @@ function drawGrid(area: LayoutArea, ratio: number, bearing: number, random: () =
   const lattice = latticeFor(area, ratio, bearing);
   const origin = startByChance(area.outline, lattice, random);
   const points = pointsInside(area.outline, lattice, origin);
-  return { points, grid: gridOf(area, lattice, origin, points.length) };
+  return { points, grid: gridOf(area, lattice, { origin, points }) };
 }
 
-const gridOf = (area: LayoutArea, lattice: Lattice, origin: PlanePoint, inside: number): GridUsed => ({
-  stratum: area.name,
-  alongFt: lattice.alongFt,
-  betweenFt: lattice.betweenFt,
-  origin,
-  inside,
-});
+function gridOf(
+  { name }: LayoutArea,
+  { alongFt, betweenFt }: Lattice,
+  { origin, points }: Start,
+  offGrid = 0,
+): GridUsed {
+  return { stratum: name, alongFt, betweenFt, origin, inside: points.length, offGrid };
+}
 
-/** No grid has more points inside than this: the cells of all of them lie within half a diagonal of the outline. */
-function mostInside({ outline }: LayoutArea, { alongFt, betweenFt }: Lattice): number {
+/**
+ * No grid has more points inside than this: the cells of all of them lie within half a diagonal of the outline, and within
+ * its bounds.
+ */
+function mostInside({ outline }: LayoutArea, lattice: Lattice): number {
+  const { alongFt, betweenFt } = lattice;
   const reach = Math.hypot(alongFt, betweenFt) / 2;
   const around =
     areaOfOutline(outline) * squareFeetPerAcre +
     perimeterOf(outline) * reach +
     Math.PI * reach * reach * ringsOf(outline).length;
-  return Math.ceil(around / (alongFt * betweenFt));
+  const steps = ringsOf(outline)
+    .flat()
+    .map((at) => inSteps(lattice, { eastFt: 0, northFt: 0 }, at));
+  const spanOf = (of: (step: (typeof steps)[number]) => number): number => {
+    let [least, most] = [Infinity, -Infinity];
+    for (const step of steps) [least, most] = [Math.min(least, of(step)), Math.max(most, of(step))];
+    return most - least + 1;
+  };
+  const within = spanOf(({ along }) => along) * spanOf(({ across }) => across);
+  return Math.ceil(Math.min(within, around / (alongFt * betweenFt)));
 }
 
 function drawExactly(area: LayoutArea, ratio: number, bearing: number, random: () => number): Drawn {
   const n = area.plots;
   const lattice = closeEnough(area, ratio, bearing);
   const most = Math.max(n, mostInside(area, lattice));
+  const start = drawStart(area, lattice, random, (points) => Math.max(n, points) / most);
+  const { points } = start;
+  if (points.length > n) return { points: thinned(points, n, random()), grid: gridOf(area, lattice, start) };
+  const more: PlanePoint[] = [];
+  // One point of a start drawn in proportion to its points is any point of the stand with the same chance.
+  while (points.length + more.length < n) {
+    const other = drawStart(area, lattice, random, (found) => found / most).points;
+    const one = other[Math.floor(random() * other.length)];
+    if (one !== undefined) more.push(one);
+  }
+  return { points: [...points, ...more], grid: gridOf(area, lattice, start, more.length) };
+}
+
+/** A start of the lattice and its points inside. */
+interface Start {
+  readonly origin: PlanePoint;
+  readonly points: readonly PlanePoint[];
+}
+
+/** A start by chance, kept with the chance that is given for its number of points. */
+function drawStart(
+  { outline }: LayoutArea,
+  lattice: Lattice,
+  random: () => number,
+  chance: (points: number) => number,
+): Start {
   for (let draw = 0; ; draw++) {
-    const origin = startByChance(area.outline, lattice, random);
-    const points = pointsInside(area.outline, lattice, origin);
+    const origin = startByChance(outline, lattice, random);
+    const points = pointsInside(outline, lattice, origin);
     // The last draw is taken as it is: a chance of one in very many.
-    if (draw < mostDraws && random() * most >= Math.max(n, points.length)) continue;
-    const grid = gridOf(area, lattice, origin, points.length);
-    return { points: points.length <= n ? points : thinned(points, n, random()), grid };
+    if (draw >= mostDraws || random() < chance(points.length)) return { origin, points };
   }
 }
 
@@ -279,7 +379,7 @@ function thinned(points: readonly PlanePoint[], n: number, start: number): Plane
 function closeEnough(area: LayoutArea, ratio: number, bearing: number): Lattice {
   for (let closer = 1; ; closer *= closerBy) {
     const lattice = latticeFor(area, ratio, bearing, closer);
-    if (closer > 16 || hasEverywhere(area, lattice)) return lattice;
+    if (closer > closest || hasEverywhere(area, lattice)) return lattice;
   }
 }
 

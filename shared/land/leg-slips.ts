@@ -6,7 +6,7 @@
 import { misheard, type NumberSlip } from '../core/misheard-numbers.ts';
 import { keysOf } from '../core/tables.ts';
 import { feetToMetres, plain, type Units } from '../core/units.ts';
-import { azimuthOf, bearingWords, readBearing, type SaidBearing } from './bearing.ts';
+import { azimuthOf, bearingWords, readBearing, type SaidBearing, turnBetween } from './bearing.ts';
 import { covarianceOf, type Located, sdsAway } from './error-ellipse.ts';
 import { type Leg, type LegSettings, readLeg, type SaidLeg, type Walker } from './leg.ts';
 import { crossingLegs, endWith, followLegs, lengthOf, type Misclosure, misclosureAt } from './traverse.ts';
@@ -183,9 +183,9 @@ export function weighLegs(
     });
   }
   found.sort((a, b) => b.log - a.log);
-  for (const one of found.slice(0, mostLookedAt)) one.log += logCrossing(one.legs());
+  for (const one of found.slice(0, mostLookedAt)) one.log += logShape(one.legs());
   found.sort((a, b) => b.log - a.log);
-  const logAsSaid = logClosing(walked) + logCrossing(legs);
+  const logAsSaid = logClosing(walked) + logShape(legs);
   // Something else leads anywhere within a quarter of the perimeter.
   const logOther = Math.log(otherChance) - Math.log(Math.PI * Math.max(1, lengthFt / 4) ** 2);
   const most = Math.max(logAsSaid, logOther, found[0]?.log ?? logOther);
@@ -243,15 +243,24 @@ function meantOf(leg: Leg, others: readonly Walker[]) {
   return found.values();
 }
 
-/** An edge that crosses itself is rarely walked: part of all edges, by judgement. */
+/** An edge that crosses itself is rarely walked, nor one that turns back on itself: parts of all edges, by judgement. */
 const crossingPart = 0.02;
+const turningBackPart = 0.15;
+/** A corner sharper than this turns back, degrees. */
+const sharpDegrees = 35;
 
-/** Logarithm of how rarely such an edge is walked: nought where it does not cross itself. */
-function logCrossing(legs: readonly Leg[]): number {
+/** Logarithm of how rarely an edge of such a shape is walked: nought where it is like most. */
+function logShape(legs: readonly Leg[]): number {
   const corners = followLegs(legs)
     .stations.slice(0, -1)
     .map(({ at }) => at);
-  return crossingLegs(corners).length > 0 ? Math.log(crossingPart) : 0;
+  const crosses = crossingLegs(corners).length > 0 ? Math.log(crossingPart) : 0;
+  let back = 0;
+  for (const [i, { azimuth }] of legs.entries()) {
+    const next = legs[(i + 1) % legs.length]!.azimuth;
+    if (Math.abs(turnBetween(azimuth, next)) > 180 - sharpDegrees) back++;
+  }
+  return crosses + back * Math.log(turningBackPart);
 }
 
 /** Logarithm of the density of a misclosure under the errors of its legs. */

@@ -4,13 +4,13 @@
  */
 import * as z from 'zod/mini';
 import { keptNorths, priceUnits, products } from './land-words.ts';
-import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
+import { idSchema, nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
 import { bearingSchema, distanceSchema, measurementSchema, mostNotes, noteSchema, statuses } from './note.ts';
 import { angleSchema, plotSizeSchema } from './quantities.ts';
 import { settingActSchema } from './settings.ts';
 
-const id = z.uuid();
+const id = idSchema;
 const lonLat = z.tuple([within('longitude'), within('latitude')]);
 
 /** Facts of a tree in the book's own units: inches, feet. */
@@ -29,6 +29,8 @@ const treeFieldsSchema = z.strictObject({
   formClass: z.optional(z.nullable(within('formClass'))),
   /** False: measured at the border and found out; not counted. */
   counted: z.optional(z.boolean()),
+  /** True: at the border, and nobody can tell; counted as half a tree. */
+  half: z.optional(z.boolean()),
   /** The plot that it belongs to, where that is not the one that was in hand when it was told. */
   plot: z.optional(id),
 });
@@ -265,7 +267,7 @@ export const questionSchema = z.strictObject({
   /** Notes of the same breath that were said behind it: they wait for the answer, too. */
   behind: z.optional(z.array(noteSchema).check(z.maxLength(mostNotes))),
   /** Its target, where it has one. */
-  target: z.optional(z.uuid()),
+  target: z.optional(idSchema),
   /** Values already refused: never offered again. */
   refused: z.optional(z.array(textOf('sentence')).check(z.maxLength(sizes.refused))),
 });

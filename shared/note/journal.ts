@@ -6,7 +6,7 @@
 import * as z from 'zod/mini';
 import type { Moment } from '../core/moment.ts';
 import { actSchema, doubtSchema, questionSchema } from './acts.ts';
-import { sizes, textOf, wholeWithin, within } from './limits.ts';
+import { idSchema, sizes, textOf, wholeWithin, within } from './limits.ts';
 import { mostNotes, type Note, noteSchema } from './note.ts';
 
 export const journalFormat = 2;
@@ -37,7 +37,7 @@ const deviceSchema = textOf('device').check(z.regex(/^(?!__proto__$)./su, 'expec
 
 export const entrySchema = z.strictObject({
   /** UUIDv7. */
-  id: z.uuid(),
+  id: idSchema,
   device: deviceSchema,
   /** Per device, from 1, without gaps. */
   seq: wholeWithin('seq'),
@@ -60,7 +60,7 @@ export const entrySchema = z.strictObject({
    */
   breath: z.optional(
     z.strictObject({
-      id: z.uuid(),
+      id: idSchema,
       at: z.number().check(z.int(), z.minimum(0), z.maximum(mostNotes - 1)),
       of: z.int().check(z.minimum(2), z.maximum(mostNotes)),
     }),
@@ -70,7 +70,7 @@ export const entrySchema = z.strictObject({
   /** The question that the answer to this entry put. */
   asks: z.optional(questionSchema),
   /** The entry whose question this one answered or dismissed. */
-  settles: z.optional(z.uuid()),
+  settles: z.optional(idSchema),
   doubts: z.optional(z.array(doubtSchema).check(z.maxLength(sizes.doubts))),
   heard: z.optional(heardSchema),
   position: z.optional(positionSchema),

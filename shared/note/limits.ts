@@ -139,6 +139,9 @@ export function within(name: LimitName): z.ZodMiniNumber<number> {
 /** A whole number within a limit of the table. */
 export const wholeWithin = (name: LimitName): z.ZodMiniNumber<number> => within(name).check(z.int());
 
+/** An identity, in small letters however it was written: in capitals it is the same (RFC 9562, section 4). */
+export const idSchema = z.uuid().check(z.toLowerCase());
+
 /** A text of at most so many characters. */
 export const textOf = (name: keyof typeof lengths): z.ZodMiniString<string> =>
   z.string().check(z.maxLength(lengths[name], `expected at most ${lengths[name]} characters`));

@@ -178,8 +178,8 @@ const treeFactsSchema = z.strictObject({
       .array(z.strictObject({ value: diameterSaid, unit: z.optional(z.enum(['in', 'cm'])) }))
       .check(z.maxLength(sizes.stems)),
   ),
-  /** At the border of the plot: not counted where it is out. */
-  border: z.optional(z.enum(['in', 'out'])),
+  /** At the border of the plot: not counted where it is out, and as half a tree where nobody can tell. */
+  border: z.optional(z.enum(['in', 'out', 'half'])),
   /** Number of the plot that it belongs to, where that is not the one in hand. */
   plot: z.optional(ordinal),
 });
@@ -283,6 +283,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
     scope: z.optional(scopeSchema),
     /** Each with its own value. */
     by: z.optional(z.enum(breakdowns)),
+    /** In percent of all: of a species, or of each part of a breakdown. */
+    share: z.optional(z.literal(true)),
+    /** In metric units, whatever the book's are: "trees per hectare", "cubic metres". */
+    units: z.optional(z.literal('metres')),
     /** The quantity whose error, or whose plots, are asked for. */
     of: z.optional(z.enum(questions)),
     /** Tree by its number. */
@@ -389,6 +393,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     plots: z.optional(ordinal),
     percent: z.optional(within('percent')),
     pattern: z.optional(z.enum(['grid', 'lines'])),
+    /** Over all strata of the stand, each by itself. */
+    strata: z.optional(z.literal(true)),
     ...bearingSaid,
   }),
   /** Which way and how far to a planned plot, the next one unless it is named, or to where the walk began. */
@@ -414,7 +420,11 @@ export const noteSchema = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     kind: z.literal('control'),
-    op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster', 'forget']),
+    op: z.enum(['stop', 'start', 'quiet', 'speak', 'slower', 'faster', 'forget', 'putOut']),
+    /** The phone to put out, as it was called. */
+    phone: z.optional(textOf('name')),
+    /** The phone that was found and asked about, by its id: it is put out. */
+    sure: z.optional(z.string().check(z.regex(/^[0-9a-f]{16}$/))),
   }),
 ]);
 export type Note = z.infer<typeof noteSchema>;

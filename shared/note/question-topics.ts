@@ -61,6 +61,7 @@ export const questionTopics = {
   edgeArea: { asked: 'plain', help: 'The area inside the walk, so far or closed.' },
   legs: { asked: 'plain', help: 'The legs of the walk, read back.' },
   plotsLeft: { asked: 'plain', help: 'Which planned plots are left.' },
+  phones: { asked: 'plain', help: 'Which phones the computer lets in.' },
   species: { asked: 'narrowed', help: 'Which species, and how many of each.' },
 } satisfies Record<string, Topic>;
 

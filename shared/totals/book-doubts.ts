@@ -1,4 +1,5 @@
 /** Doubts about the book as a whole: what would make its totals wrong, each with the words that mend it. */
+import { acresToHectares, type Units } from '../core/units.ts';
 import type { PlotSize } from '../note/quantities.ts';
 import { designOf } from './plots.ts';
 import type { PlotRecord, StandRecord, StratumRecord } from './types.ts';
@@ -54,8 +55,10 @@ const list = (numbers: readonly (number | string)[]): string =>
     ? `${numbers[0] ?? ''}`
     : `${numbers.slice(0, -1).join(', ')} and ${numbers[numbers.length - 1]}`;
 const plural = (n: number, one: string, many: string): string => (n === 1 ? `1 ${one}` : `${n} ${many}`);
-/** A number of acres as written: at most two decimals. */
-const acres = (value: number): string => `${Math.round(value * 100) / 100}`;
+/** A number of acres, or of hectares, as written: at most two decimals. */
+const areaNumber = (acres: number, units: Units): string =>
+  `${Math.round((units === 'metres' ? acresToHectares(acres) : acres) * 100) / 100}`;
+const areaWord = (units: Units): string => (units === 'metres' ? 'hectares' : 'acres');
 
 /** Two sizes that expand alike are one size: a tenth of an acre by area and by radius, to a thousandth part. */
 function sizeKey(size: PlotSize): string {
@@ -66,13 +69,14 @@ function sizeKey(size: PlotSize): string {
     : `factor ${design.factor.toPrecision(3)}`;
 }
 
-export function bookWarnings(book: BookSeen): BookWarning[] {
+/** Sentences are in the units of who asks. */
+export function bookWarnings(book: BookSeen, units: Units): BookWarning[] {
   const doubts: BookWarning[] = [];
   const known = book.plots.filter(isKnown);
   if (book.singles > 0 && known.length > 0) {
     doubts.push({
       code: 'treesWithoutPlot',
-      sentence: `${plural(book.singles, 'tree stands', 'trees stand')} on no plot and ${book.singles === 1 ? 'is' : 'are'} in no value for an acre.`,
+      sentence: `${plural(book.singles, 'tree stands', 'trees stand')} on no plot and ${book.singles === 1 ? 'is' : 'are'} in no value by area.`,
       mend: 'Say the plot before its trees, or scratch and say them again on their plot.',
       about: [],
     });
@@ -91,8 +95,8 @@ export function bookWarnings(book: BookSeen): BookWarning[] {
     if (record.size === null) {
       doubts.push({
         code: 'plotWithoutSize',
-        sentence: `Plot ${record.number} has no size, so its trees are in no value for an acre.`,
-        mend: `Say plot ${record.number} and its size, such as tenth acre or factor ten.`,
+        sentence: `Plot ${record.number} has no size, so its trees are in no value by area.`,
+        mend: `Say plot ${record.number} and its size, such as ${units === 'metres' ? 'four hundred square metres or factor two' : 'tenth acre or factor ten'}.`,
         about: [id],
       });
     }
@@ -117,7 +121,7 @@ export function bookWarnings(book: BookSeen): BookWarning[] {
       });
     }
   }
-  doubts.push(...twice(known), ...sizes(known), ...areas(book, known));
+  doubts.push(...twice(known), ...sizes(known), ...areas(book, known, units));
   return doubts;
 }
 
@@ -156,7 +160,7 @@ function sizes(known: readonly KnownPlot[]): BookWarning[] {
       doubts.push({
         code: 'designMixed',
         sentence:
-          'One stand has both a full tally and sample plots; the tally is left out of values for an acre.',
+          'One stand has both a full tally and sample plots; the tally is left out of values by area.',
         mend: 'Make the tally a stand or stratum of its own.',
         about: ordered.map((plot) => plot.id),
       });
@@ -175,7 +179,7 @@ function sizes(known: readonly KnownPlot[]): BookWarning[] {
   return doubts;
 }
 
-function areas(book: BookSeen, known: readonly KnownPlot[]): BookWarning[] {
+function areas(book: BookSeen, known: readonly KnownPlot[], units: Units): BookWarning[] {
   const doubts: BookWarning[] = [];
   for (const stand of book.stands) {
     const strata = book.strata.filter((stratum) => stratum.stand === stand.id);
@@ -187,7 +191,7 @@ function areas(book: BookSeen, known: readonly KnownPlot[]): BookWarning[] {
     if (stand.acres !== null && (over || under)) {
       doubts.push({
         code: 'areasDisagree',
-        sentence: `The strata of ${stand.name} add up to ${acres(sum)} acres, the stand has ${acres(stand.acres)}.`,
+        sentence: `The strata of ${stand.name} add up to ${areaNumber(sum, units)} ${areaWord(units)}, the stand has ${areaNumber(stand.acres, units)}.`,
         mend: 'Say the area of the stand or of a stratum again.',
         about: [stand.id, ...strata.map((stratum) => stratum.id)],
       });
@@ -197,7 +201,7 @@ function areas(book: BookSeen, known: readonly KnownPlot[]): BookWarning[] {
       doubts.push({
         code: 'areaMissing',
         sentence: `${list(silent.map((stratum) => stratum.name))} ${silent.length === 1 ? 'has' : 'have'} no area, so all plots of ${stand.name} count alike.`,
-        mend: 'Say the stratum with its acres.',
+        mend: 'Say the stratum with its area.',
         about: silent.map((stratum) => stratum.id),
       });
     }
@@ -208,7 +212,7 @@ function areas(book: BookSeen, known: readonly KnownPlot[]): BookWarning[] {
     if (stand.acres !== null && plotAcres > stand.acres * (1 + areaTolerance)) {
       doubts.push({
         code: 'sampledTooMuch',
-        sentence: `The plots of ${stand.name} cover ${acres(plotAcres)} acres, more than its ${acres(stand.acres)}.`,
+        sentence: `The plots of ${stand.name} cover ${areaNumber(plotAcres, units)} ${areaWord(units)}, more than its ${areaNumber(stand.acres, units)}.`,
         mend: 'Check the plot size and the area of the stand.',
         about: [stand.id],
       });

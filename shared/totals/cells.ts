@@ -125,6 +125,16 @@ export class Cells {
     this.sums.fill(0, at + firstFilled, at + columnCount);
   }
 
+  /** Sum of one column over a plot's cells, of one status or of all; the live have the culls in them. */
+  sumOn(plot: number, column: SumColumn, status: number | null): number {
+    let sum = 0;
+    for (let cell = this.head(plot); cell !== none; cell = this.next[cell]!) {
+      if (status === null || this.status[cell] === status || (status === live && this.status[cell] === cull))
+        sum += this.sums[cell * columnCount + sumColumns[column]]!;
+    }
+    return sum;
+  }
+
   /** What `sumByKey` found: keys (species x 4 + status; 0 and 3 stand for all) and their sums. */
   readonly keys: number[] = [];
   readonly sumsOf: Float64Array[] = [];

@@ -7,7 +7,7 @@ import { cmPerInch, jenkinsKg } from './biomass.ts';
 import { areaStep, columnCount, gaugeStep, sumColumns } from './cells.ts';
 import { basalAreaFt2 } from './cubic.ts';
 import { logsOfMerchantable, treeBoardFeet } from './tree-volume.ts';
-import type { TreeRecord } from './types.ts';
+import { type TreeRecord, treesIn } from './types.ts';
 
 /** Cells are kept by what was said; sums of the live have the culls in them, as a cull is a standing live tree. */
 export const statusNumber: Readonly<Record<Status, number>> = { live: 0, dead: 1, cull: 2 };
@@ -17,11 +17,11 @@ export type FillingCurve = (species: number | null, diameterIn: number) => numbe
 
 /**
  * Writes the contribution of one tree into `out` (see `sumColumns`), without the columns that the curve fills. `gauge` is
- * true on a plot of a basal area factor. Cull trees hold no board feet; a count multiplies everything.
+ * true on a plot of a basal area factor. Cull trees hold no board feet; a count multiplies everything, and so does the half of a tree on the border.
  */
 export function contribute(tree: TreeRecord, gauge: boolean, formClass: number, out: Float64Array): void {
   for (let i = 0; i < columnCount; i++) out[i] = 0;
-  const count = tree.count;
+  const count = treesIn(tree);
   const step = gauge ? gaugeStep : areaStep;
   out[sumColumns.n] = count;
   const d = tree.diameterIn;
@@ -75,12 +75,13 @@ function addBoardFeet(
 ): void {
   const logs = tree.status === 'cull' ? 0 : logsOf(tree);
   if (logs === null) return;
-  out[sumColumns.volumed] = tree.count;
+  const count = treesIn(tree);
+  out[sumColumns.volumed] = count;
   if (!(logs > 0)) return;
-  if (tree.formClass === null) out[sumColumns.formAssumed] = tree.count;
+  if (tree.formClass === null) out[sumColumns.formAssumed] = count;
   for (const rule of logRuleKeys)
     out[sumColumns[rule]] =
-      rounded(weight * required(netBoardFeet(tree, rule, formClass), 'the board feet'), step) * tree.count;
+      rounded(weight * required(netBoardFeet(tree, rule, formClass), 'the board feet'), step) * count;
 }
 
 /** Sixteen-foot logs as said, or in the merchantable height that was said; null where neither was. */
@@ -115,11 +116,12 @@ export function contributeFilled(tree: TreeRecord, gauge: boolean, f: number, ou
   const d = required(tree.diameterIn, 'the diameter');
   const weight = gauge ? 1 / basalAreaFt2(d) : 1;
   const area = gauge ? 1 : d * d;
-  out[sumColumns.filled] = tree.count;
-  out[sumColumns.wf] = rounded(weight, step) * tree.count;
-  out[sumColumns.f] = rounded(weight * f, step) * tree.count;
-  out[sumColumns.bf] = rounded(area, step) * tree.count;
-  out[sumColumns.fb] = rounded(area * f, step) * tree.count;
+  const count = treesIn(tree);
+  out[sumColumns.filled] = count;
+  out[sumColumns.wf] = rounded(weight, step) * count;
+  out[sumColumns.f] = rounded(weight * f, step) * count;
+  out[sumColumns.bf] = rounded(area, step) * count;
+  out[sumColumns.fb] = rounded(area * f, step) * count;
 }
 
 /** To the nearest step; Math.round would clip nothing here, but numbers past 2^53 steps keep their own precision. */

@@ -112,6 +112,28 @@ export function proportionalAllocation(n: number, weights: readonly number[]): n
   return weights.map((weight) => (all > 0 ? (n * weight) / all : 0));
 }
 
+/**
+ * Shares of n plots as whole numbers that add up to n, each at least `least` where n allows it: the largest remainders get
+ * what rounding down leaves over. Example: `wholeAllocation(7, [3.4, 2.3, 1.3], 2).join(' ') === '3 2 2'`.
+ */
+export function wholeAllocation(n: number, shares: readonly number[], least: number): number[] {
+  const fewest = Math.min(least, Math.floor(n / Math.max(1, shares.length)));
+  const sum = shares.reduce((a, b) => a + b, 0);
+  const wanted = shares.map((share) => (sum > 0 ? (n * share) / sum : n / shares.length));
+  const counts = wanted.map((each) => Math.max(fewest, Math.floor(each)));
+  for (let over = n - counts.reduce((a, b) => a + b, 0); over !== 0; over -= Math.sign(over)) {
+    // Given to, or taken from, where it is furthest from what was wanted.
+    let at = -1;
+    for (const [i, count] of counts.entries()) {
+      if (over < 0 && count <= fewest) continue;
+      const better = at < 0 || Math.sign(over) * (wanted[i]! - count - (wanted[at]! - counts[at]!)) > 0;
+      if (better) at = i;
+    }
+    counts[at]! += Math.sign(over);
+  }
+  return counts;
+}
+
 /** Optimum (Neyman) allocation, not rounded: n W s / sum(W s); proportional when nothing varies. */
 export function optimumAllocation(
   n: number,

@@ -1,5 +1,5 @@
 /** Small numbers for species, persons and places, in the order in which they first come; and trees counted by day and person. */
-import type { SpeciesKey, TreeRecord } from './types.ts';
+import { type SpeciesKey, type TreeRecord, treesIn } from './types.ts';
 
 /** A stand, or a stratum of it, by ids. */
 interface TotalsPlace {
@@ -90,7 +90,7 @@ export class Registers {
       }
       this.#last = found;
     }
-    found.counts[key] = (found.counts[key] ?? 0) + sign * tree.count;
+    found.counts[key] = (found.counts[key] ?? 0) + sign * treesIn(tree);
   }
 
   /** Trees of a status (`key` with species 0: of all species). */

@@ -3,7 +3,8 @@
  * plots kept up to date. Records may come in any order: a tree before its plot, a plot's size under its trees.
  */
 import { dayNumber } from '../core/moment.ts';
-import { Cells, columnCount, firstFilled, firstOfHeights } from './cells.ts';
+import type { Status } from '../note/note.ts';
+import { Cells, columnCount, firstFilled, firstOfHeights, type SumColumn } from './cells.ts';
 import { contribute, contributeFilled, type FillingCurve, fillable, statusNumber } from './contribution.ts';
 import { CurveFill } from './curve-fill.ts';
 import { Extremes } from './extremes.ts';
@@ -192,6 +193,16 @@ export class Ledger {
       if (own) group.put(keys[i]!, sumsOf[i]!, sign, false);
       if (filled) group.put(keys[i]!, sumsOf[i]!, sign, true);
     }
+  }
+
+  /** Whether a plot counts: with trees, closed or empty. */
+  counts(plot: number): boolean {
+    return this.#plotState[plot] === counting;
+  }
+
+  /** Sum of a column over the trees of one plot, of one status or of all. */
+  sumOn(plot: number, column: SumColumn, status: Status | null = null): number {
+    return this.#cells.sumOn(plot, column, status === null ? null : statusNumber[status]);
   }
 
   /** A plot's own sums as a group of one, for questions on that plot alone. */

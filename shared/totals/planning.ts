@@ -13,6 +13,8 @@ interface Allocation {
   readonly proportional: number;
   /** Plots in all, in proportion to area times spread: the fewest for the error. */
   readonly optimum: number;
+  /** How much its plots differ, per acre. */
+  readonly sd: number;
 }
 
 /** What a sampling error in percent would take. Numbers are null where the sentence says why. */
@@ -96,11 +98,12 @@ function allocate(needed: number, strata: NonNullable<Plan['strata']>, nameOf: P
     strata.map(({ domain, sd }) => ({ weight: acresOf(domain), sd })),
   );
   // Two plots are the fewest that show a spread.
-  return strata.map(({ domain }, i) => ({
+  return strata.map(({ domain, sd }, i) => ({
     name: nameOf(domain.place),
     acres: acresOf(domain),
     n: domain.plots,
     proportional: Math.max(2, Math.round(even[i]!)),
     optimum: Math.max(2, Math.round(best[i]!)),
+    sd,
   }));
 }

@@ -117,7 +117,7 @@ function addTable(
 }
 
 /** Trees an acre whose mean height is the top height: 100 a hectare are 40.47 an acre (common practice, no source). */
-export const topTreesPerAcre = 40.4685642;
+const topTreesPerAcre = 40.4685642;
 
 /**
  * Top height: mean height of the measured trees among the `topTreesPerAcre` thickest, thickest half-inch class first,

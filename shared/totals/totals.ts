@@ -2,6 +2,7 @@
  * Totals of a book: trees, plots, basal area, density, volume, biomass, carbon, mean sizes, each with its error and what was
  * left out. Answers come from the moments over plots that the ledger keeps; no question looks at the trees.
  */
+import type { Units } from '../core/units.ts';
 import type { LogRule } from '../note/log-rules.ts';
 import type { Status } from '../note/note.ts';
 import { carbonFractions, poundsPerKg } from './biomass.ts';
@@ -10,7 +11,7 @@ import { basalAreaFactor, compositeFormFactor } from './cubic.ts';
 import { Ledger, type LedgerSettings } from './ledger.ts';
 import { Means } from './means.ts';
 import { type PlotsNeeded, planPlots } from './planning.ts';
-import type { Group, MeasureName } from './plot-sums.ts';
+import { expandsBy, type Group, type MeasureName } from './plot-sums.ts';
 import {
   type Missing,
   missingFrom,
@@ -32,7 +33,7 @@ import {
   type SamplingFrame,
 } from './sampling-frame.ts';
 import { expanding, Selection, sumOf } from './selection.ts';
-import { type StockRow, stockRows, topHeightOf, topTreesPerAcre, unweighted, weightsOf } from './stock.ts';
+import { type StockRow, stockRows, topHeightOf, unweighted, weightsOf } from './stock.ts';
 import { type TreeValues, valuesOfTree } from './tree-values.ts';
 import { type Estimate, estimateOf, type TotalsScope, type TreeRecord } from './types.ts';
 
@@ -129,7 +130,19 @@ export class Totals {
 
   /** Counted trees of one plot, of any status. */
   treesOnPlot(id: string): number {
-    return this.trees({ plot: id }).value ?? 0;
+    const plot = this.ledger.indexOfPlot(id);
+    return plot === undefined ? 0 : this.ledger.sumOn(plot, 'n');
+  }
+
+  /** Basal area of an acre as one plot has it, ft2, as `basalArea` says it: without its error, for lists of many plots. */
+  basalAreaOnPlot(id: string): number | null {
+    const plot = this.ledger.indexOfPlot(id);
+    if (plot === undefined || !this.ledger.counts(plot)) return null;
+    const { kind, expansion, gauge } = this.ledger.groupOf[plot]!;
+    if (kind !== expandsBy.area && kind !== expandsBy.factor) return this.basalArea({ plot: id }).value;
+    return gauge
+      ? expansion * this.ledger.sumOn(plot, 'n', 'live')
+      : expansion * basalAreaFactor * this.ledger.sumOn(plot, 'dd', 'live');
   }
 
   /** How many plots count: those with trees, and closed or empty ones. */
@@ -236,13 +249,13 @@ export class Totals {
     if (frame.domains.length === 0) {
       if (whole && missing.all > 0)
         return this.#sumOfTrees(quantity, scope, frame.loose, missing, { ...base, leftOut: told.leftOut });
-      return refuse('No plot with a size counts here yet, so there is no value for an acre.');
+      return refuse('No plot with a size counts here yet, so there is no value by area.');
     }
     if (!sampled && !frame.weighted && !whole) {
-      return refuse('Every tree was measured, but an area is missing, so there is no value for an acre.');
+      return refuse('Every tree was measured, but an area is missing, so there is no value by area.');
     }
     if (whole && sampled && frame.acres === null) {
-      return refuse('An area is missing, so there is only a value for an acre.');
+      return refuse('An area is missing, so there is no total.');
     }
     const assumed = [...told.assumed, ...pooling(frame)];
     const leftOut = [...told.leftOut];
@@ -303,16 +316,14 @@ export class Totals {
       leftOut.push('Top height needs plots with a size, or a full tally of a stand with an area.');
     else if (found.feet === null) leftOut.push('None of the thickest trees has a measured height.');
     else if (!found.reached)
-      leftOut.push(
-        `There are fewer than 100 trees a hectare (${Math.round(topTreesPerAcre)} an acre): all of them count.`,
-      );
+      leftOut.push('There are fewer trees than top height takes, 100 a hectare: all of them count.');
     return this.#estimate({
       value: found.feet,
       unit: 'ft',
       plots: frame.plots,
       trees: found.trees,
       leftOut,
-      sources: ['mean height of the thickest 100 trees a hectare, 40.5 an acre (common practice, no source)'],
+      sources: ['mean height of the thickest 100 trees a hectare (common practice, no source)'],
     });
   }
 
@@ -448,7 +459,7 @@ export class Totals {
   }
 
   /** What in the book would make its totals wrong; see `book-doubts.ts`. Looks at plots, not at trees. */
-  bookDoubts(): BookWarning[] {
+  bookDoubts(units: Units = 'feet'): BookWarning[] {
     let singles = 0;
     const plots: PlotSeen[] = [];
     for (let plot = 0; plot < this.ledger.plotIds.length; plot++) {
@@ -459,11 +470,14 @@ export class Totals {
     // In one order, whichever came first here.
     const timeOf = ({ record }: PlotSeen): number => record?.time ?? 0;
     plots.sort((a, b) => timeOf(a) - timeOf(b) || (a.id < b.id ? -1 : 1));
-    return bookWarnings({
-      plots,
-      singles,
-      stands: [...this.ledger.stands.values()],
-      strata: [...this.ledger.strata.values()],
-    });
+    return bookWarnings(
+      {
+        plots,
+        singles,
+        stands: [...this.ledger.stands.values()],
+        strata: [...this.ledger.strata.values()],
+      },
+      units,
+    );
   }
 }

@@ -45,7 +45,7 @@ export function valuesOfTree(tree: TreeRecord, plot: PlotRecord | null, how: Tre
   const group = massGroupOf(tree);
   const kg = sized && group !== undefined ? jenkinsKg(group, d * cmPerInch) : null;
   return {
-    perAcre: expansionOf(plot, area),
+    perAcre: halved(tree, expansionOf(plot, area)),
     basalAreaFt2: area,
     boardFeet: netBoardFeet(tree, how.rule, how.formClass),
     cubicFt: area === null || height === null ? null : how.formFactor * area * height,
@@ -59,6 +59,10 @@ export function valuesOfTree(tree: TreeRecord, plot: PlotRecord | null, how: Tre
         : null,
   };
 }
+
+/** A tree on the border that counts half stands for half as many. */
+const halved = ({ half }: TreeRecord, perAcre: number | null): number | null =>
+  perAcre !== null && half ? perAcre / 2 : perAcre;
 
 function expansionOf(plot: PlotRecord | null, basalArea: number | null): number | null {
   if (plot === null || plot.size === null) return null;

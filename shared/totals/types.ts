@@ -8,6 +8,14 @@ export type SpeciesKey = number | string | null;
 export const speciesKey = (tree: Pick<TreeRecord, 'species' | 'called'>): SpeciesKey =>
   tree.species ?? tree.called ?? null;
 
+/**
+ * How many trees a record stands for in every sum: its count, or half of it on the border. Common practice where a gauge
+ * cannot tell, no source.
+ * Example: `treesIn({ count: 1, half: true }) === 0.5`.
+ */
+export const treesIn = ({ count, half }: Pick<TreeRecord, 'count' | 'half'>): number =>
+  half === true ? count / 2 : count;
+
 export interface TreeRecord {
   readonly id: string;
   /** Number in the book, from 1. */
@@ -31,6 +39,8 @@ export interface TreeRecord {
   readonly heightSdFt: number | null;
   /** False for a borderline tree found out. */
   readonly counted: boolean;
+  /** True for a tree on the border that counts as half a tree. */
+  readonly half?: boolean | undefined;
   /** Milliseconds since 1970, by the clock of the device on which it was begun. */
   readonly time: number;
   /** Minutes by which that clock was ahead of universal time; none where missing. */

@@ -19,7 +19,7 @@ interface ShownAs {
 
 const as = (factor: number, words: string, short = words): ShownAs => ({ factor, words, short });
 
-/** Board feet stay board feet, of a hectare in a metric book. Example: `shownAs('ft', true)` is metres, factor 0.3048. */
+/** Board feet stay board feet, of a hectare where that is the unit of areas. Example: `shownAs('ft', true)` is metres, factor 0.3048. */
 export function shownAs(unit: Estimate['unit'], metric: boolean): ShownAs {
   switch (unit) {
     case 'ft2/acre':

@@ -27,6 +27,23 @@ export function thousands(value: number): string {
   return decimals === undefined ? apart : `${apart}.${decimals}`;
 }
 
+/**
+ * A number of a thousand and more as its error deserves: to the second digit of half its interval, to three digits where
+ * no error is known (null), and "about" before it; smaller ones whole, and those under ten to a tenth. An error of 0 leaves
+ * it exact.
+ * Examples: `rounded(65432, 32000) === 'about 65,000'`, `rounded(65432, null) === 'about 65,400'`,
+ * `rounded(65432, 0) === '65,432'`, `rounded(8.25, 1) === '8.3'`.
+ */
+export function rounded(value: number, error: number | null): string {
+  const size = Math.abs(value);
+  if (size < 999.5) return digits(value, size < 9.95 ? 1 : 0);
+  const place = (of: number): number => 10 ** Math.floor(Math.log10(of));
+  const deserved = error === null ? place(size) / 100 : error > 0 ? place(error) / 10 : 1;
+  const step = Math.max(1, Math.min(deserved, place(size) / 10));
+  const text = thousands(Math.round(value / step) * step);
+  return step > 1 ? `about ${text}` : text;
+}
+
 const plural = (count: string, one: string, many: string): string => `${count} ${count === '1' ? one : many}`;
 
 /**
@@ -123,10 +140,11 @@ export function treeFacts(tree: TreeRecord, units: Units): string {
   parts.push(...tree.marks);
   if (tree.defectPct > 0) parts.push(`${digits(tree.defectPct, 0)} percent defect`);
   if (tree.formClass !== null) parts.push(`form class ${digits(tree.formClass, 0)}`);
+  if (tree.half) parts.push('counted half');
   return parts.join(', ');
 }
 
-/** "a tenth of an acre", "factor 10", "radius 37.2 feet", "every tree". */
+/** "a tenth of an acre", "factor 10", "factor 2 metric", "radius 37.2 feet", "every tree". */
 export function plotSize(plot: Pick<PlotRecord, 'size'>, units: Units): string {
   const { size } = plot;
   switch (size?.by) {
@@ -137,7 +155,8 @@ export function plotSize(plot: Pick<PlotRecord, 'size'>, units: Units): string {
     case 'radius':
       return `radius ${length(lengthToFeet(size.length, lengthUnitOf(units)), units)}`;
     case 'factor':
-      return `factor ${digits(size.value, 2)}${size.unit === 'm2/ha' ? ' metric' : ''}`;
+      if (size.unit === 'm2/ha') return `factor ${digits(size.value, 2)} metric`;
+      return `factor ${digits(size.value, 2)}${units === 'metres' ? ' in square feet an acre' : ''}`;
     case 'tally':
       return 'every tree';
   }
@@ -145,12 +164,12 @@ export function plotSize(plot: Pick<PlotRecord, 'size'>, units: Units): string {
 
 /** "3 trees", "1 tree", "no trees". */
 export function treeCount(count: number): string {
-  return count === 0 ? 'no trees' : plural(String(count), 'tree', 'trees');
+  return count === 0 ? 'no trees' : plural(thousands(count), 'tree', 'trees');
 }
 
 /** "3 plots", "1 plot", "no plots". */
 export function plotCount(count: number): string {
-  return count === 0 ? 'no plots' : plural(String(count), 'plot', 'plots');
+  return count === 0 ? 'no plots' : plural(thousands(count), 'plot', 'plots');
 }
 
 /** "a, b and c". */

@@ -84,6 +84,34 @@ describe('sync', () => {
     expect((await desk.store.since(0)).entries).toHaveLength(15);
   });
 
+  test('what comes waits for a note that is being answered', async () => {
+    const { desk, fetcher } = await server();
+    await desk.push(entriesOf(450, 'd-crew'));
+    const store = await PageStore.open(`parts-${++count}`);
+    const order: string[] = [];
+    let answered: () => void = () => {};
+    const note = new Promise<void>((resolve) => {
+      answered = resolve;
+    });
+    const sync = new Sync({
+      store,
+      fetcher,
+      onEntries: async (entries) => void order.push(`${entries.length} entries`),
+      onState: () => {},
+      // The second of the three batches comes while a note is in hand.
+      whenFree: async () => {
+        if (order.length === 1) await note;
+      },
+    });
+    const done = sync.once();
+    await expect.poll(() => order).toEqual(['200 entries']);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    order.push('the note');
+    answered();
+    await done;
+    expect(order).toEqual(['200 entries', 'the note', '200 entries', '50 entries']);
+  });
+
   test('another book on the server is given everything anew', async () => {
     const one = await server();
     const page = await device(one.fetcher);

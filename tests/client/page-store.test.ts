@@ -23,6 +23,15 @@ describe('beside the journal', () => {
     await store.close();
   });
 
+  test('what came before and comes again from the server is there once, and the rest of it too', async () => {
+    const store = await open();
+    await store.append(entriesOf(2));
+    expect(await store.takeIn(entriesOf(5))).toEqual({ added: 3 });
+    expect(await store.takeIn(entriesOf(5))).toEqual({ added: 0 });
+    expect((await store.since(0)).entries).toEqual(entriesOf(5));
+    await store.close();
+  });
+
   test('the device keeps its name', async () => {
     const store = await open();
     expect(await store.device(() => 'one')).toBe('one');
@@ -40,6 +49,17 @@ describe('beside the journal', () => {
     };
     try {
       await expect(store.append(entriesOf(4))).rejects.toThrow(/full/);
+    } finally {
+      IDBObjectStore.prototype.add = add;
+    }
+    expect((await store.since(0)).entries).toEqual([]);
+    calls = 0;
+    IDBObjectStore.prototype.add = function (...given: Parameters<typeof add>) {
+      if (++calls === 3) throw new DOMException('full', 'QuotaExceededError');
+      return add.apply(this, given);
+    };
+    try {
+      await expect(store.takeIn(entriesOf(4))).rejects.toThrow(/full/);
     } finally {
       IDBObjectStore.prototype.add = add;
     }

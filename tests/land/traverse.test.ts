@@ -17,6 +17,7 @@ import {
   followLegs,
   misclosureOf,
 } from '../../shared/land/traverse.ts';
+import { simulatedErrors, walks } from './simulated-walks.ts';
 import { azimuth, normal, paced, quadrant, read, settings, taped, walker } from './support.ts';
 
 const closed = (legs: readonly Leg[]): ClosedTraverse => {
@@ -169,58 +170,12 @@ describe('worked traverses in print', () => {
 });
 
 describe('errors against simulation', () => {
-  const walks: Readonly<Record<string, readonly Leg[]>> = {
-    'six paced legs': [
-      [20, 61],
-      [75, 84],
-      [130, 70],
-      [195, 90],
-      [255, 66],
-      [310, 77],
-    ].map(([degrees, count]) => read(paced(azimuth(degrees!), count!))),
-    'a long stand, half of it taped': [
-      read(paced(azimuth(88), 200)),
-      read(taped(azimuth(178), 300)),
-      read(paced(azimuth(268), 201)),
-      read(taped(azimuth(358), 295)),
-    ],
-    'two walkers on a slope': [
-      read({ ...paced(azimuth(45), 90), slope: { value: 30, unit: 'pct' } }),
-      read(paced(azimuth(140), 80), { ...walker, name: 'Bo', pace: { feet: 4.9, sdFeet: 0.15 } }),
-      read({ ...paced(azimuth(225), 85), slope: { value: 20, unit: 'deg' } }),
-      read(paced(azimuth(320), 88), { ...walker, name: 'Bo', pace: { feet: 4.9, sdFeet: 0.15 } }),
-    ],
-  };
-
   test.each(Object.keys(walks))('%s: area and closing within five percent of 20 000 walks', (name) => {
-    const legs = walks[name]!;
-    const random = seeded(19);
-    const acres: number[] = [];
-    let squares = 0;
-    const said = closed(legs);
-    for (let walk = 0; walk < 20_000; walk++) {
-      const paces = new Map<string, number>();
-      const turn = normal(random);
-      const walked = legs.map((leg): Leg => {
-        const { name: by } = leg.walker;
-        if (!paces.has(by)) paces.set(by, normal(random));
-        return {
-          ...leg,
-          feet: leg.feet + leg.feetSd * normal(random) + leg.paceFt * paces.get(by)!,
-          azimuth: leg.azimuth + leg.azimuthSd * normal(random) + leg.declinationSd * turn,
-        };
-      });
-      const found = closed(walked);
-      acres.push(found.area.acres);
-      squares += (found.misclosure.eastFt - said.misclosure.eastFt) ** 2;
-      squares += (found.misclosure.northFt - said.misclosure.northFt) ** 2;
-    }
-    const mean = acres.reduce((sum, value) => sum + value, 0) / acres.length;
-    const sd = Math.sqrt(acres.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (acres.length - 1));
-    expect(Math.abs(said.area.sdAcres / sd - 1)).toBeLessThan(0.05);
-    expect(Math.abs(said.misclosure.expectedFt / Math.sqrt(squares / acres.length) - 1)).toBeLessThan(0.05);
+    const { acres, saidAreaSd, areaSd, saidClosingFt, closingFt } = simulatedErrors(walks[name]!, 19);
+    expect(Math.abs(saidAreaSd / areaSd - 1)).toBeLessThan(0.05);
+    expect(Math.abs(saidClosingFt / closingFt - 1)).toBeLessThan(0.05);
     console.log(
-      `${name}: area ${said.area.acres.toFixed(3)} acres, sd ${said.area.sdAcres.toFixed(4)} (simulated ${sd.toFixed(4)}); closing ${said.misclosure.expectedFt.toFixed(1)} ft (simulated ${Math.sqrt(squares / acres.length).toFixed(1)})`,
+      `${name}: area ${acres.toFixed(3)} acres, sd ${saidAreaSd.toFixed(4)} (simulated ${areaSd.toFixed(4)}); closing ${saidClosingFt.toFixed(1)} ft (simulated ${closingFt.toFixed(1)})`,
     );
   });
 

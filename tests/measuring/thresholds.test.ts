@@ -35,6 +35,7 @@ const codesOf = (of: { species?: number; feet?: number; diameterIn?: number }) =
     { species: of.species ?? null, feet: of.feet ?? null, diameterIn: of.diameterIn ?? null, away: null },
     null,
     null,
+    'feet',
   );
 const strengthOf = (code: string, of: Parameters<typeof codesOf>[0]): number =>
   codesOf(of).find((limit) => limit.code === code)?.strength ?? 0;
@@ -126,6 +127,7 @@ describe('limits of the way of measuring', () => {
       { species: null, feet: 60, diameterIn: null, away: null },
       measurement,
       heightOf(measurement),
+      'feet',
     ).filter(({ about }) => about === 'way');
   };
 

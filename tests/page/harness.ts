@@ -10,6 +10,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { readWav, writeWav } from '../../server/speech/audio.ts';
+import type { Entry } from '../../shared/note/journal.ts';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 
@@ -84,6 +85,19 @@ export async function startServer(fill: (book: string) => void = () => {}): Prom
       await rm(folder, { recursive: true, force: true });
     },
   };
+}
+
+/** Gives a server a whole book, as another device would; and has the page packed, which a server does at its first start. */
+export async function giveBook(url: string, entries: readonly Entry[]): Promise<void> {
+  for (let at = 0; at < entries.length; at += 2000) {
+    const response = await fetch(`${url}/api/entries`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({ entries: entries.slice(at, at + 2000) }),
+    });
+    if (!response.ok) throw new Error(`The book was not taken: ${await response.text()}`);
+  }
+  for (const file of ['', 'main.js', 'language.bin']) await (await fetch(`${url}/${file}`)).blob();
 }
 
 export interface BrowserOptions {

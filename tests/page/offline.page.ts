@@ -1,18 +1,13 @@
 /** Without a network, with two devices, and when things go wrong: a sentence on the page, and nothing lost. */
 import type { Page } from 'playwright-core';
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
+import { alone, stored } from './alone.ts';
 import { hold, lead, openPage, phone, type } from './harness.ts';
 import { ownForEach } from './own.ts';
 
 const own = ownForEach();
 
 const kept = (page: Page) => expect.poll(() => page.locator('.where').textContent(), { timeout: 60_000 });
-const notice = (page: Page) => page.locator('.notice').first().textContent();
-
-/** Waits until the service worker has the whole page. */
-async function stored(page: Page): Promise<void> {
-  await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
-}
 
 test('with the server gone, the page starts again, answers, and sends what it kept when the server is back', async () => {
   const { page } = await own.open();
@@ -59,42 +54,18 @@ test('two devices that measured apart come to the same book', async () => {
   expect(await type(two.page, 'how many trees')).toBe('2 trees.');
 });
 
-test('two tabs of one browser share one book and number its entries without a gap', async () => {
+test('a stand that another phone named is said to be theirs, until one is named here', async () => {
   const one = await own.open();
-  const two = await openPage(one.context, own.server.url);
-  await Promise.all(
-    [
-      [one.page, 'red maple eleven point four'],
-      [two.page, 'red oak sixteen two'],
-    ].map(async ([page, words]) => {
-      await (page as Page).fill('#words', words as string);
-      await (page as Page).press('#words', 'Enter');
-    }),
-  );
-  // Each tab shows its own line and the other's.
-  await expect.poll(() => one.page.locator('.exchange').count()).toBe(2);
-  await one.page.waitForTimeout(300);
-  expect(await type(one.page, 'how many trees')).toBe('2 trees.');
-  const numbers = await one.page.evaluate(
-    () =>
-      new Promise<number[]>((resolve) => {
-        const opening = indexedDB.open('stemsay');
-        opening.onsuccess = () => {
-          const all = opening.result.transaction('entries').objectStore('entries').getAll();
-          all.onsuccess = () => resolve(all.result.map((row: { entry: { seq: number } }) => row.entry.seq));
-        };
-      }),
-  );
-  expect(numbers).toEqual([1, 2, 3]);
-});
-
-test('a refused microphone is said in a sentence that tells what to do', async () => {
-  const { page } = await own.open({ allow: false });
-  await page.keyboard.press('Tab');
-  await page.locator('.hold').dispatchEvent('pointerdown', { pointerId: 1 });
-  await page.locator('.notice').first().waitFor();
-  expect(await notice(page)).toMatch(/not allowed to use the microphone.*or type the note/);
-  expect(await type(page, 'eye height five foot four')).toBe('Eye height 5 feet 4.');
+  await type(one.page, 'i am linnet');
+  await type(one.page, 'stand alder hollow, twelve acres');
+  await kept(one.page).toBe('Kept here and on the server.');
+  const two = await openPage(one.context.browser()!, own.server.url);
+  const stand = (page: Page) =>
+    expect.poll(() => page.locator('.inhand .stand').textContent(), { timeout: 60_000 });
+  await stand(one.page).toBe('alder hollow');
+  await stand(two.page).toBe('With linnet: alder hollow');
+  await type(two.page, 'stand mill lot, forty acres');
+  await stand(two.page).toBe('mill lot');
 });
 
 test('what is said while nothing can hear is kept, and answered when there is an ear again', {
@@ -119,20 +90,6 @@ test('what is said while nothing can hear is kept, and answered when there is an
     .toMatch(/^Plot 1, a tenth of an acre/);
 });
 
-test('a clock that was set back is told, and notes stay in their order', async () => {
-  const { page, context } = await own.open();
-  await type(page, 'eye height five foot four');
-  await page.close();
-  const later = await context.newPage();
-  await later.clock.install({ time: Date.now() - 3 * 86_400_000 });
-  await later.goto(own.server.url);
-  await later.clock.resume();
-  await later.locator('.notice').first().waitFor();
-  expect(await notice(later)).toMatch(/clock of this device stands before the last note/);
-  await type(later, 'my pace is five point two feet');
-  expect(await later.locator('.said').last().textContent()).toContain('my pace');
-});
-
 test('a server of another version is left alone, and said so', async () => {
   const browser = await own.browser();
   const context = await browser.newContext({ viewport: phone, serviceWorkers: 'block' });
@@ -146,20 +103,6 @@ test('a server of another version is left alone, and said so', async () => {
   await kept(page).toMatch(/server is of another version/);
   // A look at the server may be on its way: it is waited for before the browser goes.
   await context.unrouteAll({ behavior: 'wait' });
-});
-
-test('a browser without room says that the note is not kept, and gives its words back', async () => {
-  const { page } = await own.open();
-  await page.evaluate(() => {
-    IDBObjectStore.prototype.add = () => {
-      throw new DOMException('full', 'QuotaExceededError');
-    };
-  });
-  await page.fill('#words', 'eye height five foot four');
-  await page.press('#words', 'Enter');
-  await page.locator('p.trouble').waitFor();
-  expect(await page.locator('p.trouble').textContent()).toMatch(/no room left\. The note is not kept/);
-  await expect.poll(() => page.inputValue('#words')).toBe('eye height five foot four');
 });
 
 test('fetched once, the ear of the page hears with the server gone', { timeout: 120_000 }, async () => {
@@ -181,3 +124,5 @@ test('fetched once, the ear of the page hears with the server gone', { timeout: 
   expect(complaints).toEqual([]);
   expect(strangers).toEqual([]);
 });
+
+describe('wherever the page came from: our server', () => alone(own));

@@ -25,10 +25,19 @@ const screens = [
   'setup/species',
   'setup/voice',
   'setup/hearing',
+  'setup/ownVoice',
   'setup/devices',
   'setup/look',
   'setup/storage',
   'help',
+] as const;
+
+/** Small, large, on its side, and an ordinary phone at 200 %. */
+const smallSizes = [
+  { width: 320, height: 568 },
+  { width: 412, height: 915 },
+  { width: 844, height: 390 },
+  { width: 195, height: 422 },
 ] as const;
 
 /** A made-up morning with a doubt that is settled, one that is open, a dead tree and an empty plot. */
@@ -98,6 +107,13 @@ describe.each(screens)('%s', (screen) => {
     await go(screen);
     await theme(name);
     expect(await violations()).toEqual([]);
+    // Leaves of Setup are laid out as Setup is.
+    if (!screen.includes('/'))
+      for (const size of smallSizes) {
+        await page.setViewportSize(size);
+        await go(screen);
+        expect(await violations(), `${size.width} x ${size.height}`).toEqual([]);
+      }
     await theme('paper');
   });
 

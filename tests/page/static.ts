@@ -48,6 +48,8 @@ export interface StaticHost {
   readonly spki: string;
   /** Every request that came, `GET /woods/book/main.js`. */
   readonly asked: string[];
+  /** Files that are not there for now. */
+  hide(names: RegExp | null): void;
   stop(): Promise<void>;
   start(): Promise<void>;
   close(): Promise<void>;
@@ -81,6 +83,7 @@ async function certificate(): Promise<{ key: string; cert: string; spki: string 
 export async function serveFolder(folder: string, path = '/woods/book/'): Promise<StaticHost> {
   const { key, cert, spki } = await certificate();
   const asked: string[] = [];
+  let hidden: RegExp | null = null;
   let server: Server | null = null;
   let port = 0;
   const start = async (): Promise<void> => {
@@ -89,7 +92,9 @@ export async function serveFolder(folder: string, path = '/woods/book/'): Promis
       const name = new URL(request.url!, 'https://localhost').pathname;
       const file = normalize(join(folder, name.slice(path.length) || 'index.html'));
       const body =
-        name.startsWith(path) && file.startsWith(folder) ? await readFile(file).catch(() => null) : null;
+        name.startsWith(path) && file.startsWith(folder) && !hidden?.test(file)
+          ? await readFile(file).catch(() => null)
+          : null;
       response.writeHead(body ? 200 : 404, {
         'content-type': types[extname(file)] ?? 'application/octet-stream',
       });
@@ -111,6 +116,9 @@ export async function serveFolder(folder: string, path = '/woods/book/'): Promis
     url: `https://localhost:${port}${path}`,
     spki,
     asked,
+    hide(names) {
+      hidden = names;
+    },
     start,
     stop,
     async close() {

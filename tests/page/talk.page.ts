@@ -112,6 +112,9 @@ test.each(['paper', 'night', 'sun'])(
       document.documentElement.dataset.theme = to;
     }, theme);
     expect(await hold(page, lead + 2.5)).toMatch(/^Plot 1/);
+    const heard = await page.evaluate(
+      () => performance.getEntriesByName('released-answered').at(-1)?.duration ?? Number.NaN,
+    );
     await page.getByRole('button', { name: 'Voice on' }).click();
     await page.getByRole('button', { name: 'Hands-free off' }).click();
     for (const screen of ['book', 'totals', 'doubts', 'charts', 'setup', 'help']) {
@@ -128,6 +131,9 @@ test.each(['paper', 'night', 'sun'])(
       .locator('.listening')
       .getByText(/^Tree 1, red maple/)
       .waitFor({ timeout: 30_000 });
+    console.log(
+      `on ${theme}: a note held, one touch, answered ${heard.toFixed(0)} ms after it was let go; another hands-free, no touch, its answer seen from Help`,
+    );
     await page.locator('.listening .stop').click();
     await page.locator('.listening').waitFor({ state: 'detached' });
   },

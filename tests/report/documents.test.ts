@@ -174,6 +174,7 @@ const properties: Readonly<Record<string, string>> = {
   stemFt3: 'whole stem, cubic feet',
   biomassLb: 'oven-dry above ground, pounds',
   counted: 'false: measured at the border and found out',
+  half: 'true: on the border, counted as half a tree',
   time: 'when it was begun, ISO 8601, universal time',
   person: 'who was named',
   positionAccuracyMetres: 'radius in which it lies with 95 percent, metres; missing without a position',

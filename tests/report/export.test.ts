@@ -219,26 +219,32 @@ describe('the table of a book', () => {
   const sizeIn = (least: number, most: number) => fc.double({ min: least, max: most * 0.999, noNaN: true });
   const name = fc.string({ unit: 'binary', minLength: 1, maxLength: 12 });
   const ids = fc.integer({ min: 1, max: 9 }).map((n) => idOf(9, n));
-  const treeOf: fc.Arbitrary<TreeRecord> = fc.record({
-    id: ids,
-    number: fc.integer({ min: 1, max: 999 }),
-    plot: fc.constantFrom(null, plotId),
-    stand: fc.constantFrom(null, standId),
-    species: maybe(fc.constantFrom(833, 316, 12)),
-    diameterIn: maybe(positive),
-    status: fc.constantFrom('live', 'dead', 'cull'),
-    marks: fc.array(fc.constantFrom('forked', '=broken', 'a,b'), { maxLength: 3 }),
-    count: fc.integer({ min: 1, max: 50 }),
-    logs: maybe(positive),
-    merchFt: maybe(positive),
-    defectPct: fc.integer({ min: 0, max: 100 }),
-    formClass: maybe(positive),
-    heightFt: maybe(positive),
-    heightSdFt: maybe(positive),
-    counted: fc.boolean(),
-    time: fc.integer({ min: 0, max: 4e12 }),
-    person: maybe(name),
-  });
+  const treeOf: fc.Arbitrary<TreeRecord> = fc
+    .record({
+      id: ids,
+      number: fc.integer({ min: 1, max: 999 }),
+      plot: fc.constantFrom(null, plotId),
+      stand: fc.constantFrom(null, standId),
+      species: maybe(fc.constantFrom(833, 316, 12)),
+      diameterIn: maybe(positive),
+      status: fc.constantFrom('live', 'dead', 'cull'),
+      marks: fc.array(fc.constantFrom('forked', '=broken', 'a,b'), { maxLength: 3 }),
+      count: fc.integer({ min: 1, max: 50 }),
+      logs: maybe(positive),
+      merchFt: maybe(positive),
+      defectPct: fc.integer({ min: 0, max: 100 }),
+      formClass: maybe(positive),
+      heightFt: maybe(positive),
+      heightSdFt: maybe(positive),
+      border: fc.constantFrom('in', 'out', 'half'),
+      time: fc.integer({ min: 0, max: 4e12 }),
+      person: maybe(name),
+    })
+    .map(({ border, ...tree }) => ({
+      ...tree,
+      counted: border !== 'out',
+      ...(border === 'half' ? { half: true } : {}),
+    }));
   const plotOf: fc.Arbitrary<PlotRecord> = fc.record({
     id: ids,
     number: fc.integer({ min: 1, max: 999 }),

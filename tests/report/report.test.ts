@@ -3,12 +3,14 @@
  * judged by an independent XML reader where it can be (the drawings are XML, SVG 2).
  */
 import { describe, expect, test } from 'vitest';
+import { Book } from '../../shared/book/book.ts';
 import { svgText } from '../../shared/report/charts/drawing.ts';
 import { heightsDrawing, runningDrawing } from '../../shared/report/charts/drawings.ts';
 import { mapDrawing } from '../../shared/report/charts/map.ts';
 import { reportPage } from '../../shared/report/page/page.ts';
 import { cautions, reportOf, reportText } from '../../shared/report/page/report.ts';
 import type { Report } from '../../shared/report/page/sections.ts';
+import { madeBook } from '../bench/large/made-book.ts';
 import { converse } from '../support/conversation.ts';
 import { noon } from '../support/fakes.ts';
 
@@ -217,6 +219,18 @@ describe('drawings', () => {
     expect(heightsDrawing(book, null)).toMatch(/^No tree has both/);
     expect(runningDrawing(book)).toMatch(/^No plot has a size/);
     expect(mapDrawing(book)).toMatch(/^No plot has a position/);
+  });
+
+  test('of more plots than can be drawn keep within their paper', () => {
+    const book = new Book();
+    book.applyAll(madeBook(6000));
+    const drawn = runningDrawing(book);
+    if (typeof drawn === 'string') throw new Error(drawn);
+    expect([...book.plots()].length).toBeGreaterThan(300);
+    const dots = drawn.marks.filter((mark) => mark.mark === 'circle');
+    expect(dots).toHaveLength(150);
+    for (const { at } of dots) expect(at[0]).toBeLessThanOrEqual(drawn.width);
+    expect(drawn.says).toContain(`from ${book.totals.plots().value} plots`);
   });
 
   test('of plots with positions have north, a scale bar and every number', async () => {

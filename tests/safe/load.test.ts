@@ -3,7 +3,7 @@ import { createServer, type Server } from 'node:http';
 import { type AddressInfo, connect, type Socket } from 'node:net';
 import { serve } from '@hono/node-server';
 import { afterEach, describe, expect, test } from 'vitest';
-import { boundBodies, timeLimits } from '../../server/access/slow-requests.ts';
+import { boundRequests, timeLimits } from '../../server/access/slow-requests.ts';
 import { Desk, MemoryStore } from '../../server/desk/desk.ts';
 import { createApp } from '../../server/http/app.ts';
 import type { Entry } from '../../shared/note/journal.ts';
@@ -24,9 +24,19 @@ class SlowStore extends MemoryStore {
   }
 }
 
-async function served(options: object = {}): Promise<{ port: number; server: Server; desk: Desk }> {
+async function served(
+  options: object = {},
+): Promise<{ port: number; server: Server; desk: Desk; logged: string[] }> {
   const desk = await Desk.open({ store: new SlowStore(), language: fakeLanguage });
-  const app = createApp({ desk, version: '0', book: null, mounts: [], report: () => '' });
+  const logged: string[] = [];
+  const app = createApp({
+    desk,
+    version: '0',
+    book: null,
+    mounts: [],
+    report: () => '',
+    log: (sentence) => logged.push(sentence),
+  });
   const server = await new Promise<Server>((resolve) => {
     const made = serve(
       {
@@ -38,11 +48,11 @@ async function served(options: object = {}): Promise<{ port: number; server: Ser
       () => resolve(made as Server),
     );
   });
-  ends.push(() => {
+  ends.push(boundRequests(server), () => {
     server.closeAllConnections();
     server.close();
   });
-  return { port: (server.address() as AddressInfo).port, server, desk };
+  return { port: (server.address() as AddressInfo).port, server, desk, logged };
 }
 
 test('beyond the bound a note is refused with a sentence, and every acknowledged one is kept', async () => {
@@ -111,7 +121,7 @@ describe('requests that do not come to their end', () => {
       request.resume();
       request.on('end', () => response.end('whole'));
     });
-    ends.push(boundBodies(server, 100_000), () => server.close());
+    ends.push(boundRequests(server, 100_000), () => server.close());
     await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
     const { port } = server.address() as AddressInfo;
     const small = half(port, 10_000);
@@ -121,6 +131,55 @@ describe('requests that do not come to their end', () => {
     });
     await closed(half(port, 200_000));
     expect(smallClosed).toBe(false);
+  });
+
+  test('are told so, and closed a few at a time, so that who asks meanwhile does not wait for all of them', async () => {
+    const { port, server } = await served({
+      headersTimeout: 1000,
+      requestTimeout: 1000,
+      // By the first look every one of them is late.
+      connectionsCheckingInterval: 3000,
+    });
+    let inThisTurn = 0;
+    let most = 0;
+    const turn = () => {
+      inThisTurn = 0;
+      if (server.listening) setImmediate(turn);
+    };
+    setImmediate(turn);
+    server.on('connection', (socket) =>
+      socket.on('close', () => {
+        most = Math.max(most, ++inThisTurn);
+      }),
+    );
+    const halves = Array.from({ length: 300 }, () => half(port));
+    let said = '';
+    halves[0]!.on('data', (part) => {
+      said += part;
+    });
+    await Promise.all(halves.map(closed));
+    expect(said).toMatch(/^HTTP\/1\.1 408 .*"refused":"What you sent did not come to its end in time\./s);
+    expect(most).toBeLessThan(40);
+  });
+
+  test('are no failure of the program: who goes away in the middle of a body is not logged as one', async () => {
+    const { port, logged } = await served();
+    const client = new Client(port);
+    for (const head of [
+      'content-type: application/json\r\ntransfer-encoding: chunked\r\n\r\n5\r\n{"wor\r\n',
+      'content-type: audio/wav\r\ncontent-length: 80000\r\n\r\nRIFF',
+    ]) {
+      const path = head.includes('audio') ? '/api/sound' : '/api/note';
+      const socket = connect(port, '127.0.0.1');
+      socket.on('error', () => {}).write(`POST ${path} HTTP/1.1\r\nhost: localhost\r\n${head}`);
+      // It is in hand by the time that another is answered.
+      await client.note('red oak sixteen inches');
+      socket.destroy();
+      await closed(socket);
+      await client.note('red oak sixteen inches');
+    }
+    client.close();
+    expect(logged).toEqual([]);
   });
 
   test('are given no more time by the server itself than its limits say', async () => {

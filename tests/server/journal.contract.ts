@@ -74,6 +74,27 @@ export function journalContract(name: string, maker: JournalMaker): void {
         return undefined;
       }));
 
+    // RFC 9562, section 4: an identity is the same in capitals, and is written in small letters.
+    test('an identity in capitals is the same identity, and is given back in small letters', () =>
+      using(async (journal) => {
+        const small = entryOf(1);
+        const loud: Entry = {
+          ...small,
+          id: small.id.toUpperCase(),
+          settles: small.id.toUpperCase(),
+          acts: [{ act: 'retract', targets: [small.id.toUpperCase()] }],
+        };
+        expect((await journal.append([loud, small])).added).toBe(1);
+        expect((await journal.append([small])).added).toBe(0);
+        const [kept] = await all(journal);
+        expect(kept).toMatchObject({
+          id: small.id,
+          settles: small.id,
+          acts: [{ act: 'retract', targets: [small.id] }],
+        });
+        return undefined;
+      }));
+
     test('the first to arrive under an id stays; a different entry under it changes nothing', () =>
       using(async (journal) => {
         const first = entryOf(1);

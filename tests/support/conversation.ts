@@ -2,7 +2,7 @@
 
 import { grammar } from '../../grammar/description/grammar.ts';
 import { Session } from '../../shared/dialogue/session.ts';
-import type { Told, Tongue } from '../../shared/dialogue/types.ts';
+import type { PhoneKeeper, Told, Tongue } from '../../shared/dialogue/types.ts';
 import { type Journal, MemoryJournal } from '../../shared/note/journal.ts';
 import { reader, speaker } from './language.ts';
 
@@ -41,6 +41,7 @@ export async function converse(
     readonly device?: number;
     readonly now?: () => number;
     readonly id?: () => string;
+    readonly phones?: PhoneKeeper;
   } = {},
 ): Promise<Conversation> {
   const device = options.device ?? 1;
@@ -48,6 +49,7 @@ export async function converse(
     device: `device-${device}`,
     now: options.now ?? clock(),
     id: options.id ?? ids(device),
+    ...(options.phones ? { phones: options.phones } : {}),
   });
   const tell = (words: string): Promise<Told> => {
     const read = reader.read(words);

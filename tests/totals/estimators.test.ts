@@ -10,6 +10,7 @@ import {
   plotsNeeded,
   proportionalAllocation,
   stratifiedMean,
+  wholeAllocation,
 } from '../../shared/totals/estimators.ts';
 import { hasStand } from '../support/stands.ts';
 import { number, numbers, readTable } from '../support/tables.ts';
@@ -198,4 +199,25 @@ describe('plots needed', () => {
     expect(plotsNeeded({ cvPct: 0, errorPct: 10, confidence: 0.95 })).toBe(2);
     expect(() => plotsNeeded({ cvPct: 10, errorPct: 0, confidence: 0.95 })).toThrow(RangeError);
   });
+});
+
+it('whole allocations add up to the plots, none below the fewest, and each within one of its share where no fewest bites', () => {
+  fc.assert(
+    fc.property(
+      fc.integer({ min: 0, max: 400 }),
+      fc.array(fc.double({ min: 0, max: 1e4, noNaN: true }), { minLength: 1, maxLength: 12 }),
+      fc.integer({ min: 0, max: 3 }),
+      (n, shares, least) => {
+        const counts = wholeAllocation(n, shares, least);
+        expect(counts.reduce((a, b) => a + b, 0)).toBe(n);
+        for (const count of counts)
+          expect(count).toBeGreaterThanOrEqual(Math.min(least, Math.floor(n / shares.length)));
+        const all = shares.reduce((a, b) => a + b, 0);
+        const wanted = shares.map((share) => (all > 0 ? (n * share) / all : n / shares.length));
+        if (wanted.every((each) => each >= least))
+          for (const [i, count] of counts.entries())
+            expect(Math.abs(count - wanted[i]!)).toBeLessThan(1 + 1e-9);
+      },
+    ),
+  );
 });

@@ -12,7 +12,9 @@ import { internationalLog, type LogRule, scribnerFormulaLog } from '../../shared
 import { jenkinsGroups, species, speciesByCode } from '../../shared/note/species.ts';
 import { biomassSource, carbonFractions, jenkinsEquations } from '../../shared/totals/biomass.ts';
 import { regressionBoardFeet } from '../../shared/totals/tree-volume.ts';
+import { closedAsPrinted } from '../land/printed-traverses.ts';
 import { examples } from '../references/seen/examples.ts';
+import { type Printed, printedTraverses, yearWords } from '../references/seen/traverses.ts';
 import { number, readTable } from '../support/tables.ts';
 
 interface Compared {
@@ -219,6 +221,24 @@ function document(): string {
     lines.push(
       `| ${topic} | ${given} | ${shown} ${unit} | ${printed} | ${percent(ours / printed - 1)} | ${source} |`,
     );
+  }
+  lines.push(
+    '',
+    '## Traverses',
+    '',
+    'Worked closed traverses: what a page prints beside what its courses come to here, in the unit of the page.',
+    '',
+    '| traverse | what | here | printed | source | year |',
+    '|---|---|---|---|---|---|',
+  );
+  for (const traverse of printedTraverses) {
+    const ours = closedAsPrinted(traverse);
+    for (const [what, { value }] of Object.entries(traverse.printed)) {
+      const shown = Number(ours[what as Printed].toPrecision(6));
+      lines.push(
+        `| ${traverse.name} | ${what}${what === 'oneIn' ? '' : `, ${what === 'area' ? 'square ' : ''}${traverse.unit}`} | ${shown} | ${value} | ${traverse.source} | ${yearWords(traverse)} |`,
+      );
+    }
   }
   lines.push(
     '',

@@ -58,6 +58,21 @@ describe('laws', () => {
     );
   });
 
+  it('of one plot by itself the short way says what the question says, whatever its size and its trees', () => {
+    fc.assert(
+      fc.property(bookArbitrary, ({ trees, sizes, acres }) => {
+        const plots = plotsOf(sizes);
+        const totals = book(plots, trees, acres);
+        for (const { id } of plots) {
+          const [short, asked] = [totals.basalAreaOnPlot(id), totals.basalArea({ plot: id }).value];
+          if (short === null || asked === null) expect(short).toBe(asked);
+          else near(short, asked);
+          expect(totals.treesOnPlot(id)).toBe(totals.trees({ plot: id }).value);
+        }
+      }),
+    );
+  });
+
   it('the order in which trees, plots and stands were told does not matter', () => {
     fc.assert(
       fc.property(

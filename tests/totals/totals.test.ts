@@ -278,7 +278,7 @@ describe('open stands (R package spatstat.data, fully tallied)', () => {
       near(totals.meanHeight().se, sampleStandardDeviation(heights) / Math.sqrt(31));
       expect(totals.basalArea()).toMatchObject({
         value: null,
-        leftOut: ['No plot with a size counts here yet, so there is no value for an acre.'],
+        leftOut: ['No plot with a size counts here yet, so there is no value by area.'],
       });
     },
   );
@@ -457,7 +457,7 @@ describe('scopes', () => {
     near(one.topHeight().value, (90 + 80 + 70 + 60 + 0.04685642 * 50) / 4.04685642, 1e-6);
     expect(book([aPlot(1)], [aTree(1, { heightFt: 50 })]).topHeight()).toMatchObject({
       value: 50,
-      leftOut: ['There are fewer than 100 trees a hectare (40 an acre): all of them count.'],
+      leftOut: ['There are fewer trees than top height takes, 100 a hectare: all of them count.'],
     });
   });
 });

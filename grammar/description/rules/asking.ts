@@ -31,12 +31,14 @@ const scopeRules: readonly Rule[] = [
   },
   {
     id: 'askLead',
-    patterns: ["(what's | what is | what are | give me | tell me | show me | show | read | read me) [the]"],
+    patterns: [
+      "(what's | what is | what are | give me | tell me | show me | show | read | read me | break down | split up) [the]",
+    ],
   },
   {
     id: 'breakdown',
     patterns: [
-      'by (species {by=species} | genus {by=genus} | (plot | plots) {by=plot} | (stratum | strata) {by=stratum} | day {by=day} | (person | crew) {by=person} | status {by=status})',
+      'by (species {by=species} | genus {by=genus} | (plot | plots) {by=plot} | (stratum | strata) {by=stratum} | day {by=day} | (person | crew) {by=person} | status {by=status}) [in percent {share=true}]',
     ],
   },
   { id: 'within', patterns: ['[so far] [<where>] [<when>] [<by>]'] },
@@ -93,12 +95,41 @@ export const askingRules: readonly Rule[] = [
     sets: ['kind=ask', 'about=trees'],
     patterns: [
       '[(break | split) (it | that | them) (down | up)] <breakdown>',
-      '(how many trees | tree count | trees | what have (i | we) got) <breakdown>',
+      '([<askLead>] trees | how many trees | tree count | what have (i | we) got) <breakdown>',
     ],
     examples: [
       { words: 'break it down by species', note: ask('trees', { by: 'species' }) },
       { words: 'by plot', note: ask('trees', { by: 'plot' }) },
       { words: 'how many trees by stratum', note: ask('trees', { by: 'stratum' }) },
+    ],
+  },
+  {
+    id: 'asking.share',
+    family,
+    help: 'How much of the basal area, the volume or the trees is of a species, in percent; or of each.',
+    sets: ['kind=ask'],
+    weight: 0.4,
+    patterns: [
+      '(what <shareWord> | <shareWord>) {share=true} (<shareOf> | {about=basalArea}) (is | of) [the] <scope/species> <within>',
+      '[<askLead>] <shareWord> {share=true} (<shareOf> | {about=basalArea}) <breakdown>',
+      '[<askLead>] species (composition | mix) {share=true} {by=species} {about=basalArea}',
+      'how much of (it {about=basalArea} | <shareOf>) is {share=true} [the] <scope/species> <within>',
+    ],
+    examples: [
+      { words: 'what share is oak', note: ask('basalArea', { share: true, scope: { species: 'oak' } }) },
+      {
+        words: 'what percent of the volume is red oak',
+        note: ask('volumePerAcre', { share: true, scope: { species: 833 } }),
+      },
+      { words: 'species composition', note: ask('basalArea', { share: true, by: 'species' }) },
+      { words: 'basal area by genus in percent', note: ask('basalArea', { share: true, by: 'genus' }) },
+    ],
+  },
+  { id: 'shareWord', patterns: ['share | shares | percent | percentage'] },
+  {
+    id: 'shareOf',
+    patterns: [
+      '[of] the (basal area {about=basalArea} | (volume | board feet) {about=volumePerAcre} | (trees | stems) {about=density} | biomass {about=biomass} | carbon {about=carbon})',
     ],
   },
   {
@@ -202,7 +233,7 @@ export const askingRules: readonly Rule[] = [
     weight: 1,
     patterns: [
       '([<askLead>] [total] volume | board feet | how (much volume | many board feet) [is there | are there | have we got | do we have]) {about=volume} <scoped> [by <logRule>] [<breakdown>]',
-      '([<askLead>] volume | board feet | how much volume) (per acre | per hectare | an acre | a hectare) {about=volumePerAcre} <scoped> [by <logRule>] [<breakdown>]',
+      '([<askLead>] volume | board feet | how much volume) (per acre | an acre | per hectare {units=metres} | a hectare {units=metres}) {about=volumePerAcre} <scoped> [by <logRule>] [<breakdown>]',
       '<logRule> (volume {about=volume} | volume per acre {about=volumePerAcre})',
     ],
     examples: [

@@ -61,15 +61,32 @@ const said: readonly {
   },
 ];
 
-export const controlRules: readonly Rule[] = said.map(({ op, help, words }) => ({
-  id: `control.${op}`,
-  family,
-  help,
-  sets: ['kind=control', `op=${op}`],
-  weight: 0.4,
-  patterns: [...words],
-  examples: words
-    .filter((each) => !each.includes('('))
-    .slice(0, 3)
-    .map((each) => ({ words: each, note: { kind: 'control', op } as const })),
-}));
+export const controlRules: readonly Rule[] = [
+  ...said.map(
+    ({ op, help, words }): Rule => ({
+      id: `control.${op}`,
+      family,
+      help,
+      sets: ['kind=control', `op=${op}`],
+      weight: 0.4,
+      patterns: [...words],
+      examples: words
+        .filter((each) => !each.includes('('))
+        .slice(0, 3)
+        .map((each) => ({ words: each, note: { kind: 'control', op } as const })),
+    }),
+  ),
+  {
+    id: 'control.putOut',
+    family: 'Phones',
+    help: 'Puts a phone out, by the name it was let in with; it is asked first.',
+    sets: ['kind=control', 'op=putOut'],
+    weight: 0.1,
+    patterns: ['(forget | put out) [the] phone [of] <word+> {phone=@}'],
+    examples: [
+      { words: 'forget the phone of wren', note: { kind: 'control', op: 'putOut', phone: 'wren' } },
+      { words: 'put out phone linnet', note: { kind: 'control', op: 'putOut', phone: 'linnet' } },
+      { words: 'forget phone wren', note: { kind: 'control', op: 'putOut', phone: 'wren' } },
+    ],
+  },
+];

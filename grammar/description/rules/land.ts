@@ -170,10 +170,10 @@ export const landRules: readonly Rule[] = [
   {
     id: 'land.layout',
     family,
-    help: 'Lays plots out by chance: so many, or as many as an error needs; on a square grid, or on lines at a bearing.',
+    help: 'Lays plots out by chance: so many, or as many as an error needs; on a square grid, or on lines at a bearing; over all strata by their share.',
     sets: ['kind=layout'],
     patterns: [
-      '(lay out | layout | plan) [<plainCount:6..40> {plots=#}] plots [for <small:5..20> percent {percent=#} [error]] [on a [square] grid {pattern=grid} | on lines {pattern=lines} [at] [<bearing>]]',
+      '(lay out | layout | plan) [<plainCount:6..40> {plots=#}] plots [[over | in] [all] [the] strata {strata=true}] [for <small:5..20> percent {percent=#} [error]] [on a [square] grid {pattern=grid} | on lines {pattern=lines} [at] [<bearing>]]',
     ],
     examples: [
       { words: 'lay out twelve plots', note: { kind: 'layout', plots: 12 } },
@@ -183,6 +183,7 @@ export const landRules: readonly Rule[] = [
         note: { kind: 'layout', plots: 20, pattern: 'lines', bearing: { by: 'azimuth', degrees: 30 } },
       },
       { words: 'lay out plots for ten percent error', note: { kind: 'layout', percent: 10 } },
+      { words: 'lay out twenty plots over the strata', note: { kind: 'layout', plots: 20, strata: true } },
     ],
   },
   {

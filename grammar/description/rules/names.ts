@@ -114,7 +114,7 @@ const remarkWords = (
 /** Words of names, without those that say an area of their own. */
 export const nameWords: readonly string[] = Object.freeze([
   ...new Set([
-    ...places.filter((word) => !/^(half|quarter|acres?)$/.test(word)),
+    ...places.filter((word) => !/^(half|quarter|point|acres?)$/.test(word)),
     ...people,
     'hard',
     'swamp',

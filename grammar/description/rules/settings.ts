@@ -97,7 +97,11 @@ const settingPhrases = {
   },
   eye: {
     help: 'The height of your eye above the ground.',
-    patterns: ['<eyeWord> <eyeValue> {set.length=#u}'],
+    // One that no eye has is read all the same, and asked about.
+    patterns: [
+      '<eyeWord> <eyeValue> {set.length=#u}',
+      '<eyeWord> <small:5..6> (<feetUnit> | <metreUnit>) {set.length=#u}',
+    ],
     examples: [
       {
         words: 'eye height five foot four',

@@ -60,7 +60,11 @@ export const treeRules: readonly Rule[] = [
   /** Where it stands: at the border, or on another plot. */
   {
     id: 'standing',
-    patterns: ['(out | outside) {border=out} | in {border=in}', 'on plot <plainCount:1..60> {plot=#}'],
+    patterns: [
+      '(out | outside) {border=out} | in {border=in}',
+      '([borderline] count [it] [as] half [a tree] | half [a] tree) {border=half}',
+      'on plot <plainCount:1..60> {plot=#}',
+    ],
   },
   {
     id: 'anyDiameter',

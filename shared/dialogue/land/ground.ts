@@ -9,14 +9,14 @@ import { err, ok, type Result } from '../../core/result.ts';
 import { radians } from '../../core/units.ts';
 import { type Located, originPoint, type PlanePoint } from '../../land/error-ellipse.ts';
 import { type Leg, type LegSettings, readLeg, type Walker } from '../../land/leg.ts';
-import { areaOfOutline, type Outline, outlineOf } from '../../land/polygon.ts';
-import { readGeoJson } from '../../land/read-geojson.ts';
+import { type Outline, outlineOf, placeAt, pointAt } from '../../land/polygon.ts';
+import { type ImportedOutline, readGeoJson } from '../../land/read-geojson.ts';
 import { type ClosedTraverse, closeTraverse, followLegs } from '../../land/traverse.ts';
 import { knownPosition, reckoned, type WaySettings, wayTo } from '../../land/way.ts';
 import type { HeightProblem } from '../../measuring/height/types.ts';
 import type { Act } from '../../note/acts.ts';
 
-type PlanAct = Extract<Act, { act: 'plan' }>;
+type EdgeAct = Extract<Act, { act: 'edge' }>;
 
 /** Whose paces they are: of who speaks on a device, at a point of the settings line. */
 export function walkerOf(book: Book, device: string, point = book.settings.length): Walker {
@@ -102,18 +102,50 @@ export function groundOf(book: Book, id: string): Result<Ground, string> {
   }
   const edge = book.land.edges.find((one) => one.id === id);
   if (!edge) return err('That edge was scratched.');
-  const read = readGeoJson({ type: 'MultiPolygon', coordinates: edge.parts });
+  const read = edgeRead(edge);
   if (!read.ok) return read;
-  const { outline } = read.value;
-  const acres = areaOfOutline(outline);
-  return ok({
-    id,
-    outline,
-    acres,
-    sdAcres: acres * read.value.errorPart,
-    corners: outline.parts[0]?.outer ?? [],
-    closes: true,
+  const { outline, acres, errorPart } = read.value;
+  const corners = outline.parts[0]?.outer ?? [];
+  return ok({ id, outline, acres, sdAcres: acres * errorPart, corners, closes: true });
+}
+
+const edgesRead = new WeakMap<EdgeAct, Result<ImportedOutline, string>>();
+
+/** An edge that was brought in, on its own plane; read once, as it may have thousands of corners. */
+export function edgeRead(edge: EdgeAct): Result<ImportedOutline, string> {
+  const known = edgesRead.get(edge);
+  if (known !== undefined) return known;
+  const read = readGeoJson({ type: 'MultiPolygon', coordinates: edge.parts });
+  edgesRead.set(edge, read);
+  return read;
+}
+
+/** Where one begins: the peg of a walk, the first corner of an edge that was brought in. */
+export function startOf(book: Book, ground: string): PlanePoint {
+  if (book.land.walks.has(ground)) return originPoint;
+  const made = groundOf(book, ground);
+  return (made.ok && made.value.corners[0]) || originPoint;
+}
+
+/** Places on the plane of one edge that was brought in, on that of another; null where either is a walk. */
+function betweenEdges(book: Book, from: string, to: string): ((at: PlanePoint) => PlanePoint) | null {
+  const [one, other] = [from, to].map((id) => {
+    const edge = book.land.edges.find((each) => each.id === id);
+    const read = edge && edgeRead(edge);
+    return read?.ok ? read.value.plane : null;
   });
+  return one && other ? (at) => pointAt(other, placeAt(one, at)) : null;
+}
+
+/** A position on the plane of another ground, where both lie on the earth; null where that is not known. */
+export function locatedOn(
+  book: Book,
+  { ground, located }: Pick<Whereabouts, 'ground' | 'located'>,
+  to: string,
+): Located | null {
+  if (ground === to) return located;
+  const moved = betweenEdges(book, ground, to);
+  return moved && { ...located, at: moved(located.at) };
 }
 
 /** The ground of the stratum in hand, else of the stand: its last edge that was closed or brought in. */
@@ -124,9 +156,13 @@ export function groundInHand(book: Book, device: string): Result<Ground, string>
     (one) => one.stand === stand,
   );
   const found = of.findLast((one) => one.stratum === stratum) ?? of.findLast((one) => one.stratum === null);
-  return found
-    ? groundOf(book, found.id)
-    : err('There is no edge here yet. EdgeWalk round it first: say start a traverse.');
+  if (found) return groundOf(book, found.id);
+  const [strand] = of.flatMap((one) => book.strata.get(one.stratum ?? '') ?? []);
+  return strand
+    ? err(
+        `The whole stand has no edge, only strata of it have. Say lay out plots over the strata, or stratum ${strand.name} first.`,
+      )
+    : err('There is no edge here yet. Walk round it first: say start a traverse; or bring one in as a file.');
 }
 
 /**
@@ -151,23 +187,8 @@ export const keptPoint = (book: Book, ground: string, at: PlanePoint): PlanePoin
 export const pointNow = (book: Book, ground: string, at: PlanePoint): PlanePoint =>
   turned(at, turnOf(book, ground));
 
-/** The plan of the stand that a device is in, the newest, on the plane of its ground as it is now. */
-export function planInHand(book: Book, device: string): PlanAct | null {
-  const plan = planOf(book, device);
-  if (plan === null) return null;
-  const { ground, plots } = plan;
-  return { ...plan, plots: plots.map((plot) => ({ ...plot, at: pointNow(book, ground, plot.at) })) };
-}
-
-function planOf(book: Book, device: string): PlanAct | null {
-  const stand = book.standOf(device)?.id ?? null;
-  const stratum = book.stratumOf(device)?.id ?? null;
-  const of = book.land.plans.filter((plan) => plan.stand === stand);
-  return of.findLast((plan) => plan.stratum === stratum) ?? of.at(-1) ?? null;
-}
-
 /** Where a device is, by the plane of which walk or edge; null while that is not known. */
-interface Whereabouts {
+export interface Whereabouts {
   readonly ground: string;
   readonly located: Located;
   /** The way that was told last and is being walked. */
@@ -212,13 +233,19 @@ function moved(
   const settings = waySettings(book);
   let way: Whereabouts['way'] = null;
   let at = located;
+  let of = ground;
   for (const { act } of trail) {
-    if (act.act === 'way') way = { ...act, to: pointNow(book, act.ground, act.to) };
+    if (act.act === 'way') {
+      const there = locatedOn(book, { ground: of, located: at }, act.ground);
+      if (there === null) continue;
+      [at, of] = [there, act.ground];
+      way = { ...act, to: pointNow(book, act.ground, act.to) };
+    }
     if (act.act !== 'around') continue;
     const ahead = way === null ? 0 : wayTo(at, way.to, walker, settings).azimuth;
     const off = ahead + (act.side === 'right' ? 90 : -90);
     at = reckoned(at, { azimuth: off, feet: act.feet }, walker, settings);
     at = reckoned(at, { azimuth: off + 180, feet: act.feet }, walker, settings);
   }
-  return { ground, located: at, way };
+  return { ground: of, located: at, way };
 }

@@ -1,14 +1,27 @@
 /** Being led: the way to a planned plot by dead reckoning, where one stands for certain, and round an obstacle. */
 import type { Book } from '../../book/book.ts';
 import { lengthToFeet, lengthUnitOf, type Units } from '../../core/units.ts';
-import { originPoint, type PlanePoint } from '../../land/error-ellipse.ts';
+import type { PlanePoint } from '../../land/error-ellipse.ts';
 import { aroundObstacle, type Way, wayTo } from '../../land/way.ts';
 import type { Act, SavedPlot } from '../../note/acts.ts';
 import type { NoteOf } from '../../note/note.ts';
 import * as wording from '../../wording/wording.ts';
 import { type Context, kept, type Outcome, refused, said } from '../outcome.ts';
 import { shownAzimuth } from './closing.ts';
-import { groundOf, keptPoint, planInHand, walkerOf, walkInHand, waySettings, whereabouts } from './ground.ts';
+import {
+  groundInHand,
+  groundOf,
+  keptPoint,
+  locatedOn,
+  openWalk,
+  startOf,
+  type Whereabouts,
+  walkerOf,
+  walkInHand,
+  waySettings,
+  whereabouts,
+} from './ground.ts';
+import { type PlotOfPlan, planInHand, plannedPlot, plannedPlots } from './plans.ts';
 
 /** A peg, or a plot that was found by what is there, feet (common practice, no source). */
 const markedSdFt = 3;
@@ -29,43 +42,53 @@ function wayWords(context: Context, way: Way, units: Units): string {
   return `Bearing ${shownAzimuth(way.azimuth, context.settings)}, ${wording.length(way.feet, units, 1)}${walked}.`;
 }
 
-/** Plots of a plan that were not begun yet, in the order of the walk. */
-function plotsLeft(context: Context): readonly SavedPlot[] {
+/** Planned plots that were not begun yet, in the order of the walk. */
+function plotsLeft({ book, device }: Context): readonly PlotOfPlan[] {
+  return plannedPlots(book, device).filter(
+    ({ plot, plan }) => book.plotNumbered(plot.number, plan.stand) === null,
+  );
+}
+
+interface Target {
+  readonly ground: string;
+  readonly to: PlanePoint;
+  readonly plot?: number;
+  readonly name: string;
+}
+
+/** Where the way is to lead; a sentence, refused or said, where it cannot. */
+function targetOf(context: Context, note: NoteOf<'way'>, from: Whereabouts): Target | Outcome {
   const { book, device } = context;
-  const plan = planInHand(book, device);
-  return plan?.plots.filter(({ number }) => book.plotNumbered(number, plan.stand) === null) ?? [];
+  if (note.start) return { ground: from.ground, to: startOf(book, from.ground), name: 'The start' };
+  const all = plannedPlots(book, device);
+  if (all.length === 0) return refused('No plots were laid out here yet. Say lay out twelve plots.');
+  let found: PlotOfPlan | null | undefined;
+  if (note.to === undefined) {
+    const left = plotsLeft(context);
+    found = left.find((one) => !isThere(book, from, one)) ?? left[0];
+    if (!found) return said(`None left: all ${all.length} are taken. Say way back to the start.`);
+  } else {
+    found = plannedPlot(book, device, note.to);
+    if (!found) return refused(`The plan has no plot ${note.to}. It has ${wording.plotCount(all.length)}.`);
+  }
+  const { plot, plan } = found;
+  return { ground: plan.ground, to: plot.at, plot: plot.number, name: `Plot ${plot.number}` };
 }
 
 export function wayOutcome(context: Context, note: NoteOf<'way'>): Outcome {
   const { book, device, settings } = context;
   const from = whereabouts(book, device);
   if (from === null) return refused(nowhere);
-  const plan = planInHand(book, device);
-  let target: { readonly to: PlanePoint; readonly plot?: number; readonly name: string };
-  if (note.start) target = { to: originPoint, name: 'The start' };
-  else {
-    if (!plan) return refused('No plots were laid out here yet. Say lay out twelve plots.');
-    if (plan.ground !== from.ground)
-      return refused(
-        'Your place is by another walk than the plan. Say at which corner or plot of it you are.',
-      );
-    const left = plotsLeft(context);
-    const plot =
-      note.to === undefined
-        ? (left.find(({ number }) => !isAt(from.located.at, plan.plots, number)) ?? left[0])
-        : plan.plots.find(({ number }) => number === note.to);
-    if (!plot)
-      return note.to === undefined
-        ? said(`None left: all ${plan.plots.length} are taken. Say way back to the start.`)
-        : refused(`The plan has no plot ${note.to}. It has ${wording.plotCount(plan.plots.length)}.`);
-    target = { to: plot.at, plot: plot.number, name: `Plot ${plot.number}` };
-  }
-  const way = wayTo(from.located, target.to, walkerOf(book, device), waySettings(book));
+  const target = targetOf(context, note, from);
+  if ('say' in target) return target;
+  const located = locatedOn(book, from, target.ground);
+  if (located === null) return refused(otherGround(context, target));
+  const way = wayTo(located, target.to, walkerOf(book, device), waySettings(book));
   if (way.feet < 1) return said(`${target.name}: you are there.`);
   const act: Act = {
     act: 'way',
-    ground: from.ground,
-    to: keptPoint(book, from.ground, target.to),
+    ground: target.ground,
+    to: keptPoint(book, target.ground, target.to),
     ...(target.plot === undefined ? {} : { plot: target.plot }),
   };
   const unsure =
@@ -81,23 +104,34 @@ export function wayOutcome(context: Context, note: NoteOf<'way'>): Outcome {
   );
 }
 
-const isAt = (at: PlanePoint, plots: readonly SavedPlot[], number: number): boolean => {
-  const plot = plots.find((one) => one.number === number);
-  return plot !== undefined && Math.hypot(plot.at.eastFt - at.eastFt, plot.at.northFt - at.northFt) < 1;
-};
+/** The target lies by another walk than the person's place does: how to come by a place there. */
+function otherGround({ book }: Context, { ground, name, plot }: Target): string {
+  const of = [...book.land.walks.values(), ...book.land.edges].find(({ id }) => id === ground);
+  const stratum = book.strata.get(of?.stratum ?? '');
+  const there =
+    stratum === undefined
+      ? 'Say at which corner or plot of it you are.'
+      : `Go to a corner of ${wording.placeName(stratum.name)}, say stratum ${stratum.name}, and at which corner you are.`;
+  return `${plot === undefined ? name : `Plot ${plot}`} is by another walk than your place. ${there}`;
+}
+
+function isThere(book: Book, from: Whereabouts, { plot, plan }: PlotOfPlan): boolean {
+  const at = locatedOn(book, from, plan.ground)?.at;
+  return at !== undefined && Math.hypot(plot.at.eastFt - at.eastFt, plot.at.northFt - at.northFt) < 1;
+}
 
 /** "I am at plot seven", "at the start", "at corner three". */
 export function placeOutcome(context: Context, note: NoteOf<'place'>): Outcome {
   const { book, device } = context;
   if (note.plot !== undefined) {
-    const plan = planInHand(book, device);
-    const plot = plan?.plots.find(({ number }) => number === note.plot);
-    if (!plan || !plot)
+    const found = plannedPlot(book, device, note.plot);
+    if (!found)
       return refused(
-        plan
+        plannedPlots(book, device).length > 0
           ? `The plan has no plot ${note.plot}.`
           : 'No plots were laid out here yet, so plot numbers tell no place.',
       );
+    const { plot, plan } = found;
     const act: Act = {
       act: 'place',
       ground: plan.ground,
@@ -107,12 +141,12 @@ export function placeOutcome(context: Context, note: NoteOf<'place'>): Outcome {
     };
     return kept([act], () => `At plot ${plot.number}. The ways go on from there.`);
   }
-  const ground = walkInHand(book, device)?.id ?? planInHand(book, device)?.ground;
-  if (ground === undefined)
+  const ground = groundOfPlace(context);
+  if (ground === null)
     return refused('There is no walk and no plan here yet, so there is no place to tell by.');
   if (note.start)
     return kept(
-      [{ act: 'place', ground, at: originPoint, sdFt: 0 }],
+      [{ act: 'place', ground, at: keptPoint(book, ground, startOf(book, ground)), sdFt: 0 }],
       () => 'At the start. The ways go on from there.',
     );
   const made = groundOf(book, ground);
@@ -128,6 +162,15 @@ export function placeOutcome(context: Context, note: NoteOf<'place'>): Outcome {
   );
 }
 
+/** The ground whose start and corners are meant: the open walk's, that of the stratum or stand in hand, or the plan's. */
+function groundOfPlace({ book, device }: Context): string | null {
+  const open = openWalk(book, device);
+  if (open) return open.id;
+  const inHand = groundInHand(book, device);
+  if (inHand.ok) return inHand.value.id;
+  return walkInHand(book, device)?.id ?? planInHand(book, device)?.ground ?? null;
+}
+
 /** A plot is as sure as it was when it was put there; before that as sure as a mark. */
 function sdOfPlot({ book, device }: Context, { number }: SavedPlot): number {
   const there = book.land.trail(device).findLast(({ act }) => act.act === 'place' && act.plot === number);
@@ -136,14 +179,14 @@ function sdOfPlot({ book, device }: Context, { number }: SavedPlot): number {
 
 /** A plot of the plan was begun: its device is there, as sure as it was led. */
 export function arrived({ book, device }: Context, number: number): readonly Act[] {
-  const plan = planInHand(book, device);
-  const plot = plan?.plots.find((one) => one.number === number);
-  if (!plan || !plot) return [];
+  const found = plannedPlot(book, device, number);
+  if (!found) return [];
+  const { plot, plan } = found;
   const from = whereabouts(book, device);
-  const sdFt =
-    from?.ground === plan.ground
-      ? wayTo(from.located, plot.at, walkerOf(book, device), waySettings(book)).arrivalSdFt
-      : markedSdFt;
+  const located = from && locatedOn(book, from, plan.ground);
+  const sdFt = located
+    ? wayTo(located, plot.at, walkerOf(book, device), waySettings(book)).arrivalSdFt
+    : markedSdFt;
   return [
     { act: 'place', ground: plan.ground, at: keptPoint(book, plan.ground, plot.at), sdFt, plot: number },
   ];
@@ -183,10 +226,10 @@ export function aroundOutcome(context: Context, note: NoteOf<'around'>): Outcome
 }
 
 export function plotsLeftAnswer(context: Context): Outcome {
-  const plan = planInHand(context.book, context.device);
-  if (!plan) return said('No plots were laid out here yet.');
-  const left = plotsLeft(context).map(({ number }) => String(number));
-  if (left.length === 0) return said(`None left: all ${plan.plots.length} are taken.`);
+  const all = plannedPlots(context.book, context.device).length;
+  if (all === 0) return said('No plots were laid out here yet.');
+  const left = plotsLeft(context).map(({ plot }) => String(plot.number));
+  if (left.length === 0) return said(`None left: all ${all} are taken.`);
   const few = left.slice(0, 12);
   const more = left.length > few.length ? ` and ${left.length - few.length} more` : '';
   return said(

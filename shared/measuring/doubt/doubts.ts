@@ -12,7 +12,7 @@ import type { HeightCurve } from './curve.ts';
 import { limitsPassed, type PassedLimit } from './limits.ts';
 import { awayOf, type Seen, type SlipCause, type SlipPosterior, weigh } from './slip-posterior.ts';
 import type { Claim, SaidDiameter } from './slips.ts';
-import { diameterLead, feetText, lead, misfit, slipQuestions } from './wording.ts';
+import { diameterLead, feetText, lead, misfit, slipQuestions, wholeHeight } from './wording.ts';
 
 /** From this strength on, the tool asks before it counts the value. */
 export const askFrom = 0.5;
@@ -83,7 +83,7 @@ function doubtsHere(subject: Subject, context: DoubtContext): readonly Doubt[] {
   if (seen.feet === null && seen.diameterIn === null) return [];
   const belief = weigh(claim, seen, settings, curve, context.others);
   const height = subject.kind === 'height' ? subject.height : null;
-  const limits = limitsPassed(seen, claim.measurement, height);
+  const limits = limitsPassed(seen, claim.measurement, height, claim.units);
   return [
     unlikely({ subject, claim, seen, belief, limits }, context),
     ...limits.filter(({ about }) => about === 'way').map((limit) => wayDoubt(limit, claim, height, belief)),
@@ -253,7 +253,9 @@ function sentenceOf(
   const start =
     subject.kind === 'height'
       ? lead(subject.measurement, subject.height.feet, claim.units)
-      : diameterLead(seen.diameterIn ?? 0, claim.units);
+      : seen.diameterIn === null
+        ? wholeHeight(seen.feet ?? 0, claim.units)
+        : diameterLead(seen.diameterIn, claim.units);
   return `${start}${how.because}.${how.asks ? slipQuestions(named(belief), claim.units) : ''}`;
 }
 

@@ -1,11 +1,13 @@
 /** Fixed limits: what cannot be, and what is seldom, whatever the stand. Each names its source. */
 
+import { feetToMetres, type Units } from '../../core/units.ts';
 import type { Measurement } from '../../note/note.ts';
 import { speciesByCode } from '../../note/species.ts';
 import { methodOf } from '../height/methods.ts';
 import type { Height } from '../height/types.ts';
 import { breastHeightFt } from './curve.ts';
 import { type Seen, tallestFt } from './slip-posterior.ts';
+import { feetText } from './wording.ts';
 
 type LimitCode =
   | 'record'
@@ -48,20 +50,21 @@ const nearShare = 0.6;
 const thickIn = 120;
 const thickestIn = 460;
 
-/** Limits that this tree passes, strongest first. `height` and `measurement` are null where there are none. */
+/** Limits that this tree passes, strongest first, told in `units`. `height` and `measurement` are null where there are none. */
 export function limitsPassed(
   seen: Seen,
   measurement: Measurement | null,
   height: Height | null,
+  units: Units,
 ): readonly PassedLimit[] {
   const { feet, diameterIn } = seen;
   const found: PassedLimit[] = [
     ...(feet === null
       ? []
-      : [tallness(feet, seen.species), belowBreast(feet, diameterIn), shape(feet, diameterIn)]),
+      : [tallness(feet, seen.species, units), belowBreast(feet, diameterIn), shape(feet, diameterIn)]),
     diameterIn === null ? null : thickness(diameterIn),
     (height?.takes?.outlying.length ?? 0) > 0 ? limit('takes', 0.4, 'way', '') : null,
-    measurement === null ? null : ofTheWay(measurement, height),
+    measurement === null ? null : ofTheWay(measurement, height, units),
   ].filter((one) => one !== null);
   return found.sort((a, b) => b.strength - a.strength);
 }
@@ -74,7 +77,7 @@ const limit = (
 ): PassedLimit => ({ code, strength, about, because });
 
 /** Against the tallest tree known, the tallest of its species, and what its species usually comes to. */
-function tallness(feet: number, code: number | null): PassedLimit | null {
+function tallness(feet: number, code: number | null, units: Units): PassedLimit | null {
   if (feet > tallestFt) return limit('record', 1, 'height', ', taller than any tree known');
   const species = code === null ? undefined : speciesByCode(code);
   if (species === undefined) return null;
@@ -83,10 +86,11 @@ function tallness(feet: number, code: number | null): PassedLimit | null {
     return limit('speciesRecord', 0.95, 'height', `, taller than any ${commonName} known`);
   }
   const [low, high] = species.matureFt;
+  const usual = (of: number): number => Math.round(units === 'metres' ? feetToMetres(of) : of);
   if (!(feet > tallWarn * high)) return null;
   // What was measured once may be measured again: a height that stood is never asked about for being rare.
   const askFromFt = Math.max(tallAsk * high, tallest?.feet ?? 0);
-  const because = `, tall for ${commonName}, which usually comes to ${low} to ${high}`;
+  const because = `, tall for ${commonName}, which usually comes to ${usual(low)} to ${usual(high)}`;
   return limit('tallForSpecies', feet > askFromFt ? 0.6 : 0.3, 'height', because);
 }
 
@@ -113,7 +117,7 @@ function thickness(diameterIn: number): PassedLimit | null {
 }
 
 /** A steep sight, or one from too near. */
-function ofTheWay(measurement: Measurement, height: Height | null): PassedLimit | null {
+function ofTheWay(measurement: Measurement, height: Height | null, units: Units): PassedLimit | null {
   const degrees = methodOf(measurement).topDegrees(measurement);
   if (degrees === null) return null;
   if (degrees > steepDegrees) {
@@ -122,7 +126,7 @@ function ofTheWay(measurement: Measurement, height: Height | null): PassedLimit 
   }
   const distance = height?.sketch.distanceFt ?? null;
   if (distance !== null && height !== null && distance < nearShare * height.feet) {
-    return limit('near', 0.25, 'way', `${Math.round(distance)} feet is near`);
+    return limit('near', 0.25, 'way', `${feetText(distance, units)} ${units} is near`);
   }
   return null;
 }

@@ -62,10 +62,13 @@ function said(measurement: Measurement, units: Units): string {
 
 /** "Eighty paces gives 430 feet" or, where the height itself was said, "430 feet". */
 export function lead(measurement: Measurement, feet: number, units: Units): string {
-  const gives = `${feetText(feet, units)} ${units}`;
+  const gives = wholeHeight(feet, units);
   if (measurement.method === 'reading' && measurement.takes.length === 1) return gives;
   return `${capital(said(measurement, units))} gives ${gives}`;
 }
+
+/** A height by itself: "73 feet". */
+export const wholeHeight = (feet: number, units: Units): string => `${feetText(feet, units)} ${units}`;
 
 export function diameterLead(diameterIn: number, units: Units): string {
   const value = thickness(diameterIn, units);

@@ -2,9 +2,12 @@
 import type { Book } from '../../book/book.ts';
 import { mean, standardErrorOfMean, tQuantile, variance } from '../../core/statistics.ts';
 import { measure } from '../../measuring/height/index.ts';
+import { treesIn } from '../../totals/types.ts';
 
 export interface HeightPoint {
   readonly tree: number;
+  /** Null where it was not said. */
+  readonly species: number | null;
   readonly diameterIn: number;
   readonly heightFt: number;
   readonly sdFt: number;
@@ -21,6 +24,7 @@ export function heightPoints(book: Book, species: number | null): HeightPoint[] 
     if (species !== null && tree.species !== species) continue;
     points.push({
       tree: tree.number,
+      species: tree.species,
       diameterIn: tree.diameterIn,
       heightFt: tree.heightFt,
       sdFt: tree.heightSdFt ?? 0,
@@ -45,6 +49,7 @@ export function heightPoints(book: Book, species: number | null): HeightPoint[] 
     if (!height.ok) continue;
     points.push({
       tree: tree.number,
+      species: tree.species,
       diameterIn: tree.diameterIn,
       heightFt: height.value.feet,
       sdFt: height.value.sdFeet,
@@ -86,8 +91,8 @@ export function diameterClasses(book: Book, species: number | null, width: numbe
     if (species !== null && tree.species !== species) continue;
     const at = Math.floor(tree.diameterIn / width + 1e-9);
     const count = counts.get(at) ?? { live: 0, dead: 0 };
-    if (tree.status === 'dead') count.dead += tree.count;
-    else count.live += tree.count;
+    if (tree.status === 'dead') count.dead += treesIn(tree);
+    else count.live += treesIn(tree);
     counts.set(at, count);
   }
   if (counts.size === 0) return [];
@@ -112,7 +117,7 @@ interface RunningMean {
 export function runningMean(book: Book): RunningMean[] {
   const values: number[] = [];
   for (const plot of book.plots()) {
-    const value = plot.empty ? 0 : book.totals.basalArea({ plot: plot.id }).value;
+    const value = plot.empty ? 0 : book.totals.basalAreaOnPlot(plot.id);
     if (value !== null) values.push(value);
   }
   return evenly(values, mostMeans).map((_, at, drawn) => {

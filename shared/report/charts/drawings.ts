@@ -31,13 +31,17 @@ interface Reach {
 const strokes = ['', ' dashed', ' dotted', ' dashdot'] as const;
 
 /** Heights against diameters of a species (null: of all), with the curve of each species that has heights enough. */
-export function heightsDrawing(book: Book, species: number | null, reach?: Reach): Drawn {
-  const all = heightPoints(book, species);
+export function heightsDrawing(
+  book: Book,
+  species: number | null,
+  reach?: Reach,
+  all: readonly HeightPoint[] = heightPoints(book, species),
+): Drawn {
   const points = drawnOf(all);
   if (points.length === 0) return 'No tree has both a diameter and a height yet.';
   const shown = shownIn(book.settings.now.units);
   // A curve belongs to a species: with several shown each has its own, or none.
-  const lined = species === null ? linedSpecies(book, all) : [species];
+  const lined = species === null ? linedSpecies(all) : [species];
   const most = reach?.diameterIn ?? greatest(all.map((at) => at.diameterIn)) * 1.15;
   const least = Math.max(1, Math.min(...points.map((at) => at.diameterIn)) * 0.6);
   const curves = lined.map((one) => curvePoints(book, one, least, most));
@@ -172,10 +176,9 @@ function linesSay(lined: readonly number[]): string {
 }
 
 /** Species with heights enough for a line of their own, those of most heights first. */
-function linedSpecies(book: Book, points: readonly HeightPoint[]): number[] {
+function linedSpecies(points: readonly HeightPoint[]): number[] {
   const counts = new Map<number, number>();
-  for (const { tree } of points) {
-    const species = book.treeNumbered(tree)?.species ?? null;
+  for (const { species } of points) {
     if (species !== null) counts.set(species, (counts.get(species) ?? 0) + 1);
   }
   return [...counts]
@@ -191,13 +194,20 @@ const fewest = 3;
 /** For paper, where none can be chosen: a chart for each species of three heights and more, alike in scale; else one of all. */
 export function heightDrawings(book: Book): Drawn[] {
   const points = heightPoints(book, null);
-  const own = linedSpecies(book, points);
-  if (own.length < 2) return [heightsDrawing(book, null)];
+  const own = linedSpecies(points);
+  if (own.length < 2) return [heightsDrawing(book, null, undefined, points)];
   const reach = {
     diameterIn: greatest(points.map((at) => at.diameterIn)) * 1.1,
     heightFt: greatest(points.map((at) => (at.doubted ? 0 : at.heightFt + at.sdFt))),
   };
-  return own.map((species) => heightsDrawing(book, species, reach));
+  return own.map((species) =>
+    heightsDrawing(
+      book,
+      species,
+      reach,
+      points.filter((at) => at.species === species),
+    ),
+  );
 }
 
 /** Counted trees in classes of two inches or five centimetres, the dead hatched. */
@@ -239,7 +249,7 @@ export function runningDrawing(book: Book): Drawn {
   const factor = metric ? metresPerFoot ** 2 / hectaresPerAcre : 1;
   const last = lastOf(means);
   const top = Math.max(...means.map((at) => at.mean * 1.6), last.high ?? 0, 1) * factor;
-  const x = scaleLinear([1, Math.max(2, means.length)], [frame.left + 12, frame.width - frame.right - 8]);
+  const x = scaleLinear([1, Math.max(2, last.plots)], [frame.left + 12, frame.width - frame.right - 8]);
   const y = scaleLinear([0, top], [frame.height - frame.bottom, frame.top]).nice();
   // Two plots can have limits far off the paper: they are cut at its edge.
   const cut = (value: number) => Math.max(frame.top, y(value * factor));

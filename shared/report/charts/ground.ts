@@ -2,7 +2,8 @@
 import type { Book } from '../../book/book.ts';
 import { err, ok, type Result } from '../../core/result.ts';
 import { metresPerFoot, type Units } from '../../core/units.ts';
-import { groundInHand, legsOf, planInHand, walkInHand, whereabouts } from '../../dialogue/land/ground.ts';
+import { groundInHand, legsOf, walkInHand, whereabouts } from '../../dialogue/land/ground.ts';
+import { plansInForce } from '../../dialogue/land/plans.ts';
 import type { PlanePoint } from '../../land/error-ellipse.ts';
 import { covarianceOf, radialSd } from '../../land/error-ellipse.ts';
 import { followLegs } from '../../land/traverse.ts';
@@ -24,7 +25,6 @@ interface Ground {
 }
 
 function groundShown(book: Book, device: string): Result<Ground, string> {
-  const plan = planInHand(book, device);
   const made = groundInHand(book, device);
   const walk = walkInHand(book, device);
   const walked = walk !== null && !walk.closed ? walk : null;
@@ -42,14 +42,11 @@ function groundShown(book: Book, device: string): Result<Ground, string> {
   return ok({
     edge,
     closed: !open,
-    plots:
-      plan?.ground === id
-        ? plan.plots.map(({ number, at }) => ({
-            number,
-            at,
-            taken: book.plotNumbered(number, plan.stand) !== null,
-          }))
-        : [],
+    plots: plansInForce(book, device)
+      .filter(({ ground }) => ground === id)
+      .flatMap(({ plots, stand }) =>
+        plots.map(({ number, at }) => ({ number, at, taken: book.plotNumbered(number, stand) !== null })),
+      ),
     here: located && { at: located.at, sdFt: radialSd(covarianceOf(located)) },
     to: where?.ground === id ? (where.way?.to ?? null) : null,
   });

@@ -87,6 +87,7 @@ export function toGeoJson(wood: Wood, land: readonly LandFeature[] = []): Featur
         formClassPct: tree.formClass,
         marks: tree.marks,
         counted: tree.counted,
+        half: tree.half ?? false,
         ...besidesOf(wood, tree.id),
         time: new Date(tree.time).toISOString(),
         person: tree.person,

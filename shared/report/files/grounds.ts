@@ -2,9 +2,8 @@
 import type { Book } from '../../book/book.ts';
 import type { EdgeWalk } from '../../book/land-records.ts';
 import { type Plane, planeAt } from '../../core/plane.ts';
-import { closedWalk, type Ground, groundOf, pointNow } from '../../dialogue/land/ground.ts';
+import { closedWalk, edgeRead, type Ground, groundOf, pointNow } from '../../dialogue/land/ground.ts';
 import type { PlanePoint } from '../../land/error-ellipse.ts';
-import { readGeoJson } from '../../land/read-geojson.ts';
 import type { ClosedTraverse } from '../../land/traverse.ts';
 import type { SavedPlot } from '../../note/acts.ts';
 import type { PlotRecord } from '../../totals/types.ts';
@@ -44,7 +43,7 @@ export function groundsOf(book: Book): GroundShown[] {
       });
     }),
     ...book.land.edges.map((edge) => {
-      const read = readGeoJson({ type: 'MultiPolygon', coordinates: edge.parts });
+      const read = edgeRead(edge);
       const placed = read.ok ? { plane: read.value.plane, accuracyMetres: 0 } : null;
       return shown(book, edge, { walk: null, closed: null, placed });
     }),

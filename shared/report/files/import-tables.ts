@@ -268,6 +268,7 @@ function treeActs(tree: TreeRecord, table: ReadTable): Act[] {
     ...(tree.count === 1 ? {} : { count: tree.count }),
     ...(tree.formClass === null ? {} : { formClass: tree.formClass }),
     ...(tree.counted ? {} : { counted: false }),
+    ...(tree.half ? { half: true } : {}),
   };
   const measurement = heightOf(tree, table);
   return [

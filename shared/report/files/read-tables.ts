@@ -38,7 +38,7 @@ const yes = z.pipe(
   z.enum(['yes', 'no'], 'yes or no'),
   z.transform((cell) => cell === 'yes'),
 );
-const id = z.uuid('a UUID');
+const id = z.uuid('a UUID').check(z.toLowerCase());
 const maybeId = z.union([
   id,
   z.pipe(
@@ -79,7 +79,7 @@ const treeRow = z.object({
   form_class_pct: positive,
   height_ft: positive,
   height_sd_ft: notLess,
-  counted: yes,
+  counted: z.enum(['yes', 'no', 'half'], 'yes, no or half'),
   time,
   person: text,
   id,
@@ -255,7 +255,8 @@ function rowSchema(record: string | undefined) {
           formClass: r.form_class_pct,
           heightFt: r.height_ft,
           heightSdFt: r.height_sd_ft,
-          counted: r.counted,
+          counted: r.counted !== 'no',
+          ...(r.counted === 'half' ? { half: true } : {}),
           time: r.time,
           person: r.person,
         } satisfies TreeRecord,

@@ -193,9 +193,9 @@ const columns: readonly (Column | SizedColumn)[] = [
   },
   {
     name: 'counted',
-    unit: 'yes or no',
-    meaning: 'no: measured at the border and found out',
-    cell: ofTree((t) => t.counted),
+    unit: 'yes, no or half',
+    meaning: 'no: measured at the border and found out; half: on the border, counted as half a tree',
+    cell: ofTree((t) => (t.counted && t.half ? 'half' : t.counted)),
   },
   {
     name: 'remark',

@@ -229,6 +229,7 @@ export function treeSection(book: Book): Section | null {
       ...tree.marks,
       ...(tree.defectPct > 0 ? [`${wording.digits(tree.defectPct, 0)} percent defect`] : []),
       ...(tree.counted ? [] : ['out: not counted']),
+      ...(tree.half ? ['counted half'] : []),
     ];
     return [
       String(tree.number),

@@ -12,24 +12,28 @@ export function doubtSection(book: Book): Section {
   for (const entry of book.entries) {
     for (const act of entry.acts) if (act.act === 'settle') settledBy.set(act.entry, entry);
   }
+  const clock = clockIn(book);
   const rows = book.doubts.map((one: RegisteredDoubt) => {
     const answer = settledBy.get(one.entry);
     return [
-      clock(book, book.entry(one.entry)),
+      clock(book.entry(one.entry)),
       book.tree(one.tree)?.number.toString() ?? '',
       one.doubt.sentence,
       one.state === 'open' ? '' : quoted(answer?.words ?? ''),
       states[one.state],
     ];
   });
-  const looks = secondDoubtsOfBook(book, book.settings.now.units).map(({ about, sentence }) => [
+  const { units } = book.settings.now;
+  const looks = secondDoubtsOfBook(book, units).map(({ about, sentence }) => [
     '',
     book.tree(about ?? null)?.number.toString() ?? '',
     `Look again: ${sentence}`,
     '',
     'open',
   ]);
-  const marks = book.totals.bookDoubts().map((mark) => ['', '', `${mark.sentence} ${mark.mend}`, '', 'open']);
+  const marks = book.totals
+    .bookDoubts(units)
+    .map((mark) => ['', '', `${mark.sentence} ${mark.mend}`, '', 'open']);
   const all = [...rows, ...looks, ...marks];
   if (all.length === 0) return { heading: 'Doubts', lines: ['None.'] };
   return {
@@ -40,12 +44,14 @@ export function doubtSection(book: Book): Section {
 
 /** Entries that changed or took back what others had said. */
 export function correctionSection(book: Book): Section | null {
-  const rows = [...book.entries].flatMap((entry) => {
+  const clock = clockIn(book);
+  const rows: string[][] = [];
+  for (const entry of book.entries) {
     const what = correctionOf(book, entry);
-    if (what === null) return [];
+    if (what === null) continue;
     const taken = book.isRetracted(entry.id) ? '; itself taken back' : '';
-    return [[clock(book, entry), what.tree, quoted(entry.words), `${what.did}${taken}`]];
-  });
+    rows.push([clock(entry), what.tree, quoted(entry.words), `${what.did}${taken}`]);
+  }
   if (rows.length === 0) return null;
   return {
     heading: 'Corrections',
@@ -79,12 +85,14 @@ function correctionOf(book: Book, entry: Entry): { readonly tree: string; readon
   return null;
 }
 
-/** When an entry was said; with its day where the book has several. */
-function clock(book: Book, entry: Entry | undefined): string {
-  if (entry === undefined) return '';
-  const [first, last] = [book.entries.at(0) ?? entry, book.entries.at(-1) ?? entry];
-  const moment = momentOf(entry);
-  return `${dayNumber(momentOf(first)) === dayNumber(momentOf(last)) ? '' : `${dateOf(moment)} `}${clockOf(moment)}`;
+/** Tells when an entry was said; with its day where the book has several. */
+function clockIn({ entries }: Book): (entry: Entry | undefined) => string {
+  const [first, last] = [entries.at(0), entries.at(-1)].map((entry) => entry && dayNumber(momentOf(entry)));
+  return (entry) => {
+    if (entry === undefined) return '';
+    const moment = momentOf(entry);
+    return `${first === last ? '' : `${dateOf(moment)} `}${clockOf(moment)}`;
+  };
 }
 
 const quoted = (words: string): string => (words === '' ? '' : `“${words}”`);

@@ -1,7 +1,6 @@
 /** How it was measured, and by which table, formula and edition each value was reckoned. */
 
 import type { Book } from '../../book/book.ts';
-import { meanHeight } from '../../book/mean-height.ts';
 import type { Settings } from '../../book/settings.ts';
 import { required } from '../../core/required.ts';
 import { heightMethods } from '../../measuring/height/methods.ts';
@@ -15,40 +14,82 @@ import {
 } from '../../note/deviations.ts';
 import { logRules, usualLogRule } from '../../note/log-rules.ts';
 import * as wording from '../../wording/wording.ts';
+import type { Measure } from './measures.ts';
 import type { Section } from './sections.ts';
 
-export function methodSections(book: Book): Section[] {
+export function methodSections(book: Book, measures: readonly Measure[]): Section[] {
+  const measured = measuredIn(book);
   return [
-    { heading: 'How it was measured', lines: settingLines(book) },
-    heightSection(book),
-    deviationSection(book),
-    sourceSection(book),
+    { heading: 'How it was measured', lines: settingLines(book, measured.people) },
+    heightSection(book, measured.formulas),
+    deviationSection(measured.deviations, book.settings.now.units),
+    sourceSection(measures),
   ].filter((section): section is Section => section !== null);
+}
+
+/** What someone measured with. */
+interface Measurer {
+  readonly paces: Used[];
+  readonly eyes: Set<number>;
+}
+
+/** Heights by one formula, and the sum of their variances, feet squared. */
+interface ByFormula {
+  readonly first: Height;
+  heights: number;
+  variance: number;
+}
+
+/** What the heights of a book have in them: each is worked out once for it. */
+interface Measured {
+  /** By person; null is who was never named. */
+  readonly people: Map<string | null, Measurer>;
+  readonly formulas: Map<string, ByFormula>;
+  /** The values that each supposed error had. */
+  readonly deviations: Map<DeviationName, Set<number>>;
+}
+
+function measuredIn(book: Book): Measured {
+  const measured: Measured = { people: new Map(), formulas: new Map(), deviations: new Map() };
+  for (const { value, device, point } of book.heights()) {
+    if (value === null) continue;
+    addMeasurer(measured.people, value, book.settings.at(device, point));
+    const key = `${value.method}\0${value.formula.words}`;
+    const own = measured.formulas.get(key);
+    if (own === undefined)
+      measured.formulas.set(key, { first: value, heights: 1, variance: value.sdFeet ** 2 });
+    else {
+      own.heights++;
+      own.variance += value.sdFeet ** 2;
+    }
+    for (const { of, value: sd } of value.assumed) {
+      const known = measured.deviations.get(of);
+      if (known === undefined) measured.deviations.set(of, new Set([sd]));
+      else known.add(sd);
+    }
+  }
+  return measured;
+}
+
+function addMeasurer(people: Measured['people'], { steps }: Height, settings: Settings): void {
+  let own = people.get(settings.person);
+  if (own === undefined) {
+    own = { paces: [], eyes: new Set() };
+    people.set(settings.person, own);
+  }
+  const stepOf = (name: string) => steps.find((step) => step.name === name)?.value;
+  const eye = stepOf('eye');
+  if (eye !== undefined) own.eyes.add(eye);
+  if (stepOf('pace') === undefined) return;
+  const same = own.paces.find((one) => samePace(one.settings, settings));
+  if (same) same.heights++;
+  else own.paces.push({ settings, heights: 1 });
 }
 
 /** A pace, and how many heights were measured with it. */
 interface Used {
   readonly settings: Settings;
   heights: number;
-}
-
-/** What the heights of the book were measured with, by person; null is who was never named. */
-function measurers(book: Book): Map<string | null, { paces: Used[]; eyes: Set<number> }> {
-  const found = new Map<string | null, { paces: Used[]; eyes: Set<number> }>();
-  for (const { value, device, point } of book.heights()) {
-    if (value === null) continue;
-    const settings = book.settings.at(device, point);
-    const own = found.get(settings.person) ?? { paces: [], eyes: new Set<number>() };
-    found.set(settings.person, own);
-    const stepOf = (name: string) => value.steps.find((step) => step.name === name)?.value;
-    const eye = stepOf('eye');
-    if (eye !== undefined) own.eyes.add(eye);
-    if (stepOf('pace') === undefined) continue;
-    const same = own.paces.find((one) => samePace(one.settings, settings));
-    if (same) same.heights++;
-    else own.paces.push({ settings, heights: 1 });
-  }
-  return found;
 }
 
 const samePace = (a: Settings, b: Settings): boolean =>
@@ -61,10 +102,9 @@ const samePace = (a: Settings, b: Settings): boolean =>
 const paceOf = ({ pace }: Settings) => required(pace, 'the pace');
 
 /** Pace and eye of everyone who measured; those of the book where nothing was measured with any. */
-function personLines(book: Book): string[] {
+function personLines(book: Book, people: Measured['people']): string[] {
   const { now } = book.settings;
   const { units } = now;
-  const people = measurers(book);
   const paces = [...people].flatMap(([person, own]) => own.paces.map((used) => ({ person, ...used })));
   const eyes = [...people].flatMap(([person, own]) => [...own.eyes].map((feet) => ({ person, feet })));
   if (paces.length === 0 && now.pace !== null) paces.push({ person: now.person, settings: now, heights: 0 });
@@ -102,9 +142,9 @@ function personLines(book: Book): string[] {
   return lines;
 }
 
-function settingLines(book: Book): string[] {
+function settingLines(book: Book, people: Measured['people']): string[] {
   const { edge, slopeMethod } = book.settings.now;
-  const lines = personLines(book);
+  const lines = personLines(book, people);
   const plots = [...book.plots()];
   if (plots.length > 0) {
     lines.push(
@@ -128,16 +168,7 @@ function settingLines(book: Book): string[] {
 }
 
 /** Ways of measuring with their formulas, and how good their heights were. */
-function heightSection(book: Book): Section | null {
-  const byFormula = new Map<string, { first: Height; heights: number; variance: number }>();
-  for (const { value } of book.heights()) {
-    if (value === null) continue;
-    const key = `${value.method}\0${value.formula.words}`;
-    const own = byFormula.get(key) ?? { first: value, heights: 0, variance: 0 };
-    own.heights++;
-    own.variance += value.sdFeet ** 2;
-    byFormula.set(key, own);
-  }
+function heightSection(book: Book, byFormula: Measured['formulas']): Section | null {
   if (byFormula.size === 0) return null;
   const { units } = book.settings.now;
   const rows = [...byFormula.values()].map(({ first, heights, variance }) => {
@@ -158,21 +189,14 @@ function heightSection(book: Book): Section | null {
 }
 
 /** The errors supposed in the heights of the book, each with its source. */
-function deviationSection(book: Book): Section | null {
-  const used = new Map<DeviationName, Set<number>>();
-  for (const { value } of book.heights())
-    for (const { of, value: sd } of value?.assumed ?? []) used.set(of, (used.get(of) ?? new Set()).add(sd));
+function deviationSection(used: Measured['deviations'], units: Settings['units']): Section | null {
   if (used.size === 0) return null;
   const rows = deviationNames
     .filter((name) => used.has(name))
     .flatMap((name) =>
       [...(used.get(name) ?? [])].map((sd) => {
         const { about } = deviations[name];
-        return [
-          wording.sentence(about),
-          deviationSize(name, sd, book.settings.now.units),
-          sourceOf(name, sd),
-        ];
+        return [wording.sentence(about), deviationSize(name, sd, units), sourceOf(name, sd)];
       }),
     );
   return {
@@ -182,28 +206,21 @@ function deviationSection(book: Book): Section | null {
   };
 }
 
-function sourceSection(book: Book): Section | null {
-  const { totals } = book;
-  const rule = book.settings.now.logRule ?? usualLogRule;
-  const asked = [
-    ['Basal area', totals.basalArea()],
-    ['Trees', totals.density()],
-    [`Sawlogs, ${logRules[rule].name}`, totals.volumePerAcre(rule)],
-    ['Whole stems', totals.perAcre('cubic')],
-    ['Biomass above ground', totals.perAcre('biomass')],
-    ['Carbon', totals.perAcre('carbon')],
-    ['Mean height', meanHeight(book)],
-    ['Lorey’s height', totals.loreyHeight()],
-    ['Top height', totals.topHeight()],
-  ] as const;
-  const rows = asked
-    .filter(([, { value, sources }]) => value !== null && sources.length > 0)
-    .map(([name, { sources, assumed, leftOut }]) => [
-      name,
-      sources.map(wording.sentence).join('. '),
-      // What was taken for granted may be a source too; it is said once.
-      [...assumed.filter((one) => !sources.some((source) => one === `${source}.`)), ...leftOut].join(' '),
-    ]);
+function sourceSection(measures: readonly Measure[]): Section | null {
+  const rows = measures.flatMap(({ sourced, estimate: { sources, assumed, leftOut } }) =>
+    sourced === null || sources.length === 0
+      ? []
+      : [
+          [
+            sourced,
+            sources.map(wording.sentence).join('. '),
+            // What was taken for granted may be a source too; it is said once.
+            [...assumed.filter((one) => !sources.some((source) => one === `${source}.`)), ...leftOut].join(
+              ' ',
+            ),
+          ],
+        ],
+  );
   if (rows.length === 0) return null;
   return {
     heading: 'Tables and formulas',

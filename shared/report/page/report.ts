@@ -13,6 +13,7 @@ import { mapDrawing } from '../charts/map.ts';
 import { leftOutSection, remarkSection, stratumSection, treeSection, volumeSection } from './details.ts';
 import { correctionSection, doubtSection } from './doubts.ts';
 import { landSections } from './land.ts';
+import { reportedMeasures } from './measures.ts';
 import { methodSections } from './methods.ts';
 import type { Report, Section } from './sections.ts';
 import { plotSection, precisionSection, speciesSection, stockSection, summarySection } from './tables.ts';
@@ -56,18 +57,19 @@ export const cautions = [
 ];
 
 export function reportOf({ book, answers, made }: ReportParts): Report {
+  const measures = reportedMeasures(book);
   const names = [...book.stands.values()].map((stand) => stand.name);
   return {
     title: names.length === 0 ? 'Field book' : wording.list(names.map(wording.placeName)),
     facts: facts(book, made),
     sections: [
-      summarySection(book, answerLines(answers)),
+      summarySection(book, measures, answerLines(answers)),
       stockSection(book),
       speciesSection(book),
       volumeSection(book),
       stratumSection(book),
       leftOutSection(book),
-      precisionSection(book),
+      precisionSection(book, measures),
       chartSection(book),
       mapSection(book),
       ...landSections(book),
@@ -75,7 +77,7 @@ export function reportOf({ book, answers, made }: ReportParts): Report {
       remarkSection(book),
       doubtSection(book),
       correctionSection(book),
-      ...methodSections(book),
+      ...methodSections(book, measures),
       treeSection(book),
       { heading: 'Please note', lines: cautions },
     ].filter((section): section is Section => section !== null),
@@ -84,7 +86,9 @@ export function reportOf({ book, answers, made }: ReportParts): Report {
 
 function facts(book: Book, made: number): string[] {
   const { entries } = book;
-  const people = new Set([...book.trees(), ...book.plots()].flatMap(({ person }) => person ?? []));
+  const people = new Set<string>();
+  for (const { person } of book.trees()) if (person) people.add(person);
+  for (const { person } of book.plots()) if (person) people.add(person);
   const moments = [entries.at(0), entries.at(-1)].flatMap((entry) => (entry ? [momentOf(entry)] : []));
   const span = [...new Set(moments.map(dateOf))];
   const stands = [...book.stands.values()].map(

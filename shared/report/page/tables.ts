@@ -9,6 +9,7 @@ import type { StockRow } from '../../totals/totals.ts';
 import { type Estimate, type SpeciesKey, speciesKey } from '../../totals/types.ts';
 import { shownAs } from '../../wording/display-units.ts';
 import * as wording from '../../wording/wording.ts';
+import type { Measure } from './measures.ts';
 import type { ReportTable, Section } from './sections.ts';
 
 export const metricOf = (book: Book): boolean => book.settings.now.units === 'metres';
@@ -23,32 +24,13 @@ export function figures(value: number): string {
 /** A size: always to a tenth. */
 export const tenths = (value: number): string => value.toFixed(1);
 
-/** What is asked of a stand, as the report names it. */
-function measures(book: Book): readonly (readonly [name: string, estimate: Estimate])[] {
-  const { totals } = book;
-  const rule = ruleOf(book);
-  const found: (readonly [string, Estimate])[] = [
-    ['Basal area', totals.basalArea()],
-    ['Trees', totals.density()],
-    [`Sawlogs, ${logRules[rule].name}`, totals.volumePerAcre(rule)],
-    [`Sawlogs, ${logRules[rule].name}, in all`, totals.volume(rule)],
-    ['Whole stems', totals.perAcre('cubic')],
-    ['Biomass above ground', totals.perAcre('biomass')],
-    ['Carbon in it', totals.perAcre('carbon')],
-    ['Mean height', meanHeight(book)],
-    ['Lorey’s height (weighted by basal area)', totals.loreyHeight()],
-    ['Top height', totals.topHeight()],
-    ['Quadratic mean diameter', totals.quadraticDiameter()],
-  ];
-  // Nought board feet of trees whose logs nobody said are no value.
-  return found.filter(
-    ([, { value, unit, trees }]) => value !== null && !(unit.startsWith('bf') && trees === 0),
-  );
-}
-
-export function summarySection(book: Book, answers: readonly string[]): Section {
+export function summarySection(
+  book: Book,
+  measures: readonly Measure[],
+  answers: readonly string[],
+): Section {
   const metric = metricOf(book);
-  const rows = measures(book).map(([name, estimate]) => {
+  const rows = measures.map(({ name, estimate }) => {
     const { factor, short } = shownAs(estimate.unit, metric);
     const show = sizeOr(estimate);
     const half = estimate.samplingErrorPct;
@@ -78,16 +60,18 @@ export function summarySection(book: Book, answers: readonly string[]): Section 
     table: { head: ['', 'value', 'give or take'], rows },
     notes: [
       'Give or take: half of the 95 percent limits over plots.',
-      ...pooled(book),
+      ...pooled(measures),
       ...inDoubt(book),
-      ...leftOut(book),
+      ...leftOut(measures),
     ],
   };
 }
 
 /** Plots that were laid out in two ways are pooled only with a word. */
-const pooled = (book: Book): string[] =>
-  book.totals.basalArea().assumed.filter((sentence) => sentence.includes('pooled'));
+const pooled = (measures: readonly Measure[]): string[] =>
+  [...new Set(measures.flatMap(({ estimate }) => estimate.assumed))].filter((sentence) =>
+    sentence.includes('pooled'),
+  );
 
 /** How much of the live basal area is of trees that are counted although a doubt about them is open. */
 function inDoubt(book: Book): string[] {
@@ -125,10 +109,10 @@ function plotWords(book: Book): string {
 }
 
 /** What is not in a value, with the values that it is not in: "Basal area, trees: 1 tree has ..." */
-function leftOut(book: Book): string[] {
+function leftOut(measures: readonly Measure[]): string[] {
   const lacking = new Map<string, string[]>();
-  for (const [name, { leftOut: sentences }] of measures(book)) {
-    for (const one of sentences) lacking.set(one, [...(lacking.get(one) ?? []), name]);
+  for (const { name, estimate } of measures) {
+    for (const one of estimate.leftOut) lacking.set(one, [...(lacking.get(one) ?? []), name]);
   }
   return [...lacking].map(
     ([one, names]) =>
@@ -252,10 +236,10 @@ export function speciesSection(book: Book): Section | null {
   };
 }
 
-export function precisionSection(book: Book): Section | null {
+export function precisionSection(book: Book, measures: readonly Measure[]): Section | null {
   const metric = metricOf(book);
-  const known = measures(book).filter(([, { se }]) => se !== null && se > 0);
-  const rows = known.map(([name, estimate]) => {
+  const known = measures.filter(({ estimate: { se } }) => se !== null && se > 0);
+  const rows = known.map(({ name, estimate }) => {
     const { factor, short } = shownAs(estimate.unit, metric);
     const show = sizeOr(estimate);
     const at = (value: number | null) => (value === null ? '' : show(value * factor));
@@ -309,7 +293,7 @@ export function plotSection(book: Book): Section | null {
   const several = book.stands.size > 1;
   const stratified = book.strata.size > 0;
   const rows = plots.map((plot) => {
-    const basalArea = plot.empty ? 0 : book.totals.basalArea({ plot: plot.id }).value;
+    const basalArea = plot.empty ? 0 : book.totals.basalAreaOnPlot(plot.id);
     return [
       String(plot.number),
       ...(several ? [book.stands.get(plot.stand ?? '')?.name ?? ''] : []),

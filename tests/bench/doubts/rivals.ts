@@ -74,4 +74,5 @@ export const limitsAsk = (tree: Pair): boolean =>
     { species: tree.species, diameterIn: tree.diameterIn, feet: tree.heightFt, away: null },
     null,
     null,
+    'feet',
   ).some(({ strength }) => strength >= 0.5);

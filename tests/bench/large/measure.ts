@@ -2,11 +2,13 @@
  * One book, measured in a process of its own, so that its memory is its own: `measure.ts FILE COUNT` prints lines
  * `name value unit`. Memory is what the process holds after a collection; times of one thread are processor time.
  */
+import { deserialize, serialize } from 'node:v8';
 import { Desk } from '../../../server/desk/desk.ts';
 import { openStore } from '../../../server/journal/sqlite.ts';
 import { createLanguage } from '../../../server/language/language.ts';
 import type { Entry } from '../../../shared/note/journal.ts';
 import type { Note } from '../../../shared/note/note.ts';
+import { Totals } from '../../../shared/totals/totals.ts';
 import { idOf } from '../../support/entries.ts';
 import { timeOf } from './made-book.ts';
 import { reportOfDesk } from './report-of-desk.ts';
@@ -32,7 +34,8 @@ const middle = (values: number[], share: number): number =>
   values.sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(share * values.length))]!;
 
 const language = createLanguage();
-print('before.memory', resident(), 'MB, the language alone');
+const alone = resident();
+print('before.memory', alone, 'MB, the language alone');
 
 const opening = performance.now();
 const openingCpu = process.cpuUsage();
@@ -42,7 +45,9 @@ const desk = await Desk.open({ store: store.value, language });
 print('open', performance.now() - opening, 'ms');
 print('open.cpu', cpuMs(openingCpu), 'ms, all threads');
 print('open.peak', process.resourceUsage().maxRSS / 1024, 'MB, highest so far');
-print('memory', resident(), 'MB');
+const opened = resident();
+print('memory', opened, 'MB');
+print('memory.entry', ((opened - alone) * 1024) / count, 'kB an entry');
 print('heap', process.memoryUsage().heapUsed / megabyte, 'MB, on the heap');
 
 const tell = async (note: Note, words: string) =>
@@ -124,7 +129,7 @@ if (process.env.STEMSAY_NO_REPORT !== 'yes') {
   }, 5);
   const from = performance.now();
   const used = process.cpuUsage();
-  const text = await reportOfDesk(desk);
+  const bytes = await reportOfDesk(desk);
   const took = performance.now() - from;
   const spent = cpuMs(used);
   await new Promise((resolve) => setTimeout(resolve, 20));
@@ -132,8 +137,27 @@ if (process.env.STEMSAY_NO_REPORT !== 'yes') {
   print('report', took, 'ms');
   print('report.cpu', spent, 'ms, all threads');
   print('report.longest.wait', longest, 'ms that another request waits at most');
-  print('report.bytes', text.length / megabyte, 'MB');
+  print('report.bytes', bytes / megabyte, 'MB');
 }
 print('memory.after', resident(), 'MB, when all of this was asked');
 print('memory.peak', process.resourceUsage().maxRSS / 1024, 'MB, highest ever');
+
+// What a snapshot of the fold would have to be read from, were there one: the records, without how they hang together.
+{
+  const { book } = desk.session;
+  const records = {
+    trees: [...book.trees()],
+    plots: [...book.plots()],
+    heights: [...book.heights()].map((node) => ({ ...node })),
+    order: [...book.entries].map(({ id, time, device, seq }) => ({ id, time, device, seq })),
+  };
+  const written = serialize(records);
+  print('records', written.length / megabyte, 'MB, as they would lie in a snapshot');
+  const from = process.cpuUsage();
+  const read: typeof records = deserialize(written);
+  const totals = new Totals();
+  for (const plot of read.plots) totals.ledger.putPlot(plot);
+  for (const tree of read.trees) totals.ledger.putTree(tree);
+  print('records.cpu', cpuMs(from), 'ms to read them and fill the totals: the least that a snapshot takes');
+}
 await desk.close();

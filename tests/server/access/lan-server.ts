@@ -7,7 +7,9 @@ import { join } from 'node:path';
 import { connect } from 'node:tls';
 import { WebSocket } from 'ws';
 import type { LocalNames } from '../../../server/access/addresses.ts';
+import { phoneKeeper } from '../../../server/access/keeper.ts';
 import { Lan } from '../../../server/access/lan.ts';
+import { phonesLetIn } from '../../../server/access/phones.ts';
 import { Desk } from '../../../server/desk/desk.ts';
 import { createApp } from '../../../server/http/app.ts';
 import { addListening } from '../../../server/http/listen.ts';
@@ -46,13 +48,14 @@ export async function startLan(page: string): Promise<LanServer> {
   const folder = mkdtempSync(join(tmpdir(), 'lan-'));
   const store = openStore(join(folder, 'wood.book'));
   if (!store.ok) throw new Error(store.error.sentence);
+  const said: string[] = [];
   const desk = await Desk.open({
     store: store.value,
     language: fakeLanguage,
     hearing: fakeHearing,
     now: noon,
+    phones: phoneKeeper(phonesLetIn(join(folder, 'wood.book')), (sentence) => said.push(sentence)),
   });
-  const said: string[] = [];
   const self = { names: { addresses: ['192.168.77.1'], name: 'mill.local' } as LocalNames };
   const opened = await Lan.open({
     folder: join(folder, 'access'),
