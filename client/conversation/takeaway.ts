@@ -88,14 +88,7 @@ async function contentOf(conversation: Conversation, kind: FileKind): Promise<st
     return reportPage(reportOf({ book, answers, made: conversation.now() }));
   }
   if (kind === 'json') return (await files()).toJson([...book.entries]);
-  const wood = {
-    trees: [...book.trees()],
-    plots: [...book.plots()],
-    stands: [...book.stands.values()],
-    strata: [...book.strata.values()],
-    entries: [...book.entries.placed()],
-  };
-  if (kind === 'csv') return (await files()).toCsv(wood);
-  const { landFeatures, toGeoJson } = await files();
-  return `${JSON.stringify(toGeoJson(wood, landFeatures(book)))}\n`;
+  const { landFeatures, toCsv, toGeoJson, woodOf } = await files();
+  if (kind === 'csv') return toCsv(woodOf(book));
+  return `${JSON.stringify(toGeoJson(woodOf(book), landFeatures(book)))}\n`;
 }

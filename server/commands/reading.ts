@@ -2,7 +2,7 @@
 
 import { columnList } from '../../shared/report/files/csv.ts';
 import { legColumns } from '../../shared/report/files/land-files.ts';
-import { fileColumns } from '../../shared/report/files/tables.ts';
+import { fileColumns, metricColumns } from '../../shared/report/files/tables.ts';
 import { reportPage } from '../../shared/report/page/page.ts';
 import { answerLines, reportOf, reportText } from '../../shared/report/page/report.ts';
 import { fileFormats } from '../../shared/wire.ts';
@@ -38,7 +38,10 @@ export const doubts = (values: Values, terminal: Terminal): Promise<number> =>
 
 export async function exportBook(values: Values, terminal: Terminal): Promise<number> {
   if (values.columns) {
-    terminal.stdout.write(`${columnList(values.table === 'legs' ? legColumns : fileColumns).join('\n')}\n`);
+    const columns = columnList(values.table === 'legs' ? legColumns : fileColumns('feet'));
+    const metric = metricColumns.map(([name, feet]) => `${name} for ${feet}`).join(', ');
+    if (values.table !== 'legs') columns.push(`In a metric book: ${metric}.`);
+    terminal.stdout.write(`${columns.join('\n')}\n`);
     return 0;
   }
   const format = oneOf('format', values.format, fileFormats);

@@ -4,7 +4,8 @@ import type { Session } from '../../shared/dialogue/session.ts';
 import { toJson } from '../../shared/report/files/entries.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
 import { landFeatures, legsToCsv } from '../../shared/report/files/land-files.ts';
-import { type FileTable, toCsv, type Wood } from '../../shared/report/files/tables.ts';
+import { type FileTable, toCsv } from '../../shared/report/files/tables.ts';
+import { woodOf } from '../../shared/report/files/wood.ts';
 import { reportPieces } from '../../shared/report/page/page.ts';
 import { reportOf } from '../../shared/report/page/report.ts';
 import type { FileFormat } from '../../shared/wire.ts';
@@ -24,20 +25,10 @@ export function* piecesOf(session: Session, what: Written): Generator<string> {
 export function fileOf(session: Session, format: FileFormat, table: FileTable): string {
   switch (format) {
     case 'csv':
-      return table === 'legs' ? legsToCsv(session.book) : toCsv(woodOf(session), table);
+      return table === 'legs' ? legsToCsv(session.book) : toCsv(woodOf(session.book), table);
     case 'geojson':
-      return `${JSON.stringify(toGeoJson(woodOf(session), landFeatures(session.book)))}\n`;
+      return `${JSON.stringify(toGeoJson(woodOf(session.book), landFeatures(session.book)))}\n`;
     case 'json':
       return toJson([...session.book.entries]);
   }
-}
-
-function woodOf({ book }: Session): Wood {
-  return {
-    trees: [...book.trees()],
-    plots: [...book.plots()],
-    stands: [...book.stands.values()],
-    strata: [...book.strata.values()],
-    entries: [...book.entries.placed()],
-  };
 }

@@ -58,7 +58,7 @@ function within(book: Book, tree: Tree, scope: TotalsScope): boolean {
   const stratum = scope.stratum === undefined ? null : plot?.stratum;
   return (
     tree.counted &&
-    (status === 'all' || tree.status === status) &&
+    (status === 'all' || tree.status === status || (status === 'live' && tree.status === 'cull')) &&
     (scope.species === undefined || speciesKey(tree) === scope.species) &&
     (scope.plot === undefined || tree.plot === scope.plot) &&
     (scope.stand === undefined || (plot?.stand ?? tree.stand) === scope.stand) &&

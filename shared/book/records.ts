@@ -555,19 +555,20 @@ export class Records {
   }
 
   #teach(node: TreeNode): void {
-    const { species, diameterIn, heightFt, marks } = node.record;
+    const { species, diameterIn, heightFt, marks, plot } = node.record;
     const { taught } = node;
     if (
       taught &&
       taught.species === species &&
       taught.diameterIn === diameterIn &&
-      taught.heightFt === heightFt
+      taught.heightFt === heightFt &&
+      taught.plot === plot
     )
       return;
     this.#unteach(node);
     // A broken top says nothing of how tall the species grows here.
     if (diameterIn === null || heightFt === null || marks.includes('broken top')) return;
-    node.taught = { species, diameterIn, heightFt };
+    node.taught = { species, diameterIn, heightFt, plot };
     this.curve.observe(node.taught);
   }
 

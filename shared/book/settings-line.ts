@@ -140,6 +140,11 @@ export class SettingsLine {
     return this.#line.length;
   }
 
+  /** The acts that hold, in their order, each with who had been named by then. */
+  holding(): readonly Pick<Dated, 'entry' | 'who' | 'set'>[] {
+    return this.#line.filter(({ holds }) => holds);
+  }
+
   /** In force for who speaks on a device. */
   of(device: string): Settings {
     return this.inForceAt(device, this.length);

@@ -69,6 +69,8 @@ interface SaidLength {
 /** Hectares in an acre, exact: 43560 x 0.3048^2 / 10000. */
 export const hectaresPerAcre = 0.40468564224;
 export const centimetresPerInch = 2.54;
+/** Exact: the international pound of 1959. */
+export const kilogramsPerPound = 0.45359237;
 /** Feet in a surveyor's (Gunter's) chain, exact. */
 const feetPerChain = 66;
 

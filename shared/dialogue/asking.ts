@@ -4,9 +4,12 @@
  */
 
 import type { Book, Tree } from '../book/book.ts';
+import { secondLookCode } from '../book/doubt-register.ts';
 import { settingsInUse } from '../book/settings.ts';
-import { diameterToInches, type Units } from '../core/units.ts';
+import { diameterToInches, feetToMetres, type Units } from '../core/units.ts';
+import { askFrom } from '../measuring/doubt/index.ts';
 import type { Height, WorkingStep } from '../measuring/height/types.ts';
+import type { Doubt } from '../note/acts.ts';
 import { deviationText, sourceOf } from '../note/deviations.ts';
 import { meantBy } from '../note/journal.ts';
 import type { NoteOf } from '../note/note.ts';
@@ -19,6 +22,7 @@ import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { cautionFor } from './plots.ts';
+import { secondDoubtsOfBook } from './second-look.ts';
 import { paceReply } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
 import { extreme, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';
@@ -74,7 +78,7 @@ const answers = {
   list,
   howSure,
   why,
-  doubts: ({ book, settings }) => doubts(book, settings.units),
+  doubts: ({ book, settings: { units } }) => doubts(book, units, secondDoubtsOfBook(book, units)),
   pace: ({ settings }) =>
     said(settings.pace ? paceReply(settings) : 'No pace yet. Walk a known distance and say the paces.'),
   eye: ({ settings: { eye, units } }) =>
@@ -274,18 +278,29 @@ function workingOf(height: Height, units: Units): string {
   return [
     ...steps,
     `${height.formula.words} Source: ${height.formula.source}.`,
-    `Standard deviation ${units === 'metres' ? wording.length(height.sdFeet, units) : `${wording.digits(height.sdFeet, 2)} feet`}: ${shares.join(', ')}.`,
+    `Standard deviation ${units === 'metres' ? `${wording.digits(feetToMetres(height.sdFeet), 2)} metres` : `${wording.digits(height.sdFeet, 2)} feet`}: ${shares.join(', ')}.`,
     ...height.assumed.map(
-      ({ of, value }) => `Supposed error of ${deviationText(of, value)} (${sourceOf(of, value)}).`,
+      ({ of, value }) => `Supposed error of ${deviationText(of, value, units)} (${sourceOf(of, value)}).`,
     ),
   ].join('\n');
 }
 
-function doubts(book: Book, units: Units): Outcome {
-  const open = book.doubts.filter((doubt) => doubt.state === 'open');
+/** What is open; who asks has come to an end, so accepted trees are looked at again (`looks`). */
+function doubts(book: Book, units: Units, looks: readonly Doubt[]): Outcome {
+  // What a second look says of a tree takes the place of what was only noticed when it was told.
+  const lookedAt = new Set([
+    ...looks.map(({ about }) => about ?? null),
+    ...book.doubts.flatMap(({ state, tree, doubt }) =>
+      state === 'open' && doubt.code === secondLookCode ? [tree] : [],
+    ),
+  ]);
+  const open = book.doubts.filter(
+    ({ state, tree, doubt }) =>
+      state === 'open' && (doubt.code === secondLookCode || doubt.strength >= askFrom || !lookedAt.has(tree)),
+  );
   const closed = book.doubts.filter((doubt) => doubt.state !== 'open');
   const marks = book.totals.bookDoubts(units);
-  if (open.length + marks.length === 0) {
+  if (open.length + marks.length + looks.length === 0) {
     const one = closed.at(-1);
     if (!one) return said('None.');
     const how = { kept: 'kept as it was', mended: 'mended', dropped: 'dropped', open: 'open' }[one.state];
@@ -296,10 +311,14 @@ function doubts(book: Book, units: Units): Outcome {
       const number = book.tree(tree)?.number;
       return `${number ? `Tree ${number}: ` : ''}${doubt.sentence}`;
     }),
+    ...looks.map(({ about, sentence }) => `Tree ${book.tree(about ?? null)?.number}: ${sentence}`),
     ...marks.map((mark) => mark.sentence),
   ];
   const more = sentences.length > 2 ? ` And ${sentences.length - 2} more on the page.` : '';
-  return said(`${sentences.length} open. ${sentences.slice(0, 2).join(' ')}${more}`, sentences.join('\n'));
+  return {
+    ...said(`${sentences.length} open. ${sentences.slice(0, 2).join(' ')}${more}`, sentences.join('\n')),
+    doubts: looks,
+  };
 }
 
 function corrections(book: Book): Outcome {

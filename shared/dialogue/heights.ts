@@ -129,6 +129,7 @@ export function heightOutcome(
           settings,
           curve: book.curve,
           tree: how.of ?? target,
+          plot: (how.of === undefined ? target?.plot : context.deviceState.plot) ?? null,
           others: context.others,
           ...besides(book, target, settings.units),
         },

@@ -15,6 +15,7 @@ import { answerAsk } from './asking.ts';
 import { heightOutcome } from './heights.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
+import { lookAgain, secondDoubtsOfBook } from './second-look.ts';
 import { settingOutcome } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
 import { againOutcome, asDiameter, handOutcome, treeOutcome } from './trees.ts';
@@ -155,8 +156,16 @@ function controlOutcome(context: Context, note: NoteOf<'control'>): Outcome {
     set: { what: 'voice', ...set },
   });
   switch (note.op) {
-    case 'stop':
-      return kept([voice({ listening: false })], () => 'Not listening. Tap to wake me.');
+    case 'stop': {
+      const doubts = secondDoubtsOfBook(context.book, context.settings.units);
+      return {
+        ...kept(
+          [voice({ listening: false })],
+          (after) => `Not listening. Tap to wake me.${lookAgain(after, doubts)}`,
+        ),
+        doubts,
+      };
+    }
     case 'start':
       return kept([voice({ listening: true })], () => 'Listening.');
     case 'quiet':

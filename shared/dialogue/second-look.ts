@@ -1,6 +1,8 @@
 /**
- * The second look at the closing of a plot: accepted trees that do not fit what the stand has taught since are told, the two
- * strongest aloud and all of them among the doubts. Each tree is told once; who says it is right is not told again.
+ * The second look: accepted trees that do not fit what the stand has taught since. At the closing of a plot those of the
+ * stand are told, the two strongest aloud and all of them among the doubts; at the end of the day (whoever asks for the
+ * doubts, stops listening or prints the report) those of the whole book, also the trees that stand on no plot. Each tree
+ * is told once; who says it is right is not told again.
  */
 
 import type { Book, Tree } from '../book/book.ts';
@@ -13,7 +15,13 @@ import * as wording from '../wording/wording.ts';
 
 /** Doubts about accepted trees of a stand that nobody was told of yet, strongest first. */
 export function secondDoubts(book: Book, stand: string | null, units: Units): readonly Doubt[] {
-  return looksAt(book, stand).map((look) => ({
+  const own: Tree[] = [];
+  for (const tree of book.trees()) if (tree.stand === stand) own.push(tree);
+  return doubtsOf(book, looksAt(book, own), units);
+}
+
+function doubtsOf(book: Book, looks: readonly SecondLook[], units: Units): readonly Doubt[] {
+  return looks.map((look) => ({
     code: secondLookCode,
     // Told, not asked: the tree is accepted, and the next note is about another.
     strength: 0.45,
@@ -23,7 +31,14 @@ export function secondDoubts(book: Book, stand: string | null, units: Units): re
   }));
 }
 
-function looksAt(book: Book, stand: string | null): readonly SecondLook[] {
+/** Trees that are looked at when a day ends: more than a crew measures in one. */
+const mostTrees = 2000;
+
+/** The same of the whole book, its last trees where there are many. */
+export const secondDoubtsOfBook = (book: Book, units: Units): readonly Doubt[] =>
+  doubtsOf(book, looksAt(book, [...book.trees()].slice(-mostTrees)), units);
+
+function looksAt(book: Book, of: Iterable<Tree>): readonly SecondLook[] {
   const told = new Set<string | null>();
   // What was only told in passing does not keep a tree from being told again, now that the stand knows better.
   for (const { tree, state, doubt } of book.doubts) {
@@ -31,8 +46,8 @@ function looksAt(book: Book, stand: string | null): readonly SecondLook[] {
     if (asked || state === 'kept' || doubt.code === secondLookCode) told.add(tree);
   }
   const trees: Accepted[] = [];
-  for (const tree of book.trees()) {
-    if (tree.stand !== stand || !tree.counted || told.has(tree.id)) continue;
+  for (const tree of of) {
+    if (!tree.counted || told.has(tree.id)) continue;
     const accepted = acceptedOf(book, tree);
     if (accepted !== null) trees.push(accepted);
   }

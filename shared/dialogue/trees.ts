@@ -112,6 +112,10 @@ function beginsTree(deviceState: Tree | null, facts: TreeFacts): boolean {
   );
 }
 
+/** The plot that a tree stands on, or will. */
+const plotOf = (tree: Tree | null, { plot }: Context['deviceState']): string | null =>
+  tree === null ? plot : tree.plot;
+
 export function treeOutcome(
   context: Context,
   note: NoteOf<'tree'>,
@@ -151,6 +155,7 @@ export function treeOutcome(
             settings,
             curve: book.curve,
             tree: begun,
+            plot: plotOf(begun, deviceState),
             others: context.others,
           },
         );

@@ -138,6 +138,7 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
         settings,
         curve: book.curve,
         tree: book.tree(node.tree),
+        plot: book.tree(node.tree)?.plot ?? null,
         others: [],
         ...besides(book, book.tree(node.tree), settings.units),
       },

@@ -4,6 +4,8 @@
  * can be changed. `shared/docs/sources.md` holds the same table.
  */
 
+import { centimetresPerInch, metresPerFoot, type Units } from '../core/units.ts';
+
 /** Unit in which a deviation is said: parts are said in percent. */
 export const deviationUnits = ['degrees', 'feet', 'inches', 'percent', 'scale units'] as const;
 type DeviationUnit = (typeof deviationUnits)[number];
@@ -198,19 +200,30 @@ export const asSaid = (name: DeviationName, value: number): number =>
 export const fromSaid = (name: DeviationName, said: number): number =>
   deviations[name].unit === 'percent' ? said / 100 : said;
 
-/** "a sighted angle 0.7 degrees" */
-export const deviationText = (name: DeviationName, value: number): string => {
-  const said = Number(asSaid(name, value).toFixed(2));
-  const { unit, about } = deviations[name];
-  return `${about}, ${said} ${
-    said === 1
-      ? unit
-          .replace(/^inches$/, 'inch')
-          .replace(/^feet$/, 'foot')
-          .replace(/(degree|unit)s$/, '$1')
-      : unit
-  }`;
+/** The unit of one, and of any other number. */
+const singular: Readonly<Record<string, string>> = {
+  inches: 'inch',
+  feet: 'foot',
+  degrees: 'degree',
+  'scale units': 'scale unit',
 };
+/** What a metric book shows in place of feet and inches. */
+const metric: Readonly<Partial<Record<DeviationUnit, readonly [factor: number, unit: string]>>> = {
+  feet: [metresPerFoot, 'metres'],
+  inches: [centimetresPerInch, 'centimetres'],
+};
+
+/** "0.7 degrees", "1 foot"; in a metric book "0.3 metres". */
+export function deviationSize(name: DeviationName, value: number, units: Units = 'feet'): string {
+  const { unit } = deviations[name];
+  const [factor, shown] = (units === 'metres' ? metric[unit] : undefined) ?? [1, unit];
+  const said = Number((factor * asSaid(name, value)).toFixed(2));
+  return `${said} ${said === 1 ? (singular[shown] ?? shown) : shown}`;
+}
+
+/** "a sighted angle, 0.7 degrees" */
+export const deviationText = (name: DeviationName, value: number, units: Units = 'feet'): string =>
+  `${deviations[name].about}, ${deviationSize(name, value, units)}`;
 
 /** Where a value comes from: that of the table, or who set another. */
 export const sourceOf = (name: DeviationName, value: number): string =>

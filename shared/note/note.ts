@@ -134,6 +134,8 @@ export const measurementSchema = z.discriminatedUnion('method', [
     takes: z.array(lengthSchema).check(z.minLength(1), z.maxLength(sizes.takes)),
     /** Standard deviation of one take, feet, where it came with the value, as from a table. */
     sdFeet: z.optional(within('sdFt')),
+    /** How it was measured, where that came with the value. */
+    was: z.optional(textOf('word')),
   }),
 ]);
 export type Measurement = z.infer<typeof measurementSchema>;

@@ -58,6 +58,8 @@ export const areaStep = 2 ** 20;
 export const gaugeStep = 2 ** 32;
 
 const none = -1;
+/** Statuses by number, as `statusNumber` has them. */
+const [live, cull] = [0, 2];
 /** Growing table of cells. A cell is a number; its sums lie together; cells of one plot are linked. */
 export class Cells {
   count = 0;
@@ -123,11 +125,11 @@ export class Cells {
     this.sums.fill(0, at + firstFilled, at + columnCount);
   }
 
-  /** Sum of one column over a plot's cells, of one status or of all. */
+  /** Sum of one column over a plot's cells, of one status or of all; the live have the culls in them. */
   sumOn(plot: number, column: SumColumn, status: number | null): number {
     let sum = 0;
     for (let cell = this.head(plot); cell !== none; cell = this.next[cell]!) {
-      if (status === null || this.status[cell] === status)
+      if (status === null || this.status[cell] === status || (status === live && this.status[cell] === cull))
         sum += this.sums[cell * columnCount + sumColumns[column]]!;
     }
     return sum;
@@ -137,7 +139,10 @@ export class Cells {
   readonly keys: number[] = [];
   readonly sumsOf: Float64Array[] = [];
 
-  /** Sums a plot's cells, columns `from` on, by species and status, and over all of each; returns how many sums there are. */
+  /**
+   * Sums a plot's cells, columns `from` on, by species and status, and over all of each; a cull is a live tree, so those of
+   * the live hold the culls. Returns how many sums there are.
+   */
   sumByKey(plot: number, from = 0): number {
     let n = 0;
     for (let cell = this.head(plot); cell !== none; cell = this.next[cell]!) {
@@ -147,6 +152,9 @@ export class Cells {
       n = this.#addTo(species * 4 + 3, cell, n, from);
       n = this.#addTo(status, cell, n, from);
       n = this.#addTo(3, cell, n, from);
+      if (status !== cull) continue;
+      n = this.#addTo(species * 4 + live, cell, n, from);
+      n = this.#addTo(live, cell, n, from);
     }
     return n;
   }

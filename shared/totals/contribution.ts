@@ -1,6 +1,6 @@
 /** What one tree adds to the sums of its cells: counts, basal area, board feet, biomass, heights. */
 import { required } from '../core/required.ts';
-import { logRuleKeys } from '../note/log-rules.ts';
+import { type LogRule, logRuleKeys } from '../note/log-rules.ts';
 import type { Status } from '../note/note.ts';
 import { groupOfName, type JenkinsGroup, speciesByCode } from '../note/species.ts';
 import { cmPerInch, jenkinsKg } from './biomass.ts';
@@ -9,6 +9,7 @@ import { basalAreaFt2 } from './cubic.ts';
 import { logsOfMerchantable, treeBoardFeet } from './tree-volume.ts';
 import { type TreeRecord, treesIn } from './types.ts';
 
+/** Cells are kept by what was said; sums of the live have the culls in them, as a cull is a standing live tree. */
 export const statusNumber: Readonly<Record<Status, number>> = { live: 0, dead: 1, cull: 2 };
 
 /** Height in feet that a stand's curve gives for a species and a diameter in inches; null where it cannot say. */
@@ -72,29 +73,42 @@ function addBoardFeet(
   step: number,
   out: Float64Array,
 ): void {
-  const diameterIn = required(tree.diameterIn, 'the diameter');
-  const logs = tree.logs ?? (tree.merchFt === null ? null : logsOfMerchantable(tree.merchFt));
+  const logs = tree.status === 'cull' ? 0 : logsOf(tree);
   if (logs === null) return;
   const count = treesIn(tree);
   out[sumColumns.volumed] = count;
-  if (tree.status === 'cull' || !(logs > 0)) return;
-  const net = weight * (1 - tree.defectPct / 100);
+  if (!(logs > 0)) return;
   if (tree.formClass === null) out[sumColumns.formAssumed] = count;
-  for (const rule of logRuleKeys) {
-    const feet = treeBoardFeet(rule, diameterIn, logs, tree.formClass ?? formClass);
-    out[sumColumns[rule]] = rounded(net * feet, step) * count;
-  }
+  for (const rule of logRuleKeys)
+    out[sumColumns[rule]] =
+      rounded(weight * required(netBoardFeet(tree, rule, formClass), 'the board feet'), step) * count;
+}
+
+/** Sixteen-foot logs as said, or in the merchantable height that was said; null where neither was. */
+const logsOf = (tree: TreeRecord): number | null =>
+  tree.logs ?? (tree.merchFt === null ? null : logsOfMerchantable(tree.merchFt));
+
+/**
+ * Board feet of one stem net of its defect, none in a cull; null where its logs or its diameter were not said. `formClass`
+ * holds where the tree has none of its own.
+ */
+export function netBoardFeet(tree: TreeRecord, rule: LogRule, formClass: number): number | null {
+  if (tree.status === 'cull') return 0;
+  const logs = logsOf(tree);
+  if (logs === null || tree.diameterIn === null || !(tree.diameterIn > 0)) return null;
+  const feet = treeBoardFeet(rule, tree.diameterIn, logs, tree.formClass ?? formClass);
+  return feet * (1 - tree.defectPct / 100);
 }
 
 /** Group of the biomass equations: of the species, else the one that all species share which bear the name. */
-function massGroupOf(tree: TreeRecord): JenkinsGroup | undefined {
+export function massGroupOf(tree: TreeRecord): JenkinsGroup | undefined {
   if (tree.species !== null) return speciesByCode(tree.species)?.jenkinsGroup;
   return tree.called == null ? undefined : groupOfName(tree.called);
 }
 
 /** True when the curve may stand in for the height: a live tree with a diameter. Dead tops are not guessed. */
 export const fillable = (tree: TreeRecord): boolean =>
-  tree.heightFt === null && tree.status === 'live' && tree.diameterIn !== null && tree.diameterIn > 0;
+  tree.heightFt === null && tree.status !== 'dead' && tree.diameterIn !== null && tree.diameterIn > 0;
 
 /** Writes the filled columns of a fillable tree for the height `f` in feet. */
 export function contributeFilled(tree: TreeRecord, gauge: boolean, f: number, out: Float64Array): void {

@@ -102,6 +102,12 @@ export class Ledger {
     return this.#fill.present;
   }
 
+  /** Height that the curve gives a tree with a diameter, feet; null where it cannot say. */
+  curveHeight(tree: TreeRecord): number | null {
+    if (tree.diameterIn === null) return null;
+    return this.#fill.height(tree.species, this.interning.species(speciesKey(tree)), tree.diameterIn);
+  }
+
   get treeCount(): number {
     return this.#trees.size;
   }
@@ -366,7 +372,7 @@ export class Ledger {
       const height = this.#fill.height(tree.species, species, tree.diameterIn);
       if (height === null) continue;
       contributeFilled(tree, group.gauge, height, this.#scratch);
-      const cell = this.#cells.at(plot, species, statusNumber.live);
+      const cell = this.#cells.at(plot, species, statusNumber[tree.status]);
       this.#cells.add(cell, this.#scratch, 1, firstFilled, columnCount);
     }
     this.#transfer(plot, group, 1, false, true);

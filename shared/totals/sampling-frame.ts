@@ -42,6 +42,16 @@ export interface SamplingFrame {
   readonly loose: readonly Group[];
 }
 
+/** Whether plots of an area and points of a gauge are taken together in one place, or in one pool of places. */
+export const mixesDesigns = ({ domains, weighted }: SamplingFrame): boolean => {
+  const mixed = (groups: readonly Group[]): boolean =>
+    groups.some(({ gauge }) => gauge) && groups.some(({ gauge }) => !gauge);
+  const sampled = domains.filter(({ census }) => !census);
+  return weighted
+    ? sampled.some(({ groups }) => mixed(groups))
+    : mixed(sampled.flatMap(({ groups }) => groups));
+};
+
 /** Factors from the columns' units to the answer's: on plots of an area, and at a gauge. */
 export interface AreaScale {
   readonly area: number;

@@ -67,7 +67,7 @@ interface ClassWidth {
 export function stockRows(
   weights: Weights,
   species: Iterable<readonly [SpeciesKey, number]>,
-  status: number,
+  statuses: readonly number[],
   width: ClassWidth,
 ): StockRow[] {
   const blocks: { trees: number; rows: StockRow[] }[] = [];
@@ -75,7 +75,7 @@ export function stockRows(
     const rows: StockRow[] = [];
     const byClass = new Map<number, Float64Array>();
     for (const [sheet, { weight, gauge }] of weights) {
-      for (const one of status === 3 ? [0, 1, 2] : [status]) {
+      for (const one of statuses) {
         const table = sheet.stock[number * 4 + one];
         if (table !== undefined) addTable(byClass, table, gauge, weight, width);
       }

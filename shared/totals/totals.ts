@@ -28,16 +28,20 @@ import {
   frameSpread,
   frameValue,
   hasUnsureArea,
+  mixesDesigns,
   noScale,
+  type SamplingFrame,
 } from './sampling-frame.ts';
 import { expanding, Selection, sumOf } from './selection.ts';
 import { type StockRow, stockRows, topHeightOf, unweighted, weightsOf } from './stock.ts';
+import { type TreeValues, valuesOfTree } from './tree-values.ts';
 import { type Estimate, estimateOf, type TotalsScope, type TreeRecord } from './types.ts';
 
 export type { BookWarning } from './book-doubts.ts';
 export type { PlotsNeeded } from './planning.ts';
 export type { TotalsQuantity } from './provenance.ts';
 export type { StockRow } from './stock.ts';
+export type { TreeValues } from './tree-values.ts';
 export type { Estimate, TotalsScope } from './types.ts';
 
 interface TotalsSettings extends LedgerSettings {
@@ -50,6 +54,35 @@ interface TotalsSettings extends LedgerSettings {
 }
 
 const liveDeadCull: readonly Status[] = ['live', 'dead', 'cull'];
+/** Which statuses as they were said a question takes in: a cull is a standing live tree. */
+const saidOf: Readonly<Record<Status | 'all', readonly Status[]>> = {
+  live: ['live', 'cull'],
+  dead: ['dead'],
+  cull: ['cull'],
+  all: liveDeadCull,
+};
+
+/** The part of a value by status, the culls apart from the other live trees; `of` gives the live with them. */
+function partsOf(of: (status: Status) => number): Record<Status, number> {
+  const cull = of('cull');
+  return { live: of('live') - cull, dead: of('dead'), cull };
+}
+
+/** What those of a status come to. */
+const wholeOf = (parts: Readonly<Record<Status, number>>, status: Status | 'all'): number =>
+  saidOf[status].reduce((sum, said) => sum + parts[said], 0);
+
+/** What is taken for granted where plots that differ are taken together. */
+const pooling = (frame: SamplingFrame): string[] => [
+  ...(!frame.weighted && frame.domains.length > 1
+    ? ['Not every stand or stratum has an area, so all plots count alike.']
+    : []),
+  ...(mixesDesigns(frame)
+    ? [
+        'Plots of a size and points of an angle gauge are pooled: each counts as one plot, whatever it sees of the stand.',
+      ]
+    : []),
+];
 
 /** Questions about a book. What is counted is put into the `ledger`; a question never changes it. */
 export class Totals {
@@ -76,25 +109,22 @@ export class Totals {
 
   /** How many trees were told; borderline trees found out do not count. All statuses unless the scope names one. */
   trees(scope: TotalsScope = {}): Estimate {
-    const byStatus = { live: 0, dead: 0, cull: 0 };
     const byTree =
       (scope.day !== undefined || scope.person !== undefined) &&
       scope.plot === undefined &&
       scope.stratum === undefined;
     const person = scope.person === undefined ? undefined : this.ledger.interning.person(scope.person);
     const groups = byTree ? [] : this.#selection.groupsIn(scope);
-    for (const status of liveDeadCull) {
-      const key = this.#selection.keyOf(scope, status);
-      byStatus[status] = byTree
-        ? this.ledger.registers.sum(key, {
-            ...(scope.stand === undefined ? {} : { stand: scope.stand }),
-            ...(scope.day === undefined ? {} : { day: scope.day }),
-            person,
-          })
-        : sumOf(groups, key, 'n');
-    }
-    const status = scope.status ?? 'all';
-    const value = status === 'all' ? byStatus.live + byStatus.dead + byStatus.cull : byStatus[status];
+    const told = (status: Status): number =>
+      this.ledger.registers.sum(this.#selection.keyOf(scope, status), {
+        ...(scope.stand === undefined ? {} : { stand: scope.stand }),
+        ...(scope.day === undefined ? {} : { day: scope.day }),
+        person,
+      });
+    const byStatus = byTree
+      ? { live: told('live'), dead: told('dead'), cull: told('cull') }
+      : partsOf((status) => sumOf(groups, this.#selection.keyOf(scope, status), 'n'));
+    const value = wholeOf(byStatus, scope.status ?? 'all');
     return this.#estimate({ value, unit: 'trees', se: 0, trees: value, byStatus });
   }
 
@@ -227,10 +257,7 @@ export class Totals {
     if (whole && sampled && frame.acres === null) {
       return refuse('An area is missing, so there is no total.');
     }
-    const assumed = [...told.assumed];
-    if (!frame.weighted && frame.domains.length > 1) {
-      assumed.push('Not every stand or stratum has an area, so all plots count alike.');
-    }
+    const assumed = [...told.assumed, ...pooling(frame)];
     const leftOut = [...told.leftOut];
     if (missing.all === 0 && frame.plots > 0) leftOut.push('No such tree stands on these plots.');
     // A full tally without an area: its total is the sum over an acre of one.
@@ -239,10 +266,9 @@ export class Totals {
     if (found === null) return refuse('No plot counts here yet.');
     let acres = 1;
     if (whole) acres = used.domains.reduce((sum, domain) => sum + (domain.acres ?? 1), 0);
-    const byStatus = { live: 0, dead: 0, cull: 0 };
-    for (const each of liveDeadCull) {
-      byStatus[each] = acres * frameValue(used, this.#selection.keyOf(scope, each), measure, scale);
-    }
+    const byStatus = partsOf(
+      (each) => acres * frameValue(used, this.#selection.keyOf(scope, each), measure, scale),
+    );
     const { mean: value, se } = found;
     if (whole && se !== null && used.domains.some(hasUnsureArea))
       assumed.push('The give-or-take has that of the area in it.');
@@ -261,13 +287,11 @@ export class Totals {
     base: Pick<Estimate, 'unit' | 'trees' | 'filled' | 'assumed' | 'sources' | 'leftOut'>,
   ): Estimate {
     const [measure, scale] = this.#measureOf(quantity);
-    const byStatus = { live: 0, dead: 0, cull: 0 };
-    for (const status of liveDeadCull) {
+    const byStatus = partsOf((status) => {
       const key = this.#selection.keyOf(scope, status);
-      for (const group of loose) byStatus[status] += scale.area * group.first(key, measure);
-    }
-    const status = scope.status ?? 'live';
-    const value = status === 'all' ? byStatus.live + byStatus.dead + byStatus.cull : byStatus[status];
+      return loose.reduce((sum, group) => sum + scale.area * group.first(key, measure), 0);
+    });
+    const value = wholeOf(byStatus, scope.status ?? 'live');
     if (missing.used === 0) return this.#estimate({ ...base, value: null });
     const them = missing.used === 1 ? 'the tree itself' : `the ${missing.used} trees themselves`;
     const assumed = [...base.assumed, `No plot of known size: this is ${them}.`];
@@ -281,7 +305,7 @@ export class Totals {
     const keys: number[] = [];
     for (const [code, number] of this.ledger.interning.allSpecies()) {
       if (scope.species !== undefined && scope.species !== code) continue;
-      for (const each of status === 'all' ? liveDeadCull : [status]) {
+      for (const each of saidOf[status]) {
         keys.push(number * 4 + liveDeadCull.indexOf(each));
       }
     }
@@ -346,11 +370,25 @@ export class Totals {
     const status = scope.status ?? 'live';
     return {
       perAcre,
-      rows: stockRows(weights, species, status === 'all' ? 3 : liveDeadCull.indexOf(status), {
-        widthIn,
-        stepIn,
-      }),
+      rows: stockRows(
+        weights,
+        species,
+        saidOf[status].map((said) => liveDeadCull.indexOf(said)),
+        { widthIn, stepIn },
+      ),
     };
+  }
+
+  /** What a tree of the book comes to by itself, board feet by a rule; see `valuesOfTree`. */
+  valuesOf(tree: TreeRecord, rule: LogRule): TreeValues {
+    this.ledger.refill();
+    const plot = tree.plot === null ? undefined : this.ledger.indexOfPlot(tree.plot);
+    return valuesOfTree(tree, plot === undefined ? null : (this.ledger.plotRecords[plot] ?? null), {
+      rule,
+      formClass: this.ledger.formClass,
+      formFactor: this.#formFactor,
+      curveFt: (of) => this.ledger.curveHeight(of),
+    });
   }
 
   /** The tallest measured, or thickest, tree of the scope; of any status unless the scope names one. Null when there is none. */
@@ -359,7 +397,7 @@ export class Totals {
     const status = scope.status ?? 'all';
     const wanted = scope.species === undefined ? null : this.ledger.interning.knownSpecies(scope.species);
     const fits = (species: number, of: number): boolean =>
-      (wanted === null || species === wanted) && (status === 'all' || liveDeadCull[of] === status);
+      (wanted === null || species === wanted) && saidOf[status].includes(liveDeadCull[of]!);
     let best: TreeRecord | null = null;
     for (const tree of this.#foremost(by, scope, fits)) {
       const ahead = best === null ? 1 : size(tree) - size(best) || best.number - tree.number;

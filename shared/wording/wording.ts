@@ -139,6 +139,7 @@ export function treeFacts(tree: TreeRecord, units: Units): string {
   if (tree.status !== 'live') parts.push(tree.status);
   parts.push(...tree.marks);
   if (tree.defectPct > 0) parts.push(`${digits(tree.defectPct, 0)} percent defect`);
+  if (tree.formClass !== null) parts.push(`form class ${digits(tree.formClass, 0)}`);
   if (tree.half) parts.push('counted half');
   return parts.join(', ');
 }

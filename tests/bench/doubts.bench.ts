@@ -38,6 +38,12 @@ const asked = (j: Judged): boolean => j.strength >= askFrom;
 
 export async function run(print: Print): Promise<void> {
   const stands = heldStands();
+  if (stands.every(({ kind }) => kind === 'simulated'))
+    print(
+      'measuredStands',
+      0,
+      '(fetch them: tests/references/stands/README.md; what follows is of simulated ones)',
+    );
   const judged = stands.flatMap((stand, i) => walk(stand, 100 + i, { notes: notesPerStand }));
   const late = judged.filter(({ earlier }) => earlier >= 10);
   for (const { name: stand, kind } of stands) {
@@ -91,6 +97,7 @@ export async function run(print: Print): Promise<void> {
   ceilings(print, stands);
   calibration(print, late);
   coverage(print, stands);
+  plotLevel(print, stands);
   speed(print, stands[0]!);
 }
 
@@ -246,41 +253,95 @@ function wholeDays(print: Print, stands: readonly Stand[]): void {
 }
 
 /** Of trees behind the first `n`, which the curve learns: the size class, and 1 for those within the 90 percent limits. */
-function leftOut(row: Stand['trees'], n: number) {
+function leftOut(row: Stand['trees'], n: number, plots: boolean) {
   const curve = new HeightCurve();
   for (const tree of row.slice(0, n)) curve.observe(tree);
-  return row.slice(n, n + 30).map(({ species, diameterIn, heightFt }) => {
-    const { low90, high90 } = curve.predict(species, diameterIn);
+  return row.slice(n, n + 30).map(({ species, diameterIn, heightFt, plot }) => {
+    const { low90, high90 } = curve.onPlot(plots ? plot : null, () => curve.predict(species, diameterIn));
     return {
       size: classes.findIndex(([, from, to]) => diameterIn >= from && diameterIn < to),
       fits: heightFt >= low90 && heightFt <= high90 ? 1 : 0,
+      log: curve.onPlot(plots ? plot : null, () => curve.logDensity(species, diameterIn, heightFt)),
     };
   });
 }
 
-/** Share of trees left out that fall within the 90 percent limits after so many pairs. */
-function coverage(print: Print, stands: readonly Stand[]): void {
-  const bySize = classes.map(() => ({ inside: 0, all: 0 }));
-  for (const { name: stand, trees } of stands) {
-    for (const n of [10, 20, 50]) {
-      if (trees.length < n + 8) continue;
-      const random = new Random(40 + n);
-      let inside = 0;
-      let all = 0;
-      for (let draw = 0; draw < 150; draw++) {
-        for (const { size, fits } of leftOut(random.shuffled(trees), n)) {
-          all++;
-          inside += fits;
-          if (n !== 20) continue;
-          bySize[size]!.all++;
-          bySize[size]!.inside += fits;
-        }
-      }
-      print(`${stand}.coverage90 after ${n} pairs`, percent(inside / all), '%');
+interface Cover {
+  /** By class of diameter. */
+  readonly sizes: readonly { inside: number; of: number }[];
+  readonly log: number;
+}
+
+const whole = ({ sizes }: Pick<Cover, 'sizes'>) => ({
+  inside: sizes.reduce((sum, one) => sum + one.inside, 0),
+  of: sizes.reduce((sum, one) => sum + one.of, 0),
+});
+
+function coverOf(trees: Stand['trees'], n: number, plots: boolean): Cover {
+  const random = new Random(40 + n);
+  const sizes = classes.map(() => ({ inside: 0, of: 0 }));
+  let log = 0;
+  for (let draw = 0; draw < 150; draw++) {
+    for (const { size, fits, log: one } of leftOut(random.shuffled(trees), n, plots)) {
+      sizes[size]!.of++;
+      sizes[size]!.inside += fits;
+      log += one;
     }
   }
-  for (const [i, { inside, all }] of bySize.entries())
-    print(`coverage90 after 20 pairs.${classes[i]![0]}`, percent(inside / all), `% of ${all}`);
+  return { sizes, log };
+}
+
+function printSizes(print: Print, title: string, sizes: Cover['sizes']): void {
+  for (const [i, { inside, of }] of sizes.entries())
+    if (of > 0) print(`${title}.${classes[i]![0]}`, percent(inside / of), `% of ${of}`);
+}
+
+/**
+ * Share of trees left out that fall within the 90 percent limits after so many pairs, by class of diameter, of each stand and
+ * of all; where a stand has plots, also without them, with the mean logarithm of the density beside (more is better).
+ */
+function coverage(print: Print, stands: readonly Stand[]): void {
+  const all = classes.map(() => ({ inside: 0, of: 0 }));
+  for (const { name: stand, trees } of stands) {
+    const ways = hasPlots(trees) ? [true, false] : [true];
+    for (const plots of ways) {
+      for (const n of [10, 20, 50].filter((n) => trees.length >= n + 8)) {
+        const cover = coverOf(trees, n, plots);
+        const { inside, of } = whole(cover);
+        const title = `${stand}.coverage90${plots ? '' : ' withoutPlots'} after ${n} pairs`;
+        print(title, percent(inside / of), '%');
+        if (ways.length > 1) print(`${title}.logDensity`, (cover.log / of).toFixed(3), 'a tree');
+        if (n === 20) printSizes(print, title, cover.sizes);
+        if (n === 20 && plots) addSizes(all, cover.sizes);
+      }
+    }
+  }
+  printSizes(print, 'coverage90 after 20 pairs', all);
+}
+
+function addSizes(all: { inside: number; of: number }[], sizes: Cover['sizes']): void {
+  for (const [i, { inside, of }] of sizes.entries()) {
+    all[i]!.of += of;
+    all[i]!.inside += inside;
+  }
+}
+
+const hasPlots = (trees: Stand['trees']): boolean => trees.some(({ plot }) => plot != null);
+
+/** What it brings to know which trees stand on one plot, on the stands that have plots. */
+function plotLevel(print: Print, stands: readonly Stand[]): void {
+  for (const stand of stands.filter(({ trees }) => hasPlots(trees))) {
+    for (const plots of [true, false]) {
+      const late = walk(stand, 100, { notes: notesPerStand, plots }).filter(({ earlier }) => earlier >= 10);
+      const title = `${stand.name}.${plots ? 'withPlots' : 'withoutPlots'}`;
+      const of = late.filter(sound);
+      print(`${title}.falseAlarms`, withInterval(of, asked), `% of ${of.length}`);
+      const big = late.filter(large);
+      print(`${title}.foundOver25`, withInterval(big, asked), `% of ${big.length}`);
+      const unlisted = late.filter((j) => j.large && j.slip !== null && !isListed(j.slip));
+      print(`${title}.unlistedFound`, withInterval(unlisted, asked), `% of ${unlisted.length}`);
+    }
+  }
 }
 
 function speed(print: Print, stand: Stand): void {

@@ -8,7 +8,8 @@ import { describe, expect, test } from 'vitest';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
 import { fromCsv } from '../../shared/report/files/read-tables.ts';
 import { toCsv } from '../../shared/report/files/tables.ts';
-import { treeSection } from '../../shared/report/page/tables.ts';
+import { woodOf } from '../../shared/report/files/wood.ts';
+import { treeSection } from '../../shared/report/page/details.ts';
 import { converse } from '../support/conversation.ts';
 import { aPlot, aTree, book, near, quantities, tenth, treeArbitrary } from '../totals/wood.ts';
 
@@ -80,13 +81,7 @@ describe('half a tree', () => {
     const { session } = await gauge();
     const section = treeSection(session.book);
     expect(JSON.stringify(section)).toContain('counted half');
-    const wood = {
-      trees: [...session.book.trees()],
-      plots: [...session.book.plots()],
-      stands: [],
-      strata: [],
-      entries: [],
-    };
+    const wood = woodOf(session.book);
     const csv = toCsv(wood);
     const read = fromCsv(csv);
     if (!read.ok) throw new Error(read.error);

@@ -1,6 +1,8 @@
 /** The second look at accepted trees when a plot is closed. What is expected of them is by the tool's own curve. */
 import { describe, expect, it } from 'vitest';
+import { reportOf } from '../../shared/report/page/report.ts';
 import { converse } from '../support/conversation.ts';
+import { noon } from '../support/fakes.ts';
 
 const oak = (inches: number, feet: number) => [`red oak ${inches} inches`, `laser ${feet} feet`] as const;
 /** Ten oaks of one stand, 12 to 18 inches and 58 to 76 feet. */
@@ -72,5 +74,39 @@ describe('a second look', () => {
     const { tell, session } = await story('plot one, tenth acre', ...oak(14, 160), ...stand);
     expect(session.book.doubts.some(({ state }) => state === 'kept')).toBe(true);
     expect((await tell('close plot')).answer.reply).not.toContain('Look again');
+  });
+
+  it('is taken of the whole book when the day ends: who asks for the doubts hears of a first tree of 112 feet that stands on no plot', async () => {
+    const { tell, session } = await story(...oak(14, 112), ...stand);
+    expect((await tell('doubts')).answer.reply).toMatch(
+      /^1 open\. Tree 1: 112 feet at 14(\.0)? inches, where/,
+    );
+    // It is registered: asked again it is one of those that are open, and "keep it" settles it.
+    const looks = () => session.book.doubts.filter(({ doubt }) => doubt.code === 'secondLook');
+    expect(looks().map(({ state }) => state)).toEqual(['open']);
+    expect((await tell('doubts')).answer.reply).toMatch(/^1 open\. Tree 1:/);
+    await tell('keep it');
+    expect((await tell('doubts')).answer.reply).not.toContain('Tree 1: 112 feet at');
+  });
+
+  it('is told to who stops listening, once', async () => {
+    const { tell } = await story(...oak(14, 108), ...stand);
+    expect((await tell('stop listening')).answer.reply).toMatch(
+      /^Not listening\. Tap to wake me\. Look again at tree 1: 108 feet/,
+    );
+    await tell('start listening');
+    expect((await tell('stop listening')).answer.reply).toBe('Not listening. Tap to wake me.');
+  });
+
+  it('stands in the report also where nobody asked', async () => {
+    const { session } = await story(...oak(14, 108), ...stand);
+    const report = reportOf({ book: session.book, answers: [], made: noon() });
+    const doubts = report.sections.find(({ heading }) => heading === 'Doubts')!.table!.rows;
+    expect(doubts.map((row) => row.slice(1, 3).join(': ')).join()).toMatch(/1: Look again: 108 feet at 14/);
+  });
+
+  it('judges a diameter as well as a height: 24 inches of a tree that is 64 feet tall', async () => {
+    const { tell } = await story('plot one, tenth acre', ...oak(36, 64), ...stand);
+    expect((await tell('close plot')).answer.reply).toMatch(/Look again at tree 1: 64 feet at 36/);
   });
 });

@@ -1,6 +1,7 @@
 /** Errors that are supposed: told with a height, set by voice, common to a mean. Numbers by hand from the notes. */
 import { describe, expect, it } from 'vitest';
 import { meanHeight, sharedErrorOf } from '../../shared/book/mean-height.ts';
+import { deviationText } from '../../shared/note/deviations.ts';
 import { converse } from '../support/conversation.ts';
 
 const base = ['my pace is five feet', 'eye height five feet'] as const;
@@ -83,5 +84,17 @@ describe('a mean height', () => {
     for (const words of [...base, 'red oak sixteen', 'taped sixty feet, top 45 degrees, base minus 5'])
       await tell(words);
     expect(sharedErrorOf(session.book)).toEqual({ paceFt: 0, eyeFt: 0 });
+  });
+});
+
+describe('in a metric book', () => {
+  it('supposed errors are told in metres: half a foot is 0.15, a foot 0.3', async () => {
+    expect(deviationText('levelFeet', 0.5, 'metres')).toBe('ground said by silence to be level, 0.15 metres');
+    expect(deviationText('readingFeet', 1, 'metres')).toBe(
+      'a reading of a laser or sonic device, 0.3 metres',
+    );
+    expect(deviationText('readingFeet', 1)).toBe('a reading of a laser or sonic device, 1 foot');
+    expect(deviationText('armInches', 1, 'metres')).toBe('the reach behind another stick, 2.54 centimetres');
+    expect(deviationText('stickDegrees', 1, 'metres')).toMatch(/, 1 degree$/);
   });
 });

@@ -24,6 +24,7 @@ import { fromJson, toJson } from '../../shared/report/files/entries.ts';
 import { entriesOfTable } from '../../shared/report/files/import-tables.ts';
 import { fromCsv } from '../../shared/report/files/read-tables.ts';
 import { toCsv } from '../../shared/report/files/tables.ts';
+import { woodOf } from '../../shared/report/files/wood.ts';
 import {
   endpoints,
   listenPath,
@@ -317,16 +318,7 @@ function json(): Target {
 function csv(): Target {
   const book = new Book();
   book.applyAll(entries());
-  const whole = toCsv(
-    {
-      trees: [...book.trees()],
-      plots: [...book.plots()],
-      stands: [...book.stands.values()],
-      strata: [...book.strata.values()],
-      entries: [...book.entries],
-    },
-    'all',
-  );
+  const whole = toCsv(woodOf(book), 'all');
   const rows = whole.split(/\r?\n/).map((row) => row.split(','));
   let n = 0;
   const id = (time: number) => idOf(Math.min(time, 2 ** 47), n++ % 1e6);

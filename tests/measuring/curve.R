@@ -1,4 +1,4 @@
-# Reference fits for curve.test.ts beside it: run with `Rscript tests/measuring/curve.R > tests/measuring/curve.json`.
+# Reference fits for curve.test.ts beside it: run with `Rscript tests/measuring/curve.R > tests/measuring/curve.json`. The stands are fetched: references/stands.
 # Curtis 1967, ln(h - 4.5) = a + b / d, by least squares with its 90 percent prediction limits; Naslund 1936,
 # h = 4.5 + d^2 / (a + b d)^2, by nonlinear least squares. Feet and inches. R 4.2.2, package stats.
 folder <- "tests/references/stands/"

@@ -17,6 +17,7 @@ import { columnList } from '../../shared/report/files/csv.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
 import { landFeatures, legColumns } from '../../shared/report/files/land-files.ts';
 import { fileColumns } from '../../shared/report/files/tables.ts';
+import { woodOf } from '../../shared/report/files/wood.ts';
 import { biomassSource, carbonFractions } from '../../shared/totals/biomass.ts';
 import { converse } from '../support/conversation.ts';
 import { trees } from '../support/language.ts';
@@ -165,6 +166,13 @@ const properties: Readonly<Record<string, string>> = {
   defectPct: 'volume lost to defect, percent',
   formClassPct: 'Girard form class, percent',
   marks: 'words of marks',
+  method: 'how the height was measured',
+  remarks: 'what was remarked of it',
+  perAcre: 'expansion factor, trees an acre that one stem stands for',
+  basalAreaFt2: 'basal area of one stem, square feet',
+  boardFeet: 'sawlogs of one stem, net; the rule is named in `boardFeetBy` of the collection',
+  stemFt3: 'whole stem, cubic feet',
+  biomassLb: 'oven-dry above ground, pounds',
   counted: 'false: measured at the border and found out',
   half: 'true: on the border, counted as half a tree',
   time: 'when it was begun, ISO 8601, universal time',
@@ -206,10 +214,19 @@ Written from the exporters (\`npx vitest run tests/report/documents.test.ts -u\`
 RFC 4180. A row a plot, a row a tree. A cell that a spreadsheet would take for a formula has an apostrophe before it.
 Columns may be moved and others added: \`stemsay import\` finds them by their names.
 
+In a metric book the columns of lengths, areas and weights are metric, and named so. Columns marked + are worked out or came
+later: a table is read without them, too.
+
 ${table(
-  ['column', 'unit', 'meaning'],
-  fileColumns.map(({ name, unit, meaning }) => [name, unit, meaning]),
+  ['column', 'unit', 'in a metric book', 'meaning'],
+  fileColumns('feet').map(({ name, unit, meaning, spare }, at) => {
+    const metric = fileColumns('metres')[at]!;
+    const other = metric.name === name ? '' : `${metric.name}, ${metric.unit}`;
+    return [`${name}${spare ? ' +' : ''}`, unit, other, meaning];
+  }),
 )}
+
+Rows of settings come last, in the order in which they were said; \`stemsay import\` sets them again, each for who said it.
 
 ## CSV of walked edges: \`stemsay export --format csv --table legs\`
 
@@ -326,13 +343,7 @@ describe('the page', () => {
     const { say, session } = await converse();
     await say('mill lot ten acres', 'plot one, tenth acre', 'red oak sixteen, two logs');
     const { book } = session;
-    const { features } = toGeoJson({
-      trees: [...book.trees()],
-      plots: [...book.plots()],
-      stands: [],
-      strata: [],
-      entries: [...book.entries],
-    });
+    const { features } = toGeoJson(woodOf(book));
     const written = new Set(features.flatMap((feature) => Object.keys(feature.properties)));
     expect(new Set(features.map((feature) => feature.properties.record))).toEqual(new Set(['plot', 'tree']));
     expect([...written].filter((name) => !(name in properties))).toEqual([]);

@@ -135,4 +135,84 @@ describe('a table put into another book', () => {
       (await stemsay(['export', '--format', 'csv', '--book', book])).out.trim().split('\n'),
     ).toHaveLength(1);
   });
+
+  test('brings what was set: rule, form class, nicknames, and of each person the pace; remarks and ways of measuring too', async () => {
+    const first = new MemoryStore();
+    const desk = await Desk.open({ store: first, language });
+    for (const words of [
+      'metric',
+      'log rule doyle',
+      'form class eighty',
+      'crew robin',
+      'my pace is one hundred and fifty five centimetres',
+      'eye height one point six metres',
+      'assume sight one degree',
+      'crew wren',
+      'my pace is one hundred and sixty centimetres',
+      'stand alder hollow, eight hectares',
+      'plot one, factor two',
+      'red oak forty centimetres, two logs',
+      'twelve paces, eye one point seven metres',
+      'remark fork at six metres',
+      'close plot',
+    ]) {
+      const { answer } = await desk.note(words);
+      expect(answer.state, `${words}: ${answer.reply}`).not.toBe('refused');
+    }
+    const table = desk.export('csv', 'all');
+    const rows = parse(table, { columns: true }) as Record<string, string>[];
+    const tree = rows.find(({ record }) => record === 'tree')!;
+    // 40 cm: 0.12566 square metres, 2 / 0.12566 = 15.9 trees a hectare (geometry).
+    expect(tree).toMatchObject({
+      dbh_cm: '40',
+      basal_area_m2: '0.12566',
+      per_ha: '15.915',
+      method: 'stick',
+      remark: 'fork at six metres',
+      log_rule: 'Doyle',
+      stand_ha: '8',
+    });
+    expect(Object.keys(tree).filter((name) => /_(in|ft|ft2|ft3|lb|acres)$|per_acre/.test(name))).toEqual([]);
+
+    const { entriesOfTable } = await import('../../shared/report/files/import-tables.ts');
+    const { fromCsv } = await import('../../shared/report/files/read-tables.ts');
+    const read = fromCsv(table);
+    if (!read.ok) throw new Error(read.error);
+    let n = 0;
+    const entries = entriesOfTable(read.value, {
+      known: () => false,
+      device: 'table-1',
+      id: () => `01990000-0000-7000-9000-${String(++n).padStart(12, '0')}`,
+    });
+    if (!entries.ok) throw new Error(entries.error);
+    const second = await Desk.open({ store: new MemoryStore(), language });
+    await second.push(entries.value);
+    const { settings } = second.session.book;
+    expect(settings.now).toMatchObject({ units: 'metres', logRule: 'doyle', formClass: 80 });
+    // Whoever takes up the name again has the pace that was that person's own.
+    for (const [name, metres] of [
+      ['robin', 1.55],
+      ['wren', 1.6],
+    ] as const) {
+      await second.note(`crew ${name}`);
+      expect(second.session.settings.pace!.feet * 0.3048).toBeCloseTo(metres, 9);
+    }
+    await second.note('crew robin');
+    expect(second.session.settings.deviations).toMatchObject({ sightDegrees: 1 });
+    expect(second.session.book.remarks.map(({ text }) => text)).toEqual(['fork at six metres']);
+    const again = parse(second.export('csv', 'all'), { columns: true }) as Record<string, string>[];
+    expect(again.find(({ record }) => record === 'tree')).toEqual(tree);
+    // Told once more, nothing comes twice.
+    const twice = entriesOfTable(read.value, { known: () => true, device: 'table-2', id: () => '' });
+    expect(twice.ok && twice.value).toEqual([]);
+  });
+
+  test('refuses a setting that is none, with its line', async () => {
+    const desk = await Desk.open({ store: new MemoryStore(), language });
+    await desk.note('log rule doyle');
+    const { fromCsv } = await import('../../shared/report/files/read-tables.ts');
+    const spoiled = desk.export('csv', 'all').replace('doyle', 'oldest');
+    const read = fromCsv(spoiled);
+    expect(read.ok ? null : read.error).toMatch(/^Line 2, setting_value: expected the value of "logRule"/);
+  });
 });

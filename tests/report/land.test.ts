@@ -14,6 +14,7 @@ import { columnList } from '../../shared/report/files/csv.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
 import { groundsOf } from '../../shared/report/files/grounds.ts';
 import { landFeatures, legColumns, legsToCsv } from '../../shared/report/files/land-files.ts';
+import { woodOf } from '../../shared/report/files/wood.ts';
 import { reportPage } from '../../shared/report/page/page.ts';
 import { reportOf, reportText } from '../../shared/report/page/report.ts';
 import { converse } from '../support/conversation.ts';
@@ -138,17 +139,7 @@ describe('the sketch', () => {
 });
 
 describe('the files', () => {
-  const geojson = (book: Book) =>
-    toGeoJson(
-      {
-        trees: [...book.trees()],
-        plots: [...book.plots()],
-        stands: [...book.stands.values()],
-        strata: [...book.strata.values()],
-        entries: [...book.entries],
-      },
-      landFeatures(book),
-    );
+  const geojson = (book: Book) => toGeoJson(woodOf(book), landFeatures(book));
 
   test('GeoJSON has edge and planned plots: valid, of the right area, where the walk began', async () => {
     const book = await told(...cruised);

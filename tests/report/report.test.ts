@@ -107,6 +107,8 @@ describe('the report', () => {
       'Summary',
       'Stand and stock table',
       'By species',
+      'Volume by species',
+      'Left out',
       'Precision',
       'Charts',
       'Plots',

@@ -12,6 +12,7 @@ import {
   stratifiedMean,
   wholeAllocation,
 } from '../../shared/totals/estimators.ts';
+import { hasStand } from '../support/stands.ts';
 import { number, numbers, readTable } from '../support/tables.ts';
 
 /** One stratum alone: a simple random sample. */
@@ -48,13 +49,16 @@ describe('simple random sampling', () => {
     expect(limitsOf(7, sample.se, 24, 0.95).high).toBeCloseTo(7.798, 3);
   });
 
-  it("volumes of R's 31 black cherry: SE 2.95232, 24.1415 to 36.2004 (R 4.2.2)", () => {
-    const sample = simpleRandom(numbers(readTable('stands/trees_black_cherry.csv'), 'volume_ft3'));
-    expect(sample.se).toBeCloseTo(2.95232, 5);
-    const { low, high } = limitsOf(sample.mean, sample.se, sample.df, 0.95);
-    expect(low).toBeCloseTo(24.1415, 4);
-    expect(high).toBeCloseTo(36.2004, 4);
-  });
+  it.skipIf(!hasStand('trees_black_cherry'))(
+    "volumes of R's 31 black cherry: SE 2.95232, 24.1415 to 36.2004 (R 4.2.2)",
+    () => {
+      const sample = simpleRandom(numbers(readTable('stands/trees_black_cherry.csv'), 'volume_ft3'));
+      expect(sample.se).toBeCloseTo(2.95232, 5);
+      const { low, high } = limitsOf(sample.mean, sample.se, sample.df, 0.95);
+      expect(low).toBeCloseTo(24.1415, 4);
+      expect(high).toBeCloseTo(36.2004, 4);
+    },
+  );
 
   it('agrees with simple-statistics on any sample', () => {
     fc.assert(

@@ -142,8 +142,9 @@ describe('laws', () => {
           const own = trees.filter((tree) => tree.plot === `plot-${i + 1}` && tree.counted);
           if (size === null || own.length === 0) continue;
           let sum = 0;
+          // A cull is a live tree without logs.
           for (const tree of own)
-            if (tree.status === 'live') sum += tree.count * plainBasalAreaPerAcre(size, tree.diameterIn ?? 0);
+            if (tree.status !== 'dead') sum += tree.count * plainBasalAreaPerAcre(size, tree.diameterIn ?? 0);
           values.push(sum);
         }
         const found = totals.basalArea();

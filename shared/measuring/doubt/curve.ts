@@ -12,7 +12,7 @@ import { normalCdf } from '../../core/statistics.ts';
 import { dot, quadratic, type Vector3 } from '../../core/symmetric.ts';
 import { speciesByCode } from '../../note/species.ts';
 import { DiameterSpread } from './diameters.ts';
-import { type CurveFit, fitRows, type Row, scatters } from './fit.ts';
+import { type CurveFit, fitRows, powers, type Row } from './fit.ts';
 
 /** Breast height, feet (4.5 ft in US practice). */
 export const breastHeightFt = 4.5;
@@ -22,6 +22,8 @@ export interface Pair {
   readonly species: number | null;
   readonly diameterIn: number;
   readonly heightFt: number;
+  /** The plot that it stands on, where it stands on any: trees of one plot are alike. */
+  readonly plot?: string | null;
 }
 
 interface Prediction {
@@ -68,6 +70,15 @@ interface Strand {
   n: number;
 }
 
+/**
+ * Share of the scatter that is between plots (intraclass correlation): trees of one plot share its soil and its crowding. By
+ * judgement; found among the plots of the bench's only stand that has plots: 0.15.
+ */
+const betweenPlots = 0.15;
+/** Trees of a plot that its level is taken from, the last ones, and how far one of them counts at most, sd. */
+const mostOfPlot = 30;
+const mostStray = 2;
+
 /** The key of a species not said. */
 const unsaid = 0;
 const key = (species: number | null): number => species ?? unsaid;
@@ -87,8 +98,12 @@ function priorLog(matureFt: number, diameterIn: number): number {
   return Math.log(above) + 2 * Math.log(diameterIn / (diameterIn + k));
 }
 
-/** Scatter relative to that of a thick tree: thin stems vary more and their diameters are rounded more coarsely. */
-const relativeVariance = (diameterIn: number): number => 1 + (thinIn / diameterIn) ** 2;
+/**
+ * Variance relative to that of a tree of ten inches, for one power of the grid: thin stems vary more, by a power of the
+ * diameter that the stand tells, and their diameters are rounded more coarsely.
+ */
+const relativeVariance = (diameterIn: number, power: number): number =>
+  (1 + (thinIn / diameterIn) ** 2) * (10 / Math.max(diameterIn, 1)) ** (2 * powers[power]!);
 
 const basis = (diameterIn: number): Vector3 => {
   const x = Math.log(diameterIn / 10);
@@ -107,8 +122,11 @@ export class HeightCurve {
   readonly #strands = new Map<number, Strand>();
   /** Diameters of the trees seen, for judging the next one. */
   readonly diameters = new DiameterSpread();
+  readonly #plots = new Map<string, Pair[]>();
   #fit: { readonly fit: CurveFit; readonly genericFt: number } | null = null;
   #version = 0;
+  /** The plot in question: by how many sd of a tree it stands above the curve, and what share of the variance is left. */
+  #level: { readonly sds: number; readonly left: number } | null = null;
 
   /** Differs whenever what the curve has seen has changed. */
   get version(): number {
@@ -133,6 +151,8 @@ export class HeightCurve {
   /** What `work` gives while a pair that was observed is left out; the curve is then as it was, to the last bit. */
   without<T>(pair: Pair, work: () => T): T {
     const [fit, version] = [this.#fit, this.#version];
+    const plot = pair.plot ?? null;
+    const mates = plot === null ? [] : [...(this.#plots.get(plot) ?? [])];
     this.forget(pair);
     try {
       return work();
@@ -140,7 +160,49 @@ export class HeightCurve {
       this.observe(pair);
       this.#fit = fit;
       this.#version = version;
+      if (plot !== null) this.#plots.set(plot, mates);
     }
+  }
+
+  /**
+   * What `work` gives for trees of one plot: its other trees tell how it stands to the curve, drawn in toward it as they are
+   * few (a random intercept by plot, best linear prediction). Without a plot, or none told of it, the curve is that of the stand.
+   */
+  onPlot<T>(plot: string | null | undefined, work: () => T): T {
+    const before = this.#level;
+    this.#level = null;
+    this.#level = this.#levelOf(plot == null ? [] : (this.#plots.get(plot) ?? []));
+    try {
+      return work();
+    } finally {
+      this.#level = before;
+    }
+  }
+
+  #levelOf(mates: readonly Pair[]): { readonly sds: number; readonly left: number } | null {
+    if (mates.length === 0) return null;
+    const last = mates.slice(-mostOfPlot);
+    const weight = betweenPlots / (1 - betweenPlots + last.length * betweenPlots);
+    let sum = 0;
+    for (const { species, diameterIn, heightFt } of last)
+      sum += Math.min(Math.max(this.stray(species, diameterIn, heightFt), -mostStray), mostStray);
+    return { sds: weight * sum, left: 1 - last.length * betweenPlots * weight };
+  }
+
+  #onPlots(pair: Pair, by: 1 | -1): void {
+    const { plot } = pair;
+    if (plot == null) return;
+    const mates = this.#plots.get(plot) ?? [];
+    if (by === 1) mates.push(pair);
+    else {
+      const at = mates.findIndex(
+        ({ species, diameterIn, heightFt }) =>
+          species === pair.species && diameterIn === pair.diameterIn && heightFt === pair.heightFt,
+      );
+      if (at >= 0) mates.splice(at, 1);
+    }
+    if (mates.length > 0) this.#plots.set(plot, mates);
+    else this.#plots.delete(plot);
   }
 
   #count(pair: Pair, by: 1 | -1): void {
@@ -167,6 +229,7 @@ export class HeightCurve {
     strand.n += by;
     if (strand.n === 0) this.#strands.delete(species);
     this.diameters.count(diameterIn, by);
+    this.#onPlots(pair, by);
     this.#fit = null;
     this.#version++;
   }
@@ -234,8 +297,9 @@ export class HeightCurve {
   scatter(diameterIn: number): number {
     const { fit } = this.#fitted();
     let mean = 0;
-    for (let j = 0; j < scatters.length; j++) mean += fit.shares[j]! * scatters[j]!;
-    return mean * Math.sqrt(relativeVariance(diameterIn));
+    for (const [j, { scatter, power }] of fit.solutions.entries())
+      mean += fit.shares[j]! * scatter * Math.sqrt(relativeVariance(diameterIn, power));
+    return mean;
   }
 
   /** How its trees stand against the usual of their species at 10 in: ratio of heights, and in prior sds. */
@@ -243,26 +307,25 @@ export class HeightCurve {
     const { fit } = this.#fitted();
     let level = 0;
     for (const [species, { n }] of this.#strands) {
-      for (let j = 0; j < scatters.length; j++) {
-        const { mean } = fit.solutions[j]!.of(species, precisionOf(species));
-        level += (fit.shares[j]! * mean[0] * n) / this.n;
-      }
+      for (const [j, solution] of fit.solutions.entries())
+        level += (fit.shares[j]! * solution.of(species, precisionOf(species)).mean[0] * n) / this.n;
     }
     return { ratio: Math.exp(level), z: level / Math.hypot(standSd[0], speciesSd[0]), n: this.n };
   }
 
-  /** The mixture over the scatters: means from the prior curve's `centre`, variances for one tree. */
+  /** The mixture over scatters and powers: means from the prior curve's `centre`, variances for one tree. */
   #components(species: number | null, diameterIn: number) {
     const { fit, genericFt } = this.#fitted();
     const at = key(species);
     const f = basis(diameterIn);
-    const relative = relativeVariance(diameterIn);
     const means: number[] = [];
     const variances: number[] = [];
-    for (let j = 0; j < scatters.length; j++) {
-      const { mean, covariance } = fit.solutions[j]!.of(at, precisionOf(at));
-      means.push(dot(mean, f));
-      variances.push(quadratic(covariance, f) + scatters[j]! ** 2 * relative);
+    const { sds, left } = this.#level ?? { sds: 0, left: 1 };
+    for (const solution of fit.solutions) {
+      const { mean, covariance } = solution.of(at, precisionOf(at));
+      const scatter = solution.scatter ** 2 * relativeVariance(diameterIn, solution.power);
+      means.push(dot(mean, f) + sds * Math.sqrt(scatter));
+      variances.push(quadratic(covariance, f) + scatter * left);
     }
     return { centre: priorLog(matureFt(at, genericFt), diameterIn), means, variances, shares: fit.shares };
   }
@@ -322,7 +385,7 @@ function rowOf(species: number, strand: Strand, genericFt: number): Row {
       r: middle - priorLog(mature, diameterIn),
       n: cell.n,
       within: Math.max(cell.yy - cell.n * middle * middle, 0),
-      relative: relativeVariance(diameterIn),
+      relative: powers.map((_, power) => relativeVariance(diameterIn, power)),
     };
   });
   return { species, precision: precisionOf(species), points };

@@ -54,6 +54,8 @@ export interface DoubtContext {
   readonly others: readonly NoteMeaning[];
   /** The tree before this one, to notice one measured twice. */
   readonly before?: Pick<TreeRecord, 'number' | 'species' | 'diameterIn' | 'heightFt'> | null;
+  /** The plot that it stands on; trees of one plot are alike. */
+  readonly plot?: string | null;
   /** True when the tree's diameter was in doubt and confirmed: what does not fit it is the height. */
   readonly sureDiameter?: boolean;
 }
@@ -72,7 +74,10 @@ export interface DoubtContext {
  * const context = { settings, curve: new HeightCurve(), tree: null, others: [], repeated: null, diameters: null };
  * doubtsOf(subject, context)[0].sentence // 'Eighty paces gives 430 feet. Did you mean eight? That gives 48.'
  */
-export function doubtsOf(subject: Subject, context: DoubtContext): readonly Doubt[] {
+export const doubtsOf = (subject: Subject, context: DoubtContext): readonly Doubt[] =>
+  context.curve.onPlot(context.plot, () => doubtsHere(subject, context));
+
+function doubtsHere(subject: Subject, context: DoubtContext): readonly Doubt[] {
   const { settings, curve } = context;
   const { claim, seen } = claimOf(subject, context);
   if (seen.feet === null && seen.diameterIn === null) return [];
@@ -145,7 +150,9 @@ function unfitOf({ subject, seen, belief }: Judged, context: DoubtContext): numb
 export function beliefIn(subject: Subject, context: DoubtContext): SlipPosterior | null {
   const { claim, seen } = claimOf(subject, context);
   if (seen.feet === null && seen.diameterIn === null) return null;
-  return weigh(claim, seen, context.settings, context.curve, context.others);
+  return context.curve.onPlot(context.plot, () =>
+    weigh(claim, seen, context.settings, context.curve, context.others),
+  );
 }
 
 /** A broken top, or a dead tree shorter than expected: the curve says nothing of it. */

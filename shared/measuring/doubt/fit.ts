@@ -1,6 +1,6 @@
 /**
  * The fit behind the curve: Gaussian departures of a stand and of each of its species from a prior curve, in closed form
- * for each scatter of a grid, with pairs that stray weighed down (Huber 1964). Departures are a + b x + c x^2.
+ * for each scatter and power of a grid, with pairs that stray weighed down (Huber 1964). Departures are a + b x + c x^2.
  */
 import {
   add,
@@ -26,8 +26,8 @@ interface CurvePair {
   readonly n: number;
   /** Sum of squares of the pairs round their mean. */
   readonly within: number;
-  /** Variance against that of a thick tree. */
-  readonly relative: number;
+  /** Variance against that of a tree of ten inches, for each power of the grid. */
+  readonly relative: readonly number[];
 }
 
 /** What one species of the stand has given; `precision` is that of its own departures, beside the stand's. */
@@ -44,9 +44,18 @@ interface Departures {
 }
 
 /** Grid of the scatter (sd of the logarithm of a thick tree) and the middle and spread of its prior. */
-export const scatters = [0.05, 0.07, 0.095, 0.125, 0.16, 0.2, 0.26, 0.34] as const;
+const scatters = [0.05, 0.07, 0.095, 0.125, 0.16, 0.2, 0.26, 0.34] as const;
 const scatterMiddle = 0.13;
 const scatterSpread = 0.9;
+/**
+ * How much thin trees scatter more than thick ones: the scatter goes with the diameter to the power of minus this (the usual
+ * variance function of height-diameter curves: a power of the size). Real stands differ, so each learns its own; the shares
+ * before any tree are by judgement, and held against the tuning stands of the bench `doubts`.
+ */
+export const powers = [0, 0.25, 0.5] as const;
+const logPowerPrior = [0.4, 0.4, 0.2].map(Math.log);
+/** Shares below this are nothing, and not worth the work. */
+const leastShare = 1e-3;
 /** Residuals beyond this many scatters count less. */
 const huber = 2;
 const reweightings = 3;
@@ -62,11 +71,14 @@ interface Sums {
   readonly vector: Vector3;
   readonly squares: number;
   readonly weight: number;
+  /** Logarithm of the relative deviations, weighted. */
+  readonly logRelative: number;
 }
 
 /** One scatter's solution: how well it explains the pairs, and the departures. */
 class Solution {
   readonly log: number;
+  readonly scatter: number;
   readonly stand: Departures;
   readonly #parts = new Map<
     number,
@@ -74,13 +86,20 @@ class Solution {
   >();
   readonly #departures = new Map<number, Departures>();
 
-  constructor(sums: readonly Sums[], index: number, standPrecision: Vector3) {
+  /** `index` of its scatter, `power` of its power in the grids. */
+  constructor(
+    sums: readonly Sums[],
+    index: number,
+    readonly power: number,
+    standPrecision: Vector3,
+  ) {
     const scatter = scatters[index]!;
+    this.scatter = scatter;
     const precision = 1 / (scatter * scatter);
     let p = diagonal(standPrecision);
     let q: Vector3 = [0, 0, 0];
-    let log = logScatterPrior[index]!;
-    for (const { row, information, vector, squares, weight } of sums) {
+    let log = logScatterPrior[index]! + logPowerPrior[power]!;
+    for (const { row, information, vector, squares, weight, logRelative } of sums) {
       const own = row.precision;
       const c = inverse(plusDiagonal(scale(information, precision), own));
       const b: Vector3 = [vector[0] * precision, vector[1] * precision, vector[2] * precision];
@@ -88,7 +107,7 @@ class Solution {
       // What this species says of the stand, its own departure integrated out: own - own c own.
       p = plusDiagonal(add(p, scale(stretched(c, own), -1)), own);
       q = [q[0] + own[0] * cb[0], q[1] + own[1] * cb[1], q[2] + own[2] * cb[2]];
-      log -= weight * Math.log(scatter) + 0.5 * (squares * precision - dot(b, cb));
+      log -= weight * Math.log(scatter) + logRelative + 0.5 * (squares * precision - dot(b, cb));
       log += 0.5 * Math.log(determinant(c) * own[0] * own[1] * own[2]);
       this.#parts.set(row.species, { c, cb, precision: own });
     }
@@ -126,14 +145,28 @@ class Solution {
 }
 
 export interface CurveFit {
-  /** Posterior share of each scatter of the grid. */
+  /** Posterior share of each solution. */
   readonly shares: readonly number[];
+  /** One for each scatter and power that has a share worth naming. */
   readonly solutions: readonly Solution[];
 }
 
 /** Fits all species together; `standPrecision` is the prior precision of the stand's departures. */
 export function fitRows(rows: readonly Row[], standPrecision: Vector3): CurveFit {
-  const solve = (sums: readonly Sums[], index: number): Solution => new Solution(sums, index, standPrecision);
+  const solutions = powers.flatMap((_, power) => solutionsOf(rows, power, standPrecision));
+  const most = Math.max(...solutions.map(({ log }) => log));
+  const raw = solutions.map(({ log }) => Math.exp(log - most));
+  const least = leastShare * raw.reduce((sum, share) => sum + share, 0);
+  const kept = solutions.filter((_, i) => raw[i]! >= least);
+  const shares = raw.filter((share) => share >= least);
+  const total = shares.reduce((sum, share) => sum + share, 0);
+  return { shares: shares.map((share) => share / total), solutions: kept };
+}
+
+/** One for each scatter, at one power. */
+function solutionsOf(rows: readonly Row[], power: number, standPrecision: Vector3): Solution[] {
+  const solve = (sums: readonly Sums[], index: number): Solution =>
+    new Solution(sums, index, power, standPrecision);
   const likeliest = (sums: readonly Sums[], indexes: readonly number[]): [number, Solution] => {
     let best = indexes[0]!;
     let solution = solve(sums, best);
@@ -143,12 +176,12 @@ export function fitRows(rows: readonly Row[], standPrecision: Vector3): CurveFit
     }
     return [best, solution];
   };
-  let sums = rows.map((row) => sumUp(row, null, 1));
+  let sums = rows.map((row) => sumUp(row, null, { scatter: 1, power }));
   if (rows.length > 0) {
     let [at, solution] = likeliest(sums, firstLook);
     for (let pass = 1; pass <= reweightings; pass++) {
       const scatter = scatters[at]!;
-      sums = rows.map((row) => sumUp(row, solution.of(row.species, row.precision).mean, scatter));
+      sums = rows.map((row) => sumUp(row, solution.of(row.species, row.precision).mean, { scatter, power }));
       // Weighing strays down moves the scatter by little: look at its neighbours only.
       if (pass < reweightings) {
         [at, solution] = likeliest(
@@ -158,16 +191,17 @@ export function fitRows(rows: readonly Row[], standPrecision: Vector3): CurveFit
       }
     }
   }
-  const solutions = scatters.map((_, index) => solve(sums, index));
-  const most = Math.max(...solutions.map(({ log }) => log));
-  const raw = solutions.map(({ log }) => Math.exp(log - most));
-  const total = raw.reduce((sum, share) => sum + share, 0);
-  return { shares: raw.map((share) => share / total), solutions };
+  return scatters.map((_, index) => solve(sums, index));
 }
 
 /** Weighted sums of a species' residuals; `around` are the departures, at `scatter`, that strays are judged by. */
-function sumUp(row: Row, around: Vector3 | null, scatter: number): Sums {
+function sumUp(
+  row: Row,
+  around: Vector3 | null,
+  { scatter, power }: { readonly scatter: number; readonly power: number },
+): Sums {
   let weight = 0;
+  let logRelative = 0;
   let x0 = 0;
   let x1 = 0;
   let x2 = 0;
@@ -178,7 +212,8 @@ function sumUp(row: Row, around: Vector3 | null, scatter: number): Sums {
   let r2 = 0;
   let squares = 0;
   const limit = huber * huber * scatter * scatter;
-  for (const { x, r, n, within, relative } of row.points) {
+  for (const { x, r, n, within, relative: relatives } of row.points) {
+    const relative = relatives[power]!;
     let trust = 1;
     if (around !== null) {
       const stray = r - around[0] - around[1] * x - around[2] * x * x;
@@ -189,6 +224,7 @@ function sumUp(row: Row, around: Vector3 | null, scatter: number): Sums {
     const wx = w * x;
     const wxx = wx * x;
     weight += trust * n;
+    logRelative += 0.5 * trust * n * Math.log(relative);
     x0 += w;
     x1 += wx;
     x2 += wxx;
@@ -199,5 +235,5 @@ function sumUp(row: Row, around: Vector3 | null, scatter: number): Sums {
     r2 += wxx * r;
     squares += w * r * r + (trust * within) / relative;
   }
-  return { row, information: [x0, x1, x2, x2, x3, x4], vector: [r0, r1, r2], squares, weight };
+  return { row, information: [x0, x1, x2, x2, x3, x4], vector: [r0, r1, r2], squares, weight, logRelative };
 }

@@ -62,13 +62,19 @@ function lookAt(accepted: Accepted, curve: HeightCurve): SecondLook | null {
       measurement: measured.measurement,
       height: { ...measured.height, feet: heightFt },
     };
-    const doubts = doubtsOf(subject, { settings: accepted.settings, curve, tree, others: [] });
+    const doubts = doubtsOf(subject, {
+      settings: accepted.settings,
+      curve,
+      tree,
+      others: [],
+      plot: taught.plot ?? null,
+    });
     const first = doubts.find(({ code }) => code === 'misfit' || code === 'diameter' || byStand.has(code));
     if (first === undefined || first.strength < askFrom) return null;
     return {
       tree: tree.id,
       strength: first.strength,
-      expectedFt: curve.predict(species, diameterIn).feet,
+      expectedFt: curve.onPlot(taught.plot, () => curve.predict(species, diameterIn).feet),
     };
   });
 }

@@ -4,7 +4,8 @@
  */
 import { fiaCode, speciesByCode } from '../../note/species.ts';
 import type { PlotRecord } from '../../totals/types.ts';
-import { type Position, positionsOf, type Wood } from './tables.ts';
+import { type Position, positionsOf } from './tables.ts';
+import { type KeptSetting, volumeWords, type Wood } from './wood.ts';
 
 interface Feature {
   type: 'Feature';
@@ -28,6 +29,9 @@ interface FeatureCollection {
   type: 'FeatureCollection';
   /** West, south, east, north; missing where nothing has a position (RFC 7946, 5). */
   bbox?: [number, number, number, number];
+  /** How the board feet were reckoned, and what was set: members of our own (RFC 7946, 6.1). */
+  boardFeetBy: string;
+  settings: readonly { readonly person: string | null; readonly set: KeptSetting['set'] }[];
   features: (Feature | LandFeature)[];
 }
 
@@ -52,6 +56,7 @@ export function toGeoJson(wood: Wood, land: readonly LandFeature[] = []): Featur
         slopePct: plot.slopePct,
         closed: plot.closed,
         empty: plot.empty,
+        remarks: wood.besides.get(plot.id)?.remarks ?? [],
         time: new Date(plot.time).toISOString(),
         person: plot.person,
       }),
@@ -83,6 +88,7 @@ export function toGeoJson(wood: Wood, land: readonly LandFeature[] = []): Featur
         marks: tree.marks,
         counted: tree.counted,
         half: tree.half ?? false,
+        ...besidesOf(wood, tree.id),
         time: new Date(tree.time).toISOString(),
         person: tree.person,
       }),
@@ -90,7 +96,9 @@ export function toGeoJson(wood: Wood, land: readonly LandFeature[] = []): Featur
   }
   features.push(...land);
   const points = features.flatMap(({ geometry }) => pointsOf(geometry));
-  if (points.length === 0) return { type: 'FeatureCollection', features };
+  const settings = wood.settings.map(({ person, set }) => ({ person, set }));
+  const how = { boardFeetBy: volumeWords(wood), settings };
+  if (points.length === 0) return { type: 'FeatureCollection', ...how, features };
   let [west, south, east, north] = [180, 90, -180, -90];
   for (const [longitude, latitude] of points) {
     west = Math.min(west, longitude);
@@ -98,7 +106,23 @@ export function toGeoJson(wood: Wood, land: readonly LandFeature[] = []): Featur
     south = Math.min(south, latitude);
     north = Math.max(north, latitude);
   }
-  return { type: 'FeatureCollection', bbox: [west, south, east, north], features };
+  return { type: 'FeatureCollection', bbox: [west, south, east, north], ...how, features };
+}
+
+/** What a tree comes to, rounded as it is known. */
+function besidesOf(wood: Wood, id: string): Feature['properties'] {
+  const { remarks = [], methods = [], values = null } = wood.besides.get(id) ?? {};
+  const to = (value: number | null | undefined, decimals: number): number | null =>
+    value == null ? null : Number(value.toFixed(decimals));
+  return {
+    method: methods.join('; ') || null,
+    remarks,
+    perAcre: to(values?.perAcre, 3),
+    basalAreaFt2: to(values?.basalAreaFt2, 4),
+    boardFeet: to(values?.boardFeet, 0),
+    stemFt3: to(values?.cubicFt, 2),
+    biomassLb: to(values?.pounds, 0),
+  };
 }
 
 function pointsOf(geometry: LandFeature['geometry']): readonly LonLat[] {

@@ -3,12 +3,16 @@
  * nothing twice. Each plot is told by a device of its own, which has that plot in hand as whoever measured it had.
  */
 
+import { required } from '../../core/required.ts';
 import { err, ok, type Result } from '../../core/result.ts';
 import type { Act, TreeFields } from '../../note/acts.ts';
+import { asSaid } from '../../note/deviations.ts';
 import { type Entry, entrySchema } from '../../note/journal.ts';
 import type { Measurement, Note } from '../../note/note.ts';
+import { type SettingAct, settingSaidSchema } from '../../note/settings.ts';
 import type { PlotRecord, StandRecord, TreeRecord } from '../../totals/types.ts';
 import type { ReadTable } from './read-tables.ts';
+import type { KeptSetting } from './wood.ts';
 
 interface TableImport {
   /** Whether the book has the entry of this id. */
@@ -50,7 +54,7 @@ export function entriesOfTable(table: ReadTable, how: TableImport): Result<Entry
     groups.set(key, group);
   }
   const named = new Set<string>();
-  const placed: Placed[] = [];
+  const placed: Placed[] = settingEntries(table.settings, how).map((entry) => ({ entry, place: 0 }));
   const numbers = new Map(table.trees.map(({ id, number }) => [id, number]));
   const inOrder = [...groups.values()].sort((a, b) => a.from - b.from);
   const firsts = inOrder.map(({ trees }) => Math.min(...trees.map(({ number }) => number)));
@@ -93,6 +97,7 @@ function apart(placed: Placed[]): Entry[] {
 
 function entriesOf(group: Group, table: ReadTable, how: TableImport, named: Set<string>): Entry[] {
   const entries: Entry[] = [];
+  const { plot } = group;
   const put = (id: string, time: number, note: Note, acts: Act[], person: string | null) => {
     const position = table.positions.get(id);
     const line = table.lines.get(id);
@@ -109,6 +114,16 @@ function entriesOf(group: Group, table: ReadTable, how: TableImport, named: Set<
       ...(person === null ? {} : { person }),
     });
   };
+  const remark = (of: PlotRecord | TreeRecord, tree: string | null, person: string | null) => {
+    for (const text of table.remarks.get(of.id) ?? [])
+      put(
+        how.id(of.time),
+        Math.max(of.time, group.from),
+        { kind: 'remark', text },
+        [{ act: 'remark', text, tree, plot: plot?.id ?? null }],
+        person,
+      );
+  };
   const area = (kind: 'stand' | 'stratum', { id, name, acres }: StandRecord, before: number) => {
     // Named first, it has the id that it had; named again, by another plot, it is the same by its name.
     const first = !named.has(id) && !how.known(id);
@@ -117,7 +132,6 @@ function entriesOf(group: Group, table: ReadTable, how: TableImport, named: Set<
     const area = acres === null ? {} : { area: { value: acres, unit: 'acre' as const } };
     put(own, before, { kind, name, ...area }, [{ act: kind, id: own, name, acres }], null);
   };
-  const { plot } = group;
   const stand = table.stands.find(({ id }) => id === group.stand);
   const stratum = table.strata.find(({ id }) => id === plot?.stratum);
   // A moment before what stands in them, so that each entry of a device is later than the one before.
@@ -145,11 +159,73 @@ function entriesOf(group: Group, table: ReadTable, how: TableImport, named: Set<
       [plotAct(empty ? { ...plot, empty: false } : plot), ...(trees.length === 0 ? closing : [])],
       plot.person,
     );
+  if (plot) remark(plot, null, plot.person);
   for (const [at, tree] of trees.entries()) {
-    const acts = [...treeActs(tree), ...(at === trees.length - 1 ? closing : [])];
-    put(tree.id, Math.max(tree.time, group.from), treeNote(tree), acts, tree.person);
+    const acts = [...treeActs(tree, table), ...(at === trees.length - 1 ? closing : [])];
+    put(tree.id, Math.max(tree.time, group.from), treeNote(tree, table), acts, tree.person);
+    remark(tree, tree.id, tree.person);
   }
   return entries;
+}
+
+/**
+ * What was set, told by a device of its own for each person, and by one for what nobody's name stood behind; so a pace
+ * stays that of who said it. What one entry set comes as one.
+ */
+function settingEntries(settings: readonly KeptSetting[], how: TableImport): Entry[] {
+  const entries: Entry[] = [];
+  const devices = new Map<string | null, { readonly device: string; seq: number }>();
+  const put = (person: string | null, of: Pick<Entry, 'id' | 'time' | 'note' | 'acts'>) => {
+    const own = required(devices.get(person), 'the device of a person');
+    entries.push({
+      ...of,
+      device: own.device,
+      seq: ++own.seq,
+      words: 'from a table',
+      grammar,
+      ...(person === null ? {} : { person }),
+    });
+  };
+  const done = new Set<string>();
+  for (const { entry, time, person } of settings) {
+    if (how.known(entry) || done.has(entry)) continue;
+    done.add(entry);
+    if (!devices.has(person)) {
+      devices.set(person, {
+        device: `${how.device}-set-${String(devices.size + 1).padStart(3, '0')}`,
+        seq: 0,
+      });
+      if (person !== null) {
+        const set = { what: 'person' as const, name: person };
+        const before = Math.max(0, time - 1);
+        const note: Note = { kind: 'setting', set };
+        put(person, { id: how.id(before), time: before, note, acts: [{ act: 'setting', set }] });
+      }
+    }
+    const own = settings.filter((one) => one.entry === entry);
+    const acts: Act[] = own.map(({ set }) => ({ act: 'setting', set }));
+    put(person, { id: entry, time, note: noteOfSetting(own[0]!.set), acts });
+  }
+  return entries;
+}
+
+/** The note that says a setting; a remark of it where none does, as for a nickname that was an answer. */
+function noteOfSetting(set: SettingAct): Note {
+  const lengthOf = (feet: number) => ({ length: { value: feet, unit: 'ft' } });
+  const said = settingSaidSchema.safeParse(
+    set.what === 'pace' || set.what === 'eye'
+      ? { what: set.what, ...lengthOf(set.feet) }
+      : set.what === 'walk'
+        ? { what: 'walk', count: set.count, of: set.of, ...lengthOf(set.feet) }
+        : set.what === 'scatter'
+          ? { what: 'scatter', device: set.device, ...lengthOf(set.feet) }
+          : set.what === 'deviation'
+            ? { what: 'deviation', error: set.error, value: asSaid(set.error, set.value) }
+            : set.what === 'declination'
+              ? { what: 'declination', value: set.degrees }
+              : set,
+  );
+  return said.success ? { kind: 'setting', set: said.data } : { kind: 'remark', text: `set ${set.what}` };
 }
 
 const plotNote = ({ number, size, empty }: PlotRecord): Note => ({
@@ -168,8 +244,8 @@ const plotAct = ({ id, number, size, slopePct, empty }: PlotRecord): Act => ({
   ...(empty ? { empty } : {}),
 });
 
-function treeNote(tree: TreeRecord): Note {
-  const height = heightOf(tree);
+function treeNote(tree: TreeRecord, table: ReadTable): Note {
+  const height = heightOf(tree, table);
   return {
     kind: 'tree',
     facts: {
@@ -180,7 +256,7 @@ function treeNote(tree: TreeRecord): Note {
   };
 }
 
-function treeActs(tree: TreeRecord): Act[] {
+function treeActs(tree: TreeRecord, table: ReadTable): Act[] {
   const fields: TreeFields = {
     ...(tree.species === null ? {} : { species: tree.species }),
     ...(tree.diameterIn === null ? {} : { diameterIn: tree.diameterIn }),
@@ -194,20 +270,22 @@ function treeActs(tree: TreeRecord): Act[] {
     ...(tree.counted ? {} : { counted: false }),
     ...(tree.half ? { half: true } : {}),
   };
-  const measurement = heightOf(tree);
+  const measurement = heightOf(tree, table);
   return [
     { act: 'tree', id: tree.id, fields },
     ...(measurement ? [{ act: 'height' as const, id: tree.id, tree: tree.id, measurement }] : []),
   ];
 }
 
-/** A height whose way of measuring the table does not tell: a reading with the error that it has there. */
-function heightOf({ heightFt, heightSdFt }: TreeRecord): Measurement | null {
+/** A height of a table: a reading with the error that it has there. */
+function heightOf({ id, heightFt, heightSdFt }: TreeRecord, table: ReadTable): Measurement | null {
+  const was = table.methods.get(id);
   if (heightFt === null) return null;
   return {
     method: 'reading',
     device: 'other',
     takes: [{ value: heightFt, unit: 'ft' }],
     ...(heightSdFt !== null && heightSdFt > 0 ? { sdFeet: heightSdFt } : {}),
+    ...(was === undefined ? {} : { was }),
   };
 }

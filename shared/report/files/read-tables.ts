@@ -4,12 +4,18 @@ import { err, ok, type Result } from '../../core/result.ts';
 import { positionSchema } from '../../note/journal.ts';
 import { statuses } from '../../note/note.ts';
 import { plotSizeSchema } from '../../note/quantities.ts';
+import { settingActSchema } from '../../note/settings.ts';
 import type { PlotRecord, StandRecord, TreeRecord } from '../../totals/types.ts';
 import { readCsv } from './csv.ts';
-import { fileColumns, type Position, type Wood } from './tables.ts';
+import { fileColumns, metricColumns, type Position } from './tables.ts';
+import type { KeptSetting, Wood } from './wood.ts';
 
 /** What a table holds, each record with the line on which it stands. */
-export interface ReadTable extends Pick<Wood, 'trees' | 'plots' | 'stands' | 'strata'> {
+export interface ReadTable extends Pick<Wood, 'trees' | 'plots' | 'stands' | 'strata' | 'settings'> {
+  /** Remarks by tree or plot. */
+  readonly remarks: ReadonlyMap<string, readonly string[]>;
+  /** How heights were measured, by tree. */
+  readonly methods: ReadonlyMap<string, string>;
   readonly positions: ReadonlyMap<string, Position>;
   readonly lines: ReadonlyMap<string, number>;
 }
@@ -98,46 +104,120 @@ export function fromCsv(csv: string): Result<ReadTable, string> {
   const read = readCsv(csv);
   if (!read.ok) return err(read.error.sentence);
   const [header, ...rows] = read.value;
-  const missing = fileColumns.map((column) => column.name).filter((name) => !header?.includes(name));
+  const metric = header?.includes('dbh_cm') ?? false;
+  const missing = fileColumns(metric ? 'metres' : 'feet')
+    .filter((column) => !column.spare)
+    .map((column) => column.name)
+    .filter((name) => !header?.includes(name));
   if (header === undefined || missing.length > 0) {
     return err(`Expected a stemsay table; its first line lacks the columns ${missing.join(', ')}.`);
   }
-  const trees: TreeRecord[] = [];
-  const plots: PlotRecord[] = [];
-  const stands = new Map<string, StandRecord>();
-  const strata = new Map<string, StandRecord>();
-  const positions = new Map<string, Position>();
-  const lines = new Map<string, number>();
+  const table = new TableRows(metric);
   let line = 1;
   let above = header;
   for (const cells of rows) {
     // A cell may hold line ends of its own.
     line += 1 + above.reduce((sum, cell) => sum + cell.split('\n').length - 1, 0);
     above = cells;
-    const where = `Line ${line}`;
-    if (cells.length !== header.length) {
-      return err(`${where}: expected ${header.length} cells, found ${cells.length}.`);
+    const wrong =
+      cells.length !== header.length
+        ? `: expected ${header.length} cells, found ${cells.length}.`
+        : table.take(Object.fromEntries(header.map((name, at) => [name, cells[at]!])), line);
+    if (wrong !== null) return err(`Line ${line}${wrong}`);
+  }
+  return ok(table.read());
+}
+
+/** What the rows of a table hold so far. */
+class TableRows {
+  readonly #trees: TreeRecord[] = [];
+  readonly #plots: PlotRecord[] = [];
+  readonly #stands = new Map<string, StandRecord>();
+  readonly #strata = new Map<string, StandRecord>();
+  readonly #positions = new Map<string, Position>();
+  readonly #lines = new Map<string, number>();
+  readonly #remarks = new Map<string, readonly string[]>();
+  readonly #methods = new Map<string, string>();
+  readonly #settings: KeptSetting[] = [];
+
+  constructor(private readonly metric: boolean) {}
+
+  /** Takes a row in; the end of a sentence that says what is wrong with it, null for nothing. */
+  take(row: Record<string, string>, line: number): string | null {
+    if (this.metric) inFeet(row);
+    if (row.record === 'setting') {
+      const setting = settingOf(row);
+      if (typeof setting === 'string') return `, ${setting}`;
+      this.#settings.push(setting);
+      return null;
     }
-    const row: Record<string, string> = Object.fromEntries(header.map((name, at) => [name, cells[at]!]));
     const parsed = rowSchema(row.record).safeParse(row);
     if (!parsed.success) {
       const issue = parsed.error.issues[0]!;
-      const name = String(issue.path[0] ?? 'record');
-      return err(`${where}, ${name}: expected ${issue.message}, found ${JSON.stringify(row[name] ?? '')}.`);
+      const field = String(issue.path[0] ?? 'record');
+      const name = this.metric ? (metricColumns.find(([, feet]) => feet === field)?.[0] ?? field) : field;
+      return `, ${name}: expected ${issue.message}, found ${JSON.stringify(row[name] ?? '')}.`;
     }
-    keepArea(stands, row, 'stand');
-    keepArea(strata, row, 'stratum');
+    keepArea(this.#stands, row, 'stand');
+    keepArea(this.#strata, row, 'stratum');
     const record = parsed.data.record === 'tree' ? parsed.data.tree : parsed.data.plot;
-    const twice = lines.get(record.id);
-    if (twice !== undefined) return err(`${where}, id: the same as on line ${twice}.`);
-    lines.set(record.id, line);
-    if (parsed.data.record === 'tree') trees.push(parsed.data.tree);
-    else plots.push(parsed.data.plot);
+    const twice = this.#lines.get(record.id);
+    if (twice !== undefined) return `, id: the same as on line ${twice}.`;
+    this.#lines.set(record.id, line);
+    if (parsed.data.record === 'tree') this.#trees.push(parsed.data.tree);
+    else this.#plots.push(parsed.data.plot);
     const position = positionOf(row);
-    if (typeof position === 'string') return err(`${where}, latitude: ${position}`);
-    if (position !== null) positions.set(record.id, position);
+    if (typeof position === 'string') return `, latitude: ${position}`;
+    if (position !== null) this.#positions.set(record.id, position);
+    if (row.method) this.#methods.set(record.id, row.method);
+    if (row.remark) this.#remarks.set(record.id, row.remark.split('; '));
+    return null;
   }
-  return ok({ trees, plots, stands: [...stands.values()], strata: [...strata.values()], positions, lines });
+
+  read(): ReadTable {
+    return {
+      trees: this.#trees,
+      plots: this.#plots,
+      stands: [...this.#stands.values()],
+      strata: [...this.#strata.values()],
+      settings: this.#settings,
+      remarks: this.#remarks,
+      methods: this.#methods,
+      positions: this.#positions,
+      lines: this.#lines,
+    };
+  }
+}
+
+/** Gives a row of a metric table its values in feet, inches and acres, too; what is no number stays as it is. */
+function inFeet(row: Record<string, string>): void {
+  for (const [name, feet, factor] of metricColumns) {
+    const cell = row[name];
+    if (cell === undefined) continue;
+    row[feet] = cell === '' || Number.isNaN(Number(cell)) ? cell : String(Number(cell) / factor);
+  }
+}
+
+const settingRow = z.object({ time, person: text, id });
+
+/** What a row says was set; a sentence about the column that is wrong. */
+function settingOf(row: Record<string, string>): KeptSetting | string {
+  const parsed = settingRow.safeParse(row);
+  if (!parsed.success) {
+    const issue = parsed.error.issues[0]!;
+    return `${String(issue.path[0])}: expected ${issue.message}, found ${JSON.stringify(row[String(issue.path[0])] ?? '')}.`;
+  }
+  let value: unknown = null;
+  try {
+    value = JSON.parse(row.setting_value ?? '');
+  } catch {
+    // Judged below: what is no JSON is no value of any setting.
+  }
+  const set = settingActSchema.safeParse({ what: row.setting, ...(value as object | null) });
+  if (!set.success)
+    return `setting_value: expected the value of "${row.setting}" as it was exported, found ${JSON.stringify(row.setting_value ?? '')}.`;
+  const { time: at, person, id: entry } = parsed.data;
+  return { entry, time: at, person, set: set.data };
 }
 
 /** Null where the row has none; a sentence where it has a part of one, or one that no place on earth has. */
@@ -184,7 +264,7 @@ function rowSchema(record: string | undefined) {
     );
   }
   return z.pipe(
-    z.extend(plotRow, { record: z.literal('plot', 'tree or plot') }),
+    z.extend(plotRow, { record: z.literal('plot', 'tree, plot or setting') }),
     z.transform((r, context) => {
       const { plot_by: by, plot_size: value, plot_unit } = r;
       const unit = plot_unit === '' ? {} : { unit: plot_unit };

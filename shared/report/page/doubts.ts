@@ -1,6 +1,7 @@
 /** What was in doubt and what became of it, and what was corrected: with the words that were said. */
 import type { Book, RegisteredDoubt } from '../../book/book.ts';
 import { clockOf, dateOf, dayNumber } from '../../core/moment.ts';
+import { secondDoubtsOfBook } from '../../dialogue/second-look.ts';
 import { type Entry, meantBy, momentOf } from '../../note/journal.ts';
 import type { Section } from './sections.ts';
 
@@ -22,10 +23,18 @@ export function doubtSection(book: Book): Section {
       states[one.state],
     ];
   });
+  const { units } = book.settings.now;
+  const looks = secondDoubtsOfBook(book, units).map(({ about, sentence }) => [
+    '',
+    book.tree(about ?? null)?.number.toString() ?? '',
+    `Look again: ${sentence}`,
+    '',
+    'open',
+  ]);
   const marks = book.totals
-    .bookDoubts(book.settings.now.units)
+    .bookDoubts(units)
     .map((mark) => ['', '', `${mark.sentence} ${mark.mend}`, '', 'open']);
-  const all = [...rows, ...marks];
+  const all = [...rows, ...looks, ...marks];
   if (all.length === 0) return { heading: 'Doubts', lines: ['None.'] };
   return {
     heading: 'Doubts',

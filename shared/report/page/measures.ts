@@ -26,11 +26,12 @@ export function reportedMeasures(book: Book): readonly Measure[] {
     ['Biomass above ground', totals.perAcre('biomass')],
     ['Carbon in it', totals.perAcre('carbon'), 'Carbon'],
     ['Mean height', meanHeight(book)],
-    ['Mean height by basal area', totals.loreyHeight()],
+    ['Lorey’s height (weighted by basal area)', totals.loreyHeight(), 'Lorey’s height'],
     ['Top height', totals.topHeight()],
     ['Quadratic mean diameter', totals.quadraticDiameter(), null],
   ];
+  // Nought board feet of trees whose logs nobody said are no value.
   return asked
-    .filter(([, { value }]) => value !== null)
+    .filter(([, { value, unit, trees }]) => value !== null && !(unit.startsWith('bf') && trees === 0))
     .map(([name, estimate, sourced = name]) => ({ name, estimate, sourced }));
 }

@@ -5,7 +5,14 @@ import type { Settings } from '../../book/settings.ts';
 import { required } from '../../core/required.ts';
 import { heightMethods } from '../../measuring/height/methods.ts';
 import type { Height } from '../../measuring/height/types.ts';
-import { asSaid, type DeviationName, deviationNames, deviations, sourceOf } from '../../note/deviations.ts';
+import {
+  type DeviationName,
+  deviationNames,
+  deviationSize,
+  deviations,
+  sourceOf,
+} from '../../note/deviations.ts';
+import { logRules, usualLogRule } from '../../note/log-rules.ts';
 import * as wording from '../../wording/wording.ts';
 import type { Measure } from './measures.ts';
 import type { Section } from './sections.ts';
@@ -15,7 +22,7 @@ export function methodSections(book: Book, measures: readonly Measure[]): Sectio
   return [
     { heading: 'How it was measured', lines: settingLines(book, measured.people) },
     heightSection(book, measured.formulas),
-    deviationSection(measured.deviations),
+    deviationSection(measured.deviations, book.settings.now.units),
     sourceSection(measures),
   ].filter((section): section is Section => section !== null);
 }
@@ -109,7 +116,7 @@ function personLines(book: Book, people: Measured['people']): string[] {
     const pace = paceOf(settings);
     const parts = [
       `Pace${of(person)} ${wording.paceLength(pace.feet, units)}`,
-      `standard deviation ${wording.digits(pace.sdFeet, 2)} feet`,
+      `standard deviation ${units === 'metres' ? wording.paceLength(pace.sdFeet, units) : `${wording.digits(pace.sdFeet, 2)} feet`}`,
       ...(walks.length === 0 ? [] : [`from ${walks.length === 1 ? '1 walk' : `${walks.length} walks`}`]),
       ...(counting === 'steps' ? ['single steps counted'] : []),
       ...(groundShorter > 0
@@ -146,6 +153,10 @@ function settingLines(book: Book, people: Measured['people']): string[] {
         : `Trees at the edge of the stand by ${edge}.`,
     );
   }
+  const { logRule } = book.settings.now;
+  lines.push(
+    `Board feet by ${logRules[logRule ?? usualLogRule].name}${logRule === null ? ', as none was set' : ''}; Girard form class ${book.totals.ledger.formClass} where none was said.`,
+  );
   if (plots.some((plot) => plot.slopePct !== null)) {
     lines.push(
       slopeMethod === 'onSlope'
@@ -178,18 +189,14 @@ function heightSection(book: Book, byFormula: Measured['formulas']): Section | n
 }
 
 /** The errors supposed in the heights of the book, each with its source. */
-function deviationSection(used: Measured['deviations']): Section | null {
+function deviationSection(used: Measured['deviations'], units: Settings['units']): Section | null {
   if (used.size === 0) return null;
   const rows = deviationNames
     .filter((name) => used.has(name))
     .flatMap((name) =>
       [...(used.get(name) ?? [])].map((sd) => {
-        const { about, unit } = deviations[name];
-        return [
-          wording.sentence(about),
-          `${Number(asSaid(name, sd).toFixed(2))} ${unit}`,
-          sourceOf(name, sd),
-        ];
+        const { about } = deviations[name];
+        return [wording.sentence(about), deviationSize(name, sd, units), sourceOf(name, sd)];
       }),
     );
   return {

@@ -10,19 +10,13 @@ import * as wording from '../../wording/wording.ts';
 import type { Drawing } from '../charts/drawing.ts';
 import { diametersDrawing, heightDrawings, runningDrawing } from '../charts/drawings.ts';
 import { mapDrawing } from '../charts/map.ts';
+import { leftOutSection, remarkSection, stratumSection, treeSection, volumeSection } from './details.ts';
 import { correctionSection, doubtSection } from './doubts.ts';
 import { landSections } from './land.ts';
 import { reportedMeasures } from './measures.ts';
 import { methodSections } from './methods.ts';
 import type { Report, Section } from './sections.ts';
-import {
-  plotSection,
-  precisionSection,
-  speciesSection,
-  stockSection,
-  summarySection,
-  treeSection,
-} from './tables.ts';
+import { plotSection, precisionSection, speciesSection, stockSection, summarySection } from './tables.ts';
 
 interface ReportParts {
   readonly book: Book;
@@ -72,11 +66,15 @@ export function reportOf({ book, answers, made }: ReportParts): Report {
       summarySection(book, measures, answerLines(answers)),
       stockSection(book),
       speciesSection(book),
+      volumeSection(book),
+      stratumSection(book),
+      leftOutSection(book),
       precisionSection(book, measures),
       chartSection(book),
       mapSection(book),
       ...landSections(book),
       plotSection(book),
+      remarkSection(book),
       doubtSection(book),
       correctionSection(book),
       ...methodSections(book, measures),

@@ -3,7 +3,6 @@
 import type { Book } from '../../book/book.ts';
 import { meanHeight } from '../../book/mean-height.ts';
 import { required } from '../../core/required.ts';
-import { heightMethods } from '../../measuring/height/methods.ts';
 import { byLogRule, type LogRule, logRules, usualLogRule } from '../../note/log-rules.ts';
 import { speciesByCode } from '../../note/species.ts';
 import type { StockRow } from '../../totals/totals.ts';
@@ -13,17 +12,17 @@ import * as wording from '../../wording/wording.ts';
 import type { Measure } from './measures.ts';
 import type { ReportTable, Section } from './sections.ts';
 
-const metricOf = (book: Book): boolean => book.settings.now.units === 'metres';
-const ruleOf = (book: Book): LogRule => book.settings.now.logRule ?? usualLogRule;
+export const metricOf = (book: Book): boolean => book.settings.now.units === 'metres';
+export const ruleOf = (book: Book): LogRule => book.settings.now.logRule ?? usualLogRule;
 
 /** A number with as many decimals as its size needs; thousands apart from ten thousand on. */
-function plain(value: number): string {
+export function figures(value: number): string {
   if (Math.abs(value) < 9.95) return wording.digits(value, 1);
   const whole = Math.round(value);
   return Math.abs(value) < 10_000 ? String(whole) : wording.thousands(whole);
 }
 /** A size: always to a tenth. */
-const tenths = (value: number): string => value.toFixed(1);
+export const tenths = (value: number): string => value.toFixed(1);
 
 export function summarySection(
   book: Book,
@@ -38,7 +37,7 @@ export function summarySection(
     return [
       name,
       `${show(required(estimate.value, 'a value') * factor)} ${short}`,
-      half === null || half === 0 ? '' : half > 100 ? 'more than itself' : `${plain(half)} %`,
+      half === null || half === 0 ? '' : half > 100 ? 'more than itself' : `${figures(half)} %`,
     ];
   });
   const trees = book.totals.trees();
@@ -59,12 +58,46 @@ export function summarySection(
     heading: 'Summary',
     lines,
     table: { head: ['', 'value', 'give or take'], rows },
-    notes: ['Give or take: half of the 95 percent limits over plots.', ...leftOut(measures)],
+    notes: [
+      'Give or take: half of the 95 percent limits over plots.',
+      ...pooled(measures),
+      ...inDoubt(book),
+      ...leftOut(measures),
+    ],
   };
 }
 
+/** Plots that were laid out in two ways are pooled only with a word. */
+const pooled = (measures: readonly Measure[]): string[] =>
+  [...new Set(measures.flatMap(({ estimate }) => estimate.assumed))].filter((sentence) =>
+    sentence.includes('pooled'),
+  );
+
+/** How much of the live basal area is of trees that are counted although a doubt about them is open. */
+function inDoubt(book: Book): string[] {
+  const open = new Set(book.doubts.flatMap(({ state, tree }) => (state === 'open' && tree ? [tree] : [])));
+  let [doubtful, whole, trees] = [0, 0, 0];
+  for (const tree of book.trees()) {
+    if (!tree.counted || tree.status === 'dead') continue;
+    const { basalAreaFt2, perAcre } = book.totals.valuesOf(tree, ruleOf(book));
+    const weight = tree.count * (basalAreaFt2 ?? 0) * (perAcre ?? 1);
+    whole += weight;
+    if (!open.has(tree.id) || weight === 0) continue;
+    doubtful += weight;
+    trees++;
+  }
+  if (trees === 0) return [];
+  const them =
+    trees === 1
+      ? '1 tree that is counted has an open doubt'
+      : `${trees} trees that are counted have open doubts`;
+  return [
+    `${them}; ${trees === 1 ? 'it holds' : 'they hold'} ${figures((100 * doubtful) / whole)} percent of the live basal area.`,
+  ];
+}
+
 const sizeOr = ({ unit }: Estimate): ((value: number) => string) =>
-  unit === 'ft' || unit === 'in' ? tenths : plain;
+  unit === 'ft' || unit === 'in' ? tenths : figures;
 
 function plotWords(book: Book): string {
   const plots = [...book.plots()];
@@ -101,7 +134,7 @@ export function stockSection(book: Book): Section | null {
     String(of.trees),
     tenths(of.density * (perAcre ? density.factor : 1)),
     tenths(of.basalArea * (perAcre ? area.factor : shownAs('ft2', metric).factor)),
-    plain(of[rule]),
+    figures(of[rule] * (perAcre ? shownAs('bf/acre', metric).factor : 1)),
     of.meanHeightFt === null ? '' : tenths(of.meanHeightFt * shownAs('ft', metric).factor),
   ];
   const bySpecies = new Map<SpeciesKey, StockRow[]>();
@@ -131,7 +164,7 @@ export function stockSection(book: Book): Section | null {
         'told',
         perAcre ? density.short : 'trees',
         perAcre ? area.short : shownAs('ft2', metric).short,
-        perAcre ? 'board feet an acre' : 'board feet',
+        perAcre ? shownAs('bf/acre', metric).short : 'board feet',
         `height, ${metric ? 'm' : 'ft'}`,
       ],
       rows: table,
@@ -177,7 +210,7 @@ export function speciesSection(book: Book): Section | null {
     return [
       wording.speciesName(species),
       plants ?? '',
-      plain(totals.trees(scope).value ?? 0),
+      figures(totals.trees(scope).value ?? 0),
       cell(totals.quadraticDiameter(scope)),
       cell(meanHeight(book, scope)),
       cell(totals.basalArea(scope)),
@@ -215,7 +248,7 @@ export function precisionSection(book: Book, measures: readonly Measure[]): Sect
       `${at(estimate.value)} ${short}`,
       at(estimate.se),
       estimate.low === null || estimate.high === null ? '' : `${at(estimate.low)} to ${at(estimate.high)}`,
-      estimate.samplingErrorPct === null ? '' : `${plain(estimate.samplingErrorPct)} %`,
+      estimate.samplingErrorPct === null ? '' : `${figures(estimate.samplingErrorPct)} %`,
       `${wording.digits(estimate.df, 1)}`,
       String(estimate.trees),
       estimate.filled > 0 ? String(estimate.filled) : '',
@@ -242,7 +275,7 @@ function neededLines(book: Book): string[] {
     'the plan for 10 percent',
   )[1];
   return [
-    `Basal area differs by ${plain(cvPct ?? 0)} percent between the ${n} plots. At that spread a sampling error of ${wording.list(wanted)}${n < 5 ? '; so few plots say little' : ''}.`,
+    `Basal area differs by ${figures(cvPct ?? 0)} percent between the ${n} plots. At that spread a sampling error of ${wording.list(wanted)}${n < 5 ? '; so few plots say little' : ''}.`,
     ...(allocation.length > 0
       ? [
           `Best spread for 10 percent, by area times spread: ${wording.list(allocation.map((one) => `${one.name} ${one.optimum}`))}; by area alone: ${wording.list(allocation.map((one) => `${one.name} ${one.proportional}`))}.`,
@@ -268,7 +301,7 @@ export function plotSection(book: Book): Section | null {
       wording.plotSize(plot, units),
       plot.slopePct === null ? '' : `${wording.digits(plot.slopePct, 1)} %`,
       String(book.totals.treesOnPlot(plot.id)),
-      basalArea === null ? '' : plain(basalArea * area.factor),
+      basalArea === null ? '' : figures(basalArea * area.factor),
       plot.empty ? 'empty' : plot.closed ? 'closed' : 'open',
     ];
   });
@@ -287,50 +320,5 @@ export function plotSection(book: Book): Section | null {
       ],
       rows,
     },
-  };
-}
-
-/** Ways by which heights were measured: "stick, laser". */
-function methodsOf(book: Book, heights: readonly string[]): string {
-  const methods = new Set(heights.flatMap((id) => book.height(id)?.method ?? []));
-  return [...methods].map((method) => heightMethods[method].short).join(', ');
-}
-
-/** Every tree of the book. */
-export function treeSection(book: Book): Section | null {
-  const metric = metricOf(book);
-  const { units } = book.settings.now;
-  const [inch, foot] = [shownAs('in', metric), shownAs('ft', metric)];
-  const rows = [...book.trees()].map((tree) => {
-    const methods = tree.heights.length === 0 ? '' : methodsOf(book, tree.heights);
-    const said = [
-      ...(tree.count > 1 ? [`${tree.count} alike`] : []),
-      ...(tree.logs === null ? [] : [wording.logs(tree.logs)]),
-      ...(tree.merchFt === null ? [] : [`${wording.length(tree.merchFt, units)} merchantable`]),
-      ...(tree.status === 'live' ? [] : [tree.status]),
-      ...tree.marks,
-      ...(tree.defectPct > 0 ? [`${wording.digits(tree.defectPct, 0)} percent defect`] : []),
-      ...(tree.counted ? [] : ['out: not counted']),
-      ...(tree.half ? ['counted half'] : []),
-    ];
-    return [
-      String(tree.number),
-      book.plot(tree.plot)?.number.toString() ?? '',
-      wording.speciesName(speciesKey(tree)),
-      tree.diameterIn === null ? '' : tenths(tree.diameterIn * inch.factor),
-      tree.heightFt === null ? '' : tenths(tree.heightFt * foot.factor),
-      tree.heightSdFt === null ? '' : tenths(tree.heightSdFt * foot.factor),
-      methods,
-      said.join(', '),
-    ];
-  });
-  if (rows.length === 0) return null;
-  return {
-    heading: 'Every tree',
-    table: {
-      head: ['tree', 'plot', 'species', `dbh, ${inch.short}`, `height, ${foot.short}`, '±', 'by', 'besides'],
-      rows,
-    },
-    notes: ['± one standard deviation of the height as measured.'],
   };
 }

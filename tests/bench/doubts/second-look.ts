@@ -37,14 +37,18 @@ const dayLength = 80;
 const plotLength = 10;
 
 /** A note as the book would have it; null where it gives no height. */
-function acceptedOf(id: string, species: number | null, told: Told): (Accepted & { taught: Pair }) | null {
+function acceptedOf(
+  id: string,
+  { species, plot = null }: Pair,
+  told: Told,
+): (Accepted & { taught: Pair }) | null {
   const height = measure(told.measurement, settings);
   if (!height.ok) return null;
   const diameterIn = diameterToInches(told.diameter, 'feet');
   const heightFt = height.value.feet;
   return {
     tree: { id, species, diameterIn, heightFt, marks: [], status: 'live' },
-    taught: { species, diameterIn, heightFt },
+    taught: { species, diameterIn, heightFt, plot },
     measured: { measurement: told.measurement, height: height.value },
     settings,
   };
@@ -59,7 +63,13 @@ function isAsked(accepted: Accepted, told: Told, curve: HeightCurve): boolean {
       measurement,
       height,
     },
-    { settings, curve, others: [], tree: { ...accepted.tree, heightFt: null } },
+    {
+      settings,
+      curve,
+      others: [],
+      tree: { ...accepted.tree, heightFt: null },
+      plot: accepted.taught?.plot ?? null,
+    },
   );
   return doubts.some(({ strength }) => strength >= askFrom);
 }
@@ -97,8 +107,8 @@ export function days(stand: Stand, seed: number, count: number, looks: boolean):
     row.forEach((tree, place) => {
       const sound = tell(tree, random, bias);
       const said = stumble(sound, random);
-      const meant = acceptedOf(`${place}`, tree.species, sound);
-      const accepted = acceptedOf(`${place}`, tree.species, said.told);
+      const meant = acceptedOf(`${place}`, tree, sound);
+      const accepted = acceptedOf(`${place}`, tree, said.told);
       if (meant === null || accepted === null) return;
       const [a, b] = [accepted.taught, meant.taught];
       const large = Math.max(off(a.heightFt, b.heightFt), off(a.diameterIn, b.diameterIn)) > 0.25;

@@ -1,10 +1,11 @@
 /**
- * Stands for the bench of doubts: open tree data from `tests/references/stands/` (source and licence in each file's
- * first lines) and simulated stands. The tuning stands chose the numbers in `shared/measuring/doubt/`; the held ones did not.
+ * Stands for the bench of doubts: open tree data that `tests/references/stands/fetch.R` fetches (origin and licence in its
+ * README) and simulated stands. The tuning stands chose the numbers in `shared/measuring/doubt/`; the held ones did not.
  */
 import { readFileSync } from 'node:fs';
 import type { Pair } from '../../../shared/measuring/doubt/curve.ts';
 import { species } from '../../../shared/note/species.ts';
+import { hasStand, type MeasuredStand, standFile } from '../../support/stands.ts';
 import { Random } from './random.ts';
 
 export interface Stand {
@@ -14,20 +15,24 @@ export interface Stand {
   readonly trees: readonly Pair[];
 }
 
-function rows(file: string): string[][] {
-  const text = readFileSync(new URL(`../../references/stands/${file}.csv`, import.meta.url), 'utf8');
-  return text
+/** None where the stand was not fetched. */
+function rows(name: MeasuredStand): string[][] {
+  if (!hasStand(name)) return [];
+  return readFileSync(standFile(name), 'utf8')
     .split('\n')
     .filter((line) => line !== '' && !line.startsWith('#'))
     .slice(1)
     .map((line) => line.split(','));
 }
 
+const fetched = (stands: Stand[]): Stand[] => stands.filter(({ trees }) => trees.length > 0);
+
 const foot = 0.3048;
-const pair = (code: number, diameterIn: number, heightFt: number): Pair => ({
+const pair = (code: number, diameterIn: number, heightFt: number, plot: string | null = null): Pair => ({
   species: code,
   diameterIn: Math.round(diameterIn * 10) / 10,
   heightFt,
+  plot,
 });
 /** Trees thinner than an inch or under 5.5 ft are not measured at breast height. */
 const standing = (trees: Pair[]): Pair[] => trees.filter((t) => t.diameterIn >= 0.8 && t.heightFt > 5.5);
@@ -51,7 +56,7 @@ function madeUp(
 
 /** Used to set the prior, the scatter grid and the threshold. */
 export function tuningStands(): Stand[] {
-  return [
+  return fetched([
     { name: 'nuts', kind: 'real', trees: rows('nuts').map(([d, h]) => pair(130, +d! / 0.0254, +h! / foot)) },
     {
       name: 'whitePines',
@@ -60,7 +65,7 @@ export function tuningStands(): Stand[] {
     },
     { name: 'grandFir', kind: 'real', trees: rows('grand_fir').map(([d, h]) => pair(17, +d!, +h!)) },
     ...simulatedStands(24, 11),
-  ];
+  ]);
 }
 
 /**
@@ -72,11 +77,13 @@ export function heldStands(): Stand[] {
   const ufc = rows('ufc_even_plots').filter(
     ([, , code, d, h]) => ufcCodes[code!] !== undefined && +d! > 0 && +h! > 0,
   );
-  return [
+  const stands = fetched([
     {
       name: 'flatCreek',
       kind: 'real',
-      trees: standing(ufc.map(([, , code, d, h]) => pair(ufcCodes[code!]!, +d! / 25.4, +h! / (10 * foot)))),
+      trees: standing(
+        ufc.map(([plot, , code, d, h]) => pair(ufcCodes[code!]!, +d! / 25.4, +h! / (10 * foot), plot)),
+      ),
     },
     {
       name: 'cherry',
@@ -110,7 +117,9 @@ export function heldStands(): Stand[] {
         ),
       ),
     },
-  ];
+  ]);
+  // Without measured stands, others of the simulated kind than those of the tuning.
+  return stands.length > 0 ? stands : simulatedStands(8, 77);
 }
 
 /**

@@ -75,14 +75,19 @@ interface Known {
   }[];
 }
 
-function judge(species: number | null, told: Told, curve: HeightCurve, sweep: boolean): Known | null {
+function judge(
+  { species, plot = null }: Pick<Pair, 'species' | 'plot'>,
+  told: Told,
+  curve: HeightCurve,
+  sweep: boolean,
+): Known | null {
   const height = measure(told.measurement, settings);
   if (!height.ok) return null;
   const diameterIn = diameterToInches(told.diameter, 'feet');
   const note = { kind: 'tree' as const, facts: { diameter: told.diameter }, height: told.measurement };
   const subject: Subject = { kind: 'height', note, measurement: told.measurement, height: height.value };
   const tree = { species, diameterIn, heightFt: null, marks: [], status: 'live' as const };
-  const context = { settings, curve, others: [], tree };
+  const context = { settings, curve, others: [], tree, plot };
   const [first] = doubtsOf(subject, context);
   const causes = (first?.slips ?? []).map((slip) => ({
     slip: slip.slip,
@@ -94,7 +99,7 @@ function judge(species: number | null, told: Told, curve: HeightCurve, sweep: bo
         : null,
   }));
   return {
-    pair: { species, diameterIn, heightFt: height.value.feet },
+    pair: { species, diameterIn, heightFt: height.value.feet, plot },
     strength: first?.strength ?? 0,
     asSaid: sweep ? (beliefIn(subject, context)?.asSaid ?? 0) : 0,
     stray: curve.stray(species, diameterIn, height.value.feet),
@@ -216,7 +221,7 @@ function judgeOne(
   const { curve, sound, sweep } = about;
   const of: About = { ...about, diameterIn: tree.diameterIn };
   const judgeSlip = (bad: ReturnType<typeof slipped> | ReturnType<typeof misread>) =>
-    bad && judge(tree.species, bad, curve, sweep);
+    bad && judge(tree, bad, curve, sweep);
   put(judgedAs(of, sound, null));
   const slips = random.shuffled(slipKinds);
   const stumbles = random.next() < slipShare;
@@ -231,6 +236,9 @@ function judgeOne(
   return slipsIn ? first.pair : sound.pair;
 }
 
+const withoutPlots = (trees: readonly Pair[]): readonly Pair[] =>
+  trees.map((tree) => ({ ...tree, plot: null }));
+
 /**
  * `notes`: about so many sound notes a stand; `known`: all other trees of the stand are known and sound, which bounds
  * what any number of earlier trees can give; two slipped ones are judged with each. `truth`: stands for the curve when a
@@ -243,25 +251,28 @@ export function walk(
     readonly notes?: number;
     readonly sweep?: boolean;
     readonly known?: boolean;
+    /** False: nobody says which trees stand on one plot. */
+    readonly plots?: boolean;
     readonly truth?: (tree: number) => HeightCurve;
   } = {},
 ): Judged[] {
-  const { notes = 400, sweep = false, truth } = how;
+  const { notes = 400, sweep = false, truth, plots = true } = how;
   const known = how.known === true && truth === undefined;
   const orders = Math.max(2, Math.ceil(notes / Math.min(stand.trees.length, mostTrees)));
   const found: Judged[] = [];
   const random = new Random(seed);
+  const trees = plots ? stand.trees : withoutPlots(stand.trees);
   for (let order = 0; order < orders; order++) {
     const learned = learnedFrom(known ? stand.trees : []);
     const accepted: Pair[] = [];
     const bias = Math.exp(0.03 * random.normal());
     const row = random.shuffled(stand.trees.map((_, i) => i)).slice(0, mostTrees);
     for (const index of row) {
-      const tree = stand.trees[index]!;
+      const tree = trees[index]!;
       const told = tell(tree, random, bias);
       const curve = truth?.(index) ?? learned;
       if (known) curve.forget(tree);
-      const sound = judge(tree.species, told, curve, sweep);
+      const sound = judge(tree, told, curve, sweep);
       if (sound === null) {
         if (known) curve.observe(tree);
         continue;

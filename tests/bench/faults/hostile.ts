@@ -1,4 +1,5 @@
 /** Entries made to hurt, pushed to a server that others use: each is refused with a sentence, and the book stays as it was. */
+
 import { spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -7,6 +8,7 @@ import { Book } from '../../../shared/book/book.ts';
 import { seeded } from '../../../shared/core/random.ts';
 import type { Entry } from '../../../shared/note/journal.ts';
 import { toCsv } from '../../../shared/report/files/tables.ts';
+import { woodOf } from '../../../shared/report/files/wood.ts';
 import { Bytes, mutated } from '../../fuzz/mutate.ts';
 import { entriesOf, entryOf } from '../../support/entries.ts';
 import { Client, ServerProcess } from '../../support/server-process.ts';
@@ -81,10 +83,7 @@ async function imported(): Promise<Row> {
     ...base,
     acts: [{ act: 'tree', id: base.id, fields: { species: 833, diameterIn: 16, logs: 2 } }],
   });
-  const [head = '', row = ''] = toCsv(
-    { trees: [...wood.trees()], plots: [], stands: [], strata: [], entries: [...wood.entries] },
-    'all',
-  ).split('\r\n');
+  const [head = '', row = ''] = toCsv(woodOf(wood), 'all').split('\r\n');
   const at = head.split(',').indexOf('logs_16ft');
   const table = (logs: string) =>
     `${head}\r\n${row

@@ -1,0 +1,85 @@
+/**
+ * `npm run mutation [-- PART OF A NAME ...]`: how many mutants of the sources in `targets.ts` their tests notice, and which
+ * not. Minutes to an hour. Ours, because the one for this language that is kept leaves numbers alone, and here the numbers
+ * are what must not move unseen; it also wants a newer Node. A child process tries one mutant after the other in a runner
+ * that stays; one that never ends is noticed as such, and the child is made anew.
+ */
+import { type ChildProcess, fork } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { type Mutant, mutantsOf } from './mutants.ts';
+import { type Target, targets } from './targets.ts';
+
+export interface Tried {
+  readonly at: number;
+  /** How many tests ran and how many of them failed; of the source as it is (`at` -1) none should. */
+  readonly ran: number;
+  readonly failed: number;
+}
+
+/** A mutant that has not ended after this long never will. */
+const longestMs = 120_000;
+const child = fileURLToPath(new URL('./child.ts', import.meta.url));
+
+async function main(wanted: readonly string[]): Promise<void> {
+  const chosen = targets.filter(
+    ({ source }) => wanted.length === 0 || wanted.some((part) => source.includes(part)),
+  );
+  let [all, noticed] = [0, 0];
+  for (const target of chosen) {
+    const mutants = mutantsOf(readFileSync(target.source, 'utf8'));
+    const lived = await survivorsOf(target, mutants);
+    all += mutants.length;
+    noticed += mutants.length - lived.length;
+    console.log(`mutation.${target.source} ${share(mutants.length - lived.length, mutants.length)}`);
+    for (const { line, change } of lived) console.log(`  ${target.source}:${line} ${change}`);
+  }
+  console.log(`mutation.all ${share(noticed, all)}`);
+}
+
+const share = (part: number, all: number): string => `${((100 * part) / all).toFixed(1)} % of ${all}`;
+
+/** Mutants that no test noticed. Throws where the tests fail without any. */
+async function survivorsOf(target: Target, mutants: readonly Mutant[]): Promise<Mutant[]> {
+  const lived: Mutant[] = [];
+  let next = -1;
+  while (next < mutants.length) {
+    const process = fork(child, [target.source, JSON.stringify(target.tests), String(next)], {
+      execArgv: ['--import', 'tsx'],
+      stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
+    });
+    next = await follow(process, next, ({ at, ran, failed }) => {
+      if (at < 0 && (failed > 0 || ran === 0))
+        throw new Error(`${target.source}: ${failed} of ${ran} tests fail as it is`);
+      if (at >= 0 && failed === 0) lived.push(mutants[at]!);
+    });
+    process.kill('SIGKILL');
+  }
+  return lived;
+}
+
+/** The place after the last mutant that was tried, or after the one that never ended. */
+function follow(process: ChildProcess, from: number, take: (tried: Tried) => void): Promise<number> {
+  return new Promise((resolve, reject) => {
+    let next = from;
+    let timer = setTimeout(() => resolve(next + 1), longestMs);
+    process.on('message', (tried: Tried) => {
+      clearTimeout(timer);
+      next = tried.at + 1;
+      timer = setTimeout(() => resolve(next + 1), longestMs);
+      try {
+        take(tried);
+      } catch (cause) {
+        clearTimeout(timer);
+        process.kill('SIGKILL');
+        reject(cause);
+      }
+    });
+    process.on('exit', (code) => {
+      clearTimeout(timer);
+      resolve(code === 0 ? Number.POSITIVE_INFINITY : next + 1);
+    });
+  });
+}
+
+await main(process.argv.slice(2));
