@@ -23,6 +23,9 @@ const usage = `stemsay: say a short note, get a checked tree height.
   stemsay fetch-dictation [--from URL] [--yes]          fetches what writes remarks down, once; says first how much
   stemsay import --book FILE EXPORT.json|csv ...        adds what JSON or CSV exports hold; safe to repeat
   stemsay clips [delete] --book FILE                    the sounds kept in a book; deletes them, keeps the entries
+  stemsay voice --book FILE                             who is heard as one who is known here
+  stemsay voice learn|forget [NAME] --book FILE         learns how NAME speaks from notes that stood; forgets it
+  stemsay voice save|bring [NAME] --book FILE           takes a voice along (--out FILE), or in (--from FILE)
   stemsay backup --book FILE [--out COPY]               a whole copy of a book, also while it is open
   stemsay restore --book FILE --from COPY               puts a copy back; what was there stays beside it
   stemsay merge BOOK OTHER ...                          adds to BOOK what OTHER holds; safe to repeat
