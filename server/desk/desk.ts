@@ -22,7 +22,7 @@ import type { Language } from '../language/language.ts';
 import type { Sound } from '../speech/audio.ts';
 import { type Dictation, remarkText } from '../speech/dictation.ts';
 import type { Hearing } from '../speech/hear.ts';
-import type { Speaker } from '../speech/worker-messages.ts';
+import type { SpeakerKnown } from '../speech/worker-messages.ts';
 import { BusyError } from './busy.ts';
 import { Learner } from './learner.ts';
 import type { Voices } from './voices.ts';
@@ -169,7 +169,7 @@ export class Desk {
   }
 
   /** What is known of who speaks here, by that person's leave. */
-  #speaking(): Speaker | undefined {
+  #speaking(): SpeakerKnown | undefined {
     const known = this.#voices?.of(this.speaker) ?? null;
     if (known === null) return undefined;
     return { voice: known.voice, said: wordsSaid(saidBy(this.session.book, known.speaker)) };

@@ -13,13 +13,13 @@ import { err, type Result } from '../../shared/core/result.ts';
 import { places } from '../program/places.ts';
 import { startProcess } from '../program/processes.ts';
 import { type Stream, type StreamParts, Streams } from './streams.ts';
-import type { FromWorker, Speaker, ToWorker } from './worker-messages.ts';
+import type { FromWorker, SpeakerKnown, ToWorker } from './worker-messages.ts';
 
 export interface Hearing {
   /**
    * Hears one clip: 16 kHz, mono, -1 to 1, at most 30 s; as anybody's unless it is told who speaks. Never rejects.
    */
-  hear(samples: Float32Array, speaker?: Speaker): Promise<ClipResult>;
+  hear(samples: Float32Array, speaker?: SpeakerKnown): Promise<ClipResult>;
   /** What the book taught, all that holds now: known from the next clip on. The same again costs nothing. */
   teach(taught: Taught): void;
   /** Listens to a stream of sound without a button, until it is closed or lost. */
@@ -51,7 +51,7 @@ const mostDeaths = 3;
 
 interface Job {
   readonly samples: Float32Array;
-  readonly speaker: Speaker | undefined;
+  readonly speaker: SpeakerKnown | undefined;
   readonly done: (result: ClipResult) => void;
   tries: number;
 }

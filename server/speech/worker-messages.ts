@@ -7,7 +7,7 @@ import type { ListeningGate } from '../../shared/sound/endpointing.ts';
 import type { VoiceProfile } from '../../shared/sound/voice-profile.ts';
 
 /** Who speaks, as far as that is known and allowed. */
-export interface Speaker {
+export interface SpeakerKnown {
   /** Null: heard as anybody's; so is one that was learnt with another model. */
   readonly voice: VoiceProfile | null;
   /** What was said in this book and whether it stood, the latest last. */
@@ -16,7 +16,12 @@ export interface Speaker {
 
 export type ToWorker =
   /** Samples: 16 kHz, mono, -1 to 1. */
-  | { readonly type: 'hear'; readonly id: number; readonly samples: Float32Array; readonly speaker?: Speaker }
+  | {
+      readonly type: 'hear';
+      readonly id: number;
+      readonly samples: Float32Array;
+      readonly speaker?: SpeakerKnown;
+    }
   /** All words of the user and names of the book that hold from now on. */
   | { readonly type: 'teach'; readonly taught: Taught }
   /** Listens to a stream of sound from now on, with these words before every note. */

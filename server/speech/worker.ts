@@ -4,12 +4,12 @@ import { type HeardPerson, nobodyKnown } from '../../grammar/decoding/recognizer
 import type { OutputLayer } from '../../shared/sound/output-layer.ts';
 import { unpackVoice } from '../../shared/sound/voice-profile.ts';
 import { heardLanguage, type LoadedRecognizer, loadRecognizer } from './recognizer.ts';
-import type { FromWorker, Speaker, ToWorker } from './worker-messages.ts';
+import type { FromWorker, SpeakerKnown, ToWorker } from './worker-messages.ts';
 
 const post = (message: FromWorker) => process.send?.(message);
 process.on('disconnect', () => process.exit());
 
-const personOf = ({ voice, said }: Speaker, shipped: OutputLayer | null): HeardPerson => ({
+const personOf = ({ voice, said }: SpeakerKnown, shipped: OutputLayer | null): HeardPerson => ({
   voice: voice === null || shipped === null ? null : unpackVoice(voice, shipped),
   said,
 });
