@@ -48,7 +48,7 @@ interface VoiceMark {
   readonly belief: number;
 }
 
-export interface VoiceMarks {
+interface VoiceMarks {
   readonly clean: VoiceMark;
   readonly noise: VoiceMark;
   /** Near misses that were kept. */
@@ -56,7 +56,7 @@ export interface VoiceMarks {
 }
 
 /** What a clip gained, by how surely notes are kept, 0 to 1. */
-export interface ClipGain {
+interface ClipGain {
   /** How much more surely it is kept right, clean and in noise. */
   readonly kept: number;
   /** The same less the price of being kept wrong, and of its near misses. */

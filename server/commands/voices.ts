@@ -5,7 +5,7 @@ import type { VoiceLearnt } from '../../grammar/learning/voice-lesson.ts';
 import { learnable, saidBy } from '../../shared/book/said.ts';
 import { voiceFromJson, voiceToJson } from '../../shared/sound/voice-profile-file.ts';
 import type { Desk } from '../desk/desk.ts';
-import { Voices } from '../desk/voices.ts';
+import { type KnownVoice, Voices } from '../desk/voices.ts';
 import { readWav } from '../speech/audio.ts';
 import { learnVoiceElsewhere } from '../speech/lesson.ts';
 import {
@@ -116,13 +116,13 @@ function lessonSentence(speaker: string, { profile, clips, before, after, second
   return `Learnt. Of ${3 * clips} tries with notes held out, in noise too, ${kept(after)} are kept without a question; before, ${kept(before)}. ${took}`;
 }
 
-const factsOf = ({ speaker, voice: known }: ReturnType<Voices['all']>[number]) => ({
+const factsOf = ({ speaker, voice: known }: KnownVoice) => ({
   speaker,
   notes: known?.notes ?? null,
   time: known?.time ?? null,
 });
 
-function listed(all: ReturnType<Voices['all']>): string {
+function listed(all: readonly KnownVoice[]): string {
   if (all.length === 0) return 'Nobody is known here: everybody is heard as anybody.\n';
   const lines = all.map(({ speaker, voice: known }) =>
     known === null
@@ -133,7 +133,7 @@ function listed(all: ReturnType<Voices['all']>): string {
 }
 
 /** @throws RefusedError where nobody of that name is known; without a name, where there is not just one */
-function theKnown(voices: Voices, name: string): ReturnType<Voices['all']>[number] {
+function theKnown(voices: Voices, name: string): KnownVoice {
   const all = voices.all();
   const one = name === '' && all.length === 1 ? all[0] : voices.of(name);
   if (one == null)
