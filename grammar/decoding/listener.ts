@@ -247,8 +247,8 @@ export class Listener {
   /** Looks while somebody speaks, whose note may have ended all the same. */
   async #lookOn(): Promise<void> {
     await this.#look();
-    const clip = this.#clip!;
-    if (!isNote(clip) || clip.rested < alone) return;
+    const clip = this.#clip;
+    if (clip === null || !isNote(clip) || clip.rested < alone) return;
     const { now } = this.#state;
     this.#state = afterClip(this.#state);
     await this.#end(clip.from * voiceFrame, now * voiceFrame);

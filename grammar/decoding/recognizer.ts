@@ -38,7 +38,7 @@ interface RecognizerParts {
 }
 
 /** One person, as far as hearing can know one. */
-interface HeardPerson {
+export interface HeardPerson {
   /** The last layer fitted to the voice; null: the one that the model came with. */
   readonly voice: OutputLayer | null;
   /** What was said in this stand and whether it stood, the latest last. */

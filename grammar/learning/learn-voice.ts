@@ -105,26 +105,26 @@ export async function learnVoice(parts: LearningParts, given: readonly KnownClip
     lessons.push(sounds.map((hidden) => ({ hidden, target })));
     trials.push(await trialsOf(parts, clip, sounds));
   }
-  const before: Heard[][] = [];
-  const after: Heard[][] = [];
+  const before: Heard[] = [];
+  const after: Heard[] = [];
+  const gains: ClipGain[] = [];
   for (let part = 0; part < heldOutParts; part++) {
     const isHeld = (_: unknown, i: number) => i % heldOutParts === part;
     const layer = await fitted(parts, lessons.filter((_, i) => !isHeld(_, i)).flat());
     for (const clip of trials.filter(isHeld)) {
-      before.push(heardAs(parts, clip, null));
-      after.push(heardAs(parts, clip, layer));
+      const [was, is] = [heardAs(parts, clip, null), heardAs(parts, clip, layer)];
+      const [worthWas, worthIs] = [worthOf(was, parts.keptFrom), worthOf(is, parts.keptFrom)];
+      gains.push({ kept: worthIs.kept - worthWas.kept, worth: worthIs.worth - worthWas.worth });
+      before.push(...was);
+      after.push(...is);
       await parts.breathe();
     }
   }
-  const gains = after.map((heard, i): ClipGain => {
-    const [was, is] = [before[i]!, heard].map((one) => worthOf(one, parts.keptFrom));
-    return { kept: is!.kept - was!.kept, worth: is!.worth - was!.worth };
-  });
   return {
     layer: isBetter(gains) ? await fitted(parts, lessons.flat()) : null,
     clips: clips.length,
-    before: marksOf(before.flat(), parts.keptFrom),
-    after: marksOf(after.flat(), parts.keptFrom),
+    before: marksOf(before, parts.keptFrom),
+    after: marksOf(after, parts.keptFrom),
     gains,
   };
 }
