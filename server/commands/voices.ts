@@ -43,7 +43,7 @@ const verbs: Readonly<Record<string, (asked: Asked) => string | Promise<string>>
     if (from === undefined) throw new UsageError('"stemsay voice bring" needs --from FILE.');
     const read = voiceFromJson(await fileText(from));
     if (!read.ok) throw new RefusedError(read.error);
-    const speaker = name === '' ? await withDesk(values, terminal, (desk) => desk.speaker) : name;
+    const speaker = name === '' ? await withDesk({ name, values, terminal }, (desk) => desk.speaker) : name;
     voices.keep({ speaker, voice: { ...read.value, speaker } });
     return `${speaker} is heard with that voice from now on.`;
   },
@@ -74,7 +74,7 @@ export async function voice(rest: readonly string[], values: Values, terminal: T
 }
 
 async function learn({ name, voices, values, terminal }: Asked): Promise<string> {
-  const { material, taught } = await withDesk(values, terminal, async (desk) => {
+  const { material, taught } = await withDesk({ name, values, terminal }, async (desk) => {
     const speaker = name === '' ? desk.speaker : name;
     const clips = await clipsOf(desk, speaker);
     return { material: { clips, speaker, time: terminal.now() }, taught: desk.session.book.taught };
@@ -145,12 +145,12 @@ function theKnown(voices: Voices, name: string): KnownVoice {
   return one;
 }
 
+/** Who speaks at a book is known to who may write in it; a reader has a name of its own. */
 async function withDesk<T>(
-  values: Values,
-  terminal: Terminal,
+  { name, values, terminal }: Omit<Asked, 'voices'>,
   work: (desk: Desk) => T | Promise<T>,
 ): Promise<T> {
-  const desk = await openDesk(values, terminal, { mode: 'read' });
+  const desk = await openDesk(values, terminal, { mode: name === '' ? 'write' : 'read' });
   try {
     return await work(desk);
   } finally {

@@ -3,7 +3,7 @@
  * and thirty seconds beside steady talk take. `server`: the process that hears, fed as a microphone would feed it.
  * `page`: the listener on the page's runtime (WebAssembly, one thread) in this process, without the browser's own part of
  * the sound; `page.without_gate`: the same with the voice network run for every frame. Processor time hardly hangs on what
- * else the machine does.
+ * else the machine does. STEMSAY_PART=page leaves the server's part out.
  */
 import { readFileSync } from 'node:fs';
 import { createNoteEndings } from '../../grammar/decoding/endpointing.ts';
@@ -34,7 +34,8 @@ const between = 0.6;
 export async function run(print: Print): Promise<void> {
   const quiet = pink(seconds * sampleRate, seeded(5)).map((x) => x * still);
   const sounds = { quiet, talk: talkOver(quiet) };
-  for (const [title, sound] of Object.entries(sounds))
+  const part = process.env.STEMSAY_PART;
+  for (const [title, sound] of part === 'page' ? [] : Object.entries(sounds))
     print(`server.${title}`, (100 * (await ofServer(sound))).toFixed(1), '% of a core');
   // The web runtime takes the place of Node's where it is loaded, so no other bench may see it.
   const { webActivity, webEncoder } = await import('./battery/web-runtime.ts');

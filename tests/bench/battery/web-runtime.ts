@@ -1,11 +1,14 @@
 /** The two networks of listening on the page's runtime: WebAssembly, one thread. */
 import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import * as web from 'onnxruntime-web';
 import { places } from '../../../server/program/places.ts';
 import { bands, type LogMel } from '../../../shared/sound/log-mel.ts';
 import { networkActivity, type VoiceActivity } from '../../../shared/sound/voice-activity.ts';
 import { type Encoded, encodedOf } from '../../../shared/sound/windows.ts';
+
+// A module of CommonJS, whose names an import does not see.
+const web: typeof import('onnxruntime-web') = createRequire(import.meta.url)('onnxruntime-web');
 
 export type Encode = (features: LogMel) => Promise<Encoded>;
 
