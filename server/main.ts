@@ -4,7 +4,6 @@ import { join, sep } from 'node:path';
 import { parseArgs } from 'node:util';
 import { serve } from '@hono/node-server';
 import { ok, type Result } from '../shared/core/result.ts';
-import { accessFolder } from './access/files.ts';
 import { phoneKeeper } from './access/keeper.ts';
 import { Lan } from './access/lan.ts';
 import { phonesLetIn } from './access/phones.ts';
@@ -13,6 +12,7 @@ import { spaced } from './access/start-page.ts';
 import { versionOf } from './commands/usage.ts';
 import { Desk } from './desk/desk.ts';
 import { Printing } from './desk/printing.ts';
+import { Voices } from './desk/voices.ts';
 import { createApp } from './http/app.ts';
 import { failureText } from './http/failures.ts';
 import type { Mount } from './http/files.ts';
@@ -20,6 +20,7 @@ import { addListening, type Listening } from './http/listen.ts';
 import { bookTitle, openBook } from './journal/books.ts';
 import { type Store, StoreError } from './journal/store.ts';
 import { createLanguage } from './language/language.ts';
+import { folderBeside } from './program/own-files.ts';
 import { places, root, runtimeFolder, shipped } from './program/places.ts';
 import { createDictation } from './speech/dictation.ts';
 import { createHearing } from './speech/hear.ts';
@@ -96,7 +97,7 @@ async function start(open: Store): Promise<void> {
       language,
       onTrouble: (sentence) => console.error(sentence),
       phones: phoneKeeper(phonesLetIn(book), (sentence) => console.log(sentence)),
-      ...(hearing ? { hearing, dictation: createDictation() } : {}),
+      ...(hearing ? { hearing, dictation: createDictation(), voices: new Voices(book) } : {}),
     });
   } catch (cause) {
     // Whatever it was: a port that answers nobody helps nobody.
@@ -128,7 +129,7 @@ async function pageOf(): Promise<Result<unknown, string>> {
 
 async function openLan(): Promise<Lan> {
   const opened = await Lan.open({
-    folder: accessFolder(book),
+    folder: folderBeside(book, 'access'),
     // The two ports after the book's own.
     ports: port === 0 ? { book: 0, certificate: 0 } : { book: port + 1, certificate: port + 2 },
     tell: (sentence) => console.log(sentence),

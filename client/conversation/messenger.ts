@@ -2,7 +2,7 @@
 import type { SaidNote } from '../../grammar/decoding/cache-model.ts';
 import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import type { Listened } from '../../grammar/decoding/listener.ts';
-import type { VoiceMarks } from '../../grammar/learning/learn-voice.ts';
+import type { VoiceLearnt, VoiceMaterial } from '../../grammar/learning/voice-lesson.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import type { Taught } from '../../shared/book/taught.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
@@ -29,23 +29,6 @@ export interface WorkerTasks {
   adapt(person: { readonly voice: VoiceProfile | null; readonly said: readonly SaidNote[] }): boolean;
   /** Learns a voice from clips; the ear must be open. The sentence where it could not. */
   learnVoice(material: VoiceMaterial): VoiceLearnt | string;
-}
-
-/** Clips of one speaker with their words: 16 kHz, signed 16 bits, mono. */
-export interface VoiceMaterial {
-  readonly clips: readonly { readonly words: string; readonly pcm: Int16Array }[];
-  readonly speaker: string;
-  readonly time: number;
-}
-
-export interface VoiceLearnt {
-  /** Null: the speaker is heard no better for it. */
-  readonly profile: VoiceProfile | null;
-  readonly clips: number;
-  readonly heldOut: number;
-  readonly before: VoiceMarks;
-  readonly after: VoiceMarks;
-  readonly seconds: number;
 }
 
 type Task = keyof WorkerTasks;

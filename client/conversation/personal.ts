@@ -2,15 +2,16 @@
  * What this device knows of who speaks: the profile of the voice, kept here and nowhere else, and what was said, which
  * is in the book anyway. Fetched when a person allows it, or forgets it.
  */
-import type { SaidNote } from '../../grammar/decoding/cache-model.ts';
-import { saidBy } from '../../shared/book/said.ts';
+import { lessonLimits } from '../../grammar/learning/lesson-limits.ts';
+import type { VoiceLearnt } from '../../grammar/learning/voice-lesson.ts';
+import { learnable, saidBy, wordsSaid } from '../../shared/book/said.ts';
 import { ok, type Result } from '../../shared/core/result.ts';
 import type { VoiceProfile } from '../../shared/sound/voice-profile.ts';
 import { voiceFromJson, voiceToJson } from '../../shared/sound/voice-profile-file.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
 import type { Conversation } from './conversation.ts';
 import type { Pcm } from './ear.ts';
-import type { Messenger, VoiceLearnt } from './messenger.ts';
+import type { Messenger } from './messenger.ts';
 
 /** Notes that were read aloud to be learnt from. */
 interface ReadNote {
@@ -29,8 +30,6 @@ const nothingKnown: Known = { profile: null, read: [], tried: 0 };
 /** Notes that are worth a lesson; after one, so many times as many. */
 const firstLesson = 20;
 const nextLesson = 1.5;
-/** Clips of one lesson. */
-const mostClips = 80;
 /** Quiet before a lesson by itself, milliseconds: nobody waits for an answer. */
 const quiet = 8000;
 
@@ -88,13 +87,10 @@ export class Personal {
     // With a word before every note the sound holds more than the words.
     if (conversation.settings.wakeWord) return [];
     const found: ReadNote[] = [];
-    const said = saidBy(conversation.book, this.speaker);
-    for (let i = said.length - 1; i >= 0 && found.length < mostClips; i--) {
-      const { entry, stood } = said[i]!;
-      const clip = entry.heard?.clip;
-      if (!stood || clip === undefined || (entry.breath?.of ?? 1) > 1 || entry.asks !== undefined) continue;
+    for (const { words, clip } of learnable(saidBy(conversation.book, this.speaker))) {
       const pcm = await store.clip(clip);
-      if (pcm !== null) found.unshift({ words: entry.words, pcm: new Int16Array(pcm) });
+      if (pcm !== null) found.unshift({ words, pcm: new Int16Array(pcm) });
+      if (found.length === lessonLimits.most) break;
     }
     return found;
   }
@@ -112,7 +108,7 @@ export class Personal {
     try {
       const notes = await this.notes();
       const read = this.#known.read.map(({ words, pcm }) => ({ words, pcm: new Int16Array(pcm) }));
-      const clips = [...read, ...notes].slice(-mostClips);
+      const clips = [...read, ...notes].slice(-lessonLimits.most);
       const material = { clips, speaker: this.speaker, time: this.parts.now() };
       const learnt = await this.parts.worker.call('learnVoice', material);
       if (typeof learnt === 'string') return learnt;
@@ -187,12 +183,7 @@ export class Personal {
   /** Tells the worker who speaks; a profile of another model is dropped, since it would never be used again. */
   async #adapt(): Promise<void> {
     const { conversation, worker, allowed } = this.parts;
-    const said: SaidNote[] = allowed()
-      ? saidBy(conversation.book, this.speaker)
-          // The notes of a breath share their words.
-          .filter(({ entry }) => (entry.breath?.at ?? 0) === 0)
-          .map(({ entry, stood }) => ({ words: entry.words, stood }))
-      : [];
+    const said = allowed() ? wordsSaid(saidBy(conversation.book, this.speaker)) : [];
     const voice = allowed() ? this.#known.profile : null;
     const fits = await worker.call('adapt', { voice, said }).catch(() => true);
     if (!fits) await this.#keep({ ...this.#known, profile: null, tried: 0 });

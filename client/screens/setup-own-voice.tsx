@@ -1,9 +1,9 @@
 /** Learning how a person sounds and what is said: allowed, read for, looked at, taken along and forgotten here. */
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { lessonLimits } from '../../grammar/learning/learn-voice.ts';
+import { lessonLimits } from '../../grammar/learning/lesson-limits.ts';
 import { readings } from '../../grammar/learning/readings.ts';
+import type { VoiceLearnt } from '../../grammar/learning/voice-lesson.ts';
 import * as wording from '../../shared/wording/wording.ts';
-import type { VoiceLearnt } from '../conversation/messenger.ts';
 import type { Personal } from '../conversation/personal.ts';
 import { pickFile } from '../conversation/takeaway.ts';
 import { ReadingAloud } from '../ear/reading-aloud.ts';
@@ -106,12 +106,12 @@ const stateSentence = (profile: Personal['profile'], notes: number, read: number
     `${notes} notes that stood and ${read} read aloud are here to learn from`,
   )}.`;
 
-/** What came of it, by the notes that were held out. */
-function lessonSentence({ profile, clips, heldOut, before, after, seconds }: VoiceLearnt): string {
+/** What came of it, by the notes, each held out in its turn. */
+function lessonSentence({ profile, clips, before, after, seconds }: VoiceLearnt): string {
   if (clips < lessonLimits.least)
     return `${clips} notes are too few: at least ${lessonLimits.least} are needed. Read some aloud.`;
   const kept = ({ clean, noise }: VoiceLearnt['before']) => clean.kept + noise.kept;
-  const trials = 3 * heldOut;
+  const trials = 3 * clips;
   const took = `${clips} notes, ${seconds.toFixed(0)} seconds.`;
   return profile === null
     ? `You are heard no better for it, so nothing is changed. ${took}`

@@ -54,6 +54,11 @@ export class CtcForward {
     this.frames += frames;
   }
 
+  /** Log probability of the best phone path without a grammar. */
+  get freeLogp(): number {
+    return this.freeUpTo[this.frames]!;
+  }
+
   /** The best phone path without a grammar: its log probability, its frames that are not blank, its phones. */
   free(): { logp: number; speechFrames: number; phones: Uint8Array } {
     let speechFrames = 0;
@@ -67,7 +72,7 @@ export class CtcForward {
       if (best !== 0 && best !== last) heard.push(best);
       last = best;
     }
-    return { logp: this.freeUpTo[this.frames]!, speechFrames, phones: Uint8Array.from(heard) };
+    return { logp: this.freeLogp, speechFrames, phones: Uint8Array.from(heard) };
   }
 
   /** Probabilities, each frame's divided by its greatest. */

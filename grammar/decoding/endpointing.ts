@@ -7,8 +7,8 @@ import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
 
-/** Share of the examples ending at a place from which on a note there counts as one that seldom goes on. */
-const seldom = 0.45;
+/** Share of the examples ending at a place above which a note there counts as one that seldom goes on: half says nothing. */
+const seldom = 0.5;
 /** Examples, half of them ending, that every place is thought to have seen: the fewer real ones, the more they weigh. */
 const imagined = 1;
 
@@ -43,8 +43,10 @@ export function createNoteEndings(automaton: Automaton, description: Description
         for (const state of at) if (final(state)) count[state]!++;
       }
     }
-  /** Where the words lead as the fewest notes; the last of them counts. */
-  const place = (words: readonly string[]): number[] => {
+  /** Where the words lead as the fewest notes, and how many notes are before the last of them, which counts. */
+  const place = (
+    words: readonly string[],
+  ): { readonly states: readonly number[]; readonly notes: number } => {
     /** By the number of notes before the one in hand. */
     let ways = [new Set([start])];
     for (const word of words) {
@@ -57,7 +59,8 @@ export function createNoteEndings(automaton: Automaton, description: Description
         });
       ways = next;
     }
-    return [...(ways.find((at) => at.size > 0) ?? [])];
+    const notes = ways.findIndex((at) => at.size > 0);
+    return { states: [...(ways[notes] ?? [])], notes };
   };
   const shareOf = (places: readonly number[]): number | null => {
     const ends = places.filter(final);
@@ -67,13 +70,14 @@ export function createNoteEndings(automaton: Automaton, description: Description
     return (stopped + imagined / 2) / (stopped + sum(passed) + imagined);
   };
   return {
-    share: (words) => shareOf(place(words)),
+    share: (words) => shareOf(place(words).states),
     standing(words) {
-      const places = place(words);
+      const { states: places, notes } = place(words);
       const share = shareOf(places);
       if (share === null) return 'open';
       if (places.every((state) => arcFrom[state] === arcFrom[state + 1])) return 'closed';
-      return share >= seldom ? 'complete' : 'longer';
+      // A second note is at times the beginning of a word of the first, and who says several goes on.
+      return share > seldom && notes === 0 ? 'complete' : 'longer';
     },
   };
 }

@@ -6,6 +6,7 @@
 import type { Heard } from '../../shared/note/journal.ts';
 import type { Candidate } from '../../shared/note/note.ts';
 import {
+  afterClip,
   type Decided,
   type EndpointState,
   endpointLimits,
@@ -17,7 +18,7 @@ import {
 import { GrowingFeatures } from '../../shared/sound/growing-features.ts';
 import { type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
 import { loudness, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
-import { type Frames, overWindows } from '../../shared/sound/windows.ts';
+import { type Frames, frameSeconds, overWindows, restSeconds } from '../../shared/sound/windows.ts';
 import { withConfidence } from './confidence.ts';
 import type { NoteEndings } from './endpointing.ts';
 import type { Search, SearchResult } from './search.ts';
@@ -91,8 +92,22 @@ const wholeFrom = 0.5;
 const answeredFrom = 0.5;
 /** Nats that an wake word may lose against the free phones: of words that were said 97 of 100 lose less. */
 const attentionLoss = 12;
-/** Voice frames between two looks at the words while somebody speaks. */
-const lookEvery = 10;
+/**
+ * Voice frames between two looks at the words while somebody speaks: at least so many, and so large a part of what was said
+ * so far. A look hears all of it anew, so that looks at even distances would cost the square of its length.
+ */
+const lookEvery = { least: 10, part: 0.3 } as const;
+/**
+ * Nats, and more for each second, by which the best note is worse than the free phones once a clip can no longer become
+ * one: losses only grow. Talk comes there after 1.5 s; of 1 257 notes in any noise none came nearer than 26
+ * nats. From there on nothing is looked at until the clip has ended.
+ */
+const hopeless = { least: 30, perSecond: 20 } as const;
+/**
+ * Seconds in which the acoustic model hears no phone behind a whole note, after which the note has ended though somebody
+ * speaks: other people do, further away, whom the model takes for noise and the voice network for a voice.
+ */
+const alone = 0.5;
 /** Silent frames that a look must have seen for its words to be final. */
 const settled = endpointLimits.paused;
 /** Frames kept from before the present one, for the pre-roll and an interruption. */
@@ -110,6 +125,10 @@ interface Clip {
   /** Frames of the machine when the words were last looked at. */
   looked: number;
   shown: string;
+  /** Whatever still comes, it is no note. */
+  hopeless: boolean;
+  /** Seconds behind the last phone that the last look heard. */
+  rested: number;
   timings: { features: number; encoder: number; search: number };
 }
 
@@ -169,8 +188,7 @@ export class Listener {
     });
     this.#state = state;
     if (decided) await this.#act(decided);
-    else if (state.phase === 'speech' && this.#clip && state.now - this.#clip.looked >= lookEvery)
-      await this.#look();
+    else if (state.phase === 'speech' && this.#clip && isDue(this.#clip, state.now)) await this.#lookOn();
     this.#quiet = state.phase === 'idle' ? this.#quiet + 1 : 0;
     if (this.#quiet > 0 && this.#quiet % passedEvery === 0)
       this.parts.tell({ kind: 'passed', to: Math.max(0, state.now - keptFrames) * voiceFrame });
@@ -219,9 +237,21 @@ export class Listener {
       found: null,
       looked: this.#state.now,
       shown: '',
+      hopeless: false,
+      rested: 0,
       timings: { features: 0, encoder: 0, search: 0 },
     };
     this.parts.tell({ kind: 'speech', speaking: true });
+  }
+
+  /** Looks while somebody speaks, whose note may have ended all the same. */
+  async #lookOn(): Promise<void> {
+    await this.#look();
+    const clip = this.#clip;
+    if (clip === null || !isNote(clip) || clip.rested < alone) return;
+    const { now } = this.#state;
+    this.#state = afterClip(this.#state);
+    await this.#end(clip.from * voiceFrame, now * voiceFrame);
   }
 
   /** Hears the clip so far and shows its words; `last` hears out what is no whole note, too. */
@@ -229,6 +259,7 @@ export class Listener {
     const clip = this.#clip;
     if (clip === null) return;
     const { ear } = this.parts;
+    if (clip.hopeless) return;
     clip.looked = this.#state.now;
     clip.found = null;
     if (ear === null || clip.language === null) return;
@@ -248,6 +279,10 @@ export class Listener {
     search.reset();
     search.push(acoustics.logp, acoustics.frames);
     const partial = search.partial();
+    clip.rested = restBehind(acoustics, ear.outputs);
+    const seconds = acoustics.frames * frameSeconds;
+    clip.hopeless = partial.lost > hopeless.least + hopeless.perSecond * seconds;
+    if (clip.hopeless) return this.#giveUp(clip);
     const ends = partial.complete !== undefined && partial.complete.behind <= behindAtMost;
     if (ends || last) clip.found = search.finish();
     const whole = ends && clip.found !== null && isWhole(clip.found);
@@ -262,6 +297,14 @@ export class Listener {
     this.parts.tell({ kind: 'partial', words });
   }
 
+  /** The words that were shown were none. */
+  #giveUp(clip: Clip): void {
+    clip.standing = 'unknown';
+    if (clip.shown === '') return;
+    clip.shown = '';
+    this.parts.tell({ kind: 'partial', words: [] });
+  }
+
   async #end(from: number, to: number): Promise<void> {
     const clip = this.#clip;
     if (clip === null) return;
@@ -272,6 +315,7 @@ export class Listener {
     if (stale || clip.found === null) await this.#look(true);
     this.#clip = null;
     tell({ kind: 'speech', speaking: false });
+    if (clip.hopeless) return tell({ kind: 'ignored', from, to, why: 'That was no note that I know.' });
     if (clip.found === null) return tell({ kind: 'unheard', from, to });
     const wakeWord = clip.language?.wakeWord ?? 0;
     if (!saysFirst(clip.found, wakeWord))
@@ -295,6 +339,24 @@ export class Listener {
       timings: { ...clip.timings, afterEnd: this.#clock() - begun },
     });
   }
+}
+
+const isDue = (clip: Clip, now: number): boolean =>
+  now - clip.looked >= Math.max(lookEvery.least, isNote(clip) ? 0 : lookEvery.part * (now - clip.from));
+
+/** The words so far are a whole note. */
+const isNote = ({ standing }: Clip): boolean => standing !== 'unknown' && standing !== 'open';
+
+/** Seconds of the clip behind the last frame in which a phone is likelier than none. */
+function restBehind({ logp, frames }: Frames, outputs: number): number {
+  let last = frames - 1;
+  const isSilent = (frame: number) => {
+    const row = frame * outputs;
+    for (let k = 1; k < outputs; k++) if (logp[row + k]! > logp[row]!) return false;
+    return true;
+  };
+  while (last >= 0 && isSilent(last)) last--;
+  return Math.max(0, (frames - 1 - last) * frameSeconds - restSeconds);
 }
 
 /** Whether what was found explains all that was said. */

@@ -43,8 +43,8 @@ export interface SearchResult {
 interface Weighing {
   /** Meanings wanted, at most. */
   readonly most: number;
-  /** Null: not to be kept. */
-  readonly notesOf: (path: LatticePath) => Notes | null;
+  /** What a path means, and how many numbers its last note has; null: not to be kept. */
+  readonly notesOf: (path: LatticePath) => { readonly notes: Notes; readonly numbers: number } | null;
   /** Nats by arc and by last state. */
   readonly arcCost: Float64Array;
   readonly endCost: Float64Array;
@@ -58,6 +58,8 @@ const never = Number.NEGATIVE_INFINITY;
 
 interface Group {
   readonly notes: Notes;
+  /** Of its best wording. */
+  readonly numbers: number;
   readonly path: LatticePath;
   /** Nats against the note, and what its best wording costs. */
   readonly against: number;
@@ -92,17 +94,19 @@ export function nbestOf(
     const cost = costOf(path);
     best ??= path.score + cost;
     if (++seen > 4 * most) break;
-    const notes = notesOf(path);
-    if (notes === null || notes.length > mostNotes || !isSequence(notes)) continue;
+    const meant = notesOf(path);
+    if (meant === null) continue;
+    const { notes, numbers } = meant;
+    if (notes.length > mostNotes || !isSequence(notes)) continue;
     const key = notesKey(notes);
     const group = groups.get(key);
     if (group === undefined && groups.size === most) break;
     const against = group === undefined ? opposed(notes) : group.against;
     const logp = sheet.sum(graph, path.said) - cost - against;
-    if (group === undefined) groups.set(key, { notes, path, against, cost, logp });
+    if (group === undefined) groups.set(key, { notes, numbers, path, against, cost, logp });
     else group.logp = logSum(group.logp, logp);
   }
-  const list = [...groups.values()].sort((a, b) => b.logp - a.logp);
+  const list = meantSo([...groups.values()]).sort((a, b) => b.logp - a.logp);
   const total = list.reduce((sum, { logp }) => logSum(sum, logp), never);
   const hypotheses = list.map(({ notes, path, against, cost, logp }): Hypothesis => {
     const { words, lead } = sheet.align(graph, path.said);
@@ -119,6 +123,21 @@ export function nbestOf(
     };
   });
   return { hypotheses, best };
+}
+
+/**
+ * Of two notes that are the same words, the one with fewer numbers is meant, as in what is read: "another one" is no tree of
+ * one inch. Sound can never tell them apart, so the other would only take from the belief.
+ */
+function meantSo(groups: readonly Group[]): Group[] {
+  const least = new Map<string, number>();
+  const wordsOf = ({ path }: Group) => path.words.map(({ word }) => word).join(' ');
+  for (const group of groups) {
+    const words = wordsOf(group);
+    if (group.notes.length === 1)
+      least.set(words, Math.min(least.get(words) ?? group.numbers, group.numbers));
+  }
+  return groups.filter((group) => group.notes.length > 1 || group.numbers === least.get(wordsOf(group)));
 }
 
 const logSum = (a: number, b: number): number => {

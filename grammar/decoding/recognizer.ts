@@ -5,9 +5,10 @@
 import { err } from '../../shared/core/result.ts';
 import { type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
 import { applyOutputLayer, type OutputLayer } from '../../shared/sound/output-layer.ts';
+import { behindGate } from '../../shared/sound/quiet-gate.ts';
 import type { VoiceActivity } from '../../shared/sound/voice-activity.ts';
 import { type Encoded, featuresOf, overWindows } from '../../shared/sound/windows.ts';
-import type { Automaton } from '../automaton/automaton.ts';
+import type { ArcWeights, Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { CacheModel, type SaidNote } from './cache-model.ts';
@@ -37,7 +38,7 @@ interface RecognizerParts {
 }
 
 /** One person, as far as hearing can know one. */
-interface HeardPerson {
+export interface HeardPerson {
   /** The last layer fitted to the voice; null: the one that the model came with. */
   readonly voice: OutputLayer | null;
   /** What was said in this stand and whether it stood, the latest last. */
@@ -45,7 +46,7 @@ interface HeardPerson {
 }
 
 /** Anybody. */
-const nobodyKnown: HeardPerson = { voice: null, said: [] };
+export const nobodyKnown: HeardPerson = { voice: null, said: [] };
 
 /** The longest clip that is heard, seconds. */
 export const longestClipSeconds = 30;
@@ -60,6 +61,8 @@ export class Recognizer {
   #endings: NoteEndings | null = null;
   #person = nobodyKnown;
   #cacheModel: CacheModel | null = null;
+  /** Weights of persons, with the automaton that they are of. */
+  readonly #weights = new WeakMap<HeardPerson, { readonly of: Automaton; readonly weights: ArcWeights }>();
   /** What listening needs of the language, by wake word; made anew when another language is learnt. */
   readonly #following = new Map<string, ListenLanguage>();
 
@@ -105,25 +108,49 @@ export class Recognizer {
     return this.#language;
   }
 
-  #weigh(): void {
+  /** Does something, at once, with the language of somebody else. */
+  as<T>(person: HeardPerson, work: () => T): T {
+    if (person === this.#person) return work();
+    const weights = this.#weightsOf(person);
+    const before = this.#weightsOf(this.#person);
+    if (weights === null || before === null || weights === before) return work();
+    this.#search?.weigh(weights);
+    try {
+      return work();
+    } finally {
+      this.#search?.weigh(before);
+    }
+  }
+
+  /** How usual words are for a person; null before a language is learnt. */
+  #weightsOf(person: HeardPerson): ArcWeights | null {
     const automaton = this.#language?.automaton;
-    if (automaton?.arcWeights === undefined) return;
+    if (automaton?.arcWeights === undefined) return null;
+    if (person.said.length === 0) return automaton.arcWeights;
+    const known = this.#weights.get(person);
+    if (known?.of === automaton) return known.weights;
     this.#cacheModel ??= new CacheModel(automaton, automaton.arcWeights);
-    const weights = this.#cacheModel.weights(this.#person.said);
+    const weights = this.#cacheModel.weights(person.said);
+    this.#weights.set(person, { of: automaton, weights });
+    return weights;
+  }
+
+  #weigh(): void {
+    const weights = this.#weightsOf(this.#person);
+    if (weights === null) return;
     this.#search?.weigh(weights);
     for (const { search, wakeWord } of this.#following.values())
       if (wakeWord > 0) search.weigh(withWakeWordWeights(weights, wakeWord));
   }
 
-  async #encode(window: LogMel): Promise<Encoded> {
+  async #encode(window: LogMel, { voice } = this.#person): Promise<Encoded> {
     const encoded = await this.#parts.encode(window);
-    const { voice } = this.#person;
     if (voice === null || encoded.hidden === undefined) return encoded;
     return { ...encoded, data: applyOutputLayer(voice, encoded.hidden) };
   }
 
-  /** Hears one clip: 16 kHz, mono, -1 to 1. */
-  async recognize(samples: Float32Array): Promise<ClipResult> {
+  /** Hears one clip: 16 kHz, mono, -1 to 1; by the person in force unless another one is named. */
+  async recognize(samples: Float32Array, person = this.#person): Promise<ClipResult> {
     const search = this.#search;
     if (search === null) return err({ kind: 'deaf', message: 'No language was learnt yet.' });
     const seconds = samples.length / sampleRate;
@@ -133,17 +160,18 @@ export class Recognizer {
     }
     const outputs = this.#parts.phones.length;
     const { logp, frames } = await overWindows(featuresOf(samples), outputs, (window) =>
-      this.#encode(window),
+      this.#encode(window, person),
     );
-    return this.judge(logp, frames, seconds);
+    return this.as(person, () => this.judge(logp, frames, seconds));
   }
 
   /** Listens without a button, with this wake word before every note (none: null); tells what it hears as it comes. */
   follow(wakeWord: string | null, tell: (event: Listened) => void): Listener {
     const words = wakeWords(wakeWord);
     const { phones, voiceActivity, clock } = this.#parts;
+    const voice = voiceActivity();
     return new Listener({
-      voice: voiceActivity(),
+      voice: voice.kind === 'network' ? behindGate(voice) : voice,
       ear: {
         encode: (window) => this.#encode(window),
         outputs: phones.length,
@@ -174,8 +202,8 @@ export class Recognizer {
     const { automaton, description } = this.#language ?? {};
     if (automaton === undefined || description === undefined) throw new Error('no language was learnt yet');
     const search = new Search(earGraph(automaton, description, this.#lexicon, wakeWord));
-    if (this.#person.said.length > 0 && this.#cacheModel !== null) {
-      const weights = this.#cacheModel.weights(this.#person.said);
+    const weights = this.#person.said.length > 0 ? this.#weightsOf(this.#person) : null;
+    if (weights !== null) {
       search.weigh(wakeWord.length === 0 ? weights : withWakeWordWeights(weights, wakeWord.length));
     }
     return search;

@@ -45,6 +45,8 @@ interface PartialResult {
   readonly closed: boolean;
   /** Words that could come next, at most eight. */
   readonly next: readonly string[];
+  /** Nats by which the best path of all, with what its words cost, is worse than the phones without any grammar. */
+  readonly lost: number;
 }
 
 export type { Hypothesis, SearchResult };
@@ -410,7 +412,10 @@ export class Search {
     const paths = this.lattice.paths(this.ends(), this.depth);
     const found = nbestOf(paths, this.graph, this.sheet, {
       most: this.meanings,
-      notesOf: (path) => this.notesOf(path),
+      notesOf: (path) => {
+        const notes = this.notesOf(path);
+        return notes === null ? null : { notes, numbers: this.meaning.numbers };
+      },
       arcCost: this.arcCost,
       endCost: this.endCost,
       joint: this.joint,
@@ -484,6 +489,7 @@ export class Search {
       complete,
       closed: complete !== undefined && complete.behind < 1e-6 && arcs === 0,
       next: [...next],
+      lost: this.sheet.freeLogp - this.best,
     };
   }
 }

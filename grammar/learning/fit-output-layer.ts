@@ -22,7 +22,7 @@ interface FitOptions {
 }
 
 /** Chosen on voices that the model was trained on (`tuningVoices` in tests/bench/voices/person.ts). */
-const fitDefaults = { steps: 60, pull: 0.03, rate: 0.003 } as const;
+const fitDefaults = { steps: 30, pull: 0.1, rate: 0.003 } as const;
 
 /** Kingma and Ba 2015, algorithm 1, with its usual values. */
 const adam = { first: 0.9, second: 0.999, tiny: 1e-8 } as const;

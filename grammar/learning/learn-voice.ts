@@ -1,9 +1,11 @@
 /**
- * Learns one voice from clips whose words are known, and tells whether it is heard better for it: on clips that were
- * held out, clean and in noise, and no near miss is kept that was not before. Near misses are made of the held-out clips
- * themselves, with one word of each played backwards: the same voice, and no word of any language.
+ * Learns one voice from clips whose words are known, and tells whether it is heard better for it: each clip is held out
+ * once, clean and in noise, and heard as anybody is and by a layer that was fitted to the others. Near misses are made of the
+ * clips themselves, with one word of each played backwards: the same voice, and no word of any language. A clip is one
+ * pair; what all pairs say is tested (`isBetter`).
  */
 import { seeded } from '../../shared/core/random.ts';
+import type { Notes } from '../../shared/note/note.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
 import { sampleRate } from '../../shared/sound/log-mel.ts';
 import { applyOutputLayer, layerOutputs, type OutputLayer } from '../../shared/sound/output-layer.ts';
@@ -13,6 +15,7 @@ import type { Lexicon } from '../pronunciation/lexicon.ts';
 import type { Reader } from '../reading/exact.ts';
 import { ctcTarget } from './ctc-target.ts';
 import { type FitClip, fitOutputLayer } from './fit-output-layer.ts';
+import { lessonLimits } from './lesson-limits.ts';
 
 /** A clip and the words that were said in it, small letters. */
 export interface KnownClip {
@@ -27,6 +30,8 @@ export interface LearningParts {
   hidden(samples: Float32Array): Promise<Float32Array | null>;
   /** The search and the judgement of log probabilities. */
   judge(logp: Float32Array, frames: number, seconds: number): ClipResult;
+  /** Does at once what judges, without what this person usually says: the clips are of it. */
+  asAnybody<T>(work: () => T): T;
   readonly shipped: OutputLayer;
   readonly lexicon: Lexicon;
   readonly reader: Reader;
@@ -43,111 +48,123 @@ interface VoiceMark {
   readonly belief: number;
 }
 
-export interface VoiceMarks {
+interface VoiceMarks {
   readonly clean: VoiceMark;
   readonly noise: VoiceMark;
   /** Near misses that were kept. */
   readonly near: number;
 }
 
+/** What a clip gained, by how surely notes are kept, 0 to 1. */
+interface ClipGain {
+  /** How much more surely it is kept right, clean and in noise. */
+  readonly kept: number;
+  /** The same less the price of being kept wrong, and of its near misses. */
+  readonly worth: number;
+}
+
 export interface VoiceLesson {
   /** The fitted layer; null where it is not to be used. */
   readonly layer: OutputLayer | null;
-  /** Clips in all, and those of them that were held out to judge by. */
   readonly clips: number;
-  readonly heldOut: number;
-  /** Of the held-out clips: as anybody is heard, and by a layer that was fitted to the others. */
+  /** The clips, each held out once: as anybody is heard, and by a layer that was fitted to the others. */
   readonly before: VoiceMarks;
   readonly after: VoiceMarks;
+  /** What each clip is better heard. */
+  readonly gains: readonly ClipGain[];
 }
 
-export const lessonLimits = {
-  /** Fewer clips than this teach nothing that could be judged. */
-  least: 15,
-  /** The latest count; more take longer and hardly help. */
-  most: 80,
-  /** Seconds of a clip: one window of the model. */
-  seconds: 11,
-} as const;
-/** Every third clip is held out, at most so many. */
-const heldOutEvery = 3;
-const mostHeldOut = 12;
-/** Noise is laid over clips to learn from, twice, between so many decibels; and over those to judge by. */
-const learntNoise = [
+/** Parts of the clips; each is held out once. */
+const heldOutParts = 3;
+/** Noise is laid over each clip, twice, between so many decibels: to learn from, and to judge by while it is held out. */
+const overlaid = [
   { least: 2, most: 6 },
   { least: 6, most: 12 },
 ] as const;
-const judgedNoise = [10, 3] as const;
-/** A belief that is less by so little counts as the same. */
-const slack = 0.005;
-/** A gain in belief, clean and in noise together, below which it is not worth hearing otherwise than everybody is heard. */
-const leastGain = 0.01;
+/** What a note kept wrong costs, and a near miss kept, in notes kept right. */
+const price = { wrong: 2, near: 1 } as const;
+/**
+ * The test whether a voice is heard better: its clips are kept right more surely by at least `least` on the mean, and what
+ * that is worth is at least so many standard errors above nothing. Chosen on voices of the training: see `npm run bench -- profiles`.
+ */
+const better = { least: 0.01, errors: 1 } as const;
 
 /** Clips of a voice to a layer of its own, or none. Never rejects for what the clips hold; the same clips give the same layer. */
 export async function learnVoice(parts: LearningParts, given: readonly KnownClip[]): Promise<VoiceLesson> {
   const clips = given.filter((clip) => isFit(parts, clip)).slice(-lessonLimits.most);
-  const held = clips.filter((_, i) => i % heldOutEvery === 1).slice(-mostHeldOut);
-  const others = clips.filter((clip) => !held.includes(clip));
   const nothing: VoiceMarks = { clean: noMark, noise: noMark, near: 0 };
-  const refused = (marks = { before: nothing, after: nothing }): VoiceLesson => ({
-    layer: null,
+  if (clips.length < lessonLimits.least)
+    return { layer: null, clips: clips.length, before: nothing, after: nothing, gains: [] };
+  const lessons: FitClip[][] = [];
+  const trials: VoiceTrial[][] = [];
+  for (const clip of clips) {
+    const sounds = await soundsOf(parts, clip);
+    if (sounds === null)
+      return { layer: null, clips: clips.length, before: nothing, after: nothing, gains: [] };
+    const target = ctcTarget(parts.lexicon, wordsOf(clip));
+    lessons.push(sounds.map((hidden) => ({ hidden, target })));
+    trials.push(await trialsOf(parts, clip, sounds));
+  }
+  const before: Heard[] = [];
+  const after: Heard[] = [];
+  const gains: ClipGain[] = [];
+  for (let part = 0; part < heldOutParts; part++) {
+    const isHeld = (_: unknown, i: number) => i % heldOutParts === part;
+    const layer = await fitted(parts, lessons.filter((_, i) => !isHeld(_, i)).flat());
+    for (const clip of trials.filter(isHeld)) {
+      const [was, is] = [heardAs(parts, clip, null), heardAs(parts, clip, layer)];
+      const [worthWas, worthIs] = [worthOf(was, parts.keptFrom), worthOf(is, parts.keptFrom)];
+      gains.push({ kept: worthIs.kept - worthWas.kept, worth: worthIs.worth - worthWas.worth });
+      before.push(...was);
+      after.push(...is);
+      await parts.breathe();
+    }
+  }
+  return {
+    layer: isBetter(gains) ? await fitted(parts, lessons.flat()) : null,
     clips: clips.length,
-    heldOut: held.length,
-    ...marks,
-  });
-  if (clips.length < lessonLimits.least) return refused();
-  const lessons = await lessonsOf(parts, others);
-  const trials = await trialsOf(parts, held);
-  if (lessons === null || trials === null) return refused();
-  const trial = await fitted(parts, lessons);
-  const marks = { before: marked(parts, trials, null), after: marked(parts, trials, trial) };
-  if (!isBetter(marks.before, marks.after)) return refused(marks);
-  const more = await lessonsOf(parts, held);
-  const layer = more === null ? trial : await fitted(parts, [...lessons, ...more]);
-  return { layer, clips: clips.length, heldOut: held.length, ...marks };
+    before: marksOf(before, parts.keptFrom),
+    after: marksOf(after, parts.keptFrom),
+    gains,
+  };
 }
 
 const noMark: VoiceMark = { kept: 0, wrong: 0, belief: 0 };
 
-/** Held-out clips are heard better, nowhere worse, and no more near misses are kept. */
-export function isBetter(before: VoiceMarks, after: VoiceMarks): boolean {
-  const nowhereWorse = (['clean', 'noise'] as const).every(
-    (how) =>
-      after[how].kept >= before[how].kept &&
-      after[how].wrong <= before[how].wrong &&
-      after[how].belief >= before[how].belief - slack,
-  );
-  const gain =
-    after.clean.belief + after.noise.belief >= before.clean.belief + before.noise.belief + leastGain ||
-    after.clean.kept + after.noise.kept > before.clean.kept + before.noise.kept;
-  return nowhereWorse && gain && after.near <= before.near;
+/** Whether clips that gained so much are heard better, and by more than chance: a paired test, the clips being the pairs. */
+export function isBetter(gains: readonly ClipGain[]): boolean {
+  if (gains.length < 2) return false;
+  const worths = gains.map(({ worth }) => worth);
+  const mean = meanOf(worths);
+  const squares = worths.reduce((sum, worth) => sum + (worth - mean) ** 2, 0);
+  const error = Math.sqrt(squares / (gains.length - 1) / gains.length);
+  return meanOf(gains.map(({ kept }) => kept)) >= better.least && mean > 0 && mean >= better.errors * error;
 }
+
+const meanOf = (some: readonly number[]): number =>
+  some.reduce((sum, one) => sum + one, 0) / Math.max(1, some.length);
 
 function isFit({ reader }: LearningParts, { samples, words }: KnownClip): boolean {
   const seconds = samples.length / sampleRate;
   return words !== '' && seconds > 0.2 && seconds <= lessonLimits.seconds && reader.read(words).ok;
 }
 
-/** Each clip as it is, and twice with noise over it. */
-async function lessonsOf(parts: LearningParts, clips: readonly KnownClip[]): Promise<FitClip[] | null> {
-  const lessons: FitClip[] = [];
-  for (const { samples, words } of clips) {
-    const target = ctcTarget(
-      parts.lexicon,
-      words.split(/[\s,]+/).filter((word) => word !== ''),
-    );
-    const random = seeded(samples.length);
-    const noises = learntNoise.map(({ least, most }) =>
-      withPinkNoise(samples, least + (most - least) * random(), random),
-    );
-    for (const sound of [samples, ...noises]) {
-      const hidden = await parts.hidden(sound);
-      if (hidden === null) return null;
-      lessons.push({ hidden, target });
-      await parts.breathe();
-    }
+const wordsOf = ({ words }: KnownClip): string[] => words.split(/[\s,]+/).filter((word) => word !== '');
+
+/** A clip as it is, then twice with noise over it; null where the model does not tell its hidden states. */
+async function soundsOf(parts: LearningParts, { samples }: KnownClip): Promise<Float32Array[] | null> {
+  const random = seeded(samples.length);
+  const noises = overlaid.map(({ least, most }) =>
+    withPinkNoise(samples, least + (most - least) * random(), random),
+  );
+  const sounds: Float32Array[] = [];
+  for (const sound of [samples, ...noises]) {
+    const hidden = await parts.hidden(sound);
+    if (hidden === null) return null;
+    sounds.push(hidden);
+    await parts.breathe();
   }
-  return lessons;
+  return sounds;
 }
 
 async function fitted(parts: LearningParts, lessons: readonly FitClip[]): Promise<OutputLayer> {
@@ -167,42 +184,33 @@ interface VoiceTrial {
   readonly wanted: ReadonlySet<string>;
 }
 
-async function trialsOf(parts: LearningParts, held: readonly KnownClip[]): Promise<VoiceTrial[] | null> {
-  const trials: VoiceTrial[] = [];
-  for (const { samples, words } of held) {
-    const read = parts.reader.read(words);
-    const wanted = new Set(read.ok ? read.value.map(({ notes }) => notesKey(notes)) : []);
-    const random = seeded(samples.length + 1);
-    const sounds: [VoiceTrial['how'], Float32Array][] = [
-      ['clean', samples],
-      ...judgedNoise.map((decibels): [VoiceTrial['how'], Float32Array] => [
-        'noise',
-        withPinkNoise(samples, decibels, random),
-      ]),
-    ];
-    for (const [how, sound] of sounds) {
-      const hidden = await parts.hidden(sound);
-      if (hidden === null) return null;
-      trials.push({ how, hidden, seconds: samples.length / sampleRate, wanted });
-      await parts.breathe();
-      if (how !== 'clean') continue;
-      const foreign = withWordBackwards(parts, samples, hidden);
-      const near = foreign === null ? null : await parts.hidden(foreign);
-      if (near !== null)
-        trials.push({ how: 'near', hidden: near, seconds: samples.length / sampleRate, wanted: new Set() });
-    }
-  }
+/** The same sounds to judge by, while the clip is held out, and a near miss. */
+async function trialsOf(
+  parts: LearningParts,
+  { samples, words }: KnownClip,
+  sounds: readonly Float32Array[],
+): Promise<VoiceTrial[]> {
+  const read = parts.reader.read(words);
+  const wanted = new Set(read.ok ? read.value.map(({ notes }) => notesKey(notes)) : []);
+  const seconds = samples.length / sampleRate;
+  const trials = sounds.map((hidden, i): VoiceTrial => {
+    return { how: i === 0 ? 'clean' : 'noise', hidden, seconds, wanted };
+  });
+  const foreign = withWordBackwards(parts, samples, sounds[0]!);
+  const near = foreign === null ? null : await parts.hidden(foreign);
+  if (near !== null) trials.push({ how: 'near', hidden: near, seconds, wanted: new Set() });
+  await parts.breathe();
   return trials;
 }
 
 /** The clip with its longest word played backwards; null where it is not known where its words lie. */
 function withWordBackwards(
-  { judge, shipped }: LearningParts,
+  { judge, shipped, asAnybody }: LearningParts,
   samples: Float32Array,
   hidden: Float32Array,
 ): Float32Array | null {
   const logp = applyOutputLayer(shipped, hidden);
-  const heard = judge(logp, logp.length / layerOutputs, samples.length / sampleRate);
+  const heard = asAnybody(() => judge(logp, logp.length / layerOutputs, samples.length / sampleRate));
   const times = heard.ok ? (heard.value.facts.times ?? []) : [];
   const longest = [...times].sort((a, b) => b.to - b.from - (a.to - a.from))[0];
   if (longest === undefined) return null;
@@ -211,37 +219,67 @@ function withWordBackwards(
   return foreign;
 }
 
-function marked(
-  { judge, keptFrom, shipped }: LearningParts,
+/** What became of one trial: belief in what was said, and in the best of all, right or not. */
+interface Heard {
+  readonly how: VoiceTrial['how'];
+  readonly right: number;
+  readonly best: number;
+  readonly isRight: boolean;
+}
+
+/** The trials of a clip by a layer; null: by the shipped one. */
+function heardAs(
+  { judge, shipped, asAnybody }: LearningParts,
   trials: readonly VoiceTrial[],
   layer: OutputLayer | null,
-): VoiceMarks {
-  const sums = { clean: { ...noMark, of: 0 }, noise: { ...noMark, of: 0 }, near: 0 };
-  for (const { how, hidden, seconds, wanted } of trials) {
-    const logp = applyOutputLayer(layer ?? shipped, hidden);
-    const heard = judge(logp, logp.length / layerOutputs, seconds);
-    const candidates = heard.ok ? heard.value.candidates : [];
-    const isKept = (candidates[0]?.posterior ?? 0) >= keptFrom;
-    if (how === 'near') {
-      sums.near += isKept ? 1 : 0;
-      continue;
-    }
-    const sum = sums[how];
-    const isRight = candidates[0] !== undefined && wanted.has(notesKey(candidates[0].notes));
-    const belief = candidates
-      .filter(({ notes }) => wanted.has(notesKey(notes)))
-      .reduce((most, { posterior }) => most + posterior, 0);
-    sums[how] = {
-      kept: sum.kept + (isKept && isRight ? 1 : 0),
-      wrong: sum.wrong + (isKept && !isRight ? 1 : 0),
-      belief: sum.belief + belief,
-      of: sum.of + 1,
+): Heard[] {
+  return asAnybody(() =>
+    trials.map(({ how, hidden, seconds, wanted }) => {
+      const logp = applyOutputLayer(layer ?? shipped, hidden);
+      const heard = judge(logp, logp.length / layerOutputs, seconds);
+      const candidates = heard.ok ? heard.value.candidates : [];
+      const isWanted = (one: { readonly notes: Notes }) => wanted.has(notesKey(one.notes));
+      return {
+        how,
+        best: candidates[0]?.posterior ?? 0,
+        isRight: candidates[0] !== undefined && isWanted(candidates[0]),
+        right: candidates.filter(isWanted).reduce((sum, { posterior }) => sum + posterior, 0),
+      };
+    }),
+  );
+}
+
+/**
+ * What hearing a clip so is worth: how surely it is kept right, clean and in noise, less the price of how surely it is kept
+ * wrong, less that of its near misses. "How surely" goes from 0 to 1, a half at the limit from which notes are kept, so that
+ * a few clips tell more than counts of them would.
+ */
+function worthOf(heard: readonly Heard[], keptFrom: number): ClipGain {
+  const odds = (belief: number) => Math.log(belief / (1 - belief));
+  const surely = (belief: number) => {
+    const inside = Math.min(1 - leastBelief, Math.max(leastBelief, belief));
+    return 1 / (1 + Math.exp(odds(keptFrom) - odds(inside)));
+  };
+  const said = heard.filter(({ how }) => how !== 'near');
+  const kept = meanOf(said.map(({ right }) => surely(right)));
+  const wrong = meanOf(said.map(({ isRight, best }) => surely(isRight ? 0 : best)));
+  const near = meanOf(heard.filter(({ how }) => how === 'near').map(({ best }) => surely(best)));
+  return { kept, worth: kept - price.wrong * wrong - price.near * near };
+}
+
+/** Beliefs are taken to be at least so far from 0 and 1. */
+const leastBelief = 1e-3;
+
+function marksOf(heard: readonly Heard[], keptFrom: number): VoiceMarks {
+  const markOf = (how: 'clean' | 'noise'): VoiceMark => {
+    const some = heard.filter((one) => one.how === how);
+    const kept = some.filter(({ best }) => best >= keptFrom);
+    return {
+      kept: kept.filter(({ isRight }) => isRight).length,
+      wrong: kept.filter(({ isRight }) => !isRight).length,
+      belief: some.reduce((sum, { right }) => sum + right, 0) / Math.max(1, some.length),
     };
-  }
-  const mean = ({ kept, wrong, belief, of }: VoiceMark & { of: number }): VoiceMark => ({
-    kept,
-    wrong,
-    belief: belief / Math.max(1, of),
-  });
-  return { clean: mean(sums.clean), noise: mean(sums.noise), near: sums.near };
+  };
+  const near = heard.filter(({ how, best }) => how === 'near' && best >= keptFrom).length;
+  return { clean: markOf('clean'), noise: markOf('noise'), near };
 }

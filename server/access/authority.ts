@@ -11,8 +11,8 @@ import { AsnConvert } from '@peculiar/asn1-schema';
 import { GeneralName, GeneralSubtree, GeneralSubtrees, NameConstraints } from '@peculiar/asn1-x509';
 import * as x509 from '@peculiar/x509';
 import { err, ok, type Result } from '../../shared/core/result.ts';
+import { ownFolder, writeOwn } from '../program/own-files.ts';
 import { hostsOf, type LocalNames, localDomain, privateNetworks } from './addresses.ts';
-import { ownFolder, writeOwn } from './files.ts';
 
 const curve = { name: 'ECDSA', namedCurve: 'P-256', hash: 'SHA-256' } as const;
 const day = 86_400_000;

@@ -7,7 +7,7 @@ import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 import { readdirSync, readFileSync, rmSync, statSync, utimesSync } from 'node:fs';
 import { join } from 'node:path';
 import * as z from 'zod/mini';
-import { accessFolder, ownFolder, writeOwn } from './files.ts';
+import { folderBeside, ownFolder, writeOwn } from '../program/own-files.ts';
 
 const fileSchema = z.strictObject({
   name: z.string().check(z.minLength(1), z.maxLength(60)),
@@ -37,7 +37,7 @@ const day = 86_400_000;
 
 /** The phones of a book. */
 export const phonesLetIn = (book: string, now?: () => number): Phones =>
-  new Phones(join(accessFolder(book), 'phones'), now);
+  new Phones(join(folderBeside(book, 'access'), 'phones'), now);
 
 export class Phones {
   constructor(

@@ -12,6 +12,7 @@ import { phonesCommand } from './phones.ts';
 import { check, doubts, exportBook, report, totals } from './reading.ts';
 import { oneOf, options, RefusedError, type Terminal, UsageError, type Values } from './terminal.ts';
 import { shortAnswer } from './usage.ts';
+import { voice } from './voices.ts';
 
 export type { Terminal } from './terminal.ts';
 
@@ -38,6 +39,7 @@ const commands: Readonly<Record<string, Command>> = {
   backup: { takes: ['book', 'out'], run: (_, ...given) => backup(...given) },
   restore: { takes: ['book', 'from'], run: (_, ...given) => restoreBook(...given) },
   merge: { takes: [], more: true, run: merge },
+  voice: { takes: ['json', 'book', 'out', 'from'], more: true, run: voice },
   phones: { takes: ['json', 'book'], more: true, run: phonesCommand },
   'fetch-dictation': { takes: ['from', 'yes'], run: (_, ...given) => getDictation(...given) },
 };

@@ -7,6 +7,7 @@ import type { Readable, Writable } from 'node:stream';
 import { phoneKeeper } from '../access/keeper.ts';
 import { phonesLetIn } from '../access/phones.ts';
 import { Desk, MemoryStore } from '../desk/desk.ts';
+import { Voices } from '../desk/voices.ts';
 import { openBook } from '../journal/books.ts';
 import type { Language } from '../language/language.ts';
 import { createDictation } from '../speech/dictation.ts';
@@ -93,6 +94,7 @@ export async function openDesk(
     now: () => terminal.now(),
     ...(book === undefined ? {} : { phones: phoneKeeper(phonesLetIn(book, () => terminal.now())) }),
     ...(hearing ? { hearing, dictation: createDictation() } : {}),
+    ...(book === undefined ? {} : { voices: new Voices(book) }),
   });
 }
 

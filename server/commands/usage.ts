@@ -25,6 +25,9 @@ const usage = `stemsay: say a short note, get a checked tree height.
   stemsay edge FILE.geojson --book FILE                 the edge of a stand from a file of polygons; asks whether its
                [--stand NAME] [--stratum NAME]          area is to be taken: answer with stemsay note "yes"
   stemsay clips [delete] --book FILE                    the sounds kept in a book; deletes them, keeps the entries
+  stemsay voice --book FILE                             who is heard as one who is known here
+  stemsay voice learn|forget [NAME] --book FILE         learns how NAME speaks from notes that stood; forgets it
+  stemsay voice save|bring [NAME] --book FILE           takes a voice along (--out FILE), or in (--from FILE)
   stemsay backup --book FILE [--out COPY]               a whole copy of a book, also while it is open
   stemsay restore --book FILE --from COPY               puts a copy back; what was there stays beside it
   stemsay merge BOOK OTHER ...                          adds to BOOK what OTHER holds; safe to repeat

@@ -6,6 +6,7 @@
 import type * as z from 'zod/mini';
 import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import { asideSentences } from '../../shared/book/aside.ts';
+import { saidBy, wordsSaid } from '../../shared/book/said.ts';
 import { err, ok } from '../../shared/core/result.ts';
 import { totalTopics } from '../../shared/dialogue/asking.ts';
 import { Session } from '../../shared/dialogue/session.ts';
@@ -22,8 +23,10 @@ import type { Language } from '../language/language.ts';
 import type { Sound } from '../speech/audio.ts';
 import { type Dictation, remarkText } from '../speech/dictation.ts';
 import type { Hearing } from '../speech/hear.ts';
+import type { SpeakerKnown } from '../speech/worker-messages.ts';
 import { BusyError } from './busy.ts';
 import { Learner } from './learner.ts';
+import type { Voices } from './voices.ts';
 import { fileOf } from './written.ts';
 
 interface DeskParts {
@@ -31,6 +34,8 @@ interface DeskParts {
   readonly language: Language;
   /** Missing: sounds are refused. */
   readonly hearing?: Hearing;
+  /** Missing: everybody is heard as anybody. */
+  readonly voices?: Pick<Voices, 'of'>;
   /** Missing, or without its files: remarks have the words that the grammar's ear knows. */
   readonly dictation?: Dictation;
   /** Missing: no phones are let in here. */
@@ -89,6 +94,7 @@ export class Desk {
   readonly #learner: Learner;
   readonly #hearing: Hearing | undefined;
   readonly #dictation: Dictation | undefined;
+  readonly #voices: DeskParts['voices'];
   readonly #now: () => number;
   #waiting = 0;
 
@@ -101,6 +107,7 @@ export class Desk {
       failed: parts.onTrouble ?? (() => {}),
     });
     this.#dictation = parts.dictation;
+    this.#voices = parts.voices;
     this.#now = parts.now ?? Date.now;
   }
 
@@ -157,6 +164,18 @@ export class Desk {
     }
   }
 
+  /** Who speaks at this desk: the person named on its device, else whoever has it. */
+  get speaker(): string {
+    return this.session.book.settings.personOn(this.store.device) ?? this.store.device;
+  }
+
+  /** What is known of who speaks here, by that person's leave. */
+  #speaking(): SpeakerKnown | undefined {
+    const known = this.#voices?.of(this.speaker) ?? null;
+    if (known === null) return undefined;
+    return { voice: known.voice, said: wordsSaid(saidBy(this.session.book, known.speaker)) };
+  }
+
   /** Why sounds cannot be answered here, or null where they can. */
   get deaf(): string | null {
     return this.#hearing === undefined ? noHearing : this.#hearing.deaf;
@@ -197,7 +216,7 @@ export class Desk {
     if (this.#hearing === undefined) return this.refuse(noHearing);
     this.learn();
     await this.#learner.settled();
-    const heard = await this.#hearing.hear(sound.samples);
+    const heard = await this.#hearing.hear(sound.samples, this.#speaking());
     if (!heard.ok && heard.error.kind === 'busy') throw new BusyError(heard.error.message);
     if (!heard.ok) return this.refuse(heard.error.message);
     if (this.store.shared) await this.session.refresh();

@@ -14,6 +14,7 @@ export const processes = {
   hearing: 'server/speech/worker.ts',
   dictation: 'server/speech/writer.ts',
   voice: 'server/speech/voice.child.ts',
+  lesson: 'server/speech/lesson.child.ts',
 } as const satisfies Record<string, string>;
 
 export const threads = {

@@ -13,13 +13,13 @@ import { err, type Result } from '../../shared/core/result.ts';
 import { places } from '../program/places.ts';
 import { startProcess } from '../program/processes.ts';
 import { type Stream, type StreamParts, Streams } from './streams.ts';
-import type { FromWorker, ToWorker } from './worker-messages.ts';
+import type { FromWorker, SpeakerKnown, ToWorker } from './worker-messages.ts';
 
 export interface Hearing {
   /**
-   * Hears one clip: 16 kHz, mono, -1 to 1, at most 30 s. Never rejects.
+   * Hears one clip: 16 kHz, mono, -1 to 1, at most 30 s; as anybody's unless it is told who speaks. Never rejects.
    */
-  hear(samples: Float32Array): Promise<ClipResult>;
+  hear(samples: Float32Array, speaker?: SpeakerKnown): Promise<ClipResult>;
   /** What the book taught, all that holds now: known from the next clip on. The same again costs nothing. */
   teach(taught: Taught): void;
   /** Listens to a stream of sound without a button, until it is closed or lost. */
@@ -51,6 +51,7 @@ const mostDeaths = 3;
 
 interface Job {
   readonly samples: Float32Array;
+  readonly speaker: SpeakerKnown | undefined;
   readonly done: (result: ClipResult) => void;
   tries: number;
 }
@@ -107,7 +108,8 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     job.tries++;
     id++;
     timer = setTimeout(() => worker?.kill('SIGKILL'), options.patience ?? patienceMs);
-    worker.send({ type: 'hear', id, samples: job.samples } satisfies ToWorker);
+    const { samples, speaker } = job;
+    worker.send({ type: 'hear', id, samples, ...(speaker ? { speaker } : {}) } satisfies ToWorker);
   }
 
   function begin(): void {
@@ -170,14 +172,14 @@ export function createHearing(options: HearingOptions = {}): Hearing {
     get deaf() {
       return deaf;
     },
-    hear(samples) {
+    hear(samples, speaker) {
       if (closed) return Promise.resolve(refusal('deaf', 'Hearing was closed.'));
       if (deaf !== null) return Promise.resolve(refusal('deaf', deaf));
       if (waiting.length >= mostWaiting) {
         return Promise.resolve(refusal('busy', 'Too many sounds at once: wait for the answers.'));
       }
       return new Promise((done) => {
-        waiting.push({ samples, done, tries: 0 });
+        waiting.push({ samples, speaker, done, tries: 0 });
         next();
       });
     },

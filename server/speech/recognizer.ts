@@ -5,6 +5,7 @@
 import { type HeardLanguage, Recognizer } from '../../grammar/decoding/recognizer.ts';
 import { grammar, withUserWords } from '../../grammar/description/grammar.ts';
 import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
+import type { OutputLayer } from '../../shared/sound/output-layer.ts';
 import type { VoiceActivity } from '../../shared/sound/voice-activity.ts';
 import { keptAutomaton } from '../language/automaton-cache.ts';
 import { loadAcousticModel } from './acoustic.ts';
@@ -12,6 +13,8 @@ import { loadActivity } from './voice-activity.ts';
 
 export interface LoadedRecognizer {
   readonly recognizer: Recognizer;
+  /** The last layer that the model came with; null where its file does not tell it. */
+  readonly shipped: OutputLayer | null;
   /** How it tells a voice from other sounds, and why not by the network where it does not. */
   readonly voice: { readonly kind: VoiceActivity['kind']; readonly trouble: string | null };
 }
@@ -26,12 +29,12 @@ export function heardLanguage({ words, names }: Taught = nothingTaught): HeardLa
 
 /** Loads the acoustic model of a folder. Throws an Error with a sentence for the user when it cannot. */
 export async function loadRecognizer(folder: string): Promise<LoadedRecognizer> {
-  const { phones, encode } = await loadAcousticModel(folder);
+  const { phones, encode, outputLayer } = await loadAcousticModel(folder);
   let trouble: string | null = null;
   const voiceActivity = await loadActivity(undefined, (sentence) => {
     trouble = sentence;
   });
   const recognizer = new Recognizer({ encode, phones, voiceActivity, clock: () => performance.now() });
   recognizer.learn(heardLanguage());
-  return { recognizer, voice: { kind: voiceActivity().kind, trouble } };
+  return { recognizer, shipped: outputLayer, voice: { kind: voiceActivity().kind, trouble } };
 }

@@ -1,5 +1,4 @@
 /** Voice activity on the server: the Silero network through the runtime that also runs the acoustic model. */
-import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import ort from 'onnxruntime-node';
 import { energyActivity, networkActivity, type VoiceActivity } from '../../shared/sound/voice-activity.ts';
@@ -17,7 +16,7 @@ export async function loadActivity(
 ): Promise<() => VoiceActivity> {
   let session: ort.InferenceSession;
   try {
-    session = await ort.InferenceSession.create(await readFile(file), {
+    session = await ort.InferenceSession.create(file, {
       logSeverityLevel: 3,
       intraOpNumThreads: 1,
       interOpNumThreads: 1,

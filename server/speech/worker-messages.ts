@@ -1,12 +1,27 @@
 /** What the process that hears and the one that asks say to each other. */
+import type { SaidNote } from '../../grammar/decoding/cache-model.ts';
 import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { Taught } from '../../shared/book/taught.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
+import type { VoiceProfile } from '../../shared/sound/voice-profile.ts';
+
+/** Who speaks, as far as that is known and allowed. */
+export interface SpeakerKnown {
+  /** Null: heard as anybody's; so is one that was learnt with another model. */
+  readonly voice: VoiceProfile | null;
+  /** What was said in this book and whether it stood, the latest last. */
+  readonly said: readonly SaidNote[];
+}
 
 export type ToWorker =
   /** Samples: 16 kHz, mono, -1 to 1. */
-  | { readonly type: 'hear'; readonly id: number; readonly samples: Float32Array }
+  | {
+      readonly type: 'hear';
+      readonly id: number;
+      readonly samples: Float32Array;
+      readonly speaker?: SpeakerKnown;
+    }
   /** All words of the user and names of the book that hold from now on. */
   | { readonly type: 'teach'; readonly taught: Taught }
   /** Listens to a stream of sound from now on, with these words before every note. */

@@ -1,13 +1,21 @@
 /** The process that hears: loads the recognizer, then answers one clip after another. Started by `hear.ts` only. */
 import type { Listener } from '../../grammar/decoding/listener.ts';
+import { type HeardPerson, nobodyKnown } from '../../grammar/decoding/recognizer.ts';
+import type { OutputLayer } from '../../shared/sound/output-layer.ts';
+import { unpackVoice } from '../../shared/sound/voice-profile.ts';
 import { heardLanguage, type LoadedRecognizer, loadRecognizer } from './recognizer.ts';
-import type { FromWorker, ToWorker } from './worker-messages.ts';
+import type { FromWorker, SpeakerKnown, ToWorker } from './worker-messages.ts';
 
 const post = (message: FromWorker) => process.send?.(message);
 process.on('disconnect', () => process.exit());
 
+const personOf = ({ voice, said }: SpeakerKnown, shipped: OutputLayer | null): HeardPerson => ({
+  voice: voice === null || shipped === null ? null : unpackVoice(voice, shipped),
+  said,
+});
+
 /** What may come in for one recognizer. */
-function answering({ recognizer, voice }: LoadedRecognizer): (message: ToWorker) => Promise<void> {
+function answering({ recognizer, shipped, voice }: LoadedRecognizer): (message: ToWorker) => Promise<void> {
   const streams = new Map<number, Listener>();
   return async (message) => {
     switch (message.type) {
@@ -15,9 +23,10 @@ function answering({ recognizer, voice }: LoadedRecognizer): (message: ToWorker)
         recognizer.learn(heardLanguage(message.taught));
         return;
       case 'hear': {
-        const { id, samples } = message;
+        const { id, samples, speaker } = message;
         try {
-          post({ type: 'heard', id, result: await recognizer.recognize(samples) });
+          const person = speaker === undefined ? nobodyKnown : personOf(speaker, shipped);
+          post({ type: 'heard', id, result: await recognizer.recognize(samples, person) });
         } catch (problem) {
           post({ type: 'broken', id, message: String(problem) });
         }

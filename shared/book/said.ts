@@ -33,6 +33,26 @@ export function saidBy(
   return mine.map((entry) => ({ entry, stood: !corrected.has(entry.id) && !book.isRetracted(entry.id) }));
 }
 
+/** What a speaker said, as the profile of the language takes it: the notes of a breath share their words. */
+export const wordsSaid = (
+  said: readonly SaidEntry[],
+): { readonly words: string; readonly stood: boolean }[] =>
+  said
+    .filter(({ entry }) => (entry.breath?.at ?? 0) === 0)
+    .map(({ entry, stood }) => ({ words: entry.words, stood }));
+
+/** Notes whose sound teaches the voice, the newest first: spoken alone, kept without a question, never corrected. */
+export const learnable = (said: readonly SaidEntry[]): { readonly words: string; readonly clip: string }[] =>
+  said
+    .flatMap(({ entry, stood }) => {
+      const clip = entry.heard?.clip;
+      const isAlone = (entry.breath?.of ?? 1) === 1;
+      return stood && clip !== undefined && isAlone && entry.asks === undefined
+        ? [{ words: entry.words, clip }]
+        : [];
+    })
+    .reverse();
+
 type Act = Entry['acts'][number];
 type SettingPerson = Extract<Act, { act: 'setting' }> & { readonly set: { readonly what: 'person' } };
 const namesPerson = (act: Act): act is SettingPerson => act.act === 'setting' && act.set.what === 'person';

@@ -32,21 +32,21 @@ interface SoundFit {
  * or put in, talk, the tool's own replies. Fit them anew with every new acoustic model or a grammar of another size.
  */
 export const confidenceWeights = {
-  constant: 1.558,
+  constant: 1.805,
   /** Per square root of a nat lost in total. */
-  loss: -0.214,
+  loss: -0.223,
   /** Per nat of log odds of the best meaning against the others found; the odds are capped at `mostOdds`. */
-  odds: 0.291,
+  odds: 0.28,
   /** Per factor e of length: a loss weighs less on a longer note. */
-  length: 0.592,
+  length: 0.512,
   /** Per square root of a nat lost by the worst word, or before the first: one bad word decides. */
-  worst: -1.343,
+  worst: -1.319,
   /** Per square root of a nat lost by a word for each of its frames: the worst word for its length. */
-  worstForLength: -0.601,
+  worstForLength: -0.622,
   /** Per nat that the note costs for being seldom said. */
-  unusual: -0.067,
+  unusual: -0.064,
   /** Per nat of that for how odd its numbers are: a word misheard seldom gives a sensible note. */
-  odd: -1.138,
+  odd: -1.09,
 } as const;
 
 /** The odds of the best meaning count no further than 10 000 to 1: the search sees only its beam. */

@@ -86,8 +86,8 @@ export const endpointLimits = {
   waits: {
     unknown: frames(0.6),
     open: frames(0.8),
-    longer: frames(0.42),
-    complete: frames(0.22),
+    longer: frames(0.32),
+    complete: frames(0.19),
     closed: frames(0.16),
   },
   /** Silence after a reply, or after the button, from which on a note may begin. */
@@ -132,6 +132,9 @@ export function listen(
       return attentive(state, frame);
   }
 }
+
+/** The state after a clip that was ended for another reason than silence: the next one may begin at once. */
+export const afterClip = ({ now }: EndpointState): EndpointState => ({ ...quietState, now, barrier: now });
 
 function attentive(
   before: EndpointState,

@@ -1,6 +1,7 @@
 /**
  * Fits the weights of shared/sound/confidence.ts: logistic regression of "this is what was said" on the evaluation clips.
- * Prints the weights to be written there, and what they do to sentences that were left out of the fit.
+ * Prints the weights to be written there, and what they do to voices and sentences that were both left out of the fit: the
+ * limit in shared/dialogue/choosing.ts is chosen by these.
  */
 import { confidenceWeights, measuresOf } from '../../shared/sound/confidence.ts';
 import { type Judged, probability, regress } from './hearing/regression.ts';
@@ -13,9 +14,18 @@ const clean = Number.POSITIVE_INFINITY;
 
 interface Row extends Judged {
   readonly trial: Trial;
-  /** Which half its sentence is in: no sentence is on both sides of a fit. */
+  /** Which half its sentence is in, and which group its voice: neither is on both sides of a fit. */
   readonly half: number;
+  readonly group: number;
 }
+
+/** Voices that are alike, blends with those that they are blended of. */
+const groups = [['awb'], ['joe'], ['af_sky', 'am_eric'], ['bm_lewis', 'bf_lily', 'slt', 'rms']] as const;
+const groupOf = (voice: string): number =>
+  Math.max(
+    0,
+    groups.findIndex((group) => group.some((one) => voice.startsWith(one))),
+  );
 
 export async function run(
   print: (name: string, value: number | string, unit: string) => void,
@@ -35,23 +45,33 @@ export async function run(
     let half = 0;
     for (const letter of trial.clip.text) half = (half * 31 + letter.charCodeAt(0)) % 1009;
     const x = measuresOf({ ...best, speechFrames: trial.found.speechFrames });
-    return [{ trial, x, y: isNote(trial) && trial.rightBySound ? 1 : 0, half: half % 2 }];
+    return [
+      {
+        trial,
+        x,
+        y: isNote(trial) && trial.rightBySound ? 1 : 0,
+        half: half % 2,
+        group: groupOf(trial.clip.voice),
+      },
+    ];
   });
   const weights = regress(rows);
   Object.keys(confidenceWeights).forEach((weight, k) => {
     print(weight, weights[k]!.toFixed(3), '');
   });
-  const halves = [0, 1].map((half) => regress(rows.filter((row) => row.half !== half)));
+  const others = groups.map((_, group) =>
+    [0, 1].map((half) => regress(rows.filter((row) => row.half !== half && row.group !== group))),
+  );
   const sure = new Map(
     rows.map((row) => [
       row.trial,
-      Math.min(probability(row.x, halves[row.half]!), row.trial.found.hypotheses[0]!.posterior),
+      Math.min(probability(row.x, others[row.group]![row.half]!), row.trial.found.hypotheses[0]!.posterior),
     ]),
   );
   const percent = (some: readonly Trial[], from: number) =>
     ((100 * some.filter((trial) => (sure.get(trial) ?? 0) >= from).length) / some.length).toFixed(2);
   const notes = trials.filter((trial) => trial.clip.set !== 'sampled' && isNote(trial) && trial.readable);
-  for (const from of [0.8, 0.85, 0.9, 0.93, 0.95, 0.97, 0.98]) {
+  for (const from of [0.8, 0.88, 0.9, 0.92, 0.93, 0.94, 0.95, 0.97]) {
     for (const decibels of [clean, 10, 0]) {
       const some = notes.filter((trial) => trial.decibels === decibels);
       const at = `${from}.${decibels === clean ? 'clean' : `${decibels}dB`}`;
@@ -64,13 +84,14 @@ export async function run(
       print(`${at}.wrong_kept`, part(false), '% of notes');
     }
     for (const set of ['near', 'talk', 'own'])
-      print(
-        `${from}.${set}_kept`,
-        percent(
-          trials.filter((t) => t.clip.set === set && !t.readable),
-          from,
-        ),
-        '%',
-      );
+      for (const decibels of [clean, 10])
+        print(
+          `${from}.${set}.${decibels === clean ? 'clean' : '10dB'}_kept`,
+          percent(
+            trials.filter((t) => t.clip.set === set && !t.readable && t.decibels === decibels),
+            from,
+          ),
+          '%',
+        );
   }
 }

@@ -17,6 +17,7 @@ import { believed, fate } from './hearing/fate.ts';
 import { general } from './hearing/general.ts';
 import { digits, people } from './hearing/human.ts';
 import { opinions } from './hearing/opinions.ts';
+import { printPairs } from './hearing/pairs.ts';
 import { service, speed } from './hearing/speed.ts';
 import { mcnemar, type Share, shareOf } from './hearing/statistics.ts';
 import { nobody } from './hearing/strangers.ts';
@@ -41,6 +42,7 @@ export async function run(print: Print): Promise<void> {
   const stress = await runTrials(ear, of('stress'), [20, 10, 5, 0]);
   const strangers = await runTrials(ear, of('near', 'talk', 'own'), [clean, 10]);
   printNotes(print, notes, drawn);
+  printPairs(print, [...notes, ...drawn]);
   printStress(print, stress);
   opinions(print, ear, stress);
   const hour = await nobody(print, ear, strangers);

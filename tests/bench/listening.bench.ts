@@ -1,9 +1,10 @@
 /**
  * Hands-free listening in virtual time: clips with quiet around them go through the listener frame by frame as a
- * microphone would bring them, and each frame's computing counts with the time it really takes. Printed: from the
- * last sound of a note to its answer, what each part took, notes cut in two or lost, talk and noise kept, memory over
- * 500 notes in a row. Clips: the evaluation voices where they are at hand, else `tests/clips`. STEMSAY_PART runs one
- * of network, energy, strangers, memory; STEMSAY_TELL names the notes that were cut or lost.
+ * microphone would bring them, and each frame's computing counts with the processor time that it takes. Printed: from the
+ * last sound of a note to its answer, what each part took, notes cut in two or lost, in the noises of a wood too, with the
+ * gate before the network and without it; talk and noise kept, memory over 500 notes in a row. Clips: the evaluation
+ * voices where they are at hand, else `tests/clips`. STEMSAY_PART runs one of network, noise, energy, strangers, memory;
+ * STEMSAY_TELL names the notes that were cut or lost.
  */
 import { readdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
@@ -19,11 +20,12 @@ import { loadActivity } from '../../server/speech/voice-activity.ts';
 import { takeFrom } from '../../shared/dialogue/choosing.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
 import { sampleRate } from '../../shared/sound/log-mel.ts';
+import { behindGate } from '../../shared/sound/quiet-gate.ts';
 import { energyActivity, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
 import { ownGraph } from '../support/own-graph.ts';
 import { load, ready } from './voices/clips.ts';
-import { pink, seeded, soundscapes } from './voices/noise.ts';
-import { quantile } from './voices/trials.ts';
+import { type Noise, noisy, pink, seeded, soundscapes } from './voices/noise.ts';
+import { noiseOf, quantile } from './voices/trials.ts';
 
 export const name = 'listening';
 
@@ -34,6 +36,9 @@ type Heard = Extract<Listened, { kind: 'heard' }>;
 const before = 0.7;
 const after = 1.6;
 const quiet = 0.0012;
+/** How far below the note the noises of a wood are, decibels, and how many of the clips are heard in them: every second. */
+const noiseRatio = 10;
+const noisyEvery = 2;
 
 interface Played {
   readonly heard: readonly Heard[];
@@ -42,16 +47,18 @@ interface Played {
   readonly delays: readonly number[];
 }
 
-/** A sound with quiet around it, and where its own last sound is, seconds. */
+/** A sound with quiet around it, or with a noise over all of it, and where its own last sound is, seconds. */
 function staged(
   samples: Float32Array,
   random: () => number,
-  quietBefore = before,
-  quietAfter = after,
+  { quietBefore = before, quietAfter = after, noise }: Staging = {},
 ): { sound: Float32Array; end: number } {
   const lead = Math.round(quietBefore * sampleRate);
   const hiss = pink(lead + samples.length + Math.round(quietAfter * sampleRate), random);
-  const sound = hiss.map((x) => x * quiet);
+  const over = noise?.make(hiss.length, random);
+  const power = (some: Float32Array) => some.reduce((sum, x) => sum + x * x, 0) / some.length;
+  const loud = over ? Math.sqrt(power(samples) / power(over) / 10 ** (noiseRatio / 10)) : 0;
+  const sound = hiss.map((x, i) => x * quiet + loud * (over?.[i] ?? 0));
   for (let i = 0; i < samples.length; i++) sound[lead + i]! += samples[i]!;
   // The last 10 ms that are louder than a hundredth of the loudest.
   const block = sampleRate / 100;
@@ -63,6 +70,12 @@ function staged(
     sound,
     end: quietBefore + ((levels.findLastIndex((level) => level > floor) + 1) * block) / sampleRate,
   };
+}
+
+interface Staging {
+  readonly quietBefore?: number;
+  readonly quietAfter?: number;
+  readonly noise?: { readonly make: Noise };
 }
 
 export async function run(print: Print): Promise<void> {
@@ -79,7 +92,7 @@ export async function run(print: Print): Promise<void> {
     const judged = withConfidence(search.finish(), samples.length / sampleRate);
     return judged.ok ? noteKey(judged.value.candidates[0]!.notes[0]) : null;
   };
-  const known: { samples: Float32Array; key: string; text: string }[] = [];
+  const known: KnownNote[] = [];
   for (const { file, text } of notes) {
     const samples = load(file);
     const key = await hear(samples);
@@ -87,13 +100,44 @@ export async function run(print: Print): Promise<void> {
   }
   print('clips', known.length, 'notes, each heard as a whole first');
   const part = process.env.STEMSAY_PART;
+  const gated = () => behindGate(network());
   for (const [title, voice] of [
-    ['network', network],
+    ['network', gated],
     ['energy', energyActivity],
   ] as const)
-    if (part === undefined || part === title) await printDelays(print, title, known, play, voice);
-  if (part === undefined || part === 'strangers') await printStrangers(print, play, network);
-  if (part === undefined || part === 'memory') await printMemory(print, known.slice(0, 40), play, network);
+    if (part === undefined || part === title) await printDelays(print, known, play, { title, voice });
+  if (part === undefined || part === 'noise') {
+    const some = await heardInNoise(known, hear);
+    await printDelays(print, some, play, { title: 'noise', voice: gated, inNoise: true });
+    await printDelays(
+      print,
+      some.filter((_, i) => i % 3 === 0),
+      play,
+      { title: 'noise.without_gate', voice: network, inNoise: true },
+    );
+  }
+  if (part === undefined || part === 'strangers') await printStrangers(print, play, gated);
+  if (part === undefined || part === 'memory') await printMemory(print, known.slice(0, 40), play, gated);
+}
+
+interface KnownNote {
+  readonly samples: Float32Array;
+  readonly key: string;
+  readonly text: string;
+}
+
+/** A noise of a wood for a clip, and what of it is heard as a whole in it: those of which it is the same note. */
+async function heardInNoise(
+  known: readonly KnownNote[],
+  hear: (samples: Float32Array) => Promise<string | null>,
+): Promise<KnownNote[]> {
+  const some: KnownNote[] = [];
+  for (const [i, note] of known.entries()) {
+    if (i % noisyEvery !== 0) continue;
+    const random = seeded(i + 1);
+    if ((await hear(noisy(note.samples, noiseRatio, random, noiseOf(i)[1]))) === note.key) some.push(note);
+  }
+  return some;
 }
 
 function noteClips(): { file: string; text: string }[] {
@@ -103,6 +147,12 @@ function noteClips(): { file: string; text: string }[] {
   return readdirSync(folder)
     .filter((file) => file.endsWith('.wav'))
     .map((file) => ({ file: folder + file, text: file.slice(0, -4).replaceAll('-', ' ') }));
+}
+
+/** Processor time of this program, all its threads, milliseconds: other programs of the machine do not count. */
+function processorMs(): number {
+  const { user, system } = process.cpuUsage();
+  return (user + system) / 1000;
 }
 
 type Play = (sound: Float32Array, end: number, voice: VoiceActivity) => Promise<Played>;
@@ -123,31 +173,37 @@ function player(model: AcousticModel, language: ListenLanguage): Play {
         outputs: model.phones.length,
         language: () => language,
       },
-      clock: () => performance.now(),
+      clock: processorMs,
       tell(event) {
         if (event.kind === 'ignored') ignored++;
         if (event.kind !== 'heard') return;
         heard.push(event);
-        delays.push(begun + performance.now() - real - end * 1000);
+        delays.push(begun + processorMs() - real - end * 1000);
       },
     });
     let free = 0;
     for (let at = 0; at + voiceFrame <= sound.length; at += voiceFrame) {
       begun = Math.max(((at + voiceFrame) / sampleRate) * 1000, free);
-      real = performance.now();
+      real = processorMs();
       await listener.push(sound.subarray(at, at + voiceFrame));
-      free = begun + performance.now() - real;
+      free = begun + processorMs() - real;
     }
     return { heard, ignored, delays };
   };
 }
 
+interface Condition {
+  readonly title: string;
+  readonly voice: () => VoiceActivity;
+  /** The noises of a wood over everything. */
+  readonly inNoise?: true;
+}
+
 async function printDelays(
   print: Print,
-  title: string,
-  clips: readonly { samples: Float32Array; key: string; text: string }[],
+  clips: readonly KnownNote[],
   play: Play,
-  voice: () => VoiceActivity,
+  { title, voice, inNoise }: Condition,
 ): Promise<void> {
   const random = seeded(5);
   const whole: number[] = [];
@@ -157,23 +213,12 @@ async function printDelays(
     search: [] as number[],
     afterEnd: [] as number[],
   };
-  let cut = 0;
-  let lost = 0;
-  let other = 0;
-  for (const { samples, key, text } of clips) {
-    const { sound, end } = staged(samples, random);
+  const counts = { lost: 0, cut: 0, other: 0 };
+  for (const [i, { samples, key, text }] of clips.entries()) {
+    const { sound, end } = staged(samples, random, inNoise ? { noise: { make: noiseOf(i)[1] } } : {});
     const { heard, delays } = await play(sound, end, voice());
-    const wrong =
-      heard.length === 0
-        ? 'lost'
-        : heard.length > 1
-          ? 'cut'
-          : noteKey(heard[0]!.candidates[0]!.notes[0]) !== key
-            ? 'other'
-            : null;
-    if (wrong === 'lost') lost++;
-    if (wrong === 'cut') cut++;
-    if (wrong === 'other') other++;
+    const wrong = wrongOf(heard, key);
+    if (wrong) counts[wrong]++;
     if (wrong && process.env.STEMSAY_TELL)
       console.error(wrong, text, '->', heard.map((one) => one.candidates[0]!.words).join(' | '));
     if (wrong) continue;
@@ -188,9 +233,16 @@ async function printDelays(
     print(`${title}.${part}.p95`, quantile(values, 0.95).toFixed(2), 'ms');
   }
   print(`${title}.one_note_as_heard_whole`, whole.length, `of ${clips.length}`);
-  print(`${title}.cut_in_two`, cut, `of ${clips.length}`);
-  print(`${title}.lost`, lost, `of ${clips.length}`);
-  print(`${title}.other_note`, other, `of ${clips.length}`);
+  print(`${title}.cut_in_two`, counts.cut, `of ${clips.length}`);
+  print(`${title}.lost`, counts.lost, `of ${clips.length}`);
+  print(`${title}.other_note`, counts.other, `of ${clips.length}`);
+}
+
+/** What is wrong with what was heard of a note; null: nothing. */
+function wrongOf(heard: readonly Heard[], key: string): 'lost' | 'cut' | 'other' | null {
+  if (heard.length === 0) return 'lost';
+  if (heard.length > 1) return 'cut';
+  return noteKey(heard[0]!.candidates[0]!.notes[0]) === key ? null : 'other';
 }
 
 /** Sounds that are no notes: nothing should be heard in them. */
@@ -232,7 +284,10 @@ async function printMemory(
   };
   let first = 0;
   for (let i = 0; i < 600; i++) {
-    const { sound, end } = staged(clips[i % clips.length]!.samples, random, 0.3, 0.9);
+    const { sound, end } = staged(clips[i % clips.length]!.samples, random, {
+      quietBefore: 0.3,
+      quietAfter: 0.9,
+    });
     await play(sound, end, voice());
     // The first hundred fill caches and let the runtime grow to what it needs.
     if (i === 99) first = size();

@@ -44,6 +44,7 @@ export async function run(
   if (shipped === null) throw new Error(`the model in ${folder} does not tell its last layer`);
   const graph = ownGraph();
   const parts = { model, shipped, graph, reader: createReader(graph.automaton) };
+  const measured = new Set<string>();
   const voices = [...heldOutVoices, ...tuningVoices];
   for (const [turn, voice] of voices.entries()) {
     if (tuningVoices.includes(voice as (typeof tuningVoices)[number]) !== isTuning) continue;
@@ -60,10 +61,15 @@ export async function run(
     writeFileSync(join(outcomesFolder, `${voice[1]}.json`), JSON.stringify(result.outcomes));
     const counts = countsOf(result);
     compare(print, voice[1], kept[voice[1]]?.counts, counts);
+    measured.add(voice[1]);
     kept[voice[1]] = { seed: 500 + turn, counts, ...timesOf(result) };
   }
-  if (process.env.STEMSAY_WRITE && !isTuning)
-    writeFileSync(resultsFile, `${JSON.stringify(kept, null, 1)}\n`);
+  if (process.env.STEMSAY_WRITE && !isTuning) {
+    // Another run may have written other voices meanwhile.
+    const others = existsSync(resultsFile) ? JSON.parse(readFileSync(resultsFile, 'utf8')) : {};
+    const mine = Object.fromEntries(Object.entries(kept).filter(([voice]) => measured.has(voice)));
+    writeFileSync(resultsFile, `${JSON.stringify({ ...others, ...mine }, null, 1)}\n`);
+  }
   printVoices(print, kept);
   const outcomes = Object.fromEntries(
     Object.keys(kept).flatMap((voice) => {
@@ -75,17 +81,21 @@ export async function run(
 }
 
 const timesOf = ({ lessons, noteMs }: Awaited<ReturnType<typeof runPerson>>) => ({
-  lessons: lessons.map(({ learnt, layer, clips, heldOut, before, after, seconds }) => ({
+  lessons: lessons.map(({ learnt, layer, clips, gains, before, after, seconds }) => ({
     learnt,
     used: layer !== null,
     clips,
-    heldOut,
+    gain: mean(gains.map(({ worth }) => worth)),
     before,
     after,
     processorSeconds: Math.round(seconds * 10) / 10,
   })),
   noteMs: Math.round(noteMs * 10) / 10,
 });
+
+/** Rounded, so that another machine finds the same. */
+const mean = (some: readonly number[]): number =>
+  Math.round((1000 * some.reduce((sum, one) => sum + one, 0)) / Math.max(1, some.length)) / 1000;
 
 /** Whether this run found what the file says. */
 function compare(

@@ -156,7 +156,7 @@ describe('a sound', () => {
   test('is answered like the words it holds, and its clip is kept with the entry', async () => {
     const response = await postSound(writeWav(tone));
     const told = endpoints.sound.reply.parse(await response.json());
-    expect(told.answer).toMatchObject({ words: 'nine paces', heard: { margin: 0.1, posterior: 0.9 } });
+    expect(told.answer).toMatchObject({ words: 'nine paces', heard: { margin: 0.1, posterior: 0.95 } });
     const ref = told.entry!.heard!.clip!;
     const clip = await get(`/api/clip?ref=${ref}`);
     expect(clip.headers.get('content-type')).toBe('audio/wav');

@@ -24,6 +24,7 @@ import {
   type Standing,
 } from '../../shared/sound/endpointing.ts';
 import { GrowingFeatures } from '../../shared/sound/growing-features.ts';
+import { behindGate, gateLimits } from '../../shared/sound/quiet-gate.ts';
 import { ResampleStream, resample } from '../../shared/sound/resample.ts';
 import { energyActivity, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
 import { featuresOf } from '../../shared/sound/windows.ts';
@@ -425,6 +426,57 @@ describe('what the grammar says of the words so far', () => {
     expect(standing('my pace is five point three feet')).toBe('closed');
     expect(standing('volume per acre by doyle')).toMatch(/complete|closed/);
     expect(standing('stop listening')).toMatch(/complete|closed/);
+  });
+});
+
+describe('the gate before the voice network', () => {
+  /** A network that counts its frames and takes what is loud for a voice. */
+  const counting = () => {
+    let frames = 0;
+    const network: VoiceActivity = {
+      kind: 'network',
+      probability: async (frame) => {
+        frames++;
+        return frame.some((sample) => Math.abs(sample) > 0.05) ? 0.9 : 0;
+      },
+      reset() {},
+    };
+    return { network, frames: () => frames };
+  };
+  const through = async (sound: Float32Array, voice: VoiceActivity) => {
+    const said: number[] = [];
+    for (let at = 0; at + voiceFrame <= sound.length; at += voiceFrame)
+      said.push(await voice.probability(sound.subarray(at, at + voiceFrame)));
+    return said;
+  };
+
+  test('the network rests in the hiss of a still wood', async () => {
+    const { network, frames } = counting();
+    const hiss = pink(20 * 16_000, seeded(3)).map((x) => 0.0012 * x);
+    expect(Math.max(...(await through(hiss, behindGate(network))))).toBe(0);
+    expect(frames()).toBeLessThan(0.02 * (hiss.length / voiceFrame));
+  });
+
+  test('every clip is a voice to the network behind the gate wherever it is one to the network alone', async () => {
+    const open = await loadActivity();
+    for (const name of clipNames.slice(0, 6)) {
+      const samples = clip(name);
+      const sound = pink(samples.length + 32_000, seeded(4)).map(
+        (x, i) => 0.0012 * x + (samples[i - 16_000] ?? 0),
+      );
+      const [alone, gated] = [await through(sound, open()), await through(sound, behindGate(open()))];
+      const differing = alone.filter((voice, i) => voice >= limits.begins !== gated[i]! >= limits.begins);
+      expect(differing.length, name).toBeLessThanOrEqual(3);
+    }
+  });
+
+  test('a sound that comes after quiet is given to the network with what was just before it', async () => {
+    const { network, frames } = counting();
+    const gated = behindGate(network);
+    await through(new Float32Array(40 * voiceFrame).fill(0.0001), gated);
+    expect(frames()).toBe(0);
+    expect(await gated.probability(new Float32Array(voiceFrame).fill(0.5))).toBe(0.9);
+    expect(frames()).toBe(gateLimits.before + 1);
   });
 });
 

@@ -41,8 +41,8 @@ export const fakeHearing: Hearing = {
   deaf: null,
   hear: async () =>
     ok({
-      candidates: [{ notes: [known.get('nine paces')!], words: 'nine paces', posterior: 0.9 }],
-      facts: { margin: 0.1, posterior: 0.9 },
+      candidates: [{ notes: [known.get('nine paces')!], words: 'nine paces', posterior: 0.95 }],
+      facts: { margin: 0.1, posterior: 0.95 },
     }),
   teach: () => {},
   follow: () => ({ waiting: 0, push() {}, attend() {}, close() {} }),

@@ -102,9 +102,10 @@ export async function runPerson(
     const some = learn.slice(0, learnt);
     const said = some.map(({ text }) => ({ words: text, stood: true }));
     const began = performance.now();
-    hearing.search.weigh(hearing.cache.weights(said));
+    const weights = hearing.cache.weights(said);
+    hearing.search.weigh(weights);
     noteMs = performance.now() - began;
-    const lesson = await lessonOf(hearing, some);
+    const lesson = await lessonOf(hearing, some, weights);
     lessons.push({ ...lesson, learnt });
     hear('language', learnt, null);
     hear('both', learnt, lesson.layer);
@@ -116,12 +117,19 @@ export async function runPerson(
 
 /** As the program learns; `seconds` of processor time. */
 async function lessonOf(
-  { model, shipped, reader, search, graph }: Hearing,
+  { model, shipped, reader, search, graph, base }: Hearing,
   clips: PersonClips['learn'],
+  weights: ArcWeights,
 ): Promise<VoiceLesson & { seconds: number }> {
   const parts: LearningParts = {
     hidden: async (samples) => (await encodeSamples(model, samples)).hidden,
     judge: (logp, frames, seconds) => withConfidence(heardBy(search, logp, frames), seconds),
+    asAnybody: (work) => {
+      search.weigh(base);
+      const done = work();
+      search.weigh(weights);
+      return done;
+    },
     shipped,
     lexicon: graph.lexicon,
     reader,

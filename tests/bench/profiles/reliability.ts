@@ -14,7 +14,7 @@ interface Row extends Judged {
   readonly outcome: Outcome;
 }
 
-const edges = [0, 0.25, 0.5, 0.7, 0.88, 0.95, 0.99, 1.0001];
+const edges = [0, 0.25, 0.5, 0.7, 0.93, 0.97, 0.99, 1.0001];
 const own = Object.values(confidenceWeights);
 
 export function printReliability(print: Print, outcomes: Readonly<Record<string, readonly Outcome[]>>): void {

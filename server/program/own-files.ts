@@ -1,12 +1,12 @@
-/** Files of the access room: readable by the user who runs the server and nobody else, written whole or not at all. */
+/** Files of one person: readable by the user who runs the program and nobody else, written whole or not at all. */
 import { chmodSync, closeSync, fsyncSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { places } from '../program/places.ts';
+import { places } from './places.ts';
 
-/** Where authority and phones are kept: beside the book, or in the usual folder for a book in a database. */
-export function accessFolder(book: string): string {
+/** A folder beside the book, or in the usual place for a book in a database. */
+export function folderBeside(book: string, name: string): string {
   const beside = /^postgres(ql)?:\/\//.test(book) ? places.books : dirname(book);
-  return join(beside, 'access');
+  return join(beside, name);
 }
 
 /** Makes a folder for its owner only; one that is there already is closed to others. */
