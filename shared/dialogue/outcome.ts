@@ -54,6 +54,8 @@ export interface Context {
   readonly mending: Mending | null;
   /** Who is let in; null where no note at hand is about it. */
   readonly phones?: PhoneTalk | null;
+  /** The note that was said behind this one in the same breath. */
+  readonly behind?: Note | undefined;
   /** True when the note before was refused. */
   readonly afterRefusal?: boolean;
   /** True when the person was asked whether this is meant, and said so: what is odd is kept. */
