@@ -39,7 +39,7 @@ const table = {
     'lines up|lined up|line up|meets|met|meets it|matched|matches|match|matching|touches|touched|even with the top|even with|sits on the top|on the top|tips line up|lined|level with the top|tip lined up|tip on the top',
   covers:
     'covers|covered|cover|hides|hid|hidden|just covers|fits|spans|spanned|top to bottom|bottom to top|with top and bottom',
-  laid: 'laid|lay|laying|turned|swung|folded|flat|over|sideways|down|landed|lands|hit|came down|comes down|came to ground|hits|fell|falls|touched down|end of it|to the ground|on the ground|to where the tip',
+  laid: 'laid|lay|laying|turned|swung|folded|flat|over|sideways|down|landed|lands|hit the ground|hit|came down|comes down|came to ground|hits|fell|falls|touched down|end of it|to the ground|on the ground|to where the tip',
   top: 'top|tip|crown|up|to the top|to the tip|up to the top|up to the tip|crown at|plus|leader',
   base: 'base|bot|bottom|butt|foot|down|down to the base|down to the foot|to the base|to the bottom|to the foot|to the butt|minus|foot of it|below',
   level: 'level|eye level|flat ground|on the level',
