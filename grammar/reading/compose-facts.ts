@@ -41,6 +41,8 @@ type Taking = (finding: Finding, said: Quantity, at: number) => boolean;
 
 const takeDiameter: Taking = ({ scan, facts, diameters, concepts }, said, at) => {
   if (said.sign !== undefined) return false;
+  // "Three trunks" says how many follow.
+  if (/^(?:stems|trunks)$/.test(scan.pieces[at + 1]?.text ?? '')) return true;
   const { value } = said;
   const counts =
     scan.label(at) === 'bare' && facts.count === undefined && Number.isInteger(value) && value > 1;

@@ -21,7 +21,7 @@ import { plotDraft } from './compose-plots.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type SaidPiece } from './pieces.ts';
-import { isTyped } from './plainly.ts';
+import { hasLongName, isTyped } from './plainly.ts';
 import { type Draft, Scan } from './scan.ts';
 
 /** Clauses of a breath, and of one note. */
@@ -173,7 +173,8 @@ export class Composer {
     if (!read.ok || read.value.length > 2) return undefined;
     const [first, second] = read.value;
     const few = text.split(' ').length;
-    const refused = ({ kind }: Note): boolean =>
+    const refused = (note: Note): boolean => isKindRefused(note) || hasLongName(note);
+    const isKindRefused = ({ kind }: Note): boolean =>
       neverExact.has(kind) ||
       (!whole && mending.has(kind)) ||
       (few < 3 && kind === 'ask') ||
