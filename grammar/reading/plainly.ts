@@ -88,7 +88,7 @@ const needsOwnWords: ReadonlySet<Note['kind']> = new Set([
 const textBehind = /(?<=^|, )(?:remark|note|call) .*$/;
 
 /** Signs that nobody types among words are no note in short forms. */
-const isTyped = (text: string): boolean =>
+export const isTyped = (text: string): boolean =>
   text.length <= mostTyped && /^(?:[a-z0-9\s.,;:'"’”“°½¼¾/=?!()&+×–—-]|\d ?%|, ?%)*$/i.test(text);
 
 /** Reads typed words in the description's own words. */
@@ -173,39 +173,7 @@ export class PlainReader {
     const said = normalise(text);
     return isTyped(text) ? this.inOwnWords(said) : said;
   }
-
-  /** The notes of a breath of which one clause, or some side by side, cannot be read; undefined where there is none. */
-  readRest(text: string): Candidate | undefined {
-    if (!isTyped(text)) return undefined;
-    const said = normalise(text);
-    const clauses = tidied(this.inOwnWords(tidied(said.replace(empty, ''))).replace(light, '')).split(', ');
-    const { length } = clauses;
-    if (length < 2 || length > mostClauses) return undefined;
-    for (let left = 1; left <= length / 2; left++) {
-      for (let from = length - left; from >= 0; from--) {
-        const rest = [...clauses.slice(0, from), ...clauses.slice(from + left)].join(', ');
-        const read = this.reader.read(rest);
-        if (!read.ok || read.value.length > 1) continue;
-        const { notes, words } = read.value[0]!;
-        if (!notes.every((note) => isTold(note) && !neverInPart.has(note.kind))) continue;
-        return { notes, words, posterior: 0.5, unread: clauses.slice(from, from + left).join(', ') };
-      }
-    }
-    return undefined;
-  }
 }
-
-/** Clauses that one breath may have where a part of it is looked for that is not understood. */
-const mostClauses = 9;
-/** Taking back is never guessed, and what takes any words is no part of it. */
-const neverInPart: ReadonlySet<Note['kind']> = new Set([
-  ...needsOwnWords,
-  'ask',
-  'stand',
-  'stratum',
-  'remark',
-  'change',
-]);
 
 /** Beside words that were left out, a note of few words must say something of the wood. */
 const tellsEnough = (note: Note, few: boolean): boolean =>

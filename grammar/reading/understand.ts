@@ -6,12 +6,13 @@
 
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { lengths } from '../../shared/note/limits.ts';
-import { type Candidate, noteSchema } from '../../shared/note/note.ts';
+import { type Candidate, type Note, noteSchema } from '../../shared/note/note.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
+import { Composer } from './composer.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
@@ -45,6 +46,11 @@ export function createUnderstanding(
     return made;
   };
   let plain: PlainReader | undefined;
+  let composing: Composer | undefined;
+  const composed = (text: string): readonly Candidate[] | undefined => {
+    composing ??= new Composer(parseDescription(description), exact);
+    return composing.read(text);
+  };
   let tolerant: TolerantReader | undefined;
   const heard = (): TolerantReader => {
     tolerant ??= new TolerantReader(graph(), { fillers: description.fillers });
@@ -63,6 +69,21 @@ export function createUnderstanding(
       ? readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum)))
       : undefined;
   };
+  /** Words that stand in no sentence of the description; `lacks`: they only lack its end. */
+  const inOtherWords = (text: string, lacks: boolean): readonly Candidate[] | undefined => {
+    plain ??= new PlainReader(exact);
+    const put = composed(text);
+    if (put !== undefined && put[0]!.posterior === 1) return put;
+    const plainly = plain.read(text);
+    if (plainly !== undefined) return plainly.length === 1 ? plainly : plainly.map(asOffered(plainly.length));
+    const found = nearly(plain.asTyped(text));
+    if (found !== undefined && found[0]!.posterior === 1) return found;
+    // What only lacks its end is told so.
+    const offer = lacks && put?.[0]?.unread !== undefined ? undefined : put;
+    if (offer !== undefined || found !== undefined) return offer ?? found;
+    const proposal = frames().propose(text, exact);
+    return proposal === undefined ? undefined : [proposal];
+  };
   return (text) => {
     const read = exact.read(text);
     if (read.ok) {
@@ -75,14 +96,8 @@ export function createUnderstanding(
       (read.error.kind === 'empty' || read.error.kind === 'tooLong' || read.error.limit === true)
     )
       return err(read.error.message);
-    plain ??= new PlainReader(exact);
-    const plainly = plain.read(text);
-    if (plainly !== undefined)
-      return ok(plainly.length === 1 ? plainly : plainly.map(asOffered(plainly.length)));
-    const found = nearly(plain.asTyped(text));
-    if (found !== undefined) return ok(found);
-    const proposal = frames().propose(text, exact) ?? plain.readRest(text);
-    if (proposal !== undefined) return ok([proposal]);
+    const told = inOtherWords(text, !read.ok && read.error.kind === 'incomplete');
+    if (told !== undefined) return ok(told);
     return read.ok ? ok(read.value) : err(refusalSentence(text, read.error, exact, frames()));
   };
 }
@@ -113,6 +128,8 @@ function isHonest(said: string, reading: TolerantReading, frames: ClauseFrames):
   if (!isToldToTakeBack(said, reading)) return false;
   const { notes, words, evidence } = reading;
   const written = said.split(' ');
+  // A name of words that stand for something else is made of nothing.
+  if (notes.some(isNamed) && !naming.test(said)) return false;
   if (notes.some(({ kind }) => kind === 'call') && !/^(call|new)$/.test(written[0] ?? '')) return false;
   const read = words.replaceAll(',', '').split(' ');
   if (written.some((word) => turning.test(word) && !read.includes(word))) return false;
@@ -121,6 +138,12 @@ function isHonest(said: string, reading: TolerantReading, frames: ClauseFrames):
   const instead = read.filter((word) => !written.includes(word));
   return missing.length <= instead.length - evidence.supposed;
 }
+
+const isNamed = (note: Note): boolean =>
+  note.kind === 'stand' ||
+  note.kind === 'stratum' ||
+  (note.kind === 'setting' && note.set.what === 'attention');
+const naming = /(?:^| )(?:stand|stratum|attention|answer to)(?: |$)/;
 
 /** Readings whose names a note can hold; free words run on as far as somebody types. */
 function sizedNames(candidates: readonly Candidate[]): Understanding {

@@ -56,6 +56,8 @@ export interface Context {
   readonly phones?: PhoneTalk | null;
   /** The edge of a file that came with the words; null where none did. */
   readonly edge: EdgeParts | null;
+  /** The note that was said behind this one in the same breath. */
+  readonly behind?: Note | undefined;
   /** True when the note before was refused. */
   readonly afterRefusal?: boolean;
   /** True when the person was asked whether this is meant, and said so: what is odd is kept. */

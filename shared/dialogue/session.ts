@@ -150,7 +150,7 @@ export class Session {
           return this.#answers.answerNamed(context, about, put?.open ?? null, note);
         if (at === sure && ask) return asking(ask);
         const behind = best.notes.slice(at + 1, sure);
-        return withNotesBehind(this.#outcome(context, note, breath), behind);
+        return withNotesBehind(this.#outcome({ ...context, behind: behind[0] }, note, breath), behind);
       });
       if (at === 0 && taken) await this.#goOn(breath, taken, asked, cameNext);
       if (!taken || holdsUp(taken)) {

@@ -254,6 +254,26 @@ function withHeight(
 /** A sentence behind a colon: "Kept; it waits" goes on small. */
 const lowered = (text: string): string => text.replace(/^(Kept|That|The)\b/, (word) => word.toLowerCase());
 
+/**
+ * "The holly, eleven paces" where no holly stands yet: what is measured of it in the same breath says that it begins. A
+ * number or a size that names no tree is a slip, and begins none.
+ */
+function begun(context: Context, { which, height }: NoteOf<'hand'>): Outcome | undefined {
+  const { behind } = context;
+  const measured =
+    height !== undefined ||
+    behind?.kind === 'height' ||
+    (behind?.kind === 'tree' && behind.facts.diameter !== undefined);
+  if (!measured || which?.species === undefined || which.nth !== undefined || which.diameter !== undefined)
+    return undefined;
+  const means: Note = {
+    kind: 'tree',
+    facts: { species: which.species },
+    ...(height === undefined ? {} : { height }),
+  };
+  return { ...treeOutcome(context, means), means };
+}
+
 /** "For tree two", "the second oak": it is in hand again, and what was said of its height is its own. */
 export function handOutcome(context: Context, note: NoteOf<'hand'>): Outcome {
   const { book, settings } = context;
@@ -264,7 +284,7 @@ export function handOutcome(context: Context, note: NoteOf<'hand'>): Outcome {
       : numbered
         ? ok(numbered)
         : err(`There is no tree ${note.tree}.`);
-  if (!meant.ok) return refused(meant.error);
+  if (!meant.ok) return begun(context, note) ?? refused(meant.error);
   const { id } = meant.value;
   const act: Act = { act: 'hand', target: id };
   const named = (after: Book): string => {

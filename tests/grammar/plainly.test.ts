@@ -48,7 +48,7 @@ const sayings: readonly (readonly [
   [
     'plots and people',
     [
-      ["that's it for plot two", 'close plot'],
+      ["that's it for plot two", 'close plot two'],
       ['done here, on to the next one', 'close plot, next plot'],
       ["I'm using a twenty factor prism today", 'factor twenty'],
       ['this is Wren talking', 'crew wren'],

@@ -79,7 +79,7 @@ describe('written words', () => {
     'that height',
     'that tree',
     'the plot',
-    'scrap that height',
+    'scrop that height',
     'scrach that',
     'undu',
     'scratchthe height',

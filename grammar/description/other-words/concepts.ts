@@ -1,0 +1,188 @@
+/**
+ * What single words and short phrases speak of, beyond the description's own: the lexicon of the composing reader
+ * (`grammar/reading/compose.ts`). A word may speak of several things; which one it is, its neighbours tell. No sentence
+ * stands here: what is said is put together from the words, whatever their order. Common practice, no source.
+ */
+
+const table = {
+  // Trees.
+  dbh: 'dbh|d b h|diameter|diam|through|thru|across|thick|wide|breast height|chest height|above the swell',
+  girth:
+    'girth|around its middle|round its middle|round her middle|around|round|circumference|in circumference|round the middle|around the middle|in girth',
+  tall: 'tall|high|height|heights|ht|as tall as|in height',
+  log: 'log|logs|saw logs|sawlogs|saw log|sawlog|sixteen foot logs|sixteen foot log',
+  noLogs: 'no logs|pulp|pulp only|pulpwood|no log',
+  merch: 'merch|merchantable|merch top|merchantable height|merch height|to the merch top',
+  defect: 'defect|defective|def|unsound|dock|docked|knock off|knock|take off|deduct|off for|lost|loss',
+  rot: 'rotten|rot|cull|gone|butt rot|soft|soft at the butt|sweep|rotten out',
+  dead: 'dead|standing dead|snag|snags|dead standing|dead as a doornail|dead and standing|died|beetle killed|stone dead|killed',
+  live: 'alive|live|living|still alive|still green|not dead',
+  cull: 'cull|culled|cull tree|all cull|rotten through|rotten clear through|rotten right through',
+  each: 'each|apiece|all of them|both|a piece|every one|all|ea|every',
+  noHeight:
+    'no height|no ht|without height|without a height|not bothering with height|did not get its height|no heights',
+  tree: 'tree|trees|stem|stems|trunk|trunks|specimen',
+  next: 'add|skipped|missed|forgot|next|next one|next tree|next up|another|another one|one more|a second|a second one|also|first|first one|first tree|beside it|next to it',
+  again: 'same again|ditto|same|again|another the same|another one the same|same as before',
+  times: 'times|x',
+  ofThem: 'of them|of those|of these|em|of em',
+  out: 'out|outside|outside the plot|outside the circle|outside it|past the line|over the line',
+  in: 'in|inside|counted in|just in|barely in',
+  borderline:
+    'borderline|in or out|is she in|is it in|limiting distance|on the edge|on the line|border tree|right on the edge|on the border',
+  // Heights.
+  off: 'off|off the ground|above the ground|from the ground|away|back|out|from|at|distance|distant|to the trunk|to the stem|to the tree|standing|stood|standing off|from the tree|from the trunk|from the stem|horizontal|horizontally',
+  tape: 'tape|taped|on the tape|tape says|by tape|with the tape|the tape|measured|measure',
+  walk: 'walked|walk|paced|pace|went|took|counted|steps back|stepped|step|put|held|got|there|there with',
+  stick: 'stick|cane|the stick|stick method|equal stick|stick point|yardstick|broomstick|rod|stick ok',
+  meets:
+    'lines up|lined up|line up|meets|met|meets it|matched|matches|match|matching|touches|touched|even with the top|even with|sits on the top|on the top|tips line up|lined|level with the top|tip lined up|tip on the top',
+  covers:
+    'covers|covered|cover|hides|hid|hidden|just covers|fits|spans|spanned|top to bottom|bottom to top|with top and bottom',
+  laid: 'laid|lay|laying|turned|swung|folded|flat|over|sideways|down|landed|lands|hit the ground|hit|came down|comes down|came to ground|hits|fell|falls|touched down|end of it|to the ground|on the ground|to where the tip',
+  top: 'top|tip|crown|up|to the top|to the tip|up to the top|up to the tip|crown at|plus|leader',
+  base: 'base|bot|bottom|butt|foot|down|down to the base|down to the foot|to the base|to the bottom|to the foot|to the butt|minus|foot of it|below',
+  level: 'level|eye level|flat ground|on the level',
+  scale: 'topo|topographic|topo scale|topographic scale|sixty six scale|same scale|sixty six foot scale',
+  angle:
+    'angle|angles|clinometer|clino|sight|sighted|read|reads|reading|look|looking|elevation|degrees|percent|measure',
+  device: 'laser|hypsometer|vertex|rangefinder|range finder|device|instrument|hypso|sonic|phone|app',
+  slope:
+    'slope|sloping|steep|gradient|ground falls|falling away|along the slope|along the ground|slope distance|ground is',
+  eye: 'eye|eyes|eye height|eye level|eyeline|sight from|sighting height',
+  pole: 'pole|staff|range pole|ranging pole|ladder|post|fence post',
+  shadow: 'shadow|shadows|casts|cast|throws|thrown|throw',
+  arm: 'arm|reach|from my eye|from the eye|from eye|held at|held out|arm is',
+  lean: 'leans|leaning|lean|leaner',
+  estimate: 'guess|guessing|estimate|estimated|eyeball|eyeballed|at a guess',
+  guess:
+    'reckon|about|say|roughly|call it|maybe|probably|approximately|or so|more or less|near enough|give or take a bit|goodness knows',
+  // Plots and places.
+  plot: 'plot|plots|stop|stops|point|points|station|stations|circle|sample|pt|pts|pl|plt|plot number|stop number|point number|number',
+  open: 'open|opens|start|starting|begin|beginning|set up|setting up|opening|on to|onto|move to|moving to|move on to|moving on to|over to|going to|go to|go on to|on with|now at|start on|moved to|arrived at|new',
+  close:
+    'close|closing|closed|end|ended|finish|finished|done|shut|wrap|wraps up|wrap up|wrapping up|complete|completed|over|leaving|leaving it|picking up|pack up|knock off|close up|all done|done with|finished with|that is it|that is all|that does it',
+  nextPlot: 'next plot|next stop|next point|the next stop|the next plot|the next point|next station',
+  here: 'here|this plot|this stop|this point|this one|there|right here|on the slope|on this ground|on this slope|on the hill|hillside|the plot',
+  empty:
+    'empty|nothing|no trees|no stems|not a tree|not a single tree|not a stem|no tree|nil|nil trees|null|none|clearing|is not a stem|nothing in|zero trees|no trees at all|bare',
+  reopen:
+    'reopen|back to|back on|return to|go back to|carry on with|continue|continue with|resume|reopening|open again',
+  radius: 'radius|rad|r|radii',
+  factor: 'factor|baf|prism|relascope|angle gauge|gauge|wedge|basal area factor|bitterlich',
+  fixed: 'fixed|circular|round|rounds|circles|fixed area',
+  stand: 'stand|tract|block|compartment|unit|parcel|woodlot|property|wood|forest|job|place|piece|patch',
+  stratum: 'stratum|strata|strat|section|zone',
+  // People and settings.
+  person:
+    'crew|cruiser|talking|speaking|calling|recording|on the book|taking over|takes over|taking notes|measuring now|put me down|name is|is my name',
+  pace: 'pace|paces|step|steps|stride|strides|walking step|my pace|pacing',
+  metric: 'metric|metres please|centimetres and metres|metres and centimetres|in metres|in metric',
+  imperial: 'imperial|feet and inches|in feet|feet please|inches and feet',
+  // Mending.
+  no: 'no|nope|nah|naw',
+  not: 'not|never|nor|without|except|except for|but not',
+  fix: 'oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
+  to: 'to|into|as',
+  scratch:
+    'scratch|delete|remove|strike|drop|bin|scrap|erase|discard|forget|disregard|throw away|throw out|get rid of|lose|kill|dump|cancel|ignore|leave out|take out|take off|cross out|undo|del|chuck|take away|take back|throw|leave|take|do not keep|do not count|do not log|strike out|toss',
+  restore:
+    'put it back|put back|bring back|bring it back|restore|put that back|keep it after all|back in|undelete|bring that back|put them back|put him back',
+  last: 'last|last one|previous|last tree|that last|latest|last reading',
+  that: 'that|it|that one|this|this one|them|those|these|that tree|this tree|the tree',
+  one: 'one|ones',
+  remark:
+    'note|remark|make a note|take a note|note to self|put down that|write down that|add a note|make a remark|add a remark|write down|jot down|put a note|put a note on|flag|put down|note that|for the record|comment|take note|mark down|make a note that',
+  has: 'has|got|with|have|had|is got',
+  goes: 'goes|goes on|goes with|goes to|belongs to|is for|that goes with|belongs|was for|were for',
+  // Questions.
+  ask: 'how|what|which|who|where|whose|tell me|show me|give me|list|read me|read back|read me back|anything|anything that|any|do you|did you|did i|did we|does that|does it|are you|are there|are any|is there|is any|have i|have we|am i|are we|can you tell me|could you tell me|do they|does he|does she|should i|do i',
+  listing: 'list|read back|read out|show me|tell me|give me|read me|could you tell me|can you tell me',
+  howMany: 'how many|number of|count|tally|how many are|n trees|n stems',
+  howMuch: 'how much|how big',
+  basalArea: 'basal area|ba|g total|basal',
+  perAcre:
+    'per acre|an acre|to the acre|ac|acre|per ac|the acre|per hectare|a hectare|ha|hectare|to the hectare|per ha|the hectare',
+  density:
+    'stocking|density|tpa|tph|stems per acre|trees per acre|stems per hectare|trees per hectare|stems an acre|stems a hectare|trees an acre|trees a hectare|trees to the acre|stems to the acre|stems ha|trees ha|stems ac|trees ac|stems to the hectare|trees to the hectare',
+  volume: 'volume|vol|board feet|board foot|board ft|bf|bdft|mbf|timber|scale|wood|sawtimber',
+  cubic: 'cubic|cubic feet|cubic metres|cubic volume|growing stock|m three|cubic meters|cunits',
+  cords: 'cords|cord|cordwood',
+  biomass: 'biomass|tons|tonnes|dry weight|weight',
+  carbon: 'carbon',
+  mean: 'mean|average|avg|on average|averages|ave|typical',
+  quadratic: 'qmd|quadratic|quadratic mean',
+  lorey: 'lorey|loreys|lorey s',
+  topHeight: 'top height|dominant height',
+  tallest: 'tallest|highest|tallest one|tallest tree',
+  thickest: 'thickest|biggest|fattest|largest|widest|stoutest',
+  spread: 'spread|cv|coefficient of variation|variation|variability|vary|varies',
+  totals:
+    'totals|total|summary|sum up|running total|so far|up to now|tot up|how are we doing|how am i doing|add up|where are we|where do we stand|sum up the day|all told|altogether|in all',
+  worth: 'worth|value|bring|money|dollars',
+  speciesAsked: 'species|kinds|kind|sorts|sort|spp',
+  error:
+    'error|err|sampling error|samp err|standard error|confidence limits|confidence interval|samp error|precision',
+  need: 'more plots|more stops|more points|plots left|stops left|points left|plots needed|how many more|plots to go|enough plots|cruised enough|still need|still owe|enough|plots still|to go|do i need|do we need|more to go|till|until',
+  sure: 'how sure|sure|certain|accurate|accuracy|plus or minus|give or take|confident|how good|trust|reliable|uncertain|tolerance',
+  why: 'why|how come|counting my|count my|including|included|counting|is that right|can that be right|cannot be right|explain|how did you get|working|work it out|how was it worked|too tall|too short|too high|too low|seem right|sound right',
+  doubts:
+    'doubt|doubts|doubtful|suspicious|do not believe|believe|odd|wrong|measure again|look at again|worst|check again|flagged|questionable|problem|problems|off looking|re measure|remeasure|recheck',
+  settingsAsked: 'settings|set to|units|log rule',
+  lastNotes:
+    'just say|last say|just log|just put down|just keep|last things|last two things|last thing|just said|last entry|last few',
+  helpAsked: 'help|how do i|what can i say|what do i say|what can i ask|how can i|how should i',
+  by: 'by|break out by|broken down by|split by|for each|in each|each|per|break out|breakdown',
+  doyle: 'doyle',
+  scribner: 'scribner|scrib|scr|scribner decimal c',
+  international: 'international|international quarter inch|int quarter|intl',
+  allOf:
+    'all plots|whole stand|everything|the lot|the stand|the whole lot|all of it|the whole block|overall|all species|all points|all pts|all stops|all spp|all of them',
+  today: 'today|this morning|this afternoon',
+  taller: 'taller|higher|bigger|thicker|difference|compare|compared|than|apart|agree',
+  // Control.
+  quiet: 'quiet|be quiet|hush|silence|mute|stop talking|hush now|shush',
+  speak: 'speak|you can talk|talk again|talk to me|unmute|speak up|start talking',
+  stop: 'stop listening|goodbye|good night|quitting time|quit|knock off|that will do|that will do me|all done for the day|done for the day|end of day|call it a day|that is all for today|bye|finished for the day|finish for the day|quittin time|quit for the day|finish for today|pack it in|that is it for today|done for today|home time',
+  slower: 'slower|more slowly|say that slower|slow down',
+} as const satisfies Record<string, string>;
+
+/** What a word may speak of. */
+export type Concept = keyof typeof table;
+
+/** Phrases of each concept. */
+export const conceptPhrases: readonly (readonly [concept: Concept, phrases: readonly string[]])[] = (
+  Object.keys(table) as Concept[]
+).map((concept) => [concept, table[concept].split('|')]);
+
+/** Words that carry nothing by themselves: articles, pronouns, auxiliaries, adverbs of manner and time, politeness. */
+export const passedOver: ReadonlySet<string> = new Set(
+  (
+    'the a an and is are was were be been being am it its i my me mine we our us you your he his him she her they their them this that these those there here ' +
+    'of at to on from for with by as in into then so now just too also but or if when while because since cause ' +
+    'got get gets getting have has had having do did does done make made take took let lets will would shall can could may might must ' +
+    'say says said call calls give gives gave see saw look looks put puts set figure use using used ' +
+    'please well okay ok right yes yeah yep yup hm hmm mm oh uh um umm er erm ah hey hi hello howdy lol thanks thank alright anyway basically really pretty quite very rather fairly ' +
+    'about around roughly approximately nearly almost maybe probably perhaps only still already even exactly precisely barely some somewhat bit little big small large huge old young nice good great fine tall fat skinny slim thin reckons thinks tells wee lovely mighty single ' +
+    "i'd i'm i've again now soon later y'all reckon think believe mean know afraid suppose method come comes came doing go going goes went runs run works work comes seems seem looks keep keeps stands sits belong entirely begin clear against time line anyhow otherwise somehow thereabouts even ones " +
+    'one way thing such own whole other standing stood over up down out off back along above ' +
+    'hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz'
+  ).split(' '),
+);
+
+/** Species in two or three letters, before a number. */
+export const shortSpecies: ReadonlyMap<string, string> = new Map(
+  (
+    'ro red oak|wo white oak|bo black oak|so scarlet oak|co chestnut oak|yp yellow poplar|rm red maple|sm sugar maple|' +
+    'yb yellow birch|pb paper birch|bb black birch|bc black cherry|ch cherry|wa white ash|ab american beech|be beech|eh eastern hemlock|' +
+    'wp white pine|rp red pine|vp virginia pine|pp ponderosa pine|lp loblolly pine|sp scots pine|ns norway spruce|rs red spruce|' +
+    'ws white spruce|bs black spruce|bf balsam fir|df douglas fir|gf grand fir|nf noble fir|wh western hemlock|rc western redcedar|wrc western redcedar|' +
+    'ss sitka spruce|bw basswood|bg black gum|sg sweetgum|sh shagbark hickory|ph pignut hickory|mh mockernut hickory|bh bitternut hickory|sy sycamore|' +
+    'bl black locust|ra red alder|qa quaking aspen|blm bigleaf maple|hick hickory|bld boxelder|bo black oak|nro northern red oak'
+  )
+    .split('|')
+    .map((row) => {
+      const [code = '', ...name] = row.split(' ');
+      return [code, name.join(' ')] as const;
+    }),
+);

@@ -1,0 +1,193 @@
+/** What a stretch tells of a tree: its diameter or several, logs, defect, state, marks. */
+import type { TreeFacts } from '../../shared/note/note.ts';
+import type { Concept } from '../description/other-words/concepts.ts';
+import { isDefinite } from './compose-targets.ts';
+import type { Quantity } from './said-numbers.ts';
+import { type Label, plainLength, type Scan } from './scan.ts';
+
+/** Inches or centimetres around, whatever unit the tape had. */
+function girthOf({ value, unit }: Quantity): NonNullable<TreeFacts['diameter']> {
+  if (unit === 'ft') return { value: round(value * 12), unit: 'in', girth: true };
+  if (unit === 'm') return { value: round(value * 100), unit: 'cm', girth: true };
+  return { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}), girth: true };
+}
+
+const round = (value: number): number => Math.round(value * 1000) / 1000;
+
+export interface FactsFound {
+  readonly facts: TreeFacts;
+  readonly used: readonly number[];
+  readonly concepts: readonly Concept[];
+  readonly unsure: boolean;
+  /** Further trees of the same kind, by their diameters. */
+  readonly more: readonly NonNullable<TreeFacts['diameter']>[];
+}
+
+const diameterOf = ({ value, unit }: Quantity): NonNullable<TreeFacts['diameter']> => ({
+  value,
+  ...(unit === 'in' || unit === 'cm' ? { unit } : {}),
+});
+
+/** What was found so far. */
+interface Finding {
+  readonly scan: Scan;
+  readonly facts: TreeFacts;
+  readonly places: number[];
+  readonly concepts: Concept[];
+  readonly diameters: number[];
+}
+
+type Taking = (finding: Finding, said: Quantity, at: number) => boolean;
+
+const takeDiameter: Taking = ({ scan, facts, diameters, concepts }, said, at) => {
+  if (said.sign !== undefined) return false;
+  // "Three trunks" says how many follow.
+  if (/^(?:stems|trunks)$/.test(scan.pieces[at + 1]?.text ?? '')) return true;
+  const { value } = said;
+  const counts =
+    scan.label(at) === 'bare' && facts.count === undefined && Number.isInteger(value) && value > 1;
+  if (counts && value < 40 && countsSpecies(scan, at)) facts.count = value;
+  else {
+    diameters.push(at);
+    concepts.push('dbh');
+  }
+  return true;
+};
+
+/** How a number of each kind goes into the tree; false where it cannot. */
+const takings: Partial<Record<Label, Taking>> = {
+  diameter: takeDiameter,
+  bare: takeDiameter,
+  girth: ({ facts, concepts }, said) => {
+    if (facts.diameter !== undefined) return false;
+    facts.diameter = girthOf(said);
+    concepts.push('girth', 'tape');
+    return true;
+  },
+  logs: ({ facts, concepts }, { value }) => {
+    if (facts.logs !== undefined) return false;
+    facts.logs = value;
+    concepts.push('log', 'has');
+    return true;
+  },
+  merch: ({ facts, concepts }, said) => {
+    facts.merch = plainLength(said);
+    concepts.push('merch');
+    return true;
+  },
+  defect: ({ facts, concepts }, { value, unit }) => {
+    const percent = value < 1 && unit === undefined ? value * 100 : value;
+    facts.defect = percent;
+    concepts.push('defect', 'rot', 'off');
+    return percent <= 100;
+  },
+  count: ({ facts, concepts }, { value }) => {
+    facts.count = value;
+    concepts.push('times', 'ofThem');
+    return Number.isInteger(value) && value > 1;
+  },
+};
+
+/** What the numbers and words of a stretch tell of a tree, apart from those that are another's. */
+export function factsOf(scan: Scan, taken: ReadonlySet<number>): FactsFound | undefined {
+  const finding: Finding = {
+    scan,
+    facts: {},
+    places: [],
+    concepts: ['guess', 'tree', 'noHeight'],
+    diameters: [],
+  };
+  const { facts, places, concepts } = finding;
+  for (const at of scan.numbers) {
+    if (taken.has(at)) continue;
+    if (takings[scan.label(at)]?.(finding, scan.number(at), at) !== true) return undefined;
+    places.push(at);
+  }
+  if (!takeState(finding, taken)) return undefined;
+  const sized = sizesOf(finding);
+  if (sized === undefined || Object.keys(facts).length === 0) return undefined;
+  if (facts.count !== undefined || sized.more.length > 0) concepts.push('each');
+  return { facts, used: places, concepts, ...sized };
+}
+
+/** Dead or alive, marks, in or out, no logs. */
+function takeState({ scan, facts, places, concepts }: Finding, taken: ReadonlySet<number>): boolean {
+  scan.pieces.forEach((piece, at) => {
+    if (taken.has(at)) return;
+    if (piece.is === 'mark') facts.marks = [...(facts.marks ?? []), piece.mark!];
+    else if (piece.is === 'words' && !piece.light && /^(?:in|out|outside)$/.test(piece.text))
+      facts.border = piece.text === 'in' ? 'in' : 'out';
+    else return;
+    places.push(at);
+  });
+  const status = stateOf(scan, facts.defect !== undefined);
+  if (status !== undefined) {
+    facts.status = status;
+    concepts.push('dead', 'live', 'cull');
+  }
+  if (scan.has('noLogs') && facts.logs === undefined) {
+    facts.logs = 0;
+    concepts.push('noLogs');
+  }
+  return !(status === 'dead' && scan.has('live'));
+}
+
+function stateOf(scan: Scan, defective: boolean): TreeFacts['status'] {
+  if (scan.has('cull') && !defective) return 'cull';
+  if (scan.has('live') && !defective && !/not dead/.test(scan.text())) return 'live';
+  return scan.has('dead') ? 'dead' : undefined;
+}
+
+/** One diameter, the stems of one tree, or the diameters of several; undefined where they cannot be. */
+function sizesOf({ scan, facts, diameters }: Finding): Pick<FactsFound, 'more' | 'unsure'> | undefined {
+  const [first, ...others] = diameters;
+  if (first === undefined) return { more: [], unsure: false };
+  const said = diameters.map((at) => scan.number(at));
+  if (others.length > 0 && scan.pieces.some(({ text }) => /^(?:stems?|trunks?)$/.test(text))) {
+    facts.stems = said.map(diameterOf);
+    delete facts.count;
+    return { more: [], unsure: false };
+  }
+  if (facts.diameter !== undefined) return undefined;
+  facts.diameter = diameterOf(said[0]!);
+  if (others.length === 0) return { more: [], unsure: false };
+  const [, last] = said;
+  const halves =
+    said.length === 2 && last!.unit === undefined && last!.value <= 4.5 && (last!.value * 2) % 1 === 0;
+  if (halves && said[0]!.value >= 8 && facts.logs === undefined) {
+    facts.logs = last!.value;
+    return { more: [], unsure: true };
+  }
+  if (facts.count !== undefined && facts.count !== said.length) return undefined;
+  if (said.some(({ value }, at) => at > 0 && value < 3)) return undefined;
+  delete facts.count;
+  const unit = said.map((one) => diameterOf(one).unit).find((one) => one !== undefined);
+  const [diameter, ...more] = said.map(({ value }) => ({ value, ...(unit === undefined ? {} : { unit }) }));
+  facts.diameter = diameter!;
+  return { more, unsure: false };
+}
+
+/** "Three beeches", "3 x pine". */
+function countsSpecies(scan: Scan, at: number): boolean {
+  if (isDefinite(scan.pieces[at - 1]?.text)) return false;
+  for (let to = at + 1; to < scan.pieces.length; to++) {
+    const piece = scan.pieces[to]!;
+    if (piece.is === 'species')
+      return (
+        piece.many === true ||
+        scan.numbers.some((other) => other > to) ||
+        (to === at + 1 && scan.number(at).value < 5)
+      );
+    if (
+      !(
+        piece.is === 'words' &&
+        (piece.light ||
+          piece.concepts.has('dead') ||
+          piece.concepts.has('times') ||
+          piece.concepts.has('next'))
+      )
+    )
+      return false;
+  }
+  return false;
+}

@@ -1,0 +1,306 @@
+/**
+ * Ways to a height put together from their parts, whatever their order: distances, angles up and down, stick and arm,
+ * pole and shadows, readings. Each way is known by the parts that only it has.
+ */
+import type { Distance, Measurement } from '../../shared/note/note.ts';
+import type { Concept } from '../description/other-words/concepts.ts';
+import { type Draft, explain, eyeLength, plainLength, type Scan } from './scan.ts';
+
+export interface HeightFound {
+  readonly height: Measurement;
+  /** Meant as well as the first. */
+  readonly other?: Measurement;
+  readonly used: readonly number[];
+  readonly concepts: readonly Concept[];
+  readonly unsure?: boolean;
+}
+
+const always: readonly Concept[] = ['off', 'walk', 'guess', 'tree'];
+
+/** The height that the numbers of a stretch tell; undefined where they tell none, or more than one. */
+export function heightOf(scan: Scan): HeightFound | undefined {
+  return (
+    shadowOf(scan) ??
+    poleOf(scan) ??
+    anglesOf(scan) ??
+    readingOf(scan) ??
+    ratioOf(scan) ??
+    laidOf(scan) ??
+    stickOf(scan)
+  );
+}
+
+function distanceOf(scan: Scan, at: number): Distance {
+  const { value, unit } = scan.number(at);
+  if (unit === 'paces' || unit === 'steps') return { by: unit, count: value };
+  const taped = scan.has('tape') ? ({ taped: true } as const) : {};
+  return { by: 'length', length: plainLength(scan.number(at)), ...taped };
+}
+
+/** The one distance of a stretch: what was walked or taped. */
+function soleDistance(scan: Scan): number | undefined {
+  const found = scan.of('distance');
+  return found.length === 1 ? found[0] : undefined;
+}
+
+const eyeOf = (scan: Scan): { eye?: ReturnType<typeof plainLength>; at: number[] } => {
+  const [at, ...more] = scan.of('eye');
+  return at === undefined || more.length > 0 ? { at: [] } : { eye: eyeLength(scan.number(at)), at: [at] };
+};
+
+function shadowOf(scan: Scan): HeightFound | undefined {
+  if (!scan.has('shadow')) return undefined;
+  const lengths = scan.of('shadow', 'pole', 'distance', 'height', 'stick', 'bare', 'diameter', 'arm', 'eye');
+  if (lengths.length !== 3 || scan.numbers.length > 4) return undefined;
+  const inFeet = (at: number): number => {
+    const { value, unit } = scan.number(at);
+    return (
+      value *
+      (unit === 'm' ? 3.2808 : unit === 'in' ? 1 / 12 : unit === 'cm' ? 0.032808 : unit === 'yd' ? 3 : 1)
+    );
+  };
+  // The pole is what a word for it stands beside without a shadow nearer.
+  const poles = lengths.filter(
+    (at) => scan.label(at) === 'pole' || scan.label(at) === 'stick' || besidePole(scan, at),
+  );
+  const [pole] = poles.length > 0 ? poles : lengths.filter((at) => scan.label(at) !== 'shadow');
+  if (pole === undefined) return undefined;
+  const [less, more] = lengths.filter((at) => at !== pole).sort((a, b) => inFeet(a) - inFeet(b));
+  return {
+    height: {
+      method: 'shadow',
+      shadow: plainLength(scan.number(more!)),
+      pole: plainLength(scan.number(pole)),
+      poleShadow: plainLength(scan.number(less!)),
+    },
+    used: lengths,
+    concepts: [...always, 'shadow', 'pole', 'stick', 'has', 'tall', 'pace'],
+    ...(poles.length === 1 ? {} : { unsure: true }),
+  };
+}
+
+const besidePole = (scan: Scan, at: number): boolean =>
+  [1, -1].some((step) => {
+    const to = scan.beside(at, step as 1 | -1);
+    const concepts = scan.pieces[to]?.concepts;
+    return (
+      concepts?.has('pole') === true || concepts?.has('stick') === true || scan.pieces[to]?.text === 'am'
+    );
+  });
+
+function poleOf(scan: Scan): HeightFound | undefined {
+  if (!scan.has('pole') && !scan.has('ofThem')) return undefined;
+  const [times, ...more] = scan.of('count');
+  const poles = scan.of('pole', 'distance', 'height');
+  if (times !== undefined && more.length === 0 && poles.length === 1) {
+    return {
+      height: {
+        method: 'pole',
+        pole: plainLength(scan.number(poles[0]!)),
+        poleReads: 1,
+        treeReads: scan.number(times).value,
+      },
+      used: [times, poles[0]!],
+      concepts: [...always, 'pole', 'times', 'ofThem', 'covers', 'tall', 'walk', 'top'],
+    };
+  }
+  return undefined;
+}
+
+/** Degrees or percent where a word or sign behind any of the angles says so. */
+function scaleOf(scan: Scan, angles: readonly number[]): 'deg' | 'pct' | undefined {
+  const units = new Set(angles.flatMap((at) => scan.number(at).unit ?? []));
+  scan.pieces.forEach(({ is, text }) => {
+    if (is !== 'words') return;
+    if (/^(?:percents?|pct|%)$/.test(text)) units.add('pct');
+    if (/^(?:degrees?|degs?|°)$/.test(text)) units.add('deg');
+  });
+  if (units.size !== 1) return undefined;
+  const [unit] = units;
+  return unit === 'deg' || unit === 'pct' ? unit : undefined;
+}
+
+/** The angle to the top and the one to the base, where that was sighted; undefined where they are not plain. */
+function sightsOf(scan: Scan): { top: number; base: number | undefined } | undefined {
+  const [tops, bases] = [scan.of('top'), scan.of('base')];
+  if (tops.length > 1 || bases.length > 1) return undefined;
+  const loose = scan.of('angle', 'percent');
+  const [base] = bases;
+  // Of two angles the one without a word of its own is the other.
+  const top = tops[0] ?? loose.shift();
+  if (top === undefined) return undefined;
+  if (base === undefined && loose.length === 1 && scan.number(loose[0]!).sign !== undefined)
+    return { top, base: loose[0] };
+  return loose.length > 0 ? undefined : { top, base };
+}
+
+const isSloped = (scan: Scan): boolean =>
+  scan.has('slope') && scan.pieces[scan.at('slope')]!.text !== 'ground is';
+
+function anglesOf(scan: Scan): HeightFound | undefined {
+  const sights = sightsOf(scan);
+  const distance = soleDistance(scan);
+  if (sights === undefined || distance === undefined || scan.has('shadow', 'lean') || isSloped(scan))
+    return undefined;
+  const { top, base } = sights;
+  const { unit, sign, value } = scan.number(top);
+  if (unit === undefined && base === undefined && !scan.has('angle')) return undefined;
+  const scale = scan.has('scale') ? 'topo' : scaleOf(scan, base === undefined ? [top] : [top, base]);
+  const { eye, at: eyes } = eyeOf(scan);
+  const shared = {
+    method: 'angles' as const,
+    ...(scale === undefined ? {} : { scale: scale as 'topo' | 'deg' | 'pct' }),
+    top: (sign ?? 1) * value,
+    distance: distanceOf(scan, distance),
+    ...(eye === undefined ? {} : { eye }),
+  };
+  const used = [top, distance, ...(base === undefined ? [] : [base]), ...eyes];
+  const concepts: Concept[] = [...always, ...sighting, ...(eyes.length > 0 ? (['eye'] as const) : [])];
+  const withBase = (angle: number): Measurement => ({
+    ...shared,
+    base: { by: 'angle', angle: { value: angle } },
+  });
+  if (base === undefined)
+    return { height: scan.has('level') && scan.has('base') ? withBase(0) : shared, used, concepts };
+  const below = scan.number(base);
+  const down = below.sign === -1 || scan.pieces.some(({ text }) => /\bdown\b/.test(text));
+  if (down || below.sign === 1)
+    return { height: withBase(down ? -below.value : below.value), used, concepts };
+  return { height: withBase(-below.value), other: withBase(below.value), used, concepts };
+}
+
+const sighting: readonly Concept[] = [
+  'top',
+  'base',
+  'angle',
+  'tape',
+  'device',
+  'scale',
+  'level',
+  'ask',
+  'slope',
+  'tall',
+];
+
+function readingOf(scan: Scan): HeightFound | undefined {
+  const heights = scan.of('height');
+  const [first] = heights;
+  if (first === undefined) return undefined;
+  const device = scan.has('device');
+  const takes = device
+    ? scan.numbers.filter(
+        (at) =>
+          at >= first &&
+          /^(?:height|bare|distance)$/.test(scan.label(at)) &&
+          /^(?:ft|m|undefined)$/.test(String(scan.number(at).unit)),
+      )
+    : heights;
+  if (takes.length === 0 || (!device && takes.length > 1)) return undefined;
+  // "I am five foot ten tall" is the person.
+  if (scan.before(first, /^am$/)) return undefined;
+  const name = device ? deviceOf(scan.pieces[scan.at('device')]!.text) : undefined;
+  const unit = takes.map((at) => scan.number(at).unit).find((one) => one !== undefined);
+  const values = takes.map((at) => scan.number(at).value);
+  if (Math.max(...values) > 1.5 * Math.min(...values)) return undefined;
+  return {
+    height: {
+      method: 'reading',
+      ...(name === undefined ? {} : { device: name }),
+      takes: values.map((value) =>
+        unit === 'ft' || unit === 'm' || unit === 'yd' ? { value, unit } : { value },
+      ),
+    },
+    used: takes,
+    concepts: [...always, 'tall', 'device', 'has', 'each', 'ofThem', 'times', 'angle', 'estimate'],
+  };
+}
+
+function deviceOf(text: string): 'laser' | 'sonic' | 'other' {
+  return /laser|range/.test(text) ? 'laser' : text === 'sonic' ? 'sonic' : 'other';
+}
+
+function ratioOf(scan: Scan): HeightFound | undefined {
+  const [stick] = scan.of('stick');
+  const [arm] = scan.of('arm');
+  const distance = soleDistance(scan);
+  if (stick === undefined || arm === undefined || distance === undefined) return undefined;
+  const { eye, at } = eyeOf(scan);
+  const parts = {
+    distance: distanceOf(scan, distance),
+    stick: plainLength(scan.number(stick)),
+    arm: plainLength(scan.number(arm)),
+  };
+  const ratio: Measurement = { method: 'ratio', ...parts, ...(eye === undefined ? {} : { eye }) };
+  const found = {
+    used: [stick, arm, distance, ...at],
+    concepts: [...always, 'stick', 'arm', 'eye', 'covers', 'meets', 'tape'] as Concept[],
+  };
+  if (eye !== undefined || scan.has('meets')) return { height: ratio, ...found };
+  return { height: ratio, other: { method: 'spans', ...parts }, ...found };
+}
+
+function laidOf(scan: Scan): HeightFound | undefined {
+  if (!scan.has('laid')) return undefined;
+  const words = scan.pieces.filter(({ concepts }) => concepts.has('laid'));
+  const turned = words.some(({ text }) => /laid|lay|turned|swung|folded|flat/.test(text));
+  const landed = words.some(({ text }) => /land|hit|came|comes|fell|falls|touched|end of|ground/.test(text));
+  if (!(turned && (scan.has('stick') || landed)) && !(landed && scan.has('top', 'stick'))) return undefined;
+  const distance = soleDistance(scan);
+  if (distance === undefined || scan.of('top', 'base', 'angle', 'percent').length > 0) return undefined;
+  return {
+    height: { method: 'laid', distance: distanceOf(scan, distance) },
+    used: [distance],
+    concepts: [...always, 'laid', 'stick', 'top', 'base', 'tape'],
+  };
+}
+
+function stickOf(scan: Scan): HeightFound | undefined {
+  const distance = soleDistance(scan);
+  if (distance === undefined || scan.of('angle', 'percent', 'top', 'base', 'stick', 'arm', 'lean').length > 0)
+    return undefined;
+  const { unit } = scan.number(distance);
+  const walked = unit === 'paces' || unit === 'steps';
+  if (!walked && !scan.has('stick', 'meets', 'covers', 'tape')) return undefined;
+  if (scan.has('shadow', 'pole')) return undefined;
+  const { eye, at } = eyeOf(scan);
+  const stick: Measurement = {
+    method: 'stick',
+    distance: distanceOf(scan, distance),
+    ...(eye === undefined ? {} : { eye }),
+  };
+  const found = {
+    used: [distance, ...at],
+    concepts: [
+      ...always,
+      'stick',
+      'meets',
+      'covers',
+      'tape',
+      'pace',
+      'top',
+      'base',
+      ...(at.length > 0 ? (['eye'] as const) : []),
+    ] as Concept[],
+  };
+  if (!scan.has('covers') || eye !== undefined) return { height: stick, ...found };
+  return { height: stick, other: { method: 'spans', distance: distanceOf(scan, distance) }, ...found };
+}
+
+/** A height by itself, of the tree in hand. */
+export function heightDraft(scan: Scan): Draft | undefined {
+  if (
+    scan.asked ||
+    scan.species.length > 0 ||
+    scan.has('ask', 'scratch', 'restore', 'plot', 'person', 'fix', 'not')
+  )
+    return undefined;
+  const found = heightOf(scan);
+  if (found === undefined || scan.numbers.some((at) => !found.used.includes(at))) return undefined;
+  return {
+    notes: [{ kind: 'height', height: found.height }],
+    ...(found.other === undefined ? {} : { other: [{ kind: 'height', height: found.other }] }),
+    used: explain(scan, found.used, [...found.concepts, 'that', 'one', 'has', 'here']),
+    against: 0,
+    ...(found.unsure === true ? { unsure: true } : {}),
+  };
+}

@@ -1,0 +1,120 @@
+/** The tree that is spoken of, by what it is or by its number. */
+import type { Note, Which } from '../../shared/note/note.ts';
+import type { Scan } from './scan.ts';
+
+/** A tree that is named by what it is, or by its number. */
+export interface Target {
+  readonly which?: Which;
+  readonly tree?: number;
+  readonly used: readonly number[];
+}
+
+/** Before a name they change nothing of it. */
+const adjective =
+  /^(?:big|little|small|large|huge|old|young|nice|good|great|fine|tall|fat|skinny|slim|thin|thick|wee|lovely|mighty|single|other|last|inch|one)$/;
+const definite = /^(?:the|that|this|those|these)$/;
+const telling = /^(?:is|'s|was|were|has|had|are|should|goes|ought|got|leans|needs|'d|looks)$/;
+
+/** What tells something of what stands before it begins with such a word. */
+export const isTelling = (text: string): boolean => telling.test(text);
+export const isDefinite = (text: string | undefined): boolean => definite.test(text ?? '');
+
+/**
+ * The tree that is spoken of: "the second water oak", "tree three", "that 15.8 birch", "ash" before what it is or has;
+ * "the thirteen" before what is told of it. Undefined where a tree begins.
+ */
+export function targetOf(scan: Scan): Target | undefined {
+  const [numbered] = scan.of('tree');
+  if (numbered !== undefined && Number.isInteger(scan.number(numbered).value)) {
+    const word = scan.beside(numbered, -1);
+    return { tree: scan.number(numbered).value, used: [numbered, ...(word >= 0 ? [word] : [])] };
+  }
+  for (const at of scan.species) {
+    const found = namedBefore(scan, at);
+    if (found !== undefined) return found;
+  }
+  return scan.species.length > 0 ? undefined : namelessOf(scan);
+}
+
+/** "The thirteen's seventy four foot", "first one's four logs". */
+function namelessOf(scan: Scan): Target | undefined {
+  for (let at = 0; at < scan.pieces.length; at++) {
+    const found = scan.pieces[at]!.is === 'ordinal' ? ordinalAt(scan, at) : sizeAt(scan, at);
+    if (found !== undefined) return found;
+  }
+  return undefined;
+}
+
+function ordinalAt(scan: Scan, at: number): Target | undefined {
+  const { ordinal } = scan.pieces[at]!;
+  const named = /^(?:one|tree)$/.test(scan.pieces[at + 1]?.text ?? '') && isTold(scan, at + 2);
+  return named && ordinal !== undefined ? { which: { nth: ordinal }, used: [at, at + 1] } : undefined;
+}
+
+function sizeAt(scan: Scan, at: number): Target | undefined {
+  const { is, number } = scan.pieces[at]!;
+  if (is !== 'number' || number!.sign !== undefined || !isSize(number!.unit)) return undefined;
+  if (!isDefinite(scan.pieces[at - 1]?.text)) return undefined;
+  const one = /^ones?$/.test(scan.pieces[at + 1]?.text ?? '') ? 1 : 0;
+  if (!isTold(scan, at + 1 + one) && !onThe(scan, at - 1)) return undefined;
+  return { which: { diameter: number!.value }, used: one === 1 ? [at, at + 1] : [at] };
+}
+
+const isSize = (unit: string | undefined): boolean => unit === undefined || unit === 'in' || unit === 'cm';
+
+const onThe = (scan: Scan, at: number): boolean =>
+  /^(?:on|for|to|of|with)$/.test(scan.pieces[at - 1]?.text ?? '');
+
+/** What is told of something stands at a place. */
+const isTold = (scan: Scan, at: number): boolean => isTelling(scan.pieces[at]?.text ?? '');
+
+/** What stands before a name and belongs to it: which of them, how thick; and where it begins. */
+function described(scan: Scan, at: number): { which: Which; places: number[]; from: number } {
+  const { pieces } = scan;
+  const places = [at];
+  let which: Which = { species: pieces[at]!.species! };
+  let from = at - 1;
+  for (; from >= 0; from--) {
+    const { is, number, ordinal, concepts, text } = pieces[from]!;
+    const size = is === 'number' && number!.sign === undefined && isSize(number!.unit);
+    if (is === 'ordinal' && which.nth === undefined) which = { ...which, nth: ordinal! };
+    else if (size && which.diameter === undefined) which = { ...which, diameter: number!.value };
+    else if (is === 'words' && (adjective.test(text) || concepts.has('dead') || concepts.has('live')))
+      continue;
+    else break;
+    places.push(from);
+  }
+  return { which, places, from };
+}
+
+function namedBefore(scan: Scan, at: number): Target | undefined {
+  const { pieces } = scan;
+  const { which, places, from } = described(scan, at);
+  const target = { which, used: places };
+  const several = pieces[at]!.many === true;
+  if (several && which.nth === undefined && which.diameter === undefined) return undefined;
+  const article = isDefinite(pieces[from]?.text);
+  const told =
+    isTold(scan, at + 1) || (pieces[at + 1]?.concepts.has('tree') === true && isTold(scan, at + 2));
+  if (which.nth !== undefined && (article || told || from < 0)) return target;
+  if (article) return isBegun(scan, from, which) ? undefined : target;
+  if (which.diameter !== undefined || several || !told) return undefined;
+  // "Ash has dieback", "oops, hemlock was 18.5 inches".
+  const begins = pieces
+    .slice(0, Math.max(0, from + 1))
+    .every(({ is, light, concepts }) => is === 'break' || light || concepts.has('fix') || concepts.has('no'));
+  return begins ? target : undefined;
+}
+
+/** "That is the oak", "first the big walnut": it begins, or tells what a tree is. */
+function isBegun(scan: Scan, from: number, which: Which): boolean {
+  const before = scan.pieces[from - 1]?.text ?? '';
+  if (/^(?:is|'s|was)$/.test(before) && /^(?:that|this|it)$/.test(scan.pieces[from - 2]?.text ?? ''))
+    return true;
+  if (scan.has('next') && scan.at('next') < from) return true;
+  return /^(?:with|now|by|near|behind|beside)$/.test(before) && which.diameter === undefined;
+}
+
+/** The note that takes a named tree in hand. */
+export const handOf = ({ which, tree }: Target): Note =>
+  tree === undefined ? { kind: 'hand', which: which! } : { kind: 'hand', tree };

@@ -1,0 +1,176 @@
+/** Trees put together from a species, numbers that tell what they are of, and words for its state; or told of a named tree. */
+import type { Note, TreeFacts } from '../../shared/note/note.ts';
+import type { Concept } from '../description/other-words/concepts.ts';
+import { type FactsFound, factsOf } from './compose-facts.ts';
+import { type HeightFound, heightOf } from './compose-heights.ts';
+import { handOf, isDefinite, isTelling, type Target, targetOf } from './compose-targets.ts';
+import { type Draft, explain, type Scan } from './scan.ts';
+
+const treeWords: readonly Concept[] = ['next', 'one', 'that', 'has', 'here'];
+
+/** What a stretch tells besides names: facts, a height, and nothing else. */
+interface Told {
+  readonly height: HeightFound | undefined;
+  readonly found: FactsFound | undefined;
+  readonly used: readonly number[];
+  readonly concepts: readonly Concept[];
+  readonly unsure: boolean;
+}
+
+/** Facts and height of the numbers that nothing else took; undefined where one is left over. */
+function toldOf(scan: Scan, own: ReadonlySet<number>): Told | undefined {
+  const anyHeight = heightOf(scan);
+  const height = anyHeight?.used.some((at) => own.has(at)) === true ? undefined : anyHeight;
+  const taken = new Set<number>([...own, ...(height?.used ?? [])]);
+  const found = factsOf(scan, taken);
+  const used = [...taken, ...(found?.used ?? [])];
+  if (scan.numbers.some((at) => !used.includes(at))) return undefined;
+  return {
+    height,
+    found,
+    used,
+    concepts: [...(found?.concepts ?? []), ...(height?.concepts ?? [])],
+    unsure: found?.unsure === true || height?.unsure === true,
+  };
+}
+
+const ofHeight = (height: HeightFound['height'] | undefined): Note[] =>
+  height === undefined ? [] : [{ kind: 'height', height }];
+
+/** A tree that begins: one species, what it measures, its height where that is told too. */
+export function treeDraft(scan: Scan): Draft | undefined {
+  const [species, ...others] = scan.species;
+  if (species === undefined || others.length > 0 || scan.asked) return undefined;
+  const elsewhere = plotOf(scan);
+  if (scan.has('not', 'scratch', 'restore', 'ask', 'person') || (scan.has('plot') && elsewhere === undefined))
+    return undefined;
+  if (targetOf(scan) !== undefined) return undefined;
+  const told = toldOf(scan, new Set(elsewhere === undefined ? [] : [elsewhere]));
+  if (told === undefined) return undefined;
+  const { height, found } = told;
+  if (found === undefined && height === undefined && !isPlain(scan)) return undefined;
+  const facts: TreeFacts = {
+    ...(found?.facts ?? {}),
+    species: scan.pieces[species]!.species!,
+    ...(elsewhere === undefined ? {} : { plot: scan.number(elsewhere).value }),
+  };
+  const tree: Note = { kind: 'tree', facts };
+  const more = (found?.more ?? []).map((diameter): Note => ({ kind: 'tree', facts: { ...facts, diameter } }));
+  const before = scan.of('bare', 'diameter').filter((at) => at < species && facts.count === undefined);
+  if (more.length > 0 && (height !== undefined || before.length > 0)) return undefined;
+  // A name among words that say nothing, a whole number before a name, a mark and no number: it may be something else.
+  const alone = scan.numbers.length === 0 && !(isNaming(scan) && facts.marks === undefined);
+  const leading =
+    before.some((at) => scan.label(at) === 'bare' && Number.isInteger(scan.number(at).value)) ||
+    scan.of('bare').some((at) => isDefinite(scan.pieces[at - 1]?.text));
+  const concepts: Concept[] = [
+    ...treeWords,
+    ...told.concepts,
+    ...(elsewhere === undefined ? [] : ['plot' as const]),
+  ];
+  return {
+    notes: [tree, ...more, ...ofHeight(height?.height)],
+    ...(height?.other === undefined ? {} : { other: [tree, ...ofHeight(height.other)] }),
+    used: explain(scan, [species, ...told.used], concepts),
+    against: 0,
+    ...(told.unsure || alone || leading ? { unsure: true } : {}),
+  };
+}
+
+/** "Back in plot one", "add it to plot two": where the tree belongs. */
+function plotOf(scan: Scan): number | undefined {
+  const [at, ...others] = scan.of('plot');
+  if (at === undefined || others.length > 0 || scan.has('open', 'close', 'empty')) return undefined;
+  return scan.before(at, /^(?:in|on|to|for|of)$/) ? at : undefined;
+}
+
+/** Only articles and words that lead on stand beside a name. */
+const isNaming = (scan: Scan): boolean =>
+  scan.pieces.every(({ is, text, concepts }, at) => {
+    if (is !== 'words' || ['dead', 'live', 'cull'].some((one) => concepts.has(one as Concept))) return true;
+    return at < scan.species[0]! && (leadsOn.test(text) || concepts.has('next'));
+  });
+const leadsOn =
+  /^(?:an?|and|another|next|one|here|is|there|this|also|i|we|have|got|big|old|nice|little|small)$/;
+
+/** Nothing but a name: "and a scarlet oak". */
+const isPlain = (scan: Scan): boolean =>
+  scan.pieces.every(
+    ({ is, light, concepts }) =>
+      is === 'species' || light || concepts.has('next') || concepts.has('tree') || concepts.has('here'),
+  );
+
+const moreWords: readonly Concept[] = ['that', 'one', 'has', 'tree', 'fix', 'last', 'goes'];
+
+/** More of a tree that is named, or of the one in hand: what it measures, what it has, its height. */
+export function moreDraft(scan: Scan): Draft | undefined {
+  if (scan.asked || scan.has('scratch', 'restore', 'ask', 'plot', 'person', 'not')) return undefined;
+  const target = targetOf(scan);
+  const own = new Set(target?.used ?? []);
+  if (scan.species.some((at) => !own.has(at))) return undefined;
+  // A bare number may be anything of the tree in hand.
+  if (target === undefined && scan.of('bare').length > 0 && !scan.has('tall', 'device')) return undefined;
+  const told = toldOf(scan, own);
+  if (told === undefined || (told.found?.more.length ?? 0) > 0 || told.found?.facts.count !== undefined)
+    return undefined;
+  const { height, found } = told;
+  if (height === undefined && found === undefined) return undefined;
+  const before: Note[] = [
+    ...(target === undefined ? [] : [handOf(target)]),
+    ...factsNote(scan, target, found?.facts),
+  ];
+  const [first, ...rest] = [...before, ...ofHeight(height?.height)];
+  const [one, ...others] = [...before, ...ofHeight(height?.other)];
+  if (first === undefined) return undefined;
+  const opens = scan.pieces.find(({ is, text }) => is !== 'words' || isTelling(text))?.text ?? '';
+  const alone = target === undefined && scan.numbers.length === 0 && !isTelling(opens);
+  return {
+    notes: [first, ...rest],
+    ...(height?.other === undefined || one === undefined ? {} : { other: [one, ...others] }),
+    used: explain(scan, told.used, [...moreWords, ...told.concepts]),
+    against: target === undefined ? 0.2 : 0,
+    ...(told.unsure || alone ? { unsure: true } : {}),
+  };
+}
+
+/** "For the 17.6", "back to the beech": it is in hand again. */
+export function handDraft(scan: Scan): Draft | undefined {
+  if (scan.asked || scan.has('scratch', 'restore', 'ask', 'plot', 'fix', 'no', 'not')) return undefined;
+  const target = targetOf(scan) ?? leadTarget(scan);
+  if (
+    target === undefined ||
+    scan.numbers.some((at) => !target.used.includes(at)) ||
+    scan.species.some((at) => !target.used.includes(at))
+  )
+    return undefined;
+  if (!/^(?:for|on|onto|back|now|to)$/.test(scan.pieces[0]!.text.split(' ')[0]!)) return undefined;
+  return {
+    notes: [handOf(target)],
+    used: explain(scan, target.used, ['reopen', 'again', 'off']),
+    against: 0.3,
+  };
+}
+
+/** "For the 17.6". */
+function leadTarget(scan: Scan): Target | undefined {
+  const [at, ...others] = scan.numbers;
+  if (
+    at === undefined ||
+    others.length > 0 ||
+    scan.number(at).sign !== undefined ||
+    scan.label(at) !== 'bare'
+  )
+    return undefined;
+  return isDefinite(scan.pieces[at - 1]?.text)
+    ? { which: { diameter: scan.number(at).value }, used: [at] }
+    : undefined;
+}
+
+/** What is told of a tree is more of it; what "should be" or "really is" so changes it. */
+function factsNote(scan: Scan, target: Target | undefined, facts: TreeFacts | undefined): Note[] {
+  if (facts === undefined) return [];
+  const changes =
+    scan.has('fix') ||
+    (target !== undefined && /\b(?:was|is|'s|should)\b/.test(scan.text()) && facts.diameter !== undefined);
+  return [changes ? { kind: 'change', facts } : { kind: 'tree', facts }];
+}

@@ -1,0 +1,411 @@
+/**
+ * Reads typed words that stand in no sentence of the description: pieces that mean something (numbers with their units,
+ * names, words of which it is known what they speak of) are put together to notes, whatever their order. A breath is cut
+ * where the notes fit best. What tells something is never dropped: it is read only where every number and every telling
+ * word has its place, and asked about where some words have none.
+ */
+import {
+  type Candidate,
+  type Measurement,
+  mostNotes,
+  type Note,
+  noteSchema,
+} from '../../shared/note/note.ts';
+import { isSequence } from '../automaton/note-sequence.ts';
+import type { Syntax } from '../description/syntax.ts';
+import { askDraft } from './compose-asking.ts';
+import { heightDraft } from './compose-heights.ts';
+import { changeDraft, restoreDraft, scratchDraft } from './compose-mending.ts';
+import { controlDraft, personDraft, remarkDraft, settingDraft, standDraft } from './compose-places.ts';
+import { plotDraft } from './compose-plots.ts';
+import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
+import type { Reader } from './exact.ts';
+import { PieceReader, type SaidPiece } from './pieces.ts';
+import { hasLongName, isTyped } from './plainly.ts';
+import { type Draft, Scan } from './scan.ts';
+
+/** Clauses of a breath, and of one note. */
+const mostClauses = 14;
+const longest = 6;
+
+const drafters = [
+  askDraft,
+  controlDraft,
+  scratchDraft,
+  restoreDraft,
+  remarkDraft,
+  personDraft,
+  settingDraft,
+  standDraft,
+  plotDraft,
+  changeDraft,
+  treeDraft,
+  moreDraft,
+  handDraft,
+  heightDraft,
+] as const;
+
+/** What a breath may cost in words left over before it is refused, and what a question is worth asking for. */
+const askUpTo = 4.5;
+
+/** Notes of these kinds are read word for word in one clause only where nothing else was said in it. */
+const neverExact: ReadonlySet<Note['kind']> = new Set([
+  'number',
+  'pick',
+  'answer',
+  'call',
+  'stand',
+  'stratum',
+  'remark',
+  'again',
+]);
+
+/** What takes back or changes is never read beside words that were left out. */
+const mending: ReadonlySet<Note['kind']> = new Set(['change', 'scratch', 'undo', 'restore', 'control']);
+
+const neverOneWord: ReadonlySet<Note['kind']> = new Set(['control', 'scratch', 'next', 'undo']);
+
+interface Part {
+  readonly notes: readonly Note[];
+  readonly other?: readonly Note[];
+  readonly cost: number;
+  readonly sure: boolean;
+  /** Words that were not understood. */
+  readonly left: readonly string[];
+  /** Nothing in it is a number, a name or a "not". */
+  readonly harmless?: boolean;
+}
+
+interface Way {
+  readonly parts: readonly Part[];
+  readonly cost: number;
+}
+
+export class Composer {
+  private readonly pieces: PieceReader;
+
+  constructor(
+    trees: Syntax,
+    private readonly reader: Reader,
+  ) {
+    this.pieces = new PieceReader(trees, new Set(reader.automaton.words));
+  }
+
+  /** What the words may mean; undefined where they cannot be put together. */
+  read(text: string): readonly Candidate[] | undefined {
+    if (!isTyped(text)) return undefined;
+    const said = this.pieces.read(text);
+    const { asked } = said;
+    const pieces = mendedAtOnce(said.pieces);
+    const borders = bordersOf(pieces);
+    if (pieces.length === 0 || borders.length - 1 > mostClauses) return undefined;
+    const way = this.bestWay(pieces, borders, asked);
+    return way === undefined ? undefined : candidatesOf(way, text);
+  }
+
+  private bestWay(pieces: readonly SaidPiece[], borders: readonly number[], asked: boolean): Way | undefined {
+    const ways: (Way | undefined)[] = [{ parts: [], cost: 0 }];
+    for (let to = 1; to < borders.length; to++) {
+      for (let from = Math.max(0, to - longest); from < to; from++) {
+        const before = ways[from];
+        if (before === undefined) continue;
+        const found = this.partOf(
+          trimmed(pieces.slice(borders[from], borders[to])),
+          asked && to === borders.length - 1,
+        );
+        // Two names without anything between may be one thing, or a number of the second.
+        const joined =
+          pieces[borders[from]! - 1]?.is === 'number' &&
+          !pieces.slice(borders[from], borders[to]).some(({ is }) => is === 'number');
+        const part = found !== undefined && joined ? { ...found, sure: false } : found;
+        if (part === undefined) continue;
+        const cost = before.cost + part.cost;
+        const known = ways[to];
+        if (known === undefined || cost < known.cost) ways[to] = { parts: [...before.parts, part], cost };
+      }
+    }
+    return ways[borders.length - 1];
+  }
+
+  /** One stretch of clauses as one thing said. */
+  private partOf(pieces: readonly SaidPiece[], asked: boolean): Part | undefined {
+    const telling = pieces.filter(({ light, is }) => !light && is !== 'break');
+    if (telling.length === 0) return { notes: [], cost: 0.1, sure: true, left: [] };
+    const scan = new Scan(pieces, asked);
+    const exact = this.exactly(scan);
+    let best = exact;
+    for (const drafter of drafters) {
+      const draft = drafter(scan);
+      if (draft === undefined) continue;
+      const part = partOfDraft(scan, draft);
+      if (part !== undefined && (best === undefined || part.cost < best.cost)) best = part;
+    }
+    const unknown = telling.every((piece) => piece.unknown);
+    if (best === undefined && pieces.filter(({ is }) => is === 'break').length === 0) {
+      // Nothing of it is understood: it is left over as a whole, dearer where it tells something.
+      const left = [scan.text()];
+      const harmless = scan.numbers.length === 0 && scan.species.length === 0 && !scan.has('no', 'fix');
+      return {
+        notes: [],
+        cost: unknown ? 1.5 + telling.length : 6 + telling.length,
+        sure: false,
+        left,
+        harmless,
+      };
+    }
+    return best;
+  }
+
+  /** Word for word, without light words where they stand in the way. */
+  private exactly(scan: Scan): Part | undefined {
+    const whole = scan.text();
+    // Without light words "not" would stand before something else, and a name without its article begins a tree.
+    const named =
+      scan.species.length > 0 && scan.pieces.some(({ text }) => /^(?:the|that|this|it|is|was)$/.test(text));
+    const numbered = scan.numbers.length > 0 || scan.has('plot');
+    const lighter = numbered && !named && !scan.has('no', 'not') ? bare(scan) : whole;
+    return this.exactPart(whole, true) ?? (lighter === whole ? undefined : this.exactPart(lighter, false));
+  }
+
+  private exactPart(text: string, whole: boolean): Part | undefined {
+    if (text === '' || /[^a-z' ,]/.test(text)) return undefined;
+    const read = this.reader.read(text);
+    if (!read.ok || read.value.length > 2) return undefined;
+    const [first, second] = read.value;
+    const few = text.split(' ').length;
+    const refused = (note: Note): boolean => isKindRefused(note) || hasLongName(note);
+    const isKindRefused = ({ kind }: Note): boolean =>
+      neverExact.has(kind) ||
+      (!whole && mending.has(kind)) ||
+      (few < 3 && kind === 'ask') ||
+      (few < 2 && neverOneWord.has(kind));
+    if (first!.notes.some(refused)) return undefined;
+    return {
+      notes: first!.notes,
+      ...(second === undefined ? {} : { other: second.notes }),
+      cost: first!.notes.length + (whole ? 0 : 0.1),
+      sure: true,
+      left: [],
+    };
+  }
+}
+
+const bare = (scan: Scan): string => {
+  // What stands where is told by these.
+  const kept = scan.pieces.filter(
+    ({ light, is, concepts, text }) =>
+      !light ||
+      is === 'break' ||
+      concepts.size > 0 ||
+      /^(?:at|from|by|of|to|on|in|over|up|down|as|if|or|but)$/.test(text),
+  );
+  return new Scan(kept).text().replace(/^,\s*|,$/g, '');
+};
+
+/** "Three logs, no wait, two": what is put right as it is said. */
+function mendedAtOnce(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
+  for (let at = 1; at < pieces.length; at++) {
+    if (!pieces[at]!.concepts.has('no')) continue;
+    let before = at - 1;
+    while (before >= 0 && (pieces[before]!.is === 'break' || pieces[before]!.light)) before--;
+    let behind = at + 1;
+    while (
+      behind < pieces.length &&
+      (pieces[behind]!.is === 'break' || pieces[behind]!.light || pieces[behind]!.concepts.has('fix'))
+    )
+      behind++;
+    const [wrong, right] = [pieces[before], pieces[behind]];
+    if (wrong === undefined || right === undefined || wrong.is !== right.is || behind - before > 7) continue;
+    if (wrong.is !== 'number' && wrong.is !== 'species') continue;
+    if (
+      wrong.is === 'number' &&
+      right.number!.unit !== undefined &&
+      right.number!.unit !== wrong.number!.unit
+    )
+      continue;
+    const unit = wrong.number?.unit;
+    const put: SaidPiece =
+      right.is === 'species' || unit === undefined || right.number!.unit !== undefined
+        ? right
+        : { ...right, text: `${right.text} ${unit}`, number: { ...right.number!, unit } };
+    return mendedAtOnce([...pieces.slice(0, before), put, ...pieces.slice(behind + 1)]);
+  }
+  return pieces;
+}
+
+/** Where a breath may be cut: behind each break, and before a second species. */
+function bordersOf(pieces: readonly SaidPiece[]): number[] {
+  const borders = [0];
+  let species = false;
+  pieces.forEach((piece, at) => {
+    if (piece.is === 'break') {
+      borders.push(at + 1);
+      species = false;
+    } else if (piece.is === 'species') {
+      const before = pieces[at - 1];
+      if (species && before?.is === 'number') borders.push(at);
+      species = true;
+    }
+  });
+  if (pieces.length > 0) borders.push(pieces.length);
+  return [...new Set(borders)];
+}
+
+function trimmed(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
+  let to = pieces.length;
+  while (to > 0 && pieces[to - 1]!.is === 'break') to--;
+  return pieces.slice(0, to);
+}
+
+/** What a draft costs with the words that it leaves over. */
+function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
+  const all = [...draft.notes, ...(draft.other ?? [])];
+  if (all.some((note) => !noteSchema.safeParse(note).success)) return undefined;
+  const ofTree =
+    draft.other === undefined && draft.notes.some(({ kind }) => kind === 'tree' || kind === 'hand');
+  const left: string[] = [];
+  const remarks: Note[] = [];
+  let sure = draft.unsure !== true;
+  let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against;
+  for (const run of runsLeft(scan, draft.used)) {
+    const told = ofTree ? toldOnly(scan, run) : undefined;
+    if (told === undefined) {
+      left.push(scan.text(run.from, run.to));
+      cost += costLeft(scan.pieces.slice(run.from, run.to));
+      continue;
+    }
+    remarks.push({ kind: 'remark', text: told.text });
+    cost += 0.3;
+    // Beside what was measured it is offered, unless it says where the tree stands.
+    if (!told.place && scan.numbers.length > 0) sure = false;
+  }
+  // A question with telling words left over asks for something else.
+  const asks = draft.notes.some(({ kind }) => kind === 'ask');
+  if (asks && left.length > 0 && cost - draft.against > 3.4) return undefined;
+  return {
+    notes: [...draft.notes, ...remarks],
+    ...(draft.other === undefined ? {} : { other: draft.other }),
+    cost,
+    sure: sure && left.length === 0,
+    left,
+  };
+}
+
+interface Run {
+  readonly from: number;
+  /** Exclusive. */
+  readonly to: number;
+}
+
+/** Stretches of pieces that nothing uses, without light words at their ends. */
+function runsLeft(scan: Scan, used: ReadonlySet<number>): Run[] {
+  const runs: Run[] = [];
+  let from = -1;
+  let last = -1;
+  const close = (): void => {
+    if (from >= 0) runs.push({ from, to: last + 1 });
+    from = -1;
+  };
+  scan.pieces.forEach((piece, at) => {
+    if (piece.is === 'break' || used.has(at)) close();
+    else if (!piece.light) {
+      if (from < 0) from = at;
+      last = at;
+    }
+  });
+  close();
+  return runs;
+}
+
+/** What is only told of a tree, with the word before it: where it stands, what it has. */
+function toldOnly(scan: Scan, { from, to }: Run): { text: string; place: boolean } | undefined {
+  const plain = scan.pieces
+    .slice(from, to)
+    .every(({ unknown, light, is, concepts }) => unknown || light || (is === 'words' && concepts.size === 0));
+  if (!plain) return undefined;
+  let begins = from;
+  while (
+    begins > 0 &&
+    begins > from - 3 &&
+    scan.pieces[begins - 1]!.is === 'words' &&
+    scan.pieces[begins - 1]!.light
+  )
+    begins--;
+  while (begins <= from && !beforeRemark.test(scan.pieces[begins]!.text)) begins++;
+  if (begins > from) return undefined;
+  const place = !/^(?:with|has|got|have)$/.test(scan.pieces[begins]!.text);
+  return { text: scan.text(begins, to).replace(/^(?:has|got|have|with) (?:an? )?/, ''), place };
+}
+
+/** A number or a name that is left over is worse than a word that nobody knows. */
+const costLeft = (pieces: readonly SaidPiece[]): number =>
+  pieces.reduce((sum, { is, light, concepts, unknown }) => {
+    if (light) return sum;
+    if (is === 'number' || is === 'species') return sum + 6;
+    if (concepts.has('not') || concepts.has('no')) return sum + 3;
+    return sum + (unknown ? 1 : 1.5);
+  }, 0);
+
+/** "Leave the ash out, delete it" takes back one thing. */
+function saidOnce(notes: readonly Note[]): readonly Note[] {
+  return notes.filter((note, at) => {
+    const before = notes[at - 1];
+    return !(note.kind === 'scratch' && Object.keys(note).length === 1 && before?.kind === 'scratch');
+  });
+}
+
+/** A height of one distance or one reading goes into the tree before it, as it does word for word. */
+function withHeights(notes: readonly Note[]): readonly Note[] {
+  const all: Note[] = [];
+  for (const note of notes) {
+    const before = all.at(-1);
+    const begun =
+      before?.kind === 'tree' && before.height === undefined && before.facts.species !== undefined;
+    if (begun && note.kind === 'height' && isPlainHeight(note.height))
+      all[all.length - 1] = { ...before, height: note.height };
+    else all.push(note);
+  }
+  return all;
+}
+
+const isPlainHeight = (height: Measurement): boolean =>
+  (height.method === 'stick' && height.base === undefined && height.lean === undefined) ||
+  (height.method === 'reading' && height.takes.length === 1);
+
+/** Words before what is only told of a tree: where it stands, what it has. */
+const beforeRemark =
+  /^(?:at|by|near|behind|beside|in|on|under|along|against|up|down|out|outside|with|has|got|have)$/;
+
+/** The best way as what is kept, or asked. */
+function candidatesOf(way: Way, text: string): readonly Candidate[] | undefined {
+  const notes = withHeights(saidOnce(way.parts.flatMap((part) => part.notes)));
+  const [first, ...rest] = notes;
+  if (first === undefined || notes.length > mostNotes || !isSequence(notes)) return undefined;
+  // Why something is taken back is no part of what is kept.
+  const reasons = way.parts.filter(
+    (part, at) =>
+      part.harmless === true && way.parts[at - 1]?.notes.some(({ kind }) => kind === 'scratch') === true,
+  );
+  const told = way.parts.filter((part) => !reasons.includes(part));
+  const left = told.flatMap((part) => part.left);
+  const surplus = told.reduce((sum, part) => sum + part.cost - (part.notes.length > 0 ? 1 : 0), 0);
+  const sure = told.every((part) => part.sure);
+  if (surplus > askUpTo) return undefined;
+  const unclear = way.parts.findIndex(({ other }) => other !== undefined);
+  if (left.length > 0) {
+    const taking = notes.some(({ kind }) => kind === 'scratch' || kind === 'undo' || kind === 'restore');
+    if (taking && left.length > 2) return undefined;
+    return [
+      { notes: [first, ...rest], words: text, posterior: 0.5, unread: left.join(', ').replaceAll(" '", "'") },
+    ];
+  }
+  if (unclear >= 0) {
+    const other = withHeights(way.parts.flatMap((part, at) => (at === unclear ? part.other! : part.notes)));
+    const [one, ...more] = other;
+    return [
+      { notes: [first, ...rest], words: text, posterior: 0.4 },
+      { notes: [one!, ...more], words: text, posterior: 0.3 },
+    ];
+  }
+  return [{ notes: [first, ...rest], words: text, posterior: sure ? 1 : 0.7 }];
+}

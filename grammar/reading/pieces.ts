@@ -1,0 +1,419 @@
+/**
+ * Typed words as pieces that mean something by themselves: numbers with their units, names of species, marks and
+ * devices, words of which it is known what they speak of, and the rest. Names come from the description, so what a user
+ * teaches is among them.
+ */
+import {
+  type Concept,
+  conceptPhrases,
+  passedOver,
+  shortSpecies,
+} from '../description/other-words/concepts.ts';
+import type { Node } from '../description/patterns.ts';
+import type { Syntax } from '../description/syntax.ts';
+import { numberAt, type Quantity, type Token } from './said-numbers.ts';
+
+export interface SaidPiece {
+  readonly is: 'number' | 'species' | 'mark' | 'ordinal' | 'words' | 'break';
+  /** As it is repeated. */
+  readonly text: string;
+  readonly number?: Quantity;
+  readonly species?: string | number;
+  /** More than one of them. */
+  readonly many?: boolean;
+  readonly mark?: string;
+  readonly ordinal?: number;
+  readonly concepts: ReadonlySet<Concept>;
+  /** Carries nothing by itself. */
+  readonly light: boolean;
+  /** Written with a capital, or behind a word that is. */
+  readonly capital: boolean;
+  /** Nobody here knows it. */
+  readonly unknown: boolean;
+}
+
+export interface Pieces {
+  readonly pieces: readonly SaidPiece[];
+  readonly asked: boolean;
+}
+
+const none: ReadonlySet<Concept> = new Set();
+const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
+
+const split =
+  /\d+[ -]\d+\/\d+(?![\d.])|\d+\/\d+(?![\d.])|(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.\d+)?|\.\d+|[a-z]+(?:'[a-z]+)*|''|['"°%+=&?!,;:.()/^~#-]/gi;
+
+const glyphs: Readonly<Record<string, string>> = {
+  '½': ' 1/2',
+  '¼': ' 1/4',
+  '¾': ' 3/4',
+  '’': "'",
+  '‘': "'",
+  '“': '"',
+  '”': '"',
+  '−': '-',
+  '–': '-',
+  '—': ' - ',
+  '×': ' x ',
+  '…': '. ',
+};
+
+const spelledOut: ReadonlyMap<string, readonly string[]> = new Map(
+  Object.entries({
+    "ain't": ['is', 'not'],
+    "can't": ['can', 'not'],
+    cannot: ['can', 'not'],
+    cant: ['can', 'not'],
+    "won't": ['will', 'not'],
+    "isn't": ['is', 'not'],
+    isnt: ['is', 'not'],
+    "don't": ['do', 'not'],
+    dont: ['do', 'not'],
+    "doesn't": ['does', 'not'],
+    "didn't": ['did', 'not'],
+    "wasn't": ['was', 'not'],
+    "aren't": ['are', 'not'],
+    "haven't": ['have', 'not'],
+    thats: ['that', 'is'],
+    whats: ['what', 'is'],
+    theres: ['there', 'is'],
+    its: ['its'],
+    "let's": ['let', 'us'],
+  }),
+);
+
+const endings = new Map([
+  ['m', 'am'],
+  ['re', 'are'],
+  ['ve', 'have'],
+  ['ll', 'will'],
+]);
+/** Before these "'s" is "is". */
+const pronouns = /^(?:that|it|he|she|there|what|who|here|how|where|this|everything|all|which|when)$/;
+
+/** Tokens of a text: words without their short endings, numbers with their values, signs. */
+function tokensOf(text: string): Token[] {
+  const plain = text.replace(/[½¼¾’‘“”−–—×…]/g, (glyph) => glyphs[glyph]!);
+  const tokens: Token[] = [];
+  let end = -1;
+  for (const match of plain.matchAll(split)) {
+    const [found] = match;
+    const touches = match.index === end;
+    end = match.index + found.length;
+    const shared = { capital: /^[A-Z]/.test(found), touches };
+    const lower = found.toLowerCase();
+    if (/\d/.test(lower)) tokens.push({ ...shared, text: lower, value: typedValue(lower) });
+    else if (/^[a-z]/.test(lower)) tokens.push(...wordsOf(lower).map((word) => ({ ...shared, text: word })));
+    else {
+      const sign = signOf(lower, plain[match.index - 1] ?? ' ', plain[end] ?? ' ');
+      if (sign !== undefined) tokens.push({ ...shared, text: sign });
+    }
+  }
+  return tokens;
+}
+
+/** A word without its short ending, which is a word of its own. */
+function wordsOf(word: string): readonly string[] {
+  const spelled = spelledOut.get(word);
+  if (spelled !== undefined) return spelled;
+  const [, stem = word, ending] = /^(.+?)'(s|re|ve|ll|d|m|em)$/.exec(word) ?? [];
+  if (ending === undefined) return [stem];
+  return [stem, endings.get(ending) ?? (pronouns.test(stem) ? 'is' : `'${ending}`)];
+}
+
+/** A sign as it is read between what stands before and behind it; undefined where it says nothing. */
+function signOf(sign: string, before: string, behind: string): string | undefined {
+  if (sign === '-') {
+    // Before a number it is minus; between letters it joins, between words it parts.
+    if (/[\d.]/.test(behind)) return /[\w%°]/.test(before) ? undefined : '-';
+    return before === ' ' && behind === ' ' ? ',' : undefined;
+  }
+  if (sign === '+' && !/[\d.]/.test(behind)) return 'and';
+  // "Quittin'": a letter left out.
+  if (sign === "'" && /[a-z]/i.test(before) && !/\w/.test(behind)) return undefined;
+  return sign === '&' ? 'and' : sign;
+}
+
+function typedValue(text: string): number {
+  const mixed = /^(\d+)[ -](\d+)\/(\d+)$/.exec(text);
+  if (mixed !== null) return Number(mixed[1]) + Number(mixed[2]) / Number(mixed[3]);
+  const part = /^(\d+)\/(\d+)$/.exec(text);
+  if (part !== null) return Number(part[1]) / Number(part[2]);
+  return Number(text.replaceAll(',', ''));
+}
+
+/** What a phrase stands for. */
+interface Meant {
+  species?: string | number;
+  many?: boolean;
+  mark?: string;
+  concepts?: Set<Concept>;
+}
+
+interface Branch {
+  readonly next: Map<string, Branch>;
+  meant?: Meant;
+}
+
+/** Reads typed text into pieces. */
+export class PieceReader {
+  private readonly root: Branch = { next: new Map() };
+
+  /** `known`: words of the description. */
+  constructor(
+    trees: Syntax,
+    private readonly known: ReadonlySet<string>,
+  ) {
+    for (const [concept, phrases] of conceptPhrases)
+      for (const phrase of phrases) {
+        const meant = this.meantBy(phrase.split(' '));
+        meant.concepts ??= new Set();
+        meant.concepts.add(concept);
+      }
+    for (const { words, value } of namesOf(trees.tree.get('mark')!))
+      if (value !== 'sound') this.meantBy(words).mark = String(value);
+    const singular = new Map<string, string | number>();
+    for (const { words, value } of namesOf(trees.tree.get('species')!)) {
+      const meant = this.meantBy(words);
+      meant.species = value;
+      singular.set(words.join(' '), value);
+      // "The oaks", "two pines": names that nobody counts are counted here all the same.
+      const last = words.at(-1)!;
+      const many = this.meantBy([...words.slice(0, -1), `${last}s`]);
+      if (many.species === undefined) {
+        many.species = value;
+        many.many = true;
+      }
+    }
+    for (const [name] of singular) {
+      const one = name
+        .replace(/ies$/, 'y')
+        .replace(/(ch|sh|x)es$/, '$1')
+        .replace(/s$/, '');
+      if (one !== name && singular.has(one)) this.meantBy(name.split(' ')).many = true;
+    }
+  }
+
+  private meantBy(words: readonly string[]): Meant {
+    let branch = this.root;
+    for (const word of words) {
+      let next = branch.next.get(word);
+      if (next === undefined) {
+        next = { next: new Map() };
+        branch.next.set(word, next);
+      }
+      branch = next;
+    }
+    branch.meant ??= {};
+    return branch.meant;
+  }
+
+  private longest(tokens: readonly Token[], from: number): { to: number; meant: Meant } | undefined {
+    let branch = this.root;
+    let found: { to: number; meant: Meant } | undefined;
+    for (let at = from; at < tokens.length; at++) {
+      const next = branch.next.get(tokens[at]!.text);
+      if (next === undefined) return found;
+      branch = next;
+      if (branch.meant !== undefined) found = { to: at + 1, meant: branch.meant };
+    }
+    return found;
+  }
+
+  read(text: string): Pieces {
+    const tokens = tokensOf(text);
+    const pieces: SaidPiece[] = [];
+    let asked = false;
+    for (let at = 0; at < tokens.length; ) {
+      const { text: word } = tokens[at]!;
+      if (/^[,;:.?!()/^~#]$/.test(word) || word === 'and' || word === 'then') {
+        if (word === '?') asked = true;
+        const last = pieces.at(-1);
+        if (last !== undefined && last.is !== 'break') pieces.push(breakOf(word));
+        at++;
+        continue;
+      }
+      const piece = this.pieceAt(tokens, at);
+      pieces.push(piece.piece);
+      at = piece.to;
+    }
+    while (pieces.at(-1)?.is === 'break') pieces.pop();
+    return {
+      pieces: pieces.map((piece, at) => (isVerdict(pieces, at) ? { ...piece, light: false } : piece)),
+      asked,
+    };
+  }
+
+  private pieceAt(tokens: readonly Token[], at: number): { piece: SaidPiece; to: number } {
+    const { capital } = tokens[at]!;
+    const made = this.shortAt(tokens, at) ??
+      this.numberPiece(tokens, at) ??
+      this.phraseAt(tokens, at) ?? {
+        piece: this.wordAt(tokens, at),
+        to: at + 1,
+      };
+    return { piece: { concepts: none, light: false, capital, unknown: false, ...made.piece }, to: made.to };
+  }
+
+  /** "No. 3", "2nd", a species in two letters before its diameter. */
+  private shortAt(tokens: readonly Token[], at: number): Found | undefined {
+    const { text: word, value } = tokens[at]!;
+    const next = tokens[at + 1];
+    if (word === 'no' && next?.text === '.' && tokens[at + 2]?.value !== undefined)
+      return { piece: { is: 'words', text: 'number', concepts: new Set(['tree']) }, to: at + 2 };
+    if (value !== undefined && next?.touches === true && /^(?:st|nd|rd|th)$/.test(next.text))
+      return {
+        piece: { is: 'ordinal', text: ordinals[value - 1] ?? String(value), ordinal: value },
+        to: at + 2,
+      };
+    const name = next?.value === undefined ? undefined : shortSpecies.get(word);
+    if (name === undefined) return undefined;
+    const spelled = name.split(' ').map((text) => ({ text, capital: false, touches: false }));
+    const species = this.longest(spelled, 0)?.meant.species;
+    return species === undefined ? undefined : { piece: { is: 'species', text: name, species }, to: at + 1 };
+  }
+
+  /** A number, where no longer phrase begins with it. */
+  private numberPiece(tokens: readonly Token[], at: number): Found | undefined {
+    const found = isPronoun(tokens, at) ? undefined : numberAt(tokens, at);
+    if (found === undefined || found.length < (this.longest(tokens, at)?.to ?? at) - at) return undefined;
+    // "Paced thirty" is thirty paces.
+    const walked = walkedUnits.get(tokens[at - 1]?.text ?? '');
+    const number = found.unit === undefined && walked !== undefined ? { ...found, unit: walked } : found;
+    const to = at + number.length;
+    return { piece: { is: 'number', text: joined(tokens, at, to), number }, to };
+  }
+
+  /** The longest phrase that stands for something. */
+  private phraseAt(tokens: readonly Token[], at: number): Found | undefined {
+    const phrase = this.longest(tokens, at);
+    if (phrase === undefined) return undefined;
+    const { meant, to } = phrase;
+    const text = joined(tokens, at, to);
+    const shared = { text, concepts: meant.concepts ?? none, light: to - at === 1 && passedOver.has(text) };
+    const ordinal = ordinals.indexOf(text) + 1;
+    const { species, mark, many } = meant;
+    if (species !== undefined)
+      return { piece: { is: 'species', ...shared, species, ...(many === true ? { many } : {}) }, to };
+    if (ordinal > 0) return { piece: { is: 'ordinal', ...shared, ordinal }, to };
+    if (mark !== undefined) return { piece: { is: 'mark', ...shared, mark }, to };
+    return { piece: { is: 'words', ...shared }, to };
+  }
+
+  private wordAt(tokens: readonly Token[], at: number): Found['piece'] {
+    const { text, capital } = tokens[at]!;
+    const ordinal = ordinals.indexOf(text) + 1;
+    if (ordinal > 0) return { is: 'ordinal', text, ordinal };
+    const known = this.known.has(text);
+    // "Dead as a hammer" is dead.
+    const like = /^an?$/.test(tokens[at - 1]?.text ?? '') && tokens[at - 2]?.text === 'as' && !known;
+    // "Wren says": who said it.
+    const says =
+      capital &&
+      !known &&
+      /^(?:says|said|reckons|calls|called|thinks|tells)$/.test(tokens[at + 1]?.text ?? '');
+    const light = like || says || passedOver.has(text) || text.startsWith("'") || /^[+="°%-]$/.test(text);
+    return { is: 'words', text, light, unknown: !light && !known };
+  }
+}
+
+/** A piece without what most have not, and where it ends. */
+interface Found {
+  readonly piece: Partial<SaidPiece> & Pick<SaidPiece, 'is' | 'text'>;
+  readonly to: number;
+}
+
+const walkedUnits = new Map([
+  ['paced', 'paces'],
+  ['stepped', 'steps'],
+] as const) as ReadonlyMap<string, 'paces' | 'steps'>;
+
+const joined = (tokens: readonly Token[], from: number, to: number): string =>
+  tokens
+    .slice(from, to)
+    .map(({ text }) => text)
+    .join(' ');
+
+/** "In" or "out" as a clause of its own tells that the tree counts, or does not. */
+const isVerdict = (pieces: readonly SaidPiece[], at: number): boolean =>
+  /^(?:in|out)$/.test(pieces[at]!.text) &&
+  at > 0 &&
+  pieces[at - 1]!.is === 'break' &&
+  (pieces[at + 1]?.is ?? 'break') === 'break';
+
+const breakOf = (text: string): SaidPiece => ({
+  is: 'break',
+  text: text === 'and' || text === ':' ? text : /^(?:then|[.;?!])$/.test(text) ? ';' : ',',
+  concepts: none,
+  light: true,
+  capital: false,
+  unknown: false,
+});
+
+/** "That one", "the last one", "one of them", "this one": no number. */
+function isPronoun(tokens: readonly Token[], at: number): boolean {
+  if (tokens[at]!.text !== 'one') return false;
+  const before = tokens[at - 1]?.text ?? '';
+  const behind = tokens[at + 1]?.text ?? '';
+  if (
+    /^(?:that|this|the|last|next|first|second|third|fourth|another|other|which|big|little|small|wee|old|same|good|nice|thick|thin|fat|dead|previous|every|each|latest)$/.test(
+      before,
+    )
+  )
+    return !/^(?:log|logs|chain|hundred|metre|meter|point|inch|foot|pace|step|half|quarter|and)$/.test(
+      behind,
+    );
+  return (
+    /^(?:of|is|was|'s|here|next|behind|beside|thing)$/.test(behind) &&
+    !/^(?:plot|tree|stop|number|point)$/.test(before)
+  );
+}
+
+interface Name {
+  readonly words: readonly string[];
+  readonly value: string | number;
+}
+
+/** The phrases of a rule that holds only words and constants, each with its constant. */
+function namesOf(node: Node): Name[] {
+  const spelled = spell(node);
+  return spelled.flatMap(({ words, value }) =>
+    value === undefined || words.length === 0 ? [] : [{ words, value }],
+  );
+}
+
+interface Spelled {
+  readonly words: readonly string[];
+  readonly value: string | number | undefined;
+}
+
+function spell(node: Node): Spelled[] {
+  switch (node.is) {
+    case 'word':
+      return [{ words: [node.word], value: undefined }];
+    case 'tag':
+      return [
+        {
+          words: [],
+          value: node.tag.op === 'const' && typeof node.tag.value !== 'boolean' ? node.tag.value : undefined,
+        },
+      ];
+    case 'choice':
+      return node.options.flatMap(spell);
+    case 'optional':
+      return [{ words: [], value: undefined }, ...spell(node.item)];
+    case 'sequence':
+      return node.items.reduce<Spelled[]>(
+        (all, item) =>
+          all.flatMap((before) =>
+            spell(item).map((one) => ({
+              words: [...before.words, ...one.words],
+              value: one.value ?? before.value,
+            })),
+          ),
+        [{ words: [], value: undefined }],
+      );
+    default:
+      return [];
+  }
+}

@@ -1,0 +1,308 @@
+/**
+ * A stretch of pieces that is to be one note: what stands in it, and what each of its numbers is of. A number belongs to
+ * what its unit says, else to the nearest word beside it that a number can stand with; what neither says stays bare.
+ */
+import type { Note } from '../../shared/note/note.ts';
+import type { Concept } from '../description/other-words/concepts.ts';
+import type { SaidPiece } from './pieces.ts';
+import type { Quantity, QuantityUnit } from './said-numbers.ts';
+
+/** What a number is of. */
+export type Label =
+  | 'diameter'
+  | 'girth'
+  | 'height'
+  | 'distance'
+  | 'eye'
+  | 'pace'
+  | 'top'
+  | 'base'
+  | 'angle'
+  | 'slope'
+  | 'defect'
+  | 'percent'
+  | 'logs'
+  | 'merch'
+  | 'plot'
+  | 'tree'
+  | 'radius'
+  | 'area'
+  | 'factor'
+  | 'stick'
+  | 'arm'
+  | 'pole'
+  | 'shadow'
+  | 'count'
+  | 'lean'
+  | 'below'
+  | 'bare'
+  /** Of something that nobody here knows. */
+  | 'other';
+
+/** What some pieces together mean, and which they are. */
+export interface Draft {
+  readonly notes: readonly [Note, ...Note[]];
+  /** Another meaning that is as good. */
+  readonly other?: readonly [Note, ...Note[]];
+  /** Places of the pieces that it rests on; the others must be light. */
+  readonly used: ReadonlySet<number>;
+  /** What speaks against it beside words left over: 0 for nothing. */
+  readonly against: number;
+  /** It is asked about in any case. */
+  readonly unsure?: boolean;
+}
+
+/** The notes of one thing said. */
+export type Several = readonly [Note, ...Note[]];
+
+interface Cue {
+  readonly label: Label;
+  readonly concepts: readonly Concept[];
+  /** Where the word may stand. */
+  readonly side: 'before' | 'behind' | 'both';
+  readonly units: readonly (QuantityUnit | 'none' | 'part')[];
+  /** Only where this is spoken of as well. */
+  readonly beside?: Concept;
+}
+
+const far = ['ft', 'm', 'yd', 'chain'] as const;
+/** Words that tell what a number is of; of two that are as near the upper row holds. */
+const cues: readonly Cue[] = [
+  { label: 'eye', concepts: ['eye'], side: 'both', units: ['ft', 'm', 'cm', 'in', 'none'] },
+  { label: 'arm', concepts: ['arm'], side: 'both', units: ['ft', 'm', 'cm', 'in', 'none'] },
+  { label: 'girth', concepts: ['girth'], side: 'both', units: ['ft', 'm', 'cm', 'in', 'none'] },
+  { label: 'radius', concepts: ['radius'], side: 'both', units: [...far, 'none'] },
+  { label: 'merch', concepts: ['merch'], side: 'both', units: [...far, 'none'] },
+  { label: 'shadow', concepts: ['shadow'], side: 'both', units: [...far, 'in', 'cm', 'none'] },
+  { label: 'pole', concepts: ['pole'], side: 'both', units: [...far, 'in', 'cm', 'none'] },
+  { label: 'pace', concepts: ['pace'], side: 'both', units: [...far, 'in', 'cm', 'none'] },
+  { label: 'height', concepts: ['tall'], side: 'both', units: [...far, 'none'] },
+  { label: 'height', concepts: ['device'], side: 'before', units: [...far, 'none'] },
+  { label: 'height', concepts: ['estimate'], side: 'both', units: [...far] },
+  { label: 'lean', concepts: ['lean'], side: 'before', units: ['ft', 'm', 'deg'] },
+  { label: 'stick', concepts: ['stick'], side: 'both', units: ['in', 'cm', 'none'], beside: 'arm' },
+  { label: 'stick', concepts: ['stick'], side: 'before', units: far, beside: 'arm' },
+  { label: 'diameter', concepts: ['dbh'], side: 'both', units: ['in', 'cm', 'none'] },
+  { label: 'factor', concepts: ['factor'], side: 'both', units: ['none', 'm2'] },
+  { label: 'defect', concepts: ['defect'], side: 'both', units: ['pct', 'none'] },
+  { label: 'defect', concepts: ['rot'], side: 'both', units: ['pct', 'part'] },
+  { label: 'slope', concepts: ['slope'], side: 'both', units: ['pct', 'deg', 'none'] },
+  { label: 'top', concepts: ['top'], side: 'both', units: ['pct', 'deg', 'none'] },
+  { label: 'base', concepts: ['base'], side: 'both', units: ['pct', 'deg', 'none'] },
+  { label: 'count', concepts: ['times', 'ofThem'], side: 'both', units: ['none'] },
+  { label: 'plot', concepts: ['plot'], side: 'before', units: ['none'] },
+  { label: 'tree', concepts: ['tree'], side: 'before', units: ['none'] },
+  { label: 'distance', concepts: ['tape'], side: 'before', units: ['none'] },
+];
+
+/** What the unit alone says. */
+const byUnit: Readonly<Record<QuantityUnit, Label>> = {
+  ft: 'distance',
+  m: 'distance',
+  yd: 'distance',
+  chain: 'distance',
+  paces: 'distance',
+  steps: 'distance',
+  in: 'diameter',
+  cm: 'diameter',
+  deg: 'angle',
+  pct: 'percent',
+  acre: 'area',
+  ha: 'area',
+  m2: 'area',
+  logs: 'logs',
+};
+
+const counted: ReadonlySet<QuantityUnit> = new Set<QuantityUnit>(['paces', 'steps', 'logs', 'acre', 'ha']);
+
+export class Scan {
+  readonly numbers: readonly number[];
+  readonly species: readonly number[];
+  private readonly labels = new Map<number, Label>();
+  /** Concepts that stand in it. */
+  private readonly concepts = new Map<Concept, number>();
+
+  constructor(
+    readonly pieces: readonly SaidPiece[],
+    readonly asked = false,
+  ) {
+    this.numbers = this.placesOf(({ is }) => is === 'number');
+    this.species = this.placesOf(({ is }) => is === 'species');
+    pieces.forEach((piece, at) => {
+      for (const concept of piece.concepts) if (!this.concepts.has(concept)) this.concepts.set(concept, at);
+    });
+    for (const at of this.numbers) this.labels.set(at, this.labelOf(at));
+  }
+
+  placesOf(test: (piece: SaidPiece) => boolean): number[] {
+    return this.pieces.flatMap((piece, at) => (test(piece) ? [at] : []));
+  }
+
+  has(...concepts: readonly Concept[]): boolean {
+    return concepts.some((concept) => this.concepts.has(concept));
+  }
+
+  /** Where the first word of a concept stands; -1 where none does. */
+  at(concept: Concept): number {
+    return this.concepts.get(concept) ?? -1;
+  }
+
+  number(at: number): Quantity {
+    return this.pieces[at]!.number!;
+  }
+
+  label(at: number): Label {
+    return this.labels.get(at)!;
+  }
+
+  /** The places of the numbers of a label. */
+  of(...labels: readonly Label[]): number[] {
+    return this.numbers.filter((at) => labels.includes(this.label(at)));
+  }
+
+  /** A piece beside another, without breaks and light words between; -1 where there is none. */
+  beside(
+    at: number,
+    step: 1 | -1,
+    over: (piece: SaidPiece) => boolean = (piece) => piece.light && piece.concepts.size === 0,
+  ): number {
+    for (let to = at + step; ; to += step) {
+      const piece = this.pieces[to];
+      if (piece === undefined || piece.is === 'break') return -1;
+      if (!over(piece)) return to;
+    }
+  }
+
+  /** True when a word stands right before a place, light words aside. */
+  before(at: number, pattern: RegExp): boolean {
+    for (let to = at - 1; to >= 0 && to >= at - 4; to--) {
+      const piece = this.pieces[to]!;
+      if (piece.is === 'break' || piece.is === 'number') return false;
+      if (pattern.test(piece.text)) return true;
+    }
+    return false;
+  }
+
+  /** Words as they were said, one after another. */
+  text(from = 0, to = this.pieces.length): string {
+    return this.pieces
+      .slice(from, to)
+      .map(({ is, text }) => (is === 'break' && text !== 'and' ? ',' : text))
+      .join(' ')
+      .replaceAll(" '", "'")
+      .replaceAll(' ,', ',');
+  }
+
+  private labelOf(at: number): Label {
+    const { unit, sign } = this.number(at);
+    if (unit !== undefined && counted.has(unit)) return byUnit[unit];
+    const bare = unit === undefined && sign === undefined ? this.bareLabel(at) : undefined;
+    if (bare !== undefined) return bare;
+    const best = this.cued(at);
+    if (best !== undefined) return best;
+    if (sign !== undefined && (unit === undefined || unit === 'pct' || unit === 'deg'))
+      return sign > 0 ? 'top' : 'base';
+    return unit === undefined ? 'bare' : byUnit[unit];
+  }
+
+  /** What a number without unit and sign is whatever stands beside it. */
+  private bareLabel(at: number): Label | undefined {
+    const next = this.pieces[at + 1];
+    // "The 26" is a tree.
+    if (/^(?:the|that|those)$/.test(this.pieces[at - 1]?.text ?? '') && next?.is !== 'mark') return 'bare';
+    const part =
+      this.number(at).value < 1 &&
+      !this.has('defect', 'rot', 'log', 'dbh', 'factor', 'radius', 'pace', 'fix');
+    return part || (next?.unknown === true && !next.capital) ? 'other' : undefined;
+  }
+
+  /** What the nearest word says that it may be of. */
+  private cued(at: number): Label | undefined {
+    let best: Label | undefined;
+    let least = 7;
+    for (const cue of cues) {
+      if (!this.mayBe(cue, at)) continue;
+      for (const concept of cue.concepts) {
+        const away = Math.min(
+          cue.side === 'before' ? 9 : this.cueAway(at, 1, concept),
+          cue.side === 'behind' ? 9 : this.cueAway(at, -1, concept),
+        );
+        if (away >= least) continue;
+        least = away;
+        best = cue.label;
+      }
+    }
+    return best;
+  }
+
+  private mayBe({ label, concepts, units, beside }: Cue, at: number): boolean {
+    const { unit, sign, value } = this.number(at);
+    const measured = unit ?? (value < 1 && units.includes('part') ? 'part' : 'none');
+    if (!units.includes(measured) || (beside !== undefined && !this.has(beside))) return false;
+    const alone = unit === undefined && sign === undefined && this.numbers.length < 2;
+    switch (label) {
+      case 'top':
+      case 'base':
+        return !alone;
+      case 'height':
+        // Beside angles or paces a length is how far they were taken.
+        return unit === undefined || concepts.includes('estimate') || !this.isSighted();
+      case 'plot':
+        return sign === undefined;
+      case 'tree':
+        // "Other stem is nine" is no number of a tree.
+        return /^(?:tree|number)$/.test(this.pieces[at - 1]?.text ?? '');
+      default:
+        return true;
+    }
+  }
+
+  private isSighted(): boolean {
+    return this.numbers.some((at) => /^(?:deg|pct|paces|steps)$/.test(this.number(at).unit ?? ''));
+  }
+
+  /** How far a word of a concept stands from a number, in pieces that are not light; nothing may part them. */
+  private cueAway(at: number, step: 1 | -1, concept: Concept): number {
+    let away = step === 1 ? 1 : 1.5;
+    for (let to = at + step; away < 5; to += step) {
+      const piece = this.pieces[to];
+      if (piece === undefined || (piece.is === 'break' && piece.text !== ':') || piece.is === 'number')
+        return 9;
+      if (piece.concepts.has(concept)) return away;
+      away += piece.light && piece.concepts.size === 0 ? 0.3 : 1;
+    }
+    return 9;
+  }
+}
+
+/** A length as the note has it. */
+export function plainLength({ value, unit }: Quantity): {
+  value: number;
+  unit?: 'ft' | 'm' | 'cm' | 'in' | 'chain' | 'yd';
+} {
+  return unit === 'ft' || unit === 'm' || unit === 'cm' || unit === 'in' || unit === 'chain' || unit === 'yd'
+    ? { value, unit }
+    : { value };
+}
+
+/** Places, and all pieces beside numbers and names that speak of one of the concepts. */
+export function explain(scan: Scan, places: readonly number[], concepts: readonly Concept[]): Set<number> {
+  const all = new Set(places);
+  scan.pieces.forEach((piece, at) => {
+    if (
+      piece.is !== 'number' &&
+      piece.is !== 'species' &&
+      concepts.some((concept) => piece.concepts.has(concept))
+    )
+      all.add(at);
+  });
+  return all;
+}
+
+/** "Five eight" of an eye is feet and inches. */
+export function eyeLength(said: Quantity): ReturnType<typeof plainLength> {
+  const { pair, unit } = said;
+  return pair !== undefined && unit === undefined && pair[0] < 8
+    ? { value: pair[0] + pair[1] / 12, unit: 'ft' }
+    : plainLength(said);
+}

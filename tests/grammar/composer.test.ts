@@ -1,0 +1,140 @@
+/** Typed words in no sentence of the description: put together from their pieces, in any order, or asked about. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { grammar } from '../../grammar/description/grammar.ts';
+import { createUnderstanding } from '../../grammar/reading/understand.ts';
+import { takeFrom } from '../../shared/dialogue/choosing.ts';
+import { type Note, noteSchema } from '../../shared/note/note.ts';
+import { automaton, reader } from '../support/language.ts';
+
+const understand = createUnderstanding(automaton, grammar);
+
+/** The notes that are kept; undefined where something is asked, or refused. */
+function kept(text: string): readonly Note[] | undefined {
+  const read = understand(text);
+  if (!read.ok || read.value[0]!.posterior < takeFrom) return undefined;
+  return read.value[0]!.notes;
+}
+function plain(text: string): readonly Note[] {
+  const read = reader.read(text);
+  if (!read.ok) throw new Error(`${text}: ${read.error.message}`);
+  return read.value[0]!.notes;
+}
+
+/** Our own sentences, each with the plain one that means the same. */
+const sayings: readonly (readonly [
+  title: string,
+  rows: readonly (readonly [said: string, plain: string])[],
+])[] = [
+  [
+    'a tree, its parts in any order',
+    [
+      ['and another one here, a red maple of eleven inches', 'red maple eleven inches'],
+      [
+        "red oak, there's three logs in her and she's 19 inches across",
+        'red oak nineteen inches, three logs',
+      ],
+      ['six beeches, each nine inches', 'six beeches nine inches'],
+      ['sugar maple with a girth of a metre and a half', 'sugar maple, girth one hundred fifty centimetres'],
+    ],
+  ],
+  [
+    'a height, its parts in any order',
+    [
+      ['ninety feet away, 64% up and 5% down', 'top sixty four percent base minus five at ninety feet'],
+      [
+        '44 degrees to the tip and minus three to the butt, 20 metres off',
+        'top forty four degrees base minus three at twenty metres',
+      ],
+      [
+        'turned the stick flat and its tip hit the ground 19 paces from the trunk',
+        'stick laid down nineteen paces',
+      ],
+    ],
+  ],
+  [
+    'plots',
+    [
+      ['picking up and moving to the next stop', 'close plot, next plot'],
+      ["we're finished on this one, go to two", 'close plot, plot two'],
+      ['stop 4: beech 12, two logs', 'plot four, beech twelve, two logs'],
+    ],
+  ],
+  ['corrections as they are made', [['beech eleven, three logs no wait two', 'beech eleven, two logs']]],
+];
+
+describe.each(sayings)('%s', (_, rows) => {
+  test.each(rows)('%s', (said, same) => {
+    expect(kept(said)).toEqual(plain(same));
+  });
+});
+
+describe('what tells something is never dropped', () => {
+  test.each([
+    'ninety feet away, 64% up and 5% down, zibbered',
+    'red oak 14 with a blorpish frindle',
+    'red oak fourteen, not',
+    'that was close',
+    'quiet down over there',
+    'the beech is not dead fourteen',
+  ])('never kept in silence: %s', (words) => {
+    expect(kept(words)).toBeUndefined();
+  });
+
+  test('where a tree stands is kept as it was told', () => {
+    expect(kept('the old walnut by the smithy, 98 inches around')?.at(-1)).toEqual({
+      kind: 'remark',
+      text: 'by the smithy',
+    });
+  });
+});
+
+describe('laws', () => {
+  const species = fc.constantFrom('red oak', 'beech', 'sugar maple', 'white ash', 'black cherry');
+  const diameter = fc.integer({ min: 7, max: 30 });
+  const logs = fc.integer({ min: 1, max: 4 });
+  const light = fc.constantFrom('well', 'now', 'here', 'right', 'and so', 'okay');
+
+  test('light words between the clauses change no note', () => {
+    fc.assert(
+      fc.property(species, diameter, logs, light, light, (name, inches, many, one, other) => {
+        const said = `${one} a ${name} here, ${inches} inches, ${other} ${many} ${many === 1 ? 'log' : 'logs'}`;
+        const notes = kept(said);
+        const facts = notes?.map((note) => (note.kind === 'tree' ? note.facts : {}));
+        if (facts === undefined) return;
+        expect(Object.assign({}, ...facts)).toMatchObject({
+          diameter: { value: inches, unit: 'in' },
+          logs: many,
+        });
+        expect(
+          notes!.filter((note) => note.kind === 'tree' && note.facts.species !== undefined),
+        ).toHaveLength(1);
+      }),
+    );
+  });
+
+  test('the clauses of a tree in another order give the same facts, or a question', () => {
+    fc.assert(
+      fc.property(
+        species,
+        diameter,
+        logs,
+        fc.shuffledSubarray([0, 1, 2], { minLength: 3 }),
+        (name, inches, many, order) => {
+          const clauses = [
+            `a ${name}`,
+            `${inches} inches across`,
+            `${many} ${many === 1 ? 'log' : 'logs'} in it`,
+          ];
+          const notes = kept(order.map((at) => clauses[at]).join(', '));
+          for (const note of notes ?? []) {
+            expect(noteSchema.safeParse(note).success).toBe(true);
+            if (note.kind !== 'tree') continue;
+            expect(note.facts.diameter?.value ?? inches).toBe(inches);
+            expect(note.facts.logs ?? many).toBe(many);
+          }
+        },
+      ),
+    );
+  });
+});
