@@ -9,7 +9,7 @@ import { type ImportedOutline, readGeoJson } from './read-geojson.ts';
 export const mostEdgeBytes = 16 * 1024 * 1024;
 
 /** Rings of WGS 84 longitude and latitude, the outer one of each part first. */
-export type EdgeRings = [number, number][][][];
+type EdgeRings = [number, number][][][];
 
 export interface EdgeFile {
   readonly parts: EdgeRings;
