@@ -130,7 +130,14 @@ describe('a book', () => {
     expect([nowhere.status, nowhere.err]).toEqual([1, expect.stringContaining('cannot be written')]);
     const csv = await stemsay(['export', '--format', 'csv', '--book', book]);
     const rows = parse(csv.out, { columns: true }) as Record<string, string>[];
-    expect(rows.map((row) => [row.record, row.species_fia, row.dbh_in])).toEqual([['tree', '833', '16']]);
+    // What was set comes behind, a row each.
+    expect(rows.filter(({ record }) => record === 'setting').map(({ setting }) => setting)).toEqual([
+      'pace',
+      'eye',
+    ]);
+    expect(
+      rows.filter(({ record }) => record === 'tree').map((row) => [row.record, row.species_fia, row.dbh_in]),
+    ).toEqual([['tree', '833', '16']]);
     expect(
       JSON.parse((await stemsay(['export', '--format', 'geojson', '--book', book])).out).features,
     ).toHaveLength(1);
