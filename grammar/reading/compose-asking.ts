@@ -312,7 +312,7 @@ function scopeOf(scan: Scan, places: number[], concepts: Concept[]): Scope | und
   const [species, ...others] = scan.species;
   if (others.length > 0) return null;
   if (species !== undefined) {
-    scope.species = scan.pieces[species]!.species!;
+    scope.species = scan.name(species);
     places.push(species);
     concepts.push('tree');
   }

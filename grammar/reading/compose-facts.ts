@@ -114,7 +114,7 @@ export function factsOf(scan: Scan, taken: ReadonlySet<number>): FactsFound | un
 function takeState({ scan, facts, places, concepts }: Finding, taken: ReadonlySet<number>): boolean {
   scan.pieces.forEach((piece, at) => {
     if (taken.has(at)) return;
-    if (piece.is === 'mark') facts.marks = [...(facts.marks ?? []), piece.mark!];
+    if (piece.is === 'mark') facts.marks = [...(facts.marks ?? []), piece.mark ?? piece.text];
     else if (piece.is === 'words' && !piece.light && /^(?:in|out|outside)$/.test(piece.text))
       facts.border = piece.text === 'in' ? 'in' : 'out';
     else return;
@@ -151,11 +151,11 @@ function sizesOf({ scan, facts, diameters }: Finding): Pick<FactsFound, 'more' |
   if (facts.diameter !== undefined) return undefined;
   facts.diameter = diameterOf(said[0]!);
   if (others.length === 0) return { more: [], unsure: false };
-  const [, last] = said;
+  const last = said[1]!;
   const halves =
-    said.length === 2 && last!.unit === undefined && last!.value <= 4.5 && (last!.value * 2) % 1 === 0;
+    said.length === 2 && last.unit === undefined && last.value <= 4.5 && (last.value * 2) % 1 === 0;
   if (halves && said[0]!.value >= 8 && facts.logs === undefined) {
-    facts.logs = last!.value;
+    facts.logs = last.value;
     return { more: [], unsure: true };
   }
   if (facts.count !== undefined && facts.count !== said.length) return undefined;
@@ -163,7 +163,7 @@ function sizesOf({ scan, facts, diameters }: Finding): Pick<FactsFound, 'more' |
   delete facts.count;
   const unit = said.map((one) => diameterOf(one).unit).find((one) => one !== undefined);
   const [diameter, ...more] = said.map(({ value }) => ({ value, ...(unit === undefined ? {} : { unit }) }));
-  facts.diameter = diameter!;
+  if (diameter !== undefined) facts.diameter = diameter;
   return { more, unsure: false };
 }
 

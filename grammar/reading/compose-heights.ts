@@ -66,12 +66,13 @@ function shadowOf(scan: Scan): HeightFound | undefined {
   const [pole] = poles.length > 0 ? poles : lengths.filter((at) => scan.label(at) !== 'shadow');
   if (pole === undefined) return undefined;
   const [less, more] = lengths.filter((at) => at !== pole).sort((a, b) => inFeet(a) - inFeet(b));
+  if (less === undefined || more === undefined) return undefined;
   return {
     height: {
       method: 'shadow',
-      shadow: plainLength(scan.number(more!)),
+      shadow: plainLength(scan.number(more)),
       pole: plainLength(scan.number(pole)),
-      poleShadow: plainLength(scan.number(less!)),
+      poleShadow: plainLength(scan.number(less)),
     },
     used: lengths,
     concepts: [...always, 'shadow', 'pole', 'stick', 'has', 'tall', 'pace'],

@@ -78,7 +78,7 @@ export function scratchDraft(scan: Scan): Draft | undefined {
 function bareTarget(scan: Scan): { which: Which; used: readonly number[]; tree?: number } | undefined {
   const [species, ...others] = scan.species;
   if (species === undefined || others.length > 0) return undefined;
-  return { which: { species: scan.pieces[species]!.species! }, used: [species] };
+  return { which: { species: scan.name(species) }, used: [species] };
 }
 
 export function restoreDraft(scan: Scan): Draft | undefined {
@@ -113,7 +113,7 @@ export function changeDraft(scan: Scan): Draft | undefined {
   const { was, wasSpecies, told, target, species, numbers } = mended;
   const corrects = scan.has('fix', 'no') || was !== undefined || wasSpecies !== undefined;
   if (!corrects && !(told && (target !== undefined || species.length > 0))) return undefined;
-  if (species.length === 1) return speciesChange(mended, scan.pieces[species[0]!]!.species!);
+  if (species.length === 1) return speciesChange(mended, scan.name(species[0]!));
   return species.length === 0 && numbers.length === 1 ? numberChange(mended, numbers[0]!) : undefined;
 }
 
@@ -189,9 +189,7 @@ function speciesChange(mended: Mended, name: string | number): Draft | undefined
   if (was !== undefined) return undefined;
   if (numbers.length === 0) {
     const of =
-      wasSpecies === undefined || target !== undefined
-        ? {}
-        : { of: { species: scan.pieces[wasSpecies]!.species! } };
+      wasSpecies === undefined || target !== undefined ? {} : { of: { species: scan.name(wasSpecies) } };
     return changed(mended, { ...of, facts: { species: name } }, []);
   }
   if (!told) return undefined;
@@ -201,7 +199,7 @@ function speciesChange(mended: Mended, name: string | number): Draft | undefined
     return changed(mended, { facts: { ...found.facts, species: name } }, found.concepts);
   const [first, ...behind] = changed(mended, { facts: { species: name } }, found.concepts).notes;
   const last = changed(mended, { facts: found.facts }, found.concepts);
-  return { ...last, notes: [first, ...behind, last.notes.at(-1)!] };
+  return { ...last, notes: [first, ...behind, ...last.notes.slice(-1)] };
 }
 
 function numberChange(mended: Mended, at: number): Draft | undefined {

@@ -53,11 +53,12 @@ function ordinalAt(scan: Scan, at: number): Target | undefined {
 
 function sizeAt(scan: Scan, at: number): Target | undefined {
   const { is, number } = scan.pieces[at]!;
-  if (is !== 'number' || number!.sign !== undefined || !isSize(number!.unit)) return undefined;
+  if (is !== 'number' || number === undefined || number.sign !== undefined || !isSize(number.unit))
+    return undefined;
   if (!isDefinite(scan.pieces[at - 1]?.text)) return undefined;
   const one = /^ones?$/.test(scan.pieces[at + 1]?.text ?? '') ? 1 : 0;
   if (!isTold(scan, at + 1 + one) && !onThe(scan, at - 1)) return undefined;
-  return { which: { diameter: number!.value }, used: one === 1 ? [at, at + 1] : [at] };
+  return { which: { diameter: number.value }, used: one === 1 ? [at, at + 1] : [at] };
 }
 
 const isSize = (unit: string | undefined): boolean => unit === undefined || unit === 'in' || unit === 'cm';
@@ -76,9 +77,10 @@ function described(scan: Scan, at: number): { which: Which; places: number[]; fr
   let from = at - 1;
   for (; from >= 0; from--) {
     const { is, number, ordinal, concepts, text } = pieces[from]!;
-    const size = is === 'number' && number!.sign === undefined && isSize(number!.unit);
+    const size =
+      number !== undefined && number.sign === undefined && isSize(number.unit) ? number : undefined;
     if (is === 'ordinal' && which.nth === undefined) which = { ...which, nth: ordinal! };
-    else if (size && which.diameter === undefined) which = { ...which, diameter: number!.value };
+    else if (size !== undefined && which.diameter === undefined) which = { ...which, diameter: size.value };
     else if (is === 'words' && (adjective.test(text) || concepts.has('dead') || concepts.has('live')))
       continue;
     else break;

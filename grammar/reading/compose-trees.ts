@@ -51,7 +51,7 @@ export function treeDraft(scan: Scan): Draft | undefined {
   if (found === undefined && height === undefined && !isPlain(scan)) return undefined;
   const facts: TreeFacts = {
     ...(found?.facts ?? {}),
-    species: scan.pieces[species]!.species!,
+    species: scan.name(species),
     ...(elsewhere === undefined ? {} : { plot: scan.number(elsewhere).value }),
   };
   const tree: Note = { kind: 'tree', facts };

@@ -179,11 +179,11 @@ export class Composer {
       (!whole && mending.has(kind)) ||
       (few < 3 && kind === 'ask') ||
       (few < 2 && neverOneWord.has(kind));
-    if (first!.notes.some(refused)) return undefined;
+    if (first === undefined || first.notes.some(refused)) return undefined;
     return {
-      notes: first!.notes,
+      notes: first.notes,
       ...(second === undefined ? {} : { other: second.notes }),
-      cost: first!.notes.length + (whole ? 0 : 0.1),
+      cost: first.notes.length + (whole ? 0 : 0.1),
       sure: true,
       left: [],
     };
@@ -202,6 +202,17 @@ const bare = (scan: Scan): string => {
   return new Scan(kept).text().replace(/^,\s*|,$/g, '');
 };
 
+/** What was said wrong with the right value, in its unit; undefined where the two are no such pair. */
+function putRight(wrong: SaidPiece, right: SaidPiece): SaidPiece | undefined {
+  if (wrong.is === 'species') return right;
+  const { number } = right;
+  const unit = wrong.number?.unit;
+  if (wrong.is !== 'number' || number === undefined) return undefined;
+  if (number.unit !== undefined && number.unit !== unit) return undefined;
+  if (unit === undefined || number.unit !== undefined) return right;
+  return { ...right, text: `${right.text} ${unit}`, number: { ...number, unit } };
+}
+
 /** "Three logs, no wait, two": what is put right as it is said. */
 function mendedAtOnce(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
   for (let at = 1; at < pieces.length; at++) {
@@ -216,18 +227,8 @@ function mendedAtOnce(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
       behind++;
     const [wrong, right] = [pieces[before], pieces[behind]];
     if (wrong === undefined || right === undefined || wrong.is !== right.is || behind - before > 7) continue;
-    if (wrong.is !== 'number' && wrong.is !== 'species') continue;
-    if (
-      wrong.is === 'number' &&
-      right.number!.unit !== undefined &&
-      right.number!.unit !== wrong.number!.unit
-    )
-      continue;
-    const unit = wrong.number?.unit;
-    const put: SaidPiece =
-      right.is === 'species' || unit === undefined || right.number!.unit !== undefined
-        ? right
-        : { ...right, text: `${right.text} ${unit}`, number: { ...right.number!, unit } };
+    const put = putRight(wrong, right);
+    if (put === undefined) continue;
     return mendedAtOnce([...pieces.slice(0, before), put, ...pieces.slice(behind + 1)]);
   }
   return pieces;
@@ -404,7 +405,7 @@ function candidatesOf(way: Way, text: string): readonly Candidate[] | undefined 
     const [one, ...more] = other;
     return [
       { notes: [first, ...rest], words: text, posterior: 0.4 },
-      { notes: [one!, ...more], words: text, posterior: 0.3 },
+      ...(one === undefined ? [] : [{ notes: [one, ...more] as const, words: text, posterior: 0.3 }]),
     ];
   }
   return [{ notes: [first, ...rest], words: text, posterior: sure ? 1 : 0.7 }];

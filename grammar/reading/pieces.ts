@@ -170,15 +170,15 @@ export class PieceReader {
         meant.concepts ??= new Set();
         meant.concepts.add(concept);
       }
-    for (const { words, value } of namesOf(trees.tree.get('mark')!))
+    for (const { words, value } of namesOf(trees.tree.get('mark')))
       if (value !== 'sound') this.meantBy(words).mark = String(value);
     const singular = new Map<string, string | number>();
-    for (const { words, value } of namesOf(trees.tree.get('species')!)) {
+    for (const { words, value } of namesOf(trees.tree.get('species'))) {
       const meant = this.meantBy(words);
       meant.species = value;
       singular.set(words.join(' '), value);
       // "The oaks", "two pines": names that nobody counts are counted here all the same.
-      const last = words.at(-1)!;
+      const last = words[words.length - 1]!;
       const many = this.meantBy([...words.slice(0, -1), `${last}s`]);
       if (many.species === undefined) {
         many.species = value;
@@ -375,8 +375,8 @@ interface Name {
 }
 
 /** The phrases of a rule that holds only words and constants, each with its constant. */
-function namesOf(node: Node): Name[] {
-  const spelled = spell(node);
+function namesOf(node: Node | undefined): Name[] {
+  const spelled = node === undefined ? [] : spell(node);
   return spelled.flatMap(({ words, value }) =>
     value === undefined || words.length === 0 ? [] : [{ words, value }],
   );

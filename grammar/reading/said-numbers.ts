@@ -284,10 +284,10 @@ function partAlone(word: Word, from: number): Plain | undefined {
 function andPart(word: (at: number) => string, at: number): { value: number; to: number } | undefined {
   if (word(at) !== 'and' && word(at) !== 'plus') return undefined;
   if (/^(?:an?|one)$/.test(word(at + 1)) && parts.has(word(at + 2)))
-    return { value: 1 / parts.get(word(at + 2))!, to: at + 3 };
+    return { value: 1 / (parts.get(word(at + 2)) ?? 1), to: at + 3 };
   const top = small.get(word(at + 1));
   if (top !== undefined && top < 8 && parts.has(word(at + 2)) && /s$/.test(word(at + 2)))
-    return { value: top / parts.get(word(at + 2))!, to: at + 3 };
+    return { value: top / (parts.get(word(at + 2)) ?? 1), to: at + 3 };
   return undefined;
 }
 

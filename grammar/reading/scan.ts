@@ -148,11 +148,18 @@ export class Scan {
   }
 
   number(at: number): Quantity {
-    return this.pieces[at]!.number!;
+    const { number } = this.pieces[at]!;
+    if (number === undefined) throw new Error(`piece ${at} is no number`);
+    return number;
   }
 
   label(at: number): Label {
-    return this.labels.get(at)!;
+    return this.labels.get(at) ?? 'other';
+  }
+
+  /** The name at a place of a name. */
+  name(at: number): string | number {
+    return this.pieces[at]!.species ?? '';
   }
 
   /** The places of the numbers of a label. */
