@@ -14,7 +14,7 @@ import { layOut, mapLength } from '../../shared/report/charts/map-layout.ts';
 import * as wording from '../../shared/wording/wording.ts';
 import type { Conversation } from '../conversation/conversation.ts';
 import { SpeciesChoice } from './controls.tsx';
-import { EdgeFile } from './edge-file.tsx';
+import { EdgeFromFile } from './edge-file.tsx';
 import { markElement } from './marks.tsx';
 import { usePage } from './page.tsx';
 import { TheWay } from './way.tsx';
@@ -35,7 +35,7 @@ export function Charts() {
           <BookChart title="Edge and plots" draw={() => groundDrawing(book, conversation.device)} />
         </>
       )}
-      <EdgeFile />
+      <EdgeFromFile />
       <p class="choices">
         <SpeciesChoice value={chosen} onPick={setChosen} />
       </p>

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import { pickFile } from '../conversation/takeaway.ts';
 import { usePage } from './page.tsx';
 
-export function EdgeFile() {
+export function EdgeFromFile() {
   const { conversation } = usePage();
   const [said, setSaid] = useState('');
   const bring = async () => {
