@@ -43,6 +43,8 @@ export class Link {
     this.#pool = new pg.Pool({ ...connectionOf(address), max: connections });
     // An idle connection that the server closes is replaced at the next use; it must not end the program.
     this.#pool.on('error', () => {});
+    // One that is let go because it broke may say so once more, when nobody holds it and the pool has forgotten it.
+    this.#pool.on('connect', (client) => client.on('error', () => {}));
   }
 
   /**

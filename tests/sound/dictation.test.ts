@@ -122,7 +122,7 @@ describe('a remark that was spoken', () => {
   const sound = { samples: clip(100), seconds: 100 / 16000, warnings: [] };
 
   it('has the words of dictation, its rival wordings asked no more, and its clip', async () => {
-    const one = await desk([remark('good see tree', 0.5), remark('good sea tree', 0.4)]);
+    const one = await desk([remark('good see tree', 0.54), remark('good sea tree', 0.42)]);
     const told = await one.sound(sound, new Uint8Array(44));
     expect(told.answer).toMatchObject({ state: 'kept', note: { kind: 'remark', text: '100 samples came' } });
     expect(told.entry?.words).toBe('remark good see tree');

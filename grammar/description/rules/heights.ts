@@ -82,7 +82,7 @@ export const heightRules: readonly Rule[] = [
   {
     id: 'heights.spans',
     family,
-    help: 'The stick covers the tree from base to top: no eye height is added. Say stick and arm when they differ.',
+    help: 'The stick covers the tree, base to top: no eye height is added. Say stick and arm when they differ.',
     sets: ['kind=height'],
     weight: 2,
     patterns: ['<way.spans>'],
@@ -218,7 +218,7 @@ export const heightRules: readonly Rule[] = [
   {
     id: 'heights.laid',
     family,
-    help: 'The stick turned down to the ground: the height is what you walk from the stem to where its tip points.',
+    help: 'The stick turned down to the ground: the height is the walk from the stem to where its tip points.',
     sets: ['kind=height'],
     patterns: ['<way.laid>'],
     examples: [
@@ -255,7 +255,7 @@ export const heightRules: readonly Rule[] = [
   {
     id: 'heights.pole',
     family,
-    help: 'A pole of known height beside the stem, pole and tree both read on a held scale.',
+    help: 'A pole of known height at the stem: pole and tree read on a held scale.',
     sets: ['kind=height'],
     patterns: ['<way.pole>'],
     examples: [

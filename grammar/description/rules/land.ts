@@ -147,10 +147,14 @@ export const landRules: readonly Rule[] = [
   {
     id: 'land.bring',
     family,
-    help: 'Takes the edge from a file of polygons (GeoJSON) instead of a walk: the page asks for the file.',
+    help: 'Takes the edge from a GeoJSON file: the page asks for it.',
     sets: ['kind=traverse', 'op=bring'],
-    patterns: ['bring in (the | an) edge'],
-    examples: [{ words: 'bring in an edge', note: { kind: 'traverse', op: 'bring' } }],
+    patterns: ['bring in (the | an | my) edge'],
+    examples: [
+      { words: 'bring in an edge', note: { kind: 'traverse', op: 'bring' } },
+      { words: 'bring in the edge', note: { kind: 'traverse', op: 'bring' } },
+      { words: 'bring in my edge', note: { kind: 'traverse', op: 'bring' } },
+    ],
   },
   {
     id: 'land.changeLeg',
