@@ -11,6 +11,7 @@ import { ruleHelp } from '../../grammar/description/rule-help.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { keptAutomaton } from '../language/automaton-cache.ts';
 import { writeDocuments } from './documents.ts';
+import { mergePieces } from './merge-pieces.ts';
 import { pagePolicy } from './page-policy.ts';
 
 /** Scripts that may share pieces, and scripts that must each be one file (audio thread, service worker). */
@@ -162,6 +163,12 @@ export async function buildPage(
     });
     const large = Object.entries(metafile.outputs).flatMap(([file, { entryPoint }]) =>
       entryPoint !== undefined && onlyOnUse.test(entryPoint) ? [basename(file)] : [],
+    );
+    await mergePieces(
+      target,
+      metafile.outputs,
+      shared.map((name) => name.replace(/ts$/, 'js')),
+      options,
     );
     await build({ ...options, entryPoints: there(alone) });
     await build({ ...options, sourcemap: false, entryPoints: there(styles) });
