@@ -41,7 +41,11 @@ function eyeSet(scan: Scan): SettingFound | undefined {
 /** So many paces over a known length. */
 function walkSet(scan: Scan): SettingFound | undefined {
   const [walked] = scan.numbers.filter((at) => /^(?:paces|steps)$/.test(String(scan.number(at).unit)));
-  const [length] = scan.of('distance', 'pace').filter((at) => at !== walked);
+  // Of one pace the length may be said in centimetres.
+  const ofOne = walked !== undefined && scan.number(walked).value === 1;
+  const [length] = scan
+    .of('distance', 'pace', ...(ofOne ? (['diameter'] as const) : []))
+    .filter((at) => at !== walked);
   if (walked === undefined || length === undefined || scan.numbers.length !== 2) return undefined;
   if (scan.has('stick', 'meets', 'covers', 'laid')) return undefined;
   const { value: count, unit } = scan.number(walked);
@@ -147,7 +151,8 @@ export function standDraft(scan: Scan): Draft | undefined {
     if (name.length > 3) return undefined;
   }
   const text = name.map((at) => scan.pieces[at]!.text).join(' ');
-  if (text === '' || scan.species.some((at) => !name.includes(at))) return undefined;
+  if (text.replace(/[^a-z0-9]/g, '').length < 2 || scan.species.some((at) => !name.includes(at)))
+    return undefined;
   return {
     notes: [{ kind: stratum ? 'stratum' : 'stand', name: text }],
     used: explain(scan, name, ['stand', 'stratum', 'next', 'open', 'here', 'today', 'off']),

@@ -123,7 +123,10 @@ export function moreDraft(scan: Scan): Draft | undefined {
   const [one, ...others] = [...before, ...ofHeight(height?.other)];
   if (first === undefined) return undefined;
   const opens = scan.pieces.find(({ is, text }) => is !== 'words' || isTelling(text))?.text ?? '';
-  const alone = target === undefined && scan.numbers.length === 0 && !isTelling(opens);
+  // What is told of no tree by name is of the one in hand only where nothing else is spoken of.
+  const alone =
+    target === undefined &&
+    ((scan.numbers.length === 0 && !isTelling(opens)) || (found !== undefined && !isOfInHand(scan)));
   return {
     notes: [first, ...rest],
     ...(height?.other === undefined || one === undefined ? {} : { other: [one, ...others] }),
@@ -132,6 +135,16 @@ export function moreDraft(scan: Scan): Draft | undefined {
     ...(told.unsure || alone ? { unsure: true } : {}),
   };
 }
+
+/** Nothing but what it has and small words: no "big one", no "put it". */
+const isOfInHand = (scan: Scan): boolean =>
+  scan.pieces.every(
+    ({ is, text, concepts }) =>
+      is !== 'words' || (smallWords.test(text) ? true : concepts.size > 0 && !namingWords.test(text)),
+  );
+const smallWords =
+  /^(?:it|its|it's|'s|he|she|is|was|has|got|have|with|and|also|about|in|good|nice|of|at|a|an|maybe|say|says|so|too|there|are|there's)$/;
+const namingWords = /^(?:one|that|this|next|last|big|old|little|small|other|first|second)$/;
 
 /** "For the 17.6", "back to the beech": it is in hand again. */
 export function handDraft(scan: Scan): Draft | undefined {

@@ -15,6 +15,8 @@ import type { Reader } from './exact.ts';
 const digit = `(?:${[...ones, ...teens, ...tens, 'zero', 'oh', 'hundred', 'thousand'].join('|')})`;
 const number = `(?:(?:a (?=hundred))?${digit}(?: (?:and )?${digit})*?(?: point ${digit}(?: ${digit})*)?(?: and (?:an? |one )?(?:half|quarter|third|eighth)| and three quarters)?|point ${digit}(?: ${digit})*)(?! ${digit}| point ${digit})`;
 
+const betweenNumbers = new RegExp(`(?<=^| )${digit} and ${digit}(?= |,|$)`);
+
 /** Characters of a note that are looked at: patterns over long texts would take long, and nobody types more. */
 const mostTyped = 240;
 
@@ -150,7 +152,9 @@ export class PlainReader {
     const bare = tidied(plain.replace(light, ''));
     for (const [at, words] of [own, asked, plain, bare].entries()) {
       if (words === '') return undefined;
-      for (const variant of [words, words.replace(/ and (?=[a-z])/g, ', ')]) {
+      // Between two numbers "and" is no border of notes: "nine and eight inches" are not 9.8.
+      const parted = betweenNumbers.test(words) ? words : words.replace(/ and (?=[a-z])/g, ', ');
+      for (const variant of new Set([words, parted])) {
         const read = this.reader.read(variant);
         if (!read.ok) continue;
         const led = at < 2 && variant === words;

@@ -42,13 +42,12 @@ function answerLand({ context, open, picked }: Parameters<Answering>[0], note: N
   return context.land?.answer(context, open, picked ?? note) ?? null;
 }
 /** Kinds of notes that may be the part of a breath that was not understood. */
-const partKinds: ReadonlySet<Note['kind']> = new Set(['tree', 'height', 'remark', 'again', 'next', 'plot']);
+const partKinds: ReadonlySet<Note['kind']> = new Set(['tree', 'height', 'remark']);
 
-/** A height or a plot: of each a breath has one, so another is no part of it that was not understood. */
-const isOneOnly = (note: Note): 'height' | 'plot' | null => {
-  if (note.kind === 'plot') return 'plot';
-  return note.kind === 'height' || (note.kind === 'tree' && note.height !== undefined) ? 'height' : null;
-};
+/** A breath has one height, so another is no part of it that was not understood. */
+const hasHeight = (note: Note): boolean =>
+  note.kind === 'height' || (note.kind === 'tree' && note.height !== undefined);
+const isTree = ({ kind }: Note): boolean => kind === 'tree';
 
 /** The rest of a breath is kept with yes, or with the part of it that is said anew. */
 const answerRest: Answering = (answering, note) => {
@@ -57,9 +56,9 @@ const answerRest: Answering = (answering, note) => {
   const [rest] = open.question.options;
   const begins = note.kind === 'tree' && note.facts.species !== undefined;
   if (rest === undefined || !partKinds.has(note.kind) || begins) return null;
-  const only = isOneOnly(note);
-  if (only !== null && [rest.note, ...(rest.behind ?? [])].some((held) => isOneOnly(held) === only))
-    return null;
+  const held = [rest.note, ...(rest.behind ?? [])];
+  // What is told of a tree is a part only of what is told of one.
+  if (!held.some(isTree) || (hasHeight(note) && held.some(hasHeight))) return null;
   return { ...completed(context, open, rest.note), behind: [...(rest.behind ?? []), note] };
 };
 

@@ -29,10 +29,10 @@ const settingPhrases = {
   pace: {
     help: 'The length of your pace: two steps, unless you count single steps.',
     patterns: [
-      '[my] (pace | pace length) [is | at | of] <paceLength:4.5..6> {set.length=#u}',
+      '[my | one] (pace | pace length) [is | at | of] <paceLength:4.5..6> {set.length=#u}',
       'my paces are <paceLength:4.5..6> {set.length=#u}',
       '(set | make) (my | the) pace [to] <paceLength:4.5..6> {set.length=#u}',
-      '[my] (step | steps | stride) [is | are] <paceLength:2..3> {set.length=#u} {set.of=steps}',
+      '[my | one] (step | steps | stride) [is | are] <paceLength:2..3> {set.length=#u} {set.of=steps}',
     ],
     examples: [
       {
