@@ -95,7 +95,7 @@ test('what the host is asked for is its own files, never a word that was said', 
   await go(page, 'book');
   await page.waitForTimeout(1500);
   const known =
-    /^(GET|HEAD) \/woods\/book\/((main|worker|sw|capture\.worklet|piece-\w+)\.js|(language|piece-\w+)\.bin|styles\.css|icon[\w-]*\.(svg|png)|manifest\.webmanifest|index\.html|model\/[\w/.]+|runtime\/ort-wasm(-simd)?\.wasm|voice-activity\/silero_vad\.onnx)?$/;
+    /^(GET|HEAD) \/woods\/book\/((main|worker|sw|capture\.worklet|piece-\w+)\.js|(language|piece-\w+)\.bin|styles\.css|document\.css|document-[\w-]+\.html|icon[\w-]*\.(svg|png)|manifest\.webmanifest|index\.html|model\/[\w/.]+|runtime\/ort-wasm(-simd)?\.wasm|voice-activity\/silero_vad\.onnx)?$/;
   expect(host.asked.filter((asked) => !known.test(asked))).toEqual([]);
   expect(host.asked.length).toBeGreaterThan(10);
 });
