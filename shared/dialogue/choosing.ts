@@ -37,7 +37,10 @@ interface ChoosingParts {
 }
 
 /** There must be a candidate. */
-export function choose({ candidates, heard }: Utterance, { question, trees, tongue }: ChoosingParts): Choice {
+export function choose(
+  { candidates, heard, words }: Utterance,
+  { question, trees, tongue }: ChoosingParts,
+): Choice {
   const bySound = [...candidates].sort((a, b) => b.posterior - a.posterior);
   const from = heard === undefined ? takeFrom : takeHeardFrom;
   const byTalk = heard === undefined ? bySound : withDialoguePrior(bySound, question);
@@ -45,6 +48,8 @@ export function choose({ candidates, heard }: Utterance, { question, trees, tong
   const sorted = unsure ? twoOpinions(byTalk, trees) : byTalk;
   const best = sorted[0]!;
   if (best.unread !== undefined) return { best, sure: 0, ask: questionAboutRest(tongue, best, best.unread) };
+  const wondered = heard === undefined && words.trimEnd().endsWith('?') ? wonderedAt(best.notes) : -1;
+  if (wondered > 0) return { best, sure: wondered, ask: questionAbout(tongue, best, [best], wondered) };
   if (best.posterior >= from) {
     const overruled = best.notes !== bySound[0]!.notes;
     const rival = unsure || overruled ? bySound.find(({ notes }) => notes !== best.notes) : undefined;
@@ -55,6 +60,10 @@ export function choose({ candidates, heard }: Utterance, { question, trees, tong
   const sure = surePart(best, sorted, from);
   return { best, sure, ask: questionAbout(tongue, best, sorted, sure) };
 }
+
+/** "Is that right, a hundred feet?": a height behind a question, with a mark of one, was not measured. */
+const wonderedAt = (notes: readonly Note[]): number =>
+  notes.findIndex(({ kind }, at) => kind === 'height' && notes[at - 1]?.kind === 'ask');
 
 export const spoken = (tongue: Tongue, notes: readonly Note[]): string =>
   notes.map((note) => tongue.speak(note)).join(', ');

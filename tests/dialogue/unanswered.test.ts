@@ -107,3 +107,22 @@ describe('yes to a question with several answers', () => {
     expect(session.question?.about).toBe('pace');
   });
 });
+
+describe('a height behind a question, with the mark of one', () => {
+  it('was not measured: the question is answered, and the height is asked about', async () => {
+    const { say, session } = await converse();
+    await say(...set, 'white ash fourteen inches, nineteen paces');
+    const feet = () => [...session.book.heights()].length;
+    const before = feet();
+    const read = reader.read('any doubts, a hundred feet');
+    if (!read.ok) throw new Error(read.error.message);
+    const both = read.value[0]!.notes;
+    expect(both.map(({ kind }) => kind)).toEqual(['ask', 'height']);
+    const candidates = [{ notes: both, words: 'any doubts, a hundred feet', posterior: 1 }];
+    const wondered = await session.tell({ words: 'any doubts, a hundred feet?', candidates });
+    expect(wondered.answer.asks).toBe('Did you say one hundred feet?');
+    expect(feet()).toBe(before);
+    await session.tell({ words: 'any doubts, a hundred feet', candidates });
+    expect(feet()).toBe(before + 1);
+  });
+});
