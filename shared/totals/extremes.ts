@@ -113,7 +113,7 @@ export class Extremes {
       handle = this.trees.next(handle)
     ) {
       const tree = this.trees.record(handle);
-      if (!tree.counted || this.interning.species(tree.species) !== this.cells.species[cell]) continue;
+      if (!tree.counted || this.interning.speciesOf(tree) !== this.cells.species[cell]) continue;
       if (statusNumber[tree.status] === this.cells.status[cell]) this.#better(best, cell, handle, by);
     }
     return best[cell]!;

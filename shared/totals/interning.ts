@@ -1,5 +1,5 @@
 /** Small numbers for species, persons and places, in the order in which they first come; and trees counted by day and person. */
-import { type SpeciesKey, type TreeRecord, treesIn } from './types.ts';
+import { type SpeciesKey, speciesKey, type TreeRecord, treesIn } from './types.ts';
 
 /** A stand, or a stratum of it, by ids. */
 interface TotalsPlace {
@@ -14,8 +14,9 @@ export class Interning {
   readonly #places = new Map<string, number>();
   readonly places: TotalsPlace[] = [];
 
-  /** From 1; 0 stands for all species. `null` is a species that was not said. */
-  species(code: SpeciesKey): number {
+  /** Of a tree, from 1; 0 stands for all species. A genus, and a species that was not said, have numbers of their own. */
+  speciesOf(tree: Pick<TreeRecord, 'species' | 'called'>): number {
+    const code = speciesKey(tree);
     let number = this.#species.get(code);
     if (number === undefined) {
       number = this.#species.size + 1;

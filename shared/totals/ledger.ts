@@ -13,13 +13,7 @@ import { expandsBy, Group, type PlotGroupKey, Sheet } from './plot-sums.ts';
 import { designOf } from './plots.ts';
 import { TreeStore, wider } from './tree-store.ts';
 import { usualFormClass } from './tree-volume.ts';
-import {
-  type PlotRecord,
-  type StandRecord,
-  type StratumRecord,
-  speciesKey,
-  type TreeRecord,
-} from './types.ts';
+import type { PlotRecord, StandRecord, StratumRecord, TreeRecord } from './types.ts';
 
 export interface LedgerSettings {
   /** Girard form class where a tree has none, percent. */
@@ -105,7 +99,7 @@ export class Ledger {
   /** Height that the curve gives a tree with a diameter, feet; null where it cannot say. */
   curveHeight(tree: TreeRecord): number | null {
     if (tree.diameterIn === null) return null;
-    return this.#fill.height(tree.species, this.interning.species(speciesKey(tree)), tree.diameterIn);
+    return this.#fill.height(tree.species, this.interning.speciesOf(tree), tree.diameterIn);
   }
 
   get treeCount(): number {
@@ -150,7 +144,7 @@ export class Ledger {
     const { gauge, sheet } = this.groupOf[plot]!;
     contribute(tree, gauge, this.#formClass, this.#scratch);
     const status = statusNumber[tree.status];
-    const species = this.interning.species(speciesKey(tree));
+    const species = this.interning.speciesOf(tree);
     const cell = this.#cells.at(plot, species, status);
     this.#cells.add(cell, this.#scratch, sign, 0, firstFilled);
     const key = species * 4 + status;
@@ -222,7 +216,7 @@ export class Ledger {
       const tree = this.#trees.record(handle);
       if (!tree.counted || tree.diameterIn === null) continue;
       contribute(tree, gauge, this.#formClass, this.#scratch);
-      const key = this.interning.species(speciesKey(tree)) * 4 + statusNumber[tree.status];
+      const key = this.interning.speciesOf(tree) * 4 + statusNumber[tree.status];
       sheet.put(key, tree.diameterIn, this.#scratch, 1);
     }
   }
@@ -368,7 +362,7 @@ export class Ledger {
     for (let handle = this.#trees.first(plot); handle !== none; handle = this.#trees.next(handle)) {
       const tree = this.#trees.record(handle);
       if (!tree.counted || tree.diameterIn === null || !fillable(tree)) continue;
-      const species = this.interning.species(speciesKey(tree));
+      const species = this.interning.speciesOf(tree);
       const height = this.#fill.height(tree.species, species, tree.diameterIn);
       if (height === null) continue;
       contributeFilled(tree, group.gauge, height, this.#scratch);

@@ -23,6 +23,23 @@ async function inTheWood() {
 }
 
 describe('a question', () => {
+  it('for the tallest knows a tree of a genus only, after a second height of it', async () => {
+    const { say } = await converse();
+    await say(
+      'eye height five feet',
+      'my pace is five feet',
+      'sugar maple twenty six inches',
+      'twelve paces',
+    );
+    await say('white pine thirty one inches', 'nineteen paces');
+    expect(await say('tallest tree')).toMatch(/^100 feet: tree 2, white pine/);
+    await say('one hundred feet');
+    expect(await say('tallest tree')).toMatch(/^10\d feet: tree 2, white pine/);
+    // The thickest, too, when its diameter is said right.
+    await say('tree two was thirty two inches');
+    expect(await say('thickest tree')).toMatch(/tree 2, white pine/);
+  });
+
   it('which species there are is answered with each and its count', async () => {
     const { say } = await inTheWood();
     const each = 'Northern red oak 3, American beech 2 and white oak 1.';

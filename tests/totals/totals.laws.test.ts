@@ -239,7 +239,7 @@ describe('laws', () => {
           if (all.value === null) continue;
           const { live, dead, cull } = all.byStatus!;
           near(live + dead + cull, all.value, 1e-12);
-          const bySpecies = [833, 316, 129, null, 999_999].map(
+          const bySpecies = [833, 316, 129, null, 'pine', 999_999].map(
             (species) => counted.perAcre(quantity, { status: 'all', species }).value!,
           );
           near(

@@ -76,6 +76,7 @@ export const quantities: TotalsQuantity[] = [
 export const treeArbitrary = fc.record({
   plot: fc.constantFrom('plot-1', 'plot-2', 'plot-3', 'plot-4', null),
   species: fc.constantFrom(833, 316, 129, null, 999_999),
+  called: fc.constantFrom(null, 'pine'),
   diameterIn: fc.option(
     fc.integer({ min: 10, max: 400 }).map((tenths) => tenths / 10),
     { freq: 9 },
