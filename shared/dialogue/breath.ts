@@ -90,14 +90,20 @@ interface NotesBehind {
 
 /**
  * What becomes of the notes that waited behind a question, by what the note after it came to. They go on only when that
- * answers it: a note that does not may have begun another tree. A reading that lapses with it is not kept either.
+ * answers it: a note that does not may have begun another tree. A reading that lapses with it is not kept either. `typed`:
+ * it was no sound, which may have been none of the book's business.
  */
-export function notesBehind({ question }: OpenQuestion, outcome: Outcome, answered: boolean): NotesBehind {
+export function notesBehind(
+  { question }: OpenQuestion,
+  outcome: Outcome,
+  { answered, typed }: { readonly answered: boolean; readonly typed: boolean },
+): NotesBehind {
   const option = question.options[0];
   const notes = question.behind ?? outcome.behind ?? option?.behind ?? [];
   if (!answered) {
-    // A single note that was taken for another lapses in silence; what was understood of a breath is told.
-    const alone = (notes.length === 0 && question.about !== 'rest') || !lapsesUnanswered(question);
+    // A single note that was taken for another lapses in silence; what was understood of a breath, or typed, is told.
+    const told = question.about === 'rest' || (typed && question.about === 'confirm');
+    const alone = (notes.length === 0 && !told) || !lapsesUnanswered(question);
     return { notes: alone || option === undefined ? notes : [option.note, ...notes], lapse: true };
   }
   const dropped =

@@ -271,8 +271,9 @@ export class Session {
     if (asked === undefined || !cameNext || taken.asks?.behind !== undefined) return;
     const settled = taken.settles === asked.entry;
     if (!settled && isBeside(taken.entry.note)) return;
-    const { notes, lapse } = notesBehind(asked, taken, settled);
     const first = this.book.entry(asked.entry);
+    const typed = first !== undefined && first.heard === undefined;
+    const { notes, lapse } = notesBehind(asked, taken, { answered: settled, typed });
     for (const [index, note] of notes.entries()) {
       if (lapse || first === undefined) {
         breath.leave(

@@ -42,7 +42,11 @@ describe('a question about a reading', () => {
     expect(next.answer.reply).toBe(
       'Did you say two logs? Not kept: northern red oak dbh sixteen inches, twenty four paces.',
     );
-    for (const words of ['sugar maple 14', 'two logs', 'next tree', 'beech 12', 'how many trees', 'dead']) {
+    // What was typed, and not answered, is told once, too.
+    expect((await tell('sugar maple 14')).answer.reply).toBe(
+      'Tree 1, sugar maple, 14 inches. Not kept: two logs.',
+    );
+    for (const words of ['two logs', 'next tree', 'beech 12', 'how many trees', 'dead']) {
       const { answer } = await tell(words);
       expect(answer.reply).not.toMatch(/Not kept|Still open|Did you say/);
       expect(answer.state).toBe('kept');
