@@ -46,6 +46,9 @@ export function TotalsScreen() {
     ...(about === 'plotsNeeded' ? { percent } : {}),
   });
   const plots = [...book.plots()];
+  // Where there are several stands, questions are about the one in hand.
+  const stand = book.stands.size > 1 ? book.standOf(conversation.device) : null;
+  const whole = stand === null ? 'whole book' : `all of ${wording.placeName(stand.name)}`;
   const answers = asked.map(([about, name]) => ({ about, name, ...told(conversation.ask(ask(about))) }));
   const leftOut = [...new Set(answers.flatMap((one) => one.leftOut))];
   return (
@@ -56,7 +59,7 @@ export function TotalsScreen() {
         <label>
           Part
           <select value={part} onChange={(event) => setPart(event.currentTarget.value)}>
-            <option value="">whole book</option>
+            <option value="">{whole}</option>
             {plots.map((plot) => (
               <option key={plot.id} value={String(plot.number)}>
                 plot {plot.number}
