@@ -2,24 +2,13 @@
  * A day in Alder Hollow from the gate to the last plot, typed as it would be written and said as it would be heard, without
  * commas: the edge walked, twelve plots laid out, led to each, one obstacle, totals with the area's error. Invented wood.
  */
+
 import { describe, expect, it } from 'vitest';
 import { normalise } from '../../grammar/description/normalise.ts';
+import { ones, teens } from '../../grammar/description/numbers.ts';
 import { type Conversation, converse } from '../support/conversation.ts';
 
-const spelled = [
-  'one',
-  'two',
-  'three',
-  'four',
-  'five',
-  'six',
-  'seven',
-  'eight',
-  'nine',
-  'ten',
-  'eleven',
-  'twelve',
-];
+const spelled = [...ones, ...teens].slice(0, 12);
 
 const morning: readonly (readonly [said: string, answered: RegExp])[] = [
   ['nineteen paces in one hundred feet', /^Pace 5\.26 feet/],

@@ -5,7 +5,6 @@
 import { describe, expect, it } from 'vitest';
 import { measure } from '../../shared/measuring/height/index.ts';
 import { paceModel } from '../../shared/measuring/height/pace.ts';
-import type { HeightSettings } from '../../shared/measuring/height/types.ts';
 import {
   asSaid,
   type DeviationName,
@@ -17,15 +16,8 @@ import {
   usualDeviations,
 } from '../../shared/note/deviations.ts';
 import type { Measurement } from '../../shared/note/note.ts';
+import { settings } from './settings.ts';
 
-const settings: HeightSettings = {
-  pace: { feet: 5, sdFeet: 0.05 },
-  eye: { feet: 5, sdFeet: 0.1 },
-  counting: 'paces',
-  units: 'feet',
-  groundShorter: 0,
-  scatter: {},
-};
 const ft = (value: number) => ({ value, unit: 'ft' as const });
 const taped = (value: number) => ({ by: 'length', length: ft(value), taped: true }) as const;
 const stated = (value: number) => ({ by: 'length', length: ft(value) }) as const;

@@ -10,15 +10,8 @@ import { doubtsOf } from '../../shared/measuring/doubt/index.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
 import type { HeightSettings } from '../../shared/measuring/height/types.ts';
 import type { Measurement, NoteOf } from '../../shared/note/note.ts';
+import { settings } from './settings.ts';
 
-const settings: HeightSettings = {
-  pace: { feet: 5, sdFeet: 0.05 },
-  eye: { feet: 5, sdFeet: 0.1 },
-  counting: 'paces',
-  units: 'feet',
-  groundShorter: 0,
-  scatter: {},
-};
 const oak = 833;
 
 /** Forty red oaks of 10 to 19 inches that scatter so much (sd of the logarithm). */

@@ -3,17 +3,9 @@ import { describe, expect, it } from 'vitest';
 import { HeightCurve } from '../../shared/measuring/doubt/curve.ts';
 import { type Accepted, askFrom, doubtsOf, secondLook } from '../../shared/measuring/doubt/index.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
-import type { HeightSettings } from '../../shared/measuring/height/types.ts';
 import type { Measurement } from '../../shared/note/note.ts';
+import { settings } from './settings.ts';
 
-const settings: HeightSettings = {
-  pace: { feet: 5, sdFeet: 0.05 },
-  eye: { feet: 5, sdFeet: 0.1 },
-  counting: 'paces',
-  units: 'feet',
-  groundShorter: 0,
-  scatter: {},
-};
 const species = 833;
 
 function accepted(id: string, diameterIn: number, feet: number, more: Partial<Accepted> = {}): Accepted {

@@ -8,21 +8,13 @@ import { askFrom, doubtsOf } from '../../shared/measuring/doubt/index.ts';
 import { limitsPassed } from '../../shared/measuring/doubt/limits.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
 import { paceModel } from '../../shared/measuring/height/pace.ts';
-import type { HeightSettings } from '../../shared/measuring/height/types.ts';
 import type { Measurement } from '../../shared/note/note.ts';
 import { species } from '../../shared/note/species.ts';
 import { judgeBorder } from '../../shared/totals/plots.ts';
 import { hasStand } from '../support/stands.ts';
 import { number, readTable } from '../support/tables.ts';
+import { settings } from './settings.ts';
 
-const settings: HeightSettings = {
-  pace: { feet: 5, sdFeet: 0.05 },
-  eye: { feet: 5, sdFeet: 0.1 },
-  counting: 'paces',
-  units: 'feet',
-  groundShorter: 0,
-  scatter: {},
-};
 const heightOf = (measurement: Measurement, using = settings) => {
   const found = measure(measurement, using);
   if (!found.ok) throw new Error(JSON.stringify(found.error));

@@ -1,18 +1,7 @@
 /** A day in Alder Hollow as it is said: the edge, twelve plots, the ways, one obstacle, the end. Invented wood. */
-const numbers = [
-  'one',
-  'two',
-  'three',
-  'four',
-  'five',
-  'six',
-  'seven',
-  'eight',
-  'nine',
-  'ten',
-  'eleven',
-  'twelve',
-];
+import { ones, teens } from '../../../grammar/description/numbers.ts';
+
+const numbers = [...ones, ...teens].slice(0, 12);
 
 /** What is said before the first plot. */
 export const edgeLines = [
