@@ -19,6 +19,23 @@ interface Topic {
 
 /** The first that fits is meant: what needs more words stands before what needs fewer. */
 const topics: readonly Topic[] = [
+  // "How sure is the total": of a sum it is its error, not that of the last height.
+  {
+    about: 'samplingError',
+    needs: [['sure'], ['totals', 'volume', 'basalArea', 'density', 'biomass', 'carbon']],
+    with: [
+      'totals',
+      'volume',
+      'basalArea',
+      'density',
+      'biomass',
+      'carbon',
+      'mean',
+      'perAcre',
+      'howMuch',
+      'ask',
+    ],
+  },
   {
     about: 'samplingError',
     needs: [['error']],

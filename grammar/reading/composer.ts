@@ -394,8 +394,9 @@ function candidatesOf(way: Way, text: string): readonly Candidate[] | undefined 
   if (surplus > askUpTo) return undefined;
   const unclear = way.parts.findIndex(({ other }) => other !== undefined);
   if (left.length > 0) {
-    const taking = notes.some(({ kind }) => kind === 'scratch' || kind === 'undo' || kind === 'restore');
-    if (taking && left.length > 2) return undefined;
+    // "The one before the last": what is left over may tell which, and yes would take back another.
+    if (notes.some(({ kind }) => kind === 'scratch' || kind === 'undo' || kind === 'restore'))
+      return undefined;
     return [
       { notes: [first, ...rest], words: text, posterior: 0.5, unread: left.join(', ').replaceAll(" '", "'") },
     ];

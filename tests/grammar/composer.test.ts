@@ -138,3 +138,23 @@ describe('laws', () => {
     );
   });
 });
+
+describe('what may mean another', () => {
+  test('how sure a sum is asks for its error, not for that of the last height', () => {
+    const error = { kind: 'ask', about: 'samplingError' };
+    expect(kept('how sure are we about the total')).toEqual([error]);
+    expect(kept('how far off could the basal area be')).toEqual([{ ...error, of: 'basalArea' }]);
+    expect(kept('how much can i trust the total volume')).toEqual([{ ...error, of: 'volumePerAcre' }]);
+  });
+
+  test('nothing is offered to be taken back where a word that is left over may tell which', () => {
+    for (const said of ['take back the one before last', 'scratch the second to last tree']) {
+      const read = understand(said);
+      const notes = read.ok ? read.value.flatMap((one) => one.notes) : [];
+      expect(
+        notes.map(({ kind }) => kind),
+        said,
+      ).not.toContain('scratch');
+    }
+  });
+});

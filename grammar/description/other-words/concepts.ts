@@ -124,7 +124,7 @@ const table = {
   error:
     'error|err|sampling error|samp err|standard error|confidence limits|confidence interval|samp error|precision',
   need: 'more plots|more stops|more points|plots left|stops left|points left|plots needed|how many more|plots to go|enough plots|cruised enough|still need|still owe|enough|plots still|to go|do i need|do we need|more to go|till|until',
-  sure: 'how sure|sure|certain|accurate|accuracy|plus or minus|give or take|confident|how good|trust|reliable|uncertain|tolerance',
+  sure: 'how sure|how far off|sure|certain|accurate|accuracy|plus or minus|give or take|confident|how good|trust|reliable|uncertain|tolerance',
   why: 'why|how come|counting my|count my|including|included|counting|is that right|can that be right|cannot be right|explain|how did you get|working|work it out|how was it worked|too tall|too short|too high|too low|seem right|sound right',
   doubts:
     'doubt|doubts|doubtful|suspicious|do not believe|believe|odd|wrong|measure again|look at again|worst|check again|flagged|questionable|problem|problems|off looking|re measure|remeasure|recheck',
