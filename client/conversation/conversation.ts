@@ -416,10 +416,9 @@ export class Conversation {
 
   /** What other tabs and other devices added. */
   async #takeIn(rows = remembered): Promise<void> {
-    const shown = new Set(this.lines.map((line) => line.told?.entry?.id ?? line.key));
+    // What is new to the book was never drawn: own notes are in the book before their line has its answer.
     const added = [...this.#undrawn.splice(0), ...(await locked(() => this.session.refresh()))];
-    const fresh = added.filter(({ id }) => !shown.has(id)).slice(-rows);
-    for (const entry of fresh) this.lines.push(await this.#lineOf(entry));
+    for (const entry of added.slice(-rows)) this.lines.push(await this.#lineOf(entry));
     this.#trim();
     this.#tellAside();
     this.#changed();

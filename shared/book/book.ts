@@ -78,12 +78,17 @@ export class Book {
     this.applyAll([entry]);
   }
 
-  /** Adds many entries. One that comes late is played at its place, where it leaves the rest as it is; else all are, once. */
-  applyAll(entries: Iterable<Entry>): void {
+  /**
+   * Adds many entries; gives those that were not here. One that comes late is played at its place, where it leaves the
+   * rest as it is; else all are, once.
+   */
+  applyAll(entries: Iterable<Entry>): Entry[] {
+    const added: Entry[] = [];
     let again = false;
     for (const entry of entries) {
       const last = this.entries.add(entry);
       if (last === null) continue;
+      added.push(entry);
       if (entry.seq > (this.#latest.get(entry.device) ?? 0)) this.#latest.set(entry.device, entry.seq);
       again ||= !last && !this.#leavesTheRest(entry);
       if (!again) this.#play(entry, !last);
@@ -92,6 +97,7 @@ export class Book {
     if (!again && !this.#torn) this.#settle();
     if (again || this.#torn) this.replay();
     else this.#records.numberAgain();
+    return added;
   }
 
   #leavesTheRest(entry: Entry): boolean {

@@ -73,7 +73,7 @@ export class Session {
     this.#cursor = 0;
   }
 
-  /** Takes in what other devices or sessions added to the journal. Returns the entries that were new here. */
+  /** Takes in what other devices or sessions added to the journal. Returns the entries that were new here: no own ones. */
   async refresh(): Promise<Entry[]> {
     const added: Entry[] = [];
     await this.#takeIn((entries) => added.push(...entries));
@@ -85,8 +85,7 @@ export class Session {
       const { entries, cursor } = await this.journal.since(this.#cursor, atOnce);
       if (entries.length === 0) return;
       this.#cursor = cursor;
-      this.book.applyAll(entries);
-      added(entries);
+      added(this.book.applyAll(entries));
       for (const entry of entries)
         if (entry.device === this.surroundings.device) this.#seq = Math.max(this.#seq, entry.seq);
     }

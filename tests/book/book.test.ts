@@ -160,6 +160,21 @@ describe('several people in one book', () => {
     expect(await one.say('how many trees in stratum bottom')).toBe('1 tree in Bottom.');
   });
 
+  it('are told of what others said, and of nothing that they said themselves', async () => {
+    const journal = new MemoryJournal();
+    const now = clock();
+    const [one, two] = [
+      await converse({ journal, device: 1, now }),
+      await converse({ journal, device: 2, now }),
+    ];
+    await one.say('red oak sixteen inches');
+    await two.say('red maple twelve inches');
+    const words = async ({ session }: typeof one) => (await session.refresh()).map((entry) => entry.words);
+    expect(await words(one)).toEqual(['red maple twelve inches']);
+    expect(await words(two)).toEqual(['red oak sixteen inches']);
+    expect([await words(one), await words(two)]).toEqual([[], []]);
+  });
+
   it('share a pace between devices where the same person is named on both', async () => {
     const book = await apart(
       ['i am linnet', 'my pace is five feet', 'eye height five feet'],
