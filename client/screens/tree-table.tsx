@@ -1,6 +1,6 @@
 /** The trees of the book as a table; a touch on one shows what was said of it. */
 import { useMemo, useState } from 'preact/hooks';
-import type { Tree } from '../../shared/book/records.ts';
+import type { Tree } from '../../shared/book/tree-records.ts';
 import { centimetresPerInch, metresPerFoot } from '../../shared/core/units.ts';
 import * as wording from '../../shared/wording/wording.ts';
 import { usePage } from './page.tsx';

@@ -24,15 +24,17 @@ import { EntryLog } from './entry-log.ts';
 import type { HeightNode } from './height-node.ts';
 import { isLandAct, type LandRecords } from './land-records.ts';
 import { isArea, leavesTheRest, spokenOf, Turns } from './late.ts';
-import { Records, type Remark, type Tree, type UserWord } from './records.ts';
+import { Records, type Remark, type UserWord } from './records.ts';
 import type { Scene } from './scene.ts';
 import type { Settings } from './settings.ts';
 import type { SettingsLine } from './settings-line.ts';
 import type { Taught } from './taught.ts';
+import type { Tree } from './tree-records.ts';
 
 export type { DeviceState, Hand, OpenQuestion } from './device-state.ts';
 export type { RegisteredDoubt } from './doubt-register.ts';
-export type { Remark, Tree, UserWord } from './records.ts';
+export type { Remark, UserWord } from './records.ts';
+export type { Tree } from './tree-records.ts';
 
 /** An entry at work, on whose device it counts, and what is in hand there. */
 interface Doing {
@@ -96,7 +98,7 @@ export class Book {
     if (again) this.#aside = new Map();
     if (!again && !this.#torn) this.#settle();
     if (again || this.#torn) this.replay();
-    else this.#records.numberAgain();
+    else this.#records.trees.numberAgain();
     return added;
   }
 
@@ -174,7 +176,7 @@ export class Book {
   }
 
   get words(): readonly UserWord[] {
-    return this.#records.words;
+    return this.#records.words.standing;
   }
 
   /** What it teaches those who read and hear for it. */
@@ -189,7 +191,7 @@ export class Book {
   }
 
   get remarks(): readonly Remark[] {
-    return this.#records.remarks;
+    return this.#records.remarks.standing;
   }
 
   get doubts(): readonly RegisteredDoubt[] {
@@ -240,42 +242,42 @@ export class Book {
   }
 
   tree(id: string | null): Tree | null {
-    return this.#records.tree(id);
+    return this.#records.trees.get(id);
   }
 
   treeNumbered(number: number): Tree | null {
-    return this.#records.treeNumbered(number);
+    return this.#records.trees.numbered(number);
   }
 
   /** The tree of a number that was taken back. */
   takenBackTree(number: number): Tree | null {
-    return this.#records.takenBackTree(number);
+    return this.#records.trees.takenBack(number);
   }
 
   /** The pair of diameter and height that a tree has taught the curve; null where it taught nothing. */
   taughtBy(tree: string): Pair | null {
-    return this.#records.taughtBy(tree);
+    return this.#records.trees.taughtBy(tree);
   }
 
   get lastTree(): Tree | null {
-    return this.#records.lastTree;
+    return this.#records.trees.last;
   }
 
   trees(): Iterable<Tree> {
-    return this.#records.trees();
+    return this.#records.trees;
   }
 
   height(id: string | null): HeightNode | null {
-    return this.#records.height(id);
+    return this.#records.heights.get(id);
   }
 
   heights(): Iterable<HeightNode> {
-    return this.#records.heights();
+    return this.#records.heights;
   }
 
   /** Heights that wait for the pace or the eye height of who speaks on a device. */
   *waiting(device: string): Iterable<HeightNode> {
-    for (const node of this.#records.waiting())
+    for (const node of this.#records.heights.waiting())
       if (this.settings.sameSpeaker(device, node.device)) yield node;
   }
 
@@ -313,7 +315,7 @@ export class Book {
   }
 
   #emptyRecords(): Records {
-    return new Records(this.#stands, this.#precedes);
+    return new Records({ standing: this.#stands, precedes: this.#precedes });
   }
 
   /** One entry in its turn. It never throws: what fails is set aside, and what it did until then is undone by a replay. */
@@ -362,7 +364,7 @@ export class Book {
   };
 
   readonly #heightsOf = (tree: string): Entry[] =>
-    this.#records.heightsOf(tree).flatMap((id) => this.entry(id) ?? []);
+    this.#records.trees.heightsOf(tree).flatMap((id) => this.entry(id) ?? []);
 
   /** What the entry crossed with becomes a doubt; what it says anew, knowing both, is settled. */
   #cross(entry: Entry): void {
@@ -419,10 +421,10 @@ export class Book {
         (act.of === 'stand' ? records.stands : records.strata).measured(entry.id, act);
         return;
       case 'tree':
-        records.beginTree(scene, act.id, act.fields);
+        records.trees.begin(scene, act.id, act.fields);
         return;
       case 'amend':
-        records.amendTree(scene, act.target, act.fields);
+        records.trees.amend(scene, act.target, act.fields);
         this.#doubts.mendLook(act.target, entry.id);
         return;
       case 'height':
@@ -430,20 +432,20 @@ export class Book {
         this.#doubts.mendLook(act.tree, entry.id);
         return;
       case 'remeasure':
-        records.remeasure(scene, act.target, act.measurement);
+        records.heights.remeasure(scene, act.target, act.measurement);
         this.#doubts.mendLook(this.height(act.target)?.tree ?? null, entry.id);
         return;
       case 'assign':
-        records.assign(scene, act.target, act.tree);
+        records.heights.assign(scene, act.target, act.tree);
         return;
       case 'next':
       case 'hand':
         return;
       case 'setting':
-        records.set(scene, act.set);
+        records.heights.set(scene, act.set);
         return;
       case 'word':
-        records.learn({ word: act.word, species: act.species, mark: act.mark, entry: entry.id });
+        records.words.add({ word: act.word, species: act.species, mark: act.mark, entry: entry.id });
         return;
       case 'plot':
         records.plots.begin(scene, act);
@@ -468,7 +470,7 @@ export class Book {
         this.#doubts.settle(entry, act);
         return;
       case 'remark':
-        records.remark({ entry: entry.id, text: act.text, tree: act.tree, plot: act.plot });
+        records.remarks.add({ entry: entry.id, text: act.text, tree: act.tree, plot: act.plot });
         return;
     }
   }

@@ -100,12 +100,12 @@ const settledBefore = (said: readonly string[] | null, after: (id: string) => bo
 function leaves(entry: Entry, act: Act, after: (id: string) => boolean, played: Played): boolean {
   const { records, doubts, turns, states } = played;
   const isTree = (id: string): boolean =>
-    settledBefore(records.treeSaidOf(id), after) &&
+    settledBefore(records.trees.saidOf(id), after) &&
     !doubts.looksAt(id) &&
-    !records.heightsOf(id).some((height) => !settledBefore(records.heightSaidOf(height), after));
+    !records.trees.heightsOf(id).some((height) => !settledBefore(records.heights.saidOf(height), after));
   const isHeight = (id: string): boolean => {
-    const tree = records.treeOfHeight(id);
-    return settledBefore(records.heightSaidOf(id), after) && (tree === null || isTree(tree));
+    const tree = records.heights.treeOf(id);
+    return settledBefore(records.heights.saidOf(id), after) && (tree === null || isTree(tree));
   };
   switch (act.act) {
     case 'next':
@@ -117,13 +117,13 @@ function leaves(entry: Entry, act: Act, after: (id: string) => boolean, played: 
     case 'setting':
       return !records.land.any;
     case 'tree':
-      return !turns.missed.has(act.id) && records.treeSaidOf(act.id) === null;
+      return !turns.missed.has(act.id) && records.trees.saidOf(act.id) === null;
     case 'plot':
       return !turns.missed.has(act.id) && records.plots.saidOf(act.id) === null;
     case 'amend':
       return isTree(act.target);
     case 'height':
-      return records.heightSaidOf(act.id) === null && (act.tree === null || isTree(act.tree));
+      return records.heights.saidOf(act.id) === null && (act.tree === null || isTree(act.tree));
     case 'remeasure':
       return isHeight(act.target);
     case 'assign':
@@ -160,13 +160,16 @@ function canGo(entry: Entry, id: string, after: (id: string) => boolean, played:
   if (turned !== undefined && after(turned)) return false;
   return target.acts.every((act) => {
     if (isLandAct(act) || act.act === 'area') return false;
-    if (act.act === 'tree') return settledBefore(records.treeSaidOf(act.id), after) && noHeightAfter(act.id);
-    if (act.act === 'amend') return settledBefore(records.treeSaidOf(act.target), after);
-    if (act.act === 'height') return settledBefore(records.heightSaidOf(act.id), after);
+    if (act.act === 'tree')
+      return settledBefore(records.trees.saidOf(act.id), after) && noHeightAfter(act.id);
+    if (act.act === 'amend') return settledBefore(records.trees.saidOf(act.target), after);
+    if (act.act === 'height') return settledBefore(records.heights.saidOf(act.id), after);
     return true;
   });
 
   function noHeightAfter(tree: string): boolean {
-    return !records.heightsOf(tree).some((height) => !settledBefore(records.heightSaidOf(height), after));
+    return !records.trees
+      .heightsOf(tree)
+      .some((height) => !settledBefore(records.heights.saidOf(height), after));
   }
 }

@@ -8,7 +8,7 @@ import { type Estimate, speciesKey, type TotalsScope } from '../totals/types.ts'
 import { length, sentence } from '../wording/wording.ts';
 import type { Book } from './book.ts';
 import type { HeightNode } from './height-node.ts';
-import type { Tree } from './records.ts';
+import type { Tree } from './tree-records.ts';
 
 /** What the mean height of a scope shares, feet: the pace's and the eye's part of its standard error. */
 interface SharedError {

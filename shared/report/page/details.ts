@@ -1,7 +1,7 @@
 /** What stands behind the sums of the report: volume by species and stratum, what was left out, remarks, every tree. */
 
 import type { Book } from '../../book/book.ts';
-import type { Tree } from '../../book/records.ts';
+import type { Tree } from '../../book/tree-records.ts';
 import { clockOf } from '../../core/moment.ts';
 import { momentOf } from '../../note/journal.ts';
 import { type LogRule, logRules } from '../../note/log-rules.ts';
