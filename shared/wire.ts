@@ -8,7 +8,7 @@ import { heightMethodKeys } from './measuring/height/methods.ts';
 import { causes } from './measuring/height/types.ts';
 import { doubtSchema, questionSchema } from './note/acts.ts';
 import { deviationNames } from './note/deviations.ts';
-import { entrySchema, heardSchema, positionSchema } from './note/journal.ts';
+import { deviceSchema, entrySchema, heardSchema, positionSchema } from './note/journal.ts';
 import { lengths } from './note/limits.ts';
 import { type Candidate, mostNotes, noteSchema } from './note/note.ts';
 import { questions } from './note/question-topics.ts';
@@ -142,7 +142,7 @@ export const toldSchema = z.strictObject({
   ),
 });
 /** The schemas above follow the types of the book: a field that one has and the other has not fails to compile. */
-type Writable<T> = T extends object ? { -readonly [K in keyof T]: Writable<T[K]> } : T;
+type Writable<T> = T extends string ? T : T extends object ? { -readonly [K in keyof T]: Writable<T[K]> } : T;
 true satisfies Writable<Told> extends z.infer<typeof toldSchema> ? true : false;
 
 export const fileFormats = ['csv', 'json', 'geojson'] as const;
@@ -210,7 +210,7 @@ export const endpoints = {
       journalFormat: z.int(),
       /** Name of the book, without its folder; null for a book in memory. */
       book: z.nullable(z.string()),
-      device: z.string(),
+      device: deviceSchema,
       /** Whether sounds can be answered here, and why not. */
       hears: z.boolean(),
       deaf: z.nullable(z.string()),

@@ -10,7 +10,7 @@ import type { Settings } from '../../shared/book/settings.ts';
 import { ok } from '../../shared/core/result.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { PhoneKeeper, Told, Utterance } from '../../shared/dialogue/types.ts';
-import { type Entry, momentOf } from '../../shared/note/journal.ts';
+import { type DeviceId, type Entry, momentOf } from '../../shared/note/journal.ts';
 import type { Note, NoteOf } from '../../shared/note/note.ts';
 import { askServer, hasServer } from '../device/home.ts';
 import { freshPageId } from '../journal/identity.ts';
@@ -172,7 +172,7 @@ export class Conversation {
     return this.session.settings;
   }
 
-  get device(): string {
+  get device(): DeviceId {
     return this.session.surroundings.device;
   }
 

@@ -2,7 +2,7 @@
 
 import { Session } from '../../shared/dialogue/session.ts';
 import type { Told } from '../../shared/dialogue/types.ts';
-import { MemoryJournal } from '../../shared/note/journal.ts';
+import { deviceId, MemoryJournal } from '../../shared/note/journal.ts';
 import { freshPageId } from '../journal/identity.ts';
 import type { PageLanguage } from './language.ts';
 
@@ -31,7 +31,7 @@ const asked = ['white pine twelve inches', 'sixty paces'] as const;
 export async function tryOut(language: PageLanguage, words: string, answering = false): Promise<Told> {
   const journal = new MemoryJournal();
   const session = await Session.open(journal, language.tongue, {
-    device: 'practice',
+    device: deviceId('practice'),
     now: Date.now,
     id: freshPageId,
   });

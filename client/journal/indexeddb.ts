@@ -4,7 +4,7 @@
  */
 import { type DBSchema, type IDBPDatabase, openDB, unwrap } from 'idb';
 import type { Told } from '../../shared/dialogue/types.ts';
-import { type Entry, fitting, type Journal } from '../../shared/note/journal.ts';
+import { type DeviceId, deviceId, type Entry, fitting, type Journal } from '../../shared/note/journal.ts';
 
 /** Raised when the stores below change; older books are taken over in `upgrade`. */
 const layout = 1;
@@ -254,7 +254,7 @@ export class PageStore implements Journal {
   }
 
   /** The name under which this browser's entries go; made at the first call. */
-  async device(fresh: () => string): Promise<string> {
+  async device(fresh: () => string): Promise<DeviceId> {
     const tx = this.db.transaction('meta', 'readwrite');
     let device = (await tx.store.get('device')) as string | undefined;
     if (device === undefined) {
@@ -262,7 +262,7 @@ export class PageStore implements Journal {
       await tx.store.put(device, 'device');
     }
     await tx.done;
-    return device;
+    return deviceId(device);
   }
 
   /** What is known of a speaker on this device, and nowhere else; null: nothing. */

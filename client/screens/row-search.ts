@@ -1,6 +1,6 @@
 /** What the Book shows of each entry: the words, who and when, and what stands now because of it; found by a filter. */
 import type { Book } from '../../shared/book/book.ts';
-import { type Entry, treeOfEntry } from '../../shared/note/journal.ts';
+import { type DeviceId, type Entry, treeOfEntry } from '../../shared/note/journal.ts';
 import type { Note } from '../../shared/note/note.ts';
 import { standingOf } from './standing.ts';
 
@@ -41,7 +41,7 @@ export class RowSearch {
 
   constructor(
     readonly book: Book,
-    readonly device: string,
+    readonly device: DeviceId,
     readonly filter: BookFilter,
     /** Who spoke, by entry: `speakersOf`. */
     readonly speakers: ReadonlyMap<string, string>,
@@ -102,7 +102,7 @@ function plotOf(entry: Entry): string | null {
 
 function rowOf(
   book: Book,
-  device: string,
+  device: DeviceId,
   entry: Entry,
   known: { readonly doubted: ReadonlySet<string>; readonly speakers: ReadonlyMap<string, string> },
 ): BookRow {

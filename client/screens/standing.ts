@@ -4,11 +4,11 @@ import { settingRow } from '../../shared/book/settings.ts';
 import type { Units } from '../../shared/core/units.ts';
 import { nameOfLand } from '../../shared/dialogue/naming.ts';
 import type { Act } from '../../shared/note/acts.ts';
-import type { Entry } from '../../shared/note/journal.ts';
+import type { DeviceId, Entry } from '../../shared/note/journal.ts';
 import * as wording from '../../shared/wording/wording.ts';
 
 /** What stands in the book because of an entry, in the units of who looks; empty where it changed nothing. */
-export function standingOf(book: Book, entry: Entry, device: string): string {
+export function standingOf(book: Book, entry: Entry, device: DeviceId): string {
   const { units } = book.settingsOf(device);
   const parts = entry.acts.flatMap((act) => standingOfAct(book, act, units) ?? []);
   return wording.sentence([...new Set(parts)].join('; '));

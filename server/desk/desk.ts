@@ -12,7 +12,7 @@ import { totalTopics } from '../../shared/dialogue/asking.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { PhoneKeeper, Told, Utterance } from '../../shared/dialogue/types.ts';
 import type { EdgeParts } from '../../shared/note/acts.ts';
-import { type Entry, MemoryJournal } from '../../shared/note/journal.ts';
+import { deviceId, type Entry, MemoryJournal } from '../../shared/note/journal.ts';
 import type { Candidate, Note, NoteOf } from '../../shared/note/note.ts';
 import type { QuestionTopic } from '../../shared/note/question-topics.ts';
 import type { FileTable } from '../../shared/report/files/tables.ts';
@@ -52,7 +52,7 @@ const localZone = (time: number): number => -new Date(time).getTimezoneOffset();
 
 /** A store that forgets when the program ends: the default of the command line. */
 export class MemoryStore extends MemoryJournal implements Store {
-  readonly device = 'd-memory';
+  readonly device = deviceId('d-memory');
   readonly shared = false;
   readonly aside: ReadonlyMap<number, string> = new Map();
   readonly #clips = new Map<string, Uint8Array>();

@@ -7,7 +7,7 @@ import { parentPort, workerData } from 'node:worker_threads';
 import { required } from '../../shared/core/required.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { Tongue } from '../../shared/dialogue/types.ts';
-import { type Entry, type Journal, MemoryJournal } from '../../shared/note/journal.ts';
+import { deviceId, type Entry, type Journal, MemoryJournal } from '../../shared/note/journal.ts';
 import { openStore } from '../journal/sqlite.ts';
 import { StoreError } from '../journal/store.ts';
 import type { Piece, Print, ToPrinter } from './printing.ts';
@@ -77,7 +77,11 @@ const held: Journal = {
   since: (cursor, limit) => from.since(cursor, limit),
   close: () => from.close(),
 };
-const session = await Session.open(held, mute, { device: 'printer', now: () => what.made, id: () => '' });
+const session = await Session.open(held, mute, {
+  device: deviceId('printer'),
+  now: () => what.made,
+  id: () => '',
+});
 let text = '';
 const hand = (last: boolean): void => {
   port.postMessage({ text, last } satisfies Piece);

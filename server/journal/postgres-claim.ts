@@ -3,8 +3,10 @@
  * of a connection of its own shows that it is in use, and a count that every taking raises proves it: what is signed is
  * written only while nobody else took the device since, however connections come and go.
  */
+
 import { hostname } from 'node:os';
 import pg from 'pg';
+import type { DeviceId } from '../../shared/note/journal.ts';
 import { freshDevice } from './identity.ts';
 import { connectionOf } from './postgres-link.ts';
 import { lockSpace } from './postgres-schema.ts';
@@ -12,12 +14,12 @@ import { StoreError } from './store.ts';
 
 interface Device {
   readonly number: number;
-  readonly device: string;
+  readonly device: DeviceId;
   readonly taken: number;
 }
 
 export class DeviceClaim {
-  readonly device: string;
+  readonly device: DeviceId;
   readonly #of: Device;
   readonly #address: string;
   readonly #book: string;

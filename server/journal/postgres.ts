@@ -6,7 +6,7 @@
 import type pg from 'pg';
 import { lastOf } from '../../shared/core/required.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Entry, fitting } from '../../shared/note/journal.ts';
+import { type DeviceId, deviceId, type Entry, fitting } from '../../shared/note/journal.ts';
 import { DeviceClaim } from './postgres-claim.ts';
 import { Link, messageOf } from './postgres-link.ts';
 import { lookAt, migrate } from './postgres-schema.ts';
@@ -68,7 +68,7 @@ async function found(client: pg.PoolClient, book: string): Promise<void> {
 }
 
 export class PostgresStore implements KeptStore {
-  readonly device: string;
+  readonly device: DeviceId;
   readonly shared = true;
   readonly aside = new Map<number, string>();
   readonly #link: Link;
@@ -81,7 +81,7 @@ export class PostgresStore implements KeptStore {
     this.#link = link;
     this.#book = book;
     this.#claim = claim;
-    this.device = claim?.device ?? 'reader';
+    this.device = claim?.device ?? deviceId('reader');
   }
 
   async append(entries: readonly Entry[]): Promise<{ added: number; cursor: number }> {

@@ -24,7 +24,7 @@ import { hostname } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
 import { lastOf, required } from '../../shared/core/required.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
-import { type Entry, fitting } from '../../shared/note/journal.ts';
+import { type DeviceId, deviceId, type Entry, fitting } from '../../shared/note/journal.ts';
 import { freshDevice } from './identity.ts';
 import { checksumOf, notJson, readRow, sumNow } from './rows.ts';
 import { NoSqliteError, openSqlite, type SqliteDatabase, type SqliteStatement } from './sqlite-driver.ts';
@@ -97,7 +97,7 @@ export function openStore(file: string, mode: 'write' | 'read' = 'write'): Resul
 }
 
 export class SqliteStore implements KeptStore {
-  readonly device: string;
+  readonly device: DeviceId;
   readonly shared = false;
   readonly path: string;
   readonly #database: SqliteDatabase;
@@ -119,7 +119,7 @@ export class SqliteStore implements KeptStore {
     this.path = path;
     this.#mode = mode;
     this.#unlock = unlock;
-    this.device = mode === 'write' ? claimDevice(database, path) : 'reader';
+    this.device = mode === 'write' ? claimDevice(database, path) : deviceId('reader');
     this.#file = statSync(path);
     this.#since = database
       .prepare<[number, number], Row>(
@@ -488,7 +488,7 @@ function lockFor(path: string): Result<() => void, StoreProblem> {
 }
 
 /** A copied or moved book gets a new device, so that two copies never sign different entries alike. */
-function claimDevice(database: SqliteDatabase, path: string): string {
+function claimDevice(database: SqliteDatabase, path: string): DeviceId {
   const home = createHash('sha256')
     .update(`${hostname()}:${realpathSync(path)}`)
     .digest('hex')
@@ -496,7 +496,7 @@ function claimDevice(database: SqliteDatabase, path: string): string {
   const known = database
     .prepare<[string], { device: string }>('SELECT device FROM devices WHERE home = ?')
     .get(home);
-  if (known) return known.device;
+  if (known) return deviceId(known.device);
   const device = freshDevice();
   database.prepare<[string, string]>('INSERT INTO devices (home, device) VALUES (?, ?)').run(home, device);
   return device;

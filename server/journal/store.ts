@@ -1,5 +1,5 @@
 /** Where a book is kept, whatever keeps it: the journal with the sounds beside it, and what may go wrong. */
-import type { Entry, Journal } from '../../shared/note/journal.ts';
+import type { DeviceId, Entry, Journal } from '../../shared/note/journal.ts';
 
 export interface StoreProblem {
   readonly kind:
@@ -34,7 +34,7 @@ export interface Store extends Journal {
   /** The file that it is in, which others may read beside it; missing where it is in none. */
   readonly path?: string;
   /** What the entries of this program in this book are signed with. */
-  readonly device: string;
+  readonly device: DeviceId;
   /** Whether other programs may append at the same time: then a reader looks for news before it answers. */
   readonly shared: boolean;
   /** Keeps a clip in memory until the entry that names it is appended; both become durable together. */

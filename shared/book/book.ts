@@ -6,7 +6,7 @@
 
 import type { HeightCurve, Pair } from '../measuring/doubt/curve.ts';
 import type { Act } from '../note/acts.ts';
-import { type Entry, momentOf } from '../note/journal.ts';
+import { type DeviceId, type Entry, momentOf } from '../note/journal.ts';
 import type { Totals } from '../totals/totals.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
 import { conflictDoubt, treeOfConflict } from './conflict-doubts.ts';
@@ -40,7 +40,7 @@ export type { Tree } from './tree-records.ts';
 interface Doing {
   readonly entry: Entry;
   readonly late: boolean;
-  readonly device: string;
+  readonly device: DeviceId;
   readonly hand: Hand;
 }
 
@@ -159,7 +159,7 @@ export class Book {
     return this.#retracted.has(id);
   }
 
-  deviceState(device: string): DeviceState {
+  deviceState(device: DeviceId): DeviceState {
     return this.#deviceStates.of(device);
   }
 
@@ -212,17 +212,17 @@ export class Book {
   }
 
   /** The stand in hand on a device: named there, or the one that the crew named last. */
-  standOf(device: string): StandRecord | null {
+  standOf(device: DeviceId): StandRecord | null {
     return this.stands.get(this.#deviceStates.placeOf(device).stand ?? '') ?? null;
   }
 
   /** The other device whose stand is in hand on this one, because none was named here. */
-  followedBy(device: string): string | null {
+  followedBy(device: DeviceId): DeviceId | null {
     const other = this.#deviceStates.followedBy(device);
     return other === device ? null : other;
   }
 
-  stratumOf(device: string): StandRecord | null {
+  stratumOf(device: DeviceId): StandRecord | null {
     return this.strata.get(this.#place(device).stratum ?? '') ?? null;
   }
 
@@ -237,7 +237,7 @@ export class Book {
   }
 
   /** Settings in force for who speaks on a device. */
-  settingsOf(device: string): Settings {
+  settingsOf(device: DeviceId): Settings {
     return this.#records.settings.of(device);
   }
 
@@ -276,7 +276,7 @@ export class Book {
   }
 
   /** Heights that wait for the pace or the eye height of who speaks on a device. */
-  *waiting(device: string): Iterable<HeightNode> {
+  *waiting(device: DeviceId): Iterable<HeightNode> {
     for (const node of this.#records.heights.waiting())
       if (this.settings.sameSpeaker(device, node.device)) yield node;
   }
@@ -302,11 +302,11 @@ export class Book {
   }
 
   /** What a device had in hand when one of its entries was done. */
-  handAt(device: string, entry: string): Hand | null {
+  handAt(device: DeviceId, entry: string): Hand | null {
     return this.#deviceStates.handAt(device, entry);
   }
 
-  #place(device: string): { readonly stand: string | null; readonly stratum: string | null } {
+  #place(device: DeviceId): { readonly stand: string | null; readonly stratum: string | null } {
     const deviceState = this.#deviceStates.placeOf(device);
     return {
       stand: deviceState.stand,
@@ -353,7 +353,7 @@ export class Book {
    * The answer to a question that was put elsewhere does what it would have done there: with the pace of who asked, on
    * the plot where the tree stands. What that device has in hand by now stays in its hand, and so does one's own.
    */
-  #elsewhere(entry: Entry): string | null {
+  #elsewhere(entry: Entry): DeviceId | null {
     const asked = entry.settles === undefined ? undefined : this.entry(entry.settles)?.device;
     return asked === undefined || asked === entry.device ? null : asked;
   }
@@ -381,12 +381,12 @@ export class Book {
   }
 
   /** An open question of any device, and the device on which it was put. */
-  openQuestion(entry: string): { readonly device: string; readonly open: OpenQuestion } | null {
+  openQuestion(entry: string): { readonly device: DeviceId; readonly open: OpenQuestion } | null {
     return this.#deviceStates.openQuestion(entry);
   }
 
   /** Of other devices, what a device had not yet told that it knows. */
-  newsFor(device: string): Record<string, number> | null {
+  newsFor(device: DeviceId): Record<string, number> | null {
     const seen = this.#conflicts.seenBy(device);
     const news = [...this.#latest].filter(([other, seq]) => other !== device && seq > (seen.get(other) ?? 0));
     return news.length === 0 ? null : Object.fromEntries(news);

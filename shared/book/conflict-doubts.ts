@@ -2,6 +2,7 @@
 
 import { measure } from '../measuring/height/index.ts';
 import type { Doubt, SavedLeg } from '../note/acts.ts';
+import type { DeviceId } from '../note/journal.ts';
 import { measurementSchema } from '../note/note.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import { legWords } from '../wording/ground.ts';
@@ -15,7 +16,7 @@ interface NamedRecords {
   height(id: string | null): { readonly tree: string | null } | null;
   plot(id: string | null): { readonly number: number } | null;
   entry(id: string): { readonly words: string } | null | undefined;
-  settingsOf(device: string): Settings;
+  settingsOf(device: DeviceId): Settings;
 }
 
 /** Worth a look, never a question: both people are out, and the book has a value that counts. */
@@ -81,7 +82,7 @@ function nameOf(book: NamedRecords, { thing }: Conflict): string {
 }
 
 /** A value as the reply to it would have worded it, in the units of who said it. */
-function shown(book: NamedRecords, side: string, value: unknown, device: string): string {
+function shown(book: NamedRecords, side: string, value: unknown, device: DeviceId): string {
   const settings = book.settingsOf(device);
   const { units } = settings;
   if (value === null) return 'none';

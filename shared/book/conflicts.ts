@@ -3,7 +3,7 @@
  * becomes a doubt. Which entry knew which is in the entries themselves (`seen`), so every device finds the same.
  */
 import type { Act } from '../note/acts.ts';
-import type { Entry } from '../note/journal.ts';
+import type { DeviceId, Entry } from '../note/journal.ts';
 import { type Stated, settingRow } from './settings.ts';
 
 /** One statement about one side of a thing: the diameter of a tree, the rule of the book. */
@@ -11,7 +11,7 @@ interface Statement {
   readonly side: string;
   readonly value: unknown;
   readonly entry: string;
-  readonly device: string;
+  readonly device: DeviceId;
   readonly seq: number;
 }
 
@@ -114,7 +114,7 @@ export class Conflicts {
   }
 
   /** What a device had of the others when it spoke last. */
-  seenBy(device: string): ReadonlyMap<string, number> {
+  seenBy(device: DeviceId): ReadonlyMap<string, number> {
     return this.#seen.get(device) ?? nothing;
   }
 
@@ -184,7 +184,7 @@ export class Conflicts {
     return this.stands(one.entry) && !(one.side === gone && this.stands(thing));
   }
 
-  #knew(device: string, one: Statement): boolean {
+  #knew(device: DeviceId, one: Statement): boolean {
     return one.device === device || (this.#seen.get(device)?.get(one.device) ?? 0) >= one.seq;
   }
 }

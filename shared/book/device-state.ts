@@ -3,7 +3,7 @@
  * is in hand after each of a device's entries is kept, so that taking one back, or putting it back, walks on from there.
  */
 import type { Act, Question } from '../note/acts.ts';
-import type { Entry } from '../note/journal.ts';
+import type { DeviceId, Entry } from '../note/journal.ts';
 import type { Note } from '../note/note.ts';
 import type { PlotSize } from '../note/quantities.ts';
 import { countWhile } from './record-table.ts';
@@ -102,9 +102,9 @@ interface Device {
 }
 
 export class DeviceStates {
-  readonly #devices = new Map<string, Device>();
+  readonly #devices = new Map<DeviceId, Device>();
   /** Entries that named a stand, in order. */
-  readonly #named: { readonly entry: string; readonly device: string }[] = [];
+  readonly #named: { readonly entry: string; readonly device: DeviceId }[] = [];
   /** Entries that settled the question of an entry, or with which it lapsed. */
   readonly #settledBy = new Map<string, string[]>();
 
@@ -117,17 +117,17 @@ export class DeviceStates {
     private readonly precedes: (entry: string, other: string) => boolean,
   ) {}
 
-  of(device: string): DeviceState {
+  of(device: DeviceId): DeviceState {
     const { hand, entries, questions } = this.#of(device);
     return { ...hand, entries, questions };
   }
 
   /** What a device has in hand. */
-  handOf(device: string): Hand {
+  handOf(device: DeviceId): Hand {
     return this.#of(device).hand;
   }
 
-  #of(device: string): Device {
+  #of(device: DeviceId): Device {
     let state = this.#devices.get(device);
     if (!state) {
       state = { entries: [], hands: [], hand: emptyHand, questions: [], before: [], asked: [] };
@@ -145,12 +145,12 @@ export class DeviceStates {
   }
 
   /** The last entry that was said on a device; null where none was. */
-  lastOf(device: string): string | null {
+  lastOf(device: DeviceId): string | null {
     return this.#devices.get(device)?.entries.at(-1) ?? null;
   }
 
   /** The last entry of every other device that had named no stand then: it stood where the crew did. */
-  standless(device: string): string[] {
+  standless(device: DeviceId): string[] {
     return [...this.#standless].filter(([other]) => other !== device).map(([, entry]) => entry);
   }
 
@@ -232,25 +232,25 @@ export class DeviceStates {
   }
 
   /** What was in hand when an entry of a device was done. */
-  handAt(device: string, entry: string): Hand | null {
+  handAt(device: DeviceId, entry: string): Hand | null {
     const state = this.#of(device);
     const at = state.entries.lastIndexOf(entry);
     return at < 0 ? null : (state.hands[at] ?? null);
   }
 
   /** The hand whose stand and stratum hold on a device: its own once a stand was named there, else the crew's. */
-  placeOf(device: string): Hand {
+  placeOf(device: DeviceId): Hand {
     return this.#of(this.followedBy(device) ?? device).hand;
   }
 
   /** The device that named a stand last, for one that has named none; null where it has, or nobody has. */
-  followedBy(device: string): string | null {
+  followedBy(device: DeviceId): DeviceId | null {
     if (this.#of(device).hand.stand !== null) return null;
     return this.#named.findLast(({ entry }) => this.stands(entry))?.device ?? null;
   }
 
   /** An open question of any device, and the device on which it was put. */
-  openQuestion(entry: string): { readonly device: string; readonly open: OpenQuestion } | null {
+  openQuestion(entry: string): { readonly device: DeviceId; readonly open: OpenQuestion } | null {
     for (const [device, state] of this.#devices) {
       const open = state.questions.find((one) => one.entry === entry);
       if (open) return { device, open };

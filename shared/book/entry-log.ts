@@ -5,7 +5,7 @@
 
 import { IdTable } from '../core/id-table.ts';
 import { required } from '../core/required.ts';
-import type { Entry } from '../note/journal.ts';
+import type { DeviceId, Entry } from '../note/journal.ts';
 
 /** Entries that are held where the journal can give the others again. */
 const held = 2048;
@@ -130,7 +130,7 @@ export class EntryLog implements Iterable<Entry> {
     return this.#names[this.#devices[a]!]! < this.#names[this.#devices[b]!]! ? -1 : 1;
   }
 
-  #numberOf(device: string): number {
+  #numberOf(device: DeviceId): number {
     let number = this.#numbers.get(device);
     if (number === undefined) {
       number = this.#names.push(device) - 1;

@@ -1,6 +1,8 @@
 /** A measured height: what was said of it, and of what it came to only what counts. All of it is worked out when asked. */
+
 import { measure } from '../measuring/height/index.ts';
 import type { Cause, Height, HeightProblem } from '../measuring/height/types.ts';
+import type { DeviceId } from '../note/journal.ts';
 import type { Measurement, Method } from '../note/note.ts';
 import type { Settings } from './settings.ts';
 
@@ -16,7 +18,7 @@ export class HeightNode {
   /** The entry that measured it. */
   readonly entry: string;
   /** On which it was measured: with the pace of who speaks there. */
-  readonly device: string;
+  readonly device: DeviceId;
   /** Point of the settings line at which it was measured. */
   point: number;
   tree: string | null;

@@ -2,7 +2,9 @@
  * Walks, edges, plans and places as their entries left them. Few are said of a stand, so they are put together anew from
  * what stands when somebody asks; what they come to (closing, area, ways) is reckoned in `shared/land` where it is needed.
  */
+
 import type { Act, SavedLeg } from '../note/acts.ts';
+import type { DeviceId } from '../note/journal.ts';
 import type { Scene } from './scene.ts';
 
 type ActOf<A extends Act['act']> = Extract<Act, { act: A }>;
@@ -27,7 +29,7 @@ export interface WalkLeg {
   readonly entry: string;
   readonly number: number;
   /** On which it was said, and where on the settings line: with the pace of who speaks there. */
-  readonly device: string;
+  readonly device: DeviceId;
   readonly point: number;
   readonly said: SavedLeg;
 }
@@ -36,7 +38,7 @@ export interface EdgeWalk {
   readonly id: string;
   readonly stand: string | null;
   readonly stratum: string | null;
-  readonly device: string;
+  readonly device: DeviceId;
   readonly closed: boolean;
   /** By number; one that was taken back leaves its number free. */
   readonly legs: readonly WalkLeg[];
@@ -96,7 +98,7 @@ export class LandRecords {
     return this.#now.prices;
   }
 
-  trail(device: string): readonly Trail[] {
+  trail(device: DeviceId): readonly Trail[] {
     return this.#now.trails.get(device) ?? [];
   }
 

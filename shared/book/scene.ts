@@ -1,9 +1,10 @@
 /** Where and when an act happens. */
+import type { DeviceId } from '../note/journal.ts';
 export interface Scene {
   readonly entry: string;
   /** True where it is played behind entries that come after it in the order. */
   readonly late: boolean;
-  readonly device: string;
+  readonly device: DeviceId;
   /** By the clock of its device. */
   readonly time: number;
   readonly zone: number;

@@ -4,9 +4,11 @@
  * other's. Of most things the last act holds, so the acts that stand are kept by what they set and whose they are; the
  * settings at a point are looked up, not folded, and taking an act back costs what it touches.
  */
+
 import { paceModel } from '../measuring/height/pace.ts';
 import type { Device } from '../measuring/height/types.ts';
 import type { DeviationName } from '../note/deviations.ts';
+import type { DeviceId } from '../note/journal.ts';
 import { isPersonal, type SettingAct, type SettingName, settingNames } from '../note/settings.ts';
 import { countWhile } from './record-table.ts';
 import { firstSettings, inForce, type Settings, withSetting } from './settings.ts';
@@ -14,7 +16,7 @@ import { firstSettings, inForce, type Settings, withSetting } from './settings.t
 /** One setting act of the book, and whether it still holds. */
 interface Dated {
   readonly entry: string;
-  readonly device: string;
+  readonly device: DeviceId;
   readonly set: SettingAct;
   /** Who had been named on the device by then; nobody for the naming itself. */
   who: string | undefined;
@@ -124,7 +126,7 @@ export class SettingsLine {
   /** By device: its acts that belong to who speaks there, whether they hold or not. */
   readonly #said = new Map<string, Rising>();
   /** Every device on which somebody was named, by the first naming. */
-  readonly #named = new Set<string>();
+  readonly #named = new Set<DeviceId>();
   /** What was looked up last for a device, until the next change of the line. */
   readonly #known = new Map<string, { readonly point: number; readonly settings: Settings }>();
   #now: Settings | null = null;
@@ -146,12 +148,12 @@ export class SettingsLine {
   }
 
   /** In force for who speaks on a device. */
-  of(device: string): Settings {
+  of(device: DeviceId): Settings {
     return this.inForceAt(device, this.length);
   }
 
   /** Who speaks on a device now; null until somebody was named there. */
-  personOn(device: string): string | null {
+  personOn(device: DeviceId): string | null {
     return this.#whoAt(device, end) ?? null;
   }
 
@@ -161,13 +163,13 @@ export class SettingsLine {
   }
 
   /** Whether one person speaks on both devices. */
-  sameSpeaker(a: string, b: string): boolean {
+  sameSpeaker(a: DeviceId, b: DeviceId): boolean {
     if (a === b) return true;
     const who = this.#whoAt(a, end);
     return who !== undefined && who === this.#whoAt(b, end);
   }
 
-  add(entry: string, device: string, set: SettingAct): void {
+  add(entry: string, device: DeviceId, set: SettingAct): void {
     const at = this.#line.length;
     const who = set.what === 'person' ? undefined : this.#whoAt(device, at);
     this.#line.push({ entry, device, set, who, holds: true });
@@ -186,7 +188,7 @@ export class SettingsLine {
   }
 
   /** Sets something at a point of the line, before what stands there; tells what of the line that changes. */
-  insert(point: number, entry: string, device: string, set: SettingAct): readonly Span[] {
+  insert(point: number, entry: string, device: DeviceId, set: SettingAct): readonly Span[] {
     for (const slots of this.#slots.values()) for (const rising of slots.values()) rising.shift(point);
     for (const rising of this.#said.values()) rising.shift(point);
     for (const own of this.#of.values())
@@ -214,7 +216,7 @@ export class SettingsLine {
    * Settings for something measured on a device at a point. A pace or an eye height that was not known then is taken
    * from the first time that it became known: a tree said before the pace is answered when the pace comes.
    */
-  at(device: string, point: number): Settings {
+  at(device: DeviceId, point: number): Settings {
     const then = this.inForceAt(device, point);
     if (then.pace && then.eye) return then;
     const paced = then.pace ? then : this.inForceAt(device, this.#firstWith(device, point, ['pace', 'walk']));
@@ -227,7 +229,7 @@ export class SettingsLine {
    * How far on the line `at` looks for the pace and for the eye height of something measured at a point: 0 where it was
    * known there, the end of all lines while nobody has said it.
    */
-  reach(device: string, point: number): { readonly pace: number; readonly eye: number } {
+  reach(device: DeviceId, point: number): { readonly pace: number; readonly eye: number } {
     const then = this.inForceAt(device, point);
     const far = (kinds: readonly string[], known: (settings: Settings) => unknown): number => {
       if (known(then)) return 0;
@@ -273,7 +275,7 @@ export class SettingsLine {
   }
 
   /** What was said on a device after a naming, up to the next, belongs to somebody else now. */
-  #nameAgain(device: string, naming: number): void {
+  #nameAgain(device: DeviceId, naming: number): void {
     const next = this.#slot(`device ${device}`, 'person').firstFrom(naming + 1);
     const { all } = this.#said.get(device) ?? nowhere;
     for (let i = (this.#said.get(device) ?? nowhere).below(naming); i < all.length && all[i]! < next; i++) {
@@ -314,19 +316,19 @@ export class SettingsLine {
   }
 
   /** Who speaks on a device at a point. */
-  #whoAt(device: string, point: number): string | undefined {
+  #whoAt(device: DeviceId, point: number): string | undefined {
     const naming = this.#slot(`device ${device}`, 'person').lastBelow(point);
     return naming < 0 ? undefined : (this.#line[naming]!.set as SettingAct<'person'>).name;
   }
 
   /** What was said on a device before anybody was named there serves whoever speaks on it. */
-  #ownersAt(device: string, point: number): readonly Owner[] {
+  #ownersAt(device: DeviceId, point: number): readonly Owner[] {
     const who = this.#whoAt(device, point);
     return who === undefined ? [`device ${device}`] : [`device ${device}`, `person ${who}`];
   }
 
   /** The first point, from one on, at which any of these kinds was said by who speaks on the device; the end for none. */
-  #firstWith(device: string, point: number, kinds: readonly string[]): number {
+  #firstWith(device: DeviceId, point: number, kinds: readonly string[]): number {
     const { length } = this;
     // Nobody ever said one: no need to ask after every naming whether who was named had.
     if (kinds.every((kind) => this.#slot(anybody, kind).all.length === 0)) return length;
@@ -344,7 +346,7 @@ export class SettingsLine {
   }
 
   /** In force at a point, with nothing of what was said later. */
-  inForceAt(device: string, point: number): Settings {
+  inForceAt(device: DeviceId, point: number): Settings {
     const known = this.#known.get(device);
     if (known?.point === point) return known.settings;
     const settings = this.#settings(this.#ownersAt(device, point), point);

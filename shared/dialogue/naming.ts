@@ -4,7 +4,7 @@ import type { Book, Tree } from '../book/book.ts';
 import { settingRow } from '../book/settings.ts';
 import type { Units } from '../core/units.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
-import { type Entry, meantBy } from '../note/journal.ts';
+import { type DeviceId, type Entry, meantBy } from '../note/journal.ts';
 import type { PlotRecord } from '../totals/types.ts';
 import { legWords } from '../wording/ground.ts';
 import * as wording from '../wording/wording.ts';
@@ -148,7 +148,7 @@ function fieldsWords(fields: TreeFields, units: Units): string {
 }
 
 /** What a device has in hand: "Tree 4, beech, 9 inches, is in hand." */
-export function handWords(book: Book, device: string, units: Units): string {
+export function handWords(book: Book, device: DeviceId, units: Units): string {
   const { tree, plot } = book.deviceState(device);
   const record = book.tree(tree);
   if (record) return `In hand: tree ${record.number}, ${wording.treeFacts(record, units)}.`;

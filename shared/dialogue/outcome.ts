@@ -6,6 +6,7 @@ import { err, ok, type Result } from '../core/result.ts';
 import { eyeToFeet, lengthToFeet, lengthUnitOf, plain } from '../core/units.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt, EdgeParts, Question } from '../note/acts.ts';
+import type { DeviceId } from '../note/journal.ts';
 import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
 import type { Length } from '../note/quantities.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
@@ -36,7 +37,7 @@ export interface Outcome {
 export interface Context {
   readonly book: Book;
   /** The device on which it was said, and what it has in hand. */
-  readonly device: string;
+  readonly device: DeviceId;
   readonly deviceState: DeviceState;
   readonly settings: Settings;
   readonly tongue: Tongue;

@@ -8,7 +8,7 @@ import type { Book, DeviceState, Tree } from '../book/book.ts';
 import type { EdgeWalk } from '../book/land-records.ts';
 import type { Units } from '../core/units.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
-import type { Entry } from '../note/journal.ts';
+import type { DeviceId, Entry } from '../note/journal.ts';
 import type { NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { effective, isVoice, passive, standing, turning } from './device-entries.ts';
@@ -58,7 +58,7 @@ function settingsKept(entries: readonly Entry[]): Act[] {
 }
 
 /** The question that is asked again because its answer was taken back. */
-function askedAgain(before: DeviceState, book: Book, device: string): string {
+function askedAgain(before: DeviceState, book: Book, device: DeviceId): string {
   const newest = book.deviceState(device).questions.at(-1);
   return newest && !before.questions.some(({ entry }) => entry === newest.entry)
     ? ` ${newest.question.text}`

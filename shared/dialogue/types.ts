@@ -3,7 +3,7 @@
 import type { Result } from '../core/result.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Doubt, EdgeParts, Question } from '../note/acts.ts';
-import type { Entry, Heard } from '../note/journal.ts';
+import type { DeviceId, Entry, Heard } from '../note/journal.ts';
 import type { Candidate, Note } from '../note/note.ts';
 
 /** The answer in the form that `--json` prints; see `answerSchema` in `wire.ts`. */
@@ -100,7 +100,7 @@ export interface PhoneKeeper {
 
 /** Clock and identities are handed in; nothing in `shared` reads them itself. */
 export interface Surroundings {
-  readonly device: string;
+  readonly device: DeviceId;
   /** Milliseconds since 1970. */
   now(): number;
   /** Minutes by which the clock of the place is ahead of universal time then; none where missing. */

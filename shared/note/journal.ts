@@ -33,7 +33,14 @@ export const heardSchema = z.strictObject({
 export type Heard = z.infer<typeof heardSchema>;
 
 /** Not the one name that a record of JSON cannot hold. */
-const deviceSchema = textOf('device').check(z.regex(/^(?!__proto__$)./su, 'expected the name of a device'));
+export const deviceSchema = textOf('device')
+  .check(z.regex(/^(?!__proto__$)./su, 'expected the name of a device'))
+  .brand<'DeviceId'>();
+/** The name of a device. Of a kind of its own, since it stands beside ids of entries in many calls. */
+export type DeviceId = z.infer<typeof deviceSchema>;
+
+/** A name as that of a device; throws where it can be none. */
+export const deviceId = (name: string): DeviceId => deviceSchema.parse(name);
 
 export const entrySchema = z.strictObject({
   /** UUIDv7. */

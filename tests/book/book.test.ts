@@ -9,7 +9,7 @@ import { firstSettings, withSetting } from '../../shared/book/settings.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { withUnits } from '../../shared/dialogue/heights.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
-import { type Entry, entrySchema, MemoryJournal } from '../../shared/note/journal.ts';
+import { type DeviceId, deviceId, type Entry, entrySchema, MemoryJournal } from '../../shared/note/journal.ts';
 import { type Conversation, clock, converse, ids } from '../support/conversation.ts';
 
 /** What a person might say in a morning, in any order. Invented. */
@@ -50,7 +50,7 @@ const sayings = [
 ] as const;
 
 /** Everything that can be read off a book, for comparing two. */
-function picture(book: Book, devices: readonly string[]): unknown {
+function picture(book: Book, devices: readonly DeviceId[]): unknown {
   return {
     trees: [...book.trees()].map(({ heightFt, heightSdFt, ...tree }) => ({
       ...tree,
@@ -70,7 +70,7 @@ function picture(book: Book, devices: readonly string[]): unknown {
   };
 }
 
-const devices = ['device-1', 'device-2'];
+const devices = ['device-1', 'device-2'].map(deviceId);
 
 /** Two people talk to books of their own; their entries are what both journals then hold. */
 async function entriesOf(turns: readonly (readonly [device: 0 | 1, saying: number])[]): Promise<Entry[]> {

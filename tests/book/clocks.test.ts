@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { clockOf, dateOf } from '../../shared/core/moment.ts';
 import { Session } from '../../shared/dialogue/session.ts';
-import { type Entry, entrySchema, MemoryJournal, momentOf } from '../../shared/note/journal.ts';
+import { deviceId, type Entry, entrySchema, MemoryJournal, momentOf } from '../../shared/note/journal.ts';
 import { limits } from '../../shared/note/limits.ts';
 import { ids, tongue } from '../support/conversation.ts';
 import { reader } from '../support/language.ts';
@@ -14,7 +14,7 @@ async function evening(zone: number, times: readonly number[], lines: readonly s
   let turn = 0;
   const journal = new MemoryJournal();
   const session = await Session.open(journal, tongue, {
-    device: 'device-1',
+    device: deviceId('device-1'),
     now: () => times[Math.min(turn, times.length - 1)]!,
     zone: () => zone,
     id: ids(),
@@ -89,7 +89,7 @@ function ticking(time: number): () => number {
 async function phone(device: number, clock: () => number) {
   const journal = new MemoryJournal();
   const session = await Session.open(journal, tongue, {
-    device: `device-${device}`,
+    device: deviceId(`device-${device}`),
     now: clock,
     zone: () => 0,
     id: ids(device),

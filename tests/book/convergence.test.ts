@@ -4,6 +4,7 @@
  * desk and addresses of the server. The law is that of replicated data types (Shapiro et al., Conflict-free replicated
  * data types, SSS 2011: strong eventual consistency).
  */
+import { type DeviceId, deviceId } from '../../shared/note/journal.ts';
 import 'fake-indexeddb/auto';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
@@ -127,7 +128,7 @@ const freshId = (time: number): string => {
 };
 
 class Device {
-  readonly name: string;
+  readonly name: DeviceId;
   readonly #book = `book-${++books}`;
   #clock: number;
   store!: PageStore;
@@ -137,7 +138,7 @@ class Device {
     at: number,
     readonly fetcher: (fates: Fate[]) => typeof fetch,
   ) {
-    this.name = `p-${at}`;
+    this.name = deviceId(`p-${at}`);
     this.#clock = Date.UTC(2026, 9, 1, 8, at);
   }
 

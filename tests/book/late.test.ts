@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Book } from '../../shared/book/book.ts';
-import { compareEntries, type Entry, MemoryJournal } from '../../shared/note/journal.ts';
+import { compareEntries, deviceId, type Entry, MemoryJournal } from '../../shared/note/journal.ts';
 import { madeBook } from '../bench/large/made-book.ts';
 import { clock, converse, ids } from '../support/conversation.ts';
 import { pictureOf } from './picture.ts';
@@ -88,7 +88,7 @@ const inOrder = (entries: readonly Entry[]): Book => {
   return book;
 };
 
-const devices = ['device-1', 'device-2', 'device-3'];
+const devices = ['device-1', 'device-2', 'device-3'].map(deviceId);
 
 describe('law: an entry that comes late', () => {
   it('of three people who met now and then leaves the same book as in its time, however many come at once', async () => {
@@ -149,7 +149,7 @@ describe('law: an entry that comes late', () => {
 
 describe('a phone that comes home', () => {
   const entries = [...madeBook(3000)];
-  const phones = ['p-robin', 'p-wren', 'p-jay'];
+  const phones = ['p-robin', 'p-wren', 'p-jay'].map(deviceId);
 
   it('with a day among the days of others leaves the book of all in their order, and nothing was played again', () => {
     const [own, others] = [true, false].map((mine) =>

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Book } from '../../shared/book/book.ts';
-import { compareEntries, type Entry, momentOf, treeOfEntry } from '../../shared/note/journal.ts';
+import { compareEntries, deviceId, type Entry, momentOf, treeOfEntry } from '../../shared/note/journal.ts';
 import { idOf } from '../support/entries.ts';
 
 let made = 0;
@@ -11,7 +11,7 @@ const remark = (device: string, seq: number, time: number): Entry => {
   const text = `${device} ${seq}`;
   return {
     id: idOf(77, ++made),
-    device,
+    device: deviceId(device),
     seq,
     time,
     words: text,

@@ -1,8 +1,10 @@
 /** Everything that can be read off a book, for comparing two; figures to nine digits, as sums may be made in another order. */
+
 import type { Book } from '../../shared/book/book.ts';
 import { meanHeight } from '../../shared/book/mean-height.ts';
+import type { DeviceId } from '../../shared/note/journal.ts';
 
-export function pictureOf(book: Book, devices: readonly string[]): unknown {
+export function pictureOf(book: Book, devices: readonly DeviceId[]): unknown {
   const entries = [...book.entries];
   const scopes = [{}, ...[...book.plots()].map((plot) => ({ plot: plot.id }))];
   return shown({

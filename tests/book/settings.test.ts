@@ -1,14 +1,19 @@
 /** The line of settings: what is in force at any point of it equals folding all acts before it anew. */
+
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { firstSettings, type Settings, withSetting } from '../../shared/book/settings.ts';
 import { SettingsLine } from '../../shared/book/settings-line.ts';
+import { type DeviceId, deviceId } from '../../shared/note/journal.ts';
 import type { SettingAct } from '../../shared/note/settings.ts';
 
-const devices = ['d-one', 'd-two', 'd-three'];
+const one = deviceId('d-one');
+const two = deviceId('d-two');
+const three = deviceId('d-three');
+const devices = [one, two, three];
 
 interface Said {
-  readonly device: string;
+  readonly device: DeviceId;
   readonly set: SettingAct;
 }
 
@@ -79,7 +84,7 @@ const common = new Set<SettingAct['what']>([
 ]);
 
 /** The rule in its plainest form: who speaks here now, then every act that is theirs or everybody's, from the start. */
-function plainly(all: readonly Said[], device: string): Settings {
+function plainly(all: readonly Said[], device: DeviceId): Settings {
   const naming = all.findLast((said) => said.device === device && said.set.what === 'person')?.set;
   const me = naming?.what === 'person' ? naming.name : null;
   const people: Record<string, string> = {};
@@ -150,18 +155,18 @@ describe('settings in force', () => {
 
   test('of somebody who goes on with another device come along; nobody measures with the pace of another', () => {
     const line = lineOf([
-      { device: 'd-one', set: { what: 'person', name: 'linnet' } },
-      { device: 'd-one', set: { what: 'pace', feet: 5.2 } },
-      { device: 'd-two', set: { what: 'pace', feet: 4.8 } },
-      { device: 'd-two', set: { what: 'person', name: 'robin' } },
+      { device: one, set: { what: 'person', name: 'linnet' } },
+      { device: one, set: { what: 'pace', feet: 5.2 } },
+      { device: two, set: { what: 'pace', feet: 4.8 } },
+      { device: two, set: { what: 'person', name: 'robin' } },
     ]);
     // What was said before anybody was named there serves who speaks there.
-    expect(line.of('d-two').pace?.feet).toBe(4.8);
-    line.add('e9', 'd-two', { what: 'person', name: 'linnet' });
+    expect(line.of(two).pace?.feet).toBe(4.8);
+    line.add('e9', two, { what: 'person', name: 'linnet' });
     // Both are linnet's now; the later one holds.
-    expect(line.of('d-two').pace?.feet).toBe(4.8);
-    expect(line.at('d-two', 4).pace?.feet).toBe(4.8);
-    expect(line.of('d-one').pace?.feet).toBe(5.2);
-    expect(line.of('d-three').pace).toBeNull();
+    expect(line.of(two).pace?.feet).toBe(4.8);
+    expect(line.at(two, 4).pace?.feet).toBe(4.8);
+    expect(line.of(one).pace?.feet).toBe(5.2);
+    expect(line.of(three).pace).toBeNull();
   });
 });

@@ -1,13 +1,15 @@
 /** The rows of the Book: what a search finds, and that it finds the same in slices as at once. */
+
 import { describe, expect, test } from 'vitest';
 import { type BookFilter, RowSearch, speakersOf } from '../../client/screens/row-search.ts';
 import { Book } from '../../shared/book/book.ts';
+import { deviceId } from '../../shared/note/journal.ts';
 import { madeBook } from '../bench/large/made-book.ts';
 
 const book = new Book();
 book.applyAll(madeBook(800));
 
-const search = (filter: BookFilter) => new RowSearch(book, 'p-robin', filter, speakersOf(book));
+const search = (filter: BookFilter) => new RowSearch(book, deviceId('p-robin'), filter, speakersOf(book));
 const plot = [...book.plots()][3];
 
 describe('a search through the book', () => {

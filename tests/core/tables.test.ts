@@ -2,9 +2,11 @@
 import { describe, expect, it } from 'vitest';
 import { grammar } from '../../grammar/description/grammar.ts';
 import type { settingRow } from '../../shared/book/settings.ts';
+import { SettingsLine } from '../../shared/book/settings-line.ts';
 import { columnsOf, keysOf, keysWhere } from '../../shared/core/tables.ts';
 import { angleUnits, areaUnits, lengthUnits, unitTable } from '../../shared/core/units.ts';
 import { heightMethodKeys, type WithUnits } from '../../shared/measuring/height/methods.ts';
+import { deviceId } from '../../shared/note/journal.ts';
 import { type LogRuleRow, logRuleKeys } from '../../shared/note/log-rules.ts';
 import { type Distance, type Measurement, noteSchema } from '../../shared/note/note.ts';
 import { settingNames } from '../../shared/note/settings.ts';
@@ -88,6 +90,16 @@ describe('does not compile', () => {
       unweighed: { after: (settings) => settings, named: () => '', told: () => '' },
     } satisfies Record<string, Row>;
     expect(Object.keys(rows)).toHaveLength(3);
+  });
+
+  it('the id of an entry in the place of a device, which stands beside it in many calls', () => {
+    const line = new SettingsLine();
+    const device = deviceId('d-one');
+    // @ts-expect-error: the two are the wrong way round
+    line.add(device, 'e-one', { what: 'eye', feet: 5.5 });
+    line.add('e-one', device, { what: 'eye', feet: 5.4 });
+    expect(line.of(device).eye?.feet).toBe(5.4);
+    expect(() => deviceId('')).toThrow();
   });
 
   it('a measurement kept with a length that has lost its unit', () => {

@@ -11,7 +11,7 @@ import { readWav, writeWav } from '../../server/speech/audio.ts';
 import { createHearing } from '../../server/speech/hear.ts';
 import type { Book } from '../../shared/book/book.ts';
 import { Session } from '../../shared/dialogue/session.ts';
-import { MemoryJournal } from '../../shared/note/journal.ts';
+import { deviceId, MemoryJournal } from '../../shared/note/journal.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
 import { clock, converse, ids } from '../support/conversation.ts';
 
@@ -106,7 +106,7 @@ describe('the morning in thirteen breaths, typed', () => {
   let session: Session;
   beforeAll(async () => {
     session = await Session.open(new MemoryJournal(), language.tongue, {
-      device: 'device-1',
+      device: deviceId('device-1'),
       now: clock(),
       id: ids(1),
     });

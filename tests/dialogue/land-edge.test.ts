@@ -5,7 +5,7 @@
 import geodesic from 'geographiclib-geodesic';
 import { describe, expect, it } from 'vitest';
 import { mostEdgeBytes, readEdgeFile } from '../../shared/land/edge-file.ts';
-import { entrySchema } from '../../shared/note/journal.ts';
+import { deviceId, entrySchema } from '../../shared/note/journal.ts';
 import { groundDrawing } from '../../shared/report/charts/ground.ts';
 import { type Conversation, converse } from '../support/conversation.ts';
 
@@ -75,7 +75,7 @@ describe('an edge from a file', () => {
     expect(await one.say('way to the next plot')).toMatch(
       /^Bearing \d+, \d+ feet: \d+ paces; \d+ uphill\. Plot 1\./,
     );
-    const drawn = groundDrawing(one.session.book, 'device-1');
+    const drawn = groundDrawing(one.session.book, deviceId('device-1'));
     expect(typeof drawn !== 'string' && drawn.says).toMatch(
       /^The edge as it was brought in; 0 of 12 planned/,
     );

@@ -3,10 +3,12 @@
  * them, and what is said at the border between two. Areas are geometry (paces of 5 ft): 100 x 80 paces are 4.59 acres,
  * 100 x 40 paces 2.30.
  */
+
 import { describe, expect, it } from 'vitest';
 import { groundOf } from '../../shared/dialogue/land/ground.ts';
 import { plansInForce } from '../../shared/dialogue/land/plans.ts';
 import { isInside } from '../../shared/land/polygon.ts';
+import { deviceId } from '../../shared/note/journal.ts';
 import { type Conversation, converse } from '../support/conversation.ts';
 
 const round = (wide: number, long: number): readonly string[] => [
@@ -28,7 +30,7 @@ const walked = [
   ...round(100, 40),
 ] as const;
 
-const plansOf = ({ session }: Conversation) => plansInForce(session.book, 'device-1');
+const plansOf = ({ session }: Conversation) => plansInForce(session.book, deviceId('device-1'));
 const numbersOf = (one: Conversation): number[][] =>
   plansOf(one).map(({ plots }) => plots.map(({ number }) => number));
 

@@ -5,7 +5,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Book } from '../../shared/book/book.ts';
-import { MemoryJournal } from '../../shared/note/journal.ts';
+import { deviceId, MemoryJournal } from '../../shared/note/journal.ts';
 import { type Conversation, clock, converse, ids } from '../support/conversation.ts';
 
 const begun = ['my pace is five point two three feet', 'new stand alder hollow'] as const;
@@ -522,10 +522,10 @@ function picture(book: Book): unknown {
     walks: [...land.walks.values()],
     plans: land.plans,
     prices: land.prices,
-    trail: land.trail('device-1').filter(({ act }) => act.act !== 'way'),
+    trail: land.trail(deviceId('device-1')).filter(({ act }) => act.act !== 'way'),
     stands: [...book.stands.values()],
     plots: [...book.plots()],
-    settings: book.settingsOf('device-1'),
+    settings: book.settingsOf(deviceId('device-1')),
   };
 }
 

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Book } from '../../shared/book/book.ts';
-import { MemoryJournal } from '../../shared/note/journal.ts';
+import { deviceId, MemoryJournal } from '../../shared/note/journal.ts';
 import { type Conversation, converse } from '../support/conversation.ts';
 
 const set = ['my pace is five point three feet', 'eye height five and a half'] as const;
@@ -200,7 +200,7 @@ const takings = [
 
 /** All that can be read off a book, but for the entries themselves. */
 function picture(book: Book): unknown {
-  const { entries: _, ...hand } = book.deviceState('device-1');
+  const { entries: _, ...hand } = book.deviceState(deviceId('device-1'));
   return {
     trees: [...book.trees()].map(({ heightFt, heightSdFt, ...tree }) => ({
       ...tree,
@@ -211,7 +211,7 @@ function picture(book: Book): unknown {
     plots: [...book.plots()],
     stands: [...book.stands.values()],
     strata: [...book.strata.values()],
-    settings: book.settingsOf('device-1'),
+    settings: book.settingsOf(deviceId('device-1')),
     doubts: book.doubts.filter(({ state }) => state !== 'dropped'),
     remarks: book.remarks,
     words: book.words,

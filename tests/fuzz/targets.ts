@@ -18,7 +18,7 @@ import { readPcm16, readWav, writeWav } from '../../server/speech/audio.ts';
 import { Book } from '../../shared/book/book.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { Session } from '../../shared/dialogue/session.ts';
-import { type Entry, entrySchema, MemoryJournal } from '../../shared/note/journal.ts';
+import { deviceId, type Entry, entrySchema, MemoryJournal } from '../../shared/note/journal.ts';
 import { lengths } from '../../shared/note/limits.ts';
 import { fromJson, toJson } from '../../shared/report/files/entries.ts';
 import { entriesOfTable } from '../../shared/report/files/import-tables.ts';
@@ -113,7 +113,7 @@ function reader(): Target {
       const journal = new MemoryJournal();
       let ids = 0;
       const session = await Session.open(journal, tongue, {
-        device: 'd-fuzz',
+        device: deviceId('d-fuzz'),
         now: () => 1_780_000_000_000,
         id: (time) => idOf(time, ids++),
       });
@@ -334,7 +334,7 @@ function csv(): Target {
               .join('\n');
       const table = fromCsv(text);
       if (!table.ok) return says(table.error);
-      const made = entriesOfTable(table.value, { known: () => false, device: 'table-fuzz', id });
+      const made = entriesOfTable(table.value, { known: () => false, device: deviceId('table-fuzz'), id });
       if (!made.ok) return says(made.error);
       for (const entry of made.value)
         must(entrySchema.safeParse(entry).success, 'an entry that its schema refuses');

@@ -1,4 +1,5 @@
 /** A book's own table put into another book: nothing that the columns hold is lost, nothing comes twice. */
+
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
@@ -6,6 +7,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { Desk, MemoryStore } from '../../server/desk/desk.ts';
 import { openStore } from '../../server/journal/sqlite.ts';
 import { createLanguage } from '../../server/language/language.ts';
+import { deviceId } from '../../shared/note/journal.ts';
 import { writeCsv } from '../../shared/report/files/csv.ts';
 import { commandLine, ownFolder } from '../server/terminal.ts';
 
@@ -92,7 +94,7 @@ describe('a table put into another book', () => {
     let n = 0;
     const entries = entriesOfTable(table.value, {
       known: () => false,
-      device: 'table-1',
+      device: deviceId('table-1'),
       id: () => `01990000-0000-7000-8000-${String(++n).padStart(12, '0')}`,
     });
     if (!entries.ok) throw new Error(entries.error);
@@ -181,7 +183,7 @@ describe('a table put into another book', () => {
     let n = 0;
     const entries = entriesOfTable(read.value, {
       known: () => false,
-      device: 'table-1',
+      device: deviceId('table-1'),
       id: () => `01990000-0000-7000-9000-${String(++n).padStart(12, '0')}`,
     });
     if (!entries.ok) throw new Error(entries.error);
@@ -203,7 +205,11 @@ describe('a table put into another book', () => {
     const again = parse(second.export('csv', 'all'), { columns: true }) as Record<string, string>[];
     expect(again.find(({ record }) => record === 'tree')).toEqual(tree);
     // Told once more, nothing comes twice.
-    const twice = entriesOfTable(read.value, { known: () => true, device: 'table-2', id: () => '' });
+    const twice = entriesOfTable(read.value, {
+      known: () => true,
+      device: deviceId('table-2'),
+      id: () => '',
+    });
     expect(twice.ok && twice.value).toEqual([]);
   });
 

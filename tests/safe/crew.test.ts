@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { Desk } from '../../server/desk/desk.ts';
 import { openPostgres, type PostgresStore } from '../../server/journal/postgres.ts';
 import { StoreError } from '../../server/journal/store.ts';
-import type { Entry } from '../../shared/note/journal.ts';
+import { deviceId, type Entry } from '../../shared/note/journal.ts';
 import { commandLine, ownFolder } from '../server/terminal.ts';
 import { entriesOf, entryOf } from '../support/entries.ts';
 import { fakeLanguage, noon } from '../support/fakes.ts';
@@ -148,7 +148,7 @@ describe.skipIf(!hasPostgres)('a crew’s database', () => {
   test('lets a program that lost its connection write on only while nobody took its device', async () => {
     const name = fresh();
     const store = await opened(at(name));
-    const other = { ...entryOf(9), device: 'd-phone' };
+    const other = { ...entryOf(9), device: deviceId('d-phone') };
     await server.sql(killAll);
     // Started while the first was away: the database had let go of its device.
     const second = await opened(at(name));

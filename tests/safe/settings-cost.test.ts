@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { Book } from '../../shared/book/book.ts';
 import type { Act } from '../../shared/note/acts.ts';
-import type { Entry } from '../../shared/note/journal.ts';
+import { deviceId, type Entry } from '../../shared/note/journal.ts';
 import type { Measurement } from '../../shared/note/note.ts';
 import type { SettingAct } from '../../shared/note/settings.ts';
 import { entryOf } from '../support/entries.ts';
@@ -48,7 +48,7 @@ test('4 500 small settings and their retractions, and 3 000 walks, are a matter 
       for (const entry of entries) book.apply(entry);
     }),
   ).toBeLessThan(15);
-  expect(book.settingsOf('d-one').walks).toHaveLength(3000);
+  expect(book.settingsOf(deviceId('d-one')).walks).toHaveLength(3000);
 });
 
 // A pace that is set and taken back gives two thousand heights a value and takes it again, each of four thousand times: the

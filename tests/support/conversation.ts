@@ -3,7 +3,7 @@
 import { grammar } from '../../grammar/description/grammar.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { PhoneKeeper, Told, Tongue } from '../../shared/dialogue/types.ts';
-import { type Journal, MemoryJournal } from '../../shared/note/journal.ts';
+import { deviceId, type Journal, MemoryJournal } from '../../shared/note/journal.ts';
 import { reader, speaker } from './language.ts';
 
 export const tongue: Tongue = {
@@ -46,7 +46,7 @@ export async function converse(
 ): Promise<Conversation> {
   const device = options.device ?? 1;
   const session = await Session.open(options.journal ?? new MemoryJournal(), tongue, {
-    device: `device-${device}`,
+    device: deviceId(`device-${device}`),
     now: options.now ?? clock(),
     id: options.id ?? ids(device),
     ...(options.phones ? { phones: options.phones } : {}),

@@ -1,5 +1,5 @@
 /** Made-up entries for tests: seeded, all valid, some with every optional part. */
-import type { Entry } from '../../shared/note/journal.ts';
+import { deviceId, type Entry } from '../../shared/note/journal.ts';
 
 /** A UUIDv7-shaped id from two numbers, so that tests need no randomness. */
 export function idOf(time: number, n: number): string {
@@ -20,7 +20,7 @@ export function entryOf(seq: number, device = 'd-one', at = 1_780_000_000_000): 
   };
   return {
     id,
-    device,
+    device: deviceId(device),
     seq,
     time,
     words: `${measurement.distance.count} paces, eye 5.5 — “même” ${seq}`,

@@ -1,9 +1,11 @@
 /** An edge that comes from a file: kept with the stand or stratum, its area taken only after a yes. */
+
 import type { Book } from '../../book/book.ts';
 import type { Plane } from '../../core/plane.ts';
 import { metresPerFoot } from '../../core/units.ts';
 import { readGeoJson } from '../../land/read-geojson.ts';
 import type { Act } from '../../note/acts.ts';
+import type { DeviceId } from '../../note/journal.ts';
 import type { NoteOf } from '../../note/note.ts';
 import * as wording from '../../wording/wording.ts';
 import { asking, type Context, kept, type Outcome, refused } from '../outcome.ts';
@@ -57,7 +59,7 @@ function farFrom(book: Book, plane: Plane): string {
 }
 
 /** The edge that was brought in last for the stratum or stand in hand, where no walk came after it. */
-export function edgeInHand(book: Book, device: string): EdgeAct | null {
+export function edgeInHand(book: Book, device: DeviceId): EdgeAct | null {
   const stand = book.standOf(device)?.id ?? null;
   const stratum = book.stratumOf(device)?.id ?? null;
   const of = book.land.edges.filter((edge) => edge.stand === stand);

@@ -15,11 +15,12 @@ import { type ClosedTraverse, closeTraverse, followLegs } from '../../land/trave
 import { knownPosition, reckoned, type WaySettings, wayTo } from '../../land/way.ts';
 import type { HeightProblem } from '../../measuring/height/types.ts';
 import type { Act } from '../../note/acts.ts';
+import type { DeviceId } from '../../note/journal.ts';
 
 type EdgeAct = Extract<Act, { act: 'edge' }>;
 
 /** Whose paces they are: of who speaks on a device, at a point of the settings line. */
-export function walkerOf(book: Book, device: string, point = book.settings.length): Walker {
+export function walkerOf(book: Book, device: DeviceId, point = book.settings.length): Walker {
   const { person, pace, counting, groundShorter } = book.settings.at(device, point);
   return { name: person ?? device, pace, counting, groundShorter };
 }
@@ -58,7 +59,7 @@ export function closedWalk(book: Book, walk: EdgeWalk): Result<ClosedTraverse, s
 }
 
 /** The walk under way on a device, else one of the crew's in the stand that it is in. */
-export function openWalk(book: Book, device: string): EdgeWalk | null {
+export function openWalk(book: Book, device: DeviceId): EdgeWalk | null {
   const walks = [...book.land.walks.values()];
   const stand = book.standOf(device)?.id ?? null;
   return (
@@ -69,7 +70,7 @@ export function openWalk(book: Book, device: string): EdgeWalk | null {
 }
 
 /** The newest walk of the stand or stratum in hand, closed or not. */
-export function walkInHand(book: Book, device: string): EdgeWalk | null {
+export function walkInHand(book: Book, device: DeviceId): EdgeWalk | null {
   const open = openWalk(book, device);
   if (open) return open;
   const walks = [...book.land.walks.values()];
@@ -149,7 +150,7 @@ export function locatedOn(
 }
 
 /** The ground of the stratum in hand, else of the stand: its last edge that was closed or brought in. */
-export function groundInHand(book: Book, device: string): Result<Ground, string> {
+export function groundInHand(book: Book, device: DeviceId): Result<Ground, string> {
   const stand = book.standOf(device)?.id ?? null;
   const stratum = book.stratumOf(device)?.id ?? null;
   const of = [...[...book.land.walks.values()].filter(({ closed }) => closed), ...book.land.edges].filter(
@@ -195,7 +196,7 @@ export interface Whereabouts {
   readonly way: Extract<Act, { act: 'way' }> | null;
 }
 
-export function whereabouts(book: Book, device: string): Whereabouts | null {
+export function whereabouts(book: Book, device: DeviceId): Whereabouts | null {
   const trail = book.land.trail(device);
   const last = trail.findLastIndex(({ act }) => act.act === 'place');
   const placed = trail[last];
@@ -212,7 +213,7 @@ export function whereabouts(book: Book, device: string): Whereabouts | null {
 }
 
 /** Where the device is by the last leg that it said, or by the closing of its walk. */
-function lastOnWalk(book: Book, device: string) {
+function lastOnWalk(book: Book, device: DeviceId) {
   const walk = [...book.land.walks.values()].findLast((one) => one.device === device);
   if (!walk) return null;
   const entry = walk.closed ? book.land.endOf(walk.id) : walk.legs.at(-1)?.entry;
@@ -225,7 +226,7 @@ function lastOnWalk(book: Book, device: string) {
 /** Round an obstacle one comes back on the line, less sure of where. */
 function moved(
   book: Book,
-  device: string,
+  device: DeviceId,
   { ground, located }: Pick<Whereabouts, 'ground' | 'located'>,
   trail: readonly Trail[],
 ): Whereabouts {

@@ -1,10 +1,12 @@
 /** Being led: the way to a planned plot by dead reckoning, where one stands for certain, and round an obstacle. */
+
 import type { Book } from '../../book/book.ts';
 import { lengthToFeet, lengthUnitOf, type Units } from '../../core/units.ts';
 import type { PlanePoint } from '../../land/error-ellipse.ts';
 import { handPickedBias } from '../../land/layout.ts';
 import { aroundObstacle, type Way, wayTo } from '../../land/way.ts';
 import type { Act, SavedPlot } from '../../note/acts.ts';
+import type { DeviceId } from '../../note/journal.ts';
 import type { NoteOf } from '../../note/note.ts';
 import * as wording from '../../wording/wording.ts';
 import { type Context, kept, type Outcome, refused, said } from '../outcome.ts';
@@ -258,7 +260,7 @@ interface ShownWay {
 }
 
 /** Null where no way was told since the last known place. */
-export function wayShown(book: Book, device: string): ShownWay | null {
+export function wayShown(book: Book, device: DeviceId): ShownWay | null {
   const from = whereabouts(book, device);
   if (!from?.way) return null;
   const settings = book.settingsOf(device);

@@ -1,4 +1,5 @@
 /** The ground as a drawing: the edge as it was walked, planned plots and those that were taken, where a device is and its way. */
+
 import type { Book } from '../../book/book.ts';
 import { err, ok, type Result } from '../../core/result.ts';
 import { metresPerFoot, type Units } from '../../core/units.ts';
@@ -8,6 +9,7 @@ import type { PlanePoint } from '../../land/error-ellipse.ts';
 import { covarianceOf, radialSd } from '../../land/error-ellipse.ts';
 import { ringsOf } from '../../land/polygon.ts';
 import { followLegs } from '../../land/traverse.ts';
+import type { DeviceId } from '../../note/journal.ts';
 import type { Mark } from './drawing.ts';
 import type { Drawn } from './drawings.ts';
 import { mapLength } from './map-layout.ts';
@@ -26,7 +28,7 @@ interface Ground {
   readonly to: PlanePoint | null;
 }
 
-function groundShown(book: Book, device: string): Result<Ground, string> {
+function groundShown(book: Book, device: DeviceId): Result<Ground, string> {
   const made = groundInHand(book, device);
   const walk = walkInHand(book, device);
   const walked = walk !== null && !walk.closed ? walk : null;
@@ -58,7 +60,7 @@ function groundShown(book: Book, device: string): Result<Ground, string> {
 }
 
 /** The drawing for who speaks on a device; a sentence where there is no ground yet. */
-export function groundDrawing(book: Book, device: string): Drawn {
+export function groundDrawing(book: Book, device: DeviceId): Drawn {
   const shown = groundShown(book, device);
   if (!shown.ok) return shown.error;
   const { units } = book.settingsOf(device);

@@ -7,7 +7,7 @@ import { required } from '../../core/required.ts';
 import { err, ok, type Result } from '../../core/result.ts';
 import type { Act, TreeFields } from '../../note/acts.ts';
 import { asSaid } from '../../note/deviations.ts';
-import { type Entry, entrySchema } from '../../note/journal.ts';
+import { type DeviceId, deviceId, type Entry, entrySchema } from '../../note/journal.ts';
 import type { Measurement, Note } from '../../note/note.ts';
 import { type SettingAct, settingSaidSchema } from '../../note/settings.ts';
 import type { PlotRecord, StandRecord, TreeRecord } from '../../totals/types.ts';
@@ -18,7 +18,7 @@ interface TableImport {
   /** Whether the book has the entry of this id. */
   readonly known: (id: string) => boolean;
   /** Begins the names of the devices; not used before in the book. */
-  readonly device: string;
+  readonly device: DeviceId;
   /** A fresh UUIDv7 for a time. */
   readonly id: (time: number) => string;
 }
@@ -59,7 +59,7 @@ export function entriesOfTable(table: ReadTable, how: TableImport): Result<Entry
   const inOrder = [...groups.values()].sort((a, b) => a.from - b.from);
   const firsts = inOrder.map(({ trees }) => Math.min(...trees.map(({ number }) => number)));
   for (const [at, group] of inOrder.entries()) {
-    const device = `${how.device}-${String(at + 1).padStart(5, '0')}`;
+    const device = deviceId(`${how.device}-${String(at + 1).padStart(5, '0')}`);
     // A plot without trees stands before the next one with some.
     const first = firsts.slice(at).find(Number.isFinite) ?? Number.MAX_VALUE;
     for (const entry of entriesOf(group, table, { ...how, device }, named))
@@ -174,7 +174,7 @@ function entriesOf(group: Group, table: ReadTable, how: TableImport, named: Set<
  */
 function settingEntries(settings: readonly KeptSetting[], how: TableImport): Entry[] {
   const entries: Entry[] = [];
-  const devices = new Map<string | null, { readonly device: string; seq: number }>();
+  const devices = new Map<string | null, { readonly device: DeviceId; seq: number }>();
   const put = (person: string | null, of: Pick<Entry, 'id' | 'time' | 'note' | 'acts'>) => {
     const own = required(devices.get(person), 'the device of a person');
     entries.push({
@@ -192,7 +192,7 @@ function settingEntries(settings: readonly KeptSetting[], how: TableImport): Ent
     done.add(entry);
     if (!devices.has(person)) {
       devices.set(person, {
-        device: `${how.device}-set-${String(devices.size + 1).padStart(3, '0')}`,
+        device: deviceId(`${how.device}-set-${String(devices.size + 1).padStart(3, '0')}`),
         seq: 0,
       });
       if (person !== null) {

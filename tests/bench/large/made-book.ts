@@ -4,7 +4,7 @@
  */
 import { seeded } from '../../../shared/core/random.ts';
 import type { Act } from '../../../shared/note/acts.ts';
-import type { Entry } from '../../../shared/note/journal.ts';
+import { type DeviceId, deviceId, type Entry } from '../../../shared/note/journal.ts';
 import type { Measurement, Note } from '../../../shared/note/note.ts';
 import { idOf } from '../../support/entries.ts';
 
@@ -16,7 +16,7 @@ const tenthAcre = { by: 'area', value: 0.1, unit: 'acre' } as const;
 const species = [833, 316, 318, 531] as const;
 
 interface Phone {
-  readonly device: string;
+  readonly device: DeviceId;
   readonly person: string;
   seq: number;
   plots: number;
@@ -80,7 +80,7 @@ export function* madeBook(count: number, seed = 11): Generator<Entry> {
   const random = seeded(seed);
   const phones = people.map(
     (person, at): Phone => ({
-      device: `p-${person}`,
+      device: deviceId(`p-${person}`),
       person,
       seq: 0,
       plots: 0,

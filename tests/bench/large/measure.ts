@@ -6,7 +6,7 @@ import { deserialize, serialize } from 'node:v8';
 import { Desk } from '../../../server/desk/desk.ts';
 import { openStore } from '../../../server/journal/sqlite.ts';
 import { createLanguage } from '../../../server/language/language.ts';
-import type { Entry } from '../../../shared/note/journal.ts';
+import { deviceId, type Entry } from '../../../shared/note/journal.ts';
 import type { Note } from '../../../shared/note/note.ts';
 import { Totals } from '../../../shared/totals/totals.ts';
 import { idOf } from '../../support/entries.ts';
@@ -84,7 +84,7 @@ const lateEntry = (turn: number): Entry => {
   const id = idOf(time, 2 ** 40 + turn);
   return {
     id,
-    device: 'p-late',
+    device: deviceId('p-late'),
     seq: turn + 1,
     time,
     zone: -240,
