@@ -40,7 +40,9 @@ const notesSchema = z
 /** One meaning that words or sound may have. */
 const candidateSchema = z.strictObject({
   notes: notesSchema,
+  /** As the grammar writes it, or as it was typed. */
   words: z.string(),
+  /** Share of belief among all meanings. */
   posterior: z.number().check(z.minimum(0), z.maximum(1)),
 }) satisfies z.core.$ZodType<Candidate>;
 
@@ -48,15 +50,19 @@ const stateSchema = z.enum(['kept', 'asking', 'refused']);
 
 /** The answer to one breath, in the one form that the command line prints with `--json`. */
 export const answerSchema = z.strictObject({
+  /** As typed, or the likeliest of what was heard. */
   words: z.string(),
   /** The first of the notes; null when all was refused. */
   note: z.nullable(noteSchema),
   /** All notes of the breath that were taken. */
   notes: z.array(noteSchema),
+  /** The height that was told or changed; `sdFeet` is its whole standard deviation. */
   height: z.nullable(
     z.strictObject({ feet: z.number(), metres: z.number(), sdFeet: z.number(), method: z.string() }),
   ),
+  /** One to a few sentences, as they are spoken. */
   reply: z.string(),
+  /** What stood out, with the slips that would explain it and the feet that each would give. */
   doubts: z.array(
     z.strictObject({
       code: z.string(),
@@ -67,8 +73,9 @@ export const answerSchema = z.strictObject({
   ),
   /** The question put, if one was. */
   asks: z.nullable(z.string()),
+  /** `asking`: something waits for an answer, if only a part; `refused`: nothing was kept. */
   state: stateSchema,
-  /** Null for typed words. */
+  /** Null for typed words. `margin`: of the worst word against free sounds, nats; larger is worse. */
   heard: z.nullable(
     z.strictObject({ margin: z.number(), posterior: z.number().check(z.minimum(0), z.maximum(1)) }),
   ),
@@ -82,7 +89,9 @@ const heightSchema = z.strictObject({
   feet: z.number(),
   sdFeet: z.number(),
   method: methodSchema,
+  /** What each cause has of the error; `part` is that of the variance, 0 to 1. */
   shares: z.array(z.strictObject({ cause: causeSchema, sdFeet: z.number(), part: z.number() })),
+  /** What would lower the error most, and to what; null where nothing would by much. */
   advice: z.nullable(
     z.strictObject({
       cause: causeSchema,
@@ -90,14 +99,17 @@ const heightSchema = z.strictObject({
       sdFeet: z.number(),
     }),
   ),
+  /** The working, in its order. */
   steps: z.array(
     z.strictObject({
       name: z.string(),
       value: z.number(),
       unit: z.enum(['ft', 'deg', 'pct', 'paces', 'steps', 'ratio', 'topo']),
+      /** Where the number is from, if it was not said just now. */
       from: z.optional(z.string()),
     }),
   ),
+  /** To scale: level distance, eye over the ground, base over the feet (below them negative), angle to the top. */
   sketch: z.strictObject({
     method: methodSchema,
     heightFt: z.number(),
@@ -106,17 +118,21 @@ const heightSchema = z.strictObject({
     baseFt: z.number(),
     topDegrees: z.nullable(z.number()),
   }),
+  /** Of several takes: their feet, how far each lies from the middle in expected scatters, the outlying and left-out feet. */
   takes: z.optional(
     z.strictObject({
       feet: z.array(z.number()),
       apart: z.array(z.number()),
       outlying: z.array(z.number()),
       leftOut: z.array(z.number()),
+      /** How the middle was found: "mean of 3 takes, 1 left out". */
       rule: z.string(),
+      /** Standard deviation of one take, expected of the device and found here; null of one take. */
       expectedFeet: z.number(),
       foundFeet: z.nullable(z.number()),
     }),
   ),
+  /** Standard deviations that were supposed, as nobody measured them. */
   assumed: z.array(z.strictObject({ of: z.enum(deviationNames), value: z.number() })),
   formula: z.strictObject({ words: z.string(), source: z.string() }),
 });
@@ -205,11 +221,15 @@ export const endpoints = {
     path: '/api/state',
     reply: z.strictObject({
       protocol: z.int(),
+      /** Of the program. */
       version: z.string(),
+      /** Of the description: two of one version read alike. */
       grammar: z.string(),
+      /** Of the rows in the book's file. */
       journalFormat: z.int(),
       /** Name of the book, without its folder; null for a book in memory. */
       book: z.nullable(z.string()),
+      /** What the server's own entries are signed with: another one is another book. */
       device: deviceSchema,
       /** Whether sounds can be answered here, and why not. */
       hears: z.boolean(),
@@ -222,6 +242,7 @@ export const endpoints = {
       now: z.number(),
     }),
   },
+  /** Typed words, answered by the server's own conversation. */
   note: {
     method: 'POST',
     path: '/api/note',
@@ -268,6 +289,7 @@ export const endpoints = {
     }),
     reply: clipResultSchema,
   },
+  /** Entries in the order in which the server took them, `limit` after the cursor; all from the start without one. */
   entries: {
     method: 'GET',
     path: '/api/entries',
@@ -302,6 +324,7 @@ export const endpoints = {
     body: z.strictObject({ id: z.string().check(z.maxLength(60)) }),
     reply: z.strictObject({ out: z.literal(true) }),
   },
+  /** Answers to the usual questions, doubts, report, files and the grammar, of the whole book. */
   totals: { method: 'GET', path: '/api/totals', reply: totalsSchema },
   doubts: { method: 'GET', path: '/api/doubts', reply: doubtsSchema },
   report: { method: 'GET', path: '/api/report', text: ['text/html'] },
