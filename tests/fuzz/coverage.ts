@@ -1,77 +1,48 @@
-/** Which characters of one script have run so far, by the engine's own block counts: what leads the fuzzer to new code. */
-import { type Profiler, Session } from 'node:inspector';
+/** Which blocks have run so far, and about how often in one input: what leads the fuzzer to new code. */
+
+/** How often, coarsely: 1, 2, 3, 4 to 7, 8 to 15, 16 to 31, 32 to 127, more. A bit each. */
+const steps = Uint8Array.from({ length: 256 }, (_, count) => {
+  if (count === 0) return 0;
+  return 1 << [1, 2, 3, 7, 15, 31, 127, 255].findIndex((most) => count <= most);
+});
 
 export class Coverage {
-  readonly #session = new Session();
-  readonly #isWatched: (url: string) => boolean;
-  /** By character of the script: 1 where it has run. */
-  #ran = new Uint8Array(1 << 20);
+  readonly #counts: Uint8Array;
+  /** The same counters, four at a time. */
+  readonly #words: Uint32Array;
+  readonly #seen: Uint8Array;
 
-  constructor(isWatched: (url: string) => boolean) {
-    this.#isWatched = isWatched;
-    this.#session.connect();
-    this.#session.post('Profiler.enable');
-    this.#session.post('Profiler.startPreciseCoverage', { callCount: true, detailed: true });
+  /** `counts`: the counters of an instrumented script, a multiple of four of them. */
+  constructor(counts: Uint8Array) {
+    this.#counts = counts;
+    this.#words = new Uint32Array(counts.buffer, 0, counts.length / 4);
+    this.#seen = new Uint8Array(counts.length);
   }
 
-  /** Characters that have run since the last look and never before; they count as known from now on when `keep`. */
-  news(keep: boolean): number {
-    let found = 0;
-    for (const script of this.#take()) {
-      if (!this.#isWatched(script.url)) continue;
-      for (const { ranges } of script.functions) {
-        if (ranges[0]!.count > 0) found += this.#paint(ranges, keep);
+  /** Forgets what ran since the last look: it is of nobody. */
+  clear(): void {
+    this.#words.fill(0);
+  }
+
+  /** Whether what ran since the last look reached a block that none had reached, or more often than any; known from now on. */
+  news(): boolean {
+    const words = this.#words;
+    let found = false;
+    for (let word = 0; word < words.length; word++) {
+      if (words[word] === 0) continue;
+      for (let at = 4 * word; at < 4 * word + 4; at++) {
+        const step = steps[this.#counts[at]!]!;
+        if ((this.#seen[at]! | step) === this.#seen[at]) continue;
+        this.#seen[at]! |= step;
+        found = true;
       }
+      words[word] = 0;
     }
     return found;
   }
 
-  close(): void {
-    this.#session.disconnect();
-  }
-
-  #take(): Profiler.ScriptCoverage[] {
-    let result: Profiler.ScriptCoverage[] = [];
-    // In the same process the answer is there before this returns.
-    this.#session.post('Profiler.takePreciseCoverage', (_, taken) => {
-      result = taken.result;
-    });
-    return result;
-  }
-
-  /** Ranges lie in each other, the outer before the inner. */
-  #paint(ranges: readonly Profiler.CoverageRange[], keep: boolean): number {
-    const open: Profiler.CoverageRange[] = [];
-    let at = ranges[0]!.startOffset;
-    let found = 0;
-    const upTo = (end: number) => {
-      if ((open.at(-1)?.count ?? 0) > 0 && end > at) found += this.#mark(at, end, keep);
-      at = Math.max(at, end);
-    };
-    for (const range of ranges) {
-      while (open.length > 0 && open.at(-1)!.endOffset <= range.startOffset) {
-        upTo(open.at(-1)!.endOffset);
-        open.pop();
-      }
-      upTo(range.startOffset);
-      open.push(range);
-    }
-    while (open.length > 0) {
-      upTo(open.at(-1)!.endOffset);
-      open.pop();
-    }
-    return found;
-  }
-
-  #mark(from: number, to: number, keep: boolean): number {
-    if (to > this.#ran.length) {
-      const larger = new Uint8Array(2 * to);
-      larger.set(this.#ran);
-      this.#ran = larger;
-    }
-    let found = 0;
-    for (let i = from; i < to; i++) if (this.#ran[i] === 0) found++;
-    if (keep && found > 0) this.#ran.fill(1, from, to);
-    return found;
+  /** Blocks that have run. */
+  get reached(): number {
+    return this.#seen.reduce((sum, seen) => sum + (seen === 0 ? 0 : 1), 0);
   }
 }

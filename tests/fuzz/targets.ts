@@ -20,6 +20,7 @@ import { seeded } from '../../shared/core/random.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import { deviceId, type Entry, entrySchema, MemoryJournal } from '../../shared/note/journal.ts';
 import { lengths } from '../../shared/note/limits.ts';
+import { noteSchema } from '../../shared/note/note.ts';
 import { fromJson, toJson } from '../../shared/report/files/entries.ts';
 import { entriesOfTable } from '../../shared/report/files/import-tables.ts';
 import { fromCsv } from '../../shared/report/files/read-tables.ts';
@@ -103,13 +104,14 @@ function folds(taken: readonly Entry[]): void {
 
 /** Any text, told to a book: no throw, no hang, and what no book can hold is refused with a sentence. */
 function reader(): Target {
-  const judge = createJudge(automaton());
   const understand = createUnderstanding(automaton(), grammar);
   const tongue = createTongue(grammar, () => parseDescription(grammar));
   return {
     async fuzz(data) {
       const words = new TextDecoder().decode(data).slice(0, lengths.words);
-      if (judge(words) !== 'unfit') return;
+      const read = understand(words);
+      if (!read.ok) return says(read.error);
+      if (read.value.every(({ notes }) => notes.every((note) => noteSchema.safeParse(note).success))) return;
       const journal = new MemoryJournal();
       let ids = 0;
       const session = await Session.open(journal, tongue, {
@@ -117,8 +119,7 @@ function reader(): Target {
         now: () => 1_780_000_000_000,
         id: (time) => idOf(time, ids++),
       });
-      const read = understand(words);
-      const { answer } = await session.tell({ words, candidates: read.ok ? read.value : [] });
+      const { answer } = await session.tell({ words, candidates: read.value });
       says(answer.reply);
       const { entries: kept } = await journal.since(0);
       must((answer.state === 'refused') === (kept.length === 0), 'refused and kept');
@@ -363,8 +364,26 @@ function rows(): Target {
   };
 }
 
-export const targets = { reader, strings, sound, wire, socket, json, csv, rows } satisfies Record<
-  string,
-  () => Target
->;
+/** A fault behind three conditions, that the fuzzer must find (tests/safe/fuzzer.test.ts): one in 2 ** 24 by chance alone. */
+function planted(): Target {
+  return {
+    fuzz([first = 0, second = 0, third = 0]) {
+      if (first * 7 === 91)
+        if ((second ^ first) === 200) if (second + third === 300) throw new Error('planted');
+    },
+    seeds: [Uint8Array.of(0, 0, 0, 0)],
+  };
+}
+
+export const targets = {
+  reader,
+  strings,
+  sound,
+  wire,
+  socket,
+  json,
+  csv,
+  rows,
+  planted,
+} satisfies Record<string, () => Target>;
 export type TargetName = keyof typeof targets;
