@@ -83,6 +83,31 @@ describe('laws', () => {
     );
   });
 
+  it('is the same whether it was asked between the trees or only at the end', () => {
+    fc.assert(
+      fc.property(pairs, pairs, (trees, passing) => {
+        const [asked, quiet] = [new HeightCurve(), new HeightCurve()];
+        const ask = () => asked.predict(762, 12);
+        for (const tree of [...passing, ...trees]) {
+          asked.observe(tree);
+          quiet.observe(tree);
+          ask();
+        }
+        for (const tree of passing) {
+          asked.forget(tree);
+          quiet.forget(tree);
+          ask();
+        }
+        for (const { species, diameterIn } of probes) {
+          const [x, y] = [asked.predict(species, diameterIn), quiet.predict(species, diameterIn)];
+          for (const key of ['feet', 'low90', 'high90', 'sdLog'] as const)
+            expect(Math.abs(x[key] / y[key] - 1)).toBeLessThan(1e-9);
+        }
+      }),
+      { numRuns: 60 },
+    );
+  });
+
   it('refuses to forget a tree it never saw', () => {
     expect(() => new HeightCurve().forget(cherries[0]!)).toThrow('never observed');
   });

@@ -4,6 +4,8 @@
  * stands in comments, texts, patterns and types is left alone.
  */
 
+import { seeded } from '../../shared/core/random.ts';
+
 export interface Mutant {
   /** Line from 1. */
   readonly line: number;
@@ -44,7 +46,7 @@ function numbersNear(text: string): readonly string[] {
   return [String(1.25 * value), String(0.8 * value)];
 }
 
-/** All mutants of a source, in its order. `only`: lines that hold one of these words; without any, all lines. */
+/** All mutants of a source, in its order. */
 export function mutantsOf(source: string): Mutant[] {
   const code = blanked(source);
   const found: Mutant[] = [];
@@ -64,6 +66,14 @@ export function mutantsOf(source: string): Mutant[] {
     }
   }
   return found.sort((a, b) => a.from - b.from);
+}
+
+/** So many of them, the same ones every time, in their order; all where there are no more. */
+export function drawn(mutants: readonly Mutant[], most: number): readonly Mutant[] {
+  const next = seeded(18);
+  const places = mutants.map((_, place) => ({ place, lot: next() })).sort((a, b) => a.lot - b.lot);
+  const chosen = new Set(places.slice(0, most).map(({ place }) => place));
+  return mutants.filter((_, place) => chosen.has(place));
 }
 
 export const mutated = (source: string, { from, to, instead }: Mutant): string =>

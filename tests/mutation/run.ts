@@ -1,13 +1,13 @@
 /**
- * `npm run mutation [-- PART OF A NAME ...]`: how many mutants of the sources in `targets.ts` their tests notice, and which
- * not. Minutes to an hour. Ours, because the one for this language that is kept leaves numbers alone, and here the numbers
+ * `npm run mutation [-- N] [PART OF A NAME ...]`: how many mutants of the sources in `targets.ts` their tests notice, and which
+ * not; with a number, so many drawn of each source (always the same), and the score says so. Minutes to an hour. Ours, because the one for this language that is kept leaves numbers alone, and here the numbers
  * are what must not move unseen; it also wants a newer Node. A child process tries one mutant after the other in a runner
  * that stays; one that never ends is noticed as such, and the child is made anew.
  */
 import { type ChildProcess, fork } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { type Mutant, mutantsOf } from './mutants.ts';
+import { drawn, type Mutant, mutantsOf } from './mutants.ts';
 import { type Target, targets } from './targets.ts';
 
 export interface Tried {
@@ -21,17 +21,21 @@ export interface Tried {
 const longestMs = 120_000;
 const child = fileURLToPath(new URL('./child.ts', import.meta.url));
 
-async function main(wanted: readonly string[]): Promise<void> {
+async function main(words: readonly string[]): Promise<void> {
+  const most = Number(words.find((word) => /^\d+$/.test(word)) ?? Number.POSITIVE_INFINITY);
+  const wanted = words.filter((word) => !/^\d+$/.test(word));
   const chosen = targets.filter(
     ({ source }) => wanted.length === 0 || wanted.some((part) => source.includes(part)),
   );
   let [all, noticed] = [0, 0];
   for (const target of chosen) {
-    const mutants = mutantsOf(readFileSync(target.source, 'utf8'));
-    const lived = await survivorsOf(target, mutants);
+    const possible = mutantsOf(readFileSync(target.source, 'utf8'));
+    const mutants = drawn(possible, most);
+    const lived = await survivorsOf(target, mutants, most);
     all += mutants.length;
     noticed += mutants.length - lived.length;
-    console.log(`mutation.${target.source} ${share(mutants.length - lived.length, mutants.length)}`);
+    const of = mutants.length < possible.length ? ` drawn of ${possible.length}` : '';
+    console.log(`mutation.${target.source} ${share(mutants.length - lived.length, mutants.length)}${of}`);
     for (const { line, change } of lived) console.log(`  ${target.source}:${line} ${change}`);
   }
   console.log(`mutation.all ${share(noticed, all)}`);
@@ -40,11 +44,11 @@ async function main(wanted: readonly string[]): Promise<void> {
 const share = (part: number, all: number): string => `${((100 * part) / all).toFixed(1)} % of ${all}`;
 
 /** Mutants that no test noticed. Throws where the tests fail without any. */
-async function survivorsOf(target: Target, mutants: readonly Mutant[]): Promise<Mutant[]> {
+async function survivorsOf(target: Target, mutants: readonly Mutant[], most: number): Promise<Mutant[]> {
   const lived: Mutant[] = [];
   let next = -1;
   while (next < mutants.length) {
-    const process = fork(child, [target.source, JSON.stringify(target.tests), String(next)], {
+    const process = fork(child, [target.source, JSON.stringify(target.tests), String(next), String(most)], {
       execArgv: ['--import', 'tsx'],
       stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
     });

@@ -10,9 +10,9 @@ export interface Target {
 
 const thresholds = 'tests/measuring/thresholds.test.ts';
 const doubts = [thresholds, 'tests/measuring/doubt-rules.test.ts', 'tests/measuring/doubts.test.ts'];
-const heights = [thresholds, 'tests/measuring/height.test.ts'];
+const heights = [thresholds, 'tests/measuring/height.test.ts', 'tests/measuring/budget.test.ts'];
 const volumes = [thresholds, 'tests/totals/volumes.test.ts', 'tests/totals/sources.test.ts'];
-const reading = ['tests/grammar/decide.test.ts', 'tests/grammar/understand.test.ts'];
+const reading = ['tests/grammar/tolerant.test.ts', 'tests/grammar/understand.test.ts'];
 
 export const targets: readonly Target[] = [
   { source: 'shared/measuring/doubt/limits.ts', tests: doubts },
@@ -22,6 +22,7 @@ export const targets: readonly Target[] = [
     tests: ['tests/measuring/second-look.test.ts', 'tests/dialogue/second-look.test.ts'],
   },
   { source: 'shared/measuring/doubt/slip-posterior.ts', tests: doubts },
+  { source: 'shared/measuring/doubt/slips.ts', tests: doubts },
   { source: 'shared/note/deviations.ts', tests: ['tests/measuring/deviations.test.ts', ...heights] },
   { source: 'shared/measuring/height/formulas.ts', tests: heights },
   { source: 'shared/measuring/height/pace.ts', tests: ['tests/measuring/pace.test.ts', ...heights] },
@@ -34,7 +35,10 @@ export const targets: readonly Target[] = [
   { source: 'shared/totals/plots.ts', tests: [thresholds, 'tests/totals/plots.test.ts'] },
   { source: 'shared/totals/estimators.ts', tests: ['tests/totals/estimators.test.ts'] },
   { source: 'shared/core/units.ts', tests: ['tests/core/units.test.ts'] },
-  { source: 'shared/note/journal.ts', tests: ['tests/book/order.test.ts', 'tests/book/book.test.ts'] },
+  {
+    source: 'shared/note/journal.ts',
+    tests: ['tests/book/order.test.ts', 'tests/book/clocks.test.ts', 'tests/book/book.test.ts'],
+  },
   { source: 'grammar/reading/decide.ts', tests: reading },
   { source: 'grammar/reading/edit-evidence.ts', tests: reading },
   { source: 'grammar/reading/edit-costs.ts', tests: reading },

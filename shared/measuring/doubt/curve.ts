@@ -12,7 +12,7 @@ import { normalCdf } from '../../core/statistics.ts';
 import { dot, quadratic, type Vector3 } from '../../core/symmetric.ts';
 import { speciesByCode } from '../../note/species.ts';
 import { DiameterSpread } from './diameters.ts';
-import { type CurveFit, fitRows, powers, type Row } from './fit.ts';
+import { type CurveFit, type CurvePair, fitRows, powers, type Row } from './fit.ts';
 
 /** Breast height, feet (4.5 ft in US practice). */
 export const breastHeightFt = 4.5;
@@ -62,6 +62,8 @@ interface Cell {
   x: number;
   y: number;
   yy: number;
+  /** What the fit reads of it, by the usual height it was reckoned with; null once the sums have changed. */
+  point: { readonly mature: number; readonly of: CurvePair } | null;
 }
 
 /** What one species has given. */
@@ -219,11 +221,12 @@ export class HeightCurve {
       strand = { cells: new Map(), n: 0 };
       this.#strands.set(species, strand);
     }
-    const cell = strand.cells.get(at) ?? { n: 0, x: 0, y: 0, yy: 0 };
+    const cell = strand.cells.get(at) ?? { n: 0, x: 0, y: 0, yy: 0, point: null };
     cell.n += by;
     cell.x += by * x;
     cell.y += by * y;
     cell.yy += by * round(y * y);
+    cell.point = null;
     if (cell.n === 0) strand.cells.delete(at);
     else strand.cells.set(at, cell);
     strand.n += by;
@@ -376,19 +379,27 @@ function genericOf(strands: ReadonlyMap<number, Strand>): number {
 
 function rowOf(species: number, strand: Strand, genericFt: number): Row {
   const mature = matureFt(species, genericFt);
-  const points = [...strand.cells.values()].map((cell) => {
-    const x = cell.x / cell.n;
-    const diameterIn = 10 * Math.exp(x);
-    const middle = cell.y / cell.n;
-    return {
-      x,
-      r: middle - priorLog(mature, diameterIn),
-      n: cell.n,
-      within: Math.max(cell.yy - cell.n * middle * middle, 0),
-      relative: powers.map((_, power) => relativeVariance(diameterIn, power)),
-    };
-  });
+  const points: CurvePair[] = [];
+  for (const cell of strand.cells.values()) {
+    if (cell.point?.mature !== mature) cell.point = { mature, of: pointOf(cell, mature) };
+    points.push(cell.point.of);
+  }
   return { species, precision: precisionOf(species), points };
+}
+
+function pointOf(cell: Cell, mature: number): CurvePair {
+  const x = cell.x / cell.n;
+  const diameterIn = 10 * Math.exp(x);
+  const middle = cell.y / cell.n;
+  const relative = powers.map((_, power) => relativeVariance(diameterIn, power));
+  return {
+    x,
+    r: middle - priorLog(mature, diameterIn),
+    n: cell.n,
+    within: Math.max(cell.yy - cell.n * middle * middle, 0),
+    relative,
+    halfLogRelative: relative.map((of) => 0.5 * Math.log(of)),
+  };
 }
 
 /** No mixture has more than a tenth of itself further out (Chebyshev: 1 / 0.1 is the square of 3.16). */

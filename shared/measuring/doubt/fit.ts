@@ -18,7 +18,7 @@ import {
 } from '../../core/symmetric.ts';
 
 /** Pairs near to one another, ready to be summed. */
-interface CurvePair {
+export interface CurvePair {
   /** ln(diameter / 10 in). */
   readonly x: number;
   /** Residual from the prior curve, in logarithms; mean of the pairs. */
@@ -28,6 +28,8 @@ interface CurvePair {
   readonly within: number;
   /** Variance against that of a tree of ten inches, for each power of the grid. */
   readonly relative: readonly number[];
+  /** Half the logarithm of each of them. */
+  readonly halfLogRelative: readonly number[];
 }
 
 /** What one species of the stand has given; `precision` is that of its own departures, beside the stand's. */
@@ -75,16 +77,22 @@ interface Sums {
   readonly logRelative: number;
 }
 
+/** What the pairs of one species say at one scatter. */
+interface Part {
+  readonly species: number;
+  readonly c: Symmetric3;
+  readonly cb: Vector3;
+  readonly precision: Vector3;
+}
+
 /** One scatter's solution: how well it explains the pairs, and the departures. */
 class Solution {
   readonly log: number;
   readonly scatter: number;
   readonly stand: Departures;
-  readonly #parts = new Map<
-    number,
-    { readonly c: Symmetric3; readonly cb: Vector3; readonly precision: Vector3 }
-  >();
-  readonly #departures = new Map<number, Departures>();
+  /** In the order of the sums; few, so that looking one up costs less than a table of them. */
+  readonly #parts: Part[] = [];
+  #departures: Map<number, Departures> | null = null;
 
   /** `index` of its scatter, `power` of its power in the grids. */
   constructor(
@@ -109,7 +117,7 @@ class Solution {
       q = [q[0] + own[0] * cb[0], q[1] + own[1] * cb[1], q[2] + own[2] * cb[2]];
       log -= weight * Math.log(scatter) + logRelative + 0.5 * (squares * precision - dot(b, cb));
       log += 0.5 * Math.log(determinant(c) * own[0] * own[1] * own[2]);
-      this.#parts.set(row.species, { c, cb, precision: own });
+      this.#parts.push({ species: row.species, c, cb, precision: own });
     }
     const covariance = inverse(p);
     const mean = times(covariance, q);
@@ -123,10 +131,11 @@ class Solution {
 
   /** Departures of a species: the stand's and its own, from its pairs or, without any, from `precision` alone. */
   of(species: number, precision: Vector3): Departures {
+    this.#departures ??= new Map();
     let found = this.#departures.get(species);
     if (found === undefined) {
       const { mean, covariance } = this.stand;
-      const part = this.#parts.get(species);
+      const part = this.#parts.find((one) => one.species === species);
       if (part === undefined) {
         const spread: Vector3 = [1 / precision[0], 1 / precision[1], 1 / precision[2]];
         found = { mean, covariance: plusDiagonal(covariance, spread) };
@@ -212,7 +221,7 @@ function sumUp(
   let r2 = 0;
   let squares = 0;
   const limit = huber * huber * scatter * scatter;
-  for (const { x, r, n, within, relative: relatives } of row.points) {
+  for (const { x, r, n, within, relative: relatives, halfLogRelative } of row.points) {
     const relative = relatives[power]!;
     let trust = 1;
     if (around !== null) {
@@ -224,7 +233,7 @@ function sumUp(
     const wx = w * x;
     const wxx = wx * x;
     weight += trust * n;
-    logRelative += 0.5 * trust * n * Math.log(relative);
+    logRelative += trust * n * halfLogRelative[power]!;
     x0 += w;
     x1 += wx;
     x2 += wxx;
