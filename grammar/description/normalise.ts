@@ -103,14 +103,22 @@ const compassWords: ReadonlyMap<string, string> = new Map([
 const pieces =
   /(\d+)[ -](\d+)\/(\d+)(?![\d.])|(\d+)\/(\d+)(?![\d.])|(\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.(\d+))?|\.(\d+)|[a-z]+(?:'[a-z]+)*|''|['"°%+#&=-]|[,;]|\.(?=\s)/g;
 
+/** Letters without their accents. Example: `withoutAccents('inês')` is `'ines'`. */
+export const withoutAccents = (text: string): string =>
+  /^[ -~]*$/.test(text)
+    ? text
+    : text
+        .normalize('NFD')
+        .replace(/(?<=[a-z])\p{Mn}/giu, '')
+        .normalize('NFC');
+
 /**
  * Canonical words of typed or recognised text, single spaces between; a comma stays behind its word, where a number
  * ends for certain. Examples: `8 paces, eye 5.5` is "eight paces, eye five point five"; `5'6"` is "five feet six inches";
  * `-4°` is "minus four degrees"; `14 1/2` is "fourteen and one half".
  */
 export function normalise(text: string): string {
-  const lower = text
-    .toLowerCase()
+  const lower = withoutAccents(text.toLowerCase())
     .replace(/([½¼¾⅓⅔⅛⅜⅝⅞])(?=\d)/g, '$1 ')
     .replace(/[½¼¾⅓⅔⅛⅜⅝⅞’‘′“”″−–—⁄×º\u00a0]/g, (glyph) => glyphs[glyph] ?? glyph)
     .replace(quadrant, (_, from: string, degrees: string, towards: string) =>

@@ -1,164 +1,186 @@
-/** Stands, people, settings, remarks and the few orders to the tool, put together from their words and numbers. */
+/** Stands, strata, remarks and the few orders to the tool, put together from their words and numbers. */
 import type { Note } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { nobody } from './compose-people.ts';
 import { handOf, targetOf } from './compose-targets.ts';
-import { type Draft, explain, eyeLength, plainLength, type Scan } from './scan.ts';
+import type { SaidPiece } from './pieces.ts';
+import type { Quantity } from './said-numbers.ts';
+import { type Draft, explain, type Scan } from './scan.ts';
 
-type SettingSaid = Extract<Note, { kind: 'setting' }>['set'];
-/** A setting, the numbers that tell it, and the words that go with it. */
-interface SettingFound {
-  readonly set: SettingSaid;
+/** A place that is named in a clause: its name, the pieces of it, and whether it is a part of a stand. */
+interface Place {
+  readonly name: string;
   readonly places: readonly number[];
-  readonly concepts: readonly Concept[];
+  readonly part: boolean;
+  readonly sure: boolean;
 }
 
-/** A pace, an eye height, a walk, units; of the person who is named before it. */
-export function settingDraft(scan: Scan): Draft | undefined {
-  if (scan.asked || scan.species.length > 0 || scan.has('ask', 'scratch')) return undefined;
-  const found = eyeSet(scan) ?? walkSet(scan) ?? paceSet(scan) ?? unitsSet(scan);
-  if (found === undefined) return undefined;
-  const set: Note = { kind: 'setting', set: found.set };
-  // "Wren's pace is": whose it is.
-  const owner = scan.pieces.findIndex(
-    ({ capital, unknown }, at) => capital && unknown && /^(?:'s|is)$/.test(scan.pieces[at + 1]?.text ?? ''),
-  );
-  const concepts: Concept[] = [...found.concepts, 'guess', 'fix', 'to'];
-  if (owner < 0) return { notes: [set], used: explain(scan, found.places, concepts), against: 0 };
-  const person: Note = { kind: 'setting', set: { what: 'person', name: scan.pieces[owner]!.text } };
-  return { notes: [person, set], used: explain(scan, [...found.places, owner], concepts), against: 0 };
-}
+const isPlaceWord = ({ concepts, is }: SaidPiece): boolean =>
+  is === 'words' && (concepts.has('stand') || concepts.has('stratum'));
+/** Words for a part of a stand, where the stand has a name of its own. */
+const partWord = /^(?:block|compartment|unit|section|zone|parcel|patch|stratum|strata|strat)$/;
+const naming = /\b(?:call(?:ed)?|name(?:d)?)\b/;
 
-function eyeSet(scan: Scan): SettingFound | undefined {
-  const [at] = scan.of('eye');
-  if (at === undefined || scan.numbers.length > 1) return undefined;
-  return {
-    set: { what: 'eye', length: eyeLength(scan.number(at)) },
-    places: [at],
-    concepts: ['eye', 'tall', 'off', 'base', 'top', 'here', 'one', 'laid', 'slope'],
-  };
-}
-
-/** So many paces over a known length. */
-function walkSet(scan: Scan): SettingFound | undefined {
-  const [walked] = scan.numbers.filter((at) => /^(?:paces|steps)$/.test(String(scan.number(at).unit)));
-  // Of one pace the length may be said in centimetres.
-  const ofOne = walked !== undefined && scan.number(walked).value === 1;
-  const [length] = scan
-    .of('distance', 'pace', ...(ofOne ? (['diameter'] as const) : []))
-    .filter((at) => at !== walked);
-  if (walked === undefined || length === undefined || scan.numbers.length !== 2) return undefined;
-  if (scan.has('stick', 'meets', 'covers', 'laid')) return undefined;
-  const { value: count, unit } = scan.number(walked);
-  const known = plainLength(scan.number(length));
-  if (known.unit === undefined || !/\b(?:in|is|to|for|per|makes?|over|at|took|takes)\b/.test(scan.text()))
-    return undefined;
-  return {
-    set: { what: 'walk', count, of: unit === 'steps' ? 'steps' : 'paces', length: known },
-    places: [walked, length],
-    concepts: ['pace', 'walk', 'to', 'off', 'tape'],
-  };
-}
-
-const inFeet = { m: 3.28, cm: 0.0328, in: 1 / 12, ft: 1, yd: 3, chain: 66 } as const;
-
-function paceSet(scan: Scan): SettingFound | undefined {
-  const [at] = scan.of('pace');
-  if (at === undefined || scan.numbers.length > 1) return undefined;
-  const said = plainLength(scan.number(at));
-  // A step of seventy five can be nothing but centimetres.
-  const bare = said.unit === undefined && said.value >= 45 && said.value <= 200;
-  const length = bare ? { ...said, unit: 'cm' as const } : said;
-  const word = scan.pieces[scan.at('pace')]!.text;
-  const steps = /step|stride/.test(word) || length.value * inFeet[length.unit ?? 'ft'] < 3.6;
-  return {
-    set: { what: 'pace', length, ...(steps ? { of: 'steps' as const } : {}) },
-    places: [at],
-    concepts: ['pace', 'walk', 'to', 'one', 'slope', 'off'],
-  };
-}
-
-function unitsSet(scan: Scan): SettingFound | undefined {
-  if (scan.numbers.length > 0 || scan.has('person') || scan.has('metric') === scan.has('imperial'))
-    return undefined;
-  return {
-    set: { what: 'units', units: scan.has('metric') ? 'metres' : 'feet' },
-    places: [],
-    concepts: ['metric', 'imperial', 'allOf', 'to', 'reopen', 'here', 'off'],
-  };
-}
-
-const nobody = /^(?:i|we|it|that|this|he|she|they|there|here|somebody|nobody|everybody)$/;
-
-/** Who measures: a name that was written with a capital beside a word for it. */
-export function personDraft(scan: Scan): Draft | undefined {
-  if (
-    scan.asked ||
-    scan.numbers.length > 0 ||
-    scan.species.length > 0 ||
-    scan.has('scratch', 'ask', 'remark')
-  )
-    return undefined;
-  const names = scan.placesOf(
-    ({ is, capital, concepts, text, light }) =>
-      is === 'words' && capital && concepts.size === 0 && !nobody.test(text) && !light,
-  );
-  const [at, ...others] = names;
-  if (at === undefined) return undefined;
-  const behind = scan.pieces[at + 1]?.text;
-  const before = scan.pieces
-    .slice(0, at)
-    .map(({ text }) => text)
-    .join(' ');
-  const introduced =
-    scan.has('person') ||
-    /(?:^| )(?:this is|it is|it 's|i am|now|name is|here is|you got|you have)$/.test(before);
-  const present = at === 0 && /^(?:here|on|back|again|now|speaking)$/.test(behind ?? '');
-  if (!introduced && !present) return undefined;
-  const [second] = others;
-  const both = second === at + 1;
-  if (others.length > (both ? 1 : 0) && !scan.has('person')) return undefined;
-  if (others.length > 1 || (second !== undefined && !both)) return undefined;
-  const name = scan.pieces
-    .slice(at, at + (both ? 2 : 1))
-    .map(({ text }) => text)
-    .join(' ');
-  return {
-    notes: [{ kind: 'setting', set: { what: 'person', name } }],
-    used: explain(scan, both ? [at, second] : [at], ['person', 'off', 'here', 'again', 'next', 'no']),
-    against: 0.2,
-  };
-}
-
-/** A stand or a stratum by its name, which was written with a capital or stands behind a word for it. */
+/** A stand, a stratum or both by their names, which were written with a capital or stand behind a word for them. */
 export function standDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.has('ask', 'scratch', 'remark', 'close', 'person', 'goes', 'has')) return undefined;
-  if (scan.numbers.some((at) => scan.label(at) !== 'area' && scan.label(at) !== 'bare')) return undefined;
-  const word = scan.placesOf(
-    ({ concepts, is }) => is === 'words' && (concepts.has('stand') || concepts.has('stratum')),
-  )[0];
-  if (word === undefined) return undefined;
-  const stratum = scan.pieces[word]!.concepts.has('stratum');
-  const capitals = scan
-    .placesOf(({ is, capital, text }) => is !== 'break' && capital && !nobody.test(text))
-    .filter((at) => at !== word && at > 0);
-  let name: readonly number[] = runOf(capitals);
-  if (name.length === 0) {
-    // "Block nineteen", "stratum upper bench": what follows, to the end of the clause.
-    const from = scan.beside(word, 1, ({ text }) => /^(?:is|'s|called|named|the|name)$/.test(text));
-    if (from < 0) return undefined;
-    const to = scan.pieces.findIndex(({ is }, at) => at > from && is === 'break');
-    name = Array.from({ length: (to < 0 ? scan.pieces.length : to) - from }, (_, i) => from + i);
-    if (name.length > 3) return undefined;
-  }
-  const text = name.map((at) => scan.pieces[at]!.text).join(' ');
-  if (text.replace(/[^a-z0-9]/g, '').length < 2 || scan.species.some((at) => !name.includes(at)))
+  const [area, ...areas] = scan.of('area');
+  if (areas.length > 0 || scan.numbers.some((at) => at !== area && scan.label(at) !== 'bare'))
     return undefined;
+  if (!scan.pieces.some(isPlaceWord)) return placeDraft(scan);
+  const clauses = clausesOf(scan);
+  const named = clauses.flatMap(([from, to]) => placeIn(scan, from, to) ?? []);
+  const found = named.length > 0 ? named : apart(scan, clauses);
+  const [first, second, ...more] = found;
+  if (first === undefined || more.length > 0 || (second !== undefined && first.part === second.part))
+    return undefined;
+  const own = found.flatMap(({ places }) => places);
+  if ([...scan.species, ...scan.numbers].some((at) => at !== area && !own.includes(at))) return undefined;
+  const stand = found.find(({ part }) => !part) ?? (second === undefined ? first : undefined);
+  const stratum = found.find((one) => one !== stand);
+  const said = area === undefined ? undefined : areaOf(scan.number(area));
+  const kind = stand === first && second === undefined && scan.has('stratum') ? 'stratum' : 'stand';
+  if (stand === undefined) return undefined;
+  const note: Note = { kind, name: stand.name, ...(said === undefined ? {} : { area: said }) };
   return {
-    notes: [{ kind: stratum ? 'stratum' : 'stand', name: text }],
-    used: explain(scan, name, ['stand', 'stratum', 'next', 'open', 'here', 'today', 'off']),
+    notes: stratum === undefined ? [note] : [note, { kind: 'stratum', name: stratum.name }],
+    used: explain(scan, area === undefined ? own : [...own, area], [
+      'stand',
+      'stratum',
+      'next',
+      'open',
+      'here',
+      'today',
+      'off',
+      'guess',
+      'in',
+      'plot',
+    ]),
     against: 0.3,
-    ...(capitals.length > 0 || scan.pieces[name[0]! - 1]?.text === 'called' ? {} : { unsure: true }),
+    ...(found.every(({ sure }) => sure) ? {} : { unsure: true }),
   };
+}
+
+const areaOf = ({ value, unit }: Quantity): { value: number; unit?: 'acre' | 'ha' | 'm2' } =>
+  unit === 'acre' || unit === 'ha' || unit === 'm2' ? { value, unit } : { value };
+
+/** "New job, call it Cedar Bottom": the name stands in a clause of its own. */
+function apart(scan: Scan, clauses: readonly (readonly [from: number, to: number])[]): Place[] {
+  return clauses.flatMap(([from, to]) => {
+    const names = range(from, to).filter((at) => scan.pieces[at]!.capital && at > 0);
+    const rest = range(from, to).filter((at) => !names.includes(at));
+    const plain = rest.every((at) => scan.pieces[at]!.light || naming.test(scan.pieces[at]!.text));
+    if (names.length === 0 || names.length > 3 || !plain || runOf(names).length < names.length) return [];
+    const name = names.map((at) => scan.pieces[at]!.name ?? scan.pieces[at]!.text).join(' ');
+    return [{ name, places: [...names, ...rest], part: false, sure: true }];
+  });
+}
+
+/** Where each clause begins and ends. */
+function clausesOf(scan: Scan): (readonly [from: number, to: number])[] {
+  const clauses: (readonly [number, number])[] = [];
+  let from = 0;
+  scan.pieces.forEach(({ is, text }, at) => {
+    if (is !== 'break' || text === ':') return;
+    clauses.push([from, at]);
+    from = at + 1;
+  });
+  clauses.push([from, scan.pieces.length]);
+  return clauses;
+}
+
+/** The place that a clause names. */
+function placeIn(scan: Scan, from: number, to: number): Place | undefined {
+  const { pieces } = scan;
+  const word = pieces.findIndex((piece, at) => at >= from && at < to && isPlaceWord(piece));
+  if (word < 0) return undefined;
+  const text = pieces[word]!.text;
+  const capitals = pieces.flatMap(({ is, capital, text: one }, at) =>
+    at > 0 && at >= from && at < to && at !== word && is !== 'break' && capital && !nobody.test(one)
+      ? [at]
+      : [],
+  );
+  const own = withWord(scan, word);
+  let places: readonly number[] = own ?? withLot(scan, runOf(capitals), to);
+  let sure = places.length > 0;
+  if (places.length === 0) {
+    // "Block nineteen", "stratum upper bench": what follows, to the end of the clause; "call this the mill lot".
+    const behind = scan.beside(word, 1, ({ text: one }) => /^(?:is|'s|called|named|the|name)$/.test(one));
+    const before = pieces.findIndex(({ text: one }, at) => at > from && at < word && one === 'the');
+    if (behind >= 0 && behind < to) places = range(behind, to);
+    else if (before >= 0 && naming.test(scan.text(from, before))) places = range(before + 1, word + 1);
+    else return undefined;
+    if (places.length > 3) return undefined;
+    sure =
+      naming.test(scan.text(from, to)) ||
+      (places.length === 1 &&
+        pieces[places[0]!]!.is === 'number' &&
+        onlyLight(scan, from, to, [word, ...places]));
+  }
+  const named = places
+    .map((at) => pieces[at]!.name ?? pieces[at]!.text)
+    .join(' ')
+    .replaceAll(" '", "'");
+  const letters = named.replace(/[^\p{L}\d]/gu, '');
+  const letter = letters.length === 1 && (pieces[places[0]!]!.capital || /\d/.test(letters));
+  if (letters.length < 2 && !letter) return undefined;
+  const part = partWord.test(text) && own === undefined;
+  // A letter or a number is the name of a part only with the word before it.
+  const short = part && !/^strat/.test(text) && (letter || places.every((at) => pieces[at]!.is === 'number'));
+  return { name: short ? `${text} ${named}` : named, places, part, sure };
+}
+
+const range = (from: number, to: number): number[] => Array.from({ length: to - from }, (_, at) => from + at);
+
+/** "Upper Tannery lot": a word for a place behind the name belongs to it. */
+const withLot = (scan: Scan, run: readonly number[], to: number): readonly number[] => {
+  const next = (run.at(-1) ?? to) + 1;
+  const behind = scan.pieces[next];
+  const lot =
+    next < to && behind !== undefined && /^(?:lot|woods?|farm|ranch|grove|plantation)$/.test(behind.text);
+  return lot && run.length > 0 ? [...run, next] : run;
+};
+
+const onlyLight = (scan: Scan, from: number, to: number, own: readonly number[]): boolean =>
+  scan.pieces
+    .slice(from, to)
+    .every(
+      ({ light, concepts }, at) =>
+        light || own.includes(from + at) || concepts.has('open') || concepts.has('here'),
+    );
+
+/** "Brenner's Wood", "Upper Tannery Lot": the word for it is a part of the name where it has a capital too. */
+function withWord(scan: Scan, word: number): number[] | undefined {
+  const { pieces } = scan;
+  if (!pieces[word]!.capital && pieces[word - 1]?.text !== "'s") return undefined;
+  let from = word;
+  while (from > 0 && (pieces[from - 1]!.text === "'s" || (pieces[from - 1]!.capital && from > 1))) from--;
+  return from < word && from > 0 && pieces[from]!.capital
+    ? Array.from({ length: word - from + 1 }, (_, i) => from + i)
+    : undefined;
+}
+
+const beingSomewhere =
+  /^(?:(?:ok|okay|so|now|and|right|well) )*(?:we|i) (?:are|am|will be|was|were)(?: now| still| just)?(?: (?:working|starting|out|up|down|over|back))* (?:at|in|on|by|near|along|under|below|above) /;
+
+/** "We're at Alder Hollow" is a stand, "we're on the creek side" is told of where one is. */
+function placeDraft(scan: Scan): Draft | undefined {
+  const lead = beingSomewhere.exec(scan.text());
+  if (lead === null || scan.numbers.length > 0) return undefined;
+  let from = 0;
+  while (from < scan.pieces.length && scan.text(0, from).length < lead[0].length - 1) from++;
+  const behind = scan.pieces.slice(from);
+  if (behind.some(({ is }) => is === 'break') || !behind.some(({ unknown, capital }) => unknown || capital))
+    return undefined;
+  const all = new Set(scan.pieces.map((_, at) => at));
+  if (behind.every(({ capital, is }) => capital && is !== 'number'))
+    return {
+      notes: [{ kind: 'stand', name: behind.map(({ name, text }) => name ?? text).join(' ') }],
+      used: all,
+      against: -0.1,
+    };
+  const plain = behind.every(({ is, concepts, light }) => is === 'words' && (light || concepts.size === 0));
+  return plain ? { notes: [{ kind: 'remark', text: scan.text() }], used: all, against: 0.3 } : undefined;
 }
 
 /** The first places that follow one another. */

@@ -16,7 +16,8 @@ import type { Syntax } from '../description/syntax.ts';
 import { askDraft } from './compose-asking.ts';
 import { heightDraft } from './compose-heights.ts';
 import { changeDraft, restoreDraft, scratchDraft } from './compose-mending.ts';
-import { controlDraft, personDraft, remarkDraft, settingDraft, standDraft } from './compose-places.ts';
+import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
+import { controlDraft, remarkDraft, standDraft } from './compose-places.ts';
 import { plotDraft } from './compose-plots.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
@@ -36,6 +37,7 @@ const drafters = [
   remarkDraft,
   personDraft,
   settingDraft,
+  statureDraft,
   standDraft,
   plotDraft,
   changeDraft,
@@ -46,7 +48,9 @@ const drafters = [
 ] as const;
 
 /** What a breath may cost in words left over before it is refused, and what a question is worth asking for. */
-const askUpTo = 4.5;
+const askUpTo = 5;
+/** What a part costs that leaves words over: two things understood go before one with a word that is not. */
+const leavingOver = 0.5;
 
 /** Notes of these kinds are read word for word in one clause only where nothing else was said in it. */
 const neverExact: ReadonlySet<Note['kind']> = new Set([
@@ -162,18 +166,27 @@ export class Composer {
     // Without light words "not" would stand before something else, and a name without its article begins a tree.
     const named =
       scan.species.length > 0 && scan.pieces.some(({ text }) => /^(?:the|that|this|it|is|was)$/.test(text));
-    const numbered = scan.numbers.length > 0 || scan.has('plot');
+    const numbered =
+      (scan.numbers.length > 0 && !scan.numbers.some((at) => scan.isStature(at))) || scan.has('plot');
     const lighter = numbered && !named && !scan.has('no', 'not') ? bare(scan) : whole;
-    return this.exactPart(whole, true) ?? (lighter === whole ? undefined : this.exactPart(lighter, false));
+    const accented = scan.pieces.some(({ name }) => name !== undefined);
+    return (
+      this.exactPart(whole, true, accented) ??
+      (lighter === whole ? undefined : this.exactPart(lighter, false, accented))
+    );
   }
 
-  private exactPart(text: string, whole: boolean): Part | undefined {
+  /** `accented`: a name of it has accents, which are lost word for word. */
+  private exactPart(text: string, whole: boolean, accented: boolean): Part | undefined {
     if (text === '' || /[^a-z' ,]/.test(text)) return undefined;
     const read = this.reader.read(text);
     if (!read.ok || read.value.length > 2) return undefined;
     const [first, second] = read.value;
     const few = text.split(' ').length;
-    const refused = (note: Note): boolean => isKindRefused(note) || hasLongName(note);
+    const refused = (note: Note): boolean =>
+      isKindRefused(note) ||
+      hasLongName(note) ||
+      (accented && note.kind === 'setting' && note.set.what === 'person');
     const isKindRefused = ({ kind }: Note): boolean =>
       neverExact.has(kind) ||
       (!whole && mending.has(kind)) ||
@@ -264,12 +277,13 @@ function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
   if (all.some((note) => !noteSchema.safeParse(note).success)) return undefined;
   const ofTree =
     draft.other === undefined && draft.notes.some(({ kind }) => kind === 'tree' || kind === 'hand');
+  const ofPlace = draft.notes.every(({ kind }) => kind === 'stand' || kind === 'stratum');
   const left: string[] = [];
   const remarks: Note[] = [];
   let sure = draft.unsure !== true;
   let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against;
   for (const run of runsLeft(scan, draft.used)) {
-    const told = ofTree ? toldOnly(scan, run) : undefined;
+    const told = ofTree ? toldOnly(scan, run) : ofPlace ? besideName(scan, run) : undefined;
     if (told === undefined) {
       left.push(scan.text(run.from, run.to));
       cost += costLeft(scan.pieces.slice(run.from, run.to));
@@ -280,9 +294,10 @@ function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
     // Beside what was measured it is offered, unless it says where the tree stands.
     if (!told.place && scan.numbers.length > 0) sure = false;
   }
+  if (left.length > 0) cost += leavingOver;
   // A question with telling words left over asks for something else.
   const asks = draft.notes.some(({ kind }) => kind === 'ask');
-  if (asks && left.length > 0 && cost - draft.against > 3.4) return undefined;
+  if (asks && left.length > 0 && cost - draft.against > 3.9) return undefined;
   return {
     notes: [...draft.notes, ...remarks],
     ...(draft.other === undefined ? {} : { other: draft.other }),
@@ -336,6 +351,15 @@ function toldOnly(scan: Scan, { from, to }: Run): { text: string; place: boolean
   if (begins > from) return undefined;
   const place = !/^(?:with|has|got|have)$/.test(scan.pieces[begins]!.text);
   return { text: scan.text(begins, to).replace(/^(?:has|got|have|with) (?:an? )?/, ''), place };
+}
+
+/** "North side" behind the name of a stand. */
+function besideName(scan: Scan, { from, to }: Run): { text: string; place: boolean } | undefined {
+  const apart = from > 0 && scan.pieces[from - 1]!.is === 'break';
+  const plain = scan.pieces
+    .slice(from, to)
+    .every(({ light, is, concepts }) => light || (is === 'words' && concepts.size === 0));
+  return apart && plain && to - from < 5 ? { text: scan.text(from, to), place: true } : undefined;
 }
 
 /** A number or a name that is left over is worse than a word that nobody knows. */

@@ -3,6 +3,8 @@
  * devices, words of which it is known what they speak of, and the rest. Names come from the description, so what a user
  * teaches is among them.
  */
+
+import { withoutAccents } from '../description/normalise.ts';
 import {
   type Concept,
   conceptPhrases,
@@ -17,6 +19,8 @@ export interface SaidPiece {
   readonly is: 'number' | 'species' | 'mark' | 'ordinal' | 'words' | 'break';
   /** As it is repeated. */
   readonly text: string;
+  /** A word as it was written, in lower case, where that has accents. */
+  readonly name?: string;
   readonly number?: Quantity;
   readonly species?: string | number;
   /** More than one of them. */
@@ -41,7 +45,7 @@ const none: ReadonlySet<Concept> = new Set();
 const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
 
 const split =
-  /\d+[ -]\d+\/\d+(?![\d.])|\d+\/\d+(?![\d.])|(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.\d+)?|\.\d+|[a-z]+(?:'[a-z]+)*|''|['"°%+=&?!,;:.()/^~#-]/gi;
+  /\d+[ -]\d+\/\d+(?![\d.])|\d+\/\d+(?![\d.])|(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.\d+)?|\.\d+|[a-z\u00df-\u00f6\u00f8-\u024f]+(?:'[a-z\u00df-\u00f6\u00f8-\u024f]+)*|''|['"°%+=&?!,;:.()/^~#-]/gi;
 
 const glyphs: Readonly<Record<string, string>> = {
   '½': ' 1/2',
@@ -79,6 +83,11 @@ const spelledOut: ReadonlyMap<string, readonly string[]> = new Map(
     theres: ['there', 'is'],
     its: ['its'],
     "let's": ['let', 'us'],
+    "should've": ['should', 'have'],
+    shoulda: ['should', 'have'],
+    "shoulda'": ['should', 'have'],
+    wanna: ['want', 'to'],
+    gonna: ['going', 'to'],
   }),
 );
 
@@ -89,22 +98,32 @@ const endings = new Map([
   ['ll', 'will'],
 ]);
 /** Before these "'s" is "is". */
-const pronouns = /^(?:that|it|he|she|there|what|who|here|how|where|this|everything|all|which|when)$/;
+const pronouns = /^(?:that|it|he|she|there|what|who|here|how|where|this|everything|all|which|when|name)$/;
 
 /** Tokens of a text: words without their short endings, numbers with their values, signs. */
 function tokensOf(text: string): Token[] {
-  const plain = text.replace(/[½¼¾’‘“”−–—×…]/g, (glyph) => glyphs[glyph]!);
+  const plain = text
+    .normalize('NFC')
+    .replace(/\bU\.S\.(?:A\.)?/g, 'US')
+    .replace(/[½¼¾’‘“”−–—×…]/g, (glyph) => glyphs[glyph]!);
   const tokens: Token[] = [];
   let end = -1;
   for (const match of plain.matchAll(split)) {
     const [found] = match;
     const touches = match.index === end;
     end = match.index + found.length;
-    const shared = { capital: /^[A-Z]/.test(found), touches };
-    const lower = found.toLowerCase();
+    const shared = { capital: /^\p{Lu}/u.test(found), touches };
+    const written = found.toLowerCase();
+    const lower = withoutAccents(written);
     if (/\d/.test(lower)) tokens.push({ ...shared, text: lower, value: typedValue(lower) });
-    else if (/^[a-z]/.test(lower)) tokens.push(...wordsOf(lower).map((word) => ({ ...shared, text: word })));
-    else {
+    else if (/^[a-z]/.test(lower)) {
+      const words = wordsOf(lower);
+      const name = words.length === 1 && lower !== written ? { name: written } : {};
+      // Of "I'm" only the first was written with a capital.
+      tokens.push(
+        ...words.map((text, at) => ({ ...shared, ...name, text, ...(at > 0 ? { capital: false } : {}) })),
+      );
+    } else {
       const sign = signOf(lower, plain[match.index - 1] ?? ' ', plain[end] ?? ' ');
       if (sign !== undefined) tokens.push({ ...shared, text: sign });
     }
@@ -301,7 +320,7 @@ export class PieceReader {
   }
 
   private wordAt(tokens: readonly Token[], at: number): Found['piece'] {
-    const { text, capital } = tokens[at]!;
+    const { text, capital, name } = tokens[at]!;
     const ordinal = ordinals.indexOf(text) + 1;
     if (ordinal > 0) return { is: 'ordinal', text, ordinal };
     const known = this.known.has(text);
@@ -313,7 +332,7 @@ export class PieceReader {
       !known &&
       /^(?:says|said|reckons|calls|called|thinks|tells)$/.test(tokens[at + 1]?.text ?? '');
     const light = like || says || passedOver.has(text) || text.startsWith("'") || /^[+="°%-]$/.test(text);
-    return { is: 'words', text, light, unknown: !light && !known };
+    return { is: 'words', text, ...(name === undefined ? {} : { name }), light, unknown: !light && !known };
   }
 }
 

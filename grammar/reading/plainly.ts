@@ -4,7 +4,7 @@
  * what was read as it stood.
  */
 import type { Candidate, Note } from '../../shared/note/note.ts';
-import { normalise } from '../description/normalise.ts';
+import { normalise, withoutAccents } from '../description/normalise.ts';
 import { ones, teens, tens } from '../description/numbers.ts';
 import { emptyWords, leadIns, lightAdjectives, otherWords } from '../description/other-words/index.ts';
 import type { OtherWords } from '../description/other-words/rows.ts';
@@ -58,7 +58,7 @@ function rowOf([pattern, instead]: OtherWords[number], known: string): Row {
 
 /** Words before "here" and "again" that are no person. */
 const nobody =
-  '(?:nobody|anybody|somebody|everybody|anyone|someone|everyone|nothing|something|anything|dog|bear|deer)(?= )';
+  '(?:nobody|anybody|somebody|everybody|anyone|someone|everyone|nothing|something|anything|dog|bear|deer|[a-z]+ing)(?= )';
 
 const leftOut = (words: readonly string[]): RegExp =>
   new RegExp(`(?<=^| )(?:${[...words].sort((a, b) => b.length - a.length).join('|')})(?=,| |$)`, 'g');
@@ -91,7 +91,8 @@ const textBehind = /(?<=^|, )(?:remark|note|call) .*$/;
 
 /** Signs that nobody types among words are no note in short forms. */
 export const isTyped = (text: string): boolean =>
-  text.length <= mostTyped && /^(?:[a-z0-9\s.,;:'"’”“°½¼¾/=?!()&+×–—-]|\d ?%|, ?%)*$/i.test(text);
+  text.length <= mostTyped &&
+  /^(?:[a-z0-9\s.,;:'"’”“°½¼¾/=?!()&+×–—-]|\d ?%|, ?%)*$/i.test(withoutAccents(text));
 
 /** Reads typed words in the description's own words. */
 export class PlainReader {

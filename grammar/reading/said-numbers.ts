@@ -7,6 +7,8 @@ import { fractions, ones, plotFractions, teens, tens, unitWords } from '../descr
 /** A typed word, number or sign, in lower case. */
 export interface Token {
   readonly text: string;
+  /** A word as it was written, in lower case, where that has accents. */
+  readonly name?: string;
   /** Of a number in digits. */
   readonly value?: number;
   /** Written with a capital. */
@@ -170,7 +172,10 @@ function unitBehind(
     behind += 2;
   else if (word(at) === 'of' && /^an?$/.test(word(at + 1))) behind += 2;
   else while (behind < at + 3 && beforeUnit.has(word(behind))) behind++;
-  const unit = unitOf(tokens, behind, typed);
+  const found = unitOf(tokens, behind, typed);
+  // A double step is a pace.
+  const double = found === 'steps' && tokens.slice(at, behind).some(({ text }) => text === 'double');
+  const unit = double ? 'paces' : found;
   if (unit === undefined || (behind > at && !looseUnits.has(unit))) return { to: at };
   return { unit, to: behind + (unit === 'm' && word(behind + 1) === '2' ? 2 : 1) };
 }

@@ -203,6 +203,7 @@ export class Scan {
   private labelOf(at: number): Label {
     const { unit, sign } = this.number(at);
     if (unit !== undefined && counted.has(unit)) return byUnit[unit];
+    if (this.isStature(at)) return 'other';
     const bare = unit === undefined && sign === undefined ? this.bareLabel(at) : undefined;
     if (bare !== undefined) return bare;
     const best = this.cued(at);
@@ -210,6 +211,18 @@ export class Scan {
     if (sign !== undefined && (unit === undefined || unit === 'pct' || unit === 'deg'))
       return sign > 0 ? 'top' : 'base';
     return unit === undefined ? 'bare' : byUnit[unit];
+  }
+
+  /** "I'm five foot six": how tall somebody is. */
+  isStature(at: number): boolean {
+    const { unit, value } = this.number(at);
+    const feet = unit === 'ft' ? value : unit === 'm' ? value * 3.28 : 0;
+    if (feet < 4.2 || feet > 7.2 || Number.isInteger(value)) return false;
+    const behind = this.pieces[at + 1];
+    return (
+      /(?:^| )(?:i|he|she) (?:am|is)(?: about| only| just)?$/.test(this.text(0, at)) &&
+      (behind === undefined || behind.is === 'break' || behind.concepts.has('tall'))
+    );
   }
 
   /** What a number without unit and sign is whatever stands beside it. */

@@ -9,6 +9,7 @@ import { lengths } from '../../shared/note/limits.ts';
 import { type Candidate, type Note, noteSchema } from '../../shared/note/note.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
+import { withoutAccents } from '../description/normalise.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
@@ -86,6 +87,11 @@ export function createUnderstanding(
   };
   return (text) => {
     const read = exact.read(text);
+    // A name keeps its accents.
+    if (read.ok && withoutAccents(text) !== text && read.value[0]!.notes.some(isPerson)) {
+      const named = composed(text);
+      if (named?.length === 1 && named[0]!.posterior === 1) return ok(named);
+    }
     if (read.ok) {
       const sized = text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
       if (!sized.ok || !read.value.some(({ notes }) => notes.some(hasLongName))) return sized;
@@ -101,6 +107,8 @@ export function createUnderstanding(
     return read.ok ? ok(read.value) : err(refusalSentence(text, read.error, exact, frames()));
   };
 }
+
+const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.what === 'person';
 
 /** One of so many meanings that are offered for a choice. */
 const asOffered =

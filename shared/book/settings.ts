@@ -229,7 +229,7 @@ const settingRows: { readonly [W in SettingName]: BookSetting<SettingAct<W>> } =
   person: {
     after: lastSaid(({ name }) => ({ person: name })),
     named: ({ name }) => `the name ${wording.sentence(name)}`,
-    told: ({ name }) => `${wording.sentence(name)} it is`,
+    told: ({ name }) => `${wording.placeName(name)} it is`,
     brings: 'any',
     changesHeights: true,
     lookedFor: ['pace', 'eye'],

@@ -28,8 +28,9 @@ const settingDialogues: {
   readonly [W in ConvertedSetting]: SettingDialogue<SettingSaid<W>>;
 } & { readonly [W in SaidSetting]?: SettingDialogue<SettingSaid<W>> } = {
   pace: {
-    outcome: (context, set) => {
+    outcome: (context, said) => {
       const { settings } = context;
+      const set = { ...said, length: inCentimetres(said.length) };
       const feet = feetOf(set.length, 'distance', settings.units);
       if (!feet.ok) return refused(feet.error);
       return withUnits(
@@ -42,7 +43,9 @@ const settingDialogues: {
   walk: {
     outcome: (context, set) => {
       const feet = feetOf(set.length, 'distance', context.settings.units);
-      return feet.ok ? walkOutcome(context, set, feet.value) : refused(feet.error);
+      return feet.ok
+        ? withUnits(context.settings, set.length, walkOutcome(context, set, feet.value))
+        : refused(feet.error);
     },
   },
   counting: {
@@ -133,6 +136,10 @@ function withUnits({ unitsSaid, units }: Settings, { unit }: Length, outcome: Ou
     say: (book, now) => `${outcome.say(book, now)} Metres and centimetres from here on.`,
   };
 }
+
+/** A step or a pace of seventy five, said without a unit, can be nothing but centimetres. */
+const inCentimetres = (length: Length): Length =>
+  length.unit === undefined && length.value >= 45 && length.value <= 200 ? { ...length, unit: 'cm' } : length;
 
 /** Two steps (common practice, no source). */
 const usualPace = (units: Settings['units']): string =>

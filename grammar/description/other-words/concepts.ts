@@ -6,7 +6,7 @@
 
 const table = {
   // Trees.
-  dbh: 'dbh|d b h|diameter|diam|through|thru|across|thick|wide|breast height|chest height|above the swell',
+  dbh: 'dbh|d b h|diameter|diameters|diam|through|thru|across|thick|wide|breast height|chest height|above the swell',
   girth:
     'girth|around its middle|round its middle|round her middle|around|round|circumference|in circumference|round the middle|around the middle|in girth',
   tall: 'tall|high|height|heights|ht|as tall as|in height',
@@ -71,14 +71,21 @@ const table = {
   radius: 'radius|rad|r|radii',
   factor: 'factor|baf|prism|relascope|angle gauge|gauge|wedge|basal area factor|bitterlich',
   fixed: 'fixed|circular|round|rounds|circles|fixed area',
-  stand: 'stand|tract|block|compartment|unit|parcel|woodlot|property|wood|forest|job|place|piece|patch',
+  stand:
+    'stand|tract|lot|woods|woodland|plantation|farm|estate|grove|block|compartment|unit|parcel|woodlot|property|wood|forest|job|place|piece|patch',
   stratum: 'stratum|strata|strat|section|zone',
   // People and settings.
   person:
     'crew|cruiser|talking|speaking|calling|recording|on the book|taking over|takes over|taking notes|measuring now|put me down|name is|is my name',
-  pace: 'pace|paces|step|steps|stride|strides|walking step|my pace|pacing',
-  metric: 'metric|metres please|centimetres and metres|metres and centimetres|in metres|in metric',
-  imperial: 'imperial|feet and inches|in feet|feet please|inches and feet',
+  kin: 'colleague|friend|mate|helper|assistant|partner|grandkid|grandson|granddaughter|grandchild|kid|son|daughter|wife|husband|brother|sister|cousin|nephew|niece|student|trainee|apprentice|neighbour|neighbor|boss',
+  book: 'the book|on the book|with the book|wi the book|has the book|has got the book|keeping the book|pencil|the pencil|clipboard|the clipboard|on the clipboard|notebook|the notebook|the sheet|keeping notes|keeps notes|booking|scribing|scribe|recorder|recording|writing|writing it down|tallying|doing the talking|does the talking|user|observer|is the observer',
+  role: 'callipers|calipers|the callipers|on the callipers|taping|shooting|shooting heights|shoots heights|helping|assisting|holding the stick|holding the pole|holding the tape|on the tape|on the stick|on the pole|on the compass|cruising|working|working alone|alone today|all alone|solo|on my own|by myself|on her own|on his own|on her own today|on his own today|flagging|reads|does the reading|reads the next|does the next|doing the next|doing the next one|do the next one|do one|going to do one|is doing one|swap|swap over|swapping|swapping over|switch over|change over|turn now|measuring|carrying|out today|along today|with us|joins|joining|joining us|steps in|stepping in',
+  calibrated: 'calibrate|calibrated|calibrating|calibration|length|worked out',
+  pace: 'double step|double steps|double pace|double paces|pace|paces|step|steps|stride|strides|walking step|my pace|pacing|step length|pace length|length of my step|length of my pace|paces worked',
+  metric:
+    'metric|metres please|centimetres and metres|metres and centimetres|in metres|in metric|in centimetres|centimetres|in cm|cm and m|metres|meters|centimeters|in meters|in centimeters|si units|metric system|metric units',
+  imperial:
+    'imperial|feet and inches|in feet|feet please|inches and feet|in inches|inches|feet|us units|us feet|imperial units|us feet and inches|inches for diameter|customary',
   // Mending.
   no: 'no|nope|nah|naw',
   not: 'not|never|nor|without|except|except for|but not',
@@ -166,6 +173,7 @@ export const passedOver: ReadonlySet<string> = new Set(
     'about around roughly approximately nearly almost maybe probably perhaps only still already even exactly precisely barely some somewhat bit little big small large huge old young nice good great fine tall fat skinny slim thin reckons thinks tells wee lovely mighty single ' +
     "i'd i'm i've again now soon later y'all reckon think believe mean know afraid suppose method come comes came doing go going goes went runs run works work comes seems seem looks keep keeps stands sits belong entirely begin clear against time line anyhow otherwise somehow thereabouts even ones " +
     'one way thing such own whole other standing stood over up down out off back along above ' +
+    'called named want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake ' +
     'hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz'
   ).split(' '),
 );
