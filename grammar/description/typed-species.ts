@@ -15,9 +15,35 @@ type StandIn = (typeof standIns)[number];
 const rareCodes = new Set(typedOnly.map(({ code }) => code));
 /** Longest first: "blue gum" before "gum". */
 const anyTyped = new RegExp(
-  `\\b(${[...typedNames.keys()].sort((a, b) => b.length - a.length).join('|')})s?\\b`,
+  `\\b(${[...typedNames.keys()].sort((a, b) => b.length - a.length).join('|')})(?:e?s)?\\b`,
   'gi',
 );
+
+const codeOf = (typed: string): number | undefined =>
+  typedNames.get(typed) ??
+  typedNames.get(typed.replace(/s$/, '')) ??
+  typedNames.get(typed.replace(/es$/, ''));
+
+/** Trees whose names people have, too. */
+const alsoPeople = /^(?:rowan|hazel|laurel|myrtle|lilac|doug|fig|elder|plum|acacia)$/i;
+const ofPerson =
+  /^(?:'s\b|’s\b|\s+(?:here|speaking|talking|calling|measuring|now|is|was|has|had|on|again|with|says|said|takes|taking|will|and [A-Z]|tree|pace|eye|eyes)\b)/;
+const ofPlace =
+  /(?:\b(?:stand|stratum|tract|block|wood|called|named|name|call|crew|person|it's|this is)\s+)$/i;
+const beforeTree = /\b(?:an?|the|one|another|of|this|that|dead|old|young|first|second|last)\s+$/i;
+const ofTree =
+  /^(?:s\b)?,?:?\s+(?:\d|one|two|three|four|five|six|seven|eight|nine|ten|eleven|[a-z]+teen|twelve|[a-z]+ty\b)/i;
+
+/** Whether a name in a text is that of a tree, not of a person or a place. */
+function isTree(text: string, name: string, at: number): boolean {
+  const before = text.slice(Math.max(0, at - 16), at);
+  const behind = text.slice(at + name.length);
+  if (!alsoPeople.test(name)) return !ofPlace.test(before);
+  // Of our crew: a tree only beside a number or an article.
+  if (/^rowan$/i.test(name))
+    return !/^ tree/i.test(behind) && (ofTree.test(behind) || beforeTree.test(before));
+  return beforeTree.test(before) || !(ofPlace.test(before) || ofPerson.test(behind));
+}
 
 /** What stands where the other does, at every depth: codes of species, and names in sentences. */
 function exchanged<T>(value: T, species: ReadonlyMap<number, number>, text: (text: string) => string): T {
@@ -37,17 +63,19 @@ function exchanged<T>(value: T, species: ReadonlyMap<number, number>, text: (tex
  */
 export function withTypedSpecies<T>(read: (text: string) => T): (text: string) => T {
   return (text) => {
-    const found = [...new Set((text.match(anyTyped) ?? []).map((name) => name.toLowerCase()))];
+    const named = [...text.matchAll(anyTyped)].filter(({ 0: name, index }) => isTree(text, name, index));
+    const found = [...new Set(named.map(([name]) => name.toLowerCase()))];
     if (found.length === 0) return read(text);
     const free = standIns.filter(({ name }) => !text.toLowerCase().includes(name.split(' ').at(-1) ?? name));
     const pairs = found.flatMap((typed, at): { typed: string; code: number; by: StandIn }[] => {
-      const code = typedNames.get(typed) ?? typedNames.get(typed.replace(/s$/, ''));
+      const code = codeOf(typed);
       const by = free[at];
       return code === undefined || by === undefined ? [] : [{ typed, code, by }];
     });
-    const standing = text.replace(
-      anyTyped,
-      (name) => pairs.find(({ typed }) => typed === name.toLowerCase())?.by.name ?? name,
+    const standing = text.replace(anyTyped, (name, _, at: number) =>
+      isTree(text, name, at)
+        ? (pairs.find(({ typed }) => typed === name.toLowerCase())?.by.name ?? name)
+        : name,
     );
     const species = new Map(pairs.map(({ code, by }) => [by.code, code]));
     const back = (told: string): string =>

@@ -94,12 +94,12 @@ export function factsOf(scan: Scan, taken: ReadonlySet<number>): FactsFound | un
     scan,
     facts: {},
     places: [],
-    concepts: ['guess', 'tree', 'noHeight'],
+    concepts: ['guess', 'tree', 'noHeight', 'unmeasured', 'inRow'],
     diameters: [],
   };
   const { facts, places, concepts } = finding;
   for (const at of scan.numbers) {
-    if (taken.has(at)) continue;
+    if (taken.has(at) || scan.label(at) === 'reach') continue;
     if (takings[scan.label(at)]?.(finding, scan.number(at), at) !== true) return undefined;
     places.push(at);
   }
@@ -120,6 +120,7 @@ function takeState({ scan, facts, places, concepts }: Finding, taken: ReadonlySe
     else return;
     places.push(at);
   });
+  if (facts.count !== undefined) concepts.push('howMany', 'next');
   const status = stateOf(scan, facts.defect !== undefined);
   if (status !== undefined) {
     facts.status = status;
@@ -167,6 +168,10 @@ function sizesOf({ scan, facts, diameters }: Finding): Pick<FactsFound, 'more' |
   return { more, unsure: false };
 }
 
+/** "Two snags, both hemlock": what is counted stands before the name. */
+const isCounting = (scan: Scan, at: number): boolean =>
+  /^(?:snags|trees|stems)$/.test(scan.pieces[at + 1]?.text ?? '');
+
 /** "Three beeches", "3 x pine". */
 function countsSpecies(scan: Scan, at: number): boolean {
   if (isDefinite(scan.pieces[at - 1]?.text)) return false;
@@ -178,16 +183,9 @@ function countsSpecies(scan: Scan, at: number): boolean {
         scan.numbers.some((other) => other > to) ||
         (to === at + 1 && scan.number(at).value < 5)
       );
-    if (
-      !(
-        piece.is === 'words' &&
-        (piece.light ||
-          piece.concepts.has('dead') ||
-          piece.concepts.has('times') ||
-          piece.concepts.has('next'))
-      )
-    )
-      return false;
+    const passed = ['dead', 'live', 'times', 'next', 'each', 'ofThem'] as const;
+    const between = piece.is === 'words' && (piece.light || passed.some((one) => piece.concepts.has(one)));
+    if (!between && !(piece.is === 'break' && isCounting(scan, at))) return false;
   }
   return false;
 }

@@ -15,7 +15,7 @@ export interface HeightFound {
   readonly unsure?: boolean;
 }
 
-const always: readonly Concept[] = ['off', 'walk', 'guess', 'tree'];
+const always: readonly Concept[] = ['off', 'walk', 'guess', 'tree', 'distance'];
 
 /** The height that the numbers of a stretch tell; undefined where they tell none, or more than one. */
 export function heightOf(scan: Scan): HeightFound | undefined {

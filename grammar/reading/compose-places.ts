@@ -2,7 +2,6 @@
 import type { Note } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { nobody } from './compose-people.ts';
-import { handOf, targetOf } from './compose-targets.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Quantity } from './said-numbers.ts';
 import { type Draft, explain, type Scan } from './scan.ts';
@@ -188,55 +187,6 @@ function runOf(places: readonly number[]): number[] {
   const run: number[] = [];
   for (const at of places) if (run.length === 0 || at === run.at(-1)! + 1) run.push(at);
   return run;
-}
-
-/** What is to be written down: behind a word of noting, or told of a tree that is named and known by no other word. */
-export function remarkDraft(scan: Scan): Draft | undefined {
-  if (scan.asked || scan.has('ask', 'scratch')) return undefined;
-  const noted = scan.at('remark');
-  const all = new Set(scan.pieces.map((_, at) => at));
-  const target = targetOf(scan);
-  if (noted >= 0) {
-    const last = noted === scan.pieces.length - 1;
-    if (last && noted > 0 && scan.pieces[noted - 1]!.is !== 'break') return undefined;
-    const behind = scan
-      .text(noted + 1)
-      .replace(/^(?:that|there is|, |on|about|for|here) /, '')
-      .replace(/^, /, '');
-    const before = scan.text(0, noted).replace(/[ ,]+$/, '');
-    const told = behind.split(' ').filter((word) => word !== ',').length >= 2 ? behind : before;
-    const named =
-      target === undefined
-        ? undefined
-        : /^(?:(?:on|about|for|to) )?(?:the|that) .+?(?:,| as an?| that| has| is|'s(?: got)?) /.exec(told);
-    const text =
-      named === null || named === undefined || told.length - named[0].length < 4
-        ? told
-        : told.slice(named[0].length);
-    if (
-      told.split(' ').length < 2 ||
-      (noted > 0 &&
-        told === behind &&
-        target === undefined &&
-        !scan.pieces.slice(0, noted).every(({ light, is }) => light || is === 'break'))
-    )
-      return undefined;
-    const remark: Note = { kind: 'remark', text };
-    return { notes: target === undefined ? [remark] : [handOf(target), remark], used: all, against: 0.5 };
-  }
-  const has = scan.at('has');
-  if (
-    target === undefined ||
-    target.tree !== undefined ||
-    has < 0 ||
-    has > Math.max(...target.used) + 3 ||
-    has < Math.min(...target.used)
-  )
-    return undefined;
-  const text = scan.text(has + 1);
-  if (scan.numbers.some((at) => at > has) || !scan.pieces.some(({ unknown }, at) => unknown && at > has))
-    return undefined;
-  return { notes: [handOf(target), { kind: 'remark', text }], used: all, against: 0.6 };
 }
 
 const orders: readonly (readonly [Concept, Note])[] = [

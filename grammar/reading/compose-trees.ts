@@ -24,7 +24,7 @@ function toldOf(scan: Scan, own: ReadonlySet<number>): Told | undefined {
   const taken = new Set<number>([...own, ...(height?.used ?? [])]);
   const found = factsOf(scan, taken);
   const used = [...taken, ...(found?.used ?? [])];
-  if (scan.numbers.some((at) => !used.includes(at))) return undefined;
+  if (scan.numbers.some((at) => !used.includes(at) && scan.label(at) !== 'reach')) return undefined;
   return {
     height,
     found,
@@ -72,7 +72,8 @@ export function treeDraft(scan: Scan): Draft | undefined {
     notes: [tree, ...more, ...ofHeight(height?.height)],
     ...(height?.other === undefined ? {} : { other: [tree, ...ofHeight(height.other)] }),
     used: explain(scan, [species, ...told.used], concepts),
-    against: 0,
+    // "Both" and "all" are of more than one.
+    against: scan.has('each') && more.length === 0 && facts.count === undefined ? 1 : 0,
     ...(told.unsure || alone || leading ? { unsure: true } : {}),
   };
 }

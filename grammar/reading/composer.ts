@@ -15,10 +15,12 @@ import { isSequence } from '../automaton/note-sequence.ts';
 import type { Syntax } from '../description/syntax.ts';
 import { askDraft } from './compose-asking.ts';
 import { heightDraft } from './compose-heights.ts';
+import { announced, type OfEach, ofEach, rowDraft, withEach, withLeftOut } from './compose-lists.ts';
 import { changeDraft, restoreDraft, scratchDraft } from './compose-mending.ts';
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
-import { controlDraft, remarkDraft, standDraft } from './compose-places.ts';
+import { controlDraft, standDraft } from './compose-places.ts';
 import { plotDraft } from './compose-plots.ts';
+import { remarkDraft, remarkOfRun } from './compose-remarks.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type SaidPiece } from './pieces.ts';
@@ -41,6 +43,7 @@ const drafters = [
   standDraft,
   plotDraft,
   changeDraft,
+  rowDraft,
   treeDraft,
   moreDraft,
   handDraft,
@@ -76,6 +79,10 @@ interface Part {
   readonly sure: boolean;
   /** Words that were not understood. */
   readonly left: readonly string[];
+  /** It is told of each of the trees before it. */
+  readonly each?: OfEach;
+  /** So many trees follow. */
+  readonly announces?: number;
   /** Nothing in it is a number, a name or a "not". */
   readonly harmless?: boolean;
 }
@@ -100,7 +107,7 @@ export class Composer {
     if (!isTyped(text)) return undefined;
     const said = this.pieces.read(text);
     const { asked } = said;
-    const pieces = mendedAtOnce(said.pieces);
+    const pieces = withLeftOut(mendedAtOnce(said.pieces));
     const borders = bordersOf(pieces);
     if (pieces.length === 0 || borders.length - 1 > mostClauses) return undefined;
     const way = this.bestWay(pieces, borders, asked);
@@ -144,6 +151,7 @@ export class Composer {
       const part = partOfDraft(scan, draft);
       if (part !== undefined && (best === undefined || part.cost < best.cost)) best = part;
     }
+    best = ofTrees(scan, best);
     const unknown = telling.every((piece) => piece.unknown);
     if (best === undefined && pieces.filter(({ is }) => is === 'break').length === 0) {
       // Nothing of it is understood: it is left over as a whole, dearer where it tells something.
@@ -271,6 +279,30 @@ function trimmed(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
   return pieces.slice(0, to);
 }
 
+/** What is told of several trees at once, where it is cheaper than what it may be else. */
+function ofTrees(scan: Scan, best: Part | undefined): Part | undefined {
+  const announces = announced(scan);
+  if (announces !== undefined) return { notes: [], cost: 0.4, sure: true, left: [], announces };
+  const each = ofEach(scan);
+  if (each === undefined || runsLeft(scan, each.used).length > 0) return best;
+  return { notes: [], cost: 0.7, sure: each.sure, left: [], each };
+}
+
+/** All notes, each tree with what is told of each of them; undefined where other trees follow than were announced. */
+function notesOf(parts: readonly Part[]): readonly Note[] | undefined {
+  let notes: readonly Note[] = [];
+  let expected: number | undefined;
+  for (const part of parts) {
+    if (part.announces !== undefined) expected = part.announces;
+    if (part.each !== undefined) {
+      if (notes.filter(({ kind }) => kind === 'tree').length < 2) return undefined;
+      notes = withEach(notes, part.each);
+    } else notes = [...notes, ...part.notes];
+  }
+  const trees = notes.filter(({ kind }) => kind === 'tree').length;
+  return expected === undefined || expected === trees ? notes : undefined;
+}
+
 /** What a draft costs with the words that it leaves over. */
 function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
   const all = [...draft.notes, ...(draft.other ?? [])];
@@ -283,7 +315,7 @@ function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
   let sure = draft.unsure !== true;
   let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against;
   for (const run of runsLeft(scan, draft.used)) {
-    const told = ofTree ? toldOnly(scan, run) : ofPlace ? besideName(scan, run) : undefined;
+    const told = ofTree ? remarkOfRun(scan, run) : ofPlace ? besideName(scan, run) : undefined;
     if (told === undefined) {
       left.push(scan.text(run.from, run.to));
       cost += costLeft(scan.pieces.slice(run.from, run.to));
@@ -291,8 +323,7 @@ function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
     }
     remarks.push({ kind: 'remark', text: told.text });
     cost += 0.3;
-    // Beside what was measured it is offered, unless it says where the tree stands.
-    if (!told.place && scan.numbers.length > 0) sure = false;
+    if (!told.sure) sure = false;
   }
   if (left.length > 0) cost += leavingOver;
   // A question with telling words left over asks for something else.
@@ -333,33 +364,13 @@ function runsLeft(scan: Scan, used: ReadonlySet<number>): Run[] {
   return runs;
 }
 
-/** What is only told of a tree, with the word before it: where it stands, what it has. */
-function toldOnly(scan: Scan, { from, to }: Run): { text: string; place: boolean } | undefined {
-  const plain = scan.pieces
-    .slice(from, to)
-    .every(({ unknown, light, is, concepts }) => unknown || light || (is === 'words' && concepts.size === 0));
-  if (!plain) return undefined;
-  let begins = from;
-  while (
-    begins > 0 &&
-    begins > from - 3 &&
-    scan.pieces[begins - 1]!.is === 'words' &&
-    scan.pieces[begins - 1]!.light
-  )
-    begins--;
-  while (begins <= from && !beforeRemark.test(scan.pieces[begins]!.text)) begins++;
-  if (begins > from) return undefined;
-  const place = !/^(?:with|has|got|have)$/.test(scan.pieces[begins]!.text);
-  return { text: scan.text(begins, to).replace(/^(?:has|got|have|with) (?:an? )?/, ''), place };
-}
-
 /** "North side" behind the name of a stand. */
-function besideName(scan: Scan, { from, to }: Run): { text: string; place: boolean } | undefined {
+function besideName(scan: Scan, { from, to }: Run): { text: string; sure: boolean } | undefined {
   const apart = from > 0 && scan.pieces[from - 1]!.is === 'break';
   const plain = scan.pieces
     .slice(from, to)
     .every(({ light, is, concepts }) => light || (is === 'words' && concepts.size === 0));
-  return apart && plain && to - from < 5 ? { text: scan.text(from, to), place: true } : undefined;
+  return apart && plain && to - from < 5 ? { text: scan.text(from, to), sure: true } : undefined;
 }
 
 /** A number or a name that is left over is worse than a word that nobody knows. */
@@ -397,13 +408,11 @@ const isPlainHeight = (height: Measurement): boolean =>
   (height.method === 'stick' && height.base === undefined && height.lean === undefined) ||
   (height.method === 'reading' && height.takes.length === 1);
 
-/** Words before what is only told of a tree: where it stands, what it has. */
-const beforeRemark =
-  /^(?:at|by|near|behind|beside|in|on|under|along|against|up|down|out|outside|with|has|got|have)$/;
-
 /** The best way as what is kept, or asked. */
 function candidatesOf(way: Way, text: string): readonly Candidate[] | undefined {
-  const notes = withHeights(saidOnce(way.parts.flatMap((part) => part.notes)));
+  const all = notesOf(way.parts);
+  if (all === undefined) return undefined;
+  const notes = withHeights(saidOnce(all));
   const [first, ...rest] = notes;
   if (first === undefined || notes.length > mostNotes || !isSequence(notes)) return undefined;
   // Why something is taken back is no part of what is kept.

@@ -91,6 +91,28 @@ const spelledOut: ReadonlyMap<string, readonly string[]> = new Map(
   }),
 );
 
+/** Short forms, with a dot behind them or without. */
+const shortened: ReadonlyMap<string, readonly string[]> = new Map(
+  Object.entries({
+    yel: ['yellow'],
+    yell: ['yellow'],
+    wht: ['white'],
+    blk: ['black'],
+    sug: ['sugar'],
+    nor: ['northern'],
+    dist: ['distance'],
+    hgt: ['height'],
+    hts: ['heights'],
+    dia: ['diameter'],
+    approx: ['about'],
+    tr: ['tree'],
+    spec: ['specimen'],
+    w: ['with'],
+    wi: ['with'],
+    o: ['of'],
+  }),
+);
+
 const endings = new Map([
   ['m', 'am'],
   ['re', 'are'],
@@ -108,8 +130,12 @@ function tokensOf(text: string): Token[] {
     .replace(/[½¼¾’‘“”−–—×…]/g, (glyph) => glyphs[glyph]!);
   const tokens: Token[] = [];
   let end = -1;
+  let last = '';
   for (const match of plain.matchAll(split)) {
     const [found] = match;
+    const dotted = found === '.' || found === '/';
+    if (dotted && match.index === end && shortened.has(last)) continue;
+    last = found.toLowerCase();
     const touches = match.index === end;
     end = match.index + found.length;
     const shared = { capital: /^\p{Lu}/u.test(found), touches };
@@ -133,7 +159,7 @@ function tokensOf(text: string): Token[] {
 
 /** A word without its short ending, which is a word of its own. */
 function wordsOf(word: string): readonly string[] {
-  const spelled = spelledOut.get(word);
+  const spelled = spelledOut.get(word) ?? shortened.get(word);
   if (spelled !== undefined) return spelled;
   const [, stem = word, ending] = /^(.+?)'(s|re|ve|ll|d|m|em)$/.exec(word) ?? [];
   if (ending === undefined) return [stem];
@@ -257,10 +283,44 @@ export class PieceReader {
       at = piece.to;
     }
     while (pieces.at(-1)?.is === 'break') pieces.pop();
+    const qualified = this.qualified(pieces);
     return {
-      pieces: pieces.map((piece, at) => (isVerdict(pieces, at) ? { ...piece, light: false } : piece)),
+      pieces: qualified.map((piece, at) => (isVerdict(qualified, at) ? { ...piece, light: false } : piece)),
       asked,
     };
+  }
+
+  /** "Oak, fifty two, sessile", "cedar, western red": what a clause of its own adds to a name before it. */
+  private qualified(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
+    const all = [...pieces];
+    let name = -1;
+    for (let from = 0; from < all.length; from++) {
+      if (name >= 0 && all[from - 1]?.is === 'break') {
+        const end = all.findIndex(({ is }, at) => at >= from && is === 'break');
+        const to = end < 0 ? all.length : end;
+        const clause = all.slice(from, to).filter(({ light }) => !light);
+        const whole = this.nameOf(clause, all[name]!);
+        if (whole !== undefined) {
+          all[name] = { ...all[name]!, species: whole };
+          for (let at = from; at < to; at++) all[at] = { ...all[at]!, is: 'words', light: true, unknown: false };
+        }
+      }
+      if (all[from]!.is === 'species') name = from;
+    }
+    return all;
+  }
+
+  /** The name that some words make with one behind them. */
+  private nameOf(clause: readonly SaidPiece[], name: SaidPiece): string | number | undefined {
+    if (clause.length === 0 || clause.length > 3) return undefined;
+    if (clause.some(({ is, concepts }) => (is !== 'words' && is !== 'species') || concepts.size > 0)) return undefined;
+    const words = clause.map(({ text }) => text).join(' ');
+    if (words === name.text) return undefined;
+    return [`${words} ${name.text}`, `${words}${name.text}`].flatMap((text) => {
+      const tokens = text.split(' ').map((word) => ({ text: word, capital: false, touches: false }));
+      const found = this.longest(tokens, 0);
+      return found?.to === tokens.length && found.meant.species !== undefined ? [found.meant.species] : [];
+    })[0];
   }
 
   private pieceAt(tokens: readonly Token[], at: number): { piece: SaidPiece; to: number } {
@@ -311,7 +371,10 @@ export class PieceReader {
     const text = joined(tokens, at, to);
     const shared = { text, concepts: meant.concepts ?? none, light: to - at === 1 && passedOver.has(text) };
     const ordinal = ordinals.indexOf(text) + 1;
-    const { species, mark, many } = meant;
+    const { mark, many } = meant;
+    const species = isAdjective(tokens, at, to) ? undefined : meant.species;
+    if (species === undefined && meant.species !== undefined && mark === undefined)
+      return { piece: { is: 'words', ...shared, light: shared.concepts.size === 0 }, to };
     if (species !== undefined)
       return { piece: { is: 'species', ...shared, species, ...(many === true ? { many } : {}) }, to };
     if (ordinal > 0) return { piece: { is: 'ordinal', ...shared, ordinal }, to };
@@ -346,6 +409,14 @@ const walkedUnits = new Map([
   ['paced', 'paces'],
   ['stepped', 'steps'],
 ] as const) as ReadonlyMap<string, 'paces' | 'steps'>;
+
+/** "Three feet long", "as long as my arm": no longleaf pine. */
+const isAdjective = (tokens: readonly Token[], at: number, to: number): boolean =>
+  to === at + 1 &&
+  tokens[at]!.text === 'long' &&
+  /^(?:feet|foot|ft|inch|inches|metres?|meters?|m|cm|centimetres?|yards?|as|how|so|too|half|quarter|')$/.test(
+    tokens[at - 1]?.text ?? '',
+  );
 
 const joined = (tokens: readonly Token[], from: number, to: number): string =>
   tokens

@@ -4,6 +4,7 @@
  */
 import type { Note } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { isReach } from './free-words.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Quantity, QuantityUnit } from './said-numbers.ts';
 
@@ -36,6 +37,8 @@ export type Label =
   | 'lean'
   | 'below'
   | 'bare'
+  /** How far something goes that was seen on a tree. */
+  | 'reach'
   /** Of something that nobody here knows. */
   | 'other';
 
@@ -93,6 +96,7 @@ const cues: readonly Cue[] = [
   { label: 'plot', concepts: ['plot'], side: 'before', units: ['none'] },
   { label: 'tree', concepts: ['tree'], side: 'before', units: ['none'] },
   { label: 'distance', concepts: ['tape'], side: 'before', units: ['none'] },
+  { label: 'distance', concepts: ['distance'], side: 'both', units: ['none'] },
 ];
 
 /** What the unit alone says. */
@@ -202,6 +206,7 @@ export class Scan {
 
   private labelOf(at: number): Label {
     const { unit, sign } = this.number(at);
+    if (isReach(this.pieces, at)) return 'reach';
     if (unit !== undefined && counted.has(unit)) return byUnit[unit];
     if (this.isStature(at)) return 'other';
     const bare = unit === undefined && sign === undefined ? this.bareLabel(at) : undefined;
@@ -269,12 +274,21 @@ export class Scan {
         return unit === undefined || concepts.includes('estimate') || !this.isSighted();
       case 'plot':
         return sign === undefined;
+      case 'count':
+        return this.isBesideCount(at, concepts);
       case 'tree':
         // "Other stem is nine" is no number of a tree.
-        return /^(?:tree|number)$/.test(this.pieces[at - 1]?.text ?? '');
+        return /^(?:tree|number|specimen|tr|t)$/.test(this.pieces[at - 1]?.text ?? '');
       default:
         return true;
     }
+  }
+
+  /** "Three times", "seven of them": the word for it stands right beside the number. */
+  private isBesideCount(at: number, concepts: readonly Concept[]): boolean {
+    return [this.beside(at, 1), this.beside(at, -1)].some((to) =>
+      concepts.some((concept) => this.pieces[to]?.concepts.has(concept) === true),
+    );
   }
 
   private isSighted(): boolean {

@@ -18,7 +18,7 @@ import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
 import { asDiameter, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
-import { ofSpecies, treeOf } from './which-tree.ts';
+import { askWhetherNew, ofSpecies, treeOf } from './which-tree.ts';
 
 /** What a note would do if it were said now; handed in by `resolve.ts`, which stands after this file. */
 type AsSaid = (note: Note) => Outcome;
@@ -154,7 +154,7 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
     };
   }
   const meant = meantTree(context, note);
-  if (!meant.ok) return refused(meant.error);
+  if (!meant.ok) return sizedFirst(note, facts, meant.error);
   const tree = meant.value;
   if (note.distance) {
     const measured = book.height(tree.heights.findLast((each) => book.height(each)) ?? null);
@@ -178,6 +178,12 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
     tree.species !== null &&
     tree.diameterIn !== null;
   return again ? askWhichTree(tree, facts) : amendTree(context, tree.id, facts);
+}
+
+/** "The birch is seven and a half" where no birch stands: it may be the first. */
+function sizedFirst({ tree, of }: NoteOf<'change'>, facts: TreeFacts, none: string): Outcome {
+  const sized = tree === undefined && facts.species === undefined && facts.diameter !== undefined;
+  return (sized ? askWhetherNew(of, facts, {}, none) : undefined) ?? refused(none);
 }
 
 /** Nothing was said of a tree by this device yet, and none is in hand. */

@@ -11,7 +11,7 @@ import * as wording from '../wording/wording.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { speciesOf } from './species-of.ts';
-import { treeOf } from './which-tree.ts';
+import { askWhetherNew, treeOf } from './which-tree.ts';
 
 /** Facts as the book keeps them: inches, feet. The species may have to be asked for. */
 export function treeFields(
@@ -284,7 +284,12 @@ export function handOutcome(context: Context, note: NoteOf<'hand'>): Outcome {
       : numbered
         ? ok(numbered)
         : err(`There is no tree ${note.tree}.`);
-  if (!meant.ok) return begun(context, note) ?? refused(meant.error);
+  if (!meant.ok) {
+    const told = note.height !== undefined || /^(?:tree|remark|height)$/.test(context.behind?.kind ?? '');
+    const height = note.height === undefined ? {} : { height: note.height };
+    const asked = told ? askWhetherNew(note.which, {}, height, meant.error) : undefined;
+    return begun(context, note) ?? asked ?? refused(meant.error);
+  }
   const { id } = meant.value;
   const act: Act = { act: 'hand', target: id };
   const named = (after: Book): string => {

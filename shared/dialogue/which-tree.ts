@@ -3,10 +3,10 @@
 import type { Tree } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { inchesToCentimetres, type Units } from '../core/units.ts';
-import type { SpeciesRef, Which } from '../note/note.ts';
+import type { NoteOf, SpeciesRef, TreeFacts, Which } from '../note/note.ts';
 import { genusOfName } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
-import type { Context } from './outcome.ts';
+import { asking, type Context, type Outcome } from './outcome.ts';
 import { speciesOf } from './species-of.ts';
 
 /** Diameters are named by what the reply showed: to a tenth. */
@@ -56,4 +56,27 @@ function noneSuch(which: Which, units: Units): string {
         ? ` of ${wording.digits(which.diameter, 1)} centimetres`
         : ` of ${wording.digits(which.diameter, 1)} inches`;
   return `There is no ${name ?? 'tree'}${size} here. Say the tree by its number.`;
+}
+
+/**
+ * What is told of a tree by its kind where none such stands yet: it may be the first of them. Undefined where it was told of
+ * nothing that begins a tree. `none` says that there is none.
+ */
+export function askWhetherNew(
+  which: Which | undefined,
+  facts: TreeFacts,
+  height: Pick<NoteOf<'tree'>, 'height'>,
+  none: string,
+): Outcome | undefined {
+  if (which?.species === undefined || which.nth !== undefined) return undefined;
+  const { species, diameter } = which;
+  if (diameter !== undefined && facts.diameter !== undefined) return undefined;
+  const size = diameter === undefined ? {} : { diameter: { value: diameter } };
+  return asking({
+    about: 'confirm',
+    text: none.replace('Say the tree by its number.', 'Is it a new tree?'),
+    options: [
+      { say: 'a new tree', note: { kind: 'tree', facts: { species, ...size, ...facts }, ...height } },
+    ],
+  });
 }

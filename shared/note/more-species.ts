@@ -152,47 +152,6 @@ export const europeanSpecies: readonly MoreRow[] = [
   [90030, null, 'goat willow', 'Salix caprea', 'sallow', 'A', 30, 40],
 ];
 
-/**
- * Trees that are read when they are typed, and not heard: each name more in the automaton of the ear is some hundred and
- * fifty arcs. Their full names, and short ones that no other tree has.
- */
-// biome-ignore format: a table, one row a line
-export const typedSpecies: readonly MoreRow[] = [
-  [124, 'PIRA2', 'Monterey pine', 'Pinus radiata', 'radiata pine; radiata', 'P', 80, 150],
-  [561, 'GIBI2', 'ginkgo', 'Ginkgo biloba', 'maidenhair tree; gingko', 'MH', 50, 80],
-  [90101, 'QUIL', 'holm oak', 'Quercus ilex', 'evergreen oak', 'HM', 40, 80],
-  [90121, null, 'rimu', 'Dacrydium cupressinum', '', 'CL', 70, 110],
-  [511, 'EUGL', 'blue gum', 'Eucalyptus globulus', 'tasmanian blue gum; bluegum; eucalyptus; eucalypt', 'MH', 100, 180],
-  [712, 'PATO2', 'royal paulownia', 'Paulownia tomentosa', 'paulownia; empress tree; princess tree', 'MH', 30, 50],
-  [90102, null, 'stone pine', 'Pinus pinea', 'umbrella pine', 'P', 40, 70],
-  [90103, null, 'Aleppo pine', 'Pinus halepensis', 'aleppo', 'P', 40, 70],
-  [90104, null, 'Atlas cedar', 'Cedrus atlantica', 'blue cedar', 'CL', 60, 110],
-  [90105, null, 'cedar of Lebanon', 'Cedrus libani', 'lebanon cedar', 'CL', 60, 110],
-  [90106, null, 'deodar cedar', 'Cedrus deodara', 'deodar', 'CL', 60, 120],
-  [90107, null, 'Italian cypress', 'Cupressus sempervirens', 'mediterranean cypress', 'CL', 40, 90],
-  [90108, null, 'Leyland cypress', 'Cupressus x leylandii', 'leylandii; leyland', 'CL', 50, 90],
-  [90109, null, 'London plane', 'Platanus x hispanica', 'plane tree', 'MH', 70, 110],
-  [90110, null, 'Japanese larch', 'Larix kaempferi', '', 'CL', 70, 110],
-  [90111, null, 'hybrid poplar', 'Populus hybrids', '', 'A', 70, 110],
-  [90112, null, 'Japanese cedar', 'Cryptomeria japonica', 'cryptomeria; sugi', 'CL', 60, 130],
-  [90122, null, 'totara', 'Podocarpus totara', '', 'CL', 60, 100],
-  [90123, null, 'kauri', 'Agathis australis', '', 'CL', 90, 150],
-  [90124, null, 'kahikatea', 'Dacrycarpus dacrydioides', '', 'CL', 90, 160],
-  [90125, null, 'manuka', 'Leptospermum scoparium', 'tea tree', 'MH', 10, 25],
-  [90126, null, 'kanuka', 'Kunzea ericoides', '', 'MH', 25, 50],
-  [90127, null, 'tawa', 'Beilschmiedia tawa', '', 'MH', 60, 90],
-  [90128, null, 'macrocarpa', 'Cupressus macrocarpa', 'monterey cypress', 'CL', 50, 100],
-  [90131, null, 'river red gum', 'Eucalyptus camaldulensis', '', 'MH', 60, 120],
-  [90132, null, 'manna gum', 'Eucalyptus viminalis', '', 'MH', 80, 150],
-  [90133, null, 'shining gum', 'Eucalyptus nitens', '', 'MH', 100, 200],
-  [90134, null, 'spotted gum', 'Corymbia maculata', '', 'MH', 80, 140],
-  [90135, null, 'messmate', 'Eucalyptus obliqua', '', 'MH', 80, 180],
-  [90136, null, 'jarrah', 'Eucalyptus marginata', '', 'MH', 70, 120],
-  [90137, null, 'karri', 'Eucalyptus diversicolor', '', 'MH', 120, 230],
-  [90138, null, 'blackwood', 'Acacia melanoxylon', '', 'MH', 50, 100],
-  [90139, null, 'silver wattle', 'Acacia dealbata', 'wattle', 'MH', 30, 80],
-];
-
 /** Genera and groups: FIA code, name as spoken, Latin name, group, usual heights in feet. */
 // biome-ignore format: a table, one row a line
 export const genera: readonly (readonly [code: number, name: string, latin: string, group: GroupKey, low: number, high: number])[] = [

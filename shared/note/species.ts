@@ -15,8 +15,8 @@ import {
   type MoreRow,
   moreSpecies,
   ownNumbersFrom,
-  typedSpecies,
 } from './more-species.ts';
+import { typedNicknames, typedSpecies } from './typed-species.ts';
 
 /** Groups of the national biomass equations (Jenkins et al. 2003, Table 4). */
 export const jenkinsGroups = [
@@ -259,9 +259,12 @@ function meaningOf(name: string): readonly number[] {
 
 /** Names that are read when they are typed, with their species; none of them is a name of another tree. */
 export const typedNames: ReadonlyMap<string, number> = new Map(
-  typedOnly.flatMap(({ code, commonName, nicknames }) =>
-    [spokenName(commonName), ...nicknames].filter((name) => !meanings.has(name)).map((name) => [name, code]),
-  ),
+  [
+    ...typedNicknames,
+    ...typedOnly.flatMap(({ code, commonName, nicknames }) =>
+      [spokenName(commonName), ...nicknames].map((name) => [name, code] as const),
+    ),
+  ].filter(([name]) => !meanings.has(name)),
 );
 
 /** Every name by which a species or a kind of wood can be called, as spoken, each once. */

@@ -14,10 +14,14 @@ const table = {
   noLogs: 'no logs|pulp|pulp only|pulpwood|no log',
   merch: 'merch|merchantable|merch top|merchantable height|merch height|to the merch top',
   defect: 'defect|defective|def|unsound|dock|docked|knock off|knock|take off|deduct|off for|lost|loss',
-  rot: 'rotten|rot|cull|gone|butt rot|soft|soft at the butt|sweep|rotten out',
-  dead: 'dead|standing dead|snag|snags|dead standing|dead as a doornail|dead and standing|died|beetle killed|stone dead|killed',
-  live: 'alive|live|living|still alive|still green|not dead',
+  rot: 'rotten|rot|cull|gone|butt rot|waste|wasted|no good|unusable|punky|decayed|decay|useless|soft|soft at the butt|sweep|rotten out',
+  dead: 'deid|goner|a goner|gone to glory|dead|standing dead|snag|snags|dead standing|dead as a doornail|dead and standing|died|beetle killed|stone dead|killed',
+  live: 'green|lives|it lives|alive|live|living|still alive|still green|not dead',
   cull: 'cull|culled|cull tree|all cull|rotten through|rotten clear through|rotten right through',
+  inRow:
+    'on the bounce|on the trot|in a row|in a line|side by side|in succession|one after another|one after the other|running|together|in a clump|in a group',
+  unmeasured:
+    'did not tape|did not tape them|did not measure|did not measure them|not taped|not measured|no diameter|no diameters|without diameter|without diameters|no dbh|untaped|unmeasured|no tape on them|did not get the diameter|did not bother with diameters',
   each: 'each|apiece|all of them|both|a piece|every one|all|ea|every',
   noHeight:
     'no height|no ht|without height|without a height|not bothering with height|did not get its height|no heights',
@@ -30,8 +34,16 @@ const table = {
   in: 'in|inside|counted in|just in|barely in',
   borderline:
     'borderline|in or out|is she in|is it in|limiting distance|on the edge|on the line|border tree|right on the edge|on the border',
+  /** What a tree may have that is no measure of it: kept as it was said. */
+  condition:
+    'pruned|limbed|pollard|pollarded|coppice|coppiced|cored|tagged|girdled|ring barked|debarked|stripped|unstripped|peeled|scarred|scar|scars|wound|wounds|wounded|damaged|damage|browsed|rubbed|gnawed|chewed|' +
+    'blown over|half blown over|blown down|windblown|wind blown|windthrown|windthrow|uprooted|roots up|root plate up|fallen|hung up|twisted|spiral grain|shake|ring shake|burrs|burr|woodpecker holes|woodpecker|nest|nests|hive|' +
+    'fungus|fungi|conk|conks|bracket|brackets|mushrooms|rust|blister rust|blight|dieback|dying|declining|epicormic|epicormics|mistletoe|lichen|moss|mossy|caterpillars|galls|gall|weevil|weevils|borer|borers|resin|pitching|bleeding|cracked|crack|cracks|' +
+    'split|split trunk|double leader|twin leader|twin leaders|double tops|twin tops|multi stemmed|lightning|struck|planted|flat topped|stag headed|spike topped|thin crown|no needles|no leaves|needles|leaves|yellowing|browning|defoliated|storm damage|snow damage|topped|' +
+    'lopped|root rot|bark disease|bark beetles|beetle holes|bark off|loose bark|bark loose|bark|creeper|climber|wire in it|nails in it|burnt|scorched|blackened|gummosis|bowed|bent|swept|pistol butt|fluted|flared|buttressed|good form|poor form|healthy|sick|sickly|poorly|thriving',
   // Heights.
-  off: 'off|off the ground|above the ground|from the ground|away|back|out|from|at|distance|distant|to the trunk|to the stem|to the tree|standing|stood|standing off|from the tree|from the trunk|from the stem|horizontal|horizontally',
+  off: 'off|off the ground|above the ground|from the ground|away|back|out|from|at|distant|to the trunk|to the stem|to the tree|standing|stood|standing off|from the tree|from the trunk|from the stem|horizontal|horizontally',
+  distance: 'distance|distances|dist|range|baseline|base line|horizontal distance|ground distance',
   tape: 'tape|taped|on the tape|tape says|by tape|with the tape|the tape|measured|measure',
   walk: 'walked|walk|paced|pace|went|took|counted|steps back|stepped|step|put|held|got|there|there with',
   stick: 'stick|cane|the stick|stick method|equal stick|stick point|yardstick|broomstick|rod|stick ok',
@@ -40,15 +52,15 @@ const table = {
   covers:
     'covers|covered|cover|hides|hid|hidden|just covers|fits|spans|spanned|top to bottom|bottom to top|with top and bottom',
   laid: 'laid|lay|laying|turned|swung|folded|flat|over|sideways|down|landed|lands|hit the ground|hit|came down|comes down|came to ground|hits|fell|falls|touched down|end of it|to the ground|on the ground|to where the tip',
-  top: 'top|tip|crown|up|to the top|to the tip|up to the top|up to the tip|crown at|plus|leader',
-  base: 'base|bot|bottom|butt|foot|down|down to the base|down to the foot|to the base|to the bottom|to the foot|to the butt|minus|foot of it|below',
+  top: 'elevation|angle of elevation|top|tip|crown|up|to the top|to the tip|up to the top|up to the tip|crown at|plus|leader',
+  base: 'depression|angle of depression|at the stump|to the stump|the stump end|base|bot|bottom|butt|foot|down|down to the base|down to the foot|to the base|to the bottom|to the foot|to the butt|minus|foot of it|below',
   level: 'level|eye level|flat ground|on the level',
   scale: 'topo|topographic|topo scale|topographic scale|sixty six scale|same scale|sixty six foot scale',
   angle:
-    'angle|angles|clinometer|clino|sight|sighted|read|reads|reading|look|looking|elevation|degrees|percent|measure',
+    'angle|angles|clinometer|clino|sight|sighted|read|reads|reading|look|looking|degrees|percent|measure',
   device: 'laser|hypsometer|vertex|rangefinder|range finder|device|instrument|hypso|sonic|phone|app',
   slope:
-    'slope|sloping|steep|gradient|ground falls|falling away|along the slope|along the ground|slope distance|ground is',
+    'slope|sloping|steep|gradient|ground falls|falling away|along the slope|along the ground|slope distance|slope dist|slope tape|slope taped|on the slope distance|up the slope|down the slope|ground is',
   eye: 'eye|eyes|eye height|eye level|eyeline|sight from|sighting height',
   pole: 'pole|staff|range pole|ranging pole|ladder|post|fence post',
   shadow: 'shadow|shadows|casts|cast|throws|thrown|throw',

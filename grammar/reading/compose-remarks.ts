@@ -1,0 +1,272 @@
+/**
+ * Remarks on trees: what stands behind a word of noting, what is told in free words of a tree that is named or in hand, and
+ * what is told beside its measures. A number in it is no measure: "ivy up to six metres".
+ */
+import type { Note } from '../../shared/note/note.ts';
+import { handOf, isTelling, type Target, targetOf } from './compose-targets.ts';
+import { isCondition, isFree, isPlain, isSlipped, isSureWord } from './free-words.ts';
+import type { SaidPiece } from './pieces.ts';
+import type { Draft, Scan } from './scan.ts';
+
+/** What is only told of a tree, among what is left over of its stretch; undefined where it tells something else. */
+export function remarkOfRun(
+  scan: Scan,
+  { from, to }: { from: number; to: number },
+): { text: string; sure: boolean } | undefined {
+  const run = scan.pieces.slice(from, to);
+  if (
+    !run.every(
+      (piece) => isPlain(piece) || piece.is === 'mark' || (piece.is === 'number' && isTold(scan, piece)),
+    )
+  )
+    return undefined;
+  const begins = leadOf(scan, from);
+  const place = begins < from && !/^(?:with|has|got|have|having)$/.test(scan.pieces[begins]!.text);
+  const clause = ownClause(scan, from, to);
+  // Words that nobody knows, by themselves: they may be a slip of anything.
+  if (begins === from && !run.some(isCondition)) return undefined;
+  const sure = place || run.some(isCondition);
+  const marked = scan.pieces.slice(0, begins).findLastIndex(({ is }) => is === 'mark' || is === 'break');
+  const reaches = run.some(({ is }) => is === 'number') && scan.pieces[marked]?.is === 'mark';
+  const text = scan.text(clause ? startOf(scan, from) : reaches ? marked : begins, endOf(scan, to));
+  return {
+    text: text.replace(
+      /^(?:(?:it|he|she|which|that|this one|it is|it 's|its) )?(?:has|got|have|with|having|is|'s|was) (?:got )?(?:an? )?/,
+      '',
+    ),
+    sure,
+  };
+}
+
+const isTold = (scan: Scan, piece: SaidPiece): boolean => scan.label(scan.pieces.indexOf(piece)) === 'reach';
+
+/** Words before what is only told of a tree: where it stands, what it has. */
+const beforeRemark =
+  /^(?:at|by|near|behind|beside|in|on|under|along|against|up|down|out|outside|with|has|got|have|having)$/;
+
+/** Where the words begin that lead to a place. */
+function leadOf(scan: Scan, from: number): number {
+  let begins = from;
+  while (
+    begins > 0 &&
+    begins > from - 3 &&
+    scan.pieces[begins - 1]!.is === 'words' &&
+    scan.pieces[begins - 1]!.light
+  )
+    begins--;
+  while (begins < from && !beforeRemark.test(scan.pieces[begins]!.text)) begins++;
+  return begins;
+}
+
+/** The end of a stretch with the small words behind it: "all over it". */
+function endOf(scan: Scan, to: number): number {
+  let end = to;
+  while (end < scan.pieces.length && scan.pieces[end]!.is === 'words' && scan.pieces[end]!.light) end++;
+  const whole = end === scan.pieces.length || scan.pieces[end]!.is === 'break';
+  return whole ? end : to;
+}
+
+const startOf = (scan: Scan, from: number): number => {
+  let at = from;
+  while (at > 0 && scan.pieces[at - 1]!.is !== 'break') at--;
+  return at;
+};
+
+/** Nothing else stands in the clause before it, and nothing but light words behind. */
+function ownClause(scan: Scan, from: number, to: number): boolean {
+  for (let at = from - 1; at >= 0 && scan.pieces[at]!.is !== 'break'; at--)
+    if (!scan.pieces[at]!.light) return false;
+  for (let at = to; at < scan.pieces.length && scan.pieces[at]!.is !== 'break'; at++)
+    if (!scan.pieces[at]!.light) return false;
+  return startOf(scan, from) > 0;
+}
+
+/** What is to be written down: behind a word of noting, or told of a tree that is named and known by no other word. */
+export function remarkDraft(scan: Scan): Draft | undefined {
+  if (scan.asked || scan.has('ask', 'scratch', 'restore')) return undefined;
+  return scan.has('remark') ? notedDraft(scan) : (ofNamed(scan) ?? ofSubject(scan) ?? ofInHand(scan));
+}
+
+const everything = (scan: Scan): Set<number> => new Set(scan.pieces.map((_, at) => at));
+
+function notedDraft(scan: Scan): Draft | undefined {
+  const noted = scan.at('remark');
+  const target = targetOf(scan) ?? notedTarget(scan, noted);
+  const last = noted === scan.pieces.length - 1;
+  if (last && noted > 0 && scan.pieces[noted - 1]!.is !== 'break') return undefined;
+  const behind = scan
+    .text(noted + 1)
+    .replace(/^(?:that|there is|, |on|about|for|here) /, '')
+    .replace(/^, /, '');
+  const before = scan.text(0, noted).replace(/[ ,]+$/, '');
+  const said = behind.split(' ').filter((word) => word !== ',').length >= 2 ? behind : before;
+  const named =
+    target === undefined
+      ? undefined
+      : /^(?:(?:on|about|for|to) )?(?:the|that) .+?(?:,| as an?| that| has| is|'s(?: got)?| :) /.exec(said);
+  const text =
+    named === null || named === undefined || said.length - named[0].length < 4
+      ? said
+      : said.slice(named[0].length);
+  if (
+    said.split(' ').length < 2 ||
+    (noted > 0 &&
+      said === behind &&
+      target === undefined &&
+      !scan.pieces.slice(0, noted).every(({ light, is }) => light || is === 'break'))
+  )
+    return undefined;
+  const remark: Note = { kind: 'remark', text };
+  return {
+    notes: target === undefined ? [remark] : [handOf(target), remark],
+    used: everything(scan),
+    against: 0.5,
+  };
+}
+
+/** "Note on the beech: ...", "for the second oak: ...". */
+function notedTarget(scan: Scan, noted: number): Target | undefined {
+  const [at] = scan.species;
+  if (at === undefined || at < noted || !scan.before(at, /^(?:on|about|for|to)$/)) return undefined;
+  return { which: { species: scan.name(at) }, used: [at] };
+}
+
+/** "The third lime has a wasps' nest", "42.0 has a double leader", "pine 51 has blister rust". */
+function ofNamed(scan: Scan): Draft | undefined {
+  const target = targetOf(scan) ?? sizeTarget(scan);
+  if (target === undefined) return undefined;
+  const verb = verbBehind(scan, Math.max(...target.used));
+  if (isLeaning(scan, verb)) return leaning(scan, [handOf(target)]);
+  if (verb < 0 || !isRemarkFrom(scan, verb)) return undefined;
+  if (scan.species.some((at) => !target.used.includes(at))) return undefined;
+  return drafted(scan, verb, [handOf(target)]);
+}
+
+/** Notes with one behind them: there is a first. */
+function several(before: readonly Note[], last: Note): readonly [Note, ...Note[]] {
+  const [first, ...others] = before;
+  return first === undefined ? [last] : [first, ...others, last];
+}
+
+function drafted(scan: Scan, verb: number, before: readonly Note[]): Draft {
+  const rest = scan.pieces.slice(verb + 1);
+  const isIt = /^(?:is|'s|was)$/.test(scan.pieces[verb]!.text);
+  const [first] = rest;
+  const named = isIt && /^an?$/.test(first?.text ?? '') && rest.filter((piece) => !piece.light).length === 1;
+  const sure = !named && rest.filter(isFree).every(isSureWord);
+  const from = /^(?:has|got|had|is|'s|was|have)$/.test(scan.pieces[verb]!.text) ? verb + 1 : verb;
+  const text = scan
+    .text(from)
+    .replace(/^(?:got |been |being )?(?:an? )?/, (lead) => (/been/.test(lead) ? 'been ' : ''));
+  return {
+    notes: several([...before, ...marksFrom(scan, verb)], { kind: 'remark', text }),
+    used: everything(scan),
+    against: 0.5,
+    ...(sure ? {} : { unsure: true }),
+  };
+}
+
+const isLeaning = (scan: Scan, verb: number): boolean =>
+  scan.pieces[verb]?.text === 'leans' && scan.pieces.slice(verb + 1).every(({ light }) => light);
+
+/** "Last one leans", without how far. */
+function leaning(scan: Scan, before: readonly Note[]): Draft {
+  const leans: Note = { kind: 'tree', facts: { marks: ['leaning'] } };
+  return { notes: several(before, leans), used: everything(scan), against: 0 };
+}
+
+/** Marks are marks in a remark, too. */
+function marksFrom(scan: Scan, from: number): Note[] {
+  const marks = scan.pieces.slice(from).flatMap(({ mark }) => mark ?? []);
+  return marks.length === 0 ? [] : [{ kind: 'tree', facts: { marks } }];
+}
+
+/** A size or a species with its size before what it has; no tree begins so. */
+function sizeTarget(scan: Scan): Target | undefined {
+  const species = scan.pieces[0]!.is === 'species' ? 0 : -1;
+  const { is, number } = scan.pieces[species + 1] ?? scan.pieces[0]!;
+  if (is !== 'number' || number === undefined || number.sign !== undefined) return undefined;
+  if (number.unit !== undefined && number.unit !== 'in' && number.unit !== 'cm') return undefined;
+  const which = { diameter: number.value };
+  return species < 0 ? { which, used: [0] } : { which: { ...which, species: scan.name(0) }, used: [0, 1] };
+}
+
+/** The verb right behind a name; -1 where none is. */
+function verbBehind(scan: Scan, at: number): number {
+  for (let to = at + 1; to < scan.pieces.length && to < at + 4; to++) {
+    const { text, is, concepts } = scan.pieces[to]!;
+    if (is !== 'words') return -1;
+    if (isTelling(text) || concepts.has('has')) return to;
+    if (!/^(?:tree|one|ones|still|also)$/.test(text)) return -1;
+  }
+  return -1;
+}
+
+/** From a verb on there are free words, and nothing that tells something else. */
+function isRemarkFrom(scan: Scan, verb: number): boolean {
+  const rest = scan.pieces.slice(verb + 1);
+  const plain = rest.every(
+    (piece, at) =>
+      piece.is === 'break' ||
+      piece.is === 'mark' ||
+      isPlain(piece) ||
+      (piece.concepts.has('not') && rest[at + 1] !== undefined && isFree(rest[at + 1]!)) ||
+      (piece.is === 'number' && isTold(scan, piece)),
+  );
+  const marked = rest.some(({ is }) => is === 'mark') && rest.some(({ is }) => is === 'number');
+  return plain && (marked || rest.some(isFree));
+}
+
+/** "Porcupine's been chewing the hemlock", "woodpeckers are in the dead oak". */
+function ofSubject(scan: Scan): Draft | undefined {
+  if (scan.numbers.length > 0 || scan.species.length !== 1) return undefined;
+  const target = targetOf(scan);
+  if (target === undefined) return undefined;
+  const [first] = target.used;
+  const lead = scan.pieces.slice(0, Math.min(...target.used));
+  if (first === undefined || !lead.some((piece) => isFree(piece))) return undefined;
+  if (!scan.pieces.every((piece, at) => target.used.includes(at) || piece.is === 'break' || isPlain(piece)))
+    return undefined;
+  const verb = lead.findIndex(
+    ({ text }, at) => at > 0 && /^(?:is|are|was|were|'s|has|have|had|been)$/.test(text),
+  );
+  const sure = verb > 0 && isFree(lead[verb - 1]!) && !isSlipped(lead[verb - 1]!.text);
+  return {
+    notes: [handOf(target), { kind: 'remark', text: scan.text() }],
+    used: everything(scan),
+    against: 0.7,
+    ...(sure ? {} : { unsure: true }),
+  };
+}
+
+const inHand =
+  /^(?:it|that one|this one|last one|the last one|that|this|she|he|that tree|this tree|the tree|last tree|tree|one)$/;
+
+/** "It has a wasps' nest", "last one leans", "pruned to six metres": of the tree in hand. */
+function ofInHand(scan: Scan): Draft | undefined {
+  if (scan.species.length > 0) return undefined;
+  let at = 0;
+  while (
+    at < scan.pieces.length &&
+    (inHand.test(scan.pieces[at]!.text) || /^(?:the|and|oh|also|so|well)$/.test(scan.pieces[at]!.text))
+  )
+    at++;
+  const first = scan.pieces[at];
+  if (first === undefined) return undefined;
+  const verb = at > 0 && (isTelling(first.text) || first.concepts.has('has')) ? at : -1;
+  if (isLeaning(scan, verb)) return leaning(scan, []);
+  const reaches = scan.of('reach').length > 0;
+  if (verb < 0 && !(isCondition(first) || (first.is === 'mark' && reaches))) return undefined;
+  if (!isRemarkFrom(scan, verb < 0 ? at - 1 : verb)) return undefined;
+  // "It's late" is no remark on a tree.
+  const seen = scan.pieces.some((piece) => isCondition(piece) || piece.is === 'mark');
+  if (!seen && !scan.pieces.slice(0, at).some(({ text }) => /\b(?:one|tree)$/.test(text))) return undefined;
+  if (verb >= 0) return seen ? drafted(scan, verb, []) : { ...drafted(scan, verb, []), unsure: true };
+  const remark: Note = { kind: 'remark', text: scan.text(at) };
+  return {
+    notes: several(marksFrom(scan, at), remark),
+    used: everything(scan),
+    against: 0.5,
+    ...(reaches ? {} : { unsure: true }),
+  };
+}

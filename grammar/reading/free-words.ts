@@ -1,0 +1,121 @@
+/**
+ * Words that tell nothing which a note has a place for: what is seen on a tree, where it stands, words that nobody here
+ * knows. They go into remarks; a slip of a word that tells something else does not.
+ */
+import { speciesNames } from '../../shared/note/species.ts';
+import { ones, teens, tens } from '../description/numbers.ts';
+import { type Concept, conceptPhrases } from '../description/other-words/concepts.ts';
+import type { SaidPiece } from './pieces.ts';
+import { keySlips } from './typed-input.ts';
+
+/** They tell where on a tree something is, or nothing of a measure. */
+const harmless: ReadonlySet<Concept> = new Set<Concept>([
+  'condition',
+  'top',
+  'base',
+  'off',
+  'laid',
+  'walk',
+  'meets',
+  'lean',
+  'here',
+  'that',
+  'one',
+  'has',
+  'goes',
+  'guess',
+  'tree',
+  'again',
+  'each',
+  'next',
+  'rot',
+  'inRow',
+]);
+
+const told: readonly Concept[] = [
+  'dead',
+  'live',
+  'cull',
+  'log',
+  'noLogs',
+  'defect',
+  'dbh',
+  'girth',
+  'tall',
+  'each',
+];
+/** Words that a slip of the keyboard makes unknown ones of, and that tell something else than a remark. */
+const telling: readonly string[] = [
+  ...new Set([
+    ...ones,
+    ...teens,
+    ...tens,
+    'hundred',
+    'inches',
+    'feet',
+    'foot',
+    'metres',
+    'paces',
+    'percent',
+    'degrees',
+    'outside',
+    ...conceptPhrases.flatMap(([concept, phrases]) => (told.includes(concept) ? phrases : [])),
+    ...speciesNames.flatMap((name) => name.split(' ').filter((word) => word.length > 4)),
+  ]),
+].filter((word) => word.length > 2 && !word.includes(' '));
+
+/** A telling word with a slip in it: "deid", "fourten". */
+export const isSlipped = (word: string): boolean =>
+  word.length < 3 || telling.some((one) => keySlips(word, one, slipsOf(word)) <= slipsOf(word));
+const slipsOf = (word: string): number => (word.length < 8 ? 1 : 2);
+
+export const isCondition = ({ concepts }: SaidPiece): boolean => concepts.has('condition');
+/** Words that tell nothing of what a tree measures. */
+export const isPlain = ({ is, concepts, unknown, light }: SaidPiece): boolean =>
+  is === 'words' && (unknown || light || [...concepts].every((concept) => harmless.has(concept)));
+/** It can carry a remark: nobody here knows what it tells, or it is known to be no measure. */
+export const isFree = (piece: SaidPiece): boolean =>
+  isCondition(piece) ||
+  (piece.is === 'words' &&
+    piece.concepts.size === 0 &&
+    !piece.light &&
+    !/^(?:not|twice|thrice|half|double)$/.test(piece.text));
+/** Free, and no slip of something that tells. */
+export const isSureWord = (piece: SaidPiece): boolean =>
+  isCondition(piece) || (isFree(piece) && !piece.capital && !(piece.unknown && isSlipped(piece.text)));
+
+/** Before a number that belongs to a remark: "pruned to six metres". */
+const reaching =
+  /^(?:to|until|till|up|at|from|above|below|about|past|over|under|near|around|roughly|say|maybe|the|a)$/;
+
+/**
+ * True where the length at a place tells how far something goes that was seen on the tree: a mark, a condition or an
+ * unknown word before it in its clause, and only words of place between.
+ */
+export function isReach(pieces: readonly SaidPiece[], at: number): boolean {
+  const { number } = pieces[at]!;
+  if (number?.unit !== 'm' && number?.unit !== 'ft' && number?.unit !== undefined) return false;
+  if (number === undefined || number.sign !== undefined) return false;
+  let before = at - 1;
+  while (before >= 0 && pieces[before]!.is === 'words' && reaching.test(pieces[before]!.text)) before--;
+  if (before === at - 1 || before < 0) return false;
+  let from = before;
+  while (from >= 0 && pieces[from]!.is === 'words' && !isFree(pieces[from]!) && isPlain(pieces[from]!))
+    from--;
+  const carrier = pieces[from];
+  if (carrier === undefined || !(carrier.is === 'mark' || isFree(carrier))) return false;
+  const sighted = pieces.some(({ concepts }) => sighting.some((one) => concepts.has(one)));
+  return carrier.is === 'mark' || isCondition(carrier) || !sighted;
+}
+const sighting: readonly Concept[] = [
+  'stick',
+  'tape',
+  'device',
+  'angle',
+  'arm',
+  'pole',
+  'shadow',
+  'eye',
+  'laid',
+  'pace',
+];
