@@ -190,9 +190,25 @@ function runOf(places: readonly number[]): number[] {
   return run;
 }
 
+/** "Nothing but small stuff", "mostly bracken": what is told of a place. */
+function mostlyDraft(scan: Scan): Draft | undefined {
+  const told = /^(?:it is |there is |it has )?(?:nothing but|nothing except|only|all|mostly|mainly) /.test(
+    scan.text(),
+  );
+  const plain = scan.pieces.every(
+    ({ is, concepts }) =>
+      is === 'words' && (concepts.size === 0 || concepts.has('empty') || concepts.has('not')),
+  );
+  if (!told || !plain || !scan.pieces.some(({ unknown }) => unknown)) return undefined;
+  const used = new Set(scan.pieces.map((_, at) => at));
+  return { notes: [{ kind: 'remark', text: scan.text() }], used, against: 0.3 };
+}
+
 /** What is to be written down: behind a word of noting, or told of a tree that is named and known by no other word. */
 export function remarkDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.has('ask', 'scratch')) return undefined;
+  const mostly = mostlyDraft(scan);
+  if (mostly !== undefined) return mostly;
   const noted = scan.at('remark');
   const all = new Set(scan.pieces.map((_, at) => at));
   const target = targetOf(scan);

@@ -27,6 +27,7 @@ export type Label =
   | 'tree'
   | 'radius'
   | 'area'
+  | 'sides'
   | 'factor'
   | 'stick'
   | 'arm'
@@ -201,7 +202,9 @@ export class Scan {
   }
 
   private labelOf(at: number): Label {
-    const { unit, sign } = this.number(at);
+    const { unit, sign, sides } = this.number(at);
+    if (sides !== undefined) return 'sides';
+    if (this.isPlotNumber(at)) return 'plot';
     if (unit !== undefined && counted.has(unit)) return byUnit[unit];
     if (this.isStature(at)) return 'other';
     const bare = unit === undefined && sign === undefined ? this.bareLabel(at) : undefined;
@@ -211,6 +214,21 @@ export class Scan {
     if (sign !== undefined && (unit === undefined || unit === 'pct' || unit === 'deg'))
       return sign > 0 ? 'top' : 'base';
     return unit === undefined ? 'bare' : byUnit[unit];
+  }
+
+  /** A whole number right behind a word for a plot. */
+  private isPlotNumber(at: number): boolean {
+    const { unit, sign, value } = this.number(at);
+    const before = this.pieces[at - 1];
+    return (
+      unit === undefined &&
+      sign === undefined &&
+      Number.isInteger(value) &&
+      value > 0 &&
+      value <= 99 &&
+      before?.concepts.has('plot') === true &&
+      !/^(?:plots|stops|points|circle|circles|number)$/.test(before.text)
+    );
   }
 
   /** "I'm five foot six": how tall somebody is. */
@@ -229,7 +247,12 @@ export class Scan {
   private bareLabel(at: number): Label | undefined {
     const next = this.pieces[at + 1];
     // "The 26" is a tree.
-    if (/^(?:the|that|those)$/.test(this.pieces[at - 1]?.text ?? '') && next?.is !== 'mark') return 'bare';
+    if (
+      /^(?:the|that|those)$/.test(this.pieces[at - 1]?.text ?? '') &&
+      next?.is !== 'mark' &&
+      next?.concepts.has('factor') !== true
+    )
+      return 'bare';
     const part =
       this.number(at).value < 1 &&
       !this.has('defect', 'rot', 'log', 'dbh', 'factor', 'radius', 'pace', 'fix');
@@ -269,6 +292,11 @@ export class Scan {
         return unit === undefined || concepts.includes('estimate') || !this.isSighted();
       case 'plot':
         return sign === undefined;
+      case 'count':
+        // Of "3 x beech 14" only the three is counted.
+        return [at - 1, at + 1].some((one) =>
+          concepts.some((concept) => this.pieces[one]?.concepts.has(concept) === true),
+        );
       case 'tree':
         // "Other stem is nine" is no number of a tree.
         return /^(?:tree|number)$/.test(this.pieces[at - 1]?.text ?? '');
