@@ -1,35 +1,82 @@
 /** Plots put together from their words and numbers: opened, closed, found empty, taken up again, sized. */
 import type { Note } from '../../shared/note/note.ts';
-import type { PlotSize } from '../../shared/note/quantities.ts';
+import type { PlotSizeSaid } from '../../shared/note/quantities.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { type Draft, explain, plainLength, type Scan, type Several } from './scan.ts';
 
-const sizeWords: readonly Concept[] = ['radius', 'factor', 'fixed', 'plot', 'each', 'allOf', 'guess'];
+const sizeWords: readonly Concept[] = [
+  'radius',
+  'factor',
+  'fixed',
+  'plot',
+  'each',
+  'allOf',
+  'guess',
+  'rectangle',
+];
 
-/** The size that a stretch tells, and the numbers that tell it. */
-function sizeOf(scan: Scan): { size: PlotSize; at: number } | undefined {
-  const [area] = scan.of('area');
+/** Factors in square metres a hectare are small; an area of a plot is not. */
+const largestMetricFactor = 12;
+
+/** The size that a stretch tells, and the numbers that tell it; `wrong`: numbers that it was not. */
+function sizeOf(scan: Scan, wrong: readonly number[]): { size: PlotSizeSaid; at: number } | undefined {
+  const [sides] = scan.of('sides');
+  if (sides !== undefined) {
+    const { sides: [one, other] = [0, 0], unit } = scan.number(sides);
+    const measured = plainLength({ value: one, length: 1, ...(unit === undefined ? {} : { unit }) });
+    const size = { by: 'sides' as const, sides: [one, other] as [number, number] };
+    return { size: measured.unit === undefined ? size : { ...size, unit: measured.unit }, at: sides };
+  }
+  const [area] = scan.of('area').filter((at) => !wrong.includes(at));
   if (area !== undefined) {
     const { value, unit } = scan.number(area);
+    if (unit === 'm2' && value <= largestMetricFactor && scan.has('factor'))
+      return { size: { by: 'factor', value, unit: 'm2/ha' }, at: area };
     if (unit === 'acre' || unit === 'ha' || unit === 'm2')
       return { size: { by: 'area', value, unit }, at: area };
   }
-  const [radius] = scan.of('radius');
+  const radius = scan.of('radius').find((at) => !wrong.includes(at)) ?? circleOf(scan, wrong);
   if (radius !== undefined)
     return { size: { by: 'radius', length: plainLength(scan.number(radius)) }, at: radius };
-  const [factor] = scan.of('factor');
-  if (factor !== undefined) return { size: { by: 'factor', value: scan.number(factor).value }, at: factor };
-  return undefined;
+  const factor = scan.of('factor').find((at) => !wrong.includes(at)) ?? gaugeOf(scan, wrong);
+  if (factor === undefined) return undefined;
+  const { value, unit } = scan.number(factor);
+  return { size: { by: 'factor', value, ...(unit === 'm2' ? { unit: 'm2/ha' as const } : {}) }, at: factor };
 }
 
+/** "A circle of nine metres": its radius. */
+function circleOf(scan: Scan, wrong: readonly number[]): number | undefined {
+  const [at, ...others] = scan.of('distance').filter((one) => !wrong.includes(one));
+  return at !== undefined && others.length === 0 && /\bcirc(?:le|ular)\b/.test(scan.text()) ? at : undefined;
+}
+
+/** "The wrong wedge, it was the three": a number that stands for a gauge. */
+function gaugeOf(scan: Scan, wrong: readonly number[]): number | undefined {
+  if (!scan.has('factor') && !isGauged(scan)) return undefined;
+  const [at, ...others] = scan
+    .of('bare')
+    .filter((one) => !wrong.includes(one) && scan.pieces[one - 1]?.text === 'the');
+  return at !== undefined && others.length === 0 ? at : undefined;
+}
+
+/** "I should have kept the ten on this point": what a number is of without a word for it, so it is asked. */
+const isGauged = (scan: Scan): boolean =>
+  /\b(?:kept|used|using|with)\b.* the\b/.test(scan.text()) && /\b(?:should|was|wrong)\b/.test(scan.text());
+
 /** The number of a plot: behind a word for one, or alone where something is opened or closed. */
-function plotNumber(scan: Scan): number | undefined {
+function plotNumber(scan: Scan, size: number | undefined): number | undefined {
   const [named] = scan.of('plot');
   if (named !== undefined) return named;
   const bare = scan
     .of('bare')
-    .filter((at) => Number.isInteger(scan.number(at).value) && scan.number(at).value < 100);
-  return bare.length === 1 ? bare[0] : undefined;
+    .filter(
+      (at) =>
+        at !== size &&
+        scan.pieces[at - 1]?.text !== 'the' &&
+        Number.isInteger(scan.number(at).value) &&
+        scan.number(at).value < 100,
+    );
+  return bare.length === 1 && scan.number(bare[0]!).value > 0 ? bare[0] : undefined;
 }
 
 /** Words that close a plot where none is named. */
@@ -41,11 +88,13 @@ interface PlotTold {
   /** Its number, where one was said. */
   readonly number: { readonly number?: number };
   readonly numbered: boolean;
-  readonly size: PlotSize | undefined;
+  readonly size: PlotSizeSaid | undefined;
   /** A word for a plot was said. */
   readonly plot: boolean;
   /** "Was", "should be": it is put right. */
   readonly told: boolean;
+  /** Nothing stands on it. */
+  readonly empty: boolean;
   /** Numbers that have no place yet. */
   readonly left: readonly number[];
   draft(notes: Several, concepts: readonly Concept[], against?: number, more?: readonly number[]): Draft;
@@ -68,17 +117,22 @@ export function plotDraft(scan: Scan): Draft | undefined {
 }
 
 function plotTold(scan: Scan): PlotTold {
-  const size = sizeOf(scan);
-  const said = plotNumber(scan);
+  // "Was ten, not fifteen".
+  const wrong = scan.numbers.filter((at) => scan.before(at, /^not$/));
+  const size = sizeOf(scan, wrong);
+  const said = plotNumber(scan, size?.at);
   // "Make one plot" is no number of it.
   const counted =
     said !== undefined &&
     scan.number(said).value === 1 &&
     scan.pieces[said + 1]?.concepts.has('plot') === true;
-  // "Was ten, not fifteen".
-  const wrong = scan.numbers.filter((at) => scan.before(at, /^not$/));
   const ordinal = scan.placesOf(({ is }) => is === 'ordinal');
+  // "Nought in sample four": none.
+  const none = scan.numbers.filter(
+    (at) => scan.number(at).value === 0 && scan.number(at).unit === undefined && scan.has('plot'),
+  );
   const places = [
+    ...none,
     ...wrong,
     ...ordinal,
     ...(said === undefined ? [] : [said]),
@@ -91,15 +145,26 @@ function plotTold(scan: Scan): PlotTold {
     number: numbered ? { number: scan.number(said).value } : {},
     numbered,
     size: size?.size,
-    plot: scan.has('plot'),
+    plot: scan.has('plot') || /\b(?:this|the) (?:plot|stop|point)\b/.test(scan.text()),
+    empty:
+      none.length > 0 ||
+      (scan.has('empty') &&
+        !/\b(?:nothing|none|no trees) (?:but|except|over|under|bigger)\b/.test(scan.text())),
     told: /\b(?:was|should|is|'s)\b/.test(scan.text()) || scan.has('fix'),
     left: scan.numbers.filter((at) => !places.includes(at)),
     draft: (notes, concepts, against = 0, more = []) => ({
-      notes,
+      notes: lettered(scan, said, notes),
       used: explain(scan, [...places, ...more], [...concepts, 'plot', 'guess', ...not]),
       against,
     }),
   };
+}
+
+/** "Plot A" is the first: what it was called is kept with it. */
+function lettered(scan: Scan, said: number | undefined, notes: Several): Several {
+  const letter = said === undefined ? undefined : scan.number(said).letter;
+  const opens = notes.some((note) => note.kind === 'plot' && (note.op === 'open' || note.op === 'empty'));
+  return letter === undefined || !opens ? notes : [...notes, { kind: 'remark', text: `plot ${letter}` }];
 }
 
 /** Its slope, by itself or with its number. */
@@ -117,28 +182,58 @@ function slopeDraft({ scan, number, numbered, size, plot, left, draft }: PlotTol
 
 function sizeDraft(
   { scan, number, numbered, plot, told, draft }: PlotTold,
-  size: PlotSize,
+  size: PlotSizeSaid,
   more: readonly number[],
 ): Draft | undefined {
-  const concepts: Concept[] = [...sizeWords, 'open', 'nextPlot', 'next', 'fix', 'to', 'here'];
-  const op = (one: 'size' | 'open'): Draft =>
-    draft([{ kind: 'plot', op: one, ...number, size }], concepts, 0, more);
-  if (numbered) return op(told && !scan.has('open') ? 'size' : 'open');
+  const concepts: Concept[] = [...sizeWords, 'open', 'nextPlot', 'next', 'fix', 'to', 'here', 'in', 'again'];
+  const gauged = size.by === 'factor' && !scan.has('factor');
+  const op = (one: 'size' | 'open'): Draft => {
+    const made = draft([{ kind: 'plot', op: one, ...number, size }], concepts, 0, more);
+    return gauged ? { ...made, unsure: true } : made;
+  };
+  const corrects = /\b(?:should|wrong|mistake|really|actually)\b/.test(scan.text());
+  const placed = placeBehind(scan);
+  if (placed !== undefined && !numbered) {
+    const notes: Several = [
+      { kind: 'stand', name: placed.name },
+      { kind: 'plot', op: 'size', size },
+    ];
+    return draft(notes, concepts, 0, [...more, ...placed.places]);
+  }
+  if (numbered) return op((told && !scan.has('open')) || corrects ? 'size' : 'open');
   if (scan.has('close')) return undefined;
-  return op(scan.has('open', 'nextPlot') && plot && !/\bplots\b/.test(scan.text()) ? 'open' : 'size');
+  const begins = (scan.has('open', 'nextPlot') || isNextPlot(scan)) && plot && !corrects;
+  return op(begins && !/\bplots\b/.test(scan.text()) ? 'open' : 'size');
+}
+
+/** "In Kestrel Spur" behind the size of coming plots: where they are. */
+function placeBehind(scan: Scan): { readonly name: string; readonly places: readonly number[] } | undefined {
+  const { pieces } = scan;
+  let from = pieces.length;
+  while (from > 1 && pieces[from - 1]!.capital && pieces[from - 1]!.is === 'words') from--;
+  if (from === pieces.length || !/^(?:in|at)$/.test(pieces[from - 1]!.text)) return undefined;
+  const places = Array.from({ length: pieces.length - from }, (_, at) => from + at);
+  return { name: places.map((at) => pieces[at]!.name ?? pieces[at]!.text).join(' '), places };
 }
 
 /** What is done with a plot by words alone. */
 function orderDraft(told: PlotTold): Draft | undefined {
   const { scan, number, numbered, plot, draft } = told;
   const named = plot || numbered;
-  if (scan.has('empty') && (named || scan.has('here')) && !scan.has('close'))
+  // "Nothing but small stuff" is not nothing.
+  if (scan.has('empty') && !told.empty) return undefined;
+  const bare = /\b(?:nil|no|zero|not an?|nought) (?:single )?(?:trees?|stems?)\b/.test(scan.text());
+  if (told.empty && (named || bare || scan.has('here')) && !scan.has('close'))
     return draft(
       [{ kind: 'plot', op: 'empty', ...number }],
-      ['empty', 'here', 'not', 'tree', 'one', 'open', 'has', 'that'],
+      ['empty', 'here', 'not', 'tree', 'one', 'open', 'has', 'that', 'in', 'allOf', 'no'],
     );
-  if (scan.has('reopen') && named)
-    return draft([{ kind: 'plot', op: 'reopen', ...number }], ['reopen', 'open', 'again', 'last', 'to']);
+  const again = numbered && scan.has('open') && scan.has('again');
+  if ((scan.has('reopen') && named) || again)
+    return draft(
+      [{ kind: 'plot', op: 'reopen', ...number }],
+      ['reopen', 'open', 'again', 'last', 'to', 'next', 'tree', 'one'],
+    );
   return openedDraft(told) ?? closedDraft(told) ?? numberedDraft(told);
 }
 
@@ -148,7 +243,9 @@ function openedDraft({ scan, numbered, plot, draft }: PlotTold): Draft | undefin
   if (plot && ordinal !== undefined && !scan.has('close'))
     return draft([{ kind: 'plot', op: 'open', number: ordinal }], ['open', 'here', 'next', 'that', 'off']);
   const next =
-    scan.has('nextPlot') || (scan.has('open') && scan.has('next') && (plot || scan.has('here', 'one')));
+    scan.has('nextPlot') ||
+    isNextPlot(scan) ||
+    (scan.has('open') && scan.has('next') && (plot || scan.has('here', 'one')));
   if (!next || numbered) return undefined;
   const open: Note = { kind: 'plot', op: 'open' };
   return draft(scan.has('close') ? [{ kind: 'plot', op: 'close' }, open] : [open], [
@@ -164,24 +261,35 @@ function openedDraft({ scan, numbered, plot, draft }: PlotTold): Draft | undefin
   ]);
 }
 
+/** "The following plot", "next peg". */
+const isNextPlot = (scan: Scan): boolean =>
+  scan.pieces.some(
+    ({ concepts }, at) => concepts.has('next') && scan.pieces[at + 1]?.concepts.has('plot') === true,
+  );
+
 function closedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft | undefined {
   if (!scan.has('close') || scan.has('open')) return undefined;
+  // "Close it, plot five": the one is closed, the other begun.
+  const apart = numbered
+    ? scan.pieces.findIndex(({ is }, at) => is === 'break' && at > scan.at('close') && at < scan.numbers[0]!)
+    : -1;
+  if (apart >= 0) return undefined;
   const named = plot || numbered;
   // "That was close", "that's it for me": said of much else.
   if (!named && (!closing.test(scan.text()) || scan.has('tree'))) return undefined;
   const closed = draft(
     [{ kind: 'plot', op: 'close', ...number }],
-    ['close', 'here', 'that', 'allOf', 'one', 'base', 'laid', 'off', 'top', 'to'],
+    ['close', 'here', 'that', 'allOf', 'one', 'base', 'laid', 'off', 'top', 'to', 'in'],
     named ? 0 : 0.4,
   );
   return named || scan.pieces.length > 1 ? closed : { ...closed, unsure: true };
 }
 
 function numberedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft | undefined {
-  if (!numbered || !(plot || scan.has('open'))) return undefined;
+  if (!numbered || !(plot || scan.has('open')) || scan.has('close')) return undefined;
   const opened = draft(
     [{ kind: 'plot', op: 'open', ...number }],
-    ['open', 'here', 'next', 'that', 'off', 'to', 'walk'],
+    ['open', 'here', 'next', 'that', 'off', 'to', 'walk', 'factor', 'fixed', 'in'],
     plot ? 0 : 0.5,
   );
   // "On to two" opens a plot; "two, start" may open anything.

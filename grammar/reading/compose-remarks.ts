@@ -81,9 +81,24 @@ function ownClause(scan: Scan, from: number, to: number): boolean {
   return startOf(scan, from) > 0;
 }
 
+/** "Nothing but small stuff", "mostly bracken": what is told of a place. */
+function mostlyDraft(scan: Scan): Draft | undefined {
+  const told = /^(?:it is |there is |it has )?(?:nothing but|nothing except|only|all|mostly|mainly) /.test(
+    scan.text(),
+  );
+  const plain = scan.pieces.every(
+    ({ is, concepts }) =>
+      is === 'words' && (concepts.size === 0 || concepts.has('empty') || concepts.has('not')),
+  );
+  if (!told || !plain || !scan.pieces.some(({ unknown }) => unknown)) return undefined;
+  return { notes: [{ kind: 'remark', text: scan.text() }], used: everything(scan), against: 0.3 };
+}
+
 /** What is to be written down: behind a word of noting, or told of a tree that is named and known by no other word. */
 export function remarkDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.has('ask', 'scratch', 'restore')) return undefined;
+  const mostly = mostlyDraft(scan);
+  if (mostly !== undefined) return mostly;
   return scan.has('remark') ? notedDraft(scan) : (ofNamed(scan) ?? ofSubject(scan) ?? ofInHand(scan));
 }
 

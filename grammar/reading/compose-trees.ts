@@ -82,7 +82,9 @@ export function treeDraft(scan: Scan): Draft | undefined {
 function plotOf(scan: Scan): number | undefined {
   const [at, ...others] = scan.of('plot');
   if (at === undefined || others.length > 0 || scan.has('open', 'close', 'empty')) return undefined;
-  return scan.before(at, /^(?:in|on|to|for|of)$/) ? at : undefined;
+  // "Plot one missed a beech".
+  const lacks = /^(?:missed|missing|forgot|lacks|needs|skipped)$/.test(scan.pieces[at + 1]?.text ?? '');
+  return lacks || scan.before(at, /^(?:in|on|to|for|of)$/) ? at : undefined;
 }
 
 /** Only articles and words that lead on stand beside a name. */

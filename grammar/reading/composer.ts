@@ -266,6 +266,8 @@ function bordersOf(pieces: readonly SaidPiece[]): number[] {
     } else if (piece.is === 'species') {
       const before = pieces[at - 1];
       if (species && before?.is === 'number') borders.push(at);
+      // "P3 beech 20": a plot, and what stands on it.
+      else if (before?.is === 'number' && pieces[at - 2]?.concepts.has('plot') === true) borders.push(at);
       species = true;
     }
   });
@@ -309,7 +311,10 @@ function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
   if (all.some((note) => !noteSchema.safeParse(note).success)) return undefined;
   const ofTree =
     draft.other === undefined && draft.notes.some(({ kind }) => kind === 'tree' || kind === 'hand');
-  const ofPlace = draft.notes.every(({ kind }) => kind === 'stand' || kind === 'stratum');
+  const ofPlace = draft.notes.every(
+    (note) =>
+      note.kind === 'stand' || note.kind === 'stratum' || (note.kind === 'plot' && note.op === 'empty'),
+  );
   const left: string[] = [];
   const remarks: Note[] = [];
   let sure = draft.unsure !== true;
@@ -366,10 +371,14 @@ function runsLeft(scan: Scan, used: ReadonlySet<number>): Run[] {
 
 /** "North side" behind the name of a stand. */
 function besideName(scan: Scan, { from, to }: Run): { text: string; sure: boolean } | undefined {
-  const apart = from > 0 && scan.pieces[from - 1]!.is === 'break';
+  let begins = from - 1;
+  while (begins > 0 && scan.pieces[begins]!.light && scan.pieces[begins]!.is !== 'break') begins--;
+  const apart = begins >= 0 && scan.pieces[begins]!.is === 'break';
   const plain = scan.pieces
     .slice(from, to)
-    .every(({ light, is, concepts }) => light || (is === 'words' && concepts.size === 0));
+    .every(
+      ({ light, is, concepts }) => light || (is === 'words' && (concepts.size === 0 || concepts.has('each'))),
+    );
   return apart && plain && to - from < 5 ? { text: scan.text(from, to), sure: true } : undefined;
 }
 
@@ -404,6 +413,14 @@ function withHeights(notes: readonly Note[]): readonly Note[] {
   return all;
 }
 
+/** "Finish" alone may mean much else; before a plot that begins it ends the one in hand. */
+const closesBefore = ({ notes, left }: Part, next: Part | undefined): boolean => {
+  const [close, ...others] = notes;
+  const [open] = next?.notes ?? [];
+  const begins = open?.kind === 'plot' && open.op === 'open';
+  return begins && left.length === 0 && others.length === 0 && close?.kind === 'plot' && close.op === 'close';
+};
+
 const isPlainHeight = (height: Measurement): boolean =>
   (height.method === 'stick' && height.base === undefined && height.lean === undefined) ||
   (height.method === 'reading' && height.takes.length === 1);
@@ -423,7 +440,7 @@ function candidatesOf(way: Way, text: string): readonly Candidate[] | undefined 
   const told = way.parts.filter((part) => !reasons.includes(part));
   const left = told.flatMap((part) => part.left);
   const surplus = told.reduce((sum, part) => sum + part.cost - (part.notes.length > 0 ? 1 : 0), 0);
-  const sure = told.every((part) => part.sure);
+  const sure = told.every((part, at) => part.sure || closesBefore(part, told[at + 1]));
   if (surplus > askUpTo) return undefined;
   const unclear = way.parts.findIndex(({ other }) => other !== undefined);
   if (left.length > 0) {

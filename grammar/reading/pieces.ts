@@ -13,7 +13,7 @@ import {
 } from '../description/other-words/concepts.ts';
 import type { Node } from '../description/patterns.ts';
 import type { Syntax } from '../description/syntax.ts';
-import { numberAt, type Quantity, type Token } from './said-numbers.ts';
+import { numberAt, type Quantity, sidesAt, type Token } from './said-numbers.ts';
 
 export interface SaidPiece {
   readonly is: 'number' | 'species' | 'mark' | 'ordinal' | 'words' | 'break';
@@ -302,7 +302,8 @@ export class PieceReader {
         const whole = this.nameOf(clause, all[name]!);
         if (whole !== undefined) {
           all[name] = { ...all[name]!, species: whole };
-          for (let at = from; at < to; at++) all[at] = { ...all[at]!, is: 'words', light: true, unknown: false };
+          for (let at = from; at < to; at++)
+            all[at] = { ...all[at]!, is: 'words', light: true, unknown: false };
         }
       }
       if (all[from]!.is === 'species') name = from;
@@ -313,7 +314,8 @@ export class PieceReader {
   /** The name that some words make with one behind them. */
   private nameOf(clause: readonly SaidPiece[], name: SaidPiece): string | number | undefined {
     if (clause.length === 0 || clause.length > 3) return undefined;
-    if (clause.some(({ is, concepts }) => (is !== 'words' && is !== 'species') || concepts.size > 0)) return undefined;
+    if (clause.some(({ is, concepts }) => (is !== 'words' && is !== 'species') || concepts.size > 0))
+      return undefined;
     const words = clause.map(({ text }) => text).join(' ');
     if (words === name.text) return undefined;
     return [`${words} ${name.text}`, `${words}${name.text}`].flatMap((text) => {
@@ -345,6 +347,14 @@ export class PieceReader {
         piece: { is: 'ordinal', text: ordinals[value - 1] ?? String(value), ordinal: value },
         to: at + 2,
       };
+    const lettered = letterAt(tokens, at);
+    if (lettered !== undefined) return { piece: lettered, to: at + 1 };
+    // "S3", "P7": a plot; "T4": a tree.
+    const begins = at === 0 || /^[,;:.?!()]$|^(?:and|then)$/.test(tokens[at - 1]!.text);
+    if (begins && /^[pst]$/.test(word) && next?.touches === true && Number.isInteger(next.value))
+      return word === 't'
+        ? { piece: { is: 'words', text: 'tree', concepts: new Set(['tree']) }, to: at + 1 }
+        : { piece: { is: 'words', text: 'plot', concepts: new Set(['plot']) }, to: at + 1 };
     const name = next?.value === undefined ? undefined : shortSpecies.get(word);
     if (name === undefined) return undefined;
     const spelled = name.split(' ').map((text) => ({ text, capital: false, touches: false }));
@@ -354,7 +364,10 @@ export class PieceReader {
 
   /** A number, where no longer phrase begins with it. */
   private numberPiece(tokens: readonly Token[], at: number): Found | undefined {
-    const found = isPronoun(tokens, at) ? undefined : numberAt(tokens, at);
+    const found =
+      isPronoun(tokens, at) || isPointOf(tokens, at)
+        ? undefined
+        : (sidesAt(tokens, at) ?? numberAt(tokens, at));
     if (found === undefined || found.length < (this.longest(tokens, at)?.to ?? at) - at) return undefined;
     // "Paced thirty" is thirty paces.
     const walked = walkedUnits.get(tokens[at - 1]?.text ?? '');
@@ -423,6 +436,23 @@ const joined = (tokens: readonly Token[], from: number, to: number): string =>
     .slice(from, to)
     .map(({ text }) => text)
     .join(' ');
+
+/** "Point three" as a clause of its own is a plot, not three tenths. */
+const isPointOf = (tokens: readonly Token[], at: number): boolean =>
+  tokens[at]!.text === 'point' &&
+  (at === 0 || /^[,;:.?!]$/.test(tokens[at - 1]!.text)) &&
+  /^(?:[,;:.?!]|and|then)?$/.test(tokens[at + 1 + (numberAt(tokens, at + 1)?.length ?? 9)]?.text ?? '') &&
+  Number.isInteger(numberAt(tokens, at + 1)?.value);
+
+/** "Plot B": the letter as the number that it stands for. */
+function letterAt(tokens: readonly Token[], at: number): Found['piece'] | undefined {
+  const { text, capital } = tokens[at]!;
+  if (!/^[a-h]$/.test(text) || !/^(?:plot|stop|point|sample|station|pt|pl)$/.test(tokens[at - 1]?.text ?? ''))
+    return undefined;
+  const last = tokens[at + 1] === undefined || /^[,;:.?!]$/.test(tokens[at + 1]!.text);
+  if (!capital && !last) return undefined;
+  return { is: 'number', text, number: { value: text.charCodeAt(0) - 96, letter: text, length: 1 } };
+}
 
 /** "In" or "out" as a clause of its own tells that the tree counts, or does not. */
 const isVerdict = (pieces: readonly SaidPiece[], at: number): boolean =>

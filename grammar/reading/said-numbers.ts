@@ -39,6 +39,10 @@ export interface Quantity {
   /** "fourteen two", "five six": 14.2 or five and six. */
   readonly pair?: readonly [number, number];
   readonly sign?: 1 | -1;
+  /** "Twenty by thirty": both; the value is the first. */
+  readonly sides?: readonly [number, number];
+  /** The letter that stands for it, of a plot. */
+  readonly letter?: string;
   /** Tokens that it takes. */
   readonly length: number;
 }
@@ -148,6 +152,28 @@ export function numberAt(tokens: readonly Token[], from: number): Quantity | und
   };
 }
 
+/** Less is counted, not measured, on both sides of a "by". */
+const leastSide = 5;
+
+/** "Twenty by thirty metres", "25x25": the sides of a plot; undefined where no number goes on so. */
+export function sidesAt(tokens: readonly Token[], from: number): Quantity | undefined {
+  const one = numberAt(tokens, from);
+  if (one === undefined || !/^(?:by|x)$/.test(tokens[from + one.length]?.text ?? '')) return undefined;
+  const other = numberAt(tokens, from + one.length + 1);
+  if (other === undefined || one.sign !== undefined || other.sign !== undefined) return undefined;
+  const unit = other.unit ?? one.unit;
+  const isSide = unit === undefined || unit === 'ft' || unit === 'm' || unit === 'yd' || unit === 'chain';
+  const apart = one.unit !== undefined && other.unit !== undefined && one.unit !== other.unit;
+  if (!isSide || apart || ((one.value < leastSide || other.value < leastSide) && unit !== 'chain'))
+    return undefined;
+  return {
+    value: one.value,
+    sides: [one.value, other.value],
+    ...(unit === undefined ? {} : { unit }),
+    length: one.length + 1 + other.length,
+  };
+}
+
 const goesOn: ReadonlySet<QuantityUnit> = new Set<QuantityUnit>(['ft', 'm', 'chain', 'logs', 'paces']);
 /** Units that may stand behind a word more: "eight of my paces", "three saw logs". */
 const looseUnits: ReadonlySet<QuantityUnit> = new Set<QuantityUnit>(['paces', 'steps', 'logs', 'acre', 'ha']);
@@ -177,7 +203,8 @@ function unitBehind(
   const double = found === 'steps' && tokens.slice(at, behind).some(({ text }) => text === 'double');
   const unit = double ? 'paces' : found;
   if (unit === undefined || (behind > at && !looseUnits.has(unit))) return { to: at };
-  return { unit, to: behind + (unit === 'm' && word(behind + 1) === '2' ? 2 : 1) };
+  const square = unit === 'm' && word(behind + 1) === '2' && tokens[behind + 1]?.touches === true;
+  return square ? { unit: 'm2', to: behind + 2 } : { unit, to: behind + 1 };
 }
 
 function unitOf(tokens: readonly Token[], at: number, typed: boolean): QuantityUnit | undefined {

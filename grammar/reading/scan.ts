@@ -28,6 +28,7 @@ export type Label =
   | 'tree'
   | 'radius'
   | 'area'
+  | 'sides'
   | 'factor'
   | 'stick'
   | 'arm'
@@ -205,8 +206,10 @@ export class Scan {
   }
 
   private labelOf(at: number): Label {
-    const { unit, sign } = this.number(at);
+    const { unit, sign, sides } = this.number(at);
+    if (sides !== undefined) return 'sides';
     if (isReach(this.pieces, at)) return 'reach';
+    if (this.isPlotNumber(at)) return 'plot';
     if (unit !== undefined && counted.has(unit)) return byUnit[unit];
     if (this.isStature(at)) return 'other';
     const bare = unit === undefined && sign === undefined ? this.bareLabel(at) : undefined;
@@ -216,6 +219,21 @@ export class Scan {
     if (sign !== undefined && (unit === undefined || unit === 'pct' || unit === 'deg'))
       return sign > 0 ? 'top' : 'base';
     return unit === undefined ? 'bare' : byUnit[unit];
+  }
+
+  /** A whole number right behind a word for a plot. */
+  private isPlotNumber(at: number): boolean {
+    const { unit, sign, value } = this.number(at);
+    const before = this.pieces[at - 1];
+    return (
+      unit === undefined &&
+      sign === undefined &&
+      Number.isInteger(value) &&
+      value > 0 &&
+      value <= 99 &&
+      before?.concepts.has('plot') === true &&
+      !/^(?:plots|stops|points|circle|circles|number)$/.test(before.text)
+    );
   }
 
   /** "I'm five foot six": how tall somebody is. */
@@ -234,7 +252,12 @@ export class Scan {
   private bareLabel(at: number): Label | undefined {
     const next = this.pieces[at + 1];
     // "The 26" is a tree.
-    if (/^(?:the|that|those)$/.test(this.pieces[at - 1]?.text ?? '') && next?.is !== 'mark') return 'bare';
+    if (
+      /^(?:the|that|those)$/.test(this.pieces[at - 1]?.text ?? '') &&
+      next?.is !== 'mark' &&
+      next?.concepts.has('factor') !== true
+    )
+      return 'bare';
     const part =
       this.number(at).value < 1 &&
       !this.has('defect', 'rot', 'log', 'dbh', 'factor', 'radius', 'pace', 'fix');

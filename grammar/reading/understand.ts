@@ -9,7 +9,8 @@ import { lengths } from '../../shared/note/limits.ts';
 import { type Candidate, type Note, noteSchema } from '../../shared/note/note.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
-import { withoutAccents } from '../description/normalise.ts';
+import { normalise, withoutAccents } from '../description/normalise.ts';
+import { ones, teens, tens } from '../description/numbers.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
@@ -52,6 +53,12 @@ export function createUnderstanding(
     composing ??= new Composer(parseDescription(description), exact);
     return composing.read(text);
   };
+  /** A name keeps its accents, which are lost word for word. */
+  const withItsAccents = (text: string, read: readonly Candidate[]): readonly Candidate[] | undefined => {
+    if (withoutAccents(text) === text || !read[0]!.notes.some(isPerson)) return undefined;
+    const named = composed(text);
+    return named?.length === 1 && named[0]!.posterior === 1 ? named : undefined;
+  };
   let tolerant: TolerantReader | undefined;
   const heard = (): TolerantReader => {
     tolerant ??= new TolerantReader(graph(), { fillers: description.fillers });
@@ -85,13 +92,11 @@ export function createUnderstanding(
     const proposal = frames().propose(text, exact);
     return proposal === undefined ? undefined : [proposal];
   };
-  return (text) => {
+  return (said) => {
+    const text = pointAsPlot(said);
     const read = exact.read(text);
-    // A name keeps its accents.
-    if (read.ok && withoutAccents(text) !== text && read.value[0]!.notes.some(isPerson)) {
-      const named = composed(text);
-      if (named?.length === 1 && named[0]!.posterior === 1) return ok(named);
-    }
+    const named = read.ok ? withItsAccents(text, read.value) : undefined;
+    if (named !== undefined) return ok(named);
     if (read.ok) {
       const sized = text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
       if (!sized.ok || !read.value.some(({ notes }) => notes.some(hasLongName))) return sized;
@@ -106,6 +111,16 @@ export function createUnderstanding(
     if (told !== undefined) return ok(told);
     return read.ok ? ok(read.value) : err(refusalSentence(text, read.error, exact, frames()));
   };
+}
+
+const pointAlone = new RegExp(
+  `^(?:at |on )?point ((?:${[...tens].join('|')})? ?(?:${[...ones, ...teens].join('|')})|${tens.join('|')})$`,
+);
+
+/** "Point one" by itself is a plot, not a tenth. */
+function pointAsPlot(said: string): string {
+  const point = pointAlone.exec(said.length > lengths.name ? '' : normalise(said));
+  return point === null ? said : `plot ${point[1]}`;
 }
 
 const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.what === 'person';

@@ -8,6 +8,7 @@ import { parseDescription, type Syntax } from '../description/syntax.ts';
 import { speakTyped } from '../description/typed-species.ts';
 import { helpAbout, helpOf } from './help.ts';
 import { createSpeaker, type Speaker } from './speak.ts';
+import { speakOnlyTyped } from './speak-typed.ts';
 
 /** Sentences that are offered when someone asks what can be said. */
 const hintCount = 6;
@@ -32,7 +33,7 @@ export function createTongue(
     // A note of a newer device may have no words here; the reply then names its kind rather than failing.
     speak(note) {
       const own = speakerOnce();
-      return own.speak(note) ?? speakTyped(note, own.speak) ?? note.kind;
+      return own.speak(note) ?? speakTyped(note, own.speak) ?? speakOnlyTyped(note, own.speak) ?? note.kind;
     },
     hints: () =>
       helpOf(parsed())

@@ -5,10 +5,17 @@
 import type { Book } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { assertNever } from '../core/result.ts';
-import { areaToAcres, lengthUnitOf, radians } from '../core/units.ts';
+import {
+  areaToAcres,
+  lengthToFeet,
+  lengthUnitOf,
+  metresPerFoot,
+  radians,
+  squareFeetPerAcre,
+} from '../core/units.ts';
 import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
-import type { PlotSize } from '../note/quantities.ts';
+import type { PlotSize, PlotSizeSaid } from '../note/quantities.ts';
 import { designOf, judgeBorder, slopeStretch } from '../totals/plots.ts';
 import type { PlotRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
@@ -91,10 +98,18 @@ function describe(
   );
 }
 
-function close({ book, device, deviceState, settings }: Context, number: number | undefined): Outcome {
+function close(context: Context, number: number | undefined): Outcome {
+  const { book, device, deviceState, settings, behind } = context;
   const stand = book.standOf(device)?.id ?? null;
   const plot = book.plot(deviceState.plot);
-  if (!plot) return refused(nothingToClose(book, stand));
+  const named = number === undefined ? null : book.plotNumbered(number, stand);
+  if (named?.closed && named.id !== plot?.id) return kept([], () => `Plot ${number} was closed already.`);
+  if (!plot) {
+    // What is said behind it stands all the same: "done here, on to the next one".
+    if (behind !== undefined) return kept([], () => nothingToClose(book, stand));
+    const next = `plot ${nextPlotNumber(book, stand)}`;
+    return refused(`${nothingToClose(book, stand)} Say ${next} to begin it.`);
+  }
   if (number !== undefined && number !== plot.number)
     return refused(`Plot ${plot.number} is open, not plot ${number}. Say close plot ${plot.number}.`);
   const doubts = secondDoubts(book, stand, settings.units);
@@ -218,12 +233,26 @@ function nextPlotNumber(book: Book, stand: string | null): number {
  * A radius or a factor said without a unit is in the book's units of that moment; the act names it, so that it stays so.
  * A bare factor of a book in feet is in square feet an acre, as it always was.
  */
-function withUnit(size: PlotSize, units: Context['settings']['units']): PlotSize {
+function withUnit(size: PlotSizeSaid, units: Context['settings']['units']): PlotSize {
+  if (size.by === 'sides') return areaOfSides(size, units);
   if (size.by === 'factor' && size.unit === undefined && units === 'metres')
     return { ...size, unit: 'm2/ha' };
   return size.by === 'radius'
     ? { ...size, length: { ...size.length, unit: size.length.unit ?? lengthUnitOf(units) } }
     : size;
+}
+
+/** The area between two sides; in square metres where they were said in metres, else in acres. */
+function areaOfSides(
+  { sides, unit }: Extract<PlotSizeSaid, { by: 'sides' }>,
+  units: Context['settings']['units'],
+): PlotSize {
+  const own = unit ?? lengthUnitOf(units);
+  const [one, other] = sides.map((value) => lengthToFeet({ value, unit: own }, own));
+  const squareFeet = (one ?? 0) * (other ?? 0);
+  return own === 'm' || own === 'cm'
+    ? { by: 'area', value: Number((squareFeet * metresPerFoot ** 2).toFixed(4)), unit: 'm2' }
+    : { by: 'area', value: Number((squareFeet / squareFeetPerAcre).toFixed(6)), unit: 'acre' };
 }
 
 const exampleSize = ({ units }: Settings): string =>

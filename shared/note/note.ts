@@ -10,7 +10,7 @@ import { angleUnits, areaUnits, lengthUnits } from '../core/units.ts';
 import { priceUnits, products, saidNorths } from './land-words.ts';
 import { nameOf, sizes, textOf, wholeWithin, within, wordOf } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
-import { angleSchema, lengthSchema, plotSizeSchema } from './quantities.ts';
+import { angleSchema, lengthSchema, plotSizeSaidSchema } from './quantities.ts';
 import { breakdowns, questions } from './question-topics.ts';
 import { settingSaidSchema } from './settings.ts';
 
@@ -255,7 +255,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     number: z.optional(ordinal),
     /** The new number. */
     to: z.optional(ordinal),
-    size: z.optional(plotSizeSchema),
+    size: z.optional(plotSizeSaidSchema),
     slope: z.optional(angleSchema),
   }),
   z.strictObject({

@@ -14,7 +14,7 @@ export type Length = z.infer<typeof lengthSchema>;
 export const angleSchema = z.strictObject({ value: within('angle'), unit: z.optional(z.enum(angleUnits)) });
 export type Angle = z.infer<typeof angleSchema>;
 
-export const plotSizeSchema = z.discriminatedUnion('by', [
+const sizes = [
   z.strictObject({ by: z.literal('area'), value: within('area'), unit: z.enum(areaUnits) }),
   z.strictObject({
     by: z.literal('radius'),
@@ -28,5 +28,17 @@ export const plotSizeSchema = z.discriminatedUnion('by', [
   }),
   /** Every tree of the stand is measured. */
   z.strictObject({ by: z.literal('tally') }),
-]);
+] as const;
+/** As the book keeps it. */
+export const plotSizeSchema = z.discriminatedUnion('by', sizes);
 export type PlotSize = z.infer<typeof plotSizeSchema>;
+/** As it is said: of a plot with corners its two sides, in one unit, which are kept as the area. */
+export const plotSizeSaidSchema = z.discriminatedUnion('by', [
+  ...sizes,
+  z.strictObject({
+    by: z.literal('sides'),
+    sides: z.tuple([within('plotRadius'), within('plotRadius')]),
+    unit: z.optional(z.enum(lengthUnits)),
+  }),
+]);
+export type PlotSizeSaid = z.infer<typeof plotSizeSaidSchema>;

@@ -207,9 +207,9 @@ describe('a tree told twice', () => {
 describe('plots', () => {
   it('that are closed already say which', async () => {
     const { say } = await converse();
-    expect(await say('close plot')).toBe('No plot is open.');
+    expect(await say('close plot')).toBe('No plot is open. Say plot 1 to begin it.');
     expect(await say('plot seven, tenth acre', 'red oak twelve', 'close plot', 'close plot')).toBe(
-      'No plot is open: plot 7 was closed already.',
+      'No plot is open: plot 7 was closed already. Say plot 8 to begin it.',
     );
   });
 

@@ -26,7 +26,7 @@ const table = {
   noHeight:
     'no height|no ht|without height|without a height|not bothering with height|did not get its height|no heights',
   tree: 'tree|trees|stem|stems|trunk|trunks|specimen',
-  next: 'add|skipped|missed|forgot|next|next one|next tree|next up|another|another one|one more|a second|a second one|also|first|first one|first tree|beside it|next to it',
+  next: 'following|the following|add|skipped|missed|missing|lacks|needs|forgot|next|next one|next tree|next up|another|another one|one more|a second|a second one|also|first|first one|first tree|beside it|next to it',
   again: 'same again|ditto|same|again|another the same|another one the same|same as before',
   times: 'times|x',
   ofThem: 'of them|of those|of these|em|of em',
@@ -60,7 +60,7 @@ const table = {
     'angle|angles|clinometer|clino|sight|sighted|read|reads|reading|look|looking|degrees|percent|measure',
   device: 'laser|hypsometer|vertex|rangefinder|range finder|device|instrument|hypso|sonic|phone|app',
   slope:
-    'slope|sloping|steep|gradient|ground falls|falling away|along the slope|along the ground|slope distance|slope dist|slope tape|slope taped|on the slope distance|up the slope|down the slope|ground is',
+    'falling away|falls away|ground is falling away|ground falling away|ground falls away|slope|sloping|steep|gradient|ground falls|along the slope|along the ground|slope distance|slope dist|slope tape|slope taped|on the slope distance|up the slope|down the slope|ground is',
   eye: 'eye|eyes|eye height|eye level|eyeline|sight from|sighting height',
   pole: 'pole|staff|range pole|ranging pole|ladder|post|fence post',
   shadow: 'shadow|shadows|casts|cast|throws|thrown|throw',
@@ -70,10 +70,11 @@ const table = {
   guess:
     'reckon|about|say|roughly|call it|maybe|probably|approximately|or so|more or less|near enough|give or take a bit|goodness knows',
   // Plots and places.
-  plot: 'plot|plots|stop|stops|point|points|station|stations|circle|sample|pt|pts|pl|plt|plot number|stop number|point number|number',
-  open: 'open|opens|start|starting|begin|beginning|set up|setting up|opening|on to|onto|move to|moving to|move on to|moving on to|over to|going to|go to|go on to|on with|now at|start on|moved to|arrived at|new',
+  rectangle: 'rectangle|rectangular|square|squares|oblong|sides|quadrat',
+  plot: 'plot|plots|peg|pegs|samples|quadrats|stop|stops|point|points|station|stations|circle|sample|pt|pts|pl|plt|plot number|stop number|point number|number',
+  open: 'pegged|staked|marked|marked out|mark out|set out|laid out|flagged|away we go|here we go|off we go|entered|open|opens|start|starting|begin|beginning|set up|setting up|opening|on to|onto|move to|moving to|move on to|moving on to|over to|going to|go to|go on to|on with|now at|start on|moved to|arrived at|new',
   close:
-    'close|closing|closed|end|ended|finish|finished|done|shut|wrap|wraps up|wrap up|wrapping up|complete|completed|over|leaving|leaving it|picking up|pack up|knock off|close up|all done|done with|finished with|that is it|that is all|that does it',
+    'that is us|that is that|close|closing|closed|end|ended|finish|finished|done|shut|wrap|wraps up|wrap up|wrapping up|complete|completed|over|leaving|leaving it|picking up|pack up|knock off|close up|all done|done with|finished with|that is it|that is all|that does it',
   nextPlot: 'next plot|next stop|next point|the next stop|the next plot|the next point|next station',
   here: 'here|this plot|this stop|this point|this one|there|right here|on the slope|on this ground|on this slope|on the hill|hillside|the plot',
   empty:
@@ -81,7 +82,8 @@ const table = {
   reopen:
     'reopen|back to|back on|return to|go back to|carry on with|continue|continue with|resume|reopening|open again',
   radius: 'radius|rad|r|radii',
-  factor: 'factor|baf|prism|relascope|angle gauge|gauge|wedge|basal area factor|bitterlich',
+  factor:
+    'factor|baf|prism|relascope|angle gauge|gauge|wedge|basal area factor|bitterlich|variable|variable radius|angle count|relaskop',
   fixed: 'fixed|circular|round|rounds|circles|fixed area',
   stand:
     'stand|tract|lot|woods|woodland|plantation|farm|estate|grove|block|compartment|unit|parcel|woodlot|property|wood|forest|job|place|piece|patch',
@@ -101,7 +103,7 @@ const table = {
   // Mending.
   no: 'no|nope|nah|naw',
   not: 'not|never|nor|without|except|except for|but not',
-  fix: 'oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
+  fix: 'fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
   to: 'to|into|as',
   scratch:
     'scratch|delete|remove|strike|drop|bin|scrap|erase|discard|forget|disregard|throw away|throw out|get rid of|lose|kill|dump|cancel|ignore|leave out|take out|take off|cross out|undo|del|chuck|take away|take back|throw|leave|take|do not keep|do not count|do not log|strike out|toss',
@@ -185,7 +187,7 @@ export const passedOver: ReadonlySet<string> = new Set(
     'about around roughly approximately nearly almost maybe probably perhaps only still already even exactly precisely barely some somewhat bit little big small large huge old young nice good great fine tall fat skinny slim thin reckons thinks tells wee lovely mighty single ' +
     "i'd i'm i've again now soon later y'all reckon think believe mean know afraid suppose method come comes came doing go going goes went runs run works work comes seems seem looks keep keeps stands sits belong entirely begin clear against time line anyhow otherwise somehow thereabouts even ones " +
     'one way thing such own whole other standing stood over up down out off back along above ' +
-    'called named want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake ' +
+    'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake ' +
     'hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz'
   ).split(' '),
 );
