@@ -1,7 +1,8 @@
 /** Questions put together: the quantity that is asked for, what it is narrowed to and what it is broken down by. */
-import type { Note, NoteOf, Scope } from '../../shared/note/note.ts';
+import type { NoteOf, Scope } from '../../shared/note/note.ts';
 import type { Breakdown, QuestionTopic } from '../../shared/note/question-topics.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { bareTarget, treeAsked, treesAsked } from './compose-looking.ts';
 import { targetOf } from './compose-targets.ts';
 import { type Draft, explain, type Scan } from './scan.ts';
 
@@ -15,10 +16,27 @@ interface Topic {
   readonly asked?: boolean;
   /** It can be narrowed and broken down. */
   readonly scoped?: boolean;
+  /** Said in metric units where it names them. */
+  readonly metric?: boolean;
+  /** It is of any tree that is named, and takes a number of any kind. */
+  readonly ofTree?: boolean;
+  /** Only where a percentage is said. */
+  readonly percent?: boolean;
 }
 
 /** The first that fits is meant: what needs more words stands before what needs fewer. */
 const topics: readonly Topic[] = [
+  {
+    about: 'help',
+    needs: [['helpAsked'], ['helpAsked']],
+    with: ['ask', 'tree', 'tall', 'top', 'defect', 'that', 'not', 'off', 'next', 'walk'],
+  },
+  {
+    about: 'why',
+    needs: [['why'], ['error', 'sure', 'tall', 'dbh']],
+    with: ['thickest', 'that', 'one', 'tree', 'howMuch', 'ask', 'not', 'last', 'eye', 'stick'],
+    ofTree: true,
+  },
   // "How sure is the total": of a sum it is its error, not that of the last height.
   {
     about: 'samplingError',
@@ -39,7 +57,19 @@ const topics: readonly Topic[] = [
   {
     about: 'samplingError',
     needs: [['error']],
-    with: ['basalArea', 'volume', 'density', 'mean', 'perAcre', 'biomass', 'carbon'],
+    with: [
+      'basalArea',
+      'volume',
+      'density',
+      'mean',
+      'perAcre',
+      'biomass',
+      'carbon',
+      'howMuch',
+      'ask',
+      'that',
+      'size',
+    ],
     scoped: false,
   },
   {
@@ -47,7 +77,77 @@ const topics: readonly Topic[] = [
     needs: [['need'], ['plot', 'howMany', 'need']],
     with: ['howMany', 'plot', 'error', 'to', 'here', 'one', 'guess'],
   },
+  {
+    about: 'plotsNeeded',
+    needs: [['howMany'], ['plot']],
+    with: ['error', 'to', 'here', 'stand', 'allOf', 'ask', 'need', 'off'],
+    percent: true,
+  },
+  { about: 'ready', needs: [['ready']], with: ['ask', 'that', 'here', 'has'] },
+  {
+    about: 'counted',
+    needs: [
+      ['counted'],
+      ['dead', 'cull', 'in', 'totals', 'density', 'basalArea', 'volume', 'lacking', 'noHeight'],
+    ],
+    with: ['ask', 'tree', 'one', 'that', 'perAcre', 'not', 'tall', 'dbh', 'here', 'plot'],
+    asked: true,
+    ofTree: true,
+  },
+  {
+    about: 'slenderness',
+    needs: [['slender']],
+    with: ['ask', 'tall', 'dbh', 'to', 'tree', 'that', 'one', 'last', 'by'],
+    ofTree: true,
+  },
+  {
+    about: 'howSure',
+    needs: [['sure', 'limit'], ['tall']],
+    with: ['ask', 'last', 'that', 'one', 'error', 'tree', 'out', 'off', 'has'],
+    asked: true,
+    ofTree: true,
+  },
+  {
+    about: 'limit',
+    needs: [['limit']],
+    with: ['ask', 'tree', 'borderline', 'in', 'out', 'dbh', 'off', 'that', 'one', 'here', 'plot', 'to'],
+    asked: true,
+    ofTree: true,
+  },
+  {
+    about: 'compared',
+    needs: [['compare'], ['mean']],
+    with: ['ask', 'tree', 'tall', 'that', 'last', 'one', 'dbh'],
+    ofTree: true,
+  },
+  {
+    about: 'compared',
+    needs: [['compare']],
+    with: [
+      'ask',
+      'howMuch',
+      'tree',
+      'tall',
+      'mean',
+      'that',
+      'last',
+      'one',
+      'howMany',
+      'taller',
+      'here',
+      'dbh',
+      'off',
+    ],
+    asked: true,
+    ofTree: true,
+  },
   { about: 'quadraticDiameter', needs: [['quadratic']], with: ['mean', 'dbh'], scoped: true },
+  {
+    about: 'spread',
+    needs: [['spread']],
+    with: ['plot', 'howMuch', 'basalArea', 'volume'],
+    scoped: true,
+  },
   { about: 'lorey', needs: [['lorey']], with: ['mean', 'tall'], scoped: true },
   { about: 'topHeight', needs: [['topHeight']], scoped: true },
   { about: 'meanHeight', needs: [['mean'], ['tall']], scoped: true },
@@ -82,16 +182,15 @@ const topics: readonly Topic[] = [
   {
     about: 'tallest',
     needs: [['tallest']],
-    with: ['tree', 'one', 'tall', 'plot', 'here', 'that', 'in'],
+    with: ['borderline', 'ask', 'tree', 'one', 'tall', 'plot', 'here', 'that', 'in'],
     scoped: true,
   },
   {
     about: 'thickest',
     needs: [['thickest']],
-    with: ['tree', 'one', 'dbh', 'girth', 'plot', 'that'],
+    with: ['borderline', 'ask', 'tree', 'one', 'dbh', 'girth', 'plot', 'that'],
     scoped: true,
   },
-  { about: 'spread', needs: [['spread']], with: ['plot', 'howMuch', 'basalArea', 'volume'], scoped: true },
   {
     about: 'species',
     needs: [['speciesAsked'], ['howMany', 'ask']],
@@ -105,6 +204,12 @@ const topics: readonly Topic[] = [
     needs: [['listing'], ['tree', 'tall']],
     with: ['has', 'last', 'next', 'that', 'one', 'dbh'],
     asked: true,
+    scoped: true,
+  },
+  {
+    about: 'trees',
+    needs: [['plot'], ['howMany'], ['by']],
+    with: ['ask', 'has', 'tree', 'totals', 'each', 'in'],
     scoped: true,
   },
   { about: 'plots', needs: [['plot'], ['close', 'howMany']], with: ['close'], asked: true },
@@ -135,8 +240,32 @@ const topics: readonly Topic[] = [
     scoped: true,
   },
   { about: 'lastNotes', needs: [['lastNotes']], with: ['ask', 'last', 'that'] },
-  { about: 'why', needs: [['why']], with: ['ask', 'eye', 'tall', 'that', 'stick', 'error', 'thickest'] },
-  { about: 'howSure', needs: [['sure']], with: ['ask', 'last', 'that', 'tall', 'one', 'error'] },
+  {
+    about: 'why',
+    needs: [['why']],
+    with: [
+      'ask',
+      'eye',
+      'tall',
+      'that',
+      'stick',
+      'error',
+      'thickest',
+      'tree',
+      'one',
+      'not',
+      'last',
+      'dbh',
+      'howMuch',
+    ],
+    ofTree: true,
+  },
+  {
+    about: 'howSure',
+    needs: [['sure']],
+    with: ['ask', 'last', 'that', 'tall', 'one', 'error', 'tree', 'dbh', 'off'],
+    ofTree: true,
+  },
   {
     about: 'doubts',
     needs: [['doubts'], ['ask', 'doubts']],
@@ -146,16 +275,32 @@ const topics: readonly Topic[] = [
   { about: 'pace', needs: [['pace'], ['ask']], with: ['that'], asked: true },
   { about: 'eye', needs: [['eye'], ['ask']], with: ['that'], asked: true },
   { about: 'settings', needs: [['settingsAsked'], ['ask']], asked: true },
-  {
-    about: 'help',
-    needs: [['helpAsked'], ['helpAsked']],
-    with: ['ask', 'tree', 'tall', 'top', 'defect', 'that', 'not', 'off', 'next', 'walk'],
-  },
   { about: 'totals', needs: [['totals']], with: ['ask', 'has', 'that', 'here', 'one'] },
   {
     about: 'thisPlot',
-    needs: [['here', 'plot'], ['ask']],
-    with: ['has', 'plot', 'that', 'one', 'walk', 'tree'],
+    needs: [
+      ['here', 'plot'],
+      ['ask', 'howMuch', 'size', 'radius'],
+    ],
+    with: ['has', 'plot', 'that', 'one', 'walk', 'tree', 'radius', 'size', 'perAcre', 'howMuch', 'metric'],
+    asked: true,
+    metric: true,
+  },
+  // "What does that do to the mean": of which, the sums say.
+  { about: 'totals', needs: [['mean'], ['ask']], with: ['that', 'to'], asked: true },
+  {
+    about: 'lastHeight',
+    needs: [['tall'], ['ask']],
+    with: ['that', 'one', 'last', 'tree', 'has', 'metric', 'imperial', 'to', 'again'],
+    asked: true,
+  },
+  {
+    about: 'thisTree',
+    needs: [
+      ['dbh', 'girth', 'last', 'tree'],
+      ['ask', 'howMuch'],
+    ],
+    with: ['that', 'one', 'last', 'tree', 'has', 'to', 'again', 'here', 'girth'],
     asked: true,
   },
 ];
@@ -185,15 +330,66 @@ interface Asking {
   readonly concepts: Concept[];
 }
 
-const alwaysAsked: readonly Concept[] = ['ask', 'guess', 'to', 'totals', 'allOf', 'that'];
+const alwaysAsked: readonly Concept[] = [
+  'ask',
+  'guess',
+  'to',
+  'totals',
+  'allOf',
+  'that',
+  'ofThem',
+  'listing',
+];
+/** Which trees, and what of them: where one of these is asked, a name among it is no question of its own. */
+const quantities: readonly Concept[] = [
+  'howMuch',
+  'mean',
+  'basalArea',
+  'volume',
+  'density',
+  'error',
+  'need',
+  'cords',
+  'biomass',
+  'carbon',
+  'cubic',
+  'tallest',
+  'thickest',
+  'spread',
+  'perAcre',
+  'worth',
+  'compare',
+  'slender',
+  'limit',
+  'counted',
+  'sure',
+  'why',
+  'doubts',
+  'helpAsked',
+  'topHeight',
+  'lorey',
+  'quadratic',
+  'ready',
+  'lastNotes',
+];
 
 /** A question; what only names a quantity is one too. */
 export function askDraft(scan: Scan): Draft | undefined {
   if (scan.has('scratch', 'restore', 'person')) return undefined;
   const asks = isAsking(scan);
-  const lookUp = treeAsked(scan, asks);
+  if (asks && isEither(scan))
+    return {
+      notes: [{ kind: 'ask', about: 'thisTree' }],
+      used: explain(scan, scan.numbers, [...alwaysAsked, 'last', 'has', 'one', 'tree']),
+      against: 0.1,
+    };
+  const ofSums = scan.has(...quantities);
+  const lookUp = ofSums ? undefined : (treesAsked(scan, asks) ?? treeAsked(scan, asks));
   const topic = topics.find(
-    ({ needs, asked }) => needs.every((any) => scan.has(...any)) && (asked !== true || asks),
+    ({ needs, asked, percent }) =>
+      needs.every((any) => scan.has(...any)) &&
+      (asked !== true || asks) &&
+      (percent !== true || scan.numbers.some((at) => scan.number(at).unit === 'pct')),
   );
   if (topic === undefined) return lookUp;
   if (!asks && !namesOnly(scan, topic)) return undefined;
@@ -207,7 +403,17 @@ export function askDraft(scan: Scan): Draft | undefined {
     places: [],
     concepts: [...topic.needs.flat(), ...(topic.with ?? []), ...alwaysAsked],
   };
-  if (!narrow(asking)) return undefined;
+  // "What do you mean" asks for no mean.
+  if (
+    about === 'totals' &&
+    !scan.has('totals') &&
+    !/\b(?:the|our|my|that) (?:mean|average|avg)\b/.test(scan.text())
+  )
+    return undefined;
+  // "Who is that over there" is of no plot.
+  if (about === 'thisPlot' && !/\b(?:plot|stop|point|sample|circle|station|here)\b/.test(scan.text()))
+    return undefined;
+  if (!narrow(asking) || !name(asking)) return undefined;
   numbersAsked(asking);
   const { places, note, concepts } = asking;
   if ([...scan.numbers, ...scan.species].some((at) => !places.includes(at))) return undefined;
@@ -219,9 +425,53 @@ export function askDraft(scan: Scan): Draft | undefined {
     notes: [note],
     used: explain(scan, all, concepts),
     against: asks ? 0 : 0.3,
-    ...(isHalf(scan, asks) ? { unsure: true } : {}),
+    ...(isHalf(scan, asks) && about !== 'compared' ? { unsure: true } : {}),
   };
 }
+
+/** The tree that is asked about, and units that are named; false where what is named has no place. */
+function name({ scan, topic, note, places }: Asking): boolean {
+  const units = topic.scoped === true || topic.metric === true;
+  if (units && inMetric.test(scan.text())) note.units = 'metres';
+  if (topic.ofTree !== true) return true;
+  const target = targetOf(scan) ?? bareTarget(scan);
+  places.push(...scan.numbers);
+  if (topic.about === 'counted') {
+    places.push(...scan.species);
+    return true;
+  }
+  if (topic.about === 'limit') {
+    const [thick] = scan.of('diameter', 'bare');
+    if (thick !== undefined) {
+      const { value, unit } = scan.number(thick);
+      note.diameter = { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) };
+    }
+    places.push(...scan.species);
+    return scan.numbers.length <= 1 && !scan.numbers.some((at) => at !== thick);
+  }
+  if (topic.about === 'compared') {
+    // "The two trees": not two readings of one.
+    if (scan.has('tree') || scan.species.length > 0) note.first = 'tallest';
+    places.push(...scan.species);
+    return scan.numbers.every((at) => scan.number(at).value === 2) && scan.species.length < 2;
+  }
+  if (target === undefined) return scan.numbers.length === 0 && scan.species.length === 0;
+  if (target.tree !== undefined) note.tree = target.tree;
+  else if (target.which !== undefined) note.which = target.which;
+  places.push(...target.used);
+  return (
+    scan.numbers.every((at) => target.used.includes(at)) &&
+    scan.species.every((at) => target.used.includes(at))
+  );
+}
+
+const inMetric = /\b(?:ha|hectares?|metres|meters|cubic metres|metric)\b/;
+
+/** "Was that nineteen or ninety": which of the two was kept. */
+const isEither = (scan: Scan): boolean =>
+  scan.numbers.length === 2 &&
+  scan.species.length === 0 &&
+  /^or$/.test(scan.text(scan.numbers[0]! + 1, scan.numbers[1]));
 
 /** Questions that take numbers or any words. */
 const numbered: ReadonlySet<QuestionTopic> = new Set<QuestionTopic>([
@@ -232,11 +482,17 @@ const numbered: ReadonlySet<QuestionTopic> = new Set<QuestionTopic>([
 ]);
 
 function isAsking(scan: Scan): boolean {
-  const first = scan.pieces.find(({ is }) => is === 'words')?.text ?? '';
+  const first =
+    scan.pieces.find(({ is, light }) => is === 'words' && !light)?.text ?? scan.pieces[0]?.text ?? '';
   if (wondering.test(first) || scan.has('howMany', 'howMuch')) return true;
-  if (scan.asked && (opening.test(first) || scan.pieces.length < 5)) return true;
+  if (scan.asked && (opening.test(scan.pieces[0]?.text ?? '') || scan.pieces.length < 6)) return true;
+  if (turned.test(scan.text())) return true;
   return scan.has('ask') && scan.pieces.slice(0, scan.at('ask')).every(({ light }) => light);
 }
+
+/** "Is the dead one": the verb before what it is said of. */
+const turned =
+  /^(?:so |and |ok |okay )?(?:is|are|was|were|do|does|did|can|could|have|has|am|should|will|would) (?:the|that|this|it|they|he|she|i|we|you|these|those|any|there|my|our|all)\b/;
 
 /** One word may be half of something else; short forms are typed alone. */
 function isHalf(scan: Scan, asks: boolean): boolean {
@@ -288,7 +544,7 @@ const opening =
   /^(?:is|are|was|were|do|does|did|can|could|have|has|am|should|will|would|any|how|what|which|who|where|why|so|and)$/;
 
 const plainWords =
-  /^(?:is|are|was|were|it|that|this|the|an?|of|on|about|so|and|please|now|any|there|i|we|have|got|do|did|does|me|my|for|to|at|right|again|still|one|ones|tell|show|its?|be|should|can|'s)$/;
+  /^(?:is|are|was|were|it|that|this|the|an?|of|on|about|so|and|please|now|any|there|i|we|have|got|do|did|does|me|my|for|to|at|right|again|still|one|ones|tell|show|its?|be|should|can|could|would|will|did|big|small|high|low|large|great|long|short|much|many|so|an|as|from|when|if|one|only|get|got|in|by|their|our|her|his|them|they|these|those|'s)$/;
 /** Words of the question alone, and nobody but the asker in it. */
 const isPlainly = (scan: Scan): boolean =>
   scan.pieces.every(
@@ -365,31 +621,4 @@ function breakdownOf(scan: Scan): Breakdown | undefined {
   if (scan.has('plot')) return 'plot';
   if (scan.has('person')) return 'person';
   return undefined;
-}
-
-/** "What was the cherry again", "the hemlock in plot one, what was it": what is known of one tree. */
-function treeAsked(scan: Scan, asks: boolean): Draft | undefined {
-  if (!asks && !scan.has('ask')) return undefined;
-  if (scan.has('howMany', 'howMuch', 'mean', 'basalArea', 'volume', 'density', 'error', 'need'))
-    return undefined;
-  const target = targetOf(scan);
-  if (target === undefined) return undefined;
-  if (
-    (!scan.asked && scan.numbers.some((at) => !target.used.includes(at))) ||
-    scan.species.some((at) => !target.used.includes(at))
-  )
-    return undefined;
-  const note: Note =
-    target.tree === undefined
-      ? { kind: 'ask', about: 'treeNumbered', which: target.which! }
-      : { kind: 'ask', about: 'treeNumbered', tree: target.tree };
-  return {
-    notes: [note],
-    used: explain(
-      scan,
-      [...target.used, ...scan.numbers],
-      ['ask', 'tall', 'dbh', 'girth', 'that', 'again', 'last', 'has', 'remark', 'log', 'tree', 'one', 'that'],
-    ),
-    against: 0.1,
-  };
 }

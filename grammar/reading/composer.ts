@@ -106,8 +106,9 @@ export class Composer {
   read(text: string): readonly Candidate[] | undefined {
     if (!isTyped(text)) return undefined;
     const said = this.pieces.read(text);
-    const { asked } = said;
-    const pieces = withLeftOut(mendedAtOnce(said.pieces));
+    const { pieces: asIs, tagged } = withoutTag(said.pieces);
+    const asked = said.asked || tagged;
+    const pieces = withLeftOut(mendedAtOnce(asIs));
     const borders = bordersOf(pieces);
     if (pieces.length === 0 || borders.length - 1 > mostClauses) return undefined;
     const way = this.bestWay(pieces, borders, asked);
@@ -210,6 +211,24 @@ export class Composer {
     };
   }
 }
+
+/** "Isn't it", "can it", "eh": it asks whether what stands before it is so. */
+const tag =
+  /^(?:(?:is|are|was|were|does|do|did|can|could|has|have|will|would) (?:not )?(?:it|that|they|he|she)|eh|innit|huh)$/;
+
+/** Pieces without a question behind them that only turns them round; behind a comma, or behind "that can't be right". */
+function withoutTag(pieces: readonly SaidPiece[]): { pieces: readonly SaidPiece[]; tagged: boolean } {
+  for (let at = pieces.length - 1; at > 1 && at >= pieces.length - 4; at--) {
+    const words = pieces.slice(at).map(({ text }) => text);
+    const before = pieces.slice(0, at);
+    if (tag.test(words.join(' ')) && (before[at - 1]!.is === 'break' || isDoubted(before)))
+      return { pieces: trimmed(before), tagged: true };
+  }
+  return { pieces, tagged: false };
+}
+
+const isDoubted = (pieces: readonly SaidPiece[]): boolean =>
+  pieces.some(({ concepts }) => concepts.has('why'));
 
 const bare = (scan: Scan): string => {
   // What stands where is told by these.

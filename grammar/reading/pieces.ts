@@ -122,12 +122,19 @@ const endings = new Map([
 /** Before these "'s" is "is". */
 const pronouns = /^(?:that|it|he|she|there|what|who|here|how|where|this|everything|all|which|when|name)$/;
 
+/** "N/ha", "m3/ha", "stems/ac": so much of an acre or a hectare; a factor of "2 m2/ha" is left as it is. */
+const perArea =
+  /\b(n|g|v|ba|vol|volume|stems?|trees?|tons?|tonnes?|cords?|bf|mbf|bdft|biomass|carbon|m3|ft3) ?\/ ?(ha|ac|acre|hectare)\b/gi;
+
 /** Tokens of a text: words without their short endings, numbers with their values, signs. */
 function tokensOf(text: string): Token[] {
   const plain = text
     .normalize('NFC')
     .replace(/\bU\.S\.(?:A\.)?/g, 'US')
-    .replace(/[½¼¾’‘“”−–—×…]/g, (glyph) => glyphs[glyph]!);
+    .replace(/[½¼¾’‘“”−–—×…]/g, (glyph) => glyphs[glyph]!)
+    .replace(perArea, '$1 per $2')
+    .replace(/\b(?:m3|m\^3|cu\.? ?m)\b/gi, 'cubic metres')
+    .replace(/\b(?:ft3|ft\^3|cu\.? ?ft|cuft)\b/gi, 'cubic feet');
   const tokens: Token[] = [];
   let end = -1;
   let last = '';
@@ -342,6 +349,8 @@ export class PieceReader {
     const next = tokens[at + 1];
     if (word === 'no' && next?.text === '.' && tokens[at + 2]?.value !== undefined)
       return { piece: { is: 'words', text: 'number', concepts: new Set(['tree']) }, to: at + 2 };
+    if (/^(?:t|tr)$/.test(word) && next?.value !== undefined && (next.touches || word === 'tr'))
+      return { piece: { is: 'words', text: 'tree', concepts: new Set(['tree']) }, to: at + 1 };
     if (value !== undefined && next?.touches === true && /^(?:st|nd|rd|th)$/.test(next.text))
       return {
         piece: { is: 'ordinal', text: ordinals[value - 1] ?? String(value), ordinal: value },
@@ -382,7 +391,12 @@ export class PieceReader {
     if (phrase === undefined) return undefined;
     const { meant, to } = phrase;
     const text = joined(tokens, at, to);
-    const shared = { text, concepts: meant.concepts ?? none, light: to - at === 1 && passedOver.has(text) };
+    const aside = meant.concepts?.size === 1 && meant.concepts.has('aside');
+    const shared = {
+      text,
+      concepts: meant.concepts ?? none,
+      light: aside || (to - at === 1 && passedOver.has(text)),
+    };
     const ordinal = ordinals.indexOf(text) + 1;
     const { mark, many } = meant;
     const species = isAdjective(tokens, at, to) ? undefined : meant.species;
@@ -476,7 +490,7 @@ function isPronoun(tokens: readonly Token[], at: number): boolean {
   const before = tokens[at - 1]?.text ?? '';
   const behind = tokens[at + 1]?.text ?? '';
   if (
-    /^(?:that|this|the|last|next|first|second|third|fourth|another|other|which|big|little|small|wee|old|same|good|nice|thick|thin|fat|dead|previous|every|each|latest)$/.test(
+    /^(?:that|this|the|last|next|first|second|third|fourth|another|other|which|big|little|small|wee|old|same|good|nice|thick|thin|fat|dead|previous|every|each|latest|inch|inches|centimetre|cm)$/.test(
       before,
     )
   )

@@ -197,6 +197,8 @@ function unitBehind(
   )
     behind += 2;
   else if (word(at) === 'of' && /^an?$/.test(word(at + 1))) behind += 2;
+  // "Half a metre".
+  else if (/^(?:half|quarter|third)$/.test(word(at - 1)) && /^an?$/.test(word(at))) behind += 1;
   else while (behind < at + 3 && beforeUnit.has(word(behind))) behind++;
   const found = unitOf(tokens, behind, typed);
   // A double step is a pace.

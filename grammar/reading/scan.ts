@@ -212,6 +212,9 @@ export class Scan {
     if (this.isPlotNumber(at)) return 'plot';
     if (unit !== undefined && counted.has(unit)) return byUnit[unit];
     if (this.isStature(at)) return 'other';
+    // "Tree 3 height?": asked of a tree, whatever stands behind its number.
+    if (this.asked && unit === undefined && /^(?:tree|specimen)$/.test(this.pieces[at - 1]?.text ?? ''))
+      return 'tree';
     const bare = unit === undefined && sign === undefined ? this.bareLabel(at) : undefined;
     if (bare !== undefined) return bare;
     const best = this.cued(at);
@@ -301,7 +304,7 @@ export class Scan {
         return this.isBesideCount(at, concepts);
       case 'tree':
         // "Other stem is nine" is no number of a tree.
-        return /^(?:tree|number|specimen|tr|t)$/.test(this.pieces[at - 1]?.text ?? '');
+        return /^(?:tree|number|specimen|individual|tr|t)$/.test(this.pieces[at - 1]?.text ?? '');
       default:
         return true;
     }

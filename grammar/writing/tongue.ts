@@ -8,6 +8,7 @@ import { parseDescription, type Syntax } from '../description/syntax.ts';
 import { speakTyped } from '../description/typed-species.ts';
 import { helpAbout, helpOf } from './help.ts';
 import { createSpeaker, type Speaker } from './speak.ts';
+import { speakAsked } from './speak-asked.ts';
 import { speakOnlyTyped } from './speak-typed.ts';
 
 /** Sentences that are offered when someone asks what can be said. */
@@ -33,7 +34,9 @@ export function createTongue(
     // A note of a newer device may have no words here; the reply then names its kind rather than failing.
     speak(note) {
       const own = speakerOnce();
-      return own.speak(note) ?? speakTyped(note, own.speak) ?? speakOnlyTyped(note, own.speak) ?? note.kind;
+      const typed = (one: typeof note): string | undefined =>
+        own.speak(one) ?? speakTyped(one, own.speak) ?? speakOnlyTyped(one, own.speak);
+      return typed(note) ?? speakAsked(note, typed) ?? note.kind;
     },
     hints: () =>
       helpOf(parsed())

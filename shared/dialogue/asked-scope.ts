@@ -78,10 +78,15 @@ export function speciesKeysOf(context: Context, ref: SpeciesRef): readonly Speci
   const meant = there.filter(
     (key) =>
       key === ref ||
+      (typeof key === 'string' && isWithin(speciesOf(context, key), species.codes)) ||
       (typeof key === 'number' && (species.codes.includes(key) || key === genusOfName(String(ref)))),
   );
   return meant.length > 0 ? meant : [String(ref)];
 }
+
+/** "White pine" is a pine, whichever it is. */
+const isWithin = (named: ReturnType<typeof speciesOf>, codes: readonly number[]): boolean =>
+  !('code' in named) && named.codes.length > 0 && named.codes.every((code) => codes.includes(code));
 
 const whichOf = (keys: readonly SpeciesKey[]): string =>
   `Which: ${wording.list(keys.slice(0, 6).map(wording.speciesName), 'or')}? Ask again with its full name.`;

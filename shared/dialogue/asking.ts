@@ -3,7 +3,7 @@
  * longer (working, tables, sources, what was left out) goes to `detail`, for the page and for "why".
  */
 
-import type { Book, Tree } from '../book/book.ts';
+import type { Book } from '../book/book.ts';
 import { secondLookCode } from '../book/doubt-register.ts';
 import { settingsInUse } from '../book/settings.ts';
 import { diameterToInches, feetToMetres, type Units } from '../core/units.ts';
@@ -16,7 +16,6 @@ import type { NoteOf } from '../note/note.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import { scopeOf, speciesKeysOf } from './asked-scope.ts';
 import { effective } from './device-entries.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
@@ -26,7 +25,16 @@ import { secondDoubtsOfBook } from './second-look.ts';
 import { paceReply } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
 import { extreme, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';
-import { treeOf } from './which-tree.ts';
+import {
+  compared,
+  counted,
+  limit,
+  listTrees,
+  ready,
+  slenderness,
+  treeMeant,
+  treeNumbered,
+} from './tree-lookups.ts';
 
 type Ask = NoteOf<'ask'>;
 
@@ -66,6 +74,11 @@ const answers = {
   spread: total,
   totals: total,
   species: total,
+  compared,
+  slenderness,
+  limit,
+  counted,
+  ready,
   samplingError,
   tallest: extreme,
   thickest: extreme,
@@ -75,7 +88,7 @@ const answers = {
   lastHeight: (context) => lastHeight(context, false),
   treeNumbered,
   lastNotes,
-  list,
+  list: listTrees,
   howSure,
   why,
   doubts: ({ book, settings: { units } }) => doubts(book, units, secondDoubtsOfBook(book, units)),
@@ -108,33 +121,6 @@ function ofLand(context: Context, note: Ask): Outcome {
 
 export const answerAsk: AnswerOf = (context, note) => answers[note.about](context, note);
 
-/** "What was tree one", "how tall was the beech". */
-function treeNumbered(context: Context, note: Ask): Outcome {
-  const { book, settings } = context;
-  const meant =
-    note.tree === undefined
-      ? treeOf(context, note.which ?? {})
-      : { ok: true as const, value: book.treeNumbered(note.tree) };
-  if (!meant.ok) return refused(meant.error);
-  const tree = meant.value;
-  if (!tree)
-    return refused(
-      book.takenBackTree(note.tree ?? 0)
-        ? `Tree ${note.tree} was scratched.`
-        : `There is no tree ${note.tree}.`,
-    );
-  const plot = book.plot(tree.plot);
-  return said(
-    `Tree ${tree.number}${plot ? ` on plot ${plot.number}` : ''}, ${wording.treeFacts(tree, settings.units)}${heightTail(tree, settings.units)}.`,
-  );
-}
-
-function heightTail(tree: Tree, units: Context['settings']['units']): string {
-  return tree.heightFt !== null && tree.heightSdFt !== null
-    ? `: ${wording.heightAndError(tree.heightFt, tree.heightSdFt, units)}`
-    : ', no height yet';
-}
-
 /** "Read back the last three", "what did I just say": what this device did, the newest first. */
 function lastNotes(context: Context, note: Ask): Outcome {
   const { book, deviceState, settings, tongue } = context;
@@ -146,43 +132,37 @@ function lastNotes(context: Context, note: Ask): Outcome {
   return said(names.length === 0 ? 'Nothing was kept here yet.' : `${names.join('. ')}.`);
 }
 
-/** Trees that are said; all are on the page. */
-const mostListed = 6;
-
-/** "List the trees", "read back plot five", "read back the last three trees", the newest last. */
-function list(context: Context, note: Ask): Outcome {
-  const { book, settings, device } = context;
-  const keys = note.scope?.species === undefined ? null : speciesKeysOf(context, note.scope.species);
-  const { species: _, ...wider } = note.scope ?? {};
-  const made = scopeOf(context, wider);
-  if (!made.ok) return refused(made.error);
-  const { scope, words } = made.value;
-  const stand = book.standOf(device)?.id ?? null;
-  const found = [...book.trees()].filter(
-    (tree) =>
-      tree.stand === stand &&
-      (keys === null || keys.includes(speciesKey(tree))) &&
-      (scope.plot === undefined || tree.plot === scope.plot) &&
-      (scope.status === undefined || tree.status === scope.status),
-  );
-  const wanted = note.count === undefined ? found : found.slice(-note.count);
-  if (wanted.length === 0) return said(`No trees${words}.`);
-  const lines = wanted.map(
-    (tree) =>
-      `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${tree.heightFt === null ? '' : heightTail(tree, settings.units)}`,
-  );
-  const more = lines.length > mostListed ? ` And ${lines.length - mostListed} more on the page.` : '';
-  return said(`${lines.slice(0, mostListed).join('. ')}.${more}`, lines.join('\n'));
-}
-
-/** The height that a question is about: the last one measured, or that of the tree in hand. */
-function heightInHand(context: Context): Height | null {
+/** The height that a question is about: of the tree that it names, the last one measured, or that of the tree in hand. */
+function heightInHand(context: Context, note: Ask): Height | null {
   const { book, deviceState } = context;
+  const named = treeMeant(context, note);
+  if (!named.ok) return null;
+  if (named.value) return lastOf(named.value.heights.map((id) => book.height(id)))?.value ?? null;
   const open = deviceState.questions.at(-1);
   const node =
     book.height(deviceState.height) ??
     lastOf(book.tree(deviceState.tree)?.heights.map((id) => book.height(id)));
-  return open?.question.about === 'pace' ? null : (node?.value ?? null);
+  if (open?.question.about === 'pace') return null;
+  // With a new plot or tree in hand it is still the last one that was measured here.
+  return node?.value ?? newestHeight(context);
+}
+
+/** The newest height of the stand in hand. */
+function newestHeight({ book, device }: Context): Height | null {
+  const stand = book.standOf(device)?.id ?? null;
+  let newest: Height | null = null;
+  for (const tree of book.trees())
+    if (tree.stand === stand) newest = lastOf(tree.heights.map((id) => book.height(id)))?.value ?? newest;
+  return newest;
+}
+
+/** Why there is no height to speak of. */
+function noHeight(context: Context, note: Ask): Outcome {
+  const named = treeMeant(context, note);
+  if (!named.ok) return refused(named.error);
+  return refused(
+    named.value ? `Tree ${named.value.number} has no height yet.` : 'No height was measured yet.',
+  );
 }
 
 function lastOf<T>(items: readonly (T | null)[] | undefined): T | null {
@@ -201,6 +181,8 @@ function lastHeight(context: Context, ofTree: boolean): Outcome {
     return said(`Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${height}.`);
   }
   const node = book.height(deviceState.height);
+  if (!node && tree)
+    return said(`Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}, no height yet.`);
   if (!node) return refused('No height was measured yet.');
   if (!node.value) return said('It waits for the pace or the eye height.');
   const of = book.tree(node.tree);
@@ -213,9 +195,9 @@ function lastHeight(context: Context, ofTree: boolean): Outcome {
   };
 }
 
-function howSure(context: Context): Outcome {
-  const height = heightInHand(context);
-  if (!height) return refused('No height was measured yet.');
+function howSure(context: Context, note: Ask): Outcome {
+  const height = heightInHand(context, note);
+  if (!height) return noHeight(context, note);
   const { units } = context.settings;
   const error = wording.length(height.sdFeet, units);
   const advice = adviceSentence(height);
@@ -228,9 +210,9 @@ function howSure(context: Context): Outcome {
   };
 }
 
-function why(context: Context): Outcome {
-  const height = heightInHand(context);
-  if (!height) return refused('No height was measured yet.');
+function why(context: Context, note: Ask): Outcome {
+  const height = heightInHand(context, note);
+  if (!height) return noHeight(context, note);
   return {
     ...said(reasonOf(height, context.settings.units), workingOf(height, context.settings.units)),
     height: () => height,

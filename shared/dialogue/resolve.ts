@@ -158,10 +158,12 @@ function controlOutcome(context: Context, note: NoteOf<'control'>): Outcome {
   switch (note.op) {
     case 'stop': {
       const doubts = secondDoubtsOfBook(context.book, context.settings.units);
+      const plot = context.book.plot(context.deviceState.plot);
+      const open = plot === null || plot.closed ? '' : ` Plot ${plot.number} is still open.`;
       return {
         ...kept(
           [voice({ listening: false })],
-          (after) => `Not listening. Tap to wake me.${lookAgain(after, doubts)}`,
+          (after) => `Not listening. Tap to wake me.${open}${lookAgain(after, doubts)}`,
         ),
         doubts,
       };

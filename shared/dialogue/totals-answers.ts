@@ -1,19 +1,22 @@
 /** Totals aloud: by species, plot, stratum, day, person; what was left out and every table named goes to the page. */
 
 import { meanHeight } from '../book/mean-height.ts';
-import { hectaresPerAcre } from '../core/units.ts';
+import { required } from '../core/required.ts';
+import { hectaresPerAcre, type Units } from '../core/units.ts';
 import { type LogRule, logRules, usualLogRule } from '../note/log-rules.ts';
 import type { NoteOf } from '../note/note.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
+import { designOf } from '../totals/plots.ts';
 import type { TotalsQuantity } from '../totals/provenance.ts';
 import { confidenceLimits } from '../totals/sampling-frame.ts';
-import type { Estimate, TotalsScope } from '../totals/types.ts';
+import type { Estimate, PlotRecord, TotalsScope, TreeRecord } from '../totals/types.ts';
 import { shownAs } from '../wording/display-units.ts';
 import * as wording from '../wording/wording.ts';
 import { scopeOf, speciesKeysOf } from './asked-scope.ts';
 import { brokenDown, partsOf } from './broken-down.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { sharesAnswer, wholeNames } from './shares.ts';
+import { listTrees } from './tree-lookups.ts';
 
 type Ask = NoteOf<'ask'>;
 
@@ -139,6 +142,10 @@ export function total(context: Context, note: Ask): Outcome {
   const topic = note.about === 'species' ? 'trees' : note.about;
   const by = note.by ?? (note.about === 'species' ? 'species' : undefined);
   const rule = ruleOf(context, note, metric);
+  if (note.scope?.size !== undefined || note.scope?.lacks !== undefined) {
+    if (note.about === 'trees' || note.about === 'species') return listTrees(context, note);
+    return refused('Trees over a size, or without a height, can be listed and counted, not summed.');
+  }
   const keys = note.scope?.species === undefined ? [] : speciesKeysOf(context, note.scope.species);
   const genus = keys.length > 1;
   const { species: _, ...wider } = note.scope ?? {};
@@ -355,31 +362,51 @@ function errorWords(estimate: Estimate): string {
 
 export function extreme(context: Context, note: Ask): Outcome {
   const { book, settings } = context;
-  const made = scopeOf(context, note.scope);
-  if (!made.ok) return refused(made.error);
   const by = note.about === 'tallest' ? 'tallest' : 'thickest';
-  const tree = book.totals.foremostTree(by, made.value.scope);
+  const { species, ...wider } = note.scope ?? {};
+  const made = scopeOf(context, wider);
+  if (!made.ok) return refused(made.error);
+  // Of a genus it is the foremost of all its species.
+  const keys = species === undefined ? [undefined] : speciesKeysOf(context, species);
+  const size = (one: TreeRecord): number => (by === 'tallest' ? one.heightFt : one.diameterIn) ?? 0;
+  const [tree] = keys
+    .flatMap((key) => {
+      const scope = key === undefined ? made.value.scope : { ...made.value.scope, species: key };
+      return book.totals.foremostTree(by, scope) ?? [];
+    })
+    .sort((a, b) => size(b) - size(a) || a.number - b.number);
   const record = tree ? book.tree(tree.id) : null;
+  const plot = record ? book.plot(record.plot) : null;
   if (!record) return said(by === 'tallest' ? 'No height yet.' : 'No diameter yet.');
-  const size =
+  const words =
     by === 'tallest' && record.heightFt !== null
       ? wording.length(record.heightFt, settings.units, record.heightSdFt ?? 1)
       : record.diameterIn !== null
         ? wording.diameter(record.diameterIn, settings.units)
         : '';
   return said(
-    `${wording.sentence(size)}: tree ${record.number}, ${wording.treeFacts(record, settings.units)}.`,
+    `${wording.sentence(words)}: tree ${record.number}${plot ? ` on plot ${plot.number}` : ''}, ${wording.treeFacts(record, settings.units)}.`,
   );
 }
 
-export function thisPlot(context: Context): Outcome {
+export function thisPlot(context: Context, note: Ask): Outcome {
   const { book, deviceState, settings } = context;
   const plot = book.plot(deviceState.plot);
   if (!plot) return said('No plot is open.');
   const trees = book.totals.treesOnPlot(plot.id);
   const area = book.totals.basalArea({ plot: plot.id });
   const tail = area.value === null ? '' : `, ${amount(area, settings.units === 'metres')(area.value)}`;
-  return said(`Plot ${plot.number}: ${wording.treeCount(trees)}${tail}.`);
+  const size = plot.size === null ? '' : `, ${sizeOfPlot(plot, note.units ?? settings.units)}`;
+  return said(`Plot ${plot.number}${size}: ${wording.treeCount(trees)}${tail}.`);
+}
+
+/** How large a plot is, by its area and its radius where it has them. */
+function sizeOfPlot(plot: PlotRecord, units: Units): string {
+  const words = wording.plotSize(plot, units);
+  const design = designOf(required(plot.size, 'size of the plot'));
+  if (design.kind !== 'fixed') return words;
+  if (plot.size?.by === 'radius') return `${words}, ${wording.area(design.acres, units)}`;
+  return `${words}, radius ${wording.length(design.radiusFt, units)}`;
 }
 
 /** The quantity whose error the plots are for: basal area unless another was said. */

@@ -38,7 +38,17 @@ export function ofSpecies(context: Context, said: SpeciesRef): (tree: Tree) => b
   const species = speciesOf(context, said);
   const genus = typeof said === 'string' ? genusOfName(said) : undefined;
   const codes = 'code' in species ? [species.code] : [...species.codes, genus ?? 0];
-  return (tree) => tree.species !== null && codes.includes(tree.species);
+  return (tree) =>
+    tree.species === null ? isNamedWithin(context, tree.called, codes) : codes.includes(tree.species);
+}
+
+/** "White pine", which may be either of two, is a pine. */
+function isNamedWithin(context: Context, name: string | null | undefined, codes: readonly number[]): boolean {
+  if (name === null || name === undefined) return false;
+  const species = speciesOf(context, name);
+  return (
+    'codes' in species && species.codes.length > 0 && species.codes.every((code) => codes.includes(code))
+  );
 }
 
 function isOfSize({ diameterIn }: Tree, said: number, units: Units): boolean {

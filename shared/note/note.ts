@@ -218,6 +218,17 @@ const scopeSchema = z.strictObject({
   day: z.optional(z.enum(['today', 'yesterday'])),
   person: z.optional(nameSchema),
   status: z.optional(z.enum(statuses)),
+  /** Trees that lack it; of these two only lists and counts of trees know. */
+  lacks: z.optional(z.enum(['height', 'diameter', 'species', 'logs'])),
+  /** Trees over or under a size. */
+  size: z.optional(
+    z.strictObject({
+      of: z.enum(['diameter', 'height']),
+      is: z.enum(['over', 'under']),
+      value: within('number'),
+      unit: z.optional(z.enum(['in', 'cm', 'ft', 'm'])),
+    }),
+  ),
 });
 export type Scope = z.infer<typeof scopeSchema>;
 
@@ -298,6 +309,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     confidence: z.optional(z.number().check(z.minimum(50), z.maximum(99.9))),
     rule: z.optional(z.enum(logRuleKeys)),
     percent: z.optional(within('percent')),
+    /** Which of the listed trees comes first. */
+    first: z.optional(z.enum(['shortest', 'tallest', 'thinnest', 'thickest'])),
     diameter: z.optional(z.strictObject({ value: diameterSaid, unit: z.optional(z.enum(['in', 'cm'])) })),
   }),
   /** Taking back or changing what was said. Without a target: the last thing, or the question in hand. */

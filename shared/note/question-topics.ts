@@ -9,9 +9,9 @@ interface Topic {
   readonly help: string;
   /**
    * `totals`: narrowed by species, place, day and person, and broken down by them; `narrowed`: that alone; `plain`:
-   * asked as it is; `own`: by a rule of its own.
+   * asked as it is; `own`: by a rule of its own; `typed`: put together from typed words, never heard.
    */
-  readonly asked: 'totals' | 'narrowed' | 'plain' | 'own';
+  readonly asked: 'totals' | 'narrowed' | 'plain' | 'own' | 'typed';
 }
 
 export const questionTopics = {
@@ -63,6 +63,14 @@ export const questionTopics = {
   plotsLeft: { asked: 'plain', help: 'Which planned plots are left.' },
   phones: { asked: 'plain', help: 'Which phones the computer lets in.' },
   species: { asked: 'narrowed', help: 'Which species, and how many of each.' },
+  compared: {
+    asked: 'typed',
+    help: 'Two trees or two heights: how far apart they are, whether they agree, their mean.',
+  },
+  slenderness: { asked: 'typed', help: 'Height of a tree divided by its diameter.' },
+  limit: { asked: 'typed', help: 'How far from the middle of the plot a tree of that diameter counts.' },
+  counted: { asked: 'typed', help: 'Whether dead trees and those without measurements count in the totals.' },
+  ready: { asked: 'typed', help: 'Whether it listens, and what is in hand.' },
 } satisfies Record<string, Topic>;
 
 type Topics = typeof questionTopics;

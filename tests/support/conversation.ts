@@ -1,10 +1,14 @@
 /** A conversation for tests: real grammar, journal in memory, counted clock and ids. */
 
 import { grammar } from '../../grammar/description/grammar.ts';
+import { createUnderstanding, type Understanding } from '../../grammar/reading/understand.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { PhoneKeeper, Told, Tongue } from '../../shared/dialogue/types.ts';
 import { deviceId, type Journal, MemoryJournal } from '../../shared/note/journal.ts';
-import { reader, speaker } from './language.ts';
+import { automaton, reader, speaker } from './language.ts';
+
+/** What typed words mean, by all readers one behind the other. */
+export const understandingTyped = createUnderstanding(automaton, grammar);
 
 export const tongue: Tongue = {
   version: grammar.version,
@@ -42,6 +46,8 @@ export async function converse(
     readonly now?: () => number;
     readonly id?: () => string;
     readonly phones?: PhoneKeeper;
+    /** Words as somebody types them; else only what stands in a sentence of the description. */
+    readonly understand?: (words: string) => Understanding;
   } = {},
 ): Promise<Conversation> {
   const device = options.device ?? 1;
@@ -52,6 +58,14 @@ export async function converse(
     ...(options.phones ? { phones: options.phones } : {}),
   });
   const tell = (words: string): Promise<Told> => {
+    if (options.understand !== undefined) {
+      const understood = options.understand(words);
+      return session.tell(
+        understood.ok
+          ? { words, candidates: understood.value }
+          : { words, candidates: [], refusal: understood.error },
+      );
+    }
     const read = reader.read(words);
     return session.tell(
       read.ok

@@ -6,7 +6,7 @@
 
 const table = {
   // Trees.
-  dbh: 'dbh|d b h|diameter|diameters|diam|through|thru|across|thick|wide|breast height|chest height|above the swell',
+  dbh: 'dbh|d b h|diameter|diameters|dia|diam|diams|through|thru|across|thick|wide|breast height|chest height|above the swell',
   girth:
     'girth|around its middle|round its middle|round her middle|around|round|circumference|in circumference|round the middle|around the middle|in girth',
   tall: 'tall|high|height|heights|ht|as tall as|in height',
@@ -22,11 +22,11 @@ const table = {
     'on the bounce|on the trot|in a row|in a line|side by side|in succession|one after another|one after the other|running|together|in a clump|in a group',
   unmeasured:
     'did not tape|did not tape them|did not measure|did not measure them|not taped|not measured|no diameter|no diameters|without diameter|without diameters|no dbh|untaped|unmeasured|no tape on them|did not get the diameter|did not bother with diameters',
-  each: 'each|apiece|all of them|both|a piece|every one|all|ea|every',
+  each: 'each|apiece|all of them|both|a piece|every one|all|ea|every|in each',
   noHeight:
     'no height|no ht|without height|without a height|not bothering with height|did not get its height|no heights',
-  tree: 'tree|trees|stem|stems|trunk|trunks|specimen',
-  next: 'following|the following|add|skipped|missed|missing|lacks|needs|forgot|next|next one|next tree|next up|another|another one|one more|a second|a second one|also|first|first one|first tree|beside it|next to it',
+  tree: 'tree|trees|stem|stems|trunk|trunks|specimen|tr|individual|individuals',
+  next: 'following|the following|add|skipped|missed|forgot|next|next one|next tree|next up|another|another one|one more|a second|a second one|also|first|first one|first tree|beside it|next to it',
   again: 'same again|ditto|same|again|another the same|another one the same|same as before',
   times: 'times|x',
   ofThem: 'of them|of those|of these|em|of em',
@@ -109,7 +109,7 @@ const table = {
     'scratch|delete|remove|strike|drop|bin|scrap|erase|discard|forget|disregard|throw away|throw out|get rid of|lose|kill|dump|cancel|ignore|leave out|take out|take off|cross out|undo|del|chuck|take away|take back|throw|leave|take|do not keep|do not count|do not log|strike out|toss',
   restore:
     'put it back|put back|bring back|bring it back|restore|put that back|keep it after all|back in|undelete|bring that back|put them back|put him back',
-  last: 'last|last one|previous|last tree|that last|latest|last reading',
+  last: 'last|last one|previous|last tree|that last|latest|last reading|most recent|newest',
   that: 'that|it|that one|this|this one|them|those|these|that tree|this tree|the tree',
   one: 'one|ones',
   remark:
@@ -117,17 +117,20 @@ const table = {
   has: 'has|got|with|have|had|is got',
   goes: 'goes|goes on|goes with|goes to|belongs to|is for|that goes with|belongs|was for|were for',
   // Questions.
-  ask: 'how|what|which|who|where|whose|tell me|show me|give me|list|read me|read back|read me back|anything|anything that|any|do you|did you|did i|did we|does that|does it|are you|are there|are any|is there|is any|have i|have we|am i|are we|can you tell me|could you tell me|do they|does he|does she|should i|do i',
-  listing: 'list|read back|read out|show me|tell me|give me|read me|could you tell me|can you tell me',
+  ask: 'how|what|which|who|where|whose|tell me|show me|give me|list|read me|read back|read me back|anything|anything that|any|do you|did you|did i|did we|does that|does it|are you|are there|are any|is there|is any|have i|have we|am i|are we|can you tell me|could you tell me|do they|does he|does she|should i|do i|tell us|tell|read us|give us|show us|show|let us have|remind me|i wonder|wonder|was it|were they|was there|is one|whit|wot|wat|whats',
+  listing:
+    'list|read back|read out|show me|tell me|give me|read me|could you tell me|can you tell me|repeat everything|say what|read us|show us|remind me|repeat all|go through|run through|read off',
   howMany: 'how many|number of|count|tally|how many are|n trees|n stems',
-  howMuch: 'how much|how big',
-  basalArea: 'basal area|ba|g total|basal',
+  howMuch: 'how much|how big|how large|how wide',
+  basalArea: 'basal area|ba|g total|basal|g per ha|g per hectare|b a|gross basal area',
   perAcre:
     'per acre|an acre|to the acre|ac|acre|per ac|the acre|per hectare|a hectare|ha|hectare|to the hectare|per ha|the hectare',
   density:
-    'stocking|density|tpa|tph|stems per acre|trees per acre|stems per hectare|trees per hectare|stems an acre|stems a hectare|trees an acre|trees a hectare|trees to the acre|stems to the acre|stems ha|trees ha|stems ac|trees ac|stems to the hectare|trees to the hectare',
-  volume: 'volume|vol|board feet|board foot|board ft|bf|bdft|mbf|timber|scale|wood|sawtimber',
-  cubic: 'cubic|cubic feet|cubic metres|cubic volume|growing stock|m three|cubic meters|cunits',
+    'stocking|density|tpa|tph|stems per acre|trees per acre|stems per hectare|trees per hectare|stems an acre|stems a hectare|trees an acre|trees a hectare|trees to the acre|stems to the acre|stems ha|trees ha|stems ac|trees ac|stems to the hectare|trees to the hectare|n per ha|n per hectare|n per acre|n per ac|stems per ha|trees per ha|stems per ac|trees per ac|sph|stem density|stem count per hectare|t p a|t p h',
+  volume:
+    'volume|vol|board feet|board foot|board ft|bf|bdft|mbf|timber|scale|wood|sawtimber|v per ha|vol per ha|v per hectare|board footage',
+  cubic:
+    'cubic|cubic feet|cubic metres|cubic volume|growing stock|m three|cubic meters|cunits|cubic metres per hectare|cubic metre|cubic meter|cubic foot|m three per hectare',
   cords: 'cords|cord|cordwood',
   biomass: 'biomass|tons|tonnes|dry weight|weight',
   carbon: 'carbon',
@@ -135,36 +138,58 @@ const table = {
   quadratic: 'qmd|quadratic|quadratic mean',
   lorey: 'lorey|loreys|lorey s',
   topHeight: 'top height|dominant height',
-  tallest: 'tallest|highest|tallest one|tallest tree',
-  thickest: 'thickest|biggest|fattest|largest|widest|stoutest',
-  spread: 'spread|cv|coefficient of variation|variation|variability|vary|varies',
+  tallest: 'tallest|highest|tallest one|tallest tree|highest one|the highest|tallest of the lot',
+  thickest:
+    'thickest|biggest|fattest|largest|widest|stoutest|biggest one|biggest tree|largest tree|fattest one|thickest one',
+  spread:
+    'spread|cv|coefficient of variation|variation|variability|vary|varies|std dev|standard deviation|stdev|s d|sd|deviation|how different|how much do|how uneven|how even|between plots|between samples|between stops|between points|from plot to plot',
   totals:
     'totals|total|summary|sum up|running total|so far|up to now|tot up|how are we doing|how am i doing|add up|where are we|where do we stand|sum up the day|all told|altogether|in all',
   worth: 'worth|value|bring|money|dollars',
   speciesAsked: 'species|kinds|kind|sorts|sort|spp',
   error:
-    'error|err|sampling error|samp err|standard error|confidence limits|confidence interval|samp error|precision',
+    'error|err|sampling error|samp err|standard error|confidence limits|confidence interval|samp error|precision|margin|margins|uncertainty of the total',
   need: 'more plots|more stops|more points|plots left|stops left|points left|plots needed|how many more|plots to go|enough plots|cruised enough|still need|still owe|enough|plots still|to go|do i need|do we need|more to go|till|until',
-  sure: 'how sure|how far off|sure|certain|accurate|accuracy|plus or minus|give or take|confident|how good|trust|reliable|uncertain|tolerance',
-  why: 'why|how come|counting my|count my|including|included|counting|is that right|can that be right|cannot be right|explain|how did you get|working|work it out|how was it worked|too tall|too short|too high|too low|seem right|sound right',
+  sure: 'how sure|how far off|sure|certain|accurate|accuracy|plus or minus|give or take|confident|how good|trust|reliable|uncertain|tolerance|how far out could|how far out might|how wrong could|how wrong|how exact|how close is|how good is|how precise|precise|how reliable|exact|uncertainty|how uncertain',
+  why: 'why|how come|counting my|count my|including|included|counting|is that right|can that be right|cannot be right|explain|how did you get|working|work it out|how was it worked|too tall|too short|too high|too low|seem right|sound right|can not be right|that can not be right|is not right|does not seem right|does not look right|does not sound right|seems too|looks too|too big|too thick|too thin|too small|too much|too little|too far|own height|is that even possible|possible|where did that come from|where does that come from',
   doubts:
-    'doubt|doubts|doubtful|suspicious|do not believe|believe|odd|wrong|measure again|look at again|worst|check again|flagged|questionable|problem|problems|off looking|re measure|remeasure|recheck',
+    'doubt|doubts|doubtful|suspicious|do not believe|believe|odd|wrong|measure again|look at again|worst|check again|flagged|questionable|problem|problems|off looking|re measure|remeasure|recheck|least sure|least certain|shaky|fishy|look wrong|looks wrong|dubious|iffy|do over|double check',
+  compare:
+    'difference|compare|compared|apart|agree|agrees|differ|differs|between the two|between them|of the two|of those two|of these two|those two|these two|the two of them|both readings|both heights|both trees|match up|side by side|between',
+  lacking:
+    'missing|lack|lacks|lacking|without|still need|still needs|still want|still wants|not measured|yet to do|still to do|have no|has no|with no|unmeasured|left',
+  over: 'over|above|more than|greater than|at least|exceeding|past|beyond|bigger than|thicker than|larger than|wider than|fatter than|taller than|higher than',
+  under: 'under|below|less than|smaller than|thinner than|shorter than|narrower than|at most',
+  ordered:
+    'shortest first|tallest first|thinnest first|thickest first|biggest first|smallest first|by height|by diameter|in order of height|in order of diameter',
+  slender: 'ratio|slenderness|height to diameter|height over diameter|height diameter|h to d',
+  limit:
+    'limiting distance|how far can|how far may|how far out can|how far out may|how far away can|how far is in|how far would',
+  counted:
+    'counted|included|counting the|do you count|does it count|do they count|are they in|is he in|in the totals|left out|counted in|count in|counted with',
+  ready:
+    'is this thing on|is this on|are you there|can you hear me|do you hear me|you there|are you on|are you listening|testing|is it working|are you working|is it on|anyone there|anybody there|still there|are you awake|you awake|is this working|does this work|are you with me',
+  size: 'how big|how large|size|acreage|in hectares|in acres|in square metres|in square feet',
   settingsAsked: 'settings|set to|units|log rule',
   lastNotes:
-    'just say|last say|just log|just put down|just keep|last things|last two things|last thing|just said|last entry|last few',
-  helpAsked: 'help|how do i|what can i say|what do i say|what can i ask|how can i|how should i',
-  by: 'by|break out by|broken down by|split by|for each|in each|each|per|break out|breakdown',
+    'just say|last say|just log|just put down|just keep|last things|last two things|last thing|just said|last entry|last few|just told you|get that|catch that|did you catch|note that down|got that down|what was that',
+  helpAsked:
+    'help|how do i|what can i say|what do i say|what can i ask|how can i|how should i|how am i supposed to|how would i|what do i do|what should i|how does one|how to|what is the way to|any way to',
+  by: 'by|break out by|broken down by|split by|for each|in each|each|per|break out|breakdown|on each|in every|on every',
   doyle: 'doyle',
   scribner: 'scribner|scrib|scr|scribner decimal c',
   international: 'international|international quarter inch|int quarter|intl',
   allOf:
-    'all plots|whole stand|everything|the lot|the stand|the whole lot|all of it|the whole block|overall|all species|all points|all pts|all stops|all spp|all of them',
-  today: 'today|this morning|this afternoon',
+    'all plots|whole stand|everything|the lot|the stand|the whole lot|all of it|the whole block|overall|all species|all points|all pts|all stops|all spp|all of them|for the lot|entire stand|all in|across the board',
+  today: 'today|this morning|this afternoon|so far today',
   taller: 'taller|higher|bigger|thicker|difference|compare|compared|than|apart|agree',
+  /** Passed over: it says how something is told, not what. */
+  aside:
+    'in the end|by the way|at all|to be honest|of course|you know|mind you|come to think of it|to tell the truth|just so you know|at the moment|right now|as it happens|as usual|if you please|if you would|if you do not mind|when you can|for what it is worth|i suppose|i guess|i should think|i dare say|all in all|as i said|like i said|let us see|let me see|do you reckon|do you think|you think|you reckon|would you|could you|can you|will you',
   // Control.
   quiet: 'quiet|be quiet|hush|silence|mute|stop talking|hush now|shush',
   speak: 'speak|you can talk|talk again|talk to me|unmute|speak up|start talking',
-  stop: 'stop listening|goodbye|good night|quitting time|quit|knock off|that will do|that will do me|all done for the day|done for the day|end of day|call it a day|that is all for today|bye|finished for the day|finish for the day|quittin time|quit for the day|finish for today|pack it in|that is it for today|done for today|home time',
+  stop: 'stop listening|goodbye|good night|quitting time|quit|knock off|that will do|that will do me|all done for the day|done for the day|end of day|call it a day|that is all for today|bye|finished for the day|finish for the day|quittin time|quit for the day|finish for today|pack it in|that is it for today|done for today|home time|put it to bed|put her to bed|knock it off|that is us done|that is us for today|that is us finished|we are through|i am through|we are done here|off home|heading home|heading back|head back|head home|going home|heading in|done and dusted|that is me done|that is me|stopping for today|stop for today|stop for the day|enough for today|enough for one day|that is enough for today|finishing up|signing off|sign off|see you tomorrow|see you|calling it a day|call it quits|calling it quits|down tools|back to the truck|that is the day|done for now|finished for now|clocking off|all done here|over and out',
   slower: 'slower|more slowly|say that slower|slow down',
 } as const satisfies Record<string, string>;
 
@@ -187,7 +212,7 @@ export const passedOver: ReadonlySet<string> = new Set(
     'about around roughly approximately nearly almost maybe probably perhaps only still already even exactly precisely barely some somewhat bit little big small large huge old young nice good great fine tall fat skinny slim thin reckons thinks tells wee lovely mighty single ' +
     "i'd i'm i've again now soon later y'all reckon think believe mean know afraid suppose method come comes came doing go going goes went runs run works work comes seems seem looks keep keeps stands sits belong entirely begin clear against time line anyhow otherwise somehow thereabouts even ones " +
     'one way thing such own whole other standing stood over up down out off back along above ' +
-    'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake ' +
+    'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake only o wi whereabouts righto right-o yessir ' +
     'hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz'
   ).split(' '),
 );

@@ -1,0 +1,55 @@
+/** Questions that are typed and never heard, in words: what no pattern says of them stands behind what one does. */
+import type { Note, NoteOf, Scope } from '../../shared/note/note.ts';
+import type { QuestionTopic, TopicAsked } from '../../shared/note/question-topics.ts';
+
+const topics: Readonly<Record<TopicAsked<'typed'>, string>> = {
+  compared: 'compare those two',
+  slenderness: 'ratio of height to diameter',
+  limit: 'how far can it be',
+  counted: 'are the dead counted',
+  ready: 'are you there',
+};
+const isTyped = (about: QuestionTopic): about is TopicAsked<'typed'> => Object.hasOwn(topics, about);
+
+const units = { in: 'inches', cm: 'centimetres', ft: 'feet', m: 'metres' } as const;
+const one = { in: 'inch', cm: 'centimetre', ft: 'foot', m: 'metre' } as const;
+
+/** "Over 20 inches", "without height". */
+function narrowing({ size, lacks }: Scope): string[] {
+  const said: string[] = [];
+  if (size !== undefined)
+    said.push(
+      `${size.of === 'height' ? (size.is === 'over' ? 'taller than' : 'shorter than') : size.is} ${size.value}${size.unit === undefined ? '' : ` ${(size.value <= 1 ? one : units)[size.unit]}`}`,
+    );
+  if (lacks !== undefined) said.push(`without ${lacks}`);
+  return said;
+}
+
+/** What of a question nothing can say is put behind the rest of it; undefined for all other notes. */
+export function speakAsked(note: Note, speak: (note: Note) => string | undefined): string | undefined {
+  if (note.kind !== 'ask') return undefined;
+  const tree = note.tree === undefined ? whichOf(note, speak) : `tree ${note.tree}`;
+  if (isTyped(note.about))
+    return [topics[note.about], tree].filter((words) => words !== undefined).join(' of ');
+  const { scope, first, which: _which, tree: _tree, units: _units, ...asked } = note;
+  const { size, lacks, ...wider } = scope ?? {};
+  const plain: NoteOf<'ask'> = { ...asked, ...(Object.keys(wider).length > 0 ? { scope: wider } : {}) };
+  const own = note.about === 'treeNumbered' ? undefined : speak(plain);
+  const more = [
+    ...(tree === undefined ? [] : [`of ${tree}`]),
+    ...narrowing(scope ?? {}),
+    ...(first === undefined ? [] : [`${first} first`]),
+    ...(note.units === undefined ? [] : ['in metres']),
+  ];
+  if (own !== undefined) return [own, ...more].join(' ');
+  const { units: _, ...inOwnUnits } = note;
+  const asIs = speak(inOwnUnits);
+  return asIs === undefined ? undefined : `${asIs} in metres`;
+}
+
+/** "The second red oak". */
+function whichOf({ which }: NoteOf<'ask'>, speak: (note: Note) => string | undefined): string | undefined {
+  return which === undefined
+    ? undefined
+    : speak({ kind: 'hand', which })?.replace(/^(?:for|on|back to|go to) /, '');
+}
