@@ -82,9 +82,11 @@ const session = await Session.open(held, mute, {
   now: () => what.made,
   id: () => '',
 });
+const encoder = new TextEncoder();
 let text = '';
 const hand = (last: boolean): void => {
-  port.postMessage({ text, last } satisfies Piece);
+  const bytes = encoder.encode(text);
+  port.postMessage({ bytes, last } satisfies Piece, [bytes.buffer]);
   text = '';
 };
 if (file !== null) await next();

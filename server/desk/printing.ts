@@ -22,7 +22,8 @@ export type ToPrinter =
   | { readonly kind: 'more' };
 
 export interface Piece {
-  readonly text: string;
+  /** Text as UTF-8; handed over, not copied. */
+  readonly bytes: Uint8Array<ArrayBuffer>;
   readonly last: boolean;
 }
 
@@ -75,16 +76,15 @@ async function streamed(desk: Desk, what: Written, done: () => void): Promise<Re
   try {
     if (file === null) await bring(desk, thread);
     const first = await pieces.next();
-    const encoder = new TextEncoder();
     let ready: Piece | null = first;
     return new ReadableStream<Uint8Array>(
       {
         async pull(controller) {
           clearTimeout(idle);
           try {
-            const { text, last } = ready ?? (await pieces.next());
+            const { bytes, last } = ready ?? (await pieces.next());
             ready = null;
-            controller.enqueue(encoder.encode(text));
+            controller.enqueue(bytes);
             if (last) {
               controller.close();
               end();
@@ -121,15 +121,24 @@ async function bring({ store }: Desk, thread: Worker): Promise<void> {
   }
 }
 
-/** What the thread gives, one piece for each time it is asked. */
+/** What the thread gives, one piece for each time it is asked. It makes one while the one before is on its way to who reads. */
 class Pieces {
   readonly #thread: Worker;
+  #ahead: Promise<Piece> | null = null;
 
   constructor(thread: Worker) {
     this.#thread = thread;
   }
 
-  next(): Promise<Piece> {
+  async next(): Promise<Piece> {
+    const piece = await (this.#ahead ?? this.#ask());
+    this.#ahead = piece.last ? null : this.#ask();
+    // Whoever takes it hears of its failure; nobody may.
+    this.#ahead?.catch(() => {});
+    return piece;
+  }
+
+  #ask(): Promise<Piece> {
     return new Promise((resolve, reject) => {
       const settle = () => {
         this.#thread.off('message', onPiece).off('error', onError).off('exit', onExit);

@@ -101,7 +101,7 @@ describe('a second look', () => {
   it('stands in the report also where nobody asked', async () => {
     const { session } = await story(...oak(14, 108), ...stand);
     const report = reportOf({ book: session.book, answers: [], made: noon() });
-    const doubts = report.sections.find(({ heading }) => heading === 'Doubts')!.table!.rows;
+    const doubts = [...report.sections.find(({ heading }) => heading === 'Doubts')!.table!.rows];
     expect(doubts.map((row) => row.slice(1, 3).join(': ')).join()).toMatch(/1: Look again: 108 feet at 14/);
   });
 

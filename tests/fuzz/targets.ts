@@ -169,10 +169,11 @@ function sound(): Target {
       checked(readPcm16(data.subarray(1), rates[(data[0] ?? 0) % rates.length]));
     },
     seeds: [
+      writeWav(wave(90)),
+      writeWav(wave(40), 8000),
+      writeWav(wave(130), 44_100),
+      writeWav(wave(60).map(Math.sign), 16_000),
       writeWav(wave(1700)),
-      writeWav(wave(900), 8000),
-      writeWav(wave(300), 44_100),
-      writeWav(wave(1900).map(Math.sign), 16_000),
     ],
   };
 }

@@ -61,7 +61,7 @@ describe('the report', () => {
     const { lines, table, notes, drawings } = section(book, 'Edge, Mill Lot');
     // Two paces of 5.5 feet are 11 feet in 2651: the second leg takes 671/2651 of it.
     expect(lines![0]).toContain('Round 2651 feet; it misses by 11 feet at bearing 90, 1 in 240.');
-    expect(table!.rows.map((row) => row.slice(0, 7))).toEqual([
+    expect([...table!.rows].map((row) => row.slice(0, 7))).toEqual([
       ['1', 'bearing 0, 120 paces', '660.0', '660.0', '0.0', '0.0', '−2.7'],
       ['2', 'bearing 90, 122 paces', '671.0', '0.0', '671.0', '0.0', '−2.8'],
       ['3', 'bearing 180, 120 paces', '660.0', '−660.0', '0.0', '0.0', '−2.7'],
@@ -77,7 +77,7 @@ describe('the report', () => {
   test('sets the plan beside what was taken, and says what leaving plots out does', async () => {
     const book = await told(...cruised);
     const { lines, table } = section(book, 'Plan, Mill Lot');
-    expect(table!.rows.map((row) => row.at(-1))).toEqual(['yes', 'yes', 'no', 'no', 'no', 'no']);
+    expect([...table!.rows].map((row) => row.at(-1))).toEqual(['yes', 'yes', 'no', 'no', 'no', 'no']);
     expect(lines![0]).toMatch(
       /^6 plots laid out by chance with the seed \d+, one for 1\.\d+ acres; 2 were taken\.$/,
     );
@@ -90,7 +90,7 @@ describe('the report', () => {
     expect(lines![0]).toMatch(
       /^About [\d,]+ dollars, from [\d,]+ to [\d,]+ \(95 percent limits\)\. An estimate, not an appraisal\.$/,
     );
-    expect(table!.rows[0]!.slice(0, 2)).toEqual([
+    expect([...table!.rows][0]!.slice(0, 2)).toEqual([
       'northern red oak',
       '450 for thousand board feet, International quarter-inch',
     ]);

@@ -27,7 +27,7 @@ const told = async (...notes: string[]) => {
 const headings = (report: Report) => report.sections.map((section) => section.heading);
 const sectionOf = (report: Report, heading: string) =>
   report.sections.find((section) => section.heading === heading)!;
-const rowsOf = (report: Report, heading: string) => sectionOf(report, heading).table!.rows;
+const rowsOf = (report: Report, heading: string) => [...sectionOf(report, heading).table!.rows];
 
 const day = [
   'my pace is five feet',

@@ -19,7 +19,7 @@ async function reportOfDay(day: keyof typeof days): Promise<Report> {
 /** Cells of the row that begins so, under their heads. */
 function rowOf(report: Report, heading: string, first: string): Record<string, string> {
   const table = report.sections.find((section) => section.heading === heading)!.table!;
-  const row = table.rows.find(([name]) => name === first)!;
+  const row = [...table.rows].find(([name]) => name === first)!;
   return Object.fromEntries(table.head.map((name, at) => [name, row[at]!]));
 }
 const number = (text: string): number => Number(/[\d,.]+/.exec(text)![0].replaceAll(',', ''));
@@ -74,7 +74,7 @@ describe('a day of tenth-acre plots', () => {
       rowOf(
         report,
         'Remarks',
-        report.sections.find(({ heading }) => heading === 'Remarks')!.table!.rows[0]![0]!,
+        [...report.sections.find(({ heading }) => heading === 'Remarks')!.table!.rows][0]![0]!,
       ),
     ).toMatchObject({
       tree: '1',
@@ -118,7 +118,7 @@ describe('a metric day of gauge points', () => {
     const report = await reportOfDay('gauge');
     for (const { heading, table } of report.sections)
       if (!['Heights', 'Tables and formulas', 'Supposed errors'].includes(heading))
-        expect([...(table?.head ?? []), ...(table?.rows.flat() ?? [])].join(' '), heading).not.toMatch(
+        expect([...(table?.head ?? []), ...[...(table?.rows ?? [])].flat()].join(' '), heading).not.toMatch(
           /\b(ft|acres?|(?<!board )feet|lb|tons|inches)\b/,
         );
   });

@@ -3,12 +3,13 @@
 import type { Book } from '../../book/book.ts';
 import type { Tree } from '../../book/tree-records.ts';
 import { clockOf } from '../../core/moment.ts';
+import type { Units } from '../../core/units.ts';
 import { momentOf } from '../../note/journal.ts';
 import { type LogRule, logRules } from '../../note/log-rules.ts';
 import { jenkinsEquations } from '../../totals/biomass.ts';
 import { massGroupOf } from '../../totals/contribution.ts';
 import type { TreeValues } from '../../totals/totals.ts';
-import { type Estimate, speciesKey, type TotalsScope } from '../../totals/types.ts';
+import { type Estimate, type SpeciesKey, speciesKey, type TotalsScope } from '../../totals/types.ts';
 import { shownAs } from '../../wording/display-units.ts';
 import * as wording from '../../wording/wording.ts';
 import { wayOf } from '../files/wood.ts';
@@ -209,68 +210,96 @@ export function remarkSection(book: Book): Section | null {
 
 /** Every tree of the book, with what it comes to by itself. */
 export function treeSection(book: Book): Section | null {
+  const [first] = book.trees();
+  if (first === undefined) return null;
   const metric = metricOf(book);
-  const { units } = book.settings.now;
   const rule = ruleOf(book);
-  const of = (unit: Estimate['unit']) => shownAs(unit, metric);
-  const [inch, foot, area, stem, density] = [of('in'), of('ft'), of('ft2'), of('ft3'), of('trees/acre')];
-  /** Pounds, or kilograms: a tree is no matter of tons. */
-  const mass = metric ? { factor: 0.45359237, short: 'kg' } : { factor: 1, short: 'lb' };
-  const cell = (value: number | null, factor: number, show: (value: number) => string): string =>
-    value === null ? '' : show(value * factor);
-  const rows = [...book.trees()].map((tree) => {
-    const methods = new Set(tree.heights.flatMap((id) => wayOf(book, id)));
-    const values = book.totals.valuesOf(tree, rule);
-    const said = [
-      ...(tree.count > 1 ? [`${tree.count} alike`] : []),
-      ...(tree.logs === null ? [] : [wording.logs(tree.logs)]),
-      ...(tree.merchFt === null ? [] : [`${wording.length(tree.merchFt, units)} merchantable`]),
-      ...(tree.status === 'live' ? [] : [tree.status]),
-      ...tree.marks,
-      ...(tree.defectPct > 0 ? [`${wording.digits(tree.defectPct, 0)} percent defect`] : []),
-      ...(tree.counted ? [] : ['out: not counted']),
-      ...(tree.half ? ['counted half'] : []),
-    ];
-    return [
-      String(tree.number),
-      book.plot(tree.plot)?.number.toString() ?? '',
-      wording.speciesName(speciesKey(tree)),
-      cell(tree.diameterIn, inch.factor, tenths),
-      cell(tree.heightFt, foot.factor, tenths),
-      cell(tree.heightSdFt, foot.factor, tenths),
-      [...methods].join(', '),
-      cell(values.perAcre, density.factor, tenths),
-      cell(values.basalAreaFt2, area.factor, metric ? (m2) => m2.toFixed(4) : (ft2) => ft2.toFixed(3)),
-      cell(values.boardFeet, 1, figures),
-      `${cell(values.cubicFt, stem.factor, metric ? (m3) => m3.toFixed(3) : tenths)}${values.filled ? '*' : ''}`,
-      cell(values.pounds, mass.factor, figures),
-      said.join(', '),
-    ];
-  });
-  if (rows.length === 0) return null;
+  const short = (unit: Estimate['unit']) => shownAs(unit, metric).short;
+  const columns: readonly (readonly [head: string, numeric: boolean])[] = [
+    ['tree', true],
+    ['plot', true],
+    ['species', false],
+    [`dbh, ${short('in')}`, true],
+    [`height, ${short('ft')}`, true],
+    ['±', true],
+    ['by', false],
+    [short('trees/acre'), true],
+    [short('ft2'), true],
+    ['board feet', true],
+    [short('ft3'), true],
+    [massOf(metric).short, true],
+    ['besides', false],
+  ];
   return {
     heading: 'Every tree',
     table: {
-      head: [
-        'tree',
-        'plot',
-        'species',
-        `dbh, ${inch.short}`,
-        `height, ${foot.short}`,
-        '±',
-        'by',
-        density.short,
-        area.short,
-        'board feet',
-        stem.short,
-        mass.short,
-        'besides',
-      ],
-      rows,
+      head: columns.map(([head]) => head),
+      numeric: columns.map(([, numeric]) => numeric),
+      rows: { [Symbol.iterator]: () => treeRows(book) },
       wide: true,
     },
     notes: [
-      `± one standard deviation of the height as measured. ${wording.sentence(density.short)}: how many one stem stands for. Basal area, board feet (${logRules[rule].name}, net of defect), whole stem and oven-dry mass above ground are of one stem. * by the height that the stand’s curve gives.`,
+      `± one standard deviation of the height as measured. ${wording.sentence(short('trees/acre'))}: how many one stem stands for. Basal area, board feet (${logRules[rule].name}, net of defect), whole stem and oven-dry mass above ground are of one stem. * by the height that the stand’s curve gives.`,
     ],
   };
+}
+
+/** Pounds, or kilograms: a tree is no matter of tons. */
+const massOf = (metric: boolean) =>
+  metric ? { factor: 0.45359237, short: 'kg' } : { factor: 1, short: 'lb' };
+
+function* treeRows(book: Book): Generator<readonly string[]> {
+  const metric = metricOf(book);
+  const { units } = book.settings.now;
+  const rule = ruleOf(book);
+  const factor = (unit: Estimate['unit']) => shownAs(unit, metric).factor;
+  const [inch, foot, stem, density] = [factor('in'), factor('ft'), factor('ft3'), factor('trees/acre')];
+  const mass = massOf(metric).factor;
+  const area = factor('ft2');
+  const cell = (value: number | null, by: number, show: (value: number) => string): string =>
+    value === null ? '' : show(value * by);
+  const showArea = (value: number): string => value.toFixed(metric ? 4 : 3);
+  const showStem = metric ? (value: number) => value.toFixed(3) : tenths;
+  const speciesNames = new Map<SpeciesKey, string>();
+  const nameOf = (species: SpeciesKey): string => {
+    let name = speciesNames.get(species);
+    if (name === undefined) {
+      name = wording.speciesName(species);
+      speciesNames.set(species, name);
+    }
+    return name;
+  };
+  for (const tree of book.trees()) {
+    const values = book.totals.valuesOf(tree, rule);
+    const methods = new Set(tree.heights.flatMap((id) => wayOf(book, id)));
+    yield [
+      String(tree.number),
+      book.plot(tree.plot)?.number.toString() ?? '',
+      nameOf(speciesKey(tree)),
+      cell(tree.diameterIn, inch, tenths),
+      cell(tree.heightFt, foot, tenths),
+      cell(tree.heightSdFt, foot, tenths),
+      [...methods].join(', '),
+      cell(values.perAcre, density, tenths),
+      cell(values.basalAreaFt2, area, showArea),
+      cell(values.boardFeet, 1, figures),
+      `${cell(values.cubicFt, stem, showStem)}${values.filled ? '*' : ''}`,
+      cell(values.pounds, mass, figures),
+      saidOf(tree, units),
+    ];
+  }
+}
+
+/** What was said of a tree besides its sizes. */
+function saidOf(tree: Tree, units: Units): string {
+  const said: string[] = [];
+  if (tree.count > 1) said.push(`${tree.count} alike`);
+  if (tree.logs !== null) said.push(wording.logs(tree.logs));
+  if (tree.merchFt !== null) said.push(`${wording.length(tree.merchFt, units)} merchantable`);
+  if (tree.status !== 'live') said.push(tree.status);
+  said.push(...tree.marks);
+  if (tree.defectPct > 0) said.push(`${wording.digits(tree.defectPct, 0)} percent defect`);
+  if (!tree.counted) said.push('out: not counted');
+  if (tree.half) said.push('counted half');
+  return said.join(', ');
 }

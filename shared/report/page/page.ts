@@ -122,41 +122,63 @@ function* sectionPieces({
 const rowsAtOnce = 500;
 
 function* tablePieces(table: ReportTable): Generator<string> {
-  const { head, rows, wide } = table;
-  // A column of numbers stands flush right.
-  const numeric = head.map(
-    (_, at) => rows.every((row) => numberLike.test(row[at] ?? '')) && !!rows[0]?.length,
-  );
+  const { head, rows, wide, numeric = numericIn(table) } = table;
   const heads = head.map(
     (cell, at) => `<th scope="col"${numeric[at] ? ' class="n"' : ''}>${html(cell)}</th>`,
   );
   yield `<div class="sheet"><table${wide ? ' class="wide"' : ''}><thead><tr>${heads.join('')}</tr></thead><tbody>`;
-  for (let from = 0; from < rows.length; from += rowsAtOnce)
-    yield rows
-      .slice(from, from + rowsAtOnce)
-      .map((row, at) => rowHtml(table, numeric, row, from + at))
-      .join('');
-  yield '</tbody></table></div>';
+  const columns = head.map((cell, at) => columnOf(cell, numeric[at] === true, wide === true));
+  let piece = '';
+  let at = 0;
+  for (const row of rows) {
+    piece += rowHtml(columns, row, table.sums?.(at) === true);
+    if (++at % rowsAtOnce !== 0) continue;
+    yield piece;
+    piece = '';
+  }
+  yield `${piece}</tbody></table></div>`;
 }
 
-function rowHtml(
-  { head, sums, wide }: ReportTable,
-  numeric: readonly boolean[],
-  row: readonly string[],
-  at: number,
-): string {
-  const cells = row.map((cell, column) => {
-    const styles = [
-      ...(numeric[column] ? ['n'] : []),
-      ...(cell === 'open' ? ['open'] : []),
-      ...(wide && cell === '' ? ['nought'] : []),
-    ];
-    const style = styles.length > 0 ? ` class="${styles.join(' ')}"` : '';
-    const label = wide ? ` data-head="${html(head[column] ?? '')}"` : '';
-    return `<td${style}${label}>${wide ? `<span>${html(cell)}</span>` : html(cell)}</td>`;
-  });
-  return `<tr${sums?.(at) ? ' class="sum"' : ''}>${cells.join('')}</tr>`;
+/** A column of numbers only. */
+function numericIn({ head, rows }: ReportTable): readonly boolean[] {
+  const all = [...rows];
+  return head.map((_, at) => all.every((row) => numberLike.test(row[at] ?? '')) && !!all[0]?.length);
 }
+
+/** What stands before a cell of a column, and after it. */
+interface Column {
+  readonly plain: string;
+  /** Before "open": what is still in doubt. */
+  readonly open: string;
+  readonly empty: string;
+  readonly end: string;
+}
+
+function columnOf(head: string, numeric: boolean, wide: boolean): Column {
+  const label = wide ? ` data-head="${html(head)}"` : '';
+  const start = (...styles: readonly string[]): string => {
+    const all = [...(numeric ? ['n'] : []), ...styles];
+    return `<td${all.length > 0 ? ` class="${all.join(' ')}"` : ''}${label}>${wide ? '<span>' : ''}`;
+  };
+  return {
+    plain: start(),
+    open: start('open'),
+    empty: wide ? start('nought') : start(),
+    end: wide ? '</span></td>' : '</td>',
+  };
+}
+
+function rowHtml(columns: readonly Column[], row: readonly string[], sums: boolean): string {
+  let cells = sums ? '<tr class="sum">' : '<tr>';
+  for (let at = 0; at < row.length; at++) {
+    const cell = row[at]!;
+    const { plain, open, empty, end } = columns[at] ?? noColumn;
+    cells += (cell === '' ? empty : cell === 'open' ? open : plain) + html(cell) + end;
+  }
+  return `${cells}</tr>`;
+}
+
+const noColumn = columnOf('', false, false);
 
 /** Empty, or a number with what may stand beside it: "12", "3.4 ± 0.5", "12 %", "10 to 20". */
 const numberLike = /^(−?[\d.,]+( ?%)?( (±|to) [\d.,]+)?)?$/;
@@ -167,4 +189,5 @@ const figureHtml = (drawing: Drawing): string =>
 const paragraph = (line: string): string => `<p>${html(line)}</p>`;
 
 const html = (text: string): string =>
-  text.replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
+  special.test(text) ? text.replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`) : text;
+const special = /[&<>"']/;

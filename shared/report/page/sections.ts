@@ -13,7 +13,10 @@ export interface Section {
 /** Rows of cells under heads. A row of which `sums` is true adds up those above it. */
 export interface ReportTable {
   readonly head: readonly string[];
-  readonly rows: readonly (readonly string[])[];
+  /** Can be gone through more than once. A long table makes its rows as they are asked for, so that none is held. */
+  readonly rows: Iterable<readonly string[]>;
+  /** By column: whether it holds numbers, which stand flush right. Missing: as its cells look. */
+  readonly numeric?: readonly boolean[];
   readonly sums?: (row: number) => boolean;
   /** Too many columns for a phone: there each row becomes a block of its own. */
   readonly wide?: boolean;
