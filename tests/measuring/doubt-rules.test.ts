@@ -4,6 +4,7 @@
  * unseen. What the belief itself is, is held against open tree data there.
  */
 import { describe, expect, it } from 'vitest';
+import { believedFor } from '../../shared/measuring/doubt/costs.ts';
 import { HeightCurve } from '../../shared/measuring/doubt/curve.ts';
 import { beliefIn, type DoubtContext, type Subject } from '../../shared/measuring/doubt/doubts.ts';
 import { doubtsOf } from '../../shared/measuring/doubt/index.ts';
@@ -207,6 +208,60 @@ describe('the same tree twice', () => {
     expect(told({ ...before, heightFt: 66.55 })).toBeUndefined();
     expect(told({ ...before, heightFt: null })).toBeUndefined();
     expect(told(null)).toBeUndefined();
+  });
+});
+
+describe('a number carried over from the tree before', () => {
+  const curve = standOf(0.1);
+  const paced = (count: number): Measurement => ({ method: 'stick', distance: { by: 'paces', count } });
+  const sighted = (top: number): Measurement => ({
+    method: 'angles',
+    scale: 'deg',
+    top,
+    distance: { by: 'length', length: { value: 66, unit: 'ft' } },
+  });
+  const doubt = (measurement: Measurement, earlier: Measurement | null, diameterIn = 14) =>
+    doubtsOf(subjectOf(measurement), {
+      ...contextOf(curve, treeOf(diameterIn)),
+      before: { number: 7, species: oak, diameterIn: 18, heightFt: 70, measurement: earlier },
+    }).find(({ code }) => code === 'misfit');
+  const strength = (...of: Parameters<typeof doubt>): number => doubt(...of)?.strength ?? 0;
+
+  it('is asked about where it would not have been: 15 paces, 85 feet, among oaks of 65', () => {
+    expect(strength(paced(14.5), null)).toBeLessThan(0.5);
+    expect(strength(paced(14.5), paced(14))).toBe(strength(paced(14.5), null));
+    const asked = doubt(paced(14.5), paced(14.5));
+    expect(asked!.strength).toBeGreaterThan(0.5);
+    expect(asked!.sentence).toContain(', and the same as for tree 7.');
+  });
+
+  it('is left alone where it fits', () => {
+    expect(doubt(paced(11), paced(11))).toBeUndefined();
+  });
+
+  it('tells nothing where only the distance is the same: who sights angles may stand as far from every tree', () => {
+    for (const top of [38, 41, 44, 47])
+      expect(strength(sighted(top), sighted(top + 1))).toBe(strength(sighted(top), null));
+  });
+
+  it('has the belief of its model: half a slip in a thousand times 4.3, as dense as half paces lie', () => {
+    const measurement = paced(13.5);
+    const context = contextOf(curve, treeOf(14));
+    const before = { number: 7, species: oak, diameterIn: 18, heightFt: 70, measurement };
+    const alone = beliefIn(subjectOf(measurement), context)!;
+    const both = beliefIn(subjectOf(measurement), { ...context, before })!;
+    // By hand: 27 half paces, so 27 a unit of ln(height); beside it the density of the height itself.
+    const feet = subjectOf(measurement).height.feet;
+    const odds = (0.5 * 0.0043 * 27) / Math.exp(curve.logDensity(oak, 14, feet));
+    expect(both.other / both.asSaid - alone.other / alone.asSaid).toBeCloseTo(odds, 9);
+  });
+});
+
+describe('what a mistake and a question cost', () => {
+  it('decides from which belief on it is brought up: twelve seconds of two hundred are six in a hundred', () => {
+    expect(believedFor('question')).toBeCloseTo(0.94, 12);
+    expect(believedFor('early')).toBeCloseTo(0.85, 12);
+    expect(believedFor('line')).toBeCloseTo(0.94, 12);
   });
 });
 
