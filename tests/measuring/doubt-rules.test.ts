@@ -172,6 +172,47 @@ describe('a diameter before its height', () => {
   });
 });
 
+describe('a height with nothing beside it', () => {
+  it('is asked about below a belief of 0.85 as long as the stand has taught nothing, and as any other after that', () => {
+    const tree = treeOf(null, { species: null });
+    let near = 0;
+    for (const trees of [0, 1, 8]) {
+      const curve = standOf(0.15, trees);
+      const context = contextOf(curve, tree);
+      for (let count = 2; count < 60; count += 0.5) {
+        const subject = subjectOf({ method: 'stick', distance: { by: 'paces', count } });
+        const { asSaid } = beliefIn(subject, context)!;
+        const middleIn = curve.diameters.middleIn;
+        const scatter = 0.75 * curve.scatter(middleIn) + 0.25 * curve.predict(null, middleIn).sdLog;
+        const from = trees === 0 ? 0.85 : Math.max(0.82, 0.94 - 0.5 * Math.max(0, scatter - 0.12));
+        const isAsked = doubtsOf(subject, context).some(
+          ({ code, strength }) => code === 'misfit' && strength >= 0.5,
+        );
+        expect(isAsked, `${trees} trees, ${count} paces, believed ${asSaid}`).toBe(asSaid < from);
+        if (Math.abs(asSaid - from) < 0.1) near++;
+      }
+    }
+    expect(near).toBeGreaterThan(3);
+  });
+});
+
+describe('a take apart from the others', () => {
+  it('is offered to be left out, and that alone', () => {
+    const measurement: Measurement = {
+      method: 'reading',
+      device: 'laser',
+      takes: [50, 55, 120, 52].map((value) => ({ value, unit: 'ft' })),
+    };
+    const found = doubtsOf(subjectOf(measurement), contextOf(standOf(0.15), treeOf(14)));
+    const { slips, sentence } = found.find(({ code }) => code === 'takes')!;
+    expect(sentence).toBe('120 stands apart from the other takes and is left out.');
+    expect(slips.map(({ slip }) => slip)).toEqual(['strayTake']);
+    expect(slips[0]!.note).toMatchObject({
+      height: { takes: [{ value: 50 }, { value: 55 }, { value: 52 }] },
+    });
+  });
+});
+
 describe('a tree that may be broken', () => {
   const curve = standOf(0.1);
   const strengthOf = (tree: DoubtContext['tree'], feet: number): number =>
