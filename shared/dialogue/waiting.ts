@@ -84,7 +84,10 @@ export function besides(
 ): Pick<DoubtContext, 'before' | 'sureDiameter'> {
   if (tree === null) return {};
   const last = book.treeNumbered(tree.number - 1);
-  const before = last !== null && last.plot === tree.plot && last.person === tree.person ? last : null;
+  const before =
+    last !== null && last.plot === tree.plot && last.person === tree.person
+      ? { ...last, measurement: book.height(last.heights.at(-1) ?? null)?.said.at(-1)?.value ?? null }
+      : null;
   // Doubted, and kept as it was or put right as offered: what was said to it holds as long as the diameter does.
   const answered = book.doubts.filter(
     ({ tree: of, state, doubt }) =>

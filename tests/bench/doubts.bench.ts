@@ -7,6 +7,7 @@
 import { HeightCurve } from '../../shared/measuring/doubt/curve.ts';
 import { askFrom } from '../../shared/measuring/doubt/index.ts';
 import { falseAlarmsInTwoBreaths } from './doubts/breaths.ts';
+import { carriedOver } from './doubts/carried.ts';
 import { isListed, slipKinds } from './doubts/notes.ts';
 import { leavingOneOut } from './doubts/oracle.ts';
 import { Random } from './doubts/random.ts';
@@ -98,6 +99,7 @@ export async function run(print: Print): Promise<void> {
   calibration(print, late);
   coverage(print, stands);
   plotLevel(print, stands);
+  repeats(print, stands);
   speed(print, stands[0]!);
 }
 
@@ -260,6 +262,7 @@ function leftOut(row: Stand['trees'], n: number, plots: boolean) {
     const { low90, high90 } = curve.onPlot(plots ? plot : null, () => curve.predict(species, diameterIn));
     return {
       size: classes.findIndex(([, from, to]) => diameterIn >= from && diameterIn < to),
+      tree: `${species} ${plot} ${diameterIn} ${heightFt}`,
       fits: heightFt >= low90 && heightFt <= high90 ? 1 : 0,
       log: curve.onPlot(plots ? plot : null, () => curve.logDensity(species, diameterIn, heightFt)),
     };
@@ -268,7 +271,7 @@ function leftOut(row: Stand['trees'], n: number, plots: boolean) {
 
 interface Cover {
   /** By class of diameter. */
-  readonly sizes: readonly { inside: number; of: number }[];
+  readonly sizes: readonly { inside: number; of: number; trees: Set<string> }[];
   readonly log: number;
 }
 
@@ -279,12 +282,13 @@ const whole = ({ sizes }: Pick<Cover, 'sizes'>) => ({
 
 function coverOf(trees: Stand['trees'], n: number, plots: boolean): Cover {
   const random = new Random(40 + n);
-  const sizes = classes.map(() => ({ inside: 0, of: 0 }));
+  const sizes = classes.map(() => ({ inside: 0, of: 0, trees: new Set<string>() }));
   let log = 0;
   for (let draw = 0; draw < 150; draw++) {
-    for (const { size, fits, log: one } of leftOut(random.shuffled(trees), n, plots)) {
+    for (const { tree, size, fits, log: one } of leftOut(random.shuffled(trees), n, plots)) {
       sizes[size]!.of++;
       sizes[size]!.inside += fits;
+      sizes[size]!.trees.add(tree);
       log += one;
     }
   }
@@ -292,8 +296,8 @@ function coverOf(trees: Stand['trees'], n: number, plots: boolean): Cover {
 }
 
 function printSizes(print: Print, title: string, sizes: Cover['sizes']): void {
-  for (const [i, { inside, of }] of sizes.entries())
-    if (of > 0) print(`${title}.${classes[i]![0]}`, percent(inside / of), `% of ${of}`);
+  for (const [i, { inside, of, trees }] of sizes.entries())
+    if (of > 0) print(`${title}.${classes[i]![0]}`, percent(inside / of), `% of ${of}, ${trees.size} trees`);
 }
 
 /**
@@ -301,7 +305,7 @@ function printSizes(print: Print, title: string, sizes: Cover['sizes']): void {
  * of all; where a stand has plots, also without them, with the mean logarithm of the density beside (more is better).
  */
 function coverage(print: Print, stands: readonly Stand[]): void {
-  const all = classes.map(() => ({ inside: 0, of: 0 }));
+  const all = classes.map(() => ({ inside: 0, of: 0, trees: new Set<string>() }));
   for (const { name: stand, trees } of stands) {
     const ways = hasPlots(trees) ? [true, false] : [true];
     for (const plots of ways) {
@@ -319,8 +323,9 @@ function coverage(print: Print, stands: readonly Stand[]): void {
   printSizes(print, 'coverage90 after 20 pairs', all);
 }
 
-function addSizes(all: { inside: number; of: number }[], sizes: Cover['sizes']): void {
-  for (const [i, { inside, of }] of sizes.entries()) {
+function addSizes(all: { inside: number; of: number; trees: Set<string> }[], sizes: Cover['sizes']): void {
+  for (const [i, { inside, of, trees }] of sizes.entries()) {
+    for (const tree of trees) all[i]!.trees.add(tree);
     all[i]!.of += of;
     all[i]!.inside += inside;
   }
@@ -342,6 +347,16 @@ function plotLevel(print: Print, stands: readonly Stand[]): void {
       print(`${title}.unlistedFound`, withInterval(unlisted, asked), `% of ${unlisted.length}`);
     }
   }
+}
+
+/** Numbers carried over from the tree before, with and without knowing how that was measured. */
+function repeats(print: Print, stands: readonly Stand[]): void {
+  const { sound, alike, alarms, alarmsWith, large, found, foundWith } = carriedOver(stands, 12, 900);
+  print('carriedOver.alikeByChance', percent(alike / sound), `% of ${sound}`);
+  print('carriedOver.falseAlarms', percent(alarms / sound), `% of ${sound}`);
+  print('carriedOver.falseAlarms.treeBeforeKnown', percent(alarmsWith / sound), `% of ${sound}`);
+  print('carriedOver.foundOver25', percent(found / large), `% of ${large}`);
+  print('carriedOver.foundOver25.treeBeforeKnown', percent(foundWith / large), `% of ${large}`);
 }
 
 function speed(print: Print, stand: Stand): void {

@@ -4,6 +4,7 @@
  * unseen. What the belief itself is, is held against open tree data there.
  */
 import { describe, expect, it } from 'vitest';
+import { believedFor } from '../../shared/measuring/doubt/costs.ts';
 import { HeightCurve } from '../../shared/measuring/doubt/curve.ts';
 import { beliefIn, type DoubtContext, type Subject } from '../../shared/measuring/doubt/doubts.ts';
 import { doubtsOf } from '../../shared/measuring/doubt/index.ts';
@@ -171,6 +172,47 @@ describe('a diameter before its height', () => {
   });
 });
 
+describe('a height with nothing beside it', () => {
+  it('is asked about below a belief of 0.85 as long as the stand has taught nothing, and as any other after that', () => {
+    const tree = treeOf(null, { species: null });
+    let near = 0;
+    for (const trees of [0, 1, 8]) {
+      const curve = standOf(0.15, trees);
+      const context = contextOf(curve, tree);
+      for (let count = 2; count < 60; count += 0.5) {
+        const subject = subjectOf({ method: 'stick', distance: { by: 'paces', count } });
+        const { asSaid } = beliefIn(subject, context)!;
+        const middleIn = curve.diameters.middleIn;
+        const scatter = 0.75 * curve.scatter(middleIn) + 0.25 * curve.predict(null, middleIn).sdLog;
+        const from = trees === 0 ? 0.85 : Math.max(0.82, 0.94 - 0.5 * Math.max(0, scatter - 0.12));
+        const isAsked = doubtsOf(subject, context).some(
+          ({ code, strength }) => code === 'misfit' && strength >= 0.5,
+        );
+        expect(isAsked, `${trees} trees, ${count} paces, believed ${asSaid}`).toBe(asSaid < from);
+        if (Math.abs(asSaid - from) < 0.1) near++;
+      }
+    }
+    expect(near).toBeGreaterThan(3);
+  });
+});
+
+describe('a take apart from the others', () => {
+  it('is offered to be left out, and that alone', () => {
+    const measurement: Measurement = {
+      method: 'reading',
+      device: 'laser',
+      takes: [50, 55, 120, 52].map((value) => ({ value, unit: 'ft' })),
+    };
+    const found = doubtsOf(subjectOf(measurement), contextOf(standOf(0.15), treeOf(14)));
+    const { slips, sentence } = found.find(({ code }) => code === 'takes')!;
+    expect(sentence).toBe('120 stands apart from the other takes and is left out.');
+    expect(slips.map(({ slip }) => slip)).toEqual(['strayTake']);
+    expect(slips[0]!.note).toMatchObject({
+      height: { takes: [{ value: 50 }, { value: 55 }, { value: 52 }] },
+    });
+  });
+});
+
 describe('a tree that may be broken', () => {
   const curve = standOf(0.1);
   const strengthOf = (tree: DoubtContext['tree'], feet: number): number =>
@@ -207,6 +249,60 @@ describe('the same tree twice', () => {
     expect(told({ ...before, heightFt: 66.55 })).toBeUndefined();
     expect(told({ ...before, heightFt: null })).toBeUndefined();
     expect(told(null)).toBeUndefined();
+  });
+});
+
+describe('a number carried over from the tree before', () => {
+  const curve = standOf(0.1);
+  const paced = (count: number): Measurement => ({ method: 'stick', distance: { by: 'paces', count } });
+  const sighted = (top: number): Measurement => ({
+    method: 'angles',
+    scale: 'deg',
+    top,
+    distance: { by: 'length', length: { value: 66, unit: 'ft' } },
+  });
+  const doubt = (measurement: Measurement, earlier: Measurement | null, diameterIn = 14) =>
+    doubtsOf(subjectOf(measurement), {
+      ...contextOf(curve, treeOf(diameterIn)),
+      before: { number: 7, species: oak, diameterIn: 18, heightFt: 70, measurement: earlier },
+    }).find(({ code }) => code === 'misfit');
+  const strength = (...of: Parameters<typeof doubt>): number => doubt(...of)?.strength ?? 0;
+
+  it('is asked about where it would not have been: 15 paces, 85 feet, among oaks of 65', () => {
+    expect(strength(paced(14.5), null)).toBeLessThan(0.5);
+    expect(strength(paced(14.5), paced(14))).toBe(strength(paced(14.5), null));
+    const asked = doubt(paced(14.5), paced(14.5));
+    expect(asked!.strength).toBeGreaterThan(0.5);
+    expect(asked!.sentence).toContain(', and the same as for tree 7.');
+  });
+
+  it('is left alone where it fits', () => {
+    expect(doubt(paced(11), paced(11))).toBeUndefined();
+  });
+
+  it('tells nothing where only the distance is the same: who sights angles may stand as far from every tree', () => {
+    for (const top of [38, 41, 44, 47])
+      expect(strength(sighted(top), sighted(top + 1))).toBe(strength(sighted(top), null));
+  });
+
+  it('has the belief of its model: half a slip in a thousand times 4.3, as dense as half paces lie', () => {
+    const measurement = paced(13.5);
+    const context = contextOf(curve, treeOf(14));
+    const before = { number: 7, species: oak, diameterIn: 18, heightFt: 70, measurement };
+    const alone = beliefIn(subjectOf(measurement), context)!;
+    const both = beliefIn(subjectOf(measurement), { ...context, before })!;
+    // By hand: 27 half paces, so 27 a unit of ln(height); beside it the density of the height itself.
+    const feet = subjectOf(measurement).height.feet;
+    const odds = (0.5 * 0.0043 * 27) / Math.exp(curve.logDensity(oak, 14, feet));
+    expect(both.other / both.asSaid - alone.other / alone.asSaid).toBeCloseTo(odds, 9);
+  });
+});
+
+describe('what a mistake and a question cost', () => {
+  it('decides from which belief on it is brought up: twelve seconds of two hundred are six in a hundred', () => {
+    expect(believedFor('question')).toBeCloseTo(0.94, 12);
+    expect(believedFor('early')).toBeCloseTo(0.85, 12);
+    expect(believedFor('line')).toBeCloseTo(0.94, 12);
   });
 });
 

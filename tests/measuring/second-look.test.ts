@@ -51,6 +51,38 @@ describe('the second look', () => {
     expect(first!.expectedFt).toBeLessThan(72);
   });
 
+  it('tells from 2.5 standard deviations on, where a question at the tree takes 2.8', () => {
+    const trees = usual(20);
+    const curve = new HeightCurve();
+    for (const { taught } of trees) if (taught) curve.observe(taught);
+    let [between, told, silent] = [0, 0, 0];
+    for (let feet = 66; feet < 100; feet += 0.2) {
+      const one = accepted('one', 14, feet);
+      const { measurement, height } = one.measured!;
+      // The diameter is sure, so that the height alone is judged, by its distance from the curve.
+      const part = height.sdFeet / height.feet;
+      const stray = curve.stray(species, 14, feet, Math.sqrt(Math.max(0, part ** 2 - 0.06 ** 2)));
+      const subject = {
+        kind: 'height',
+        note: { kind: 'height', height: measurement },
+        measurement,
+        height,
+      } as const;
+      const strength = (broughtUp: 'question' | 'line'): number =>
+        doubtsOf(subject, { settings, curve, others: [], tree: one.tree, sureDiameter: true, broughtUp })[0]
+          ?.strength ?? 0;
+      if (stray < 2.5) {
+        silent++;
+        expect(strength('line')).toBe(strength('question'));
+      } else {
+        told++;
+        expect(strength('line')).toBeGreaterThanOrEqual(0.5 + 0.48 * (1 - 2.5 / stray) - 1e-9);
+      }
+      if (stray >= 2.5 && stray < 2.8 && strength('question') < askFrom) between++;
+    }
+    expect(Math.min(between, told, silent)).toBeGreaterThan(0);
+  });
+
   it('has nothing to say below five trees, and may at five', () => {
     expect(told([accepted('first', 14, 150), ...usual(3)])).toEqual([]);
     expect(told([accepted('first', 14, 150), ...usual(4)])).toEqual(['first']);

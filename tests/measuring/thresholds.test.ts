@@ -101,6 +101,40 @@ describe('limits of a tree', () => {
     expect(champions).toEqual(['balsam fir']);
   });
 
+  it('at a limit itself nothing is passed: 170 times as tall as thick, 380 feet, breast height', () => {
+    expect(strengthOf('slender', { feet: 170, diameterIn: 12 })).toBe(0.3);
+    expect(strengthOf('slender', { feet: 380, diameterIn: 12 })).toBe(0.45);
+    expect(strengthOf('belowBreastHeight', { feet: 4.5, diameterIn: 2 })).toBe(0);
+    expect(strengthOf('belowBreastHeight', { feet: 4.4, diameterIn: 2 })).toBe(0.9);
+    expect(strengthOf('belowBreastHeight', { feet: 4.4 })).toBe(0);
+  });
+
+  it('comes strongest first', () => {
+    // 461 inches are no tree; 40 feet are stout for them.
+    expect(codesOf({ feet: 40, diameterIn: 461 }).map(({ code }) => code)).toEqual(['thick', 'stout']);
+  });
+
+  it('tells a usual height in the units of the book: 59 to 79 feet are 18 to 24 metres', () => {
+    const tall = { species: 833, feet: 120, diameterIn: null, away: null };
+    const told = (units: 'feet' | 'metres') => limitsPassed(tall, null, null, units)[0]!.because;
+    expect(told('feet')).toContain('59 to 79');
+    expect(told('metres')).toContain('18 to 24');
+  });
+
+  it('of takes is told where one stands apart', () => {
+    const takes = (...values: number[]) => {
+      const measurement: Measurement = {
+        method: 'reading',
+        device: 'laser',
+        takes: values.map((value) => ({ value, unit: 'ft' })),
+      };
+      const seen = { species: null, feet: 52, diameterIn: null, away: null };
+      return limitsPassed(seen, measurement, heightOf(measurement), 'feet');
+    };
+    expect(takes(50, 55, 52)).toEqual([]);
+    expect(takes(50, 55, 120, 52)).toMatchObject([{ code: 'takes', strength: 0.4, about: 'way' }]);
+  });
+
   it('records are passed only above themselves', () => {
     for (const { code, tallest } of species) {
       if (tallest?.kind !== 'record') continue;

@@ -9,7 +9,7 @@ export interface Target {
 }
 
 const thresholds = 'tests/measuring/thresholds.test.ts';
-const doubts = [thresholds, 'tests/measuring/doubt-rules.test.ts', 'tests/measuring/doubts.test.ts'];
+const doubts = [thresholds, 'tests/measuring/doubts.test.ts', 'tests/measuring/doubt-rules.test.ts'];
 const heights = [thresholds, 'tests/measuring/height.test.ts', 'tests/measuring/budget.test.ts'];
 const volumes = [thresholds, 'tests/totals/volumes.test.ts', 'tests/totals/sources.test.ts'];
 const reading = ['tests/grammar/tolerant.test.ts', 'tests/grammar/understand.test.ts'];

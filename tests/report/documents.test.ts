@@ -8,6 +8,8 @@ import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { safetyCautions } from '../../client/screens/safety.tsx';
 import { type HelpEntry, helpOf } from '../../grammar/writing/help.ts';
+import { keysOf } from '../../shared/core/tables.ts';
+import { believedFor, costs } from '../../shared/measuring/doubt/costs.ts';
 import { heightMethodKeys, heightMethods } from '../../shared/measuring/height/methods.ts';
 import { asSaid, deviationNames, deviations } from '../../shared/note/deviations.ts';
 import { type Entry, journalFormat } from '../../shared/note/journal.ts';
@@ -75,6 +77,21 @@ ${table(
     const { about, value, unit, source } = deviations[name];
     return [about, Number(asSaid(name, value).toFixed(3)), unit, source];
   }),
+)}
+
+## Doubts
+
+A value is brought up where the chance that it is wrong, times what a mistake costs, is more than bringing it up costs. By
+judgement: the shares of these seconds decide, not the seconds.
+Where trees scatter much, sound ones look like slips, and less belief will do.
+
+${table(
+  ['what', 'seconds', 'brought up below a belief of'],
+  keysOf(costs).map((key) => [
+    costs[key].of,
+    costs[key].seconds,
+    key === 'mistake' ? '' : believedFor(key).toFixed(2),
+  ]),
 )}
 
 ## Formulas

@@ -8,16 +8,22 @@ import type { Doubt, Slip } from '../../note/acts.ts';
 import type { Measurement, Note, NoteMeaning, NoteOf } from '../../note/note.ts';
 import type { TreeRecord } from '../../totals/types.ts';
 import type { Height, HeightSettings } from '../height/types.ts';
+import { type BroughtUp, believedFor } from './costs.ts';
 import type { HeightCurve } from './curve.ts';
 import { limitsPassed, type PassedLimit } from './limits.ts';
-import { awayOf, type Seen, type SlipCause, type SlipPosterior, weigh } from './slip-posterior.ts';
+import {
+  awayOf,
+  isRepeated,
+  type Seen,
+  type SlipCause,
+  type SlipPosterior,
+  weigh,
+} from './slip-posterior.ts';
 import type { Claim, SaidDiameter } from './slips.ts';
 import { diameterLead, feetText, lead, misfit, slipQuestions, wholeHeight } from './wording.ts';
 
 /** From this strength on, the tool asks before it counts the value. */
 export const askFrom = 0.5;
-/** Belief asked for in a diameter before its height, which will judge it better, and in a height with nothing beside it. */
-const believedFromAlone = 0.85;
 /** Doubts weaker than this are not worth a word. */
 const leastStrength = 0.2;
 /** From this strength on a limit is one that no tree passes. */
@@ -52,10 +58,16 @@ export interface DoubtContext {
   readonly tree: Pick<TreeRecord, 'species' | 'diameterIn' | 'heightFt' | 'marks' | 'status'> | null;
   /** Other meanings that the recogniser or the reader found in the same words. */
   readonly others: readonly NoteMeaning[];
-  /** The tree before this one, to notice one measured twice. */
-  readonly before?: Pick<TreeRecord, 'number' | 'species' | 'diameterIn' | 'heightFt'> | null;
+  /** The tree before this one of the same person, to notice one measured twice, or a number that was carried over. */
+  readonly before?:
+    | (Pick<TreeRecord, 'number' | 'species' | 'diameterIn' | 'heightFt'> & {
+        readonly measurement?: Measurement | null;
+      })
+    | null;
   /** The plot that it stands on; trees of one plot are alike. */
   readonly plot?: string | null;
+  /** How it is brought up where it is; a question at once without one. */
+  readonly broughtUp?: BroughtUp;
   /** True when the tree's diameter was in doubt and confirmed: what does not fit it is the height. */
   readonly sureDiameter?: boolean;
 }
@@ -71,7 +83,7 @@ export interface DoubtContext {
  * const measurement = { method: 'stick', distance: { by: 'paces', count: 80 } };
  * const height = measure(measurement, settings).value;
  * const subject = { kind: 'height', note: { kind: 'height', height: measurement }, measurement, height };
- * const context = { settings, curve: new HeightCurve(), tree: null, others: [], repeated: null, diameters: null };
+ * const context = { settings, curve: new HeightCurve(), tree: null, others: [] };
  * doubtsOf(subject, context)[0].sentence // 'Eighty paces gives 430 feet. Did you mean eight? That gives 48.'
  */
 export const doubtsOf = (subject: Subject, context: DoubtContext): readonly Doubt[] =>
@@ -119,7 +131,9 @@ function unlikely(judged: Judged, context: DoubtContext): Doubt | null {
   const ownDiameter = main?.code === 'tallForSpecies' && seen.diameterIn !== null && strength >= askFrom;
   const expected = seen.diameterIn === null ? null : curve.predict(seen.species, seen.diameterIn).feet;
   const fits = () => misfit(seen, expected ?? usual(seen, curve), curve.n, context.settings.units);
-  const because = limit !== null && !ownDiameter ? limit.because : fits();
+  const carried =
+    isRepeated(claim) && context.before ? `, and the same as for tree ${context.before.number}` : '';
+  const because = `${limit !== null && !ownDiameter ? limit.because : fits()}${carried}`;
   return {
     code: limit?.code ?? (isHeight ? 'misfit' : 'diameter'),
     strength,
@@ -134,12 +148,12 @@ function unlikely(judged: Judged, context: DoubtContext): Doubt | null {
 /** How little the tree fits the stand, as the strength of a doubt. */
 function unfitOf({ subject, seen, belief }: Judged, context: DoubtContext): number {
   if (maybeBroken(seen, context)) return 0;
-  const { curve } = context;
+  const { curve, broughtUp = 'question' } = context;
   const alone = seen.feet === null || (seen.species === null && seen.diameterIn === null && curve.n === 0);
   const height = subject.kind === 'height' ? subject.height : null;
   return Math.max(
-    strayStrength(seen, height, curve),
-    unfitness(belief, alone ? believedFromAlone : believedFrom(seen, curve)),
+    strayStrength(seen, height, curve, strayFrom[broughtUp]),
+    unfitness(belief, alone ? believedFor('early') : believedFrom(seen, curve, broughtUp)),
   );
 }
 
@@ -168,11 +182,11 @@ function maybeBroken(seen: Seen, { tree, curve }: DoubtContext): boolean {
  * tree looks like a slip, so the belief asked for falls with the scatter and false alarms stay near two in a hundred.
  * Set on the tuning stands of the bench `doubts`.
  */
-function believedFrom(seen: Seen, curve: HeightCurve): number {
+function believedFrom(seen: Seen, curve: HeightCurve, broughtUp: BroughtUp): number {
   const diameterIn = seen.diameterIn ?? curve.diameters.middleIn;
   // Mostly the scatter itself, and some of what is not known yet, so that few trees make it cautious.
   const scatter = 0.75 * curve.scatter(diameterIn) + 0.25 * curve.predict(seen.species, diameterIn).sdLog;
-  return Math.max(0.82, 0.94 - 0.5 * Math.max(0, scatter - 0.12));
+  return Math.max(0.82, believedFor(broughtUp) - 0.5 * Math.max(0, scatter - 0.12));
 }
 
 /** Strength of a doubt by the belief in the note as said: `askFrom` at the threshold. */
@@ -185,19 +199,20 @@ function unfitness(belief: SlipPosterior, from: number): number {
 /**
  * A height so many standard deviations from the curve is asked about even where no slip of the table explains it: the top
  * of another tree, an echo from a twig. Chosen on the tuning stands of the bench `doubts` (`tradeoff.ts`): readings off by
- * a factor of 1.6 to 2.3 are found in 83 of 100 instead of 66, for 0.4 false alarms in 100 more.
+ * a factor of 1.6 to 2.3 are found in 83 of 100 instead of 66, for 0.4 false alarms in 100 more. At the second look a little
+ * earlier: of the trees told between 2.5 and 2.8, one in ten is wrong there, more than a line is worth by its cost.
  */
-const strayFrom = 2.8;
+const strayFrom: Readonly<Record<BroughtUp, number>> = { question: 2.8, early: 2.8, line: 2.5 };
 /** Relative error of a height that the scatter of the pairs holds already. */
 const usualPart = 0.06;
 
-function strayStrength(seen: Seen, height: Height | null, curve: HeightCurve): number {
+function strayStrength(seen: Seen, height: Height | null, curve: HeightCurve, from: number): number {
   const { species, diameterIn, feet } = seen;
   if (diameterIn === null || feet === null || !(diameterIn > 0) || !(feet > 0)) return 0;
   const part = height === null ? 0 : height.sdFeet / height.feet;
   const extra = Math.sqrt(Math.max(0, part ** 2 - usualPart ** 2));
   const stray = Math.abs(curve.stray(species, diameterIn, feet, extra));
-  return stray < strayFrom ? 0 : askFrom + (0.98 - askFrom) * (1 - strayFrom / stray);
+  return stray < from ? 0 : askFrom + (0.98 - askFrom) * (1 - from / stray);
 }
 
 function claimOf(subject: Subject, context: DoubtContext): { claim: Claim; seen: Seen } {
@@ -207,7 +222,7 @@ function claimOf(subject: Subject, context: DoubtContext): { claim: Claim; seen:
   if (subject.kind === 'tree') {
     const diameter = subject.note.facts.diameter ?? null;
     return {
-      claim: { note: subject.note, measurement: null, diameter, units, counting, eyeFt },
+      claim: { note: subject.note, measurement: null, diameter, units, counting, eyeFt, earlier: null },
       seen: {
         species: subject.species,
         diameterIn: subject.diameterIn,
@@ -228,7 +243,15 @@ function claimOf(subject: Subject, context: DoubtContext): { claim: Claim; seen:
         : { value: Math.round(diameterIn * 10) / 10, unit: 'in' };
   const diameter = context.sureDiameter ? null : (inNote ?? inBook);
   return {
-    claim: { note, measurement, diameter, units, counting, eyeFt },
+    claim: {
+      note,
+      measurement,
+      diameter,
+      units,
+      counting,
+      eyeFt,
+      earlier: context.before?.measurement ?? null,
+    },
     seen: {
       species: tree?.species ?? null,
       diameterIn,

@@ -68,6 +68,7 @@ function lookAt(accepted: Accepted, curve: HeightCurve): SecondLook | null {
       tree,
       others: [],
       plot: taught.plot ?? null,
+      broughtUp: 'line',
     });
     const first = doubts.find(({ code }) => code === 'misfit' || code === 'diameter' || byStand.has(code));
     if (first === undefined || first.strength < askFrom) return null;

@@ -7,6 +7,7 @@ import { diameterToInches } from '../../core/units.ts';
 import type { Measurement, Note, NoteMeaning } from '../../note/note.ts';
 import { speciesByCode } from '../../note/species.ts';
 import { measure } from '../height/measure.ts';
+import { methodOf } from '../height/methods.ts';
 import type { Height, HeightSettings } from '../height/types.ts';
 import { breastHeightFt, type HeightCurve } from './curve.ts';
 import { type Claim, type Meant, meanings, mendedNote, type SaidDiameter } from './slips.ts';
@@ -18,6 +19,11 @@ export const tallestFt = 380;
 const chancePerWeight = 0.0043;
 /** Prior chance of something wrong that is no slip of the table: a wrong tree, a hidden top. */
 const otherChance = 0.006;
+/**
+ * Prior chance that a number was carried over from the tree before: said again from habit, or read off the same mark. By
+ * judgement, half a slip of weight 1. Then it stands there for certain, where a sound tree comes to it only by chance.
+ */
+const carriedChance = 0.5 * chancePerWeight;
 /** Density of such a value, per unit of a natural logarithm: anything from a seventh to seven times. */
 const anything = 1 / 4;
 /** People who sight angles stand about as far off as the tree is tall; middle and spread (logarithm), by judgement. */
@@ -84,7 +90,9 @@ export function weigh(
   // The recogniser has weighed the sounds already: its share of this meaning against the others.
   const elsewhere = others.reduce((sum, { posterior }) => sum + posterior, 0);
   const logAsSaid = Math.log(Math.max(1 - elsewhere, 0.02)) + logLikelihood(seen, curve);
-  const logOther = Math.log(otherChance) + logAnything(seen, curve);
+  const logOther = Math.log(
+    otherChance * Math.exp(logAnything(seen, curve)) + carriedChance * carriedOver(claim, seen, curve),
+  );
   const most = found.reduce((max, { log }) => Math.max(max, log), Math.max(logAsSaid, logOther));
   const total = found.reduce((sum, { log }) => sum + Math.exp(log - most), 0);
   const whole = total + Math.exp(logAsSaid - most) + Math.exp(logOther - most);
@@ -161,6 +169,26 @@ export function logLikelihood(seen: Seen, curve: HeightCurve): number {
   }
   return Math.max(log, impossible);
 }
+
+/**
+ * Whether it was measured as the tree before was, to the last digit. With a stick the distance is the height, and so is the
+ * reading of a device. Who sights angles may stand as far from every tree: the same distance tells nothing there, and only
+ * the same angles with it count.
+ */
+export const isRepeated = ({ measurement, earlier }: Claim): boolean =>
+  measurement !== null && earlier !== null && JSON.stringify(measurement) === JSON.stringify(earlier);
+
+/** Density of a number that was carried over, per unit of ln(height): one over how finely it is said; nought where it was not. */
+function carriedOver(claim: Claim, { diameterIn }: Seen, curve: HeightCurve): number {
+  const { measurement } = claim;
+  if (measurement === null || diameterIn === null || !(diameterIn > 0) || !isRepeated(claim)) return 0;
+  const [first] = methodOf(measurement).numbers(measurement);
+  if (first === undefined || !(first.said > 0)) return 0;
+  return (first.said / stepOf(first.said)) * Math.exp(curve.diameters.logDensity(diameterIn));
+}
+
+/** How finely a number is said: whole ones and halves by halves, others by tenths. */
+const stepOf = (said: number): number => (Number.isInteger(2 * said) ? 0.5 : 0.1);
 
 /** The same where either value may be anything at all. */
 function logAnything(seen: Seen, curve: HeightCurve): number {

@@ -24,6 +24,8 @@ export interface Claim {
   readonly counting: 'paces' | 'steps';
   /** Eye height of the person, feet, where it is known. */
   readonly eyeFt: number | null;
+  /** How the tree before was measured by the same person. */
+  readonly earlier: Measurement | null;
 }
 
 interface SlipWords {
