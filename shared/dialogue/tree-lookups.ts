@@ -49,7 +49,7 @@ export function treeNumbered(context: Context, note: Ask): Outcome {
   );
 }
 
-export const heightTail = (tree: Tree, units: Units): string =>
+const heightTail = (tree: Tree, units: Units): string =>
   tree.heightFt !== null && tree.heightSdFt !== null
     ? `: ${wording.heightAndError(tree.heightFt, tree.heightSdFt, units)}`
     : ', no height yet';

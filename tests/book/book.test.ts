@@ -9,7 +9,13 @@ import { firstSettings, withSetting } from '../../shared/book/settings.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { withUnits } from '../../shared/dialogue/heights.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
-import { type DeviceId, deviceId, type Entry, entrySchema, MemoryJournal } from '../../shared/note/journal.ts';
+import {
+  type DeviceId,
+  deviceId,
+  type Entry,
+  entrySchema,
+  MemoryJournal,
+} from '../../shared/note/journal.ts';
 import { type Conversation, clock, converse, ids } from '../support/conversation.ts';
 
 /** What a person might say in a morning, in any order. Invented. */
