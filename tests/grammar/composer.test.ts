@@ -48,17 +48,17 @@ const sayings: readonly (readonly [
       ['the holly is pruned to about two metres', 'for the holly, remark pruned to about two metres'],
       ["the third beech has a hornets' nest", 'for the third beech, remark hornets nest'],
       ['last one leans', 'leaning'],
-      [
-        'black oak sixteen, half blown over but alive',
-        'black oak sixteen alive, remark half blown over',
-      ],
+      ['black oak sixteen, half blown over but alive', 'black oak sixteen alive, remark half blown over'],
     ],
   ],
   [
     'several trees told together',
     [
       ['black cherry and holly, three inches and five', 'black cherry three inches, holly five inches'],
-      ['grand fir 16, grand fir 14, both 80 ft tall', 'grand fir 16, height 80 ft, grand fir 14, height 80 ft'],
+      [
+        'grand fir 16, grand fir 14, both 80 ft tall',
+        'grand fir 16, height 80 ft, grand fir 14, height 80 ft',
+      ],
       ['three more trees, beech 12, ash 9 and beech 15', 'beech 12, ash 9, beech 15'],
       ['3x red maple 9 11 12.5', 'red maple nine, red maple eleven, red maple twelve and a half'],
     ],
