@@ -6,7 +6,7 @@
 import { speciesByCode, spokenName, typedNames, typedOnly } from '../../shared/note/species.ts';
 
 /** Any of them reads alike wherever a species may be said. */
-const standIns = [531, 833, 316, 541, 762].map((code) => ({
+const standIns = [531, 833, 316, 541, 762, 731, 602, 611].map((code) => ({
   code,
   name: spokenName(speciesByCode(code)?.commonName ?? ''),
 }));
@@ -72,14 +72,16 @@ export function withTypedSpecies<T>(read: (text: string) => T): (text: string) =
       const by = free[at];
       return code === undefined || by === undefined ? [] : [{ typed, code, by }];
     });
+    const inPlace = (name: string): string | undefined => {
+      const by = pairs.find(({ typed }) => typed === name.toLowerCase())?.by.name;
+      return by === undefined || typedNames.has(name.toLowerCase()) ? by : `${by}s`;
+    };
     const standing = text.replace(anyTyped, (name, _, at: number) =>
-      isTree(text, name, at)
-        ? (pairs.find(({ typed }) => typed === name.toLowerCase())?.by.name ?? name)
-        : name,
+      isTree(text, name, at) ? (inPlace(name) ?? name) : name,
     );
     const species = new Map(pairs.map(({ code, by }) => [by.code, code]));
     const back = (told: string): string =>
-      pairs.reduce((all, { typed, by }) => all.replaceAll(by.name, typed), told);
+      pairs.reduce((all, { typed }) => all.replaceAll(inPlace(typed) ?? typed, typed), told);
     return exchanged(read(standing), species, back);
   };
 }

@@ -19,6 +19,8 @@ export interface FactsFound {
   readonly used: readonly number[];
   readonly concepts: readonly Concept[];
   readonly unsure: boolean;
+  /** A number of it says how many there are. */
+  readonly counted: boolean;
   /** Further trees of the same kind, by their diameters. */
   readonly more: readonly NonNullable<TreeFacts['diameter']>[];
 }
@@ -81,6 +83,14 @@ const takings: Partial<Record<Label, Taking>> = {
     concepts.push('defect', 'rot', 'off');
     return percent <= 100;
   },
+  // "Butt rot, thirty percent".
+  percent: ({ scan, facts, concepts }, { value, sign }) => {
+    const told = scan.has('rot', 'defect', 'cull') || scan.pieces.some(({ mark }) => mark !== undefined);
+    if (!told || sign !== undefined || facts.defect !== undefined || value > 100) return false;
+    facts.defect = value;
+    concepts.push('defect', 'rot', 'off');
+    return true;
+  },
   count: ({ facts, concepts }, { value }) => {
     facts.count = value;
     concepts.push('times', 'ofThem');
@@ -94,7 +104,7 @@ export function factsOf(scan: Scan, taken: ReadonlySet<number>): FactsFound | un
     scan,
     facts: {},
     places: [],
-    concepts: ['guess', 'tree', 'noHeight', 'unmeasured', 'inRow'],
+    concepts: ['guess', 'tree', 'noHeight', 'unmeasured', 'inRow', 'ofThem'],
     diameters: [],
   };
   const { facts, places, concepts } = finding;
@@ -104,10 +114,11 @@ export function factsOf(scan: Scan, taken: ReadonlySet<number>): FactsFound | un
     places.push(at);
   }
   if (!takeState(finding, taken)) return undefined;
+  const counted = facts.count !== undefined;
   const sized = sizesOf(finding);
   if (sized === undefined || Object.keys(facts).length === 0) return undefined;
-  if (facts.count !== undefined || sized.more.length > 0) concepts.push('each');
-  return { facts, used: places, concepts, ...sized };
+  if (counted || sized.more.length > 0) concepts.push('each');
+  return { facts, used: places, concepts, counted, ...sized };
 }
 
 /** Dead or alive, marks, in or out, no logs. */
@@ -180,6 +191,7 @@ function countsSpecies(scan: Scan, at: number): boolean {
     if (piece.is === 'species')
       return (
         piece.many === true ||
+        (to === at + 2 && scan.pieces[at + 1]!.text === 'more') ||
         scan.numbers.some((other) => other > to) ||
         (to === at + 1 && scan.number(at).value < 5)
       );

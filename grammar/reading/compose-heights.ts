@@ -2,26 +2,29 @@
  * Ways to a height put together from their parts, whatever their order: distances, angles up and down, stick and arm,
  * pole and shadows, readings. Each way is known by the parts that only it has.
  */
-import type { Distance, Measurement } from '../../shared/note/note.ts';
+import type { Measurement } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import {
+  always,
+  anglesOf,
+  baseOnFoot,
+  distanceOf,
+  eyeOf,
+  footWords,
+  type HeightFound,
+  rangesOf,
+  slopedOf,
+  soleDistance,
+} from './compose-sights.ts';
 import { type Draft, explain, eyeLength, plainLength, type Scan } from './scan.ts';
-
-export interface HeightFound {
-  readonly height: Measurement;
-  /** Meant as well as the first. */
-  readonly other?: Measurement;
-  readonly used: readonly number[];
-  readonly concepts: readonly Concept[];
-  readonly unsure?: boolean;
-}
-
-const always: readonly Concept[] = ['off', 'walk', 'guess', 'tree', 'distance'];
 
 /** The height that the numbers of a stretch tell; undefined where they tell none, or more than one. */
 export function heightOf(scan: Scan): HeightFound | undefined {
   return (
     shadowOf(scan) ??
     poleOf(scan) ??
+    rangesOf(scan) ??
+    slopedOf(scan) ??
     anglesOf(scan) ??
     readingOf(scan) ??
     ratioOf(scan) ??
@@ -29,24 +32,6 @@ export function heightOf(scan: Scan): HeightFound | undefined {
     stickOf(scan)
   );
 }
-
-function distanceOf(scan: Scan, at: number): Distance {
-  const { value, unit } = scan.number(at);
-  if (unit === 'paces' || unit === 'steps') return { by: unit, count: value };
-  const taped = scan.has('tape') ? ({ taped: true } as const) : {};
-  return { by: 'length', length: plainLength(scan.number(at)), ...taped };
-}
-
-/** The one distance of a stretch: what was walked or taped. */
-function soleDistance(scan: Scan): number | undefined {
-  const found = scan.of('distance');
-  return found.length === 1 ? found[0] : undefined;
-}
-
-const eyeOf = (scan: Scan): { eye?: ReturnType<typeof plainLength>; at: number[] } => {
-  const [at, ...more] = scan.of('eye');
-  return at === undefined || more.length > 0 ? { at: [] } : { eye: eyeLength(scan.number(at)), at: [at] };
-};
 
 function shadowOf(scan: Scan): HeightFound | undefined {
   if (!scan.has('shadow')) return undefined;
@@ -71,7 +56,8 @@ function shadowOf(scan: Scan): HeightFound | undefined {
     height: {
       method: 'shadow',
       shadow: plainLength(scan.number(more)),
-      pole: plainLength(scan.number(pole)),
+      // "I am five eleven" is feet and inches.
+      pole: scan.before(pole, /^am$/) ? eyeLength(scan.number(pole)) : plainLength(scan.number(pole)),
       poleShadow: plainLength(scan.number(less)),
     },
     used: lengths,
@@ -84,9 +70,7 @@ const besidePole = (scan: Scan, at: number): boolean =>
   [1, -1].some((step) => {
     const to = scan.beside(at, step as 1 | -1);
     const concepts = scan.pieces[to]?.concepts;
-    return (
-      concepts?.has('pole') === true || concepts?.has('stick') === true || scan.pieces[to]?.text === 'am'
-    );
+    return concepts?.has('pole') === true || concepts?.has('stick') === true || scan.before(at, /^am$/);
   });
 
 function poleOf(scan: Scan): HeightFound | undefined {
@@ -108,86 +92,11 @@ function poleOf(scan: Scan): HeightFound | undefined {
   return undefined;
 }
 
-/** Degrees or percent where a word or sign behind any of the angles says so. */
-function scaleOf(scan: Scan, angles: readonly number[]): 'deg' | 'pct' | undefined {
-  const units = new Set(angles.flatMap((at) => scan.number(at).unit ?? []));
-  scan.pieces.forEach(({ is, text }) => {
-    if (is !== 'words') return;
-    if (/^(?:percents?|pct|%)$/.test(text)) units.add('pct');
-    if (/^(?:degrees?|degs?|°)$/.test(text)) units.add('deg');
-  });
-  if (units.size !== 1) return undefined;
-  const [unit] = units;
-  return unit === 'deg' || unit === 'pct' ? unit : undefined;
-}
-
-/** The angle to the top and the one to the base, where that was sighted; undefined where they are not plain. */
-function sightsOf(scan: Scan): { top: number; base: number | undefined } | undefined {
-  const [tops, bases] = [scan.of('top'), scan.of('base')];
-  if (tops.length > 1 || bases.length > 1) return undefined;
-  const loose = scan.of('angle', 'percent');
-  const [base] = bases;
-  // Of two angles the one without a word of its own is the other.
-  const top = tops[0] ?? loose.shift();
-  if (top === undefined) return undefined;
-  if (base === undefined && loose.length === 1 && scan.number(loose[0]!).sign !== undefined)
-    return { top, base: loose[0] };
-  return loose.length > 0 ? undefined : { top, base };
-}
-
-const isSloped = (scan: Scan): boolean =>
-  scan.has('slope') && scan.pieces[scan.at('slope')]!.text !== 'ground is';
-
-function anglesOf(scan: Scan): HeightFound | undefined {
-  const sights = sightsOf(scan);
-  const distance = soleDistance(scan);
-  if (sights === undefined || distance === undefined || scan.has('shadow', 'lean') || isSloped(scan))
-    return undefined;
-  const { top, base } = sights;
-  const { unit, sign, value } = scan.number(top);
-  if (unit === undefined && base === undefined && !scan.has('angle')) return undefined;
-  const scale = scan.has('scale') ? 'topo' : scaleOf(scan, base === undefined ? [top] : [top, base]);
-  const { eye, at: eyes } = eyeOf(scan);
-  const shared = {
-    method: 'angles' as const,
-    ...(scale === undefined ? {} : { scale: scale as 'topo' | 'deg' | 'pct' }),
-    top: (sign ?? 1) * value,
-    distance: distanceOf(scan, distance),
-    ...(eye === undefined ? {} : { eye }),
-  };
-  const used = [top, distance, ...(base === undefined ? [] : [base]), ...eyes];
-  const concepts: Concept[] = [...always, ...sighting, ...(eyes.length > 0 ? (['eye'] as const) : [])];
-  const withBase = (angle: number): Measurement => ({
-    ...shared,
-    base: { by: 'angle', angle: { value: angle } },
-  });
-  if (base === undefined)
-    return { height: scan.has('level') && scan.has('base') ? withBase(0) : shared, used, concepts };
-  const below = scan.number(base);
-  const down = below.sign === -1 || scan.pieces.some(({ text }) => /\bdown\b/.test(text));
-  if (down || below.sign === 1)
-    return { height: withBase(down ? -below.value : below.value), used, concepts };
-  return { height: withBase(-below.value), other: withBase(below.value), used, concepts };
-}
-
-const sighting: readonly Concept[] = [
-  'top',
-  'base',
-  'angle',
-  'tape',
-  'device',
-  'scale',
-  'level',
-  'ask',
-  'slope',
-  'tall',
-];
-
 function readingOf(scan: Scan): HeightFound | undefined {
   const heights = scan.of('height');
-  const [first] = heights;
-  if (first === undefined) return undefined;
   const device = scan.has('device');
+  const first = heights[0] ?? (device ? firstTake(scan) : undefined);
+  if (first === undefined) return undefined;
   const takes = device
     ? scan.numbers.filter(
         (at) =>
@@ -211,9 +120,20 @@ function readingOf(scan: Scan): HeightFound | undefined {
         unit === 'ft' || unit === 'm' || unit === 'yd' ? { value, unit } : { value },
       ),
     },
-    used: takes,
+    used: [...takes, ...scan.of('count').filter((at) => scan.number(at).value === takes.length)],
     concepts: [...always, 'tall', 'device', 'has', 'each', 'ofThem', 'times', 'angle', 'estimate'],
   };
+}
+
+/** "The rangefinder on the elm, eighty eight, ninety": what stands behind a device by itself. */
+function firstTake(scan: Scan): number | undefined {
+  const device = scan.at('device');
+  const behind = scan.numbers.filter((at) => at > device);
+  const bare = behind.filter((at) => /^(?:bare|distance)$/.test(scan.label(at)));
+  const counts = behind.filter((at) => scan.label(at) === 'count');
+  const plain =
+    bare.length + counts.length === behind.length && !scan.has('stick', 'top', 'base', 'shadow', 'tape');
+  return plain && bare.every((at) => scan.number(at).value >= 8) ? bare[0] : undefined;
 }
 
 function deviceOf(text: string): 'laser' | 'sonic' | 'other' {
@@ -264,13 +184,19 @@ function stickOf(scan: Scan): HeightFound | undefined {
   if (!walked && !scan.has('stick', 'meets', 'covers', 'tape')) return undefined;
   if (scan.has('shadow', 'pole')) return undefined;
   const { eye, at } = eyeOf(scan);
+  const foot = baseOnFoot(scan);
+  // "Height of that pine: twenty four paces": it says what is coming.
+  const height =
+    scan.of('height').length === 0 &&
+    /^(?:height|heights|ht|hgt)$/.test(scan.pieces[scan.at('tall')]?.text ?? '');
   const stick: Measurement = {
     method: 'stick',
     distance: distanceOf(scan, distance),
+    ...(foot === undefined ? {} : { base: foot.base }),
     ...(eye === undefined ? {} : { eye }),
   };
   const found = {
-    used: [distance, ...at],
+    used: [distance, ...at, ...(foot === undefined ? [] : [foot.at])],
     concepts: [
       ...always,
       'stick',
@@ -280,6 +206,8 @@ function stickOf(scan: Scan): HeightFound | undefined {
       'pace',
       'top',
       'base',
+      ...(height ? (['tall'] as const) : []),
+      ...(foot === undefined ? [] : footWords),
       ...(at.length > 0 ? (['eye'] as const) : []),
     ] as Concept[],
   };

@@ -24,8 +24,10 @@ export function remarkOfRun(
   const place = begins < from && !/^(?:with|has|got|have|having)$/.test(scan.pieces[begins]!.text);
   const clause = ownClause(scan, from, to);
   // Words that nobody knows, by themselves: they may be a slip of anything.
-  if (begins === from && !run.some(isCondition)) return undefined;
-  const sure = place || run.some(isCondition);
+  const verbal = /(?:^| )(?:is|was|has|been|are|were|got)(?: |$)/.test(scan.text(startOf(scan, from), to));
+  const reached = clause && verbal && run.some(isFree) && run.some(({ is }) => is === 'number');
+  if (begins === from && !run.some(isCondition) && !reached) return undefined;
+  const sure = place || reached || run.some(isCondition);
   const marked = scan.pieces.slice(0, begins).findLastIndex(({ is }) => is === 'mark' || is === 'break');
   const reaches = run.some(({ is }) => is === 'number') && scan.pieces[marked]?.is === 'mark';
   const text = scan.text(clause ? startOf(scan, from) : reaches ? marked : begins, endOf(scan, to));

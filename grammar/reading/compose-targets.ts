@@ -13,6 +13,7 @@ export interface Target {
 const adjective =
   /^(?:big|little|small|large|huge|old|young|nice|good|great|fine|tall|fat|skinny|slim|thin|thick|wee|lovely|mighty|single|other|last|inch|one)$/;
 const definite = /^(?:the|that|this|those|these)$/;
+const heading = /^(?:height|heights|ht)$/;
 const telling = /^(?:is|'s|was|were|has|had|are|should|goes|ought|got|leans|needs|'d|looks)$/;
 
 /** What tells something of what stands before it begins with such a word. */
@@ -47,7 +48,8 @@ function namelessOf(scan: Scan): Target | undefined {
 
 function ordinalAt(scan: Scan, at: number): Target | undefined {
   const { ordinal } = scan.pieces[at]!;
-  const named = /^(?:one|tree)$/.test(scan.pieces[at + 1]?.text ?? '') && isTold(scan, at + 2);
+  const told = isTold(scan, at + 2) || scan.pieces[at + 2]?.number?.unit === 'logs';
+  const named = /^(?:one|tree)$/.test(scan.pieces[at + 1]?.text ?? '') && told;
   return named && ordinal !== undefined ? { which: { nth: ordinal }, used: [at, at + 1] } : undefined;
 }
 
@@ -96,6 +98,11 @@ function namedBefore(scan: Scan, at: number): Target | undefined {
   const several = pieces[at]!.many === true;
   if (several && which.nth === undefined && which.diameter === undefined) return undefined;
   const article = isDefinite(pieces[from]?.text);
+  // "Beech height, ...", "height of poplar: ...".
+  const headed =
+    (heading.test(pieces[at + 1]?.text ?? '') && from < 0) ||
+    (/^(?:of|for)$/.test(pieces[from]?.text ?? '') && heading.test(pieces[from - 1]?.text ?? ''));
+  if (headed && !several) return target;
   const told =
     isTold(scan, at + 1) || (pieces[at + 1]?.concepts.has('tree') === true && isTold(scan, at + 2));
   if (which.nth !== undefined && (article || told || from < 0)) return target;

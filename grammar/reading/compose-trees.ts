@@ -2,7 +2,8 @@
 import type { Note, TreeFacts } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { type FactsFound, factsOf } from './compose-facts.ts';
-import { type HeightFound, heightOf } from './compose-heights.ts';
+import { heightOf } from './compose-heights.ts';
+import type { HeightFound } from './compose-sights.ts';
 import { handOf, isDefinite, isTelling, type Target, targetOf } from './compose-targets.ts';
 import { type Draft, explain, type Scan } from './scan.ts';
 
@@ -37,15 +38,18 @@ function toldOf(scan: Scan, own: ReadonlySet<number>): Told | undefined {
 const ofHeight = (height: HeightFound['height'] | undefined): Note[] =>
   height === undefined ? [] : [{ kind: 'height', height }];
 
+const isNoTree = (scan: Scan, elsewhere: number | undefined): boolean =>
+  scan.has('not', 'scratch', 'restore', 'ask', 'person') || (scan.has('plot') && elsewhere === undefined);
+
 /** A tree that begins: one species, what it measures, its height where that is told too. */
 export function treeDraft(scan: Scan): Draft | undefined {
   const [species, ...others] = scan.species;
   if (species === undefined || others.length > 0 || scan.asked) return undefined;
   const elsewhere = plotOf(scan);
-  if (scan.has('not', 'scratch', 'restore', 'ask', 'person') || (scan.has('plot') && elsewhere === undefined))
-    return undefined;
-  if (targetOf(scan) !== undefined) return undefined;
-  const told = toldOf(scan, new Set(elsewhere === undefined ? [] : [elsewhere]));
+  if (isNoTree(scan, elsewhere)) return undefined;
+  const number = numberedFirst(scan);
+  if (number === undefined && targetOf(scan) !== undefined) return undefined;
+  const told = toldOf(scan, new Set([elsewhere, number].flatMap((at) => at ?? [])));
   if (told === undefined) return undefined;
   const { height, found } = told;
   if (found === undefined && height === undefined && !isPlain(scan)) return undefined;
@@ -56,13 +60,12 @@ export function treeDraft(scan: Scan): Draft | undefined {
   };
   const tree: Note = { kind: 'tree', facts };
   const more = (found?.more ?? []).map((diameter): Note => ({ kind: 'tree', facts: { ...facts, diameter } }));
-  const before = scan.of('bare', 'diameter').filter((at) => at < species && facts.count === undefined);
+  const before = found?.counted === true ? [] : scan.of('bare', 'diameter').filter((at) => at < species);
   if (more.length > 0 && (height !== undefined || before.length > 0)) return undefined;
-  // A name among words that say nothing, a whole number before a name, a mark and no number: it may be something else.
-  const alone = scan.numbers.length === 0 && !(isNaming(scan) && facts.marks === undefined);
-  const leading =
-    before.some((at) => scan.label(at) === 'bare' && Number.isInteger(scan.number(at).value)) ||
-    scan.of('bare').some((at) => isDefinite(scan.pieces[at - 1]?.text));
+  const plural = scan.pieces[species]!.many === true && found?.counted !== true && more.length === 0;
+  // "The limes, all about sixty feet" are trees that stand.
+  if (plural && scan.has('each')) return undefined;
+  const unsure = told.unsure || plural || mayBeElse(scan, facts, before) || isTreeNumber(scan, number);
   const concepts: Concept[] = [
     ...treeWords,
     ...told.concepts,
@@ -74,9 +77,30 @@ export function treeDraft(scan: Scan): Draft | undefined {
     used: explain(scan, [species, ...told.used], concepts),
     // "Both" and "all" are of more than one.
     against: scan.has('each') && more.length === 0 && facts.count === undefined ? 1 : 0,
-    ...(told.unsure || alone || leading ? { unsure: true } : {}),
+    ...(unsure ? { unsure: true } : {}),
   };
 }
+
+/** A name among words that say nothing, a whole number before a name, a mark and no number: it may be something else. */
+function mayBeElse(scan: Scan, facts: TreeFacts, before: readonly number[]): boolean {
+  if (scan.numbers.length === 0 && !(isNaming(scan) && facts.marks === undefined)) return true;
+  return (
+    before.some((at) => scan.label(at) === 'bare' && Number.isInteger(scan.number(at).value)) ||
+    scan.of('bare').some((at) => isDefinite(scan.pieces[at - 1]?.text))
+  );
+}
+
+/** "Specimen one, bur oak": its number stands before what it is. */
+function numberedFirst(scan: Scan): number | undefined {
+  const [at, ...others] = scan.of('tree');
+  if (at === undefined || others.length > 0 || at > 2 || scan.pieces.some(({ text }) => isTelling(text)))
+    return undefined;
+  return /^(?:break|species)$/.test(scan.pieces[at + 1]?.is ?? '') ? at : undefined;
+}
+
+/** "Tree three, red oak fourteen" may be the third or what the third is. */
+const isTreeNumber = (scan: Scan, at: number | undefined): boolean =>
+  at !== undefined && scan.pieces[at - 1]?.text !== 'specimen';
 
 /** "Back in plot one", "add it to plot two": where the tree belongs. */
 function plotOf(scan: Scan): number | undefined {

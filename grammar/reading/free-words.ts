@@ -70,9 +70,14 @@ export const isSlipped = (word: string): boolean =>
 const slipsOf = (word: string): number => (word.length < 8 ? 1 : 2);
 
 export const isCondition = ({ concepts }: SaidPiece): boolean => concepts.has('condition');
+/** Before a number that belongs to a remark: "pruned to six metres". */
+const reaching =
+  /^(?:to|until|till|up|at|from|above|below|about|past|over|under|near|around|roughly|say|maybe|the|a)$/;
+
 /** Words that tell nothing of what a tree measures. */
-export const isPlain = ({ is, concepts, unknown, light }: SaidPiece): boolean =>
-  is === 'words' && (unknown || light || [...concepts].every((concept) => harmless.has(concept)));
+export const isPlain = ({ is, concepts, unknown, light, text }: SaidPiece): boolean =>
+  is === 'words' &&
+  (unknown || light || reaching.test(text) || [...concepts].every((concept) => harmless.has(concept)));
 /** It can carry a remark: nobody here knows what it tells, or it is known to be no measure. */
 export const isFree = (piece: SaidPiece): boolean =>
   isCondition(piece) ||
@@ -83,10 +88,6 @@ export const isFree = (piece: SaidPiece): boolean =>
 /** Free, and no slip of something that tells. */
 export const isSureWord = (piece: SaidPiece): boolean =>
   isCondition(piece) || (isFree(piece) && !piece.capital && !(piece.unknown && isSlipped(piece.text)));
-
-/** Before a number that belongs to a remark: "pruned to six metres". */
-const reaching =
-  /^(?:to|until|till|up|at|from|above|below|about|past|over|under|near|around|roughly|say|maybe|the|a)$/;
 
 /**
  * True where the length at a place tells how far something goes that was seen on the tree: a mark, a condition or an

@@ -290,7 +290,7 @@ export class PieceReader {
       at = piece.to;
     }
     while (pieces.at(-1)?.is === 'break') pieces.pop();
-    const qualified = this.qualified(pieces);
+    const qualified = withNegations(this.qualified(pieces));
     return {
       pieces: qualified.map((piece, at) => (isVerdict(qualified, at) ? { ...piece, light: false } : piece)),
       asked,
@@ -390,6 +390,8 @@ export class PieceReader {
     const phrase = this.longest(tokens, at);
     if (phrase === undefined) return undefined;
     const { meant, to } = phrase;
+    // "The first one's four logs": which one it is.
+    if (to === at + 2 && ordinals.includes(tokens[at]!.text) && isVerb(tokens[to]?.text)) return undefined;
     const text = joined(tokens, at, to);
     const aside = meant.concepts?.size === 1 && meant.concepts.has('aside');
     const shared = {
@@ -475,6 +477,18 @@ const isVerdict = (pieces: readonly SaidPiece[], at: number): boolean =>
   pieces[at - 1]!.is === 'break' &&
   (pieces[at + 1]?.is ?? 'break') === 'break';
 
+/** "Not stripped": what a tree has not is told as one thing. */
+function withNegations(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
+  const all: SaidPiece[] = [];
+  for (const piece of pieces) {
+    const before = all.at(-1);
+    if (before?.concepts.has('not') === true && piece.concepts.has('condition'))
+      all[all.length - 1] = { ...piece, text: `${before.text} ${piece.text}` };
+    else all.push(piece);
+  }
+  return all;
+}
+
 const breakOf = (text: string): SaidPiece => ({
   is: 'break',
   text: text === 'and' || text === ':' ? text : /^(?:then|[.;?!])$/.test(text) ? ';' : ',',
@@ -497,11 +511,20 @@ function isPronoun(tokens: readonly Token[], at: number): boolean {
     return !/^(?:log|logs|chain|hundred|metre|meter|point|inch|foot|pace|step|half|quarter|and)$/.test(
       behind,
     );
+  // "A windblown one, ...".
+  const article = /^(?:an?|the|that|this|another)$/.test(tokens[at - 2]?.text ?? '');
+  const described =
+    article &&
+    /^[a-z]{4,}$/.test(before) &&
+    !/^(?:plot|tree|stop|number|point|specimen|station|sample|hundred)$/.test(before);
+  if (described && (behind === '' || behind === ',' || isVerb(behind))) return true;
   return (
     /^(?:of|is|was|'s|here|next|behind|beside|thing)$/.test(behind) &&
     !/^(?:plot|tree|stop|number|point)$/.test(before)
   );
 }
+
+const isVerb = (text: string | undefined): boolean => /^(?:'s|is|was|has|had|got)$/.test(text ?? '');
 
 interface Name {
   readonly words: readonly string[];

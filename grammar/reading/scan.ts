@@ -72,6 +72,7 @@ interface Cue {
 const far = ['ft', 'm', 'yd', 'chain'] as const;
 /** Words that tell what a number is of; of two that are as near the upper row holds. */
 const cues: readonly Cue[] = [
+  { label: 'below', concepts: ['belowFeet', 'aboveFeet'], side: 'behind', units: far },
   { label: 'eye', concepts: ['eye'], side: 'both', units: ['ft', 'm', 'cm', 'in', 'none'] },
   { label: 'arm', concepts: ['arm'], side: 'both', units: ['ft', 'm', 'cm', 'in', 'none'] },
   { label: 'girth', concepts: ['girth'], side: 'both', units: ['ft', 'm', 'cm', 'in', 'none'] },
@@ -93,6 +94,7 @@ const cues: readonly Cue[] = [
   { label: 'slope', concepts: ['slope'], side: 'both', units: ['pct', 'deg', 'none'] },
   { label: 'top', concepts: ['top'], side: 'both', units: ['pct', 'deg', 'none'] },
   { label: 'base', concepts: ['base'], side: 'both', units: ['pct', 'deg', 'none'] },
+  { label: 'count', concepts: ['pole'], side: 'behind', units: ['none'] },
   { label: 'count', concepts: ['times', 'ofThem'], side: 'both', units: ['none'] },
   { label: 'plot', concepts: ['plot'], side: 'before', units: ['none'] },
   { label: 'tree', concepts: ['tree'], side: 'before', units: ['none'] },
@@ -119,6 +121,9 @@ const byUnit: Readonly<Record<QuantityUnit, Label>> = {
 };
 
 const counted: ReadonlySet<QuantityUnit> = new Set<QuantityUnit>(['paces', 'steps', 'logs', 'acre', 'ha']);
+
+/** Before the number of a tree. */
+const isNumberWord = /^(?:tree|number|specimen|individual|tr|t)$/;
 
 export class Scan {
   readonly numbers: readonly number[];
@@ -254,6 +259,10 @@ export class Scan {
   /** What a number without unit and sign is whatever stands beside it. */
   private bareLabel(at: number): Label | undefined {
     const next = this.pieces[at + 1];
+    // "Tree three ht 62 ft"; "pear tree nine" is a name.
+    const before = this.pieces[at - 1]?.text ?? '';
+    const ofPlot = before === 'number' && this.has('plot', 'fixed', 'radius');
+    if (isNumberWord.test(before) && !ofPlot && this.pieces[at - 2]?.is !== 'species') return 'tree';
     // "The 26" is a tree.
     if (
       /^(?:the|that|those)$/.test(this.pieces[at - 1]?.text ?? '') &&
@@ -300,11 +309,14 @@ export class Scan {
         return unit === undefined || concepts.includes('estimate') || !this.isSighted();
       case 'plot':
         return sign === undefined;
+      case 'pole':
+        // "Two of my ladder": that many.
+        return unit !== undefined || this.pieces[at + 1]?.text !== 'of';
       case 'count':
         return this.isBesideCount(at, concepts);
       case 'tree':
         // "Other stem is nine" is no number of a tree.
-        return /^(?:tree|number|specimen|individual|tr|t)$/.test(this.pieces[at - 1]?.text ?? '');
+        return isNumberWord.test(this.pieces[at - 1]?.text ?? '');
       default:
         return true;
     }
@@ -312,6 +324,8 @@ export class Scan {
 
   /** "Three times", "seven of them": the word for it stands right beside the number. */
   private isBesideCount(at: number, concepts: readonly Concept[]): boolean {
+    // "Two of my ladder": so many poles.
+    if (concepts.includes('pole') && this.pieces[at + 1]?.text !== 'of') return false;
     return [this.beside(at, 1), this.beside(at, -1)].some((to) =>
       concepts.some((concept) => this.pieces[to]?.concepts.has(concept) === true),
     );

@@ -190,7 +190,7 @@ export const typedSpecies: readonly MoreRow[] = [
   [90346, null, 'corkwood', 'Leitneria floridana', '', 'MH', 10, 20],
   [90347, null, 'cabbage palm', 'Sabal palmetto', 'palmetto; sabal palm', 'MH', 30, 60],
   [90348, null, 'white basswood', 'Tilia heterophylla', '', 'MH', 60, 80],
-  [90349, null, 'eucalyptus', 'Eucalyptus spp.', 'eucalypt; eucalypts; euc; euca; gum species', 'MH', 60, 180],
+  [90349, null, 'eucalyptus', 'Eucalyptus spp.', 'eucalypt; euc; euca; gum species', 'MH', 60, 180],
   [90350, null, 'swamp gum', 'Eucalyptus regnans', 'australian mountain ash', 'MH', 150, 280],
   [90351, null, 'alpine ash', 'Eucalyptus delegatensis', '', 'MH', 120, 200],
   [90352, null, 'blackbutt', 'Eucalyptus pilularis', '', 'MH', 100, 180],

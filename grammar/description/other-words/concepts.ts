@@ -26,7 +26,7 @@ const table = {
   noHeight:
     'no height|no ht|without height|without a height|not bothering with height|did not get its height|no heights',
   tree: 'tree|trees|stem|stems|trunk|trunks|specimen|tr|individual|individuals',
-  next: 'following|the following|add|skipped|missed|forgot|next|next one|next tree|next up|another|another one|one more|a second|a second one|also|first|first one|first tree|beside it|next to it',
+  next: 'more|following|the following|add|skipped|missed|forgot|next|next one|next tree|next up|another|another one|one more|a second|a second one|also|first|first one|first tree|beside it|next to it',
   again: 'same again|ditto|same|again|another the same|another one the same|same as before',
   times: 'times|x',
   ofThem: 'of them|of those|of these|em|of em',
@@ -42,33 +42,41 @@ const table = {
     'split|split trunk|double leader|twin leader|twin leaders|double tops|twin tops|multi stemmed|lightning|struck|planted|flat topped|stag headed|spike topped|thin crown|no needles|no leaves|needles|leaves|yellowing|browning|defoliated|storm damage|snow damage|topped|' +
     'lopped|root rot|bark disease|bark beetles|beetle holes|bark off|loose bark|bark loose|bark|creeper|climber|wire in it|nails in it|burnt|scorched|blackened|gummosis|bowed|bent|swept|pistol butt|fluted|flared|buttressed|good form|poor form|healthy|sick|sickly|poorly|thriving',
   // Heights.
-  off: 'off|off the ground|above the ground|from the ground|away|back|out|from|at|distant|to the trunk|to the stem|to the tree|standing|stood|standing off|from the tree|from the trunk|from the stem|horizontal|horizontally',
+  off: 'to where|from where|off|off the ground|above the ground|from the ground|away|back|out|from|at|distant|to the trunk|to the stem|to the tree|standing|stood|standing off|from the tree|from the trunk|from the stem|horizontal|horizontally',
   distance: 'distance|distances|dist|range|baseline|base line|horizontal distance|ground distance',
   tape: 'tape|taped|on the tape|tape says|by tape|with the tape|the tape|measured|measure',
   walk: 'walked|walk|paced|pace|went|took|counted|steps back|stepped|step|put|held|got|there|there with',
-  stick: 'stick|cane|the stick|stick method|equal stick|stick point|yardstick|broomstick|rod|stick ok',
+  stick:
+    'the stick point|stick|cane|the stick|stick method|equal stick|stick point|yardstick|broomstick|rod|stick ok',
   meets:
     'lines up|lined up|line up|meets|met|meets it|matched|matches|match|matching|touches|touched|even with the top|even with|sits on the top|on the top|tips line up|lined|level with the top|tip lined up|tip on the top',
   covers:
     'covers|covered|cover|hides|hid|hidden|just covers|fits|spans|spanned|top to bottom|bottom to top|with top and bottom',
   laid: 'laid|lay|laying|turned|swung|folded|flat|over|sideways|down|landed|lands|hit the ground|hit|came down|comes down|came to ground|hits|fell|falls|touched down|end of it|to the ground|on the ground|to where the tip',
   top: 'elevation|angle of elevation|top|tip|crown|up|to the top|to the tip|up to the top|up to the tip|crown at|plus|leader',
-  base: 'depression|angle of depression|at the stump|to the stump|the stump end|base|bot|bottom|butt|foot|down|down to the base|down to the foot|to the base|to the bottom|to the foot|to the butt|minus|foot of it|below',
-  level: 'level|eye level|flat ground|on the level',
+  base: 'up to the butt|up to the base|up to the foot|up to the bottom|down to the butt|down to the bottom|down to the stump|depression|angle of depression|at the stump|to the stump|the stump end|base|bot|bottom|butt|foot|down|down to the base|down to the foot|to the base|to the bottom|to the foot|to the butt|minus|foot of it|below',
+  level:
+    'level ground|ground is level|ground level|on level ground|the ground is flat|level|eye level|flat ground|on the level',
   scale: 'topo|topographic|topo scale|topographic scale|sixty six scale|same scale|sixty six foot scale',
   angle:
     'angle|angles|clinometer|clino|sight|sighted|read|reads|reading|look|looking|degrees|percent|measure',
   device: 'laser|hypsometer|vertex|rangefinder|range finder|device|instrument|hypso|sonic|phone|app',
   slope:
-    'falling away|falls away|ground is falling away|ground falling away|ground falls away|slope|sloping|steep|gradient|ground falls|along the slope|along the ground|slope distance|slope dist|slope tape|slope taped|on the slope distance|up the slope|down the slope|ground is',
+    'falling away|falls away|ground is falling away|ground falling away|ground falls away|slope|sloping|steep|gradient|ground falls|along the slope|along the ground|slope distance|slope dist|along the slope of|slope tape|slope taped|on the slope distance|up the slope|down the slope|ground is',
+  belowFeet:
+    'below my feet|lower than my feet|below me|below where i stand|beneath my feet|lower than where i stand|under my feet|lower than me|below my boots|lower down than me',
+  aboveFeet:
+    'above my feet|higher than my feet|above me|above where i stand|higher than where i stand|higher than me|above my boots|higher up than me',
+  hill: 'uphill|downhill|up the bank|down the bank|up the hill|down the hill',
   eye: 'eye|eyes|eye height|eye level|eyeline|sight from|sighting height',
   pole: 'pole|staff|range pole|ranging pole|ladder|post|fence post',
   shadow: 'shadow|shadows|casts|cast|throws|thrown|throw',
   arm: 'arm|reach|from my eye|from the eye|from eye|held at|held out|arm is',
   lean: 'leans|leaning|lean|leaner',
-  estimate: 'guess|guessing|estimate|estimated|eyeball|eyeballed|at a guess',
+  estimate:
+    'put her at|put it at|put him at|put that at|put this at|put them at|put that one at|put this one at|guess|guessing|estimate|estimated|eyeball|eyeballed|at a guess',
   guess:
-    'reckon|about|say|roughly|call it|maybe|probably|approximately|or so|more or less|near enough|give or take a bit|goodness knows',
+    'goodness knows how|who knows how|hard to say how|could not say how|no idea how|do not know how|i would put her at|reckon|about|say|roughly|call it|maybe|probably|approximately|or so|more or less|near enough|give or take a bit|goodness knows',
   // Plots and places.
   rectangle: 'rectangle|rectangular|square|squares|oblong|sides|quadrat',
   plot: 'plot|plots|peg|pegs|samples|quadrats|stop|stops|point|points|station|stations|circle|sample|pt|pts|pl|plt|plot number|stop number|point number|number',
