@@ -12,6 +12,7 @@ import {
   noteSchema,
 } from '../../shared/note/note.ts';
 import { isSequence } from '../automaton/note-sequence.ts';
+import type { Concept } from '../description/other-words/concepts.ts';
 import type { Syntax } from '../description/syntax.ts';
 import { askDraft } from './compose-asking.ts';
 import { heightDraft } from './compose-heights.ts';
@@ -113,6 +114,14 @@ export class Composer {
     if (pieces.length === 0 || borders.length - 1 > mostClauses) return undefined;
     const way = this.bestWay(pieces, borders, asked);
     return way === undefined ? undefined : candidatesOf(way, text);
+  }
+
+  /** What was said as one stretch, and the words that nobody here knows; undefined where signs stand in it that nobody types. */
+  asSaid(text: string): { readonly scan: Scan; readonly unknown: readonly string[] } | undefined {
+    if (!isTyped(text)) return undefined;
+    const { pieces, asked } = this.pieces.read(text);
+    const unknown = pieces.filter((piece) => piece.unknown).map(({ text: word }) => word);
+    return { scan: new Scan(pieces, asked), unknown: [...new Set(unknown)] };
   }
 
   private bestWay(pieces: readonly SaidPiece[], borders: readonly number[], asked: boolean): Way | undefined {
@@ -338,7 +347,8 @@ function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
   const remarks: Note[] = [];
   let sure = draft.unsure !== true;
   let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against;
-  for (const run of runsLeft(scan, draft.used)) {
+  const runs = runsLeft(scan, draft.used);
+  for (const run of runs) {
     const told = ofTree ? remarkOfRun(scan, run) : ofPlace ? besideName(scan, run) : undefined;
     if (told === undefined) {
       left.push(scan.text(run.from, run.to));
@@ -352,6 +362,11 @@ function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
   if (left.length > 0) cost += leavingOver;
   // A question with telling words left over asks for something else.
   const asks = draft.notes.some(({ kind }) => kind === 'ask');
+  if (
+    asks &&
+    runs.some(({ from, to }) => scan.pieces.slice(from, to).some(({ concepts }) => concepts.size > 0))
+  )
+    return undefined;
   if (asks && left.length > 0 && cost - draft.against > 3.9) return undefined;
   return {
     notes: [...draft.notes, ...remarks],
@@ -401,14 +416,39 @@ function besideName(scan: Scan, { from, to }: Run): { text: string; sure: boolea
   return apart && plain && to - from < 5 ? { text: scan.text(from, to), sure: true } : undefined;
 }
 
-/** A number or a name that is left over is worse than a word that nobody knows. */
+/** What is left over is asked about only where it is a word that nobody knows, or one that tells little. */
 const costLeft = (pieces: readonly SaidPiece[]): number =>
-  pieces.reduce((sum, { is, light, concepts, unknown }) => {
-    if (light) return sum;
-    if (is === 'number' || is === 'species') return sum + 6;
-    if (concepts.has('not') || concepts.has('no')) return sum + 3;
-    return sum + (unknown ? 1 : 1.5);
+  pieces.reduce((sum, piece) => {
+    if (piece.light) return sum;
+    if (tellsMuch(piece)) return sum + 6;
+    return sum + (piece.unknown ? 1 : 1.5);
   }, 0);
+
+/** A number, a name, a "not", an amount, a part of a tree, a way to measure, a word of change: without it something else is meant. */
+export const tellsMuch = ({ is, concepts }: SaidPiece): boolean =>
+  is === 'number' || is === 'species' || is === 'mark' || [...concepts].some((one) => !tellsLittle.has(one));
+
+/** What only leads on, or says how something was come by. */
+const tellsLittle: ReadonlySet<Concept> = new Set<Concept>([
+  'again',
+  'aside',
+  'estimate',
+  'goes',
+  'guess',
+  'has',
+  'here',
+  'last',
+  'next',
+  'one',
+  'person',
+  'stand',
+  'tape',
+  'that',
+  'to',
+  'today',
+  'tree',
+  'walk',
+]);
 
 /** "Leave the ash out, delete it" takes back one thing. */
 function saidOnce(notes: readonly Note[]): readonly Note[] {

@@ -1,9 +1,18 @@
 /** The sentence of a refusal: what was understood, what was not, and the nearest thing that can be said. */
 
 import { normalise } from '../description/normalise.ts';
+import type { Composer } from './composer.ts';
 import type { Reader } from './exact.ts';
 import type { ClauseFrames } from './frames.ts';
+import { ownExample } from './own-example.ts';
 import type { ReadFailure } from './reading.ts';
+
+/** What a refusal is made with. */
+export interface RefusalParts {
+  readonly reader: Reader;
+  readonly frames: ClauseFrames;
+  readonly composer: Composer;
+}
 
 /** Unknown words that are named. */
 const mostNamed = 3;
@@ -17,11 +26,13 @@ const mostRepeated = 8;
 export function refusalSentence(
   text: string,
   failure: ReadFailure,
-  reader: Reader,
-  frames: ClauseFrames,
+  { reader, frames, composer }: RefusalParts,
 ): string {
   const words = normalise(text).replaceAll(',', '').split(' ');
-  const unknown = [...new Set(words.filter((word) => !frames.knows(word) && frames.isTelling(word)))];
+  const said = composer.asSaid(text);
+  const unknown = said?.unknown ?? [
+    ...new Set(words.filter((word) => !frames.knows(word) && frames.isTelling(word))),
+  ];
   const parts: string[] = [];
   if (unknown.length > 0) {
     const named = unknown.slice(0, mostNamed).map((word) => `"${word.slice(0, 40)}"`);
@@ -33,10 +44,9 @@ export function refusalSentence(
   } else parts.push('I know these words, but not in this order.');
   const understood = longestRead(words, failure.at, reader);
   if (understood !== undefined) parts.push(`I understood "${understood}"; nothing is kept yet.`);
-  const nearest = frames.nearest(words);
-  parts.push(
-    nearest === undefined ? 'Say help to hear what can be said.' : `You can say: ${nearest.example}.`,
-  );
+  const own = said === undefined ? undefined : ownExample(said.scan, reader);
+  const example = own ?? frames.nearest(words)?.example;
+  parts.push(example === undefined ? 'Say help to hear what can be said.' : `You can say: ${example}.`);
   return parts.join(' ');
 }
 

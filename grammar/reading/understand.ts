@@ -49,14 +49,14 @@ export function createUnderstanding(
   };
   let plain: PlainReader | undefined;
   let composing: Composer | undefined;
-  const composed = (text: string): readonly Candidate[] | undefined => {
+  const composer = (): Composer => {
     composing ??= new Composer(parseDescription(description), exact);
-    return composing.read(text);
+    return composing;
   };
   /** A name keeps its accents, which are lost word for word. */
   const withItsAccents = (text: string, read: readonly Candidate[]): readonly Candidate[] | undefined => {
     if (withoutAccents(text) === text || !read[0]!.notes.some(isPerson)) return undefined;
-    const named = composed(text);
+    const named = composer().read(text);
     return named?.length === 1 && named[0]!.posterior === 1 ? named : undefined;
   };
   let tolerant: TolerantReader | undefined;
@@ -80,7 +80,7 @@ export function createUnderstanding(
   /** Words that stand in no sentence of the description; `lacks`: they only lack its end. */
   const inOtherWords = (text: string, lacks: boolean): readonly Candidate[] | undefined => {
     plain ??= new PlainReader(exact);
-    const put = composed(text);
+    const put = composer().read(text);
     if (put !== undefined && put[0]!.posterior === 1) return put;
     const plainly = plain.read(text);
     if (plainly !== undefined) return plainly.length === 1 ? plainly : plainly.map(asOffered(plainly.length));
@@ -109,7 +109,9 @@ export function createUnderstanding(
       return err(read.error.message);
     const told = inOtherWords(text, !read.ok && read.error.kind === 'incomplete');
     if (told !== undefined) return ok(told);
-    return read.ok ? ok(read.value) : err(refusalSentence(text, read.error, exact, frames()));
+    return read.ok
+      ? ok(read.value)
+      : err(refusalSentence(text, read.error, { reader: exact, frames: frames(), composer: composer() }));
   };
 }
 
