@@ -81,9 +81,13 @@ async function answersLost(server: PostgresServer): Promise<Row[]> {
     lost: await missing(store, entries),
     told: 'nothing: written again by its identity, kept once',
   };
-  between.swallow = Number.POSITIVE_INFINITY;
-  const told = await sentenceOf(store.append([entryOf(21)]));
-  between.swallow = 0;
+  let told = '';
+  const away = 10;
+  for (let round = 0; round < away; round++) {
+    between.swallow = Number.POSITIVE_INFINITY;
+    told = await sentenceOf(store.append([entryOf(21 + round)]));
+    between.swallow = 0;
+  }
   const lost = await missing(store, entries);
   await store.close();
   await between.close();
@@ -91,7 +95,7 @@ async function answersLost(server: PostgresServer): Promise<Row[]> {
     once,
     {
       fault: 'the answer to a commit is lost, and the database stays away',
-      rounds: 1,
+      rounds: away,
       acknowledged: entries.length,
       lost,
       told,
@@ -140,8 +144,8 @@ export async function database(): Promise<Row[]> {
   };
   try {
     return [
-      await disturbed(server, 'the database is restarted', 4, () => restart('SIGINT')),
-      await disturbed(server, 'the database crashes and is started again', 3, () => restart('SIGQUIT')),
+      await disturbed(server, 'the database is restarted', 10, () => restart('SIGINT')),
+      await disturbed(server, 'the database crashes and is started again', 10, () => restart('SIGQUIT')),
       await disturbed(server, 'its connections are killed (pg_terminate_backend)', 20, async () => {
         await server.sql(
           'SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() AND datname IS NOT NULL',

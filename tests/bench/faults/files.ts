@@ -22,6 +22,8 @@ import { entriesOf, entryOf } from '../../support/entries.ts';
 import { countIn, folder, opened, plain, type Row, sentenceOf } from './row.ts';
 
 const root = fileURLToPath(new URL('../../..', import.meta.url));
+/** Of each fault that takes seconds. */
+const rounds = 10;
 const stemsay = `"${process.execPath}" --import tsx server/stemsay.mjs`;
 
 /** Runs a script in a mount namespace of its own; null where that is not permitted. */
@@ -62,8 +64,9 @@ function onADisk(
 function disks(): Row[] {
   const rows: Row[] = [];
   const none = { rounds: 0, acknowledged: 0, lost: 0, told: 'not tried: no mount namespace here' };
-  const full = ['300k', '400k', '600k'].map((size) => onADisk(`full-${size}`, size, ':'));
-  const fault = 'the disk is full (a file system of 300 to 600 kB)';
+  const sizes = Array.from({ length: rounds }, (_, round) => `${300 + 40 * round}k`);
+  const full = sizes.map((size) => onADisk(`full-${size}`, size, ':'));
+  const fault = `the disk is full (file systems of ${sizes[0]} to ${sizes.at(-1)})`;
   const tried = full.filter((one) => one !== null);
   rows.push(
     tried.length < full.length
@@ -76,17 +79,19 @@ function disks(): Row[] {
           told: tried[0]!.said,
         },
   );
-  const still = onADisk('still', '8m', 'mount -o remount,ro DISK');
+  const still = Array.from({ length: rounds }, (_, round) =>
+    onADisk(`still-${round}`, '8m', 'mount -o remount,ro DISK'),
+  ).filter((one) => one !== null);
   const readOnly = 'the disk is read-only';
   rows.push(
-    still === null
+    still.length < rounds
       ? { fault: readOnly, ...none }
       : {
           fault: readOnly,
-          rounds: 1,
-          acknowledged: 1 + still.kept,
-          lost: Math.max(0, still.kept - still.there),
-          told: still.said,
+          rounds,
+          acknowledged: still.reduce((sum, { kept }) => sum + 1 + kept, 0),
+          lost: still.reduce((sum, { kept, there }) => sum + Math.max(0, kept - there), 0),
+          told: still[0]!.said,
         },
   );
   return rows;
@@ -96,7 +101,6 @@ async function gone(fault: string, spoil: (file: string) => string): Promise<Row
   let acknowledged = 0;
   let lost = 0;
   let told = '';
-  const rounds = 10;
   for (let round = 0; round < rounds; round++) {
     const file = join(folder, `${fault}-${round}.book`);
     const store = opened(file);
@@ -118,7 +122,6 @@ async function gone(fault: string, spoil: (file: string) => string): Promise<Row
 }
 
 async function copied(): Promise<Row> {
-  const rounds = 5;
   let lost = 0;
   for (let round = 0; round < rounds; round++) {
     const file = join(folder, `copied-${round}.book`);
@@ -138,20 +141,24 @@ async function copied(): Promise<Row> {
   };
 }
 
-async function linked(): Promise<Row> {
-  const file = join(folder, 'linked.book');
-  const store = opened(file);
-  await store.append(entriesOf(10));
-  symlinkSync(file, `${file}.link`);
-  const second = openStore(`${file}.link`);
-  await store.close();
-  return {
-    fault: 'opened again through a link',
-    rounds: 1,
-    acknowledged: 10,
-    lost: 10 - (await countIn(file)),
-    told: second.ok ? 'nothing' : plain(second.error.sentence),
-  };
+/** Opened a second time while it is open: by its own name, or by that of a link to it. */
+async function openedTwice(fault: string, otherName: (file: string) => string): Promise<Row> {
+  let lost = 0;
+  let told = '';
+  for (let round = 0; round < rounds; round++) {
+    const file = join(folder, `twice-${round}.book`);
+    const store = opened(file);
+    await store.append(entriesOf(10, `d-${round}`));
+    const second = openStore(otherName(file));
+    await store.append([entryOf(11, `d-${round}`)]);
+    await store.close();
+    lost += second.ok ? 1 : 0;
+    if (second.ok) await second.value.close();
+    else told = plain(second.error.sentence).replace(/-\d+\.book/g, '.book');
+    lost += 11 - (await countIn(file));
+    unlinkSync(file);
+  }
+  return { fault, rounds, acknowledged: 11 * rounds, lost, told };
 }
 
 /** Bytes of one page changed: read whole, or refused; "lost" is what came out changed without a word. */
@@ -164,10 +171,10 @@ async function damaged(): Promise<Row> {
   const right = new Map(entriesOf(300).map((entry) => [entry.id, JSON.stringify(entry)]));
   const random = seeded(7);
   const sentences = new Map<string, number>();
-  const rounds = 200;
+  const pages = 200;
   let silent = 0;
   let read = 0;
-  for (let round = 0; round < rounds; round++) {
+  for (let round = 0; round < pages; round++) {
     const bytes = Buffer.from(whole);
     const page = Math.floor(random() * (bytes.length / 4096)) * 4096;
     for (let i = 0; i < 40; i++) bytes[page + Math.floor(random() * 4096)] = Math.floor(random() * 256);
@@ -195,8 +202,8 @@ async function damaged(): Promise<Row> {
   }
   const [most] = [...sentences].sort((a, b) => b[1] - a[1]);
   return {
-    fault: `a page is damaged (${read} still read whole, ${rounds - read} refused)`,
-    rounds,
+    fault: `a page is damaged (${read} still read whole, ${pages - read} refused)`,
+    rounds: pages,
     acknowledged: 300,
     lost: silent,
     told: most?.[0] ?? 'nothing',
@@ -204,7 +211,6 @@ async function damaged(): Promise<Row> {
 }
 
 async function withoutLog(): Promise<Row> {
-  const rounds = 5;
   let lost = 0;
   for (let round = 0; round < rounds; round++) {
     const file = join(folder, `log-${round}.book`);
@@ -227,6 +233,9 @@ async function withoutLog(): Promise<Row> {
 }
 
 const tenYears = 10 * 365 * 86_400_000;
+/** Ten turns, at the third of which the clock leaps. */
+const onward = (leap: number): readonly number[] =>
+  Array.from({ length: rounds }, (_, turn) => (turn === 2 ? leap : 60_000));
 
 /** A phone's clock beside a server's that is right; `steps` are what is added to it before each two notes. */
 async function clock(fault: string, steps: readonly number[]): Promise<Row> {
@@ -278,10 +287,18 @@ export async function files(): Promise<Row[]> {
       return `${file}.moved`;
     }),
     await copied(),
-    await linked(),
+    await openedTwice('opened by a second server', (file) => file),
+    await openedTwice('opened by a second server through a link', (file) => {
+      const link = `${file}.${Math.random()}.link`;
+      symlinkSync(file, link);
+      return link;
+    }),
     await damaged(),
     await withoutLog(),
-    await clock('the clock is set ten years on', [0, tenYears, 60_000]),
-    await clock('the clock is set back, by an hour and by ten years', [0, -3_600_000, -tenYears, 60_000]),
+    await clock('the clock is set ten years on', onward(tenYears)),
+    await clock('the clock is set back, by an hour and by ten years', [
+      ...onward(-3_600_000),
+      ...onward(-tenYears),
+    ]),
   ];
 }

@@ -140,8 +140,8 @@ export async function kills(): Promise<Row[]> {
   const appends = await killRounds(30, 2026);
   return [
     await overHttp(10),
-    await listening(3),
-    await commandLine(6),
+    await listening(10),
+    await commandLine(10),
     {
       fault: 'killed (-9) in the middle of appends of three entries',
       rounds: 30,
