@@ -10,6 +10,18 @@ import { createViteServer } from 'vitest/node';
 import { drawn, mutantsOf, mutated } from './mutants.ts';
 import type { Tried } from './run.ts';
 
+/** What is used of the runner of modules. */
+interface Evaluated {
+  readonly importers: Set<string>;
+}
+interface Modules {
+  import(path: string): Promise<unknown>;
+  readonly evaluatedModules: {
+    getModuleById(id: string): Evaluated | undefined;
+    invalidateModule(node: Evaluated): void;
+  };
+}
+
 const [source = '', tests = '[]', from = '-1', most = 'Infinity'] = process.argv.slice(2);
 const path = resolve(source);
 const original = readFileSync(path, 'utf8');
@@ -28,7 +40,7 @@ const server = await createViteServer({
 });
 const { ssr } = server.environments;
 if (!('runner' in ssr)) throw new Error('no runner of modules here');
-const { runner: modules } = ssr as Extract<typeof ssr, { runner: unknown }>;
+const { runner: modules } = ssr as typeof ssr & { readonly runner: Modules };
 
 /** Forgets what was evaluated of these modules and of all that import them. */
 function forget(ids: Iterable<string>, seen: Set<string>): void {
