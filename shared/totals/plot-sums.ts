@@ -3,6 +3,7 @@
  * A plot is lifted out before its trees change and set back after, so a mean and its error cost the same at any size.
  * Squares are kept in double-double, so lifting out and setting back leaves no drift.
  */
+import { centimetresPerInch } from '../core/units.ts';
 import { byLogRule, logRuleKeys } from '../note/log-rules.ts';
 import { columnCount, firstFilled, type SumColumn, sumColumns } from './cells.ts';
 
@@ -104,10 +105,12 @@ function addPlot(
   }
 }
 
-/** Rows of the stock table are half inches, unless they are centimetres. */
+/** Rows of the stock table are half inches or half centimetres, so that classes of odd widths are centred, too. */
 export const halfInch = 0.5;
-/** Rows of the stock table; the last holds everything from 80 inches, or 160 centimetres, on. */
-export const classes = 161;
+export const halfCentimetre = 0.5 / centimetresPerInch;
+/** Rows of half inches; the last holds everything from 80 inches on, and of half centimetres from 160 centimetres on. */
+export const halfInches = 161;
+const halfCentimetres = 321;
 export const stockColumns = [
   'n',
   'w',
@@ -120,24 +123,27 @@ const stockAt = stockColumns.map((name) => sumColumns[name]);
 
 /** What a stand or stratum keeps for plots that expand alike, whatever their day: classes of diameter, foremost trees. */
 export class Sheet {
-  /** By species x 4 + status: `classes` rows of `stockColumns`. */
+  /** By species x 4 + status: rows of `stockColumns`. */
   readonly stock: (Float64Array | undefined)[] = [];
   /** Handles of the foremost trees, by species x 4 + status. */
   readonly tallest: number[] = [];
   readonly thickest: number[] = [];
+  readonly rows: number;
 
   /** `stepIn`: width of its rows, inches. */
-  constructor(readonly stepIn = halfInch) {}
+  constructor(readonly stepIn = halfInch) {
+    this.rows = stepIn === halfInch ? halfInches : halfCentimetres;
+  }
 
   put(key: number, diameterIn: number, tree: Float64Array, sign: 1 | -1): void {
     let table = this.stock[key];
     if (table === undefined) {
-      table = new Float64Array(classes * stockColumns.length);
+      table = new Float64Array(this.rows * stockColumns.length);
       this.stock[key] = table;
     }
     // 30 centimetres in inches are a hair less than 30 centimetres.
     const step = Math.floor(diameterIn / this.stepIn + (this.stepIn === halfInch ? 0 : 1e-9));
-    const row = Math.min(classes - 1, step) * stockColumns.length;
+    const row = Math.min(this.rows - 1, step) * stockColumns.length;
     for (let i = 0; i < stockAt.length; i++) table[row + i]! += sign * tree[stockAt[i]!]!;
   }
 }

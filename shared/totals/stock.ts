@@ -2,7 +2,7 @@
 import { columnsOf } from '../core/tables.ts';
 import { byLogRule, type LogRule } from '../note/log-rules.ts';
 import { basalAreaFactor } from './cubic.ts';
-import { classes, type Group, type Sheet, stockColumns } from './plot-sums.ts';
+import { type Group, halfInches, type Sheet, stockColumns } from './plot-sums.ts';
 import type { SamplingFrame } from './sampling-frame.ts';
 import type { SpeciesKey } from './types.ts';
 
@@ -107,7 +107,7 @@ function addTable(
   { widthIn, stepIn }: ClassWidth,
 ): void {
   const rows = Math.round(widthIn / stepIn);
-  for (let i = 0; i < classes; i++) {
+  for (let i = 0; i < table.length / width; i++) {
     const from = i * width;
     if (table[from] === 0) continue;
     const classIn = widthIn * Math.floor((i + rows / 2) / rows);
@@ -138,7 +138,7 @@ export function topHeightOf(
   let heights = 0;
   let weighed = 0;
   let trees = 0;
-  for (let i = classes - 1; i >= 0 && left > 0; i--) {
+  for (let i = halfInches - 1; i >= 0 && left > 0; i--) {
     let density = 0;
     let h = 0;
     let wh = 0;

@@ -11,7 +11,7 @@ import { basalAreaFactor, compositeFormFactor } from './cubic.ts';
 import { Ledger, type LedgerSettings } from './ledger.ts';
 import { Means } from './means.ts';
 import { type PlotsNeeded, planPlots } from './planning.ts';
-import { expandsBy, type Group, halfInch, type MeasureName } from './plot-sums.ts';
+import { expandsBy, type Group, halfCentimetre, halfInch, type MeasureName } from './plot-sums.ts';
 import {
   type Missing,
   missingFrom,
@@ -357,7 +357,7 @@ export class Totals {
     if (!Number.isInteger(whole) || whole < 1)
       throw new RangeError(`class width must be a whole number, found ${whole}`);
     const [widthIn, stepIn] =
-      typeof width === 'number' ? [width, halfInch] : [whole / centimetresPerInch, 1 / centimetresPerInch];
+      typeof width === 'number' ? [width, halfInch] : [whole / centimetresPerInch, halfCentimetre];
     const groups = this.#stocked(scope, stepIn);
     const frame = this.#selection.frameOf(groups, scope.plot !== undefined);
     const perAcre = frame.weighted || frame.domains.some((domain) => !domain.census);

@@ -268,4 +268,15 @@ describe('a tree exactly on the limit of a plot', () => {
     expect(at(limit)!.inside).toBe(true);
     expect(at(limit + 1e-6)!.inside).toBe(false);
   });
+
+  it('is close to call within a tenth of a foot of tape, on both sides (common practice, no source)', () => {
+    const close = (distanceFt: number) =>
+      judgeBorder({
+        design: { kind: 'fixed', acres: 0.1, radiusFt: 37.25 },
+        distanceFt,
+        to: 'centre',
+        diameterIn: null,
+      })!.close;
+    expect([37.1, 37.16, 37.25, 37.34, 37.4].map(close)).toEqual([false, true, true, true, false]);
+  });
 });

@@ -466,6 +466,20 @@ describe('scopes', () => {
         one.basalArea().value!,
       );
     }
+    // Five centimetres about 30 are 27.5 up to 32.5.
+    const five = book(
+      [aPlot(1)],
+      [27.4, 27.5, 30, 32.4, 32.5].map((d, i) => aTree(i + 1, { diameterIn: cm(d) })),
+    );
+    expect(
+      five.stockTable({}, { cm: 5 }).rows.map((row) => [Math.round(row.classIn * 2.54), row.trees]),
+    ).toEqual([
+      [25, 1],
+      [30, 3],
+      [35, 1],
+    ]);
+    const giant = book([aPlot(1)], [aTree(1, { diameterIn: cm(159) }), aTree(2, { diameterIn: cm(300) })]);
+    expect(giant.stockTable({}, { cm: 5 }).rows.map((row) => Math.round(row.classIn * 2.54))).toEqual([160]);
     expect(one.stockTable({}, { cm: 2 }).rows.map((row) => Math.round(row.classIn * 2.54))).toEqual([30, 34]);
     expect(() => one.stockTable({}, { cm: 1.5 })).toThrow(RangeError);
   });

@@ -62,6 +62,26 @@ describe('log rules against printed tables', () => {
     }
   });
 
+  it('a part of a section counts by its length, one foot of four a quarter; thin ends hold nothing', () => {
+    // By hand: 12 inches hold 0.22 x 144 - 0.71 x 12 = 23.16 in four feet, 12.5 inches 25.5.
+    expect(internationalLog(12, 4)).toBeCloseTo(0.905 * 23.16, 9);
+    expect(internationalLog(12, 5)).toBeCloseTo(0.905 * (23.16 + 25.5 / 4), 9);
+    expect(internationalLog(12, 4.5)).toBeCloseTo(0.905 * (23.16 + 25.5 / 8), 9);
+    expect(internationalLog(12, 0.5)).toBeCloseTo(0.905 * (23.16 / 8), 9);
+    // Below 0.71 / 0.22 = 3.23 inches the formula is negative; half an inch more a section brings it above.
+    expect(internationalLog(3, 4)).toBe(0);
+    expect(internationalLog(0, 4)).toBe(0);
+    expect(internationalLog(3, 8)).toBeCloseTo(0.905 * (0.22 * 3.5 ** 2 - 0.71 * 3.5), 9);
+    // The closed form of sixteen feet holds from four inches on; below, the sections do: 2, 2.5, 3 hold nothing, 3.5 does.
+    expect(internationalLog(2, 16)).toBeCloseTo(0.905 * (0.22 * 3.5 ** 2 - 0.71 * 3.5), 9);
+  });
+
+  it('Doyle counts from just above four inches, and any length', () => {
+    expect(doyleLog(4.5, 16)).toBe(0.25);
+    expect(doyleLog(16, 0.5)).toBe(4.5);
+    expect(doyleLog(16, -4)).toBe(0);
+  });
+
   it('a sixteen-foot log is its four sections, each half an inch thicker', () => {
     for (const d of [6, 11.3, 24]) {
       const sections = [0, 0.5, 1, 1.5].reduce((sum, more) => sum + internationalLog(d + more, 4), 0);

@@ -123,7 +123,7 @@ function leftOut(measures: readonly Measure[]): string[] {
 /** The stand and stock table: trees, basal area and board feet of an acre by species and class of diameter. */
 export function stockSection(book: Book): Section | null {
   const metric = metricOf(book);
-  const { perAcre, rows } = book.totals.stockTable({}, metric ? { cm: 4 } : 2);
+  const { perAcre, rows } = book.totals.stockTable({}, metric ? { cm: 5 } : 2);
   if (rows.length === 0) return null;
   const rule = ruleOf(book);
   const unit = (name: 'trees/acre' | 'ft2/acre') => shownAs(name, metric);
@@ -171,7 +171,7 @@ export function stockSection(book: Book): Section | null {
       sums: (row) => sums.has(row),
     },
     notes: [
-      `Live trees in classes of ${metric ? 'four centimetres' : 'two inches'} about the diameter given. Told: trees in the book. Board feet by ${logRules[rule].name}, of trees whose logs were said. Height: mean of those measured.${
+      `Live trees in classes of ${metric ? 'five centimetres' : 'two inches'} about the diameter given. Told: trees in the book. Board feet by ${logRules[rule].name}, of trees whose logs were said. Height: mean of those measured.${
         perAcre ? '' : ' No plot has a size: these are sums of the trees told, not values of an acre.'
       }`,
     ],
