@@ -254,6 +254,8 @@ export class Scan {
   /** What a number without unit and sign is whatever stands beside it. */
   private bareLabel(at: number): Label | undefined {
     const next = this.pieces[at + 1];
+    // "The last two" are no tree of two inches.
+    if (/^last$/.test(this.pieces[at - 1]?.text ?? '')) return 'other';
     // "The 26" is a tree.
     if (
       /^(?:the|that|those)$/.test(this.pieces[at - 1]?.text ?? '') &&
