@@ -1,94 +1,12 @@
-/** Taking back, putting back and correcting in free words: what is meant, and what it becomes. */
+/** Correcting in free words: what is meant, and what it becomes. */
 import type { Note, Which } from '../../shared/note/note.ts';
+import { tellingWords } from '../../shared/note/species.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { factsOf } from './compose-facts.ts';
 import { handOf, type Target, targetOf } from './compose-targets.ts';
 import { type Draft, explain, plainLength, type Scan } from './scan.ts';
 
-const parts: readonly (readonly [
-  Concept,
-  'height' | 'diameter' | 'logs' | 'pace' | 'eye' | 'species' | 'remark',
-])[] = [
-  ['tall', 'height'],
-  ['dbh', 'diameter'],
-  ['girth', 'diameter'],
-  ['log', 'logs'],
-  ['remark', 'remark'],
-  ['eye', 'eye'],
-];
-
-/** Takes back what is named; asked where it is not plain what that is. */
-export function scratchDraft(scan: Scan): Draft | undefined {
-  if (scan.asked || !scan.has('scratch')) return undefined;
-  const at = scan.at('scratch');
-  const verb = scan.pieces[at]!.text;
-  if (
-    /^(?:leave|take|lose|kill|throw|drop)$/.test(verb) &&
-    !scan.pieces.some(({ text }) => /^(?:off|out|away|back)$/.test(text)) &&
-    scan.species.length === 0
-  )
-    return undefined;
-  const words: Concept[] = [
-    'scratch',
-    'that',
-    'last',
-    'tree',
-    'out',
-    'off',
-    'one',
-    'stand',
-    'here',
-    'has',
-    'each',
-  ];
-  const done = (
-    note: Note,
-    places: readonly number[],
-    concepts: readonly Concept[] = [],
-    against = 0,
-  ): Draft => ({
-    notes: [note],
-    used: explain(scan, places, [...words, ...concepts]),
-    against,
-  });
-  const [plot] = scan.of('plot');
-  if (plot !== undefined && scan.numbers.length === 1)
-    return done({ kind: 'scratch', plot: scan.number(plot).value }, [plot], ['plot']);
-  const target = targetOf(scan) ?? bareTarget(scan);
-  const part = parts.find(([concept]) => scan.has(concept));
-  if (target !== undefined) {
-    if (scan.numbers.some((one) => !target.used.includes(one))) return undefined;
-    if (part !== undefined)
-      return {
-        ...done({ kind: 'scratch', what: part[1] }, target.used, [part[0]]),
-        notes: [handOf(target), { kind: 'scratch', what: part[1] }],
-      };
-    if (target.tree !== undefined) return done({ kind: 'scratch', tree: target.tree }, target.used);
-    const plainly = done({ kind: 'scratch', of: target.which! }, target.used);
-    return scan.pieces.some(({ text }) => /^(?:the|that|this|one|last)$/.test(text))
-      ? plainly
-      : { ...plainly, unsure: true };
-  }
-  if (scan.numbers.length > 0 || scan.species.length > 0) return undefined;
-  if (part !== undefined) return done({ kind: 'scratch', what: part[1] }, [], [part[0]]);
-  return scan.has('that', 'last') ? done({ kind: 'scratch' }, [], [], 0.2) : undefined;
-}
-
-/** "Take one hazel off", "delete the last larch": one of a kind. */
-function bareTarget(scan: Scan): { which: Which; used: readonly number[]; tree?: number } | undefined {
-  const [species, ...others] = scan.species;
-  if (species === undefined || others.length > 0) return undefined;
-  return { which: { species: scan.name(species) }, used: [species] };
-}
-
-export function restoreDraft(scan: Scan): Draft | undefined {
-  if (scan.asked || !scan.has('restore') || scan.numbers.length > 0) return undefined;
-  return {
-    notes: [{ kind: 'restore' }],
-    used: explain(scan, [], ['restore', 'fix', 'that', 'no', 'not', 'here']),
-    against: 0.1,
-  };
-}
+const tellingWord: ReadonlySet<string> = new Set(tellingWords);
 
 type Change = Extract<Note, { kind: 'change' }>;
 
@@ -111,6 +29,8 @@ export function changeDraft(scan: Scan): Draft | undefined {
   if (/\bi make it\b/.test(scan.text())) return undefined;
   const mended = mendedOf(scan);
   const { was, wasSpecies, told, target, species, numbers } = mended;
+  const angle = angleChange(mended);
+  if (angle !== undefined) return angle;
   const corrects = scan.has('fix', 'no') || was !== undefined || wasSpecies !== undefined;
   if (!corrects && !(told && (target !== undefined || species.length > 0))) return undefined;
   if (species.length === 1) return speciesChange(mended, scan.name(species[0]!));
@@ -124,20 +44,80 @@ function mendedOf(scan: Scan): Mended {
   // What stands behind "not" is what it was.
   const behind = (at: number): boolean => not >= 0 && at > not && !own.has(at);
   const was = scan.numbers.find((at) => behind(at) && at < not + 4);
-  const wasSpecies = scan.species.find(behind);
+  const wasSpecies = scan.species.find(behind) ?? deniedWord(scan, not) ?? denied(scan, own);
+  const instead = was ?? replacedNumber(scan, own);
   return {
     scan,
     target,
     own,
-    was,
+    was: instead,
     wasSpecies,
     species: scan.species.filter((at) => !own.has(at) && at !== wasSpecies),
-    numbers: scan.numbers.filter((at) => !own.has(at) && at !== was),
-    told: telling(scan) || putting.test(scan.text()),
+    numbers: scan.numbers.filter((at) => !own.has(at) && at !== instead),
+    told: isTold(scan) || putting.test(scan.text()),
   };
 }
 
-const putting = /\b(?:change|make|should be|i meant|is really|was really|is actually)\b/;
+/** "It's a white oak, not a red": the word that tells it from another of its kind. */
+function deniedWord(scan: Scan, not: number): number | undefined {
+  const at = /^an?$/.test(scan.pieces[not + 1]?.text ?? '') ? not + 2 : not + 1;
+  const last = at === scan.pieces.length - 1;
+  return not > 0 && last && scan.species.length === 1 && tellingWord.has(scan.pieces[at]!.text)
+    ? at
+    : undefined;
+}
+
+/** "No beech, it is a willow": what it is not. */
+function denied(scan: Scan, own: ReadonlySet<number>): number | undefined {
+  const [first, second, ...more] = scan.species.filter((at) => !own.has(at));
+  if (first === undefined || second === undefined || more.length > 0) return undefined;
+  const no = scan.pieces[first - 1]?.text === 'no';
+  return no && scan.pieces.slice(first, second).some(({ is }) => is === 'break') ? first : undefined;
+}
+
+/** "15 should be 17": what it was stands before. */
+function replacedNumber(scan: Scan, own: ReadonlySet<number>): number | undefined {
+  const [first, second, ...more] = scan.numbers.filter((at) => !own.has(at));
+  if (first === undefined || second === undefined || more.length > 0 || scan.species.length > 0)
+    return undefined;
+  const plain = [first, second].every((at) => scan.label(at) === 'bare');
+  return plain &&
+    /\b(?:should be|should have been|ought to be|is really|was really|is actually|was actually)\b/.test(
+      scan.text(first, second),
+    )
+    ? first
+    : undefined;
+}
+
+/** Another angle of the height in hand: "correct the angle to twenty eight", "the top again, seventy percent". */
+function angleChange(mended: Mended): Draft | undefined {
+  const { scan, target, told } = mended;
+  const [at, ...others] = scan.numbers;
+  if (at === undefined || others.length > 0 || scan.species.length > 0 || target !== undefined)
+    return undefined;
+  const base = scan.has('base') && !scan.has('top', 'angle');
+  if (!scan.has('top', 'base', 'angle') || !/^(?:bare|angle|percent|top|base)$/.test(scan.label(at)))
+    return undefined;
+  const corrects = scan.has('fix', 'again') || told || /\b(?:was|is|should)\b/.test(scan.text());
+  if (!corrects || /\b(?:up|down|over|plus|minus)\b/.test(scan.text(0, at).replace(/^.*,/, '')))
+    return undefined;
+  const { value, unit, sign } = scan.number(at);
+  const scale = unit === 'deg' || unit === 'pct' ? { unit } : {};
+  const angle = { value: (sign ?? 1) * value, ...scale };
+  const change: Note = base
+    ? { kind: 'change', base: { by: 'angle', angle } }
+    : { kind: 'change', top: angle };
+  return {
+    notes: [change],
+    used: explain(scan, [at], [...changeWords, 'top', 'base', 'angle', 'again', 'here', 'laid', 'device']),
+    against: 0.1,
+    // Nobody says which side of the horizon it is on.
+    ...(base && sign === undefined ? { unsure: true } : {}),
+  };
+}
+
+const putting =
+  /\b(?:change|make|should be|i meant|is really|was really|is actually|call(?:ed)? it|said|heard)\b/;
 const changeWords: readonly Concept[] = [
   'fix',
   'no',
@@ -184,12 +164,23 @@ function changed(
   };
 }
 
+/** Another note in the place of the change. */
+const changedBy = (mended: Mended, note: Note): Draft => ({ ...changed(mended, {}, []), notes: [note] });
+
 function speciesChange(mended: Mended, name: string | number): Draft | undefined {
   const { scan, target, was, wasSpecies, told, own, numbers } = mended;
   if (was !== undefined) return undefined;
+  // "Sugar, not red": the word that tells it from another of its kind, whatever else is called so.
+  const [at] = mended.species;
+  const word = at === undefined || target !== undefined ? '' : scan.pieces[at]!.text;
+  const apart = wasSpecies !== undefined && scan.pieces[wasSpecies]!.is !== 'species';
+  if (/^[a-z]+$/.test(word) && apart && numbers.length === 0)
+    return changedBy(mended, { kind: 'pick', what: 'named', word });
   if (numbers.length === 0) {
     const of =
-      wasSpecies === undefined || target !== undefined ? {} : { of: { species: scan.name(wasSpecies) } };
+      wasSpecies === undefined || target !== undefined || scan.pieces[wasSpecies]!.is !== 'species'
+        ? {}
+        : { of: { species: scan.name(wasSpecies) } };
     return changed(mended, { ...of, facts: { species: name } }, []);
   }
   if (!told) return undefined;
@@ -225,7 +216,7 @@ const onlySpecies = ({ species, nth, diameter }: Which): boolean =>
   species !== undefined && nth === undefined && diameter === undefined;
 
 /** "That's a", "it was a", "is really": what it is. */
-const telling = (scan: Scan): boolean =>
+const isTold = (scan: Scan): boolean =>
   scan.pieces.some(
     ({ text }, at) =>
       /^(?:is|'s|was|were|'d)$/.test(text) &&

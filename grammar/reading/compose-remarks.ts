@@ -83,6 +83,25 @@ function ownClause(scan: Scan, from: number, to: number): boolean {
   return startOf(scan, from) > 0;
 }
 
+/** "Call the big beech Old Martha": what somebody calls a tree is told of it. */
+function calledDraft(scan: Scan): Draft | undefined {
+  const verb = scan.pieces.findIndex(({ text }) => /^(?:call|name|rename|nickname)$/.test(text));
+  const target = targetOf(scan);
+  if (verb < 0 || verb > 1 || target === undefined) return undefined;
+  const behind = scan.pieces.slice(Math.max(...target.used) + 1).filter(({ is }) => is !== 'break');
+  const [first] = behind;
+  const quoted = first?.text === '"' || first?.text === "'";
+  const plain = behind.every(({ is, number }) => is !== 'number' && number === undefined);
+  if (first === undefined || !plain || (!quoted && !behind.every(({ capital, light }) => capital || light)))
+    return undefined;
+  const name = behind.flatMap(({ name: own, text }) => (/^["']$/.test(text) ? [] : [own ?? text])).join(' ');
+  return {
+    notes: [handOf(target), { kind: 'remark', text: `called ${name.replaceAll(" '", "'")}` }],
+    used: everything(scan),
+    against: 0.3,
+  };
+}
+
 /** "Nothing but small stuff", "mostly bracken": what is told of a place. */
 function mostlyDraft(scan: Scan): Draft | undefined {
   const told = /^(?:it is |there is |it has )?(?:nothing but|nothing except|only|all|mostly|mainly) /.test(
@@ -101,6 +120,8 @@ export function remarkDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.has('ask', 'scratch', 'restore')) return undefined;
   const mostly = mostlyDraft(scan);
   if (mostly !== undefined) return mostly;
+  const called = calledDraft(scan);
+  if (called !== undefined) return called;
   return scan.has('remark') ? notedDraft(scan) : (ofNamed(scan) ?? ofSubject(scan) ?? ofInHand(scan));
 }
 

@@ -31,10 +31,10 @@ export function targetOf(scan: Scan): Target | undefined {
     return { tree: scan.number(numbered).value, used: [numbered, ...(word >= 0 ? [word] : [])] };
   }
   for (const at of scan.species) {
-    const found = namedBefore(scan, at);
+    const found = sizeBehind(scan, at) ?? namedBefore(scan, at);
     if (found !== undefined) return found;
   }
-  return scan.species.length > 0 ? undefined : namelessOf(scan);
+  return scan.species.length > 0 ? sizeBefore(scan) : namelessOf(scan);
 }
 
 /** "The thirteen's seventy four foot", "first one's four logs". */
@@ -44,6 +44,36 @@ function namelessOf(scan: Scan): Target | undefined {
     if (found !== undefined) return found;
   }
   return undefined;
+}
+
+/** "Red oak 15 is 17", "oak 51 has blister rust": the size that was said of it stands behind its name. */
+function sizeBehind(scan: Scan, at: number): Target | undefined {
+  const { is, number } = scan.pieces[at + 1] ?? {};
+  if (is !== 'number' || number === undefined || number.sign !== undefined || !isSize(number.unit))
+    return undefined;
+  const verb = scan.pieces[at + 2]?.text ?? '';
+  const behind = scan.pieces.slice(at + 3).filter(({ light }) => !light);
+  const [next] = behind;
+  const value = next?.is === 'number' && next.number?.unit !== 'logs';
+  const put =
+    /^(?:is|was|should|'s)$/.test(verb) &&
+    (value || next?.is === 'species' || next?.concepts.has('fix') === true);
+  const has = /^(?:has|had|got)$/.test(verb) && behind.some(({ unknown }) => unknown) && !value;
+  if (!put && !has) return undefined;
+  return { which: { species: scan.name(at), diameter: number.value }, used: [at, at + 1] };
+}
+
+/** "That nine's actually a hickory": a size before another name. */
+function sizeBefore(scan: Scan): Target | undefined {
+  for (let at = 0; at < (scan.species[0] ?? 0); at++) {
+    const found = sizeAt(scan, at);
+    const verb = scan.pieces[at + 1]?.text ?? '';
+    if (found !== undefined && /^(?:is|was|'s|should)$/.test(verb)) return found;
+  }
+  // "The first one's a maple".
+  const ordinal = scan.pieces.findIndex(({ is }) => is === 'ordinal');
+  const plain = scan.numbers.length === 0 && ordinal >= 0 && isDefinite(scan.pieces[ordinal - 1]?.text);
+  return plain && ordinal < scan.species[0]! ? ordinalAt(scan, ordinal) : undefined;
 }
 
 function ordinalAt(scan: Scan, at: number): Target | undefined {

@@ -17,11 +17,12 @@ import type { Syntax } from '../description/syntax.ts';
 import { askDraft } from './compose-asking.ts';
 import { heightDraft } from './compose-heights.ts';
 import { announced, type OfEach, ofEach, rowDraft, withEach, withLeftOut } from './compose-lists.ts';
-import { changeDraft, restoreDraft, scratchDraft } from './compose-mending.ts';
+import { changeDraft } from './compose-mending.ts';
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
 import { plotDraft } from './compose-plots.ts';
 import { remarkDraft, remarkOfRun } from './compose-remarks.ts';
+import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type SaidPiece } from './pieces.ts';
@@ -109,7 +110,7 @@ export class Composer {
     const said = this.pieces.read(text);
     const { pieces: asIs, tagged } = withoutTag(said.pieces);
     const asked = said.asked || tagged;
-    const pieces = withLeftOut(mendedAtOnce(asIs));
+    const pieces = withLeftOut(mendedAtOnce(saidOver(asIs)));
     const borders = bordersOf(pieces);
     if (pieces.length === 0 || borders.length - 1 > mostClauses) return undefined;
     const way = this.bestWay(pieces, borders, asked);
@@ -261,6 +262,15 @@ function putRight(wrong: SaidPiece, right: SaidPiece): SaidPiece | undefined {
   if (unit === undefined || number.unit !== undefined) return right;
   return { ...right, text: `${right.text} ${unit}`, number: { ...number, unit } };
 }
+
+/** "Sixteen, one six": the same number said over by its figures. */
+const saidOver = (pieces: readonly SaidPiece[]): readonly SaidPiece[] =>
+  pieces.filter(({ number }, at) => {
+    const before = pieces[at - 1]?.is === 'break' ? pieces[at - 2]?.number : undefined;
+    return (
+      before === undefined || number?.pair === undefined || number.pair.join('') !== String(before.value)
+    );
+  });
 
 /** "Three logs, no wait, two": what is put right as it is said. */
 function mendedAtOnce(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
@@ -425,7 +435,7 @@ const costLeft = (pieces: readonly SaidPiece[]): number =>
   }, 0);
 
 /** A number, a name, a "not", an amount, a part of a tree, a way to measure, a word of change: without it something else is meant. */
-export const tellsMuch = ({ is, concepts }: SaidPiece): boolean =>
+const tellsMuch = ({ is, concepts }: SaidPiece): boolean =>
   is === 'number' || is === 'species' || is === 'mark' || [...concepts].some((one) => !tellsLittle.has(one));
 
 /** What only leads on, or says how something was come by. */

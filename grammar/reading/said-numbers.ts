@@ -213,7 +213,12 @@ function unitOf(tokens: readonly Token[], at: number, typed: boolean): QuantityU
   const token = tokens[at];
   if (token === undefined) return undefined;
   if (onlyTyped.has(token.text)) {
-    if (!typed) return undefined;
+    // What somebody puts in quotes stands for no inches.
+    const quotes =
+      /^["']/.test(token.text) &&
+      !token.touches &&
+      tokens.slice(at + 1).some(({ text }) => text === token.text);
+    if (!typed || quotes) return undefined;
     if (token.text === 'in' && /^(?:or|the|this|that|it|here|plot)$/.test(tokens[at + 1]?.text ?? ''))
       return undefined;
   }

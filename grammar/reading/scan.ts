@@ -263,6 +263,8 @@ export class Scan {
     const before = this.pieces[at - 1]?.text ?? '';
     const ofPlot = before === 'number' && this.has('plot', 'fixed', 'radius');
     if (isNumberWord.test(before) && !ofPlot && this.pieces[at - 2]?.is !== 'species') return 'tree';
+    // "The last two" are no tree of two inches.
+    if (/^last$/.test(this.pieces[at - 1]?.text ?? '')) return 'other';
     // "The 26" is a tree.
     if (
       /^(?:the|that|those)$/.test(this.pieces[at - 1]?.text ?? '') &&

@@ -53,11 +53,13 @@ export function createUnderstanding(
     composing ??= new Composer(parseDescription(description), exact);
     return composing;
   };
-  /** A name keeps its accents, which are lost word for word. */
-  const withItsAccents = (text: string, read: readonly Candidate[]): readonly Candidate[] | undefined => {
-    if (withoutAccents(text) === text || !read[0]!.notes.some(isPerson)) return undefined;
-    const named = composer().read(text);
-    return named?.length === 1 && named[0]!.posterior === 1 ? named : undefined;
+  /** A name keeps its accents, and "no beech, it is a willow" is one change: word for word both are lost. */
+  const betterThan = (text: string, read: readonly Candidate[]): readonly Candidate[] | undefined => {
+    const { notes } = read[0]!;
+    const named = withoutAccents(text) !== text && notes.some(isPerson);
+    if (!named && !(notes.length === 2 && notes.every(isOfSpecies))) return undefined;
+    const put = composer().read(text);
+    return put?.length === 1 && put[0]!.posterior === 1 ? put : undefined;
   };
   let tolerant: TolerantReader | undefined;
   const heard = (): TolerantReader => {
@@ -65,7 +67,7 @@ export function createUnderstanding(
     return tolerant;
   };
   /** What was probably meant; undefined where that is nothing that could be kept or asked. */
-  const nearly = (parted: string): readonly Candidate[] | undefined => {
+  const soundsLike = (parted: string): readonly Candidate[] | undefined => {
     const words = parted.replaceAll(',', '');
     const decision = decide(heard().read(parted));
     if (decision.kind === 'keep' && isToldToTakeBack(words, decision.reading))
@@ -82,21 +84,21 @@ export function createUnderstanding(
     plain ??= new PlainReader(exact);
     const put = composer().read(text);
     if (put !== undefined && put[0]!.posterior === 1) return put;
-    const plainly = plain.read(text);
+    const plainly = takesEnough(text, plain.read(text));
     if (plainly !== undefined) return plainly.length === 1 ? plainly : plainly.map(asOffered(plainly.length));
-    const found = nearly(plain.asTyped(text));
-    if (found !== undefined && found[0]!.posterior === 1) return found;
+    const nearly = takesEnough(text, soundsLike(plain.asTyped(text)));
+    if (nearly !== undefined && nearly[0]!.posterior === 1) return nearly;
     // What only lacks its end is told so.
     const offer = lacks && put?.[0]?.unread !== undefined ? undefined : put;
-    if (offer !== undefined || found !== undefined) return offer ?? found;
+    if (offer !== undefined || nearly !== undefined) return offer ?? nearly;
     const proposal = frames().propose(text, exact);
     return proposal === undefined ? undefined : [proposal];
   };
   return (said) => {
     const text = pointAsPlot(said);
     const read = exact.read(text);
-    const named = read.ok ? withItsAccents(text, read.value) : undefined;
-    if (named !== undefined) return ok(named);
+    const better = read.ok ? betterThan(text, read.value) : undefined;
+    if (better !== undefined) return ok(better);
     if (read.ok) {
       const sized = text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
       if (!sized.ok || !read.value.some(({ notes }) => notes.some(hasLongName))) return sized;
@@ -124,6 +126,18 @@ function pointAsPlot(said: string): string {
   const point = pointAlone.exec(said.length > lengths.name ? '' : normalise(said));
   return point === null ? said : `plot ${point[1]}`;
 }
+
+/** What was read, unless it takes back the last thing alone where "delete all of them" was said. */
+const takesEnough = (
+  text: string,
+  read: readonly Candidate[] | undefined,
+): readonly Candidate[] | undefined => {
+  const one = (note: Note): boolean => note.kind === 'scratch' && Object.keys(note).length === 1;
+  const all = /\b(?:all|everything|both|every)\b/i.test(text);
+  return all && read?.some(({ notes }) => notes.some(one)) === true ? undefined : read;
+};
+
+const isOfSpecies = (note: Note): boolean => note.kind === 'change' && note.facts?.species !== undefined;
 
 const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.what === 'person';
 

@@ -1,19 +1,58 @@
 /** Words for notes that only typing can tell: no pattern of the description says them, so the ear needs no arcs for them. */
 import { unitTable } from '../../shared/core/units.ts';
-import type { Note, NoteOf } from '../../shared/note/note.ts';
+import type { Note, NoteOf, Which } from '../../shared/note/note.ts';
+import type { Angle } from '../../shared/note/quantities.ts';
 
 type Speak = (note: Note) => string | undefined;
 
 /** The words, or undefined where it is no such note. `speak` says those that have a pattern. */
 export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
-  return note.kind === 'plot' ? plotWords(note, speak) : undefined;
+  switch (note.kind) {
+    case 'plot':
+      return plotWords(note, speak);
+    case 'scratch':
+      return scratchWords(note, speak);
+    case 'restore':
+      return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
+    case 'change':
+      return note.top === undefined ? undefined : `the top was ${spokenAngle(note.top, speak)}`;
+    default:
+      return undefined;
+  }
+}
+
+const spokenNumber = (value: number, speak: Speak): string =>
+  speak({ kind: 'number', value }) ?? String(value);
+
+const spokenAngle = ({ value, unit }: Angle, speak: Speak): string =>
+  `${spokenNumber(value, speak)}${unit === 'deg' ? ' degrees' : unit === 'pct' ? ' percent' : ''}`;
+
+/** "scratch the one before the last", "scratch two beech", "scratch the six". */
+function scratchWords({ back, of, count }: NoteOf<'scratch'>, speak: Speak): string | undefined {
+  if (back !== undefined)
+    return back === 2 ? 'scratch the one before the last' : `scratch number ${back} from the end`;
+  return of === undefined ? undefined : `scratch ${kindWords(of, count, speak)}`;
+}
+
+/** "the second beech of twelve", "both beech". */
+function kindWords({ species, diameter, nth }: Which, count: number | undefined, speak: Speak): string {
+  const name = species === undefined ? undefined : speak({ kind: 'tree', facts: { species } });
+  const size = diameter === undefined ? undefined : spokenNumber(diameter, speak);
+  const many = count === undefined ? 'the' : count === 2 ? 'both' : `all ${spokenNumber(count, speak)}`;
+  const which = [
+    many,
+    nth === undefined ? undefined : `number ${nth}`,
+    size,
+    name ?? (size ? undefined : 'tree'),
+  ];
+  return which.filter((word) => word !== undefined).join(' ');
 }
 
 /** "plot two, twenty by thirty metres". */
 function plotWords(note: NoteOf<'plot'>, speak: Speak): string | undefined {
   const { size, ...rest } = note;
   if (size?.by !== 'sides') return undefined;
-  const number = (value: number): string => speak({ kind: 'number', value }) ?? String(value);
+  const number = (value: number): string => spokenNumber(value, speak);
   const [one, other] = size.sides;
   const unit = size.unit === undefined ? '' : ` ${unitTable[size.unit].words[0]}`;
   const sides = `${number(one)} by ${number(other)}${unit}`;

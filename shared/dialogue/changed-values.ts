@@ -56,6 +56,11 @@ export function changedMeasurement(
       return err('This height does not depend on where the base is. Nothing to change.');
     next = { ...next, base: to.base } as Measurement;
   }
+  if (to.top) {
+    const changed = changedTop(next, to.top);
+    if (!changed.ok) return changed;
+    next = changed.value;
+  }
   if (to.eye) {
     if (!methodOf(next).takesBase) {
       return err('This height used no eye height, because the whole tree was spanned. Nothing to change.');
@@ -67,22 +72,54 @@ export function changedMeasurement(
       return err('This height had no distance to change. Say the measurement again.');
     next = { ...next, distance: to.distance };
   }
-  if (to.number) {
-    if (next.method === 'reading') {
-      const length = numberAsLength(to.number);
-      if (!length) return err('A reading is a length. Say it in feet or metres.');
-      next = { ...next, takes: [...next.takes.slice(0, -1), { ...lastOf(next.takes), ...length }] };
-    } else if (!('distance' in next) || next.method === 'angles') {
-      return err(
-        'This height has several numbers. Say which: the distance, the top or the base, or say it all again.',
-      );
-    } else {
-      const distance = changedDistance(next.distance, to.number);
-      if (!distance) return err('A distance is a length or a count of paces. Say it again.');
-      next = { ...next, distance };
-    }
+  return to.number ? withNumber(next, to.number) : ok(next);
+}
+
+/** A number in its place: the last take, the distance, or what an angle's number tells by its unit and sign. */
+function withNumber(next: Measurement, number: Numbered): Result<Measurement, string> {
+  if (next.method === 'reading') {
+    const length = numberAsLength(number);
+    if (!length) return err('A reading is a length. Say it in feet or metres.');
+    return ok({ ...next, takes: [...next.takes.slice(0, -1), { ...lastOf(next.takes), ...length }] });
   }
-  return ok(next);
+  const angles = next.method === 'angles' ? changedAngles(next, number) : undefined;
+  if (angles) return ok(angles);
+  if (angles === null || !('distance' in next))
+    return err(
+      'This height has several numbers. Say which: the distance, the top or the base, or say it all again.',
+    );
+  const distance = changedDistance(next.distance, number);
+  return distance
+    ? ok({ ...next, distance })
+    : err('A distance is a length or a count of paces. Say it again.');
+}
+
+type Angles = Extract<Measurement, { method: 'angles' }>;
+
+/** Another angle to the top, in the scale of the first. */
+function changedTop(
+  measurement: Measurement,
+  { value, unit }: NonNullable<NoteOf<'change'>['top']>,
+): Result<Measurement, string> {
+  if (measurement.method !== 'angles')
+    return err('This height was not measured by angles. Say the measurement again.');
+  const { scale } = measurement;
+  if (unit !== undefined && scale !== undefined && unit !== scale)
+    return err('The angles of this height were in another scale. Say both again.');
+  return ok({ ...measurement, top: value, ...(unit === undefined ? {} : { scale: unit }) });
+}
+
+/** A length is the distance, an angle below the horizon that to the base; any other number may be either: null. */
+function changedAngles(measurement: Angles, number: Numbered): Measurement | null {
+  const { value, unit } = number;
+  const { scale } = measurement;
+  const angle = unit === 'deg' || unit === 'pct' || unit === 'topo' ? unit : undefined;
+  if (unit !== undefined && angle === undefined) {
+    const distance = changedDistance(measurement.distance, number);
+    return distance === null ? null : { ...measurement, distance };
+  }
+  if (value >= 0 || (angle !== undefined && scale !== undefined && angle !== scale)) return null;
+  return { ...measurement, base: { by: 'angle', angle: { value, ...(angle ? { unit: angle } : {}) } } };
 }
 
 function changedDistance(distance: Distance, number: Numbered): Distance | null {

@@ -39,9 +39,7 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   if (note.was !== undefined) return changeNumber(context, note, note.was, asSaid);
   if (note.tree !== undefined || note.of || note.facts) return changeTree(context, note);
   for (const entry of effective(book, deviceState)) {
-    const act = entry.acts.findLast(
-      (each) => !passive.has(each.act) && !(each.act === 'setting' && entry.acts.length > 1),
-    );
+    const act = changeableAct(entry, note);
     if (!act) continue;
     if (act.act === 'height' || act.act === 'remeasure') {
       const changed = changeHeight(context, note, entry, act.act === 'height' ? act.id : act.target);
@@ -58,6 +56,12 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
     `I cannot tell what that should change. Name it: nine paces, sixty ${unit}, or tree four was sixteen inches.`,
   );
 }
+
+/** What of an entry a change may be about; only a height has an angle to its top. */
+const changeableAct = ({ acts }: Entry, note: NoteOf<'change'>): Act | undefined => {
+  const act = acts.findLast((each) => !passive.has(each.act) && !(each.act === 'setting' && acts.length > 1));
+  return note.top && act?.act !== 'height' && act?.act !== 'remeasure' ? undefined : act;
+};
 
 /** A height said right; a doubt about it is mended with it. Null where the height is gone. */
 function changeHeight(context: Context, note: NoteOf<'change'>, entry: Entry, id: string): Outcome | null {

@@ -102,6 +102,12 @@ function closerOutcome(context: Context, word: string): Outcome {
   const genus = name === null ? '' : wording.speciesName(name).toLowerCase();
   const codes = speciesOfNickname(`${word} ${genus}`);
   if (codes.length === 1) return treeOutcome(context, { kind: 'tree', facts: { species: codes[0] } });
+  // "Sugar" behind a red maple: another of its kind.
+  const others = speciesOfNickname(`${word} ${genus.split(' ').at(-1) ?? ''}`);
+  if (others.length === 1 && context.mending !== null) {
+    const note: Note = { kind: 'change', facts: { species: others[0] } };
+    return context.mending.change(context, note, (means) => outcomeOf(context, means));
+  }
   return refused(`${wording.sentence(word)} what? Say it with the rest, such as ${word} oak.`);
 }
 
@@ -216,6 +222,8 @@ function bareAnswer(context: Context, note: NoteOf<'answer'>): Outcome {
     case 'yes':
     case 'no':
     case 'dismiss':
+      // "Nope, not a beech, birch": what is said behind it tells what is wrong.
+      if (note.answer === 'no' && context.behind?.kind === 'change') return kept([], () => '');
       return refused('Nothing is asked. Say what to change, such as make that nine paces.');
     default:
       return assertNever(note.answer);

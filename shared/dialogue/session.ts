@@ -394,7 +394,7 @@ export class Session {
       sentences.push(`Still open: ${still.text}`);
     if (settled) sentences.push(settled);
     if (breath.left.length > 0) sentences.push(`Not kept: ${spoken(this.tongue, breath.left)}.`);
-    const reply = sentences.join(' ');
+    const reply = sentences.filter((sentence) => sentence !== '').join(' ');
     if (!parts.some(({ note }) => repeatsLast(note))) this.#lastReply = reply;
     const question = parts.findLast((part) => part.question !== null)?.question ?? null;
     return {

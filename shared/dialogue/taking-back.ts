@@ -9,12 +9,12 @@ import type { EdgeWalk } from '../book/land-records.ts';
 import type { Units } from '../core/units.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import type { DeviceId, Entry } from '../note/journal.ts';
-import type { NoteOf } from '../note/note.ts';
+import type { NoteOf, Which } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { effective, isVoice, passive, standing, turning } from './device-entries.ts';
 import { handWords, nameOfEntry, nameOfRecord } from './naming.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
-import { treeOf } from './which-tree.ts';
+import { isOfSize, noneSuch, ofSpecies, treeOf, treesOf } from './which-tree.ts';
 
 /** The same, and those that only asked and still wait for their answer. */
 function* scratchableEntries(book: Book, deviceState: DeviceState): Iterable<Entry> {
@@ -83,11 +83,9 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   if (note.plot !== undefined) return scratchPlot(context, note.plot);
   if (note.leg !== undefined) return scratchLeg(context, note.leg);
   if (note.what === 'breath') return scratchBreath(context);
+  if (note.of !== undefined) return scratchKind(context, note.of, note.count);
+  if (note.back !== undefined) return scratchFromEnd(context, note.back, note.what);
   if (note.what !== undefined) return scratchNamed(context, note.what);
-  if (note.of !== undefined) {
-    const tree = treeOf(context, note.of);
-    return tree.ok ? scratchTree(context, tree.value.number) : refused(tree.error);
-  }
   const found: Entry[] = [];
   for (const entry of scratchableEntries(book, deviceState)) {
     found.push(entry);
@@ -98,6 +96,85 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   const fewer =
     note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
   return takenBack(context, turned(found, context.book), names, fewer);
+}
+
+/** "Take back the one before the last": what came after it stays. */
+function scratchFromEnd(context: Context, back: number, what: NoteOf<'scratch'>['what']): Outcome {
+  const { book, deviceState, settings, tongue } = context;
+  const last: Entry[] = [];
+  for (const entry of scratchableEntries(book, deviceState)) {
+    last.push(entry);
+    if (last.length === back) break;
+  }
+  const found = last[back - 1];
+  if (found === undefined)
+    return refused(
+      last.length === 0
+        ? 'There is nothing to scratch.'
+        : 'So much was not said yet. Say scratch that for the last thing.',
+    );
+  const name = nameOfEntry(book, tongue, found, settings.units);
+  const tree = treesOf(context, {}).at(-back);
+  const isTree = found.acts.some((act) => act.act === 'tree');
+  if (what === 'tree' || (isTree && found.id === tree?.id))
+    return tree === undefined
+      ? refused('There are not so many trees here.')
+      : scratchTree(context, tree.number);
+  // What was said, or the tree: which of them nobody can tell.
+  if (isTree || last.some(({ acts }) => acts.some((act) => act.act === 'tree' || act.act === 'amend')))
+    return refused(
+      `That may be ${name}${tree === undefined ? '' : ` or tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}`}. Say it by its name, such as scratch tree ${tree?.number ?? 1}.`,
+    );
+  return takenBack(context, [...turned([found], book), ...settingsKept([found])], [name]);
+}
+
+/** "Scratch the beech", "remove both redbuds", "throw out the 66". */
+function scratchKind(context: Context, which: Which, count: number | undefined): Outcome {
+  const take =
+    which.species === undefined && which.nth === undefined ? takeOf(context, which.diameter) : null;
+  const all = treesOf(context, which);
+  if (take !== null && all.length === 0) return take;
+  if (take !== null)
+    return refused(
+      'That may be a take of the height or a tree. Say the tree by its number, or the height again.',
+    );
+  if (count === undefined || all.length === 0) {
+    const tree = treeOf(context, which);
+    return tree.ok ? scratchTree(context, tree.value.number) : refused(tree.error);
+  }
+  if (all.length !== count) {
+    const numbers = wording.list(
+      all.map(({ number }) => String(number)),
+      'and',
+    );
+    const [first] = all;
+    return refused(
+      `There ${all.length === 1 ? 'is one' : `are ${all.length}`}: ${all.length === 1 ? 'tree' : 'trees'} ${numbers}. Say which, such as scratch tree ${first?.number}.`,
+    );
+  }
+  const { book, settings } = context;
+  const entries = all.flatMap(({ id }) => book.entry(id) ?? []);
+  return takenBack(
+    context,
+    [...turned(entries, book), ...settingsKept(entries)],
+    all.map((tree) => `tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}`),
+  );
+}
+
+/** One of several takes of the last height, which is left with the others; null where no take was so much. */
+function takeOf(context: Context, value: number | undefined): Outcome | null {
+  const { book, deviceState, settings } = context;
+  const node = book.height(deviceState.height ?? deviceState.measured);
+  const said = node?.said.at(-1)?.value;
+  if (!node || said?.method !== 'reading' || value === undefined || said.takes.length < 2) return null;
+  const takes = said.takes.filter((take) => take.value !== value);
+  if (takes.length !== said.takes.length - 1) return null;
+  const { id } = node;
+  const words = `the take of ${wording.digits(value, 2)}`;
+  return kept([{ act: 'remeasure', target: id, measurement: { ...said, takes } }], (after) => {
+    const now = after.height(id)?.value;
+    return `Scratched: ${words}.${now ? ` That leaves ${wording.heightAndError(now.feet, now.sdFeet, settings.units)}.` : ''}`;
+  });
 }
 
 /** "Scratch all of that": every note of the last breath. */
@@ -343,6 +420,7 @@ export function restore(context: Context, note: NoteOf<'restore'>): Outcome {
     return putBack(context, [plot.id]);
   }
   if (note.leg !== undefined) return restoreLeg(context, note.leg);
+  if (note.of !== undefined) return restoreKind(context, note.of);
   for (const entry of standing(book, deviceState)) {
     if (entry.note.kind !== 'scratch' && entry.note.kind !== 'undo') continue;
     const out = entry.acts.some(
@@ -354,6 +432,34 @@ export function restore(context: Context, note: NoteOf<'restore'>): Outcome {
     if (out) return turnedRound(context, entry);
   }
   return refused('Nothing was scratched that could be put back.');
+}
+
+/** "Put the beech back": of the trees of that kind the one that was taken back last. */
+function restoreKind(context: Context, which: Which): Outcome {
+  const { book, deviceState, settings } = context;
+  const isOf = which.species === undefined ? null : ofSpecies(context, which.species);
+  const fits = (id: string): boolean =>
+    book.isRetracted(id) &&
+    (book.entry(id)?.acts ?? []).some(
+      (act) =>
+        act.act === 'tree' &&
+        act.id === id &&
+        (isOf === null || isOf({ species: act.fields.species ?? null, called: act.fields.called ?? null })) &&
+        (which.diameter === undefined ||
+          isOfSize({ diameterIn: act.fields.diameterIn ?? null }, which.diameter, settings.units)),
+    );
+  for (const entry of standing(book, deviceState))
+    for (const act of turning.has(entry.note.kind) ? entry.acts : [])
+      if (act.act === 'retract') {
+        const found = act.targets.filter(fits);
+        if (found.length > 0) return putBack(context, found.slice(-1));
+      }
+  const there = treeOf(context, which);
+  return refused(
+    there.ok
+      ? `Tree ${there.value.number} was not scratched.`
+      : noneSuch(which, settings.units).replace(' here.', ' to put back.'),
+  );
 }
 
 function restoreTree(context: Context, number: number): Outcome {

@@ -17,24 +17,31 @@ const sameSize = 0.051;
  * `treeOf(context, { species: 531 })` is the beech said last.
  */
 export function treeOf(context: Context, which: Which): Result<Tree, string> {
-  const { book, settings, device, deviceState } = context;
+  const all = treesOf(context, which);
+  // "The second oak" is counted on the plot in hand, where there is one on it.
+  const here = all.filter(({ plot }) => plot === context.deviceState.plot);
+  const found = which.nth === undefined ? all.at(-1) : (here.length > 0 ? here : all)[which.nth - 1];
+  return found !== undefined ? ok(found) : err(noneSuch(which, context.settings.units));
+}
+
+/** All trees of that species and diameter in the stand in hand, the oldest first. */
+export function treesOf(context: Context, which: Which): readonly Tree[] {
+  const { book, settings, device } = context;
   const stand = book.standOf(device)?.id ?? null;
   const isOf = which.species === undefined ? null : ofSpecies(context, which.species);
-  const all: Tree[] = [];
-  for (const tree of book.trees()) {
-    if (tree.stand !== stand) continue;
-    if (isOf !== null && !isOf(tree)) continue;
-    if (which.diameter !== undefined && !isOfSize(tree, which.diameter, settings.units)) continue;
-    all.push(tree);
-  }
-  // "The second oak" is counted on the plot in hand, where there is one on it.
-  const here = all.filter(({ plot }) => plot === deviceState.plot);
-  const found = which.nth === undefined ? all.at(-1) : (here.length > 0 ? here : all)[which.nth - 1];
-  return found !== undefined ? ok(found) : err(noneSuch(which, settings.units));
+  return [...book.trees()].filter(
+    (tree) =>
+      tree.stand === stand &&
+      (isOf === null || isOf(tree)) &&
+      (which.diameter === undefined || isOfSize(tree, which.diameter, settings.units)),
+  );
 }
 
 /** Whether a tree is of a species as it was said: of one that the name may mean, or of its genus. */
-export function ofSpecies(context: Context, said: SpeciesRef): (tree: Tree) => boolean {
+export function ofSpecies(
+  context: Context,
+  said: SpeciesRef,
+): (tree: Pick<Tree, 'species' | 'called'>) => boolean {
   const species = speciesOf(context, said);
   const genus = typeof said === 'string' ? genusOfName(said) : undefined;
   const codes = 'code' in species ? [species.code] : [...species.codes, genus ?? 0];
@@ -51,13 +58,13 @@ function isNamedWithin(context: Context, name: string | null | undefined, codes:
   );
 }
 
-function isOfSize({ diameterIn }: Tree, said: number, units: Units): boolean {
+export function isOfSize({ diameterIn }: Pick<Tree, 'diameterIn'>, said: number, units: Units): boolean {
   if (diameterIn === null) return false;
   const shown = units === 'metres' ? inchesToCentimetres(diameterIn) : diameterIn;
   return Math.abs(shown - said) <= sameSize;
 }
 
-function noneSuch(which: Which, units: Units): string {
+export function noneSuch(which: Which, units: Units): string {
   const name = which.species === undefined ? null : wording.speciesName(which.species);
   const size =
     which.diameter === undefined

@@ -316,13 +316,16 @@ export const noteSchema = z.discriminatedUnion('kind', [
   /** Taking back or changing what was said. Without a target: the last thing, or the question in hand. */
   z.strictObject({
     kind: z.literal('scratch'),
+    /** So many of the last; of the trees of a kind, all of them, which must be so many. */
     count: z.optional(ordinal),
+    /** Counted from the end: 2 is the one before the last. */
+    back: z.optional(ordinal),
     tree: z.optional(ordinal),
     plot: z.optional(ordinal),
     leg: z.optional(ordinal),
     /** The newest of these. */
     what: z.optional(z.enum(scratchable)),
-    /** The newest tree of that kind. */
+    /** The newest tree of that kind; by a diameter alone, the take of the last height that was so much. */
     of: z.optional(whichSchema),
   }),
   /** Turns round the last thing that was done, a taking back as well. */
@@ -333,6 +336,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     tree: z.optional(ordinal),
     plot: z.optional(ordinal),
     leg: z.optional(ordinal),
+    /** The tree of that kind that was taken back last. */
+    of: z.optional(whichSchema),
   }),
   z.strictObject({
     kind: z.literal('change'),
@@ -355,6 +360,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** Said after the height: "leans six feet toward me", "base four feet below me". */
     lean: z.optional(leanSchema),
     base: z.optional(baseSchema),
+    /** The angle to the top. */
+    top: z.optional(angleSchema),
     /** A leg of the walk by its number; the last one where only its bearing was said. */
     leg: z.optional(ordinal),
     ...bearingSaid,

@@ -2,7 +2,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Book } from '../../shared/book/book.ts';
+import type { Told } from '../../shared/dialogue/types.ts';
 import { deviceId, MemoryJournal } from '../../shared/note/journal.ts';
+import { noteSchema } from '../../shared/note/note.ts';
 import { type Conversation, converse } from '../support/conversation.ts';
 
 const set = ['my pace is five point three feet', 'eye height five and a half'] as const;
@@ -198,6 +200,35 @@ const takings = [
   'restore plot one',
 ] as const;
 
+/** What only typing can tell, as notes: counted from the end, of a kind, of so many, angles put right. */
+const typed: readonly string[] = [
+  { kind: 'scratch', back: 2 },
+  { kind: 'scratch', back: 2, what: 'tree' },
+  { kind: 'scratch', of: { species: 531 }, count: 2 },
+  { kind: 'scratch', of: { species: 833 }, count: 1 },
+  { kind: 'scratch', of: { diameter: 66 } },
+  { kind: 'restore', of: { species: 531 } },
+  { kind: 'restore', of: { diameter: 14 } },
+  { kind: 'height', height: { method: 'reading', takes: [{ value: 61 }, { value: 66 }, { value: 62 }] } },
+  {
+    kind: 'height',
+    height: { method: 'angles', scale: 'deg', top: 45, distance: { by: 'length', length: { value: 66 } } },
+  },
+  { kind: 'change', top: { value: 44 } },
+  { kind: 'change', number: { value: -3 } },
+].map((note) => JSON.stringify(note));
+
+/** Words, or one of those notes. */
+async function tellAny(one: Conversation, said: string): Promise<Told> {
+  if (!said.startsWith('{')) return one.tell(said);
+  const note = noteSchema.parse(JSON.parse(said));
+  return one.session.tell({ words: said, candidates: [{ notes: [note], words: said, posterior: 1 }] });
+}
+
+async function tellAll(one: Conversation, said: readonly string[]): Promise<void> {
+  for (const line of said) await tellAny(one, line);
+}
+
 /** All that can be read off a book, but for the entries themselves. */
 function picture(book: Book): unknown {
   const { entries: _, ...hand } = book.deviceState(deviceId('device-1'));
@@ -230,13 +261,13 @@ describe('law', () => {
   it('undo after anything that was kept restores state and totals exactly', async () => {
     await fc.assert(
       fc.asyncProperty(
-        lines([...sayings, ...takings], 25),
-        fc.constantFrom(...sayings, ...takings.filter((words) => words !== 'undo')),
+        lines([...sayings, ...takings, ...typed], 25),
+        fc.constantFrom(...sayings, ...typed, ...takings.filter((words) => words !== 'undo')),
         async (before, last) => {
           const one = await converse();
-          await one.say(...before);
+          await tellAll(one, before);
           const was = picture(one.session.book);
-          const { entry } = await one.tell(last);
+          const { entry } = await tellAny(one, last);
           const moved =
             entry !== null &&
             (entry.acts.length > 0 || entry.asks !== undefined || entry.settles !== undefined);
@@ -250,9 +281,9 @@ describe('law', () => {
 
   it('undo twice leaves what was said', async () => {
     await fc.assert(
-      fc.asyncProperty(lines([...sayings, ...takings], 25), async (said) => {
+      fc.asyncProperty(lines([...sayings, ...takings, ...typed], 25), async (said) => {
         const one = await converse();
-        await one.say(...said);
+        await tellAll(one, said);
         const was = picture(one.session.book);
         const { answer } = await one.tell('undo');
         if (answer.state !== 'refused') await one.say('undo');
@@ -264,10 +295,10 @@ describe('law', () => {
 
   it('any sequence of taking back and restoring ends where a replay of the journal ends', async () => {
     await fc.assert(
-      fc.asyncProperty(lines([...sayings, ...takings, ...takings], 40), async (said) => {
+      fc.asyncProperty(lines([...sayings, ...takings, ...takings, ...typed], 40), async (said) => {
         const journal = new MemoryJournal();
         const one = await converse({ journal });
-        await one.say(...said);
+        await tellAll(one, said);
         const again = await converse({ journal });
         expect(picture(again.session.book)).toEqual(picture(one.session.book));
         one.session.book.replay();

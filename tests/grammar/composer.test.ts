@@ -173,7 +173,7 @@ describe('what may mean another', () => {
   });
 
   test('nothing is offered to be taken back where a word that is left over may tell which', () => {
-    for (const said of ['take back the one before last', 'scratch the second to last tree']) {
+    for (const said of ['take back the third from the end', 'scratch what stood before that fork']) {
       const read = understand(said);
       const notes = read.ok ? read.value.flatMap((one) => one.notes) : [];
       expect(

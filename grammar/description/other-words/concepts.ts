@@ -111,12 +111,14 @@ const table = {
   // Mending.
   no: 'no|nope|nah|naw',
   not: 'not|never|nor|without|except|except for|but not',
-  fix: 'fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
+  fix: 'heard me wrong|heard wrong|you heard me wrong|misheard|you misheard|you misheard me|got that wrong|got me wrong|not what i said|correct|fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
   to: 'to|into|as',
   scratch:
     'scratch|delete|remove|strike|drop|bin|scrap|erase|discard|forget|disregard|throw away|throw out|get rid of|lose|kill|dump|cancel|ignore|leave out|take out|take off|cross out|undo|del|chuck|take away|take back|throw|leave|take|do not keep|do not count|do not log|strike out|toss',
+  lastButOne:
+    'last but one|one before last|one before the last|one before the last one|one before that|second to last|next to last|penultimate|second last|one before',
   restore:
-    'put it back|put back|bring back|bring it back|restore|put that back|keep it after all|back in|undelete|bring that back|put them back|put him back',
+    'return it|return that|return them|i want it back|want it back|put it back|put back|bring back|bring it back|restore|put that back|keep it after all|back in|undelete|bring that back|put them back|put him back',
   last: 'last|last one|previous|last tree|that last|latest|last reading|most recent|newest',
   that: 'that|it|that one|this|this one|them|those|these|that tree|this tree|the tree',
   one: 'one|ones',
@@ -220,7 +222,7 @@ export const passedOver: ReadonlySet<string> = new Set(
     'about around roughly approximately nearly almost maybe probably perhaps only still already even exactly precisely barely some somewhat bit little big small large huge old young nice good great fine tall fat skinny slim thin reckons thinks tells wee lovely mighty single ' +
     "i'd i'm i've again now soon later y'all reckon think believe mean know afraid suppose method come comes came doing go going goes went runs run works work comes seems seem looks keep keeps stands sits belong entirely begin clear against time line anyhow otherwise somehow thereabouts even ones " +
     'one way thing such own whole other standing stood over up down out off back along above ' +
-    'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake only o wi whereabouts righto right-o yessir ' +
+    'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake twice keep return only o wi whereabouts righto right-o yessir ' +
     'hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz'
   ).split(' '),
 );

@@ -1,0 +1,141 @@
+/** Corrections, taking back and putting back as people type them: what is meant, and what is asked. */
+import { describe, expect, it, test } from 'vitest';
+import type { Note } from '../../shared/note/note.ts';
+import { converse } from '../support/conversation.ts';
+import { keptOf, understandTyped } from '../support/typed.ts';
+
+describe('a correction in other words', () => {
+  test.each<readonly [said: string, notes: readonly Note[]]>([
+    ['no, sixteen, one six', [{ kind: 'change', number: { value: 16 } }]],
+    ['you heard me wrong, I said fifteen not fifty', [{ kind: 'change', was: 50, number: { value: 15 } }]],
+    ['make 14.8 a 15.8', [{ kind: 'change', was: 14.8, number: { value: 15.8 } }]],
+    ['15 should be 17', [{ kind: 'change', was: 15, number: { value: 17 } }]],
+    ["I should've called it a red maple", [{ kind: 'change', facts: { species: 316 } }]],
+    ['no beech, it is a red maple', [{ kind: 'change', of: { species: 531 }, facts: { species: 316 } }]],
+    ["it's a white oak, not a red", [{ kind: 'change', facts: { species: 802 } }]],
+    ['sugar, not red', [{ kind: 'pick', what: 'named', word: 'sugar' }]],
+    ['correct the angle to forty-five and a half', [{ kind: 'change', top: { value: 45.5 } }]],
+    ['the top again, forty-nine degrees', [{ kind: 'change', top: { value: 49, unit: 'deg' } }]],
+    [
+      'red oak 15 is 17',
+      [
+        { kind: 'hand', which: { species: 833, diameter: 15 } },
+        { kind: 'change', facts: { diameter: { value: 17 } } },
+      ],
+    ],
+    [
+      "that nine's actually a beech",
+      [
+        { kind: 'hand', which: { diameter: 9 } },
+        { kind: 'change', facts: { species: 531 } },
+      ],
+    ],
+    [
+      'call the beech Old Martha',
+      [
+        { kind: 'hand', which: { species: 531 } },
+        { kind: 'remark', text: 'called old martha' },
+      ],
+    ],
+  ])('%s', (said, notes) => {
+    expect(keptOf(said)).toEqual(notes);
+  });
+});
+
+describe('taking back and putting back in other words', () => {
+  test.each<readonly [said: string, notes: readonly Note[]]>([
+    ['take back the one before last', [{ kind: 'scratch', back: 2 }]],
+    ['drop the last but one', [{ kind: 'scratch', back: 2 }]],
+    ['scratch the second to last tree', [{ kind: 'scratch', back: 2, what: 'tree' }]],
+    ['scratch that and the one before', [{ kind: 'scratch', count: 2 }]],
+    ['remove both beeches', [{ kind: 'scratch', of: { species: 531 }, count: 2 }]],
+    [
+      'take one beech off, I counted it twice, the six',
+      [{ kind: 'scratch', of: { species: 531, diameter: 6 } }],
+    ],
+    ['throw out the 66', [{ kind: 'scratch', of: { diameter: 66 } }]],
+    [
+      'delete tree two and three',
+      [
+        { kind: 'scratch', tree: 2 },
+        { kind: 'scratch', tree: 3 },
+      ],
+    ],
+    ['no, return it', [{ kind: 'restore' }]],
+    ['bring the beech back', [{ kind: 'restore', of: { species: 531 } }]],
+    ['actually no, keep the beech', [{ kind: 'restore', of: { species: 531 } }]],
+    ['put the six back', [{ kind: 'restore', of: { diameter: 6 } }]],
+  ])('%s', (said, notes) => {
+    expect(keptOf(said)).toEqual(notes);
+  });
+
+  test('"everything in the plot" is asked, "all of them" takes back no single tree', () => {
+    expect(keptOf('delete everything in the plot')).toBeUndefined();
+    expect(keptOf('delete all of them') ?? []).not.toContainEqual({ kind: 'scratch' });
+  });
+});
+
+describe('in a book', () => {
+  const book = async () => {
+    const { session, say } = await converse();
+    const tell = async (words: string): Promise<string> => {
+      const read = understandTyped(words);
+      const candidates = read.ok ? read.value : [];
+      return (await session.tell({ words, candidates, ...(read.ok ? {} : { refusal: read.error }) })).answer
+        .reply;
+    };
+    return { session, say, tell };
+  };
+
+  it('the last but one tree goes, and stays where it might be another thing', async () => {
+    const { session, say, tell } = await book();
+    await say('beech nine', 'red oak twelve', 'sugar maple ten');
+    expect(await tell('drop the last but one')).toMatch(/^Scratched: tree 2, northern red oak, 12 inches\./);
+    expect(await tell('no, return it')).toMatch(/^Back again: tree 2/);
+    await say('tree three was eleven inches');
+    expect(await tell('drop the last but one')).toMatch(/^That may be .* or tree 2/);
+    expect([...session.book.trees()]).toHaveLength(3);
+  });
+
+  it('both of a kind go only where there are two', async () => {
+    const { session, say, tell } = await book();
+    await say('beech nine', 'beech twelve', 'beech ten');
+    expect(await tell('remove both beeches')).toBe(
+      'There are 3: trees 1, 2 and 3. Say which, such as scratch tree 1.',
+    );
+    await say('scratch tree two');
+    expect(await tell('remove both beeches')).toMatch(/^Scratched: tree 1, .* and tree 3, /);
+    expect([...session.book.trees()]).toHaveLength(0);
+    expect(await tell('bring the beech back')).toMatch(/^Back again: tree 3/);
+  });
+
+  // h = d (tan top - tan base), the common formula of two angles: 80 ft, 49 and -7 degrees (handbooks of mensuration).
+  it('one number of a height by angles is put right, the others stay', async () => {
+    const { session, say, tell } = await book();
+    await say('white oak twenty', 'top forty eight degrees base minus four at eighty feet');
+    await tell('the top again, forty-nine degrees');
+    await tell('sorry minus seven');
+    const tan = (degrees: number) => Math.tan((degrees * Math.PI) / 180);
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(80 * (tan(49) - tan(-7)), 6);
+    await tell('oops, only seventy foot off');
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(70 * (tan(49) - tan(-7)), 6);
+  });
+
+  it('one take of several is thrown out, and comes back', async () => {
+    const { session, say, tell } = await book();
+    await say('red oak fifteen');
+    await tell('laser 61, 66, 62');
+    expect(await tell('throw out the 66')).toMatch(/^Scratched: the take of 66\. That leaves 62 feet/);
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(61.5, 6);
+    await tell('undo');
+    expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(63, 6);
+  });
+
+  it('the word that tells one of a kind from another changes it to that', async () => {
+    const { session, say, tell } = await book();
+    await say('red maple twelve');
+    await tell('sugar, not red');
+    expect(session.book.treeNumbered(1)?.species).toBe(318);
+    expect([...session.book.trees()]).toHaveLength(1);
+  });
+});
