@@ -26,6 +26,12 @@ const pick = <T>(items: readonly T[]): T => items[Math.floor(random() * items.le
 const digits = 'zero one two three four five six seven eight nine'.split(' ');
 const teens = 'thirteen fourteen fifteen sixteen seventeen eighteen nineteen'.split(' ');
 const tens = 'twenty thirty forty fifty sixty seventy eighty ninety'.split(' ');
+/** Told from the number alone by a last sound that a narrow microphone hardly carries. */
+const ordinals = (
+  'first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth ' +
+  'sixteenth seventeenth eighteenth nineteenth twentieth thirtieth fortieth fiftieth sixtieth seventieth eightieth ' +
+  'ninetieth hundredth thousandth millionth'
+).split(' ');
 const short = [
   ...digits,
   ...digits,
@@ -179,6 +185,17 @@ const placed: readonly (readonly string[])[] = [
   ['why', 'wide', 'white', 'wise', 'while', 'y', 'yes', 'yet'],
 ];
 
+/** An ordinal, the number it is made of, or both in a row; each as often. */
+function ordinal(): string {
+  const kind = random();
+  if (kind < 0.35) return pick(ordinals);
+  if (kind < 0.5)
+    return pick([...teens, ...tens, 'eleven', 'twelve', 'six', 'seven', 'eight', 'nine', 'hundred']);
+  if (kind < 0.65) return `${pick(tens)} ${pick(ordinals.slice(0, 9))}`;
+  if (kind < 0.8) return `the ${pick(ordinals)} ${pick(['one', 'tree', 'plot', 'stem'])}`;
+  return `${pick(ordinals)} ${pick([...short, ...ordinals])}`;
+}
+
 const number = () => (random() < 0.4 ? pick(teens) : `${pick(tens)} ${pick(digits.slice(1))}`);
 const small = () => (random() < 0.5 ? pick(digits.slice(2)) : number());
 /** Common words more often, as in talk: half of what is drawn stands in the first eighth of the list. */
@@ -233,13 +250,13 @@ const filled = (pattern: string): string =>
 
 /** Shares of a thousand, and what is said. */
 const kinds: readonly (readonly [number, () => string])[] = [
-  [190, () => evenly.sample(random).words],
-  [190, () => usually.sample(random).words],
-  [110, breath],
-  [60, named],
+  [160, () => evenly.sample(random).words],
+  [170, () => usually.sample(random).words],
+  [90, breath],
+  [50, named],
   [60, altered],
-  [90, () => Array.from({ length: 2 + Math.floor(random() * 6) }, common).join(' ')],
-  [45, () => Array.from({ length: 2 + Math.floor(random() * 4) }, () => pick(digits)).join(' ')],
+  [100, () => Array.from({ length: 2 + Math.floor(random() * 6) }, common).join(' ')],
+  [60, () => Array.from({ length: 2 + Math.floor(random() * 4) }, () => pick(digits)).join(' ')],
   [
     40,
     () =>
@@ -247,8 +264,9 @@ const kinds: readonly (readonly [number, () => string])[] = [
   ],
   [40, () => Array.from({ length: 1 + Math.floor(random() * 3) }, () => pick(alike)).join(' ')],
   [75, () => filled(pick(pick(placed)))],
-  [75, () => pick(short)],
-  [25, common],
+  [75, ordinal],
+  [110, () => pick(short)],
+  [30, common],
 ];
 const total = kinds.reduce((sum, [share]) => sum + share, 0);
 
