@@ -116,6 +116,31 @@ describe('a height is asked about', () => {
     expect(told).toBeGreaterThan(2);
   });
 
+  it('below a belief of 0.82 at least, however much the trees scatter', () => {
+    const curve = new HeightCurve();
+    for (let i = 0; i < 40; i++) {
+      const heightFt = 4.5 + 20 * Math.exp(0.7 * Math.sin(7 * i + 1));
+      curve.observe({ species: oak, diameterIn: 2 + (i % 10) / 4, heightFt });
+    }
+    const inches = 3;
+    expect(0.75 * curve.scatter(inches) + 0.25 * curve.predict(oak, inches).sdLog).toBeGreaterThan(0.37);
+    const feet = Math.round(curve.predict(oak, inches).feet);
+    let [below, above] = [0, 0];
+    // The ear heard another height with more and more of the sound, so the belief in this one falls by small steps.
+    for (let posterior = 0.01; posterior < 0.5; posterior += 0.005) {
+      const note = { kind: 'height', height: read(feet + 1) } as const;
+      const others = [{ note, words: 'another', posterior }];
+      const context = { ...contextOf(curve, treeOf(inches)), others };
+      const subject = subjectOf(read(feet));
+      const { asSaid } = beliefIn(subject, context)!;
+      const isAsked = doubtsOf(subject, context).some(({ strength }) => strength >= 0.5);
+      expect(isAsked, `believed ${asSaid}`).toBe(asSaid < 0.82);
+      if (asSaid > 0.8 && asSaid < 0.82) below++;
+      if (asSaid > 0.82 && asSaid < 0.85) above++;
+    }
+    expect(Math.min(below, above)).toBeGreaterThan(0);
+  });
+
   it('with the slips that are worth one in a hundred, five at most, the likeliest first', () => {
     const seen = new Set<number>();
     for (const { first, belief } of pacedSweep(standOf(0.15))) {

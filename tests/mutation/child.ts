@@ -1,13 +1,13 @@
 /**
  * Tries the mutants of one source from a place on, and tells of each; -1 is the source as it is. Arguments: source, tests,
- * place, most mutants to draw. All in this process: only the mutated source and what imports it are evaluated anew, a mutant is
+ * place, and how many mutants to draw at most, or those that are given (JSON, text and what is put there). All in this process: only the mutated source and what imports it are evaluated anew, a mutant is
  * done with at the first test that notices it, and the file of that test goes first from then on.
  */
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { startTests } from 'vitest/internal/browser';
 import { createViteServer } from 'vitest/node';
-import { drawn, mutantsOf, mutated } from './mutants.ts';
+import { drawn, given, mutantsOf, mutated } from './mutants.ts';
 import type { Tried } from './run.ts';
 
 /** What is used of the runner of modules. */
@@ -25,7 +25,9 @@ interface Modules {
 const [source = '', tests = '[]', from = '-1', most = 'Infinity'] = process.argv.slice(2);
 const path = resolve(source);
 const original = readFileSync(path, 'utf8');
-const mutants = drawn(mutantsOf(original), Number(most));
+const mutants = most.startsWith('[')
+  ? (JSON.parse(most) as [string, string][]).map(([find, instead]) => given(original, find, instead))
+  : drawn(mutantsOf(original), Number(most));
 let now = original;
 
 const server = await createViteServer({

@@ -76,6 +76,14 @@ export function drawn(mutants: readonly Mutant[], most: number): readonly Mutant
   return mutants.filter((_, place) => chosen.has(place));
 }
 
+/** A mutant that is given: text that stands once in the source, and what is put there. */
+export function given(source: string, find: string, instead: string): Mutant {
+  const from = source.indexOf(find);
+  if (from < 0 || source.includes(find, from + 1)) throw new Error(`not once in the source: ${find}`);
+  const line = source.slice(0, from).split('\n').length;
+  return { line, change: `${find} -> ${instead}`, from, to: from + find.length, instead };
+}
+
 export const mutated = (source: string, { from, to, instead }: Mutant): string =>
   source.slice(0, from) + instead + source.slice(to);
 

@@ -7,7 +7,8 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { drawn, type Mutant, mutantsOf } from './mutants.ts';
+import { drawn, given, type Mutant, mutantsOf } from './mutants.ts';
+import { named } from './named.ts';
 import { type Target, targets } from './targets.ts';
 
 export interface Tried {
@@ -21,7 +22,20 @@ export interface Tried {
 const longestMs = 60_000;
 const child = fileURLToPath(new URL('./child.ts', import.meta.url));
 
+/** `npm run mutation -- named`: each threshold of `named.ts`, and whether the test beside it notices. */
+async function runNamed(): Promise<void> {
+  let noticed = 0;
+  for (const { name, source, find, instead, test } of named) {
+    const mutant = given(readFileSync(source, 'utf8'), find, instead);
+    const lived = await survivorsOf({ source, tests: [test] }, [mutant], JSON.stringify([[find, instead]]));
+    if (lived.length === 0) noticed++;
+    console.log(`mutation.named ${name}: ${lived.length === 0 ? 'noticed by' : 'NOT noticed by'} ${test}`);
+  }
+  console.log(`mutation.named ${share(noticed, named.length)}`);
+}
+
 async function main(words: readonly string[]): Promise<void> {
+  if (words.includes('named')) return runNamed();
   const most = Number(words.find((word) => /^\d+$/.test(word)) ?? Number.POSITIVE_INFINITY);
   const wanted = words.filter((word) => !/^\d+$/.test(word));
   const chosen = targets.filter(
@@ -31,7 +45,7 @@ async function main(words: readonly string[]): Promise<void> {
   for (const target of chosen) {
     const possible = mutantsOf(readFileSync(target.source, 'utf8'));
     const mutants = drawn(possible, most);
-    const lived = await survivorsOf(target, mutants, most);
+    const lived = await survivorsOf(target, mutants, String(most));
     all += mutants.length;
     noticed += mutants.length - lived.length;
     const of = mutants.length < possible.length ? ` drawn of ${possible.length}` : '';
@@ -44,11 +58,11 @@ async function main(words: readonly string[]): Promise<void> {
 const share = (part: number, all: number): string => `${((100 * part) / all).toFixed(1)} % of ${all}`;
 
 /** Mutants that no test noticed. Throws where the tests fail without any. */
-async function survivorsOf(target: Target, mutants: readonly Mutant[], most: number): Promise<Mutant[]> {
+async function survivorsOf(target: Target, mutants: readonly Mutant[], which: string): Promise<Mutant[]> {
   const lived: Mutant[] = [];
   let next = -1;
   while (next < mutants.length) {
-    const process = fork(child, [target.source, JSON.stringify(target.tests), String(next), String(most)], {
+    const process = fork(child, [target.source, JSON.stringify(target.tests), String(next), which], {
       execArgv: ['--import', 'tsx'],
       stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
     });
