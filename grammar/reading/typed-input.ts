@@ -107,13 +107,44 @@ function spelledLike(written: string, graph: PhoneGraph, isWord: boolean): { wor
   const found: { word: number; cost: number }[] = [];
   const most = written.length <= 2 ? 0 : written.length <= 5 ? 1 : 2;
   if (most === 0) return found;
+  const letters = lettersOf(written);
+  const lettersOfAll = lettersOfWords(graph.automaton.words);
   graph.automaton.words.forEach((word, id) => {
     if (id === 0 || word.length < 3 || Math.abs(word.length - written.length) > most) return;
+    if (!maybeWithin(letters, lettersOfAll[id]!, most)) return;
     const slips = keySlips(written, word, most);
     if (slips <= most)
       found.push({ word: id, cost: slips * editCosts.key + (isWord ? editCosts.realWord : 0) });
   });
   return found;
+}
+
+/** The letters of a word as bits: those that are not letters, or share a bit, only make two words look more alike. */
+function lettersOf(word: string): number {
+  let bits = 0;
+  for (let i = 0; i < word.length; i++) bits |= 1 << (word.charCodeAt(i) & 31);
+  return bits;
+}
+
+const knownLetters = new WeakMap<readonly string[], Int32Array>();
+
+function lettersOfWords(words: readonly string[]): Int32Array {
+  let letters = knownLetters.get(words);
+  if (letters === undefined) {
+    letters = Int32Array.from(words, lettersOf);
+    knownLetters.set(words, letters);
+  }
+  return letters;
+}
+
+/** False where two words are surely further apart: one slip takes at most one letter away and brings at most one in. */
+const maybeWithin = (a: number, b: number, most: number): boolean =>
+  bitsIn(a & ~b) <= most && bitsIn(b & ~a) <= most;
+
+function bitsIn(bits: number): number {
+  let count = 0;
+  for (let left = bits; left !== 0; left &= left - 1) count++;
+  return count;
 }
 
 /**

@@ -23,6 +23,8 @@ export interface Hunt {
   readonly clock: () => number;
   /** Told of an input that reached something new. */
   readonly keep?: (input: Uint8Array) => void;
+  /** Whether it shall end before it has tried as many as are wanted; asked every so often. */
+  readonly enough?: () => boolean;
   /** Told how far it is, every so often. */
   readonly progress?: (so: Hunted) => void;
 }
@@ -42,8 +44,9 @@ interface Known {
   readonly cost: number;
 }
 
-/** Inputs between two words about how far it is. */
+/** Inputs between two words about how far it is, and between two looks at whether it is enough. */
 const between = 10_000;
+const looksUp = 100;
 
 export async function hunt(on: Hunt): Promise<Hunted> {
   const { coverage, clock } = on;
@@ -93,6 +96,7 @@ export async function hunt(on: Hunt): Promise<Hunted> {
       usual = costs[costs.length >> 1] ?? usual;
       if (done > 0) on.progress?.(hunted());
     }
+    if (done % looksUp === 0 && on.enough?.()) break;
     const input = mutator.next();
     done++;
     if (!(await attempt(input))) continue;

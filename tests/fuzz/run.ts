@@ -3,7 +3,8 @@
  * code, which counters in every block of the target tell after each input; they are kept under node_modules/.cache/fuzz/TARGET
  * and used the next time. `blind`: from what was kept, without looking what has run.
  * An input that breaks a promise is printed and ends the run with status 1; it becomes a case in tests/safe/fuzzed.test.ts.
- * From 100 000 inputs on, what was reached is written to tests/fuzz/results.md as it comes.
+ * From 10 000 inputs on, what was reached is written to tests/fuzz/results.md as it comes. STEMSAY_SECONDS ends a run after so long:
+ * runs of one target with other seeds go on from what was kept, and their inputs add up.
  */
 import { createHash } from 'node:crypto';
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
@@ -12,14 +13,15 @@ import { fileURLToPath } from 'node:url';
 import { seeded } from '../../shared/core/random.ts';
 import { Coverage } from './coverage.ts';
 import { type Hunted, hunt } from './hunt.ts';
-import { writeResult } from './results.ts';
+import { forget, resultOf, writeResult } from './results.ts';
 import { loaded } from './script.ts';
 import { type TargetName, targets } from './targets.ts';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const cache = join(root, 'node_modules', '.cache', 'fuzz');
-/** Inputs from which on a run says something. */
-const telling = 100_000;
+/** Inputs from which on a run says something, and between two records of it. */
+const telling = 10_000;
+const seconds = Number(process.env.STEMSAY_SECONDS ?? Number.POSITIVE_INFINITY);
 
 const [name = '', count = '1000000', seed = '1', looks = ''] = process.argv.slice(2);
 if (!Object.hasOwn(targets, name)) {
@@ -47,19 +49,21 @@ async function run(name: TargetName, wanted: number, from: number): Promise<numb
       known,
       reached: coverage?.reached ?? 0,
       blocks: counts.length,
-      speed: Math.round(done / seconds),
       seconds: Math.round(seconds),
-      seed: from,
+      seeds: [from],
     };
   };
   const record = (so: Hunted) => {
-    if (coverage !== null && so.done >= telling) writeResult(told(so));
+    if (coverage !== null && so.done >= telling) writeResult(told(so), before);
   };
   const said = (so: Hunted) => {
-    const { inputs, news, known, reached, blocks, speed, seconds } = told(so);
+    const { inputs, news, known, reached, blocks, seconds } = told(so);
+    const speed = Math.round(inputs / Math.max(1, seconds));
     return `${name}: ${inputs} inputs in ${seconds} s of processor time (${speed} a second), ${news} reached something new, ${known} are changed on, ${reached} of ${blocks} blocks reached, seed ${from}`;
   };
   let words = performance.now();
+  const until = words + 1000 * seconds;
+  const before = resultOf(name);
   const end = await hunt({
     fuzz: target.fuzz,
     known: [...target.seeds, ...kept],
@@ -70,8 +74,9 @@ async function run(name: TargetName, wanted: number, from: number): Promise<numb
     clock: () => performance.now(),
     keep: (input) =>
       writeFileSync(join(corpus, createHash('sha256').update(input).digest('hex').slice(0, 16)), input),
+    enough: () => performance.now() > until,
     progress(so) {
-      if (so.done % telling === 0) record(so);
+      record(so);
       if (performance.now() - words < 60_000) return;
       words = performance.now();
       console.log(said(so));
@@ -83,6 +88,7 @@ async function run(name: TargetName, wanted: number, from: number): Promise<numb
     console.log(`${said(end)}: no promise broken`);
     return 0;
   }
+  forget(name);
   const { input, cause } = end.broken;
   console.error(`${said(end)}: broken by ${Buffer.from(input).toString('base64')}`, cause);
   return 1;

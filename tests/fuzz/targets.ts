@@ -159,14 +159,16 @@ function sound(): Target {
     if (!read.ok) return says(read.error.message);
     const { samples } = read.value;
     must(samples.length > 0 && samples.length <= 30.5 * 16_000, `a sound of ${samples.length} samples`);
-    for (const one of samples) must(Number.isFinite(one) && Math.abs(one) <= 1, `a sample of ${one}`);
+    // The sentence is made for a bad one only: there are thousands.
+    for (const one of samples) if (!(Math.abs(one) <= 1)) throw new Error(`a sample of ${one}`);
   };
   const wave = (n: number) => Float32Array.from({ length: n }, (_, i) => Math.sin(i / 9) / 2);
   return {
     fuzz(data) {
       const rates = [undefined, 8000, 16_000, 22_050, 44_100, 48_000];
       checked(readWav(data));
-      checked(readPcm16(data.subarray(1), rates[(data[0] ?? 0) % rates.length]));
+      // Bare samples have no parts: a few tell as much as many.
+      checked(readPcm16(data.subarray(1, 200), rates[(data[0] ?? 0) % rates.length]));
     },
     seeds: [
       writeWav(wave(90)),
@@ -304,16 +306,22 @@ function socket(): Target {
 }
 
 function json(): Target {
-  const document: unknown = JSON.parse(toJson(entries()));
+  const all = entries();
+  const documents: unknown[] = [all, all.slice(0, 2), all.slice(-3)].map((some) => JSON.parse(toJson(some)));
   return {
     fuzz(data) {
-      const read = fromJson(jsonOf(data, [document]));
+      const read = fromJson(jsonOf(data, documents));
       if (!read.ok) return says(read.error);
       for (const entry of read.value)
         must(entrySchema.safeParse(entry).success, 'an entry that its schema refuses');
       folds(read.value);
     },
-    seeds: [Uint8Array.of(1, 0, 0, 0), Uint8Array.of(1, 0, 0, 2, 0, 9, 0, 0, 1, 0, 3)],
+    seeds: [
+      Uint8Array.of(1, 0, 0, 0),
+      Uint8Array.of(1, 0, 1, 0),
+      Uint8Array.of(1, 0, 2, 0),
+      Uint8Array.of(1, 0, 0, 2, 0, 9, 0, 0, 1, 0, 3),
+    ],
   };
 }
 
