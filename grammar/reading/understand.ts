@@ -60,7 +60,7 @@ export function createUnderstanding(
     return named?.length === 1 && named[0]!.posterior === 1 ? named : undefined;
   };
   const partedOf = (text: string, candidates: readonly Candidate[]): readonly Candidate[] | undefined => {
-    const put = mayBeParted(candidates) ? composed(text) : undefined;
+    const put = mayBeParted(candidates) ? composer().read(text) : undefined;
     return put?.[0]?.posterior === 1 && isBetter(put[0].notes) ? put : undefined;
   };
   let tolerant: TolerantReader | undefined;
