@@ -81,7 +81,10 @@ export function withTypedSpecies<T>(read: (text: string) => T): (text: string) =
     );
     const species = new Map(pairs.map(({ code, by }) => [by.code, code]));
     const back = (told: string): string =>
-      pairs.reduce((all, { typed }) => all.replaceAll(inPlace(typed) ?? typed, typed), told);
+      pairs.reduce((all, { typed }) => {
+        const by = inPlace(typed) ?? typed;
+        return all.replaceAll(by, typed).replaceAll(`"${by.split(' ').at(-1)}"`, `"${typed}"`);
+      }, told);
     return exchanged(read(standing), species, back);
   };
 }

@@ -141,7 +141,7 @@ function takeState({ scan, facts, places, concepts }: Finding, taken: ReadonlySe
     facts.logs = 0;
     concepts.push('noLogs');
   }
-  return !(status === 'dead' && scan.has('live'));
+  return !(scan.has('dead') && scan.has('live')) || /not dead/.test(scan.text());
 }
 
 function stateOf(scan: Scan, defective: boolean): TreeFacts['status'] {

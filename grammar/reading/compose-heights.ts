@@ -16,7 +16,7 @@ import {
   slopedOf,
   soleDistance,
 } from './compose-sights.ts';
-import { type Draft, explain, eyeLength, plainLength, type Scan } from './scan.ts';
+import { type Draft, explain, eyeLength, isDescribed, plainLength, type Scan } from './scan.ts';
 
 /** The height that the numbers of a stretch tell; undefined where they tell none, or more than one. */
 export function heightOf(scan: Scan): HeightFound | undefined {
@@ -230,6 +230,6 @@ export function heightDraft(scan: Scan): Draft | undefined {
     ...(found.other === undefined ? {} : { other: [{ kind: 'height', height: found.other }] }),
     used: explain(scan, found.used, [...found.concepts, 'that', 'one', 'has', 'here']),
     against: 0,
-    ...(found.unsure === true ? { unsure: true } : {}),
+    ...(found.unsure === true || isDescribed(scan) ? { unsure: true } : {}),
   };
 }

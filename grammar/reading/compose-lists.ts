@@ -123,17 +123,28 @@ const clausesOf = (pieces: readonly SaidPiece[]): [from: number, to: number][] =
   return clauses.filter(([begin, end]) => end > begin);
 };
 
+/** A clause that ends in what a number is to be of, and has none. */
+const isNaming = (clause: readonly SaidPiece[]): boolean =>
+  !clause.some(({ is }) => is === 'number') &&
+  (clause.some(({ concepts }) => concepts.has('dbh') || concepts.has('girth')) ||
+    clause.at(-1)?.concepts.has('tall') === true);
+
 /** "First one's four logs, second one three": what a number is of stands in the clause before. */
 export function withLeftOut(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
   const all = [...pieces];
   let before: Quantity['unit'];
   let walked = false;
+  let naming = false;
   for (const [from, to] of clausesOf(pieces)) {
     const numbers = Array.from({ length: to - from }, (_, i) => from + i).filter(
       (at) => all[at]!.is === 'number',
     );
     const clause = all.slice(from, to);
     const nth = clause[0]!.is === 'ordinal' || (clause[0]!.light && clause[1]?.is === 'ordinal');
+    // "Its diameter, eleven": what the number is of stands in the clause before.
+    if (naming && clause.length === 1 && clause[0]!.is === 'number')
+      all[from - 1] = { ...all[from - 1]!, text: ':' };
+    naming = isNaming(clause);
     const unit: Quantity['unit'] =
       nth && before !== undefined ? before : walked && clause.length === 1 ? 'paces' : undefined;
     const [at, ...others] = numbers;

@@ -207,6 +207,14 @@ function numberChange(mended: Mended, at: number): Draft | undefined {
   // Of a tree that is named a bare number is its diameter, of the last thing said whatever that was.
   if (target !== undefined && label === 'bare' && was === undefined)
     return changed(mended, { facts: { diameter: { value: said.value } } }, []);
+  // "The thirteen is seventy four feet" tells how tall it is.
+  const tall = /^(?:distance|height)$/.test(label) && (said.unit === 'ft' || said.unit === 'm');
+  if (target !== undefined && tall && !scan.has('fix', 'no') && was === undefined)
+    return {
+      notes: [handOf(target), { kind: 'height', height: { method: 'reading', takes: [plainLength(said)] } }],
+      used: explain(scan, [...own, at], [...changeWords, 'tall']),
+      against: 0.1,
+    };
   const number = { ...plainLength(said), value: (said.sign ?? 1) * said.value };
   const against = target === undefined && !scan.has('fix', 'no') ? 0.6 : 0.1;
   return changed(mended, { number }, label === 'height' ? ['tall'] : ['off', 'base', 'top', 'walk'], against);

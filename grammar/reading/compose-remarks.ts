@@ -6,7 +6,7 @@ import type { Note } from '../../shared/note/note.ts';
 import { handOf, isTelling, type Target, targetOf } from './compose-targets.ts';
 import { isCondition, isFree, isPlain, isSlipped, isSureWord } from './free-words.ts';
 import type { SaidPiece } from './pieces.ts';
-import type { Draft, Scan } from './scan.ts';
+import { type Draft, isDescribed, type Scan } from './scan.ts';
 
 /** What is only told of a tree, among what is left over of its stretch; undefined where it tells something else. */
 export function remarkOfRun(
@@ -21,12 +21,14 @@ export function remarkOfRun(
   )
     return undefined;
   const begins = leadOf(scan, from);
-  const place = begins < from && !/^(?:with|has|got|have|having)$/.test(scan.pieces[begins]!.text);
+  const uphill = run.every(({ concepts }) => concepts.has('hill'));
+  const place =
+    uphill || (begins < from && !/^(?:with|has|got|have|having)$/.test(scan.pieces[begins]!.text));
   const clause = ownClause(scan, from, to);
   // Words that nobody knows, by themselves: they may be a slip of anything.
   const verbal = /(?:^| )(?:is|was|has|been|are|were|got)(?: |$)/.test(scan.text(startOf(scan, from), to));
   const reached = clause && verbal && run.some(isFree) && run.some(({ is }) => is === 'number');
-  if (begins === from && !run.some(isCondition) && !reached) return undefined;
+  if (begins === from && !uphill && !run.some(isCondition) && !reached) return undefined;
   const sure = place || reached || run.some(isCondition);
   const marked = scan.pieces.slice(0, begins).findLastIndex(({ is }) => is === 'mark' || is === 'break');
   const reaches = run.some(({ is }) => is === 'number') && scan.pieces[marked]?.is === 'mark';
@@ -177,7 +179,9 @@ function ofNamed(scan: Scan): Draft | undefined {
   if (isLeaning(scan, verb)) return leaning(scan, [handOf(target)]);
   if (verb < 0 || !isRemarkFrom(scan, verb)) return undefined;
   if (scan.species.some((at) => !target.used.includes(at))) return undefined;
-  return drafted(scan, verb, [handOf(target)]);
+  const draft = drafted(scan, verb, [handOf(target)]);
+  // "Pine fifty one has rust": that pine, before another one with a remark.
+  return scan.species.length > 0 && target.which?.diameter !== undefined ? { ...draft, against: 0.2 } : draft;
 }
 
 /** Notes with one behind them: there is a first. */
@@ -234,7 +238,7 @@ function verbBehind(scan: Scan, at: number): number {
   for (let to = at + 1; to < scan.pieces.length && to < at + 4; to++) {
     const { text, is, concepts } = scan.pieces[to]!;
     if (is !== 'words') return -1;
-    if (isTelling(text) || concepts.has('has')) return to;
+    if (isTelling(text) || (concepts.has('has') && text !== 'with')) return to;
     if (!/^(?:tree|one|ones|still|also)$/.test(text)) return -1;
   }
   return -1;
@@ -280,18 +284,21 @@ function ofSubject(scan: Scan): Draft | undefined {
 const inHand =
   /^(?:it|that one|this one|last one|the last one|that|this|she|he|that tree|this tree|the tree|last tree|tree|one)$/;
 
+const leading = /^(?:the|and|oh|also|so|well|big|little|small|wee|old|tall|fat|thin|thick|other|young)$/;
+
 /** "It has a wasps' nest", "last one leans", "pruned to six metres": of the tree in hand. */
 function ofInHand(scan: Scan): Draft | undefined {
   if (scan.species.length > 0) return undefined;
   let at = 0;
   while (
     at < scan.pieces.length &&
-    (inHand.test(scan.pieces[at]!.text) || /^(?:the|and|oh|also|so|well)$/.test(scan.pieces[at]!.text))
+    (inHand.test(scan.pieces[at]!.text) || leading.test(scan.pieces[at]!.text))
   )
     at++;
   const first = scan.pieces[at];
   if (first === undefined) return undefined;
-  const verb = at > 0 && (isTelling(first.text) || first.concepts.has('has')) ? at : -1;
+  const verb =
+    at > 0 && (isTelling(first.text) || (first.concepts.has('has') && first.text !== 'with')) ? at : -1;
   if (isLeaning(scan, verb)) return leaning(scan, []);
   const reaches = scan.of('reach').length > 0;
   if (verb < 0 && !(isCondition(first) || (first.is === 'mark' && reaches))) return undefined;
@@ -299,7 +306,8 @@ function ofInHand(scan: Scan): Draft | undefined {
   // "It's late" is no remark on a tree.
   const seen = scan.pieces.some((piece) => isCondition(piece) || piece.is === 'mark');
   if (!seen && !scan.pieces.slice(0, at).some(({ text }) => /\b(?:one|tree)$/.test(text))) return undefined;
-  if (verb >= 0) return seen ? drafted(scan, verb, []) : { ...drafted(scan, verb, []), unsure: true };
+  const sure = seen && !isDescribed(scan);
+  if (verb >= 0) return sure ? drafted(scan, verb, []) : { ...drafted(scan, verb, []), unsure: true };
   const remark: Note = { kind: 'remark', text: scan.text(at) };
   return {
     notes: several(marksFrom(scan, at), remark),

@@ -13,8 +13,10 @@ export interface Target {
 const adjective =
   /^(?:big|little|small|large|huge|old|young|nice|good|great|fine|tall|fat|skinny|slim|thin|thick|wee|lovely|mighty|single|other|last|inch|one)$/;
 const definite = /^(?:the|that|this|those|these)$/;
+const isBe = (text: string | undefined): boolean => /^(?:is|'s|was)$/.test(text ?? '');
 const heading = /^(?:height|heights|ht)$/;
-const telling = /^(?:is|'s|was|were|has|had|are|should|goes|ought|got|leans|needs|'d|looks)$/;
+const telling =
+  /^(?:is|'s|was|were|has|had|are|should|goes|ought|got|leans|needs|'d|looks)(?: (?:really|actually|now))?$/;
 
 /** What tells something of what stands before it begins with such a word. */
 export const isTelling = (text: string): boolean => telling.test(text);
@@ -127,6 +129,15 @@ function namedBefore(scan: Scan, at: number): Target | undefined {
   const target = { which, used: places };
   const several = pieces[at]!.many === true;
   if (several && which.nth === undefined && which.diameter === undefined) return undefined;
+  // "Sitka thirty one is twenty seven": what its size was said to be.
+  const behind = pieces[at + 1];
+  const resized =
+    behind?.is === 'number' &&
+    isSize(behind.number?.unit) &&
+    isBe(pieces[at + 2]?.text) &&
+    pieces[at + 3]?.is === 'number';
+  if (resized && which.diameter === undefined && from < 0)
+    return { which: { ...which, diameter: behind.number?.value ?? 0 }, used: [...places, at + 1] };
   const article = isDefinite(pieces[from]?.text);
   // "Beech height, ...", "height of poplar: ...".
   const headed =

@@ -5,7 +5,7 @@ import { type FactsFound, factsOf } from './compose-facts.ts';
 import { heightOf } from './compose-heights.ts';
 import type { HeightFound } from './compose-sights.ts';
 import { handOf, isDefinite, isTelling, type Target, targetOf } from './compose-targets.ts';
-import { type Draft, explain, type Scan } from './scan.ts';
+import { type Draft, explain, isDescribed, type Scan } from './scan.ts';
 
 const treeWords: readonly Concept[] = ['next', 'one', 'that', 'has', 'here'];
 
@@ -37,6 +37,25 @@ function toldOf(scan: Scan, own: ReadonlySet<number>): Told | undefined {
 
 const ofHeight = (height: HeightFound['height'] | undefined): Note[] =>
   height === undefined ? [] : [{ kind: 'height', height }];
+
+/** A clause of facts stands before the one with the name. */
+function isBehind(scan: Scan, species: number): boolean {
+  const end = scan.pieces.findIndex(({ is }) => is === 'break');
+  return (
+    end >= 0 &&
+    end < species &&
+    scan.pieces
+      .slice(0, end)
+      .some(
+        ({ is, number, concepts }) =>
+          (is === 'number' && number?.unit !== undefined) ||
+          is === 'mark' ||
+          concepts.has('dead') ||
+          concepts.has('live') ||
+          concepts.has('cull'),
+      )
+  );
+}
 
 const isNoTree = (scan: Scan, elsewhere: number | undefined): boolean =>
   scan.has('not', 'scratch', 'restore', 'ask', 'person') || (scan.has('plot') && elsewhere === undefined);
@@ -75,8 +94,10 @@ export function treeDraft(scan: Scan): Draft | undefined {
     notes: [tree, ...more, ...ofHeight(height?.height)],
     ...(height?.other === undefined ? {} : { other: [tree, ...ofHeight(height.other)] }),
     used: explain(scan, [species, ...told.used], concepts),
-    // "Both" and "all" are of more than one.
-    against: scan.has('each') && more.length === 0 && facts.count === undefined ? 1 : 0,
+    // "Both" and "all" are of more than one; what is told in a clause before a name is of the tree before.
+    against:
+      (scan.has('each') && more.length === 0 && facts.count === undefined ? 1 : 0) +
+      (isBehind(scan, species) ? 0.3 : 0),
     ...(unsure ? { unsure: true } : {}),
   };
 }
@@ -153,7 +174,9 @@ export function moreDraft(scan: Scan): Draft | undefined {
   // What is told of no tree by name is of the one in hand only where nothing else is spoken of.
   const alone =
     target === undefined &&
-    ((scan.numbers.length === 0 && !isTelling(opens)) || (found !== undefined && !isOfInHand(scan)));
+    (isDescribed(scan) ||
+      (scan.numbers.length === 0 && !isTelling(opens)) ||
+      (found !== undefined && !isOfInHand(scan)));
   return {
     notes: [first, ...rest],
     ...(height?.other === undefined || one === undefined ? {} : { other: [one, ...others] }),
@@ -170,7 +193,7 @@ const isOfInHand = (scan: Scan): boolean =>
       is !== 'words' || (smallWords.test(text) ? true : concepts.size > 0 && !namingWords.test(text)),
   );
 const smallWords =
-  /^(?:it|its|it's|'s|he|she|is|was|has|got|have|with|and|also|about|in|good|nice|of|at|a|an|maybe|say|says|so|too|there|are|there's)$/;
+  /^(?:oh|well|okay|ok|thick|it|its|it's|'s|he|she|is|was|has|got|have|with|and|also|about|in|good|nice|of|at|a|an|maybe|say|says|so|too|there|are|there's)$/;
 const namingWords = /^(?:one|that|this|next|last|big|old|little|small|other|first|second)$/;
 
 /** "For the 17.6", "back to the beech": it is in hand again. */

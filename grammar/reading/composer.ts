@@ -181,6 +181,8 @@ export class Composer {
 
   /** Word for word, without light words where they stand in the way. */
   private exactly(scan: Scan): Part | undefined {
+    // What is dead and alive is two trees.
+    if ((scan.has('dead') && scan.has('live')) || hasSizesApart(scan)) return undefined;
     const whole = scan.text();
     // Without light words "not" would stand before something else, and a name without its article begins a tree.
     const named =
@@ -215,7 +217,8 @@ export class Composer {
     return {
       notes: first.notes,
       ...(second === undefined ? {} : { other: second.notes }),
-      cost: first.notes.length + (whole ? 0 : 0.1),
+      // What may mean two things stands behind what can mean one.
+      cost: first.notes.length + (whole ? 0 : 0.1) + (second === undefined ? 0 : 0.1),
       sure: true,
       left: [],
     };
@@ -239,6 +242,18 @@ function withoutTag(pieces: readonly SaidPiece[]): { pieces: readonly SaidPiece[
 
 const isDoubted = (pieces: readonly SaidPiece[]): boolean =>
   pieces.some(({ concepts }) => concepts.has('why'));
+
+/** "Sitka, twenty four, Sitka, twenty six": a number in a clause of its own before one name is none of how many. */
+const hasSizesApart = ({ pieces }: Scan): boolean =>
+  pieces.some(
+    ({ is, number }, at) =>
+      is === 'number' &&
+      number?.unit === undefined &&
+      (at === 0 || pieces[at - 1]!.is === 'break') &&
+      pieces[at + 1]?.is === 'break' &&
+      pieces[at + 2]?.is === 'species' &&
+      pieces[at + 2]?.many !== true,
+  );
 
 const bare = (scan: Scan): string => {
   // What stands where is told by these.

@@ -30,6 +30,7 @@ const harmless: ReadonlySet<Concept> = new Set<Concept>([
   'next',
   'rot',
   'inRow',
+  'hill',
 ]);
 
 const told: readonly Concept[] = [

@@ -364,7 +364,9 @@ export class PieceReader {
       return word === 't'
         ? { piece: { is: 'words', text: 'tree', concepts: new Set(['tree']) }, to: at + 1 }
         : { piece: { is: 'words', text: 'plot', concepts: new Set(['plot']) }, to: at + 1 };
-    const name = next?.value === undefined ? undefined : shortSpecies.get(word);
+    const sized =
+      next?.value !== undefined && /^(?:in|cm|undefined)$/.test(String(numberAt(tokens, at + 1)?.unit));
+    const name = sized ? shortSpecies.get(word) : undefined;
     if (name === undefined) return undefined;
     const spelled = name.split(' ').map((text) => ({ text, capital: false, touches: false }));
     const species = this.longest(spelled, 0)?.meant.species;

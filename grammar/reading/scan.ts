@@ -375,6 +375,12 @@ export function explain(scan: Scan, places: readonly number[], concepts: readonl
   return all;
 }
 
+/** "That big one": another tree may be meant than the one in hand. */
+export const isDescribed = (scan: Scan): boolean =>
+  /\b(?:big|bigger|biggest|large|little|small|smaller|wee|tall|taller|fat|thin|thick|old|young|other|first|second|third|middle) (?:one|fellow|guy|tree|trees|stem|of)\b/.test(
+    scan.text(),
+  );
+
 /** "Five eight" of an eye is feet and inches. */
 export function eyeLength(said: Quantity): ReturnType<typeof plainLength> {
   const { pair, unit } = said;

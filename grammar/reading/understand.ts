@@ -61,6 +61,10 @@ export function createUnderstanding(
     const put = composer().read(text);
     return put?.length === 1 && put[0]!.posterior === 1 ? put : undefined;
   };
+  const partedOf = (text: string, candidates: readonly Candidate[]): readonly Candidate[] | undefined => {
+    const put = mayBeParted(candidates) ? composer().read(text) : undefined;
+    return put?.[0]?.posterior === 1 && isBetter(put[0].notes) ? put : undefined;
+  };
   let tolerant: TolerantReader | undefined;
   const heard = (): TolerantReader => {
     tolerant ??= new TolerantReader(graph(), { fillers: description.fillers });
@@ -97,7 +101,7 @@ export function createUnderstanding(
   return (said) => {
     const text = pointAsPlot(said);
     const read = exact.read(text);
-    const better = read.ok ? betterThan(text, read.value) : undefined;
+    const better = read.ok ? (betterThan(text, read.value) ?? partedOf(text, read.value)) : undefined;
     if (better !== undefined) return ok(better);
     if (read.ok) {
       const sized = text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
@@ -116,6 +120,21 @@ export function createUnderstanding(
       : err(refusalSentence(text, read.error, { reader: exact, frames: frames(), composer: composer() }));
   };
 }
+
+/** Trees that may be told apart in several ways, where the clauses may say how; a remark that names its tree. */
+const mayBeParted = (candidates: readonly Candidate[]): boolean =>
+  (candidates.length > 1 &&
+    candidates.every(({ notes }) => notes.length > 1 && notes.every(({ kind }) => kind === 'tree'))) ||
+  candidates.every(
+    ({ notes: [first, second] }) =>
+      second === undefined && first.kind === 'remark' && /^(?:on|about|for) (?:the|that) /.test(first.text),
+  );
+
+const isBetter = (notes: readonly Note[]): boolean =>
+  (notes[0]?.kind === 'hand' && notes.at(-1)?.kind === 'remark') ||
+  notes.every(
+    (note) => note.kind === 'tree' && note.facts.species !== undefined && note.facts.diameter !== undefined,
+  );
 
 const pointAlone = new RegExp(
   `^(?:at |on )?point ((?:${[...tens].join('|')})? ?(?:${[...ones, ...teens].join('|')})|${tens.join('|')})$`,

@@ -88,6 +88,9 @@ export function asDiameter(number: {
   readonly unit?: string | undefined;
 }): NonNullable<TreeFacts['diameter']> {
   const { value, unit } = number;
+  // "Make that two feet": a diameter in a unit that is not used for one.
+  if (unit === 'ft') return { value: value * 12, unit: 'in' };
+  if (unit === 'm') return { value: value * 100, unit: 'cm' };
   return unit === 'in' || unit === 'cm' ? { value, unit } : { value };
 }
 
@@ -285,7 +288,8 @@ export function handOutcome(context: Context, note: NoteOf<'hand'>): Outcome {
         ? ok(numbered)
         : err(`There is no tree ${note.tree}.`);
   if (!meant.ok) {
-    const told = note.height !== undefined || /^(?:tree|remark|height)$/.test(context.behind?.kind ?? '');
+    const told =
+      note.height !== undefined || /^(?:tree|remark|height|change)$/.test(context.behind?.kind ?? '');
     const height = note.height === undefined ? {} : { height: note.height };
     const asked = told ? askWhetherNew(note.which, {}, height, meant.error) : undefined;
     return begun(context, note) ?? asked ?? refused(meant.error);

@@ -6,7 +6,7 @@
 
 const table = {
   // Trees.
-  dbh: 'dbh|d b h|diameter|diameters|dia|diam|diams|through|thru|across|thick|wide|breast height|chest height|above the swell',
+  dbh: 'diameter tape|d tape|dbh tape|dbh|d b h|diameter|diameters|dia|diam|diams|through|thru|across|thick|wide|breast height|chest height|above the swell',
   girth:
     'girth|around its middle|round its middle|round her middle|around|round|circumference|in circumference|round the middle|around the middle|in girth',
   tall: 'tall|high|height|heights|ht|as tall as|in height',
@@ -19,7 +19,7 @@ const table = {
   live: 'green|lives|it lives|alive|live|living|still alive|still green|not dead',
   cull: 'cull|culled|cull tree|all cull|rotten through|rotten clear through|rotten right through',
   inRow:
-    'on the bounce|on the trot|in a row|in a line|side by side|in succession|one after another|one after the other|running|together|in a clump|in a group',
+    'avenue|hedgerow|on the bounce|on the trot|in a row|in a line|side by side|in succession|one after another|one after the other|running|together|in a clump|in a group',
   unmeasured:
     'did not tape|did not tape them|did not measure|did not measure them|not taped|not measured|no diameter|no diameters|without diameter|without diameters|no dbh|untaped|unmeasured|no tape on them|did not get the diameter|did not bother with diameters',
   each: 'each|apiece|all of them|both|a piece|every one|all|ea|every|in each',
@@ -36,7 +36,7 @@ const table = {
     'borderline|in or out|is she in|is it in|limiting distance|on the edge|on the line|border tree|right on the edge|on the border',
   /** What a tree may have that is no measure of it: kept as it was said. */
   condition:
-    'pruned|limbed|pollard|pollarded|coppice|coppiced|cored|tagged|girdled|ring barked|debarked|stripped|unstripped|peeled|scarred|scar|scars|wound|wounds|wounded|damaged|damage|browsed|rubbed|gnawed|chewed|' +
+    'not sure which|not sure which one|not sure what kind|do not know which|kind unknown|species unsure|not sure of the species|catface|cat face|pruned|limbed|pollard|pollarded|coppice|coppiced|cored|tagged|girdled|ring barked|debarked|stripped|unstripped|peeled|scarred|scar|scars|wound|wounds|wounded|damaged|damage|browsed|rubbed|gnawed|chewed|' +
     'blown over|half blown over|blown down|windblown|wind blown|windthrown|windthrow|uprooted|roots up|root plate up|fallen|hung up|twisted|spiral grain|shake|ring shake|burrs|burr|woodpecker holes|woodpecker|nest|nests|hive|' +
     'fungus|fungi|conk|conks|bracket|brackets|mushrooms|rust|blister rust|blight|dieback|dying|declining|epicormic|epicormics|mistletoe|lichen|moss|mossy|caterpillars|galls|gall|weevil|weevils|borer|borers|resin|pitching|bleeding|cracked|crack|cracks|' +
     'split|split trunk|double leader|twin leader|twin leaders|double tops|twin tops|multi stemmed|lightning|struck|planted|flat topped|stag headed|spike topped|thin crown|no needles|no leaves|needles|leaves|yellowing|browning|defoliated|storm damage|snow damage|topped|' +
@@ -120,7 +120,7 @@ const table = {
   restore:
     'return it|return that|return them|i want it back|want it back|put it back|put back|bring back|bring it back|restore|put that back|keep it after all|back in|undelete|bring that back|put them back|put him back',
   last: 'last|last one|previous|last tree|that last|latest|last reading|most recent|newest',
-  that: 'that|it|that one|this|this one|them|those|these|that tree|this tree|the tree',
+  that: 'add its|add her|add his|that|it|that one|this|this one|them|those|these|that tree|this tree|the tree',
   one: 'one|ones',
   remark:
     'note|remark|make a note|take a note|note to self|put down that|write down that|add a note|make a remark|add a remark|write down|jot down|put a note|put a note on|flag|put down|note that|for the record|comment|take note|mark down|make a note that',
