@@ -364,7 +364,9 @@ export class PieceReader {
       return word === 't'
         ? { piece: { is: 'words', text: 'tree', concepts: new Set(['tree']) }, to: at + 1 }
         : { piece: { is: 'words', text: 'plot', concepts: new Set(['plot']) }, to: at + 1 };
-    const name = next?.value === undefined ? undefined : shortSpecies.get(word);
+    // "And so 3 logs": a word of the language too.
+    const isWord = /^(?:so|be)$/.test(word) && !/^[,;:.?!]?$/.test(tokens[at - 1]?.text ?? '');
+    const name = next?.value === undefined || isWord ? undefined : shortSpecies.get(word);
     if (name === undefined) return undefined;
     const spelled = name.split(' ').map((text) => ({ text, capital: false, touches: false }));
     const species = this.longest(spelled, 0)?.meant.species;
