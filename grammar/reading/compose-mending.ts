@@ -205,7 +205,8 @@ function numberChange(mended: Mended, at: number): Draft | undefined {
   }
   if (!/^(?:bare|distance|height|base|top)$/.test(label)) return undefined;
   // Of a tree that is named a bare number is its diameter, of the last thing said whatever that was.
-  if (target !== undefined && label === 'bare' && was === undefined)
+  const byKind = target === undefined || treeOfChange(target) !== undefined;
+  if (target !== undefined && label === 'bare' && (was === undefined || !byKind))
     return changed(mended, { facts: { diameter: { value: said.value } } }, []);
   // "The thirteen is seventy four feet" tells how tall it is.
   const tall = /^(?:distance|height)$/.test(label) && (said.unit === 'ft' || said.unit === 'm');

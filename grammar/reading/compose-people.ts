@@ -210,6 +210,7 @@ function speakerOf(scan: Scan, names: readonly Named[]): { named: Named; sure: b
   const booker = booking.find(({ name }) => name === booked);
   if (booker !== undefined && new Set(booking.map(({ name }) => name)).size === 1)
     return { named: booker, sure: true };
+  if (names.every((named) => isHelping(scan, names, named))) return undefined;
   const introduced = names.find(({ from }) => introducing.test(before(scan, from)));
   if (introduced !== undefined) return { named: introduced, sure: true };
   const leading = scan.pieces
@@ -224,6 +225,14 @@ function speakerOf(scan: Scan, names: readonly Named[]): { named: Named; sure: b
   if (leading && alone && !/^(?:is|'s)$/.test(behind)) return { named: first, sure: true };
   if (others.length === 0 && scan.has('person', 'kin')) return { named: first, sure: true };
   return scan.has('person') ? { named: first, sure: false } : undefined;
+}
+
+/** "Josie's holding the stick": who helps says nothing of what follows. */
+function isHelping(scan: Scan, names: readonly Named[], named: Named): boolean {
+  const next = names.find(({ from }) => from > named.from)?.from ?? scan.pieces.length;
+  return /^(?:'s|is|has|got|on|with|will be)? ?(?:\S+ )?(?:holding|taping|carrying|flagging|callipers|calipers|on the (?:tape|stick|pole))/.test(
+    scan.text(named.to, next),
+  );
 }
 
 /** Whether a name is that of somebody else of the crew, not of a place. */
@@ -265,7 +274,7 @@ export function personDraft(scan: Scan): Draft | undefined {
     return undefined;
   const names = namesIn(scan);
   const speaker = speakerOf(scan, names);
-  if (speaker === undefined) return undefined;
+  if (speaker === undefined) return helpersDraft(scan, names);
   const { named, sure } = speaker;
   const others = names.filter(({ name }) => name !== named.name);
   if (others.length > 2 || others.some((one) => !isCrew(scan, names, one))) return undefined;
@@ -279,6 +288,13 @@ export function personDraft(scan: Scan): Draft | undefined {
     against: 0.2,
     ...(sure ? {} : { unsure: true }),
   };
+}
+
+/** Who only helps is told of, and nobody else measures for it. */
+function helpersDraft(scan: Scan, names: readonly Named[]): Draft | undefined {
+  if (names.length === 0 || !names.every((named) => isHelping(scan, names, named))) return undefined;
+  const used = new Set(scan.pieces.map((_, at) => at));
+  return { notes: [{ kind: 'remark', text: scan.text() }], used, against: 0.2 };
 }
 
 /** "I'm five foot six": how tall somebody is, which is no height of a tree. */

@@ -197,7 +197,7 @@ const orders: readonly (readonly [Concept, Note])[] = [
 ];
 
 const polite =
-  /^(?:please|now|ok|okay|just|then|be|a|minute|for|today|so|well|thanks|you|thank|may|can|the|day|and|all|right|again|until|i|call|say|that)$/;
+  /^(?:please|now|ok|okay|just|then|be|a|minute|for|today|so|well|thanks|you|thank|may|can|the|day|and|all|right|again|until|till|i|call|ask|need|say|that)$/;
 
 /** Orders to the tool: only where nothing else is said. */
 export function controlDraft(scan: Scan): Draft | undefined {
@@ -209,6 +209,10 @@ export function controlDraft(scan: Scan): Draft | undefined {
         ({ is, concepts, text }) => is !== 'words' || concepts.has(concept) || polite.test(text),
       )
     )
-      return { notes: [note], used: explain(scan, [], [concept, 'today', 'here', 'again']), against: 0.3 };
+      return {
+        notes: [note],
+        used: explain(scan, [], [concept, 'today', 'here', 'again', 'need']),
+        against: 0.3,
+      };
   return undefined;
 }

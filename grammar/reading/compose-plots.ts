@@ -69,13 +69,7 @@ function plotNumber(scan: Scan, size: number | undefined): number | undefined {
   if (named !== undefined) return named;
   const bare = scan
     .of('bare')
-    .filter(
-      (at) =>
-        at !== size &&
-        scan.pieces[at - 1]?.text !== 'the' &&
-        Number.isInteger(scan.number(at).value) &&
-        scan.number(at).value < 100,
-    );
+    .filter((at) => at !== size && Number.isInteger(scan.number(at).value) && scan.number(at).value < 100);
   return bare.length === 1 && scan.number(bare[0]!).value > 0 ? bare[0] : undefined;
 }
 

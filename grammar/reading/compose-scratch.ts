@@ -189,6 +189,15 @@ const restoreWords: readonly Concept[] = [
 /** "Put it back", "bring the beech back", "no, keep the beech". */
 export function restoreDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.has('ask')) return undefined;
+  // "Eye back to mine": the one before; whose it was nobody said, so it is asked.
+  const mine = /\b(?:back|return|again)\b.*\b(?:mine|my own|what it was)\b/.test(scan.text());
+  if (mine && scan.numbers.length === 0 && scan.has('eye') !== scan.has('pace'))
+    return {
+      notes: [{ kind: 'scratch', what: scan.has('eye') ? 'eye' : 'pace' }],
+      used: explain(scan, [], ['eye', 'pace', 'reopen', 'to', 'restore', 'again']),
+      against: 0,
+      unsure: true,
+    };
   const keeps = /\bkeep\b/.test(scan.text()) && scan.has('no', 'fix') && scan.species.length === 1;
   const puts =
     backAgain.test(scan.text()) && !(scan.has('scratch') && !/\b(?:put|bring|get|want)\b/.test(scan.text()));

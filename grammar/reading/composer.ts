@@ -143,7 +143,10 @@ export class Composer {
         if (part === undefined) continue;
         const cost = before.cost + part.cost;
         const known = ways[to];
-        if (known === undefined || cost < known.cost) ways[to] = { parts: [...before.parts, part], cost };
+        // What may be told of the one before or the one behind is told of the one before.
+        const ties = known !== undefined && Math.abs(cost - known.cost) < 1e-9;
+        if (known === undefined || cost < known.cost || ties)
+          ways[to] = { parts: [...before.parts, part], cost };
       }
     }
     return ways[borders.length - 1];
@@ -154,6 +157,7 @@ export class Composer {
     const telling = pieces.filter(({ light, is }) => !light && is !== 'break');
     if (telling.length === 0) return { notes: [], cost: 0.1, sure: true, left: [] };
     const scan = new Scan(pieces, asked);
+    if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };
     const exact = this.exactly(scan);
     let best = exact;
     for (const drafter of drafters) {
@@ -316,6 +320,8 @@ function bordersOf(pieces: readonly SaidPiece[]): number[] {
     if (piece.is === 'break') {
       borders.push(at + 1);
       species = false;
+    } else if (beginsSetting(pieces, at)) {
+      borders.push(at);
     } else if (piece.is === 'species') {
       const before = pieces[at - 1];
       if (species && before?.is === 'number') borders.push(at);
@@ -326,6 +332,16 @@ function bordersOf(pieces: readonly SaidPiece[]): number[] {
   });
   if (pieces.length > 0) borders.push(pieces.length);
   return [...new Set(borders)];
+}
+
+/** "Pace 0.72 m eye 158 cm": another setting begins behind the number of the first. */
+function beginsSetting(pieces: readonly SaidPiece[], at: number): boolean {
+  const own = pieces[at]!;
+  const names = (piece: SaidPiece): boolean => piece.concepts.has('eye') || piece.concepts.has('pace');
+  if (own.is === 'number' || !names(own) || pieces[at - 1]?.is !== 'number') return false;
+  const clause = pieces.slice(0, at).findLastIndex(({ is }) => is === 'break');
+  const behind = pieces.slice(at + 1).findIndex(({ is }) => is === 'break' || is === 'number');
+  return pieces.slice(clause + 1, at).some(names) && pieces[at + 1 + behind]?.is === 'number';
 }
 
 function trimmed(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
@@ -509,19 +525,31 @@ const isPlainHeight = (height: Measurement): boolean =>
   (height.method === 'stick' && height.base === undefined && height.lean === undefined) ||
   (height.method === 'reading' && height.takes.length === 1);
 
+/** Said before what is changed. */
+const changesMind =
+  /^(?:(?:hm+|well|ok|okay|no|so|and|i|i am|i have|i 've|have) )*(?:changing|changed|change) my mind$/;
+
+/** Why something is taken back is no part of what is kept: "drop the ironwood, it's out". */
+function withoutReasons(parts: readonly Part[]): readonly Part[] {
+  const ofLastState = (note: Note): boolean =>
+    note.kind === 'remark' ||
+    (note.kind === 'tree' && Object.keys(note.facts).every((fact) => /^(?:border|status|marks)$/.test(fact)));
+  return parts.filter(
+    ({ notes, harmless }, at) =>
+      parts[at - 1]?.notes.some(({ kind }) => kind === 'scratch') !== true ||
+      !(harmless === true || (notes.length > 0 && notes.every(ofLastState))),
+  );
+}
+
 /** The best way as what is kept, or asked. */
-function candidatesOf(way: Way, text: string): readonly Candidate[] | undefined {
+function candidatesOf(found: Way, text: string): readonly Candidate[] | undefined {
+  const way = { ...found, parts: withoutReasons(found.parts) };
   const all = notesOf(way.parts);
   if (all === undefined) return undefined;
   const notes = withHeights(saidOnce(all));
   const [first, ...rest] = notes;
   if (first === undefined || notes.length > mostNotes || !isSequence(notes)) return undefined;
-  // Why something is taken back is no part of what is kept.
-  const reasons = way.parts.filter(
-    (part, at) =>
-      part.harmless === true && way.parts[at - 1]?.notes.some(({ kind }) => kind === 'scratch') === true,
-  );
-  const told = way.parts.filter((part) => !reasons.includes(part));
+  const told = way.parts;
   const left = told.flatMap((part) => part.left);
   const surplus = told.reduce((sum, part) => sum + part.cost - (part.notes.length > 0 ? 1 : 0), 0);
   const sure = told.every((part, at) => part.sure || closesBefore(part, told[at + 1]));

@@ -366,7 +366,9 @@ export class PieceReader {
         : { piece: { is: 'words', text: 'plot', concepts: new Set(['plot']) }, to: at + 1 };
     const sized =
       next?.value !== undefined && /^(?:in|cm|undefined)$/.test(String(numberAt(tokens, at + 1)?.unit));
-    const name = sized ? shortSpecies.get(word) : undefined;
+    // "And so 3 logs": a word of the language too.
+    const isWord = /^(?:so|be)$/.test(word) && !/^[,;:.?!]?$/.test(tokens[at - 1]?.text ?? '');
+    const name = sized && !isWord ? shortSpecies.get(word) : undefined;
     if (name === undefined) return undefined;
     const spelled = name.split(' ').map((text) => ({ text, capital: false, touches: false }));
     const species = this.longest(spelled, 0)?.meant.species;

@@ -57,7 +57,10 @@ export function createUnderstanding(
   const betterThan = (text: string, read: readonly Candidate[]): readonly Candidate[] | undefined => {
     const { notes } = read[0]!;
     const named = withoutAccents(text) !== text && notes.some(isPerson);
-    if (!named && !(notes.length === 2 && notes.every(isOfSpecies))) return undefined;
+    const [taken, why] = notes;
+    // Why something is taken back is told of nothing else.
+    const reason = taken.kind === 'scratch' && why?.kind === 'tree' && why.facts.species === undefined;
+    if (!named && !reason && !(notes.length === 2 && notes.every(isOfSpecies))) return undefined;
     const put = composer().read(text);
     return put?.length === 1 && put[0]!.posterior === 1 ? put : undefined;
   };

@@ -9,7 +9,7 @@ const table = {
   dbh: 'diameter tape|d tape|dbh tape|dbh|d b h|diameter|diameters|dia|diam|diams|through|thru|across|thick|wide|breast height|chest height|above the swell',
   girth:
     'girth|around its middle|round its middle|round her middle|around|round|circumference|in circumference|round the middle|around the middle|in girth',
-  tall: 'tall|high|height|heights|ht|as tall as|in height',
+  tall: 'tall|hgt|high|height|heights|ht|as tall as|in height',
   log: 'log|logs|saw logs|sawlogs|saw log|sawlog|sixteen foot logs|sixteen foot log',
   noLogs: 'no logs|pulp|pulp only|pulpwood|no log',
   merch: 'merch|merchantable|merch top|merchantable height|merch height|to the merch top',
@@ -76,7 +76,7 @@ const table = {
   estimate:
     'put her at|put it at|put him at|put that at|put this at|put them at|put that one at|put this one at|guess|guessing|estimate|estimated|eyeball|eyeballed|at a guess',
   guess:
-    'goodness knows how|who knows how|hard to say how|could not say how|no idea how|do not know how|i would put her at|reckon|about|say|roughly|call it|maybe|probably|approximately|or so|more or less|near enough|give or take a bit|goodness knows',
+    'goodness knows how|who knows how|hard to say how|could not say how|no idea how|do not know how|i would put her at|more like|more like it|reckon|about|say|roughly|call it|maybe|probably|approximately|or so|more or less|near enough|give or take a bit|goodness knows',
   // Plots and places.
   rectangle: 'rectangle|rectangular|square|squares|oblong|sides|quadrat',
   plot: 'plot|plots|peg|pegs|samples|quadrats|stop|stops|point|points|station|stations|circle|sample|pt|pts|pl|plt|plot number|stop number|point number|number',
@@ -111,7 +111,7 @@ const table = {
   // Mending.
   no: 'no|nope|nah|naw',
   not: 'not|never|nor|without|except|except for|but not',
-  fix: 'heard me wrong|heard wrong|you heard me wrong|misheard|you misheard|you misheard me|got that wrong|got me wrong|not what i said|correct|fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
+  fix: 'changing my mind|changed my mind|change my mind|heard me wrong|heard wrong|you heard me wrong|misheard|you misheard|you misheard me|got that wrong|got me wrong|not what i said|correct|fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
   to: 'to|into|as',
   scratch:
     'scratch|delete|remove|strike|drop|bin|scrap|erase|discard|forget|disregard|throw away|throw out|get rid of|lose|kill|dump|cancel|ignore|leave out|take out|take off|cross out|undo|del|chuck|take away|take back|throw|leave|take|do not keep|do not count|do not log|strike out|toss',
