@@ -117,6 +117,17 @@ export class Composer {
     return way === undefined ? undefined : candidatesOf(way, text);
   }
 
+  /** True where nothing is said but what stands around notes: greetings, thanks, "bear with me". */
+  isTalk(text: string): boolean {
+    if (!isTyped(text)) return false;
+    const { pieces } = this.pieces.read(text);
+    const said = pieces.filter(({ is }) => is !== 'break');
+    const talk = said.some(
+      ({ concepts, text: word }) => concepts.has('talk') || /^(?:thanks|cheers|ta)$/.test(word),
+    );
+    return talk && said.every(({ light, concepts }) => light || concepts.has('talk'));
+  }
+
   /** What was said as one stretch, and the words that nobody here knows; undefined where signs stand in it that nobody types. */
   asSaid(text: string): { readonly scan: Scan; readonly unknown: readonly string[] } | undefined {
     if (!isTyped(text)) return undefined;
@@ -152,7 +163,8 @@ export class Composer {
   /** One stretch of clauses as one thing said. */
   private partOf(pieces: readonly SaidPiece[], asked: boolean): Part | undefined {
     const telling = pieces.filter(({ light, is }) => !light && is !== 'break');
-    if (telling.length === 0) return { notes: [], cost: 0.1, sure: true, left: [] };
+    if (telling.every(({ concepts }) => concepts.has('talk')))
+      return { notes: [], cost: 0.1, sure: true, left: [] };
     const scan = new Scan(pieces, asked);
     const exact = this.exactly(scan);
     let best = exact;
@@ -359,6 +371,8 @@ function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
   let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against;
   const runs = runsLeft(scan, draft.used);
   for (const run of runs) {
+    // "Today" says of a note what its time says.
+    if (isIdle(scan, run)) continue;
     const told = ofTree ? remarkOfRun(scan, run) : ofPlace ? besideName(scan, run) : undefined;
     if (told === undefined) {
       left.push(scan.text(run.from, run.to));
@@ -425,6 +439,11 @@ function besideName(scan: Scan, { from, to }: Run): { text: string; sure: boolea
     );
   return apart && plain && to - from < 5 ? { text: scan.text(from, to), sure: true } : undefined;
 }
+
+const isIdle = (scan: Scan, { from, to }: Run): boolean =>
+  scan.pieces
+    .slice(from, to)
+    .every(({ light, concepts }) => light || /^(?:today|aside)$/.test([...concepts].join()));
 
 /** What is left over is asked about only where it is a word that nobody knows, or one that tells little. */
 const costLeft = (pieces: readonly SaidPiece[]): number =>
@@ -494,24 +513,43 @@ const isPlainHeight = (height: Measurement): boolean =>
   (height.method === 'stick' && height.base === undefined && height.lean === undefined) ||
   (height.method === 'reading' && height.takes.length === 1);
 
+/** What is told beside the day's end is a remark: "done for today, fingers frozen". */
+function withLastWords(parts: readonly Part[]): readonly Part[] {
+  const ends = parts.findIndex(({ notes }) =>
+    notes.some((note) => note.kind === 'control' && note.op === 'stop'),
+  );
+  if (ends < 0) return parts;
+  return parts.map((part, at): Part => {
+    const [words] = part.left;
+    if (at < ends || part.notes.length > 0 || part.harmless !== true || words === undefined) return part;
+    return {
+      notes: [{ kind: 'remark', text: words.replaceAll(" '", "'") }],
+      cost: 1.3,
+      sure: true,
+      left: [],
+    };
+  });
+}
+
 /** The best way as what is kept, or asked. */
 function candidatesOf(way: Way, text: string): readonly Candidate[] | undefined {
-  const all = notesOf(way.parts);
+  const parts = withLastWords(way.parts);
+  const all = notesOf(parts);
   if (all === undefined) return undefined;
   const notes = withHeights(saidOnce(all));
   const [first, ...rest] = notes;
   if (first === undefined || notes.length > mostNotes || !isSequence(notes)) return undefined;
   // Why something is taken back is no part of what is kept.
-  const reasons = way.parts.filter(
+  const reasons = parts.filter(
     (part, at) =>
-      part.harmless === true && way.parts[at - 1]?.notes.some(({ kind }) => kind === 'scratch') === true,
+      part.harmless === true && parts[at - 1]?.notes.some(({ kind }) => kind === 'scratch') === true,
   );
-  const told = way.parts.filter((part) => !reasons.includes(part));
+  const told = parts.filter((part) => !reasons.includes(part));
   const left = told.flatMap((part) => part.left);
   const surplus = told.reduce((sum, part) => sum + part.cost - (part.notes.length > 0 ? 1 : 0), 0);
   const sure = told.every((part, at) => part.sure || closesBefore(part, told[at + 1]));
   if (surplus > askUpTo) return undefined;
-  const unclear = way.parts.findIndex(({ other }) => other !== undefined);
+  const unclear = parts.findIndex(({ other }) => other !== undefined);
   if (left.length > 0) {
     // "The one before the last": what is left over may tell which, and yes would take back another.
     if (notes.some(({ kind }) => kind === 'scratch' || kind === 'undo' || kind === 'restore'))
@@ -521,7 +559,7 @@ function candidatesOf(way: Way, text: string): readonly Candidate[] | undefined 
     ];
   }
   if (unclear >= 0) {
-    const other = withHeights(way.parts.flatMap((part, at) => (at === unclear ? part.other! : part.notes)));
+    const other = withHeights(parts.flatMap((part, at) => (at === unclear ? part.other! : part.notes)));
     const [one, ...more] = other;
     return [
       { notes: [first, ...rest], words: text, posterior: 0.4 },

@@ -109,6 +109,7 @@ export function createUnderstanding(
       (read.error.kind === 'empty' || read.error.kind === 'tooLong' || read.error.limit === true)
     )
       return err(read.error.message);
+    if (!read.ok && composer().isTalk(text)) return err(nothingToKeep);
     const told = inOtherWords(text, !read.ok && read.error.kind === 'incomplete');
     if (told !== undefined) return ok(told);
     return read.ok
@@ -116,6 +117,8 @@ export function createUnderstanding(
       : err(refusalSentence(text, read.error, { reader: exact, frames: frames(), composer: composer() }));
   };
 }
+
+const nothingToKeep = 'Nothing of that is for the book. I am ready for the next note.';
 
 const pointAlone = new RegExp(
   `^(?:at |on )?point ((?:${[...tens].join('|')})? ?(?:${[...ones, ...teens].join('|')})|${tens.join('|')})$`,
