@@ -7,6 +7,7 @@ import type { Listener } from '../grammar/decoding/listener.ts';
 import type { HeardLanguage, Recognizer } from '../grammar/decoding/recognizer.ts';
 import { grammar, withUserWords } from '../grammar/description/grammar.ts';
 import type { Description } from '../grammar/description/model.ts';
+import { anotherLook } from '../grammar/reading/another-look.ts';
 import { createReader } from '../grammar/reading/exact.ts';
 import type { Understanding } from '../grammar/reading/understand.ts';
 import { ok } from '../shared/core/result.ts';
@@ -35,7 +36,7 @@ function languageOf(description: Description, automaton: Automaton): Language {
     automaton,
     async read(words) {
       const read = exact.read(words);
-      if (read.ok) return ok(read.value);
+      if (read.ok && anotherLook(words, read.value) === undefined) return ok(read.value);
       nearly ??= Promise.all([
         import('../grammar/reading/understand.ts'),
         import('../grammar/description/rule-help.ts'),

@@ -189,6 +189,24 @@ function runOf(places: readonly number[]): number[] {
   return run;
 }
 
+/** "Heading back to the truck": where to, is nothing to keep. */
+function goingHome(scan: Scan): Draft | undefined {
+  const at = scan.at('stop');
+  const goes = at >= 0 && /^(?:heading|going|off|head|go) /.test(scan.pieces[at]!.text);
+  const [before, behind] = [scan.pieces.slice(0, at), scan.pieces.slice(at + 1)];
+  const where =
+    behind.length < 5 &&
+    /^(?:to|for|back|in|down|up|out)?(?: |$)/.test(scan.text(at + 1)) &&
+    behind.every(({ is, unknown, light }) => is === 'words' && (unknown || light));
+  if (
+    !goes ||
+    !where ||
+    !before.every(({ is, text }) => is === 'break' || polite.test(text) || /^(?:am|are|we|us)$/.test(text))
+  )
+    return undefined;
+  return { notes: [{ kind: 'control', op: 'stop' }], used: new Set(scan.pieces.keys()), against: 0.3 };
+}
+
 const orders: readonly (readonly [Concept, Note])[] = [
   ['quiet', { kind: 'control', op: 'quiet' }],
   ['speak', { kind: 'control', op: 'speak' }],
@@ -209,10 +227,6 @@ export function controlDraft(scan: Scan): Draft | undefined {
         ({ is, concepts, text }) => is !== 'words' || concepts.has(concept) || polite.test(text),
       )
     )
-      return {
-        notes: [note],
-        used: explain(scan, [], [concept, 'today', 'here', 'again', 'need']),
-        against: 0.3,
-      };
-  return undefined;
+      return { notes: [note], used: new Set(scan.pieces.keys()), against: 0.3 };
+  return goingHome(scan);
 }

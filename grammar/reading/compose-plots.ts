@@ -75,7 +75,7 @@ function plotNumber(scan: Scan, size: number | undefined): number | undefined {
 
 /** Words that close a plot where none is named. */
 const closing =
-  /^(?:(?:just|then|and|ok|okay|right|so|now|let us|i will|i am|we are|all) )*(?:(?:close|end|finish|wrap|shut|pack)(?: (?:it|her|him|this|that|things))?(?: (?:up|out|down|off))?|(?:that is it|that is all|that does it|all|done|finished|complete|wrapping|leaving|picking)(?: (?:it|all|up|of|them|now|we))*)(?: (?:for|on|with|in|at|here|this|one|there|now|then|please|stop|point))*$/;
+  /^(?:(?:just|then|and|ok|okay|alright|well|right|so|now|let us|i will|i am|we are|all) )*(?:(?:close|end|finish|wrap|shut|pack)(?: (?:it|her|him|this|that|things))?(?: (?:up|out|down|off))?|(?:that is it|that is all|that does it|all|done|finished|complete|wrapping|leaving|picking)(?: (?:it|all|up|of|them|now|we))*)(?: (?:for|on|with|in|at|here|this|one|there|now|then|please|stop|point))*$/;
 /** What is told of a plot, as it is drafted. */
 interface PlotTold {
   readonly scan: Scan;

@@ -14,6 +14,7 @@ import {
 import { isSequence } from '../automaton/note-sequence.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import type { Syntax } from '../description/syntax.ts';
+import { hasLongName } from './another-look.ts';
 import { askDraft } from './compose-asking.ts';
 import { heightDraft } from './compose-heights.ts';
 import { announced, type OfEach, ofEach, rowDraft, withEach, withLeftOut } from './compose-lists.ts';
@@ -26,7 +27,7 @@ import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type SaidPiece } from './pieces.ts';
-import { hasLongName, isTyped } from './plainly.ts';
+import { isTyped } from './plainly.ts';
 import { type Draft, Scan } from './scan.ts';
 
 /** Clauses of a breath, and of one note. */
@@ -117,6 +118,17 @@ export class Composer {
     return way === undefined ? undefined : candidatesOf(way, text);
   }
 
+  /** True where nothing is said but what stands around notes: greetings, thanks, "bear with me". */
+  isTalk(text: string): boolean {
+    if (!isTyped(text)) return false;
+    const { pieces } = this.pieces.read(text);
+    const said = pieces.filter(({ is }) => is !== 'break');
+    const talk = said.some(
+      ({ concepts, text: word }) => concepts.has('talk') || /^(?:thanks|cheers|ta)$/.test(word),
+    );
+    return talk && said.every(({ light, concepts }) => light || concepts.has('talk'));
+  }
+
   /** What was said as one stretch, and the words that nobody here knows; undefined where signs stand in it that nobody types. */
   asSaid(text: string): { readonly scan: Scan; readonly unknown: readonly string[] } | undefined {
     if (!isTyped(text)) return undefined;
@@ -155,7 +167,8 @@ export class Composer {
   /** One stretch of clauses as one thing said. */
   private partOf(pieces: readonly SaidPiece[], asked: boolean): Part | undefined {
     const telling = pieces.filter(({ light, is }) => !light && is !== 'break');
-    if (telling.length === 0) return { notes: [], cost: 0.1, sure: true, left: [] };
+    if (telling.every(({ concepts }) => concepts.has('talk')))
+      return { notes: [], cost: 0.1, sure: true, left: [] };
     const scan = new Scan(pieces, asked);
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };
     const exact = this.exactly(scan);
@@ -390,6 +403,8 @@ function partOfDraft(scan: Scan, draft: Draft): Part | undefined {
   let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against;
   const runs = runsLeft(scan, draft.used);
   for (const run of runs) {
+    // "Today" says of a note what its time says.
+    if (isIdle(scan, run)) continue;
     const told = ofTree ? remarkOfRun(scan, run) : ofPlace ? besideName(scan, run) : undefined;
     if (told === undefined) {
       left.push(scan.text(run.from, run.to));
@@ -456,6 +471,11 @@ function besideName(scan: Scan, { from, to }: Run): { text: string; sure: boolea
     );
   return apart && plain && to - from < 5 ? { text: scan.text(from, to), sure: true } : undefined;
 }
+
+const isIdle = (scan: Scan, { from, to }: Run): boolean =>
+  scan.pieces
+    .slice(from, to)
+    .every(({ light, concepts }) => light || /^(?:today|aside)$/.test([...concepts].join()));
 
 /** What is left over is asked about only where it is a word that nobody knows, or one that tells little. */
 const costLeft = (pieces: readonly SaidPiece[]): number =>
@@ -541,20 +561,37 @@ function withoutReasons(parts: readonly Part[]): readonly Part[] {
   );
 }
 
+/** What is told beside the day's end is a remark: "done for today, fingers frozen". */
+function withLastWords(parts: readonly Part[]): readonly Part[] {
+  const ends = parts.findIndex(({ notes }) =>
+    notes.some((note) => note.kind === 'control' && note.op === 'stop'),
+  );
+  if (ends < 0) return parts;
+  return parts.map((part, at): Part => {
+    const [words] = part.left;
+    if (at < ends || part.notes.length > 0 || part.harmless !== true || words === undefined) return part;
+    return {
+      notes: [{ kind: 'remark', text: words.replaceAll(" '", "'") }],
+      cost: 1.3,
+      sure: true,
+      left: [],
+    };
+  });
+}
+
 /** The best way as what is kept, or asked. */
-function candidatesOf(found: Way, text: string): readonly Candidate[] | undefined {
-  const way = { ...found, parts: withoutReasons(found.parts) };
-  const all = notesOf(way.parts);
+function candidatesOf(way: Way, text: string): readonly Candidate[] | undefined {
+  const parts = withLastWords(withoutReasons(way.parts));
+  const all = notesOf(parts);
   if (all === undefined) return undefined;
   const notes = withHeights(saidOnce(all));
   const [first, ...rest] = notes;
   if (first === undefined || notes.length > mostNotes || !isSequence(notes)) return undefined;
-  const told = way.parts;
-  const left = told.flatMap((part) => part.left);
-  const surplus = told.reduce((sum, part) => sum + part.cost - (part.notes.length > 0 ? 1 : 0), 0);
-  const sure = told.every((part, at) => part.sure || closesBefore(part, told[at + 1]));
+  const left = parts.flatMap((part) => part.left);
+  const surplus = parts.reduce((sum, part) => sum + part.cost - (part.notes.length > 0 ? 1 : 0), 0);
+  const sure = parts.every((part, at) => part.sure || closesBefore(part, parts[at + 1]));
   if (surplus > askUpTo) return undefined;
-  const unclear = way.parts.findIndex(({ other }) => other !== undefined);
+  const unclear = parts.findIndex(({ other }) => other !== undefined);
   if (left.length > 0) {
     // "The one before the last": what is left over may tell which, and yes would take back another.
     if (notes.some(({ kind }) => kind === 'scratch' || kind === 'undo' || kind === 'restore'))
@@ -564,7 +601,7 @@ function candidatesOf(found: Way, text: string): readonly Candidate[] | undefine
     ];
   }
   if (unclear >= 0) {
-    const other = withHeights(way.parts.flatMap((part, at) => (at === unclear ? part.other! : part.notes)));
+    const other = withHeights(parts.flatMap((part, at) => (at === unclear ? part.other! : part.notes)));
     const [one, ...more] = other;
     return [
       { notes: [first, ...rest], words: text, posterior: 0.4 },

@@ -3,12 +3,14 @@
  * and the rest is read word for word. Nothing that tells something is ever dropped, so what is read so is as sure as
  * what was read as it stood.
  */
+
 import type { Candidate, Note } from '../../shared/note/note.ts';
 import { normalise, withoutAccents } from '../description/normalise.ts';
 import { ones, teens, tens } from '../description/numbers.ts';
 import { emptyWords, leadIns, lightAdjectives, otherWords } from '../description/other-words/index.ts';
 import type { OtherWords } from '../description/other-words/rows.ts';
 import { people } from '../description/rules/names.ts';
+import { hasLongName } from './another-look.ts';
 import type { Reader } from './exact.ts';
 
 /** A number in words, as long as it goes: "twenty two point four", "eight and a half". */
@@ -188,13 +190,4 @@ const tellsEnough = (note: Note, few: boolean): boolean =>
 function isTold(note: Note): boolean {
   if (neverAlone.has(note.kind)) return false;
   return !hasLongName(note);
-}
-
-/** More words than names have: other things that were said stand among them. */
-const mostNameWords = { person: 3, place: 4 } as const;
-
-export function hasLongName(note: Note): boolean {
-  const words = (name: string): number => name.split(' ').length;
-  if (note.kind === 'stand' || note.kind === 'stratum') return words(note.name) > mostNameWords.place;
-  return note.kind === 'setting' && note.set.what === 'person' && words(note.set.name) > mostNameWords.person;
 }

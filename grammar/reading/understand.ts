@@ -9,16 +9,18 @@ import { lengths } from '../../shared/note/limits.ts';
 import { type Candidate, type Note, noteSchema } from '../../shared/note/note.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
-import { normalise, withoutAccents } from '../description/normalise.ts';
+import { normalise } from '../description/normalise.ts';
 import { ones, teens, tens } from '../description/numbers.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
+import { type AnotherLook, anotherLook, hasLongName } from './another-look.ts';
 import { Composer } from './composer.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
-import { hasLongName, PlainReader } from './plainly.ts';
+import { PlainReader } from './plainly.ts';
+import type { ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
 import { TolerantReader, type TolerantReading } from './tolerant.ts';
 
@@ -53,20 +55,12 @@ export function createUnderstanding(
     composing ??= new Composer(parseDescription(description), exact);
     return composing;
   };
-  /** A name keeps its accents, and "no beech, it is a willow" is one change: word for word both are lost. */
-  const betterThan = (text: string, read: readonly Candidate[]): readonly Candidate[] | undefined => {
-    const { notes } = read[0]!;
-    const named = withoutAccents(text) !== text && notes.some(isPerson);
-    const [taken, why] = notes;
-    // Why something is taken back is told of nothing else.
-    const reason = taken.kind === 'scratch' && why?.kind === 'tree' && why.facts.species === undefined;
-    if (!named && !reason && !(notes.length === 2 && notes.every(isOfSpecies))) return undefined;
+  /** What the pieces say of words that were read word for word; undefined where that is no better. */
+  const toldBetter = (text: string, look: AnotherLook | undefined): readonly Candidate[] | undefined => {
+    if (look !== 'whole' && look !== 'parted') return undefined;
     const put = composer().read(text);
-    return put?.length === 1 && put[0]!.posterior === 1 ? put : undefined;
-  };
-  const partedOf = (text: string, candidates: readonly Candidate[]): readonly Candidate[] | undefined => {
-    const put = mayBeParted(candidates) ? composer().read(text) : undefined;
-    return put?.[0]?.posterior === 1 && isBetter(put[0].notes) ? put : undefined;
+    const sure = put?.length === 1 && put[0]!.posterior === 1 ? put : undefined;
+    return look === 'whole' || (sure !== undefined && isBetter(sure[0]!.notes)) ? sure : undefined;
   };
   let tolerant: TolerantReader | undefined;
   const heard = (): TolerantReader => {
@@ -101,43 +95,33 @@ export function createUnderstanding(
     const proposal = frames().propose(text, exact);
     return proposal === undefined ? undefined : [proposal];
   };
+  const readNot = (text: string, error: ReadFailure): Understanding => {
+    // A number that cannot be one is not taken for another.
+    if (error.kind === 'empty' || error.kind === 'tooLong' || error.limit === true) return err(error.message);
+    if (composer().isTalk(text)) return err(nothingToKeep);
+    const told = inOtherWords(text, error.kind === 'incomplete');
+    if (told !== undefined) return ok(told);
+    return err(refusalSentence(text, error, { reader: exact, frames: frames(), composer: composer() }));
+  };
   return (said) => {
     const text = pointAsPlot(said);
     const read = exact.read(text);
-    const better = read.ok ? (betterThan(text, read.value) ?? partedOf(text, read.value)) : undefined;
+    if (!read.ok) return readNot(text, read.error);
+    const better = toldBetter(text, anotherLook(text, read.value));
     if (better !== undefined) return ok(better);
-    if (read.ok) {
-      const sized = text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
-      if (!sized.ok || !read.value.some(({ notes }) => notes.some(hasLongName))) return sized;
-    }
-    // A number that cannot be one is not taken for another.
-    if (
-      !read.ok &&
-      (read.error.kind === 'empty' || read.error.kind === 'tooLong' || read.error.limit === true)
-    )
-      return err(read.error.message);
-    const told = inOtherWords(text, !read.ok && read.error.kind === 'incomplete');
-    if (told !== undefined) return ok(told);
-    return read.ok
-      ? ok(read.value)
-      : err(refusalSentence(text, read.error, { reader: exact, frames: frames(), composer: composer() }));
+    const sized = text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
+    if (!sized.ok || !read.value.some(({ notes }) => notes.some(hasLongName))) return sized;
+    return ok(inOtherWords(text, false) ?? read.value);
   };
 }
-
-/** Trees that may be told apart in several ways, where the clauses may say how; a remark that names its tree. */
-const mayBeParted = (candidates: readonly Candidate[]): boolean =>
-  (candidates.length > 1 &&
-    candidates.every(({ notes }) => notes.length > 1 && notes.every(({ kind }) => kind === 'tree'))) ||
-  candidates.every(
-    ({ notes: [first, second] }) =>
-      second === undefined && first.kind === 'remark' && /^(?:on|about|for) (?:the|that) /.test(first.text),
-  );
 
 const isBetter = (notes: readonly Note[]): boolean =>
   (notes[0]?.kind === 'hand' && notes.at(-1)?.kind === 'remark') ||
   notes.every(
     (note) => note.kind === 'tree' && note.facts.species !== undefined && note.facts.diameter !== undefined,
   );
+
+const nothingToKeep = 'Nothing of that is for the book. I am ready for the next note.';
 
 const pointAlone = new RegExp(
   `^(?:at |on )?point ((?:${[...tens].join('|')})? ?(?:${[...ones, ...teens].join('|')})|${tens.join('|')})$`,
@@ -158,10 +142,6 @@ const takesEnough = (
   const all = /\b(?:all|everything|both|every)\b/i.test(text);
   return all && read?.some(({ notes }) => notes.some(one)) === true ? undefined : read;
 };
-
-const isOfSpecies = (note: Note): boolean => note.kind === 'change' && note.facts?.species !== undefined;
-
-const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.what === 'person';
 
 /** One of so many meanings that are offered for a choice. */
 const asOffered =

@@ -71,10 +71,12 @@ export function helpAbout(trees: Syntax, topic: string): string {
       .startsWith(stem),
   );
   const family = entries.filter((entry) => entry.family.startsWith(stem));
+  // "Plots" is the family of that name before the questions that begin so.
+  const exactly = family.filter((entry) => entry.family.replace(/s$/, '') === stem);
   const word = new RegExp(`\\b${stem}`, 'i');
   const about = entries.filter(({ help, examples }) => word.test(help) || word.test(examples[0] ?? ''));
   return (
-    [own, family, about].map(told).find((text) => text !== '') ??
+    [exactly, own, family, about].map(told).find((text) => text !== '') ??
     `I have no help on ${topic}. Say help to hear what can be said.`
   );
 }

@@ -3,7 +3,9 @@
  * nearest. Expected values are worked by hand from what was told.
  */
 import { beforeEach, describe, expect, it, test } from 'vitest';
+import { helpAbout } from '../../grammar/writing/help.ts';
 import { type Conversation, converse, understandingTyped } from '../support/conversation.ts';
+import { trees } from '../support/language.ts';
 
 let one: Conversation;
 const ask = (words: string): Promise<string> => one.say(words);
@@ -109,4 +111,40 @@ describe('the plot and the sums', () => {
 it('talk that only sounds like a question is no question', async () => {
   for (const words of ['who is that over there', 'how long have you been up here', 'what do you mean'])
     expect(await ask(words)).not.toMatch(/^(?:Tree|Plot|\d)/);
+});
+
+describe('talk around the notes', () => {
+  test.each([
+    ['hello there, beech nine inches', /^Tree 7, American beech, 9 inches\.$/],
+    ['so, as I was saying, beech nine', /^Tree 7, American beech, 9 inches\.$/],
+    ["that's the last one, what's the mean diameter", /^\d+ inches/],
+    ['beech nine, by the way', /^Tree 7, American beech, 9 inches\.$/],
+    ['bear with me', /^Nothing of that is for the book\./],
+    ['thank you', /^Nothing of that is for the book\./],
+  ])('is passed over: %s', async (words, reply) => {
+    expect(await ask(words)).toMatch(reply);
+  });
+
+  test.each([
+    'put it to bed, we are through',
+    "that's us done",
+    'done for today',
+    "right, that's me for the day",
+  ])('of an end names the plot that is open: %s', async (words) => {
+    expect(await ask(words)).toMatch(/^Not listening\..* Plot 2 is still open\./);
+  });
+
+  it('what is told beside the end of the day is a remark', async () => {
+    expect(await ask('done for today, fingers frozen')).toMatch(/Remark kept: fingers frozen\./);
+  });
+});
+
+it.each([
+  ['how do I do a height with a pole', /^A pole of known height/],
+  ['help with shadows', /^The shadow of the tree/],
+  ['how do I correct a mistake', /^Takes back the last thing said/],
+])('help is of the family that is spoken of: %s', (words, reply) => {
+  const read = understandingTyped(words);
+  const [note] = read.ok ? read.value[0]!.notes : [];
+  expect(note?.kind === 'ask' && note.topic !== undefined ? helpAbout(trees, note.topic) : '').toMatch(reply);
 });

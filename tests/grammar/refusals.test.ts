@@ -15,7 +15,6 @@ describe('the example of a refusal', () => {
     ['larch 21 with a zibbered gnarl, not 18 metres tall', /^larch, 21/],
     ['get rid of the frobbered hemlock, not the beech', /^(?:delete|scratch) the hemlock$/],
     ['how is the blorpage of the hemlock not counted in', /hemlock/],
-    ['frobber plot 4 wumpwise, not 5', /plot 4/],
     ['wumping gnarls along the zibber path', /^remark wumping gnarls along the zibber path$/],
   ])('has the own words of "%s"', (words, own) => {
     expect(example(words)).toMatch(own);

@@ -1,0 +1,53 @@
+/**
+ * What was read word for word and may be told better by its pieces. Page and server ask here alike: the page fetches the
+ * reader of pieces only for these, and for what was not read at all.
+ */
+import { lengths } from '../../shared/note/limits.ts';
+import type { Candidate, Note } from '../../shared/note/note.ts';
+import { withoutAccents } from '../description/normalise.ts';
+
+/** Why another look is wanted; undefined where what was read is what is meant. */
+export type AnotherLook = 'whole' | 'parted' | 'name';
+
+/**
+ * `whole`: word for word something is lost, such as the accents of a name, or one change is read as two; `parted`: trees
+ * that the clauses may tell apart, a remark that names its tree; `name`: free words that ran on as a name.
+ */
+export function anotherLook(text: string, candidates: readonly Candidate[]): AnotherLook | undefined {
+  const [first] = candidates;
+  if (first === undefined) return undefined;
+  if (losesSomething(text, first.notes)) return 'whole';
+  if (mayBeParted(candidates)) return 'parted';
+  const runsOn = text.length > lengths.name || first.notes.some(hasLongName);
+  return runsOn ? 'name' : undefined;
+}
+
+function losesSomething(text: string, notes: Candidate['notes']): boolean {
+  if (withoutAccents(text) !== text && notes.some(isPerson)) return true;
+  const [taken, why] = notes;
+  // Why something is taken back is told of nothing else.
+  if (taken.kind === 'scratch' && why?.kind === 'tree' && why.facts.species === undefined) return true;
+  return notes.length === 2 && notes.every(isOfSpecies);
+}
+
+const isOfSpecies = (note: Note): boolean => note.kind === 'change' && note.facts?.species !== undefined;
+
+const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.what === 'person';
+
+/** Trees that may be told apart in several ways, where the clauses may say how; a remark that names its tree. */
+const mayBeParted = (candidates: readonly Candidate[]): boolean =>
+  (candidates.length > 1 &&
+    candidates.every(({ notes }) => notes.length > 1 && notes.every(({ kind }) => kind === 'tree'))) ||
+  candidates.every(
+    ({ notes: [first, second] }) =>
+      second === undefined && first.kind === 'remark' && /^(?:on|about|for) (?:the|that) /.test(first.text),
+  );
+
+/** More words than names have: other things that were said stand among them. */
+const mostNameWords = { person: 3, place: 4 } as const;
+
+export function hasLongName(note: Note): boolean {
+  const words = (name: string): number => name.split(' ').length;
+  if (note.kind === 'stand' || note.kind === 'stratum') return words(note.name) > mostNameWords.place;
+  return note.kind === 'setting' && note.set.what === 'person' && words(note.set.name) > mostNameWords.person;
+}
