@@ -10,6 +10,7 @@ export interface Target {
 
 const thresholds = 'tests/measuring/thresholds.test.ts';
 const doubts = [thresholds, 'tests/measuring/doubts.test.ts', 'tests/measuring/doubt-rules.test.ts'];
+const slips = ['tests/measuring/slips.test.ts', 'tests/measuring/doubts.test.ts', thresholds];
 const heights = [thresholds, 'tests/measuring/height.test.ts', 'tests/measuring/budget.test.ts'];
 const volumes = [thresholds, 'tests/totals/volumes.test.ts', 'tests/totals/sources.test.ts'];
 const reading = ['tests/grammar/tolerant.test.ts', 'tests/grammar/understand.test.ts'];
@@ -21,8 +22,8 @@ export const targets: readonly Target[] = [
     source: 'shared/measuring/doubt/second-look.ts',
     tests: ['tests/measuring/second-look.test.ts', 'tests/dialogue/second-look.test.ts'],
   },
-  { source: 'shared/measuring/doubt/slip-posterior.ts', tests: doubts },
-  { source: 'shared/measuring/doubt/slips.ts', tests: doubts },
+  { source: 'shared/measuring/doubt/slip-posterior.ts', tests: slips },
+  { source: 'shared/measuring/doubt/slips.ts', tests: slips },
   { source: 'shared/note/deviations.ts', tests: ['tests/measuring/deviations.test.ts', ...heights] },
   { source: 'shared/measuring/height/formulas.ts', tests: heights },
   { source: 'shared/measuring/height/pace.ts', tests: ['tests/measuring/pace.test.ts', ...heights] },
