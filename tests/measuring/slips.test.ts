@@ -205,6 +205,34 @@ describe('what was meant', () => {
     expect(tenfold.feet).toBe(64);
   });
 
+  it('was carried over from the tree before where it is the same: half a slip, as dense as its last digit', () => {
+    const belief = (value: number, earlier: Measurement | null, diameterIn: number | null = 14) =>
+      weigh(claimOf(read(value), { earlier }), { ...seen, feet: value, diameterIn }, settings, stand, []);
+    for (const [value, step] of [
+      [64, 0.5],
+      [64.5, 0.5],
+      [63.7, 0.1],
+    ] as const) {
+      const [same, none] = [belief(value, read(value)), belief(value, null)];
+      const more = same.other / same.asSaid - none.other / none.asSaid;
+      expect(more).toBeCloseTo((0.5 * 0.0043 * (value / step)) / densityOf(value), 9);
+      expect(belief(value, read(value + 1))).toEqual(none);
+      // Without a diameter nothing tells that it does not fit this tree.
+      expect(belief(value, read(value), null)).toEqual(belief(value, null, null));
+    }
+  });
+
+  it('of a tree in words of its own is a height or a diameter, whichever is in question', () => {
+    const diameter = { value: 41 };
+    const note = { kind: 'tree', facts: { diameter } } as const;
+    const other = [{ note, words: 'forty one', posterior: 0.3 }];
+    const ofHeight = weigh(claimOf(measurement), seen, settings, stand, other);
+    expect(ofHeight.causes.some(({ words }) => words === 'forty one')).toBe(false);
+    const thick = { ...seen, diameterIn: 14, feet: null };
+    const ofDiameter = weigh(claimOf(null, { diameter: { value: 14 } }), thick, settings, stand, other);
+    expect(ofDiameter.causes.find(({ words }) => words === 'forty one')?.diameterIn).toBe(41);
+  });
+
   it('is what the ear heard else by its share of the sound', () => {
     const note = { kind: 'height', height: read(68.5) } as const;
     const heard = weigh(claimOf(measurement), seen, settings, stand, [

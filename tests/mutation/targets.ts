@@ -29,7 +29,7 @@ export const targets: readonly Target[] = [
   { source: 'shared/measuring/height/pace.ts', tests: ['tests/measuring/pace.test.ts', ...heights] },
   { source: 'shared/measuring/height/takes.ts', tests: ['tests/measuring/takes.test.ts', ...heights] },
   { source: 'shared/measuring/height/readings.ts', tests: ['tests/measuring/readings.test.ts', ...heights] },
-  { source: 'shared/measuring/height/sighted.ts', tests: heights },
+  { source: 'shared/measuring/height/sighted.ts', tests: ['tests/measuring/sighted.test.ts', ...heights] },
   { source: 'shared/note/log-rules.ts', tests: volumes },
   { source: 'shared/totals/tree-volume.ts', tests: volumes },
   { source: 'shared/totals/biomass.ts', tests: volumes },
