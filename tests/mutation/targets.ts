@@ -38,7 +38,12 @@ export const targets: readonly Target[] = [
   { source: 'shared/core/units.ts', tests: ['tests/core/units.test.ts'] },
   {
     source: 'shared/note/journal.ts',
-    tests: ['tests/book/order.test.ts', 'tests/book/clocks.test.ts', 'tests/book/book.test.ts'],
+    tests: [
+      'tests/book/entries.test.ts',
+      'tests/book/order.test.ts',
+      'tests/book/clocks.test.ts',
+      'tests/book/book.test.ts',
+    ],
   },
   { source: 'grammar/reading/decide.ts', tests: reading },
   { source: 'grammar/reading/edit-evidence.ts', tests: reading },
