@@ -2,13 +2,16 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  acresToHectares,
   angleToTangent,
   areaToAcres,
   diameterToInches,
   eyeToFeet,
   feetToMetres,
   hectaresPerAcre,
+  kilogramsPerPound,
   lengthToFeet,
+  lengthUnitOf,
   lengthUnits,
   metresPerFoot,
   squareFeetPerAcre,
@@ -34,6 +37,24 @@ describe('units', () => {
     expect(areaToAcres({ value: 1, unit: 'ha' }, 'feet')).toBeCloseTo(2.4710538, 7);
     expect(areaToAcres({ value: 3 }, 'metres')).toBeCloseTo(7.4131614, 6);
     expect(areaToAcres({ value: 12 }, 'feet')).toBe(12);
+  });
+
+  it('a pound is exactly 0.45359237 kilograms, ten thousand square metres are a hectare (NIST SP 811, from memory)', () => {
+    expect(kilogramsPerPound).toBe(0.45359237);
+    expect(areaToAcres({ value: 10_000, unit: 'm2' }, 'feet')).toBeCloseTo(2.4710538, 7);
+    expect(acresToHectares(10)).toBeCloseTo(4.0468564224, 12);
+    expect([lengthUnitOf('feet'), lengthUnitOf('metres')]).toEqual(['ft', 'm']);
+  });
+
+  it('an eye height is feet from 3 to 8, inches from 40 to 90, centimetres from 100 to 230', () => {
+    const told = (value: number): number | null => {
+      const feet = eyeToFeet({ value });
+      return feet.ok ? feet.value : null;
+    };
+    expect([told(3), told(8)]).toEqual([3, 8]);
+    for (const inches of [40, 90]) expect(told(inches)).toBeCloseTo(inches / 12, 12);
+    for (const cm of [100, 230]) expect(told(cm)).toBeCloseTo(cm / 30.48, 12);
+    for (const none of [39, 91, 99, 231]) expect(told(none)).toBeNull();
   });
 
   it('a length keeps its unit whatever the book counts in', () => {
