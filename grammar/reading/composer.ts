@@ -515,7 +515,10 @@ const tellsLittle: ReadonlySet<Concept> = new Set<Concept>([
 function saidOnce(notes: readonly Note[]): readonly Note[] {
   return notes.filter((note, at) => {
     const before = notes[at - 1];
-    return !(note.kind === 'scratch' && Object.keys(note).length === 1 && before?.kind === 'scratch');
+    if (before?.kind !== 'scratch') return true;
+    // "Drop the holly, it's out" tells why.
+    const why = note.kind === 'tree' && note.facts.border === 'out' && Object.keys(note.facts).length === 1;
+    return !why && !(note.kind === 'scratch' && Object.keys(note).length === 1);
   });
 }
 

@@ -160,3 +160,24 @@ describe('a correction to a name that several species bear', () => {
     expect(session.book.treeNumbered(1)).toMatchObject({ species: 541, diameterIn: 12 });
   });
 });
+
+describe('what is told of a tree by its kind where none such stands', () => {
+  it('is asked about, and "yes" begins the tree with it', async () => {
+    const { say, session } = await converse();
+    await say('red oak twelve');
+    expect(await say('for the holly, remark hornets in it')).toBe(
+      'There is no American holly here. Is it a new tree?',
+    );
+    expect([...session.book.trees()]).toHaveLength(1);
+    await say('yes');
+    expect([...session.book.trees()].at(-1)).toMatchObject({ species: 591 });
+  });
+
+  it('is refused where it names one of several, or says nothing of it', async () => {
+    const { say, session } = await converse();
+    await say('red oak twelve');
+    expect(await say('for the second holly, remark hornets in it')).toMatch(/Say the tree by its number/);
+    expect(await say('for the holly')).toMatch(/Say the tree by its number/);
+    expect([...session.book.trees()]).toHaveLength(1);
+  });
+});

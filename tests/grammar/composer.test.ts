@@ -61,11 +61,22 @@ const sayings: readonly (readonly [
       ],
       ['three more trees, beech 12, ash 9 and beech 15', 'beech 12, ash 9, beech 15'],
       ['3x red maple 9 11 12.5', 'red maple nine, red maple eleven, red maple twelve and a half'],
+      ['beech, twelve, beech, fourteen, beech nine', 'beech twelve, beech fourteen, beech nine'],
+      ['beech 12, beech 13 (2 logs), holly 9', 'beech twelve, beech thirteen two logs, holly nine'],
+      ['balsam fir five, dead, balsam fir six, live', 'balsam fir five dead, balsam fir six alive'],
     ],
   ],
   [
     'a height, its parts in any order',
     [
+      [
+        'elevation forty degrees, depression three, distance sixty feet',
+        'top forty degrees base minus three at sixty feet',
+      ],
+      [
+        'thirty metres along the ground, minus ten degrees, top 35',
+        'slope distance thirty metres at minus ten degrees top thirty five degrees base minus ten',
+      ],
       ['ninety feet away, 64% up and 5% down', 'top sixty four percent base minus five at ninety feet'],
       [
         '44 degrees to the tip and minus three to the butt, 20 metres off',
@@ -112,6 +123,22 @@ describe('what tells something is never dropped', () => {
       text: 'by the smithy',
     });
   });
+});
+
+test('a length told of a size is its height, another size its diameter', () => {
+  const hand = { kind: 'hand', which: { diameter: 14 } };
+  expect(kept('that fourteen is 70 feet')).toEqual([
+    hand,
+    { kind: 'height', height: { method: 'reading', takes: [{ value: 70, unit: 'ft' }] } },
+  ]);
+  expect(kept("that fourteen's actually a beech")).toEqual([
+    hand,
+    { kind: 'change', facts: { species: 531 } },
+  ]);
+  expect(kept('holly 14 is 15')).toEqual([
+    { kind: 'hand', which: { species: 591, diameter: 14 } },
+    { kind: 'change', facts: { diameter: { value: 15 } } },
+  ]);
 });
 
 describe('laws', () => {
