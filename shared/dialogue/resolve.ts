@@ -100,10 +100,12 @@ function closerOutcome(context: Context, word: string): Outcome {
   const inHand = context.book.tree(context.deviceState.tree);
   const name = inHand === null ? null : speciesKey(inHand);
   const genus = name === null ? '' : wording.speciesName(name).toLowerCase();
-  const codes = speciesOfNickname(`${word} ${genus}`);
+  // Without a tree the word alone may be another kind: "sugar" is a pine.
+  const codes = genus === '' ? [] : speciesOfNickname(`${word} ${genus}`);
   if (codes.length === 1) return treeOutcome(context, { kind: 'tree', facts: { species: codes[0] } });
   // "Sugar" behind a red maple: another of its kind.
-  const others = speciesOfNickname(`${word} ${genus.split(' ').at(-1) ?? ''}`);
+  const last = genus.split(' ').at(-1) ?? '';
+  const others = last === '' ? [] : speciesOfNickname(`${word} ${last}`);
   if (others.length === 1 && context.mending !== null) {
     const note: Note = { kind: 'change', facts: { species: others[0] } };
     return context.mending.change(context, note, (means) => outcomeOf(context, means));
