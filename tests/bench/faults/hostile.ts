@@ -12,7 +12,6 @@ import { woodOf } from '../../../shared/report/files/wood.ts';
 import { Bytes, mutated } from '../../fuzz/mutate.ts';
 import { entriesOf, entryOf } from '../../support/entries.ts';
 import { Client, ServerProcess } from '../../support/server-process.ts';
-import { atTheEdges } from './edges.ts';
 import { countIn, folder, plain, type Row } from './row.ts';
 
 const root = fileURLToPath(new URL('../../..', import.meta.url));
@@ -166,6 +165,5 @@ export async function hostile(): Promise<Row[]> {
     lost: odd + Math.max(0, good.length - there),
     told: 'refused with what is wrong, or kept and counted; the server answers as before',
   });
-  rows.push(await atTheEdges(Number(process.env.STEMSAY_EDGES ?? 100_000), 11));
   return rows;
 }
