@@ -33,7 +33,8 @@ function noise(seconds: number, smooth: number): Float32Array {
 describe('hearing', () => {
   let hearing: Hearing;
   beforeAll(async () => {
-    hearing = createHearing();
+    // Beside busy programs a clip takes its time.
+    hearing = createHearing({ patience: 240_000 });
     expect(await hearing.ready).toEqual({ ok: true, value: undefined });
   });
   afterAll(() => hearing.close());
