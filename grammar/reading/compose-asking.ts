@@ -86,7 +86,7 @@ export function askDraft(scan: Scan): Draft | undefined {
       against: 0.1,
     };
   const ofSums = scan.has(...quantities);
-  const lookUp = ofSums ? undefined : (treesAsked(scan, asks) ?? treeAsked(scan, asks));
+  const lookUp = ofSums ? undefined : lookedUp(scan, asks);
   const topic = askedTopics.find(
     ({ needs, asked, percent }) =>
       needs.every((any) => scan.has(...any)) &&
@@ -120,9 +120,52 @@ export function askDraft(scan: Scan): Draft | undefined {
     notes: [note],
     used: explain(scan, all, concepts),
     against: asks ? 0 : 0.3,
-    ...(isHalf(scan, asks) && about !== 'compared' ? { unsure: true } : {}),
+    ...((isHalf(scan, asks) && about !== 'compared') || isScattered(scan, topic, asks)
+      ? { unsure: true }
+      : {}),
   };
 }
+
+/** "Walk tally", "weight uncertain": an amount is named, and a word beside it that only goes with a question. */
+const isScattered = (scan: Scan, { about, needs }: AskedTopic, asks: boolean): boolean =>
+  !asks &&
+  ((about === 'samplingError' && scan.has('sure')) ||
+    ((about === 'trees' || about === 'plots') &&
+      scan.pieces.some(
+        ({ is, light, concepts }) =>
+          is === 'words' &&
+          !light &&
+          ![...concepts].some((one) => counting.has(one) || needs.flat().includes(one)),
+      )));
+const counting: ReadonlySet<Concept> = new Set<Concept>([
+  'tree',
+  'dead',
+  'live',
+  'cull',
+  'here',
+  'plot',
+  'totals',
+  'today',
+  'each',
+  'by',
+  'perAcre',
+  'allOf',
+]);
+
+/** What is asked of trees one by one; asked about where no word of asking leads a clause of it. */
+function lookedUp(scan: Scan, asks: boolean): Draft | undefined {
+  const draft = treesAsked(scan, asks) ?? treeAsked(scan, asks);
+  const at = scan.at('ask') >= 0 ? scan.at('ask') : scan.at('listing');
+  const leads = at <= 0 || scan.pieces[at - 1]?.is === 'break' || scan.before(at, /^(?:please|and|so)$/);
+  const words = scan.pieces.filter(({ is, light }) => is === 'words' && !light);
+  return draft === undefined || (asks && words.length > 0 && !isLoose(scan)) || (!asks && leads && at >= 0)
+    ? draft
+    : { ...draft, unsure: true };
+}
+
+/** "Now by any redcedars roughly": a word of asking among words that lead to no question. */
+const isLoose = (scan: Scan): boolean =>
+  !scan.asked && /^(?:now|by|roughly|about|maybe|of|for|with|from)$/.test(scan.pieces[0]?.text ?? '');
 
 /** The words of a question that are said of something else. */
 function isOfOther(scan: Scan, about: QuestionTopic, asks: boolean): boolean {

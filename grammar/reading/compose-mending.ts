@@ -129,7 +129,6 @@ const changeWords: readonly Concept[] = [
   'guess',
   'tree',
   'dbh',
-  'each',
   'has',
   'laid',
 ];

@@ -27,7 +27,17 @@ export function settingDraft(scan: Scan): Draft | undefined {
     ({ capital, unknown }, at) => capital && unknown && /^(?:'s|is)$/.test(scan.pieces[at + 1]?.text ?? ''),
   );
   const concepts: Concept[] = [...found.concepts, 'guess', 'fix', 'to'];
-  if (owner < 0) return { notes: [set], used: explain(scan, found.places, concepts), against: 0 };
+  // "Feet" by itself may be the end of anything.
+  const [word, ...more] = scan.pieces.filter(({ is, light }) => is !== 'break' && !light);
+  const led = /\b(?:in|to|use|using|please|metric|imperial)\b/.test(scan.text());
+  const unsure = found.set.what === 'units' && word !== undefined && more.length === 0 && !led;
+  if (owner < 0)
+    return {
+      notes: [set],
+      used: explain(scan, found.places, concepts),
+      against: 0,
+      ...(unsure ? { unsure } : {}),
+    };
   const person: Note = { kind: 'setting', set: { what: 'person', name: scan.pieces[owner]!.text } };
   return { notes: [person, set], used: explain(scan, [...found.places, owner], concepts), against: 0 };
 }

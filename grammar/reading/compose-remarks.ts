@@ -134,6 +134,8 @@ function notedDraft(scan: Scan): Draft | undefined {
   const target = targetOf(scan) ?? notedTarget(scan, noted);
   const last = noted === scan.pieces.length - 1;
   if (last && noted > 0 && scan.pieces[noted - 1]!.is !== 'break') return undefined;
+  // Only words that say nothing are no remark.
+  if (scan.pieces.every(({ is, light }, at) => at === noted || light || is !== 'words')) return undefined;
   const behind = scan
     .text(noted + 1)
     .replace(/^(?:that|there is|, |on|about|for|here) /, '')
@@ -150,6 +152,7 @@ function notedDraft(scan: Scan): Draft | undefined {
       : said.slice(named[0].length);
   if (
     said.split(' ').length < 2 ||
+    (said === before && behind !== '') ||
     (noted > 0 &&
       said === behind &&
       target === undefined &&
