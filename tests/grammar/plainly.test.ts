@@ -16,6 +16,7 @@ const sayings: readonly (readonly [
     'short forms',
     [
       ['avg BA?', 'basal area'],
+      ['right', 'yes'],
       ['vol/ac Scribner', 'volume per acre by scribner'],
       ['pt 7', 'plot 7'],
       ['close p2. TPA?', 'close plot 2, trees per acre'],

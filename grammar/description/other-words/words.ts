@@ -17,6 +17,7 @@ const remarks: OtherWords = [
 /** Short forms of single words, wherever they stand. */
 const shortForms: OtherWords = [
   ['btw', ''],
+  ['^right$', 'yes'],
   ['strat', 'stratum'],
   ['(?:scrib|scr)', 'scribner'],
   ['mbf', 'board feet'],

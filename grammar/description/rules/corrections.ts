@@ -35,8 +35,9 @@ export const mendingRules: readonly Rule[] = [
     family: 'Answers',
     help: 'Yes.',
     sets: ['kind=answer', 'answer=yes'],
+    // "Right" by itself is typed only (`other-words`): aloud it is too near "wrong".
     patterns: [
-      "yes | yeah | yep | yup | correct | right | that's right | that is right | aye | sure | true | yes please | that's fine | affirmative | okay | ok | it's right | that is correct | that's correct | yes that's right",
+      "yes | yeah | yep | yup | correct | that's right | that is right | aye | sure | true | yes please | that's fine | affirmative | okay | ok | it's right | that is correct | that's correct | yes that's right",
     ],
     examples: [
       { words: 'yes', note: { kind: 'answer', answer: 'yes' } },
