@@ -12,7 +12,6 @@ import {
   noteSchema,
 } from '../../shared/note/note.ts';
 import { isSequence } from '../automaton/note-sequence.ts';
-import type { Concept } from '../description/other-words/concepts.ts';
 import type { Syntax } from '../description/syntax.ts';
 import { hasLongName } from './another-look.ts';
 import { askDraft } from './compose-asking.ts';
@@ -29,6 +28,7 @@ import type { Reader } from './exact.ts';
 import { PieceReader, type SaidPiece } from './pieces.ts';
 import { isTyped } from './plainly.ts';
 import { type Draft, Scan } from './scan.ts';
+import { tellsMuch } from './telling.ts';
 
 /** Clauses of a breath, and of one note. */
 const mostClauses = 14;
@@ -484,32 +484,6 @@ const costLeft = (pieces: readonly SaidPiece[]): number =>
     if (tellsMuch(piece)) return sum + 6;
     return sum + (piece.unknown ? 1 : 1.5);
   }, 0);
-
-/** A number, a name, a "not", an amount, a part of a tree, a way to measure, a word of change: without it something else is meant. */
-const tellsMuch = ({ is, concepts }: SaidPiece): boolean =>
-  is === 'number' || is === 'species' || is === 'mark' || [...concepts].some((one) => !tellsLittle.has(one));
-
-/** What only leads on, or says how something was come by. */
-const tellsLittle: ReadonlySet<Concept> = new Set<Concept>([
-  'again',
-  'aside',
-  'estimate',
-  'goes',
-  'guess',
-  'has',
-  'here',
-  'last',
-  'next',
-  'one',
-  'person',
-  'stand',
-  'tape',
-  'that',
-  'to',
-  'today',
-  'tree',
-  'walk',
-]);
 
 /** "Leave the ash out, delete it" takes back one thing. */
 function saidOnce(notes: readonly Note[]): readonly Note[] {

@@ -19,6 +19,7 @@ import { Composer } from './composer.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
+import { lastOffer } from './last-offer.ts';
 import { PlainReader } from './plainly.ts';
 import type { ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
@@ -101,6 +102,8 @@ export function createUnderstanding(
     if (composer().isTalk(text)) return err(nothingToKeep);
     const told = inOtherWords(text, error.kind === 'incomplete');
     if (told !== undefined) return ok(told);
+    const offer = error.kind === 'incomplete' ? undefined : lastOffer(text, composer(), exact);
+    if (offer !== undefined) return ok([offer]);
     return err(refusalSentence(text, error, { reader: exact, frames: frames(), composer: composer() }));
   };
   return (said) => {

@@ -103,9 +103,18 @@ function questionAbout(tongue: Tongue, best: Candidate, all: readonly Candidate[
 /** What was understood is repeated; what was not is asked for alone. */
 function questionAboutRest(tongue: Tongue, { notes }: Candidate, unread: string): Question {
   const say = spoken(tongue, notes);
+  const talk = notes.length === 1 && notes[0].kind === 'remark';
   return {
     about: 'rest',
-    text: `I understood ${say}, but not "${unread}". Say that part in other words, or yes to keep the rest.`,
+    text: talk
+      ? `I do not know ${wording.list(
+          unread
+            .split(', ')
+            .slice(0, 3)
+            .map((word) => `"${word}"`),
+          'or',
+        )}. Say it in other words, or yes to keep it as a remark.`
+      : `I understood ${say}, but not "${unread}". Say that part in other words, or yes to keep the rest.`,
     options: [{ say, note: notes[0], ...(notes.length > 1 ? { behind: notes.slice(1) } : {}) }],
   };
 }

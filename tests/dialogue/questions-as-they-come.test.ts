@@ -4,14 +4,15 @@
  */
 import { beforeEach, describe, expect, it, test } from 'vitest';
 import { helpAbout } from '../../grammar/writing/help.ts';
-import { type Conversation, converse, understandingTyped } from '../support/conversation.ts';
+import { type Conversation, converse } from '../support/conversation.ts';
 import { trees } from '../support/language.ts';
+import { understandTyped } from '../support/typed.ts';
 
 let one: Conversation;
 const ask = (words: string): Promise<string> => one.say(words);
 
 beforeEach(async () => {
-  one = await converse({ understand: understandingTyped });
+  one = await converse({ understand: understandTyped });
   await one.say(
     'plot one, tenth acre',
     'red oak sixteen inches, two logs, height eighty feet',
@@ -144,7 +145,7 @@ it.each([
   ['help with shadows', /^The shadow of the tree/],
   ['how do I correct a mistake', /^Takes back the last thing said/],
 ])('help is of the family that is spoken of: %s', (words, reply) => {
-  const read = understandingTyped(words);
+  const read = understandTyped(words);
   const [note] = read.ok ? read.value[0]!.notes : [];
   expect(note?.kind === 'ask' && note.topic !== undefined ? helpAbout(trees, note.topic) : '').toMatch(reply);
 });

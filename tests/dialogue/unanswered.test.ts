@@ -4,6 +4,7 @@ import type { Told } from '../../shared/dialogue/types.ts';
 import type { Notes } from '../../shared/note/note.ts';
 import { converse } from '../support/conversation.ts';
 import { reader } from '../support/language.ts';
+import { understandTyped } from '../support/typed.ts';
 
 const set = ['my pace is five point three feet', 'eye height five and a half feet'];
 const notes = (words: string): Notes => {
@@ -128,5 +129,20 @@ describe('a height behind a question, with the mark of one', () => {
     expect(feet()).toBe(before);
     await session.tell({ words: 'any doubts, a hundred feet', candidates });
     expect(feet()).toBe(before + 1);
+  });
+});
+
+describe('talk that nobody can place', () => {
+  it('is offered as a remark, kept by a yes, and told when it lapses', async () => {
+    const { say, session } = await converse({ understand: understandTyped });
+    expect(await say('the wumpers creak along the zibber path')).toBe(
+      'I do not know "wumpers", "creak" or "zibber". Say it in other words, or yes to keep it as a remark.',
+    );
+    expect(session.book.remarks).toEqual([]);
+    expect(await say('yes')).toMatch(/^Remark kept/);
+    expect(session.book.remarks).toMatchObject([{ text: 'the wumpers creak along the zibber path' }]);
+    await say('the wumpers creak along the zibber path');
+    expect(await say('red oak sixteen inches')).toMatch(/Not kept: remark the wumpers creak/);
+    expect(session.book.remarks).toHaveLength(1);
   });
 });

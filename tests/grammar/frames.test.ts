@@ -47,7 +47,7 @@ test.each(['not oak', 'plot minus three'])(
 
 describe('a refusal', () => {
   test('tells words that are not known from words out of place', () => {
-    expect(refusal('the blorpish frindle wumps a zibber')).toMatch(
+    expect(refusal('the blorpish frindle wumps 14 zibbers')).toMatch(
       /^I do not know "blorpish", "frindle" or "wumps"\./,
     );
     expect(refusal('how tall should the plot be by the shadow')).toMatch(

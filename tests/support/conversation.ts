@@ -1,14 +1,11 @@
 /** A conversation for tests: real grammar, journal in memory, counted clock and ids. */
 
 import { grammar } from '../../grammar/description/grammar.ts';
-import { createUnderstanding, type Understanding } from '../../grammar/reading/understand.ts';
+import type { Understanding } from '../../grammar/reading/understand.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { PhoneKeeper, Told, Tongue } from '../../shared/dialogue/types.ts';
 import { deviceId, type Journal, MemoryJournal } from '../../shared/note/journal.ts';
-import { automaton, reader, speaker } from './language.ts';
-
-/** What typed words mean, by all readers one behind the other. */
-export const understandingTyped = createUnderstanding(automaton, grammar);
+import { reader, speaker } from './language.ts';
 
 export const tongue: Tongue = {
   version: grammar.version,

@@ -1,0 +1,29 @@
+/** Which pieces of what was said tell something, so that nothing may be read without them. */
+import type { Concept } from '../description/other-words/concepts.ts';
+import type { SaidPiece } from './pieces.ts';
+
+/** What only leads on, or says how something was come by. */
+const tellsLittle: ReadonlySet<Concept> = new Set<Concept>([
+  'again',
+  'aside',
+  'estimate',
+  'goes',
+  'guess',
+  'has',
+  'here',
+  'last',
+  'next',
+  'one',
+  'person',
+  'stand',
+  'tape',
+  'that',
+  'to',
+  'today',
+  'tree',
+  'walk',
+]);
+
+/** A number, a name, a "not", an amount, a part of a tree, a way to measure, a word of change: without it something else is meant. */
+export const tellsMuch = ({ is, concepts }: SaidPiece): boolean =>
+  is === 'number' || is === 'species' || is === 'mark' || [...concepts].some((one) => !tellsLittle.has(one));
