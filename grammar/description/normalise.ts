@@ -103,6 +103,16 @@ const compassWords: ReadonlyMap<string, string> = new Map([
 const pieces =
   /(\d+)[ -](\d+)\/(\d+)(?![\d.])|(\d+)\/(\d+)(?![\d.])|(\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.(\d+))?|\.(\d+)|[a-z]+(?:'[a-z]+)*|''|['"°%+#&=-]|[,;]|\.(?=\s)/g;
 
+/**
+ * Text with points for decimal commas: one digit behind a comma, or two behind a single digit, with no blank between and
+ * no list around. Example: `decimalPoints('oak 34,5 at 1,52, then 26,26,23')` is `'oak 34.5 at 1.52, then 26,26,23'`.
+ */
+export const decimalPoints = (text: string): string =>
+  text.replace(
+    /(?<![\d.,])(?:\d+,(?=\d(?![\d.,]*\d))|\d,(?=\d\d(?![\d.,]*\d)))/g,
+    (part) => `${part.slice(0, -1)}.`,
+  );
+
 /** Letters without their accents. Example: `withoutAccents('inês')` is `'ines'`. */
 export const withoutAccents = (text: string): string =>
   /^[ -~]*$/.test(text)
@@ -118,7 +128,7 @@ export const withoutAccents = (text: string): string =>
  * `-4°` is "minus four degrees"; `14 1/2` is "fourteen and one half".
  */
 export function normalise(text: string): string {
-  const lower = withoutAccents(text.toLowerCase())
+  const lower = withoutAccents(decimalPoints(text).toLowerCase())
     .replace(/([½¼¾⅓⅔⅛⅜⅝⅞])(?=\d)/g, '$1 ')
     .replace(/[½¼¾⅓⅔⅛⅜⅝⅞’‘′“”″−–—⁄×º\u00a0]/g, (glyph) => glyphs[glyph] ?? glyph)
     .replace(quadrant, (_, from: string, degrees: string, towards: string) =>
@@ -130,8 +140,6 @@ export function normalise(text: string): string {
   for (const match of lower.matchAll(pieces)) {
     const piece = match[0];
     const at = match.index;
-    // "14,2" without a space is a decimal comma: one number, and no end of one.
-    if (piece === ',' && afterNumber && at === end && /^,\d(?!\d)/.test(lower.slice(at, at + 3))) continue;
     if (/^[,;.]$/.test(piece)) {
       partBehind(words);
       afterNumber = false;

@@ -61,6 +61,17 @@ const isNoTree = (scan: Scan, elsewhere: number | undefined): boolean =>
   scan.has('not', 'scratch', 'restore', 'ask', 'person') || (scan.has('plot') && elsewhere === undefined);
 
 /** A tree that begins: one species, what it measures, its height where that is told too. */
+/** "First tree is a beech": which one it is in its turn tells nothing more. */
+function countedOff(scan: Scan, species: number): readonly number[] {
+  const nth = scan.pieces.findIndex(({ is }) => is === 'ordinal');
+  const words = scan.pieces.slice(nth + 1, species);
+  const turn =
+    nth >= 0 &&
+    words[0]?.concepts.has('tree') === true &&
+    words.slice(1).every(({ light, is }) => light || is === 'break');
+  return turn ? [nth] : [];
+}
+
 export function treeDraft(scan: Scan): Draft | undefined {
   const [species, ...others] = scan.species;
   if (species === undefined || others.length > 0 || scan.asked) return undefined;
@@ -93,7 +104,7 @@ export function treeDraft(scan: Scan): Draft | undefined {
   return {
     notes: [tree, ...more, ...ofHeight(height?.height)],
     ...(height?.other === undefined ? {} : { other: [tree, ...ofHeight(height.other)] }),
-    used: explain(scan, [species, ...told.used], concepts),
+    used: explain(scan, [species, ...told.used, ...countedOff(scan, species)], concepts),
     // "Both" and "all" are of more than one; what is told in a clause before a name is of the tree before.
     against:
       (scan.has('each') && more.length === 0 && facts.count === undefined ? 1 : 0) +

@@ -4,7 +4,7 @@
  * teaches is among them.
  */
 
-import { withoutAccents } from '../description/normalise.ts';
+import { decimalPoints, withoutAccents } from '../description/normalise.ts';
 import {
   type Concept,
   conceptPhrases,
@@ -273,7 +273,7 @@ export class PieceReader {
   }
 
   read(text: string): Pieces {
-    const tokens = tokensOf(text);
+    const tokens = tokensOf(decimalPoints(text));
     const pieces: SaidPiece[] = [];
     let asked = false;
     for (let at = 0; at < tokens.length; ) {

@@ -1,18 +1,9 @@
 /** The sentence of a refusal: what was understood, what was not, and the nearest thing that can be said. */
 
 import { normalise } from '../description/normalise.ts';
-import type { Composer } from './composer.ts';
 import type { Reader } from './exact.ts';
-import type { ClauseFrames } from './frames.ts';
-import { ownExample } from './own-example.ts';
+import { exampleFor, type RefusalParts } from './last-offer.ts';
 import type { ReadFailure } from './reading.ts';
-
-/** What a refusal is made with. */
-export interface RefusalParts {
-  readonly reader: Reader;
-  readonly frames: ClauseFrames;
-  readonly composer: Composer;
-}
 
 /** Unknown words that are named. */
 const mostNamed = 3;
@@ -44,8 +35,10 @@ export function refusalSentence(
   } else parts.push('I know these words, but not in this order.');
   const understood = longestRead(words, failure.at, reader);
   if (understood !== undefined) parts.push(`I understood "${understood}"; nothing is kept yet.`);
-  const own = said === undefined ? undefined : ownExample(said.scan, reader);
-  const example = own ?? frames.nearest(words)?.example;
+  const example =
+    said === undefined
+      ? frames.nearest(words)?.example
+      : exampleFor(text, said.scan, { reader, frames, composer });
   parts.push(example === undefined ? 'Say help to hear what can be said.' : `You can say: ${example}.`);
   return parts.join(' ');
 }

@@ -102,9 +102,9 @@ export function createUnderstanding(
     if (composer().isTalk(text)) return err(nothingToKeep);
     const told = inOtherWords(text, error.kind === 'incomplete');
     if (told !== undefined) return ok(told);
-    const offer = error.kind === 'incomplete' ? undefined : lastOffer(text, composer(), exact);
-    if (offer !== undefined) return ok([offer]);
-    return err(refusalSentence(text, error, { reader: exact, frames: frames(), composer: composer() }));
+    const parts = { reader: exact, frames: frames(), composer: composer() };
+    const offer = error.kind === 'incomplete' ? undefined : lastOffer(text, parts);
+    return offer === undefined ? err(refusalSentence(text, error, parts)) : ok([offer]);
   };
   return (said) => {
     const text = pointAsPlot(said);

@@ -9,7 +9,7 @@ const table = {
   dbh: 'diameter tape|d tape|dbh tape|dbh|d b h|diameter|diameters|dia|diam|diams|through|thru|across|thick|wide|breast height|chest height|above the swell',
   girth:
     'girth|around its middle|round its middle|round her middle|around|round|circumference|in circumference|round the middle|around the middle|in girth',
-  tall: 'tall|hgt|high|height|heights|ht|as tall as|in height',
+  tall: 'tall|h|hgt|high|height|heights|ht|as tall as|in height',
   log: 'log|logs|saw logs|sawlogs|saw log|sawlog|sixteen foot logs|sixteen foot log',
   noLogs: 'no logs|pulp|pulp only|pulpwood|no log',
   merch: 'merch|merchantable|merch top|merchantable height|merch height|to the merch top',
@@ -225,7 +225,7 @@ export const passedOver: ReadonlySet<string> = new Set(
     'about around roughly approximately nearly almost maybe probably perhaps only still already even exactly precisely barely some somewhat bit little big small large huge old young nice good great fine tall fat skinny slim thin reckons thinks tells wee lovely mighty single ' +
     "i'd i'm i've again now soon later y'all reckon think believe mean know afraid suppose method come comes came doing go going goes went runs run works work comes seems seem looks keep keeps stands sits belong entirely begin clear against time line anyhow otherwise somehow thereabouts even ones " +
     'one way thing such own whole other standing stood over up down out off back along above ' +
-    'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake twice keep return only o wi whereabouts righto right-o yessir ' +
+    'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake twice keep return only o wi whereabouts righto right-o yessir wrote written shows says showed saying ' +
     'should only whereabouts hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz'
   ).split(' '),
 );
