@@ -199,7 +199,7 @@ describe('a first height', () => {
   test('after words that mean nothing: they come back, and the steps still stand', async () => {
     const { page } = await own.open();
     const done = await counting(page);
-    await page.fill('#words', 'hello there what do i do');
+    await page.fill('#words', 'is the weather lovely today?');
     await page.press('#words', 'Enter');
     await page.locator('.exchange.refused').waitFor();
     expect(await step(page)).toBe('1. Your pace');
