@@ -20,7 +20,12 @@ export async function run(print: Print): Promise<void> {
     // worker's requests, so they are weighed by asking for them anew.
     const asked = new Set<string>();
     const count = (request: Request) => {
-      if (request.serviceWorker() === null && !request.url().includes('/api/'))
+      // A sound in the page's own memory (blob:) is no load.
+      if (
+        request.serviceWorker() === null &&
+        request.url().startsWith(server.url) &&
+        !request.url().includes('/api/')
+      )
         asked.add(new URL(request.url()).pathname);
     };
     context.on('request', count);
