@@ -91,7 +91,8 @@ export function withTypedSpecies<T>(read: (text: string) => T): (text: string) =
 
 /** A note with its words, where it may hold a species that no pattern says. */
 export function speakTyped<N>(note: N, speak: (note: N) => string | undefined): string | undefined {
-  const codes = [...rareCodes].filter((code) => JSON.stringify(note).includes(`"species":${code}`));
+  const said = [...JSON.stringify(note).matchAll(/"species":(\d+)/g)].map(([, code]) => Number(code));
+  const codes = [...new Set(said)].filter((code) => rareCodes.has(code));
   const [code] = codes;
   const [by] = standIns;
   if (code === undefined || codes.length > 1 || by === undefined) return undefined;

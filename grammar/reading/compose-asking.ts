@@ -5,7 +5,7 @@ import type { Concept } from '../description/other-words/concepts.ts';
 import { bareTarget, treeAsked, treesAsked } from './compose-looking.ts';
 import { targetOf } from './compose-targets.ts';
 import { type AskedTopic, askedTopics, helpTopics } from './compose-topics.ts';
-import { type Draft, explain, type Scan } from './scan.ts';
+import { type Draft, everyPlace, explain, type Scan } from './scan.ts';
 
 const statuses: readonly (readonly [Concept, 'dead' | 'live' | 'cull'])[] = [
   ['dead', 'dead'],
@@ -115,7 +115,7 @@ export function askDraft(scan: Scan): Draft | undefined {
   // What asks for no quantity is said of much else: only plain words stand beside it.
   if (topic.scoped !== true && !numbered.has(topic.about) && !isPlainly(scan)) return undefined;
   // How to do something may be asked in any words.
-  const all = topic.about === 'help' ? scan.pieces.map((_, at) => at) : places;
+  const all = topic.about === 'help' ? [...everyPlace(scan)] : places;
   return {
     notes: [note],
     used: explain(scan, all, concepts),

@@ -7,7 +7,7 @@ import { factsOf } from './compose-facts.ts';
 import { heightOf } from './compose-heights.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Quantity } from './said-numbers.ts';
-import { type Draft, explain, type Scan } from './scan.ts';
+import { clausesOf, type Draft, explain, type Scan } from './scan.ts';
 
 /** "Medlar and quince, four inches and five": as many sizes as names, in their order. */
 export function rowDraft(scan: Scan): Draft | undefined {
@@ -110,18 +110,6 @@ export function announced(scan: Scan): number | undefined {
     ? value
     : undefined;
 }
-
-const clausesOf = (pieces: readonly SaidPiece[]): [from: number, to: number][] => {
-  const clauses: [number, number][] = [];
-  let from = 0;
-  pieces.forEach(({ is }, at) => {
-    if (is !== 'break') return;
-    clauses.push([from, at]);
-    from = at + 1;
-  });
-  clauses.push([from, pieces.length]);
-  return clauses.filter(([begin, end]) => end > begin);
-};
 
 /** A clause that ends in what a number is to be of, and has none. */
 const isNaming = (clause: readonly SaidPiece[]): boolean =>

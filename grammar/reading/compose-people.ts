@@ -4,7 +4,7 @@
  */
 import type { Note } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
-import { type Draft, explain, eyeLength, plainLength, type Scan, type Several } from './scan.ts';
+import { type Draft, everyPlace, explain, eyeLength, plainLength, type Scan, type Several } from './scan.ts';
 
 type SettingSaid = Extract<Note, { kind: 'setting' }>['set'];
 /** A setting, the numbers that tell it, and the words that go with it. */
@@ -304,7 +304,7 @@ export function personDraft(scan: Scan): Draft | undefined {
 /** Who only helps is told of, and nobody else measures for it. */
 function helpersDraft(scan: Scan, names: readonly Named[]): Draft | undefined {
   if (names.length === 0 || !names.every((named) => isHelping(scan, names, named))) return undefined;
-  const used = new Set(scan.pieces.map((_, at) => at));
+  const used = everyPlace(scan);
   return { notes: [{ kind: 'remark', text: scan.text() }], used, against: 0.2 };
 }
 

@@ -4,7 +4,7 @@ import type { Concept } from '../description/other-words/concepts.ts';
 import { nobody } from './compose-people.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Quantity } from './said-numbers.ts';
-import { type Draft, explain, type Scan } from './scan.ts';
+import { clausesOf, type Draft, everyPlace, explain, type Scan } from './scan.ts';
 
 /** A place that is named in a clause: its name, the pieces of it, and whether it is a part of a stand. */
 interface Place {
@@ -27,7 +27,7 @@ export function standDraft(scan: Scan): Draft | undefined {
   if (areas.length > 0 || scan.numbers.some((at) => at !== area && scan.label(at) !== 'bare'))
     return undefined;
   if (!scan.pieces.some(isPlaceWord)) return placeDraft(scan);
-  const clauses = clausesOf(scan);
+  const clauses = clausesOf(scan.pieces, ({ is, text }) => is === 'break' && text !== ':');
   const named = clauses.flatMap(([from, to]) => placeIn(scan, from, to) ?? []);
   const found = named.length > 0 ? named : apart(scan, clauses);
   const [first, second, ...more] = found;
@@ -73,19 +73,6 @@ function apart(scan: Scan, clauses: readonly (readonly [from: number, to: number
     const name = names.map((at) => scan.pieces[at]!.name ?? scan.pieces[at]!.text).join(' ');
     return [{ name, places: [...names, ...rest], part: false, sure: true }];
   });
-}
-
-/** Where each clause begins and ends. */
-function clausesOf(scan: Scan): (readonly [from: number, to: number])[] {
-  const clauses: (readonly [number, number])[] = [];
-  let from = 0;
-  scan.pieces.forEach(({ is, text }, at) => {
-    if (is !== 'break' || text === ':') return;
-    clauses.push([from, at]);
-    from = at + 1;
-  });
-  clauses.push([from, scan.pieces.length]);
-  return clauses;
 }
 
 /** The place that a clause names. */
@@ -171,7 +158,7 @@ function placeDraft(scan: Scan): Draft | undefined {
   const behind = scan.pieces.slice(from);
   if (behind.some(({ is }) => is === 'break') || !behind.some(({ unknown, capital }) => unknown || capital))
     return undefined;
-  const all = new Set(scan.pieces.map((_, at) => at));
+  const all = everyPlace(scan);
   if (behind.every(({ capital, is }) => capital && is !== 'number'))
     return {
       notes: [{ kind: 'stand', name: behind.map(({ name, text }) => name ?? text).join(' ') }],
@@ -204,7 +191,7 @@ function goingHome(scan: Scan): Draft | undefined {
     !before.every(({ is, text }) => is === 'break' || polite.test(text) || /^(?:am|are|we|us)$/.test(text))
   )
     return undefined;
-  return { notes: [{ kind: 'control', op: 'stop' }], used: new Set(scan.pieces.keys()), against: 0.3 };
+  return { notes: [{ kind: 'control', op: 'stop' }], used: everyPlace(scan), against: 0.3 };
 }
 
 const orders: readonly (readonly [Concept, Note])[] = [
@@ -227,6 +214,6 @@ export function controlDraft(scan: Scan): Draft | undefined {
         ({ is, concepts, text }) => is !== 'words' || concepts.has(concept) || polite.test(text),
       )
     )
-      return { notes: [note], used: new Set(scan.pieces.keys()), against: 0.3 };
+      return { notes: [note], used: everyPlace(scan), against: 0.3 };
   return goingHome(scan);
 }

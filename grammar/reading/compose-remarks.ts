@@ -6,7 +6,7 @@ import type { Note } from '../../shared/note/note.ts';
 import { handOf, isTelling, type Target, targetOf } from './compose-targets.ts';
 import { isCondition, isFree, isPlain, isSlipped, isSureWord } from './free-words.ts';
 import type { SaidPiece } from './pieces.ts';
-import { type Draft, isDescribed, type Scan } from './scan.ts';
+import { type Draft, everyPlace, isDescribed, type Scan } from './scan.ts';
 
 /** What is only told of a tree, among what is left over of its stretch; undefined where it tells something else. */
 export function remarkOfRun(
@@ -99,7 +99,7 @@ function calledDraft(scan: Scan): Draft | undefined {
   const name = behind.flatMap(({ name: own, text }) => (/^["']$/.test(text) ? [] : [own ?? text])).join(' ');
   return {
     notes: [handOf(target), { kind: 'remark', text: `called ${name.replaceAll(" '", "'")}` }],
-    used: everything(scan),
+    used: everyPlace(scan),
     against: 0.3,
   };
 }
@@ -114,7 +114,7 @@ function mostlyDraft(scan: Scan): Draft | undefined {
       is === 'words' && (concepts.size === 0 || concepts.has('empty') || concepts.has('not')),
   );
   if (!told || !plain || !scan.pieces.some(({ unknown }) => unknown)) return undefined;
-  return { notes: [{ kind: 'remark', text: scan.text() }], used: everything(scan), against: 0.3 };
+  return { notes: [{ kind: 'remark', text: scan.text() }], used: everyPlace(scan), against: 0.3 };
 }
 
 /** What is to be written down: behind a word of noting, or told of a tree that is named and known by no other word. */
@@ -126,8 +126,6 @@ export function remarkDraft(scan: Scan): Draft | undefined {
   if (called !== undefined) return called;
   return scan.has('remark') ? notedDraft(scan) : (ofNamed(scan) ?? ofSubject(scan) ?? ofInHand(scan));
 }
-
-const everything = (scan: Scan): Set<number> => new Set(scan.pieces.map((_, at) => at));
 
 function notedDraft(scan: Scan): Draft | undefined {
   const noted = scan.at('remark');
@@ -162,7 +160,7 @@ function notedDraft(scan: Scan): Draft | undefined {
   const remark: Note = { kind: 'remark', text };
   return {
     notes: target === undefined ? [remark] : [handOf(target), remark],
-    used: everything(scan),
+    used: everyPlace(scan),
     against: 0.5,
   };
 }
@@ -205,7 +203,7 @@ function drafted(scan: Scan, verb: number, before: readonly Note[]): Draft {
     .replace(/^(?:got |been |being )?(?:an? )?/, (lead) => (/been/.test(lead) ? 'been ' : ''));
   return {
     notes: several([...before, ...marksFrom(scan, verb)], { kind: 'remark', text }),
-    used: everything(scan),
+    used: everyPlace(scan),
     against: 0.5,
     ...(sure ? {} : { unsure: true }),
   };
@@ -217,7 +215,7 @@ const isLeaning = (scan: Scan, verb: number): boolean =>
 /** "Last one leans", without how far. */
 function leaning(scan: Scan, before: readonly Note[]): Draft {
   const leans: Note = { kind: 'tree', facts: { marks: ['leaning'] } };
-  return { notes: several(before, leans), used: everything(scan), against: 0 };
+  return { notes: several(before, leans), used: everyPlace(scan), against: 0 };
 }
 
 /** Marks are marks in a remark, too. */
@@ -278,7 +276,7 @@ function ofSubject(scan: Scan): Draft | undefined {
   const sure = verb > 0 && isFree(lead[verb - 1]!) && !isSlipped(lead[verb - 1]!.text);
   return {
     notes: [handOf(target), { kind: 'remark', text: scan.text() }],
-    used: everything(scan),
+    used: everyPlace(scan),
     against: 0.7,
     ...(sure ? {} : { unsure: true }),
   };
@@ -314,7 +312,7 @@ function ofInHand(scan: Scan): Draft | undefined {
   const remark: Note = { kind: 'remark', text: scan.text(at) };
   return {
     notes: several(marksFrom(scan, at), remark),
-    used: everything(scan),
+    used: everyPlace(scan),
     against: 0.5,
     ...(reaches ? {} : { unsure: true }),
   };

@@ -28,7 +28,7 @@ import type { Reader } from './exact.ts';
 import { PieceReader, type SaidPiece } from './pieces.ts';
 import { isTyped } from './plainly.ts';
 import { type Draft, Scan } from './scan.ts';
-import { tellsMuch } from './telling.ts';
+import { tellsMuch, turnsBack } from './telling.ts';
 
 /** Clauses of a breath, and of one note. */
 const mostClauses = 14;
@@ -570,9 +570,8 @@ function candidatesOf(way: Way, text: string): readonly Candidate[] | undefined 
   if (surplus > askUpTo) return undefined;
   const unclear = parts.findIndex(({ other }) => other !== undefined);
   if (left.length > 0) {
-    // "The one before the last": what is left over may tell which, and yes would take back another.
-    if (notes.some(({ kind }) => kind === 'scratch' || kind === 'undo' || kind === 'restore'))
-      return undefined;
+    // "The one before the last": what is left over may tell which.
+    if (turnsBack(notes)) return undefined;
     return [
       { notes: [first, ...rest], words: text, posterior: 0.5, unread: left.join(', ').replaceAll(" '", "'") },
     ];

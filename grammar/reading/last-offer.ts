@@ -13,7 +13,7 @@ import type { ClauseFrames } from './frames.ts';
 import { ownExample } from './own-example.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Scan } from './scan.ts';
-import { tellsMuch } from './telling.ts';
+import { tellsMuch, turnsBack } from './telling.ts';
 
 /** What a refusal, or an offer in its place, is made with. */
 export interface RefusalParts {
@@ -25,29 +25,60 @@ export interface RefusalParts {
 /** Words of talk that are worth a remark. */
 const leastWords = 4;
 
-/** The offer; undefined where there is none that leaves nothing out. */
-export function lastOffer(text: string, { reader, frames, composer }: RefusalParts): Candidate | undefined {
+/** What was said in one stretch, by its pieces, with the nearest example of it. */
+export interface Unread {
+  readonly scan: Scan;
+  /** Words that nobody here knows. */
+  readonly unknown: readonly string[];
+  /** Undefined where none is near. */
+  readonly example: string | undefined;
+  /** Whether the example has all that tells something, so that it may be offered. */
+  readonly whole: boolean;
+}
+
+/** Looks at words that were not read; undefined where signs stand in them that nobody types. */
+export function unreadOf(text: string, { reader, frames, composer }: RefusalParts): Unread | undefined {
   const said = composer.asSaid(text);
-  if (said === undefined || said.unknown.length === 0 || said.scan.asked) return undefined;
-  const { scan, unknown } = said;
+  if (said === undefined) return undefined;
+  const { scan } = said;
+  const own = ownExample(scan, reader);
+  const ofOwn = own === undefined ? undefined : composer.asSaid(own)?.scan;
+  if (ofOwn !== undefined) {
+    const whole = hasAllOf(scan, ofOwn);
+    if (whole || hasOneOf(scan, ofOwn)) return { ...said, example: own, whole };
+  }
+  // Else that of the description which shares a word that tells something.
+  const near = frames.nearest(normalise(text).replaceAll(',', '').split(' '))?.example;
+  const other = near === undefined ? undefined : composer.asSaid(near)?.scan;
+  const shares = (piece: SaidPiece): boolean =>
+    piece.is === 'words' &&
+    !piece.light &&
+    tellsMuch(piece) &&
+    [...piece.concepts].some((one) => !sharedByAll.has(one) && other?.has(one) === true);
+  return { ...said, example: scan.pieces.some(shares) ? near : undefined, whole: false };
+}
+
+/** The offer; undefined where there is none that leaves nothing out. */
+export function lastOffer(
+  text: string,
+  { scan, unknown, example, whole }: Unread,
+  reader: Reader,
+): Candidate | undefined {
+  if (unknown.length === 0 || scan.asked) return undefined;
   const unread = unknown.join(', ');
   const offer = (notes: Candidate['notes']): Candidate => ({ notes, words: text, posterior: 0.5, unread });
-  const own = ownExample(scan, reader);
-  const read = own === undefined || own.startsWith('remark ') ? undefined : reader.read(own);
-  if (own !== undefined && read?.ok && scan.numbers.length > 0 && hasAllOf(scan, own, composer)) {
+  const asRemark = example?.startsWith('remark ') === true;
+  const read = whole && example !== undefined && !asRemark ? reader.read(example) : undefined;
+  if (read?.ok && scan.numbers.length > 0) {
     const { notes } = read.value[0]!;
-    // What is left over may tell which: yes would take back another.
-    if (notes.every(({ kind }) => kind !== 'scratch' && kind !== 'undo' && kind !== 'restore'))
-      return offer(notes);
+    if (!turnsBack(notes)) return offer(notes);
   }
+  // Where there is an example of the kind, it is better said anew.
+  if (example !== undefined && !asRemark) return undefined;
   const words = scan.pieces.filter(({ is }) => is !== 'break').length;
   const measured = scan.species.some((at) => scan.pieces[at + 1]?.is === 'number');
   const talk = words >= leastWords && !measured && !scan.has(...doing) && text.length <= lengths.remark;
-  // Where there is an example of the kind, it is better said anew.
-  const example = exampleFor(text, said.scan, { reader, frames, composer });
-  return talk && (example === undefined || example.startsWith('remark '))
-    ? offer([{ kind: 'remark', text: scan.text() }])
-    : undefined;
+  return talk ? offer([{ kind: 'remark', text: scan.text() }]) : undefined;
 }
 
 /** Words of taking back, asking and beginning: no talk. */
@@ -62,37 +93,23 @@ const doing: readonly Concept[] = [
   'reopen',
 ];
 
-/**
- * The nearest example: of what was said, with all of it or with one of its numbers where nothing is changed; else that of
- * the description which shares a word that tells something. Undefined where none is near.
- */
-export function exampleFor(
-  text: string,
-  scan: Scan,
-  { reader, frames, composer }: RefusalParts,
-): string | undefined {
-  const own = ownExample(scan, reader);
-  if (own !== undefined && (hasAllOf(scan, own, composer) || hasOneOf(scan, own, composer))) return own;
-  const near = frames.nearest(normalise(text).replaceAll(',', '').split(' '))?.example;
-  const other = near === undefined ? undefined : composer.asSaid(near)?.scan;
-  const shares = (piece: SaidPiece): boolean =>
-    piece.is === 'words' &&
-    !piece.light &&
-    tellsMuch(piece) &&
-    [...piece.concepts].some((one) => !turning.has(one) && other?.has(one) === true);
-  return scan.pieces.some(shares) ? near : undefined;
-}
-
 /** Shared by things that are not alike. */
-const turning: ReadonlySet<Concept> = new Set<Concept>(['no', 'not', 'fix', 'one', 'that', 'over', 'each']);
+const sharedByAll: ReadonlySet<Concept> = new Set<Concept>([
+  'no',
+  'not',
+  'fix',
+  'one',
+  'that',
+  'over',
+  'each',
+]);
 
 /** One of the numbers or names stands in the example, not alone, and no number is to be changed. */
-function hasOneOf(scan: Scan, example: string, composer: Composer): boolean {
-  const there = (composer.asSaid(example)?.scan.pieces ?? []).filter(({ is }) => is !== 'break');
-  const texts = there.map(({ text }) => text);
+function hasOneOf(scan: Scan, example: Scan): boolean {
+  const texts = example.pieces.flatMap(({ is, text }) => (is === 'break' ? [] : [text]));
   const wanted = scan.numbers.length > 0 ? scan.numbers : scan.species;
   return (
-    there.length > 1 &&
+    texts.length > 1 &&
     !(scan.numbers.length > 0 && scan.has('no', 'fix', 'scratch')) &&
     wanted.some((at) => texts.includes(scan.pieces[at]!.text))
   );
@@ -102,11 +119,10 @@ function hasOneOf(scan: Scan, example: string, composer: Composer): boolean {
 const aside: ReadonlySet<Concept> = new Set<Concept>(['each', 'kin', 'person', 'dbh']);
 
 /** Whether all that tells something in what was said stands in the example too. */
-function hasAllOf(scan: Scan, example: string, composer: Composer): boolean {
-  const other = composer.asSaid(example)?.scan;
-  const there = other?.pieces.map(({ text }) => text) ?? [];
+function hasAllOf(scan: Scan, example: Scan): boolean {
+  const texts = example.pieces.map(({ text }) => text);
   const has = (piece: SaidPiece): boolean =>
-    there.includes(piece.text) ||
-    (piece.is === 'words' && [...piece.concepts].some((one) => aside.has(one) || other?.has(one) === true));
+    texts.includes(piece.text) ||
+    (piece.is === 'words' && [...piece.concepts].some((one) => aside.has(one) || example.has(one)));
   return scan.pieces.every((piece) => piece.light || !tellsMuch(piece) || has(piece));
 }

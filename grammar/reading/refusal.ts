@@ -2,7 +2,7 @@
 
 import { normalise } from '../description/normalise.ts';
 import type { Reader } from './exact.ts';
-import { exampleFor, type RefusalParts } from './last-offer.ts';
+import type { RefusalParts, Unread } from './last-offer.ts';
 import type { ReadFailure } from './reading.ts';
 
 /** Unknown words that are named. */
@@ -17,10 +17,10 @@ const mostRepeated = 8;
 export function refusalSentence(
   text: string,
   failure: ReadFailure,
-  { reader, frames, composer }: RefusalParts,
+  said: Unread | undefined,
+  { reader, frames }: RefusalParts,
 ): string {
   const words = normalise(text).replaceAll(',', '').split(' ');
-  const said = composer.asSaid(text);
   const unknown = said?.unknown ?? [
     ...new Set(words.filter((word) => !frames.knows(word) && frames.isTelling(word))),
   ];
@@ -35,10 +35,7 @@ export function refusalSentence(
   } else parts.push('I know these words, but not in this order.');
   const understood = longestRead(words, failure.at, reader);
   if (understood !== undefined) parts.push(`I understood "${understood}"; nothing is kept yet.`);
-  const example =
-    said === undefined
-      ? frames.nearest(words)?.example
-      : exampleFor(text, said.scan, { reader, frames, composer });
+  const example = said === undefined ? frames.nearest(words)?.example : said.example;
   parts.push(example === undefined ? 'Say help to hear what can be said.' : `You can say: ${example}.`);
   return parts.join(' ');
 }

@@ -362,6 +362,20 @@ export function plainLength({ value, unit }: Quantity): {
 }
 
 /** Places, and all pieces beside numbers and names that speak of one of the concepts. */
+/** Every place, for what is told by all that was said. */
+export const everyPlace = (scan: Scan): Set<number> => new Set(scan.pieces.keys());
+
+/** Where each clause begins and ends (exclusive), without empty ones. `parts`: what stands between two. */
+export function clausesOf(
+  pieces: readonly SaidPiece[],
+  parts: (piece: SaidPiece) => boolean = ({ is }) => is === 'break',
+): (readonly [from: number, to: number])[] {
+  const ends = [...pieces.keys()].filter((at) => parts(pieces[at]!));
+  return [...ends, pieces.length]
+    .map((end, nth) => [nth === 0 ? 0 : ends[nth - 1]! + 1, end] as const)
+    .filter(([from, to]) => to > from);
+}
+
 export function explain(scan: Scan, places: readonly number[], concepts: readonly Concept[]): Set<number> {
   const all = new Set(places);
   scan.pieces.forEach((piece, at) => {

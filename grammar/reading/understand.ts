@@ -19,7 +19,7 @@ import { Composer } from './composer.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
-import { lastOffer } from './last-offer.ts';
+import { lastOffer, unreadOf } from './last-offer.ts';
 import { PlainReader } from './plainly.ts';
 import type { ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
@@ -103,8 +103,10 @@ export function createUnderstanding(
     const told = inOtherWords(text, error.kind === 'incomplete');
     if (told !== undefined) return ok(told);
     const parts = { reader: exact, frames: frames(), composer: composer() };
-    const offer = error.kind === 'incomplete' ? undefined : lastOffer(text, parts);
-    return offer === undefined ? err(refusalSentence(text, error, parts)) : ok([offer]);
+    const unread = unreadOf(text, parts);
+    const offer =
+      unread === undefined || error.kind === 'incomplete' ? undefined : lastOffer(text, unread, exact);
+    return offer === undefined ? err(refusalSentence(text, error, unread, parts)) : ok([offer]);
   };
   return (said) => {
     const text = pointAsPlot(said);

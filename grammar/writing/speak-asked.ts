@@ -1,4 +1,5 @@
 /** Questions that are typed and never heard, in words: what no pattern says of them stands behind what one does. */
+import { unitTable } from '../../shared/core/units.ts';
 import type { Note, NoteOf, Scope } from '../../shared/note/note.ts';
 import type { QuestionTopic, TopicAsked } from '../../shared/note/question-topics.ts';
 
@@ -11,15 +12,12 @@ const topics: Readonly<Record<TopicAsked<'typed'>, string>> = {
 };
 const isTyped = (about: QuestionTopic): about is TopicAsked<'typed'> => Object.hasOwn(topics, about);
 
-const units = { in: 'inches', cm: 'centimetres', ft: 'feet', m: 'metres' } as const;
-const one = { in: 'inch', cm: 'centimetre', ft: 'foot', m: 'metre' } as const;
-
 /** "Over 20 inches", "without height". */
 function narrowing({ size, lacks }: Scope): string[] {
   const said: string[] = [];
   if (size !== undefined)
     said.push(
-      `${size.of === 'height' ? (size.is === 'over' ? 'taller than' : 'shorter than') : size.is} ${size.value}${size.unit === undefined ? '' : ` ${(size.value <= 1 ? one : units)[size.unit]}`}`,
+      `${size.of === 'height' ? (size.is === 'over' ? 'taller than' : 'shorter than') : size.is} ${size.value}${size.unit === undefined ? '' : ` ${unitTable[size.unit].words[size.value <= 1 ? 1 : 0]}`}`,
     );
   if (lacks !== undefined) said.push(`without ${lacks}`);
   return said;

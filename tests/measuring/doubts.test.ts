@@ -8,15 +8,9 @@ import { measure } from '../../shared/measuring/height/measure.ts';
 import type { HeightSettings } from '../../shared/measuring/height/types.ts';
 import type { Doubt } from '../../shared/note/acts.ts';
 import { type Measurement, type Note, type NoteMeaning, noteSchema } from '../../shared/note/note.ts';
+import { settingsWith } from './settings.ts';
 
-const settings: HeightSettings = {
-  pace: { feet: 5.3, sdFeet: 0.1 },
-  eye: { feet: 5.5, sdFeet: 0.15 },
-  counting: 'paces',
-  units: 'feet',
-  groundShorter: 0,
-  scatter: {},
-};
+const settings = settingsWith({ feet: 5.3, sdFeet: 0.1 }, { feet: 5.5, sdFeet: 0.15 });
 const oak = 833;
 
 interface Case {

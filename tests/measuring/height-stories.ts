@@ -2,18 +2,11 @@
  * Measurements as said, each with the truths that could lie behind it, drawn in plain trigonometry: the yardstick of
  * the error budget, for tests and the bench. Known to the book: pace 5.23 +- 0.07 ft, eye 5.33 +- 0.1 ft.
  */
-import type { HeightSettings } from '../../shared/measuring/height/index.ts';
 import { usualDeviations as sd } from '../../shared/note/deviations.ts';
 import type { Measurement } from '../../shared/note/note.ts';
+import { settingsWith } from './settings.ts';
 
-export const settings: HeightSettings = {
-  pace: { feet: 5.23, sdFeet: 0.07 },
-  eye: { feet: 5.33, sdFeet: 0.1 },
-  counting: 'paces',
-  units: 'feet',
-  groundShorter: 0,
-  scatter: {},
-};
+export const settings = settingsWith({ feet: 5.23, sdFeet: 0.07 }, { feet: 5.33, sdFeet: 0.1 });
 
 export const feet = (value: number) => ({ by: 'length', length: { value, unit: 'ft' } }) as const;
 export const taped = (value: number) => ({ ...feet(value), taped: true }) as const;

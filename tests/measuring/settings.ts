@@ -1,11 +1,10 @@
-/** A pace and an eye of five feet, for tests that measure with them: round numbers, so that heights are reckoned by hand. */
+/** Settings to measure with, in feet, with nothing else said: for tests and benches. */
 import type { HeightSettings } from '../../shared/measuring/height/types.ts';
 
-export const settings: HeightSettings = {
-  pace: { feet: 5, sdFeet: 0.05 },
-  eye: { feet: 5, sdFeet: 0.1 },
-  counting: 'paces',
-  units: 'feet',
-  groundShorter: 0,
-  scatter: {},
-};
+export const settingsWith = (
+  pace: NonNullable<HeightSettings['pace']>,
+  eye: NonNullable<HeightSettings['eye']>,
+): HeightSettings => ({ pace, eye, counting: 'paces', units: 'feet', groundShorter: 0, scatter: {} });
+
+/** A pace and an eye of five feet: round numbers, so that heights are reckoned by hand. */
+export const settings = settingsWith({ feet: 5, sdFeet: 0.05 }, { feet: 5, sdFeet: 0.1 });

@@ -5,18 +5,11 @@
 
 import type { Pair } from '../../../shared/measuring/doubt/curve.ts';
 import type { SaidDiameter } from '../../../shared/measuring/doubt/slips.ts';
-import type { HeightSettings } from '../../../shared/measuring/height/types.ts';
 import type { Measurement } from '../../../shared/note/note.ts';
+import { settingsWith } from '../../measuring/settings.ts';
 import type { Random } from './random.ts';
 
-export const settings: HeightSettings = {
-  pace: { feet: 5.3, sdFeet: 0.1 },
-  eye: { feet: 5.5, sdFeet: 0.15 },
-  counting: 'paces',
-  units: 'feet',
-  groundShorter: 0,
-  scatter: {},
-};
+export const settings = settingsWith({ feet: 5.3, sdFeet: 0.1 }, { feet: 5.5, sdFeet: 0.15 });
 
 export interface Told {
   readonly measurement: Measurement;
