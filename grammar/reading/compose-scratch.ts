@@ -89,7 +89,7 @@ function broadly(scan: Scan, done: Done): Draft | undefined {
   if (scan.has('lastButOne') && scan.numbers.length === 0 && scan.species.length === 0) {
     const note: Note = isAndBefore(scan)
       ? { kind: 'scratch', count: 2 }
-      : { kind: 'scratch', back: 2, ...(scan.has('tree') ? { what: 'tree' as const } : {}) };
+      : { kind: 'scratch', back: 2, ...(isOfTree(scan) ? { what: 'tree' as const } : {}) };
     return done(note, [], ['lastButOne']);
   }
   const trees = treesNumbered(scan);
@@ -104,6 +104,10 @@ function broadly(scan: Scan, done: Done): Draft | undefined {
       }
     : undefined;
 }
+
+/** "The last tree but one", "the tree before this one". */
+const isOfTree = (scan: Scan): boolean =>
+  scan.has('tree') || /\btree\b/.test(scan.pieces[scan.at('lastButOne')]!.text);
 
 /** "Scratch that and the one before". */
 const isAndBefore = (scan: Scan): boolean => {

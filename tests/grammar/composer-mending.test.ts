@@ -47,6 +47,8 @@ describe('taking back and putting back in other words', () => {
     ['take back the one before last', [{ kind: 'scratch', back: 2 }]],
     ['drop the last but one', [{ kind: 'scratch', back: 2 }]],
     ['scratch the second to last tree', [{ kind: 'scratch', back: 2, what: 'tree' }]],
+    ['take out the tree before that one', [{ kind: 'scratch', back: 2, what: 'tree' }]],
+    ['forget the one I said before that', [{ kind: 'scratch', back: 2 }]],
     ['scratch that and the one before', [{ kind: 'scratch', count: 2 }]],
     ['remove both beeches', [{ kind: 'scratch', of: { species: 531 }, count: 2 }]],
     [

@@ -38,6 +38,8 @@ describe('a plot by other words, its number behind them', () => {
     ['close, pl 6', [plot('close'), plot('open', { number: 6 })]],
     ['open plot two again, I forgot a tree', [plot('reopen', { number: 2 })]],
     ['nought in sample six', [plot('empty', { number: 6 })]],
+    ['nothing grows on this plot', [plot('empty')]],
+    ['plot four has no trees whatsoever', [plot('empty', { number: 4 })]],
     [
       'plot seven, no trees, all bracken',
       [plot('empty', { number: 7 }), { kind: 'remark', text: 'all bracken' }],

@@ -35,6 +35,8 @@ const sayings: readonly (readonly [
         'red oak nineteen inches, three logs',
       ],
       ['six beeches, each nine inches', 'six beeches nine inches'],
+      ['an oak of some sort, 13 inches', 'oak thirteen inches'],
+      ["white oak 19, it's died, still on its feet", 'white oak nineteen dead'],
       ['sugar maple with a girth of a metre and a half', 'sugar maple, girth one hundred fifty centimetres'],
     ],
   ],

@@ -37,6 +37,15 @@ const sayings: readonly (readonly [
     ],
   ],
   [
+    "what a name of one's own stands for",
+    [
+      ['whenever we say tag oak I mean a white oak', 'call white oak tag oak'],
+      ['around here folks call the sugar maple sweetie', 'call sugar maple sweetie'],
+      ['zibberwood is short for american beech', 'call american beech zibberwood'],
+      ['from now on zibber is black cherry', 'call black cherry zibber'],
+    ],
+  ],
+  [
     'a tree in other words',
     [
       ['three little beeches four inches each', 'three beeches four inches'],

@@ -76,7 +76,7 @@ const table = {
   estimate:
     'put her at|put it at|put him at|put that at|put this at|put them at|put that one at|put this one at|guess|guessing|estimate|estimated|eyeball|eyeballed|at a guess',
   guess:
-    'goodness knows how|who knows how|hard to say how|could not say how|no idea how|do not know how|i would put her at|more like|more like it|reckon|about|say|roughly|call it|maybe|probably|approximately|or so|more or less|near enough|give or take a bit|goodness knows',
+    'some sort of|some kind of|of some kind|of some sort|a sort of|a kind of|goodness knows how|who knows how|hard to say how|could not say how|no idea how|do not know how|i would put her at|more like|more like it|reckon|about|say|roughly|call it|maybe|probably|approximately|or so|more or less|near enough|give or take a bit|goodness knows',
   // Plots and places.
   rectangle: 'rectangle|rectangular|square|squares|oblong|sides|quadrat',
   plot: 'plot|plots|peg|pegs|samples|quadrats|stop|stops|point|points|station|stations|circle|sample|pt|pts|pl|plt|plot number|stop number|point number|number',
@@ -87,7 +87,7 @@ const table = {
     'next plot|next stop|next point|the next stop|the next plot|the next point|next station|next peg|next pin|next stake|next centre',
   here: 'here|this plot|this stop|this point|this one|there|right here|on the slope|on this ground|on this slope|on the hill|hillside|the plot',
   empty:
-    'empty|nothing|no trees|no stems|not a tree|not a single tree|not a stem|no tree|nil|nil trees|null|none|clearing|is not a stem|nothing in|zero trees|no trees at all|bare',
+    'empty|nothing|no trees|no stems|not a tree|not a single tree|not a stem|no tree|nil|nil trees|null|none|clearing|is not a stem|nothing in|zero trees|no trees at all|bare|nothing growing|nothing grows|has no trees|has no trees at all|has got no trees|without trees|without any trees|not one tree',
   reopen:
     'reopen|back to|back on|return to|go back to|carry on with|continue|continue with|resume|reopening|open again',
   radius: 'radius|rad|r|radii',
@@ -117,7 +117,7 @@ const table = {
   scratch:
     'scratch|delete|remove|strike|drop|bin|scrap|erase|discard|forget|disregard|throw away|throw out|get rid of|lose|kill|dump|cancel|ignore|leave out|take out|take off|cross out|undo|del|chuck|take away|take back|throw|leave|take|do not keep|do not count|do not log|strike out|toss',
   lastButOne:
-    'last but one|one before last|one before the last|one before the last one|one before that|second to last|next to last|penultimate|second last|one before',
+    'the tree before this one|the tree before that one|the tree before the last|the tree before the last one|the tree before it|the tree before|tree before this one|tree before that one|tree before the last|one before it|one before this|one before this one|one before that one|one i gave before that|one i gave before that one|one i said before that|one i said before that one|last but one|one before last|one before the last|one before the last one|one before that|second to last|next to last|penultimate|second last|one before',
   restore:
     'return it|return that|return them|i want it back|want it back|put it back|put back|bring back|bring it back|restore|put that back|keep it after all|back in|undelete|bring that back|put them back|put him back',
   last: 'last|last one|previous|last tree|that last|latest|last reading|most recent|newest',
@@ -196,7 +196,7 @@ const table = {
   taller: 'taller|higher|bigger|thicker|difference|compare|compared|than|apart|agree',
   /** Passed over: it says how something is told, not what. */
   aside:
-    'in the end|by the way|at all|to be honest|of course|you know|mind you|come to think of it|to tell the truth|just so you know|at the moment|right now|as it happens|as usual|if you please|if you would|if you do not mind|when you can|for what it is worth|i suppose|i guess|i should think|i dare say|all in all|as i said|like i said|let us see|let me see|do you reckon|do you think|you think|you reckon|would you|could you|can you|will you|as i was saying|as we were saying|as it were|so to speak|for the day',
+    'on its feet|still on its feet|still upright|in the end|by the way|at all|to be honest|of course|you know|mind you|come to think of it|to tell the truth|just so you know|at the moment|right now|as it happens|as usual|if you please|if you would|if you do not mind|when you can|for what it is worth|i suppose|i guess|i should think|i dare say|all in all|as i said|like i said|let us see|let me see|do you reckon|do you think|you think|you reckon|would you|could you|can you|will you|as i was saying|as we were saying|as it were|so to speak|for the day',
   /** Talk around the notes: passed over where a clause is nothing else. */
   talk: 'that is the last|that is the last one|that is the last of them|that is all of them|that is the lot|bear with me|carry on|good stuff|good work|well done|nice one|nice work|hang on|hang on a second|hang on a minute|hold on a second|just a second|just a minute|one second|one moment|give me a second|give me a minute|here goes|here we go|there we go|away we go|off we go|on we go|moving along|let us go|let us go on|where was i|that is better|there we are|here we are|there you go|got it|so far so good|no hurry|no rush|thank you|thank you very much|thanks a lot|many thanks|much obliged|no problem|no worries|fair enough|sounds good|looks good|all good|good day|good to go|ready when you are|nice to meet you|how are you|how are you doing|what a day|lovely day',
   // Control.
@@ -225,7 +225,7 @@ export const passedOver: ReadonlySet<string> = new Set(
     'about around roughly approximately nearly almost maybe probably perhaps only still already even exactly precisely barely some somewhat bit little big small large huge old young nice good great fine tall fat skinny slim thin reckons thinks tells wee lovely mighty single ' +
     "i'd i'm i've again now soon later y'all reckon think believe mean know afraid suppose method come comes came doing go going goes went runs run works work comes seems seem looks keep keeps stands sits belong entirely begin clear against time line anyhow otherwise somehow thereabouts even ones " +
     'one way thing such own whole other standing stood over up down out off back along above ' +
-    'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake twice keep return only o wi whereabouts righto right-o yessir wrote written shows says showed saying ' +
+    'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake twice keep return only o wi whereabouts righto right-o yessir wrote written shows says showed saying whatsoever ' +
     'should only whereabouts hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz'
   ).split(' '),
 );

@@ -8,6 +8,7 @@ export const otherWords: OtherWords = [
   ...wordRows.remarks,
   ...wordRows.shortForms,
   ...wordRows.shortSpecies,
+  ...wordRows.names,
   ...wordRows.settings,
   ...wordRows.people,
   ...wordRows.places,

@@ -1,4 +1,4 @@
-/** Other words for remarks, short forms, people, settings, places and plots. */
+/** Other words for remarks, short forms, people, names of one's own, settings, places and plots. */
 import type { OtherWords } from './rows.ts';
 
 /** What is to be written down as it was said. */
@@ -117,6 +117,20 @@ const people: OtherWords = [
   ['^the @ is here, %(?:, .*)?$', 'crew $2'],
 ];
 
+/** What a name of one's own stands for. */
+const names: OtherWords = [
+  [
+    '^(?:when|where|if|whenever|wherever) (?:i|we) say (.+?),? (?:i|we|it|that) (?:mean|means|am talking about|are talking about) (?:an? |the )?(.+)$',
+    'call $2 $1',
+  ],
+  ['^(?:(?:round|around) here,? )?(?:we|they|folks|people|i)(?: all| always)? call (?:an? |the )?', 'call '],
+  [
+    '^(?:from now on,? |round here,? |around here,? )?~ (?:means|stands for|is short for|is what (?:i|we) call|is (?:my|our) (?:word|name) for) (?:an? |the )?(.+)$',
+    'call $2 $1',
+  ],
+  ['^from now on,? ~ is (?:an? |the )?(.+)$', 'call $2 $1'],
+];
+
 const settings: OtherWords = [
   [
     "(?:my )?(pace|paces|step|steps|stride|strides)(?:'s| is| are)? (?:runs?|goes|measures?|comes? to|comes? out at|about|around|roughly)(?: about)? (?=#)",
@@ -227,4 +241,13 @@ const plots: OtherWords = [
   ],
 ];
 
-export const wordRows = { remarks, shortForms, shortSpecies, people, settings, places, plots } as const;
+export const wordRows = {
+  remarks,
+  shortForms,
+  shortSpecies,
+  people,
+  names,
+  settings,
+  places,
+  plots,
+} as const;
