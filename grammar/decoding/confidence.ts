@@ -10,13 +10,21 @@ import { frameSeconds, restSeconds } from '../../shared/sound/windows.ts';
 import type { ClipResult } from './clip-result.ts';
 import type { Hypothesis, SearchResult } from './search.ts';
 
-/** Judges a search over a clip of so many seconds, rest not counted. */
-export function withConfidence(found: SearchResult, seconds: number): ClipResult {
+/** What the judgement needs to know of a clip besides what was found in it. */
+export interface ClipFacts {
+  /** Its length, rest not counted. */
+  readonly seconds: number;
+  /** Other sound under the words, 0 to 1 (`noiseOfLevels`). */
+  readonly noise: number;
+}
+
+/** Judges a search over a clip. */
+export function withConfidence(found: SearchResult, { seconds, noise }: ClipFacts): ClipResult {
   if (found.speechFrames < leastSpeechFrames) {
     return err({ kind: 'nothing', message: 'Nothing was said, or too softly.' });
   }
   const best = found.hypotheses[0];
-  const believed = best ? confidence({ ...best, speechFrames: found.speechFrames }) : 0;
+  const believed = best ? confidence({ ...best, speechFrames: found.speechFrames, noise }) : 0;
   if (!best || believed < refuseBelow) {
     return err({ kind: 'unclear', message: 'That was no note that I know. Say it again or type it.' });
   }

@@ -17,6 +17,7 @@ import {
 } from '../../shared/sound/endpointing.ts';
 import { GrowingFeatures } from '../../shared/sound/growing-features.ts';
 import { type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
+import { noiseOfLevels } from '../../shared/sound/noise-level.ts';
 import { loudness, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
 import { type Frames, frameSeconds, overWindows, restSeconds } from '../../shared/sound/windows.ts';
 import { withConfidence } from './confidence.ts';
@@ -118,6 +119,8 @@ const passedEvery = 31;
 interface Clip {
   readonly from: number;
   readonly features: GrowingFeatures;
+  /** Loudness of its frames, decibels of full scale. */
+  readonly levels: number[];
   readonly language: ListenLanguage | null;
   standing: Standing;
   /** What the last look found, where it found a whole note. */
@@ -180,6 +183,7 @@ export class Listener {
     this.#kept.push(samples);
     if (this.#kept.length > keptFrames) this.#kept.shift();
     this.#clip?.features.push(samples);
+    this.#clip?.levels.push(loudness(samples));
     const { state, decided } = listen(this.#state, {
       voice,
       level: gate === 'guarded' ? loudness(samples) : 0,
@@ -228,10 +232,15 @@ export class Listener {
   #begin(from: number): void {
     const features = new GrowingFeatures();
     const first = this.#state.now - this.#kept.length;
-    for (const frame of this.#kept.slice(Math.max(0, from - first))) features.push(frame);
+    const levels: number[] = [];
+    for (const frame of this.#kept.slice(Math.max(0, from - first))) {
+      features.push(frame);
+      levels.push(loudness(frame));
+    }
     this.#clip = {
       from,
       features,
+      levels,
       language: this.parts.ear?.language() ?? null,
       standing: 'unknown',
       found: null,
@@ -285,7 +294,7 @@ export class Listener {
     if (clip.hopeless) return this.#giveUp(clip);
     const ends = partial.complete !== undefined && partial.complete.behind <= behindAtMost;
     if (ends || last) clip.found = search.finish();
-    const whole = ends && clip.found !== null && isWhole(clip.found);
+    const whole = ends && clip.found !== null && isWhole(clip.found, clip.levels);
     const best = clip.found?.hypotheses[0]?.words.map((word) => word.word);
     const attended = clip.found === null ? wakeWord === 0 : saysFirst(clip.found, wakeWord);
     const words = attended ? (whole && best ? best : partial.words).slice(wakeWord) : [];
@@ -320,7 +329,10 @@ export class Listener {
     const wakeWord = clip.language?.wakeWord ?? 0;
     if (!saysFirst(clip.found, wakeWord))
       return tell({ kind: 'ignored', from, to, why: 'That did not begin with the wake word.' });
-    const judged = withConfidence(clip.found, (to - from) / sampleRate);
+    const judged = withConfidence(clip.found, {
+      seconds: (to - from) / sampleRate,
+      noise: noiseOfLevels(clip.levels),
+    });
     if (!judged.ok) return tell({ kind: 'ignored', from, to, why: judged.error.message });
     const { candidates, facts } = judged.value;
     if (candidates.reduce((sum, one) => sum + one.posterior, 0) < answeredFrom)
@@ -360,8 +372,8 @@ function restBehind({ logp, frames }: Frames, outputs: number): number {
 }
 
 /** Whether what was found explains all that was said. */
-function isWhole(found: SearchResult): boolean {
-  const judged = withConfidence(found, Number.POSITIVE_INFINITY);
+function isWhole(found: SearchResult, levels: readonly number[]): boolean {
+  const judged = withConfidence(found, { seconds: Number.POSITIVE_INFINITY, noise: noiseOfLevels(levels) });
   return judged.ok && judged.value.candidates[0]!.posterior >= wholeFrom;
 }
 

@@ -17,6 +17,8 @@ export interface Hypothesis {
   readonly unusual: number;
   /** The part of it for what the note tells: how odd its numbers are. */
   readonly odd: number;
+  /** Nats by which the sound alone leaves its words in doubt, all their alignments summed; 0: it can be nothing else. */
+  readonly doubt: number;
   /** Share among all meanings found; they sum to 1. */
   readonly posterior: number;
   /** Nats lost against the free phone path before the first word: something was said before the note. */
@@ -117,6 +119,7 @@ export function nbestOf(
       // That several notes were said in one breath is no reason to doubt them.
       unusual: cost + against - jointsOf(path),
       odd: against,
+      doubt: Math.max(0, -(logp + cost + against)),
       posterior: Math.exp(logp - total),
       lead,
       worst: words.reduce((worst, word) => Math.max(worst, word.margin + word.gap), lead),

@@ -4,6 +4,7 @@
  */
 import { err } from '../../shared/core/result.ts';
 import { type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
+import { frameLevels, noiseOfLevels } from '../../shared/sound/noise-level.ts';
 import { applyOutputLayer, type OutputLayer } from '../../shared/sound/output-layer.ts';
 import { behindGate } from '../../shared/sound/quiet-gate.ts';
 import type { VoiceActivity } from '../../shared/sound/voice-activity.ts';
@@ -13,7 +14,7 @@ import type { Description } from '../description/model.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { CacheModel, type SaidNote } from './cache-model.ts';
 import type { ClipResult } from './clip-result.ts';
-import { withConfidence } from './confidence.ts';
+import { type ClipFacts, withConfidence } from './confidence.ts';
 import { createNoteEndings, type NoteEndings } from './endpointing.ts';
 import { withLanguageModel } from './language-model.ts';
 import { type Listened, Listener, type ListenLanguage } from './listener.ts';
@@ -94,13 +95,13 @@ export class Recognizer {
     return hidden?.slice() ?? null;
   }
 
-  /** What log probabilities of a clip of so many seconds may mean to the person in force. */
-  judge(logp: Float32Array, frames: number, seconds: number): ClipResult {
+  /** What log probabilities of a clip may mean to the person in force. */
+  judge(logp: Float32Array, frames: number, facts: ClipFacts): ClipResult {
     const search = this.#search;
     if (search === null) return err({ kind: 'deaf', message: 'No language was learnt yet.' });
     search.reset();
     search.push(logp, frames);
-    return withConfidence(search.finish(), seconds);
+    return withConfidence(search.finish(), facts);
   }
 
   /** The language in force. */
@@ -162,7 +163,8 @@ export class Recognizer {
     const { logp, frames } = await overWindows(featuresOf(samples), outputs, (window) =>
       this.#encode(window, person),
     );
-    return this.as(person, () => this.judge(logp, frames, seconds));
+    const noise = noiseOfLevels(frameLevels(samples));
+    return this.as(person, () => this.judge(logp, frames, { seconds, noise }));
   }
 
   /** Listens without a button, with this wake word before every note (none: null); tells what it hears as it comes. */

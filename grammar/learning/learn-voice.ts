@@ -8,9 +8,11 @@ import { seeded } from '../../shared/core/random.ts';
 import type { Notes } from '../../shared/note/note.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
 import { sampleRate } from '../../shared/sound/log-mel.ts';
+import { frameLevels, noiseOfLevels } from '../../shared/sound/noise-level.ts';
 import { applyOutputLayer, layerOutputs, type OutputLayer } from '../../shared/sound/output-layer.ts';
 import { withPinkNoise } from '../../shared/sound/pink-noise.ts';
 import type { ClipResult } from '../decoding/clip-result.ts';
+import type { ClipFacts } from '../decoding/confidence.ts';
 import type { Lexicon } from '../pronunciation/lexicon.ts';
 import type { Reader } from '../reading/exact.ts';
 import { ctcTarget } from './ctc-target.ts';
@@ -29,7 +31,7 @@ export interface LearningParts {
   /** What the encoder makes of a clip; null where the model does not tell it. */
   hidden(samples: Float32Array): Promise<Float32Array | null>;
   /** The search and the judgement of log probabilities. */
-  judge(logp: Float32Array, frames: number, seconds: number): ClipResult;
+  judge(logp: Float32Array, frames: number, facts: ClipFacts): ClipResult;
   /** Does at once what judges, without what this person usually says: the clips are of it. */
   asAnybody<T>(work: () => T): T;
   readonly shipped: OutputLayer;
@@ -102,7 +104,7 @@ export async function learnVoice(parts: LearningParts, given: readonly KnownClip
     if (sounds === null)
       return { layer: null, clips: clips.length, before: nothing, after: nothing, gains: [] };
     const target = ctcTarget(parts.lexicon, wordsOf(clip));
-    lessons.push(sounds.map((hidden) => ({ hidden, target })));
+    lessons.push(sounds.map(({ hidden }) => ({ hidden, target })));
     trials.push(await trialsOf(parts, clip, sounds));
   }
   const before: Heard[] = [];
@@ -151,17 +153,27 @@ function isFit({ reader }: LearningParts, { samples, words }: KnownClip): boolea
 
 const wordsOf = ({ words }: KnownClip): string[] => words.split(/[\s,]+/).filter((word) => word !== '');
 
+interface LessonSound {
+  readonly hidden: Float32Array;
+  readonly facts: ClipFacts;
+}
+
+const factsOf = (samples: Float32Array): ClipFacts => ({
+  seconds: samples.length / sampleRate,
+  noise: noiseOfLevels(frameLevels(samples)),
+});
+
 /** A clip as it is, then twice with noise over it; null where the model does not tell its hidden states. */
-async function soundsOf(parts: LearningParts, { samples }: KnownClip): Promise<Float32Array[] | null> {
+async function soundsOf(parts: LearningParts, { samples }: KnownClip): Promise<LessonSound[] | null> {
   const random = seeded(samples.length);
   const noises = overlaid.map(({ least, most }) =>
     withPinkNoise(samples, least + (most - least) * random(), random),
   );
-  const sounds: Float32Array[] = [];
+  const sounds: LessonSound[] = [];
   for (const sound of [samples, ...noises]) {
     const hidden = await parts.hidden(sound);
     if (hidden === null) return null;
-    sounds.push(hidden);
+    sounds.push({ hidden, facts: factsOf(sound) });
     await parts.breathe();
   }
   return sounds;
@@ -176,10 +188,8 @@ async function fitted(parts: LearningParts, lessons: readonly FitClip[]): Promis
   }
 }
 
-interface VoiceTrial {
+interface VoiceTrial extends LessonSound {
   readonly how: 'clean' | 'noise' | 'near';
-  readonly hidden: Float32Array;
-  readonly seconds: number;
   /** What it may mean. */
   readonly wanted: ReadonlySet<string>;
 }
@@ -188,17 +198,17 @@ interface VoiceTrial {
 async function trialsOf(
   parts: LearningParts,
   { samples, words }: KnownClip,
-  sounds: readonly Float32Array[],
+  sounds: readonly LessonSound[],
 ): Promise<VoiceTrial[]> {
   const read = parts.reader.read(words);
   const wanted = new Set(read.ok ? read.value.map(({ notes }) => notesKey(notes)) : []);
-  const seconds = samples.length / sampleRate;
-  const trials = sounds.map((hidden, i): VoiceTrial => {
-    return { how: i === 0 ? 'clean' : 'noise', hidden, seconds, wanted };
+  const trials = sounds.map((sound, i): VoiceTrial => {
+    return { how: i === 0 ? 'clean' : 'noise', ...sound, wanted };
   });
   const foreign = withWordBackwards(parts, samples, sounds[0]!);
   const near = foreign === null ? null : await parts.hidden(foreign);
-  if (near !== null) trials.push({ how: 'near', hidden: near, seconds, wanted: new Set() });
+  if (foreign !== null && near !== null)
+    trials.push({ how: 'near', hidden: near, facts: factsOf(foreign), wanted: new Set() });
   await parts.breathe();
   return trials;
 }
@@ -207,10 +217,10 @@ async function trialsOf(
 function withWordBackwards(
   { judge, shipped, asAnybody }: LearningParts,
   samples: Float32Array,
-  hidden: Float32Array,
+  { hidden, facts }: LessonSound,
 ): Float32Array | null {
   const logp = applyOutputLayer(shipped, hidden);
-  const heard = asAnybody(() => judge(logp, logp.length / layerOutputs, samples.length / sampleRate));
+  const heard = asAnybody(() => judge(logp, logp.length / layerOutputs, facts));
   const times = heard.ok ? (heard.value.facts.times ?? []) : [];
   const longest = [...times].sort((a, b) => b.to - b.from - (a.to - a.from))[0];
   if (longest === undefined) return null;
@@ -234,9 +244,9 @@ function heardAs(
   layer: OutputLayer | null,
 ): Heard[] {
   return asAnybody(() =>
-    trials.map(({ how, hidden, seconds, wanted }) => {
+    trials.map(({ how, hidden, facts, wanted }) => {
       const logp = applyOutputLayer(layer ?? shipped, hidden);
-      const heard = judge(logp, logp.length / layerOutputs, seconds);
+      const heard = judge(logp, logp.length / layerOutputs, facts);
       const candidates = heard.ok ? heard.value.candidates : [];
       const isWanted = (one: { readonly notes: Notes }) => wanted.has(notesKey(one.notes));
       return {

@@ -42,7 +42,7 @@ export async function learnFrom(
   const { layer, ...lesson } = await learnVoice(
     {
       hidden: (samples) => ear.hidden(samples),
-      judge: (logp, frames, seconds) => ear.judge(logp, frames, seconds),
+      judge: (logp, frames, facts) => ear.judge(logp, frames, facts),
       // What the clips say is in the person's language already, which would believe any layer.
       asAnybody: (work) => ear.as(nobodyKnown, work),
       shipped,

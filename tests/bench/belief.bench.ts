@@ -4,7 +4,7 @@
  * limit in shared/dialogue/choosing.ts is chosen by these.
  */
 import { confidenceWeights, measuresOf } from '../../shared/sound/confidence.ts';
-import { type Judged, probability, regress } from './hearing/regression.ts';
+import { beliefBy, type Judged, regress } from './hearing/regression.ts';
 import { type ClipSet, ready } from './voices/clips.ts';
 import { createEar, runTrials, type Trial } from './voices/trials.ts';
 
@@ -44,7 +44,7 @@ export async function run(
     if (!best || isNote(trial) !== trial.readable) return [];
     let half = 0;
     for (const letter of trial.clip.text) half = (half * 31 + letter.charCodeAt(0)) % 1009;
-    const x = measuresOf({ ...best, speechFrames: trial.found.speechFrames });
+    const x = measuresOf({ ...best, speechFrames: trial.found.speechFrames, noise: trial.noisiness });
     return [
       {
         trial,
@@ -65,14 +65,17 @@ export async function run(
   const sure = new Map(
     rows.map((row) => [
       row.trial,
-      Math.min(probability(row.x, others[row.group]![row.half]!), row.trial.found.hypotheses[0]!.posterior),
+      Math.min(
+        beliefBy(row.x, others[row.group]![row.half]!, row.trial.noisiness),
+        row.trial.found.hypotheses[0]!.posterior,
+      ),
     ]),
   );
   const percent = (some: readonly Trial[], from: number) =>
     ((100 * some.filter((trial) => (sure.get(trial) ?? 0) >= from).length) / some.length).toFixed(2);
   const notes = trials.filter((trial) => trial.clip.set !== 'sampled' && isNote(trial) && trial.readable);
   for (const from of [0.8, 0.88, 0.9, 0.92, 0.93, 0.94, 0.95, 0.97]) {
-    for (const decibels of [clean, 10, 0]) {
+    for (const decibels of [clean, 20, 10, 5, 0]) {
       const some = notes.filter((trial) => trial.decibels === decibels);
       const at = `${from}.${decibels === clean ? 'clean' : `${decibels}dB`}`;
       const part = (right: boolean) =>

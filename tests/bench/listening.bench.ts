@@ -20,6 +20,7 @@ import { loadActivity } from '../../server/speech/voice-activity.ts';
 import { takeFrom } from '../../shared/dialogue/choosing.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
 import { sampleRate } from '../../shared/sound/log-mel.ts';
+import { frameLevels, noiseOfLevels } from '../../shared/sound/noise-level.ts';
 import { behindGate } from '../../shared/sound/quiet-gate.ts';
 import { energyActivity, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
 import { ownGraph } from '../support/own-graph.ts';
@@ -89,7 +90,10 @@ export async function run(print: Print): Promise<void> {
     const { logp, frames } = await model.run(samples);
     search.reset();
     search.push(logp, frames);
-    const judged = withConfidence(search.finish(), samples.length / sampleRate);
+    const judged = withConfidence(search.finish(), {
+      seconds: samples.length / sampleRate,
+      noise: noiseOfLevels(frameLevels(samples)),
+    });
     return judged.ok ? noteKey(judged.value.candidates[0]!.notes[0]) : null;
   };
   const known: KnownNote[] = [];

@@ -146,3 +146,17 @@ describe('talk that nobody can place', () => {
     expect(session.book.remarks).toHaveLength(1);
   });
 });
+
+describe('an answer while nothing is asked', () => {
+  // The bench of hearing counts these as refused (tests/bench/hearing/fate.ts).
+  it.each(['yes', 'no', 'never mind', 'first', 'second'])('"%s" keeps nothing and says so', async (word) => {
+    const { session } = await converse();
+    const { answer } = await session.tell({
+      words: word,
+      heard: { margin: 0, posterior: 0.99 },
+      candidates: [{ notes: notes(word), words: word, posterior: 0.99 }],
+    });
+    expect(answer.state).toBe('refused');
+    expect(answer.notes).toEqual([]);
+  });
+});

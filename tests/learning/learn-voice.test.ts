@@ -33,7 +33,7 @@ const { recognizer } = await loadRecognizer(places.model);
 const { outputLayer } = await loadAcousticModel(places.model);
 const parts: LearningParts = {
   hidden: (samples) => recognizer.hidden(samples),
-  judge: (logp, frames, seconds) => recognizer.judge(logp, frames, seconds),
+  judge: (logp, frames, facts) => recognizer.judge(logp, frames, facts),
   asAnybody: (work) => work(),
   shipped: outputLayer!,
   lexicon: createLexicon(),

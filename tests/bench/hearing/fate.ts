@@ -9,11 +9,26 @@ import type { Candidate, Note } from '../../../shared/note/note.ts';
 
 export type Fate = 'kept' | 'asked' | 'refused';
 
-/** What the session makes of a search while `question` is open; empty where nothing is offered. */
-export function candidatesOf(found: SearchResult, question: Question | null): readonly Candidate[] {
-  const judged = withConfidence(found, Number.POSITIVE_INFINITY);
-  return judged.ok ? withDialoguePrior(judged.value.candidates, question) : [];
+/**
+ * What the session makes of a search in so much noise (0 to 1) while `question` is open; empty where nothing is offered or
+ * kept.
+ */
+export function candidatesOf(
+  found: SearchResult,
+  noise: number,
+  question: Question | null,
+): readonly Candidate[] {
+  const judged = withConfidence(found, { seconds: Number.POSITIVE_INFINITY, noise });
+  const candidates = judged.ok ? withDialoguePrior(judged.value.candidates, question) : [];
+  const refused = fate(candidates) === 'kept' && question === null && answersNothing(candidates[0]!.notes);
+  return refused ? [] : candidates;
 }
+
+/** "Nothing is asked": answers that the session refuses and that keep nothing, where no question is open (`resolve.ts`). */
+const answersNothing = ([note, ...others]: Candidate['notes']): boolean =>
+  others.length === 0 &&
+  ((note.kind === 'answer' && ['yes', 'no', 'dismiss'].includes(note.answer)) ||
+    (note.kind === 'pick' && note.what !== 'named'));
 
 /** Belief in the best of them, 0 when there is none. */
 export const believed = (candidates: readonly Candidate[]): number => candidates[0]?.posterior ?? 0;

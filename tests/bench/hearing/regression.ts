@@ -1,5 +1,7 @@
 /** Logistic regression of "this is what was said" on the measures of a heard note. */
 
+import { cautionAt } from '../../../shared/sound/confidence.ts';
+
 /** Measures, and 1 where it is what was said. */
 export interface Judged {
   readonly x: readonly number[];
@@ -7,8 +9,14 @@ export interface Judged {
 }
 
 /** Probability by these weights. */
-export const probability = (x: readonly number[], weights: readonly number[]) =>
+const probability = (x: readonly number[], weights: readonly number[]) =>
   1 / (1 + Math.exp(-x.reduce((sum, value, k) => sum + value * weights[k]!, 0)));
+
+/** What the program would believe by these weights, where there is so much noise, 0 to 1: on its scale (`caution`). */
+export function beliefBy(x: readonly number[], weights: readonly number[], noise: number): number {
+  const p = probability(x, weights);
+  return 1 / (1 + ((1 - p) / p) * Math.exp(-cautionAt(noise)));
+}
 
 /** Newton's method on the log likelihood, with a slight pull to zero. */
 export function regress(rows: readonly Judged[]): number[] {

@@ -65,12 +65,12 @@ export async function nobody(print: Print, ear: Ear, strangers: readonly Trial[]
   for (let i = 0; seconds < hour; i++, seconds += piece) {
     const name = names[i % names.length]!;
     const level = [0.003, 0.02, 0.08, 0.2][Math.floor(i / names.length) % 4]!;
-    const { found } = await ear.hearKept(`nobody/${name}/${i}/${level}/${piece}`, () => {
+    const { found, noise } = await ear.hearKept(`nobody/${name}/${i}/${level}/${piece}`, () => {
       const random = seeded(1000 + i);
       const under = pink(piece * 16000, random);
       return makers[name]!(piece * 16000, random).map((sample, t) => level * (sample + 0.05 * under[t]!));
     });
-    const candidates = candidatesOf(found, questionBefore(i, []));
+    const candidates = candidatesOf(found, noise, questionBefore(i, []));
     const count = tally.get(name) ?? { kept: 0, asked: 0, pieces: 0 };
     count.pieces++;
     if (fate(candidates) === 'kept') count.kept++;

@@ -1,5 +1,6 @@
 /** The clips of one person's day as the encoder hears them, clean and in noise, kept for as long as the bench runs. */
 import type { AcousticModel } from '../../../server/speech/acoustic.ts';
+import { frameLevels, noiseOfLevels } from '../../../shared/sound/noise-level.ts';
 import { featuresOf } from '../../../shared/sound/windows.ts';
 import { type Clip, load } from '../voices/clips.ts';
 import { noisy, pink, seeded } from '../voices/noise.ts';
@@ -17,16 +18,23 @@ export interface PersonSound {
   readonly hidden: Float32Array;
   readonly logp: Float32Array;
   readonly seconds: number;
+  /** Other sound under the words, 0 to 1. */
+  readonly noise: number;
 }
 
 export async function encodeSamples(
   model: AcousticModel,
   samples: Float32Array,
-): Promise<Pick<PersonSound, 'hidden' | 'logp' | 'seconds'>> {
+): Promise<Pick<PersonSound, 'hidden' | 'logp' | 'seconds' | 'noise'>> {
   const { data, hidden } = await model.encode(featuresOf(samples));
   if (hidden === undefined) throw new Error('the model does not tell its hidden states');
   // The runtime may use its memory again.
-  return { hidden: hidden.slice(), logp: data.slice(), seconds: samples.length / 16000 };
+  return {
+    hidden: hidden.slice(),
+    logp: data.slice(),
+    seconds: samples.length / 16000,
+    noise: noiseOfLevels(frameLevels(samples)),
+  };
 }
 
 /** The clips at each ratio, with the noises of a wood taking turns. */

@@ -37,6 +37,8 @@ export interface Outcome {
   /** The measures that confidence weighs, and the share that caps it; null where no note was found. */
   readonly measures: readonly number[] | null;
   readonly posterior: number;
+  /** Other sound under the words, 0 to 1. */
+  readonly noise: number;
   readonly rightBySound: boolean;
 }
 
@@ -123,7 +125,7 @@ async function lessonOf(
 ): Promise<VoiceLesson & { seconds: number }> {
   const parts: LearningParts = {
     hidden: async (samples) => (await encodeSamples(model, samples)).hidden,
-    judge: (logp, frames, seconds) => withConfidence(heardBy(search, logp, frames), seconds),
+    judge: (logp, frames, facts) => withConfidence(heardBy(search, logp, frames), facts),
     asAnybody: (work) => {
       search.weigh(base);
       const done = work();
@@ -153,14 +155,14 @@ function heardBy(search: Search, logp: Float32Array, frames = logp.length / laye
 
 function outcomeOf(
   { search, reader }: Hearing,
-  { clip, at, decibels, hidden, logp }: PersonSound,
+  { clip, at, decibels, hidden, logp, noise }: PersonSound,
   how: Pick<Outcome, 'set' | 'kind' | 'learnt'> & { readonly layer: OutputLayer | null },
 ): Outcome {
   const { layer, set, kind, learnt } = how;
   const wanted = meanings(reader, clip.text);
   const isNote = set === 'day' || set === 'odd';
   const found = heardBy(search, layer === null ? logp : applyOutputLayer(layer, hidden));
-  const candidates = candidatesOf(found, questionBefore(at, isNote ? [...wanted.values()] : []));
+  const candidates = candidatesOf(found, noise, questionBefore(at, isNote ? [...wanted.values()] : []));
   const best = found.hypotheses[0];
   const rightBySound = isNote && best !== undefined && wanted.has(noteKey(best.notes[0]));
   return {
@@ -172,8 +174,9 @@ function outcomeOf(
     right: candidates[0] ? isNote && wanted.has(noteKey(candidates[0].notes[0])) : rightBySound,
     fate: fate(candidates),
     belief: believed(candidates),
-    measures: best ? measuresOf({ ...best, speechFrames: found.speechFrames }) : null,
+    measures: best ? measuresOf({ ...best, speechFrames: found.speechFrames, noise }) : null,
     posterior: best?.posterior ?? 0,
+    noise,
     rightBySound,
   };
 }

@@ -4,7 +4,7 @@
  */
 import { takeHeardFrom } from '../../../shared/dialogue/choosing.ts';
 import { confidenceWeights } from '../../../shared/sound/confidence.ts';
-import { type Judged, probability, regress } from '../hearing/regression.ts';
+import { beliefBy, type Judged, regress } from '../hearing/regression.ts';
 import type { Outcome } from './person-trials.ts';
 
 type Print = (name: string, value: number | string, unit: string) => void;
@@ -32,7 +32,8 @@ export function printReliability(print: Print, outcomes: Readonly<Record<string,
     out_of_sample: (row: Row) => fitted.get(row.voice) ?? own,
   };
   for (const [way, weightsOf] of Object.entries(ways)) {
-    const belief = (row: Row) => Math.min(probability(row.x, weightsOf(row)), row.outcome.posterior);
+    const belief = (row: Row) =>
+      Math.min(beliefBy(row.x, weightsOf(row), row.outcome.noise), row.outcome.posterior);
     for (const [name, sets] of [
       ['usual', ['day']],
       ['odd', ['odd']],

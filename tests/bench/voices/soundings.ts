@@ -6,6 +6,7 @@ import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { AcousticModel, Acoustics } from '../../../server/speech/acoustic.ts';
+import { frameLevels, noiseOfLevels } from '../../../shared/sound/noise-level.ts';
 import { cache } from './clips.ts';
 
 /** Whatever the answer follows from besides the samples: the model's files. */
@@ -17,9 +18,20 @@ function digestOf(folder: string): string {
 }
 
 export type Sounding = Pick<Acoustics, 'logp' | 'frames'> & {
+  /** Other sound under the words, 0 to 1. */
+  readonly noise: number;
   /** Absent when the answer came from disk: nothing was timed. */
   readonly milliseconds?: Acoustics['milliseconds'];
 };
+
+const noiseOf = (samples: Float32Array): number =>
+  Math.round(1000 * noiseOfLevels(frameLevels(samples))) / 1000;
+
+function keep(file: string, steps: Int16Array, noise: number): void {
+  const all = Int16Array.from([...steps, Math.round(1000 * noise)]);
+  writeFileSync(`${file}.part`, Buffer.from(all.buffer));
+  renameSync(`${file}.part`, file);
+}
 
 /**
  * Runs the model of a folder, or reads what it answered before. `name` must say all that the samples follow from:
@@ -37,16 +49,20 @@ export function keptSoundings(
     if (known.has(file) && existsSync(join(place, file))) {
       const bytes = readFileSync(join(place, file));
       const whole = new Int16Array(bytes.buffer, bytes.byteOffset, bytes.length / 2);
-      return {
-        logp: Float32Array.from(whole, (step) => step / 1000),
-        frames: whole.length / model.phones.length,
-      };
+      const frames = Math.floor(whole.length / model.phones.length);
+      const steps = whole.subarray(0, frames * model.phones.length);
+      // Behind the frames, the noise; answers that were kept before it was told lack it.
+      const told = whole[steps.length];
+      const noise = told === undefined ? noiseOf(samples()) : told / 1000;
+      if (told === undefined) keep(join(place, file), steps, noise);
+      return { logp: Float32Array.from(steps, (step) => step / 1000), frames, noise };
     }
-    const { logp, frames, milliseconds } = await model.run(samples());
+    const sound = samples();
+    const noise = noiseOf(sound);
+    const { logp, frames, milliseconds } = await model.run(sound);
     const rounded = Int16Array.from(logp, (value) => Math.max(-32000, Math.round(value * 1000)));
-    writeFileSync(join(place, `${file}.part`), Buffer.from(rounded.buffer));
-    renameSync(join(place, `${file}.part`), join(place, file));
+    keep(join(place, file), rounded, noise);
     known.add(file);
-    return { logp: Float32Array.from(rounded, (step) => step / 1000), frames, milliseconds };
+    return { logp: Float32Array.from(rounded, (step) => step / 1000), frames, noise, milliseconds };
   };
 }

@@ -28,6 +28,8 @@ export interface Trial {
   /** What was laid over it. */
   readonly noise: string;
   readonly found: SearchResult;
+  /** Other sound under the words, 0 to 1, as the ear takes it to be. */
+  readonly noisiness: number;
   /** What the session makes of it at this point of the talk, best first. */
   readonly candidates: readonly Candidate[];
   /** The grammar reads the sentence word for word; a frozen sentence may fall out of a grammar that changed. */
@@ -56,7 +58,10 @@ export interface Ear {
     readonly milliseconds: { readonly features: number; readonly encoder: number; readonly search: number };
   }>;
   /** The same, with what the model answered before where it was kept; `name` says all that the samples follow from. */
-  hearKept(name: string, samples: () => Float32Array): Promise<{ found: SearchResult; searchMs: number }>;
+  hearKept(
+    name: string,
+    samples: () => Float32Array,
+  ): Promise<{ found: SearchResult; noise: number; searchMs: number }>;
 }
 
 /** The folder of the model that is measured: STEMSAY_MODEL, else the program's own. */
@@ -88,8 +93,8 @@ export async function createEar(description: Description = grammar, folder = mea
       return { found, milliseconds: { ...milliseconds, search: searchMs } };
     },
     async hearKept(name, samples) {
-      const { logp, frames } = await kept(name, samples);
-      return look(logp, frames);
+      const { logp, frames, noise } = await kept(name, samples);
+      return { ...look(logp, frames), noise };
     },
   };
 }
@@ -148,11 +153,10 @@ export async function runTrials(
     const [noise, make] = noiseOf(i);
     for (const decibels of ratios) {
       const name = `${clip.voice}/${clip.text}/${clip.speed}/${decibels === Number.POSITIVE_INFINITY ? 'clean' : `${noise}${decibels}/${i + 1}`}`;
-      const { found, searchMs } = await ear.hearKept(name, () =>
-        noisy(samples, decibels, seeded(i + 1), make),
-      );
+      const heard = await ear.hearKept(name, () => noisy(samples, decibels, seeded(i + 1), make));
+      const { found, searchMs } = heard;
       const best = found.hypotheses[0];
-      const candidates = candidatesOf(found, questionBefore(i, [...wanted.values()]));
+      const candidates = candidatesOf(found, heard.noise, questionBefore(i, [...wanted.values()]));
       const rightBySound = best !== undefined && wanted.has(noteKey(best.notes[0]));
       const words = best?.words.map((word) => word.word).join(' ') ?? '';
       const slots = [...wanted.values()]
@@ -163,6 +167,7 @@ export async function runTrials(
         decibels,
         noise: decibels === Number.POSITIVE_INFINITY ? 'none' : noise,
         found,
+        noisiness: heard.noise,
         candidates,
         named: [...wanted.values()].some(isNamed),
         readable: wanted.size > 0,
