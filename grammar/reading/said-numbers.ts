@@ -274,7 +274,9 @@ function moreBehind(
   }
   if (next.value >= 12 || (follows !== undefined && follows !== 'in')) return undefined;
   // "5'6": what touches; in words what has no unit of its own, or inches.
-  const apart = typed && inDigits && !tokens[at]!.touches;
+  // "4 foot 2 around".
+  const around = /^(?:around|round|girth)$/.test(word(next.to));
+  const apart = typed && inDigits && !tokens[at]!.touches && !around;
   return follows === undefined && (apart || joined) ? undefined : { value: next.value / 12, to };
 }
 

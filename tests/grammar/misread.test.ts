@@ -92,6 +92,9 @@ describe('what is meant, and not the nearest sentence', () => {
       'red oak is $900 a thousand',
       [{ kind: 'price', facts: { species: 833 }, dollars: 900, per: 'thousand' }],
     ],
+    ['red oak 4 foot 2 around', [tree({ species: 833, diameter: { value: 50, unit: 'in', girth: true } })]],
+    ['beech, 3 feet through', [tree({ species: 531, diameter: { value: 36, unit: 'in' } })]],
+    ['not dead', [tree({ status: 'live' })]],
     ['say again slower', [{ kind: 'answer', answer: 'repeat' }]],
     ['no, 4 pines', [{ kind: 'change', facts: { count: 4, species: 'pine' } }]],
     [
