@@ -108,9 +108,9 @@ const pieces =
 
 /**
  * Text with points for decimal commas: one digit behind a comma, or two behind a single digit, with no blank between and
- * no list around. Example: `decimalPoints('oak 34,5 at 1,52, then 26,26,23')` is `'oak 34.5 at 1.52, then 26,26,23'`.
+ * no list around. "Oak 34,5 at 1,52, then 26,26,23" has two of them.
  */
-export const decimalPoints = (text: string): string =>
+const decimalPoints = (text: string): string =>
   text.replace(
     /(?<![\d.,])(?:\d+,(?=\d(?![\d.,]*\d))|\d,(?=\d\d(?![\d.,]*\d)))/g,
     (part) => `${part.slice(0, -1)}.`,

@@ -2,6 +2,7 @@
  * A number that was written in figures is one number. Spelled out it may be read as two ("two point three" and "one metre"
  * of 2.31 m, "two hundred" and "fifty" of 250): such a reading is none.
  */
+import { asWritten } from '../description/normalise.ts';
 
 /** The two numbers that a number may be torn into: 2.31 into 2.3 and 1, 250 into 200 and 50. */
 function halvesOf(written: string): readonly (readonly [number, number])[] {
@@ -29,8 +30,8 @@ function numbersIn(value: unknown): number[] {
  * `tearing('girth 2.31 metres')` is true of a girth of 2.3 beside a length of 1.
  */
 export function tearing(text: string): ((notes: readonly object[]) => boolean) | undefined {
-  if (!/\d[\d.]\d/.test(text)) return undefined;
-  const written = text.match(/\d+(?:\.\d+)?|\.\d+/g) ?? [];
+  if (!/\d[\d.,]\d/.test(text)) return undefined;
+  const written = asWritten(text).match(/\d+(?:\.\d+)?|\.\d+/g) ?? [];
   const all = written.map(Number);
   const torn = written
     .map((one) => ({ one: Number(one), halves: halvesOf(one) }))

@@ -13,6 +13,7 @@ describe('a number that is written in figures is one number', () => {
     ['girth 2.05 metres', [girth(205)]],
     ['girth 2.31 m', [girth(231)]],
     ['girth 1.62 metres', [girth(162)]],
+    ['girth 2,31 m', [girth(231)]],
     ['next plot, 250 square metres', [{ kind: 'plot', op: 'open', size: area(250) }]],
     [
       'SM 12/1 SM 11/1',
