@@ -90,6 +90,9 @@ const glyphs: Readonly<Record<string, string>> = {
   '\u00a0': ' ',
 };
 
+/** "100 m²", "400 m2", "250 sq m", not "2 m2/ha". */
+const squareMetres = /(?<=\d) ?(?:m(?:²|2|\^2)|sqm|sq\.? ?(?:m|metres|meters))(?![a-z0-9]| ?\/| per )/g;
+
 /** A quadrant bearing as it is written: "n40e", "S 12.5° W". */
 const quadrant = /\b([ns]) ?(\d{1,3}(?:\.\d+)?)°? ?([ew])\b/g;
 const compassWords: ReadonlyMap<string, string> = new Map([
@@ -105,13 +108,54 @@ const pieces =
 
 /**
  * Text with points for decimal commas: one digit behind a comma, or two behind a single digit, with no blank between and
- * no list around. Example: `decimalPoints('oak 34,5 at 1,52, then 26,26,23')` is `'oak 34.5 at 1.52, then 26,26,23'`.
+ * no list around. "Oak 34,5 at 1,52, then 26,26,23" has two of them.
  */
-export const decimalPoints = (text: string): string =>
+const decimalPoints = (text: string): string =>
   text.replace(
     /(?<![\d.,])(?:\d+,(?=\d(?![\d.,]*\d))|\d,(?=\d\d(?![\d.,]*\d)))/g,
     (part) => `${part.slice(0, -1)}.`,
   );
+
+const tallied =
+  /(?<=[a-z][ ,])(\d{1,2}(?:\.\d)?)\/([1-6])(?![\d./])(?! ?(?:in|ins|inch|inches|"|ac|acres?|ha|cm|ft|feet|foot|m|of)\b)( [a-z])?/gi;
+
+/**
+ * What is written in signs and means something else than its figures: decimal commas, a diameter and its logs behind a name
+ * as tallies write them ("SM 12/1": nobody has twelve over one inches), money.
+ * Example: `asWritten('ro 14/2 wo 12/1')` is `'ro 14, 2 logs, wo 12, 1 log'`.
+ */
+export const asWritten = (text: string): string =>
+  decimalPoints(text)
+    .replace(tallied, (whole, size: string, logs: string, behind = '') =>
+      Number(size) >= 2 * Number(logs) && Number(size) >= 6
+        ? `${size}, ${logs} log${logs === '1' ? '' : 's'}${behind === '' ? '' : `,${behind}`}`
+        : whole,
+    )
+    .replace(/[$€£] ?(\d[\d,.]*)(?= ?(?:an?|per|the|\/) ?[a-z])/gi, '$1 dollars')
+    .replace(
+      /(\d|dollars) ?\/ ?(mbf|thousand|cord|tonne|ton)\b/gi,
+      (_, money: string, per: string) => `${money} a ${per === 'mbf' ? 'thousand' : per}`,
+    );
+
+/** Letters that are no letter with an accent, and what stands for them. Common practice, no source. */
+const otherLetters: Readonly<Record<string, string>> = {
+  ı: 'i',
+  ø: 'o',
+  ł: 'l',
+  đ: 'd',
+  ð: 'd',
+  þ: 'th',
+  ß: 'ss',
+  æ: 'ae',
+  œ: 'oe',
+  Ø: 'O',
+  Ł: 'L',
+  Đ: 'D',
+  Ð: 'D',
+  Þ: 'Th',
+  Æ: 'Ae',
+  Œ: 'Oe',
+};
 
 /** Letters without their accents. Example: `withoutAccents('inês')` is `'ines'`. */
 export const withoutAccents = (text: string): string =>
@@ -120,7 +164,8 @@ export const withoutAccents = (text: string): string =>
     : text
         .normalize('NFD')
         .replace(/(?<=[a-z])\p{Mn}/giu, '')
-        .normalize('NFC');
+        .normalize('NFC')
+        .replace(/[ıøłđðþßæœØŁĐÐÞÆŒ]/g, (letter) => otherLetters[letter] ?? letter);
 
 /**
  * Canonical words of typed or recognised text, single spaces between; a comma stays behind its word, where a number
@@ -128,7 +173,8 @@ export const withoutAccents = (text: string): string =>
  * `-4°` is "minus four degrees"; `14 1/2` is "fourteen and one half".
  */
 export function normalise(text: string): string {
-  const lower = withoutAccents(decimalPoints(text).toLowerCase())
+  const lower = withoutAccents(asWritten(text).toLowerCase())
+    .replace(squareMetres, ' square metres')
     .replace(/([½¼¾⅓⅔⅛⅜⅝⅞])(?=\d)/g, '$1 ')
     .replace(/[½¼¾⅓⅔⅛⅜⅝⅞’‘′“”″−–—⁄×º\u00a0]/g, (glyph) => glyphs[glyph] ?? glyph)
     .replace(quadrant, (_, from: string, degrees: string, towards: string) =>

@@ -25,10 +25,17 @@ export function anotherLook(text: string, candidates: readonly Candidate[]): Ano
 function losesSomething(text: string, notes: Candidate['notes']): boolean {
   if (withoutAccents(text) !== text && notes.some(isPerson)) return true;
   const [taken, why] = notes;
+  // "No, four pines", "no, base one metre below": what follows puts right what was said.
+  if (taken.kind === 'answer' && taken.answer === 'no' && (why?.kind === 'change' || isCountOnly(why)))
+    return true;
   // Why something is taken back is told of nothing else.
   if (taken.kind === 'scratch' && why?.kind === 'tree' && why.facts.species === undefined) return true;
   return notes.length === 2 && notes.every(isOfSpecies);
 }
+
+/** So many of a kind, and nothing else of them. */
+const isCountOnly = (note: Note | undefined): boolean =>
+  note?.kind === 'tree' && note.facts.count !== undefined && note.facts.diameter === undefined;
 
 const isOfSpecies = (note: Note): boolean => note.kind === 'change' && note.facts?.species !== undefined;
 

@@ -57,6 +57,8 @@ const quantities: readonly Concept[] = [
   'cubic',
   'tallest',
   'thickest',
+  'shortest',
+  'thinnest',
   'spread',
   'perAcre',
   'worth',
@@ -120,11 +122,18 @@ export function askDraft(scan: Scan): Draft | undefined {
     notes: [note],
     used: explain(scan, all, concepts),
     against: asks ? 0 : 0.3,
-    ...((isHalf(scan, asks) && about !== 'compared') || isScattered(scan, topic, asks)
+    ...((isHalf(scan, asks) && about !== 'compared' && !isWhole(scan, about)) ||
+    isScattered(scan, topic, asks)
       ? { unsure: true }
       : {}),
   };
 }
+
+/** "Thinnest tree", "smallest beech": a name or a word for trees beside it says what is asked for. */
+const isWhole = (scan: Scan, about: QuestionTopic): boolean =>
+  (about === 'limit' && scan.numbers.length === 1) ||
+  ((about === 'shortest' || about === 'thinnest') &&
+    (scan.has('tree') || scan.species.length > 0 || /\btree\b/.test(scan.text())));
 
 /** "Walk tally", "weight uncertain": an amount is named, and a word beside it that only goes with a question. */
 const isScattered = (scan: Scan, { about, needs }: AskedTopic, asks: boolean): boolean =>
@@ -293,7 +302,9 @@ function numbersAsked({ scan, topic, note, places }: Asking): void {
 }
 
 const canBreak = (about: QuestionTopic): boolean =>
-  !['tallest', 'thickest', 'spread', 'totals', 'worth', 'species', 'plots'].includes(about);
+  !['tallest', 'thickest', 'shortest', 'thinnest', 'spread', 'totals', 'worth', 'species', 'plots'].includes(
+    about,
+  );
 
 const wondering = /^(?:how|what|which|who|where|why)\b/;
 const opening =
@@ -330,7 +341,7 @@ function namesOnly(scan: Scan, { needs, with: more = [] }: AskedTopic): boolean 
       piece.light ||
       piece.is === 'species' ||
       piece.is === 'break' ||
-      (piece.is === 'number' && scan.has('plot', 'need', 'error')) ||
+      (piece.is === 'number' && scan.has('plot', 'need', 'error', 'limit')) ||
       own.some((concept) => piece.concepts.has(concept)),
   );
 }
@@ -365,6 +376,8 @@ function scopeOf(scan: Scan, places: number[], concepts: Concept[]): Scope | und
       break;
     }
   if (scan.has('today')) {
+    // The least of a day is asked of nothing.
+    if (scan.has('shortest', 'thinnest')) return null;
     scope.day = 'today';
     concepts.push('today');
   }

@@ -25,10 +25,10 @@ export interface FactsFound {
   readonly more: readonly NonNullable<TreeFacts['diameter']>[];
 }
 
-const diameterOf = ({ value, unit }: Quantity): NonNullable<TreeFacts['diameter']> => ({
-  value,
-  ...(unit === 'in' || unit === 'cm' ? { unit } : {}),
-});
+const diameterOf = ({ value, unit }: Quantity): NonNullable<TreeFacts['diameter']> =>
+  unit === 'ft'
+    ? { value: round(value * 12), unit: 'in' }
+    : { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) };
 
 /** What was found so far. */
 interface Finding {

@@ -37,6 +37,8 @@ function shadowOf(scan: Scan): HeightFound | undefined {
   if (!scan.has('shadow')) return undefined;
   const lengths = scan.of('shadow', 'pole', 'distance', 'height', 'stick', 'bare', 'diameter', 'arm', 'eye');
   if (lengths.length !== 3 || scan.numbers.length > 4) return undefined;
+  // A shadow is measured: how long somebody's paces are tells nobody here.
+  if (lengths.some((at) => /^(?:paces|steps)$/.test(scan.number(at).unit ?? ''))) return undefined;
   const inFeet = (at: number): number => {
     const { value, unit } = scan.number(at);
     return (

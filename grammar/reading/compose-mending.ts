@@ -217,6 +217,12 @@ function numberChange(mended: Mended, at: number): Draft | undefined {
     };
   const number = { ...plainLength(said), value: (said.sign ?? 1) * said.value };
   const against = target === undefined && !scan.has('fix', 'no') ? 0.6 : 0.1;
+  const knocked = /^(?:knock|cut|bring|drop)\b/.test(scan.pieces[scan.at('fix')]?.text ?? '');
+  if (knocked && label === 'bare' && target === undefined) {
+    // What is knocked down may be the defect of the tree.
+    const last = changed(mended, { number }, [], 0);
+    return { ...last, other: [{ kind: 'change', facts: { defect: said.value } }], unsure: true };
+  }
   return changed(mended, { number }, label === 'height' ? ['tall'] : ['off', 'base', 'top', 'walk'], against);
 }
 

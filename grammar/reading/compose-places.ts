@@ -207,6 +207,13 @@ const polite =
 /** Orders to the tool: only where nothing else is said. */
 export function controlDraft(scan: Scan): Draft | undefined {
   if (scan.numbers.length > 0 || scan.species.length > 0 || scan.asked) return undefined;
+  // "Say again slower" asks for the last answer.
+  if (
+    scan.has('slower') &&
+    /\b(?:say|again|repeat)\b/.test(scan.text()) &&
+    !/\b(?:talk|speak)\b/.test(scan.text())
+  )
+    return { notes: [{ kind: 'answer', answer: 'repeat' }], used: everyPlace(scan), against: 0 };
   for (const [concept, note] of orders)
     if (
       scan.has(concept) &&

@@ -13,6 +13,7 @@ const sizeWords: readonly Concept[] = [
   'allOf',
   'guess',
   'rectangle',
+  'size',
 ];
 
 /** Factors in square metres a hectare are small; an area of a plot is not. */
@@ -196,7 +197,8 @@ function sizeDraft(
   }
   if (numbered) return op((told && !scan.has('open')) || corrects ? 'size' : 'open');
   if (scan.has('close')) return undefined;
-  const begins = (scan.has('open', 'nextPlot') || isNextPlot(scan)) && plot && !corrects;
+  const next = scan.has('nextPlot') || ((scan.has('open') || isNextPlot(scan)) && plot);
+  const begins = next && !corrects;
   return op(begins && !/\bplots\b/.test(scan.text()) ? 'open' : 'size');
 }
 

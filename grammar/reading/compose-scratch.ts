@@ -76,7 +76,19 @@ export function scratchDraft(scan: Scan): Draft | undefined {
   }
   if (scan.numbers.length > 0 || scan.species.length > 0) return undefined;
   if (part !== undefined) return done({ kind: 'scratch', what: part[1] }, [], [part[0]]);
+  const set = setBack(scan, done);
+  if (set !== undefined) return set;
   return scan.has('that', 'last') ? done({ kind: 'scratch' }, [], [], 0.2) : undefined;
+}
+
+/** "Scratch the defect", "scratch the slope": what is none from now on; of paces it is asked which are meant. */
+function setBack(scan: Scan, done: Done): Draft | undefined {
+  if (scan.has('defect', 'rot'))
+    return done({ kind: 'change', facts: { defect: 0 } }, [], ['defect', 'rot', 'cull']);
+  if (scan.has('slope')) return done({ kind: 'plot', op: 'slope', slope: { value: 0 } }, [], ['slope']);
+  if (!scan.has('pace')) return undefined;
+  const height = done({ kind: 'scratch', what: 'height' }, [], ['pace']);
+  return { ...height, other: [{ kind: 'scratch', what: 'pace' }], unsure: true };
 }
 
 type Done = (note: Note, places: readonly number[], concepts?: readonly Concept[], against?: number) => Draft;
@@ -126,7 +138,8 @@ function treesNumbered(scan: Scan): Draft['notes'] | undefined {
       Number.isInteger(scan.number(at).value) &&
       (place === 0 || scan.pieces.slice(scan.numbers[place - 1]! + 1, at).some(({ is }) => is === 'break')),
   );
-  if (!plain || scan.label(first) !== 'tree') return undefined;
+  const many = /^(?:trees|numbers)$/.test(scan.pieces[first - 1]?.text ?? '');
+  if (!plain || (scan.label(first) !== 'tree' && !many)) return undefined;
   const scratch = (at: number): Note => ({ kind: 'scratch', tree: scan.number(at).value });
   return [scratch(first), ...others.map(scratch)];
 }

@@ -107,7 +107,6 @@ export const askedTopics: readonly AskedTopic[] = [
     about: 'limit',
     needs: [['limit']],
     with: ['ask', 'tree', 'borderline', 'in', 'out', 'dbh', 'off', 'that', 'one', 'here', 'plot', 'to'],
-    asked: true,
     ofTree: true,
   },
   {
@@ -175,6 +174,12 @@ export const askedTopics: readonly AskedTopic[] = [
     with: ['howMany', 'howMuch', 'totals', 'taller'],
     scoped: true,
   },
+  ...(['shortest', 'thinnest'] as const).map((about) => ({
+    about,
+    needs: [[about]],
+    with: ['ask', 'tree', 'one', 'tall', 'dbh', 'girth', 'plot', 'here', 'that', 'in', 'has'] as const,
+    scoped: true,
+  })),
   {
     about: 'tallest',
     needs: [['tallest']],

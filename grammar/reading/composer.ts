@@ -12,6 +12,7 @@ import {
   noteSchema,
 } from '../../shared/note/note.ts';
 import { isSequence } from '../automaton/note-sequence.ts';
+import { normalise } from '../description/normalise.ts';
 import type { Syntax } from '../description/syntax.ts';
 import { hasLongName } from './another-look.ts';
 import { askDraft } from './compose-asking.ts';
@@ -19,8 +20,10 @@ import { heightDraft } from './compose-heights.ts';
 import { announced, type OfEach, ofEach, rowDraft, withEach, withLeftOut } from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
+import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
 import { plotDraft } from './compose-plots.ts';
+import { priceDraft } from './compose-prices.ts';
 import { remarkDraft, remarkOfRun } from './compose-remarks.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
@@ -29,12 +32,16 @@ import { PieceReader, type SaidPiece } from './pieces.ts';
 import { isTyped } from './plainly.ts';
 import { type Draft, Scan } from './scan.ts';
 import { tellsMuch, turnsBack } from './telling.ts';
+import { tearing } from './torn-numbers.ts';
 
 /** Clauses of a breath, and of one note. */
 const mostClauses = 14;
 const longest = 6;
 
 const drafters = [
+  priceDraft,
+  pickDraft,
+  isInDraft,
   askDraft,
   controlDraft,
   scratchDraft,
@@ -171,7 +178,7 @@ export class Composer {
       return { notes: [], cost: 0.1, sure: true, left: [] };
     const scan = new Scan(pieces, asked);
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };
-    const exact = this.exactly(scan);
+    const exact = this.putRight(pieces) ?? this.exactly(scan);
     let best = exact;
     for (const drafter of drafters) {
       const draft = drafter(scan);
@@ -196,6 +203,19 @@ export class Composer {
     return best;
   }
 
+  /** "No, base one metre below me", "no, four pines": a "no" before what puts right what was said is no answer by itself. */
+  private putRight([no, ...behind]: readonly SaidPiece[]): Part | undefined {
+    if (no?.text !== 'no' || behind[0]?.is !== 'break') return undefined;
+    const part = this.exactPart(normalise(new Scan(trimmed(behind)).text()), true, false);
+    const [note, ...more] = part?.notes ?? [];
+    if (part === undefined || note === undefined || more.length > 0 || part.other !== undefined)
+      return undefined;
+    if (note.kind === 'change') return { ...part, cost: 0.9 };
+    const counts =
+      note.kind === 'tree' && note.facts.count !== undefined && note.facts.diameter === undefined;
+    return counts ? { ...part, notes: [{ kind: 'change', facts: note.facts }], cost: 0.9 } : undefined;
+  }
+
   /** Word for word, without light words where they stand in the way. */
   private exactly(scan: Scan): Part | undefined {
     // What is dead and alive is two trees.
@@ -208,9 +228,12 @@ export class Composer {
       (scan.numbers.length > 0 && !scan.numbers.some((at) => scan.isStature(at))) || scan.has('plot');
     const lighter = numbered && !named && !scan.has('no', 'not') ? bare(scan) : whole;
     const accented = scan.pieces.some(({ name }) => name !== undefined);
+    const tears = tearing(scan.numbers.map((at) => String(scan.number(at).value)).join(' '));
+    const untorn = (part: Part | undefined): Part | undefined =>
+      part !== undefined && tears?.(part.notes) === true ? undefined : part;
     return (
-      this.exactPart(whole, true, accented) ??
-      (lighter === whole ? undefined : this.exactPart(lighter, false, accented))
+      untorn(this.exactPart(whole, true, accented)) ??
+      (lighter === whole ? undefined : untorn(this.exactPart(lighter, false, accented)))
     );
   }
 

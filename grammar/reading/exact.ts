@@ -12,6 +12,7 @@ import { normalise } from '../description/normalise.ts';
 import { Breath, type NoteFound, namesCrossed, rankOf } from './breath.ts';
 import { Expectations, failureOf, outsideFailure } from './failure.ts';
 import type { ReadFailure, Reading } from './reading.ts';
+import { tearing } from './torn-numbers.ts';
 
 /** The most words that one breath may have, and the most characters that are looked at. */
 const longestNote = 120;
@@ -143,6 +144,21 @@ class ExactReader implements Reader {
       plain = normalise(text);
       count = this.scan(plain);
     }
+    const read = this.readPlain(plain, count);
+    const tears = read.ok && plain !== text ? tearing(text) : undefined;
+    if (tears === undefined || !read.ok) return read;
+    const left = read.value.filter(({ notes }) => !tears(notes));
+    if (left.length === 0) return err(this.failure(plain, this.scan(plain), undefined));
+    return ok(
+      settle(
+        left.map(({ notes }) => notes),
+        left[0]!.words,
+      ),
+    );
+  }
+
+  /** Canonical words, of which there are so many. */
+  private readPlain(plain: string, count: number): Result<readonly Reading[], ReadFailure> {
     if (count <= 0 || count > longestNote)
       return err(failureOf(count === 0 || count === -1 ? 'empty' : 'tooLong', [], 0, []));
     this.outside = undefined;

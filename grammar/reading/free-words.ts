@@ -96,6 +96,7 @@ export const isSureWord = (piece: SaidPiece): boolean =>
  */
 export function isReach(pieces: readonly SaidPiece[], at: number): boolean {
   const { number } = pieces[at]!;
+  if (isOfBark(pieces, at)) return true;
   if (number?.unit !== 'm' && number?.unit !== 'ft' && number?.unit !== undefined) return false;
   if (number === undefined || number.sign !== undefined) return false;
   let before = at - 1;
@@ -109,6 +110,17 @@ export function isReach(pieces: readonly SaidPiece[], at: number): boolean {
   const sighted = pieces.some(({ concepts }) => sighting.some((one) => concepts.has(one)));
   return carrier.is === 'mark' || isCondition(carrier) || !sighted;
 }
+/** "Bark 2 cm", "a scar 10 inches": so much of it, which is no diameter; "12 over bark" is one. */
+function isOfBark(pieces: readonly SaidPiece[], at: number): boolean {
+  const { number } = pieces[at]!;
+  if (!/^(?:cm|in)$/.test(number?.unit ?? '')) return false;
+  let before = at - 1;
+  while (before >= 0 && (pieces[before]!.light || /^(?:thickness|thick|is|of)$/.test(pieces[before]!.text)))
+    before--;
+  const own = /^(?:bark|scar|wound|crack|conk|burr|gall)$/.test(pieces[before]?.text ?? '');
+  return own && !/^(?:over|under|outside|inside|below|above)$/.test(pieces[before - 1]?.text ?? '');
+}
+
 const sighting: readonly Concept[] = [
   'stick',
   'tape',

@@ -68,6 +68,8 @@ const quantities: readonly (readonly [Concept, string])[] = [
   ['spread', 'spread'],
   ['tallest', 'tallest tree'],
   ['thickest', 'thickest tree'],
+  ['shortest', 'shortest tree'],
+  ['thinnest', 'thinnest tree'],
   ['need', 'how many more plots'],
   ['doubts', 'any doubts'],
   ['sure', 'how sure are you'],

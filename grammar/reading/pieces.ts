@@ -4,7 +4,7 @@
  * teaches is among them.
  */
 
-import { decimalPoints, withoutAccents } from '../description/normalise.ts';
+import { asWritten, withoutAccents } from '../description/normalise.ts';
 import {
   type Concept,
   conceptPhrases,
@@ -132,6 +132,8 @@ function tokensOf(text: string): Token[] {
     .normalize('NFC')
     .replace(/\bU\.S\.(?:A\.)?/g, 'US')
     .replace(/[½¼¾’‘“”−–—×…]/g, (glyph) => glyphs[glyph]!)
+    .replace(/(?<=\d ?)(?:m²|m\^2|sq\.? ?m\b)/gi, 'm2')
+    .replace(/\bscr (?=that|it|the)\b/gi, 'scratch ')
     .replace(perArea, '$1 per $2')
     .replace(/\b(?:m3|m\^3|cu\.? ?m)\b/gi, 'cubic metres')
     .replace(/\b(?:ft3|ft\^3|cu\.? ?ft|cuft)\b/gi, 'cubic feet');
@@ -273,7 +275,7 @@ export class PieceReader {
   }
 
   read(text: string): Pieces {
-    const tokens = tokensOf(decimalPoints(text));
+    const tokens = tokensOf(asWritten(text));
     const pieces: SaidPiece[] = [];
     let asked = false;
     for (let at = 0; at < tokens.length; ) {

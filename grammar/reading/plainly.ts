@@ -12,6 +12,7 @@ import type { OtherWords } from '../description/other-words/rows.ts';
 import { people } from '../description/rules/names.ts';
 import { hasLongName } from './another-look.ts';
 import type { Reader } from './exact.ts';
+import { tearing } from './torn-numbers.ts';
 
 /** A number in words, as long as it goes: "twenty two point four", "eight and a half". */
 const digit = `(?:${[...ones, ...teens, ...tens, 'zero', 'oh', 'hundred', 'thousand'].join('|')})`;
@@ -94,7 +95,7 @@ const textBehind = /(?<=^|, )(?:remark|note|call) .*$/;
 /** Signs that nobody types among words are no note in short forms. */
 export const isTyped = (text: string): boolean =>
   text.length <= mostTyped &&
-  /^(?:[a-z0-9 \t\r\n.,;:'"’”“°½¼¾/=?!()&+×–—-]|\d ?%|, ?%)*$/i.test(withoutAccents(text));
+  /^(?:[a-z0-9 \t\r\n.,;:'"’”“°²³$½¼¾/=?!()&+×–—-]|\d ?%|, ?%)*$/i.test(withoutAccents(text));
 
 /** Reads typed words in the description's own words. */
 export class PlainReader {
@@ -149,17 +150,19 @@ export class PlainReader {
   private readWith(text: string): readonly Candidate[] | undefined {
     const names = new Set((text.match(/\b[A-Z][a-z]+/g) ?? []).map((name) => name.toLowerCase()));
     const said = normalise(text);
+    const tears = tearing(text);
     const own = this.inOwnWords(said, names);
     const asked = tidied(this.inOwnWords(tidied(said.replace(lead, '')), names));
     const plain = tidied(this.inOwnWords(tidied(said.replace(empty, '')), names).replace(empty, ''));
-    const bare = tidied(plain.replace(light, ''));
+    // "The scarlet one" is no tree of one inch.
+    const bare = pronoun.test(said) ? '' : tidied(plain.replace(light, ''));
     for (const [at, words] of [own, asked, plain, bare].entries()) {
       if (words === '') return undefined;
       // Between two numbers "and" is no border of notes: "nine and eight inches" are not 9.8.
       const parted = betweenNumbers.test(words) ? words : words.replace(/ and (?=[a-z])/g, ', ');
       for (const variant of new Set([words, parted])) {
         const read = this.reader.read(variant);
-        if (!read.ok) continue;
+        if (!read.ok || read.value.some(({ notes }) => tears?.(notes) === true)) continue;
         const led = at < 2 && variant === words;
         const few = variant.split(' ').length < 3;
         // One word is left of "so long", and of "now a beech": there the article tells.
@@ -181,6 +184,9 @@ export class PlainReader {
     return isTyped(text) ? this.inOwnWords(said) : said;
   }
 }
+
+const pronoun =
+  /(?:^| )(?:the|that|this|an?|another) (?:[a-z']+ )?one(?= |,|$)(?! (?:log|and|hundred|point|inch|foot))/;
 
 /** Beside words that were left out, a note of few words must say something of the wood. */
 const tellsEnough = (note: Note, few: boolean): boolean =>

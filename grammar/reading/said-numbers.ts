@@ -124,6 +124,15 @@ const beforeUnit = new Set([
   'more',
 ]);
 
+/** Areas that are told in square metres: an are is 100, a decare 1000. Source: the metric system's names of land measure. */
+const smallAreas = new Map([
+  ['ares', 100],
+  ['decare', 1000],
+  ['decares', 1000],
+  ['dekar', 1000],
+  ['daa', 1000],
+]);
+
 type Word = (at: number) => string;
 const wordOf =
   (tokens: readonly Token[]): Word =>
@@ -138,13 +147,13 @@ export function numberAt(tokens: readonly Token[], from: number): Quantity | und
   if (plain === undefined) return undefined;
   const typed = tokens[plain.to - 1]?.value !== undefined;
   const measured = unitBehind(tokens, plain.to, typed);
-  const { unit } = measured;
+  const { unit, times = 1 } = measured;
   if (plain.area && unit !== 'acre' && unit !== 'ha') return undefined;
   // "Five foot six", "one metre sixty five", "a chain and a half".
   const more =
     unit !== undefined && goesOn.has(unit) ? moreBehind(tokens, measured.to, unit, typed) : undefined;
   return {
-    value: plain.value + (more?.value ?? 0),
+    value: round(plain.value * times) + (more?.value ?? 0),
     ...(unit === undefined ? {} : { unit }),
     ...(plain.pair === undefined || unit === 'logs' ? {} : { pair: plain.pair }),
     ...(signed ? { sign: /^(?:-|minus|negative)$/.test(word(from)) ? (-1 as const) : (1 as const) } : {}),
@@ -183,7 +192,7 @@ function unitBehind(
   tokens: readonly Token[],
   at: number,
   typed: boolean,
-): { unit?: QuantityUnit; to: number } {
+): { unit?: QuantityUnit; times?: number; to: number } {
   const word = wordOf(tokens);
   if (/^(?:square|sq)$/.test(word(at)) && /^(?:metres?|meters?|m)$/.test(word(at + 1)))
     return { unit: 'm2', to: at + 2 };
@@ -200,13 +209,27 @@ function unitBehind(
   // "Half a metre".
   else if (/^(?:half|quarter|third)$/.test(word(at - 1)) && /^an?$/.test(word(at))) behind += 1;
   else while (behind < at + 3 && beforeUnit.has(word(behind))) behind++;
+  const area = smallAreas.get(word(behind));
+  if (area !== undefined) return { unit: 'm2', times: area, to: behind + 1 };
   const found = unitOf(tokens, behind, typed);
   // A double step is a pace.
   const double = found === 'steps' && tokens.slice(at, behind).some(({ text }) => text === 'double');
   const unit = double ? 'paces' : found;
   if (unit === undefined || (behind > at && !looseUnits.has(unit))) return { to: at };
-  const square = unit === 'm' && word(behind + 1) === '2' && tokens[behind + 1]?.touches === true;
-  return square ? { unit: 'm2', to: behind + 2 } : { unit, to: behind + 1 };
+  return squared(tokens, behind, unit);
+}
+
+/** The unit at a place, or so many square metres: "400 m2", "2 m2/ha" of a gauge. */
+function squared(
+  tokens: readonly Token[],
+  at: number,
+  unit: QuantityUnit,
+): { unit: QuantityUnit; to: number } {
+  const word = wordOf(tokens);
+  const square = unit === 'm' && word(at + 1) === '2' && tokens[at + 1]?.touches === true;
+  if (!square) return { unit, to: at + 1 };
+  const perHectare = /^(?:\/|per|a)$/.test(word(at + 2)) && /^(?:ha|hectare|hectares)$/.test(word(at + 3));
+  return { unit: 'm2', to: at + (perHectare ? 4 : 2) };
 }
 
 function unitOf(tokens: readonly Token[], at: number, typed: boolean): QuantityUnit | undefined {
@@ -251,7 +274,9 @@ function moreBehind(
   }
   if (next.value >= 12 || (follows !== undefined && follows !== 'in')) return undefined;
   // "5'6": what touches; in words what has no unit of its own, or inches.
-  const apart = typed && inDigits && !tokens[at]!.touches;
+  // "4 foot 2 around".
+  const around = /^(?:around|round|girth)$/.test(word(next.to));
+  const apart = typed && inDigits && !tokens[at]!.touches && !around;
   return follows === undefined && (apart || joined) ? undefined : { value: next.value / 12, to };
 }
 

@@ -220,6 +220,8 @@ export class Scan {
     // "Tree 3 height?": asked of a tree, whatever stands behind its number.
     if (this.asked && unit === undefined && /^(?:tree|specimen)$/.test(this.pieces[at - 1]?.text ?? ''))
       return 'tree';
+    // "Three feet through".
+    if (unit === 'ft' && /^(?:through|thru|across)$/.test(this.pieces[at + 1]?.text ?? '')) return 'diameter';
     const bare = unit === undefined && sign === undefined ? this.bareLabel(at) : undefined;
     if (bare !== undefined) return bare;
     const best = this.cued(at);

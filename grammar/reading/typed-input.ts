@@ -5,6 +5,7 @@
  */
 
 import type { Automaton } from '../automaton/automaton.ts';
+import { conceptPhrases, passedOver } from '../description/other-words/concepts.ts';
 import type { PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { editCosts } from './edit-costs.ts';
 
@@ -45,11 +46,25 @@ export function numberWords(automaton: Automaton): ReadonlySet<number> {
   return words;
 }
 
+/** Words that hold trees against each other. */
+const comparing = 'larger smaller bigger taller shorter thicker thinner higher lower lowest'.split(' ');
+
 /** Written words that are often another one misheard, beyond homophones. */
 const soundAlikes: ReadonlyMap<string, readonly string[]> = new Map([
   ['three', ['tree']],
   ['tree', ['three']],
 ]);
+
+/** Words of which it is known what they speak of, so that they are no slip of another: "larger" is no laser. */
+const ownMeaning: ReadonlySet<string> = new Set(
+  [...conceptPhrases.flatMap(([, phrases]) => phrases), ...comparing].filter(
+    (phrase) => /^[a-z]{5,}$/.test(phrase) && !passedOver.has(phrase),
+  ),
+);
+
+/** Such a word, where the automaton has it not. */
+const isOwn = (word: string, known: number | undefined): boolean =>
+  known === undefined && ownMeaning.has(word);
 
 /** What a written word costs as a free word: more when the vocabulary has it. */
 export const freeCost = (known: boolean): number => (known ? 2 : 1) * editCosts.free;
@@ -70,7 +85,7 @@ export function typedInput(
   words.forEach((word, index) => {
     const into: InputEdge[] = [];
     const known = automaton.wordId.get(word);
-    for (const sound of lexicon.pronounce(word)) {
+    for (const sound of isOwn(word, known) ? [] : lexicon.pronounce(word)) {
       let from = border;
       sound.forEach((phone, i) => {
         const cost = i === 0 && known !== undefined ? editCosts.knownBySound : 0;
@@ -105,6 +120,7 @@ export function typedInput(
 /** Words of the vocabulary within a slip or two of the keyboard. */
 function spelledLike(written: string, graph: PhoneGraph, isWord: boolean): { word: number; cost: number }[] {
   const found: { word: number; cost: number }[] = [];
+  if (isOwn(written, undefined)) return found;
   const most = written.length <= 2 ? 0 : written.length <= 5 ? 1 : 2;
   if (most === 0) return found;
   const letters = lettersOf(written);

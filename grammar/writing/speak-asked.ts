@@ -8,6 +8,8 @@ const topics: Readonly<Record<TopicAsked<'typed'>, string>> = {
   slenderness: 'ratio of height to diameter',
   limit: 'how far can it be',
   counted: 'are the dead counted',
+  shortest: 'shortest tree',
+  thinnest: 'thinnest tree',
   ready: 'are you there',
 };
 const isTyped = (about: QuestionTopic): about is TopicAsked<'typed'> => Object.hasOwn(topics, about);
@@ -27,6 +29,10 @@ function narrowing({ size, lacks }: Scope): string[] {
 export function speakAsked(note: Note, speak: (note: Note) => string | undefined): string | undefined {
   if (note.kind !== 'ask') return undefined;
   const tree = note.tree === undefined ? whichOf(note, speak) : `tree ${note.tree}`;
+  const most = note.about === 'shortest' ? 'tallest' : note.about === 'thinnest' ? 'thickest' : undefined;
+  // Said of the same trees as its contrary.
+  if (most !== undefined && note.scope !== undefined)
+    return speak({ ...note, about: most })?.replace(/^(?:the )?[a-z]+/, note.about);
   if (isTyped(note.about))
     return [topics[note.about], tree].filter((words) => words !== undefined).join(' of ');
   const { scope, first, which: _which, tree: _tree, units: _units, ...asked } = note;

@@ -28,6 +28,7 @@ import { extreme, plotsNeededAnswer, samplingError, thisPlot, total } from './to
 import {
   compared,
   counted,
+  least,
   limit,
   listTrees,
   ready,
@@ -82,6 +83,8 @@ const answers = {
   samplingError,
   tallest: extreme,
   thickest: extreme,
+  shortest: least,
+  thinnest: least,
   plotsNeeded: plotsNeededAnswer,
   thisPlot,
   thisTree: (context) => lastHeight(context, true),

@@ -100,14 +100,16 @@ const orders: Readonly<Record<NonNullable<Ask['first']>, (a: Tree, b: Tree) => n
   thickest: (a, b) => (b.diameterIn ?? 0) - (a.diameterIn ?? 0),
 };
 
-/** "List the trees", "read back the last three trees", the newest last; "which lack a height", "any over twenty inches". */
-export function listTrees(context: Context, note: Ask): Outcome {
-  const { book, settings, device } = context;
-  const { units } = settings;
-  const keys = note.scope?.species === undefined ? null : speciesKeysOf(context, note.scope.species);
-  const { species, lacks: lack, size, ...wider } = note.scope ?? {};
+/** Trees of a scope in the stand of the device, and the words for it. */
+function treesIn(
+  context: Context,
+  scoped: Scope | undefined,
+): { ok: true; found: Tree[]; words: string } | { ok: false; error: string } {
+  const { book, device, settings } = context;
+  const keys = scoped?.species === undefined ? null : speciesKeysOf(context, scoped.species);
+  const { species: _species, lacks: lack, size, ...wider } = scoped ?? {};
   const made = scopeOf(context, wider);
-  if (!made.ok) return refused(made.error);
+  if (!made.ok) return made;
   const { scope, words } = made.value;
   const stand = book.standOf(device)?.id ?? null;
   const found = [...book.trees()].filter(
@@ -117,8 +119,37 @@ export function listTrees(context: Context, note: Ask): Outcome {
       (scope.plot === undefined || tree.plot === scope.plot) &&
       (scope.status === undefined || tree.status === scope.status) &&
       (lack === undefined || lacks[lack](tree)) &&
-      (size === undefined || isOfSize(tree, size, units)),
+      (size === undefined || isOfSize(tree, size, settings.units)),
   );
+  return { ok: true, found, words };
+}
+
+/** "Shortest tree", "thinnest beech on plot two": of those whose height or diameter was measured. */
+export function least(context: Context, note: Ask): Outcome {
+  const { book, settings } = context;
+  const { units } = settings;
+  const made = treesIn(context, note.scope);
+  if (!made.ok) return refused(made.error);
+  const byHeight = note.about === 'shortest';
+  const measured = made.found.filter((tree) => (byHeight ? tree.heightFt : tree.diameterIn) !== null);
+  const [tree] = measured.sort(orders[byHeight ? 'shortest' : 'thinnest']);
+  if (tree === undefined) return said(byHeight ? 'No height yet.' : 'No diameter yet.');
+  const plot = book.plot(tree.plot);
+  const words = byHeight
+    ? wording.length(tree.heightFt ?? 0, units, tree.heightSdFt ?? 1)
+    : wording.diameter(tree.diameterIn ?? 0, units);
+  return said(
+    `${wording.sentence(words)}: tree ${tree.number}${plot ? ` on plot ${plot.number}` : ''}, ${wording.treeFacts(tree, units)}.`,
+  );
+}
+
+/** "List the trees", "read back the last three trees", the newest last; "which lack a height", "any over twenty inches". */
+export function listTrees(context: Context, note: Ask): Outcome {
+  const { units } = context.settings;
+  const { species, lacks: lack, size } = note.scope ?? {};
+  const made = treesIn(context, note.scope);
+  if (!made.ok) return refused(made.error);
+  const { found, words } = made;
   if (note.first !== undefined) found.sort(orders[note.first]);
   const wanted = note.count === undefined ? found : found.slice(-note.count);
   const of = `${species === undefined ? '' : ` of ${typeof species === 'string' ? species : wording.speciesName(species)}`}${words}${size === undefined ? '' : sizeWords(size, units)}${lack === undefined ? '' : ` without ${lack}`}`;

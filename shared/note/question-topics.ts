@@ -70,6 +70,8 @@ export const questionTopics = {
   slenderness: { asked: 'typed', help: 'Height of a tree divided by its diameter.' },
   limit: { asked: 'typed', help: 'How far from the middle of the plot a tree of that diameter counts.' },
   counted: { asked: 'typed', help: 'Whether dead trees and those without measurements count in the totals.' },
+  shortest: { asked: 'typed', help: 'The shortest tree.' },
+  thinnest: { asked: 'typed', help: 'The thinnest tree.' },
   ready: { asked: 'typed', help: 'Whether it listens, and what is in hand.' },
 } satisfies Record<string, Topic>;
 

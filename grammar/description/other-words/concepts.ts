@@ -112,7 +112,7 @@ const table = {
   // Mending.
   no: 'no|nope|nah|naw',
   not: 'not|never|nor|without|except|except for|but not',
-  fix: 'changing my mind|changed my mind|change my mind|heard me wrong|heard wrong|you heard me wrong|misheard|you misheard|you misheard me|got that wrong|got me wrong|not what i said|correct|fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
+  fix: 'knock it to|knock it down to|knock that to|knock that down to|bring it down to|bring that down to|drop it to|drop it down to|cut it to|cut it down to|changing my mind|changed my mind|change my mind|heard me wrong|heard wrong|you heard me wrong|misheard|you misheard|you misheard me|got that wrong|got me wrong|not what i said|correct|fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
   to: 'to|into|as',
   scratch:
     'scratch|delete|remove|strike|drop|bin|scrap|erase|discard|forget|disregard|throw away|throw out|get rid of|lose|kill|dump|cancel|ignore|leave out|take out|take off|cross out|undo|del|chuck|take away|take back|throw|leave|take|do not keep|do not count|do not log|strike out|toss',
@@ -152,6 +152,9 @@ const table = {
   tallest: 'tallest|highest|tallest one|tallest tree|highest one|the highest|tallest of the lot',
   thickest:
     'thickest|biggest|fattest|largest|widest|stoutest|biggest one|biggest tree|largest tree|fattest one|thickest one',
+  shortest: 'shortest|shortest one|shortest tree|lowest tree|least tall',
+  thinnest:
+    'thinnest|smallest|skinniest|slimmest|narrowest|thinnest one|smallest one|skinniest one|thinnest tree|smallest tree|skinniest tree',
   spread:
     'spread|cv|coefficient of variation|variation|variability|vary|varies|std dev|standard deviation|stdev|s d|sd|deviation|how different|how much do|how uneven|how even|between plots|between samples|between stops|between points|from plot to plot',
   totals:

@@ -41,6 +41,7 @@ const trees: OtherWords = [
   ['(?:a )?third (?:lost|gone|rotten|rot)', 'thirty three percent defect'],
   ['half (?:of it )?(?:lost|gone|rotten|rot)', 'fifty percent defect'],
   ['(butt rot|heart rot|rot|sweep|crook), # percent$', '$1, $2 percent defect'],
+  ['^(?:it is |that is |that one is )?not dead$', 'alive'],
   ['still (?:upright|standing|up)', ''],
   ["(?:top's|top is|top) (?:snapped|broke|broken)(?: off| out)?", 'broken top'],
   ['^(?:in, barely|barely in|just in|in, just|in|inside)$', 'it is in'],
