@@ -9,6 +9,7 @@ import { grammar, withUserWords } from '../grammar/description/grammar.ts';
 import type { Description } from '../grammar/description/model.ts';
 import { anotherLook } from '../grammar/reading/another-look.ts';
 import { createReader } from '../grammar/reading/exact.ts';
+import type { LearnedReader } from '../grammar/reading/learned/learned-reader.ts';
 import type { Understanding } from '../grammar/reading/understand.ts';
 import { ok } from '../shared/core/result.ts';
 import { deaf, type EarFiles } from './conversation/ear.ts';
@@ -20,11 +21,36 @@ import type { WorkerEvent, WorkerReply, WorkerRequest, WorkerTasks } from './con
  */
 const languageFile = 'language.bin';
 declare const SPOKEN_FILE: string;
+/** Where it puts what the learned reader knows. */
+declare const LEARNED_FILE: string;
 
 interface Language {
   readonly description: Description;
   readonly automaton: Automaton;
   read(words: string): Promise<Understanding>;
+}
+
+let learnt: Promise<LearnedReader | undefined> | undefined;
+
+/** The learned reader; undefined where its file cannot be had, so that the others read on without it. */
+function learned(): Promise<LearnedReader | undefined> {
+  learnt ??= Promise.all([
+    import('../grammar/reading/learned/learned-reader.ts'),
+    import('../grammar/reading/learned/weights.ts'),
+    fetch(new URL(LEARNED_FILE, location.href)).then((response) =>
+      response.ok ? response.arrayBuffer() : Promise.reject(new Error('not found')),
+    ),
+  ])
+    .then(([{ LearnedReader: Reader }, { readWeights }, file]) => {
+      const weights = readWeights(new Uint8Array(file));
+      return weights.ok ? new Reader(weights.value) : undefined;
+    })
+    .catch(() => {
+      // Without a network: the next note that needs it tries again.
+      learnt = undefined;
+      return undefined;
+    });
+  return learnt;
 }
 
 /** Reads word for word at once; what only the nearly right needs (a lexicon of sounds) is fetched when it is needed. */
@@ -41,8 +67,9 @@ function languageOf(description: Description, automaton: Automaton): Language {
         import('../grammar/reading/understand.ts'),
         import('../grammar/description/rule-help.ts'),
         import('../grammar/description/typed-species.ts'),
-      ]).then(([{ createUnderstanding }, { withHelp }, { withTypedSpecies }]) =>
-        withTypedSpecies(createUnderstanding(automaton, withHelp(description))),
+        learned(),
+      ]).then(([{ createUnderstanding }, { withHelp }, { withTypedSpecies }, reader]) =>
+        withTypedSpecies(createUnderstanding(automaton, withHelp(description), undefined, () => reader)),
       );
       return (await nearly)(words);
     },

@@ -44,6 +44,7 @@ const folders = {
       'journal',
       'language',
       'speech',
+      'language/training',
       'speech/training',
       'desk',
       'access',

@@ -112,7 +112,7 @@ const pieces =
  */
 const decimalPoints = (text: string): string =>
   text.replace(
-    /(?<![\d.,])(?:\d+,(?=\d(?![\d.,]*\d))|\d,(?=\d\d(?![\d.,]*\d)))/g,
+    /(?<![\d.,])(?:\d+,(?=\d(?![\d.,]*\d))|\d,(?=\d\d(?![\d.,]*\d))|\d+,(?=\d\d ?(?:m|met(?:re|er)s?|ha|hectares?)\b))/g,
     (part) => `${part.slice(0, -1)}.`,
   );
 

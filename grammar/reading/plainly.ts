@@ -95,7 +95,7 @@ const textBehind = /(?<=^|, )(?:remark|note|call) .*$/;
 /** Signs that nobody types among words are no note in short forms. */
 export const isTyped = (text: string): boolean =>
   text.length <= mostTyped &&
-  /^(?:[a-z0-9 \t\r\n.,;:'"’”“°²³$½¼¾/=?!()&+×–—-]|\d ?%|, ?%)*$/i.test(withoutAccents(text));
+  /^(?:[\p{Script=Latin}0-9 \t\r\n.,;:'"’”“°²³$½¼¾/=?!()&+×~#–—-]|\d ?%|, ?%)*$/iu.test(withoutAccents(text));
 
 /** Reads typed words in the description's own words. */
 export class PlainReader {

@@ -356,7 +356,7 @@ function andPart(word: (at: number) => string, at: number): { value: number; to:
 }
 
 function decimalsAt(word: (at: number) => string, at: number): { value: number; to: number } | undefined {
-  if (word(at) !== 'point') return undefined;
+  if (word(at) !== 'point' && word(at) !== 'comma') return undefined;
   let text = '';
   let to = at + 1;
   for (;;) {

@@ -6,7 +6,7 @@
 
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { lengths } from '../../shared/note/limits.ts';
-import { type Candidate, type Note, noteSchema } from '../../shared/note/note.ts';
+import { type Candidate, type Note, type Notes, noteSchema } from '../../shared/note/note.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
@@ -20,6 +20,8 @@ import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
 import { lastOffer, unreadOf } from './last-offer.ts';
+import { type LearnedOffer, learnedOffer, weighLearned } from './learned/learned-offer.ts';
+import type { LearnedReader } from './learned/learned-reader.ts';
 import { PlainReader } from './plainly.ts';
 import type { ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
@@ -43,6 +45,7 @@ export function createUnderstanding(
   automaton: Automaton,
   description: Description,
   graph = (): PhoneGraph => typedGraph(automaton, description),
+  learned: () => LearnedReader | undefined = () => undefined,
 ): (text: string) => Understanding {
   const exact = createReader(automaton);
   let made: ClauseFrames | undefined;
@@ -96,11 +99,39 @@ export function createUnderstanding(
     const proposal = frames().propose(text, exact);
     return proposal === undefined ? undefined : [proposal];
   };
+  /** What is read for sure without the learned reader. */
+  const sureOf = (text: string): Notes | undefined => {
+    const read = exact.read(text);
+    plain ??= new PlainReader(exact);
+    const found = read.ok ? read.value : (composer().read(text) ?? plain.read(text));
+    const [first, second] = found ?? [];
+    return first === undefined || second !== undefined || first.posterior < 1 || first.unread !== undefined
+      ? undefined
+      : first.notes;
+  };
+  const asLearned = (text: string): LearnedOffer | undefined => {
+    const reader = learned();
+    const pieces = reader && composer().asSaid(text)?.scan.pieces;
+    return (
+      reader &&
+      pieces &&
+      learnedOffer(pieces, {
+        learned: reader,
+        sure: sureOf,
+        piecesOf: (one) => composer().asSaid(one)?.scan.pieces ?? [],
+      })
+    );
+  };
   const readNot = (text: string, error: ReadFailure): Understanding => {
     // A number that cannot be one is not taken for another.
     if (error.kind === 'empty' || error.kind === 'tooLong' || error.limit === true) return err(error.message);
     if (composer().isTalk(text)) return err(nothingToKeep);
     const told = inOtherWords(text, error.kind === 'incomplete');
+    if (told !== undefined && told[0]!.posterior === 1) return ok(told);
+    const learnt = asLearned(text);
+    const weighed = learnt && weighLearned(learnt, told);
+    if (weighed === 'nothing') return err(nothingToKeep);
+    if (weighed !== undefined) return ok(weighed);
     if (told !== undefined) return ok(told);
     const parts = { reader: exact, frames: frames(), composer: composer() };
     const unread = unreadOf(text, parts);

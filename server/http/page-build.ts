@@ -10,6 +10,7 @@ import { grammar } from '../../grammar/description/grammar.ts';
 import { ruleHelp } from '../../grammar/description/rule-help.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { keptAutomaton } from '../language/automaton-cache.ts';
+import { places } from '../program/places.ts';
 import { writeDocuments } from './documents.ts';
 import { mergePieces } from './merge-pieces.ts';
 import { pagePolicy } from './page-policy.ts';
@@ -148,6 +149,7 @@ export async function buildPage(
       if (/^(piece-.*\.(js(\.map)?|bin|gz)|document-.*\.html|language\.bin\.gz)$/.test(name))
         await rm(join(target, name));
     const spoken = await packLanguage(target);
+    const learned = await writePiece(target, await readFile(places.plainForms));
     const documents = await writeDocuments(join(root, 'shared', 'docs'), target, policyTag);
     const { metafile } = await build({
       ...options,
@@ -157,6 +159,7 @@ export async function buildPage(
       // The documents as a text: a list would become a piece that all others fetch and begin with.
       define: {
         SPOKEN_FILE: JSON.stringify(spoken),
+        LEARNED_FILE: JSON.stringify(learned),
         DOCUMENTS: JSON.stringify(JSON.stringify(documents)),
       },
       metafile: true,
@@ -180,7 +183,7 @@ export async function buildPage(
     // Last, because it holds the names and the fingerprint of everything before it.
     const [service] = there([serviceWorker]);
     if (service !== undefined) {
-      const shell = await shellOf(target, [...large, spoken]);
+      const shell = await shellOf(target, [...large, spoken, learned]);
       await build({
         ...options,
         format: 'iife',
@@ -239,8 +242,12 @@ async function packLanguage(target: string): Promise<string> {
   const whole = keptAutomaton(grammar);
   const { arcWeights: _, ...automaton } = whole;
   await writeFile(join(target, languageFile), serialize(automaton));
-  const spoken = serialize(whole);
-  const name = `piece-${createHash('sha256').update(spoken).digest('hex').slice(0, 8)}.bin`;
-  await writeFile(join(target, name), spoken);
+  return writePiece(target, serialize(whole));
+}
+
+/** A file of its own that is fetched by who wants it; gives its name, which is its fingerprint. */
+async function writePiece(target: string, bytes: Uint8Array): Promise<string> {
+  const name = `piece-${createHash('sha256').update(bytes).digest('hex').slice(0, 8)}.bin`;
+  await writeFile(join(target, name), bytes);
   return name;
 }

@@ -15,6 +15,7 @@ import type { Tongue } from '../../shared/dialogue/types.ts';
 import type { Candidate } from '../../shared/note/note.ts';
 import type { GrammarFormat } from '../../shared/wire.ts';
 import { keptAutomaton } from './automaton-cache.ts';
+import { learnedReader } from './learned.ts';
 import { learnElsewhere } from './learning.ts';
 
 /** The language as the server uses it. */
@@ -40,7 +41,9 @@ export function createLanguage(
   const trees = parseDescription(description);
   return {
     tongue: createTongue(description, () => trees),
-    read: withTypedSpecies(createUnderstanding(automaton, description, graph && (() => graph))),
+    read: withTypedSpecies(
+      createUnderstanding(automaton, description, graph && (() => graph), learnedReader),
+    ),
     render: (format) => render(format, trees),
     async taught({ words, names }, stop) {
       const learnt = await learnElsewhere({ words, names }, stop);

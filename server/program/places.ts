@@ -25,6 +25,8 @@ export const shipped = existsSync(join(built, 'page')) ? built : null;
 export const places = {
   /** The acoustic model, in the layout of @xenova/transformers. */
   model: join(root, 'server', 'speech', 'model'),
+  /** What the learned reader knows. */
+  plainForms: join(root, 'grammar', 'reading', 'learned', 'plain-forms.safetensors'),
   voiceActivity: join(root, 'server', 'speech', 'voice-activity'),
   /** The page as it is served. */
   page: shipped === null ? join(root, 'dist') : join(shipped, 'page'),

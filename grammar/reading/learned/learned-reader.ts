@@ -1,0 +1,108 @@
+/**
+ * The reader that was trained on many ways to say things: it writes what was said in the notebook's plain words, by a
+ * network that can only copy numbers and names. What it writes is read by the other readers; it never keeps anything by
+ * itself.
+ */
+import type { SaidPiece } from '../pieces.ts';
+import { type EncodedNote, mostSteps, mostSymbols, PlainFormNetwork, type State } from './network.ts';
+import { plainText, specialMark, type WrittenSymbol } from './plain-form.ts';
+import { type InputSymbol, symbolsOf } from './symbols.ts';
+import type { Weights } from './weights.ts';
+
+/** A plain form of what was said. */
+export interface PlainForm {
+  readonly text: string;
+  /** Its chance, of 1. */
+  readonly chance: number;
+  /** Pieces of what was said that were copied, by their places. */
+  readonly copied: ReadonlySet<number>;
+}
+
+/** Plain forms that are followed at once. */
+const beam = 4;
+
+/** What it costs a plain form to leave out a number. */
+const withoutNumber = 4;
+/** "A", "one" of something is often none. */
+const isCounted = ({ number, text }: InputSymbol): boolean =>
+  number !== undefined && !/^(?:an?|one)$/.test(text);
+
+interface Way {
+  readonly steps: readonly number[];
+  readonly log: number;
+  readonly state: State;
+}
+
+export class LearnedReader {
+  private readonly network: PlainFormNetwork;
+
+  constructor(weights: Weights) {
+    this.network = new PlainFormNetwork(weights);
+  }
+
+  /** The likeliest plain forms of what was said, best first; none for what is too long. */
+  formsOf(pieces: readonly SaidPiece[]): readonly PlainForm[] {
+    const said = symbolsOf(pieces);
+    if (said.length === 0 || said.length > mostSymbols) return [];
+    const found = new Map<string, PlainForm>();
+    for (const { steps, log } of this.search(said)) {
+      const form = this.formOf(steps, Math.exp(log), said);
+      const known = found.get(form.text);
+      // Copied or written, it is the same.
+      found.set(form.text, known === undefined ? form : { ...known, chance: known.chance + form.chance });
+    }
+    return [...found.values()].sort((a, b) => b.chance - a.chance);
+  }
+
+  private formOf(steps: readonly number[], chance: number, said: readonly InputSymbol[]): PlainForm {
+    const { words } = this.network;
+    const written = steps.map(
+      (step): WrittenSymbol => (step < words.length ? { word: words[step]! } : { copy: step - words.length }),
+    );
+    const copied = written.flatMap((one) => ('copy' in one ? [said[one.copy]!.piece] : []));
+    return { text: plainText(written, said), chance, copied: new Set(copied) };
+  }
+
+  private search(symbols: readonly InputSymbol[]): Way[] {
+    const { words } = this.network;
+    const said: EncodedNote = this.network.encode(symbols);
+    const numbers = [...symbols.keys()].filter((at) => isCounted(symbols[at]!));
+    /** A number that was said is told, unless nothing of the whole is. */
+    const lacks = ({ steps }: Way): boolean =>
+      words[steps[0] ?? 0]?.startsWith(specialMark) !== true &&
+      numbers.some((at) => !steps.includes(words.length + at));
+    const ended: Way[] = [];
+    let ways: Way[] = [{ steps: [], log: 0, state: this.network.begin() }];
+    for (let turn = 0; turn < mostSteps && ways.length > 0; turn++) {
+      const longer: Way[] = [];
+      for (const way of ways) {
+        const { state, chances } = this.network.next(said, way.state, way.steps.at(-1) ?? 0);
+        for (const step of best(chances)) {
+          const log = way.log + chances[step]!;
+          if (step === 0) ended.push({ ...way, log: lacks(way) ? log - withoutNumber : log });
+          else longer.push({ steps: [...way.steps, step], log, state });
+        }
+      }
+      longer.sort((a, b) => b.log - a.log);
+      ended.sort((a, b) => b.log - a.log);
+      // What has ended better than all that goes on, so many times, cannot be overtaken.
+      const worst = ended[beam - 1]?.log ?? Number.NEGATIVE_INFINITY;
+      ways = longer.slice(0, beam).filter(({ log }) => log > worst);
+    }
+    return ended.slice(0, beam);
+  }
+}
+
+/** The likeliest steps. */
+function best(chances: Float32Array): number[] {
+  const steps: number[] = [];
+  chances.forEach((chance, step) => {
+    let at = steps.length;
+    while (at > 0 && chances[steps[at - 1]!]! < chance) at--;
+    if (at < beam) {
+      steps.splice(at, 0, step);
+      if (steps.length > beam) steps.pop();
+    }
+  });
+  return steps;
+}

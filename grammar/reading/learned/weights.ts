@@ -1,0 +1,78 @@
+/**
+ * The file of the learned reader, in the open layout "safetensors": the length of a header, the header (names, types,
+ * shapes and places of tables, and what rows stand for), then the numbers. Matrices are bytes with a scale a row.
+ */
+import { required } from '../../../shared/core/required.ts';
+import { err, ok, type Result } from '../../../shared/core/result.ts';
+
+/** Numbers row by row. */
+export interface Matrix {
+  readonly rows: number;
+  readonly columns: number;
+  readonly values: Float32Array;
+}
+
+export interface Weights {
+  matrix(name: string): Matrix;
+  /** What the rows of a table stand for. */
+  names(table: string): readonly string[];
+  readonly heads: number;
+}
+
+interface Entry {
+  readonly dtype: string;
+  readonly shape: readonly number[];
+  readonly data_offsets: readonly [number, number];
+}
+
+/** More is no header. */
+const longestHeader = 4_000_000;
+
+/** The tables of a file; an error where it is damaged or of another layout. */
+export function readWeights(file: Uint8Array): Result<Weights, string> {
+  const damaged = (what: string): Result<Weights, string> => err(`The learned reader's file ${what}.`);
+  if (file.length < 8) return damaged('is empty');
+  const view = new DataView(file.buffer, file.byteOffset, file.byteLength);
+  const length = view.getUint32(0, true);
+  if (length > longestHeader || 8 + length > file.length) return damaged('is cut off');
+  let header: Record<string, unknown>;
+  try {
+    header = JSON.parse(new TextDecoder().decode(file.subarray(8, 8 + length))) as Record<string, unknown>;
+  } catch {
+    return damaged('has no header');
+  }
+  const body = file.subarray(8 + length);
+  const named = header.__metadata__ as Readonly<Record<string, string>> | undefined;
+  if (named === undefined) return damaged('names nothing');
+  const entry = (name: string): Entry | undefined => header[name] as Entry | undefined;
+  const bytes = (name: string): Uint8Array | undefined => {
+    const found = entry(name);
+    const [from, to] = found?.data_offsets ?? [0, -1];
+    // A copy: a view would begin at any place of its memory.
+    return to >= from && to <= body.length ? new Uint8Array(body.subarray(from, to)) : undefined;
+  };
+  for (const name of Object.keys(header)) {
+    if (name !== '__metadata__' && bytes(name) === undefined) return damaged(`lacks ${name}`);
+  }
+  const table = (name: string): Uint8Array => required(bytes(name), `table ${name}`);
+  const floats = (name: string): Float32Array => {
+    const raw = table(name);
+    return new Float32Array(raw.buffer, 0, raw.length >> 2);
+  };
+  return ok({
+    heads: Number(named.heads),
+    names: (table) => (named[table] ?? '').split('\n'),
+    matrix(name) {
+      const { dtype, shape } = entry(name) ?? { dtype: 'F32', shape: [] };
+      const rows = shape.length > 1 ? shape[0]! : 1;
+      const columns = shape[shape.length - 1] ?? 0;
+      if (dtype === 'F32') return { rows, columns, values: floats(name) };
+      const whole = new Int8Array(table(name).buffer);
+      const scale = floats(`${name}.scale`);
+      const values = new Float32Array(whole.length);
+      for (let row = 0; row < rows; row++)
+        for (let at = row * columns; at < (row + 1) * columns; at++) values[at] = whole[at]! * scale[row]!;
+      return { rows, columns, values };
+    },
+  });
+}

@@ -1,0 +1,151 @@
+/** The learned reader: a network held against the library that trained it, and what may come of its plain forms. */
+import { readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { grammar } from '../../grammar/description/grammar.ts';
+import { Composer } from '../../grammar/reading/composer.ts';
+import { LearnedReader } from '../../grammar/reading/learned/learned-reader.ts';
+import { PlainFormNetwork } from '../../grammar/reading/learned/network.ts';
+import { plainText } from '../../grammar/reading/learned/plain-form.ts';
+import { symbolsOf } from '../../grammar/reading/learned/symbols.ts';
+import { readWeights } from '../../grammar/reading/learned/weights.ts';
+import type { SaidPiece } from '../../grammar/reading/pieces.ts';
+import { createUnderstanding } from '../../grammar/reading/understand.ts';
+import { required } from '../../shared/core/required.ts';
+import { takeFrom } from '../../shared/dialogue/choosing.ts';
+import { automaton, reader, trees } from '../support/language.ts';
+
+const file = readFileSync(new URL('../../grammar/reading/learned/plain-forms.safetensors', import.meta.url));
+const weights = readWeights(file);
+if (!weights.ok) throw new Error(weights.error);
+const network = new PlainFormNetwork(weights.value);
+const learned = new LearnedReader(weights.value);
+const composer = new Composer(trees, reader);
+const piecesOf = (text: string): readonly SaidPiece[] => required(composer.asSaid(text), text).scan.pieces;
+const understand = createUnderstanding(automaton, grammar, undefined, () => learned);
+
+describe('the network', () => {
+  // Chances of PyTorch 2.11 with the same weights (`server/language/training/reference.py`).
+  const reference = JSON.parse(
+    readFileSync(new URL('../references/learned/chances.json', import.meta.url), 'utf8'),
+  ) as readonly { text: string; steps: readonly number[]; chances: readonly number[] }[];
+
+  test.each(reference)('gives the chances of PyTorch for "$text"', ({ text, steps, chances }) => {
+    const said = network.encode(symbolsOf(piecesOf(text)));
+    let state = network.begin();
+    let last = 0;
+    steps.forEach((step, at) => {
+      const next = network.next(said, state, last);
+      expect(next.chances[step]).toBeCloseTo(chances[at]!, 3);
+      expect(Math.max(...next.chances)).toBe(next.chances[step]);
+      state = next.state;
+      last = step;
+    });
+  });
+});
+
+describe('the file of weights', () => {
+  test('is read from any place in memory', () => {
+    const moved = new Uint8Array(file.length + 3);
+    moved.set(file, 3);
+    const read = readWeights(moved.subarray(3));
+    expect(read.ok && read.value.matrix('bias').values).toEqual(weights.value.matrix('bias').values);
+  });
+  test.each([0, 7, 100, 5000, file.length - 1])('of %i bytes only is refused with a sentence', (length) => {
+    const read = readWeights(file.subarray(0, length));
+    expect(read).toMatchObject({
+      ok: false,
+      error: expect.stringMatching(/^The learned reader's file .*\.$/),
+    });
+  });
+});
+
+describe('a plain form', () => {
+  const word = fc.constantFrom(
+    ...'um the that oak red birch fourteen 12 16.2 inches feet paces six tree two not no dead scratch last was should be plot how many tall top base degrees 40 percent , and my eye five shadow pole logs cull yes nope chuck reckon doozy'.split(
+      ' ',
+    ),
+  );
+  const text = fc.array(word, { minLength: 2, maxLength: 14 }).map((words) => words.join(' '));
+  const figures = (one: string): string[] => one.match(/\d+(?:\.\d+)?/g) ?? [];
+  test('is written with few numbers of its own', () => {
+    expect(new Set(network.words.flatMap(figures))).toEqual(new Set(['1', '2', '3']));
+  });
+  test('has no number that was not said', () => {
+    fc.assert(
+      fc.property(text, (said) => {
+        const pieces = piecesOf(said);
+        const told = symbolsOf(pieces).flatMap(({ number, ordinal, text: one }) => [
+          ...figures(one),
+          ...(number?.pair ?? []).map(String),
+          ...[number?.value ?? ordinal ?? []]
+            .flat()
+            .flatMap((value) => [
+              String(value),
+              String(Math.floor(value)),
+              String(Math.round((value % 1) * 12)),
+            ]),
+        ]);
+        for (const { text: form } of learned.formsOf(pieces))
+          expect([...told, '1', '2', '3']).toEqual(expect.arrayContaining(figures(form)));
+      }),
+      { numRuns: 40 },
+    );
+  });
+  test('writes copied numbers with the unit that was said, or another', () => {
+    const said = symbolsOf(piecesOf('eye five eight, 16.2'));
+    const at = said.findIndex(({ is }) => is === 'number');
+    expect(plainText([{ word: 'eye' }, { copy: at }, { word: 'unit:ft+in' }], said)).toBe('eye 5\'8"');
+    expect(plainText([{ copy: said.length - 1 }, { word: 'unit:in' }], said)).toBe('16.2 inches');
+  });
+});
+
+describe('what the learned reader makes of what nobody else reads', () => {
+  const offers = (text: string): readonly unknown[] | string => {
+    const read = understand(text);
+    if (!read.ok) return read.error;
+    expect(read.value[0]!.posterior).toBeLessThan(takeFrom);
+    return read.value.map(({ notes }) => notes);
+  };
+  test.each([
+    ["I'm done with this'n", [[{ kind: 'plot', op: 'close' }]]],
+    ['my eyeballs sit five foot four up', [[{ kind: 'setting', set: { what: 'eye' } }]]],
+  ])('"%s" is asked about', (text, notes) => {
+    expect(offers(text)).toMatchObject(notes);
+  });
+  test('small talk is for nobody', () => {
+    expect(understand("mornin' there")).toEqual({
+      ok: false,
+      error: 'Nothing of that is for the book. I am ready for the next note.',
+    });
+  });
+  test('a question in other words is answered', () => {
+    expect(understand('so how far off might that be you reckon')).toMatchObject({
+      ok: true,
+      value: [{ notes: [{ kind: 'ask' }], posterior: 1 }],
+    });
+  });
+  test('nothing is kept by it but what two readers agree on, or what leaves nothing out', () => {
+    const without = createUnderstanding(automaton, grammar);
+    fc.assert(
+      fc.property(
+        fc
+          .array(
+            fc.constantFrom(
+              ...'oak birch fourteen 12 feet paces tree two not dead scratch plot how tall , and eye pole yes'.split(
+                ' ',
+              ),
+            ),
+            { minLength: 2, maxLength: 9 },
+          )
+          .map((words) => words.join(' ')),
+        (text) => {
+          const [now, before] = [understand(text), without(text)];
+          // What was kept before is kept now.
+          if (before.ok && before.value[0]!.posterior >= takeFrom) expect(now).toEqual(before);
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+});
