@@ -7,10 +7,12 @@
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { lengths } from '../../shared/note/limits.ts';
 import { type Candidate, type Note, noteSchema } from '../../shared/note/note.ts';
+import { speciesNames } from '../../shared/note/species.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
 import { ones, teens, tens } from '../description/numbers.ts';
+import { passedOver } from '../description/other-words/concepts.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
@@ -21,6 +23,7 @@ import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
 import { lastOffer, unreadOf } from './last-offer.ts';
 import { PlainReader } from './plainly.ts';
+import { hasOwnNames, isPlausible } from './plausible.ts';
 import type { ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
 import { TolerantReader, type TolerantReading } from './tolerant.ts';
@@ -72,8 +75,11 @@ export function createUnderstanding(
   const soundsLike = (parted: string): readonly Candidate[] | undefined => {
     const words = parted.replaceAll(',', '');
     const decision = decide(heard().read(parted));
-    if (decision.kind === 'keep' && isToldToTakeBack(words, decision.reading))
-      return [candidateOf(decision.reading, 1)];
+    if (decision.kind === 'keep' && isToldToTakeBack(words, decision.reading)) {
+      // "You" is no yew: that is asked.
+      const sure = !isNameOfSmallWord(words.split(' '), decision.reading.words.split(' '));
+      return [candidateOf(decision.reading, sure ? 1 : offered)];
+    }
     if (decision.kind !== 'ask') return undefined;
     const readings = decision.readings.filter((reading) => isHonest(words, reading, frames()));
     const sum = readings.reduce((total, { posterior }) => total + posterior, 0);
@@ -81,13 +87,21 @@ export function createUnderstanding(
       ? readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum)))
       : undefined;
   };
+  /** Nothing that was left out of the words makes another thing of what is left. */
+  const isAsSaid = (text: string, notes: readonly Note[]): boolean => {
+    const pieces = composer().asSaid(text)?.scan.pieces ?? [];
+    return isPlausible(text, pieces, notes) && hasOwnNames(pieces, notes);
+  };
   /** Words that stand in no sentence of the description; `lacks`: they only lack its end. */
   const inOtherWords = (text: string, lacks: boolean): readonly Candidate[] | undefined => {
     plain ??= new PlainReader(exact);
     const put = composer().read(text);
     if (put !== undefined && put[0]!.posterior === 1) return put;
     const plainly = takesEnough(text, plain.read(text));
-    if (plainly !== undefined) return plainly.length === 1 ? plainly : plainly.map(asOffered(plainly.length));
+    if (plainly !== undefined)
+      return plainly.length === 1 && isAsSaid(text, plainly[0]!.notes)
+        ? plainly
+        : plainly.map(asOffered(plainly.length));
     const nearly = takesEnough(text, soundsLike(plain.asTyped(text)));
     if (nearly !== undefined && nearly[0]!.posterior === 1) return nearly;
     // What only lacks its end is told so.
@@ -168,6 +182,12 @@ function isToldToTakeBack(said: string, { notes, words }: TolerantReading): bool
   const has = (one: RegExp): boolean => own.some((word) => one.test(word));
   return has(takingBack) || (has(takingWith.first) && has(takingWith.second));
 }
+
+/** True where a small word that was written became one of a name. */
+const isNameOfSmallWord = (written: readonly string[], read: readonly string[]): boolean =>
+  written.some((word) => passedOver.has(word) && !read.includes(word)) &&
+  read.some((word) => wordsOfNames.has(word) && !written.includes(word));
+const wordsOfNames: ReadonlySet<string> = new Set(speciesNames.flatMap((name) => name.split(' ')));
 
 /** True when no telling word that was said is left out, nothing is taken back unasked, and no name is made of nothing. */
 function isHonest(said: string, reading: TolerantReading, frames: ClauseFrames): boolean {
