@@ -63,7 +63,7 @@ function smallWords(pieces: readonly SaidPiece[]): readonly (Small | undefined)[
 }
 
 /** True where the small words of what was said lead to something. `asks`: it is a question, or a request. */
-export function isInOrder(pieces: readonly SaidPiece[], asks: boolean): boolean {
+function isInOrder(pieces: readonly SaidPiece[], asks: boolean): boolean {
   const said = smallWords(pieces);
   return said.every((word, at) => {
     if (word === undefined) return true;
@@ -121,7 +121,7 @@ function isOddTree(note: Note): boolean {
 const partOf = /^(?:[2-9]|10|12|16|20|24|25|30|32|40|50|60|64|100|200|250|300|500|1000)$/;
 
 /** "4 87/49": figures and signs that are no fraction anybody measures. */
-export const hasOddFraction = (text: string): boolean =>
+const hasOddFraction = (text: string): boolean =>
   [...text.matchAll(/(?:(\d+)[ -])?(\d+)\/(\d+)(?![\d.])/g)].some(
     ([, whole, over, under]) =>
       !partOf.test(under ?? '') || (whole !== undefined && Number(over) >= Number(under)),

@@ -102,7 +102,11 @@ export function createUnderstanding(
       return plainly.length === 1 && isAsSaid(text, plainly[0]!.notes)
         ? plainly
         : plainly.map(asOffered(plainly.length));
-    const nearly = takesEnough(text, soundsLike(plain.asTyped(text)));
+    const heardSo = takesEnough(text, soundsLike(plain.asTyped(text)));
+    const nearly =
+      heardSo?.[0]?.posterior === 1 && !areNamesAsSaid(text, heardSo[0].notes)
+        ? heardSo.map(asOffered(1))
+        : heardSo;
     if (nearly !== undefined && nearly[0]!.posterior === 1) return nearly;
     // What only lacks its end is told so.
     const offer = lacks && put?.[0]?.unread !== undefined ? undefined : put;
@@ -161,6 +165,14 @@ const takesEnough = (
   const all = /\b(?:all|everything|both|every)\b/i.test(text);
   return all && read?.some(({ notes }) => notes.some(one)) === true ? undefined : read;
 };
+
+/** Names of places are the words that were typed, and few: other words for them are no name. */
+const areNamesAsSaid = (text: string, notes: readonly Note[]): boolean =>
+  notes.every(
+    (note) =>
+      (note.kind !== 'stand' && note.kind !== 'stratum') ||
+      (!hasLongName(note) && ` ${normalise(text).replaceAll(',', '')} `.includes(` ${note.name} `)),
+  );
 
 /** One of so many meanings that are offered for a choice. */
 const asOffered =

@@ -40,7 +40,7 @@ const plain = (text: string, note: string): string =>
 
 /**
  * Whether a string may be kept: one of the readers that keep would keep it, the nearly right one searching narrowly, which is
- * where all that it keeps is found. A fifth of the cost of the whole chain, for long runs; a sample of the rest is judged whole.
+ * where nearly all that it keeps is found. A fifth of the cost of the whole chain, for long runs; a sample of the rest is judged whole.
  */
 export function createSieve(automaton: Automaton): (text: string) => boolean {
   const reader = createReader(automaton);

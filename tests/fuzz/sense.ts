@@ -129,8 +129,8 @@ const reckoned =
 export function againstSense(text: string, notes: Notes): string | undefined {
   const texts = valuesOf(notes, 'text').map(String);
   const named = valuesOf(notes, 'name').length > 0;
-  // Of square and cubic metres the figure is no number.
-  let said = ` ${wordsOf(text).join(' ')} `.replace(/ m (?:two|three) /g, ' m ');
+  // Of square and cubic metres the figure is no number, nor is "these two".
+  let said = ` ${wordsOf(text).join(' ')} `.replace(/ m (?:two|three) | (?:these|those|the) two /g, ' ');
   for (const own of texts) said = said.replace(` ${wordsOf(own).join(' ')} `, ' ');
   const words = said.trim().split(' ');
   const spoken = wordsOf(notes.map((note) => tongue.speak(note)).join(' '));
