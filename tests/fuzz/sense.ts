@@ -59,6 +59,7 @@ for (const [word, value] of [
   ['rough', 'limby'],
   ['leans', 'leaning'],
   ['lean', 'leaning'],
+  ['topped', 'dead top'],
 ] as const)
   marks.set(word, value);
 const species = namesOf('species');
@@ -89,7 +90,8 @@ function namesIn(
       const value = names.get(phrase);
       if (value === undefined) continue;
       all.add(value);
-      if (!otherwise.has(phrase) && phrase.length > 4 && !/^(?:sound|short)$/.test(phrase)) sure.add(value);
+      if (!otherwise.has(phrase) && phrase.length > 4 && !/^(?:sound|short|dominant)$/.test(phrase))
+        sure.add(value);
     }
   return { all, sure };
 }
@@ -118,7 +120,7 @@ function valuesIn(part: unknown, key = ''): string[] {
 
 /** What is said of numbers in other words, so that their words are not those of the note. */
 const reckoned =
-  /^(?:feet|foot|hundred|point|double|twice|thrice|dozen|couple|pair|stems|second|third|first|ninth|eighth)$/;
+  /^(?:feet|foot|hundred|point|double|twice|thrice|dozen|couple|pair|stems|trunks|second|third|first|ninth|eighth)$/;
 
 /**
  * Why the notes are not what was said; undefined where they may be. Numbers are compared as sets of words: one that is said
@@ -127,10 +129,13 @@ const reckoned =
  * `againstSense('two dead oaks', [{ kind: 'tree', facts: { species: 'oak' } }])` is "numbers left out: two".
  */
 export function againstSense(text: string, notes: Notes): string | undefined {
-  const texts = valuesOf(notes, 'text').map(String);
+  const texts = [...valuesOf(notes, 'text'), ...valuesOf(notes, 'word')].map(String);
   const named = valuesOf(notes, 'name').length > 0;
   // Of square and cubic metres the figure is no number, nor is "these two".
-  let said = ` ${wordsOf(text).join(' ')} `.replace(/ m (?:two|three) | (?:these|those|the) two /g, ' ');
+  let said = ` ${wordsOf(text).join(' ')} `.replace(
+    / (?:m|metres?) (?:two|three) | (?:these|those) two /g,
+    ' ',
+  );
   for (const own of texts) said = said.replace(` ${wordsOf(own).join(' ')} `, ' ');
   const words = said.trim().split(' ');
   const spoken = wordsOf(notes.map((note) => tongue.speak(note)).join(' '));
