@@ -30,6 +30,7 @@ import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type SaidPiece } from './pieces.ts';
 import { isTyped } from './plainly.ts';
+import { isPlausible, leftOutOf } from './plausible.ts';
 import { type Draft, Scan } from './scan.ts';
 import { tellsMuch, turnsBack } from './telling.ts';
 import { tearing } from './torn-numbers.ts';
@@ -122,7 +123,15 @@ export class Composer {
     const borders = bordersOf(pieces);
     if (pieces.length === 0 || borders.length - 1 > mostClauses) return undefined;
     const way = this.bestWay(pieces, borders, asked);
-    return way === undefined ? undefined : candidatesOf(way, text);
+    const found = way === undefined ? undefined : candidatesOf(way, text);
+    const [only] = found ?? [];
+    // A mess that happens to hold a note is offered.
+    const kept = only?.posterior === 1 ? only.notes : undefined;
+    return only !== undefined &&
+      kept !== undefined &&
+      !(isPlausible(text, said.pieces, kept) && leftOutOf(pieces, kept) === undefined)
+      ? [{ ...only, posterior: 0.7 }]
+      : found;
   }
 
   /** True where nothing is said but what stands around notes: greetings, thanks, "bear with me". */

@@ -163,7 +163,9 @@ function tokensOf(text: string): Token[] {
       if (sign !== undefined) tokens.push({ ...shared, text: sign });
     }
   }
-  return tokens;
+  // "Eleven um paces": sounds are no words.
+  const words = tokens.filter(({ text }) => !/^(?:u+m+|u+h+|erm?|a+h+|h+m+|mm+)$/.test(text));
+  return words.length > 0 ? words : tokens;
 }
 
 /** A word without its short ending, which is a word of its own. */

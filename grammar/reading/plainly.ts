@@ -28,6 +28,25 @@ interface Row {
   readonly instead: string;
   /** It takes a name, which is written with a capital. */
   readonly named: boolean;
+  /** Letters without which it never fits; empty where none are sure. */
+  readonly needs: string;
+}
+
+/**
+ * Letters that stand in every text which a pattern fits: the longest run outside of its groups, classes and options.
+ * `lettersNeeded('^(?:a|the) plots? number')` is "number".
+ */
+function lettersNeeded(pattern: string): string {
+  let flat = pattern.replace(/\\./g, '·').replace(/\[[^\]]*\]/g, '·');
+  for (let before = ''; before !== flat; ) {
+    before = flat;
+    flat = flat.replace(/\([^()]*\)/g, '·');
+  }
+  if (flat.includes('|')) return '';
+  const runs = flat.replace(/.[?*{]/g, '·').match(/[a-z ]+/g) ?? [];
+  return runs
+    .map((run) => run.trim())
+    .reduce((longest, run) => (run.length > longest.length ? run : longest), '');
 }
 
 /** A pattern between the borders of words; `^` and `$` are those of a clause. `known`: words of the description. */
@@ -56,7 +75,12 @@ function rowOf([pattern, instead]: OtherWords[number], known: string): Row {
     .replaceAll('@', "([a-z][a-z']*)")
     .replaceAll('~', `(${known}[a-z][a-z]+)`)
     .replaceAll('%', `(${known}(?!${nobody})[a-z][a-z]+)`);
-  return { pattern: new RegExp(made, 'g'), instead, named: pattern.includes('%') };
+  return {
+    pattern: new RegExp(made, 'g'),
+    instead,
+    named: pattern.includes('%'),
+    needs: lettersNeeded(pattern),
+  };
 }
 
 /** Words before "here" and "again" that are no person. */
@@ -117,7 +141,20 @@ export class PlainReader {
       this.known.has(whole) ? whole : `${noun} is`,
     );
     let text = '';
-    for (const { pattern, instead, named } of this.rows) {
+    let looked: string | undefined;
+    // What is kept as it was said is put aside as soon as it stands there.
+    const putAside = (): void => {
+      if (looked === said) return;
+      const behind = textBehind.exec(said);
+      if (behind !== null) {
+        text = `${behind[0]}${text === '' ? '' : ` ${text}`}`;
+        said = said.slice(0, behind.index);
+      }
+      looked = said;
+    };
+    for (const { pattern, instead, named, needs } of this.rows) {
+      putAside();
+      if (needs !== '' && !said.includes(needs)) continue;
       said = named
         ? said.replace(pattern, (whole, ...found) =>
             found.every((one) => typeof one !== 'string' || !/^[a-z]+$/.test(one) || names.has(one))
@@ -125,12 +162,8 @@ export class PlainReader {
               : whole,
           )
         : said.replace(pattern, instead);
-      const behind = textBehind.exec(said);
-      if (behind !== null) {
-        text = `${behind[0]}${text === '' ? '' : ` ${text}`}`;
-        said = said.slice(0, behind.index);
-      }
     }
+    putAside();
     return tidied(text === '' ? said : `${tidied(said)}, ${text}`);
   }
 
@@ -152,8 +185,10 @@ export class PlainReader {
     const said = normalise(text);
     const tears = tearing(text);
     const own = this.inOwnWords(said, names);
-    const asked = tidied(this.inOwnWords(tidied(said.replace(lead, '')), names));
-    const plain = tidied(this.inOwnWords(tidied(said.replace(empty, '')), names).replace(empty, ''));
+    // Mostly nothing is left out.
+    const ownOf = (words: string): string => (words === said ? own : this.inOwnWords(words, names));
+    const asked = tidied(ownOf(tidied(said.replace(lead, ''))));
+    const plain = tidied(ownOf(tidied(said.replace(empty, ''))).replace(empty, ''));
     // "The scarlet one" is no tree of one inch.
     const bare = pronoun.test(said) ? '' : tidied(plain.replace(light, ''));
     for (const [at, words] of [own, asked, plain, bare].entries()) {

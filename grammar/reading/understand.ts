@@ -7,10 +7,12 @@
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { lengths } from '../../shared/note/limits.ts';
 import { type Candidate, type Note, type Notes, noteSchema } from '../../shared/note/note.ts';
+import { speciesNames } from '../../shared/note/species.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
 import { ones, teens, tens } from '../description/numbers.ts';
+import { passedOver } from '../description/other-words/concepts.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
@@ -23,12 +25,17 @@ import { lastOffer, unreadOf } from './last-offer.ts';
 import { type LearnedOffer, learnedOffer, weighLearned } from './learned/learned-offer.ts';
 import type { LearnedReader } from './learned/learned-reader.ts';
 import { PlainReader } from './plainly.ts';
+import { hasOwnNames, isPlausible, leftOutOf } from './plausible.ts';
 import type { ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
 import { TolerantReader, type TolerantReading } from './tolerant.ts';
 
 /** What the words may mean, best first, or the sentence why they mean nothing. */
 export type Understanding = Result<readonly Candidate[], string>;
+
+/** Of so few words a slip of one is asked about ("wait chores" for "wait, shorts"), unless it sounds the same. */
+const fewWords = 3;
+const sameSound = 2.6;
 
 /** Two meanings that are offered for a choice never have more belief than this: the book takes 0.8 without asking. */
 const offered = 0.7;
@@ -75,8 +82,23 @@ export function createUnderstanding(
   const soundsLike = (parted: string): readonly Candidate[] | undefined => {
     const words = parted.replaceAll(',', '');
     const decision = decide(heard().read(parted));
-    if (decision.kind === 'keep' && isToldToTakeBack(words, decision.reading))
-      return [candidateOf(decision.reading, 1)];
+    if (decision.kind === 'keep' && isToldToTakeBack(words, decision.reading)) {
+      // "You" is no yew: that is asked.
+      const written = words.split(' ');
+      const read = decision.reading.words.replaceAll(',', '').split(' ');
+      // Nor is "wasn't" a walnut: what turns a note round is never read as something else.
+      if (losesTurning(written, read)) return undefined;
+      // Nor is a number cut in two: "21% cull" is not "twenty, one percent".
+      const numbers =
+        composer()
+          .asSaid(parted)
+          ?.scan.pieces.filter(({ is }) => is === 'number') ?? [];
+      const cut = leftOutOf(numbers, decision.reading.notes) !== undefined;
+      const slipped = written.length <= fewWords && decision.reading.cost > sameSound;
+      return [
+        candidateOf(decision.reading, cut || slipped || isNameOfSmallWord(written, read) ? offered : 1),
+      ];
+    }
     if (decision.kind !== 'ask') return undefined;
     const readings = decision.readings.filter((reading) => isHonest(words, reading, frames()));
     const sum = readings.reduce((total, { posterior }) => total + posterior, 0);
@@ -84,14 +106,31 @@ export function createUnderstanding(
       ? readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum)))
       : undefined;
   };
+  /** Nothing that was left out of the words makes another thing of what is left. */
+  const isAsSaid = (text: string, notes: readonly Note[]): boolean => {
+    const pieces = composer().asSaid(text)?.scan.pieces ?? [];
+    const numbers = pieces.filter(({ is }) => is === 'number');
+    return (
+      isPlausible(text, pieces, notes) &&
+      hasOwnNames(pieces, notes) &&
+      leftOutOf(numbers, notes) === undefined
+    );
+  };
   /** Words that stand in no sentence of the description; `lacks`: they only lack its end. */
   const inOtherWords = (text: string, lacks: boolean): readonly Candidate[] | undefined => {
     plain ??= new PlainReader(exact);
     const put = composer().read(text);
     if (put !== undefined && put[0]!.posterior === 1) return put;
     const plainly = takesEnough(text, plain.read(text));
-    if (plainly !== undefined) return plainly.length === 1 ? plainly : plainly.map(asOffered(plainly.length));
-    const nearly = takesEnough(text, soundsLike(plain.asTyped(text)));
+    if (plainly !== undefined)
+      return plainly.length === 1 && isAsSaid(text, plainly[0]!.notes)
+        ? plainly
+        : plainly.map(asOffered(plainly.length));
+    const heardSo = takesEnough(text, soundsLike(plain.asTyped(text)));
+    const nearly =
+      heardSo?.[0]?.posterior === 1 && !areNamesAsSaid(text, heardSo[0].notes)
+        ? heardSo.map(asOffered(1))
+        : heardSo;
     if (nearly !== undefined && nearly[0]!.posterior === 1) return nearly;
     // What only lacks its end is told so.
     const offer = lacks && put?.[0]?.unread !== undefined ? undefined : put;
@@ -122,6 +161,9 @@ export function createUnderstanding(
       })
     );
   };
+  /** Questions are answered; what would be kept must be as it was said. */
+  const isToBeAsked = (text: string, { notes, posterior }: Candidate): boolean =>
+    posterior === 1 && notes.some(({ kind }) => kind !== 'ask') && !isAsSaid(text, notes);
   const readNot = (text: string, error: ReadFailure): Understanding => {
     // A number that cannot be one is not taken for another.
     if (error.kind === 'empty' || error.kind === 'tooLong' || error.limit === true) return err(error.message);
@@ -131,7 +173,8 @@ export function createUnderstanding(
     const learnt = asLearned(text);
     const weighed = learnt && weighLearned(learnt, told);
     if (weighed === 'nothing') return err(nothingToKeep);
-    if (weighed !== undefined) return ok(weighed);
+    if (weighed !== undefined)
+      return ok(weighed.map((one) => (isToBeAsked(text, one) ? asOffered(1)(one) : one)));
     if (told !== undefined) return ok(told);
     const parts = { reader: exact, frames: frames(), composer: composer() };
     const unread = unreadOf(text, parts);
@@ -139,16 +182,31 @@ export function createUnderstanding(
       unread === undefined || error.kind === 'incomplete' ? undefined : lastOffer(text, unread, exact);
     return offer === undefined ? err(refusalSentence(text, error, unread, parts)) : ok([offer]);
   };
-  return (said) => {
+  const understand = (said: string): Understanding => {
     const text = pointAsPlot(said);
     const read = exact.read(text);
-    if (!read.ok) return readNot(text, read.error);
+    if (!read.ok) {
+      // Sounds between words say nothing, wherever they stand.
+      const bare = withoutSounds(text);
+      return bare === text ? readNot(text, read.error) : understand(bare);
+    }
     const better = toldBetter(text, anotherLook(text, read.value));
     if (better !== undefined) return ok(better);
     const sized = text.length > lengths.name ? sizedNames(read.value) : ok(read.value);
     if (!sized.ok || !read.value.some(({ notes }) => notes.some(hasLongName))) return sized;
     return ok(inOtherWords(text, false) ?? read.value);
   };
+  return understand;
+}
+
+/** Typed words without "um" and its like; as they are where nothing else was typed. */
+function withoutSounds(text: string): string {
+  if (text.length > lengths.remark) return text;
+  const bare = text
+    .replace(/(?<![^\s,;.])(?:u+m+|u+h+|erm?|a+h+|h+m+)(?:[,;](?=\s)|(?![^\s,;.]))/gi, ' ')
+    .replace(/\s+/g, ' ')
+    .trim();
+  return /[a-z0-9]/i.test(bare) ? bare : text;
 }
 
 const isBetter = (notes: readonly Note[]): boolean =>
@@ -179,13 +237,24 @@ const takesEnough = (
   return all && read?.some(({ notes }) => notes.some(one)) === true ? undefined : read;
 };
 
+/** Names of places are the words that were typed, and few: other words for them are no name. */
+const areNamesAsSaid = (text: string, notes: readonly Note[]): boolean =>
+  notes.every(
+    (note) =>
+      (note.kind !== 'stand' && note.kind !== 'stratum') ||
+      (!hasLongName(note) && ` ${normalise(text).replaceAll(',', '')} `.includes(` ${note.name} `)),
+  );
+
 /** One of so many meanings that are offered for a choice. */
 const asOffered =
   (count: number) =>
   (one: Candidate): Candidate => ({ ...one, posterior: offered / count });
 
 /** Words that turn a meaning round are never taken for others. */
-const turning = /^(not|no|without|minus|never)$/;
+const turning =
+  /^(?:not|no|nor|without|minus|never|cannot|[a-z]+n't|(?:is|was|are|do|does|did|have|has|ca)nt)$/;
+const losesTurning = (written: readonly string[], read: readonly string[]): boolean =>
+  written.some((word) => turning.test(word) && !read.includes(word));
 
 /** Words that take back by themselves, and those that do with one of the others. */
 const takingBack = /^(scratch|strike|delete|remove|drop|undo|forget|cancel)$/;
@@ -200,6 +269,20 @@ function isToldToTakeBack(said: string, { notes, words }: TolerantReading): bool
   return has(takingBack) || (has(takingWith.first) && has(takingWith.second));
 }
 
+/** True where a small word that was written became one of a name. */
+const isNameOfSmallWord = (written: readonly string[], read: readonly string[]): boolean => {
+  const gone = written.filter((word) => passedOver.has(word) && !read.includes(word));
+  const come = read.filter((word) => !written.includes(word));
+  return (
+    come.length > 0 &&
+    (gone.some((word) => saysNothing.test(word)) ||
+      (gone.length > 0 && come.some((word) => wordsOfNames.has(word))))
+  );
+};
+/** Put in while somebody thinks: "oh dead" is not "all dead". */
+const saysNothing = /^(?:oh|ah|well|okay|ok|now|just|hey|please|hi|yeah|yep|yup)$/;
+const wordsOfNames: ReadonlySet<string> = new Set(speciesNames.flatMap((name) => name.split(' ')));
+
 /** True when no telling word that was said is left out, nothing is taken back unasked, and no name is made of nothing. */
 function isHonest(said: string, reading: TolerantReading, frames: ClauseFrames): boolean {
   if (!isToldToTakeBack(said, reading)) return false;
@@ -209,7 +292,7 @@ function isHonest(said: string, reading: TolerantReading, frames: ClauseFrames):
   if (notes.some(isNamed) && !naming.test(said)) return false;
   if (notes.some(({ kind }) => kind === 'call') && !/^(call|new)$/.test(written[0] ?? '')) return false;
   const read = words.replaceAll(',', '').split(' ');
-  if (written.some((word) => turning.test(word) && !read.includes(word))) return false;
+  if (losesTurning(written, read)) return false;
   if (evidence === undefined || evidence.passedOver === 0) return true;
   const missing = written.filter((word) => frames.isTelling(word) && !read.includes(word));
   const instead = read.filter((word) => !written.includes(word));

@@ -34,8 +34,9 @@ import {
   protocolVersion,
 } from '../../shared/wire.ts';
 import { entriesOf, idOf } from '../support/entries.ts';
-import { createJudge, randomString } from './kept-wrongly.ts';
+import { createJudge } from './kept-wrongly.ts';
 import { Bytes, jsonOf, mutated } from './mutate.ts';
+import { makerNames, makers } from './random-strings.ts';
 
 export interface Target {
   /** What is done with every input. */
@@ -140,14 +141,18 @@ function reader(): Target {
 function strings(): Target {
   const language = automaton();
   const judge = createJudge(language);
+  const made = makers(language);
   return {
     fuzz(data) {
       const bytes = new Bytes(data);
       const random = seeded(bytes.byte() * 2 ** 24 + bytes.byte() * 2 ** 16 + bytes.below(65_536));
-      const text = randomString(language, data.at(-1) ?? 0, (n) => Math.floor(random() * n));
+      const maker = makerNames[(data.at(-1) ?? 0) % makerNames.length]!;
+      const text = made[maker]((n) => Math.floor(random() * n));
       const verdict = judge(text);
       if (typeof verdict !== 'string')
-        throw new Error(`kept without a question: ${JSON.stringify(text)} as "${verdict.kept}"`);
+        throw new Error(
+          `kept without a question: ${JSON.stringify(text)} as "${verdict.kept}": ${verdict.why}`,
+        );
     },
     seeds: [Uint8Array.of(0, 0, 0, 1, 0)],
     blind: true,

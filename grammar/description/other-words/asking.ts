@@ -106,7 +106,7 @@ export const askingRows: OtherWords = [
     '(?:how many )?board feet(?: do)?(?: you reckon| you think)?(?: is| are)?(?: there)? (?:in|of|for) (?:that|the|this) (.+?)$',
     'board feet of $1',
   ],
-  ['^(?:how many )?(?:snags|dead ones|dead)$', 'how many dead trees'],
+  ['^(?:(?:how many )?(?:snags|dead ones)|how many dead)$', 'how many dead trees'],
   ['how many (?:snags|dead ones)', 'how many dead trees'],
   [
     '^(?:sum (?:it|that|everything|the day|us) up|sum up(?: the day| everything| it all)?|give me the (?:rundown|summary)|the rundown)$',
