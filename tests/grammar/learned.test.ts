@@ -28,10 +28,22 @@ describe('the network', () => {
   // Chances of PyTorch 2.11 with the same weights (`server/language/training/reference.py`).
   const reference = JSON.parse(
     readFileSync(new URL('../references/learned/chances.json', import.meta.url), 'utf8'),
-  ) as readonly { text: string; steps: readonly number[]; chances: readonly number[] }[];
+  ) as readonly {
+    text: string;
+    said: readonly { text: string; features: readonly string[] }[];
+    steps: readonly number[];
+    chances: readonly number[];
+  }[];
 
-  test.each(reference)('gives the chances of PyTorch for "$text"', ({ text, steps, chances }) => {
-    const said = network.encode(symbolsOf(piecesOf(text)));
+  test.each(reference)('gives the chances of PyTorch for "$text"', ({ said: symbols, steps, chances }) => {
+    const said = network.encode(
+      symbols.map(({ text, features }, piece) => ({
+        is: features[0] === 'k:word' ? ('word' as const) : ('break' as const),
+        text,
+        features,
+        piece,
+      })),
+    );
     let state = network.begin();
     let last = 0;
     steps.forEach((step, at) => {
@@ -108,10 +120,15 @@ describe('what the learned reader makes of what nobody else reads', () => {
     return read.value.map(({ notes }) => notes);
   };
   test.each([
-    ["I'm done with this'n", [[{ kind: 'plot', op: 'close' }]]],
     ['my eyeballs sit five foot four up', [[{ kind: 'setting', set: { what: 'eye' } }]]],
   ])('"%s" is asked about', (text, notes) => {
     expect(offers(text)).toMatchObject(notes);
+  });
+  test('what leaves nothing out and is all but sure is kept', () => {
+    expect(understand("I'm done with this'n")).toMatchObject({
+      ok: true,
+      value: [{ notes: [{ kind: 'plot', op: 'close' }], posterior: 1 }],
+    });
   });
   test('small talk is for nobody', () => {
     expect(understand("mornin' there")).toEqual({

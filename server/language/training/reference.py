@@ -1,6 +1,6 @@
 """What PyTorch makes of the shipped weights, for the tests: python reference.py WEIGHTS.safetensors PAIRS.jsonl COUNT OUT.json
 
-For some notes: the chances (logarithms) of each step of the plain form that is likeliest step by step.
+For some notes, with their symbols, so that a change of the lexicon changes nothing: the chances (logarithms) of each step of the plain form that is likeliest step by step.
 """
 import json
 import struct
@@ -55,7 +55,8 @@ def main():
                     break
                 words.append(best if best < len(book.words) else -1)
                 copies.append(best - len(book.words) if best >= len(book.words) else -1)
-            out.append({'text': pair['text'], 'steps': chosen, 'chances': chances})
+            said = [{'text': s['text'], 'features': s['features']} for s in pair['said']]
+            out.append({'text': pair['text'], 'said': said, 'steps': chosen, 'chances': chances})
     json.dump(out, open(sys.argv[4], 'w'), indent=1)
     print(len(out), 'notes')
 
