@@ -118,7 +118,7 @@ function isOddTree(note: Note): boolean {
 }
 
 /** Parts of an inch, a foot, an acre: halves to sixty-fourths, fifths, tenths and what an acre is cut into. */
-const partOf = /^(?:[2-9]|10|12|16|20|24|25|30|32|40|50|60|64|100|200|250|300|500|1000)$/;
+const partOf = /^(?:[1-9]|10|12|16|20|24|25|30|32|40|50|60|64|100|200|250|300|500|1000)$/;
 
 /** "4 87/49": figures and signs that are no fraction anybody measures. */
 const hasOddFraction = (text: string): boolean =>
@@ -182,13 +182,15 @@ function leavesOf(notes: readonly Note[]): Leaves {
 
 /** Whether the notes hold a number as it was said, or as feet and inches come to. */
 function holdsNumber({ text, number }: SaidPiece, { numbers, texts }: Leaves): boolean {
-  if (number === undefined || texts.includes(` ${text} `)) return true;
-  const { value, pair, sides } = number;
+  // "A thousand" is what a price is by.
+  if (number === undefined || texts.includes(` ${text.replace(/^an? /, '')} `)) return true;
+  const { value, pair, sides, unit } = number;
   const whole = pair === undefined ? [value] : [value, ...pair, pair[0] + pair[1] / 12];
   const near = (wanted: number): boolean =>
     [...numbers].some((one) => Math.abs(one - Math.abs(wanted)) < 0.01 + 1e-4 * Math.abs(wanted));
-  // Shares are told as percent, and "none" as nothing.
-  return sides !== undefined || whole.some((one) => near(one) || near(100 * one)) || value === 0;
+  // Shares are told as percent, "none" as nothing, a stem's feet as inches.
+  const told = (one: number): boolean => near(one) || near(100 * one) || (unit === 'ft' && near(12 * one));
+  return sides !== undefined || whole.some(told) || value === 0;
 }
 
 /**

@@ -119,11 +119,12 @@ describe('what the learned reader makes of what nobody else reads', () => {
     expect(read.value[0]!.posterior).toBeLessThan(takeFrom);
     return read.value.map(({ notes }) => notes);
   };
-  test.each([
-    ['my eyeballs sit five foot four up', [[{ kind: 'setting', set: { what: 'eye' } }]]],
-  ])('"%s" is asked about', (text, notes) => {
-    expect(offers(text)).toMatchObject(notes);
-  });
+  test.each([['my eyeballs sit five foot four up', [[{ kind: 'setting', set: { what: 'eye' } }]]]])(
+    '"%s" is asked about',
+    (text, notes) => {
+      expect(offers(text)).toMatchObject(notes);
+    },
+  );
   test('what leaves nothing out and is all but sure is kept', () => {
     expect(understand("I'm done with this'n")).toMatchObject({
       ok: true,
