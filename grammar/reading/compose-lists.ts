@@ -111,6 +111,23 @@ export function announced(scan: Scan): number | undefined {
     : undefined;
 }
 
+/** "Spruce 31, 29 and a dead one 24": one more of the kind before it, so that only it is dead. */
+export function withOneMore(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
+  const all = [...pieces];
+  for (const [from, to] of clausesOf(pieces)) {
+    const clause = pieces.slice(from, to);
+    const one = clause.findIndex(({ text, concepts }) => text === 'one' && concepts.has('one'));
+    const isSized = one > 0 && clause.findIndex(({ is }) => is === 'number') > one;
+    const isNew = clause.slice(0, Math.max(0, one)).some(({ text }) => /^(?:an?|another)$/.test(text));
+    if (!isSized || !isNew || clause.some(({ is }) => is === 'species')) continue;
+    const kind = pieces.slice(0, from).findLast(({ is }) => is === 'species');
+    if (kind === undefined) continue;
+    const { many: _, ...single } = kind;
+    all[from + one] = single;
+  }
+  return all;
+}
+
 /** A clause that ends in what a number is to be of, and has none. */
 const isNaming = (clause: readonly SaidPiece[]): boolean =>
   !clause.some(({ is }) => is === 'number') &&

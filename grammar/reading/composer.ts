@@ -17,7 +17,15 @@ import type { Syntax } from '../description/syntax.ts';
 import { hasLongName } from './another-look.ts';
 import { askDraft } from './compose-asking.ts';
 import { heightDraft } from './compose-heights.ts';
-import { announced, type OfEach, ofEach, rowDraft, withEach, withLeftOut } from './compose-lists.ts';
+import {
+  announced,
+  type OfEach,
+  ofEach,
+  rowDraft,
+  withEach,
+  withLeftOut,
+  withOneMore,
+} from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
@@ -119,7 +127,7 @@ export class Composer {
     const said = this.pieces.read(text);
     const { pieces: asIs, tagged } = withoutTag(said.pieces);
     const asked = said.asked || tagged;
-    const pieces = withLeftOut(mendedAtOnce(saidOver(asIs)));
+    const pieces = withOneMore(withLeftOut(mendedAtOnce(saidOver(asIs))));
     const borders = bordersOf(pieces);
     if (pieces.length === 0 || borders.length - 1 > mostClauses) return undefined;
     const way = this.bestWay(pieces, borders, asked);

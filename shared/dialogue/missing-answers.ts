@@ -132,8 +132,9 @@ export const answerSpecies: Answering = ({ context, open, picked }, note) => {
   };
 };
 
+/** With a size or a height it is a tree of its own. */
 const saysSpeciesAlone = (note: Note): boolean =>
-  note.kind === 'tree' && Object.keys(note.facts).length === 1;
+  note.kind === 'tree' && note.height === undefined && Object.keys(note.facts).length === 1;
 
 const saidSpecies = (note: Note | undefined): SpeciesRef | undefined =>
   note?.kind === 'tree' ? note.facts.species : undefined;

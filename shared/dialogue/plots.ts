@@ -287,8 +287,12 @@ function plotReply(book: Book, settings: Settings, id: string): string {
   const parts = [`Plot ${plot.number}, ${wording.plotSize(plot, settings.units)}.`];
   const design = designOf(plot.size);
   // A radius that was said is not said twice.
-  if (design.kind === 'fixed' && (plot.size.by !== 'radius' || (plot.slopePct ?? 0) >= 10))
-    parts.push(radiusWords(design.radiusFt, plot.slopePct ?? 0, settings));
+  const slopePct = plot.slopePct ?? 0;
+  if (design.kind === 'fixed' && (plot.size.by !== 'radius' || slopePct >= 10))
+    parts.push(radiusWords(design.radiusFt, slopePct, settings));
+  // Where it stretches no radius, it is told by itself.
+  if (slopePct !== 0 && (design.kind !== 'fixed' || slopePct < 10))
+    parts.push(`Slope ${wording.digits(slopePct, 0)} percent.`);
   return parts.join(' ');
 }
 

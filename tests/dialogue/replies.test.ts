@@ -41,6 +41,16 @@ describe('the reply', () => {
   });
 });
 
+describe('the reply to a plot', () => {
+  it('tells its slope, also where that changes no radius', async () => {
+    const { say } = await converse();
+    expect(await say('plot one factor ten slope thirty percent')).toBe(
+      'Plot 1, factor 10. Slope 30 percent.',
+    );
+    expect(await say('plot two fifth acre slope five percent')).toMatch(/Slope 5 percent\.$/);
+  });
+});
+
 describe('a species said by its genus', () => {
   it('is kept so with its height, and asked about in the same reply', async () => {
     const { say, session } = await converse();
@@ -49,6 +59,14 @@ describe('a species said by its genus', () => {
     expect(session.book.treeNumbered(1)).toMatchObject({ species: genusOfName('birch'), diameterIn: 12 });
     expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(53.2, 6);
     expect(await say('paper')).not.toMatch(/^Tree 2/);
+  });
+
+  it('is not settled by another tree that comes with a height of its own', async () => {
+    const { say, session } = await converse();
+    await say(...set, 'birch twelve, nine paces');
+    // 11 x 5.3 + 5.5 = 63.8
+    expect(await say('beech at eleven paces')).toMatch(/^Tree 2, American beech: 64 feet/);
+    expect(session.book.treeNumbered(1)?.species).toBe(genusOfName('birch'));
   });
 
   it('stays so when the next tree is begun, and counts as what it was called', async () => {

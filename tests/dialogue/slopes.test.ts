@@ -57,7 +57,7 @@ describe('the radius of a plot on a slope', () => {
   it('on ground under ten percent is that of level ground', async () => {
     const { tell } = await converse();
     expect((await tell('plot one, tenth acre, slope five percent')).answer.reply).toMatch(
-      /Radius 37\.2 feet\.$/,
+      /Radius 37\.2 feet\. Slope 5 percent\.$/,
     );
   });
 });

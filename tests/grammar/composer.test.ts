@@ -65,6 +65,8 @@ const sayings: readonly (readonly [
       ['3x red maple 9 11 12.5', 'red maple nine, red maple eleven, red maple twelve and a half'],
       ['beech, twelve, beech, fourteen, beech nine', 'beech twelve, beech fourteen, beech nine'],
       ['beech 12, beech 13 (2 logs), holly 9', 'beech twelve, beech thirteen two logs, holly nine'],
+      ['beech 31, 29 and a dead one 24', 'beech thirty one, beech twenty nine, beech twenty four dead'],
+      ['another holly, five, and a dead one at 4', 'holly five, holly four dead'],
       ['balsam fir five, dead, balsam fir six, live', 'balsam fir five dead, balsam fir six alive'],
     ],
   ],
