@@ -3,7 +3,6 @@ import { readFile } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { createInterface } from 'node:readline';
 import type { Answer, Told } from '../../shared/dialogue/types.ts';
-import { wireLimits } from '../../shared/wire.ts';
 import type { Desk } from '../desk/desk.ts';
 import { readWav, writeWav } from '../speech/audio.ts';
 import {
@@ -33,15 +32,8 @@ export async function note(rest: readonly string[], values: Values, terminal: Te
     } else if (rest.length > 0) {
       await answers.give(await desk.note(rest.join(' ')));
     } else {
-      for await (const line of createInterface({ input: terminal.stdin })) {
-        await answers.give(
-          line.length > wireLimits.words
-            ? await desk.refuse(
-                `A note has at most ${wireLimits.words} characters; this one has ${line.length}.`,
-              )
-            : await desk.note(line),
-        );
-      }
+      for await (const line of createInterface({ input: terminal.stdin }))
+        await answers.give(await desk.note(line));
     }
   } finally {
     await desk.close();

@@ -13,6 +13,7 @@ import { Session } from '../../shared/dialogue/session.ts';
 import type { PhoneKeeper, Told, Utterance } from '../../shared/dialogue/types.ts';
 import type { EdgeParts } from '../../shared/note/acts.ts';
 import { deviceId, type Entry, MemoryJournal } from '../../shared/note/journal.ts';
+import { lengths } from '../../shared/note/limits.ts';
 import type { Candidate, Note, NoteOf } from '../../shared/note/note.ts';
 import type { QuestionTopic } from '../../shared/note/question-topics.ts';
 import type { FileTable } from '../../shared/report/files/tables.ts';
@@ -187,6 +188,8 @@ export class Desk {
   }
 
   async #note(words: string, position?: Entry['position']): Promise<Told> {
+    if (words.length > lengths.words)
+      return this.refuse(`A note has at most ${lengths.words} characters; this one has ${words.length}.`);
     if (this.store.shared) await this.session.refresh();
     this.learn();
     await this.#learner.knows(words);

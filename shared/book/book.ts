@@ -182,7 +182,8 @@ export class Book {
   /** What it teaches those who read and hear for it. */
   get taught(): Taught {
     const words = this.words.map(({ word, species, mark }) => ({
-      word,
+      // As it is read: what another program brought in capitals is the same word.
+      word: word.toLowerCase(),
       ...(species === undefined ? {} : { species }),
       ...(mark === undefined ? {} : { mark }),
     }));

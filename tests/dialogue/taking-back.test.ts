@@ -1,11 +1,11 @@
 /** Taking back and putting back: what goes is the newest thing that was done, it is named, and nothing is ever gone. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Book } from '../../shared/book/book.ts';
 import type { Told } from '../../shared/dialogue/types.ts';
-import { deviceId, MemoryJournal } from '../../shared/note/journal.ts';
+import { MemoryJournal } from '../../shared/note/journal.ts';
 import { noteSchema } from '../../shared/note/note.ts';
 import { type Conversation, converse } from '../support/conversation.ts';
+import { picture } from './book-picture.ts';
 
 const set = ['my pace is five point three feet', 'eye height five and a half'] as const;
 
@@ -227,31 +227,6 @@ async function tellAny(one: Conversation, said: string): Promise<Told> {
 
 async function tellAll(one: Conversation, said: readonly string[]): Promise<void> {
   for (const line of said) await tellAny(one, line);
-}
-
-/** All that can be read off a book, but for the entries themselves. */
-function picture(book: Book): unknown {
-  const { entries: _, ...hand } = book.deviceState(deviceId('device-1'));
-  return {
-    trees: [...book.trees()].map(({ heightFt, heightSdFt, ...tree }) => ({
-      ...tree,
-      heights: tree.heights.filter((id) => book.height(id)),
-      heightFt: heightFt?.toFixed(9),
-      heightSdFt: heightSdFt?.toFixed(9),
-    })),
-    plots: [...book.plots()],
-    stands: [...book.stands.values()],
-    strata: [...book.strata.values()],
-    settings: book.settingsOf(deviceId('device-1')),
-    doubts: book.doubts.filter(({ state }) => state !== 'dropped'),
-    remarks: book.remarks,
-    words: book.words,
-    hand,
-    area: book.totals.basalArea({ status: 'all' }).value?.toFixed(9),
-    volume: book.totals.volume('doyle').value?.toFixed(9),
-    count: book.totals.trees().value,
-    guess: book.curve.predict(833, 14).feet.toFixed(6),
-  };
 }
 
 const lines = (words: readonly string[], maxLength: number) =>
