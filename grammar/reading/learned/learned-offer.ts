@@ -17,8 +17,7 @@ export type LearnedOffer =
       readonly notes: Notes;
       readonly words: string;
       readonly chance: number;
-      /** Telling words that stand in no way in it. */
-      readonly left: number;
+      readonly left: LeftOut;
     }
   | { readonly is: 'talk'; readonly chance: number };
 
@@ -90,17 +89,29 @@ function hasAll(
   );
 }
 
-/** Telling words that are in no way in the plain form: the more, the less it is to be trusted. */
-function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): number {
+/** Words that are in no way in the plain form. */
+interface LeftOut {
+  readonly telling: boolean;
+  /** Words that nobody here knows. */
+  readonly unknown: boolean;
+  /** Of these, behind "of" and its like: what is asked about, by a name that nobody here knows. */
+  readonly asked: boolean;
+}
+
+const leading = /^(?:of|for|on|in|about|by)$/;
+
+function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): LeftOut {
   const words = new Set(plain.flatMap(({ text }) => text.split(' ')));
   const concepts = new Set(plain.flatMap(({ concepts: of }) => [...of]));
-  return pieces.filter(
-    (piece) =>
-      piece.is === 'words' &&
-      (tellsMuch(piece) || turning.test(piece.text)) &&
-      !piece.text.split(' ').some((word) => words.has(word)) &&
-      ![...piece.concepts].some((concept) => concepts.has(concept)),
-  ).length;
+  const isThere = ({ text, concepts: of }: SaidPiece): boolean =>
+    text.split(' ').some((word) => words.has(word)) || [...of].some((concept) => concepts.has(concept));
+  const left = [...pieces.keys()].filter((at) => pieces[at]!.is === 'words' && !isThere(pieces[at]!));
+  const unknown = left.filter((at) => pieces[at]!.unknown);
+  return {
+    telling: left.some((at) => tellsMuch(pieces[at]!) || turning.test(pieces[at]!.text)),
+    unknown: unknown.length > 0,
+    asked: unknown.some((at) => leading.test(pieces[at - 1]?.text ?? '')),
+  };
 }
 
 /** How likely a plain form must be. Chosen on sittings that the network had not learnt from. */
@@ -136,12 +147,21 @@ export function weighLearned(
   if (offer.is === 'talk') return told === undefined && offer.chance >= chances.talk ? 'nothing' : undefined;
   const { notes, words, chance, left } = offer;
   const sure = (posterior: number): readonly Candidate[] => [{ notes, words, posterior }];
-  if (chance >= chances.answered && notes.every(({ kind }) => kind === 'ask')) return sure(1);
+  if (chance >= chances.answered && !left.asked && notes.every(({ kind }) => kind === 'ask')) return sure(1);
   const mends = notes.some(({ kind }) => mending.has(kind));
-  if (chance >= chances.kept && left === 0 && !mends && notes.every(({ kind }) => kind !== 'remark'))
+  if (
+    chance >= chances.kept &&
+    !left.telling &&
+    !left.unknown &&
+    !mends &&
+    notes.every(({ kind }) => kind !== 'remark')
+  )
     return sure(1);
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
-  if (same && chance >= chances.agreed && !mends) return sure(1);
+  // A word that nobody knows may be the tree's name.
+  const nameless =
+    left.unknown && notes.some((note) => note.kind === 'tree' && note.facts.species === undefined);
+  if (same && chance >= chances.agreed && !mends && !nameless) return sure(1);
   const least = mends ? chances.offeredToMend : told === undefined ? chances.offered : chances.before;
   return chance >= least ? sure(offered) : undefined;
 }
