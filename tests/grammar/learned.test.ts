@@ -125,6 +125,14 @@ describe('what the learned reader makes of what nobody else reads', () => {
       expect(offers(text)).toMatchObject(notes);
     },
   );
+  test('what leaves nothing out and is all but sure is kept', () => {
+    expect(understand('and I went back fifteen paces till the stick just covered it')).toMatchObject({
+      ok: true,
+      value: [
+        { notes: [{ kind: 'height', height: { method: 'stick', distance: { count: 15 } } }], posterior: 1 },
+      ],
+    });
+  });
   test('a word that nobody knows is not left out in silence where it may be a name', () => {
     expect(offers('tree hasOwnProperty 12 inches')).toHaveLength(1);
     expect(offers('mean height of hasOwnProperty')).toHaveLength(1);
