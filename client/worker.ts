@@ -30,27 +30,27 @@ interface Language {
   read(words: string): Promise<Understanding>;
 }
 
-let learnt: Promise<LearnedReader | undefined> | undefined;
+let learnedReader: LearnedReader | undefined;
+let learning: Promise<void> | undefined;
 
-/** The learned reader; undefined where its file cannot be had, so that the others read on without it. */
-function learned(): Promise<LearnedReader | undefined> {
-  learnt ??= Promise.all([
+/** Brings the learned reader where its file can be had; the others read on without it, and the next note tries again. */
+function learn(): Promise<void> {
+  learning ??= Promise.all([
     import('../grammar/reading/learned/learned-reader.ts'),
     import('../grammar/reading/learned/weights.ts'),
     fetch(new URL(LEARNED_FILE, location.href)).then((response) =>
       response.ok ? response.arrayBuffer() : Promise.reject(new Error('not found')),
     ),
-  ])
-    .then(([{ LearnedReader: Reader }, { readWeights }, file]) => {
+  ]).then(
+    ([{ LearnedReader: Reader }, { readWeights }, file]) => {
       const weights = readWeights(new Uint8Array(file));
-      return weights.ok ? new Reader(weights.value) : undefined;
-    })
-    .catch(() => {
-      // Without a network: the next note that needs it tries again.
-      learnt = undefined;
-      return undefined;
-    });
-  return learnt;
+      if (weights.ok) learnedReader = new Reader(weights.value);
+    },
+    () => {
+      learning = undefined;
+    },
+  );
+  return learning;
 }
 
 /** Reads word for word at once; what only the nearly right needs (a lexicon of sounds) is fetched when it is needed. */
@@ -67,11 +67,13 @@ function languageOf(description: Description, automaton: Automaton): Language {
         import('../grammar/reading/understand.ts'),
         import('../grammar/description/rule-help.ts'),
         import('../grammar/description/typed-species.ts'),
-        learned(),
-      ]).then(([{ createUnderstanding }, { withHelp }, { withTypedSpecies }, reader]) =>
-        withTypedSpecies(createUnderstanding(automaton, withHelp(description), undefined, () => reader)),
+      ]).then(([{ createUnderstanding }, { withHelp }, { withTypedSpecies }]) =>
+        withTypedSpecies(
+          createUnderstanding(automaton, withHelp(description), undefined, () => learnedReader),
+        ),
       );
-      return (await nearly)(words);
+      const [understand] = await Promise.all([nearly, learn()]);
+      return understand(words);
     },
   };
 }

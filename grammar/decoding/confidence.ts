@@ -14,7 +14,7 @@ import type { Hypothesis, SearchResult } from './search.ts';
 export interface ClipFacts {
   /** Its length, rest not counted. */
   readonly seconds: number;
-  /** Other sound under the words, 0 to 1 (`noiseOfLevels`). */
+  /** Other sound under the words, 0 to 1 (`noiseLevelOf`). */
   readonly noise: number;
 }
 

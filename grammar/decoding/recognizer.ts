@@ -4,7 +4,7 @@
  */
 import { err } from '../../shared/core/result.ts';
 import { type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
-import { frameLevels, noiseOfLevels } from '../../shared/sound/noise-level.ts';
+import { noiseLevelOf } from '../../shared/sound/noise-level.ts';
 import { applyOutputLayer, type OutputLayer } from '../../shared/sound/output-layer.ts';
 import { behindGate } from '../../shared/sound/quiet-gate.ts';
 import type { VoiceActivity } from '../../shared/sound/voice-activity.ts';
@@ -163,8 +163,7 @@ export class Recognizer {
     const { logp, frames } = await overWindows(featuresOf(samples), outputs, (window) =>
       this.#encode(window, person),
     );
-    const noise = noiseOfLevels(frameLevels(samples));
-    return this.as(person, () => this.judge(logp, frames, { seconds, noise }));
+    return this.as(person, () => this.judge(logp, frames, { seconds, noise: noiseLevelOf(samples) }));
   }
 
   /** Listens without a button, with this wake word before every note (none: null); tells what it hears as it comes. */

@@ -8,7 +8,7 @@ import { seeded } from '../../shared/core/random.ts';
 import type { Notes } from '../../shared/note/note.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
 import { sampleRate } from '../../shared/sound/log-mel.ts';
-import { frameLevels, noiseOfLevels } from '../../shared/sound/noise-level.ts';
+import { noiseLevelOf } from '../../shared/sound/noise-level.ts';
 import { applyOutputLayer, layerOutputs, type OutputLayer } from '../../shared/sound/output-layer.ts';
 import { withPinkNoise } from '../../shared/sound/pink-noise.ts';
 import type { ClipResult } from '../decoding/clip-result.ts';
@@ -160,7 +160,7 @@ interface LessonSound {
 
 const factsOf = (samples: Float32Array): ClipFacts => ({
   seconds: samples.length / sampleRate,
-  noise: noiseOfLevels(frameLevels(samples)),
+  noise: noiseLevelOf(samples),
 });
 
 /** A clip as it is, then twice with noise over it; null where the model does not tell its hidden states. */

@@ -3,7 +3,7 @@
  * reader of pieces only for these, and for what was not read at all.
  */
 import { lengths } from '../../shared/note/limits.ts';
-import type { Candidate, Note } from '../../shared/note/note.ts';
+import type { Candidate, Note, NoteOf } from '../../shared/note/note.ts';
 import { withoutAccents } from '../description/normalise.ts';
 
 /** Why another look is wanted; undefined where what was read is what is meant. */
@@ -34,7 +34,7 @@ function losesSomething(text: string, notes: Candidate['notes']): boolean {
 }
 
 /** So many of a kind, and nothing else of them. */
-const isCountOnly = (note: Note | undefined): boolean =>
+export const isCountOnly = (note: Note | undefined): note is NoteOf<'tree'> =>
   note?.kind === 'tree' && note.facts.count !== undefined && note.facts.diameter === undefined;
 
 const isOfSpecies = (note: Note): boolean => note.kind === 'change' && note.facts?.species !== undefined;

@@ -38,7 +38,7 @@ function shadowOf(scan: Scan): HeightFound | undefined {
   const lengths = scan.of('shadow', 'pole', 'distance', 'height', 'stick', 'bare', 'diameter', 'arm', 'eye');
   if (lengths.length !== 3 || scan.numbers.length > 4) return undefined;
   // A shadow is measured: how long somebody's paces are tells nobody here.
-  if (lengths.some((at) => /^(?:paces|steps)$/.test(scan.number(at).unit ?? ''))) return undefined;
+  if (lengths.some((at) => scan.isWalked(at))) return undefined;
   const inFeet = (at: number): number => {
     const { value, unit } = scan.number(at);
     return (

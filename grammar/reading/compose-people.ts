@@ -46,7 +46,7 @@ export function settingDraft(scan: Scan): Draft | undefined {
 /** The only number, where no word stands near enough to say what it is of. */
 const onlyNumber = (scan: Scan): number | undefined => {
   const [at, ...others] = scan.of('bare', 'distance', 'diameter');
-  const walked = at !== undefined && /^(?:paces|steps)$/.test(scan.number(at).unit ?? '');
+  const walked = at !== undefined && scan.isWalked(at);
   return at !== undefined && others.length === 0 && scan.numbers.length === 1 && !walked ? at : undefined;
 };
 
@@ -83,7 +83,7 @@ function walkSet(scan: Scan): SettingFound | undefined {
   if (scan.pieces.some(({ concepts, text }) => concepts.has('laid') && text !== 'over')) return undefined;
   const toChain = chainWalk(scan);
   if (toChain !== undefined) return toChain;
-  const [walked] = scan.numbers.filter((at) => /^(?:paces|steps)$/.test(String(scan.number(at).unit)));
+  const [walked] = scan.numbers.filter((at) => scan.isWalked(at));
   // Of one pace the length may be said in centimetres.
   const ofOne = walked !== undefined && scan.number(walked).value === 1;
   const [length] = scan

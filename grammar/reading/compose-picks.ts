@@ -30,7 +30,7 @@ export function isInDraft(scan: Scan): Draft | undefined {
   const [thick, ...more] = scan.of('diameter', 'bare');
   const [far, ...others] = scan.of('distance');
   if (thick === undefined || more.length > 0 || others.length > 0) return undefined;
-  if (scan.numbers.some((at) => at !== thick && at !== far)) return undefined;
+  if (scan.numbers.some((at) => (at !== thick && at !== far) || scan.isWalked(at))) return undefined;
   const { value, unit } = scan.number(thick);
   const diameter = { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) };
   const [species] = scan.species;
@@ -42,6 +42,5 @@ export function isInDraft(scan: Scan): Draft | undefined {
           facts: { ...(species === undefined ? {} : { species: scan.name(species) }), diameter },
           distance: plainLength(scan.number(far)),
         };
-  if (far !== undefined && /^(?:paces|steps)$/.test(scan.number(far).unit ?? '')) return undefined;
   return { notes: [note], used: everyPlace(scan), against: 0 };
 }

@@ -13,6 +13,7 @@ import { numberRules } from '../description/numbers.ts';
 import type { Node } from '../description/patterns.ts';
 import { children, digitWords, patternOf, type Syntax } from '../description/syntax.ts';
 import type { Reader } from './exact.ts';
+import { offered } from './reading.ts';
 
 /** Words that carry nothing by themselves and may be left out of a proposal. "Not", "no" and numbers never are. */
 const lightWords: ReadonlySet<string> = new Set(
@@ -23,8 +24,6 @@ const lightWords: ReadonlySet<string> = new Set(
   ).split(' '),
 );
 
-/** A proposal never has more belief than this: the book takes 0.8 without asking. */
-const offered = 0.7;
 /** Clauses that are tried in every order; so many sentences are read at most. */
 const mostClauses = 5;
 

@@ -150,7 +150,7 @@ const settings: Family = (scan) => {
   const [eye] = scan.of('eye');
   const [pace] = scan.of('pace');
   const [length] = scan.of('distance');
-  const [paces] = scan.numbers.filter((at) => /^(?:paces|steps)$/.test(String(scan.number(at).unit)));
+  const [paces] = scan.numbers.filter((at) => scan.isWalked(at));
   const name = properName(scan);
   return [
     eye === undefined || scan.numbers.length > 1 ? '' : `eye height ${textOf(scan, eye)}`,
@@ -194,7 +194,7 @@ const ofTrees: Family = (scan) => {
   const height = first('height');
   const logs = first('logs');
   const far = first('distance');
-  const paces = far !== undefined && /^(?:paces|steps)$/.test(scan.number(far).unit ?? '');
+  const paces = far !== undefined && scan.isWalked(far);
   const thick =
     girth !== undefined ? `girth ${textOf(scan, girth)}` : size !== undefined ? textOf(scan, size) : '';
   const high =

@@ -11,7 +11,7 @@ import {
   passedOver,
   shortSpecies,
 } from '../description/other-words/concepts.ts';
-import type { Node } from '../description/patterns.ts';
+import { namesOf } from '../description/spelled-names.ts';
 import type { Syntax } from '../description/syntax.ts';
 import { numberAt, type Quantity, sidesAt, type Token } from './said-numbers.ts';
 
@@ -163,9 +163,7 @@ function tokensOf(text: string): Token[] {
       if (sign !== undefined) tokens.push({ ...shared, text: sign });
     }
   }
-  // "Eleven um paces": sounds are no words.
-  const words = tokens.filter(({ text }) => !/^(?:u+m+|u+h+|erm?|a+h+|h+m+|mm+)$/.test(text));
-  return words.length > 0 ? words : tokens;
+  return tokens;
 }
 
 /** A word without its short ending, which is a word of its own. */
@@ -533,52 +531,3 @@ function isPronoun(tokens: readonly Token[], at: number): boolean {
 }
 
 const isVerb = (text: string | undefined): boolean => /^(?:'s|is|was|has|had|got)$/.test(text ?? '');
-
-interface Name {
-  readonly words: readonly string[];
-  readonly value: string | number;
-}
-
-/** The phrases of a rule that holds only words and constants, each with its constant. */
-function namesOf(node: Node | undefined): Name[] {
-  const spelled = node === undefined ? [] : spell(node);
-  return spelled.flatMap(({ words, value }) =>
-    value === undefined || words.length === 0 ? [] : [{ words, value }],
-  );
-}
-
-interface Spelled {
-  readonly words: readonly string[];
-  readonly value: string | number | undefined;
-}
-
-function spell(node: Node): Spelled[] {
-  switch (node.is) {
-    case 'word':
-      return [{ words: [node.word], value: undefined }];
-    case 'tag':
-      return [
-        {
-          words: [],
-          value: node.tag.op === 'const' && typeof node.tag.value !== 'boolean' ? node.tag.value : undefined,
-        },
-      ];
-    case 'choice':
-      return node.options.flatMap(spell);
-    case 'optional':
-      return [{ words: [], value: undefined }, ...spell(node.item)];
-    case 'sequence':
-      return node.items.reduce<Spelled[]>(
-        (all, item) =>
-          all.flatMap((before) =>
-            spell(item).map((one) => ({
-              words: [...before.words, ...one.words],
-              value: one.value ?? before.value,
-            })),
-          ),
-        [{ words: [], value: undefined }],
-      );
-    default:
-      return [];
-  }
-}

@@ -1,6 +1,9 @@
 /** What reading written words gives: the meanings that they may have, or why they have none. */
 import type { Candidate } from '../../shared/note/note.ts';
 
+/** What is offered never has more belief than this, all meanings of a choice together: the book takes 0.8 without asking. */
+export const offered = 0.7;
+
 /** One way to read an utterance. Cost 0 is word for word in the grammar; posterior as in Candidate. */
 export interface Reading extends Candidate {
   readonly cost: number;

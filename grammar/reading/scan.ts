@@ -163,6 +163,11 @@ export class Scan {
     return number;
   }
 
+  /** Told in paces or steps. */
+  isWalked(at: number): boolean {
+    return /^(?:paces|steps)$/.test(this.number(at).unit ?? '');
+  }
+
   label(at: number): Label {
     return this.labels.get(at) ?? 'other';
   }

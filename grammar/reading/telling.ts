@@ -7,6 +7,10 @@ import type { SaidPiece } from './pieces.ts';
 export const turnsBack = (notes: readonly Note[]): boolean =>
   notes.some(({ kind }) => kind === 'scratch' || kind === 'undo' || kind === 'restore');
 
+/** Words that turn a meaning round are never taken for others. */
+export const turnsRound =
+  /^(?:not|no|nor|without|minus|never|cannot|[a-z]+n't|(?:is|was|are|do|does|did|have|has|ca)nt)$/;
+
 /** What only leads on, or says how something was come by. */
 const tellsLittle: ReadonlySet<Concept> = new Set<Concept>([
   'again',

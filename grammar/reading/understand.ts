@@ -21,13 +21,16 @@ import { Composer } from './composer.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
+import { withoutHesitation } from './hesitation.ts';
 import { lastOffer, unreadOf } from './last-offer.ts';
 import { type LearnedOffer, learnedOffer, weighLearned } from './learned/learned-offer.ts';
 import type { LearnedReader } from './learned/learned-reader.ts';
+import type { SaidPiece } from './pieces.ts';
 import { PlainReader } from './plainly.ts';
 import { hasOwnNames, isPlausible, leftOutOf } from './plausible.ts';
-import type { ReadFailure } from './reading.ts';
+import { offered, type ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
+import { turnsRound } from './telling.ts';
 import { TolerantReader, type TolerantReading } from './tolerant.ts';
 
 /** What the words may mean, best first, or the sentence why they mean nothing. */
@@ -36,9 +39,6 @@ export type Understanding = Result<readonly Candidate[], string>;
 /** Of so few words a slip of one is asked about ("wait chores" for "wait, shorts"), unless it sounds the same. */
 const fewWords = 3;
 const sameSound = 2.6;
-
-/** Two meanings that are offered for a choice never have more belief than this: the book takes 0.8 without asking. */
-const offered = 0.7;
 
 /** The words of a description spelled as sounds, for who reads them nearly right. Takes some tenths of a second. */
 export const typedGraph = (automaton: Automaton, { freeWords, knownWords }: Description): PhoneGraph =>
@@ -66,6 +66,7 @@ export function createUnderstanding(
     composing ??= new Composer(parseDescription(description), exact);
     return composing;
   };
+  const piecesOf = (text: string): readonly SaidPiece[] => composer().piecesOf(text)?.pieces ?? [];
   /** What the pieces say of words that were read word for word; undefined where that is no better. */
   const toldBetter = (text: string, look: AnotherLook | undefined): readonly Candidate[] | undefined => {
     if (look !== 'whole' && look !== 'parted') return undefined;
@@ -89,11 +90,7 @@ export function createUnderstanding(
       // Nor is "wasn't" a walnut: what turns a note round is never read as something else.
       if (losesTurning(written, read)) return undefined;
       // Nor is a number cut in two: "21% cull" is not "twenty, one percent".
-      const numbers =
-        composer()
-          .asSaid(parted)
-          ?.scan.pieces.filter(({ is }) => is === 'number') ?? [];
-      const cut = leftOutOf(numbers, decision.reading.notes) !== undefined;
+      const cut = leftOutOf(piecesOf(parted).filter(isNumber), decision.reading.notes) !== undefined;
       const slipped = written.length <= fewWords && decision.reading.cost > sameSound;
       return [
         candidateOf(decision.reading, cut || slipped || isNameOfSmallWord(written, read) ? offered : 1),
@@ -108,12 +105,11 @@ export function createUnderstanding(
   };
   /** Nothing that was left out of the words makes another thing of what is left. */
   const isAsSaid = (text: string, notes: readonly Note[]): boolean => {
-    const pieces = composer().asSaid(text)?.scan.pieces ?? [];
-    const numbers = pieces.filter(({ is }) => is === 'number');
+    const pieces = piecesOf(text);
     return (
       isPlausible(text, pieces, notes) &&
       hasOwnNames(pieces, notes) &&
-      leftOutOf(numbers, notes) === undefined
+      leftOutOf(pieces.filter(isNumber), notes) === undefined
     );
   };
   /** Words that stand in no sentence of the description; `lacks`: they only lack its end. */
@@ -150,16 +146,8 @@ export function createUnderstanding(
   };
   const asLearned = (text: string): LearnedOffer | undefined => {
     const reader = learned();
-    const pieces = reader && composer().asSaid(text)?.scan.pieces;
-    return (
-      reader &&
-      pieces &&
-      learnedOffer(pieces, {
-        learned: reader,
-        sure: sureOf,
-        piecesOf: (one) => composer().asSaid(one)?.scan.pieces ?? [],
-      })
-    );
+    const said = reader && composer().asSaid(text);
+    return reader && said && learnedOffer(said.scan, { learned: reader, sure: sureOf, piecesOf });
   };
   /** Questions are answered; what would be kept must be as it was said. */
   const isToBeAsked = (text: string, { notes, posterior }: Candidate): boolean =>
@@ -187,7 +175,7 @@ export function createUnderstanding(
     const read = exact.read(text);
     if (!read.ok) {
       // Sounds between words say nothing, wherever they stand.
-      const bare = withoutSounds(text);
+      const bare = withoutHesitation(text);
       return bare === text ? readNot(text, read.error) : understand(bare);
     }
     const better = toldBetter(text, anotherLook(text, read.value));
@@ -199,15 +187,7 @@ export function createUnderstanding(
   return understand;
 }
 
-/** Typed words without "um" and its like; as they are where nothing else was typed. */
-function withoutSounds(text: string): string {
-  if (text.length > lengths.remark) return text;
-  const bare = text
-    .replace(/(?<![^\s,;.])(?:u+m+|u+h+|erm?|a+h+|h+m+)(?:[,;](?=\s)|(?![^\s,;.]))/gi, ' ')
-    .replace(/\s+/g, ' ')
-    .trim();
-  return /[a-z0-9]/i.test(bare) ? bare : text;
-}
+const isNumber = ({ is }: SaidPiece): boolean => is === 'number';
 
 const isBetter = (notes: readonly Note[]): boolean =>
   (notes[0]?.kind === 'hand' && notes.at(-1)?.kind === 'remark') ||
@@ -250,11 +230,8 @@ const asOffered =
   (count: number) =>
   (one: Candidate): Candidate => ({ ...one, posterior: offered / count });
 
-/** Words that turn a meaning round are never taken for others. */
-const turning =
-  /^(?:not|no|nor|without|minus|never|cannot|[a-z]+n't|(?:is|was|are|do|does|did|have|has|ca)nt)$/;
 const losesTurning = (written: readonly string[], read: readonly string[]): boolean =>
-  written.some((word) => turning.test(word) && !read.includes(word));
+  written.some((word) => turnsRound.test(word) && !read.includes(word));
 
 /** Words that take back by themselves, and those that do with one of the others. */
 const takingBack = /^(scratch|strike|delete|remove|drop|undo|forget|cancel)$/;

@@ -16,7 +16,7 @@ import { scopeOf, speciesKeysOf } from './asked-scope.ts';
 import { brokenDown, partsOf } from './broken-down.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { sharesAnswer, wholeNames } from './shares.ts';
-import { listTrees } from './tree-lookups.ts';
+import { listTrees, toldBySize } from './tree-lookups.ts';
 
 type Ask = NoteOf<'ask'>;
 
@@ -361,7 +361,7 @@ function errorWords(estimate: Estimate): string {
 }
 
 export function extreme(context: Context, note: Ask): Outcome {
-  const { book, settings } = context;
+  const { book } = context;
   const by = note.about === 'tallest' ? 'tallest' : 'thickest';
   const { species, ...wider } = note.scope ?? {};
   const made = scopeOf(context, wider);
@@ -376,17 +376,8 @@ export function extreme(context: Context, note: Ask): Outcome {
     })
     .sort((a, b) => size(b) - size(a) || a.number - b.number);
   const record = tree ? book.tree(tree.id) : null;
-  const plot = record ? book.plot(record.plot) : null;
   if (!record) return said(by === 'tallest' ? 'No height yet.' : 'No diameter yet.');
-  const words =
-    by === 'tallest' && record.heightFt !== null
-      ? wording.length(record.heightFt, settings.units, record.heightSdFt ?? 1)
-      : record.diameterIn !== null
-        ? wording.diameter(record.diameterIn, settings.units)
-        : '';
-  return said(
-    `${wording.sentence(words)}: tree ${record.number}${plot ? ` on plot ${plot.number}` : ''}, ${wording.treeFacts(record, settings.units)}.`,
-  );
+  return toldBySize(context, record, by === 'tallest' ? 'height' : 'diameter');
 }
 
 export function thisPlot(context: Context, note: Ask): Outcome {

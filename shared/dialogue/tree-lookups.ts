@@ -5,6 +5,7 @@
 
 import type { Book, Tree } from '../book/book.ts';
 import { required } from '../core/required.ts';
+import { ok, type Result } from '../core/result.ts';
 import { diameterToInches, lengthToFeet, type Units } from '../core/units.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { NoteOf, Scope } from '../note/note.ts';
@@ -101,10 +102,10 @@ const orders: Readonly<Record<NonNullable<Ask['first']>, (a: Tree, b: Tree) => n
 };
 
 /** Trees of a scope in the stand of the device, and the words for it. */
-function treesIn(
+function treesOfScope(
   context: Context,
   scoped: Scope | undefined,
-): { ok: true; found: Tree[]; words: string } | { ok: false; error: string } {
+): Result<{ readonly found: Tree[]; readonly words: string }, string> {
   const { book, device, settings } = context;
   const keys = scoped?.species === undefined ? null : speciesKeysOf(context, scoped.species);
   const { species: _species, lacks: lack, size, ...wider } = scoped ?? {};
@@ -121,35 +122,45 @@ function treesIn(
       (lack === undefined || lacks[lack](tree)) &&
       (size === undefined || isOfSize(tree, size, settings.units)),
   );
-  return { ok: true, found, words };
+  return ok({ found, words });
+}
+
+/** A tree by its height or diameter: "72 feet: tree 3 on plot 2, red oak, 14 inches". */
+export function toldBySize(
+  { book, settings: { units } }: Context,
+  tree: Tree,
+  by: 'height' | 'diameter',
+): Outcome {
+  const plot = book.plot(tree.plot);
+  const size =
+    by === 'height' && tree.heightFt !== null
+      ? wording.length(tree.heightFt, units, tree.heightSdFt ?? 1)
+      : tree.diameterIn !== null
+        ? wording.diameter(tree.diameterIn, units)
+        : '';
+  return said(
+    `${wording.sentence(size)}: tree ${tree.number}${plot ? ` on plot ${plot.number}` : ''}, ${wording.treeFacts(tree, units)}.`,
+  );
 }
 
 /** "Shortest tree", "thinnest beech on plot two": of those whose height or diameter was measured. */
 export function least(context: Context, note: Ask): Outcome {
-  const { book, settings } = context;
-  const { units } = settings;
-  const made = treesIn(context, note.scope);
+  const made = treesOfScope(context, note.scope);
   if (!made.ok) return refused(made.error);
   const byHeight = note.about === 'shortest';
-  const measured = made.found.filter((tree) => (byHeight ? tree.heightFt : tree.diameterIn) !== null);
+  const measured = made.value.found.filter((tree) => (byHeight ? tree.heightFt : tree.diameterIn) !== null);
   const [tree] = measured.sort(orders[byHeight ? 'shortest' : 'thinnest']);
   if (tree === undefined) return said(byHeight ? 'No height yet.' : 'No diameter yet.');
-  const plot = book.plot(tree.plot);
-  const words = byHeight
-    ? wording.length(tree.heightFt ?? 0, units, tree.heightSdFt ?? 1)
-    : wording.diameter(tree.diameterIn ?? 0, units);
-  return said(
-    `${wording.sentence(words)}: tree ${tree.number}${plot ? ` on plot ${plot.number}` : ''}, ${wording.treeFacts(tree, units)}.`,
-  );
+  return toldBySize(context, tree, byHeight ? 'height' : 'diameter');
 }
 
 /** "List the trees", "read back the last three trees", the newest last; "which lack a height", "any over twenty inches". */
 export function listTrees(context: Context, note: Ask): Outcome {
   const { units } = context.settings;
   const { species, lacks: lack, size } = note.scope ?? {};
-  const made = treesIn(context, note.scope);
+  const made = treesOfScope(context, note.scope);
   if (!made.ok) return refused(made.error);
-  const { found, words } = made;
+  const { found, words } = made.value;
   if (note.first !== undefined) found.sort(orders[note.first]);
   const wanted = note.count === undefined ? found : found.slice(-note.count);
   const of = `${species === undefined ? '' : ` of ${typeof species === 'string' ? species : wording.speciesName(species)}`}${words}${size === undefined ? '' : sizeWords(size, units)}${lack === undefined ? '' : ` without ${lack}`}`;

@@ -11,7 +11,7 @@ const loud = 0.9;
 const quietFrom = 18;
 
 /** Loudness of each whole frame of a clip (16 kHz, -1 to 1), decibels of full scale. */
-export function frameLevels(samples: Float32Array): number[] {
+function frameLevels(samples: Float32Array): number[] {
   const levels: number[] = [];
   for (let at = 0; at + voiceFrame <= samples.length; at += voiceFrame)
     levels.push(loudness(samples.subarray(at, at + voiceFrame)));
@@ -29,3 +29,6 @@ export function noiseOfLevels(levels: readonly number[]): number {
   const at = (share: number) => sorted[Math.floor(share * (sorted.length - 1))] ?? 0;
   return Math.max(0, 1 - (at(loud) - at(still)) / quietFrom);
 }
+
+/** Noise of a clip, 0 to 1. */
+export const noiseLevelOf = (samples: Float32Array): number => noiseOfLevels(frameLevels(samples));

@@ -20,7 +20,7 @@ import { loadActivity } from '../../server/speech/voice-activity.ts';
 import { takeFrom } from '../../shared/dialogue/choosing.ts';
 import { noteKey } from '../../shared/note/note-key.ts';
 import { sampleRate } from '../../shared/sound/log-mel.ts';
-import { frameLevels, noiseOfLevels } from '../../shared/sound/noise-level.ts';
+import { noiseLevelOf } from '../../shared/sound/noise-level.ts';
 import { behindGate } from '../../shared/sound/quiet-gate.ts';
 import { energyActivity, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
 import { ownGraph } from '../support/own-graph.ts';
@@ -92,7 +92,7 @@ export async function run(print: Print): Promise<void> {
     search.push(logp, frames);
     const judged = withConfidence(search.finish(), {
       seconds: samples.length / sampleRate,
-      noise: noiseOfLevels(frameLevels(samples)),
+      noise: noiseLevelOf(samples),
     });
     return judged.ok ? noteKey(judged.value.candidates[0]!.notes[0]) : null;
   };

@@ -7,6 +7,7 @@ import { createLexicon } from '../../grammar/pronunciation/lexicon.ts';
 import { Composer } from '../../grammar/reading/composer.ts';
 import { decisionLimits } from '../../grammar/reading/edit-costs.ts';
 import { createReader } from '../../grammar/reading/exact.ts';
+import { withoutHesitation } from '../../grammar/reading/hesitation.ts';
 import { PlainReader } from '../../grammar/reading/plainly.ts';
 import { TolerantReader } from '../../grammar/reading/tolerant.ts';
 import { createUnderstanding, typedGraph } from '../../grammar/reading/understand.ts';
@@ -48,7 +49,8 @@ export function createSieve(automaton: Automaton): (text: string) => boolean {
   const plain = new PlainReader(reader);
   const { fillers } = grammar;
   const nearly = new TolerantReader(typedGraph(automaton, grammar), { fillers, beam: 7 });
-  return (text) => {
+  return (said) => {
+    const text = withoutHesitation(said);
     if (reader.read(text).ok || composer.read(text)?.[0]?.posterior === 1 || plain.read(text) !== undefined)
       return true;
     const [first] = nearly.read(plain.asTyped(text));

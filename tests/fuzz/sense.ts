@@ -7,7 +7,7 @@ import { normalise } from '../../grammar/description/normalise.ts';
 import { fractions, ones, plotFractions, teens, tens } from '../../grammar/description/numbers.ts';
 import { conceptPhrases, shortSpecies } from '../../grammar/description/other-words/concepts.ts';
 import { otherWords } from '../../grammar/description/other-words/index.ts';
-import type { Node } from '../../grammar/description/patterns.ts';
+import { namesOf } from '../../grammar/description/spelled-names.ts';
 import { parseDescription } from '../../grammar/description/syntax.ts';
 import { createTongue } from '../../grammar/writing/tongue.ts';
 import type { Notes } from '../../shared/note/note.ts';
@@ -15,45 +15,10 @@ import type { Notes } from '../../shared/note/note.ts';
 type Value = string | number;
 type Names = ReadonlyMap<string, Value>;
 
-/** Every phrase of a rule of words and constants, with its constant. */
-function spelled(node: Node | undefined): readonly { readonly words: string; readonly value?: Value }[] {
-  switch (node?.is) {
-    case 'word':
-      return [{ words: node.word }];
-    case 'tag':
-      return [
-        node.tag.op === 'const' && typeof node.tag.value !== 'boolean'
-          ? { words: '', value: node.tag.value }
-          : { words: '' },
-      ];
-    case 'choice':
-      return node.options.flatMap(spelled);
-    case 'optional':
-      return [{ words: '' }, ...spelled(node.item)];
-    case 'sequence':
-      return node.items.reduce<ReturnType<typeof spelled>>(
-        (all, item) =>
-          all.flatMap((before) =>
-            spelled(item).map((one) => ({
-              words: `${before.words} ${one.words}`.trim(),
-              ...((one.value ?? before.value) === undefined ? {} : { value: (one.value ?? before.value)! }),
-            })),
-          ),
-        [{ words: '' }],
-      );
-    default:
-      return [];
-  }
-}
-
 const { tree } = parseDescription(grammar);
-const namesOf = (rule: string): Map<string, Value> =>
-  new Map(
-    spelled(tree.get(rule)).flatMap(({ words, value }) =>
-      value === undefined ? [] : [[words, value] as const],
-    ),
-  );
-const marks = namesOf('mark');
+const namesOfRule = (rule: string): Map<string, Value> =>
+  new Map(namesOf(tree.get(rule)).map(({ words, value }) => [words.join(' '), value]));
+const marks = namesOfRule('mark');
 for (const [mark, value] of [...marks]) marks.set(`${mark}s`, value);
 for (const [word, value] of [
   ['rough', 'limby'],
@@ -62,7 +27,7 @@ for (const [word, value] of [
   ['topped', 'dead top'],
 ] as const)
   marks.set(word, value);
-const species = namesOf('species');
+const species = namesOfRule('species');
 for (const [name, value] of [...species]) if (!species.has(`${name}s`)) species.set(`${name}s`, value);
 for (const [short, name] of shortSpecies) {
   const value = species.get(name);

@@ -1,20 +1,10 @@
 /** Typed words in no sentence of the description: put together from their pieces, in any order, or asked about. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { grammar } from '../../grammar/description/grammar.ts';
-import { createUnderstanding } from '../../grammar/reading/understand.ts';
-import { takeFrom } from '../../shared/dialogue/choosing.ts';
 import { type Note, noteSchema } from '../../shared/note/note.ts';
-import { automaton, reader } from '../support/language.ts';
+import { reader } from '../support/language.ts';
+import { keptOf, understandTyped } from '../support/typed.ts';
 
-const understand = createUnderstanding(automaton, grammar);
-
-/** The notes that are kept; undefined where something is asked, or refused. */
-function kept(text: string): readonly Note[] | undefined {
-  const read = understand(text);
-  if (!read.ok || read.value[0]!.posterior < takeFrom) return undefined;
-  return read.value[0]!.notes;
-}
 function plain(text: string): readonly Note[] {
   const read = reader.read(text);
   if (!read.ok) throw new Error(`${text}: ${read.error.message}`);
@@ -105,7 +95,7 @@ const sayings: readonly (readonly [
 
 describe.each(sayings)('%s', (_, rows) => {
   test.each(rows)('%s', (said, same) => {
-    expect(kept(said)).toEqual(plain(same));
+    expect(keptOf(said)).toEqual(plain(same));
   });
 });
 
@@ -118,11 +108,11 @@ describe('what tells something is never dropped', () => {
     'quiet down over there',
     'the beech is not dead fourteen',
   ])('never kept in silence: %s', (words) => {
-    expect(kept(words)).toBeUndefined();
+    expect(keptOf(words)).toBeUndefined();
   });
 
   test('where a tree stands is kept as it was told', () => {
-    expect(kept('the old walnut by the smithy, 98 inches around')?.at(-1)).toEqual({
+    expect(keptOf('the old walnut by the smithy, 98 inches around')?.at(-1)).toEqual({
       kind: 'remark',
       text: 'by the smithy',
     });
@@ -131,15 +121,15 @@ describe('what tells something is never dropped', () => {
 
 test('a length told of a size is its height, another size its diameter', () => {
   const hand = { kind: 'hand', which: { diameter: 14 } };
-  expect(kept('that fourteen is 70 feet')).toEqual([
+  expect(keptOf('that fourteen is 70 feet')).toEqual([
     hand,
     { kind: 'height', height: { method: 'reading', takes: [{ value: 70, unit: 'ft' }] } },
   ]);
-  expect(kept("that fourteen's actually a beech")).toEqual([
+  expect(keptOf("that fourteen's actually a beech")).toEqual([
     hand,
     { kind: 'change', facts: { species: 531 } },
   ]);
-  expect(kept('holly 14 is 15')).toEqual([
+  expect(keptOf('holly 14 is 15')).toEqual([
     { kind: 'hand', which: { species: 591, diameter: 14 } },
     { kind: 'change', facts: { diameter: { value: 15 } } },
   ]);
@@ -155,7 +145,7 @@ describe('laws', () => {
     fc.assert(
       fc.property(species, diameter, logs, light, light, (name, inches, many, one, other) => {
         const said = `${one} a ${name} here, ${inches} inches, ${other} ${many} ${many === 1 ? 'log' : 'logs'}`;
-        const notes = kept(said);
+        const notes = keptOf(said);
         const facts = notes?.map((note) => (note.kind === 'tree' ? note.facts : {}));
         if (facts === undefined) return;
         expect(Object.assign({}, ...facts)).toMatchObject({
@@ -182,7 +172,7 @@ describe('laws', () => {
             `${inches} inches across`,
             `${many} ${many === 1 ? 'log' : 'logs'} in it`,
           ];
-          const notes = kept(order.map((at) => clauses[at]).join(', '));
+          const notes = keptOf(order.map((at) => clauses[at]).join(', '));
           for (const note of notes ?? []) {
             expect(noteSchema.safeParse(note).success).toBe(true);
             if (note.kind !== 'tree') continue;
@@ -198,14 +188,14 @@ describe('laws', () => {
 describe('what may mean another', () => {
   test('how sure a sum is asks for its error, not for that of the last height', () => {
     const error = { kind: 'ask', about: 'samplingError' };
-    expect(kept('how sure are we about the total')).toEqual([error]);
-    expect(kept('how far off could the basal area be')).toEqual([{ ...error, of: 'basalArea' }]);
-    expect(kept('how much can i trust the total volume')).toEqual([{ ...error, of: 'volumePerAcre' }]);
+    expect(keptOf('how sure are we about the total')).toEqual([error]);
+    expect(keptOf('how far off could the basal area be')).toEqual([{ ...error, of: 'basalArea' }]);
+    expect(keptOf('how much can i trust the total volume')).toEqual([{ ...error, of: 'volumePerAcre' }]);
   });
 
   test('nothing is offered to be taken back where a word that is left over may tell which', () => {
     for (const said of ['take back the third from the end', 'scratch what stood before that fork']) {
-      const read = understand(said);
+      const read = understandTyped(said);
       const notes = read.ok ? read.value.flatMap((one) => one.notes) : [];
       expect(
         notes.map(({ kind }) => kind),

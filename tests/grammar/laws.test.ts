@@ -4,18 +4,9 @@
  */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { compile } from '../../grammar/automaton/compile.ts';
-import { grammar } from '../../grammar/description/grammar.ts';
-import { createUnderstanding } from '../../grammar/reading/understand.ts';
-import type { Note, Notes } from '../../shared/note/note.ts';
+import type { Note } from '../../shared/note/note.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
-
-const understand = createUnderstanding(compile(grammar), grammar);
-const kept = (text: string): Notes | undefined => {
-  const read = understand(text);
-  const [best] = read.ok ? read.value : [];
-  return best !== undefined && best.posterior >= 0.8 ? best.notes : undefined;
-};
+import { keptOf } from '../support/typed.ts';
 
 /** Numbers of a note by how they were typed; codes of species are none. */
 function numbersIn(part: unknown, key = ''): number[] {
@@ -77,13 +68,18 @@ const runs = {
   seed: Number(process.env.STEMSAY_SEED ?? 14),
 };
 
+/** Whatever is kept of what was said. */
+const whereKept = (law: (parts: readonly Part[], text: string, notes: readonly Note[]) => void) =>
+  fc.property(said, ([parts, border]) => {
+    const text = parts.map(({ words }) => words).join(border);
+    const notes = keptOf(text);
+    if (notes !== undefined) law(parts, text, notes);
+  });
+
 describe('of what is kept', () => {
   test('no number that was said is left out', () => {
     fc.assert(
-      fc.property(said, ([parts, border]) => {
-        const text = parts.map(({ words }) => words).join(border);
-        const notes = kept(text);
-        if (notes === undefined) return;
+      whereKept((parts, text, notes) => {
         const numbers = numbersIn(notes);
         for (const number of parts.flatMap((one) => one.numbers)) {
           const there =
@@ -97,10 +93,7 @@ describe('of what is kept', () => {
 
   test('no name that was said is left out, and none is made up', () => {
     fc.assert(
-      fc.property(said, ([parts, border]) => {
-        const text = parts.map(({ words }) => words).join(border);
-        const notes = kept(text);
-        if (notes === undefined) return;
+      whereKept((parts, text, notes) => {
         names.forEach((name, at) => {
           const told = textIn(notes).includes(`"species":${codes[at]}`) || textIn(notes).includes(name);
           expect(told, `"${text}" as ${textIn(notes)}`).toBe(parts.some(({ words }) => words === name));
@@ -132,11 +125,11 @@ test('sounds put into a note change nothing of what is kept', () => {
         .map((one) => one.words)
         .join(border)
         .split(' ');
-      const notes = kept(words.join(' '));
+      const notes = keptOf(words.join(' '));
       if (notes === undefined || notes.some(({ kind }) => kind === 'remark')) return;
       const at = place % (words.length + 1);
       const text = [...words.slice(0, at), word, ...words.slice(at)].join(' ');
-      const again = kept(text);
+      const again = keptOf(text);
       if (again === undefined) return;
       expect(`${text}: ${toldBy(again)}`).toBe(`${text}: ${toldBy(notes)}`);
     }),
@@ -168,7 +161,7 @@ test('a "not" is never dropped', () => {
           .filter(({ words }) => !/dead|forked|leaning|red oak/.test(words))
           .map(({ words }) => words);
         const text = (first ? [`${deny} ${what}`, ...others] : [...others, `${deny} ${what}`]).join(border);
-        const notes = kept(text);
+        const notes = keptOf(text);
         if (notes === undefined) return;
         // What it is not may be changed, taken back or remarked on.
         const bare = notes.filter(({ kind }) => !/^(?:change|scratch|remark|pick|answer|ask)$/.test(kind));

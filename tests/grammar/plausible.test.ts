@@ -1,19 +1,13 @@
 /** A mess that happens to hold a note is offered and never kept; what people type, however loosely, still is. */
 import { describe, expect, it, test } from 'vitest';
-import { compile } from '../../grammar/automaton/compile.ts';
-import { grammar } from '../../grammar/description/grammar.ts';
-import { createUnderstanding } from '../../grammar/reading/understand.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { createJudge, createSieve } from '../fuzz/kept-wrongly.ts';
 import { makerNames, makers } from '../fuzz/random-strings.ts';
 import { againstSense } from '../fuzz/sense.ts';
+import { automaton } from '../support/language.ts';
+import { keptOf } from '../support/typed.ts';
 
-const automaton = compile(grammar);
-const understand = createUnderstanding(automaton, grammar);
-const isKept = (text: string): boolean => {
-  const read = understand(text);
-  return read.ok && read.value[0]!.posterior >= 0.8;
-};
+const isKept = (text: string): boolean => keptOf(text) !== undefined;
 
 describe('is never kept', () => {
   it.each([

@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { seeded } from '../../shared/core/random.ts';
 import { takeHeardFrom } from '../../shared/dialogue/choosing.ts';
 import { confidence, refuseBelow } from '../../shared/sound/confidence.ts';
-import { frameLevels, noiseOfLevels } from '../../shared/sound/noise-level.ts';
+import { noiseLevelOf, noiseOfLevels } from '../../shared/sound/noise-level.ts';
 import { withPinkNoise } from '../../shared/sound/pink-noise.ts';
 
 /** Four tones of 0.3 s with 0.2 s of nothing between them, 16 kHz. */
@@ -14,14 +14,14 @@ const syllables = Float32Array.from({ length: 32_000 }, (_, i) =>
 
 describe('the noise of a clip', () => {
   test('is none where its pauses are still, and all where it has no pauses', () => {
-    expect(noiseOfLevels(frameLevels(syllables))).toBe(0);
-    expect(noiseOfLevels(frameLevels(new Float32Array(16_000).fill(0.2)))).toBe(1);
-    expect(noiseOfLevels(frameLevels(new Float32Array(0)))).toBe(1);
+    expect(noiseLevelOf(syllables)).toBe(0);
+    expect(noiseLevelOf(new Float32Array(16_000).fill(0.2))).toBe(1);
+    expect(noiseLevelOf(new Float32Array(0))).toBe(1);
   });
 
   test('grows as the noise that is laid over it does', () => {
     const noises = [20, 10, 5, 0].map((decibels) =>
-      noiseOfLevels(frameLevels(withPinkNoise(syllables, decibels, seeded(1)))),
+      noiseLevelOf(withPinkNoise(syllables, decibels, seeded(1))),
     );
     expect(noises[0]).toBeLessThan(0.15);
     expect(noises[3]).toBeGreaterThan(0.6);

@@ -1,6 +1,6 @@
 /**
  * What single words and short phrases speak of, beyond the description's own: the lexicon of the composing reader
- * (`grammar/reading/compose.ts`). A word may speak of several things; which one it is, its neighbours tell. No sentence
+ * (`grammar/reading/composer.ts`). A word may speak of several things; which one it is, its neighbours tell. No sentence
  * stands here: what is said is put together from the words, whatever their order. Common practice, no source.
  */
 

@@ -7,9 +7,12 @@ import { lengths } from '../../../shared/note/limits.ts';
 import type { Candidate, Note, Notes } from '../../../shared/note/note.ts';
 import { notesKey } from '../../../shared/note/note-key.ts';
 import type { SaidPiece } from '../pieces.ts';
-import { tellsMuch } from '../telling.ts';
+import { offered } from '../reading.ts';
+import type { Scan } from '../scan.ts';
+import { tellsMuch, turnsRound } from '../telling.ts';
 import type { LearnedReader, PlainForm } from './learned-reader.ts';
 import { specialMark } from './plain-form.ts';
+import { isCounted } from './symbols.ts';
 
 export type LearnedOffer =
   | {
@@ -30,63 +33,44 @@ export interface OfferParts {
   piecesOf(text: string): readonly SaidPiece[];
 }
 
-/** What was said, as a remark. */
-const remarkOf = (pieces: readonly SaidPiece[]): Note => ({
-  kind: 'remark',
-  text: pieces
-    .map(({ text }) => text)
-    .join(' ')
-    .replace(/ ([,;:])/g, '$1'),
-});
-
 /** The likeliest meaning that leaves out nothing that must be in it; undefined where there is none. */
-export function learnedOffer(pieces: readonly SaidPiece[], parts: OfferParts): LearnedOffer | undefined {
-  for (const form of parts.learned.formsOf(pieces)) {
+export function learnedOffer(said: Scan, parts: OfferParts): LearnedOffer | undefined {
+  for (const form of parts.learned.formsOf(said.pieces)) {
     const { text, chance } = form;
     if (text === `${specialMark}talk`) return { is: 'talk', chance };
-    const notes = text === `${specialMark}remark` ? asRemark(pieces) : notesOf(form, pieces, parts);
+    const plain = parts.piecesOf(text);
+    const notes = text === `${specialMark}remark` ? asRemark(said) : notesOf(form, plain, said, parts);
     if (notes !== undefined)
-      return { is: 'notes', notes, words: text, chance, left: leftOut(pieces, parts.piecesOf(text)) };
+      return { is: 'notes', notes, words: text, chance, left: leftOut(said.pieces, plain) };
   }
   return undefined;
 }
 
-function asRemark(pieces: readonly SaidPiece[]): Notes | undefined {
-  const remark = remarkOf(pieces);
-  return remark.kind === 'remark' && remark.text.length <= lengths.remark ? [remark] : undefined;
+function asRemark(said: Scan): Notes | undefined {
+  const text = said.text();
+  return text.length <= lengths.remark ? [{ kind: 'remark', text }] : undefined;
 }
 
-function notesOf(form: PlainForm, pieces: readonly SaidPiece[], parts: OfferParts): Notes | undefined {
-  const text = form.text.replace(new RegExp(`^${specialMark}`), '');
-  const notes = parts.sure(text);
-  if (notes === undefined) return undefined;
-  // A question for help has no place for numbers.
-  const help = form.text.startsWith(specialMark);
-  return help || hasAll(pieces, form, parts.piecesOf(text)) ? notes : undefined;
-}
-
-/** "A", "one" of a thing: often no number. */
-const article = /^(?:an?|one)$/;
-
-/** Words that turn a meaning round. */
-const turning = /^(?:not|no|never|without|isn't|wasn't)$/;
-
-/** Every number and name was copied, or stands there once more; what turns round stands there too. */
-function hasAll(
-  pieces: readonly SaidPiece[],
-  { copied, text }: PlainForm,
+function notesOf(
+  form: PlainForm,
   plain: readonly SaidPiece[],
-): boolean {
+  said: Scan,
+  { sure }: OfferParts,
+): Notes | undefined {
+  // A question for help has no place for numbers.
+  if (form.text.startsWith(specialMark)) return sure(form.text.slice(specialMark.length));
+  return form.text !== '' && hasAll(said.pieces, form, plain) ? sure(form.text) : undefined;
+}
+
+/** Every number and name was copied, or stands there once more. */
+function hasAll(pieces: readonly SaidPiece[], { copied }: PlainForm, plain: readonly SaidPiece[]): boolean {
   const numbers = plain.flatMap(({ number, ordinal }) => number?.value ?? ordinal ?? []);
   const names = new Set(plain.map(({ species }) => species));
-  return (
-    pieces.every((piece, at) => {
-      if (copied.has(at)) return true;
-      if (piece.number !== undefined) return article.test(piece.text) || numbers.includes(piece.number.value);
-      if (piece.species !== undefined) return names.has(piece.species);
-      return true;
-    }) && text !== ''
-  );
+  return pieces.every((piece, at) => {
+    if (copied.has(at)) return true;
+    if (piece.number !== undefined) return !isCounted(piece) || numbers.includes(piece.number.value);
+    return piece.species === undefined || names.has(piece.species);
+  });
 }
 
 /** Words that are in no way in the plain form. */
@@ -108,7 +92,7 @@ function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): Lef
   const left = [...pieces.keys()].filter((at) => pieces[at]!.is === 'words' && !isThere(pieces[at]!));
   const unknown = left.filter((at) => pieces[at]!.unknown);
   return {
-    telling: left.some((at) => tellsMuch(pieces[at]!) || turning.test(pieces[at]!.text)),
+    telling: left.some((at) => tellsMuch(pieces[at]!) || turnsRound.test(pieces[at]!.text)),
     unknown: unknown.length > 0,
     asked: unknown.some((at) => leading.test(pieces[at - 1]?.text ?? '')),
   };
@@ -129,9 +113,6 @@ const chances = {
   offeredToMend: 0.7,
   talk: 0.9,
 } as const;
-
-/** Two meanings that are offered for a choice never have more belief than this: the book takes 0.8 without asking. */
-const offered = 0.7;
 
 /** Kinds that take back or mend what was kept are asked about. */
 const mending: ReadonlySet<Note['kind']> = new Set<Note['kind']>(['scratch', 'undo', 'restore', 'change']);

@@ -6,7 +6,7 @@
 import type { SaidPiece } from '../pieces.ts';
 import { type EncodedNote, mostSteps, mostSymbols, PlainFormNetwork, type State } from './network.ts';
 import { plainText, specialMark, type WrittenSymbol } from './plain-form.ts';
-import { type InputSymbol, symbolsOf } from './symbols.ts';
+import { type InputSymbol, isCounted, symbolsOf } from './symbols.ts';
 import type { Weights } from './weights.ts';
 
 /** A plain form of what was said. */
@@ -23,10 +23,6 @@ const beam = 4;
 
 /** What it costs a plain form to leave out a number. */
 const withoutNumber = 4;
-/** "A", "one" of something is often none. */
-const isCounted = ({ number, text }: InputSymbol): boolean =>
-  number !== undefined && !/^(?:an?|one)$/.test(text);
-
 interface Way {
   readonly steps: readonly number[];
   readonly log: number;

@@ -172,24 +172,22 @@ export class PlainFormNetwork {
   encode(said: readonly InputSymbol[]): EncodedNote {
     const { width } = this;
     const length = said.length;
-    let rows = new Float32Array(length * width);
+    const rows = new Float32Array(length * width);
     said.forEach((symbol, place) => {
       rows.set(this.input(symbol, place), place * width);
     });
     for (const layer of this.encoder) {
-      const queries = this.through(layer.own.query, rows, layer.own.norm);
-      const keys = this.through(layer.own.key, rows, layer.own.norm);
-      const values = this.through(layer.own.value, rows, layer.own.norm);
+      const even = this.evened(layer.own.norm, rows);
+      const queries = this.through(layer.own.query, even);
+      const keys = this.through(layer.own.key, even);
+      const values = this.through(layer.own.value, even);
       for (let row = 0; row < length; row++) {
         const seen = this.attend(queries.subarray(row * width, (row + 1) * width), { keys, values }, length);
         this.add(layer.own.out, seen, rows, row);
         this.feed(layer, rows, row);
       }
     }
-    const memory = new Float32Array(length * width);
-    for (let row = 0; row < length; row++)
-      memory.set(normalised(this.encodedNorm, rows, row * width, width), row * width);
-    rows = memory;
+    const memory = this.evened(this.encodedNorm, rows);
     const layers = this.decoder.map(({ across }) => ({
       keys: this.through(across.key, memory),
       values: this.through(across.value, memory),
@@ -284,14 +282,18 @@ export class PlainFormNetwork {
     return out;
   }
 
-  /** Every row through a map, behind a normalisation where one is given. */
-  private through(linear: Linear, rows: Float32Array, norm?: Norm): Float32Array {
-    const { width } = this;
+  /** Every row normalised. */
+  private evened(norm: Norm, rows: Float32Array): Float32Array {
     const out = new Float32Array(rows.length);
-    for (let from = 0; from < rows.length; from += width) {
-      if (norm === undefined) apply(linear, rows, from, out, from);
-      else apply(linear, normalised(norm, rows, from, width), 0, out, from);
-    }
+    for (let from = 0; from < rows.length; from += this.width)
+      out.set(normalised(norm, rows, from, this.width), from);
+    return out;
+  }
+
+  /** Every row through a map. */
+  private through(linear: Linear, rows: Float32Array): Float32Array {
+    const out = new Float32Array(rows.length);
+    for (let from = 0; from < rows.length; from += this.width) apply(linear, rows, from, out, from);
     return out;
   }
 

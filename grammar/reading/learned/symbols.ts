@@ -74,6 +74,10 @@ export function symbolsOf(pieces: readonly SaidPiece[]): InputSymbol[] {
   });
 }
 
+/** Whether it is a number that is told in any case: "a", "one" of something is often none. */
+export const isCounted = ({ number, text }: Pick<InputSymbol, 'number' | 'text'>): boolean =>
+  number !== undefined && !/^(?:an?|one)$/.test(text);
+
 /** Kinds of three letters in a row that are told apart. */
 export const trigramKinds = 2048;
 

@@ -46,19 +46,15 @@ export function readWeights(file: Uint8Array): Result<Weights, string> {
   if (named === undefined) return damaged('names nothing');
   const entry = (name: string): Entry | undefined => header[name] as Entry | undefined;
   const bytes = (name: string): Uint8Array | undefined => {
-    const found = entry(name);
-    const [from, to] = found?.data_offsets ?? [0, -1];
-    // A copy: a view would begin at any place of its memory.
-    return to >= from && to <= body.length ? new Uint8Array(body.subarray(from, to)) : undefined;
+    const [from, to] = entry(name)?.data_offsets ?? [0, -1];
+    return to >= from && to <= body.length ? body.subarray(from, to) : undefined;
   };
   for (const name of Object.keys(header)) {
     if (name !== '__metadata__' && bytes(name) === undefined) return damaged(`lacks ${name}`);
   }
-  const table = (name: string): Uint8Array => required(bytes(name), `table ${name}`);
-  const floats = (name: string): Float32Array => {
-    const raw = table(name);
-    return new Float32Array(raw.buffer, 0, raw.length >> 2);
-  };
+  // A copy: a view would begin at any place of its memory.
+  const table = (name: string): ArrayBuffer => new Uint8Array(required(bytes(name), `table ${name}`)).buffer;
+  const floats = (name: string): Float32Array => new Float32Array(table(name));
   return ok({
     heads: Number(named.heads),
     names: (table) => (named[table] ?? '').split('\n'),
@@ -67,7 +63,7 @@ export function readWeights(file: Uint8Array): Result<Weights, string> {
       const rows = shape.length > 1 ? shape[0]! : 1;
       const columns = shape[shape.length - 1] ?? 0;
       if (dtype === 'F32') return { rows, columns, values: floats(name) };
-      const whole = new Int8Array(table(name).buffer);
+      const whole = new Int8Array(table(name));
       const scale = floats(`${name}.scale`);
       const values = new Float32Array(whole.length);
       for (let row = 0; row < rows; row++)

@@ -10,6 +10,7 @@ import { parseDescription } from '../../../grammar/description/syntax.ts';
 import { withTypedSpecies } from '../../../grammar/description/typed-species.ts';
 import { Composer } from '../../../grammar/reading/composer.ts';
 import { createReader } from '../../../grammar/reading/exact.ts';
+import { withoutHesitation } from '../../../grammar/reading/hesitation.ts';
 import {
   plainText,
   stepsOf,
@@ -32,11 +33,11 @@ const understand = withTypedSpecies(createUnderstanding(automaton, grammar));
 
 /** What the readers see of a text: rare species as others. */
 function asSeen(text: string): string {
-  let seen = text;
+  let seen = withoutHesitation(text);
   withTypedSpecies((one) => {
     seen = one;
     return err('');
-  })(text);
+  })(seen);
   return seen;
 }
 

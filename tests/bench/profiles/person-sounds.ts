@@ -1,6 +1,6 @@
 /** The clips of one person's day as the encoder hears them, clean and in noise, kept for as long as the bench runs. */
 import type { AcousticModel } from '../../../server/speech/acoustic.ts';
-import { frameLevels, noiseOfLevels } from '../../../shared/sound/noise-level.ts';
+import { noiseLevelOf } from '../../../shared/sound/noise-level.ts';
 import { featuresOf } from '../../../shared/sound/windows.ts';
 import { type Clip, load } from '../voices/clips.ts';
 import { noisy, pink, seeded } from '../voices/noise.ts';
@@ -33,7 +33,7 @@ export async function encodeSamples(
     hidden: hidden.slice(),
     logp: data.slice(),
     seconds: samples.length / 16000,
-    noise: noiseOfLevels(frameLevels(samples)),
+    noise: noiseLevelOf(samples),
   };
 }
 

@@ -6,7 +6,7 @@ import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { AcousticModel, Acoustics } from '../../../server/speech/acoustic.ts';
-import { frameLevels, noiseOfLevels } from '../../../shared/sound/noise-level.ts';
+import { noiseLevelOf } from '../../../shared/sound/noise-level.ts';
 import { cache } from './clips.ts';
 
 /** Whatever the answer follows from besides the samples: the model's files. */
@@ -24,8 +24,7 @@ export type Sounding = Pick<Acoustics, 'logp' | 'frames'> & {
   readonly milliseconds?: Acoustics['milliseconds'];
 };
 
-const noiseOf = (samples: Float32Array): number =>
-  Math.round(1000 * noiseOfLevels(frameLevels(samples))) / 1000;
+const roundedNoise = (samples: Float32Array): number => Math.round(1000 * noiseLevelOf(samples)) / 1000;
 
 function keep(file: string, steps: Int16Array, noise: number): void {
   const all = Int16Array.from([...steps, Math.round(1000 * noise)]);
@@ -53,12 +52,12 @@ export function keptSoundings(
       const steps = whole.subarray(0, frames * model.phones.length);
       // Behind the frames, the noise; answers that were kept before it was told lack it.
       const told = whole[steps.length];
-      const noise = told === undefined ? noiseOf(samples()) : told / 1000;
+      const noise = told === undefined ? roundedNoise(samples()) : told / 1000;
       if (told === undefined) keep(join(place, file), steps, noise);
       return { logp: Float32Array.from(steps, (step) => step / 1000), frames, noise };
     }
     const sound = samples();
-    const noise = noiseOf(sound);
+    const noise = roundedNoise(sound);
     const { logp, frames, milliseconds } = await model.run(sound);
     const rounded = Int16Array.from(logp, (value) => Math.max(-32000, Math.round(value * 1000)));
     keep(join(place, file), rounded, noise);

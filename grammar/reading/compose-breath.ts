@@ -1,0 +1,128 @@
+/** The things said in a breath as the notes that are kept, or asked about. */
+import { type Candidate, type Measurement, mostNotes, type Note } from '../../shared/note/note.ts';
+import { isSequence } from '../automaton/note-sequence.ts';
+import { withEach } from './compose-lists.ts';
+import type { SaidPart } from './compose-parts.ts';
+import { offered } from './reading.ts';
+import { turnsBack } from './telling.ts';
+
+/** A breath, cut into things said. */
+export interface BreathWay {
+  readonly parts: readonly SaidPart[];
+  readonly cost: number;
+}
+
+/** What a breath may cost in words left over before it is refused, and what a question is worth asking for. */
+const askUpTo = 5;
+/** All notes, each tree with what is told of each of them; undefined where other trees follow than were announced. */
+function notesOf(parts: readonly SaidPart[]): readonly Note[] | undefined {
+  let notes: readonly Note[] = [];
+  let expected: number | undefined;
+  for (const part of parts) {
+    if (part.announces !== undefined) expected = part.announces;
+    if (part.each !== undefined) {
+      if (notes.filter(({ kind }) => kind === 'tree').length < 2) return undefined;
+      notes = withEach(notes, part.each);
+    } else notes = [...notes, ...part.notes];
+  }
+  const trees = notes.filter(({ kind }) => kind === 'tree').length;
+  return expected === undefined || expected === trees ? notes : undefined;
+}
+
+/** "Leave the ash out, delete it" takes back one thing. */
+function saidOnce(notes: readonly Note[]): readonly Note[] {
+  return notes.filter((note, at) => {
+    const before = notes[at - 1];
+    if (before?.kind !== 'scratch') return true;
+    // "Drop the holly, it's out" tells why.
+    const why = note.kind === 'tree' && note.facts.border === 'out' && Object.keys(note.facts).length === 1;
+    return !why && !(note.kind === 'scratch' && Object.keys(note).length === 1);
+  });
+}
+
+/** A height of one distance or one reading goes into the tree before it, as it does word for word. */
+function withHeights(notes: readonly Note[]): readonly Note[] {
+  const all: Note[] = [];
+  for (const note of notes) {
+    const before = all.at(-1);
+    const begun =
+      before?.kind === 'tree' && before.height === undefined && before.facts.species !== undefined;
+    if (begun && note.kind === 'height' && isPlainHeight(note.height))
+      all[all.length - 1] = { ...before, height: note.height };
+    else all.push(note);
+  }
+  return all;
+}
+
+/** "Finish" alone may mean much else; before a plot that begins it ends the one in hand. */
+const closesBefore = ({ notes, left }: SaidPart, next: SaidPart | undefined): boolean => {
+  const [close, ...others] = notes;
+  const [open] = next?.notes ?? [];
+  const begins = open?.kind === 'plot' && open.op === 'open';
+  return begins && left.length === 0 && others.length === 0 && close?.kind === 'plot' && close.op === 'close';
+};
+
+const isPlainHeight = (height: Measurement): boolean =>
+  (height.method === 'stick' && height.base === undefined && height.lean === undefined) ||
+  (height.method === 'reading' && height.takes.length === 1);
+
+/** Why something is taken back is no part of what is kept: "drop the ironwood, it's out". */
+function withoutReasons(parts: readonly SaidPart[]): readonly SaidPart[] {
+  const ofLastState = (note: Note): boolean =>
+    note.kind === 'remark' ||
+    (note.kind === 'tree' && Object.keys(note.facts).every((fact) => /^(?:border|status|marks)$/.test(fact)));
+  return parts.filter(
+    ({ notes, harmless }, at) =>
+      parts[at - 1]?.notes.some(({ kind }) => kind === 'scratch') !== true ||
+      !(harmless === true || (notes.length > 0 && notes.every(ofLastState))),
+  );
+}
+
+/** What is told beside the day's end is a remark: "done for today, fingers frozen". */
+function withLastWords(parts: readonly SaidPart[]): readonly SaidPart[] {
+  const ends = parts.findIndex(({ notes }) =>
+    notes.some((note) => note.kind === 'control' && note.op === 'stop'),
+  );
+  if (ends < 0) return parts;
+  return parts.map((part, at): SaidPart => {
+    const [words] = part.left;
+    if (at < ends || part.notes.length > 0 || part.harmless !== true || words === undefined) return part;
+    return {
+      notes: [{ kind: 'remark', text: words.replaceAll(" '", "'") }],
+      cost: 1.3,
+      sure: true,
+      left: [],
+    };
+  });
+}
+
+/** The best way as what is kept, or asked. */
+export function candidatesOf(way: BreathWay, text: string): readonly Candidate[] | undefined {
+  const parts = withLastWords(withoutReasons(way.parts));
+  const all = notesOf(parts);
+  if (all === undefined) return undefined;
+  const notes = withHeights(saidOnce(all));
+  const [first, ...rest] = notes;
+  if (first === undefined || notes.length > mostNotes || !isSequence(notes)) return undefined;
+  const left = parts.flatMap((part) => part.left);
+  const surplus = parts.reduce((sum, part) => sum + part.cost - (part.notes.length > 0 ? 1 : 0), 0);
+  const sure = parts.every((part, at) => part.sure || closesBefore(part, parts[at + 1]));
+  if (surplus > askUpTo) return undefined;
+  const unclear = parts.findIndex(({ other }) => other !== undefined);
+  if (left.length > 0) {
+    // "The one before the last": what is left over may tell which.
+    if (turnsBack(notes)) return undefined;
+    return [
+      { notes: [first, ...rest], words: text, posterior: 0.5, unread: left.join(', ').replaceAll(" '", "'") },
+    ];
+  }
+  if (unclear >= 0) {
+    const other = withHeights(parts.flatMap((part, at) => (at === unclear ? part.other! : part.notes)));
+    const [one, ...more] = other;
+    return [
+      { notes: [first, ...rest], words: text, posterior: 0.4 },
+      ...(one === undefined ? [] : [{ notes: [one, ...more] as const, words: text, posterior: 0.3 }]),
+    ];
+  }
+  return [{ notes: [first, ...rest], words: text, posterior: sure ? 1 : offered }];
+}

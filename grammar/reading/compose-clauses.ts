@@ -1,0 +1,109 @@
+/** What was said, made ready to be cut: without what only turns it round, put right as it was said; and where it may be cut. */
+import { withLeftOut, withOneMore } from './compose-lists.ts';
+import type { Pieces, SaidPiece } from './pieces.ts';
+
+/** Pieces of a breath as they are put together, and whether it is a question. */
+export function prepared(said: Pieces): { readonly pieces: readonly SaidPiece[]; readonly asked: boolean } {
+  const { pieces, tagged } = withoutTag(said.pieces);
+  return {
+    pieces: withOneMore(withLeftOut(mendedAtOnce(saidOver(pieces)))),
+    asked: said.asked || tagged,
+  };
+}
+
+/** "Isn't it", "can it", "eh": it asks whether what stands before it is so. */
+const tag =
+  /^(?:(?:is|are|was|were|does|do|did|can|could|has|have|will|would) (?:not )?(?:it|that|they|he|she)|eh|innit|huh)$/;
+
+/** Pieces without a question behind them that only turns them round; behind a comma, or behind "that can't be right". */
+function withoutTag(pieces: readonly SaidPiece[]): { pieces: readonly SaidPiece[]; tagged: boolean } {
+  for (let at = pieces.length - 1; at > 1 && at >= pieces.length - 4; at--) {
+    const words = pieces.slice(at).map(({ text }) => text);
+    const before = pieces.slice(0, at);
+    if (tag.test(words.join(' ')) && (before[at - 1]!.is === 'break' || isDoubted(before)))
+      return { pieces: trimmed(before), tagged: true };
+  }
+  return { pieces, tagged: false };
+}
+
+const isDoubted = (pieces: readonly SaidPiece[]): boolean =>
+  pieces.some(({ concepts }) => concepts.has('why'));
+
+/** What was said wrong with the right value, in its unit; undefined where the two are no such pair. */
+function putRight(wrong: SaidPiece, right: SaidPiece): SaidPiece | undefined {
+  if (wrong.is === 'species') return right;
+  const { number } = right;
+  const unit = wrong.number?.unit;
+  if (wrong.is !== 'number' || number === undefined) return undefined;
+  if (number.unit !== undefined && number.unit !== unit) return undefined;
+  if (unit === undefined || number.unit !== undefined) return right;
+  return { ...right, text: `${right.text} ${unit}`, number: { ...number, unit } };
+}
+
+/** "Sixteen, one six": the same number said over by its figures. */
+const saidOver = (pieces: readonly SaidPiece[]): readonly SaidPiece[] =>
+  pieces.filter(({ number }, at) => {
+    const before = pieces[at - 1]?.is === 'break' ? pieces[at - 2]?.number : undefined;
+    return (
+      before === undefined || number?.pair === undefined || number.pair.join('') !== String(before.value)
+    );
+  });
+
+/** "Three logs, no wait, two": what is put right as it is said. */
+function mendedAtOnce(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
+  for (let at = 1; at < pieces.length; at++) {
+    if (!pieces[at]!.concepts.has('no')) continue;
+    let before = at - 1;
+    while (before >= 0 && (pieces[before]!.is === 'break' || pieces[before]!.light)) before--;
+    let behind = at + 1;
+    while (
+      behind < pieces.length &&
+      (pieces[behind]!.is === 'break' || pieces[behind]!.light || pieces[behind]!.concepts.has('fix'))
+    )
+      behind++;
+    const [wrong, right] = [pieces[before], pieces[behind]];
+    if (wrong === undefined || right === undefined || wrong.is !== right.is || behind - before > 7) continue;
+    const put = putRight(wrong, right);
+    if (put === undefined) continue;
+    return mendedAtOnce([...pieces.slice(0, before), put, ...pieces.slice(behind + 1)]);
+  }
+  return pieces;
+}
+
+/** Where a breath may be cut: behind each break, and before a second species. */
+export function bordersOf(pieces: readonly SaidPiece[]): number[] {
+  const borders = [0];
+  let species = false;
+  pieces.forEach((piece, at) => {
+    if (piece.is === 'break') {
+      borders.push(at + 1);
+      species = false;
+    } else if (beginsSetting(pieces, at)) {
+      borders.push(at);
+    } else if (piece.is === 'species') {
+      const before = pieces[at - 1];
+      if (species && before?.is === 'number') borders.push(at);
+      // "P3 beech 20": a plot, and what stands on it.
+      else if (before?.is === 'number' && pieces[at - 2]?.concepts.has('plot') === true) borders.push(at);
+      species = true;
+    }
+  });
+  if (pieces.length > 0) borders.push(pieces.length);
+  return [...new Set(borders)];
+}
+
+/** "Pace 0.72 m eye 158 cm": another setting begins behind the number of the first. */
+function beginsSetting(pieces: readonly SaidPiece[], at: number): boolean {
+  const own = pieces[at]!;
+  const names = (piece: SaidPiece): boolean => piece.concepts.has('eye') || piece.concepts.has('pace');
+  if (own.is === 'number' || !names(own) || pieces[at - 1]?.is !== 'number') return false;
+  const clause = pieces.slice(0, at).findLastIndex(({ is }) => is === 'break');
+  const behind = pieces.slice(at + 1).findIndex(({ is }) => is === 'break' || is === 'number');
+  return pieces.slice(clause + 1, at).some(names) && pieces[at + 1 + behind]?.is === 'number';
+}
+
+export function trimmed(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
+  let to = pieces.length;
+  while (to > 0 && pieces[to - 1]!.is === 'break') to--;
+  return pieces.slice(0, to);
+}

@@ -1,0 +1,133 @@
+/** One stretch of a breath as one thing said: what a draft makes of it, and what it costs with the words that it leaves over. */
+import { type Note, noteSchema } from '../../shared/note/note.ts';
+import { announced, type OfEach, ofEach } from './compose-lists.ts';
+import { remarkOfRun } from './compose-remarks.ts';
+import type { SaidPiece } from './pieces.ts';
+import type { Draft, Scan } from './scan.ts';
+import { tellsMuch } from './telling.ts';
+
+/** One thing said, with what it costs to read it so. */
+export interface SaidPart {
+  readonly notes: readonly Note[];
+  readonly other?: readonly Note[];
+  readonly cost: number;
+  readonly sure: boolean;
+  /** Words that were not understood. */
+  readonly left: readonly string[];
+  /** It is told of each of the trees before it. */
+  readonly each?: OfEach;
+  /** So many trees follow. */
+  readonly announces?: number;
+  /** Nothing in it is a number, a name or a "not". */
+  readonly harmless?: boolean;
+}
+
+/** What a part costs that leaves words over: two things understood go before one with a word that is not. */
+const leavingOver = 0.5;
+
+/** What is told of several trees at once, where it is cheaper than what it may be else. */
+export function ofTrees(scan: Scan, best: SaidPart | undefined): SaidPart | undefined {
+  const announces = announced(scan);
+  if (announces !== undefined) return { notes: [], cost: 0.4, sure: true, left: [], announces };
+  const each = ofEach(scan);
+  if (each === undefined || runsLeft(scan, each.used).length > 0) return best;
+  return { notes: [], cost: 0.7, sure: each.sure, left: [], each };
+}
+
+/** What a draft costs with the words that it leaves over. */
+export function partOfDraft(scan: Scan, draft: Draft): SaidPart | undefined {
+  const all = [...draft.notes, ...(draft.other ?? [])];
+  if (all.some((note) => !noteSchema.safeParse(note).success)) return undefined;
+  const ofTree =
+    draft.other === undefined && draft.notes.some(({ kind }) => kind === 'tree' || kind === 'hand');
+  const ofPlace = draft.notes.every(
+    (note) =>
+      note.kind === 'stand' || note.kind === 'stratum' || (note.kind === 'plot' && note.op === 'empty'),
+  );
+  const left: string[] = [];
+  const remarks: Note[] = [];
+  let sure = draft.unsure !== true;
+  let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against;
+  const runs = runsLeft(scan, draft.used);
+  for (const run of runs) {
+    // "Today" says of a note what its time says.
+    if (isIdle(scan, run)) continue;
+    const told = ofTree ? remarkOfRun(scan, run) : ofPlace ? besideName(scan, run) : undefined;
+    if (told === undefined) {
+      left.push(scan.text(run.from, run.to));
+      cost += costLeft(scan.pieces.slice(run.from, run.to));
+      continue;
+    }
+    remarks.push({ kind: 'remark', text: told.text });
+    cost += 0.3;
+    if (!told.sure) sure = false;
+  }
+  if (left.length > 0) cost += leavingOver;
+  // A question with telling words left over asks for something else.
+  const asks = draft.notes.some(({ kind }) => kind === 'ask');
+  if (
+    asks &&
+    runs.some(({ from, to }) => scan.pieces.slice(from, to).some(({ concepts }) => concepts.size > 0))
+  )
+    return undefined;
+  if (asks && left.length > 0 && cost - draft.against > 3.9) return undefined;
+  return {
+    notes: [...draft.notes, ...remarks],
+    ...(draft.other === undefined ? {} : { other: draft.other }),
+    cost,
+    sure: sure && left.length === 0,
+    left,
+  };
+}
+
+interface Run {
+  readonly from: number;
+  /** Exclusive. */
+  readonly to: number;
+}
+
+/** Stretches of pieces that nothing uses, without light words at their ends. */
+function runsLeft(scan: Scan, used: ReadonlySet<number>): Run[] {
+  const runs: Run[] = [];
+  let from = -1;
+  let last = -1;
+  const close = (): void => {
+    if (from >= 0) runs.push({ from, to: last + 1 });
+    from = -1;
+  };
+  scan.pieces.forEach((piece, at) => {
+    if (piece.is === 'break' || used.has(at)) close();
+    else if (!piece.light) {
+      if (from < 0) from = at;
+      last = at;
+    }
+  });
+  close();
+  return runs;
+}
+
+/** "North side" behind the name of a stand. */
+function besideName(scan: Scan, { from, to }: Run): { text: string; sure: boolean } | undefined {
+  let begins = from - 1;
+  while (begins > 0 && scan.pieces[begins]!.light && scan.pieces[begins]!.is !== 'break') begins--;
+  const apart = begins >= 0 && scan.pieces[begins]!.is === 'break';
+  const plain = scan.pieces
+    .slice(from, to)
+    .every(
+      ({ light, is, concepts }) => light || (is === 'words' && (concepts.size === 0 || concepts.has('each'))),
+    );
+  return apart && plain && to - from < 5 ? { text: scan.text(from, to), sure: true } : undefined;
+}
+
+const isIdle = (scan: Scan, { from, to }: Run): boolean =>
+  scan.pieces
+    .slice(from, to)
+    .every(({ light, concepts }) => light || /^(?:today|aside)$/.test([...concepts].join()));
+
+/** What is left over is asked about only where it is a word that nobody knows, or one that tells little. */
+const costLeft = (pieces: readonly SaidPiece[]): number =>
+  pieces.reduce((sum, piece) => {
+    if (piece.light) return sum;
+    if (tellsMuch(piece)) return sum + 6;
+    return sum + (piece.unknown ? 1 : 1.5);
+  }, 0);
