@@ -24,6 +24,8 @@ export function anotherLook(text: string, candidates: readonly Candidate[]): Ano
 
 function losesSomething(text: string, notes: Candidate['notes']): boolean {
   if (withoutAccents(text) !== text && notes.some(isPerson)) return true;
+  // "Point three, factor ten" begins a plot, not with three tenths.
+  if (/^\s*(?:(?:at|on) )?point\s/i.test(text)) return true;
   const [taken, why] = notes;
   // "No, four pines", "no, base one metre below": what follows puts right what was said.
   if (taken.kind === 'answer' && taken.answer === 'no' && (why?.kind === 'change' || isCountOnly(why)))

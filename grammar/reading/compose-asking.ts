@@ -90,7 +90,9 @@ export function askDraft(scan: Scan): Draft | undefined {
   const ofSums = scan.has(...quantities);
   const lookUp = ofSums ? undefined : lookedUp(scan, asks);
   const topic = askedTopics.find(
-    ({ needs, asked, percent }) =>
+    ({ about, needs, asked, percent }) =>
+      // "How many in the circle": what stands in it is asked, not how many circles.
+      (about !== 'plots' || !scan.isThisPlot()) &&
       needs.every((any) => scan.has(...any)) &&
       (asked !== true || asks) &&
       (percent !== true || scan.numbers.some((at) => scan.number(at).unit === 'pct')),
@@ -363,8 +365,8 @@ function scopeOf(scan: Scan, places: number[], concepts: Concept[]): Scope | und
     places.push(plot);
     concepts.push('plot', 'here');
   } else if (
-    scan.pieces.some(({ text }) => /^(?:this|right) (?:plot|stop|point)$|^right here$|^here$/.test(text)) ||
-    /\b(?:this|the) (?:plot|stop|point)\b/.test(scan.text())
+    scan.pieces.some(({ text }) => /^right (?:plot|stop|point)$|^right here$|^here$/.test(text)) ||
+    scan.isThisPlot()
   ) {
     scope.plot = 'this';
     concepts.push('here', 'plot');

@@ -209,7 +209,7 @@ function takeKind(scan: Scan, { scope, places }: Looking): boolean {
   if (plot !== undefined) {
     scope.plot = scan.number(plot).value;
     places.push(plot);
-  } else if (/\b(?:this|the|my) (?:plot|stop|point|sample)\b|\bhere\b/.test(scan.text())) scope.plot = 'this';
+  } else if (scan.isThisPlot() || /\bhere\b/.test(scan.text())) scope.plot = 'this';
   const status = statuses.find(([concept]) => scan.has(concept));
   if (status !== undefined) scope.status = status[1];
   return true;

@@ -94,13 +94,13 @@ function walkSet(scan: Scan): SettingFound | undefined {
   const known = plainLength(scan.number(length));
   if (
     known.unit === undefined ||
-    !/\b(?:in|is|to|for|per|makes?|over|at|took|takes|equals?)\b/.test(scan.text())
+    (!scan.has('course') && !/\b(?:in|is|to|for|per|makes?|over|at|took|takes|equals?)\b/.test(scan.text()))
   )
     return undefined;
   return {
     set: { what: 'walk', count, of: unit === 'steps' ? 'steps' : 'paces', length: known },
     places: [walked, length],
-    concepts: ['pace', 'walk', 'to', 'off', 'tape', 'calibrated', 'laid', 'here'],
+    concepts: ['pace', 'walk', 'to', 'off', 'tape', 'calibrated', 'laid', 'here', 'course', 'has', 'that'],
   };
 }
 

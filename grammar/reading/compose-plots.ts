@@ -14,6 +14,7 @@ const sizeWords: readonly Concept[] = [
   'guess',
   'rectangle',
   'size',
+  'metric',
 ];
 
 /** Factors in square metres a hectare are small; an area of a plot is not. */
@@ -42,7 +43,8 @@ function sizeOf(scan: Scan, wrong: readonly number[]): { size: PlotSizeSaid; at:
   const factor = scan.of('factor').find((at) => !wrong.includes(at)) ?? gaugeOf(scan, wrong);
   if (factor === undefined) return undefined;
   const { value, unit } = scan.number(factor);
-  return { size: { by: 'factor', value, ...(unit === 'm2' ? { unit: 'm2/ha' as const } : {}) }, at: factor };
+  const metric = unit === 'm2' || scan.pieces.some(({ text }) => text === 'metric');
+  return { size: { by: 'factor', value, ...(metric ? { unit: 'm2/ha' as const } : {}) }, at: factor };
 }
 
 /** "A circle of nine metres": its radius. */
@@ -140,7 +142,7 @@ function plotTold(scan: Scan): PlotTold {
     number: numbered ? { number: scan.number(said).value } : {},
     numbered,
     size: size?.size,
-    plot: scan.has('plot') || /\b(?:this|the) (?:plot|stop|point)\b/.test(scan.text()),
+    plot: scan.has('plot') || scan.isThisPlot(),
     empty:
       none.length > 0 ||
       (scan.has('empty') &&
@@ -197,10 +199,14 @@ function sizeDraft(
   }
   if (numbered) return op((told && !scan.has('open')) || corrects ? 'size' : 'open');
   if (scan.has('close')) return undefined;
-  const next = scan.has('nextPlot') || ((scan.has('open') || isNextPlot(scan)) && plot);
+  const next =
+    scan.has('nextPlot') || (plot && (scan.has('open') || isNextPlot(scan) || (isPlotHere(scan) && !told)));
   const begins = next && !corrects;
   return op(begins && !/\bplots\b/.test(scan.text()) ? 'open' : 'size');
 }
+
+/** "Prism point here": it begins where one stands. */
+const isPlotHere = (scan: Scan): boolean => /\b(?:plot|point|stop|station|circle) here\b/.test(scan.text());
 
 /** "In Kestrel Spur" behind the size of coming plots: where they are. */
 function placeBehind(scan: Scan): { readonly name: string; readonly places: readonly number[] } | undefined {

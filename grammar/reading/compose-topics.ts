@@ -27,6 +27,13 @@ export const askedTopics: readonly AskedTopic[] = [
     needs: [['helpAsked'], ['helpAsked']],
     with: ['ask', 'tree', 'tall', 'top', 'defect', 'that', 'not', 'off', 'next', 'walk'],
   },
+  // "Why don't you believe that height": what is doubted, not how it was worked out.
+  {
+    about: 'doubts',
+    needs: [['why'], ['doubts']],
+    with: ['ask', 'tree', 'one', 'that', 'has', 'not', 'again', 'last', 'tall', 'fix', 'open'],
+    asked: true,
+  },
   {
     about: 'why',
     needs: [['why'], ['error', 'sure', 'tall', 'dbh']],
@@ -270,7 +277,7 @@ export const askedTopics: readonly AskedTopic[] = [
   {
     about: 'doubts',
     needs: [['doubts'], ['ask', 'doubts']],
-    with: ['ask', 'tree', 'one', 'that', 'has', 'not', 'again', 'last', 'tall', 'remark', 'walk'],
+    with: ['ask', 'tree', 'one', 'that', 'has', 'not', 'again', 'last', 'tall', 'remark', 'walk', 'fix'],
     asked: true,
   },
   { about: 'pace', needs: [['pace'], ['ask']], with: ['that'], asked: true },

@@ -124,14 +124,16 @@ const beforeUnit = new Set([
   'more',
 ]);
 
-/** Areas that are told in square metres: an are is 100, a decare 1000. Source: the metric system's names of land measure. */
-const smallAreas = new Map([
-  ['ares', 100],
-  ['decare', 1000],
-  ['decares', 1000],
-  ['dekar', 1000],
-  ['daa', 1000],
-]);
+/** Units that are told in another: an are is 100 square metres, a decare 1000. Source: the names of the metric system. */
+const scaledUnits: ReadonlyMap<string, { readonly unit: QuantityUnit; readonly times: number }> = new Map(
+  (
+    [
+      ['mm millimetre millimetres millimeter millimeters', 'cm', 0.1],
+      ['ares', 'm2', 100],
+      ['decare decares dekar daa', 'm2', 1000],
+    ] as const
+  ).flatMap(([words, unit, times]) => words.split(' ').map((word) => [word, { unit, times }] as const)),
+);
 
 type Word = (at: number) => string;
 const wordOf =
@@ -209,8 +211,8 @@ function unitBehind(
   // "Half a metre".
   else if (/^(?:half|quarter|third)$/.test(word(at - 1)) && /^an?$/.test(word(at))) behind += 1;
   else while (behind < at + 3 && beforeUnit.has(word(behind))) behind++;
-  const area = smallAreas.get(word(behind));
-  if (area !== undefined) return { unit: 'm2', times: area, to: behind + 1 };
+  const scaled = scaledUnits.get(word(behind));
+  if (scaled !== undefined) return { ...scaled, to: behind + 1 };
   const found = unitOf(tokens, behind, typed);
   // A double step is a pace.
   const double = found === 'steps' && tokens.slice(at, behind).some(({ text }) => text === 'double');

@@ -163,6 +163,11 @@ export class Scan {
     return number;
   }
 
+  /** "This plot", "the circle": the one in hand. */
+  isThisPlot(): boolean {
+    return /\b(?:this|the|my) (?:plot|stop|point|sample|circle|station)\b/.test(this.text());
+  }
+
   /** Told in paces or steps. */
   isWalked(at: number): boolean {
     return /^(?:paces|steps)$/.test(this.number(at).unit ?? '');

@@ -197,15 +197,14 @@ const isBetter = (notes: readonly Note[]): boolean =>
 
 const nothingToKeep = 'Nothing of that is for the book. I am ready for the next note.';
 
-const pointAlone = new RegExp(
-  `^(?:at |on )?point ((?:${[...tens].join('|')})? ?(?:${[...ones, ...teens].join('|')})|${tens.join('|')})$`,
+const upToHundred = `(?:\\d{1,2}|(?:${tens.join('|')})(?:[ -](?:${ones.join('|')}))?|${[...ones, ...teens].join('|')})`;
+const beginsAtPoint = new RegExp(
+  `^\\s*(?:(?:at|on)\\s+)?((?:start|begin|open|reopen|close)\\s+)?point(?=\\s+${upToHundred}\\s*(?:[,;:]|[.](?!\\d)|$))`,
+  'i',
 );
 
-/** "Point one" by itself is a plot, not a tenth. */
-function pointAsPlot(said: string): string {
-  const point = pointAlone.exec(said.length > lengths.name ? '' : normalise(said));
-  return point === null ? said : `plot ${point[1]}`;
-}
+/** "Point one" by itself, or before a comma, is a plot, not a tenth. */
+const pointAsPlot = (said: string): string => said.replace(beginsAtPoint, '$1plot');
 
 /** What was read, unless it takes back the last thing alone where "delete all of them" was said. */
 const takesEnough = (

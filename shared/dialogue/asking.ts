@@ -215,7 +215,12 @@ function howSure(context: Context, note: Ask): Outcome {
 
 function why(context: Context, note: Ask): Outcome {
   const height = heightInHand(context, note);
-  if (!height) return noHeight(context, note);
+  if (!height) {
+    const { book, settings } = context;
+    // A height that is asked about was not kept yet: why it is doubted is all there is to tell.
+    const doubted = book.doubts.some(({ state }) => state === 'open');
+    return doubted ? doubts(book, settings.units, []) : noHeight(context, note);
+  }
   return {
     ...said(reasonOf(height, context.settings.units), workingOf(height, context.settings.units)),
     height: () => height,

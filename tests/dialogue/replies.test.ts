@@ -41,6 +41,14 @@ describe('the reply', () => {
   });
 });
 
+describe('why, of a height that is asked about', () => {
+  it('tells what is doubted, as nothing was kept of it yet', async () => {
+    const { say } = await converse();
+    await say(...set, 'red oak fourteen, eighty paces');
+    expect(await say('why')).toMatch(/^1 open\. Tree 1: Eighty paces gives 430 feet/);
+  });
+});
+
 describe('the reply to a plot', () => {
   it('tells its slope, also where that changes no radius', async () => {
     const { say } = await converse();

@@ -136,6 +136,43 @@ describe('what is meant, and not the nearest sentence', () => {
   });
 });
 
+describe("a plot, a base and a walk in words of one's own", () => {
+  const walk = (count: number, length: object, of = 'paces') => [
+    { kind: 'setting', set: { what: 'walk', count, of, length } },
+  ];
+  const below = (value: number) => ({ by: 'feet', length: { value, unit: 'ft' }, side: 'below' });
+  const gauge = (value: number, unit?: 'm2/ha') => ({
+    by: 'factor',
+    value,
+    ...(unit === undefined ? {} : { unit }),
+  });
+  test.each<readonly [said: string, notes: readonly object[]]>([
+    // A plot is not three tenths before a comma either.
+    ['point three, BAF 10', [{ kind: 'plot', op: 'open', number: 3, size: gauge(10) }]],
+    ['start point three, BAF 10', [{ kind: 'plot', op: 'open', number: 3, size: gauge(10) }]],
+    ['relascope point here, factor two metric', [{ kind: 'plot', op: 'open', size: gauge(2, 'm2/ha') }]],
+    ['walked peg to peg, a hundred feet, twenty paces', walk(20, { value: 100, unit: 'ft' })],
+    ['two stakes a chain apart, thirteen paces', walk(13, { value: 1, unit: 'chain' })],
+    [
+      "nine paces, I'm standing four feet above the bottom of it",
+      [
+        {
+          kind: 'height',
+          height: { method: 'stick', distance: { by: 'paces', count: 9 }, base: below(4) },
+        },
+      ],
+    ],
+    ['turn your mic off', [{ kind: 'control', op: 'stop' }]],
+    ['why do you not believe that height', [{ kind: 'ask', about: 'doubts' }]],
+    ['how many in the circle', [{ kind: 'ask', about: 'trees', scope: { plot: 'this' } }]],
+    ["count for the circle I'm in", [{ kind: 'ask', about: 'trees', scope: { plot: 'this' } }]],
+    // A millimetre is a tenth of a centimetre, not a word without a meaning.
+    ['beech, 412 mm', [{ kind: 'tree', facts: { species: 531, diameter: { value: 41.2, unit: 'cm' } } }]],
+  ])('%s', (said, notes) => {
+    expect(keptOf(said)).toEqual(notes);
+  });
+});
+
 describe('names keep their letters', () => {
   test.each(['kızlar', 'bjørn', 'şule', 'łukasz'])('this is %s', (name) => {
     const said = name[0]!.toLocaleUpperCase('en') + name.slice(1);

@@ -64,9 +64,9 @@ const table = {
   slope:
     'falling away|falls away|ground is falling away|ground falling away|ground falls away|slope|sloping|steep|gradient|ground falls|along the slope|along the ground|slope distance|slope dist|along the slope of|slope tape|slope taped|on the slope distance|up the slope|down the slope|ground is',
   belowFeet:
-    'below my feet|lower than my feet|below me|below where i stand|beneath my feet|lower than where i stand|under my feet|lower than me|below my boots|lower down than me',
+    'above the bottom of it|above the bottom|above its bottom|above the base|above its base|above the base of it|above the foot of it|above its foot|above the stump|beneath my boots|under my boots|lower than where i am standing|below where i am standing|downhill of me|below my feet|lower than my feet|below me|below where i stand|beneath my feet|lower than where i stand|under my feet|lower than me|below my boots|lower down than me',
   aboveFeet:
-    'above my feet|higher than my feet|above me|above where i stand|higher than where i stand|higher than me|above my boots|higher up than me',
+    'below the bottom of it|below the bottom|below its bottom|below the base of it|below its base|below the foot of it|below its foot|higher than where i am standing|above where i am standing|uphill of me|above my feet|higher than my feet|above me|above where i stand|higher than where i stand|higher than me|above my boots|higher up than me',
   hill: 'uphill|downhill|up the bank|down the bank|up the hill|down the hill',
   eye: 'eye|eyes|eye height|eye level|eyeline|sight from|sighting height',
   pole: 'pole|staff|range pole|ranging pole|ladder|post|fence post',
@@ -85,14 +85,14 @@ const table = {
     'that is us|that is that|close|closing|closed|end|ended|finish|finished|done|shut|wrap|wraps up|wrap up|wrapping up|complete|completed|over|leaving|leaving it|picking up|pack up|knock off|close up|all done|done with|finished with|that is it|that is all|that does it',
   nextPlot:
     'next plot|next stop|next point|the next stop|the next plot|the next point|next station|next peg|next pin|next stake|next centre',
-  here: 'here|this plot|this stop|this point|this one|there|right here|on the slope|on this ground|on this slope|on the hill|hillside|the plot',
+  here: 'circle i am in|plot i am in|plot i am on|point i am at|stop i am at|circle i am standing in|plot i am standing in|here|this plot|this stop|this point|this one|there|right here|on the slope|on this ground|on this slope|on the hill|hillside|the plot',
   empty:
     'empty|nothing|no trees|no stems|not a tree|not a single tree|not a stem|no tree|nil|nil trees|null|none|clearing|is not a stem|nothing in|zero trees|no trees at all|bare|nothing growing|nothing grows|has no trees|has no trees at all|has got no trees|without trees|without any trees|not one tree',
   reopen:
     'reopen|back to|back on|return to|go back to|carry on with|continue|continue with|resume|reopening|open again',
   radius: 'radius|rad|r|radii',
   factor:
-    'factor|baf|prism|relascope|angle gauge|gauge|wedge|basal area factor|bitterlich|variable|variable radius|angle count|relaskop',
+    'factor|baf|prism|relascope|angle gauge|gauge|wedge|basal area prism|basal area factor|bitterlich|variable|variable radius|angle count|relaskop',
   fixed: 'fixed|circular|round|rounds|circles|fixed area',
   stand:
     'stand|tract|lot|woods|woodland|plantation|farm|estate|grove|block|compartment|unit|parcel|woodlot|property|wood|forest|job|place|piece|patch',
@@ -105,6 +105,9 @@ const table = {
   role: 'callipers|calipers|the callipers|on the callipers|taping|shooting|shooting heights|shoots heights|helping|assisting|holding the stick|holding the pole|holding the tape|on the tape|on the stick|on the pole|on the compass|cruising|working|working alone|alone today|all alone|solo|on my own|by myself|on her own|on his own|on her own today|on his own today|flagging|reads|does the reading|reads the next|does the next|doing the next|doing the next one|do the next one|do one|going to do one|is doing one|swap|swap over|swapping|swapping over|switch over|change over|turn now|measuring|carrying|out today|along today|with us|joins|joining|joining us|steps in|stepping in',
   calibrated: 'calibrate|calibrated|calibrating|calibration|length|worked out',
   pace: 'double step|double steps|double pace|double paces|pace|paces|step|steps|stride|strides|walking step|my pace|pacing|step length|pace length|length of my step|length of my pace|paces worked',
+  /** Between two marks, a known length apart. */
+  course:
+    'between the pegs|between the two pegs|between two pegs|between the stakes|between the two stakes|between two stakes|between the posts|between the two posts|between the markers|between the marks|from one peg to the other|from one stake to the other|from peg to peg|from stake to stake|peg to peg|stake to stake|post to post|mark to mark|pegs are|the pegs are|stakes are|the stakes are|two pegs|two stakes|two posts|two markers|apart',
   metric:
     'metric|metres please|centimetres and metres|metres and centimetres|in metres|in metric|in centimetres|centimetres|in cm|cm and m|metres|meters|centimeters|in meters|in centimeters|si units|metric system|metric units',
   imperial:
@@ -167,7 +170,7 @@ const table = {
   sure: 'how sure|how far off|sure|certain|accurate|accuracy|plus or minus|give or take|confident|how good|trust|reliable|uncertain|tolerance|how far out could|how far out might|how wrong could|how wrong|how exact|how close is|how good is|how precise|precise|how reliable|exact|uncertainty|how uncertain',
   why: 'why|how come|counting my|count my|including|included|counting|is that right|can that be right|cannot be right|explain|how did you get|working|work it out|how was it worked|too tall|too short|too high|too low|seem right|sound right|can not be right|that can not be right|is not right|does not seem right|does not look right|does not sound right|seems too|looks too|too big|too thick|too thin|too small|too much|too little|too far|own height|is that even possible|possible|where did that come from|where does that come from',
   doubts:
-    'doubt|doubts|doubtful|suspicious|do not believe|believe|odd|wrong|measure again|look at again|worst|check again|flagged|questionable|problem|problems|off looking|re measure|remeasure|recheck|least sure|least certain|shaky|fishy|look wrong|looks wrong|dubious|iffy|do over|double check',
+    'doubt|doubts|doubted|doubtful|suspicious|suspect|distrust|do not believe|do not you believe|do you not believe|do you not trust|do you doubt|do not trust|do not you trust|not trust|what is wrong with|questioned|believe|odd|wrong|measure again|look at again|worst|check again|flagged|questionable|problem|problems|off looking|re measure|remeasure|recheck|least sure|least certain|shaky|fishy|look wrong|looks wrong|dubious|iffy|do over|double check',
   compare:
     'difference|compare|compared|apart|agree|agrees|differ|differs|between the two|between them|of the two|of those two|of these two|those two|these two|the two of them|both readings|both heights|both trees|match up|side by side|between',
   lacking:
@@ -205,7 +208,7 @@ const table = {
   // Control.
   quiet: 'quiet|be quiet|hush|silence|mute|stop talking|hush now|shush',
   speak: 'speak|you can talk|talk again|talk to me|unmute|speak up|start talking',
-  stop: 'stop listening|goodbye|good night|quitting time|quit|knock off|that will do|that will do me|all done for the day|done for the day|end of day|call it a day|that is all for today|bye|finished for the day|finish for the day|quittin time|quit for the day|finish for today|pack it in|that is it for today|done for today|home time|put it to bed|put her to bed|knock it off|that is us done|that is us for today|that is us finished|we are through|i am through|we are done here|off home|heading home|heading back|head back|head home|going home|heading in|done and dusted|that is me done|that is me|stopping for today|stop for today|stop for the day|enough for today|enough for one day|that is enough for today|finishing up|signing off|sign off|see you tomorrow|see you|calling it a day|call it quits|calling it quits|down tools|back to the truck|that is the day|done for now|finished for now|clocking off|all done here|over and out|that is me for the day|that is us for the day|that is me for today|good night everyone|good night everybody',
+  stop: 'do not listen|do not listen any more|do not listen anymore|stop hearing|break from listening|take a break from listening|close your ears|cover your ears|turn your mic off|turn off your mic|turn the mic off|turn off the mic|turn your ears off|mic off|mike off|stop listening|goodbye|good night|quitting time|quit|knock off|that will do|that will do me|all done for the day|done for the day|end of day|call it a day|that is all for today|bye|finished for the day|finish for the day|quittin time|quit for the day|finish for today|pack it in|that is it for today|done for today|home time|put it to bed|put her to bed|knock it off|that is us done|that is us for today|that is us finished|we are through|i am through|we are done here|off home|heading home|heading back|head back|head home|going home|heading in|done and dusted|that is me done|that is me|stopping for today|stop for today|stop for the day|enough for today|enough for one day|that is enough for today|finishing up|signing off|sign off|see you tomorrow|see you|calling it a day|call it quits|calling it quits|down tools|back to the truck|that is the day|done for now|finished for now|clocking off|all done here|over and out|that is me for the day|that is us for the day|that is me for today|good night everyone|good night everybody',
   slower: 'slower|more slowly|say that slower|slow down',
 } as const satisfies Record<string, string>;
 
