@@ -5,7 +5,7 @@
  */
 import type { SaidPiece } from '../pieces.ts';
 import { type EncodedNote, mostSteps, mostSymbols, PlainFormNetwork, type State } from './network.ts';
-import { plainText, specialMark, type WrittenSymbol } from './plain-form.ts';
+import { plainText, specialMark, stretchesOf, type WrittenSymbol } from './plain-form.ts';
 import { type InputSymbol, isCounted, symbolsOf } from './symbols.ts';
 import type { Weights } from './weights.ts';
 
@@ -51,12 +51,16 @@ export class LearnedReader {
   }
 
   private formOf(steps: readonly number[], chance: number, said: readonly InputSymbol[]): PlainForm {
-    const { words } = this.network;
-    const written = steps.map(
-      (step): WrittenSymbol => (step < words.length ? { word: words[step]! } : { copy: step - words.length }),
-    );
-    const copied = written.flatMap((one) => ('copy' in one ? [said[one.copy]!.piece] : []));
+    const written = this.written(steps);
+    const copied = [...toldBy(written)].map((at) => said[at]!.piece);
     return { text: plainText(written, said), chance, copied: new Set(copied) };
+  }
+
+  private written(steps: readonly number[]): WrittenSymbol[] {
+    const { words } = this.network;
+    return steps.map((step) =>
+      step < words.length ? { word: words[step]! } : { copy: step - words.length },
+    );
   }
 
   private search(symbols: readonly InputSymbol[]): Way[] {
@@ -64,9 +68,11 @@ export class LearnedReader {
     const said: EncodedNote = this.network.encode(symbols);
     const numbers = [...symbols.keys()].filter((at) => isCounted(symbols[at]!));
     /** A number that was said is told, unless nothing of the whole is. */
-    const lacks = ({ steps }: Way): boolean =>
-      words[steps[0] ?? 0]?.startsWith(specialMark) !== true &&
-      numbers.some((at) => !steps.includes(words.length + at));
+    const lacks = ({ steps }: Way): boolean => {
+      if (words[steps[0] ?? 0]?.startsWith(specialMark) === true) return false;
+      const told = toldBy(this.written(steps));
+      return numbers.some((at) => !told.has(at));
+    };
     const ended: Way[] = [];
     let ways: Way[] = [{ steps: [], log: 0, state: this.network.begin() }];
     for (let turn = 0; turn < mostSteps && ways.length > 0; turn++) {
@@ -87,6 +93,13 @@ export class LearnedReader {
     }
     return ended.slice(0, beam);
   }
+}
+
+/** Symbols that were copied, or stand in a stretch that was. */
+function toldBy(written: readonly WrittenSymbol[]): ReadonlySet<number> {
+  const told = new Set(written.flatMap((one) => ('copy' in one ? [one.copy] : [])));
+  for (const { from, to } of stretchesOf(written).values()) for (let at = from; at <= to; at++) told.add(at);
+  return told;
 }
 
 /** The likeliest steps. */

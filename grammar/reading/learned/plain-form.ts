@@ -70,16 +70,59 @@ function nameOf({ species, text }: InputSymbol): string {
 const isMark = (word: string): boolean => word === nthMark || word.startsWith(unitMark);
 
 /** Behind these words stands what is kept as it was said. */
-const asSaid = /^(?:remark|stand|stratum|call|crew)$/;
+const asSaid = /^(?:stand|stratum|call|crew)$/;
+
+/** Behind it, where it begins a note, two copied symbols at a time are the first and the last of a stretch that is kept as it was said. */
+const remarkWord = 'remark';
+
+/** A stretch of what was said, in symbols, both ends in it. */
+interface Stretch {
+  readonly from: number;
+  readonly to: number;
+}
+
+const beginsNote = (before: WrittenSymbol | undefined): boolean =>
+  before === undefined || ('word' in before && before.word === ',');
+
+/**
+ * Stretches of remarks, by the place of their first step; those whose end is not written yet have none. A last symbol
+ * before the first one makes a stretch of no words.
+ */
+export function stretchesOf(written: readonly WrittenSymbol[]): ReadonlyMap<number, Stretch> {
+  const found = new Map<number, Stretch>();
+  let begun: { readonly at: number; readonly from: number } | undefined;
+  let within = false;
+  written.forEach((one, at) => {
+    if ('word' in one) {
+      within = one.word === remarkWord && beginsNote(written[at - 1]);
+      begun = undefined;
+    } else if (!within) return;
+    else if (begun === undefined) begun = { at, from: one.copy };
+    else {
+      found.set(begun.at, { from: begun.from, to: one.copy });
+      begun = undefined;
+    }
+  });
+  return found;
+}
 
 /** The plain form as text that the other readers read. */
 export function plainText(written: readonly WrittenSymbol[], said: readonly InputSymbol[]): string {
   const words: string[] = [];
+  const stretches = stretchesOf(written);
   let free = false;
+  let kept = 0;
   written.forEach((one, at) => {
     if ('word' in one) {
       free ||= asSaid.test(one.word);
       if (!isMark(one.word)) words.push(one.word);
+      return;
+    }
+    if (at < kept) return;
+    const stretch = stretches.get(at);
+    if (stretch !== undefined) {
+      words.push(...said.slice(stretch.from, stretch.to + 1).map(({ text }) => text));
+      kept = at + 2;
       return;
     }
     const symbol = said[one.copy]!;
@@ -148,7 +191,12 @@ export function stepsOf(
 ): WritingStep[] | undefined {
   const steps: WritingStep[] = [];
   const used = new Set<number>();
-  for (const target of plain) {
+  for (const [at, target] of plain.entries()) {
+    const begins = at === 0 || plain[at - 1]!.is === 'break';
+    if (begins && target.is === 'word' && target.text === remarkWord) {
+      const kept = plain.slice(at + 1).filter(({ is }) => is !== 'break');
+      return [...steps, { word: remarkWord, copies: [] }, ...remarkSteps(kept, said, used)];
+    }
     if (target.is === 'break') {
       steps.push({ word: ',', copies: [] });
     } else if (target.is === 'word') {
@@ -165,6 +213,39 @@ export function stepsOf(
     }
   }
   return steps;
+}
+
+/** Words that stand between those of a remark and belong to it all the same. */
+const mostBetween = 4;
+
+/** The stretches of what was said that a remark is made of; its own words where it has hardly any that were said. */
+function remarkSteps(
+  kept: readonly InputSymbol[],
+  said: readonly InputSymbol[],
+  used: ReadonlySet<number>,
+): WritingStep[] {
+  const places: number[] = [];
+  for (const { text } of kept) {
+    const after = places.at(-1) ?? -1;
+    const is = (at: number): boolean => said[at]!.text === text && !used.has(at);
+    const at = [...said.keys()].find((one) => one > after && is(one)) ?? [...said.keys()].find(is);
+    if (at !== undefined && !places.includes(at)) places.push(at);
+  }
+  if (places.length * 3 < kept.length * 2)
+    return kept.flatMap(({ text }) => text.split(' ').map((word) => ({ word, copies: [] })));
+  places.sort((a, b) => a - b);
+  const ends: number[] = [];
+  for (const at of places) {
+    const last = ends.at(-1);
+    const between = last === undefined ? [] : said.slice(last + 1, at);
+    const torn =
+      last === undefined ||
+      between.length > mostBetween ||
+      between.some((_, nth) => used.has(last + 1 + nth));
+    if (torn) ends.push(at, at);
+    else ends[ends.length - 1] = at;
+  }
+  return ends.map((at) => ({ copies: [at] }));
 }
 
 /** A name as it was said; of a name in letters or in another tongue, its words. */

@@ -1,7 +1,8 @@
 """Trains the learned reader: symbols of what was said to the plain form, written word by word or copied.
 
 Usage: python train.py OUT.safetensors PAIRS.jsonl [--extra DRAWN.jsonl] [--vectors vectors.npz] [--hold FILE,FILE]
-       [--seconds N] [--width D] [--seed S]
+       [--seconds N] [--width D] [--seed S] [--keep OUT.pt] [--teachers A.pt,B.pt]
+With teachers (networks kept with --keep, of the same pairs) it learns what they say together as well as what is right.
 An encoder and a decoder with attention; at each step the decoder chooses among its own words and the symbols that were
 said, so that numbers, names and words of remarks are copied and cannot be made up. Words are known by themselves, by
 what the lexicon says of them (features), by the threes of their letters, and by vectors of a large text.
@@ -215,6 +216,9 @@ class Model(nn.Module):
             x = layer(x, attend)
         return self.n_enc(x)
 
+    def forward(self, feats, tris, vecs, mask, prev_word, prev_copy):
+        return self.decode(self.encode(feats, tris, vecs, mask), mask, prev_word, prev_copy)
+
     def decode(self, memory, mask, prev_word, prev_copy):
         b, t = prev_word.shape
         at = prev_copy.clamp(min=0)[..., None].expand(-1, -1, self.d)
@@ -287,6 +291,30 @@ def measure(model, pairs, book, device, show=0):
     return right / max(1, len(pairs)), lines
 
 
+class Teachers:
+    """Networks of one shape that were kept before, asked together: one pass over all of them."""
+
+    def __init__(self, paths, book, device):
+        models = []
+        for path in paths.split(','):
+            kept = torch.load(path, map_location=device)
+            model = Model(book, d=kept['width'], ff=kept['width'] * 3, enc=kept['enc'], dec=kept['dec'])
+            model.load_state_dict(kept['state'])
+            models.append(model.to(device, torch.bfloat16 if device == 'cuda' else torch.float32).eval())
+        self.shape = models[0]
+        self.state = torch.func.stack_module_state(models)
+        self.all = torch.func.vmap(self.one, in_dims=(0, 0) + (None,) * 6)
+
+    def one(self, parameters, buffers, feats, tris, vecs, mask, prev_word, prev_copy):
+        model = lambda *given: torch.func.functional_call(self.shape, (parameters, buffers), given)
+        return F.softmax(model(feats, tris, vecs, mask, prev_word, prev_copy).float(), -1)
+
+    @torch.no_grad()
+    def mean(self, *batch):
+        with torch.nn.attention.sdpa_kernel(torch.nn.attention.SDPBackend.MATH):
+            return self.all(*self.state, *batch).mean(0)
+
+
 class Batches(torch.utils.data.IterableDataset):
     def __init__(self, pairs, weights, book, size, seed):
         self.pairs, self.weights, self.book, self.size, self.seed = pairs, weights, book, size, seed
@@ -353,6 +381,10 @@ def main():
     p.add_argument('--seed', type=int, default=1)
     p.add_argument('--extra-share', type=float, default=0.25)
     p.add_argument('--agree', type=float, default=2.0)
+    p.add_argument('--dec', type=int, default=2)
+    p.add_argument('--keep')
+    p.add_argument('--teachers', default='')
+    p.add_argument('--taught', type=float, default=2.0)
     a = p.parse_args()
     torch.manual_seed(a.seed)
     random.seed(a.seed)
@@ -372,8 +404,9 @@ def main():
     weights = [1.0] * n_own + [a.extra_share / (1 - a.extra_share) * n_own / max(1, len(train) - n_own)] * (len(train) - n_own)
     print(f'{n_own} own pairs, {len(train) - n_own} more, {len(held)} held; {len(book.features)} features, {len(book.words)} words', flush=True)
     device = 'cuda' if torch.cuda.is_available() else 'cpu'
-    model = Model(book, d=a.width, ff=a.width * 3, enc=a.enc, drop=a.drop).to(device)
+    model = Model(book, d=a.width, ff=a.width * 3, enc=a.enc, dec=a.dec, drop=a.drop).to(device)
     print(sum(q.numel() for q in model.parameters()), 'weights', flush=True)
+    teachers = Teachers(a.teachers, book, device) if a.teachers else None
     mean = torch.optim.swa_utils.AveragedModel(model, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(0.985))
     best = torch.optim.AdamW(model.parameters(), lr=a.rate, betas=(0.9, 0.98), weight_decay=0.05, fused=device == 'cuda')
     begun, step, told = time.time(), 0, 0
@@ -395,6 +428,9 @@ def main():
         one, other = F.log_softmax(logits, -1).chunk(2)
         apart = (one.exp() - other.exp()) * (one - other)
         loss = loss + a.agree * 0.5 * ((apart.sum(-1) * real).sum() / real.sum())
+        if teachers:
+            said = teachers.mean(feats, tris, vecs, mask, prev_word, prev_copy)
+            loss = loss - a.taught * 0.5 * ((said * (one + other)).sum(-1) * real).sum() / real.sum()
         best.zero_grad(set_to_none=True)
         loss.backward()
         nn.utils.clip_grad_norm_(model.parameters(), 1.0)
@@ -415,6 +451,8 @@ def main():
     else:
         print(f'step {step}')
     save(final, book, a.out)
+    if a.keep:
+        torch.save({'state': {n: v.half() for n, v in final.state_dict().items()}, 'width': a.width, 'enc': a.enc, 'dec': a.dec}, a.keep)
 
 
 if __name__ == '__main__':
