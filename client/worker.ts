@@ -27,14 +27,17 @@ declare const LEARNED_FILE: string;
 interface Language {
   readonly description: Description;
   readonly automaton: Automaton;
-  read(words: string): Promise<Understanding>;
+  /** Null where the words take readers that are not all here. */
+  read(words: string): Understanding | null;
+  /** Fetches those readers first. The learned one may be missing: the next note tries again for it. */
+  fetchAndRead(words: string): Promise<Understanding>;
 }
 
 let learnedReader: LearnedReader | undefined;
 let learning: Promise<void> | undefined;
 
 /** Brings the learned reader where its file can be had; the others read on without it, and the next note tries again. */
-function learn(): Promise<void> {
+function fetchLearned(): Promise<void> {
   learning ??= Promise.all([
     import('../grammar/reading/learned/learned-reader.ts'),
     import('../grammar/reading/learned/weights.ts'),
@@ -56,23 +59,33 @@ function learn(): Promise<void> {
 /** Reads word for word at once; what only the nearly right needs (a lexicon of sounds) is fetched when it is needed. */
 function languageOf(description: Description, automaton: Automaton): Language {
   const exact = createReader(automaton);
-  let nearly: Promise<(words: string) => Understanding> | undefined;
+  let understand: ((words: string) => Understanding) | null = null;
+  const wordForWord = (words: string): Understanding | null => {
+    const read = exact.read(words);
+    return read.ok && anotherLook(words, read.value) === undefined ? ok(read.value) : null;
+  };
   return {
     description,
     automaton,
-    async read(words) {
-      const read = exact.read(words);
-      if (read.ok && anotherLook(words, read.value) === undefined) return ok(read.value);
-      nearly ??= Promise.all([
+    read: (words) =>
+      wordForWord(words) ?? (learnedReader === undefined ? null : (understand?.(words) ?? null)),
+    async fetchAndRead(words) {
+      const read = wordForWord(words);
+      if (read !== null) return read;
+      const parts = Promise.all([
         import('../grammar/reading/understand.ts'),
         import('../grammar/description/rule-help.ts'),
         import('../grammar/description/typed-species.ts'),
-      ]).then(([{ createUnderstanding }, { withHelp }, { withTypedSpecies }]) =>
-        withTypedSpecies(
-          createUnderstanding(automaton, withHelp(description), undefined, () => learnedReader),
-        ),
+      ]).catch(() => {
+        throw new Error('What reads this is not in this browser yet, and it cannot be fetched now.');
+      });
+      const [[{ createUnderstanding }, { withHelp }, { withTypedSpecies }]] = await Promise.all([
+        parts,
+        fetchLearned(),
+      ]);
+      understand ??= withTypedSpecies(
+        createUnderstanding(automaton, withHelp(description), undefined, () => learnedReader),
       );
-      const [understand] = await Promise.all([nearly, learn()]);
       return understand(words);
     },
   };
@@ -92,14 +105,31 @@ async function ownLanguage(): Promise<Language> {
 
 /** The language as the ear learns it; where how usual words are is not at hand, the ear counts it, which takes a while. */
 async function heardLanguage(): Promise<HeardLanguage> {
-  const now = await language;
-  const ofTheFiles = now.automaton === (await own).automaton;
+  const now = await language();
+  const ofTheFiles = now.automaton === (await own()).automaton;
   const spoken = ofTheFiles ? await unpacked(SPOKEN_FILE).catch(() => null) : null;
   return spoken === null ? now : { automaton: spoken, description: now.description };
 }
 
-const own = ownLanguage();
+let opening: Promise<Language> | undefined;
+/** The language of the file; where it could not be had, the next who needs it tries again. */
+function own(): Promise<Language> {
+  opening ??= ownLanguage().then(
+    (opened) => {
+      isHere = true;
+      return opened;
+    },
+    (cause) => {
+      opening = undefined;
+      throw cause;
+    },
+  );
+  return opening;
+}
+let isHere = false;
+/** The same with what the book taught. */
 let language = own;
+own().catch(() => undefined);
 let ear: Recognizer | null = null;
 /** Where the open ear was loaded from. */
 let files: EarFiles | null = null;
@@ -118,12 +148,14 @@ let listener: Listener | null = null;
 const tasks: {
   [T in keyof WorkerTasks]: (given: Parameters<WorkerTasks[T]>[0]) => Promise<ReturnType<WorkerTasks[T]>>;
 } = {
-  read: async (words) => (await language).read(words),
+  read: async (words) => (isHere ? (await language()).read(words) : null),
+  fetchAndRead: async (words) => (await language()).fetchAndRead(words),
   async teach({ words, names }) {
     const description = withUserWords(grammar, words, names);
     // Names change what is expected, not what can be said.
-    const automaton = words.length > 0 ? compile(withUserWords(grammar, words)) : (await own).automaton;
-    language = Promise.resolve(languageOf(description, automaton));
+    const automaton = words.length > 0 ? compile(withUserWords(grammar, words)) : (await own()).automaton;
+    const taught = Promise.resolve(languageOf(description, automaton));
+    language = () => taught;
     ear?.learn(await heardLanguage());
     return null;
   },

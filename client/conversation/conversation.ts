@@ -11,7 +11,7 @@ import { ok } from '../../shared/core/result.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { PhoneKeeper, Told, Utterance } from '../../shared/dialogue/types.ts';
 import { type DeviceId, type Entry, momentOf } from '../../shared/note/journal.ts';
-import type { Note, NoteOf } from '../../shared/note/note.ts';
+import type { Note } from '../../shared/note/note.ts';
 import { askServer, hasServer } from '../device/home.ts';
 import { freshPageId } from '../journal/identity.ts';
 import type { PageStore } from '../journal/indexeddb.ts';
@@ -304,11 +304,6 @@ export class Conversation {
     this.#channel?.postMessage('entries');
     this.#sync?.kick();
     return added;
-  }
-
-  /** Answers a question on the book without keeping that it was asked. */
-  ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
-    return this.session.ask(note);
   }
 
   notice(key: string, sentence: string | null): void {

@@ -42,7 +42,7 @@ export function createPageLanguage(worker: Messenger): PageLanguage {
       hints: () => (helping ?? tongue).hints(),
       help: (topic) => (helping ?? tongue).help(topic),
     },
-    read: (words) => worker.call('read', words),
+    read: async (words) => (await worker.call('read', words)) ?? worker.call('fetchAndRead', words),
     async teach(taught) {
       const key = JSON.stringify(taught);
       if (key === known) return;

@@ -11,8 +11,10 @@ import type { EarFiles } from './ear.ts';
 
 /** What the worker does, as the page calls it. */
 export interface WorkerTasks {
-  /** What written words may mean. */
-  read(words: string): Understanding;
+  /** What written words may mean; null where that takes what must be fetched first. */
+  read(words: string): Understanding | null;
+  /** The same, however long the fetching takes: a note that comes early is read by no poorer reader. */
+  fetchAndRead(words: string): Understanding;
   /** Compiles the language with what the book taught; later reading and hearing knows it. */
   teach(taught: Taught): null;
   /** Loads the acoustic model; null, or the sentence why it cannot be had. */
@@ -49,6 +51,8 @@ export interface WorkerEvent {
 /** Milliseconds in which a task is done at the latest; a worker that takes longer hangs, or is dead. */
 const patience: Readonly<Record<Task, number>> = {
   read: 15_000,
+  // The readers of other words are some megabytes, and may come over a slow way.
+  fetchAndRead: 300_000,
   teach: 30_000,
   // The model may come over a slow way.
   listen: 300_000,

@@ -1,5 +1,5 @@
 /** Files made and read in the page itself, without a server: the report, the table, the map and the whole book. */
-import { totalTopics } from '../../shared/dialogue/asking.ts';
+import { askTotals } from '../../shared/dialogue/ask-book.ts';
 import type { Conversation } from './conversation.ts';
 
 /** Loaded when first wanted: most mornings end without a file. */
@@ -84,8 +84,7 @@ async function contentOf(conversation: Conversation, kind: FileKind): Promise<st
   const { book } = conversation;
   if (kind === 'report') {
     const { reportOf, reportPage } = await files();
-    const answers = totalTopics.map((about) => ({ about, ...conversation.ask({ kind: 'ask', about }) }));
-    return reportPage(reportOf({ book, answers, made: conversation.now() }));
+    return reportPage(reportOf({ book, answers: askTotals(conversation.session), made: conversation.now() }));
   }
   if (kind === 'json') return (await files()).toJson([...book.entries]);
   const { landFeatures, toCsv, toGeoJson, woodOf } = await files();

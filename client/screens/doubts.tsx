@@ -1,6 +1,8 @@
 /** Doubts: what is open and how to answer it, what concerns the whole book, and what was settled and how. */
+
 import { sayCount } from '../../grammar/description/spell-numbers.ts';
 import type { RegisteredDoubt } from '../../shared/book/book.ts';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
 import { momentOf } from '../../shared/note/journal.ts';
 import { Answers } from './dock.tsx';
@@ -20,7 +22,7 @@ export function Doubts() {
   const { book } = conversation;
   const open = book.doubts.filter((one) => one.state === 'open');
   const settled = book.doubts.filter((one) => one.state !== 'open');
-  const whole = book.totals.bookDoubts(book.settings.now.units);
+  const whole = totalsOf(book).bookDoubts(book.settings.now.units);
   return (
     <div class="screen">
       <h1>Doubts</h1>

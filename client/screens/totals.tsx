@@ -1,6 +1,9 @@
 /** Totals: the usual questions answered at once, for the whole book or a part of it, each with its error and sources. */
+
 import { useMemo, useState } from 'preact/hooks';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { centimetresPerInch, hectaresPerAcre, metresPerFoot } from '../../shared/core/units.ts';
+import { askBook } from '../../shared/dialogue/ask-book.ts';
 import { type LogRule, logRuleKeys, logRules, usualLogRule } from '../../shared/note/log-rules.ts';
 import type { NoteOf, Scope } from '../../shared/note/note.ts';
 import type { QuestionTopic } from '../../shared/note/question-topics.ts';
@@ -27,7 +30,7 @@ const asked: readonly (readonly [QuestionTopic, string])[] = [
 
 export function TotalsScreen() {
   const { conversation } = usePage();
-  const { book } = conversation;
+  const { book, session } = conversation;
   const [species, setSpecies] = useState('');
   const [part, setPart] = useState('');
   const [rule, setRule] = useState<LogRule>(conversation.settings.logRule ?? usualLogRule);
@@ -49,7 +52,7 @@ export function TotalsScreen() {
   // Where there are several stands, questions are about the one in hand.
   const stand = book.stands.size > 1 ? book.standOf(conversation.device) : null;
   const whole = stand === null ? 'whole book' : `all of ${wording.placeName(stand.name)}`;
-  const answers = asked.map(([about, name]) => ({ about, name, ...told(conversation.ask(ask(about))) }));
+  const answers = asked.map(([about, name]) => ({ about, name, ...told(askBook(session, ask(about))) }));
   const leftOut = [...new Set(answers.flatMap((one) => one.leftOut))];
   return (
     <div class="screen">
@@ -98,7 +101,7 @@ export function TotalsScreen() {
                 ))}
               </select>
             </label>
-            <Figure reply={conversation.ask(ask('plotsNeeded')).reply} />
+            <Figure reply={askBook(session, ask('plotsNeeded')).reply} />
           </dd>
         </div>
       </dl>
@@ -173,7 +176,7 @@ function Total({
 
 function BySpecies({ codes }: { readonly codes: readonly number[] }) {
   const { conversation } = usePage();
-  const { totals } = conversation.book;
+  const totals = totalsOf(conversation.book);
   if (codes.length === 0) return null;
   const metric = conversation.settings.units === 'metres';
   const show = (value: number | null, decimals: number, per = 1) =>

@@ -8,14 +8,13 @@ import type { ClipResult } from '../../grammar/decoding/clip-result.ts';
 import { asideSentences } from '../../shared/book/aside.ts';
 import { saidBy, wordsSaid } from '../../shared/book/said.ts';
 import { err, ok } from '../../shared/core/result.ts';
-import { totalTopics } from '../../shared/dialogue/asking.ts';
+import { askTotals } from '../../shared/dialogue/ask-book.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import type { PhoneKeeper, Told, Utterance } from '../../shared/dialogue/types.ts';
 import type { EdgeParts } from '../../shared/note/acts.ts';
 import { deviceId, type Entry, MemoryJournal } from '../../shared/note/journal.ts';
 import { lengths } from '../../shared/note/limits.ts';
-import type { Candidate, Note, NoteOf } from '../../shared/note/note.ts';
-import type { QuestionTopic } from '../../shared/note/question-topics.ts';
+import type { Candidate, Note } from '../../shared/note/note.ts';
 import type { FileTable } from '../../shared/report/files/tables.ts';
 import type { doubtsSchema, FileFormat } from '../../shared/wire.ts';
 import { freshId } from '../journal/identity.ts';
@@ -284,14 +283,9 @@ export class Desk {
     return pushed;
   }
 
-  /** Answers a question on the book without keeping that it was asked. */
-  ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
-    return this.session.ask(note);
-  }
-
   /** The usual questions on the whole book, each with its answer. */
-  totals(): { about: QuestionTopic; reply: string; detail: string | null }[] {
-    return totalTopics.map((about) => ({ about, ...this.ask({ kind: 'ask', about }) }));
+  totals(): ReturnType<typeof askTotals> {
+    return askTotals(this.session);
   }
 
   /** Every doubt ever raised, with what became of it. */
@@ -320,7 +314,7 @@ export class Desk {
     const { book } = this.session;
     let plots = 0;
     for (const _ of book.plots()) plots++;
-    return { trees: book.totals.ledger.treeCount, plots };
+    return { trees: book.ledger.treeCount, plots };
   }
 
   export(format: FileFormat, table: FileTable = 'all'): string {

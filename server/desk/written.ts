@@ -1,5 +1,5 @@
 /** The texts that a book can be written as, piece by piece: the report as a page, and the files. */
-import { totalTopics } from '../../shared/dialogue/asking.ts';
+import { askTotals } from '../../shared/dialogue/ask-book.ts';
 import type { Session } from '../../shared/dialogue/session.ts';
 import { toJson } from '../../shared/report/files/entries.ts';
 import { toGeoJson } from '../../shared/report/files/geojson.ts';
@@ -17,8 +17,7 @@ export type Written =
 
 export function* piecesOf(session: Session, what: Written): Generator<string> {
   if (what.kind === 'report') {
-    const answers = totalTopics.map((about) => ({ about, ...session.ask({ kind: 'ask', about }) }));
-    yield* reportPieces(reportOf({ book: session.book, answers, made: what.made }));
+    yield* reportPieces(reportOf({ book: session.book, answers: askTotals(session), made: what.made }));
   } else yield fileOf(session, what.format, what.table);
 }
 

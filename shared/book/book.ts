@@ -7,7 +7,7 @@
 import type { HeightCurve, Pair } from '../measuring/doubt/curve.ts';
 import type { Act } from '../note/acts.ts';
 import { type DeviceId, type Entry, momentOf } from '../note/journal.ts';
-import type { Totals } from '../totals/totals.ts';
+import type { Ledger } from '../totals/ledger.ts';
 import type { PlotRecord, StandRecord } from '../totals/types.ts';
 import { conflictDoubt, treeOfConflict } from './conflict-doubts.ts';
 import { Conflicts } from './conflicts.ts';
@@ -167,8 +167,9 @@ export class Book {
     return this.#records.settings;
   }
 
-  get totals(): Totals {
-    return this.#records.totals;
+  /** The sums of what counts; questions about them are asked by `totalsOf`. */
+  get ledger(): Ledger {
+    return this.#records.ledger;
   }
 
   get curve(): HeightCurve {

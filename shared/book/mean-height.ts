@@ -2,12 +2,14 @@
  * The mean height of a book with its whole error: how trees and plots differ, and beside it what the heights share. A pace
  * that is 2 percent too long makes every height paced with it 2 percent too tall; more trees do not average that out.
  */
+
 import { dayNumber } from '../core/moment.ts';
 import { tQuantile } from '../core/statistics.ts';
 import { type Estimate, speciesKey, type TotalsScope } from '../totals/types.ts';
 import { length, sentence } from '../wording/wording.ts';
 import type { Book } from './book.ts';
 import type { HeightNode } from './height-node.ts';
+import { totalsOf } from './totals-of.ts';
 import type { Tree } from './tree-records.ts';
 
 /** What the mean height of a scope shares, feet: the pace's and the eye's part of its standard error. */
@@ -77,7 +79,7 @@ function within(book: Book, tree: Tree, scope: TotalsScope): boolean {
  * Example: 100 trees whose mean has a sampling error of 1 ft and 2 ft of the pace: 2.2 ft.
  */
 export function meanHeight(book: Book, scope: TotalsScope = {}): Estimate {
-  const found = book.totals.meanHeight(scope);
+  const found = totalsOf(book).meanHeight(scope);
   if (found.value === null) return found;
   const { paceFt, eyeFt } = sharedErrorOf(book, scope);
   const shared = Math.hypot(paceFt, eyeFt);

@@ -1,13 +1,13 @@
 /**
  * The records: trees, heights, plots, stands and settings as their entries left them. Every record is the merge of the
- * contributions that still stand, so undoing one is forgetting it. Totals and the height curve follow each change.
+ * contributions that still stand, so undoing one is forgetting it. Sums and the height curve follow each change.
  */
 
 import { HeightCurve } from '../measuring/doubt/curve.ts';
 import type { Act } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 import type { Measurement } from '../note/note.ts';
-import { Totals } from '../totals/totals.ts';
+import { Ledger } from '../totals/ledger.ts';
 import { usualFormClass } from '../totals/tree-volume.ts';
 import { Areas } from './areas.ts';
 import { HeightRecords } from './height-records.ts';
@@ -32,7 +32,7 @@ export interface Remark {
 }
 
 export class Records {
-  readonly totals = new Totals();
+  readonly ledger = new Ledger();
   readonly curve = new HeightCurve();
   readonly trees: TreeRecords;
   readonly heights: HeightRecords;
@@ -46,7 +46,7 @@ export class Records {
 
   constructor(order: EntryOrder) {
     const { standing, precedes } = order;
-    const { ledger } = this.totals;
+    const { ledger } = this;
     this.trees = new TreeRecords(order, {
       ledger,
       curve: this.curve,
@@ -109,7 +109,7 @@ export class Records {
   #useFormClass(): void {
     this.#owesFormClass = false;
     const { formClass } = this.settings.now;
-    this.totals.ledger.setFormClass(formClass !== null && formClass > 0 ? formClass : usualFormClass);
+    this.ledger.setFormClass(formClass !== null && formClass > 0 ? formClass : usualFormClass);
   }
 
   /** Looks again at all that an entry touched, after another took it back or put it back: each the merge of what stands. */

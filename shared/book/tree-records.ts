@@ -6,7 +6,7 @@
 import type { HeightCurve, Pair } from '../measuring/doubt/curve.ts';
 import { combineValues } from '../measuring/height/index.ts';
 import type { TreeFields } from '../note/acts.ts';
-import type { Totals } from '../totals/totals.ts';
+import type { Ledger } from '../totals/ledger.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import type { HeightNode, SaidBy } from './height-node.ts';
 import { RecordTable } from './record-table.ts';
@@ -42,7 +42,7 @@ interface TreeNode {
 
 /** What trees feed, and where their heights are. */
 interface TreeSurroundings {
-  readonly ledger: Totals['ledger'];
+  readonly ledger: Ledger;
   readonly curve: HeightCurve;
   /** A height that counts; null where it does not, or is not there. */
   height(id: string): HeightNode | null;

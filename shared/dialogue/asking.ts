@@ -6,6 +6,7 @@
 import type { Book } from '../book/book.ts';
 import { secondLookCode } from '../book/doubt-register.ts';
 import { settingsInUse } from '../book/settings.ts';
+import { totalsOf } from '../book/totals-of.ts';
 import { diameterToInches, feetToMetres, type Units } from '../core/units.ts';
 import { askFrom } from '../measuring/doubt/index.ts';
 import type { Height, WorkingStep } from '../measuring/height/types.ts';
@@ -19,7 +20,7 @@ import * as wording from '../wording/wording.ts';
 import { effective } from './device-entries.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
-import { type Context, type Outcome, refused, said } from './outcome.ts';
+import { type AnswerOf, type Context, type Outcome, refused, said } from './outcome.ts';
 import { cautionFor } from './plots.ts';
 import { secondDoubtsOfBook } from './second-look.ts';
 import { paceReply } from './settings-dialogue.ts';
@@ -38,22 +39,6 @@ import {
 } from './tree-lookups.ts';
 
 type Ask = NoteOf<'ask'>;
-
-/** What "totals" and the report answer on the whole book, in the order in which it is said. */
-export const totalTopics: readonly QuestionTopic[] = [
-  'trees',
-  'plots',
-  'basalArea',
-  'density',
-  'volumePerAcre',
-  'biomass',
-  'carbon',
-  'meanHeight',
-  'lorey',
-  'quadraticDiameter',
-];
-
-type AnswerOf = (context: Context, note: Ask) => Outcome;
 
 /** The answer of each topic. */
 const answers = {
@@ -289,7 +274,7 @@ function doubts(book: Book, units: Units, looks: readonly Doubt[]): Outcome {
       state === 'open' && (doubt.code === secondLookCode || doubt.strength >= askFrom || !lookedAt.has(tree)),
   );
   const closed = book.doubts.filter((doubt) => doubt.state !== 'open');
-  const marks = book.totals.bookDoubts(units);
+  const marks = totalsOf(book).bookDoubts(units);
   if (open.length + marks.length + looks.length === 0) {
     const one = closed.at(-1);
     if (!one) return said('None.');

@@ -50,9 +50,10 @@ export interface Context {
   readonly others: readonly NoteMeaning[];
   /** The last reply of this device, for "say again". */
   readonly lastReply: string | null;
-  /** What works out notes of walks, plans and ways, and what takes back; null where neither is needed yet. */
+  /** What works out notes of walks, plans and ways, what takes back, what answers questions; null where none is needed yet. */
   readonly land: LandTalk | null;
   readonly mending: Mending | null;
+  readonly answerAsk: AnswerOf | null;
   /** Who is let in; null where no note at hand is about it. */
   readonly phones?: PhoneTalk | null;
   /** The edge of a file that came with the words; null where none did. */
@@ -77,14 +78,7 @@ export interface PhoneTalk {
 /** Notes that are about the ground alone. */
 export const landKinds = ['traverse', 'leg', 'layout', 'way', 'place', 'around', 'price'] as const;
 type LandNote = NoteOf<(typeof landKinds)[number]>;
-export const landTopics = [
-  'closure',
-  'edgeArea',
-  'legs',
-  'plotsLeft',
-  'worth',
-] as const satisfies readonly QuestionTopic[];
-export type LandTopic = (typeof landTopics)[number];
+export type LandTopic = Extract<QuestionTopic, 'closure' | 'edgeArea' | 'legs' | 'plotsLeft' | 'worth'>;
 
 export interface LandTalk {
   outcome(context: Context, note: LandNote): Outcome;
@@ -115,8 +109,12 @@ interface Answers {
   answerNamed(context: Context, entry: string, open: OpenQuestion | null, note: Note): Outcome;
 }
 
+/** Works out the answer to a question about the book. */
+export type AnswerOf = (context: Context, note: NoteOf<'ask'>) => Outcome;
+
 export interface LaterParts {
   readonly answers: Answers;
+  readonly answerAsk: AnswerOf;
   readonly land: LandTalk;
   readonly mending: Mending;
   readonly phoneTalk: (keeper: PhoneKeeper | undefined) => Promise<PhoneTalk>;

@@ -26,7 +26,7 @@ import { treeFields } from './trees.ts';
 
 /** Trees on a plot, counted ones; from the totals, so that nothing is scanned. */
 function treesOn(book: Book, plot: string): number {
-  return book.totals.treesOnPlot(plot);
+  return book.ledger.treesOnPlot(plot);
 }
 
 export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {

@@ -11,7 +11,6 @@ import type { Note, NoteOf } from '../note/note.ts';
 import { speciesOfNickname } from '../note/species.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import { answerAsk } from './asking.ts';
 import { heightOutcome } from './heights.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
@@ -59,7 +58,7 @@ export function outcomeOf(context: Context, note: Note): Outcome {
     case 'stratum':
       return areaOutcome(context, note);
     case 'ask':
-      return answerAsk(context, note);
+      return fetched(context.answerAsk)(context, note);
     case 'scratch':
       return fetched(context.mending).scratch(context, note);
     case 'undo':

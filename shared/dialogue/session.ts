@@ -12,9 +12,8 @@ import { feetToMetres } from '../core/units.ts';
 import type { EdgeParts, Question } from '../note/acts.ts';
 import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
 import { limits } from '../note/limits.ts';
-import type { Note, NoteMeaning, NoteOf } from '../note/note.ts';
+import type { Note, NoteMeaning } from '../note/note.ts';
 import { sameNote } from '../note/note-key.ts';
-import { answerAsk } from './asking.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
 import { choose, otherMeanings, spoken, takeFrom } from './choosing.ts';
 import { laterParts } from './later-parts.ts';
@@ -130,11 +129,13 @@ export class Session {
     const { best, sure, ask } = chosen;
     this.#edge = utterance.edge ?? null;
     await tongue.prepare?.(best.notes);
-    this.#parts = await laterParts(
+    const parts = await laterParts(
       book,
       best.notes,
       this.question !== null || utterance.answers !== undefined,
     );
+    if (!parts.ok) return this.#refusal(utterance, parts.error);
+    this.#parts = parts.value;
     this.#phones = await this.#lookAtPhones(best.notes);
     const about = utterance.answers;
     const put = about === undefined ? null : book.openQuestion(about);
@@ -321,13 +322,11 @@ export class Session {
     return last !== undefined && last === entry;
   }
 
-  /** Answers a question on the book without keeping that it was asked. */
-  ask(note: NoteOf<'ask'>): { readonly reply: string; readonly detail: string | null } {
-    const { book, surroundings } = this;
+  /** What a question that is not kept may look at (`ask-book.ts`). */
+  get view(): Context {
+    const { surroundings } = this;
     const time = surroundings.now();
-    const context = this.#context(surroundings.id(time), time, []);
-    const outcome = answerAsk(context, note);
-    return { reply: outcome.say(book, this.settings), detail: outcome.detail?.(book) ?? null };
+    return this.#context(surroundings.id(time), time, []);
   }
 
   /** `device`: where it counts as said, where that is not here. */
@@ -353,6 +352,7 @@ export class Session {
       lastReply: this.#lastReply,
       land: this.#parts?.land ?? null,
       mending: this.#parts?.mending ?? null,
+      answerAsk: this.#parts?.answerAsk ?? null,
       phones: this.#phones,
       edge: this.#edge,
       afterRefusal: this.#refused,

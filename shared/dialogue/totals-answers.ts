@@ -1,6 +1,7 @@
 /** Totals aloud: by species, plot, stratum, day, person; what was left out and every table named goes to the page. */
 
 import { meanHeight } from '../book/mean-height.ts';
+import { totalsOf } from '../book/totals-of.ts';
 import { required } from '../core/required.ts';
 import { hectaresPerAcre, type Units } from '../core/units.ts';
 import { type LogRule, logRules, usualLogRule } from '../note/log-rules.ts';
@@ -9,6 +10,7 @@ import type { QuestionTopic } from '../note/question-topics.ts';
 import { designOf } from '../totals/plots.ts';
 import type { TotalsQuantity } from '../totals/provenance.ts';
 import { confidenceLimits } from '../totals/sampling-frame.ts';
+import type { Totals } from '../totals/totals.ts';
 import type { Estimate, PlotRecord, TotalsScope, TreeRecord } from '../totals/types.ts';
 import { shownAs } from '../wording/display-units.ts';
 import * as wording from '../wording/wording.ts';
@@ -100,29 +102,29 @@ const solidInCord = (metric: boolean): string => {
 const byRule = (rule: AskedRule): string => (rule === null ? '' : ` by ${logRules[rule].name}`);
 
 const totalsTable = {
-  trees: { adds: true, of: ({ book }, scope) => book.totals.trees(scope) },
-  plots: { adds: true, of: ({ book }, scope) => book.totals.plots(scope) },
-  basalArea: { adds: true, of: ({ book }, scope) => book.totals.basalArea(scope) },
-  density: { adds: true, of: ({ book }, scope) => book.totals.density(scope) },
+  trees: { adds: true, of: ({ book }, scope) => totalsOf(book).trees(scope) },
+  plots: { adds: true, of: ({ book }, scope) => totalsOf(book).plots(scope) },
+  basalArea: { adds: true, of: ({ book }, scope) => totalsOf(book).basalArea(scope) },
+  density: { adds: true, of: ({ book }, scope) => totalsOf(book).density(scope) },
   volume: {
     adds: true,
-    of: ({ book }, scope, rule) => book.totals.total(rule ?? 'cubic', scope),
+    of: ({ book }, scope, rule) => totalsOf(book).total(rule ?? 'cubic', scope),
     tail: byRule,
   },
   volumePerAcre: {
     adds: true,
-    of: ({ book }, scope, rule) => book.totals.perAcre(rule ?? 'cubic', scope),
+    of: ({ book }, scope, rule) => totalsOf(book).perAcre(rule ?? 'cubic', scope),
     tail: byRule,
   },
-  cubic: { adds: true, of: ({ book }, scope) => book.totals.perAcre('cubic', scope) },
-  cords: { adds: true, of: ({ book }, scope) => book.totals.perAcre('cubic', scope) },
-  biomass: { adds: true, of: ({ book }, scope) => book.totals.perAcre('biomass', scope) },
-  carbon: { adds: true, of: ({ book }, scope) => book.totals.perAcre('carbon', scope) },
+  cubic: { adds: true, of: ({ book }, scope) => totalsOf(book).perAcre('cubic', scope) },
+  cords: { adds: true, of: ({ book }, scope) => totalsOf(book).perAcre('cubic', scope) },
+  biomass: { adds: true, of: ({ book }, scope) => totalsOf(book).perAcre('biomass', scope) },
+  carbon: { adds: true, of: ({ book }, scope) => totalsOf(book).perAcre('carbon', scope) },
   meanHeight: { adds: false, of: ({ book }, scope) => meanHeight(book, scope) },
-  lorey: { adds: false, of: ({ book }, scope) => book.totals.loreyHeight(scope) },
-  topHeight: { adds: false, of: ({ book }, scope) => book.totals.topHeight(scope) },
-  meanDiameter: { adds: false, of: ({ book }, scope) => book.totals.meanDiameter(scope) },
-  quadraticDiameter: { adds: false, of: ({ book }, scope) => book.totals.quadraticDiameter(scope) },
+  lorey: { adds: false, of: ({ book }, scope) => totalsOf(book).loreyHeight(scope) },
+  topHeight: { adds: false, of: ({ book }, scope) => totalsOf(book).topHeight(scope) },
+  meanDiameter: { adds: false, of: ({ book }, scope) => totalsOf(book).meanDiameter(scope) },
+  quadraticDiameter: { adds: false, of: ({ book }, scope) => totalsOf(book).quadraticDiameter(scope) },
 } satisfies Partial<Record<QuestionTopic, TotalsTopicRow>>;
 
 type Totalled = keyof typeof totalsTable;
@@ -182,7 +184,7 @@ function shares(context: Context, note: Ask, topic: QuestionTopic, row: TotalsTo
   const perArea = row.of(context, all, rule).value !== null;
   const single = looseOf[topic];
   const estimate = (scope: TotalsScope): Estimate =>
-    perArea || single === undefined ? row.of(context, scope, rule) : single(book, scope, rule);
+    perArea || single === undefined ? row.of(context, scope, rule) : single(totalsOf(book), scope, rule);
   const keys = asked === undefined ? [] : speciesKeysOf(context, asked);
   const by = note.by ?? (keys.length === 0 ? 'species' : undefined);
   const inPart = keys.length === 0 ? [all] : keys.map((species) => ({ ...all, species }));
@@ -202,14 +204,14 @@ function shares(context: Context, note: Ask, topic: QuestionTopic, row: TotalsTo
 
 /** The sums of the trees themselves, where there is no plot to expand from. */
 const looseOf: Partial<
-  Record<QuestionTopic, (book: Context['book'], scope: TotalsScope, rule: AskedRule) => Estimate>
+  Record<QuestionTopic, (totals: Totals, scope: TotalsScope, rule: AskedRule) => Estimate>
 > = {
-  basalArea: ({ totals }, scope) => totals.total('basalArea', scope),
-  density: ({ totals }, scope) => totals.trees({ status: 'live', ...scope }),
-  volumePerAcre: ({ totals }, scope, rule) => totals.total(rule ?? 'cubic', scope),
-  cubic: ({ totals }, scope) => totals.total('cubic', scope),
-  biomass: ({ totals }, scope) => totals.total('biomass', scope),
-  carbon: ({ totals }, scope) => totals.total('carbon', scope),
+  basalArea: (totals, scope) => totals.total('basalArea', scope),
+  density: (totals, scope) => totals.trees({ status: 'live', ...scope }),
+  volumePerAcre: (totals, scope, rule) => totals.total(rule ?? 'cubic', scope),
+  cubic: (totals, scope) => totals.total('cubic', scope),
+  biomass: (totals, scope) => totals.total('biomass', scope),
+  carbon: (totals, scope) => totals.total('carbon', scope),
 };
 
 interface Asked {
@@ -222,7 +224,7 @@ interface Asked {
 function totalOf(context: Context, topic: QuestionTopic, asked: Asked): Outcome {
   const { scope, words, rule, metric } = asked;
   const { book } = context;
-  const { totals } = book;
+  const totals = totalsOf(book);
   switch (topic) {
     case 'trees':
       return treesInAll(context, asked);
@@ -290,7 +292,7 @@ const withReason = (estimate: Estimate, other: Estimate): Estimate =>
     : { ...estimate, leftOut: [...other.leftOut.slice(-1), ...estimate.leftOut] };
 
 function treesInAll({ book }: Context, { scope, words }: Asked): Outcome {
-  const count = book.totals.trees(scope);
+  const count = totalsOf(book).trees(scope);
   const dead = count.byStatus && scope.status === undefined ? count.byStatus.dead : 0;
   const deadWords = dead > 0 ? `, ${dead === 1 ? 'one' : dead} of them dead` : '';
   return said(
@@ -313,7 +315,7 @@ function meanOfHeights({ book }: Context, { scope, words, metric }: Asked): Outc
 }
 
 function inShort({ book }: Context, { scope, words, metric }: Asked): Outcome {
-  const { totals } = book;
+  const totals = totalsOf(book);
   const area = totals.basalArea(scope);
   const height = totals.meanHeight(scope);
   const parts = [
@@ -372,7 +374,7 @@ export function extreme(context: Context, note: Ask): Outcome {
   const [tree] = keys
     .flatMap((key) => {
       const scope = key === undefined ? made.value.scope : { ...made.value.scope, species: key };
-      return book.totals.foremostTree(by, scope) ?? [];
+      return totalsOf(book).foremostTree(by, scope) ?? [];
     })
     .sort((a, b) => size(b) - size(a) || a.number - b.number);
   const record = tree ? book.tree(tree.id) : null;
@@ -384,8 +386,8 @@ export function thisPlot(context: Context, note: Ask): Outcome {
   const { book, deviceState, settings } = context;
   const plot = book.plot(deviceState.plot);
   if (!plot) return said('No plot is open.');
-  const trees = book.totals.treesOnPlot(plot.id);
-  const area = book.totals.basalArea({ plot: plot.id });
+  const trees = book.ledger.treesOnPlot(plot.id);
+  const area = totalsOf(book).basalArea({ plot: plot.id });
   const tail = area.value === null ? '' : `, ${amount(area, settings.units === 'metres')(area.value)}`;
   const size = plot.size === null ? '' : `, ${sizeOfPlot(plot, note.units ?? settings.units)}`;
   return said(`Plot ${plot.number}${size}: ${wording.treeCount(trees)}${tail}.`);
@@ -411,7 +413,7 @@ export function plotsNeededAnswer(context: Context, note: Ask): Outcome {
   const percent = note.percent ?? 10;
   const made = scopeOf(context, note.scope);
   if (!made.ok) return refused(made.error);
-  const need = context.book.totals.plotsNeeded(percent, made.value.scope, quantityOf(context, note));
+  const need = totalsOf(context.book).plotsNeeded(percent, made.value.scope, quantityOf(context, note));
   if (need.more === null || need.needed === null) return said(need.sentence);
   const goal = `${wording.digits(percent, 0)} percent${note.of === undefined ? '' : ` in ${wholeNames[note.of] ?? 'it'}`}`;
   const more =

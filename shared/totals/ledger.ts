@@ -221,6 +221,12 @@ export class Ledger {
     }
   }
 
+  /** Counted trees of one plot, of any status. */
+  treesOnPlot(id: string): number {
+    const plot = this.indexOfPlot(id);
+    return plot === undefined ? 0 : this.sumOn(plot, 'n');
+  }
+
   indexOfPlot(id: string): number | undefined {
     return this.#plotIndex.get(id);
   }

@@ -94,11 +94,12 @@ export class Totals {
   readonly #carbon: keyof typeof carbonFractions;
   readonly #formFactor: number;
 
-  constructor(settings: TotalsSettings = {}) {
+  /** Of a ledger that is filled elsewhere, or of one of its own. */
+  constructor(settings: TotalsSettings = {}, ledger = new Ledger(settings)) {
     this.#confidence = settings.confidence ?? 0.95;
     this.#carbon = settings.carbon ?? 'general';
     this.#formFactor = settings.formFactor ?? compositeFormFactor;
-    this.ledger = new Ledger(settings);
+    this.ledger = ledger;
     this.#selection = new Selection(this.ledger);
     this.#means = new Means(this.ledger, this.#selection, this.#confidence);
   }
@@ -126,12 +127,6 @@ export class Totals {
       : partsOf((status) => sumOf(groups, this.#selection.keyOf(scope, status), 'n'));
     const value = wholeOf(byStatus, scope.status ?? 'all');
     return this.#estimate({ value, unit: 'trees', se: 0, trees: value, byStatus });
-  }
-
-  /** Counted trees of one plot, of any status. */
-  treesOnPlot(id: string): number {
-    const plot = this.ledger.indexOfPlot(id);
-    return plot === undefined ? 0 : this.ledger.sumOn(plot, 'n');
   }
 
   /** Basal area of an acre as one plot has it, ft2, as `basalArea` says it: without its error, for lists of many plots. */

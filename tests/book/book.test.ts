@@ -1,4 +1,5 @@
 /** Laws of the book: the same entries give the same book, however they arrive; a correction is as if said right. */
+
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { grammar } from '../../grammar/description/grammar.ts';
@@ -6,6 +7,7 @@ import { parseDescription } from '../../grammar/description/syntax.ts';
 import { createSampler } from '../../grammar/writing/sample.ts';
 import { Book } from '../../shared/book/book.ts';
 import { firstSettings, withSetting } from '../../shared/book/settings.ts';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { seeded } from '../../shared/core/random.ts';
 import { withUnits } from '../../shared/dialogue/heights.ts';
 import { measure } from '../../shared/measuring/height/index.ts';
@@ -70,8 +72,8 @@ function picture(book: Book, devices: readonly DeviceId[]): unknown {
     remarks: book.remarks,
     words: book.words,
     hands: devices.map((device) => book.deviceState(device)),
-    area: book.totals.basalArea({ status: 'all' }).value?.toFixed(9),
-    count: book.totals.trees().value,
+    area: totalsOf(book).basalArea({ status: 'all' }).value?.toFixed(9),
+    count: totalsOf(book).trees().value,
     guess: book.curve.predict(833, 14).feet.toFixed(6),
   };
 }
@@ -334,9 +336,9 @@ describe('a correction', () => {
         logs,
         heightFt,
       })),
-      area: book.totals.basalArea().value?.toFixed(9),
-      doyle: book.totals.volumePerAcre('doyle').value?.toFixed(6),
-      mean: book.totals.meanHeight().value?.toFixed(9),
+      area: totalsOf(book).basalArea().value?.toFixed(9),
+      doyle: totalsOf(book).volumePerAcre('doyle').value?.toFixed(6),
+      mean: totalsOf(book).meanHeight().value?.toFixed(9),
       guess: book.curve.predict(833, 12).feet.toFixed(6),
     });
     expect(values(wrong)).toEqual(values(right));

@@ -1,6 +1,8 @@
 /** Days of a book by the clock of those who measured; the sums of hours and minutes are done by hand beside each case. */
+
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { clockOf, dateOf } from '../../shared/core/moment.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import { deviceId, type Entry, entrySchema, MemoryJournal, momentOf } from '../../shared/note/journal.ts';
@@ -124,7 +126,7 @@ describe('a clock that is wrong', () => {
     expect(right.session.book.treeNumbered(1)?.diameterIn).toBe(16);
     await right.tell('red maple twelve inches');
     expect(right.session.book.treeNumbered(2)).toMatchObject({ time: at(9, 3) });
-    const trees = (day: number) => right.session.book.totals.trees({ day }).value;
+    const trees = (day: number) => totalsOf(right.session.book).trees({ day }).value;
     expect([trees(20_574), trees(20_574 + 365)]).toEqual([1, 1]);
   });
 

@@ -4,6 +4,7 @@
  * desk and addresses of the server. The law is that of replicated data types (Shapiro et al., Conflict-free replicated
  * data types, SSS 2011: strong eventual consistency).
  */
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { type DeviceId, deviceId } from '../../shared/note/journal.ts';
 import 'fake-indexeddb/auto';
 import fc from 'fast-check';
@@ -323,7 +324,7 @@ describe('a question that was put on another device', () => {
     expect(a.session.question).toBeNull();
     const [tree] = [...a.session.book.trees()];
     expect(tree!.heightFt).toBeCloseTo(46.933, 3);
-    expect(a.session.book.totals.meanHeight({ plot: tree!.plot! }).value).toBeCloseTo(46.933, 3);
+    expect(totalsOf(a.session.book).meanHeight({ plot: tree!.plot! }).value).toBeCloseTo(46.933, 3);
     expect(a.session.book.doubts.map((one) => one.state)).toEqual(['mended']);
     const late = await b.session.tell({ words: 'eight', candidates: meanings('eight'), answers: asked });
     expect(late.answer.reply).toBe('That was settled already.');
@@ -412,9 +413,11 @@ describe('what two devices say of one thing while they are apart', () => {
     await b.tell('plot one, tenth acre');
     await together(a, b);
     for (const { session } of [a, b])
-      expect(session.book.totals.bookDoubts().map((one) => one.sentence)).toEqual([
-        'Plot 1 is in the book twice.',
-      ]);
+      expect(
+        totalsOf(session.book)
+          .bookDoubts()
+          .map((one) => one.sentence),
+      ).toEqual(['Plot 1 is in the book twice.']);
   });
 
   it('is told of a word that was taught two meanings', async () => {

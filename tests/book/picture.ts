@@ -2,6 +2,7 @@
 
 import type { Book } from '../../shared/book/book.ts';
 import { meanHeight } from '../../shared/book/mean-height.ts';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import type { DeviceId } from '../../shared/note/journal.ts';
 
 export function pictureOf(book: Book, devices: readonly DeviceId[]): unknown {
@@ -29,7 +30,7 @@ export function pictureOf(book: Book, devices: readonly DeviceId[]): unknown {
     words: book.words,
     remarks: book.remarks,
     doubts: book.doubts,
-    whole: book.totals.bookDoubts(),
+    whole: totalsOf(book).bookDoubts(),
     settings: [book.settings.now, ...devices.map((device) => book.settingsOf(device))],
     hands: devices.map((device) => ({
       ...book.deviceState(device),
@@ -39,17 +40,17 @@ export function pictureOf(book: Book, devices: readonly DeviceId[]): unknown {
     back: entries.filter((entry) => book.isRetracted(entry.id)).map((entry) => entry.id),
     news: devices.map((device) => Object.entries(book.newsFor(device) ?? {}).sort()),
     totals: scopes.map((scope) => [
-      book.totals.trees(scope).value,
-      book.totals.basalArea(scope).value,
-      book.totals.total('cubic', scope).value,
-      book.totals.volumePerAcre('doyle', scope).value,
-      book.totals.quadraticDiameter(scope).value,
-      book.totals.meanHeight(scope).value,
-      book.totals.foremostTree('tallest', scope)?.id,
-      book.totals.foremostTree('thickest', scope)?.id,
+      totalsOf(book).trees(scope).value,
+      totalsOf(book).basalArea(scope).value,
+      totalsOf(book).total('cubic', scope).value,
+      totalsOf(book).volumePerAcre('doyle', scope).value,
+      totalsOf(book).quadraticDiameter(scope).value,
+      totalsOf(book).meanHeight(scope).value,
+      totalsOf(book).foremostTree('tallest', scope)?.id,
+      totalsOf(book).foremostTree('thickest', scope)?.id,
       meanHeight(book, scope).value,
     ]),
-    stock: book.totals.stockTable(),
+    stock: totalsOf(book).stockTable(),
     guess: book.curve.predict(833, 14).feet,
   });
 }

@@ -1,5 +1,7 @@
 /** All that can be read off a book as one device has it, for comparing two. */
+
 import type { Book } from '../../shared/book/book.ts';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { deviceId } from '../../shared/note/journal.ts';
 
 /** All that can be read off a book, but for the entries themselves. */
@@ -21,9 +23,9 @@ export function picture(book: Book): unknown {
     words: book.words,
     prices: book.land.prices,
     hand,
-    area: book.totals.basalArea({ status: 'all' }).value?.toFixed(9),
-    volume: book.totals.volume('doyle').value?.toFixed(9),
-    count: book.totals.trees().value,
+    area: totalsOf(book).basalArea({ status: 'all' }).value?.toFixed(9),
+    volume: totalsOf(book).volume('doyle').value?.toFixed(9),
+    count: totalsOf(book).trees().value,
     guess: book.curve.predict(833, 14).feet.toFixed(6),
   };
 }

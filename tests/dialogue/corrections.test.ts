@@ -1,5 +1,7 @@
 /** Corrections as people say them; each is about what was said, never a new tree. Heights: pace 5.3 ft, eye 5.5 ft. */
+
 import { describe, expect, it } from 'vitest';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { converse } from '../support/conversation.ts';
 
 const set = ['my pace is five point three feet', 'eye height five and a half'] as const;
@@ -128,7 +130,7 @@ describe('a plot is mended', () => {
     );
     expect(reply).toBe('Plot 1, a fifth of an acre. Radius 52.7 feet.');
     // One tree on a fifth of an acre is five an acre.
-    expect(book.totals.density().value).toBeCloseTo(5, 9);
+    expect(totalsOf(book).density().value).toBeCloseTo(5, 9);
   });
 
   it('by taking it up again: what is said then stands on it', async () => {

@@ -3,6 +3,7 @@
  * thirteen, typed, and spoken by joining the made clips of a breath with a pause of a third of a second. It comes to the same
  * book, with the same answers.
  */
+
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { Desk, MemoryStore } from '../../server/desk/desk.ts';
@@ -10,6 +11,7 @@ import { createLanguage, type Language } from '../../server/language/language.ts
 import { readWav, writeWav } from '../../server/speech/audio.ts';
 import { createHearing } from '../../server/speech/hear.ts';
 import type { Book } from '../../shared/book/book.ts';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { Session } from '../../shared/dialogue/session.ts';
 import { deviceId, MemoryJournal } from '../../shared/note/journal.ts';
 import { notesKey } from '../../shared/note/note-key.ts';
@@ -83,8 +85,8 @@ const left = (book: Book) => ({
     heightFt,
   })),
   plots: [...book.plots()].map(({ number, size, closed, empty }) => ({ number, size, closed, empty })),
-  basalArea: book.totals.basalArea().value,
-  volume: book.totals.volumePerAcre('doyle').value,
+  basalArea: totalsOf(book).basalArea().value,
+  volume: totalsOf(book).volumePerAcre('doyle').value,
   settled: book.doubts.map(({ state }) => state),
 });
 

@@ -2,12 +2,14 @@
  * The acceptance story: a made-up morning in a made-up wood. Figures were worked by hand from the notes (pace 5.23 ft,
  * eye 5 ft 4): each is given beside its line. Geometry: a tenth of an acre has a radius of 37.24 ft.
  */
+
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { Desk, MemoryStore } from '../../server/desk/desk.ts';
 import { createLanguage } from '../../server/language/language.ts';
 import { readWav } from '../../server/speech/audio.ts';
 import { createHearing } from '../../server/speech/hear.ts';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { type Conversation, converse } from '../support/conversation.ts';
 
 const morning: readonly (readonly [said: string, answered: RegExp])[] = [
@@ -68,7 +70,7 @@ describe('a morning in Alder Hollow, typed', () => {
   }
 
   it('has mean basal area over both plots, the empty one counted', () => {
-    const area = conversation.session.book.totals.basalArea();
+    const area = totalsOf(conversation.session.book).basalArea();
     expect(area.value).toBeCloseTo((0.005454 * (11.4 ** 2 + 16.2 ** 2) * 10) / 2, 1);
     expect(area.plots).toBe(2);
   });

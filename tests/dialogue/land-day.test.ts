@@ -6,6 +6,7 @@
 import { describe, expect, it } from 'vitest';
 import { normalise } from '../../grammar/description/normalise.ts';
 import { ones, teens } from '../../grammar/description/numbers.ts';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { type Conversation, converse } from '../support/conversation.ts';
 
 const spelled = [...ones, ...teens].slice(0, 12);
@@ -50,7 +51,7 @@ async function ledThrough(one: Conversation, say: (words: string) => Promise<str
       i === 11 ? /^None left: all 12/ : new RegExp(`^${11 - i} left`),
     );
   }
-  expect(one.session.book.totals.plots().value).toBe(12);
+  expect(totalsOf(one.session.book).plots().value).toBe(12);
 }
 
 const ways = {
@@ -69,8 +70,8 @@ describe.each(Object.entries(ways))('a day from the gate to the last plot, %s', 
     );
     const { book } = one.session;
     // Six oaks on twelve plots of a tenth of an acre: 5 an acre, 57 in all; the area's error is in that of the whole.
-    const volume = book.totals.volume('international');
-    const perAcre = book.totals.volumePerAcre('international');
+    const volume = totalsOf(book).volume('international');
+    const perAcre = totalsOf(book).volumePerAcre('international');
     const { acres, sdAcres } = [...book.stands.values()][0]!;
     expect(volume.value! / perAcre.value!).toBeCloseTo(acres!, 6);
     const part = Math.hypot(perAcre.se! / perAcre.value!, sdAcres! / acres!);

@@ -1,5 +1,7 @@
 /** Questions aloud: broken down, of a genus, errors at a level, look-ups. Plots are a tenth of an acre: a tree is ten an acre. */
+
 import { describe, expect, it } from 'vitest';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { tQuantile } from '../../shared/core/statistics.ts';
 import { questionTopics } from '../../shared/note/question-topics.ts';
 import { converse } from '../support/conversation.ts';
@@ -69,7 +71,7 @@ describe('a question', () => {
 
   it("of the sampling error takes the level that is said, by Student's t", async () => {
     const { say, session } = await inTheWood();
-    const { value, se, df } = session.book.totals.basalArea();
+    const { value, se, df } = totalsOf(session.book).basalArea();
     for (const [words, level] of [
       ['sampling error', 0.95],
       ['sampling error of basal area at ninety percent', 0.9],

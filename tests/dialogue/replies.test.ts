@@ -1,5 +1,7 @@
 /** The reply repeats what was said in that breath: tree first, height last. Heights: pace 5.3 ft, eye 5.5 ft. */
+
 import { describe, expect, it } from 'vitest';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { genusOfName } from '../../shared/note/species.ts';
 import { converse } from '../support/conversation.ts';
 
@@ -80,7 +82,7 @@ describe('a species said by its genus', () => {
   it('stays so when the next tree is begun, and counts as what it was called', async () => {
     const { say, session } = await converse();
     await say('plot one, tenth acre', 'birch twelve', 'red oak ten', 'birch eleven');
-    const { totals } = session.book;
+    const totals = totalsOf(session.book);
     const birch = genusOfName('birch')!;
     expect(totals.trees({ species: birch }).value).toBe(2);
     // Ten trees an acre for each on a tenth of an acre.

@@ -1,6 +1,8 @@
 /** Stories of the conversation: what is said, what the book then holds. Numbers by hand from the notes. */
+
 import { describe, expect, it } from 'vitest';
 import { nothingTaught } from '../../shared/book/taught.ts';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { MemoryJournal } from '../../shared/note/journal.ts';
 import { clock, converse, ids } from '../support/conversation.ts';
 
@@ -79,7 +81,7 @@ describe('a plot in a metric book', () => {
     expect(answer.reply).toMatch(/radius 8 metres/);
     await tell('beech twenty');
     // One tree on a circle of 8 m: 10000 / (pi 8^2) a hectare, times 0.40468564224 an acre.
-    expect(session.book.totals.density().value).toBeCloseTo((10000 / (Math.PI * 64)) * 0.40468564224, 6);
+    expect(totalsOf(session.book).density().value).toBeCloseTo((10000 / (Math.PI * 64)) * 0.40468564224, 6);
   });
 });
 
@@ -243,7 +245,7 @@ describe('the form class', () => {
   it('of the book holds for trees of which none was said, and back when it is taken back', async () => {
     const { say, session } = await converse();
     await say('plot one, tenth acre', 'red oak sixteen, two logs');
-    const volume = () => session.book.totals.volumePerAcre('international').value!;
+    const volume = () => totalsOf(session.book).volumePerAcre('international').value!;
     const at78 = volume();
     expect(await say('form class eighty')).toBe('Form class 80.');
     // Three percent for each point: Mesavage & Girard 1946, by Wiant's regressions.

@@ -1,6 +1,8 @@
 /** Errors that are supposed: told with a height, set by voice, common to a mean. Numbers by hand from the notes. */
+
 import { describe, expect, it } from 'vitest';
 import { meanHeight, sharedErrorOf } from '../../shared/book/mean-height.ts';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { deviationText } from '../../shared/note/deviations.ts';
 import { converse } from '../support/conversation.ts';
 
@@ -55,7 +57,7 @@ describe('a mean height', () => {
     for (const words of base) await tell(words);
     await plot(tell);
     const { book } = session;
-    const sampling = book.totals.meanHeight();
+    const sampling = totalsOf(book).meanHeight();
     const whole = meanHeight(book);
     // Heights 70, 65 and 60; a stated pace is uncertain by 3 percent and rough ground by 4.5: 5.41 percent of the paced
     // 65, 60 and 55 feet are 3.24 feet in the mean; the eye adds 0.15.

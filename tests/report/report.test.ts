@@ -2,8 +2,10 @@
  * The evening's report. Figures are reckoned by hand from what was said, beside each; that the page is well formed is
  * judged by an independent XML reader where it can be (the drawings are XML, SVG 2).
  */
+
 import { describe, expect, test } from 'vitest';
 import { Book } from '../../shared/book/book.ts';
+import { totalsOf } from '../../shared/book/totals-of.ts';
 import { svgText } from '../../shared/report/charts/drawing.ts';
 import { heightsDrawing, runningDrawing } from '../../shared/report/charts/drawings.ts';
 import { mapDrawing } from '../../shared/report/charts/map.ts';
@@ -230,7 +232,7 @@ describe('drawings', () => {
     const dots = drawn.marks.filter((mark) => mark.mark === 'circle');
     expect(dots).toHaveLength(150);
     for (const { at } of dots) expect(at[0]).toBeLessThanOrEqual(drawn.width);
-    expect(drawn.says).toContain(`from ${book.totals.plots().value} plots`);
+    expect(drawn.says).toContain(`from ${totalsOf(book).plots().value} plots`);
   });
 
   test('of plots with positions have north, a scale bar and every number', async () => {

@@ -67,7 +67,7 @@ describe('laws', () => {
           const [short, asked] = [totals.basalAreaOnPlot(id), totals.basalArea({ plot: id }).value];
           if (short === null || asked === null) expect(short).toBe(asked);
           else near(short, asked);
-          expect(totals.treesOnPlot(id)).toBe(totals.trees({ plot: id }).value);
+          expect(totals.ledger.treesOnPlot(id)).toBe(totals.trees({ plot: id }).value);
         }
       }),
     );

@@ -415,7 +415,7 @@ describe('scopes', () => {
   it('one plot by itself stands for its own acre', () => {
     near(totals.basalArea({ plot: 'plot-2' }).value, 10 * basalAreaFt2(14));
     expect(totals.basalArea({ plot: 'nowhere' }).value).toBeNull();
-    expect(totals.treesOnPlot('plot-1')).toBe(2);
+    expect(totals.ledger.treesOnPlot('plot-1')).toBe(2);
     expect(totals.foremostTree('tallest', { plot: 'plot-2' })?.number).toBe(3);
     expect(totals.foremostTree('tallest', { day: 0 })?.number).toBe(2);
     expect(totals.foremostTree('thickest', { species: 833 })?.number).toBe(2);

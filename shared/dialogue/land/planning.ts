@@ -1,4 +1,5 @@
 /** Laying plots out by chance inside an edge, or inside those of all strata: so many, or as many as an error needs. */
+import { totalsOf } from '../../book/totals-of.ts';
 import type { Result } from '../../core/result.ts';
 import { err, ok } from '../../core/result.ts';
 import type { Units } from '../../core/units.ts';
@@ -135,7 +136,7 @@ function sharesOf(
   plots: number,
 ): { readonly plots: readonly number[]; readonly by: string } {
   if (parts.length === 1) return { plots: [plots], by: '' };
-  const { allocation } = book.totals.plotsNeeded(10);
+  const { allocation } = totalsOf(book).plotsNeeded(10);
   const spreads = parts.map(({ stratum }) => allocation.find(({ name }) => name === stratum?.name)?.sd);
   const known = spreads.every((sd) => sd !== undefined) && spreads.some((sd) => sd! > 0);
   const weights = parts.map(({ ground }) => ground.acres);
@@ -260,7 +261,7 @@ function howMany(
       : { plots, why: '' };
   }
   if (percent !== undefined) {
-    const need = book.totals.plotsNeeded(percent, {}, 'basalArea');
+    const need = totalsOf(book).plotsNeeded(percent, {}, 'basalArea');
     if (need.more === null) return `${need.sentence} Say a number, such as lay out twelve plots.`;
     const [only] = parts;
     const stratum = parts.length === 1 ? only?.stratum : null;

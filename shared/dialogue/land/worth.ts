@@ -1,4 +1,5 @@
 /** Prices as they are said, and what the wood is worth by them. */
+import { totalsOf } from '../../book/totals-of.ts';
 import type { Act } from '../../note/acts.ts';
 import type { Product } from '../../note/land-words.ts';
 import { usualLogRule } from '../../note/log-rules.ts';
@@ -53,7 +54,7 @@ export function worthAnswer(context: Context, note: NoteOf<'ask'>): Outcome {
   const made = scopeOf(context, note.scope);
   if (!made.ok) return refused(made.error);
   const rule = note.rule ?? settings.logRule ?? usualLogRule;
-  const worth = worthOf(book.totals, book.land.prices, made.value.scope, { rule });
+  const worth = worthOf(totalsOf(book), book.land.prices, made.value.scope, { rule });
   if (worth.value === null) return said(worth.leftOut.join(' ') || 'Nothing to go by yet.');
   const { value, low, high } = worth;
   const error =

@@ -1,5 +1,7 @@
 /** The numbers behind the charts, from the book. Feet, inches and acres; conversions happen at the edges. */
+
 import type { Book } from '../../book/book.ts';
+import { totalsOf } from '../../book/totals-of.ts';
 import { mean, standardErrorOfMean, tQuantile, variance } from '../../core/statistics.ts';
 import { measure } from '../../measuring/height/index.ts';
 import { treesIn } from '../../totals/types.ts';
@@ -115,9 +117,10 @@ interface RunningMean {
 
 /** Mean basal area per acre after one, two, three... plots, in their order and all alike; the empty ones count as nothing. */
 export function runningMean(book: Book): RunningMean[] {
+  const totals = totalsOf(book);
   const values: number[] = [];
   for (const plot of book.plots()) {
-    const value = plot.empty ? 0 : book.totals.basalAreaOnPlot(plot.id);
+    const value = plot.empty ? 0 : totals.basalAreaOnPlot(plot.id);
     if (value !== null) values.push(value);
   }
   return evenly(values, mostMeans).map((_, at, drawn) => {

@@ -1,5 +1,7 @@
 /** What goes into the files of a book: its records as they stand, what each tree comes to, and what was set. */
+
 import type { Book } from '../../book/book.ts';
+import { totalsOf } from '../../book/totals-of.ts';
 import { heightMethods } from '../../measuring/height/methods.ts';
 import { type Entry, momentOf } from '../../note/journal.ts';
 import { type LogRule, logRules, usualLogRule } from '../../note/log-rules.ts';
@@ -49,13 +51,14 @@ export function woodOf(book: Book): Wood {
   const plots = [...book.plots()];
   const remarks = remarksOf(book);
   const besides = new Map<string, Besides>();
+  const totals = totalsOf(book);
   for (const { id } of plots) besides.set(id, { remarks: remarks.get(id) ?? [], methods: [], values: null });
   for (const tree of trees) {
     const methods = new Set(tree.heights.flatMap((id) => wayOf(book, id)));
     besides.set(tree.id, {
       remarks: remarks.get(tree.id) ?? [],
       methods: [...methods],
-      values: book.totals.valuesOf(tree, rule),
+      values: totals.valuesOf(tree, rule),
     });
   }
   return {
@@ -66,7 +69,7 @@ export function woodOf(book: Book): Wood {
     entries: [...book.entries.placed()],
     units,
     rule,
-    formClass: book.totals.ledger.formClass,
+    formClass: book.ledger.formClass,
     besides,
     settings: keptSettings(book),
   };

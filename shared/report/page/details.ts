@@ -1,6 +1,7 @@
 /** What stands behind the sums of the report: volume by species and stratum, what was left out, remarks, every tree. */
 
 import type { Book } from '../../book/book.ts';
+import { totalsOf } from '../../book/totals-of.ts';
 import type { Tree } from '../../book/tree-records.ts';
 import { clockOf } from '../../core/moment.ts';
 import type { Units } from '../../core/units.ts';
@@ -18,7 +19,7 @@ import { figures, metricOf, ruleOf, tenths } from './tables.ts';
 
 /** Values of an acre of one part of the book, with one standard error each. */
 function volumeRow(book: Book, name: string, scope: TotalsScope): string[] {
-  const { totals } = book;
+  const totals = totalsOf(book);
   const metric = metricOf(book);
   const cell = (estimate: Estimate): string => {
     if (estimate.value === null) return '';
@@ -66,9 +67,10 @@ const volumeNotes = (rule: LogRule): string[] => [
 /** Volume and biomass by species, on plots; null where there is no value of an acre. */
 export function volumeSection(book: Book): Section | null {
   const codes = [...new Set([...book.trees()].map(speciesKey))];
-  if (book.totals.basalArea().value === null) return null;
+  const totals = totalsOf(book);
+  if (totals.basalArea().value === null) return null;
   const rows = codes
-    .map((species) => ({ species, value: book.totals.basalArea({ species }).value ?? 0 }))
+    .map((species) => ({ species, value: totals.basalArea({ species }).value ?? 0 }))
     .sort((a, b) => b.value - a.value)
     .map(({ species }) => volumeRow(book, wording.speciesName(species), { species }));
   if (rows.length > 1) rows.push(volumeRow(book, 'All species', {}));
@@ -95,7 +97,7 @@ export function stratumSection(book: Book): Section | null {
       volumeRow(book, `stratum ${wording.placeName(name)}, ${area(acres)}`, { stratum: id }),
     ),
   ];
-  if (rows.length === 0 || book.totals.basalArea().value === null) return null;
+  if (rows.length === 0 || totalsOf(book).basalArea().value === null) return null;
   const strata = book.strata.size > 0;
   rows.push(volumeRow(book, 'In all', {}));
   return {
@@ -116,6 +118,7 @@ interface Lacking {
 export function leftOutSection(book: Book): Section | null {
   const metric = metricOf(book);
   const rule = ruleOf(book);
+  const totals = totalsOf(book);
   const lacking: Lacking[] = [];
   const shares = new Map<string, { lost: number; thick: boolean }>();
   let whole = 0;
@@ -125,7 +128,7 @@ export function leftOutSection(book: Book): Section | null {
       continue;
     }
     if (tree.status === 'dead') continue;
-    const values = book.totals.valuesOf(tree, rule);
+    const values = totals.valuesOf(tree, rule);
     const weight = tree.count * (values.basalAreaFt2 ?? 0) * (values.perAcre ?? 1);
     whole += weight;
     for (const { from, why } of reasonsOf(tree, values, metric)) {
@@ -252,6 +255,7 @@ function* treeRows(book: Book): Generator<readonly string[]> {
   const metric = metricOf(book);
   const { units } = book.settings.now;
   const rule = ruleOf(book);
+  const totals = totalsOf(book);
   const factor = (unit: Estimate['unit']) => shownAs(unit, metric).factor;
   const [inch, foot, stem, density] = [factor('in'), factor('ft'), factor('ft3'), factor('trees/acre')];
   const mass = massOf(metric).factor;
@@ -270,7 +274,7 @@ function* treeRows(book: Book): Generator<readonly string[]> {
     return name;
   };
   for (const tree of book.trees()) {
-    const values = book.totals.valuesOf(tree, rule);
+    const values = totals.valuesOf(tree, rule);
     const methods = new Set(tree.heights.flatMap((id) => wayOf(book, id)));
     yield [
       String(tree.number),

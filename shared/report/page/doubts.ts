@@ -1,5 +1,7 @@
 /** What was in doubt and what became of it, and what was corrected: with the words that were said. */
+
 import type { Book, RegisteredDoubt } from '../../book/book.ts';
+import { totalsOf } from '../../book/totals-of.ts';
 import { clockOf, dateOf, dayNumber } from '../../core/moment.ts';
 import { secondDoubtsOfBook } from '../../dialogue/second-look.ts';
 import { type Entry, meantBy, momentOf } from '../../note/journal.ts';
@@ -31,7 +33,7 @@ export function doubtSection(book: Book): Section {
     '',
     'open',
   ]);
-  const marks = book.totals
+  const marks = totalsOf(book)
     .bookDoubts(units)
     .map((mark) => ['', '', `${mark.sentence} ${mark.mend}`, '', 'open']);
   const all = [...rows, ...looks, ...marks];

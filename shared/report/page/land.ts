@@ -1,5 +1,7 @@
 /** Of the report: edges with their legs and adjustment, plans beside what was taken, and what the wood is worth. */
+
 import type { Book } from '../../book/book.ts';
+import { totalsOf } from '../../book/totals-of.ts';
 import { areaWords, missWords, noSurvey } from '../../dialogue/land/closing.ts';
 import { azimuthTo, feetBetween } from '../../land/error-ellipse.ts';
 import { logRules, usualLogRule } from '../../note/log-rules.ts';
@@ -153,7 +155,7 @@ const unitNames = {
 
 function worthSection(book: Book): Section {
   const rule = book.settings.now.logRule ?? usualLogRule;
-  const worth = worthOf(book.totals, book.land.prices, {}, { rule });
+  const worth = worthOf(totalsOf(book), book.land.prices, {}, { rule });
   const lines = [worthLine(worth), ...worth.leftOut];
   if (worth.lines.length === 0) return { heading: 'Worth', lines };
   const rows = worth.lines.map(({ price, rule: by, volume, dollars: of, se, counted }) => [

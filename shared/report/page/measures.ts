@@ -1,6 +1,8 @@
 /** What a report asks of its book: once, for all sections that show it. */
+
 import type { Book } from '../../book/book.ts';
 import { meanHeight } from '../../book/mean-height.ts';
+import { totalsOf } from '../../book/totals-of.ts';
 import { logRules, usualLogRule } from '../../note/log-rules.ts';
 import type { Estimate } from '../../totals/types.ts';
 
@@ -14,7 +16,7 @@ export interface Measure {
 
 /** Those that the book has a value for. */
 export function reportedMeasures(book: Book): readonly Measure[] {
-  const { totals } = book;
+  const totals = totalsOf(book);
   const rule = book.settings.now.logRule ?? usualLogRule;
   const sawlogs = `Sawlogs, ${logRules[rule].name}`;
   const asked: readonly (readonly [name: string, estimate: Estimate, sourced?: string | null])[] = [

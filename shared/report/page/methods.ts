@@ -155,7 +155,7 @@ function settingLines(book: Book, people: Measured['people']): string[] {
   }
   const { logRule } = book.settings.now;
   lines.push(
-    `Board feet by ${logRules[logRule ?? usualLogRule].name}${logRule === null ? ', as none was set' : ''}; Girard form class ${book.totals.ledger.formClass} where none was said.`,
+    `Board feet by ${logRules[logRule ?? usualLogRule].name}${logRule === null ? ', as none was set' : ''}; Girard form class ${book.ledger.formClass} where none was said.`,
   );
   if (plots.some((plot) => plot.slopePct !== null)) {
     lines.push(

@@ -2,6 +2,7 @@
 
 import type { Book } from '../../book/book.ts';
 import { meanHeight } from '../../book/mean-height.ts';
+import { totalsOf } from '../../book/totals-of.ts';
 import { required } from '../../core/required.ts';
 import { byLogRule, type LogRule, logRules, usualLogRule } from '../../note/log-rules.ts';
 import { speciesByCode } from '../../note/species.ts';
@@ -40,7 +41,7 @@ export function summarySection(
       half === null || half === 0 ? '' : half > 100 ? 'more than itself' : `${figures(half)} %`,
     ];
   });
-  const trees = book.totals.trees();
+  const trees = totalsOf(book).trees();
   const dead = trees.byStatus?.dead ?? 0;
   const open = book.doubts.filter(({ state }) => state === 'open').length;
   const counts = [
@@ -76,10 +77,11 @@ const pooled = (measures: readonly Measure[]): string[] =>
 /** How much of the live basal area is of trees that are counted although a doubt about them is open. */
 function inDoubt(book: Book): string[] {
   const open = new Set(book.doubts.flatMap(({ state, tree }) => (state === 'open' && tree ? [tree] : [])));
+  const totals = totalsOf(book);
   let [doubtful, whole, trees] = [0, 0, 0];
   for (const tree of book.trees()) {
     if (!tree.counted || tree.status === 'dead') continue;
-    const { basalAreaFt2, perAcre } = book.totals.valuesOf(tree, ruleOf(book));
+    const { basalAreaFt2, perAcre } = totals.valuesOf(tree, ruleOf(book));
     const weight = tree.count * (basalAreaFt2 ?? 0) * (perAcre ?? 1);
     whole += weight;
     if (!open.has(tree.id) || weight === 0) continue;
@@ -123,7 +125,7 @@ function leftOut(measures: readonly Measure[]): string[] {
 /** The stand and stock table: trees, basal area and board feet of an acre by species and class of diameter. */
 export function stockSection(book: Book): Section | null {
   const metric = metricOf(book);
-  const { perAcre, rows } = book.totals.stockTable({}, metric ? { cm: 5 } : 2);
+  const { perAcre, rows } = totalsOf(book).stockTable({}, metric ? { cm: 5 } : 2);
   if (rows.length === 0) return null;
   const rule = ruleOf(book);
   const unit = (name: 'trees/acre' | 'ft2/acre') => shownAs(name, metric);
@@ -197,7 +199,7 @@ export function speciesSection(book: Book): Section | null {
   const codes = [...new Set([...book.trees()].map(speciesKey))];
   if (codes.length === 0) return null;
   const metric = metricOf(book);
-  const { totals } = book;
+  const totals = totalsOf(book);
   const cell = (estimate: Estimate): string => {
     if (estimate.value === null) return '';
     const { factor } = shownAs(estimate.unit, metric);
@@ -266,7 +268,8 @@ export function precisionSection(book: Book, measures: readonly Measure[]): Sect
 
 /** What a smaller error would take, with the best spread over strata. */
 function neededLines(book: Book): string[] {
-  const plans = [20, 15, 10, 5].map((percent) => [percent, book.totals.plotsNeeded(percent)] as const);
+  const totals = totalsOf(book);
+  const plans = [20, 15, 10, 5].map((percent) => [percent, totals.plotsNeeded(percent)] as const);
   if (plans.every(([, { needed }]) => needed === null)) return [];
   const { n, cvPct } = plans[0]![1];
   const wanted = plans.map(([percent, { needed }]) => `${percent} percent takes ${needed} plots`);
@@ -292,15 +295,16 @@ export function plotSection(book: Book): Section | null {
   if (plots.length === 0) return null;
   const several = book.stands.size > 1;
   const stratified = book.strata.size > 0;
+  const totals = totalsOf(book);
   const rows = plots.map((plot) => {
-    const basalArea = plot.empty ? 0 : book.totals.basalAreaOnPlot(plot.id);
+    const basalArea = plot.empty ? 0 : totals.basalAreaOnPlot(plot.id);
     return [
       String(plot.number),
       ...(several ? [book.stands.get(plot.stand ?? '')?.name ?? ''] : []),
       ...(stratified ? [book.strata.get(plot.stratum ?? '')?.name ?? ''] : []),
       wording.plotSize(plot, units),
       plot.slopePct === null ? '' : `${wording.digits(plot.slopePct, 1)} %`,
-      String(book.totals.treesOnPlot(plot.id)),
+      String(book.ledger.treesOnPlot(plot.id)),
       basalArea === null ? '' : figures(basalArea * area.factor),
       plot.empty ? 'empty' : plot.closed ? 'closed' : 'open',
     ];
