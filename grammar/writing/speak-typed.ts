@@ -12,6 +12,10 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
       return plotWords(note, speak);
     case 'scratch':
       return scratchWords(note, speak);
+    case 'height': {
+      const height = note.of === undefined ? undefined : speak({ kind: 'height', height: note.height });
+      return height === undefined ? undefined : `this one, ${height}`;
+    }
     case 'restore':
       return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
     case 'change':

@@ -16,7 +16,7 @@ import { changedMeasurement, changedSetting, lengthSaid, replaced } from './chan
 import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
-import { asDiameter, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
+import { asDiameter, looseHeight, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
 import { askWhetherNew, ofSpecies, treeOf } from './which-tree.ts';
 
@@ -130,13 +130,6 @@ function meantTree(context: Context, note: NoteOf<'change'>): Result<Tree, strin
   if (note.of) return treeOf(context, note.of);
   const tree = book.tree(deviceState.tree) ?? lastTree(book, deviceState);
   return tree ? ok(tree) : err('No tree is in hand to change.');
-}
-
-/** The height said last, where it is of no tree. */
-function looseHeight({ book, deviceState }: Context): string | null {
-  if (deviceState.tree !== null) return null;
-  const node = book.height(deviceState.height);
-  return node !== null && node.tree === null ? node.id : null;
 }
 
 function changeTree(context: Context, note: NoteOf<'change'>): Outcome {

@@ -26,7 +26,7 @@ import {
   type PhoneTalk,
 } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
-import { answerTold } from './telling.ts';
+import { answerTold, asAnotherOrSame } from './telling.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
 /** What a note came to, with the entry that was written. */
@@ -166,6 +166,8 @@ export class Session {
   #asAnswer(utterance: Utterance): Utterance {
     const { words, candidates, heard, answers } = utterance;
     const question = answers === undefined ? this.question : this.book.openQuestion(answers)?.open.question;
+    if (question?.about === 'another')
+      return { ...utterance, candidates: asAnotherOrSame(candidates, words) };
     if (heard !== undefined || !question || question.options.length < 2) return utterance;
     const answer = answerTold(question, words, candidates, takeFrom);
     return answer === null ? utterance : { ...utterance, candidates: [answer] };

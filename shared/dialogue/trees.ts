@@ -244,7 +244,7 @@ function withHeight(
         `${facted(after)}, without the height. ${outcome.say(after, now)}${which ? ` ${which.text}` : ''}`,
     };
   const say: Outcome['say'] = (after, now) =>
-    `${facted(after)}${outcome.asks ? '.' : ':'} ${outcome.asks ? outcome.say(after, now) : lowered(outcome.say(after, now))}`;
+    `${facted(after)}${outcome.asks ? '.' : ':'} ${outcome.asks ? outcome.say(after, now) : wording.lowered(outcome.say(after, now))}`;
   if (!which || outcome.asks) return { ...outcome, say };
   return {
     ...outcome,
@@ -253,9 +253,6 @@ function withHeight(
     say: (after, now) => `${say(after, now)} ${which.text}`,
   };
 }
-
-/** A sentence behind a colon: "Kept; it waits" goes on small. */
-const lowered = (text: string): string => text.replace(/^(Kept|That|The)\b/, (word) => word.toLowerCase());
 
 /**
  * "The holly, eleven paces" where no holly stands yet: what is measured of it in the same breath says that it begins. A
@@ -277,16 +274,45 @@ function begun(context: Context, { which, height }: NoteOf<'hand'>): Outcome | u
   return { ...treeOutcome(context, means), means };
 }
 
+/** The height said last, where it is of no tree. */
+export function looseHeight({ book, deviceState }: Context): string | null {
+  if (deviceState.tree !== null) return null;
+  const node = book.height(deviceState.height);
+  return node !== null && node.tree === null ? node.id : null;
+}
+
+/** "Same tree" behind a height of no tree: it is of one that begins, and so is what comes now. */
+function withLooseHeight(context: Context, note: NoteOf<'hand'>, loose: string): Outcome {
+  const { id } = context;
+  const before: Act[] = [
+    { act: 'tree', id, fields: {} },
+    { act: 'assign', target: loose, tree: id },
+  ];
+  const named = (after: Book): string => `Tree ${after.tree(id)?.number ?? ''}`;
+  if (!note.height) return kept([...before, { act: 'hand', target: id }], (after) => `${named(after)}.`);
+  const measured: Note = { kind: 'height', height: note.height };
+  const outcome = heightOutcome({ ...context, afterRefusal: false }, note.height, id, measured, { before });
+  return withHeight(outcome, before[0]!, named, null);
+}
+
+/** By number or kind; without either it is the one in hand, or the last. */
+function treeMeant(context: Context, { tree, which }: NoteOf<'hand'>): Result<Tree, string> {
+  const { book, deviceState } = context;
+  const inHand = tree === undefined && which === undefined ? book.tree(deviceState.tree) : null;
+  if (inHand !== null) return ok(inHand);
+  if (tree === undefined && which === undefined && book.lastTree === null)
+    return err('No tree was told yet. Say its species or diameter first.');
+  if (tree === undefined) return treeOf(context, which ?? {});
+  const numbered = book.treeNumbered(tree);
+  return numbered ? ok(numbered) : err(`There is no tree ${tree}.`);
+}
+
 /** "For tree two", "the second oak": it is in hand again, and what was said of its height is its own. */
 export function handOutcome(context: Context, note: NoteOf<'hand'>): Outcome {
-  const { book, settings } = context;
-  const numbered = note.tree === undefined ? undefined : book.treeNumbered(note.tree);
-  const meant =
-    note.tree === undefined
-      ? treeOf(context, note.which ?? {})
-      : numbered
-        ? ok(numbered)
-        : err(`There is no tree ${note.tree}.`);
+  const { settings } = context;
+  const meant = treeMeant(context, note);
+  const loose = note.tree === undefined && note.which === undefined ? looseHeight(context) : null;
+  if (loose !== null) return withLooseHeight(context, note, loose);
   if (!meant.ok) {
     const told =
       note.height !== undefined || /^(?:tree|remark|height|change)$/.test(context.behind?.kind ?? '');

@@ -257,6 +257,8 @@ export const questionSchema = z.strictObject({
     'bearing',
     'walked',
     'area',
+    /** Whether a height that no error explains is of another tree than the one in hand: yes, or "same". */
+    'another',
     /** A part was not understood: the rest is kept with what is said of that part, or with yes. */
     'rest',
   ]),

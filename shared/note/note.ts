@@ -234,7 +234,12 @@ export type Scope = z.infer<typeof scopeSchema>;
 
 export const noteSchema = z.discriminatedUnion('kind', [
   /** A height of the tree in hand. */
-  z.strictObject({ kind: z.literal('height'), height: measurementSchema }),
+  z.strictObject({
+    kind: z.literal('height'),
+    height: measurementSchema,
+    /** "This one": of another tree than the one in hand, where they cannot be of one. */
+    of: z.optional(z.literal('this')),
+  }),
   /** Facts of a tree; with a species or a count it begins a new one, else it adds to the one in hand. */
   z.strictObject({ kind: z.literal('tree'), facts: treeFactsSchema, height: z.optional(measurementSchema) }),
   z.strictObject({ kind: z.literal('next') }),
@@ -245,7 +250,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** What is other than with the last one. */
     facts: z.optional(treeFactsSchema),
   }),
-  /** Takes an earlier tree in hand: what is said next is about it. Its height may be said at once. */
+  /**
+   * Takes an earlier tree in hand: what is said next is about it. Its height may be said at once. Without number and kind
+   * it is the one in hand, or the last: "same tree".
+   */
   z.strictObject({
     kind: z.literal('hand'),
     tree: z.optional(ordinal),

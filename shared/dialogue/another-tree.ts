@@ -1,0 +1,110 @@
+/**
+ * Which tree a height is of that names none: the one in hand, unless that has a height already from which it differs by
+ * more than their errors explain. Then it may be another tree, and is asked before it is kept. The tree is named where it
+ * was taken in hand just before; behind "next tree" a height begins one.
+ */
+import type { Tree } from '../book/book.ts';
+import { combine, measure } from '../measuring/height/index.ts';
+import type { Height } from '../measuring/height/types.ts';
+import type { Act } from '../note/acts.ts';
+import type { NoteOf } from '../note/note.ts';
+import * as wording from '../wording/wording.ts';
+import { standing } from './device-entries.ts';
+import { heightOutcome, isSlopeOpen } from './heights.ts';
+import { asking, type Context, type Outcome } from './outcome.ts';
+
+/** What a height comes to that was said without its tree. */
+export function heightSaid(context: Context, note: NoteOf<'height'>): Outcome {
+  const { book, deviceState } = context;
+  const tree = book.tree(deviceState.tree);
+  const before = lastInHand(context);
+  if (tree === null)
+    return before === 'next' ? ofAnother(context, note) : heightOutcome(context, note.height, null, note);
+  const apart = before === 'hand' || context.sure === true ? null : differing(context, note, tree);
+  if (apart === null) return heightOutcome(context, note.height, tree.id, note);
+  return note.of === 'this' ? ofAnother(context, note) : whetherAnother(context, note, tree, apart);
+}
+
+/** A height that begins a tree, of which nothing else is known yet. */
+export function ofAnother(context: Context, note: NoteOf<'height'>): Outcome {
+  const { id } = context;
+  const outcome = heightOutcome({ ...context, afterRefusal: false }, note.height, id, note, {
+    before: [{ act: 'tree', id, fields: {} }],
+    of: { species: null, diameterIn: null, heightFt: null, marks: [], status: 'live' },
+  });
+  if (outcome.state === 'refused') return outcome;
+  return {
+    ...outcome,
+    say: (after, now) => {
+      const number = after.tree(id)?.number;
+      const said = outcome.say(after, now);
+      return number === undefined
+        ? said
+        : `Tree ${number}${outcome.asks ? '.' : ':'} ${outcome.asks ? said : wording.lowered(said)}`;
+    },
+  };
+}
+
+const movesOn: ReadonlySet<Act['act']> = new Set([
+  'next',
+  'hand',
+  'tree',
+  'height',
+  'plot',
+  'plotAmend',
+  'stand',
+]);
+
+/** Whether the last thing that was said of a tree took one in hand, or was done with one. */
+function lastInHand({ book, deviceState }: Context): 'next' | 'hand' | null {
+  for (const { acts } of standing(book, deviceState)) {
+    const last = acts.findLast(({ act }) => movesOn.has(act));
+    if (last !== undefined) return last.act === 'next' || last.act === 'hand' ? last.act : null;
+  }
+  return null;
+}
+
+/** The height of the tree in hand that is nearest to another one, where that is none of it; null where they may be of one tree. */
+function differing(
+  context: Context,
+  { height: measurement }: NoteOf<'height'>,
+  tree: Tree,
+): Differing | null {
+  if (isSlopeOpen(measurement)) return null;
+  const result = measure(measurement, context.settings);
+  if (!result.ok) return null;
+  const { value: height } = result;
+  const earlier = tree.heights.flatMap((id) => context.book.height(id)?.value ?? []);
+  if (earlier.length === 0 || earlier.some((one) => combine([one, height]).agree)) return null;
+  const [nearest] = earlier.sort((a, b) => Math.abs(a.feet - height.feet) - Math.abs(b.feet - height.feet));
+  return nearest === undefined ? null : { height, nearest };
+}
+
+interface Differing {
+  readonly height: Height;
+  readonly nearest: Height;
+}
+
+function whetherAnother(
+  context: Context,
+  note: NoteOf<'height'>,
+  tree: Tree,
+  { height, nearest }: Differing,
+): Outcome {
+  const { units } = context.settings;
+  const words = ({ feet, sdFeet }: Height): string => wording.length(feet, units, sdFeet);
+  return asking(
+    {
+      about: 'another',
+      text: `${wording.sentence(words(height))}, but tree ${tree.number} has ${words(nearest)}. Is it another tree? If not, say same.`,
+      options: [
+        { say: 'another tree', note: { kind: 'next' } },
+        { say: 'the same tree again', note: { kind: 'hand' } },
+      ],
+      pending: note,
+      target: tree.id,
+    },
+    [],
+    { height: () => height },
+  );
+}
