@@ -17,9 +17,11 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
       return height === undefined ? undefined : `this one, ${height}`;
     }
     case 'restore':
+      if (note.count !== undefined) return `restore the last ${spokenNumber(note.count, speak)}`;
       return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
+    case 'tree':
     case 'change':
-      return note.top === undefined ? undefined : `the top was ${spokenAngle(note.top, speak)}`;
+      return factWords(note, speak);
     default:
       return undefined;
   }
@@ -31,8 +33,22 @@ const spokenNumber = (value: number, speak: Speak): string =>
 const spokenAngle = ({ value, unit }: Angle, speak: Speak): string =>
   `${spokenNumber(value, speak)}${unit === 'deg' ? ' degrees' : unit === 'pct' ? ' percent' : ''}`;
 
+const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
+
+/** "the top was forty two degrees", "not hollow". */
+function factWords(note: NoteOf<'tree' | 'change'>, speak: Speak): string | undefined {
+  if (note.kind === 'change' && note.top !== undefined) return `the top was ${spokenAngle(note.top, speak)}`;
+  const { unmarked, ...facts } = note.facts ?? {};
+  if (unmarked === undefined) return undefined;
+  const off = unmarked.map((mark) => `not ${mark}`).join(', ');
+  const more = Object.keys(facts).length > 0 ? speak({ ...note, facts }) : undefined;
+  return more === undefined ? off : `${more}, ${off}`;
+}
+
 /** "scratch the one before the last", "scratch two beech", "scratch the six". */
-function scratchWords({ back, of, count }: NoteOf<'scratch'>, speak: Speak): string | undefined {
+function scratchWords({ back, of, count, nth }: NoteOf<'scratch'>, speak: Speak): string | undefined {
+  if (nth !== undefined) return `scratch the ${nth === 'middle' ? nth : (ordinals[nth - 1] ?? nth)} reading`;
+  if (back === 1) return 'scratch the last one';
   if (back !== undefined)
     return back === 2 ? 'scratch the one before the last' : `scratch number ${back} from the end`;
   return of === undefined ? undefined : `scratch ${kindWords(of, count, speak)}`;

@@ -8,6 +8,7 @@ import { combine, measure } from '../measuring/height/index.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act } from '../note/acts.ts';
 import type { NoteOf } from '../note/note.ts';
+import type { Length } from '../note/quantities.ts';
 import * as wording from '../wording/wording.ts';
 import { standing } from './device-entries.ts';
 import { heightOutcome, isSlopeOpen } from './heights.ts';
@@ -18,11 +19,29 @@ export function heightSaid(context: Context, note: NoteOf<'height'>): Outcome {
   const { book, deviceState } = context;
   const tree = book.tree(deviceState.tree);
   const before = lastInHand(context);
+  const length = bareLength(note);
+  const again = length && (context.mending?.readAgain(context, length) ?? null);
+  if (again) return again;
   if (tree === null)
     return before === 'next' ? ofAnother(context, note) : heightOutcome(context, note.height, null, note);
   const apart = before === 'hand' || context.sure === true ? null : differing(context, note, tree);
   if (apart === null) return heightOutcome(context, note.height, tree.id, note);
   return note.of === 'this' ? ofAnother(context, note) : whetherAnother(context, note, tree, apart);
+}
+
+/** "Same tree" was the last thing said. */
+export function saidSameTree({ book, deviceState }: Pick<Context, 'book' | 'deviceState'>): boolean {
+  const [last] = standing(book, deviceState);
+  const { note } = last ?? {};
+  return note?.kind === 'hand' && note.tree === undefined && note.which === undefined && !note.height;
+}
+
+/** A length without a word for how it was measured. */
+function bareLength({ height }: NoteOf<'height'>): Length | null {
+  if (height.method !== 'stick' || height.distance.by !== 'length') return null;
+  const { distance, eye, base, lean } = height;
+  const plain = !distance.taped && !distance.slope && !eye && !base && !lean;
+  return plain ? distance.length : null;
 }
 
 /** A height that begins a tree, of which nothing else is known yet. */

@@ -12,6 +12,7 @@ import { type Entry, meantBy } from '../note/journal.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
+import { saidSameTree } from './another-tree.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
 import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
@@ -29,6 +30,25 @@ function instead(entry: Entry, means: Note, asSaid: AsSaid): Outcome {
   return outcome.state === 'kept'
     ? { ...outcome, means, acts: [{ act: 'retract', targets: [entry.id] }, ...outcome.acts] }
     : outcome;
+}
+
+/**
+ * "Same tree, seventy four": a number right behind that, or a bare length, is one more reading by the way of the one
+ * before. Null where nothing of the kind came before, or no height.
+ */
+export function readAgain(context: Context, number: NonNullable<NoteOf<'change'>['number']>): Outcome | null {
+  const { book, deviceState } = context;
+  if (!saidSameTree(context)) return null;
+  const tree = book.tree(deviceState.tree);
+  const node = book.height(tree?.heights.findLast((id) => book.height(id)) ?? null);
+  const before = node?.said.at(-1)?.value;
+  if (!tree || !before) return null;
+  const last = before.method === 'reading' ? { ...before, takes: before.takes.slice(-1) } : before;
+  const { value, unit } = number;
+  const next = changedMeasurement(last, { kind: 'change', number: { value, ...(unit ? { unit } : {}) } });
+  if (!next.ok) return refused(next.error);
+  const note: Note = { kind: 'height', height: next.value };
+  return { ...heightOutcome(context, next.value, tree.id, note), means: note };
 }
 
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */

@@ -98,6 +98,8 @@ export interface LandTalk {
 /** Taking back, putting back, and saying right; `asSaid` is what a note would do if it were said now. */
 interface Mending {
   change(context: Context, note: NoteOf<'change'>, asSaid: (note: Note) => Outcome): Outcome;
+  /** A number right behind "same tree", as one more reading of its height; null where it is none. */
+  readAgain(context: Context, number: NonNullable<NoteOf<'change'>['number']>): Outcome | null;
   scratch(context: Context, note: NoteOf<'scratch'>): Outcome;
   restore(context: Context, note: NoteOf<'restore'>): Outcome;
   undo(context: Context): Outcome;

@@ -109,6 +109,8 @@ function closerOutcome(context: Context, word: string): Outcome {
 
 /** A bare number that answers nothing: the diameter of a tree that has none, else it is asked what it is. */
 function numberOutcome(context: Context, note: NoteOf<'number'>): Outcome {
+  const again = context.mending?.readAgain(context, note) ?? null;
+  if (again !== null) return again;
   const tree = context.book.tree(context.deviceState.tree);
   const isLength = note.unit === 'ft' || note.unit === 'm' || note.unit === 'chain' || note.unit === 'yd';
   if (

@@ -14,6 +14,7 @@ import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
 import { limits } from '../note/limits.ts';
 import type { Note, NoteMeaning } from '../note/note.ts';
 import { sameNote } from '../note/note-key.ts';
+import { saidSameTree } from './another-tree.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
 import { choose, otherMeanings, spoken, takeFrom } from './choosing.ts';
 import { laterParts } from './later-parts.ts';
@@ -132,7 +133,7 @@ export class Session {
     const parts = await laterParts(
       book,
       best.notes,
-      this.question !== null || utterance.answers !== undefined,
+      this.question !== null || utterance.answers !== undefined || this.#isSameTree(best.notes),
     );
     if (!parts.ok) return this.#refusal(utterance, parts.error);
     this.#parts = parts.value;
@@ -171,6 +172,13 @@ export class Session {
     if (heard !== undefined || !question || question.options.length < 2) return utterance;
     const answer = answerTold(question, words, candidates, takeFrom);
     return answer === null ? utterance : { ...utterance, candidates: [answer] };
+  }
+
+  /** "Same tree", in this breath or just before it: a number behind it is one more reading. */
+  #isSameTree(notes: readonly Note[]): boolean {
+    const { book, surroundings } = this;
+    const here = notes.some((note) => note.kind === 'hand' && !note.tree && !note.which);
+    return here || saidSameTree({ book, deviceState: book.deviceState(surroundings.device) });
   }
 
   /** Looks who is let in, where a note may be about that. */

@@ -67,6 +67,7 @@ function otherFields(context: Context, facts: TreeFacts): Result<TreeFields, str
   }
   if (facts.status) fields.status = facts.status;
   if (facts.marks) fields.marks = facts.marks;
+  if (facts.unmarked) fields.unmarked = facts.unmarked;
   if (facts.defect !== undefined) fields.defectPct = facts.defect;
   if (facts.count !== undefined) fields.count = facts.count;
   if (facts.formClass !== undefined) fields.formClass = facts.formClass;

@@ -166,6 +166,8 @@ const treeFactsSchema = z.strictObject({
   status: z.optional(z.enum(statuses)),
   /** A word from the book's list of marks: forked, hollow, broken top, ... */
   marks: z.optional(z.array(wordOf('mark')).check(z.maxLength(sizes.marks))),
+  /** Marks that it has not: "it is not hollow". */
+  unmarked: z.optional(z.array(wordOf('mark')).check(z.maxLength(sizes.marks))),
   /** Percent of the volume lost to defect. */
   defect: z.optional(within('percent')),
   /** So many trees alike. */
@@ -326,15 +328,17 @@ export const noteSchema = z.discriminatedUnion('kind', [
     kind: z.literal('scratch'),
     /** So many of the last; of the trees of a kind, all of them, which must be so many. */
     count: z.optional(ordinal),
-    /** Counted from the end: 2 is the one before the last. */
+    /** Counted from the end: 2 is the one before the last; 1 the last one, of trees where these are told. */
     back: z.optional(ordinal),
     tree: z.optional(ordinal),
     plot: z.optional(ordinal),
     leg: z.optional(ordinal),
     /** The newest of these. */
     what: z.optional(z.enum(scratchable)),
-    /** The newest tree of that kind; by a diameter alone, the take of the last height that was so much. */
+    /** The newest tree of that kind; by a diameter alone, the reading of the tree in hand that was so much. */
     of: z.optional(whichSchema),
+    /** With the height: which of several readings of the tree in hand. */
+    nth: z.optional(z.union([ordinal, z.literal('middle')])),
   }),
   /** Turns round the last thing that was done, a taking back as well. */
   z.strictObject({ kind: z.literal('undo') }),
@@ -346,6 +350,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     leg: z.optional(ordinal),
     /** The tree of that kind that was taken back last. */
     of: z.optional(whichSchema),
+    /** So many of what was taken back last. */
+    count: z.optional(ordinal),
   }),
   z.strictObject({
     kind: z.literal('change'),
