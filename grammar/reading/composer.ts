@@ -22,6 +22,7 @@ import { plotDraft } from './compose-plots.ts';
 import { priceDraft } from './compose-prices.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
+import { perhapsDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
@@ -41,6 +42,10 @@ const drafters = [
   isInDraft,
   askDraft,
   controlDraft,
+  perhapsDraft,
+  vagueDraft,
+  retakeDraft,
+  unmarkDraft,
   scratchDraft,
   restoreDraft,
   remarkDraft,

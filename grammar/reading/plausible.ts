@@ -62,6 +62,11 @@ function smallWords(pieces: readonly SaidPiece[]): readonly (Small | undefined)[
   });
 }
 
+/** "That is where my eyes are", "hornbeam it is": what the last word tells stands before it. */
+const isToldBefore = (before: readonly (Small | undefined)[]): boolean =>
+  before.some((one) => one?.is === 'asking') ||
+  (before.at(-1)?.text === 'it' && before.at(-2)?.is === 'name');
+
 /** True where the small words of what was said lead to something. `asks`: it is a question, or a request. */
 function isInOrder(pieces: readonly SaidPiece[], asks: boolean): boolean {
   const said = smallWords(pieces);
@@ -74,10 +79,7 @@ function isInOrder(pieces: readonly SaidPiece[], asks: boolean): boolean {
     if (word.is === 'verb') return !(is === 'end' && /^(?:number|name)$/.test(before?.is ?? ''));
     const never = kindOf.has(word.text) ? neverBehind[word.is as Kind] : undefined;
     if (never === undefined || said.length === 1) return true;
-    // "That is where my eyes are".
-    const told =
-      word.is === 'auxiliary' && is === 'end' && said.slice(0, at).some((one) => one?.is === 'asking');
-    if (told) return true;
+    if (word.is === 'auxiliary' && is === 'end' && isToldBefore(said.slice(0, at))) return true;
     if (word.is === 'auxiliary' && is === 'auxiliary') return goesOn.test(behind?.text ?? '');
     return !never.includes(is) || (asks && alsoAsked[word.is as Kind]?.includes(is) === true);
   });

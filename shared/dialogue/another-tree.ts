@@ -7,7 +7,7 @@ import type { Tree } from '../book/book.ts';
 import { combine, measure } from '../measuring/height/index.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act } from '../note/acts.ts';
-import type { NoteOf } from '../note/note.ts';
+import type { Measurement, NoteOf } from '../note/note.ts';
 import type { Length } from '../note/quantities.ts';
 import * as wording from '../wording/wording.ts';
 import { standing } from './device-entries.ts';
@@ -24,7 +24,7 @@ export function heightSaid(context: Context, note: NoteOf<'height'>): Outcome {
   if (again) return again;
   if (tree === null)
     return before === 'next' ? ofAnother(context, note) : heightOutcome(context, note.height, null, note);
-  const apart = before === 'hand' || context.sure === true ? null : differing(context, note, tree);
+  const apart = before === 'hand' || context.sure === true ? null : differing(context, note.height, tree);
   if (apart === null) return heightOutcome(context, note.height, tree.id, note);
   return note.of === 'this' ? ofAnother(context, note) : whetherAnother(context, note, tree, apart);
 }
@@ -83,18 +83,18 @@ function lastInHand({ book, deviceState }: Context): 'next' | 'hand' | null {
   return null;
 }
 
-/** The height of the tree in hand that is nearest to another one, where that is none of it; null where they may be of one tree. */
-function differing(
-  context: Context,
-  { height: measurement }: NoteOf<'height'>,
-  tree: Tree,
-): Differing | null {
+/**
+ * The height of a tree that is nearest to another one, where they cannot be of one tree; null where they may. Where those
+ * before differ already, and were told to be of one tree, it need only go with one of them.
+ */
+export function differing(context: Context, measurement: Measurement, tree: Tree): Differing | null {
   if (isSlopeOpen(measurement)) return null;
   const result = measure(measurement, context.settings);
   if (!result.ok) return null;
   const { value: height } = result;
   const earlier = tree.heights.flatMap((id) => context.book.height(id)?.value ?? []);
-  if (earlier.length === 0 || earlier.some((one) => combine([one, height]).agree)) return null;
+  if (earlier.length === 0 || combine([...earlier, height]).agree) return null;
+  if (!combine(earlier).agree && earlier.some((one) => combine([one, height]).agree)) return null;
   const [nearest] = earlier.sort((a, b) => Math.abs(a.feet - height.feet) - Math.abs(b.feet - height.feet));
   return nearest === undefined ? null : { height, nearest };
 }

@@ -188,6 +188,7 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
   }
   if (Object.keys(facts).length === 0)
     return refused(`What about tree ${tree.number}? Say its species or its inches.`);
+  if (!named && isOfRefused(context, tree, facts)) return askWhether(context, tree, facts);
   const again =
     !named &&
     facts.species !== undefined &&
@@ -195,6 +196,18 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
     tree.species !== null &&
     tree.diameterIn !== null;
   return again ? askWhichTree(tree, facts) : amendTree(context, tree.id, facts);
+}
+
+/** Another species right behind a note that was refused, which may have told the tree that is meant. */
+const isOfRefused = ({ afterRefusal }: Context, { species }: Tree, facts: TreeFacts): boolean =>
+  afterRefusal === true && species !== null && facts.species !== undefined;
+
+function askWhether({ settings }: Context, tree: Tree, facts: TreeFacts): Outcome {
+  return asking({
+    about: 'confirm',
+    text: `Is that tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}?`,
+    options: [{ say: `tree ${tree.number}`, note: { kind: 'change', tree: tree.number, facts } }],
+  });
 }
 
 /** "The birch is seven and a half" where no birch stands: it may be the first. */

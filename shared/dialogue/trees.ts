@@ -8,6 +8,7 @@ import type { Act, Question, TreeFields } from '../note/acts.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import { genusOfName, speciesByCode, speciesOfNickname, spokenName } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
+import { differing } from './another-tree.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { speciesOf } from './species-of.ts';
@@ -116,6 +117,15 @@ function beginsTree(deviceState: Tree | null, facts: TreeFacts): boolean {
   );
 }
 
+/** A height in the same breath as a species or a diameter, from which the tree in hand differs: that is no fact of it. */
+function isOfAnother(context: Context, { facts, height }: NoteOf<'tree'>, inHand: Tree | null): boolean {
+  const { behind } = context;
+  const measured = height ?? (behind?.kind === 'height' ? behind.height : undefined);
+  if (inHand === null || measured === undefined) return false;
+  if (facts.species === undefined && facts.diameter === undefined) return false;
+  return differing(context, measured, inHand) !== null;
+}
+
 /** The plot that a tree stands on, or will. */
 const plotOf = (tree: Tree | null, { plot }: Context['deviceState']): string | null =>
   tree === null ? plot : tree.plot;
@@ -128,7 +138,7 @@ export function treeOutcome(
   const { book, deviceState, settings, id } = context;
   const inHand = book.tree(deviceState.tree);
   const { facts } = note;
-  const begun = beginsTree(inHand, facts) ? null : inHand;
+  const begun = beginsTree(inHand, facts) || isOfAnother(context, note, inHand) ? null : inHand;
   const begins = begun === null;
   if (
     begins &&

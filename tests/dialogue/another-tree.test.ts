@@ -215,3 +215,30 @@ describe('laws', () => {
     );
   });
 });
+
+describe('a species with a height', () => {
+  it('begins a tree where the one in hand has another height and no species', async () => {
+    const one = await converse();
+    await one.say(...set, 'next tree, ten paces');
+    await one.say('beech, fifteen paces');
+    expect(trees(one)).toEqual([
+      [1, null, 61],
+      [2, 531, 88],
+    ]);
+  });
+
+  it('is that of the tree in hand where the heights agree', async () => {
+    const one = await converse();
+    await one.say(...set, 'next tree, ten paces', 'beech, eleven paces');
+    expect(trees(one)).toEqual([[1, 531, 61, 66]]);
+  });
+});
+
+it('another species right behind a refused note is asked about: that may have told the tree', async () => {
+  const one = await converse();
+  await one.say('red oak fourteen', 'qwertz uiop');
+  expect(await one.say("that's a beech")).toBe('Is that tree 1, northern red oak, 14 inches?');
+  expect(trees(one)).toEqual([[1, 833]]);
+  await one.say('yes');
+  expect(trees(one)).toEqual([[1, 531]]);
+});

@@ -51,7 +51,7 @@ const table = {
   meets:
     'lines up|lined up|line up|meets|met|meets it|matched|matches|match|matching|touches|touched|even with the top|even with|sits on the top|on the top|tips line up|lined|level with the top|tip lined up|tip on the top',
   covers:
-    'covers|covered|cover|hides|hid|hidden|just covers|fits|spans|spanned|top to bottom|bottom to top|with top and bottom',
+    'covers|covered|cover|hides|hid|hidden|just covers|fits|fitted|fit|spans|spanned|top to bottom|bottom to top|with top and bottom|foot to tip|tip to foot|foot to top|top to foot|base to tip|tip to base|base to top|butt to tip|tip to butt|stump to tip|root to tip|ground to tip|end to end|the whole tree|the whole of it',
   laid: 'laid|lay|laying|turned|swung|folded|flat|over|sideways|down|landed|lands|hit the ground|hit|came down|comes down|came to ground|hits|fell|falls|touched down|end of it|to the ground|on the ground|to where the tip',
   top: 'elevation|angle of elevation|top|tip|crown|up|to the top|to the tip|up to the top|up to the tip|crown at|plus|leader',
   base: 'up to the butt|up to the base|up to the foot|up to the bottom|down to the butt|down to the bottom|down to the stump|depression|angle of depression|at the stump|to the stump|the stump end|base|bot|bottom|butt|foot|down|down to the base|down to the foot|to the base|to the bottom|to the foot|to the butt|minus|foot of it|below',
@@ -77,6 +77,16 @@ const table = {
     'put her at|put it at|put him at|put that at|put this at|put them at|put that one at|put this one at|guess|guessing|estimate|estimated|eyeball|eyeballed|at a guess',
   guess:
     'some sort of|some kind of|of some kind|of some sort|a sort of|a kind of|goodness knows how|who knows how|hard to say how|could not say how|no idea how|do not know how|i would put her at|more like|more like it|reckon|about|say|roughly|call it|maybe|probably|approximately|or so|more or less|near enough|give or take a bit|goodness knows',
+  /** One more reading of the same tree. */
+  retake:
+    'same tree|the same tree|the same one|the same stem|same stem|same one|from the other side|on the other side|from another side|from across|from a different spot|from another spot|from the opposite side|from the far side|two sides of|two sides of it|both sides of|from two sides|from both sides|' +
+    'a second go|a third go|a fourth go|a second reading|a third reading|a second shot|a third shot|a second try|a third try|a third look|a second look|a third measurement|second go|third go|fourth go|another go|one more go|second reading|third reading|fourth reading|another reading|one more reading|second shot|third shot|another shot|one more shot|second try|third try|another try|one more try|second look|another look|one more look|second measurement|third measurement|another measurement|' +
+    'two goes at|two goes|two shots|two tries|two readings|two readings of|two readings on|two measurements of|three goes|three readings|two walks|walked it twice|paced it twice|measured it twice|did it twice|' +
+    're shot|reshot|re shooting|reshoot|re shoot|shot it again|shot again|re measured|remeasured|measured it again|measured again|re taped|retaped|taped it again|re paced|repaced|paced it again|paced again|walked it again|walked again|did it again|done again|took it again|tried it again|tried again|redid|re did|redid it|re did it|read it again|went round|went round and|' +
+    'check|checked|checking|checked it|checking it|checked that|to check|to check it|as a check|a check|just to check|double check|double checking|double checked|to be sure|just to be sure|to make sure|check reading|check shot|check measurement|repeat reading|repeat|repeated|repeat shot',
+  /** The eye is not to be added. */
+  noEye:
+    'do not add my eyes|do not add my eye|do not add the eye|do not add eye height|do not add the eye height|do not add my eye height|do not add the eyes|without my eye|without my eyes|without the eye|without eye height|no eye height|no eye|no eyes|eye not added|nothing to add|nothing added|add nothing|do not add anything|leave my eyes out|leave the eye out|leave out the eye|skip the eye|eye does not count|no need for the eye|no need to add the eye|no need to add my eye|no need for my eyes',
   // Plots and places.
   rectangle: 'rectangle|rectangular|square|squares|oblong|sides|quadrat',
   plot: 'plot|plots|peg|pegs|samples|quadrats|stop|stops|point|points|station|stations|circle|sample|pt|pts|pl|plt|plot number|stop number|point number|number',
@@ -115,7 +125,7 @@ const table = {
   // Mending.
   no: 'no|nope|nah|naw',
   not: 'not|never|nor|without|except|except for|but not',
-  fix: 'knock it to|knock it down to|knock that to|knock that down to|bring it down to|bring that down to|drop it to|drop it down to|cut it to|cut it down to|changing my mind|changed my mind|change my mind|heard me wrong|heard wrong|you heard me wrong|misheard|you misheard|you misheard me|got that wrong|got me wrong|not what i said|correct|fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
+  fix: 'knock it to|knock it down to|knock that to|knock that down to|bring it down to|bring that down to|drop it to|drop it down to|cut it to|cut it down to|changing my mind|changed my mind|change my mind|heard me wrong|heard wrong|you heard me wrong|misheard|you misheard|you misheard me|got that wrong|got me wrong|not what i said|correct|fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|swap|swapped|swap it|switch|replace|ought to say|should say|ought to read|supposed to be|meant to be|supposed to say|meant to say|wants to be|needs to be|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
   to: 'to|into|as',
   scratch:
     'scratch|delete|remove|strike|drop|bin|scrap|erase|discard|forget|disregard|throw away|throw out|get rid of|lose|kill|dump|cancel|ignore|leave out|take out|take off|cross out|undo|del|chuck|take away|take back|throw|leave|take|do not keep|do not count|do not log|strike out|toss',
