@@ -24,10 +24,17 @@ export function heightSaid(context: Context, note: NoteOf<'height'>): Outcome {
   if (again) return again;
   if (tree === null)
     return before === 'next' ? ofAnother(context, note) : heightOutcome(context, note.height, null, note);
-  const apart = before === 'hand' || context.sure === true ? null : differing(context, note.height, tree);
-  if (apart === null) return heightOutcome(context, note.height, tree.id, note);
-  return note.of === 'this' ? ofAnother(context, note) : whetherAnother(context, note, tree, apart);
+  if (before === 'hand' || context.sure === true) return heightOutcome(context, note.height, tree.id, note);
+  const apart = differing(context, note.height, tree);
+  if (apart !== null && note.of === 'this') return ofAnother(context, note);
+  return apart !== null || isLeftOpen(context, tree)
+    ? whetherAnother(context, note, tree, apart)
+    : heightOutcome(context, note.height, tree.id, note);
 }
+
+/** Whether a height before it was of this tree was asked, and not answered: so it is not known which tree is meant now. */
+const isLeftOpen = ({ deviceState }: Context, { id }: Tree): boolean =>
+  deviceState.questions.some(({ question }) => question.about === 'another' && question.target === id);
 
 /** "Same tree" was the last thing said. */
 export function saidSameTree({ book, deviceState }: Pick<Context, 'book' | 'deviceState'>): boolean {
@@ -107,21 +114,27 @@ interface Differing {
 function whetherAnother(
   context: Context,
   note: NoteOf<'height'>,
-  tree: Tree,
-  { height, nearest }: Differing,
+  { id, number }: Tree,
+  apart: Differing | null,
 ): Outcome {
-  const { units } = context.settings;
-  const words = ({ feet, sdFeet }: Height): string => wording.length(feet, units, sdFeet);
+  const { settings } = context;
+  const result = apart === null ? measure(note.height, settings) : null;
+  const height = apart?.height ?? (result?.ok ? result.value : null);
+  // What cannot be worked out yet waits on the tree in hand.
+  if (height === null) return heightOutcome(context, note.height, id, note);
+  const words = ({ feet, sdFeet }: Height): string => wording.length(feet, settings.units, sdFeet);
+  const has = apart === null ? '' : `, but tree ${number} has ${words(apart.nearest)}`;
+  const than = apart === null ? ` than tree ${number}` : '';
   return asking(
     {
       about: 'another',
-      text: `${wording.sentence(words(height))}, but tree ${tree.number} has ${words(nearest)}. Is it another tree? If not, say same.`,
+      text: `${wording.sentence(words(height))}${has}. Is it another tree${than}? If not, say same.`,
       options: [
         { say: 'another tree', note: { kind: 'next' } },
         { say: 'the same tree again', note: { kind: 'hand' } },
       ],
       pending: note,
-      target: tree.id,
+      target: id,
     },
     [],
     { height: () => height },

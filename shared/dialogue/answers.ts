@@ -80,7 +80,9 @@ const answerAnother: Answering = ({ context, open, picked }, note) => {
     });
   const other = note.kind === 'change' ? changedPending(pending, note) : null;
   if (other === null || typeof other === 'string') return other === null ? null : refused(other);
-  return completed(context, open, other);
+  const { deviceState } = context;
+  const questions = deviceState.questions.filter(({ entry }) => entry !== open.entry);
+  return completed({ ...context, deviceState: { ...deviceState, questions } }, open, other);
 };
 
 const answerKinds = {

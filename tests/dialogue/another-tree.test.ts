@@ -90,6 +90,16 @@ describe('a height that cannot be of the tree in hand', () => {
     ]);
   });
 
+  it('left open, the next height is asked about too, though it agrees', async () => {
+    const one = await twoApart();
+    expect(await one.say('eleven paces')).toBe('66 feet. Is it another tree than tree 1? If not, say same.');
+    await one.say('yes');
+    expect(trees(one)).toEqual([
+      [1, 833, 61],
+      [2, null, 66],
+    ]);
+  });
+
   it('what was said behind it in the breath waits for the answer', async () => {
     const one = await converse();
     await one.say(...set, 'red oak fourteen', 'ten paces', 'fifteen paces, two logs');
