@@ -25,6 +25,8 @@ function notesOf(parts: readonly SaidPart[]): readonly Note[] | undefined {
       notes = withEach(notes, part.each);
     } else notes = [...notes, ...part.notes];
   }
+  // "Eleven trees" and nothing behind it: they were counted.
+  if (expected !== undefined && notes.length === 0) return [{ kind: 'tree', facts: { count: expected } }];
   const trees = notes.filter(({ kind }) => kind === 'tree').length;
   return expected === undefined || expected === trees ? notes : undefined;
 }
@@ -106,7 +108,9 @@ export function candidatesOf(way: BreathWay, text: string): readonly Candidate[]
   if (first === undefined || notes.length > mostNotes || !isSequence(notes)) return undefined;
   const left = parts.flatMap((part) => part.left);
   const surplus = parts.reduce((sum, part) => sum + part.cost - (part.notes.length > 0 ? 1 : 0), 0);
-  const sure = parts.every((part, at) => part.sure || closesBefore(part, parts[at + 1]));
+  // They may be told one by one in the next breath.
+  const announced = way.parts.every((part) => part.notes.length === 0);
+  const sure = !announced && parts.every((part, at) => part.sure || closesBefore(part, parts[at + 1]));
   if (surplus > askUpTo) return undefined;
   const unclear = parts.findIndex(({ other }) => other !== undefined);
   if (left.length > 0) {

@@ -49,6 +49,10 @@ export function partOfDraft(scan: Scan, draft: Draft): SaidPart | undefined {
   let sure = draft.unsure !== true;
   let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against;
   const runs = runsLeft(scan, draft.used);
+  // Why something is taken back stands in a clause of its own.
+  const end = scan.pieces.findIndex(({ is }) => is === 'break');
+  const takesBack = draft.notes.some(({ kind }) => kind === 'scratch');
+  if (takesBack && end >= 0 && runs.some(({ from }) => from > end)) return undefined;
   for (const run of runs) {
     // "Today" says of a note what its time says.
     if (isIdle(scan, run)) continue;

@@ -21,7 +21,7 @@ const sizeWords: readonly Concept[] = [
 const largestMetricFactor = 12;
 
 /** The size that a stretch tells, and the numbers that tell it; `wrong`: numbers that it was not. */
-function sizeOf(scan: Scan, wrong: readonly number[]): { size: PlotSizeSaid; at: number } | undefined {
+export function sizeOf(scan: Scan, wrong: readonly number[]): { size: PlotSizeSaid; at: number } | undefined {
   const [sides] = scan.of('sides');
   if (sides !== undefined) {
     const { sides: [one, other] = [0, 0], unit } = scan.number(sides);
@@ -58,7 +58,7 @@ function gaugeOf(scan: Scan, wrong: readonly number[]): number | undefined {
   if (!scan.has('factor') && !isGauged(scan)) return undefined;
   const [at, ...others] = scan
     .of('bare')
-    .filter((one) => !wrong.includes(one) && scan.pieces[one - 1]?.text === 'the');
+    .filter((one) => !wrong.includes(one) && /^(?:the|an?)$/.test(scan.pieces[one - 1]?.text ?? ''));
   return at !== undefined && others.length === 0 ? at : undefined;
 }
 
@@ -173,6 +173,11 @@ function slopeDraft({ scan, number, numbered, size, plot, left, draft }: PlotTol
   if (!numbered)
     return draft([{ kind: 'plot', op: 'slope', slope }], ['slope', 'here', 'fix', 'to'], 0, [at]);
   if (!plot && !scan.has('open')) return undefined;
+  // "Point four was steep": told of one that is there.
+  if (/\b(?:was|were)\b/.test(scan.text()) && !scan.has('open'))
+    return draft([{ kind: 'plot', op: 'slope', ...number, slope }], ['slope', 'here', 'to', 'guess'], 0, [
+      at,
+    ]);
   const note: Note = { kind: 'plot', op: 'open', ...number, ...(size === undefined ? {} : { size }), slope };
   return draft([note], ['open', 'slope', 'here', 'to', 'radius', 'factor', 'fixed'], 0, [at]);
 }
@@ -184,8 +189,14 @@ function sizeDraft(
 ): Draft | undefined {
   const concepts: Concept[] = [...sizeWords, 'open', 'nextPlot', 'next', 'fix', 'to', 'here', 'in', 'again'];
   const gauged = size.by === 'factor' && !scan.has('factor');
+  const turning = numbered ? [] : scan.placesOf(({ text }) => fromHere.test(text));
+  const next = turning.length > 0 || onwards.test(scan.text());
   const op = (one: 'size' | 'open'): Draft => {
-    const made = draft([{ kind: 'plot', op: one, ...number, size }], concepts, 0, more);
+    const from = one === 'size' && next && !scan.isThisPlot() ? { next: true as const } : {};
+    const made = draft([{ kind: 'plot', op: one, ...number, size, ...from }], concepts, 0, [
+      ...more,
+      ...turning,
+    ]);
     return gauged ? { ...made, unsure: true } : made;
   };
   const corrects = /\b(?:should|wrong|mistake|really|actually)\b/.test(scan.text());
@@ -199,11 +210,16 @@ function sizeDraft(
   }
   if (numbered) return op((told && !scan.has('open')) || corrects ? 'size' : 'open');
   if (scan.has('close')) return undefined;
-  const next =
+  const begun =
     scan.has('nextPlot') || (plot && (scan.has('open') || isNextPlot(scan) || (isPlotHere(scan) && !told)));
-  const begins = next && !corrects;
+  const begins = begun && !corrects;
   return op(begins && !/\bplots\b/.test(scan.text()) ? 'open' : 'size');
 }
+
+/** Words with which coming plots are another kind than those before. */
+const fromHere = /^(?:switch|switching|switched|swap|swapping|swapped|changing over)$/;
+const onwards =
+  /\b(?:from (?:here|now) on|from here|from now|for the rest|after this|the rest of the (?:plots|day))\b/;
 
 /** "Prism point here": it begins where one stands. */
 const isPlotHere = (scan: Scan): boolean => /\b(?:plot|point|stop|station|circle) here\b/.test(scan.text());

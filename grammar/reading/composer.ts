@@ -19,9 +19,18 @@ import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
 import { plotDraft } from './compose-plots.ts';
+import {
+  bordersDraft,
+  countDraft,
+  doneByDraft,
+  onBorderDraft,
+  partDraft,
+  speciesCountDraft,
+} from './compose-points.ts';
 import { priceDraft } from './compose-prices.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
+import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
@@ -39,6 +48,11 @@ const drafters = [
   priceDraft,
   pickDraft,
   isInDraft,
+  soFarDraft,
+  circleDraft,
+  doesItCountDraft,
+  eachKindDraft,
+  dayDraft,
   askDraft,
   controlDraft,
   scratchDraft,
@@ -49,6 +63,12 @@ const drafters = [
   statureDraft,
   standDraft,
   plotDraft,
+  countDraft,
+  doneByDraft,
+  speciesCountDraft,
+  bordersDraft,
+  partDraft,
+  onBorderDraft,
   changeDraft,
   rowDraft,
   treeDraft,
