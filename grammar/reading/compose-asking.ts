@@ -208,15 +208,7 @@ function name({ scan, topic, note, places }: Asking): boolean {
     places.push(...scan.species);
     return true;
   }
-  if (topic.about === 'limit') {
-    const [thick] = scan.of('diameter', 'bare');
-    if (thick !== undefined) {
-      const { value, unit } = scan.number(thick);
-      note.diameter = { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) };
-    }
-    places.push(...scan.species);
-    return scan.numbers.length <= 1 && !scan.numbers.some((at) => at !== thick);
-  }
+  if (topic.about === 'limit') return limitAsked(scan, note, places);
   if (topic.about === 'compared') {
     // "The two trees": not two readings of one.
     if (scan.has('tree') || scan.species.length > 0) note.first = 'tallest';
@@ -231,6 +223,21 @@ function name({ scan, topic, note, places }: Asking): boolean {
     scan.numbers.every((at) => target.used.includes(at)) &&
     scan.species.every((at) => target.used.includes(at))
   );
+}
+
+/** Of which diameter; false where other numbers stand beside it, or a tree of its own. */
+function limitAsked(scan: Scan, note: Asking['note'], places: number[]): boolean {
+  // "White oak 20.6 borderline, limiting distance?": a tree, and a question behind it.
+  const end = scan.pieces.findIndex(({ is }) => is === 'break');
+  const behind = end >= 0 && end < Math.max(scan.at('limit'), scan.at('ask'));
+  if (behind && [...scan.numbers, ...scan.species].some((at) => at < end)) return false;
+  const [thick] = scan.of('diameter', 'bare');
+  if (thick !== undefined) {
+    const { value, unit } = scan.number(thick);
+    note.diameter = { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) };
+  }
+  places.push(...scan.species);
+  return scan.numbers.length <= 1 && !scan.numbers.some((at) => at !== thick);
 }
 
 const inMetric = /\b(?:ha|hectares?|metres|meters|cubic metres|metric)\b/;

@@ -276,6 +276,7 @@ function openedDraft({ scan, numbered, plot, draft }: PlotTold): Draft | undefin
     'that',
     'off',
     'walk',
+    ...(sameAgain.test(scan.text()) ? (['again', 'size', 'radius', 'factor'] as const) : []),
   ]);
 }
 
@@ -303,11 +304,28 @@ function closedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft |
   return named || scan.pieces.length > 1 ? closed : { ...closed, unsure: true };
 }
 
+const opening: readonly Concept[] = [
+  'nextPlot',
+  'open',
+  'here',
+  'next',
+  'that',
+  'off',
+  'to',
+  'walk',
+  'factor',
+  'fixed',
+  'in',
+];
+/** "Same gauge": the size is that of the plot before, as it is without a word. */
+const sameAgain =
+  /\bsame (?:gauge|prism|factor|baf|size|radius|circle|relascope|as (?:before|the last one|last time))\b/;
+
 function numberedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft | undefined {
   if (!numbered || !(plot || scan.has('open')) || scan.has('close')) return undefined;
   const opened = draft(
     [{ kind: 'plot', op: 'open', ...number }],
-    ['open', 'here', 'next', 'that', 'off', 'to', 'walk', 'factor', 'fixed', 'in'],
+    [...opening, ...(sameAgain.test(scan.text()) ? (['again', 'size', 'radius'] as const) : [])],
     plot ? 0 : 0.5,
   );
   // "On to two" opens a plot; "two, start" may open anything.

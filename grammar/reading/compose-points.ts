@@ -448,6 +448,7 @@ export function onBorderDraft(scan: Scan): Draft | undefined {
   return {
     notes,
     used: explain(scan, [...target.used, ...scan.numbers, ...borderPlaces(scan)], concepts),
-    against: 0.1,
+    // Before a mark alone: how it is counted is said, too.
+    against: border === undefined ? 0.1 : -0.3,
   };
 }

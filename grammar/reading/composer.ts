@@ -184,6 +184,9 @@ export class Composer {
       return { notes: [], cost: 0.1, sure: true, left: [] };
     const scan = new Scan(pieces, asked);
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };
+    // How trees are taken is told of the plot.
+    if (onlyCounts.test(scan.text()))
+      return { notes: [{ kind: 'remark', text: scan.text() }], cost: 0.9, sure: true, left: [] };
     const exact = this.behindNo(pieces) ?? this.exactly(scan);
     let best = exact;
     for (const drafter of drafters) {
@@ -294,6 +297,10 @@ const bare = (scan: Scan): string => {
   );
   return new Scan(kept).text().replace(/^,\s*|,$/g, '');
 };
+
+/** "We do not measure, only count". */
+const onlyCounts =
+  /^(?:(?:we|i) (?:do|are|will) not (?:measure|measuring|tape|taping)(?: (?:them|here|anything))*(?:,? )?)?(?:(?:we|i) )?(?:just|only) (?:count|counting|tally|tallying)(?: (?:them|here|trees))*$/;
 
 /** Said before what is changed. */
 const changesMind =

@@ -207,7 +207,9 @@ export function leftOutOf(pieces: readonly SaidPiece[], notes: readonly Note[]):
   const sums = notes.filter((note) => note.kind === 'ask' && note.about === 'soFar').length;
   if (sums === notes.length) return undefined;
   // How far a tree of some size may stand is the same for all kinds.
-  const limits = notes.every((note) => note.kind === 'ask' && note.about === 'limit');
+  const limits = notes.every(
+    (note) => note.kind === 'ask' && note.about === 'limit' && note.diameter !== undefined,
+  );
   const among = inAll(notes);
   return pieces.find((piece, at) => {
     if (leaves.texts.includes(` ${piece.text} `)) return false;

@@ -9,7 +9,7 @@ import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import { borderMark, type PlotRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
-import { plotMeant } from './plot-meant.ts';
+import { kindInUse, kindOfSize, plotMeant } from './plot-meant.ts';
 import { speciesQuestion, treeFields } from './trees.ts';
 import { noneSuch, treesOf } from './which-tree.ts';
 
@@ -62,8 +62,11 @@ export function bordersOutcome(context: Context, note: NoteOf<'plot'>): Outcome 
   const { border = 'half', number } = note;
   const plot = number === undefined ? null : plotMeant(context, number);
   if (number !== undefined && plot === null) return refused(`There is no plot ${number}.`);
+  const kind = kindInUse(context);
+  const ofKind = (id: string | null): boolean => kindOfSize(book.plot(id)?.size ?? null) === kind;
   const found = [...book.trees()].filter(
-    (tree) => isOnBorder(tree) && tree.stand === stand && (plot === null || tree.plot === plot.id),
+    (tree) =>
+      isOnBorder(tree) && tree.stand === stand && (plot === null ? ofKind(tree.plot) : tree.plot === plot.id),
   );
   if (found.length === 0) return refused('No borderline tree was told here yet. Say it behind the tree.');
   const fields: TreeFields = { counted: border !== 'out', half: border === 'half' };
