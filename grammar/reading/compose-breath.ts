@@ -1,5 +1,6 @@
 /** The things said in a breath as the notes that are kept, or asked about. */
 import { type Candidate, type Measurement, mostNotes, type Note } from '../../shared/note/note.ts';
+import { borderMark } from '../../shared/totals/types.ts';
 import { isSequence } from '../automaton/note-sequence.ts';
 import { withEach } from './compose-lists.ts';
 import type { SaidPart } from './compose-parts.ts';
@@ -40,6 +41,16 @@ function saidOnce(notes: readonly Note[]): readonly Note[] {
     const why = note.kind === 'tree' && note.facts.border === 'out' && Object.keys(note.facts).length === 1;
     return !why && !(note.kind === 'scratch' && Object.keys(note).length === 1);
   });
+}
+
+/** "It's on the line, leave it out": how a tree on the border is counted. */
+function withVerdict(notes: readonly Note[]): readonly Note[] {
+  const last = notes.at(-1);
+  const bare = last?.kind === 'scratch' && Object.keys(last).length === 1;
+  const onBorder = notes.some(
+    (note) => note.kind === 'tree' && note.facts.marks?.includes(borderMark) === true,
+  );
+  return bare && onBorder ? [...notes.slice(0, -1), { kind: 'tree', facts: { border: 'out' } }] : notes;
 }
 
 /** A height of one distance or one reading goes into the tree before it, as it does word for word. */
@@ -103,7 +114,7 @@ export function candidatesOf(way: BreathWay, text: string): readonly Candidate[]
   const parts = withLastWords(withoutReasons(way.parts));
   const all = notesOf(parts);
   if (all === undefined) return undefined;
-  const notes = withHeights(saidOnce(all));
+  const notes = withHeights(withVerdict(saidOnce(all)));
   const [first, ...rest] = notes;
   if (first === undefined || notes.length > mostNotes || !isSequence(notes)) return undefined;
   const left = parts.flatMap((part) => part.left);

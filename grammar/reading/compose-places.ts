@@ -24,7 +24,9 @@ const naming = /\b(?:call(?:ed)?|name(?:d)?)\b/;
 export function standDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.has('ask', 'scratch', 'remark', 'person', 'goes')) return undefined;
   if (!scan.pieces.some(isPlaceWord)) return placeDraft(scan);
-  if (scan.has('close', 'has')) return undefined;
+  // "Harrow End": a capital makes a name of it.
+  const closes = scan.pieces.some(({ concepts, capital }) => concepts.has('close') && !capital);
+  if (closes || scan.has('has')) return undefined;
   const [area, ...areas] = scan.of('area');
   if (areas.length > 0 || scan.numbers.some((at) => at !== area && scan.label(at) !== 'bare'))
     return undefined;

@@ -217,7 +217,7 @@ function sizeDraft(
 }
 
 /** Words with which coming plots are another kind than those before. */
-const fromHere = /^(?:switch|switching|switched|swap|swapping|swapped|changing over)$/;
+const fromHere = /^(?:switch|switching|switched|swap|swapping|swapped|changing|changing over|remaining)$/;
 const onwards =
   /\b(?:from (?:here|now) on|from here|from now|for the rest|after this|the rest of the (?:plots|day))\b/;
 
@@ -243,7 +243,7 @@ function orderDraft(told: PlotTold): Draft | undefined {
   const bare = /\b(?:nil|no|zero|not an?|nought) (?:single )?(?:trees?|stems?)\b/.test(scan.text());
   if (told.empty && (named || bare || scan.has('here')) && !scan.has('close'))
     return draft(
-      [{ kind: 'plot', op: 'empty', ...number }],
+      [{ kind: 'plot', op: 'empty', ...nth(scan), ...number }],
       ['empty', 'here', 'not', 'tree', 'one', 'open', 'has', 'that', 'in', 'allOf', 'no'],
     );
   const again = numbered && scan.has('open') && scan.has('again');
@@ -253,6 +253,12 @@ function orderDraft(told: PlotTold): Draft | undefined {
       ['reopen', 'open', 'again', 'last', 'to', 'next', 'tree', 'one'],
     );
   return openedDraft(told) ?? closedDraft(told) ?? numberedDraft(told);
+}
+
+/** "The fourth stop": its number. */
+function nth({ pieces }: Scan): { readonly number?: number } {
+  const ordinal = pieces.find(({ is }) => is === 'ordinal')?.ordinal;
+  return ordinal === undefined ? {} : { number: ordinal };
 }
 
 /** "First plot's open", "done here, on to the next one". */
@@ -293,6 +299,9 @@ function closedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft |
     ? scan.pieces.findIndex(({ is }, at) => is === 'break' && at > scan.at('close') && at < scan.numbers[0]!)
     : -1;
   if (apart >= 0) return undefined;
+  // "Done with the ten": a gauge.
+  const [first] = scan.of('bare');
+  if (!plot && numbered && first !== undefined && scan.pieces[first - 1]?.text === 'the') return undefined;
   const named = plot || numbered;
   // "That was close", "that's it for me": said of much else.
   if (!named && (!closing.test(scan.text()) || scan.has('tree'))) return undefined;

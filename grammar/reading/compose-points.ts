@@ -69,10 +69,15 @@ function doneBy(scan: Scan): { readonly name: string; readonly places: readonly 
     ({ capital, is, concepts, text, light }) =>
       capital && is === 'words' && concepts.size === 0 && !light && !nobody.test(text),
   );
-  if (at < 0 || !/^(?:did|does|took|ran|does|has|is|'s|got|counted)$/.test(scan.pieces[at + 1]?.text ?? ''))
+  if (
+    at < 0 ||
+    !/^(?:did|does|took|ran|shot|finished|has|is|'s|got|counted|tallied|covered|reported)$/.test(
+      scan.pieces[at + 1]?.text ?? '',
+    )
+  )
     return undefined;
   const { name, text } = scan.pieces[at]!;
-  return { name: name ?? text, places: [at] };
+  return { name: name ?? text, places: [at, at + 1] };
 }
 
 const countWords: readonly Concept[] = [
@@ -101,6 +106,7 @@ const countWords: readonly Concept[] = [
   'next',
   'walk',
   'counted',
+  'kin',
 ];
 
 /** Whether those on the border are counted among the others: "two of them borderline", "four trees, one borderline". */
@@ -213,7 +219,9 @@ function numbersTold(
   const free = scan.numbers.filter((at) => at !== plot && at !== factor && !isOneOfSome(scan, at));
   const isOnBorder = (at: number): boolean => {
     const end = scan.pieces.findIndex(({ is }, to) => to > at && is === 'number');
-    return borderWords.test(scan.text(at + 1, end < 0 ? scan.pieces.length : end));
+    const behind = scan.text(at + 1, end < 0 ? scan.pieces.length : end);
+    // "Of those nine, one was on the boundary": another number of them.
+    return borderWords.test(behind) && !/\b(?:one|some|a few|few|pair|couple)\b/.test(behind);
   };
   const border = free.find(isOnBorder);
   const [only] = free;
@@ -232,7 +240,7 @@ const isOneOfSome = (scan: Scan, at: number): boolean =>
   scan.pieces[at]!.text === 'one' && /^(?:did|done)$/.test(scan.pieces[at - 1]?.text ?? '');
 
 const borderWords =
-  /\b(?:borderlines?|(?:on|at|near) the (?:line|edge|border|boundary)|questionable|doubtful|iffy|marginal)\b/;
+  /\b(?:borderlines?|(?:on|at|near) the (?:line|edge|border|boundary)|questionable|doubtful|iffy|marginal|undecided)\b/;
 
 /** Without a plot beside it a count needs a word for trees and nothing else: "eleven trees", "count 9", "six all in". */
 const isTallied = (scan: Scan, at: number): boolean =>
@@ -329,7 +337,7 @@ const borderPlaces = (scan: Scan): number[] =>
   );
 
 const bordersAre =
-  /^(?:(?:ok|okay|so|and|now|right|please|let us|we|i|you|can|will|should|all|the|any|every|just|also) )*(?:count|treat|take|call|make|keep|score|tally|put|record)?(?: (?:down|all|the|any|those|my|our|your|each))* ?(?:borderlines?|border|edge|line|marginal|doubtful|questionable)(?: (?:ones?|trees?|stems?|hits))* ?(?:count|counts|are|is|be|go|goes|get|gets|should|will|to|only|counted|taken|as|for|a|at)*(?: (?:counted|taken|as|for|a|an|one|be|only|at|count|all))* ?(half|halves|in|out|whole|full)(?: (?:a|each|tree|trees|apiece|one|please|then|ones))*$/;
+  /^(?:(?:ok|okay|so|and|now|right|please|let us|we|i|you|can|will|should|all|the|any|every|just|also) )*(?:count|treat|take|call|make|keep|score|tally|put|record)?(?: (?:down|all|the|any|those|my|our|your|each|every|anything|everything|what is))* ?(?:half )?(?:the |each |every |any )?(?:borderlines?|border|edge|line|marginal|doubtful|questionable|iffy|undecided|uncertain|unsure)(?: (?:ones?|trees?|stems?|hits))* ?(?:count|counts|are|is|be|go|goes|get|gets|should|will|to|only|counted|taken|as|for|a|at)*(?: (?:counted|taken|as|for|a|an|one|be|only|at|count|all))* ?(half|halves|in|out|whole|full)(?: (?:a|each|tree|trees|apiece|one|please|then|ones))*$/;
 
 /** "Count borderlines as half", "border ones count as half". */
 export function bordersDraft(scan: Scan): Draft | undefined {
@@ -375,7 +383,7 @@ function factsOfSome(
 ): Draft | undefined {
   const plot = plotOf(scan);
   const verb = scan.pieces[(plot !== undefined && plot > name ? plot : name) + 1]?.text ?? '';
-  if (!/^(?:is|'s|are|was|were|looks?|has|have|'re)$/.test(verb)) return undefined;
+  if (!/^(?:is|'s|are|was|were|looks?|has|have|had|got|lost|turned|went|'re)$/.test(verb)) return undefined;
   const own = new Set([...places, ...(plot === undefined ? [] : [plot])]);
   const found = factsOf(scan, own);
   if (found === undefined || found.more.length > 0 || found.facts.count !== undefined) return undefined;

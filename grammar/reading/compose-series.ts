@@ -82,6 +82,7 @@ const beside: readonly Concept[] = [
   'tape',
   'walk',
   'fixed',
+  'ofThem',
 ];
 
 /** "What's the average so far", "what's it come to now", "so what's that to the acre over all three". */
@@ -149,23 +150,18 @@ const counts =
 export function doesItCountDraft(scan: Scan): Draft | undefined {
   if (scan.has('scratch', 'restore', 'remark', 'plot') || scan.species.length > 1) return undefined;
   const text = scan.text().replaceAll(',', '');
-  const incher = scan.pieces.findIndex(({ text: word }) =>
-    /^(?:inch|cm|centimetre|centimeter)ers?$/.test(word),
-  );
   const [far, ...others] = scan.of('distance');
   if (!counts.test(text) || far === undefined || others.length > 0 || scan.isWalked(far)) return undefined;
   const thick = scan.numbers.filter((at) => at !== far);
   const [at, ...more] = thick;
-  if (at === undefined || more.length > 0 || (incher < 0 && !/^(?:diameter|bare)$/.test(scan.label(at))))
-    return undefined;
+  if (at === undefined || more.length > 0 || !/^(?:diameter|bare)$/.test(scan.label(at))) return undefined;
   const { value, unit } = scan.number(at);
-  const own = incher < 0 ? unit : /^inch/.test(scan.pieces[incher]!.text) ? 'in' : 'cm';
   const [species] = scan.species;
   const note: Note = {
     kind: 'borderline',
     facts: {
       ...(species === undefined ? {} : { species: scan.name(species) }),
-      diameter: { value, ...(own === 'in' || own === 'cm' ? { unit: own } : {}) },
+      diameter: { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) },
     },
     distance: plainLength(scan.number(far)),
   };
@@ -191,7 +187,18 @@ export function eachKindDraft(scan: Scan): Draft | undefined {
   );
   const [first, ...others] = asked;
   if (first === undefined) return undefined;
-  const concepts: Concept[] = [...beside, 'howMany', 'tree', 'compare', 'taller', 'dead', 'by', 'counted'];
+  const concepts: Concept[] = [
+    ...beside,
+    'howMany',
+    'tree',
+    'compare',
+    'taller',
+    'dead',
+    'by',
+    'counted',
+    'next',
+    'again',
+  ];
   return { notes: [first, ...others], used: explain(scan, scan.species, concepts), against: 0 };
 }
 

@@ -100,7 +100,7 @@ const table = {
   // People and settings.
   person:
     'crew|cruiser|talking|speaking|calling|recording|on the book|taking over|takes over|taking notes|measuring now|put me down|name is|is my name',
-  kin: 'colleague|friend|mate|helper|assistant|partner|grandkid|grandson|granddaughter|grandchild|kid|son|daughter|wife|husband|brother|sister|cousin|nephew|niece|student|trainee|apprentice|neighbour|neighbor|boss',
+  kin: 'buddy|uncle|aunt|colleague|friend|mate|helper|assistant|partner|grandkid|grandson|granddaughter|grandchild|kid|son|daughter|wife|husband|brother|sister|cousin|nephew|niece|student|trainee|apprentice|neighbour|neighbor|boss',
   book: 'the book|on the book|with the book|wi the book|has the book|has got the book|keeping the book|pencil|the pencil|clipboard|the clipboard|on the clipboard|notebook|the notebook|the sheet|keeping notes|keeps notes|booking|scribing|scribe|recorder|recording|writing|writing it down|tallying|doing the talking|does the talking|user|observer|is the observer',
   role: 'callipers|calipers|the callipers|on the callipers|taping|shooting|shooting heights|shoots heights|helping|assisting|holding the stick|holding the pole|holding the tape|on the tape|on the stick|on the pole|on the compass|cruising|working|working alone|alone today|all alone|solo|on my own|by myself|on her own|on his own|on her own today|on his own today|flagging|reads|does the reading|reads the next|does the next|doing the next|doing the next one|do the next one|do one|going to do one|is doing one|swap|swap over|swapping|swapping over|switch over|change over|turn now|measuring|carrying|out today|along today|with us|joins|joining|joining us|steps in|stepping in',
   calibrated: 'calibrate|calibrated|calibrating|calibration|length|worked out',
@@ -154,20 +154,20 @@ const table = {
   topHeight: 'top height|dominant height',
   tallest: 'tallest|highest|tallest one|tallest tree|highest one|the highest|tallest of the lot',
   thickest:
-    'thickest|biggest|fattest|largest|widest|stoutest|biggest one|biggest tree|largest tree|fattest one|thickest one',
+    'chunkiest|beefiest|heftiest|granddaddy|thickest|biggest|fattest|largest|widest|stoutest|biggest one|biggest tree|largest tree|fattest one|thickest one',
   shortest: 'shortest|shortest one|shortest tree|lowest tree|least tall',
   thinnest:
     'thinnest|smallest|skinniest|slimmest|narrowest|thinnest one|smallest one|skinniest one|thinnest tree|smallest tree|skinniest tree',
   spread:
     'spread|cv|coefficient of variation|variation|variability|vary|varies|std dev|standard deviation|stdev|s d|sd|deviation|how different|how much do|how uneven|how even|between plots|between samples|between stops|between points|from plot to plot',
   totals:
-    'totals|total|summary|sum up|running total|so far|up to now|tot up|how are we doing|how am i doing|add up|where are we|where do we stand|sum up the day|all told|altogether|in all',
+    'up to this point|by now|totals|total|summary|sum up|running total|so far|up to now|tot up|how are we doing|how am i doing|add up|where are we|where do we stand|sum up the day|all told|altogether|in all',
   /** What sums are so far. */
   comesTo:
-    'come to|comes to|coming to|came to|come out to|comes out to|come out at|comes out at|coming out to|coming out at|add up to|adds up to|adding up to|work out to|works out to|work out at|works out at|working out at|working out to|amount to|amounts to|average out to|averages out to|averaging|running at|run at|sitting at|shaking out at|shaking out to',
+    'come to|comes to|coming to|came to|come out to|comes out to|come out at|comes out at|coming out to|coming out at|add up to|adds up to|adding up to|work out to|works out to|work out at|works out at|working out at|working out to|amount to|amounts to|average out to|averages out to|averaging|put us|puts us|leave us|leaves us|running now|looking like|stand at|standing at|running at|run at|sitting at|shaking out at|shaking out to',
   week: 'all week|this week|the week|this whole week|the whole week|past week|the past week|last seven days|in a week|so far this week|of the week',
   everywhere:
-    'anywhere|ever|of all time|in the whole book|the whole book|in the book|in all stands|in any stand|over all stands',
+    'anywhere|ever|of all time|in the whole book|the whole book|everything we have ever done|in the book|in all stands|in any stand|over all stands',
   worth: 'worth|value|bring|money|dollars',
   speciesAsked: 'species|kinds|kind|sorts|sort|spp',
   error:
@@ -187,7 +187,7 @@ const table = {
     'shortest first|tallest first|thinnest first|thickest first|biggest first|smallest first|by height|by diameter|in order of height|in order of diameter',
   slender: 'ratio|slenderness|height to diameter|height over diameter|height diameter|h to d',
   limit:
-    'limiting distance|how far off can|how far off may|how far back can|how far from centre can|how far from center can|how far away could|how far out could|maximum distance|max distance|furthest|farthest|how far can|how far could|how far may|how far out can|how far out may|how far away can|how far is in|how far would',
+    'limit|limiting distance|how far off can|how far off may|how far back can|how far from centre can|how far from center can|how far away could|how far out could|maximum distance|max distance|furthest|farthest|how far can|how far could|how far may|how far out can|how far out may|how far away can|how far is in|how far would',
   counted:
     'counted|included|counting the|do you count|does it count|do they count|are they in|is he in|in the totals|left out|counted in|count in|counted with',
   ready:
