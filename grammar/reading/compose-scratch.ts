@@ -60,7 +60,11 @@ export function scratchDraft(scan: Scan): Draft | undefined {
   if (broad !== undefined) return broad;
   const [plot] = scan.of('plot');
   if (plot !== undefined && scan.numbers.length === 1)
-    return done({ kind: 'scratch', plot: scan.number(plot).value }, [plot], ['plot']);
+    return done(
+      { kind: 'scratch', plot: scan.number(plot).value },
+      [plot],
+      ['plot', 'totals', 'allOf', 'each'],
+    );
   if (isOfAll(scan)) return undefined;
   const target = sizedTarget(scan) ?? targetOf(scan) ?? bareTarget(scan);
   const part = parts.find(([concept]) => scan.has(concept));

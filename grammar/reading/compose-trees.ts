@@ -95,7 +95,10 @@ export function treeDraft(scan: Scan): Draft | undefined {
   const plural = scan.pieces[species]!.many === true && found?.counted !== true && more.length === 0;
   // "The limes, all about sixty feet" are trees that stand.
   if (plural && scan.has('each')) return undefined;
-  const unsure = told.unsure || plural || mayBeElse(scan, facts, before) || isTreeNumber(scan, number);
+  // "Three of the spruces had a split top" begins no trees.
+  const ofSome = /\bof (?:the|those|these|them)(?: \S+)?$/.test(scan.text(0, species));
+  const unsure =
+    told.unsure || ofSome || plural || mayBeElse(scan, facts, before) || isTreeNumber(scan, number);
   const concepts: Concept[] = [
     ...treeWords,
     ...told.concepts,

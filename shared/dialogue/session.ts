@@ -26,6 +26,7 @@ import {
   type Outcome,
   type PhoneTalk,
 } from './outcome.ts';
+import { spelledOut } from './plot-meant.ts';
 import { outcomeOf } from './resolve.ts';
 import { answerTold, asAnotherOrSame } from './telling.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
@@ -127,7 +128,12 @@ export class Session {
       return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
     const { book, tongue } = this;
     const chosen = choose(utterance, { question: this.question, trees: this.#trees(), tongue });
-    const { best, sure, ask } = chosen;
+    const { ask } = chosen;
+    const { device } = this.surroundings;
+    const inHand = { book, device, deviceState: book.deviceState(device) };
+    const notes = ask ? chosen.best.notes : spelledOut(inHand, chosen.best.notes);
+    const best = { ...chosen.best, notes };
+    const sure = chosen.sure + notes.length - chosen.best.notes.length;
     this.#edge = utterance.edge ?? null;
     await tongue.prepare?.(best.notes);
     const parts = await laterParts(
@@ -234,6 +240,7 @@ export class Session {
       words: place.words,
       note,
       ...(outcome.means ? { means: outcome.means } : {}),
+      ...(outcome.person === undefined ? {} : { person: outcome.person }),
       ...(place.breath ? { breath: { ...place.breath, id: place.breath.id ?? id } } : {}),
       grammar: this.tongue.version,
       acts: [...outcome.acts],

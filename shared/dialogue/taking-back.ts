@@ -15,6 +15,7 @@ import * as wording from '../wording/wording.ts';
 import { effective, isVoice, passive, standing, turning } from './device-entries.ts';
 import { handWords, nameOfEntry, nameOfRecord } from './naming.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
+import { plotMeant } from './plot-meant.ts';
 import { isOfSize, noneSuch, ofSpecies, treeOf, treesOf } from './which-tree.ts';
 
 /** The same, and those that only asked and still wait for their answer. */
@@ -342,7 +343,7 @@ function scratchLeg(context: Context, number: number): Outcome {
 function scratchPlot(context: Context, number: number): Outcome {
   const { book, device, settings } = context;
   const stand = book.standOf(device)?.id ?? null;
-  const plot = book.plotNumbered(number, stand);
+  const plot = plotMeant(context, number);
   const entry = plot && book.entry(plot.id);
   if (!plot || !entry)
     return refused(
@@ -509,7 +510,7 @@ export function restore(context: Context, note: NoteOf<'restore'>): Outcome {
     const plot = book.takenBackPlot(note.plot, stand);
     if (!plot)
       return refused(
-        book.plotNumbered(note.plot, stand)
+        plotMeant(context, note.plot)
           ? `Plot ${note.plot} was not scratched.`
           : `There is no plot ${note.plot} to put back.`,
       );

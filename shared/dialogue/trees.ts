@@ -4,13 +4,15 @@ import type { Book, Tree } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { diameterToInches, plain, type Units } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
-import type { Act, Question, TreeFields } from '../note/acts.ts';
+import type { Act, Doubt, Question, TreeFields } from '../note/acts.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import { genusOfName, speciesByCode, speciesOfNickname, spokenName } from '../note/species.ts';
+import { borderMark } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { differing } from './another-tree.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { plotMeant } from './plot-meant.ts';
 import { speciesOf } from './species-of.ts';
 import { askWhetherNew, treeOf } from './which-tree.ts';
 
@@ -52,14 +54,14 @@ function otherFields(context: Context, facts: TreeFacts): Result<TreeFields, str
   const { settings } = context;
   const fields: TreeFields = {};
   if (facts.plot !== undefined) {
-    const plot = context.book.plotNumbered(facts.plot, context.book.standOf(context.device)?.id ?? null);
+    const plot = plotMeant(context, facts.plot);
     if (!plot) return err(`There is no plot ${facts.plot}.`);
     fields.plot = plot.id;
   }
   if (facts.border) {
     fields.counted = facts.border !== 'out';
     fields.half = facts.border === 'half';
-  }
+  } else if (facts.marks?.includes(borderMark)) Object.assign(fields, borderRule(context));
   if (facts.logs !== undefined) fields.logs = facts.logs;
   if (facts.merch) {
     const feet = feetOf(facts.merch, 'distance', settings.units);
@@ -73,6 +75,15 @@ function otherFields(context: Context, facts: TreeFacts): Result<TreeFields, str
   if (facts.count !== undefined) fields.count = facts.count;
   if (facts.formClass !== undefined) fields.formClass = facts.formClass;
   return ok(fields);
+}
+
+/** As the last borderline tree of the stand was counted, so is the next. */
+function borderRule({ book, device }: Context): TreeFields {
+  const stand = book.standOf(device)?.id ?? null;
+  let last: Tree | undefined;
+  for (const tree of book.trees()) if (tree.marks.includes(borderMark) && tree.stand === stand) last = tree;
+  if (last === undefined) return {};
+  return last.counted ? (last.half ? { half: true } : {}) : { counted: false };
 }
 
 /**
@@ -130,49 +141,33 @@ function isOfAnother(context: Context, { facts, height }: NoteOf<'tree'>, inHand
 const plotOf = (tree: Tree | null, { plot }: Context['deviceState']): string | null =>
   tree === null ? plot : tree.plot;
 
+/** A tree that begins, or more of the one in hand; on a plot that somebody else took it is that person's. */
 export function treeOutcome(
   context: Context,
   note: NoteOf<'tree'>,
   how: { readonly sure?: boolean } = {},
 ): Outcome {
+  const outcome = factsOutcome(context, note, how.sure === true);
+  const begun = outcome.acts.find((act) => act.act === 'tree');
+  const plot = begun?.fields.plot ?? context.deviceState.plot;
+  return begun === undefined ? outcome : { ...outcome, ...personOfPlot(context, plot) };
+}
+
+function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Outcome {
   const { book, deviceState, settings, id } = context;
   const inHand = book.tree(deviceState.tree);
   const { facts } = note;
   const begun = beginsTree(inHand, facts) || isOfAnother(context, note, inHand) ? null : inHand;
   const begins = begun === null;
-  if (
-    begins &&
-    facts.species === undefined &&
-    facts.diameter === undefined &&
-    facts.count === undefined &&
-    facts.stems === undefined
-  ) {
+  if (begins && !isBeginning(facts)) {
     return refused('No tree is in hand. Say its species or diameter first, then the rest.');
   }
   const made = treeFields(context, facts, begun?.diameterIn ?? null);
   if (!made.ok) return refused(made.error);
   const { fields, askAmong, nickname } = made.value;
-  const species = fields.species ?? begun?.species ?? null;
   // Logs or a mark say nothing of size: what was odd before was told then.
   const sized = begins || facts.species !== undefined || fields.diameterIn != null;
-  const doubts =
-    how.sure || !sized
-      ? []
-      : doubtsOf(
-          {
-            kind: 'tree',
-            note,
-            diameterIn: fields.diameterIn ?? null,
-            species: begins ? (fields.species ?? null) : species,
-          },
-          {
-            settings,
-            curve: book.curve,
-            tree: begun,
-            plot: plotOf(begun, deviceState),
-            others: context.others,
-          },
-        );
+  const doubts = sure || !sized ? [] : treeDoubts(context, note, fields, begun);
   const strongest = doubts.find((doubt) => doubt.strength >= askFrom);
   if (strongest) {
     return asking(
@@ -190,6 +185,7 @@ export function treeOutcome(
     );
   }
   const act: Act = begun === null ? { act: 'tree', id, fields } : { act: 'amend', target: begun.id, fields };
+  if (begins && isTally(facts)) return tallied(context, act);
   const target = begun?.id ?? id;
   const stemBefore = facts.diameter !== undefined || (begun !== null && begun.diameterIn !== null);
   const facted = (after: Book): string => {
@@ -218,6 +214,61 @@ export function treeOutcome(
   if (which) return asking(which, [act], { doubts, say: (after) => `${facted(after)}. ${which.text}` });
   return { state: 'kept', acts: [act], doubts, say };
 }
+
+/** What is odd about a tree as it would be. */
+const treeDoubts = (
+  context: Context,
+  note: NoteOf<'tree'>,
+  fields: TreeFields,
+  begun: Tree | null,
+): readonly Doubt[] =>
+  doubtsOf(
+    {
+      kind: 'tree',
+      note,
+      diameterIn: fields.diameterIn ?? null,
+      species: fields.species ?? begun?.species ?? null,
+    },
+    {
+      settings: context.settings,
+      curve: context.book.curve,
+      tree: begun,
+      plot: plotOf(begun, context.deviceState),
+      others: context.others,
+    },
+  );
+
+/** Who took a plot of which somebody else tells: its trees are theirs, too. */
+function personOfPlot({ book }: Context, plot: string | null): { readonly person?: string } {
+  const entry = plot === null ? undefined : book.entry(plot);
+  return entry?.note.kind === 'plot' && entry.note.by !== undefined && entry.person !== undefined
+    ? { person: entry.person }
+    : {};
+}
+
+/** What tells that a tree is there. */
+const isBeginning = ({ species, diameter, count, stems }: TreeFacts): boolean =>
+  [species, diameter, count, stems].some((one) => one !== undefined);
+
+/** Trees that were counted and nothing else. */
+const isTally = (facts: TreeFacts): boolean =>
+  facts.count !== undefined &&
+  facts.species === undefined &&
+  facts.diameter === undefined &&
+  facts.stems === undefined;
+
+/** So many trees; what is told next begins another, as nobody tells of so many what they are. */
+const tallied = ({ id }: Context, act: Act): Outcome =>
+  kept([act, { act: 'next' }], (after) => {
+    const tree = after.tree(id);
+    if (!tree) return 'Kept.';
+    const plot = after.plot(tree.plot);
+    const here = plot
+      ? `${tree.marks.length > 0 ? ',' : ''} on plot ${plot.number}: ${wording.treeCount(after.ledger.treesOnPlot(plot.id))}`
+      : '';
+    const marks = tree.marks.length > 0 ? `, ${tree.marks.join(', ')}` : '';
+    return `Counted ${tree.count}${marks}${tree.half ? ', each as half' : ''}${tree.counted ? '' : ', not in'}${here}.`;
+  });
 
 /** The tree as it will be, for judging a height that was said with it. */
 const judgedAs = (fields: TreeFields, begun: Tree | null) => ({

@@ -217,7 +217,10 @@ const scopeSchema = z.strictObject({
   species: z.optional(speciesSchema),
   plot: z.optional(z.union([z.literal('this'), ordinal])),
   stratum: z.optional(nameSchema),
-  day: z.optional(z.enum(['today', 'yesterday'])),
+  /** The seven days up to today; of these only the foremost tree is told. */
+  day: z.optional(z.enum(['today', 'yesterday', 'week'])),
+  /** In all stands of the book. */
+  everywhere: z.optional(z.literal(true)),
   person: z.optional(nameSchema),
   status: z.optional(z.enum(statuses)),
   /** Trees that lack it; of these two only lists and counts of trees know. */
@@ -272,12 +275,20 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('setting'), set: settingSaidSchema }),
   z.strictObject({
     kind: z.literal('plot'),
-    op: z.enum(['open', 'close', 'reopen', 'renumber', 'empty', 'slope', 'size']),
+    op: z.enum(['open', 'close', 'reopen', 'renumber', 'empty', 'slope', 'size', 'count', 'borders']),
     number: z.optional(ordinal),
     /** The new number. */
     to: z.optional(ordinal),
     size: z.optional(plotSizeSaidSchema),
+    /** The size is that of coming plots; the one in hand keeps its own. */
+    next: z.optional(z.literal(true)),
     slope: z.optional(angleSchema),
+    /** So many trees were counted on it, of whatever species. */
+    count: z.optional(wholeWithin('count')),
+    /** How those on its border are counted. */
+    border: z.optional(z.enum(['in', 'out', 'half'])),
+    /** Who did it, where that is not who tells of it. */
+    by: z.optional(nameSchema),
   }),
   z.strictObject({
     kind: z.literal('borderline'),
@@ -322,6 +333,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** Which of the listed trees comes first. */
     first: z.optional(z.enum(['shortest', 'tallest', 'thinnest', 'thickest'])),
     diameter: z.optional(z.strictObject({ value: diameterSaid, unit: z.optional(z.enum(['in', 'cm'])) })),
+    /** The plot whose circle is asked for; nothing is set by it. */
+    size: z.optional(plotSizeSaidSchema),
   }),
   /** Taking back or changing what was said. Without a target: the last thing, or the question in hand. */
   z.strictObject({
@@ -361,6 +374,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
     of: z.optional(whichSchema),
     /** The number that was said wrong: what is changed is where it stands. */
     was: z.optional(within('number')),
+    /** So many of several that were counted together; each change of some makes them a record of their own. */
+    part: z.optional(wholeWithin('count')),
+    /** Number of the plot on which they stand. */
+    on: z.optional(ordinal),
     /** The last height belongs to that tree. */
     height: z.optional(z.literal(true)),
     /** What the new value is; a bare number goes to whatever was last said or is in doubt. */

@@ -110,7 +110,7 @@ const table = {
   // People and settings.
   person:
     'crew|cruiser|talking|speaking|calling|recording|on the book|taking over|takes over|taking notes|measuring now|put me down|name is|is my name',
-  kin: 'colleague|friend|mate|helper|assistant|partner|grandkid|grandson|granddaughter|grandchild|kid|son|daughter|wife|husband|brother|sister|cousin|nephew|niece|student|trainee|apprentice|neighbour|neighbor|boss',
+  kin: 'buddy|uncle|aunt|colleague|friend|mate|helper|assistant|partner|grandkid|grandson|granddaughter|grandchild|kid|son|daughter|wife|husband|brother|sister|cousin|nephew|niece|student|trainee|apprentice|neighbour|neighbor|boss',
   book: 'the book|on the book|with the book|wi the book|has the book|has got the book|keeping the book|pencil|the pencil|clipboard|the clipboard|on the clipboard|notebook|the notebook|the sheet|keeping notes|keeps notes|booking|scribing|scribe|recorder|recording|writing|writing it down|tallying|doing the talking|does the talking|user|observer|is the observer',
   role: 'callipers|calipers|the callipers|on the callipers|taping|shooting|shooting heights|shoots heights|helping|assisting|holding the stick|holding the pole|holding the tape|on the tape|on the stick|on the pole|on the compass|cruising|working|working alone|alone today|all alone|solo|on my own|by myself|on her own|on his own|on her own today|on his own today|flagging|reads|does the reading|reads the next|does the next|doing the next|doing the next one|do the next one|do one|going to do one|is doing one|swap|swap over|swapping|swapping over|switch over|change over|turn now|measuring|carrying|out today|along today|with us|joins|joining|joining us|steps in|stepping in',
   calibrated: 'calibrate|calibrated|calibrating|calibration|length|worked out',
@@ -164,14 +164,20 @@ const table = {
   topHeight: 'top height|dominant height',
   tallest: 'tallest|highest|tallest one|tallest tree|highest one|the highest|tallest of the lot',
   thickest:
-    'thickest|biggest|fattest|largest|widest|stoutest|biggest one|biggest tree|largest tree|fattest one|thickest one',
+    'chunkiest|beefiest|heftiest|granddaddy|thickest|biggest|fattest|largest|widest|stoutest|biggest one|biggest tree|largest tree|fattest one|thickest one',
   shortest: 'shortest|shortest one|shortest tree|lowest tree|least tall',
   thinnest:
     'thinnest|smallest|skinniest|slimmest|narrowest|thinnest one|smallest one|skinniest one|thinnest tree|smallest tree|skinniest tree',
   spread:
     'spread|cv|coefficient of variation|variation|variability|vary|varies|std dev|standard deviation|stdev|s d|sd|deviation|how different|how much do|how uneven|how even|between plots|between samples|between stops|between points|from plot to plot',
   totals:
-    'totals|total|summary|sum up|running total|so far|up to now|tot up|how are we doing|how am i doing|add up|where are we|where do we stand|sum up the day|all told|altogether|in all',
+    'up to this point|by now|totals|total|summary|sum up|running total|so far|up to now|tot up|how are we doing|how am i doing|add up|where are we|where do we stand|sum up the day|all told|altogether|in all',
+  /** What sums are so far. */
+  comesTo:
+    'come to|comes to|coming to|came to|come out to|comes out to|come out at|comes out at|coming out to|coming out at|add up to|adds up to|adding up to|work out to|works out to|work out at|works out at|working out at|working out to|amount to|amounts to|average out to|averages out to|averaging|put us|puts us|leave us|leaves us|running now|looking like|stand at|standing at|running at|run at|sitting at|shaking out at|shaking out to',
+  week: 'all week|this week|the week|this whole week|the whole week|past week|the past week|last seven days|in a week|so far this week|of the week',
+  everywhere:
+    'anywhere|ever|of all time|in the whole book|the whole book|everything we have ever done|in the book|in all stands|in any stand|over all stands',
   worth: 'worth|value|bring|money|dollars',
   speciesAsked: 'species|kinds|kind|sorts|sort|spp',
   error:
@@ -191,7 +197,7 @@ const table = {
     'shortest first|tallest first|thinnest first|thickest first|biggest first|smallest first|by height|by diameter|in order of height|in order of diameter',
   slender: 'ratio|slenderness|height to diameter|height over diameter|height diameter|h to d',
   limit:
-    'limiting distance|how far can|how far may|how far out can|how far out may|how far away can|how far is in|how far would',
+    'limit|limiting distance|how far off can|how far off may|how far back can|how far from centre can|how far from center can|how far away could|how far out could|maximum distance|max distance|furthest|farthest|how far can|how far could|how far may|how far out can|how far out may|how far away can|how far is in|how far would',
   counted:
     'counted|included|counting the|do you count|does it count|do they count|are they in|is he in|in the totals|left out|counted in|count in|counted with',
   ready:
@@ -208,13 +214,13 @@ const table = {
   international: 'international|international quarter inch|int quarter|intl',
   allOf:
     'all plots|whole stand|everything|the lot|the stand|the whole lot|all of it|the whole block|overall|all species|all points|all pts|all stops|all spp|all of them|for the lot|entire stand|all in|across the board',
-  today: 'today|this morning|this afternoon|so far today',
+  today: 'for the day so far|the whole day|today|this morning|this afternoon|so far today',
   taller: 'taller|higher|bigger|thicker|difference|compare|compared|than|apart|agree',
   /** Passed over: it says how something is told, not what. */
   aside:
     'on its feet|still on its feet|still upright|in the end|by the way|at all|to be honest|of course|you know|mind you|come to think of it|to tell the truth|just so you know|at the moment|right now|as it happens|as usual|if you please|if you would|if you do not mind|when you can|for what it is worth|i suppose|i guess|i should think|i dare say|all in all|as i said|like i said|let us see|let me see|do you reckon|do you think|you think|you reckon|would you|could you|can you|will you|as i was saying|as we were saying|as it were|so to speak|for the day',
   /** Talk around the notes: passed over where a clause is nothing else. */
-  talk: 'that is the last|that is the last one|that is the last of them|that is all of them|that is the lot|bear with me|carry on|good stuff|good work|well done|nice one|nice work|hang on|hang on a second|hang on a minute|hold on a second|just a second|just a minute|one second|one moment|give me a second|give me a minute|here goes|here we go|there we go|away we go|off we go|on we go|moving along|let us go|let us go on|where was i|that is better|there we are|here we are|there you go|got it|so far so good|no hurry|no rush|thank you|thank you very much|thanks a lot|many thanks|much obliged|no problem|no worries|fair enough|sounds good|looks good|all good|good day|good to go|ready when you are|nice to meet you|how are you|how are you doing|what a day|lovely day',
+  talk: 'new day|another day|first day|day one|day two|fresh day|a new day|that is the last|that is the last one|that is the last of them|that is all of them|that is the lot|bear with me|carry on|good stuff|good work|well done|nice one|nice work|hang on|hang on a second|hang on a minute|hold on a second|just a second|just a minute|one second|one moment|give me a second|give me a minute|here goes|here we go|there we go|away we go|off we go|on we go|moving along|let us go|let us go on|where was i|that is better|there we are|here we are|there you go|got it|so far so good|no hurry|no rush|thank you|thank you very much|thanks a lot|many thanks|much obliged|no problem|no worries|fair enough|sounds good|looks good|all good|good day|good to go|ready when you are|nice to meet you|how are you|how are you doing|what a day|lovely day',
   // Control.
   quiet: 'quiet|be quiet|hush|silence|mute|stop talking|hush now|shush',
   speak: 'speak|you can talk|talk again|talk to me|unmute|speak up|start talking',
