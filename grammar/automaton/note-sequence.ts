@@ -29,7 +29,8 @@ const numbered: ReadonlySet<Note['kind']> = new Set(['number', 'height', 'tree',
 export function mayFollow(before: Note, after: Note, bare = false): boolean {
   if (bare && (before.kind === after.kind || !joined.has(before.kind) || !joined.has(after.kind)))
     return false;
-  if (answering.has(after.kind)) return false;
+  // "Same tree, seventy four": one more reading of it.
+  if (answering.has(after.kind)) return after.kind === 'number' && isSameTree(before);
   if (answering.has(before.kind) && numbered.has(after.kind)) return false;
   switch (before.kind) {
     case 'change':
@@ -50,6 +51,10 @@ export function mayFollow(before: Note, after: Note, bare = false): boolean {
       return true;
   }
 }
+
+/** The tree in hand, by that name alone. */
+const isSameTree = (note: Note): boolean =>
+  note.kind === 'hand' && note.tree === undefined && note.which === undefined && note.height === undefined;
 
 /** A tree of which only a species was said. */
 const isSpeciesAlone = (note: Note): boolean =>

@@ -27,6 +27,9 @@ function losesSomething(text: string, notes: Candidate['notes']): boolean {
   // "Point three, factor ten" begins a plot, not with three tenths.
   if (/^\s*(?:(?:at|on) )?point\s/i.test(text)) return true;
   const [taken, why] = notes;
+  // "Plot one, six in": so many are in, and none of six inches.
+  if (taken.kind === 'plot' && why?.kind === 'tree' && why.facts.species === undefined)
+    if (why.facts.border === 'in' || /\d +in\b/i.test(text)) return true;
   // "No, four pines", "no, base one metre below": what follows puts right what was said.
   if (taken.kind === 'answer' && taken.answer === 'no' && (why?.kind === 'change' || isCountOnly(why)))
     return true;

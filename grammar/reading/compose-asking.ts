@@ -3,6 +3,7 @@ import type { NoteOf, Scope } from '../../shared/note/note.ts';
 import type { Breakdown, QuestionTopic } from '../../shared/note/question-topics.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { bareTarget, treeAsked, treesAsked } from './compose-looking.ts';
+import { nobody } from './compose-people.ts';
 import { targetOf } from './compose-targets.ts';
 import { type AskedTopic, askedTopics, helpTopics } from './compose-topics.ts';
 import { type Draft, everyPlace, explain, type Scan } from './scan.ts';
@@ -207,15 +208,7 @@ function name({ scan, topic, note, places }: Asking): boolean {
     places.push(...scan.species);
     return true;
   }
-  if (topic.about === 'limit') {
-    const [thick] = scan.of('diameter', 'bare');
-    if (thick !== undefined) {
-      const { value, unit } = scan.number(thick);
-      note.diameter = { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) };
-    }
-    places.push(...scan.species);
-    return scan.numbers.length <= 1 && !scan.numbers.some((at) => at !== thick);
-  }
+  if (topic.about === 'limit') return limitAsked(scan, note, places);
   if (topic.about === 'compared') {
     // "The two trees": not two readings of one.
     if (scan.has('tree') || scan.species.length > 0) note.first = 'tallest';
@@ -230,6 +223,21 @@ function name({ scan, topic, note, places }: Asking): boolean {
     scan.numbers.every((at) => target.used.includes(at)) &&
     scan.species.every((at) => target.used.includes(at))
   );
+}
+
+/** Of which diameter; false where other numbers stand beside it, or a tree of its own. */
+function limitAsked(scan: Scan, note: Asking['note'], places: number[]): boolean {
+  // "White oak 20.6 borderline, limiting distance?": a tree, and a question behind it.
+  const end = scan.pieces.findIndex(({ is }) => is === 'break');
+  const behind = end >= 0 && end < Math.max(scan.at('limit'), scan.at('ask'));
+  if (behind && [...scan.numbers, ...scan.species].some((at) => at < end)) return false;
+  const [thick] = scan.of('diameter', 'bare');
+  if (thick !== undefined) {
+    const { value, unit } = scan.number(thick);
+    note.diameter = { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) };
+  }
+  places.push(...scan.species);
+  return scan.numbers.length <= 1 && !scan.numbers.some((at) => at !== thick);
 }
 
 const inMetric = /\b(?:ha|hectares?|metres|meters|cubic metres|metric)\b/;
@@ -336,6 +344,8 @@ function namesOnly(scan: Scan, { needs, with: more = [] }: AskedTopic): boolean 
     'speciesAsked',
     'plot',
     'totals',
+    'week',
+    'everywhere',
     'guess',
   ];
   return scan.pieces.every(
@@ -351,6 +361,8 @@ function namesOnly(scan: Scan, { needs, with: more = [] }: AskedTopic): boolean 
 /** What a question is narrowed to; null where something would be left over. */
 function scopeOf(scan: Scan, places: number[], concepts: Concept[]): Scope | undefined | null {
   const scope: Scope = {};
+  // Of a week, or of all stands, the foremost tree is told.
+  const foremost = scan.has('tallest', 'thickest');
   const [species, ...others] = scan.species;
   if (others.length > 0) return null;
   if (species !== undefined) {
@@ -383,7 +395,31 @@ function scopeOf(scan: Scan, places: number[], concepts: Concept[]): Scope | und
     scope.day = 'today';
     concepts.push('today');
   }
+  if (foremost && scan.has('week')) scope.day = 'week';
+  if (foremost && scan.has('everywhere')) scope.everywhere = true;
+  if (foremost) concepts.push('week', 'everywhere', 'each');
+  const who = personAsked(scan);
+  if (who !== undefined) {
+    scope.person = who.name;
+    places.push(...who.places);
+  }
   return Object.keys(scope).length > 0 ? scope : undefined;
+}
+
+/** "How many points has Jonah done", "trees by Wren": whose they are; a name was written with a capital. */
+function personAsked(scan: Scan): { readonly name: string; readonly places: readonly number[] } | undefined {
+  const at = scan.pieces.findIndex(
+    ({ capital, is, light, concepts, text }) =>
+      capital && is === 'words' && !light && concepts.size === 0 && !nobody.test(text),
+  );
+  if (at < 1) return undefined;
+  const { name, text } = scan.pieces[at]!;
+  const did = /^(?:done|did|do|does|got|taken|taken in|measured|counted|made|finished)$/;
+  const acts =
+    /^(?:has|did|does|by|have|of)$/.test(scan.pieces[at - 1]!.text) ||
+    did.test(scan.pieces[at + 1]?.text ?? '');
+  const owns = scan.pieces[at + 1]?.text === "'s";
+  return acts || owns ? { name: name ?? text, places: owns ? [at, at + 1] : [at] } : undefined;
 }
 
 function breakdownOf(scan: Scan): Breakdown | undefined {

@@ -1,5 +1,6 @@
 /** The things said in a breath as the notes that are kept, or asked about. */
 import { type Candidate, type Measurement, mostNotes, type Note } from '../../shared/note/note.ts';
+import { borderMark } from '../../shared/totals/types.ts';
 import { isSequence } from '../automaton/note-sequence.ts';
 import { withEach } from './compose-lists.ts';
 import type { SaidPart } from './compose-parts.ts';
@@ -25,6 +26,8 @@ function notesOf(parts: readonly SaidPart[]): readonly Note[] | undefined {
       notes = withEach(notes, part.each);
     } else notes = [...notes, ...part.notes];
   }
+  // "Eleven trees" and nothing behind it: they were counted.
+  if (expected !== undefined && notes.length === 0) return [{ kind: 'tree', facts: { count: expected } }];
   const trees = notes.filter(({ kind }) => kind === 'tree').length;
   return expected === undefined || expected === trees ? notes : undefined;
 }
@@ -38,6 +41,16 @@ function saidOnce(notes: readonly Note[]): readonly Note[] {
     const why = note.kind === 'tree' && note.facts.border === 'out' && Object.keys(note.facts).length === 1;
     return !why && !(note.kind === 'scratch' && Object.keys(note).length === 1);
   });
+}
+
+/** "It's on the line, leave it out": how a tree on the border is counted. */
+function withVerdict(notes: readonly Note[]): readonly Note[] {
+  const last = notes.at(-1);
+  const bare = last?.kind === 'scratch' && Object.keys(last).length === 1;
+  const onBorder = notes.some(
+    (note) => note.kind === 'tree' && note.facts.marks?.includes(borderMark) === true,
+  );
+  return bare && onBorder ? [...notes.slice(0, -1), { kind: 'tree', facts: { border: 'out' } }] : notes;
 }
 
 /** A height of one distance or one reading goes into the tree before it, as it does word for word. */
@@ -101,12 +114,14 @@ export function candidatesOf(way: BreathWay, text: string): readonly Candidate[]
   const parts = withLastWords(withoutReasons(way.parts));
   const all = notesOf(parts);
   if (all === undefined) return undefined;
-  const notes = withHeights(saidOnce(all));
+  const notes = withHeights(withVerdict(saidOnce(all)));
   const [first, ...rest] = notes;
   if (first === undefined || notes.length > mostNotes || !isSequence(notes)) return undefined;
   const left = parts.flatMap((part) => part.left);
   const surplus = parts.reduce((sum, part) => sum + part.cost - (part.notes.length > 0 ? 1 : 0), 0);
-  const sure = parts.every((part, at) => part.sure || closesBefore(part, parts[at + 1]));
+  // They may be told one by one in the next breath.
+  const announced = way.parts.every((part) => part.notes.length === 0);
+  const sure = !announced && parts.every((part, at) => part.sure || closesBefore(part, parts[at + 1]));
   if (surplus > askUpTo) return undefined;
   const unclear = parts.findIndex(({ other }) => other !== undefined);
   if (left.length > 0) {

@@ -4,11 +4,32 @@ import type { Pieces, SaidPiece } from './pieces.ts';
 
 /** Pieces of a breath as they are put together, and whether it is a question. */
 export function prepared(said: Pieces): { readonly pieces: readonly SaidPiece[]; readonly asked: boolean } {
-  const { pieces, tagged } = withoutTag(said.pieces);
+  const { pieces, tagged } = withoutTag(withoutReason(said.pieces));
   return {
     pieces: withOneMore(withLeftOut(mendedAtOnce(saidOver(pieces)))),
     asked: said.asked || tagged,
   };
+}
+
+const reason =
+  /^(?:there (?:was|is|were)|because|since|as there|cos|cuz|it was|i was|i had|i could not|i did not|we were|we had|could not|was in|had a|my |the wind|wind |too |got the|did not)/;
+const ofReason: ReadonlySet<string> = new Set(
+  'in,here,that,one,has,off,walk,aside,tree,top,laid,why,not,out,tape,pace,base,condition,hill,level,angle,stick,eye,next,rot,over,fix,doubts,retake'.split(
+    ',',
+  ),
+);
+
+/** Why something is taken back, in a clause behind it: "scrap that one, there was a branch in the way". */
+function withoutReason(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
+  const end = pieces.findIndex(({ is }) => is === 'break');
+  if (end < 0 || !pieces.slice(0, end).some(({ concepts }) => concepts.has('scratch'))) return pieces;
+  const behind = pieces.slice(end + 1);
+  const words = behind.map(({ text }) => text).join(' ');
+  const tells = behind.some(
+    ({ is, concepts }) =>
+      is === 'number' || is === 'species' || is === 'mark' || [...concepts].some((one) => !ofReason.has(one)),
+  );
+  return reason.test(words) && !tells ? pieces.slice(0, end) : pieces;
 }
 
 /** "Isn't it", "can it", "eh": it asks whether what stands before it is so. */

@@ -1,5 +1,6 @@
 /** What a stretch tells of a tree: its diameter or several, logs, defect, state, marks. */
 import type { TreeFacts } from '../../shared/note/note.ts';
+import { borderMark } from '../../shared/totals/types.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { isDefinite } from './compose-targets.ts';
 import type { Quantity } from './said-numbers.ts';
@@ -121,11 +122,24 @@ export function factsOf(scan: Scan, taken: ReadonlySet<number>): FactsFound | un
   return { facts, used: places, concepts, counted, ...sized };
 }
 
+/** Words of the border that ask nothing. */
+const isOnBorder = /^(?:borderline|border tree|(?:right )?on the (?:edge|line|border))$/;
+
 /** Dead or alive, marks, in or out, no logs. */
-function takeState({ scan, facts, places, concepts }: Finding, taken: ReadonlySet<number>): boolean {
+function takeState(
+  { scan, facts, places, concepts, diameters }: Finding,
+  taken: ReadonlySet<number>,
+): boolean {
   scan.pieces.forEach((piece, at) => {
     if (taken.has(at)) return;
     if (piece.is === 'mark') facts.marks = [...(facts.marks ?? []), piece.mark ?? piece.text];
+    else if (
+      isOnBorder.test(piece.text) &&
+      piece.concepts.has('borderline') &&
+      !scan.asked &&
+      diameters.length < 2
+    )
+      facts.marks = [...(facts.marks ?? []), borderMark];
     else if (piece.is === 'words' && !piece.light && /^(?:in|out|outside)$/.test(piece.text))
       facts.border = piece.text === 'in' ? 'in' : 'out';
     else return;

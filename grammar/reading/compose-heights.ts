@@ -214,8 +214,16 @@ function stickOf(scan: Scan): HeightFound | undefined {
     ] as Concept[],
   };
   if (!scan.has('covers') || eye !== undefined) return { height: stick, ...found };
-  return { height: stick, other: { method: 'spans', distance: distanceOf(scan, distance) }, ...found };
+  const spans: Measurement = { method: 'spans', distance: distanceOf(scan, distance) };
+  // The stick covers the whole tree from foot to tip: no eye is to be added.
+  return scan.has('noEye')
+    ? { height: spans, ...found, concepts: [...found.concepts, 'noEye', 'goes'] }
+    : { height: stick, other: spans, ...found };
 }
+
+/** "This one" may be another tree than the one in hand. */
+export const ofThis = (scan: Scan): { readonly of?: 'this' } =>
+  /\bthis (?:one|time)\b/.test(scan.text()) ? { of: 'this' } : {};
 
 /** A height by itself, of the tree in hand. */
 export function heightDraft(scan: Scan): Draft | undefined {
@@ -227,9 +235,10 @@ export function heightDraft(scan: Scan): Draft | undefined {
     return undefined;
   const found = heightOf(scan);
   if (found === undefined || scan.numbers.some((at) => !found.used.includes(at))) return undefined;
+  const of = ofThis(scan);
   return {
-    notes: [{ kind: 'height', height: found.height }],
-    ...(found.other === undefined ? {} : { other: [{ kind: 'height', height: found.other }] }),
+    notes: [{ kind: 'height', height: found.height, ...of }],
+    ...(found.other === undefined ? {} : { other: [{ kind: 'height', height: found.other, ...of }] }),
     used: explain(scan, found.used, [...found.concepts, 'that', 'one', 'has', 'here']),
     against: 0,
     ...(found.unsure === true || isDescribed(scan) ? { unsure: true } : {}),

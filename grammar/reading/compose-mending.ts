@@ -117,7 +117,7 @@ function angleChange(mended: Mended): Draft | undefined {
 }
 
 const putting =
-  /\b(?:change|make|should be|i meant|is really|was really|is actually|call(?:ed)? it|said|heard)\b/;
+  /\b(?:change|swap|swapped|switch|replace|make|it is$|ought to (?:be|say|read)|should (?:say|read)|supposed to|meant to|should be|i meant|is really|was really|is actually|call(?:ed)? it|said|heard)\b/;
 const changeWords: readonly Concept[] = [
   'fix',
   'no',
@@ -180,7 +180,8 @@ function speciesChange(mended: Mended, name: string | number): Draft | undefined
       wasSpecies === undefined || target !== undefined || scan.pieces[wasSpecies]!.is !== 'species'
         ? {}
         : { of: { species: scan.name(wasSpecies) } };
-    return changed(mended, { ...of, facts: { species: name } }, []);
+    // "It's a hornbeam", "hornbeam it is" is what a tree is, before it is another.
+    return changed(mended, { ...of, facts: { species: name } }, [], told ? 0 : 0.1);
   }
   if (!told) return undefined;
   const found = factsOf(scan, own);

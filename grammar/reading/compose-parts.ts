@@ -49,6 +49,7 @@ export function partOfDraft(scan: Scan, draft: Draft): SaidPart | undefined {
   let sure = draft.unsure !== true;
   let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against;
   const runs = runsLeft(scan, draft.used);
+  if (leavesReason(scan, draft, runs)) return undefined;
   for (const run of runs) {
     // "Today" says of a note what its time says.
     if (isIdle(scan, run)) continue;
@@ -78,6 +79,12 @@ export function partOfDraft(scan: Scan, draft: Draft): SaidPart | undefined {
     sure: sure && left.length === 0,
     left,
   };
+}
+
+/** Why something is taken back stands in a clause of its own. */
+function leavesReason({ pieces }: Scan, { notes }: Draft, runs: readonly Run[]): boolean {
+  const end = pieces.findIndex(({ is }) => is === 'break');
+  return notes.some(({ kind }) => kind === 'scratch') && end >= 0 && runs.some(({ from }) => from > end);
 }
 
 interface Run {

@@ -241,7 +241,7 @@ function speakerOf(scan: Scan, names: readonly Named[]): { named: Named; sure: b
 /** "Josie's holding the stick": who helps says nothing of what follows. */
 function isHelping(scan: Scan, names: readonly Named[], named: Named): boolean {
   const next = names.find(({ from }) => from > named.from)?.from ?? scan.pieces.length;
-  return /^(?:'s|is|has|got|on|with|will be)? ?(?:\S+ )?(?:holding|taping|carrying|flagging|callipers|calipers|on the (?:tape|stick|pole))/.test(
+  return /^(?:'s|is|has|got|on|with|will be)? ?(?:\S+ )?(?:holding|taping|carrying|flagging|helping|along|here too|callipers|calipers|with (?:us|me)|on the (?:tape|stick|pole|prism|compass))/.test(
     scan.text(named.to, next),
   );
 }

@@ -22,11 +22,14 @@ const naming = /\b(?:call(?:ed)?|name(?:d)?)\b/;
 
 /** A stand, a stratum or both by their names, which were written with a capital or stand behind a word for them. */
 export function standDraft(scan: Scan): Draft | undefined {
-  if (scan.asked || scan.has('ask', 'scratch', 'remark', 'close', 'person', 'goes', 'has')) return undefined;
+  if (scan.asked || scan.has('ask', 'scratch', 'remark', 'person', 'goes')) return undefined;
+  if (!scan.pieces.some(isPlaceWord)) return placeDraft(scan);
+  // "Harrow End": a capital makes a name of it.
+  const closes = scan.pieces.some(({ concepts, capital }) => concepts.has('close') && !capital);
+  if (closes || scan.has('has')) return undefined;
   const [area, ...areas] = scan.of('area');
   if (areas.length > 0 || scan.numbers.some((at) => at !== area && scan.label(at) !== 'bare'))
     return undefined;
-  if (!scan.pieces.some(isPlaceWord)) return placeDraft(scan);
   const clauses = clausesOf(scan.pieces, ({ is, text }) => is === 'break' && text !== ':');
   const named = clauses.flatMap(([from, to]) => placeIn(scan, from, to) ?? []);
   const found = named.length > 0 ? named : apart(scan, clauses);
@@ -82,7 +85,13 @@ function placeIn(scan: Scan, from: number, to: number): Place | undefined {
   if (word < 0) return undefined;
   const text = pieces[word]!.text;
   const capitals = pieces.flatMap(({ is, capital, text: one }, at) =>
-    at > 0 && at >= from && at < to && at !== word && is !== 'break' && capital && !nobody.test(one)
+    at > 0 &&
+    at >= from &&
+    at < to &&
+    at !== word &&
+    is !== 'break' &&
+    (capital || (one === "'s" && pieces[at - 1]!.capital)) &&
+    !nobody.test(one)
       ? [at]
       : [],
   );
@@ -147,26 +156,79 @@ function withWord(scan: Scan, word: number): number[] | undefined {
 }
 
 const beingSomewhere =
-  /^(?:(?:ok|okay|so|now|and|right|well) )*(?:we|i) (?:are|am|will be|was|were)(?: now| still| just)?(?: (?:working|starting|out|up|down|over|back))* (?:at|in|on|by|near|along|under|below|above) /;
+  /^(?:(?:ok|okay|so|now|and|right|well|hi|hello) )*(?:(?:we|i) (?:are|am|will be|was|were)(?: now| still| just| all)? ?)?(?:(?:working|starting|out|up|down|over|back|today) )*(?:at|in|on|by|near|along|under|below|above) /;
+/** What is only told of where one is, not what a place is called. */
+const nearby = /^(?:by|near|along|under|below|above)$/;
+const ofDay = /^(?:today|this morning|this afternoon|now|again|tomorrow)$/;
 
 /** "We're at Alder Hollow" is a stand, "we're on the creek side" is told of where one is. */
 function placeDraft(scan: Scan): Draft | undefined {
-  const lead = beingSomewhere.exec(scan.text());
-  if (lead === null || scan.numbers.length > 0) return undefined;
+  const text = scan.text();
+  const [lead = ''] = beingSomewhere.exec(text) ?? [];
   let from = 0;
-  while (from < scan.pieces.length && scan.text(0, from).length < lead[0].length - 1) from++;
+  while (from < scan.pieces.length && scan.text(0, from).length < lead.length - 1) from++;
+  if (scan.pieces.some(({ is }) => is === 'break')) return undefined;
+  const to = nameEnd(scan, from);
+  const name = scan.pieces.slice(from, to);
+  const behind = scan.pieces.slice(to);
+  const [first] = name;
+  if (first === undefined) return whereOneIs(scan, from);
+  if (scan.numbers.some((at) => at < from || at >= to)) return undefined;
+  const dated = behind.some(({ text: one }) => ofDay.test(one)) || /\btoday\b/.test(lead);
+  const led = lead !== '' && !nearby.test(lead.trim().split(' ').at(-1) ?? '');
+  const species = name.every(({ is }) => is === 'species');
+  const named = first.capital && !species && (first.unknown || name.length > 1) && !nobody.test(first.text);
+  const people = peopleBehind(scan, to);
+  const done = behind.every(({ text: one, light }) => ofDay.test(one) || light) || people !== undefined;
+  if (named && done && (led || (from === 0 && dated))) {
+    const stand: Note = { kind: 'stand', name: nameOf(name) };
+    const notes: readonly [Note, ...Note[]] =
+      people === undefined ? [stand] : [stand, { kind: 'remark', text: people }];
+    return { notes, used: everyPlace(scan), against: -0.1 };
+  }
+  return whereOneIs(scan, from);
+}
+
+/** "On the creek side": kept as it was said. */
+function whereOneIs(scan: Scan, from: number): Draft | undefined {
   const behind = scan.pieces.slice(from);
-  if (behind.some(({ is }) => is === 'break') || !behind.some(({ unknown, capital }) => unknown || capital))
+  if (scan.numbers.length > 0 || !/\b(?:we|i) (?:are|am|will be|was|were)\b/.test(scan.text(0, from)))
     return undefined;
-  const all = everyPlace(scan);
-  if (behind.every(({ capital, is }) => capital && is !== 'number'))
-    return {
-      notes: [{ kind: 'stand', name: behind.map(({ name, text }) => name ?? text).join(' ') }],
-      used: all,
-      against: -0.1,
-    };
+  if (!behind.some(({ unknown, capital }) => unknown || capital)) return undefined;
   const plain = behind.every(({ is, concepts, light }) => is === 'words' && (light || concepts.size === 0));
-  return plain ? { notes: [{ kind: 'remark', text: scan.text() }], used: all, against: 0.3 } : undefined;
+  return plain
+    ? { notes: [{ kind: 'remark', text: scan.text() }], used: everyPlace(scan), against: 0.3 }
+    : undefined;
+}
+
+/** Where the name of a place ends: at words that lead on, at the day, or where nothing was written with a capital. */
+function nameEnd(scan: Scan, from: number): number {
+  const { pieces } = scan;
+  let to = from;
+  let owned = false;
+  for (; to < pieces.length && to < from + 6; to++) {
+    const { text, capital } = pieces[to]!;
+    if (/^(?:with|for|and)$/.test(text) || ofDay.test(text)) break;
+    // "Corley's back forty": what somebody has is a part of the name.
+    if (text === "'s") owned = true;
+    else if (!capital && !owned) break;
+  }
+  return to;
+}
+
+const nameOf = (pieces: readonly SaidPiece[]): string =>
+  pieces
+    .map(({ name, text }) => name ?? text)
+    .join(' ')
+    .replaceAll(" '", "'");
+
+/** "With Nell and Jonah" behind the name: who is there. */
+function peopleBehind(scan: Scan, at: number): string | undefined {
+  const [first, ...names] = scan.pieces.slice(at).filter(({ text }) => !ofDay.test(text));
+  const all = names.every(({ capital, is, text }) => is === 'words' && (capital || text === 'and'));
+  return first?.text === 'with' && names.length > 0 && names.length < 5 && all
+    ? `with ${nameOf(names)}`
+    : undefined;
 }
 
 /** The first places that follow one another. */

@@ -21,7 +21,7 @@ const sizeWords: readonly Concept[] = [
 const largestMetricFactor = 12;
 
 /** The size that a stretch tells, and the numbers that tell it; `wrong`: numbers that it was not. */
-function sizeOf(scan: Scan, wrong: readonly number[]): { size: PlotSizeSaid; at: number } | undefined {
+export function sizeOf(scan: Scan, wrong: readonly number[]): { size: PlotSizeSaid; at: number } | undefined {
   const [sides] = scan.of('sides');
   if (sides !== undefined) {
     const { sides: [one, other] = [0, 0], unit } = scan.number(sides);
@@ -58,7 +58,7 @@ function gaugeOf(scan: Scan, wrong: readonly number[]): number | undefined {
   if (!scan.has('factor') && !isGauged(scan)) return undefined;
   const [at, ...others] = scan
     .of('bare')
-    .filter((one) => !wrong.includes(one) && scan.pieces[one - 1]?.text === 'the');
+    .filter((one) => !wrong.includes(one) && /^(?:the|an?)$/.test(scan.pieces[one - 1]?.text ?? ''));
   return at !== undefined && others.length === 0 ? at : undefined;
 }
 
@@ -173,6 +173,11 @@ function slopeDraft({ scan, number, numbered, size, plot, left, draft }: PlotTol
   if (!numbered)
     return draft([{ kind: 'plot', op: 'slope', slope }], ['slope', 'here', 'fix', 'to'], 0, [at]);
   if (!plot && !scan.has('open')) return undefined;
+  // "Point four was steep": told of one that is there.
+  if (/\b(?:was|were)\b/.test(scan.text()) && !scan.has('open'))
+    return draft([{ kind: 'plot', op: 'slope', ...number, slope }], ['slope', 'here', 'to', 'guess'], 0, [
+      at,
+    ]);
   const note: Note = { kind: 'plot', op: 'open', ...number, ...(size === undefined ? {} : { size }), slope };
   return draft([note], ['open', 'slope', 'here', 'to', 'radius', 'factor', 'fixed'], 0, [at]);
 }
@@ -184,8 +189,14 @@ function sizeDraft(
 ): Draft | undefined {
   const concepts: Concept[] = [...sizeWords, 'open', 'nextPlot', 'next', 'fix', 'to', 'here', 'in', 'again'];
   const gauged = size.by === 'factor' && !scan.has('factor');
+  const turning = numbered ? [] : scan.placesOf(({ text }) => fromHere.test(text));
+  const next = turning.length > 0 || onwards.test(scan.text());
   const op = (one: 'size' | 'open'): Draft => {
-    const made = draft([{ kind: 'plot', op: one, ...number, size }], concepts, 0, more);
+    const from = one === 'size' && next && !scan.isThisPlot() ? { next: true as const } : {};
+    const made = draft([{ kind: 'plot', op: one, ...number, size, ...from }], concepts, 0, [
+      ...more,
+      ...turning,
+    ]);
     return gauged ? { ...made, unsure: true } : made;
   };
   const corrects = /\b(?:should|wrong|mistake|really|actually)\b/.test(scan.text());
@@ -199,11 +210,16 @@ function sizeDraft(
   }
   if (numbered) return op((told && !scan.has('open')) || corrects ? 'size' : 'open');
   if (scan.has('close')) return undefined;
-  const next =
+  const begun =
     scan.has('nextPlot') || (plot && (scan.has('open') || isNextPlot(scan) || (isPlotHere(scan) && !told)));
-  const begins = next && !corrects;
+  const begins = begun && !corrects;
   return op(begins && !/\bplots\b/.test(scan.text()) ? 'open' : 'size');
 }
+
+/** Words with which coming plots are another kind than those before. */
+const fromHere = /^(?:switch|switching|switched|swap|swapping|swapped|changing|changing over|remaining)$/;
+const onwards =
+  /\b(?:from (?:here|now) on|from here|from now|for the rest|after this|the rest of the (?:plots|day))\b/;
 
 /** "Prism point here": it begins where one stands. */
 const isPlotHere = (scan: Scan): boolean => /\b(?:plot|point|stop|station|circle) here\b/.test(scan.text());
@@ -227,7 +243,7 @@ function orderDraft(told: PlotTold): Draft | undefined {
   const bare = /\b(?:nil|no|zero|not an?|nought) (?:single )?(?:trees?|stems?)\b/.test(scan.text());
   if (told.empty && (named || bare || scan.has('here')) && !scan.has('close'))
     return draft(
-      [{ kind: 'plot', op: 'empty', ...number }],
+      [{ kind: 'plot', op: 'empty', ...nth(scan), ...number }],
       ['empty', 'here', 'not', 'tree', 'one', 'open', 'has', 'that', 'in', 'allOf', 'no'],
     );
   const again = numbered && scan.has('open') && scan.has('again');
@@ -237,6 +253,12 @@ function orderDraft(told: PlotTold): Draft | undefined {
       ['reopen', 'open', 'again', 'last', 'to', 'next', 'tree', 'one'],
     );
   return openedDraft(told) ?? closedDraft(told) ?? numberedDraft(told);
+}
+
+/** "The fourth stop": its number. */
+function nth({ pieces }: Scan): { readonly number?: number } {
+  const ordinal = pieces.find(({ is }) => is === 'ordinal')?.ordinal;
+  return ordinal === undefined ? {} : { number: ordinal };
 }
 
 /** "First plot's open", "done here, on to the next one". */
@@ -260,6 +282,7 @@ function openedDraft({ scan, numbered, plot, draft }: PlotTold): Draft | undefin
     'that',
     'off',
     'walk',
+    ...(sameAgain.test(scan.text()) ? (['again', 'size', 'radius', 'factor'] as const) : []),
   ]);
 }
 
@@ -276,6 +299,9 @@ function closedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft |
     ? scan.pieces.findIndex(({ is }, at) => is === 'break' && at > scan.at('close') && at < scan.numbers[0]!)
     : -1;
   if (apart >= 0) return undefined;
+  // "Done with the ten": a gauge.
+  const [first] = scan.of('bare');
+  if (!plot && numbered && first !== undefined && scan.pieces[first - 1]?.text === 'the') return undefined;
   const named = plot || numbered;
   // "That was close", "that's it for me": said of much else.
   if (!named && (!closing.test(scan.text()) || scan.has('tree'))) return undefined;
@@ -287,11 +313,28 @@ function closedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft |
   return named || scan.pieces.length > 1 ? closed : { ...closed, unsure: true };
 }
 
+const opening: readonly Concept[] = [
+  'nextPlot',
+  'open',
+  'here',
+  'next',
+  'that',
+  'off',
+  'to',
+  'walk',
+  'factor',
+  'fixed',
+  'in',
+];
+/** "Same gauge": the size is that of the plot before, as it is without a word. */
+const sameAgain =
+  /\bsame (?:gauge|prism|factor|baf|size|radius|circle|relascope|as (?:before|the last one|last time))\b/;
+
 function numberedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft | undefined {
   if (!numbered || !(plot || scan.has('open')) || scan.has('close')) return undefined;
   const opened = draft(
     [{ kind: 'plot', op: 'open', ...number }],
-    ['open', 'here', 'next', 'that', 'off', 'to', 'walk', 'factor', 'fixed', 'in'],
+    [...opening, ...(sameAgain.test(scan.text()) ? (['again', 'size', 'radius'] as const) : [])],
     plot ? 0 : 0.5,
   );
   // "On to two" opens a plot; "two, start" may open anything.

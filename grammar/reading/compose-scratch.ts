@@ -1,7 +1,8 @@
 /** Taking back and putting back in free words: what is meant. Where that is not plain, it is asked or refused. */
 import type { Note, Which } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
-import { handOf, targetOf } from './compose-targets.ts';
+import { readingScratched } from './compose-takes.ts';
+import { handOf, type Target, targetOf } from './compose-targets.ts';
 import { type Draft, explain, type Scan } from './scan.ts';
 
 const parts: readonly (readonly [
@@ -19,6 +20,8 @@ const parts: readonly (readonly [
 /** Takes back what is named; asked where it is not plain what that is. */
 export function scratchDraft(scan: Scan): Draft | undefined {
   if (scan.asked || !scan.has('scratch')) return undefined;
+  const reading = readingScratched(scan);
+  if (reading !== undefined) return reading;
   const at = scan.at('scratch');
   const verb = scan.pieces[at]!.text;
   if (
@@ -57,7 +60,11 @@ export function scratchDraft(scan: Scan): Draft | undefined {
   if (broad !== undefined) return broad;
   const [plot] = scan.of('plot');
   if (plot !== undefined && scan.numbers.length === 1)
-    return done({ kind: 'scratch', plot: scan.number(plot).value }, [plot], ['plot']);
+    return done(
+      { kind: 'scratch', plot: scan.number(plot).value },
+      [plot],
+      ['plot', 'totals', 'allOf', 'each'],
+    );
   if (isOfAll(scan)) return undefined;
   const target = sizedTarget(scan) ?? targetOf(scan) ?? bareTarget(scan);
   const part = parts.find(([concept]) => scan.has(concept));
@@ -78,6 +85,9 @@ export function scratchDraft(scan: Scan): Draft | undefined {
   if (part !== undefined) return done({ kind: 'scratch', what: part[1] }, [], [part[0]]);
   const set = setBack(scan, done);
   if (set !== undefined) return set;
+  // "The last one" is a tree where trees are told.
+  const last = /\blast (?:one|tree)\b/.test(scan.text());
+  if (last) return done({ kind: 'scratch', back: 1 }, [], [], 0.2);
   return scan.has('that', 'last') ? done({ kind: 'scratch' }, [], [], 0.2) : undefined;
 }
 
@@ -203,6 +213,23 @@ const restoreWords: readonly Concept[] = [
   'scratch',
 ];
 
+/** "The last two": so many of what was taken back. */
+function lastSeveral(scan: Scan): { readonly count: number; readonly used: readonly number[] } | undefined {
+  const [at, ...more] = scan.numbers;
+  if (scan.species.length > 0 || more.length > 0) return undefined;
+  if (at === undefined)
+    return /\bback both\b|\bboth back\b|\bboth of them\b/.test(scan.text())
+      ? { count: 2, used: scan.placesOf(({ text }) => text === 'both') }
+      : undefined;
+  const { value, unit } = scan.number(at);
+  const plain =
+    unit === undefined &&
+    Number.isInteger(value) &&
+    value > 1 &&
+    scan.before(at, /^(?:last|those|them|all)$/);
+  return plain ? { count: value, used: [at] } : undefined;
+}
+
 /** "Put it back", "bring the beech back", "no, keep the beech". */
 export function restoreDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.has('ask')) return undefined;
@@ -221,23 +248,14 @@ export function restoreDraft(scan: Scan): Draft | undefined {
   if (!scan.has('restore') && !keeps && !puts) return undefined;
   const target = targetOf(scan) ?? sizedTarget(scan) ?? bareTarget(scan);
   const back = scan.pieces.flatMap(({ text }, at) => (/^(?:back|keep|bring)$/.test(text) ? [at] : []));
-  if (target !== undefined) {
-    if ([...scan.numbers, ...scan.species].some((at) => !target.used.includes(at))) return undefined;
-    // "Restore both": what was taken back last, which may have been both.
-    const both = scan.species.some((at) => scan.pieces[at]!.many === true);
-    if (both)
-      return {
-        notes: [{ kind: 'restore' }],
-        used: explain(scan, [...target.used, ...back], [...restoreWords, 'each']),
-        against: 0.1,
-        unsure: true,
-      };
-    const note: Note =
-      target.tree === undefined
-        ? { kind: 'restore', of: target.which! }
-        : { kind: 'restore', tree: target.tree };
-    return { notes: [note], used: explain(scan, [...target.used, ...back], restoreWords), against: 0.1 };
-  }
+  const several = lastSeveral(scan);
+  if (several !== undefined)
+    return {
+      notes: [{ kind: 'restore', count: several.count }],
+      used: explain(scan, [...several.used, ...back], [...restoreWords, 'last', 'each', 'tree', 'ofThem']),
+      against: 0,
+    };
+  if (target !== undefined) return targetRestored(scan, target, back);
   if (scan.numbers.length > 0 || scan.species.length > 0) return undefined;
   if (!scan.has('restore') && !(puts && scan.has('that'))) return undefined;
   return {
@@ -245,4 +263,38 @@ export function restoreDraft(scan: Scan): Draft | undefined {
     used: explain(scan, back, restoreWords),
     against: 0.1,
   };
+}
+
+/** "Put the beech back", "put it back, I meant the ash": what is named comes back, or goes instead. */
+function targetRestored(scan: Scan, target: Target, back: readonly number[]): Draft | undefined {
+  if ([...scan.numbers, ...scan.species].some((at) => !target.used.includes(at))) return undefined;
+  // "Put it back, I meant the ash": that one goes instead.
+  if (
+    /\b(?:i meant|meant|should have been|wanted|it was)\b/.test(scan.text()) &&
+    /\bback\b|\brestore\b/.test(scan.text())
+  )
+    return {
+      notes: [
+        { kind: 'restore' },
+        target.tree === undefined
+          ? { kind: 'scratch', of: target.which! }
+          : { kind: 'scratch', tree: target.tree },
+      ],
+      used: explain(scan, [...target.used, ...back], restoreWords),
+      against: 0.1,
+    };
+  // "Restore both": what was taken back last, which may have been both.
+  const both = scan.species.some((at) => scan.pieces[at]!.many === true);
+  if (both)
+    return {
+      notes: [{ kind: 'restore' }],
+      used: explain(scan, [...target.used, ...back], [...restoreWords, 'each']),
+      against: 0.1,
+      unsure: true,
+    };
+  const note: Note =
+    target.tree === undefined
+      ? { kind: 'restore', of: target.which! }
+      : { kind: 'restore', tree: target.tree };
+  return { notes: [note], used: explain(scan, [...target.used, ...back], restoreWords), against: 0.1 };
 }

@@ -134,6 +134,9 @@ const sighting: readonly Concept[] = [
   'ask',
   'slope',
   'tall',
+  'hill',
+  'belowFeet',
+  'aboveFeet',
 ];
 
 /** "Twenty six metres along the ground, fifteen degrees down to the foot, thirty three up": the distance is no level one. */

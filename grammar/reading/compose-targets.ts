@@ -16,7 +16,7 @@ const definite = /^(?:the|that|this|those|these)$/;
 const isBe = (text: string | undefined): boolean => /^(?:is|'s|was)$/.test(text ?? '');
 const heading = /^(?:height|heights|ht)$/;
 const telling =
-  /^(?:is|'s|was|were|has|had|are|should|goes|ought|got|leans|needs|'d|looks)(?: (?:really|actually|now))?$/;
+  /^(?:(?:is|'s|was|were|has|had|are|should|goes|ought|got|leans|needs|'d|looks)(?: (?:really|actually|now))?|(?:should|ought to|supposed to|meant to|wants to|needs to) (?:be|say|read)|should have been)$/;
 
 /** What tells something of what stands before it begins with such a word. */
 export const isTelling = (text: string): boolean => telling.test(text);
@@ -36,7 +36,20 @@ export function targetOf(scan: Scan): Target | undefined {
     const found = sizeBehind(scan, at) ?? namedBefore(scan, at);
     if (found !== undefined) return found;
   }
-  return scan.species.length > 0 ? sizeBefore(scan) : namelessOf(scan);
+  return scan.species.length > 0 ? (sizeBefore(scan) ?? swapped(scan)) : namelessOf(scan);
+}
+
+/** "Swap the 29 for a fir": a tree by its size, before what it becomes. */
+function swapped(scan: Scan): Target | undefined {
+  const at = scan.numbers.find((one) => /^(?:the|that|this)$/.test(scan.pieces[one - 1]?.text ?? ''));
+  if (at === undefined || !/\b(?:swap|switch|replace|change|make)/.test(scan.text(0, at))) return undefined;
+  const one = scan.pieces[at + 1]?.text === 'one' ? 1 : 0;
+  const next = scan.pieces[at + 1 + one]?.text ?? '';
+  const { unit, sign, value } = scan.number(at);
+  const sized = sign === undefined && (unit === undefined || unit === 'in' || unit === 'cm');
+  return sized && /^(?:for|with|to|by|into|an?)$/.test(next)
+    ? { which: { diameter: value }, used: one === 1 ? [at, at + 1] : [at] }
+    : undefined;
 }
 
 /** "The thirteen's seventy four foot", "first one's four logs". */

@@ -2,7 +2,7 @@
 import type { Note, TreeFacts } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { type FactsFound, factsOf } from './compose-facts.ts';
-import { heightOf } from './compose-heights.ts';
+import { heightOf, ofThis } from './compose-heights.ts';
 import type { HeightFound } from './compose-sights.ts';
 import { handOf, isDefinite, isTelling, type Target, targetOf } from './compose-targets.ts';
 import { type Draft, explain, isDescribed, type Scan } from './scan.ts';
@@ -35,8 +35,8 @@ function toldOf(scan: Scan, own: ReadonlySet<number>): Told | undefined {
   };
 }
 
-const ofHeight = (height: HeightFound['height'] | undefined): Note[] =>
-  height === undefined ? [] : [{ kind: 'height', height }];
+const ofHeight = (height: HeightFound['height'] | undefined, of: { readonly of?: 'this' } = {}): Note[] =>
+  height === undefined ? [] : [{ kind: 'height', height, ...of }];
 
 /** A clause of facts stands before the one with the name. */
 function isBehind(scan: Scan, species: number): boolean {
@@ -95,7 +95,10 @@ export function treeDraft(scan: Scan): Draft | undefined {
   const plural = scan.pieces[species]!.many === true && found?.counted !== true && more.length === 0;
   // "The limes, all about sixty feet" are trees that stand.
   if (plural && scan.has('each')) return undefined;
-  const unsure = told.unsure || plural || mayBeElse(scan, facts, before) || isTreeNumber(scan, number);
+  // "Three of the spruces had a split top" begins no trees.
+  const ofSome = /\bof (?:the|those|these|them)(?: \S+)?$/.test(scan.text(0, species));
+  const unsure =
+    told.unsure || ofSome || plural || mayBeElse(scan, facts, before) || isTreeNumber(scan, number);
   const concepts: Concept[] = [
     ...treeWords,
     ...told.concepts,
@@ -178,8 +181,9 @@ export function moreDraft(scan: Scan): Draft | undefined {
     ...(target === undefined ? [] : [handOf(target)]),
     ...factsNote(scan, target, found?.facts),
   ];
-  const [first, ...rest] = [...before, ...ofHeight(height?.height)];
-  const [one, ...others] = [...before, ...ofHeight(height?.other)];
+  const ofOne = before.length === 0 ? ofThis(scan) : {};
+  const [first, ...rest] = [...before, ...ofHeight(height?.height, ofOne)];
+  const [one, ...others] = [...before, ...ofHeight(height?.other, ofOne)];
   if (first === undefined) return undefined;
   const opens = scan.pieces.find(({ is, text }) => is !== 'words' || isTelling(text))?.text ?? '';
   // What is told of no tree by name is of the one in hand only where nothing else is spoken of.

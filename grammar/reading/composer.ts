@@ -19,9 +19,19 @@ import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
 import { plotDraft } from './compose-plots.ts';
+import {
+  bordersDraft,
+  countDraft,
+  doneByDraft,
+  onBorderDraft,
+  partDraft,
+  speciesCountDraft,
+} from './compose-points.ts';
 import { priceDraft } from './compose-prices.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
+import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
+import { perhapsDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
@@ -39,8 +49,17 @@ const drafters = [
   priceDraft,
   pickDraft,
   isInDraft,
+  soFarDraft,
+  circleDraft,
+  doesItCountDraft,
+  eachKindDraft,
+  dayDraft,
   askDraft,
   controlDraft,
+  perhapsDraft,
+  vagueDraft,
+  retakeDraft,
+  unmarkDraft,
   scratchDraft,
   restoreDraft,
   remarkDraft,
@@ -49,6 +68,12 @@ const drafters = [
   statureDraft,
   standDraft,
   plotDraft,
+  countDraft,
+  doneByDraft,
+  speciesCountDraft,
+  bordersDraft,
+  partDraft,
+  onBorderDraft,
   changeDraft,
   rowDraft,
   treeDraft,
@@ -164,6 +189,9 @@ export class Composer {
       return { notes: [], cost: 0.1, sure: true, left: [] };
     const scan = new Scan(pieces, asked);
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };
+    // How trees are taken is told of the plot.
+    if (onlyCounts.test(scan.text()))
+      return { notes: [{ kind: 'remark', text: scan.text() }], cost: 0.9, sure: true, left: [] };
     const exact = this.behindNo(pieces) ?? this.exactly(scan);
     let best = exact;
     for (const drafter of drafters) {
@@ -274,6 +302,10 @@ const bare = (scan: Scan): string => {
   );
   return new Scan(kept).text().replace(/^,\s*|,$/g, '');
 };
+
+/** "We do not measure, only count". */
+const onlyCounts =
+  /^(?:(?:we|i) (?:do|are|will) not (?:measure|measuring|tape|taping)(?: (?:them|here|anything))*(?:,? )?)?(?:(?:we|i) )?(?:just|only) (?:count|counting|tally|tallying)(?: (?:them|here|trees))*$/;
 
 /** Said before what is changed. */
 const changesMind =

@@ -86,6 +86,8 @@ const spelledOut: ReadonlyMap<string, readonly string[]> = new Map(
     "should've": ['should', 'have'],
     shoulda: ['should', 'have'],
     "shoulda'": ['should', 'have'],
+    incher: ['inch'],
+    inchers: ['inch'],
     wanna: ['want', 'to'],
     gonna: ['going', 'to'],
   }),

@@ -3,7 +3,9 @@
  * words wherever they stand; in a true note an article leads to a name, a preposition to what it is of, "we" to what we did.
  * Where they lead to nothing, the words are a mess that happens to hold a note: it is offered and not kept.
  */
+
 import type { Note } from '../../shared/note/note.ts';
+import { borderMark } from '../../shared/totals/types.ts';
 import type { SaidPiece } from './pieces.ts';
 
 type Kind = 'article' | 'preposition' | 'auxiliary' | 'subject' | 'object' | 'joint' | 'asking' | 'verb';
@@ -62,6 +64,11 @@ function smallWords(pieces: readonly SaidPiece[]): readonly (Small | undefined)[
   });
 }
 
+/** "That is where my eyes are", "hornbeam it is": what the last word tells stands before it. */
+const isToldBefore = (before: readonly (Small | undefined)[]): boolean =>
+  before.some((one) => one?.is === 'asking') ||
+  (before.at(-1)?.text === 'it' && before.at(-2)?.is === 'name');
+
 /** True where the small words of what was said lead to something. `asks`: it is a question, or a request. */
 function isInOrder(pieces: readonly SaidPiece[], asks: boolean): boolean {
   const said = smallWords(pieces);
@@ -74,10 +81,7 @@ function isInOrder(pieces: readonly SaidPiece[], asks: boolean): boolean {
     if (word.is === 'verb') return !(is === 'end' && /^(?:number|name)$/.test(before?.is ?? ''));
     const never = kindOf.has(word.text) ? neverBehind[word.is as Kind] : undefined;
     if (never === undefined || said.length === 1) return true;
-    // "That is where my eyes are".
-    const told =
-      word.is === 'auxiliary' && is === 'end' && said.slice(0, at).some((one) => one?.is === 'asking');
-    if (told) return true;
+    if (word.is === 'auxiliary' && is === 'end' && isToldBefore(said.slice(0, at))) return true;
     if (word.is === 'auxiliary' && is === 'auxiliary') return goesOn.test(behind?.text ?? '');
     return !never.includes(is) || (asks && alsoAsked[word.is as Kind]?.includes(is) === true);
   });
@@ -201,18 +205,43 @@ export function leftOutOf(pieces: readonly SaidPiece[], notes: readonly Note[]):
   const leaves = leavesOf(notes);
   const trees = notes.filter(({ kind }) => kind === 'tree').length;
   const asks = notes.some(({ kind }) => kind === 'ask');
+  // "Over all three", "so fifty to the acre?": the answer tells the number.
+  const sums = notes.filter((note) => note.kind === 'ask' && note.about === 'soFar').length;
+  if (sums === notes.length) return undefined;
+  // How far a tree of some size may stand is the same for all kinds.
+  const limits = notes.every(
+    (note) => note.kind === 'ask' && note.about === 'limit' && note.diameter !== undefined,
+  );
+  const among = inAll(notes);
   return pieces.find((piece, at) => {
     if (leaves.texts.includes(` ${piece.text} `)) return false;
     // "Three more trees" are counted, "not fifteen" is what it was, "take one off" names none.
-    const counts = piece.number?.value === trees || piece.number?.value === 1;
+    const value = piece.number?.value;
+    const counts = value === trees || value === 1 || value === among || value === kindAt(pieces, at, notes);
     const denied = pieces.slice(Math.max(0, at - 3), at).some(denies);
+    if (sums > 0 && pieces[at + 1]?.concepts.has('perAcre') === true) return false;
     if (piece.is === 'number') return !(counts || denied || holdsNumber(piece, leaves));
     // "The maples, were they red or sugar": the list tells which.
+    if (piece.is === 'species' && limits) return false;
     if (piece.is === 'species')
       return !leaves.species.has(piece.species ?? '') && !(asks && leaves.species.size > 0);
     return piece.is === 'mark' && !leaves.marks.has(piece.mark ?? '') && (asks || piece.concepts.size === 0);
   });
 }
+
+/** "Two black oaks, 13 and 17": so many trees of the kind that stands behind a number. */
+function kindAt(pieces: readonly SaidPiece[], at: number, notes: readonly Note[]): number | undefined {
+  const next = pieces[at + 1];
+  return next?.is === 'species' && next.many === true
+    ? notes.filter((note) => note.kind === 'tree' && note.facts.species === next.species).length
+    : undefined;
+}
+
+/** "Nine in, two of them borderline": all that were counted, where some of them are told apart. */
+const inAll = (notes: readonly Note[]): number | undefined =>
+  notes.some((note) => note.kind === 'tree' && note.facts.marks?.includes(borderMark))
+    ? notes.reduce((sum, note) => sum + (note.kind === 'tree' ? (note.facts.count ?? 1) : 0), 0)
+    : undefined;
 
 /**
  * True where what was put together from words may be kept unasked.

@@ -275,6 +275,8 @@ export class Scan {
     const before = this.pieces[at - 1]?.text ?? '';
     const ofPlot = before === 'number' && this.has('plot', 'fixed', 'radius');
     if (isNumberWord.test(before) && !ofPlot && this.pieces[at - 2]?.is !== 'species') return 'tree';
+    // "Did one with the relascope" names a plot, no number.
+    if (this.number(at).value === 1 && /^(?:did|done)$/.test(before)) return 'other';
     // "The last two" are no tree of two inches.
     if (/^last$/.test(this.pieces[at - 1]?.text ?? '')) return 'other';
     // "The 26" is a tree.

@@ -202,9 +202,19 @@ const beginsAtPoint = new RegExp(
   `^\\s*(?:(?:at|on)\\s+)?((?:start|begin|open|reopen|close)\\s+)?point(?=\\s+${upToHundred}\\s*(?:[,;:]|[.](?!\\d)|$))`,
   'i',
 );
+/** Behind a word that no number follows, or before one that tells of a thing. */
+const pointTold = new RegExp(
+  `(^\\s*|[,;.]\\s*|\\b(?:did|does|took|ran|scratch|delete|remove|drop|strike|bin|scrap|at|on|reopen|for|from|of|that|is|with|and|so|ok|okay|oh)\\s+)point(?=\\s+${upToHundred}\\s+(?:was|is|were|had|has|got|should|altogether|completely|entirely|please|again|on|by|and|now|alone|instead|i|we|there|here)\\b)`,
+  'gi',
+);
+const pointTaken = new RegExp(
+  `\\b((?:did|ran|scratch|delete|remove|drop|strike|bin|scrap|reopen)\\s+)point(?=\\s+${upToHundred}\\s*(?:[,;:]|[.](?!\\d)|$))`,
+  'i',
+);
 
-/** "Point one" by itself, or before a comma, is a plot, not a tenth. */
-const pointAsPlot = (said: string): string => said.replace(beginsAtPoint, '$1plot');
+/** "Point one" by itself, before a comma or told of, is a plot, not a tenth. */
+const pointAsPlot = (said: string): string =>
+  said.replace(beginsAtPoint, '$1plot').replace(pointTold, '$1plot').replace(pointTaken, '$1plot');
 
 /** What was read, unless it takes back the last thing alone where "delete all of them" was said. */
 const takesEnough = (

@@ -167,7 +167,12 @@ class Walk {
     const freeWords = text ? all : nameWords;
     const { again } = this.habits;
     const count = 1 + (this.random() < again ? 1 : 0) + (this.random() < again ? 1 : 0);
-    for (let i = 0; i < count; i++) this.words.push(freeWords[this.below(freeWords.length)] ?? 'alder');
+    for (let i = 0; i < count; i++) {
+      const at = this.below(freeWords.length);
+      // A word twice in a row is a stammer, not a name.
+      const next = freeWords[at] === this.words.at(-1) ? at + 1 : at;
+      this.words.push(freeWords[next % freeWords.length] ?? 'alder');
+    }
     this.free.push({ from, to: this.words.length });
     this.ended = this.words.length;
   }

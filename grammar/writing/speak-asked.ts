@@ -10,19 +10,33 @@ const topics: Readonly<Record<TopicAsked<'typed'>, string>> = {
   counted: 'are the dead counted',
   shortest: 'shortest tree',
   thinnest: 'thinnest tree',
+  soFar: 'what is the average so far',
+  circle: 'how big is the circle',
   ready: 'are you there',
 };
 const isTyped = (about: QuestionTopic): about is TopicAsked<'typed'> => Object.hasOwn(topics, about);
 
 /** "Over 20 inches", "without height". */
-function narrowing({ size, lacks }: Scope): string[] {
+function narrowing({ size, lacks, day, everywhere }: Scope): string[] {
   const said: string[] = [];
   if (size !== undefined)
     said.push(
       `${size.of === 'height' ? (size.is === 'over' ? 'taller than' : 'shorter than') : size.is} ${size.value}${size.unit === undefined ? '' : ` ${unitTable[size.unit].words[size.value <= 1 ? 1 : 0]}`}`,
     );
   if (lacks !== undefined) said.push(`without ${lacks}`);
+  if (day === 'week') said.push('this week');
+  if (everywhere) said.push('in the whole book');
   return said;
+}
+
+/** Of the circle of a size, of the plots of a day. */
+function ofPlotsAsked(
+  { about, size, scope }: NoteOf<'ask'>,
+  speak: (note: Note) => string | undefined,
+): string | undefined {
+  if (about === 'circle' && size !== undefined)
+    return `${topics.circle} for ${speak({ kind: 'plot', op: 'size', size }) ?? 'that'}`;
+  return about === 'soFar' && scope?.day === 'today' ? `${topics.soFar} today` : undefined;
 }
 
 /** What of a question nothing can say is put behind the rest of it; undefined for all other notes. */
@@ -33,10 +47,13 @@ export function speakAsked(note: Note, speak: (note: Note) => string | undefined
   // Said of the same trees as its contrary.
   if (most !== undefined && note.scope !== undefined)
     return speak({ ...note, about: most })?.replace(/^(?:the )?[a-z]+/, note.about);
+  const ofPlots = ofPlotsAsked(note, speak);
+  if (ofPlots !== undefined) return ofPlots;
   if (isTyped(note.about))
     return [topics[note.about], tree].filter((words) => words !== undefined).join(' of ');
   const { scope, first, which: _which, tree: _tree, units: _units, ...asked } = note;
-  const { size, lacks, ...wider } = scope ?? {};
+  const { size, lacks, everywhere: _everywhere, day, ...others } = scope ?? {};
+  const wider = { ...others, ...(day === undefined || day === 'week' ? {} : { day }) };
   const plain: NoteOf<'ask'> = { ...asked, ...(Object.keys(wider).length > 0 ? { scope: wider } : {}) };
   const own = note.about === 'treeNumbered' ? undefined : speak(plain);
   const more = [

@@ -12,10 +12,17 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
       return plotWords(note, speak);
     case 'scratch':
       return scratchWords(note, speak);
+    case 'height': {
+      const height = note.of === undefined ? undefined : speak({ kind: 'height', height: note.height });
+      return height === undefined ? undefined : `this one, ${height}`;
+    }
     case 'restore':
+      if (note.count !== undefined) return `restore the last ${spokenNumber(note.count, speak)}`;
       return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
+    case 'tree':
+      return factWords(note, speak) ?? tallyWords(note, speak);
     case 'change':
-      return note.top === undefined ? undefined : `the top was ${spokenAngle(note.top, speak)}`;
+      return note.part === undefined ? factWords(note, speak) : partWords(note, note.part, speak);
     default:
       return undefined;
   }
@@ -27,8 +34,22 @@ const spokenNumber = (value: number, speak: Speak): string =>
 const spokenAngle = ({ value, unit }: Angle, speak: Speak): string =>
   `${spokenNumber(value, speak)}${unit === 'deg' ? ' degrees' : unit === 'pct' ? ' percent' : ''}`;
 
+const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
+
+/** "the top was forty two degrees", "not hollow". */
+function factWords(note: NoteOf<'tree' | 'change'>, speak: Speak): string | undefined {
+  if (note.kind === 'change' && note.top !== undefined) return `the top was ${spokenAngle(note.top, speak)}`;
+  const { unmarked, ...facts } = note.facts ?? {};
+  if (unmarked === undefined) return undefined;
+  const off = unmarked.map((mark) => `not ${mark}`).join(', ');
+  const more = Object.keys(facts).length > 0 ? speak({ ...note, facts }) : undefined;
+  return more === undefined ? off : `${more}, ${off}`;
+}
+
 /** "scratch the one before the last", "scratch two beech", "scratch the six". */
-function scratchWords({ back, of, count }: NoteOf<'scratch'>, speak: Speak): string | undefined {
+function scratchWords({ back, of, count, nth }: NoteOf<'scratch'>, speak: Speak): string | undefined {
+  if (nth !== undefined) return `scratch the ${nth === 'middle' ? nth : (ordinals[nth - 1] ?? nth)} reading`;
+  if (back === 1) return 'scratch the last one';
   if (back !== undefined)
     return back === 2 ? 'scratch the one before the last' : `scratch number ${back} from the end`;
   return of === undefined ? undefined : `scratch ${kindWords(of, count, speak)}`;
@@ -48,8 +69,43 @@ function kindWords({ species, diameter, nth }: Which, count: number | undefined,
   return which.filter((word) => word !== undefined).join(' ');
 }
 
+/** "tally eleven", "tally two, borderline"; undefined where more is known of the trees. */
+function tallyWords({ facts, height }: NoteOf<'tree'>, speak: Speak): string | undefined {
+  const { count, marks, ...others } = facts;
+  if (height !== undefined || count === undefined || Object.keys(others).length > 0) return undefined;
+  return [`tally ${spokenNumber(count, speak)}`, ...(marks ?? [])].join(', ');
+}
+
+/** "two of the pines on plot three are dead". */
+function partWords(note: NoteOf<'change'>, part: number, speak: Speak): string | undefined {
+  const { of, on, facts } = note;
+  const name =
+    of?.species === undefined ? undefined : speak({ kind: 'tree', facts: { species: of.species } });
+  // A state alone is said twice, lest it be taken for a part of a name.
+  const told =
+    facts === undefined ? undefined : speak({ kind: 'tree', facts })?.replace(/^([a-z]+), \1$/, '$1');
+  if (name === undefined || told === undefined) return undefined;
+  const where = on === undefined ? '' : ` on plot ${spokenNumber(on, speak)}`;
+  return `${spokenNumber(part, speak)} of the ${name}s${where} ${part === 1 ? 'is' : 'are'} ${told}`;
+}
+
+/** "plot four was six trees", "count borderlines as half", "from here on factor ten", "wren did plot five". */
+function countWords(note: NoteOf<'plot'>, speak: Speak): string | undefined {
+  const { count, border, next, by, ...rest } = note;
+  const number = note.number === undefined ? '' : ` ${spokenNumber(note.number, speak)}`;
+  if (note.op === 'count' && count !== undefined)
+    return `plot${number} was ${spokenNumber(count, speak)} trees`;
+  if (note.op === 'borders' && border !== undefined)
+    return `count borderlines ${border === 'half' ? 'as half' : border}`;
+  const own = next === undefined && by === undefined ? undefined : (plotWords(rest, speak) ?? speak(rest));
+  if (own === undefined) return undefined;
+  return by === undefined ? `from here on ${own}` : `${by} did ${own}`;
+}
+
 /** "plot two, twenty by thirty metres". */
 function plotWords(note: NoteOf<'plot'>, speak: Speak): string | undefined {
+  const counted = countWords(note, speak);
+  if (counted !== undefined) return counted;
   const { size, ...rest } = note;
   if (size?.by !== 'sides') return undefined;
   const number = (value: number): string => spokenNumber(value, speak);

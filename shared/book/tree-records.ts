@@ -290,7 +290,11 @@ const noMarks: readonly string[] = Object.freeze([]);
 
 const none: readonly never[] = Object.freeze([]);
 
-/** Marks add up over several breaths; everything else is replaced. */
+/** Marks add up over several breaths, and are taken off again; everything else is replaced. */
 function marksOf(before: TreeFields, next: TreeFields): TreeFields {
+  if (next.unmarked) {
+    const off = new Set(next.unmarked);
+    return { marks: [...(before.marks ?? []), ...(next.marks ?? [])].filter((mark) => !off.has(mark)) };
+  }
   return before.marks && next.marks ? { marks: [...new Set([...before.marks, ...next.marks])] } : {};
 }

@@ -5,9 +5,11 @@
 import type { OpenQuestion } from '../book/book.ts';
 import type { Question } from '../note/acts.ts';
 import type { Note } from '../note/note.ts';
-import { type Answering, completed, dropped, pickedOption } from './answer-outcomes.ts';
+import { ofAnother } from './another-tree.ts';
+import { type Answering, completed, dropped, pickedOption, settled } from './answer-outcomes.ts';
 import { whichOf } from './choosing.ts';
-import { answerDoubt } from './doubt-answers.ts';
+import { answerDoubt, changedPending } from './doubt-answers.ts';
+import { heightOutcome } from './heights.ts';
 import {
   answerCounting,
   answerDiameter,
@@ -62,9 +64,31 @@ const answerRest: Answering = (answering, note) => {
   return { ...completed(context, open, rest.note), behind: [...(rest.behind ?? []), note] };
 };
 
+/** Whether a height is of another tree: it is kept of that, or as one more of the tree in hand. */
+const answerAnother: Answering = ({ context, open, picked }, note) => {
+  const { pending, target } = open.question;
+  if (pending?.kind !== 'height' || target === undefined) return null;
+  const said = note.kind === 'answer' ? note.answer : null;
+  if (said === 'redo') return dropped(context, open, 'Dropped. Measure again.');
+  if (said === 'keep') return kept([], () => whichOf(open.question));
+  const meant = said === 'yes' ? 'next' : said === 'no' ? 'hand' : picked?.kind;
+  if (meant === 'next') return settled(open, { ...ofAnother(context, pending), means: pending });
+  if (meant === 'hand')
+    return settled(open, {
+      ...heightOutcome(context, pending.height, target, pending),
+      means: { kind: 'hand', height: pending.height },
+    });
+  const other = note.kind === 'change' ? changedPending(pending, note) : null;
+  if (other === null || typeof other === 'string') return other === null ? null : refused(other);
+  const { deviceState } = context;
+  const questions = deviceState.questions.filter(({ entry }) => entry !== open.entry);
+  return completed({ ...context, deviceState: { ...deviceState, questions } }, open, other);
+};
+
 const answerKinds = {
   reading: { takesYes: false, answer: answerReading },
   confirm: { takesYes: true, answer: answerReading },
+  another: { takesYes: true, answer: answerAnother },
   rest: { takesYes: true, answer: answerRest },
   doubt: { takesYes: true, answer: answerDoubt },
   pace: { takesYes: false, answer: answerLength('pace') },
@@ -86,7 +110,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   const { question } = open;
   // Taking back is about what was done last, whatever is open.
   if (note.kind === 'scratch' || note.kind === 'undo' || note.kind === 'restore') return null;
-  if (movedOn(context, open) && (note.kind === 'height' || note.kind === 'number')) return null;
+  if (movedOn(context, open) && goesOn.has(note.kind)) return null;
   const said = note.kind === 'answer' ? note.answer : null;
   if (said === 'dismiss') return dropped(context, open, 'Dropped.');
   if (said === 'repeat') return kept([], () => question.text);
@@ -97,6 +121,9 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
     return dropped(context, open, 'Then it waits.');
   return outcome;
 }
+
+/** What tells of the next tree once that is in hand. */
+const goesOn: ReadonlySet<Note['kind']> = new Set(['height', 'number', 'next', 'hand']);
 
 /** "Yes" to a question that it does not answer: one of several, or a value. */
 function isBareYes({ about, options }: Question, said: string | null): boolean {
@@ -136,7 +163,12 @@ function movedOn(
   { entry, question: { about, target } }: OpenQuestion,
 ): boolean {
   if (about === 'bearing') return deviceState.tree !== null && wasLater(book, deviceState.tree, entry);
-  if (about !== 'doubt' || target === undefined || deviceState.tree === null || deviceState.tree === target)
+  if (
+    (about !== 'doubt' && about !== 'another') ||
+    target === undefined ||
+    deviceState.tree === null ||
+    deviceState.tree === target
+  )
     return false;
   // A height that waited may be doubted when its tree is no longer in hand: then the question is the newer.
   return wasLater(book, deviceState.tree, entry);

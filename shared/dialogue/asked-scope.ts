@@ -7,6 +7,7 @@ import { genusOfName } from '../note/species.ts';
 import { type SpeciesKey, speciesKey, type TotalsScope } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import type { Context } from './outcome.ts';
+import { plotMeant } from './plot-meant.ts';
 import { speciesOf } from './species-of.ts';
 
 /** The scope of a question in the ids of the book, with its words for the answer; an error names what is not there. */
@@ -19,7 +20,7 @@ export function scopeOf(
   const words: string[] = [];
   const here = book.standOf(context.device)?.id ?? null;
   // Where there are several stands, a question is about that of who asks.
-  let stand = book.stands.size > 1 ? here : null;
+  let stand = book.stands.size > 1 && !scope.everywhere ? here : null;
   let found: TotalsScope = {};
   if (scope.species !== undefined) {
     const keys = speciesKeysOf(context, scope.species);
@@ -29,7 +30,7 @@ export function scopeOf(
     words.push(`of ${wording.speciesName(keys[0]!)}`);
   }
   if (scope.plot !== undefined) {
-    const plot = scope.plot === 'this' ? book.plot(deviceState.plot) : book.plotNumbered(scope.plot, here);
+    const plot = scope.plot === 'this' ? book.plot(deviceState.plot) : plotMeant(context, scope.plot);
     if (!plot) return err(noPlot(scope.plot));
     found = { ...found, plot: plot.id };
     words.push(`on plot ${plot.number}`);
@@ -41,24 +42,31 @@ export function scopeOf(
     found = { ...found, stratum: stratum.id };
     words.push(`in ${wording.placeName(stratum.name)}`);
   }
+  if (scope.day === 'week') return err('Of a week I tell the tallest and the thickest tree. Ask by the day.');
   if (scope.day !== undefined) {
-    const { today } = context;
-    found = { ...found, day: scope.day === 'today' ? today : today - 1 };
+    found = { ...found, day: dayOf(context, scope.day) };
     words.push(scope.day);
   }
   if (scope.person !== undefined) {
     found = { ...found, person: scope.person };
-    words.push(`by ${scope.person}`);
+    words.push(`by ${wording.sentence(scope.person)}`);
   }
   if (scope.status !== undefined) {
     found = { ...found, status: scope.status };
-    words.push(`that ${scope.status === 'live' ? 'live' : `are ${scope.status}`}`);
+    words.push(statusWords(scope.status));
   }
+  if (scope.everywhere) words.push('in the whole book');
   return ok({
     scope: stand === null ? found : { ...found, stand },
     words: words.map((one) => ` ${one}`).join(''),
   });
 }
+
+const dayOf = ({ today }: Context, day: 'today' | 'yesterday'): number =>
+  day === 'today' ? today : today - 1;
+
+const statusWords = (status: NonNullable<Scope['status']>): string =>
+  `that ${status === 'live' ? 'live' : `are ${status}`}`;
 
 const noPlot = (plot: number | 'this'): string =>
   plot === 'this' ? 'No plot is open.' : `There is no plot ${plot}.`;

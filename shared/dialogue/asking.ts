@@ -22,6 +22,7 @@ import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
 import { type AnswerOf, type Context, type Outcome, refused, said } from './outcome.ts';
 import { cautionFor } from './plots.ts';
+import { circle, soFar } from './plots-asked.ts';
 import { secondDoubtsOfBook } from './second-look.ts';
 import { paceReply } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
@@ -65,6 +66,8 @@ const answers = {
   limit,
   counted,
   ready,
+  soFar,
+  circle,
   samplingError,
   tallest: extreme,
   thickest: extreme,

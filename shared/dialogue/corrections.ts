@@ -12,11 +12,13 @@ import { type Entry, meantBy } from '../note/journal.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
+import { saidSameTree } from './another-tree.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
+import { partOutcome } from './counts.ts';
 import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
-import { asDiameter, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
+import { asDiameter, looseHeight, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
 import { askWhetherNew, ofSpecies, treeOf } from './which-tree.ts';
 
@@ -31,11 +33,31 @@ function instead(entry: Entry, means: Note, asSaid: AsSaid): Outcome {
     : outcome;
 }
 
+/**
+ * "Same tree, seventy four": a number right behind that, or a bare length, is one more reading by the way of the one
+ * before. Null where nothing of the kind came before, or no height.
+ */
+export function readAgain(context: Context, number: NonNullable<NoteOf<'change'>['number']>): Outcome | null {
+  const { book, deviceState } = context;
+  if (!saidSameTree(context)) return null;
+  const tree = book.tree(deviceState.tree);
+  const node = book.height(tree?.heights.findLast((id) => book.height(id)) ?? null);
+  const before = node?.said.at(-1)?.value;
+  if (!tree || !before) return null;
+  const last = before.method === 'reading' ? { ...before, takes: before.takes.slice(-1) } : before;
+  const { value, unit } = number;
+  const next = changedMeasurement(last, { kind: 'change', number: { value, ...(unit ? { unit } : {}) } });
+  if (!next.ok) return refused(next.error);
+  const note: Note = { kind: 'height', height: next.value };
+  return { ...heightOutcome(context, next.value, tree.id, note), means: note };
+}
+
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
 export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
   const { book, deviceState, settings } = context;
   if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
   if (note.height) return giveHeight(context, note);
+  if (note.part !== undefined) return partOutcome(context, note);
   if (note.was !== undefined) return changeNumber(context, note, note.was, asSaid);
   if (note.tree !== undefined || note.of || note.facts) return changeTree(context, note);
   for (const entry of effective(book, deviceState)) {
@@ -132,13 +154,6 @@ function meantTree(context: Context, note: NoteOf<'change'>): Result<Tree, strin
   return tree ? ok(tree) : err('No tree is in hand to change.');
 }
 
-/** The height said last, where it is of no tree. */
-function looseHeight({ book, deviceState }: Context): string | null {
-  if (deviceState.tree !== null) return null;
-  const node = book.height(deviceState.height);
-  return node !== null && node.tree === null ? node.id : null;
-}
-
 function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
   const { book, id } = context;
   const named = note.tree !== undefined || note.of !== undefined;
@@ -175,6 +190,7 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
   }
   if (Object.keys(facts).length === 0)
     return refused(`What about tree ${tree.number}? Say its species or its inches.`);
+  if (!named && isOfRefused(context, tree, facts)) return askWhether(context, tree, facts);
   const again =
     !named &&
     facts.species !== undefined &&
@@ -182,6 +198,18 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
     tree.species !== null &&
     tree.diameterIn !== null;
   return again ? askWhichTree(tree, facts) : amendTree(context, tree.id, facts);
+}
+
+/** Another species right behind a note that was refused, which may have told the tree that is meant. */
+const isOfRefused = ({ afterRefusal }: Context, { species }: Tree, facts: TreeFacts): boolean =>
+  afterRefusal === true && species !== null && facts.species !== undefined;
+
+function askWhether({ settings }: Context, tree: Tree, facts: TreeFacts): Outcome {
+  return asking({
+    about: 'confirm',
+    text: `Is that tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}?`,
+    options: [{ say: `tree ${tree.number}`, note: { kind: 'change', tree: tree.number, facts } }],
+  });
 }
 
 /** "The birch is seven and a half" where no birch stands: it may be the first. */

@@ -48,7 +48,7 @@ const doubtAnswers = {
 } satisfies Record<'keep' | 'yes' | 'redo' | 'no', OfDoubt>;
 
 /** The pending note with the number or distance that the answer says; a sentence where that cannot be. */
-function changedPending(pending: Note, note: Note): Note | string | null {
+export function changedPending(pending: Note, note: Note): Note | string | null {
   if (pending.kind === 'height') return changedHeight(pending, note);
   if (pending.kind === 'tree') return changedFacts(pending, note);
   return pending.kind === 'setting' || pending.kind === 'plot' ? saidAgain(pending, note) : null;

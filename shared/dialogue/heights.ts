@@ -158,7 +158,7 @@ export function heightOutcome(
  * A stick sights the top from the eye. Where the distance ran along a slope and neither base nor eye was said, the slope
  * may be the ground's, and the eye is to be added, or that of the sight to the base, and it is not: an eye height apart.
  */
-function isSlopeOpen(measurement: Measurement): boolean {
+export function isSlopeOpen(measurement: Measurement): boolean {
   return (
     (measurement.method === 'stick' || measurement.method === 'ratio') &&
     measurement.distance.by === 'length' &&

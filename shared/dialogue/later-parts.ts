@@ -19,7 +19,10 @@ const later: ReadonlySet<string> = new Set<Note['kind']>([
   'ask',
 ]);
 
-const needs = (note: Note): boolean => later.has(note.kind) || isOfPhones(note);
+const needs = (note: Note): boolean =>
+  later.has(note.kind) ||
+  isOfPhones(note) ||
+  (note.kind === 'plot' && (note.op === 'count' || note.op === 'borders'));
 
 let parts: LaterParts | null = null;
 

@@ -1,6 +1,7 @@
 /** What is fetched later, in one piece: answers to questions, asked here and asked of the book; taking back and saying right; walks, plans and prices. `later-parts.ts` is its door. */
 import { answer, answerNamed } from './answers.ts';
-import { change } from './corrections.ts';
+import { change, readAgain } from './corrections.ts';
+import { bordersOutcome, countOutcome } from './counts.ts';
 import type { LaterParts } from './outcome.ts';
 import { restore, scratch, undo } from './taking-back.ts';
 
@@ -8,4 +9,12 @@ export { answerAsk } from './asking.ts';
 export { land } from './land/land.ts';
 export { phoneTalk } from './phones.ts';
 export const answers: LaterParts['answers'] = { answer, answerNamed };
-export const mending: LaterParts['mending'] = { change, restore, scratch, undo };
+export const mending: LaterParts['mending'] = {
+  change,
+  readAgain,
+  restore,
+  scratch,
+  undo,
+  ofCounts: (context, note) =>
+    note.op === 'borders' ? bordersOutcome(context, note) : countOutcome(context, note),
+};

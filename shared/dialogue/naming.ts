@@ -138,6 +138,7 @@ function fieldsWords(fields: TreeFields, units: Units): string {
   if (fields.merchFt != null) parts.push(`${wording.length(fields.merchFt, units)} merchantable`);
   if (fields.status !== undefined) parts.push(fields.status);
   if (fields.marks) parts.push(...fields.marks);
+  if (fields.unmarked) parts.push(`not ${wording.list(fields.unmarked, 'nor')}`);
   if (fields.defectPct !== undefined) parts.push(`${wording.digits(fields.defectPct, 0)} percent defect`);
   if (fields.count !== undefined) parts.push(wording.treeCount(fields.count));
   if (fields.formClass != null) parts.push(`form class ${wording.digits(fields.formClass, 0)}`);

@@ -22,6 +22,8 @@ export interface Outcome {
   readonly means?: Note;
   /** Notes that were said behind the meaning that this picked. */
   readonly behind?: readonly Note[];
+  /** Who did it, where that is not who speaks. */
+  readonly person?: string;
   readonly doubts?: readonly Doubt[];
   /** Done outside of the book before the note is kept; where that fails the note is refused with its sentence. */
   readonly first?: () => Promise<Result<null, string>>;
@@ -98,9 +100,13 @@ export interface LandTalk {
 /** Taking back, putting back, and saying right; `asSaid` is what a note would do if it were said now. */
 interface Mending {
   change(context: Context, note: NoteOf<'change'>, asSaid: (note: Note) => Outcome): Outcome;
+  /** A number right behind "same tree", as one more reading of its height; null where it is none. */
+  readAgain(context: Context, number: NonNullable<NoteOf<'change'>['number']>): Outcome | null;
   scratch(context: Context, note: NoteOf<'scratch'>): Outcome;
   restore(context: Context, note: NoteOf<'restore'>): Outcome;
   undo(context: Context): Outcome;
+  /** Counts of trees on a plot and on its border. */
+  ofCounts(context: Context, note: NoteOf<'plot'>): Outcome;
 }
 
 /** What a note means as an answer to an open question, or to one that is named. */

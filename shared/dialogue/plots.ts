@@ -21,6 +21,7 @@ import type { PlotRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { oddPlot, oddStratum } from './odd-values.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { kindInUse, kindOfSize, type PlotKind, plotMeant, plotsNumbered, plotTaken } from './plot-meant.ts';
 import { lookAgain, secondDoubts } from './second-look.ts';
 import { treeFields } from './trees.ts';
 
@@ -34,17 +35,18 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
   if (note.slope && (slopePct === null || Math.abs(slopePct) > 200)) {
     return refused('A slope is said in percent or degrees, such as slope thirty percent.');
   }
-  const size = note.size ? withUnit(note.size, context.settings.units) : null;
+  const size = note.size ? sizeWithUnit(note.size, context.settings.units) : null;
   const stand = context.book.standOf(context.device);
   const isNew = note.op === 'open' || note.op === 'empty';
-  const changes =
-    isNew || note.number === undefined || context.book.plotNumbered(note.number, stand?.id ?? null);
+  const changes = isNew || note.number === undefined || plotMeant(context, note.number);
   const odd =
     size === null || context.sure || !changes ? null : oddPlot(context, note, size, stand?.acres ?? null);
   if (odd) return odd;
   const said: PlotSaid = {
     number: note.number,
     size,
+    next: note.next === true,
+    by: note.by,
     slope: slopePct === null ? {} : { slopePct: Math.abs(slopePct) },
   };
   switch (note.op) {
@@ -61,6 +63,9 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
       return empty(context, said);
     case 'open':
       return open(context, said);
+    case 'count':
+    case 'borders':
+      return context.mending?.ofCounts(context, note) ?? refused('Say that alone.');
     default:
       return assertNever(note.op);
   }
@@ -70,44 +75,68 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
 interface PlotSaid {
   readonly number: number | undefined;
   readonly size: PlotSize | null;
+  /** The size is that of coming plots alone. */
+  readonly next: boolean;
+  /** Who does it, where that is not who tells of it. */
+  readonly by: string | undefined;
   readonly slope: { readonly slopePct?: number };
 }
 
 /** The size or the slope of a plot that is there. */
-function describe(
-  { book, device, deviceState, settings }: Context,
-  { number, size, slope }: PlotSaid,
-): Outcome {
-  const stand = book.standOf(device)?.id ?? null;
-  const plot = number === undefined ? book.plot(deviceState.plot) : book.plotNumbered(number, stand);
-  if (!plot && number === undefined && size)
-    return kept([{ act: 'setting', set: { what: 'plotSize', size } }], (_, now) => {
-      const design = designOf(size);
-      const radius =
-        design.kind === 'fixed' && size.by !== 'radius' ? ` ${radiusWords(design.radiusFt, 0, now)}` : '';
-      return `Plots from here on: ${wording.plotSize({ size }, now.units)}.${radius}`;
-    });
+function describe(context: Context, { number, size, next, slope }: PlotSaid): Outcome {
+  const { book, deviceState, settings } = context;
+  const plot = number === undefined ? book.plot(deviceState.plot) : plotMeant(context, number);
+  if (size && number === undefined && (next || !plot)) return sizeFromHere(size, plot);
   if (!plot)
     return refused(
       number === undefined
         ? `No plot is open. Say its number first, such as plot one, ${exampleSize(settings)}.`
         : `There is no plot ${number}.`,
     );
+  if (size && number === undefined && turnsKind(context, plot, size)) return askFromHere(context, plot, size);
   return kept([{ act: 'plotAmend', target: plot.id, ...slope, ...(size ? { size } : {}) }], (after, now) =>
     plotReply(after, now, plot.id),
   );
+}
+
+/** Of coming plots; the one in hand stays as it is. */
+const sizeFromHere = (size: PlotSize, inHand: PlotRecord | null): Outcome =>
+  kept([{ act: 'setting', set: { what: 'plotSize', size } }], (_, now) => {
+    const design = designOf(size);
+    const radius =
+      design.kind === 'fixed' && size.by !== 'radius' ? ` ${radiusWords(design.radiusFt, 0, now)}` : '';
+    const stays =
+      inHand?.size != null ? ` Plot ${inHand.number} stays ${wording.plotSize(inHand, now.units)}.` : '';
+    return `Plots from here on: ${wording.plotSize({ size }, now.units)}.${radius}${stays}`;
+  });
+
+/** A plot on which trees were told by an area is hardly one of a gauge, nor the other way round. */
+function turnsKind({ book }: Context, plot: PlotRecord, size: PlotSize): boolean {
+  return plot.size !== null && kindOfSize(plot.size) !== kindOfSize(size) && treesOn(book, plot.id) > 0;
+}
+
+function askFromHere({ settings: { units }, book }: Context, plot: PlotRecord, size: PlotSize): Outcome {
+  const is = wording.plotSize({ size }, units);
+  return asking({
+    about: 'reading',
+    text: `Plot ${plot.number}, ${wording.plotSize(plot, units)}, has ${wording.treeCount(treesOn(book, plot.id))}. Is ${is} for the plots from here on, or for plot ${plot.number}?`,
+    options: [
+      { say: 'from here on', note: { kind: 'plot', op: 'size', size, next: true } },
+      { say: `plot ${plot.number}`, note: { kind: 'plot', op: 'size', number: plot.number, size } },
+    ],
+  });
 }
 
 function close(context: Context, number: number | undefined): Outcome {
   const { book, device, deviceState, settings, behind } = context;
   const stand = book.standOf(device)?.id ?? null;
   const plot = book.plot(deviceState.plot);
-  const named = number === undefined ? null : book.plotNumbered(number, stand);
+  const named = number === undefined ? null : plotMeant(context, number);
   if (named?.closed && named.id !== plot?.id) return kept([], () => `Plot ${number} was closed already.`);
   if (!plot) {
     // What is said behind it stands all the same: "done here, on to the next one".
     if (behind !== undefined) return kept([], () => nothingToClose(book, stand));
-    const next = `plot ${nextPlotNumber(book, stand)}`;
+    const next = `plot ${nextPlotNumber(book, stand, kindInUse(context))}`;
     return refused(`${nothingToClose(book, stand)} Say ${next} to begin it.`);
   }
   if (number !== undefined && number !== plot.number)
@@ -116,7 +145,7 @@ function close(context: Context, number: number | undefined): Outcome {
   return {
     ...kept([{ act: 'plotAmend', target: plot.id, closed: true }], (after) => {
       const closed = `Plot ${plot.number} closed: ${wording.treeCount(treesOn(after, plot.id))}.`;
-      return `${closed} Next is plot ${nextPlotNumber(after, stand)}.${lookAgain(after, doubts)}`;
+      return `${closed} Next is plot ${nextPlotNumber(after, stand, kindOfSize(plot.size))}.${lookAgain(after, doubts)}`;
     }),
     doubts,
   };
@@ -135,8 +164,8 @@ function empty(context: Context, said: PlotSaid): Outcome {
       () => `Plot ${plot.number} is empty. It counts.`,
     );
   }
-  const number = said.number ?? nextPlotNumber(book, book.standOf(device)?.id ?? null);
   const size = said.size ?? deviceState.plotSize ?? lastSize(book);
+  const number = said.number ?? nextPlotNumber(book, book.standOf(device)?.id ?? null, kindOfSize(size));
   return kept(
     [
       { act: 'plot', id, number, ...(size ? { size } : {}), empty: true },
@@ -151,10 +180,12 @@ function open(context: Context, said: PlotSaid): Outcome {
   const { book, device, deviceState, settings, id } = context;
   const stand = book.standOf(device)?.id ?? null;
   const inHand = book.plot(deviceState.plot);
-  const number = said.number ?? nextPlotNumber(book, stand);
-  if (book.plotNumbered(number, stand))
-    return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand)}.`);
   const size = said.size ?? deviceState.plotSize ?? lastSize(book);
+  const kind = kindOfSize(size);
+  const number = said.number ?? nextPlotNumber(book, stand, kind);
+  if (plotTaken(book, number, stand, kind))
+    return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand, kind)}.`);
+  const other = plotsNumbered(book, number, stand).at(-1);
   const closing: Act[] = inHand ? [{ act: 'plotAmend', target: inHand.id, closed: true }] : [];
   const doubts = inHand ? secondDoubts(book, stand, settings.units) : [];
   return {
@@ -169,20 +200,24 @@ function open(context: Context, said: PlotSaid): Outcome {
           ? `Plot ${inHand.number} closed: ${wording.treeCount(treesOn(after, inHand.id))}. `
           : '';
         const offPlan = context.land?.offPlan(context, number) ?? '';
-        return before + plotReply(after, now, id) + offPlan + lookAgain(after, doubts);
+        const by = said.by === undefined ? '' : ` By ${wording.sentence(said.by)}.`;
+        const beside = other ? ` Plot ${number}, ${wording.plotSize(other, now.units)}, stays.` : '';
+        return before + plotReply(after, now, id) + by + beside + offPlan + lookAgain(after, doubts);
       },
     ),
+    ...(said.by === undefined ? {} : { person: said.by }),
     doubts,
   };
 }
 
 /** A plot that was closed is taken up again; the one in hand is closed. */
-function reopen({ book, device, deviceState }: Context, number: number | undefined): Outcome {
+function reopen(context: Context, number: number | undefined): Outcome {
+  const { book, device, deviceState } = context;
   const stand = book.standOf(device)?.id ?? null;
   const open = book.plot(deviceState.plot);
-  let plot: PlotRecord | null = null;
-  for (const each of book.plots())
-    if (each.stand === stand && (number === undefined ? each.closed : each.number === number)) plot = each;
+  let plot: PlotRecord | null = number === undefined ? null : plotMeant(context, number);
+  if (number === undefined)
+    for (const each of book.plots()) if (each.stand === stand && each.closed) plot = each;
   if (!plot) return refused(number === undefined ? 'No plot was closed yet.' : `There is no plot ${number}.`);
   if (plot.id === open?.id) return kept([], () => `Plot ${open.number} is open.`);
   const { id } = plot;
@@ -194,15 +229,15 @@ function reopen({ book, device, deviceState }: Context, number: number | undefin
   });
 }
 
-function renumber({ book, device, deviceState }: Context, note: NoteOf<'plot'>): Outcome {
+function renumber(context: Context, note: NoteOf<'plot'>): Outcome {
+  const { book, device, deviceState } = context;
   const stand = book.standOf(device)?.id ?? null;
-  const plot =
-    note.number === undefined ? book.plot(deviceState.plot) : book.plotNumbered(note.number, stand);
+  const plot = note.number === undefined ? book.plot(deviceState.plot) : plotMeant(context, note.number);
   if (!plot)
     return refused(note.number === undefined ? 'No plot is open.' : `There is no plot ${note.number}.`);
   if (note.to === undefined) return refused(`Which number should plot ${plot.number} have?`);
   const to = note.to;
-  const there = book.plotNumbered(to, stand);
+  const there = plotTaken(book, to, stand, kindOfSize(plot.size));
   if (there && there.id !== plot.id) return refused(`Plot ${to} is another one already.`);
   return kept(
     [{ act: 'plotAmend', target: plot.id, number: to }],
@@ -223,17 +258,18 @@ function slopePercent(slope: { value: number; unit?: 'deg' | 'pct' | 'topo' | un
   return slope.value;
 }
 
-function nextPlotNumber(book: Book, stand: string | null): number {
-  let most = 0;
-  for (const plot of book.plots()) if (plot.stand === stand) most = Math.max(most, plot.number);
-  return most + 1;
+/** Behind the last of its kind; the first of a kind goes on behind all, as nobody said that numbers begin again. */
+function nextPlotNumber(book: Book, stand: string | null, kind: PlotKind | null): number {
+  const own = [...book.plots()].filter((plot) => plot.stand === stand);
+  const alike = own.filter(({ size }) => kindOfSize(size) === kind);
+  return Math.max(0, ...(alike.length > 0 ? alike : own).map(({ number }) => number)) + 1;
 }
 
 /**
  * A radius or a factor said without a unit is in the book's units of that moment; the act names it, so that it stays so.
  * A bare factor of a book in feet is in square feet an acre, as it always was.
  */
-function withUnit(size: PlotSizeSaid, units: Context['settings']['units']): PlotSize {
+export function sizeWithUnit(size: PlotSizeSaid, units: Context['settings']['units']): PlotSize {
   if (size.by === 'sides') return areaOfSides(size, units);
   if (size.by === 'factor' && size.unit === undefined && units === 'metres')
     return { ...size, unit: 'm2/ha' };

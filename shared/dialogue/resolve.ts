@@ -11,7 +11,7 @@ import type { Note, NoteOf } from '../note/note.ts';
 import { speciesOfNickname } from '../note/species.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import { heightOutcome } from './heights.ts';
+import { heightSaid } from './another-tree.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
 import { lookAgain, secondDoubtsOfBook } from './second-look.ts';
@@ -24,12 +24,7 @@ import { withWaiting } from './waiting.ts';
 export function outcomeOf(context: Context, note: Note): Outcome {
   switch (note.kind) {
     case 'height':
-      return heightOutcome(
-        context,
-        note.height,
-        context.book.tree(context.deviceState.tree)?.id ?? null,
-        note,
-      );
+      return heightSaid(context, note);
     case 'tree':
       return treeOutcome(context, note);
     case 'next':
@@ -114,6 +109,8 @@ function closerOutcome(context: Context, word: string): Outcome {
 
 /** A bare number that answers nothing: the diameter of a tree that has none, else it is asked what it is. */
 function numberOutcome(context: Context, note: NoteOf<'number'>): Outcome {
+  const again = context.mending?.readAgain(context, note) ?? null;
+  if (again !== null) return again;
   const tree = context.book.tree(context.deviceState.tree);
   const isLength = note.unit === 'ft' || note.unit === 'm' || note.unit === 'chain' || note.unit === 'yd';
   if (

@@ -14,6 +14,7 @@ import { type Entry, type Journal, UnfitError } from '../note/journal.ts';
 import { limits } from '../note/limits.ts';
 import type { Note, NoteMeaning } from '../note/note.ts';
 import { sameNote } from '../note/note-key.ts';
+import { saidSameTree } from './another-tree.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
 import { choose, otherMeanings, spoken, takeFrom } from './choosing.ts';
 import { laterParts } from './later-parts.ts';
@@ -25,8 +26,9 @@ import {
   type Outcome,
   type PhoneTalk,
 } from './outcome.ts';
+import { spelledOut } from './plot-meant.ts';
 import { outcomeOf } from './resolve.ts';
-import { answerTold } from './telling.ts';
+import { answerTold, asAnotherOrSame } from './telling.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
 /** What a note came to, with the entry that was written. */
@@ -126,13 +128,18 @@ export class Session {
       return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
     const { book, tongue } = this;
     const chosen = choose(utterance, { question: this.question, trees: this.#trees(), tongue });
-    const { best, sure, ask } = chosen;
+    const { ask } = chosen;
+    const { device } = this.surroundings;
+    const inHand = { book, device, deviceState: book.deviceState(device) };
+    const notes = ask ? chosen.best.notes : spelledOut(inHand, chosen.best.notes);
+    const best = { ...chosen.best, notes };
+    const sure = chosen.sure + notes.length - chosen.best.notes.length;
     this.#edge = utterance.edge ?? null;
     await tongue.prepare?.(best.notes);
     const parts = await laterParts(
       book,
       best.notes,
-      this.question !== null || utterance.answers !== undefined,
+      this.question !== null || utterance.answers !== undefined || this.#isSameTree(best.notes),
     );
     if (!parts.ok) return this.#refusal(utterance, parts.error);
     this.#parts = parts.value;
@@ -166,9 +173,18 @@ export class Session {
   #asAnswer(utterance: Utterance): Utterance {
     const { words, candidates, heard, answers } = utterance;
     const question = answers === undefined ? this.question : this.book.openQuestion(answers)?.open.question;
+    if (question?.about === 'another')
+      return { ...utterance, candidates: asAnotherOrSame(candidates, words) };
     if (heard !== undefined || !question || question.options.length < 2) return utterance;
     const answer = answerTold(question, words, candidates, takeFrom);
     return answer === null ? utterance : { ...utterance, candidates: [answer] };
+  }
+
+  /** "Same tree", in this breath or just before it: a number behind it is one more reading. */
+  #isSameTree(notes: readonly Note[]): boolean {
+    const { book, surroundings } = this;
+    const here = notes.some((note) => note.kind === 'hand' && !note.tree && !note.which);
+    return here || saidSameTree({ book, deviceState: book.deviceState(surroundings.device) });
   }
 
   /** Looks who is let in, where a note may be about that. */
@@ -224,6 +240,7 @@ export class Session {
       words: place.words,
       note,
       ...(outcome.means ? { means: outcome.means } : {}),
+      ...(outcome.person === undefined ? {} : { person: outcome.person }),
       ...(place.breath ? { breath: { ...place.breath, id: place.breath.id ?? id } } : {}),
       grammar: this.tongue.version,
       acts: [...outcome.acts],

@@ -5,15 +5,17 @@
  */
 
 import type { Book, DeviceState, Tree } from '../book/book.ts';
+import type { HeightNode } from '../book/height-node.ts';
 import type { EdgeWalk } from '../book/land-records.ts';
-import type { Units } from '../core/units.ts';
+import { feetToMetres, type Units } from '../core/units.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
 import type { DeviceId, Entry } from '../note/journal.ts';
-import type { NoteOf, Which } from '../note/note.ts';
+import type { Measurement, NoteOf, Which } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { effective, isVoice, passive, standing, turning } from './device-entries.ts';
 import { handWords, nameOfEntry, nameOfRecord } from './naming.ts';
-import { type Context, kept, type Outcome, refused } from './outcome.ts';
+import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
+import { plotMeant } from './plot-meant.ts';
 import { isOfSize, noneSuch, ofSpecies, treeOf, treesOf } from './which-tree.ts';
 
 /** The same, and those that only asked and still wait for their answer. */
@@ -84,7 +86,9 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   if (note.leg !== undefined) return scratchLeg(context, note.leg);
   if (note.what === 'breath') return scratchBreath(context);
   if (note.of !== undefined) return scratchKind(context, note.of, note.count);
+  if (note.back === 1) return scratchLast(context);
   if (note.back !== undefined) return scratchFromEnd(context, note.back, note.what);
+  if (note.nth !== undefined) return scratchReading(context, note.nth);
   if (note.what !== undefined) return scratchNamed(context, note.what);
   const found: Entry[] = [];
   for (const entry of scratchableEntries(book, deviceState)) {
@@ -96,6 +100,88 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   const fewer =
     note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
   return takenBack(context, turned(found, context.book), names, fewer);
+}
+
+/**
+ * "Forget the last one": the last tree where trees were told last, or something of one; of several readings of a tree the
+ * last one. Where a tree has one height, either may be meant: it is asked. Else what was said last.
+ */
+function scratchLast(context: Context): Outcome {
+  const { book, deviceState } = context;
+  const [newest] = scratchableEntries(book, deviceState);
+  const did = new Set(newest?.acts.map(({ act }) => act));
+  const tree = treesOf(context, {}).at(-1);
+  const heights = tree?.heights.filter((id) => book.height(id)) ?? [];
+  if (tree !== undefined && (did.has('tree') || did.has('amend'))) return scratchTree(context, tree.number);
+  const measured = did.has('height') || did.has('remeasure');
+  if (tree === undefined || !measured || deviceState.tree !== tree.id || heights.length !== 1)
+    return scratch(context, { kind: 'scratch' });
+  return asking({
+    about: 'reading',
+    text: `The height, or tree ${tree.number}?`,
+    options: [
+      { say: 'the height', note: { kind: 'scratch', what: 'height' } },
+      { say: `tree ${tree.number}`, note: { kind: 'scratch', tree: tree.number } },
+    ],
+  });
+}
+
+/** The heights of the tree in hand that count, or the one of no tree. */
+function readingsOf({ book, deviceState }: Context): readonly HeightNode[] {
+  const tree = book.tree(deviceState.tree);
+  const ids = tree?.heights ?? [deviceState.height];
+  return ids.flatMap((id) => book.height(id) ?? []);
+}
+
+/** "Scratch the second reading", "throw out the middle one": one of several heights, or takes of one. */
+function scratchReading(context: Context, nth: number | 'middle'): Outcome {
+  const { deviceState, book, settings } = context;
+  const nodes = readingsOf(context);
+  const [only] = nodes;
+  if (only === undefined) return refused('There is no height to scratch.');
+  const said = only.said.at(-1)?.value;
+  const takes = nodes.length === 1 && said?.method === 'reading' ? said.takes : [];
+  const all = takes.length > 1 ? takes.length : nodes.length;
+  const at = nth === 'middle' ? (all - 1) / 2 : nth - 1;
+  const tree = book.tree(deviceState.tree);
+  if (!Number.isInteger(at) || at >= all || (nth === 'middle' && all < 3))
+    return refused(
+      `${tree ? `Tree ${tree.number}` : 'That'} has ${all === 1 ? 'one reading' : `${all} readings`}. Say which, such as scratch the ${all === 1 ? 'height' : 'second reading'}.`,
+    );
+  const take = takes[at];
+  if (take !== undefined && said?.method === 'reading')
+    return withoutTake(context, only, { ...said, takes: takes.filter((one) => one !== take) }, take.value);
+  return withoutReading(context, nodes[at] ?? only, settings.units);
+}
+
+/** One reading of a tree goes, and what the others come to. */
+function withoutReading(context: Context, node: HeightNode, units: Units): Outcome {
+  const of = context.book.tree(node.tree);
+  const size = node.value ? `, ${wording.length(node.value.feet, units, node.value.sdFeet)}` : '';
+  const outcome = takenBack(
+    context,
+    [{ act: 'remeasure', target: node.id, measurement: null }],
+    [`the height${of ? ` of tree ${of.number}` : ''}${size}`],
+  );
+  return {
+    ...outcome,
+    say: (after, now) => {
+      const left = after.tree(node.tree);
+      const that =
+        left?.heightFt != null && left.heightSdFt !== null
+          ? ` That leaves ${wording.heightAndError(left.heightFt, left.heightSdFt, now.units)}.`
+          : '';
+      return `${outcome.say(after, now)}${that}`;
+    },
+  };
+}
+
+function withoutTake(context: Context, { id }: HeightNode, measurement: Measurement, value: number): Outcome {
+  const { settings } = context;
+  return kept([{ act: 'remeasure', target: id, measurement }], (after) => {
+    const now = after.height(id)?.value;
+    return `Scratched: the take of ${wording.digits(value, 2)}.${now ? ` That leaves ${wording.heightAndError(now.feet, now.sdFeet, settings.units)}.` : ''}`;
+  });
 }
 
 /** "Take back the one before the last": what came after it stays. */
@@ -161,21 +247,45 @@ function scratchKind(context: Context, which: Which, count: number | undefined):
   );
 }
 
-/** One of several takes of the last height, which is left with the others; null where no take was so much. */
+/**
+ * One of several readings of the tree in hand, or of several takes of its height, that was so much; null where none was. Of
+ * readings it is what was read or walked, or what that came to.
+ */
 function takeOf(context: Context, value: number | undefined): Outcome | null {
   const { book, deviceState, settings } = context;
+  if (value === undefined) return null;
   const node = book.height(deviceState.height ?? deviceState.measured);
   const said = node?.said.at(-1)?.value;
-  if (!node || said?.method !== 'reading' || value === undefined || said.takes.length < 2) return null;
-  const takes = said.takes.filter((take) => take.value !== value);
-  if (takes.length !== said.takes.length - 1) return null;
-  const { id } = node;
-  const words = `the take of ${wording.digits(value, 2)}`;
-  return kept([{ act: 'remeasure', target: id, measurement: { ...said, takes } }], (after) => {
-    const now = after.height(id)?.value;
-    return `Scratched: ${words}.${now ? ` That leaves ${wording.heightAndError(now.feet, now.sdFeet, settings.units)}.` : ''}`;
-  });
+  if (node && said?.method === 'reading' && said.takes.length > 1) {
+    const takes = said.takes.filter((take) => take.value !== value);
+    if (takes.length === said.takes.length - 1) return withoutTake(context, node, { ...said, takes }, value);
+  }
+  const nodes = readingsOf(context);
+  const read = nodes.filter((one) => saidNumbersOf(one).includes(value));
+  const come = nodes.filter((one) => shownFeet(one, settings.units) === value);
+  const [found, another] = read.length > 0 ? read : come;
+  return found === undefined || another !== undefined || nodes.length < 2
+    ? null
+    : withoutReading(context, found, settings.units);
 }
+
+/** The number that a reading was told by: what a device showed, or how far off it was taken. */
+function saidNumbersOf({ said }: HeightNode): readonly number[] {
+  const measurement = said.at(-1)?.value;
+  if (!measurement) return [];
+  if (measurement.method === 'reading') return measurement.takes.map(({ value }) => value);
+  if (!('distance' in measurement)) return [];
+  const { distance } = measurement;
+  return [distance.by === 'length' ? distance.length.value : distance.count];
+}
+
+/** Whole feet, or metres to a tenth, as a reply shows them. */
+const shownFeet = ({ value }: HeightNode, units: Units): number | null =>
+  value === null
+    ? null
+    : units === 'metres'
+      ? Math.round(feetToMetres(value.feet) * 10) / 10
+      : Math.round(value.feet);
 
 /** "Scratch all of that": every note of the last breath. */
 function scratchBreath(context: Context): Outcome {
@@ -233,7 +343,7 @@ function scratchLeg(context: Context, number: number): Outcome {
 function scratchPlot(context: Context, number: number): Outcome {
   const { book, device, settings } = context;
   const stand = book.standOf(device)?.id ?? null;
-  const plot = book.plotNumbered(number, stand);
+  const plot = plotMeant(context, number);
   const entry = plot && book.entry(plot.id);
   if (!plot || !entry)
     return refused(
@@ -309,13 +419,7 @@ function scratchNamed(
         const waiting = deviceState.questions.findLast(({ question }) => question.pending?.kind === 'height');
         return whole(waiting && book.entry(waiting.entry), 'There is no height to scratch.');
       }
-      const of = book.tree(node.tree);
-      const size = node.value ? `, ${wording.length(node.value.feet, units, node.value.sdFeet)}` : '';
-      return takenBack(
-        context,
-        [{ act: 'remeasure', target: node.id, measurement: null }],
-        [`the height${of ? ` of tree ${of.number}` : ''}${size}`],
-      );
+      return withoutReading(context, node, units);
     }
     case 'diameter':
     case 'species':
@@ -406,7 +510,7 @@ export function restore(context: Context, note: NoteOf<'restore'>): Outcome {
     const plot = book.takenBackPlot(note.plot, stand);
     if (!plot)
       return refused(
-        book.plotNumbered(note.plot, stand)
+        plotMeant(context, note.plot)
           ? `Plot ${note.plot} was not scratched.`
           : `There is no plot ${note.plot} to put back.`,
       );
@@ -421,6 +525,14 @@ export function restore(context: Context, note: NoteOf<'restore'>): Outcome {
   }
   if (note.leg !== undefined) return restoreLeg(context, note.leg);
   if (note.of !== undefined) return restoreKind(context, note.of);
+  const taken = [...takingsBack(book, deviceState)];
+  if (note.count !== undefined) return restoreSeveral(context, taken, note.count);
+  const [last] = taken;
+  return last ? turnedRound(context, last) : refused('Nothing was scratched that could be put back.');
+}
+
+/** Entries that took something back which is still out, the newest first. */
+function* takingsBack(book: Book, deviceState: DeviceState): Iterable<Entry> {
   for (const entry of standing(book, deviceState)) {
     if (entry.note.kind !== 'scratch' && entry.note.kind !== 'undo') continue;
     const out = entry.acts.some(
@@ -429,9 +541,50 @@ export function restore(context: Context, note: NoteOf<'restore'>): Outcome {
         act.act === 'remeasure' ||
         act.act === 'amend',
     );
-    if (out) return turnedRound(context, entry);
+    if (out) yield entry;
   }
-  return refused('Nothing was scratched that could be put back.');
+}
+
+/** "Restore the last two": what the last takings back took, one by one where each took one thing. */
+function restoreSeveral(context: Context, taken: readonly Entry[], count: number): Outcome {
+  const { book, device, tongue } = context;
+  const back: { readonly entry: Entry; readonly ids: readonly string[] }[] = [];
+  let found = 0;
+  for (const entry of taken) {
+    const ids = entry.acts.flatMap((act) =>
+      act.act === 'retract' ? act.targets.filter((id) => book.isRetracted(id)) : [],
+    );
+    back.push({ entry, ids });
+    found += Math.max(1, ids.length);
+    if (found >= count) break;
+  }
+  if (found === 0) return refused('Nothing was scratched that could be put back.');
+  if (found > count)
+    return refused(`${count} cannot be told from what went with them. Say put it back, or restore tree two.`);
+  const targets = back.flatMap(({ ids }) => ids);
+  // What changed a value, as the height of a tree, is itself taken back.
+  const turns = back.flatMap(({ entry, ids }) => (ids.length === 0 ? [entry.id] : []));
+  const acts: Act[] = [
+    ...(targets.length > 0 ? [{ act: 'restore' as const, targets }] : []),
+    ...(turns.length > 0 ? [{ act: 'retract' as const, targets: turns }] : []),
+  ];
+  const fewer = found < count ? ` Only ${found} could be put back.` : '';
+  return kept(acts, (after, { units }) => {
+    const names = targets.flatMap((id) => {
+      const entry = after.entry(id);
+      return entry ? [nameOfEntry(after, tongue, entry, units)] : [];
+    });
+    const values = back.flatMap(({ entry, ids }) =>
+      ids.length > 0
+        ? []
+        : entry.acts.flatMap((act) =>
+            act.act === 'remeasure' || act.act === 'amend'
+              ? (nameOfRecord(after, act.target, units) ?? [])
+              : [],
+          ),
+    );
+    return `Back again: ${wording.list([...names, ...values])}. ${handWords(after, device, units)}${fewer}`;
+  });
 }
 
 /** "Put the beech back": of the trees of that kind the one that was taken back last. */

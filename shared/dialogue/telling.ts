@@ -56,6 +56,36 @@ function optionsMeant([note, ...more]: Candidate['notes'], options: Options): Op
   );
 }
 
+/** Said around an answer whether it is another tree. */
+const besideSame =
+  /^(?:yes|yep|yeah|no|nope|nah|not|it|is|it's|its|that|that's|this|was|the|a|an|of|one|tree|again|still|just|reading|height|on|second|i|mean)$/;
+const sayAnother: ReadonlySet<string> = new Set(['another', 'different', 'new', 'next', 'other']);
+
+/**
+ * Words as the answer whether a height is of another tree, typed or heard: "another" and "same" are each a tree like the
+ * last one where nothing is asked. Null where they say more, or both.
+ */
+function anotherOrSame(words: string): Note | null {
+  const said = wordsOf(words).filter((word) => !besideSame.test(word));
+  const [first, ...others] = new Set(said.map((word) => (sayAnother.has(word) ? 'another' : word)));
+  const told = others.length === 0 && (first === 'another' || first === 'same');
+  // "Not another", "not the same": the other one.
+  const turned = /\bnot\b/.test(words.toLowerCase());
+  return told ? namedPick((first === 'same') === turned ? 'another' : 'same') : null;
+}
+
+/** Candidates that were heard, or typed, as answers to such a question. */
+export const asAnotherOrSame = (candidates: readonly Candidate[], words: string): readonly Candidate[] => {
+  if (candidates.length === 0) {
+    const note = anotherOrSame(words);
+    return note === null ? candidates : [{ notes: [note], words, posterior: 1 }];
+  }
+  return candidates.map((one) => {
+    const note = anotherOrSame(one.words);
+    return note === null ? one : { notes: [note], words: one.words, posterior: one.posterior };
+  });
+};
+
 /**
  * Typed words as the answer that they are to an open question, where they say nothing sure by themselves; null where they
  * do, or where they tell none of the options apart. `surely` is the belief from which a reading is taken.

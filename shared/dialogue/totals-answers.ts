@@ -1,7 +1,9 @@
 /** Totals aloud: by species, plot, stratum, day, person; what was left out and every table named goes to the page. */
 
+import type { Tree } from '../book/book.ts';
 import { meanHeight } from '../book/mean-height.ts';
 import { totalsOf } from '../book/totals-of.ts';
+import { dayNumber } from '../core/moment.ts';
 import { required } from '../core/required.ts';
 import { hectaresPerAcre, type Units } from '../core/units.ts';
 import { type LogRule, logRules, usualLogRule } from '../note/log-rules.ts';
@@ -11,12 +13,19 @@ import { designOf } from '../totals/plots.ts';
 import type { TotalsQuantity } from '../totals/provenance.ts';
 import { confidenceLimits } from '../totals/sampling-frame.ts';
 import type { Totals } from '../totals/totals.ts';
-import type { Estimate, PlotRecord, TotalsScope, TreeRecord } from '../totals/types.ts';
+import {
+  type Estimate,
+  type PlotRecord,
+  speciesKey,
+  type TotalsScope,
+  type TreeRecord,
+} from '../totals/types.ts';
 import { shownAs } from '../wording/display-units.ts';
 import * as wording from '../wording/wording.ts';
 import { scopeOf, speciesKeysOf } from './asked-scope.ts';
 import { brokenDown, partsOf } from './broken-down.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
+import { seriesInShort } from './plots-asked.ts';
 import { sharesAnswer, wholeNames } from './shares.ts';
 import { listTrees, toldBySize } from './tree-lookups.ts';
 
@@ -314,8 +323,17 @@ function meanOfHeights({ book }: Context, { scope, words, metric }: Asked): Outc
   );
 }
 
-function inShort({ book }: Context, { scope, words, metric }: Asked): Outcome {
-  const totals = totalsOf(book);
+function inShort(context: Context, { scope, words, metric }: Asked): Outcome {
+  const totals = totalsOf(context.book);
+  const kinds = (['fixed', 'factor'] as const).map((design) => seriesInShort(context, scope, design, metric));
+  const [fixed, gauged] = kinds;
+  // A mean over plots of both kinds would be of neither.
+  if (fixed && gauged) {
+    const trees = wording.treeCount(totals.trees(scope).value ?? 0);
+    return said(
+      `${wording.sentence(trees)}${words}. ${wording.sentence(fixed.text)}. ${wording.sentence(gauged.text)}.`,
+    );
+  }
   const area = totals.basalArea(scope);
   const height = totals.meanHeight(scope);
   const parts = [
@@ -365,7 +383,9 @@ function errorWords(estimate: Estimate): string {
 export function extreme(context: Context, note: Ask): Outcome {
   const { book } = context;
   const by = note.about === 'tallest' ? 'tallest' : 'thickest';
-  const { species, ...wider } = note.scope ?? {};
+  const { species, day, ...others } = note.scope ?? {};
+  if (day === 'week') return foremostOfWeek(context, note, by);
+  const wider = { ...others, ...(day === undefined ? {} : { day }) };
   const made = scopeOf(context, wider);
   if (!made.ok) return refused(made.error);
   // Of a genus it is the foremost of all its species.
@@ -380,6 +400,26 @@ export function extreme(context: Context, note: Ask): Outcome {
   const record = tree ? book.tree(tree.id) : null;
   if (!record) return said(by === 'tallest' ? 'No height yet.' : 'No diameter yet.');
   return toldBySize(context, record, by === 'tallest' ? 'height' : 'diameter');
+}
+
+/** Days of a week, today among them. */
+const daysOfWeek = 7;
+
+/** The foremost tree of the last seven days, in whatever stand. */
+function foremostOfWeek(context: Context, note: Ask, by: 'tallest' | 'thickest'): Outcome {
+  const { book, today } = context;
+  const keys = note.scope?.species === undefined ? null : speciesKeysOf(context, note.scope.species);
+  let foremost: Tree | null = null;
+  const size = (tree: Tree): number => (by === 'tallest' ? tree.heightFt : tree.diameterIn) ?? 0;
+  for (const tree of book.trees())
+    if (
+      dayNumber(tree) > today - daysOfWeek &&
+      (keys === null || keys.includes(speciesKey(tree))) &&
+      size(tree) > (foremost === null ? 0 : size(foremost))
+    )
+      foremost = tree;
+  if (foremost === null) return said(by === 'tallest' ? 'No height this week.' : 'No diameter this week.');
+  return toldBySize(context, foremost, by === 'tallest' ? 'height' : 'diameter');
 }
 
 export function thisPlot(context: Context, note: Ask): Outcome {

@@ -258,9 +258,10 @@ export function slenderness(context: Context, note: Ask): Outcome {
 export function limit(context: Context, note: Ask): Outcome {
   const { book, deviceState, settings } = context;
   const { units } = settings;
-  const plot = book.plot(deviceState.plot);
-  if (!plot?.size) return refused('Of what plot? Open one with its size or factor first.');
-  const design = designOf(plot.size);
+  // Where none is open, of those that are to come.
+  const size = book.plot(deviceState.plot)?.size ?? deviceState.plotSize;
+  if (!size) return refused('Of what plot? Open one with its size or factor first.');
+  const design = designOf(size);
   if (design.kind === 'tally') return said('Every tree counts here, however far it stands.');
   if (design.kind === 'fixed')
     return said(`${wording.sentence(wording.smallLength(design.radiusFt, units))}, whatever its diameter.`);

@@ -4,12 +4,15 @@ import type { Book, Tree } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { diameterToInches, plain, type Units } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
-import type { Act, Question, TreeFields } from '../note/acts.ts';
+import type { Act, Doubt, Question, TreeFields } from '../note/acts.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import { genusOfName, speciesByCode, speciesOfNickname, spokenName } from '../note/species.ts';
+import { borderMark } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
+import { differing } from './another-tree.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { plotMeant } from './plot-meant.ts';
 import { speciesOf } from './species-of.ts';
 import { askWhetherNew, treeOf } from './which-tree.ts';
 
@@ -51,14 +54,14 @@ function otherFields(context: Context, facts: TreeFacts): Result<TreeFields, str
   const { settings } = context;
   const fields: TreeFields = {};
   if (facts.plot !== undefined) {
-    const plot = context.book.plotNumbered(facts.plot, context.book.standOf(context.device)?.id ?? null);
+    const plot = plotMeant(context, facts.plot);
     if (!plot) return err(`There is no plot ${facts.plot}.`);
     fields.plot = plot.id;
   }
   if (facts.border) {
     fields.counted = facts.border !== 'out';
     fields.half = facts.border === 'half';
-  }
+  } else if (facts.marks?.includes(borderMark)) Object.assign(fields, borderRule(context));
   if (facts.logs !== undefined) fields.logs = facts.logs;
   if (facts.merch) {
     const feet = feetOf(facts.merch, 'distance', settings.units);
@@ -67,10 +70,20 @@ function otherFields(context: Context, facts: TreeFacts): Result<TreeFields, str
   }
   if (facts.status) fields.status = facts.status;
   if (facts.marks) fields.marks = facts.marks;
+  if (facts.unmarked) fields.unmarked = facts.unmarked;
   if (facts.defect !== undefined) fields.defectPct = facts.defect;
   if (facts.count !== undefined) fields.count = facts.count;
   if (facts.formClass !== undefined) fields.formClass = facts.formClass;
   return ok(fields);
+}
+
+/** As the last borderline tree of the stand was counted, so is the next. */
+function borderRule({ book, device }: Context): TreeFields {
+  const stand = book.standOf(device)?.id ?? null;
+  let last: Tree | undefined;
+  for (const tree of book.trees()) if (tree.marks.includes(borderMark) && tree.stand === stand) last = tree;
+  if (last === undefined) return {};
+  return last.counted ? (last.half ? { half: true } : {}) : { counted: false };
 }
 
 /**
@@ -115,53 +128,46 @@ function beginsTree(deviceState: Tree | null, facts: TreeFacts): boolean {
   );
 }
 
+/** A height in the same breath as a species or a diameter, from which the tree in hand differs: that is no fact of it. */
+function isOfAnother(context: Context, { facts, height }: NoteOf<'tree'>, inHand: Tree | null): boolean {
+  const { behind } = context;
+  const measured = height ?? (behind?.kind === 'height' ? behind.height : undefined);
+  if (inHand === null || measured === undefined) return false;
+  if (facts.species === undefined && facts.diameter === undefined) return false;
+  return differing(context, measured, inHand) !== null;
+}
+
 /** The plot that a tree stands on, or will. */
 const plotOf = (tree: Tree | null, { plot }: Context['deviceState']): string | null =>
   tree === null ? plot : tree.plot;
 
+/** A tree that begins, or more of the one in hand; on a plot that somebody else took it is that person's. */
 export function treeOutcome(
   context: Context,
   note: NoteOf<'tree'>,
   how: { readonly sure?: boolean } = {},
 ): Outcome {
+  const outcome = factsOutcome(context, note, how.sure === true);
+  const begun = outcome.acts.find((act) => act.act === 'tree');
+  const plot = begun?.fields.plot ?? context.deviceState.plot;
+  return begun === undefined ? outcome : { ...outcome, ...personOfPlot(context, plot) };
+}
+
+function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Outcome {
   const { book, deviceState, settings, id } = context;
   const inHand = book.tree(deviceState.tree);
   const { facts } = note;
-  const begun = beginsTree(inHand, facts) ? null : inHand;
+  const begun = beginsTree(inHand, facts) || isOfAnother(context, note, inHand) ? null : inHand;
   const begins = begun === null;
-  if (
-    begins &&
-    facts.species === undefined &&
-    facts.diameter === undefined &&
-    facts.count === undefined &&
-    facts.stems === undefined
-  ) {
+  if (begins && !isBeginning(facts)) {
     return refused('No tree is in hand. Say its species or diameter first, then the rest.');
   }
   const made = treeFields(context, facts, begun?.diameterIn ?? null);
   if (!made.ok) return refused(made.error);
   const { fields, askAmong, nickname } = made.value;
-  const species = fields.species ?? begun?.species ?? null;
   // Logs or a mark say nothing of size: what was odd before was told then.
   const sized = begins || facts.species !== undefined || fields.diameterIn != null;
-  const doubts =
-    how.sure || !sized
-      ? []
-      : doubtsOf(
-          {
-            kind: 'tree',
-            note,
-            diameterIn: fields.diameterIn ?? null,
-            species: begins ? (fields.species ?? null) : species,
-          },
-          {
-            settings,
-            curve: book.curve,
-            tree: begun,
-            plot: plotOf(begun, deviceState),
-            others: context.others,
-          },
-        );
+  const doubts = sure || !sized ? [] : treeDoubts(context, note, fields, begun);
   const strongest = doubts.find((doubt) => doubt.strength >= askFrom);
   if (strongest) {
     return asking(
@@ -179,6 +185,7 @@ export function treeOutcome(
     );
   }
   const act: Act = begun === null ? { act: 'tree', id, fields } : { act: 'amend', target: begun.id, fields };
+  if (begins && isTally(facts)) return tallied(context, act);
   const target = begun?.id ?? id;
   const stemBefore = facts.diameter !== undefined || (begun !== null && begun.diameterIn !== null);
   const facted = (after: Book): string => {
@@ -207,6 +214,61 @@ export function treeOutcome(
   if (which) return asking(which, [act], { doubts, say: (after) => `${facted(after)}. ${which.text}` });
   return { state: 'kept', acts: [act], doubts, say };
 }
+
+/** What is odd about a tree as it would be. */
+const treeDoubts = (
+  context: Context,
+  note: NoteOf<'tree'>,
+  fields: TreeFields,
+  begun: Tree | null,
+): readonly Doubt[] =>
+  doubtsOf(
+    {
+      kind: 'tree',
+      note,
+      diameterIn: fields.diameterIn ?? null,
+      species: fields.species ?? begun?.species ?? null,
+    },
+    {
+      settings: context.settings,
+      curve: context.book.curve,
+      tree: begun,
+      plot: plotOf(begun, context.deviceState),
+      others: context.others,
+    },
+  );
+
+/** Who took a plot of which somebody else tells: its trees are theirs, too. */
+function personOfPlot({ book }: Context, plot: string | null): { readonly person?: string } {
+  const entry = plot === null ? undefined : book.entry(plot);
+  return entry?.note.kind === 'plot' && entry.note.by !== undefined && entry.person !== undefined
+    ? { person: entry.person }
+    : {};
+}
+
+/** What tells that a tree is there. */
+const isBeginning = ({ species, diameter, count, stems }: TreeFacts): boolean =>
+  [species, diameter, count, stems].some((one) => one !== undefined);
+
+/** Trees that were counted and nothing else. */
+const isTally = (facts: TreeFacts): boolean =>
+  facts.count !== undefined &&
+  facts.species === undefined &&
+  facts.diameter === undefined &&
+  facts.stems === undefined;
+
+/** So many trees; what is told next begins another, as nobody tells of so many what they are. */
+const tallied = ({ id }: Context, act: Act): Outcome =>
+  kept([act, { act: 'next' }], (after) => {
+    const tree = after.tree(id);
+    if (!tree) return 'Kept.';
+    const plot = after.plot(tree.plot);
+    const here = plot
+      ? `${tree.marks.length > 0 ? ',' : ''} on plot ${plot.number}: ${wording.treeCount(after.ledger.treesOnPlot(plot.id))}`
+      : '';
+    const marks = tree.marks.length > 0 ? `, ${tree.marks.join(', ')}` : '';
+    return `Counted ${tree.count}${marks}${tree.half ? ', each as half' : ''}${tree.counted ? '' : ', not in'}${here}.`;
+  });
 
 /** The tree as it will be, for judging a height that was said with it. */
 const judgedAs = (fields: TreeFields, begun: Tree | null) => ({
@@ -244,7 +306,7 @@ function withHeight(
         `${facted(after)}, without the height. ${outcome.say(after, now)}${which ? ` ${which.text}` : ''}`,
     };
   const say: Outcome['say'] = (after, now) =>
-    `${facted(after)}${outcome.asks ? '.' : ':'} ${outcome.asks ? outcome.say(after, now) : lowered(outcome.say(after, now))}`;
+    `${facted(after)}${outcome.asks ? '.' : ':'} ${outcome.asks ? outcome.say(after, now) : wording.lowered(outcome.say(after, now))}`;
   if (!which || outcome.asks) return { ...outcome, say };
   return {
     ...outcome,
@@ -253,9 +315,6 @@ function withHeight(
     say: (after, now) => `${say(after, now)} ${which.text}`,
   };
 }
-
-/** A sentence behind a colon: "Kept; it waits" goes on small. */
-const lowered = (text: string): string => text.replace(/^(Kept|That|The)\b/, (word) => word.toLowerCase());
 
 /**
  * "The holly, eleven paces" where no holly stands yet: what is measured of it in the same breath says that it begins. A
@@ -277,16 +336,45 @@ function begun(context: Context, { which, height }: NoteOf<'hand'>): Outcome | u
   return { ...treeOutcome(context, means), means };
 }
 
+/** The height said last, where it is of no tree. */
+export function looseHeight({ book, deviceState }: Context): string | null {
+  if (deviceState.tree !== null) return null;
+  const node = book.height(deviceState.height);
+  return node !== null && node.tree === null ? node.id : null;
+}
+
+/** "Same tree" behind a height of no tree: it is of one that begins, and so is what comes now. */
+function withLooseHeight(context: Context, note: NoteOf<'hand'>, loose: string): Outcome {
+  const { id } = context;
+  const before: Act[] = [
+    { act: 'tree', id, fields: {} },
+    { act: 'assign', target: loose, tree: id },
+  ];
+  const named = (after: Book): string => `Tree ${after.tree(id)?.number ?? ''}`;
+  if (!note.height) return kept([...before, { act: 'hand', target: id }], (after) => `${named(after)}.`);
+  const measured: Note = { kind: 'height', height: note.height };
+  const outcome = heightOutcome({ ...context, afterRefusal: false }, note.height, id, measured, { before });
+  return withHeight(outcome, before[0]!, named, null);
+}
+
+/** By number or kind; without either it is the one in hand, or the last. */
+function treeMeant(context: Context, { tree, which }: NoteOf<'hand'>): Result<Tree, string> {
+  const { book, deviceState } = context;
+  const inHand = tree === undefined && which === undefined ? book.tree(deviceState.tree) : null;
+  if (inHand !== null) return ok(inHand);
+  if (tree === undefined && which === undefined && book.lastTree === null)
+    return err('No tree was told yet. Say its species or diameter first.');
+  if (tree === undefined) return treeOf(context, which ?? {});
+  const numbered = book.treeNumbered(tree);
+  return numbered ? ok(numbered) : err(`There is no tree ${tree}.`);
+}
+
 /** "For tree two", "the second oak": it is in hand again, and what was said of its height is its own. */
 export function handOutcome(context: Context, note: NoteOf<'hand'>): Outcome {
-  const { book, settings } = context;
-  const numbered = note.tree === undefined ? undefined : book.treeNumbered(note.tree);
-  const meant =
-    note.tree === undefined
-      ? treeOf(context, note.which ?? {})
-      : numbered
-        ? ok(numbered)
-        : err(`There is no tree ${note.tree}.`);
+  const { settings } = context;
+  const meant = treeMeant(context, note);
+  const loose = note.tree === undefined && note.which === undefined ? looseHeight(context) : null;
+  if (loose !== null) return withLooseHeight(context, note, loose);
   if (!meant.ok) {
     const told =
       note.height !== undefined || /^(?:tree|remark|height|change)$/.test(context.behind?.kind ?? '');

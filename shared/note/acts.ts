@@ -24,6 +24,8 @@ const treeFieldsSchema = z.strictObject({
   merchFt: z.optional(z.nullable(within('merchFt'))),
   status: z.optional(z.enum(statuses)),
   marks: z.optional(z.array(wordOf('mark')).check(z.maxLength(sizes.marks))),
+  /** Marks that it has not after all: taken off those that were said before. */
+  unmarked: z.optional(z.array(wordOf('mark')).check(z.maxLength(sizes.marks))),
   defectPct: z.optional(within('percent')),
   count: z.optional(wholeWithin('count')),
   formClass: z.optional(z.nullable(within('formClass'))),
@@ -257,6 +259,8 @@ export const questionSchema = z.strictObject({
     'bearing',
     'walked',
     'area',
+    /** Whether a height that no error explains is of another tree than the one in hand: yes, or "same". */
+    'another',
     /** A part was not understood: the rest is kept with what is said of that part, or with yes. */
     'rest',
   ]),

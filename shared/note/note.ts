@@ -166,6 +166,8 @@ const treeFactsSchema = z.strictObject({
   status: z.optional(z.enum(statuses)),
   /** A word from the book's list of marks: forked, hollow, broken top, ... */
   marks: z.optional(z.array(wordOf('mark')).check(z.maxLength(sizes.marks))),
+  /** Marks that it has not: "it is not hollow". */
+  unmarked: z.optional(z.array(wordOf('mark')).check(z.maxLength(sizes.marks))),
   /** Percent of the volume lost to defect. */
   defect: z.optional(within('percent')),
   /** So many trees alike. */
@@ -215,7 +217,10 @@ const scopeSchema = z.strictObject({
   species: z.optional(speciesSchema),
   plot: z.optional(z.union([z.literal('this'), ordinal])),
   stratum: z.optional(nameSchema),
-  day: z.optional(z.enum(['today', 'yesterday'])),
+  /** The seven days up to today; of these only the foremost tree is told. */
+  day: z.optional(z.enum(['today', 'yesterday', 'week'])),
+  /** In all stands of the book. */
+  everywhere: z.optional(z.literal(true)),
   person: z.optional(nameSchema),
   status: z.optional(z.enum(statuses)),
   /** Trees that lack it; of these two only lists and counts of trees know. */
@@ -234,7 +239,12 @@ export type Scope = z.infer<typeof scopeSchema>;
 
 export const noteSchema = z.discriminatedUnion('kind', [
   /** A height of the tree in hand. */
-  z.strictObject({ kind: z.literal('height'), height: measurementSchema }),
+  z.strictObject({
+    kind: z.literal('height'),
+    height: measurementSchema,
+    /** "This one": of another tree than the one in hand, where they cannot be of one. */
+    of: z.optional(z.literal('this')),
+  }),
   /** Facts of a tree; with a species or a count it begins a new one, else it adds to the one in hand. */
   z.strictObject({ kind: z.literal('tree'), facts: treeFactsSchema, height: z.optional(measurementSchema) }),
   z.strictObject({ kind: z.literal('next') }),
@@ -245,7 +255,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** What is other than with the last one. */
     facts: z.optional(treeFactsSchema),
   }),
-  /** Takes an earlier tree in hand: what is said next is about it. Its height may be said at once. */
+  /**
+   * Takes an earlier tree in hand: what is said next is about it. Its height may be said at once. Without number and kind
+   * it is the one in hand, or the last: "same tree".
+   */
   z.strictObject({
     kind: z.literal('hand'),
     tree: z.optional(ordinal),
@@ -262,12 +275,20 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('setting'), set: settingSaidSchema }),
   z.strictObject({
     kind: z.literal('plot'),
-    op: z.enum(['open', 'close', 'reopen', 'renumber', 'empty', 'slope', 'size']),
+    op: z.enum(['open', 'close', 'reopen', 'renumber', 'empty', 'slope', 'size', 'count', 'borders']),
     number: z.optional(ordinal),
     /** The new number. */
     to: z.optional(ordinal),
     size: z.optional(plotSizeSaidSchema),
+    /** The size is that of coming plots; the one in hand keeps its own. */
+    next: z.optional(z.literal(true)),
     slope: z.optional(angleSchema),
+    /** So many trees were counted on it, of whatever species. */
+    count: z.optional(wholeWithin('count')),
+    /** How those on its border are counted. */
+    border: z.optional(z.enum(['in', 'out', 'half'])),
+    /** Who did it, where that is not who tells of it. */
+    by: z.optional(nameSchema),
   }),
   z.strictObject({
     kind: z.literal('borderline'),
@@ -312,21 +333,25 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** Which of the listed trees comes first. */
     first: z.optional(z.enum(['shortest', 'tallest', 'thinnest', 'thickest'])),
     diameter: z.optional(z.strictObject({ value: diameterSaid, unit: z.optional(z.enum(['in', 'cm'])) })),
+    /** The plot whose circle is asked for; nothing is set by it. */
+    size: z.optional(plotSizeSaidSchema),
   }),
   /** Taking back or changing what was said. Without a target: the last thing, or the question in hand. */
   z.strictObject({
     kind: z.literal('scratch'),
     /** So many of the last; of the trees of a kind, all of them, which must be so many. */
     count: z.optional(ordinal),
-    /** Counted from the end: 2 is the one before the last. */
+    /** Counted from the end: 2 is the one before the last; 1 the last one, of trees where these are told. */
     back: z.optional(ordinal),
     tree: z.optional(ordinal),
     plot: z.optional(ordinal),
     leg: z.optional(ordinal),
     /** The newest of these. */
     what: z.optional(z.enum(scratchable)),
-    /** The newest tree of that kind; by a diameter alone, the take of the last height that was so much. */
+    /** The newest tree of that kind; by a diameter alone, the reading of the tree in hand that was so much. */
     of: z.optional(whichSchema),
+    /** With the height: which of several readings of the tree in hand. */
+    nth: z.optional(z.union([ordinal, z.literal('middle')])),
   }),
   /** Turns round the last thing that was done, a taking back as well. */
   z.strictObject({ kind: z.literal('undo') }),
@@ -338,6 +363,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     leg: z.optional(ordinal),
     /** The tree of that kind that was taken back last. */
     of: z.optional(whichSchema),
+    /** So many of what was taken back last. */
+    count: z.optional(ordinal),
   }),
   z.strictObject({
     kind: z.literal('change'),
@@ -347,6 +374,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
     of: z.optional(whichSchema),
     /** The number that was said wrong: what is changed is where it stands. */
     was: z.optional(within('number')),
+    /** So many of several that were counted together; each change of some makes them a record of their own. */
+    part: z.optional(wholeWithin('count')),
+    /** Number of the plot on which they stand. */
+    on: z.optional(ordinal),
     /** The last height belongs to that tree. */
     height: z.optional(z.literal(true)),
     /** What the new value is; a bare number goes to whatever was last said or is in doubt. */

@@ -72,6 +72,11 @@ export const questionTopics = {
   counted: { asked: 'typed', help: 'Whether dead trees and those without measurements count in the totals.' },
   shortest: { asked: 'typed', help: 'The shortest tree.' },
   thinnest: { asked: 'typed', help: 'The thinnest tree.' },
+  soFar: {
+    asked: 'typed',
+    help: 'The plots that are being taken, in short: how many, and their mean basal area and trees of an acre.',
+  },
+  circle: { asked: 'typed', help: 'The radius of a plot of some size; nothing is set by it.' },
   ready: { asked: 'typed', help: 'Whether it listens, and what is in hand.' },
 } satisfies Record<string, Topic>;
 

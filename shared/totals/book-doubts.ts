@@ -136,7 +136,9 @@ function grouped<T>(items: readonly T[], key: (item: T) => string): T[][] {
 }
 
 function twice(known: readonly KnownPlot[]): BookWarning[] {
-  return grouped(known, ({ record }) => `${record.stand ?? ''}\0${record.number}`)
+  // Points of a gauge may begin again at 1 beside plots of a size.
+  const kindOf = ({ size }: PlotRecord): string => (size === null ? '' : designOf(size).kind);
+  return grouped(known, ({ record }) => `${record.stand ?? ''}\0${record.number}\0${kindOf(record)}`)
     .filter((group) => group.length > 1)
     .map((group) => ({
       code: 'plotTwice',

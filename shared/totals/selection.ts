@@ -39,6 +39,11 @@ export class Selection {
     const person = scope.person === undefined ? undefined : this.ledger.interning.person(scope.person);
     return this.ledger.groups.filter((group) => {
       const place = this.ledger.interning.places[group.place]!;
+      if (
+        scope.design !== undefined &&
+        group.kind !== expandsBy[scope.design === 'fixed' ? 'area' : 'factor']
+      )
+        return false;
       if (scope.day !== undefined && group.day !== scope.day) return false;
       if (person !== undefined && group.person !== person) return false;
       if (scope.stand !== undefined && place.stand !== scope.stand) return false;

@@ -113,6 +113,7 @@ export class Totals {
     const byTree =
       (scope.day !== undefined || scope.person !== undefined) &&
       scope.plot === undefined &&
+      scope.design === undefined &&
       scope.stratum === undefined;
     const person = scope.person === undefined ? undefined : this.ledger.interning.person(scope.person);
     const groups = byTree ? [] : this.#selection.groupsIn(scope);

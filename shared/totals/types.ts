@@ -16,6 +16,9 @@ export const speciesKey = (tree: Pick<TreeRecord, 'species' | 'called'>): Specie
 export const treesIn = ({ count, half }: Pick<TreeRecord, 'count' | 'half'>): number =>
   half === true ? count / 2 : count;
 
+/** The mark of trees that were told to stand on the border of their plot. */
+export const borderMark = 'borderline';
+
 export interface TreeRecord {
   readonly id: string;
   /** Number in the book, from 1. */
@@ -92,6 +95,8 @@ export interface TotalsScope {
   /** Day number by the clocks of those who measured, as `dayNumber` counts it. Values per acre take the plots begun that day, counts and means its trees. */
   readonly day?: number;
   readonly person?: string;
+  /** Only plots that take their trees so. */
+  readonly design?: 'fixed' | 'factor';
 }
 
 /** An answer with its error. `value` is null when there is nothing to compute it from, and `leftOut` says why. */

@@ -121,6 +121,10 @@ export function sentence(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** A sentence behind a colon: "Kept; it waits" goes on small. */
+export const lowered = (text: string): string =>
+  text.replace(/^(Kept|That|The)\b/, (word) => word.toLowerCase());
+
 /** A name of a place, as it is written: "Alder Hollow". */
 export const placeName = (name: string): string => name.split(' ').map(sentence).join(' ');
 

@@ -51,7 +51,7 @@ const table = {
   meets:
     'lines up|lined up|line up|meets|met|meets it|matched|matches|match|matching|touches|touched|even with the top|even with|sits on the top|on the top|tips line up|lined|level with the top|tip lined up|tip on the top',
   covers:
-    'covers|covered|cover|hides|hid|hidden|just covers|fits|spans|spanned|top to bottom|bottom to top|with top and bottom',
+    'covers|covered|cover|hides|hid|hidden|just covers|fits|fitted|fit|spans|spanned|top to bottom|bottom to top|with top and bottom|foot to tip|tip to foot|foot to top|top to foot|base to tip|tip to base|base to top|butt to tip|tip to butt|stump to tip|root to tip|ground to tip|end to end|the whole tree|the whole of it',
   laid: 'laid|lay|laying|turned|swung|folded|flat|over|sideways|down|landed|lands|hit the ground|hit|came down|comes down|came to ground|hits|fell|falls|touched down|end of it|to the ground|on the ground|to where the tip',
   top: 'elevation|angle of elevation|top|tip|crown|up|to the top|to the tip|up to the top|up to the tip|crown at|plus|leader',
   base: 'up to the butt|up to the base|up to the foot|up to the bottom|down to the butt|down to the bottom|down to the stump|depression|angle of depression|at the stump|to the stump|the stump end|base|bot|bottom|butt|foot|down|down to the base|down to the foot|to the base|to the bottom|to the foot|to the butt|minus|foot of it|below',
@@ -77,6 +77,16 @@ const table = {
     'put her at|put it at|put him at|put that at|put this at|put them at|put that one at|put this one at|guess|guessing|estimate|estimated|eyeball|eyeballed|at a guess',
   guess:
     'some sort of|some kind of|of some kind|of some sort|a sort of|a kind of|goodness knows how|who knows how|hard to say how|could not say how|no idea how|do not know how|i would put her at|more like|more like it|reckon|about|say|roughly|call it|maybe|probably|approximately|or so|more or less|near enough|give or take a bit|goodness knows',
+  /** One more reading of the same tree. */
+  retake:
+    'same tree|the same tree|the same one|the same stem|same stem|same one|from the other side|on the other side|from another side|from across|from a different spot|from another spot|from the opposite side|from the far side|two sides of|two sides of it|both sides of|from two sides|from both sides|' +
+    'a second go|a third go|a fourth go|a second reading|a third reading|a second shot|a third shot|a second try|a third try|a third look|a second look|a third measurement|second go|third go|fourth go|another go|one more go|second reading|third reading|fourth reading|another reading|one more reading|second shot|third shot|another shot|one more shot|second try|third try|another try|one more try|second look|another look|one more look|second measurement|third measurement|another measurement|' +
+    'two goes at|two goes|two shots|two tries|two readings|two readings of|two readings on|two measurements of|three goes|three readings|two walks|walked it twice|paced it twice|measured it twice|did it twice|' +
+    're shot|reshot|re shooting|reshoot|re shoot|shot it again|shot again|re measured|remeasured|measured it again|measured again|re taped|retaped|taped it again|re paced|repaced|paced it again|paced again|walked it again|walked again|did it again|done again|took it again|tried it again|tried again|redid|re did|redid it|re did it|read it again|went round|went round and|' +
+    'check|checked|checking|checked it|checking it|checked that|to check|to check it|as a check|a check|just to check|double check|double checking|double checked|to be sure|just to be sure|to make sure|check reading|check shot|check measurement|repeat reading|repeat|repeated|repeat shot',
+  /** The eye is not to be added. */
+  noEye:
+    'do not add my eyes|do not add my eye|do not add the eye|do not add eye height|do not add the eye height|do not add my eye height|do not add the eyes|without my eye|without my eyes|without the eye|without eye height|no eye height|no eye|no eyes|eye not added|nothing to add|nothing added|add nothing|do not add anything|leave my eyes out|leave the eye out|leave out the eye|skip the eye|eye does not count|no need for the eye|no need to add the eye|no need to add my eye|no need for my eyes',
   // Plots and places.
   rectangle: 'rectangle|rectangular|square|squares|oblong|sides|quadrat',
   plot: 'plot|plots|peg|pegs|samples|quadrats|stop|stops|point|points|station|stations|circle|sample|pt|pts|pl|plt|plot number|stop number|point number|number',
@@ -100,7 +110,7 @@ const table = {
   // People and settings.
   person:
     'crew|cruiser|talking|speaking|calling|recording|on the book|taking over|takes over|taking notes|measuring now|put me down|name is|is my name',
-  kin: 'colleague|friend|mate|helper|assistant|partner|grandkid|grandson|granddaughter|grandchild|kid|son|daughter|wife|husband|brother|sister|cousin|nephew|niece|student|trainee|apprentice|neighbour|neighbor|boss',
+  kin: 'buddy|uncle|aunt|colleague|friend|mate|helper|assistant|partner|grandkid|grandson|granddaughter|grandchild|kid|son|daughter|wife|husband|brother|sister|cousin|nephew|niece|student|trainee|apprentice|neighbour|neighbor|boss',
   book: 'the book|on the book|with the book|wi the book|has the book|has got the book|keeping the book|pencil|the pencil|clipboard|the clipboard|on the clipboard|notebook|the notebook|the sheet|keeping notes|keeps notes|booking|scribing|scribe|recorder|recording|writing|writing it down|tallying|doing the talking|does the talking|user|observer|is the observer',
   role: 'callipers|calipers|the callipers|on the callipers|taping|shooting|shooting heights|shoots heights|helping|assisting|holding the stick|holding the pole|holding the tape|on the tape|on the stick|on the pole|on the compass|cruising|working|working alone|alone today|all alone|solo|on my own|by myself|on her own|on his own|on her own today|on his own today|flagging|reads|does the reading|reads the next|does the next|doing the next|doing the next one|do the next one|do one|going to do one|is doing one|swap|swap over|swapping|swapping over|switch over|change over|turn now|measuring|carrying|out today|along today|with us|joins|joining|joining us|steps in|stepping in',
   calibrated: 'calibrate|calibrated|calibrating|calibration|length|worked out',
@@ -115,7 +125,7 @@ const table = {
   // Mending.
   no: 'no|nope|nah|naw',
   not: 'not|never|nor|without|except|except for|but not',
-  fix: 'knock it to|knock it down to|knock that to|knock that down to|bring it down to|bring that down to|drop it to|drop it down to|cut it to|cut it down to|changing my mind|changed my mind|change my mind|heard me wrong|heard wrong|you heard me wrong|misheard|you misheard|you misheard me|got that wrong|got me wrong|not what i said|correct|fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
+  fix: 'knock it to|knock it down to|knock that to|knock that down to|bring it down to|bring that down to|drop it to|drop it down to|cut it to|cut it down to|changing my mind|changed my mind|change my mind|heard me wrong|heard wrong|you heard me wrong|misheard|you misheard|you misheard me|got that wrong|got me wrong|not what i said|correct|fix|fix it|fix that|oops|sorry|wait|actually|correction|i meant|meant|should be|should have been|should have|was really|is really|really|make that|make it|make|change|changed|change it|change that|i said|rather|ought to be|should read|misread|miscounted|wrong|my mistake|i tell a lie|hold on|hang on|instead|recount|after all|i mean|was actually|is actually|cut that to|turn|hold up|mistake|misspoke|swap|swapped|swap it|switch|replace|ought to say|should say|ought to read|supposed to be|meant to be|supposed to say|meant to say|wants to be|needs to be|can not be|that can not be|shoot|ah shoot|oh shoot|darn|whoops|dang',
   to: 'to|into|as',
   scratch:
     'scratch|delete|remove|strike|drop|bin|scrap|erase|discard|forget|disregard|throw away|throw out|get rid of|lose|kill|dump|cancel|ignore|leave out|take out|take off|cross out|undo|del|chuck|take away|take back|throw|leave|take|do not keep|do not count|do not log|strike out|toss',
@@ -154,14 +164,20 @@ const table = {
   topHeight: 'top height|dominant height',
   tallest: 'tallest|highest|tallest one|tallest tree|highest one|the highest|tallest of the lot',
   thickest:
-    'thickest|biggest|fattest|largest|widest|stoutest|biggest one|biggest tree|largest tree|fattest one|thickest one',
+    'chunkiest|beefiest|heftiest|granddaddy|thickest|biggest|fattest|largest|widest|stoutest|biggest one|biggest tree|largest tree|fattest one|thickest one',
   shortest: 'shortest|shortest one|shortest tree|lowest tree|least tall',
   thinnest:
     'thinnest|smallest|skinniest|slimmest|narrowest|thinnest one|smallest one|skinniest one|thinnest tree|smallest tree|skinniest tree',
   spread:
     'spread|cv|coefficient of variation|variation|variability|vary|varies|std dev|standard deviation|stdev|s d|sd|deviation|how different|how much do|how uneven|how even|between plots|between samples|between stops|between points|from plot to plot',
   totals:
-    'totals|total|summary|sum up|running total|so far|up to now|tot up|how are we doing|how am i doing|add up|where are we|where do we stand|sum up the day|all told|altogether|in all',
+    'up to this point|by now|totals|total|summary|sum up|running total|so far|up to now|tot up|how are we doing|how am i doing|add up|where are we|where do we stand|sum up the day|all told|altogether|in all',
+  /** What sums are so far. */
+  comesTo:
+    'come to|comes to|coming to|came to|come out to|comes out to|come out at|comes out at|coming out to|coming out at|add up to|adds up to|adding up to|work out to|works out to|work out at|works out at|working out at|working out to|amount to|amounts to|average out to|averages out to|averaging|put us|puts us|leave us|leaves us|running now|looking like|stand at|standing at|running at|run at|sitting at|shaking out at|shaking out to',
+  week: 'all week|this week|the week|this whole week|the whole week|past week|the past week|last seven days|in a week|so far this week|of the week',
+  everywhere:
+    'anywhere|ever|of all time|in the whole book|the whole book|everything we have ever done|in the book|in all stands|in any stand|over all stands',
   worth: 'worth|value|bring|money|dollars',
   speciesAsked: 'species|kinds|kind|sorts|sort|spp',
   error:
@@ -181,7 +197,7 @@ const table = {
     'shortest first|tallest first|thinnest first|thickest first|biggest first|smallest first|by height|by diameter|in order of height|in order of diameter',
   slender: 'ratio|slenderness|height to diameter|height over diameter|height diameter|h to d',
   limit:
-    'limiting distance|how far can|how far may|how far out can|how far out may|how far away can|how far is in|how far would',
+    'limit|limiting distance|how far off can|how far off may|how far back can|how far from centre can|how far from center can|how far away could|how far out could|maximum distance|max distance|furthest|farthest|how far can|how far could|how far may|how far out can|how far out may|how far away can|how far is in|how far would',
   counted:
     'counted|included|counting the|do you count|does it count|do they count|are they in|is he in|in the totals|left out|counted in|count in|counted with',
   ready:
@@ -198,13 +214,13 @@ const table = {
   international: 'international|international quarter inch|int quarter|intl',
   allOf:
     'all plots|whole stand|everything|the lot|the stand|the whole lot|all of it|the whole block|overall|all species|all points|all pts|all stops|all spp|all of them|for the lot|entire stand|all in|across the board',
-  today: 'today|this morning|this afternoon|so far today',
+  today: 'for the day so far|the whole day|today|this morning|this afternoon|so far today',
   taller: 'taller|higher|bigger|thicker|difference|compare|compared|than|apart|agree',
   /** Passed over: it says how something is told, not what. */
   aside:
     'on its feet|still on its feet|still upright|in the end|by the way|at all|to be honest|of course|you know|mind you|come to think of it|to tell the truth|just so you know|at the moment|right now|as it happens|as usual|if you please|if you would|if you do not mind|when you can|for what it is worth|i suppose|i guess|i should think|i dare say|all in all|as i said|like i said|let us see|let me see|do you reckon|do you think|you think|you reckon|would you|could you|can you|will you|as i was saying|as we were saying|as it were|so to speak|for the day',
   /** Talk around the notes: passed over where a clause is nothing else. */
-  talk: 'that is the last|that is the last one|that is the last of them|that is all of them|that is the lot|bear with me|carry on|good stuff|good work|well done|nice one|nice work|hang on|hang on a second|hang on a minute|hold on a second|just a second|just a minute|one second|one moment|give me a second|give me a minute|here goes|here we go|there we go|away we go|off we go|on we go|moving along|let us go|let us go on|where was i|that is better|there we are|here we are|there you go|got it|so far so good|no hurry|no rush|thank you|thank you very much|thanks a lot|many thanks|much obliged|no problem|no worries|fair enough|sounds good|looks good|all good|good day|good to go|ready when you are|nice to meet you|how are you|how are you doing|what a day|lovely day',
+  talk: 'new day|another day|first day|day one|day two|fresh day|a new day|that is the last|that is the last one|that is the last of them|that is all of them|that is the lot|bear with me|carry on|good stuff|good work|well done|nice one|nice work|hang on|hang on a second|hang on a minute|hold on a second|just a second|just a minute|one second|one moment|give me a second|give me a minute|here goes|here we go|there we go|away we go|off we go|on we go|moving along|let us go|let us go on|where was i|that is better|there we are|here we are|there you go|got it|so far so good|no hurry|no rush|thank you|thank you very much|thanks a lot|many thanks|much obliged|no problem|no worries|fair enough|sounds good|looks good|all good|good day|good to go|ready when you are|nice to meet you|how are you|how are you doing|what a day|lovely day',
   // Control.
   quiet: 'quiet|be quiet|hush|silence|mute|stop talking|hush now|shush',
   speak: 'speak|you can talk|talk again|talk to me|unmute|speak up|start talking',

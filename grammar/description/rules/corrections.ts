@@ -151,9 +151,9 @@ export const mendingRules: readonly Rule[] = [
     sets: ['kind=scratch'],
     weight: 2,
     patterns: [
-      '<scratchWord> [that [one] | it | (the | that) last (one | note | thing) | last | this [one] | what i said]',
+      '<scratchWord> [that [one] | it | (the | that) last (one {back=1} | note | thing) | last | this [one] | what i said]',
       '<scratchWord> (all of (that | it) | all that | everything i just said) {what=breath}',
-      '(forget (that | that one | the last one) | leave (it | that) out | cancel that | take (that | it) back | cross (that | it) out)',
+      '(forget (that | that one | the last one {back=1}) | leave (it | that) out | cancel that | take (that | it) back | cross (that | it) out)',
       '(<scratchWord> | undo) the last (two {count=2} | three {count=3} | four {count=4} | five {count=5} | six {count=6} | seven {count=7} | eight {count=8} | nine {count=9} | ten {count=10}) [trees | notes | ones]',
       '(<scratchWord> | forget) (the | that | my) [last] <scratchable>',
       '<scratchWord> (tree [number] <count:1..60> {tree=#} | plot [number] <count:1..60> {plot=#} | <legNumber>)',

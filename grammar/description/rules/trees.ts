@@ -206,14 +206,16 @@ export const treeRules: readonly Rule[] = [
   {
     id: 'trees.hand',
     family,
-    help: 'Takes an earlier tree in hand again by its number; its height may follow at once.',
+    help: 'Takes an earlier tree in hand again by its number, or says that it is the same tree; its height may follow at once.',
     sets: ['kind=hand'],
     patterns: [
       '(for | on | back to | go to) tree [number] <plainCount:1..60> {tree=#}',
       '[for | on] tree [number] <plainCount:1..60> {tree=#} <handHeight>',
+      '[the] same tree [again] [<handHeight>]',
     ],
     examples: [
       { words: 'back to tree two', note: { kind: 'hand', tree: 2 } },
+      { words: 'same tree', note: { kind: 'hand' } },
       {
         words: 'tree two height ninety seven',
         note: { kind: 'hand', tree: 2, height: { method: 'reading', takes: [{ value: 97 }] } },
