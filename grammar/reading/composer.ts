@@ -22,6 +22,7 @@ import { plotDraft } from './compose-plots.ts';
 import { priceDraft } from './compose-prices.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
+import { anglesDraft } from './compose-sights.ts';
 import { perhapsDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
@@ -60,6 +61,7 @@ const drafters = [
   moreDraft,
   handDraft,
   heightDraft,
+  anglesDraft,
 ] as const;
 
 /** Notes of these kinds are read word for word in one clause only where nothing else was said in it. */
