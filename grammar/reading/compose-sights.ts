@@ -4,7 +4,7 @@
  */
 import type { Distance, Measurement } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
-import { eyeLength, plainLength, type Scan } from './scan.ts';
+import { type Draft, explain, eyeLength, plainLength, type Scan } from './scan.ts';
 
 export interface HeightFound {
   readonly height: Measurement;
@@ -121,6 +121,31 @@ export function anglesOf(scan: Scan): HeightFound | undefined {
   const side = sideOf(scan, base);
   if (side !== undefined) return { height: withBase(side * below.value), used, concepts };
   return { height: withBase(-below.value), other: withBase(below.value), used, concepts };
+}
+
+/** "Top 52 degrees, base minus 4": the angles alone, of the distance that was told before. */
+export function anglesDraft(scan: Scan): Draft | undefined {
+  const sights = sightsOf(scan);
+  if (scan.asked || sights?.base === undefined || scan.numbers.length !== 2 || scan.species.length > 0)
+    return undefined;
+  if (scan.has('shadow', 'lean', 'slope', 'scale', 'fix', 'no', 'not', 'ask', 'plot', 'scratch', 'retake'))
+    return undefined;
+  const { top, base } = sights;
+  const side = sideOf(scan, base);
+  const scale = scaleOf(scan, [top, base]);
+  if (side === undefined || scale === undefined) return undefined;
+  const { value, sign } = scan.number(top);
+  return {
+    notes: [
+      {
+        kind: 'change',
+        top: { value: (sign ?? 1) * value, unit: scale },
+        base: { by: 'angle', angle: { value: side * scan.number(base).value, unit: scale } },
+      },
+    ],
+    used: explain(scan, [top, base], [...always, ...sighting, 'that', 'one', 'has', 'here']),
+    against: 0.3,
+  };
 }
 
 const sighting: readonly Concept[] = [

@@ -134,6 +134,8 @@ const readingWords =
 export function readingScratched(scan: Scan): Draft | undefined {
   const said = ofReadings.exec(scan.text());
   if (said === null || scan.numbers.length > 0 || scan.species.length > 0) return undefined;
+  // What is said behind it is a thing of its own.
+  if (scan.pieces.some(({ is }) => is === 'break')) return undefined;
   const word = said[1] ?? 'middle';
   const nth = word === 'middle' ? 'middle' : ordinalWords.indexOf(word) + 1;
   const places = scan.placesOf(

@@ -31,6 +31,7 @@ import { priceDraft } from './compose-prices.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
+import { anglesDraft } from './compose-sights.ts';
 import { perhapsDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
@@ -80,6 +81,7 @@ const drafters = [
   moreDraft,
   handDraft,
   heightDraft,
+  anglesDraft,
 ] as const;
 
 /** Notes of these kinds are read word for word in one clause only where nothing else was said in it. */

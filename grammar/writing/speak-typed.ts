@@ -16,6 +16,10 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
       const height = note.of === undefined ? undefined : speak({ kind: 'height', height: note.height });
       return height === undefined ? undefined : `this one, ${height}`;
     }
+    case 'hand':
+      return note.which?.diameter === undefined || note.which.species !== undefined
+        ? undefined
+        : `for ${kindWords(note.which, undefined, speak)}`;
     case 'restore':
       if (note.count !== undefined) return `restore the last ${spokenNumber(note.count, speak)}`;
       return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
@@ -38,6 +42,8 @@ const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seven
 
 /** "the top was forty two degrees", "not hollow". */
 function factWords(note: NoteOf<'tree' | 'change'>, speak: Speak): string | undefined {
+  if (note.kind === 'change' && note.top !== undefined && note.base?.by === 'angle')
+    return `top ${spokenAngle(note.top, speak)}, base ${spokenAngle(note.base.angle, speak)}`;
   if (note.kind === 'change' && note.top !== undefined) return `the top was ${spokenAngle(note.top, speak)}`;
   const { unmarked, ...facts } = note.facts ?? {};
   if (unmarked === undefined) return undefined;

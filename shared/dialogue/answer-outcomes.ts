@@ -5,7 +5,7 @@ import type { Note } from '../note/note.ts';
 import { sameNote } from '../note/note-key.ts';
 import { type Context, kept, type Outcome } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
-import { toldApart } from './telling.ts';
+import { numbersOf, toldApart } from './telling.ts';
 
 /** A question as it is answered. */
 interface Asked {
@@ -78,10 +78,4 @@ function saidNumber(note: Note): number | null {
     return distance.by === 'length' ? distance.length.value : distance.count;
   }
   return null;
-}
-
-function numbersOf(value: unknown): number[] {
-  if (typeof value === 'number') return [value];
-  if (value === null || typeof value !== 'object') return [];
-  return Object.values(value).flatMap(numbersOf);
 }

@@ -51,6 +51,7 @@ export function changedMeasurement(
       );
     next = { ...next, lean: to.lean } as Measurement;
   }
+  if (to.top && to.base?.by === 'angle') return sightedFrom(next, to.top, to.base);
   if (to.base) {
     if (!methodOf(next).takesBase)
       return err('This height does not depend on where the base is. Nothing to change.');
@@ -73,6 +74,29 @@ export function changedMeasurement(
     next = { ...next, distance: to.distance };
   }
   return to.number ? withNumber(next, to.number) : ok(next);
+}
+
+/**
+ * Both angles, said behind a distance: "sixty six feet out", "top fifty two degrees, base minus four". They are no change of
+ * a height that has its angles.
+ */
+function sightedFrom(
+  measurement: Measurement,
+  { value, unit }: NonNullable<NoteOf<'change'>['top']>,
+  base: Extract<NonNullable<NoteOf<'change'>['base']>, { by: 'angle' }>,
+): Result<Measurement, string> {
+  if (measurement.method !== 'stick')
+    return err('How far from the tree is that? Say the angles with their distance.');
+  const { distance, eye, lean } = measurement;
+  return ok({
+    method: 'angles',
+    ...(unit === undefined ? {} : { scale: unit }),
+    top: value,
+    distance,
+    base,
+    ...(eye ? { eye } : {}),
+    ...(lean ? { lean } : {}),
+  });
 }
 
 /** A number in its place: the last take, the distance, or what an angle's number tells by its unit and sign. */

@@ -60,6 +60,9 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   if (note.part !== undefined) return partOutcome(context, note);
   if (note.was !== undefined) return changeNumber(context, note, note.was, asSaid);
   if (note.tree !== undefined || note.of || note.facts) return changeTree(context, note);
+  // Both angles belong to the distance that was told right before.
+  if (note.top && note.base && book.height(deviceState.height) === null)
+    return refused('How far from the tree is that? Say the angles with their distance.');
   for (const entry of effective(book, deviceState)) {
     const act = changeableAct(entry, note);
     if (!act) continue;

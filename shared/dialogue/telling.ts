@@ -42,6 +42,32 @@ export function toldApart(options: Options, words: string): Options[number] | un
   return whole.length === 1 ? whole[0] : undefined;
 }
 
+/** All numbers of a note, at whatever depth. */
+export function numbersOf(value: unknown): number[] {
+  if (typeof value === 'number') return [value];
+  if (value === null || typeof value !== 'object') return [];
+  return Object.values(value).flatMap(numbersOf);
+}
+
+const lesser =
+  /^(?:no,? |it's |it is )?(?:the )?(?:shorter|smaller|lower|lesser|thinner|nearer|first and smaller)(?: one)?$/;
+const greater =
+  /^(?:no,? |it's |it is )?(?:the )?(?:longer|bigger|larger|higher|taller|greater|thicker|further)(?: one)?$/;
+const places = ['first', 'second', 'third'] as const;
+
+/** "The shorter one": the option with the lesser of the numbers in which two differ; null where they differ in more. */
+function comparedPick(options: Options, words: string): Note | null {
+  const said = words.trim().toLowerCase();
+  const less = lesser.test(said);
+  const [one, other, ...more] = options.map(({ note }) => numbersOf(note));
+  if ((!less && !greater.test(said)) || !one || !other || more.length > 0 || one.length !== other.length)
+    return null;
+  const differ = one.flatMap((value, at) => (value === other[at] ? [] : [value - (other[at] ?? 0)]));
+  const [apart, ...others] = differ;
+  if (apart === undefined || others.length > 0) return null;
+  return { kind: 'pick', what: places[apart < 0 === less ? 0 : 1] };
+}
+
 /** "White" as the note that picks by it. */
 const namedPick = (word: string): Note => ({ kind: 'pick', what: 'named', word });
 
@@ -104,6 +130,8 @@ export function answerTold(
     if (only !== undefined && another === undefined) return { notes: [only.note], words, posterior: 1 };
     if (meant === null || only !== undefined) return null;
   }
+  const compared = comparedPick(options, words);
+  if (compared !== null) return { notes: [compared], words, posterior: 1 };
   const word = nameOf('name').safeParse(words.trim().toLowerCase());
   if (!word.success || toldApart(options, word.data) === undefined) return null;
   return { notes: [namedPick(word.data)], words, posterior: 1 };

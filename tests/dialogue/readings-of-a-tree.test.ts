@@ -195,3 +195,45 @@ it('law: undo after any of these restores the book', async () => {
     { numRuns: 80 },
   );
 });
+
+describe('angles behind a distance', () => {
+  const angles: Note = {
+    kind: 'change',
+    top: { value: 52, unit: 'deg' },
+    base: { by: 'angle', angle: { value: -4, unit: 'deg' } },
+  };
+
+  it('make a height by angles of what was a height by the stick', async () => {
+    await one.say('red oak fourteen', 'sixty six feet');
+    await tellNote(angles);
+    // 66 (tan 52 + tan 4) = 89.09
+    expect(heightsOf(1)).toEqual([89.1]);
+    await one.say('undo');
+    expect(heightsOf(1)).toEqual([71]);
+  });
+
+  it('change no height that has its angles, and ask for the distance where none was told', async () => {
+    await one.say('red oak fourteen', 'top fifty degrees base minus three at sixty feet', 'beech nine');
+    expect(await tellNote(angles)).toMatch(/^How far from the tree is that\?/);
+    await one.say('same tree, top fifty degrees base minus three at sixty feet');
+    expect(await tellNote(angles)).toMatch(/^How far from the tree is that\?/);
+  });
+});
+
+it('"the shorter one" answers which of two numbers is meant', async () => {
+  await one.say('red oak fourteen');
+  const read = (count: number) => ({
+    notes: [{ kind: 'height', height: { method: 'stick', distance: { by: 'paces', count } } }] as [Note],
+    words: `${count} paces`,
+    posterior: 0.4,
+  });
+  for (const [words, feet] of [
+    ['the shorter one', 70],
+    ['the bigger one', 75],
+  ] as const) {
+    await one.session.tell({ words: 'so many paces', candidates: [read(13), read(14)] });
+    expect(one.session.question?.about).toBe('reading');
+    await one.session.tell({ words, candidates: [] });
+    expect(heightsOf(1).at(-1)).toBe(feet);
+  }
+});

@@ -76,6 +76,10 @@ describe('one of several taken back, put back, or said right', () => {
       'scrap that middle one, there was a branch in the way',
       [{ kind: 'scratch', what: 'height', nth: 'middle' }],
     ],
+    [
+      'scratch the first reading, same tree, 27 paces',
+      [{ kind: 'scratch', what: 'height', nth: 1 }, { kind: 'hand' }, paces(27)],
+    ],
     ['throw out the second reading', [{ kind: 'scratch', what: 'height', nth: 2 }]],
     ['drop the 74, I was on the wrong side', [{ kind: 'scratch', of: { diameter: 74 } }]],
     ['forget the last one', [{ kind: 'scratch', back: 1 }]],
@@ -117,5 +121,15 @@ it('a height of which nobody said how much is offered as a remark', () => {
   const read = understandTyped("eighty something feet, couldn't really see the top");
   expect(read.ok && read.value.map(({ notes, posterior }) => [notes[0].kind, posterior < 0.8])).toEqual([
     ['remark', true],
+  ]);
+});
+
+it('angles without a distance are of the distance told before', () => {
+  expect(keptOf('top 52 degrees, base minus 4')).toEqual([
+    {
+      kind: 'change',
+      top: { value: 52, unit: 'deg' },
+      base: { by: 'angle', angle: { value: -4, unit: 'deg' } },
+    },
   ]);
 });
