@@ -18,6 +18,7 @@ import { partOutcome } from './counts.ts';
 import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
+import { paceAgain } from './paced-again.ts';
 import { asDiameter, looseHeight, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
 import { askWhetherNew, ofSpecies, treeOf } from './which-tree.ts';
@@ -52,12 +53,19 @@ export function readAgain(context: Context, number: NonNullable<NoteOf<'change'>
   return { ...heightOutcome(context, next.value, tree.id, note), means: note };
 }
 
+/** What is about no value of the last thing said: a pace, the heights that it made, whose a height is; null for the rest. */
+function changeAsWhole(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome | null {
+  if (note.paced) return paceAgain(context);
+  if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
+  if (note.height) return giveHeight(context, note);
+  return note.part === undefined ? null : partOutcome(context, note);
+}
+
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
 export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
   const { book, deviceState, settings } = context;
-  if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
-  if (note.height) return giveHeight(context, note);
-  if (note.part !== undefined) return partOutcome(context, note);
+  const whole = changeAsWhole(context, note, asSaid);
+  if (whole !== null) return whole;
   if (note.was !== undefined) return changeNumber(context, note, note.was, asSaid);
   if (note.tree !== undefined || note.of || note.facts) return changeTree(context, note);
   // Both angles belong to the distance that was told right before.

@@ -133,3 +133,11 @@ it('angles without a distance are of the distance told before', () => {
     },
   ]);
 });
+
+test.each([
+  'redo the paced ones with that',
+  'work the paced heights out again with the new pace',
+  'go back and fix all the heights I paced with the new pace',
+])('%s: with the pace in force', (said) => {
+  expect(keptOf(said)).toEqual([{ kind: 'change', paced: true }]);
+});
