@@ -19,7 +19,14 @@ import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
 import { paceAgain } from './paced-again.ts';
-import { asDiameter, looseHeight, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
+import {
+  asDiameter,
+  isOtherSpecies,
+  looseHeight,
+  speciesQuestion,
+  treeFields,
+  treeOutcome,
+} from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
 import { askWhetherNew, ofSpecies, treeOf } from './which-tree.ts';
 
@@ -212,8 +219,8 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
 }
 
 /** Another species right behind a note that was refused, which may have told the tree that is meant. */
-const isOfRefused = ({ afterRefusal }: Context, { species }: Tree, facts: TreeFacts): boolean =>
-  afterRefusal === true && species !== null && facts.species !== undefined;
+const isOfRefused = ({ afterRefusal }: Context, tree: Tree, facts: TreeFacts): boolean =>
+  afterRefusal === true && facts.species !== undefined && isOtherSpecies(tree, facts);
 
 function askWhether({ settings }: Context, tree: Tree, facts: TreeFacts): Outcome {
   return asking({

@@ -254,4 +254,9 @@ it('another species right behind a refused note is asked about: that may have to
   expect(trees(one)).toEqual([[1, 833]]);
   await one.say('yes');
   expect(trees(one)).toEqual([[1, 531]]);
+  await one.say('hickory nine', 'qwertz uiop', "that's a pignut hickory");
+  expect(trees(one)).toEqual([
+    [1, 531],
+    [2, 403],
+  ]);
 });
