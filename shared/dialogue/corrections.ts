@@ -7,12 +7,13 @@ import type { Book, DeviceState, Tree } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { lastOf, required } from '../core/required.ts';
 import { err, ok, type Result } from '../core/result.ts';
+import { inchesToCentimetres } from '../core/units.ts';
 import type { Act } from '../note/acts.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import { saidSameTree } from './another-tree.ts';
+import { differing, saidSameTree } from './another-tree.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
 import { partOutcome } from './counts.ts';
 import { effective, passive } from './device-entries.ts';
@@ -41,6 +42,12 @@ function instead(entry: Entry, means: Note, asSaid: AsSaid): Outcome {
     : outcome;
 }
 
+/** A number that is near the diameter of the tree, as it is shown. */
+function mayBeDiameter({ settings }: Context, inches: number, value: number): boolean {
+  const shown = settings.units === 'metres' ? inchesToCentimetres(inches) : inches;
+  return Math.abs(value - shown) < 0.3 * shown;
+}
+
 /**
  * "Same tree, seventy four": a number right behind that, or a bare length, is one more reading by the way of the one
  * before. Null where nothing of the kind came before, or no height.
@@ -57,6 +64,11 @@ export function readAgain(context: Context, number: NonNullable<NoteOf<'change'>
   const next = changedMeasurement(last, { kind: 'change', number: { value, ...(unit ? { unit } : {}) } });
   if (!next.ok) return refused(next.error);
   const note: Note = { kind: 'height', height: next.value };
+  // "Checked it, 14.2" of a tree of fourteen inches and seventy feet.
+  const thick =
+    unit === undefined && tree.diameterIn !== null && mayBeDiameter(context, tree.diameterIn, value);
+  if (thick && differing(context, next.value, tree) !== null)
+    return refused(`${wording.digits(value, 2)} of what? Say it with inches, paces or feet.`);
   return { ...heightOutcome(context, next.value, tree.id, note), means: note };
 }
 
