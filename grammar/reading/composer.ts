@@ -32,7 +32,7 @@ import { remarkDraft } from './compose-remarks.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
-import { perhapsDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
+import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
@@ -57,6 +57,7 @@ const drafters = [
   dayDraft,
   askDraft,
   controlDraft,
+  repaceDraft,
   perhapsDraft,
   vagueDraft,
   retakeDraft,
