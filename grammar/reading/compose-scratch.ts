@@ -65,6 +65,10 @@ export function scratchDraft(scan: Scan): Draft | undefined {
       [plot],
       ['plot', 'totals', 'allOf', 'each'],
     );
+  // "Undo that last stop".
+  const names = scan.pieces.some(({ text }) => /^(?:plot|stop|point|station|sample|circle)$/.test(text));
+  if (names && scan.numbers.length === 0 && scan.species.length === 0 && scan.has('last', 'that', 'here'))
+    return done({ kind: 'scratch', what: 'plot' }, [], ['plot']);
   if (isOfAll(scan)) return undefined;
   const target = sizedTarget(scan) ?? targetOf(scan) ?? bareTarget(scan);
   const part = parts.find(([concept]) => scan.has(concept));
