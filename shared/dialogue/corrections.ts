@@ -14,7 +14,6 @@ import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { saidSameTree } from './another-tree.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
-import { partOutcome } from './counts.ts';
 import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
@@ -57,7 +56,6 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   const { book, deviceState, settings } = context;
   if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
   if (note.height) return giveHeight(context, note);
-  if (note.part !== undefined) return partOutcome(context, note);
   if (note.was !== undefined) return changeNumber(context, note, note.was, asSaid);
   if (note.tree !== undefined || note.of || note.facts) return changeTree(context, note);
   // Both angles belong to the distance that was told right before.
