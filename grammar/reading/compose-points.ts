@@ -526,3 +526,24 @@ export function onBorderDraft(scan: Scan): Draft | undefined {
     against: border === undefined ? 0.1 : -0.3,
   };
 }
+
+/** "White oak 14 borderline, count half": a tree that begins, as half of one. */
+export function halfDraft(scan: Scan): Draft | undefined {
+  const [name, ...others] = scan.species;
+  if (name === undefined || others.length > 0 || isOther(scan) || scan.has('plot', 'not')) return undefined;
+  const text = scan.text().replaceAll(',', '');
+  const half = new RegExp(
+    `${borderWords.source} (?:so |and )?(?:count|counts|counted|take)(?: it)?(?: as)?(?: a)? half$`,
+  );
+  if (!half.test(text) || scan.before(name, /^(?:the|that|this|those)$/)) return undefined;
+  const [at, ...more] = scan.numbers.filter((one) => scan.number(one).value !== 0.5);
+  if (more.length > 0 || (at !== undefined && !/^(?:diameter|bare)$/.test(scan.label(at)))) return undefined;
+  const said = at === undefined ? undefined : scan.number(at);
+  const unit = said?.unit === 'in' || said?.unit === 'cm' ? { unit: said.unit } : {};
+  const facts: TreeFacts = {
+    species: scan.name(name),
+    ...(said === undefined ? {} : { diameter: { value: said.value, ...unit } }),
+    border: 'half',
+  };
+  return { notes: [{ kind: 'tree', facts }], used: everyPlace(scan), against: -0.2 };
+}

@@ -27,6 +27,11 @@ describe('a count at a point', () => {
     ['point two, ten in, three of them borderline', [open({ number: 2 }), tally(7), tally(3, true)]],
     ['point two, 10 in and 3 borderline', [open({ number: 2 }), tally(10), tally(3, true)]],
     ['two borderline', [tally(2, true)]],
+    [
+      'beech 14 borderline, count half',
+      [{ kind: 'tree', facts: { species: 531, diameter: { value: 14 }, border: 'half' } }],
+    ],
+    ['beech borderline, count as half', [{ kind: 'tree', facts: { species: 531, border: 'half' } }]],
     ['point 2 has seven, one is borderline', [open({ number: 2 }), tally(6), tally(1, true)]],
     ['first point: five trees in', [open({ number: 1 }), tally(5)]],
     ['next point, nine trees', [open({}), tally(9)]],
