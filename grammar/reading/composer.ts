@@ -23,6 +23,7 @@ import {
   bordersDraft,
   countDraft,
   doneByDraft,
+  halfDraft,
   onBorderDraft,
   partDraft,
   speciesCountDraft,
@@ -72,6 +73,7 @@ const drafters = [
   plotDraft,
   countDraft,
   doneByDraft,
+  halfDraft,
   speciesCountDraft,
   bordersDraft,
   partDraft,
@@ -188,7 +190,7 @@ export class Composer {
   /** One stretch of clauses as one thing said. */
   private partOf(pieces: readonly SaidPiece[], asked: boolean): SaidPart | undefined {
     const telling = pieces.filter(({ light, is }) => !light && is !== 'break');
-    if (telling.every(({ concepts }) => concepts.has('talk')))
+    if (telling.every(({ concepts }) => concepts.has('talk') || concepts.has('today')))
       return { notes: [], cost: 0.1, sure: true, left: [] };
     const scan = new Scan(pieces, asked);
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };

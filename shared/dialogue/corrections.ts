@@ -15,7 +15,6 @@ import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { differing, saidSameTree } from './another-tree.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
-import { partOutcome } from './counts.ts';
 import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
@@ -76,8 +75,7 @@ export function readAgain(context: Context, number: NonNullable<NoteOf<'change'>
 function changeAsWhole(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome | null {
   if (note.paced) return paceAgain(context);
   if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
-  if (note.height) return giveHeight(context, note);
-  return note.part === undefined ? null : partOutcome(context, note);
+  return note.height ? giveHeight(context, note) : null;
 }
 
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
