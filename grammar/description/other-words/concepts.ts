@@ -252,6 +252,14 @@ export const passedOver: ReadonlySet<string> = new Set(
   ).split(' '),
 );
 
+/** The first word of a name of two, in short: "bl cherry", "r maple". */
+export const shortColours: ReadonlyMap<string, string> = new Map([
+  ...['bl', 'blk'].map((short) => [short, 'black'] as const),
+  ...['wh', 'wht'].map((short) => [short, 'white'] as const),
+  ...['y', 'yel'].map((short) => [short, 'yellow'] as const),
+  ['r', 'red'],
+]);
+
 /** Species in two or three letters, before a number. */
 export const shortSpecies: ReadonlyMap<string, string> = new Map(
   (
