@@ -87,7 +87,9 @@ describe('some of several', () => {
     ],
     [
       'the beeches at point 2 were 14 and 17',
-      [14, 17].map((value) => some({ of: { species: 'beech' }, part: 1, on: 2, facts: { diameter: { value } } })),
+      [14, 17].map((value) =>
+        some({ of: { species: 'beech' }, part: 1, on: 2, facts: { diameter: { value } } }),
+      ),
     ],
   ])('%s', (said, notes) => {
     expect(keptOf(said)).toEqual(notes);
