@@ -27,7 +27,7 @@ export interface SaidPart {
 
 /** Somebody does or sees something: words in no such frame may be a name, or a slip of anything. */
 const framed =
-  /(?:^| )(?:i|we|my|our|he|she|they|there|it)(?: |$)|^(?:got|getting|having|putting|looks?|looking|feels?|smells?) /;
+  /(?:^| )(?:i|we|my|our|he|she|they|there)(?: |$)|^(?:it|got|getting|having|putting|looks?|looking|feels?|smells?) /;
 
 /** "Got my heeled boots on now": whole by itself, with no number, name, "not" or telling word in it. */
 export function isAside(scan: Scan): boolean {

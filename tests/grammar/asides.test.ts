@@ -19,6 +19,7 @@ describe('a clause of its own that tells nothing which a note has a place for', 
     'Nell has the zibber, red oak 14',
     'there is no zibber, red oak 14',
     'zibber wump, red oak 14',
+    'hold it, bur oak',
     'we did the zibber hemlock, red oak 14',
     'it was 12 zibbers, red oak 14',
   ])('is no remark where it may be a slip, a name, a "not" or an amount: %s', (said) => {
