@@ -6,7 +6,7 @@ import type { Pieces, SaidPiece } from './pieces.ts';
 export function prepared(said: Pieces): { readonly pieces: readonly SaidPiece[]; readonly asked: boolean } {
   const { pieces, tagged } = withoutTag(withoutReason(said.pieces));
   return {
-    pieces: withOneMore(withLeftOut(mendedAtOnce(saidOver(pieces)))),
+    pieces: withOneMore(withLeftOut(mendedAtOnce(saidOver(pieces.map(roughly))))),
     asked: said.asked || tagged,
   };
 }
@@ -74,6 +74,14 @@ function putRight(wrong: SaidPiece, right: SaidPiece): SaidPiece | undefined {
   if (number.unit !== undefined && number.unit !== unit) return undefined;
   if (unit === undefined || number.unit !== undefined) return right;
   return { ...right, text: `${right.text} ${unit}`, number: { ...number, unit } };
+}
+
+/** "Both around twelve" is about twelve, no girth; "47 inches around" is one. */
+function roughly(piece: SaidPiece, at: number, all: readonly SaidPiece[]): SaidPiece {
+  const rough = /^(?:around|round)$/.test(piece.text) && all[at + 1]?.is === 'number';
+  const behind =
+    all[at - 1]?.is === 'number' || all.slice(0, at).some(({ concepts }) => concepts.has('tape'));
+  return rough && !behind ? { ...piece, concepts: new Set(), light: true } : piece;
 }
 
 /** "Sixteen, one six": the same number said over by its figures. */

@@ -14,7 +14,7 @@ import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
 import { heightDraft } from './compose-heights.ts';
 import { rowDraft } from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
-import { ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
+import { isAside, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
@@ -29,6 +29,7 @@ import {
   speciesCountDraft,
 } from './compose-points.ts';
 import { priceDraft } from './compose-prices.ts';
+import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
@@ -67,6 +68,7 @@ const drafters = [
   restoreDraft,
   remarkDraft,
   personDraft,
+  regionDraft,
   settingDraft,
   statureDraft,
   standDraft,
@@ -210,13 +212,15 @@ export class Composer {
     if (best === undefined && pieces.filter(({ is }) => is === 'break').length === 0) {
       // Nothing of it is understood: it is left over as a whole, dearer where it tells something.
       const left = [scan.text()];
+      const aside = isAside(scan);
       const harmless = scan.numbers.length === 0 && scan.species.length === 0 && !scan.has('no', 'fix');
       return {
         notes: [],
-        cost: unknown ? 1.5 + telling.length : 6 + telling.length,
+        cost: aside ? 1.3 : (unknown ? 1.5 : 6) + telling.length,
         sure: false,
         left,
         harmless,
+        ...(aside ? { aside } : {}),
       };
     }
     return best;

@@ -60,7 +60,7 @@ describe('a count at a point', () => {
         open({ number: 4 }),
         { kind: 'tree', facts: { species: 'hemlock', count: 3 } },
         { kind: 'tree', facts: { species: 'birch', count: 2 } },
-        { kind: 'tree', facts: { species: 762 } },
+        { kind: 'tree', facts: { species: 'cherry' } },
       ],
     ],
     [
@@ -97,12 +97,14 @@ describe('some of several', () => {
     ],
     [
       'two of the beeches on plot three are hollow',
-      [some({ of: { species: 531 }, part: 2, on: 3, facts: { marks: ['hollow'] } })],
+      [some({ of: { species: 'beech' }, part: 2, on: 3, facts: { marks: ['hollow'] } })],
     ],
     ['three of them are dead', [some({ part: 3, facts: { status: 'dead' } })]],
     [
       'the beeches at point 2 were 14 and 17',
-      [14, 17].map((value) => some({ of: { species: 531 }, part: 1, on: 2, facts: { diameter: { value } } })),
+      [14, 17].map((value) =>
+        some({ of: { species: 'beech' }, part: 1, on: 2, facts: { diameter: { value } } }),
+      ),
     ],
   ])('%s', (said, notes) => {
     expect(keptOf(said)).toEqual(notes);
@@ -134,7 +136,7 @@ describe('what is asked of the plots that are taken', () => {
 
   test('two kinds beside each other are two counts', () => {
     expect(keptOf('beeches against hemlocks, how many of each')).toEqual([
-      ask('trees', { scope: { species: 531 } }),
+      ask('trees', { scope: { species: 'beech' } }),
       ask('trees', { scope: { species: 'hemlock' } }),
     ]);
   });

@@ -107,14 +107,14 @@ describe('one of several taken back, put back, or said right', () => {
       ],
     ],
     ['fir ought to say balsam fir', [{ kind: 'change', of: { species: 'fir' }, facts: { species: 12 } }]],
-    ["Dunlin says it's a hornbeam", [{ kind: 'change', facts: { species: 391 } }]],
-    ["nah she's right, hornbeam it is", [{ kind: 'change', facts: { species: 391 } }]],
+    ["Dunlin says it's a hornbeam", [{ kind: 'change', facts: { species: 'hornbeam' } }]],
+    ["nah she's right, hornbeam it is", [{ kind: 'change', facts: { species: 'hornbeam' } }]],
     ['not hollow', [{ kind: 'change', facts: { unmarked: ['hollow'] } }]],
     ["it isn't dead after all", [{ kind: 'tree', facts: { status: 'live' } }]],
     [
       "the beech isn't hollow after all",
       [
-        { kind: 'hand', which: { species: 531 } },
+        { kind: 'hand', which: { species: 'beech' } },
         { kind: 'change', facts: { unmarked: ['hollow'] } },
       ],
     ],

@@ -248,9 +248,17 @@ export const passedOver: ReadonlySet<string> = new Set(
     "i'd i'm i've again now soon later y'all reckon think believe mean know afraid suppose method come comes came doing go going goes went runs run works work comes seems seem looks keep keeps stands sits belong entirely begin clear against time line anyhow otherwise somehow thereabouts even ones " +
     'one way thing such own whole other standing stood over up down out off back along above ' +
     'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake twice keep return only o wi whereabouts righto right-o yessir wrote written shows says showed saying whatsoever ' +
-    'should only whereabouts hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz'
+    'should only whereabouts hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz turns nearer'
   ).split(' '),
 );
+
+/** The first word of a name of two, in short: "bl cherry", "r maple". */
+export const shortColours: ReadonlyMap<string, string> = new Map([
+  ...['bl', 'blk'].map((short) => [short, 'black'] as const),
+  ...['wh', 'wht'].map((short) => [short, 'white'] as const),
+  ...['y', 'yel'].map((short) => [short, 'yellow'] as const),
+  ['r', 'red'],
+]);
 
 /** Species in two or three letters, before a number. */
 export const shortSpecies: ReadonlyMap<string, string> = new Map(
