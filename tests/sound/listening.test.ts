@@ -17,6 +17,7 @@ import {
   type Decided,
   type EndpointFrame,
   type EndpointState,
+  hasEnded,
   type ListeningGate,
   endpointLimits as limits,
   listen,
@@ -89,6 +90,23 @@ describe('the listening machine', () => {
     expect(new Set(waits).size).toBe(5);
     // Silence wait included, an answer within 350 ms leaves at most 0.25 s for a note that is complete.
     expect(waits[3]! * 0.032).toBeLessThanOrEqual(0.25);
+  });
+
+  test('a silence that began with the last sound of the words, before the voice network fell silent, ends the note as much sooner', () => {
+    const late = 4;
+    const looked = (silence: number): EndpointFrame => ({
+      ...silent('longer'),
+      rested: silence > limits.paused ? silence + late : undefined,
+    });
+    const { decided } = through([
+      ...times(30, voiced()),
+      ...Array.from({ length: 40 }, (_, i) => looked(i + 1)),
+    ]);
+    expect(decided.map((one) => one.kind)).toEqual(['began', 'paused', 'ended']);
+    expect(decided.at(-1)!.at).toBe(30 + limits.waits.longer - late / 2);
+    // Words that end later than the voice, as a model hears them in noise, keep nothing waiting.
+    expect(hasEnded({ silent: limits.waits.closed, standing: 'closed', rested: 0 })).toBe(true);
+    expect(hasEnded({ silent: limits.waits.closed - 1, standing: 'closed', rested: 0 })).toBe(false);
   });
 
   test('a pause inside of a note does not end it', () => {
