@@ -111,10 +111,10 @@ const lookEvery = { least: 10, part: 0.3 } as const;
  */
 const hopeless = { least: 30, perSecond: 20 } as const;
 /**
- * Where the acoustic model hears no phone behind a whole note though somebody speaks, the note has ended: other people do, further
- * away, whom the model takes for noise and the voice network for a voice. So many times the wait of a silence that both hear.
+ * Frames in which the acoustic model hears no phone behind a whole note, after which the note has ended though somebody
+ * speaks: other people do, further away, whom the model takes for noise and the voice network for a voice.
  */
-const alone = 1.6;
+const alone = Math.round(0.5 / voiceFrameSeconds);
 /** Silent frames that a look must have seen for its words to be final. */
 const settled = endpointLimits.paused;
 /** Frames kept from before the present one, for the pre-roll and an interruption. */
@@ -267,7 +267,7 @@ export class Listener {
   /** Looks while somebody speaks, whose note may have ended all the same. */
   async #lookOn(): Promise<void> {
     await this.#look();
-    await this.#endIf((clip) => isNote(clip) && restedFrames(clip) >= aloneFrames(clip));
+    await this.#endIf((clip) => isNote(clip) && restedFrames(clip) >= alone);
   }
 
   /** Ends the clip in hand with the present frame, if it is to end. */
@@ -386,13 +386,12 @@ function isDue(clip: Clip, now: number): boolean {
   const since = now - clip.looked;
   if (!isNote(clip)) return since >= Math.max(lookEvery.least, lookEvery.part * (now - clip.from));
   const rested = restedFrames(clip);
-  return since >= (rested < restSure ? lookEvery.least : Math.max(settled, aloneFrames(clip) - rested));
+  return since >= (rested < restSure ? lookEvery.least : Math.max(settled, alone - rested));
 }
 
 /** Frames behind the last sound of the words, as of the last look; and so many from which on it is a rest and no stop in a word. */
 const restedFrames = ({ rested }: Clip): number => Math.floor(rested / voiceFrameSeconds);
 const restSure = 3;
-const aloneFrames = ({ standing }: Clip): number => alone * endpointLimits.waits[standing];
 
 /** The words so far are a whole note. */
 const isNote = ({ standing }: Clip): boolean => standing !== 'unknown' && standing !== 'open';
@@ -409,9 +408,15 @@ function restBehind({ logp, frames }: Frames, outputs: number): number {
   return Math.max(0, (frames - 1 - last) * frameSeconds - restSeconds);
 }
 
-/** Whether what was found explains all that was said. */
-function isWhole(found: SearchResult, levels: readonly number[]): boolean {
-  const judged = withConfidence(found, { seconds: Number.POSITIVE_INFINITY, noise: noiseOfLevels(levels) });
+/**
+ * Whether what was found explains all that was said. Nobody answers behind a note in one breath: "ten paces, aye" is on its
+ * way to "ten paces eye five".
+ */
+function isWhole({ hypotheses, ...found }: SearchResult, levels: readonly number[]): boolean {
+  const behind = hypotheses[0]?.notes.slice(1) ?? [];
+  if (behind.some(({ kind }) => kind === 'answer' || kind === 'pick')) return false;
+  const facts = { seconds: Number.POSITIVE_INFINITY, noise: noiseOfLevels(levels) };
+  const judged = withConfidence({ hypotheses, ...found }, facts);
   return judged.ok && judged.value.candidates[0]!.posterior >= wholeFrom;
 }
 

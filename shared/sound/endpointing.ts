@@ -88,7 +88,7 @@ export const endpointLimits = {
   waits: {
     unknown: frames(0.6),
     open: frames(0.8),
-    longer: frames(0.32),
+    longer: frames(0.34),
     complete: frames(0.19),
     closed: frames(0.16),
   },

@@ -278,6 +278,47 @@ describe('a listener', () => {
     expect(kinds()).toEqual(['speech', 'speech', 'unheard', 'speech', 'speech', 'unheard']);
   });
 
+  test('an answer behind a note is waited for: "ten paces, aye" is on its way to "ten paces eye five"', async () => {
+    const height = {
+      kind: 'height',
+      height: { method: 'stick', distance: { by: 'paces', count: 10 } },
+    } as const;
+    const aye = { kind: 'answer', answer: 'yes' } as const;
+    const ended = async (...notes: readonly object[]): Promise<number> => {
+      const found = {
+        hypotheses: [{ notes, words: [{ word: 'paces', margin: 0, gap: 0, from: 5, to: 20 }], ...sure }],
+        speechFrames: 30,
+      };
+      const search = {
+        reset() {},
+        push() {},
+        partial: () => ({ words: ['paces'], complete: { notes, behind: 0 }, lost: 0 }),
+        finish: () => found,
+      };
+      const { events, sound } = follow({
+        // The first phone to the last frame: the words tell of no silence, only the voice does.
+        encode: async ({ frames }) => ({
+          data: new Float32Array(40 * Math.ceil(frames / 2)).map((_, i) => (i % 40 === 1 ? 1 : 0)),
+          outputs: 40,
+        }),
+        outputs: 40,
+        language: () => ({
+          search: search as never,
+          endings: { standing: () => 'complete', share: () => 1 },
+          wakeWord: 0,
+        }),
+      });
+      await sound(0.96, 0);
+      await sound(0.96, 0.5);
+      await sound(1.6, 0);
+      const heard = events.find((event) => event.kind === 'heard');
+      return (heard?.to ?? Number.NaN) / 16_000 - 1.92;
+    };
+    const sure = { logp: 0, unusual: 3, odd: 0, doubt: 0, posterior: 0.999, lead: 0, worst: 0 };
+    expect(await ended(height)).toBeLessThanOrEqual(limits.waits.complete * 0.032 + 0.001);
+    expect(await ended(height, aye)).toBeGreaterThan(limits.waits.longer * 0.032);
+  });
+
   test('muted in the middle hears out what was said before, and nothing after', async () => {
     const { events, listener, sound, kinds } = follow();
     // Whole frames: one that is half of both belongs to what follows.
