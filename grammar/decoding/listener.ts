@@ -10,6 +10,7 @@ import {
   type Decided,
   type EndpointState,
   endpointLimits,
+  hasEnded,
   type ListeningGate,
   listen,
   quietState,
@@ -18,7 +19,12 @@ import {
 import { GrowingFeatures } from '../../shared/sound/growing-features.ts';
 import { type LogMel, sampleRate } from '../../shared/sound/log-mel.ts';
 import { noiseOfLevels } from '../../shared/sound/noise-level.ts';
-import { loudness, type VoiceActivity, voiceFrame } from '../../shared/sound/voice-activity.ts';
+import {
+  loudness,
+  type VoiceActivity,
+  voiceFrame,
+  voiceFrameSeconds,
+} from '../../shared/sound/voice-activity.ts';
 import { type Frames, frameSeconds, overWindows, restSeconds } from '../../shared/sound/windows.ts';
 import { withConfidence } from './confidence.ts';
 import type { NoteEndings } from './endpointing.ts';
@@ -105,10 +111,10 @@ const lookEvery = { least: 10, part: 0.3 } as const;
  */
 const hopeless = { least: 30, perSecond: 20 } as const;
 /**
- * Seconds in which the acoustic model hears no phone behind a whole note, after which the note has ended though somebody
+ * Frames in which the acoustic model hears no phone behind a whole note, after which the note has ended though somebody
  * speaks: other people do, further away, whom the model takes for noise and the voice network for a voice.
  */
-const alone = 0.5;
+const alone = Math.round(0.5 / voiceFrameSeconds);
 /** Silent frames that a look must have seen for its words to be final. */
 const settled = endpointLimits.paused;
 /** Frames kept from before the present one, for the pre-roll and an interruption. */
@@ -188,6 +194,7 @@ export class Listener {
       voice,
       level: gate === 'guarded' ? loudness(samples) : 0,
       standing: this.#clip?.standing ?? 'unknown',
+      rested: this.#restedAt(this.#state.now + 1),
       gate,
     });
     this.#state = state;
@@ -211,6 +218,10 @@ export class Listener {
         return;
       case 'paused':
         await this.#look();
+        await this.#endIf((clip) => {
+          const { now, silent } = this.#state;
+          return hasEnded({ silent, standing: clip.standing, rested: this.#restedAt(now) });
+        });
         return;
       case 'resumed':
         return;
@@ -256,11 +267,29 @@ export class Listener {
   /** Looks while somebody speaks, whose note may have ended all the same. */
   async #lookOn(): Promise<void> {
     await this.#look();
+    await this.#endIf((clip) => isNote(clip) && restedFrames(clip) >= alone);
+  }
+
+  /** Ends the clip in hand with the present frame, if it is to end. */
+  async #endIf(isOver: (clip: Clip) => boolean): Promise<void> {
     const clip = this.#clip;
-    if (clip === null || !isNote(clip) || clip.rested < alone) return;
+    if (clip === null || !isOver(clip)) return;
     const { now } = this.#state;
     this.#state = afterClip(this.#state);
     await this.#end(clip.from * voiceFrame, now * voiceFrame);
+  }
+
+  /** At a frame, the frames since the last sound of the words; unless they were looked at in the silence in hand, nothing. */
+  #restedAt(now: number): number | undefined {
+    const clip = this.#clip;
+    if (clip === null || clip.found === null || this.#isStale(clip)) return undefined;
+    return restedFrames(clip) + now - clip.looked;
+  }
+
+  /** Somebody spoke since the last look at the words. */
+  #isStale({ looked }: Clip): boolean {
+    const { now, silent } = this.#state;
+    return now - looked > silent - settled;
   }
 
   /** Hears the clip so far and shows its words; `last` hears out what is no whole note, too. */
@@ -320,8 +349,7 @@ export class Listener {
     const { tell } = this.parts;
     const begun = this.#clock();
     // The words were looked at in the silence already; that look stands when nobody spoke since.
-    const stale = this.#state.now - clip.looked > this.#state.silent - settled;
-    if (stale || clip.found === null) await this.#look(true);
+    if (this.#isStale(clip) || clip.found === null) await this.#look(true);
     this.#clip = null;
     tell({ kind: 'speech', speaking: false });
     if (clip.hopeless) return tell({ kind: 'ignored', from, to, why: 'That was no note that I know.' });
@@ -353,8 +381,17 @@ export class Listener {
   }
 }
 
-const isDue = (clip: Clip, now: number): boolean =>
-  now - clip.looked >= Math.max(lookEvery.least, isNote(clip) ? 0 : lookEvery.part * (now - clip.from));
+/** Whether the words are to be looked at again while somebody speaks; behind a whole note, when its rest could be long enough. */
+function isDue(clip: Clip, now: number): boolean {
+  const since = now - clip.looked;
+  if (!isNote(clip)) return since >= Math.max(lookEvery.least, lookEvery.part * (now - clip.from));
+  const rested = restedFrames(clip);
+  return since >= (rested < restSure ? lookEvery.least : Math.max(settled, alone - rested));
+}
+
+/** Frames behind the last sound of the words, as of the last look; and so many from which on it is a rest and no stop in a word. */
+const restedFrames = ({ rested }: Clip): number => Math.floor(rested / voiceFrameSeconds);
+const restSure = 3;
 
 /** The words so far are a whole note. */
 const isNote = ({ standing }: Clip): boolean => standing !== 'unknown' && standing !== 'open';
@@ -371,9 +408,15 @@ function restBehind({ logp, frames }: Frames, outputs: number): number {
   return Math.max(0, (frames - 1 - last) * frameSeconds - restSeconds);
 }
 
-/** Whether what was found explains all that was said. */
-function isWhole(found: SearchResult, levels: readonly number[]): boolean {
-  const judged = withConfidence(found, { seconds: Number.POSITIVE_INFINITY, noise: noiseOfLevels(levels) });
+/**
+ * Whether what was found explains all that was said. Nobody answers behind a note in one breath: "ten paces, aye" is on its
+ * way to "ten paces eye five".
+ */
+function isWhole({ hypotheses, ...found }: SearchResult, levels: readonly number[]): boolean {
+  const behind = hypotheses[0]?.notes.slice(1) ?? [];
+  if (behind.some(({ kind }) => kind === 'answer' || kind === 'pick')) return false;
+  const facts = { seconds: Number.POSITIVE_INFINITY, noise: noiseOfLevels(levels) };
+  const judged = withConfidence({ hypotheses, ...found }, facts);
   return judged.ok && judged.value.candidates[0]!.posterior >= wholeFrom;
 }
 

@@ -51,6 +51,7 @@ export const ruleWeights: Readonly<Record<string, number>> = {
   'settings.walk': 3,
   'settings.eye': 4,
   'settings.units': 4,
+  'settings.region': 0.1,
   'names.remark': 12,
   'names.call': 1.5,
   'control.stop': 3,

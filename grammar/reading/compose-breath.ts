@@ -109,9 +109,35 @@ function withLastWords(parts: readonly SaidPart[]): readonly SaidPart[] {
   });
 }
 
+/** What is told beside a tree or a setting that is whole without it is a remark: "got my boots on now, call the eye five". */
+function withAsides(parts: readonly SaidPart[]): readonly SaidPart[] {
+  const others = parts.filter(({ aside }) => aside !== true);
+  const whole =
+    parts.length - others.length === 1 &&
+    others.some(({ notes }) => notes.length > 0) &&
+    others.every(
+      ({ notes, other, sure, left, each }) =>
+        sure &&
+        left.length === 0 &&
+        other === undefined &&
+        each === undefined &&
+        notes.every(({ kind }) => kind === 'tree' || kind === 'setting'),
+    );
+  if (!whole) return parts;
+  return parts.map((part): SaidPart => {
+    if (part.aside !== true) return part;
+    return {
+      notes: [{ kind: 'remark', text: part.left.join(' ').replaceAll(" '", "'") }],
+      cost: 1.3,
+      sure: true,
+      left: [],
+    };
+  });
+}
+
 /** The best way as what is kept, or asked. */
 export function candidatesOf(way: BreathWay, text: string): readonly Candidate[] | undefined {
-  const parts = withLastWords(withoutReasons(way.parts));
+  const parts = withAsides(withLastWords(withoutReasons(way.parts)));
   const all = notesOf(parts);
   if (all === undefined) return undefined;
   const notes = withHeights(withVerdict(saidOnce(all)));

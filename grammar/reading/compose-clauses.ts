@@ -6,31 +6,46 @@ import type { Pieces, SaidPiece } from './pieces.ts';
 export function prepared(said: Pieces): { readonly pieces: readonly SaidPiece[]; readonly asked: boolean } {
   const { pieces, tagged } = withoutTag(withoutReason(said.pieces));
   return {
-    pieces: withOneMore(withLeftOut(mendedAtOnce(saidOver(pieces)))),
+    pieces: withOneMore(withLeftOut(mendedAtOnce(saidOver(pieces.map(roughly))))),
     asked: said.asked || tagged,
   };
 }
 
 const reason =
-  /^(?:there (?:was|is|were)|because|since|as there|cos|cuz|it was|i was|i had|i could not|i did not|we were|we had|could not|was in|had a|my |the wind|wind |too |got the|did not)/;
+  /^(?:there (?:was|is|were)|because|since|as there|cos|cuz|it was|i was|i had|i have|i already|i could not|i did not|we were|we had|could not|was in|had a|my |the wind|wind |too |got the|did not)/;
 const ofReason: ReadonlySet<string> = new Set(
   'in,here,that,one,has,off,walk,aside,tree,top,laid,why,not,out,tape,pace,base,condition,hill,level,angle,stick,eye,next,rot,over,fix,doubts,retake'.split(
     ',',
   ),
 );
 
-/** Why something is taken back, in a clause behind it: "scrap that one, there was a branch in the way". */
+/** Why somebody puts right what was said: it is about who said it. */
+const ownSlip =
+  /^(?:my (?!eyes? (?:is|are|height))|fat fingers|typo|slip of|i (?:misread|mistyped|miscounted|was|had|read|did not|could not))/;
+
+/** Why something is taken back or put right, behind it: "scrap that one, there was a branch in the way", "31 should be 21, fat fingers". */
 function withoutReason(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
-  const end = pieces.findIndex(({ is }) => is === 'break');
-  if (end < 0 || !pieces.slice(0, end).some(({ concepts }) => concepts.has('scratch'))) return pieces;
-  const behind = pieces.slice(end + 1);
-  const words = behind.map(({ text }) => text).join(' ');
-  const tells = behind.some(
-    ({ is, concepts }) =>
-      is === 'number' || is === 'species' || is === 'mark' || [...concepts].some((one) => !ofReason.has(one)),
-  );
-  return reason.test(words) && !tells ? pieces.slice(0, end) : pieces;
+  for (let at = pieces.length - 1; at > 1; at--) {
+    const before = pieces.slice(0, at);
+    const parted = before.at(-1)?.is === 'break';
+    const words = pieces
+      .slice(at)
+      .map(({ text }) => text)
+      .join(' ');
+    const takes = before.some(({ concepts }) => concepts.has('scratch'));
+    const mends =
+      before.some(({ concepts }) => concepts.has('fix')) && before.some(({ is }) => is === 'number');
+    // Without a comma only who spoke, and what was there, begins a reason.
+    const why = takes
+      ? reason.test(words) && (parted || /^(?:i |there |because )/.test(words))
+      : mends && parted && ownSlip.test(words);
+    if (why && !pieces.slice(at).some(tellsOf)) return withoutReason(trimmed(before));
+  }
+  return pieces;
 }
+
+const tellsOf = ({ is, concepts }: SaidPiece): boolean =>
+  is === 'number' || is === 'species' || is === 'mark' || [...concepts].some((one) => !ofReason.has(one));
 
 /** "Isn't it", "can it", "eh": it asks whether what stands before it is so. */
 const tag =
@@ -59,6 +74,14 @@ function putRight(wrong: SaidPiece, right: SaidPiece): SaidPiece | undefined {
   if (number.unit !== undefined && number.unit !== unit) return undefined;
   if (unit === undefined || number.unit !== undefined) return right;
   return { ...right, text: `${right.text} ${unit}`, number: { ...number, unit } };
+}
+
+/** "Both around twelve" is about twelve, no girth; "47 inches around" is one. */
+function roughly(piece: SaidPiece, at: number, all: readonly SaidPiece[]): SaidPiece {
+  const rough = /^(?:around|round)$/.test(piece.text) && all[at + 1]?.is === 'number';
+  const behind =
+    all[at - 1]?.is === 'number' || all.slice(0, at).some(({ concepts }) => concepts.has('tape'));
+  return rough && !behind ? { ...piece, concepts: new Set(), light: true } : piece;
 }
 
 /** "Sixteen, one six": the same number said over by its figures. */

@@ -2,9 +2,10 @@
 import { type Note, noteSchema } from '../../shared/note/note.ts';
 import { announced, type OfEach, ofEach } from './compose-lists.ts';
 import { remarkOfRun } from './compose-remarks.ts';
+import { isFree, isSureWord } from './free-words.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Draft, Scan } from './scan.ts';
-import { tellsMuch } from './telling.ts';
+import { tellsMuch, turnsRound } from './telling.ts';
 
 /** One thing said, with what it costs to read it so. */
 export interface SaidPart {
@@ -20,6 +21,23 @@ export interface SaidPart {
   readonly announces?: number;
   /** Nothing in it is a number, a name or a "not". */
   readonly harmless?: boolean;
+  /** A clause of its own that tells nothing which a note has a place for. */
+  readonly aside?: boolean;
+}
+
+/** Somebody does or sees something: words in no such frame may be a name, or a slip of anything. */
+const framed =
+  /(?:^| )(?:i|we|my|our|he|she|they|there)(?: |$)|^(?:it|got|getting|having|putting|looks?|looking|feels?|smells?) /;
+
+/** "Got my heeled boots on now": whole by itself, with no number, name, "not" or telling word in it. */
+export function isAside(scan: Scan): boolean {
+  if (scan.asked || !framed.test(scan.text())) return false;
+  const free = scan.pieces.filter((piece) => piece.is === 'words' && !piece.light && isFree(piece));
+  return (
+    free.length > 0 &&
+    free.every(isSureWord) &&
+    scan.pieces.every((piece) => !tellsMuch(piece) && !piece.capital && !turnsRound.test(piece.text))
+  );
 }
 
 /** What a part costs that leaves words over: two things understood go before one with a word that is not. */

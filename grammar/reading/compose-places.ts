@@ -20,10 +20,17 @@ const isPlaceWord = ({ concepts, is }: SaidPiece): boolean =>
 const partWord = /^(?:block|compartment|unit|section|zone|parcel|patch|stratum|strata|strat)$/;
 const naming = /\b(?:call(?:ed)?|name(?:d)?)\b/;
 
+/** A place without a word for one, or with people behind it: "at the Dorsey tract with Lena". */
+const placedWith = (scan: Scan): Draft | undefined =>
+  scan.pieces.some(({ text }) => text === 'with' || text === "'s") || !scan.pieces.some(isPlaceWord)
+    ? placeDraft(scan)
+    : undefined;
+
 /** A stand, a stratum or both by their names, which were written with a capital or stand behind a word for them. */
 export function standDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.has('ask', 'scratch', 'remark', 'person', 'goes')) return undefined;
-  if (!scan.pieces.some(isPlaceWord)) return placeDraft(scan);
+  const placed = placedWith(scan);
+  if (placed !== undefined || !scan.pieces.some(isPlaceWord)) return placed;
   // "Harrow End": a capital makes a name of it.
   const closes = scan.pieces.some(({ concepts, capital }) => concepts.has('close') && !capital);
   if (closes || scan.has('has')) return undefined;
@@ -90,7 +97,7 @@ function placeIn(scan: Scan, from: number, to: number): Place | undefined {
     at < to &&
     at !== word &&
     is !== 'break' &&
-    (capital || (one === "'s" && pieces[at - 1]!.capital)) &&
+    (capital || (one === "'s" && pieces[at - 1]!.capital && pieces[at + 1]?.capital === true)) &&
     !nobody.test(one)
       ? [at]
       : [],
@@ -156,7 +163,7 @@ function withWord(scan: Scan, word: number): number[] | undefined {
 }
 
 const beingSomewhere =
-  /^(?:(?:ok|okay|so|now|and|right|well|hi|hello) )*(?:(?:we|i) (?:are|am|will be|was|were)(?: now| still| just| all)? ?)?(?:(?:working|starting|out|up|down|over|back|today) )*(?:at|in|on|by|near|along|under|below|above) /;
+  /^(?:(?:ok|okay|so|now|and|right|well|hi|hello|good|morning|afternoon|evening|day) )*(?:(?:we|i) (?:are|am|will be|was|were)(?: now| still| just| all)? ?)?(?:(?:working|starting|out|up|down|over|back|today) )*(?:at|in|on|by|near|along|under|below|above|from) /;
 /** What is only told of where one is, not what a place is called. */
 const nearby = /^(?:by|near|along|under|below|above)$/;
 const ofDay = /^(?:today|this morning|this afternoon|now|again|tomorrow)$/;
@@ -167,9 +174,9 @@ function placeDraft(scan: Scan): Draft | undefined {
   const [lead = ''] = beingSomewhere.exec(text) ?? [];
   let from = 0;
   while (from < scan.pieces.length && scan.text(0, from).length < lead.length - 1) from++;
-  if (scan.pieces.some(({ is }) => is === 'break')) return undefined;
+  if (scan.pieces.some(({ is, text: one }) => is === 'break' && one !== 'and')) return undefined;
   const to = nameEnd(scan, from);
-  const name = scan.pieces.slice(from, to);
+  const name = ownName(scan.pieces.slice(from, to));
   const behind = scan.pieces.slice(to);
   const [first] = name;
   if (first === undefined) return whereOneIs(scan, from);
@@ -206,15 +213,24 @@ function nameEnd(scan: Scan, from: number): number {
   const { pieces } = scan;
   let to = from;
   let owned = false;
+  if (pieces[to]?.text === 'the' && pieces[to + 1]?.capital === true) to++;
   for (; to < pieces.length && to < from + 6; to++) {
     const { text, capital } = pieces[to]!;
     if (/^(?:with|for|and)$/.test(text) || ofDay.test(text)) break;
     // "Corley's back forty": what somebody has is a part of the name.
     if (text === "'s") owned = true;
-    else if (!capital && !owned) break;
+    else if (!capital && !owned && !isPlaceWord(pieces[to]!)) break;
   }
   return to;
 }
+
+/** "The Dorsey tract" is called Dorsey; "Corley's back lot" is called so. */
+const ownName = (pieces: readonly SaidPiece[]): readonly SaidPiece[] => {
+  const owned = pieces.some(({ text }) => text === "'s");
+  return pieces.filter(
+    (piece, at) => (at > 0 || piece.text !== 'the') && (owned || piece.capital || !isPlaceWord(piece)),
+  );
+};
 
 const nameOf = (pieces: readonly SaidPiece[]): string =>
   pieces
@@ -225,7 +241,7 @@ const nameOf = (pieces: readonly SaidPiece[]): string =>
 /** "With Nell and Jonah" behind the name: who is there. */
 function peopleBehind(scan: Scan, at: number): string | undefined {
   const [first, ...names] = scan.pieces.slice(at).filter(({ text }) => !ofDay.test(text));
-  const all = names.every(({ capital, is, text }) => is === 'words' && (capital || text === 'and'));
+  const all = names.every(({ capital, is, text }) => text === 'and' || (is === 'words' && capital));
   return first?.text === 'with' && names.length > 0 && names.length < 5 && all
     ? `with ${nameOf(names)}`
     : undefined;

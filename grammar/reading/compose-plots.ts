@@ -40,6 +40,15 @@ export function sizeOf(scan: Scan, wrong: readonly number[]): { size: PlotSizeSa
   const radius = scan.of('radius').find((at) => !wrong.includes(at)) ?? circleOf(scan, wrong);
   if (radius !== undefined)
     return { size: { by: 'radius', length: plainLength(scan.number(radius)) }, at: radius };
+  const [metres, ...more] = scan.has('factor') ? scan.of('distance') : [];
+  // "A two metre prism": square metres of a hectare.
+  if (metres !== undefined && more.length === 0 && scan.number(metres).unit === 'm') {
+    const { value } = scan.number(metres);
+    const behind = scan.pieces[metres + 1]?.concepts.has('factor') === true;
+    return behind && value <= largestMetricFactor
+      ? { size: { by: 'factor', value, unit: 'm2/ha' }, at: metres }
+      : undefined;
+  }
   const factor = scan.of('factor').find((at) => !wrong.includes(at)) ?? gaugeOf(scan, wrong);
   if (factor === undefined) return undefined;
   const { value, unit } = scan.number(factor);
@@ -191,6 +200,7 @@ function sizeDraft(
   const gauged = size.by === 'factor' && !scan.has('factor');
   const turning = numbered ? [] : scan.placesOf(({ text }) => fromHere.test(text));
   const next = turning.length > 0 || onwards.test(scan.text());
+  if (next) concepts.push('reopen');
   const op = (one: 'size' | 'open'): Draft => {
     const from = one === 'size' && next && !scan.isThisPlot() ? { next: true as const } : {};
     const made = draft([{ kind: 'plot', op: one, ...number, size, ...from }], concepts, 0, [
@@ -219,7 +229,7 @@ function sizeDraft(
 /** Words with which coming plots are another kind than those before. */
 const fromHere = /^(?:switch|switching|switched|swap|swapping|swapped|changing|changing over|remaining)$/;
 const onwards =
-  /\b(?:from (?:here|now) on|from here|from now|for the rest|after this|the rest of the (?:plots|day))\b/;
+  /\b(?:back to (?:the |using |fixed )*(?:plots|circles|points|gauge|prism|relascope)|from (?:here|now) on|from here|from now|for the rest|after this|the rest of the (?:plots|day))\b/;
 
 /** "Prism point here": it begins where one stands. */
 const isPlotHere = (scan: Scan): boolean => /\b(?:plot|point|stop|station|circle) here\b/.test(scan.text());

@@ -111,18 +111,25 @@ const countWords: readonly Concept[] = [
 
 /** Whether those on the border are counted among the others: "two of them borderline", "four trees, one borderline". */
 const isAmong = (scan: Scan, at: number, all: number): boolean =>
-  /^(?:of (?:them|those|these|which|em|that)|included|among)/.test(scan.text(at + 1)) ||
+  /^(?:of (?:them|those|these|which|em|that)|is|was|are|were|included|among)\b/.test(scan.text(at + 1)) ||
   /\bincluding\b/.test(scan.text(0, at)) ||
   (/^(?:trees?|stems?)$/.test(scan.pieces[all + 1]?.text ?? '') &&
     !/\b(?:and|plus|another|also|more)\b/.test(scan.text(all, at)));
 
+/** How many are on the border, and whether they are among those that were counted. */
+interface OnBorder {
+  readonly count: number;
+  readonly among: boolean;
+  readonly places: readonly number[];
+}
+
 /** Trees as notes: those that are sure, then those on the border. */
-function tallyOf(count: number, border: number | undefined, among: boolean): Note[] {
-  const sure = border === undefined || !among ? count : count - border;
+function tallyOf(count: number, border: OnBorder | undefined): Note[] {
+  const sure = border?.among === true ? count - border.count : count;
   const tree = (facts: TreeFacts): Note => ({ kind: 'tree', facts });
   return [
     ...(sure > 0 ? [tree({ count: sure })] : []),
-    ...(border === undefined ? [] : [tree({ count: border, marks: [borderMark] })]),
+    ...(border === undefined ? [] : [tree({ count: border.count, marks: [borderMark] })]),
   ];
 }
 
@@ -131,11 +138,27 @@ const several = (notes: readonly Note[]): Several | undefined => {
   return first === undefined ? undefined : [first, ...others];
 };
 
+/** A plot as a count names it: by its number, its turn, or as the next one. */
+interface PlotNamed {
+  readonly number?: number;
+  readonly places: readonly number[];
+}
+
+function plotNamed(scan: Scan): PlotNamed | undefined {
+  const at = plotOf(scan);
+  if (at !== undefined) return { number: scan.number(at).value, places: [at] };
+  const nth = scan.pieces.findIndex(
+    ({ is }, to) => is === 'ordinal' && scan.pieces[to + 1]?.concepts.has('plot') === true,
+  );
+  if (nth >= 0) return { number: scan.pieces[nth]!.ordinal ?? 1, places: [nth, nth + 1] };
+  return scan.has('nextPlot') ? { places: [scan.at('nextPlot')] } : undefined;
+}
+
 /** What a stretch tells of a count. */
 interface Counted {
   readonly at: number;
-  readonly border: number | undefined;
-  readonly plot: number | undefined;
+  readonly border: OnBorder | undefined;
+  readonly plot: PlotNamed | undefined;
   readonly gauge: { readonly size: PlotSizeSaid; readonly at: number } | undefined;
   readonly by: ReturnType<typeof doneBy>;
   /** "Was six": it is put right. */
@@ -143,35 +166,49 @@ interface Counted {
 }
 
 function countedOf(scan: Scan): Counted | undefined {
-  const plot = plotOf(scan);
+  const plot = plotNamed(scan);
   const size = scan.has('factor') ? sizeOf(scan, []) : undefined;
   const gauge = size?.size.by === 'factor' ? size : undefined;
-  const told = numbersTold(scan, plot, gauge?.at);
+  const told = numbersTold(scan, plot?.places[0], gauge?.at);
   if (told === undefined) return undefined;
-  const corrects = plot !== undefined && /\b(?:was|were|is|should|really|actually)\b/.test(scan.text(plot));
+  const corrects =
+    plot?.number !== undefined &&
+    /\b(?:was|were|is|should|really|actually)\b/.test(scan.text(plot.places[0], told.at));
   return { ...told, plot, gauge, by: doneBy(scan), corrects };
 }
 
-/** A number behind a plot alone may be anything; without a plot it needs words for trees. */
-function saysCount(scan: Scan, { at, border, plot, gauge, by, corrects }: Counted): boolean {
+/** What a count rests on; undefined where its number may be anything else. `unsure`: it stands there bare. */
+function saysCount(
+  scan: Scan,
+  { at, border, plot, gauge, by, corrects }: Counted,
+): 'sure' | 'unsure' | undefined {
   const opens = plot !== undefined || gauge !== undefined;
-  if (by !== undefined) return opens;
-  if (border !== undefined && border !== at) return true;
-  if (border !== undefined) return opens || isTallied(scan, at) || isOnlyBorder(scan, at);
-  if (!opens) return isTallied(scan, at);
-  return corrects || isCounted(scan, at) || isTallying(scan);
+  const yes = (is: boolean): 'sure' | undefined => (is ? 'sure' : undefined);
+  if (by !== undefined) return yes(opens);
+  if (border !== undefined) {
+    const alone = border.places.includes(at);
+    return yes(!alone || opens || isTallied(scan, at) || isOnlyBorder(scan, at));
+  }
+  if (!opens) return yes(isTallied(scan, at));
+  if (corrects || isCounted(scan, at) || isTallying(scan)) return 'sure';
+  // "Stop three, four".
+  const bare = scan.pieces[at - 1]?.is === 'break' && at === scan.pieces.length - 1;
+  return plot?.number !== undefined && bare ? 'unsure' : undefined;
 }
 
 /** "Point one, six in", "point four was six", "eleven trees", "Jonah did point five and got 7". */
 export function countDraft(scan: Scan): Draft | undefined {
   if (scan.species.length > 0 || isOther(scan) || scan.has('dead', 'cull', 'not')) return undefined;
   const counted = countedOf(scan);
-  if (counted === undefined || !saysCount(scan, counted)) return undefined;
+  const said = counted && saysCount(scan, counted);
+  if (counted === undefined || said === undefined) return undefined;
   const { at, border, plot, gauge, by, corrects } = counted;
   const { value: count } = scan.number(at);
-  const number = plot === undefined ? {} : { number: scan.number(plot).value };
+  const number = plot?.number === undefined ? {} : { number: plot.number };
   const some = scan.numbers.filter((one) => isOneOfSome(scan, one));
-  const more = [plot, border, gauge?.at, ...(by?.places ?? [])].filter((one) => one !== undefined);
+  const more = [plot?.places, border?.places, gauge?.at, by?.places]
+    .flat()
+    .filter((one) => one !== undefined);
   const draft = (notes: readonly Note[]): Draft | undefined => {
     const [first, ...others] = notes;
     return (
@@ -179,6 +216,7 @@ export function countDraft(scan: Scan): Draft | undefined {
         notes: [first, ...others],
         used: explain(scan, [at, ...some, ...more], [...countWords, 'distance']),
         against: 0,
+        ...(said === 'unsure' ? { unsure: true } : {}),
       }
     );
   };
@@ -187,11 +225,7 @@ export function countDraft(scan: Scan): Draft | undefined {
   const size = gauge === undefined ? {} : { size: metricWhereSaid(scan, gauge.size) };
   const name = by === undefined ? {} : { by: by.name };
   const open: Note = { kind: 'plot', op: 'open', ...number, ...size, ...name };
-  const of = border === undefined ? undefined : scan.number(border).value;
-  const trees =
-    border === at
-      ? tallyOf(count, count, true)
-      : tallyOf(count, of, border !== undefined && isAmong(scan, border, at));
+  const trees = tallyOf(count, border);
   return draft(plot === undefined && gauge === undefined ? trees : [open, ...trees]);
 }
 
@@ -215,24 +249,37 @@ function numbersTold(
   scan: Scan,
   plot: number | undefined,
   factor: number | undefined,
-): { readonly at: number; readonly border: number | undefined } | undefined {
+): { readonly at: number; readonly border: OnBorder | undefined } | undefined {
   const free = scan.numbers.filter((at) => at !== plot && at !== factor && !isOneOfSome(scan, at));
+  const words = fewOnBorder(scan);
   const isOnBorder = (at: number): boolean => {
     const end = scan.pieces.findIndex(({ is }, to) => to > at && is === 'number');
-    const behind = scan.text(at + 1, end < 0 ? scan.pieces.length : end);
-    // "Of those nine, one was on the boundary": another number of them.
-    return borderWords.test(behind) && !/\b(?:one|some|a few|few|pair|couple)\b/.test(behind);
+    return words === undefined && borderWords.test(scan.text(at + 1, end < 0 ? scan.pieces.length : end));
   };
   const border = free.find(isOnBorder);
-  const [only] = free;
-  // "Two borderline": all of them are.
-  if (border !== undefined && free.length === 1 && only !== undefined && isWhole(scan, only))
-    return { at: only, border: only };
+  if (free.some((one) => !isWhole(scan, one))) return undefined;
   const [at, ...others] = free.filter((one) => one !== border);
-  if (others.length > 0 || (border !== undefined && !isWhole(scan, border))) return undefined;
-  if (at === undefined || !isWhole(scan, at)) return undefined;
-  if (border !== undefined && scan.number(border).value > scan.number(at).value) return undefined;
-  return { at, border };
+  // "Two borderline": all of them are.
+  if (at === undefined)
+    return border === undefined
+      ? undefined
+      : { at: border, border: { count: scan.number(border).value, among: true, places: [border] } };
+  if (others.length > 0) return undefined;
+  const found =
+    words ??
+    (border === undefined
+      ? undefined
+      : { count: scan.number(border).value, among: isAmong(scan, border, at), places: [border] });
+  return found !== undefined && found.count > scan.number(at).value ? undefined : { at, border: found };
+}
+
+/** "One is borderline", "a couple on the line": a few without a figure. */
+function fewOnBorder(scan: Scan): OnBorder | undefined {
+  const at = scan.pieces.findLastIndex(
+    ({ is, text }) => is === 'words' && /^(?:one|a couple|couple|a pair|pair)$/.test(text),
+  );
+  if (at < 0 || !borderWords.test(scan.text(at + 1))) return undefined;
+  return { count: scan.pieces[at]!.text === 'one' ? 1 : 2, among: true, places: [at] };
 }
 
 /** "Did one with the relascope": it counts no trees. */
@@ -354,11 +401,30 @@ export function bordersDraft(scan: Scan): Draft | undefined {
 /** "One of those pines is dead": some of several that were told together. */
 export function partDraft(scan: Scan): Draft | undefined {
   const [name, ...others] = scan.species;
-  if (name === undefined || others.length > 0 || scan.asked || scan.has('ask', 'scratch', 'restore', 'not'))
-    return undefined;
+  if (others.length > 0 || scan.asked || scan.has('ask', 'scratch', 'restore', 'not')) return undefined;
+  if (name === undefined) return factsOfThem(scan);
   const part = partBefore(scan, name);
   return part === undefined ? sizesOfSome(scan, name) : factsOfSome(scan, name, part);
 }
+
+/** "Three of them are dead": of the trees that were told last. */
+function factsOfThem(scan: Scan): Draft | undefined {
+  const of = scan.pieces.findIndex(({ text }) => /^of (?:them|those|these)$/.test(text));
+  const before = scan.pieces[of - 1];
+  const verb = scan.pieces[of + 1]?.text ?? '';
+  if (before === undefined || !haveIt.test(verb) || scan.has('plot')) return undefined;
+  const count = before.number?.value ?? (before.text === 'one' ? 1 : undefined);
+  if (count === undefined || !Number.isInteger(count) || count < 1) return undefined;
+  const own = new Set([of - 1, of]);
+  const found = factsOf(scan, own);
+  if (found === undefined || found.more.length > 0 || found.facts.count !== undefined) return undefined;
+  return {
+    notes: [{ kind: 'change', part: count, facts: found.facts }],
+    used: explain(scan, [...own, ...found.used], [...found.concepts, 'that', 'one', 'has', 'in']),
+    against: -0.1,
+  };
+}
+const haveIt = /^(?:is|'s|are|was|were|looks?|has|have|had|got|lost|turned|went|'re)$/;
 
 /** How many of them, and where that stands. */
 function partBefore(
@@ -383,7 +449,7 @@ function factsOfSome(
 ): Draft | undefined {
   const plot = plotOf(scan);
   const verb = scan.pieces[(plot !== undefined && plot > name ? plot : name) + 1]?.text ?? '';
-  if (!/^(?:is|'s|are|was|were|looks?|has|have|had|got|lost|turned|went|'re)$/.test(verb)) return undefined;
+  if (!haveIt.test(verb)) return undefined;
   const own = new Set([...places, ...(plot === undefined ? [] : [plot])]);
   const found = factsOf(scan, own);
   if (found === undefined || found.more.length > 0 || found.facts.count !== undefined) return undefined;
@@ -459,4 +525,25 @@ export function onBorderDraft(scan: Scan): Draft | undefined {
     // Before a mark alone: how it is counted is said, too.
     against: border === undefined ? 0.1 : -0.3,
   };
+}
+
+/** "White oak 14 borderline, count half": a tree that begins, as half of one. */
+export function halfDraft(scan: Scan): Draft | undefined {
+  const [name, ...others] = scan.species;
+  if (name === undefined || others.length > 0 || isOther(scan) || scan.has('plot', 'not')) return undefined;
+  const text = scan.text().replaceAll(',', '');
+  const half = new RegExp(
+    `${borderWords.source} (?:so |and )?(?:count|counts|counted|take)(?: it)?(?: as)?(?: a)? half$`,
+  );
+  if (!half.test(text) || scan.before(name, /^(?:the|that|this|those)$/)) return undefined;
+  const [at, ...more] = scan.numbers.filter((one) => scan.number(one).value !== 0.5);
+  if (more.length > 0 || (at !== undefined && !/^(?:diameter|bare)$/.test(scan.label(at)))) return undefined;
+  const said = at === undefined ? undefined : scan.number(at);
+  const unit = said?.unit === 'in' || said?.unit === 'cm' ? { unit: said.unit } : {};
+  const facts: TreeFacts = {
+    species: scan.name(name),
+    ...(said === undefined ? {} : { diameter: { value: said.value, ...unit } }),
+    border: 'half',
+  };
+  return { notes: [{ kind: 'tree', facts }], used: everyPlace(scan), against: -0.2 };
 }

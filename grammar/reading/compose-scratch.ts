@@ -58,13 +58,14 @@ export function scratchDraft(scan: Scan): Draft | undefined {
   });
   const broad = broadly(scan, done);
   if (broad !== undefined) return broad;
-  const [plot] = scan.of('plot');
-  if (plot !== undefined && scan.numbers.length === 1)
+  const plot = plotAlone(scan);
+  if (plot !== undefined)
     return done(
       { kind: 'scratch', plot: scan.number(plot).value },
       [plot],
       ['plot', 'totals', 'allOf', 'each'],
     );
+  if (isLastPlot(scan)) return done({ kind: 'scratch', what: 'plot' }, [], ['plot']);
   if (isOfAll(scan)) return undefined;
   const target = sizedTarget(scan) ?? targetOf(scan) ?? bareTarget(scan);
   const part = parts.find(([concept]) => scan.has(concept));
@@ -100,6 +101,17 @@ function setBack(scan: Scan, done: Done): Draft | undefined {
   const height = done({ kind: 'scratch', what: 'height' }, [], ['pace']);
   return { ...height, other: [{ kind: 'scratch', what: 'pace' }], unsure: true };
 }
+
+/** "Scratch plot two": its number, where no other stands there. */
+const plotAlone = (scan: Scan): number | undefined =>
+  scan.numbers.length === 1 ? scan.of('plot')[0] : undefined;
+
+/** "Undo that last stop". */
+const isLastPlot = (scan: Scan): boolean =>
+  scan.numbers.length === 0 &&
+  scan.species.length === 0 &&
+  scan.has('last', 'that', 'here') &&
+  scan.pieces.some(({ text }) => /^(?:plot|stop|point|station|sample|circle)$/.test(text));
 
 type Done = (note: Note, places: readonly number[], concepts?: readonly Concept[], against?: number) => Draft;
 

@@ -100,8 +100,9 @@ export function soFarDraft(scan: Scan): Draft | undefined {
     return undefined;
   const sums =
     scan.has('comesTo') || (scan.has('mean') && scan.has('totals', 'allOf', 'perAcre', 'plot', 'today'));
+  const short = scan.asked && scan.has('mean') && scan.pieces.length < 3;
   const ofThat = perArea && (scan.has('that', 'allOf', 'totals', 'comesTo', 'plot') || stated.length > 0);
-  if (!sums && !ofThat && !scan.has('comesTo')) return undefined;
+  if (!sums && !ofThat && !short) return undefined;
   // "What does that come to" of a price, "what did the walk come to".
   if (/\b(?:dollars?|price|money|edge|traverse|area|feet|inches)\b/.test(text)) return undefined;
   const note: Ask = { kind: 'ask', about: 'soFar' };

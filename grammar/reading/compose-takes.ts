@@ -189,6 +189,21 @@ const unmarking: readonly Concept[] = [
   'laid',
 ];
 
+const repacing =
+  /^(?:.*\b)?(?:redo|redone|rework|recompute|recalculate|recalc|refigure|re figure|rerun|work out again|work|figure|update|correct|fix|change|do|run|reckon)\b.*\b(?:paced|pacing|paces|walked|stepped)\b.*$/;
+
+/** "Redo the paced ones with that": all heights that were paced, with the pace that holds now. */
+export function repaceDraft(scan: Scan): Draft | undefined {
+  const text = scan.text();
+  if (scan.asked || scan.numbers.length > 0 || scan.species.length > 0 || scan.has('not', 'no'))
+    return undefined;
+  const many =
+    /\b(?:paced|walked|stepped|pacing|paces) (?:ones|heights|trees|hts|readings|stuff|all)\b|\b(?:heights|trees|ones|everything|all|those|whatever)\b.* (?:i |we |was |were )?(?:paced|walked|stepped)\b/;
+  const anew = /\b(?:again|over|anew|re\w+|new|with that|with it|update|correct|fix|change)\b/;
+  if (!repacing.test(text) || !many.test(text) || !anew.test(text)) return undefined;
+  return { notes: [{ kind: 'change', paced: true }], used: new Set(scan.pieces.keys()), against: 0 };
+}
+
 const perhaps =
   /^(?:that|the) \S+ (?:might|may|could|should perhaps) (?:have been|be) (?:an? )?\S+(?:,? ?(?:but )?(?:i(?: wi)?ll )?(?:leave|keep|let)\b.*)?$/;
 

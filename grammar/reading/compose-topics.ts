@@ -113,7 +113,22 @@ export const askedTopics: readonly AskedTopic[] = [
   {
     about: 'limit',
     needs: [['limit']],
-    with: ['ask', 'tree', 'borderline', 'in', 'out', 'dbh', 'off', 'that', 'one', 'here', 'plot', 'to'],
+    with: [
+      'ask',
+      'tree',
+      'borderline',
+      'in',
+      'out',
+      'dbh',
+      'off',
+      'that',
+      'one',
+      'here',
+      'plot',
+      'to',
+      'howMany',
+      'counted',
+    ],
     ofTree: true,
   },
   {

@@ -14,7 +14,7 @@ import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
 import { heightDraft } from './compose-heights.ts';
 import { rowDraft } from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
-import { ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
+import { isAside, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
@@ -23,16 +23,18 @@ import {
   bordersDraft,
   countDraft,
   doneByDraft,
+  halfDraft,
   onBorderDraft,
   partDraft,
   speciesCountDraft,
 } from './compose-points.ts';
 import { priceDraft } from './compose-prices.ts';
+import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
-import { perhapsDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
+import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
@@ -57,6 +59,7 @@ const drafters = [
   dayDraft,
   askDraft,
   controlDraft,
+  repaceDraft,
   perhapsDraft,
   vagueDraft,
   retakeDraft,
@@ -65,12 +68,14 @@ const drafters = [
   restoreDraft,
   remarkDraft,
   personDraft,
+  regionDraft,
   settingDraft,
   statureDraft,
   standDraft,
   plotDraft,
   countDraft,
   doneByDraft,
+  halfDraft,
   speciesCountDraft,
   bordersDraft,
   partDraft,
@@ -187,7 +192,7 @@ export class Composer {
   /** One stretch of clauses as one thing said. */
   private partOf(pieces: readonly SaidPiece[], asked: boolean): SaidPart | undefined {
     const telling = pieces.filter(({ light, is }) => !light && is !== 'break');
-    if (telling.every(({ concepts }) => concepts.has('talk')))
+    if (telling.every(({ concepts }) => concepts.has('talk') || concepts.has('today')))
       return { notes: [], cost: 0.1, sure: true, left: [] };
     const scan = new Scan(pieces, asked);
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };
@@ -207,13 +212,15 @@ export class Composer {
     if (best === undefined && pieces.filter(({ is }) => is === 'break').length === 0) {
       // Nothing of it is understood: it is left over as a whole, dearer where it tells something.
       const left = [scan.text()];
+      const aside = isAside(scan);
       const harmless = scan.numbers.length === 0 && scan.species.length === 0 && !scan.has('no', 'fix');
       return {
         notes: [],
-        cost: unknown ? 1.5 + telling.length : 6 + telling.length,
+        cost: aside ? 1.3 : (unknown ? 1.5 : 6) + telling.length,
         sure: false,
         left,
         harmless,
+        ...(aside ? { aside } : {}),
       };
     }
     return best;

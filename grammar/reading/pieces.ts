@@ -9,6 +9,7 @@ import {
   type Concept,
   conceptPhrases,
   passedOver,
+  shortColours,
   shortSpecies,
 } from '../description/other-words/concepts.ts';
 import { namesOf } from '../description/spelled-names.ts';
@@ -372,11 +373,25 @@ export class PieceReader {
       next?.value !== undefined && /^(?:in|cm|undefined)$/.test(String(numberAt(tokens, at + 1)?.unit));
     // "And so 3 logs": a word of the language too.
     const isWord = /^(?:so|be)$/.test(word) && !/^[,;:.?!]?$/.test(tokens[at - 1]?.text ?? '');
+    const coloured = this.shortColour(tokens, at);
+    if (coloured !== undefined) return coloured;
     const name = sized && !isWord ? shortSpecies.get(word) : undefined;
     if (name === undefined) return undefined;
     const spelled = name.split(' ').map((text) => ({ text, capital: false, touches: false }));
     const species = this.longest(spelled, 0)?.meant.species;
     return species === undefined ? undefined : { piece: { is: 'species', text: name, species }, to: at + 1 };
+  }
+
+  /** "Bl cherry": the first word of a name in short. */
+  private shortColour(tokens: readonly Token[], at: number): Found | undefined {
+    const text = shortColours.get(tokens[at]?.text ?? '');
+    if (text === undefined) return undefined;
+    const spelled = [{ text, capital: false, touches: false }, ...tokens.slice(at + 1, at + 3)];
+    const found = this.longest(spelled, 0);
+    const species = found?.meant.species;
+    if (found === undefined || species === undefined || found.to < 2) return undefined;
+    const name = spelled.slice(0, found.to).map((one) => one.text);
+    return { piece: { is: 'species', text: name.join(' '), species }, to: at + found.to };
   }
 
   /** A number, where no longer phrase begins with it. */

@@ -324,7 +324,7 @@ export class Scan {
         // Beside angles or paces a length is how far they were taken.
         return unit === undefined || concepts.includes('estimate') || !this.isSighted();
       case 'plot':
-        return sign === undefined;
+        return sign === undefined && !this.isNth(at);
       case 'pole':
         // "Two of my ladder": that many.
         return unit !== undefined || this.pieces[at + 1]?.text !== 'of';
@@ -345,6 +345,12 @@ export class Scan {
     return [this.beside(at, 1), this.beside(at, -1)].some((to) =>
       concepts.some((concept) => this.pieces[to]?.concepts.has(concept) === true),
     );
+  }
+
+  /** "The first point, five": its number was said. */
+  private isNth(at: number): boolean {
+    const plot = this.pieces.findLastIndex((piece, to) => to < at && piece.concepts.has('plot'));
+    return this.pieces[plot - 1]?.is === 'ordinal';
   }
 
   private isSighted(): boolean {

@@ -42,6 +42,7 @@ const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seven
 
 /** "the top was forty two degrees", "not hollow". */
 function factWords(note: NoteOf<'tree' | 'change'>, speak: Speak): string | undefined {
+  if (note.kind === 'change' && note.paced) return 'redo the paced heights';
   if (note.kind === 'change' && note.top !== undefined && note.base?.by === 'angle')
     return `top ${spokenAngle(note.top, speak)}, base ${spokenAngle(note.base.angle, speak)}`;
   if (note.kind === 'change' && note.top !== undefined) return `the top was ${spokenAngle(note.top, speak)}`;

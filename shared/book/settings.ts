@@ -8,6 +8,7 @@ import type { Counting, HeightSettings } from '../measuring/height/types.ts';
 import { type Deviations, deviationText, usualDeviations } from '../note/deviations.ts';
 import { type LogRule, logRules } from '../note/log-rules.ts';
 import { type SettingAct, type SettingName, settingNames } from '../note/settings.ts';
+import type { Region } from '../note/species-regions.ts';
 import { declinationWords } from '../wording/ground.ts';
 import * as wording from '../wording/wording.ts';
 
@@ -29,6 +30,8 @@ export interface Settings extends HeightSettings {
   readonly declination: number | null;
   /** Which north bearings are from that are said without one. */
   readonly north: 'true' | 'magnetic';
+  /** Where the stands are, once somebody said it. */
+  readonly region: Region | null;
   readonly person: string | null;
   readonly wakeWord: string | null;
   readonly quiet: boolean;
@@ -54,6 +57,7 @@ export const firstSettings: Settings = {
   slopeMethod: 'horizontal',
   declination: null,
   north: 'magnetic',
+  region: null,
   person: null,
   wakeWord: null,
   quiet: false,
@@ -64,6 +68,13 @@ export const firstSettings: Settings = {
 
 /** What is said instead of an attention word for going on without one. */
 const isNoWord = (word: string): boolean => word === '' || word === 'none';
+
+const regionNames = {
+  europe: 'Europe',
+  america: 'North America',
+  east: 'eastern North America',
+  west: 'western North America',
+} as const satisfies Record<Region, string>;
 
 /** What an act says about one side of a thing in the book. */
 export interface Stated {
@@ -224,6 +235,14 @@ const settingRows: { readonly [W in SettingName]: BookSetting<SettingAct<W>> } =
     named: ({ north }) => `bearings from ${north} north`,
     told: ({ north }) => (north === 'true' ? 'Bearings from true north' : 'Bearings by the needle'),
     inUse: ({ north }) => (north === 'true' ? 'bearings from true north' : null),
+    changesHeights: false,
+  },
+  region: {
+    after: lastSaid(({ region }) => ({ region })),
+    named: ({ region }) => `the trees of ${regionNames[region]}`,
+    told: ({ region }) => `Short names mean the trees of ${regionNames[region]} from here on`,
+    inUse: ({ region }) => (region === null ? null : `trees of ${regionNames[region]}`),
+    states: ({ region }) => ({ thing: 'book', side: 'region', value: region }),
     changesHeights: false,
   },
   person: {

@@ -8,7 +8,7 @@ import { type SpeciesKey, speciesKey, type TotalsScope } from '../totals/types.t
 import * as wording from '../wording/wording.ts';
 import type { Context } from './outcome.ts';
 import { plotMeant } from './plot-meant.ts';
-import { speciesOf } from './species-of.ts';
+import { speciesNamed } from './species-of.ts';
 
 /** The scope of a question in the ids of the book, with its words for the answer; an error names what is not there. */
 export function scopeOf(
@@ -80,20 +80,20 @@ function stratumMeant(book: Book, name: string, here: string | null) {
 
 /** What a species name stands for among the trees of the book: one key, or all of a genus that are there. */
 export function speciesKeysOf(context: Context, ref: SpeciesRef): readonly SpeciesKey[] {
-  const species = speciesOf(context, ref);
+  const species = speciesNamed(context, ref);
   if ('code' in species) return [species.code];
   const there = [...new Set([...context.book.trees()].map(speciesKey))];
   const meant = there.filter(
     (key) =>
       key === ref ||
-      (typeof key === 'string' && isWithin(speciesOf(context, key), species.codes)) ||
+      (typeof key === 'string' && isWithin(speciesNamed(context, key), species.codes)) ||
       (typeof key === 'number' && (species.codes.includes(key) || key === genusOfName(String(ref)))),
   );
   return meant.length > 0 ? meant : [String(ref)];
 }
 
 /** "White pine" is a pine, whichever it is. */
-const isWithin = (named: ReturnType<typeof speciesOf>, codes: readonly number[]): boolean =>
+const isWithin = (named: ReturnType<typeof speciesNamed>, codes: readonly number[]): boolean =>
   !('code' in named) && named.codes.length > 0 && named.codes.every((code) => codes.includes(code));
 
 const whichOf = (keys: readonly SpeciesKey[]): string =>

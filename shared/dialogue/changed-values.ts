@@ -71,7 +71,7 @@ export function changedMeasurement(
   if (to.distance) {
     if (!('distance' in next))
       return err('This height had no distance to change. Say the measurement again.');
-    next = { ...next, distance: to.distance };
+    next = { ...next, distance: withPaceOf(next.distance, to.distance) };
   }
   return to.number ? withNumber(next, to.number) : ok(next);
 }
@@ -117,6 +117,12 @@ function withNumber(next: Measurement, number: Numbered): Result<Measurement, st
     ? ok({ ...next, distance })
     : err('A distance is a length or a count of paces. Say it again.');
 }
+
+/** Another count is taken by the pace that holds for the height since it was worked out again. */
+const withPaceOf = (before: Distance, now: Distance): Distance =>
+  before.by === 'length' || now.by === 'length' || before.pace === undefined
+    ? now
+    : { ...now, pace: before.pace };
 
 type Angles = Extract<Measurement, { method: 'angles' }>;
 

@@ -7,18 +7,26 @@ import type { Book, DeviceState, Tree } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { lastOf, required } from '../core/required.ts';
 import { err, ok, type Result } from '../core/result.ts';
+import { inchesToCentimetres } from '../core/units.ts';
 import type { Act } from '../note/acts.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import { saidSameTree } from './another-tree.ts';
+import { differing, saidSameTree } from './another-tree.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
-import { partOutcome } from './counts.ts';
 import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
-import { asDiameter, looseHeight, speciesQuestion, treeFields, treeOutcome } from './trees.ts';
+import { paceAgain } from './paced-again.ts';
+import {
+  asDiameter,
+  isOtherSpecies,
+  looseHeight,
+  speciesQuestion,
+  treeFields,
+  treeOutcome,
+} from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
 import { askWhetherNew, ofSpecies, treeOf } from './which-tree.ts';
 
@@ -31,6 +39,12 @@ function instead(entry: Entry, means: Note, asSaid: AsSaid): Outcome {
   return outcome.state === 'kept'
     ? { ...outcome, means, acts: [{ act: 'retract', targets: [entry.id] }, ...outcome.acts] }
     : outcome;
+}
+
+/** A number that is near the diameter of the tree, as it is shown. */
+function mayBeDiameter({ settings }: Context, inches: number, value: number): boolean {
+  const shown = settings.units === 'metres' ? inchesToCentimetres(inches) : inches;
+  return Math.abs(value - shown) < 0.3 * shown;
 }
 
 /**
@@ -49,15 +63,26 @@ export function readAgain(context: Context, number: NonNullable<NoteOf<'change'>
   const next = changedMeasurement(last, { kind: 'change', number: { value, ...(unit ? { unit } : {}) } });
   if (!next.ok) return refused(next.error);
   const note: Note = { kind: 'height', height: next.value };
+  // "Checked it, 14.2" of a tree of fourteen inches and seventy feet.
+  const thick =
+    unit === undefined && tree.diameterIn !== null && mayBeDiameter(context, tree.diameterIn, value);
+  if (thick && differing(context, next.value, tree) !== null)
+    return refused(`${wording.digits(value, 2)} of what? Say it with inches, paces or feet.`);
   return { ...heightOutcome(context, next.value, tree.id, note), means: note };
+}
+
+/** What is about no value of the last thing said: a pace, the heights that it made, whose a height is; null for the rest. */
+function changeAsWhole(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome | null {
+  if (note.paced) return paceAgain(context);
+  if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
+  return note.height ? giveHeight(context, note) : null;
 }
 
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
 export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
   const { book, deviceState, settings } = context;
-  if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
-  if (note.height) return giveHeight(context, note);
-  if (note.part !== undefined) return partOutcome(context, note);
+  const whole = changeAsWhole(context, note, asSaid);
+  if (whole !== null) return whole;
   if (note.was !== undefined) return changeNumber(context, note, note.was, asSaid);
   if (note.tree !== undefined || note.of || note.facts) return changeTree(context, note);
   // Both angles belong to the distance that was told right before.
@@ -204,8 +229,8 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
 }
 
 /** Another species right behind a note that was refused, which may have told the tree that is meant. */
-const isOfRefused = ({ afterRefusal }: Context, { species }: Tree, facts: TreeFacts): boolean =>
-  afterRefusal === true && species !== null && facts.species !== undefined;
+const isOfRefused = ({ afterRefusal }: Context, tree: Tree, facts: TreeFacts): boolean =>
+  afterRefusal === true && facts.species !== undefined && isOtherSpecies(tree, facts);
 
 function askWhether({ settings }: Context, tree: Tree, facts: TreeFacts): Outcome {
   return asking({

@@ -101,8 +101,13 @@ export function partOutcome(context: Context, note: NoteOf<'change'>): Outcome {
   const { part = 1, of = {}, facts = {}, on } = note;
   const plot = on === undefined ? null : plotMeant(context, on);
   if (on !== undefined && plot === null) return refused(`There is no plot ${on}.`);
-  const all = treesOf(context, of).filter((tree) => plot === null || tree.plot === plot.id);
-  if (all.length === 0) return refused(noneSuch(of, settings.units));
+  const all = note.of
+    ? treesOf(context, of).filter((tree) => plot === null || tree.plot === plot.id)
+    : toldLast(context);
+  if (all.length === 0)
+    return refused(
+      note.of ? noneSuch(of, settings.units) : 'Of which trees? Say what they are: one of the pines is dead.',
+    );
   const open = all.filter((tree) => lacks(tree, facts));
   // Of several plots that in hand is meant, else the last one with such a tree.
   const here = open.some((tree) => tree.plot === deviceState.plot)
@@ -132,6 +137,12 @@ export function partOutcome(context: Context, note: NoteOf<'change'>): Outcome {
     meant.map((tree): Act => ({ act: 'amend', target: tree.id, fields })),
     (after) => meant.map((tree) => named(after.tree(tree.id))).join(' '),
   );
+}
+
+/** "Three of them": the trees that were told last, where they were told together. */
+function toldLast(context: Context): readonly Tree[] {
+  const last = treesOf(context, {}).at(-1);
+  return last === undefined || last.count < 2 ? [] : [last];
 }
 
 interface Told {

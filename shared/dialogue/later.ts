@@ -1,7 +1,7 @@
 /** What is fetched later, in one piece: answers to questions, asked here and asked of the book; taking back and saying right; walks, plans and prices. `later-parts.ts` is its door. */
 import { answer, answerNamed } from './answers.ts';
 import { change, readAgain } from './corrections.ts';
-import { bordersOutcome, countOutcome } from './counts.ts';
+import { bordersOutcome, countOutcome, partOutcome } from './counts.ts';
 import type { LaterParts } from './outcome.ts';
 import { restore, scratch, undo } from './taking-back.ts';
 
@@ -10,7 +10,8 @@ export { land } from './land/land.ts';
 export { phoneTalk } from './phones.ts';
 export const answers: LaterParts['answers'] = { answer, answerNamed };
 export const mending: LaterParts['mending'] = {
-  change,
+  change: (context, note, asSaid) =>
+    note.part === undefined ? change(context, note, asSaid) : partOutcome(context, note),
   readAgain,
   restore,
   scratch,

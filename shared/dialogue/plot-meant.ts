@@ -17,12 +17,12 @@ export const kindOfSize = (size: PlotSize | null): PlotKind | null =>
 
 type InHand = Pick<Context, 'book' | 'device' | 'deviceState'>;
 
-/** The kind of the plot in hand, of those that are to come, or of the last one of the stand. */
+/** The kind of the plots that are to come, as it was said last; else of the one in hand, or the last of the stand. */
 export function kindInUse({ book, device, deviceState }: InHand): PlotKind | null {
-  const inHand = book.plot(deviceState.plot);
-  if (inHand) return kindOfSize(inHand.size);
   const coming = kindOfSize(deviceState.plotSize);
   if (coming !== null) return coming;
+  const inHand = book.plot(deviceState.plot);
+  if (inHand) return kindOfSize(inHand.size);
   const stand = book.standOf(device)?.id ?? null;
   let last: PlotRecord | null = null;
   for (const plot of book.plots()) if (plot.stand === stand) last = plot;
@@ -55,7 +55,9 @@ export function spelledOut(context: InHand, notes: Notes): Notes {
   const [first, ...others] = notes.flatMap((note): Note[] => {
     if (note.kind !== 'plot' || note.op !== 'count' || note.number === undefined) return [note];
     const { number, count, by } = note;
-    if (count === undefined || plotMeant(context, number)) return [note];
+    const kind = kindInUse(context);
+    const stand = context.book.standOf(context.device)?.id ?? null;
+    if (count === undefined || plotTaken(context.book, number, stand, kind)) return [note];
     return [
       { kind: 'plot', op: 'open', number, ...(by === undefined ? {} : { by }) },
       { kind: 'tree', facts: { count } },

@@ -14,7 +14,7 @@ import { sizeWithUnit } from './plots.ts';
 type Ask = NoteOf<'ask'>;
 
 /** "3 plots of a size", "4 points". */
-export const seriesWords = (design: 'fixed' | 'factor', count: number): string =>
+const seriesWords = (design: 'fixed' | 'factor', count: number): string =>
   design === 'fixed'
     ? wording.plotCount(count)
     : count === 1
@@ -22,7 +22,7 @@ export const seriesWords = (design: 'fixed' | 'factor', count: number): string =
       : `${count} points of a gauge`;
 
 /** "73 square feet an acre, give or take 20 percent"; with the dead where there are any. */
-export function perAreaWords(live: Estimate, all: Estimate, metric: boolean): string | null {
+function perAreaWords(live: Estimate, all: Estimate, metric: boolean): string | null {
   if (live.value === null || all.value === null) return null;
   const { factor, words } = shownAs(live.unit, metric);
   const error = live.samplingErrorPct;

@@ -183,7 +183,11 @@ function open(context: Context, said: PlotSaid): Outcome {
   const size = said.size ?? deviceState.plotSize ?? lastSize(book);
   const kind = kindOfSize(size);
   const number = said.number ?? nextPlotNumber(book, stand, kind);
-  if (plotTaken(book, number, stand, kind))
+  const taken = plotTaken(book, number, stand, kind);
+  // Named again before anything was told of it.
+  if (taken && taken.id === inHand?.id && treesOn(book, taken.id) === 0 && said.size === null)
+    return kept([], (after, now) => plotReply(after, now, taken.id));
+  if (taken)
     return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand, kind)}.`);
   const other = plotsNumbered(book, number, stand).at(-1);
   const closing: Act[] = inHand ? [{ act: 'plotAmend', target: inHand.id, closed: true }] : [];

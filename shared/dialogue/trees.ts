@@ -113,17 +113,20 @@ function genusName(code: number): string | null {
   return genusOfName(name) === code ? name : null;
 }
 
+/** Whether a tree is known to be something, and not said closer: "birch", then "yellow birch". */
+export function isOtherSpecies({ species, called }: Tree, facts: TreeFacts): boolean {
+  const name = species === null ? (called ?? null) : genusName(species);
+  const closer =
+    name !== null && typeof facts.species === 'number' && speciesOfNickname(name).includes(facts.species);
+  return (species !== null || name !== null) && !closer;
+}
+
 /** Facts begin a new tree when none is in hand, or when they give again what it already has. */
 function beginsTree(deviceState: Tree | null, facts: TreeFacts): boolean {
   if (!deviceState) return true;
   if (facts.count !== undefined) return true;
-  const called = deviceState.species === null ? (deviceState.called ?? null) : genusName(deviceState.species);
-  // "Birch", then "yellow birch": the same tree, said closer.
-  const closer =
-    called !== null && typeof facts.species === 'number' && speciesOfNickname(called).includes(facts.species);
-  const known = deviceState.species !== null || called !== null;
   return (
-    (facts.species !== undefined && known && !closer) ||
+    (facts.species !== undefined && isOtherSpecies(deviceState, facts)) ||
     (facts.diameter !== undefined && deviceState.diameterIn !== null)
   );
 }

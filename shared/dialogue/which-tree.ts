@@ -7,7 +7,7 @@ import type { NoteOf, SpeciesRef, TreeFacts, Which } from '../note/note.ts';
 import { genusOfName } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { asking, type Context, type Outcome } from './outcome.ts';
-import { speciesOf } from './species-of.ts';
+import { speciesNamed } from './species-of.ts';
 
 /** Diameters are named by what the reply showed: to a tenth. */
 const sameSize = 0.051;
@@ -42,7 +42,7 @@ export function ofSpecies(
   context: Context,
   said: SpeciesRef,
 ): (tree: Pick<Tree, 'species' | 'called'>) => boolean {
-  const species = speciesOf(context, said);
+  const species = speciesNamed(context, said);
   const genus = typeof said === 'string' ? genusOfName(said) : undefined;
   const codes = 'code' in species ? [species.code] : [...species.codes, genus ?? 0];
   return (tree) =>
@@ -52,7 +52,7 @@ export function ofSpecies(
 /** "White pine", which may be either of two, is a pine. */
 function isNamedWithin(context: Context, name: string | null | undefined, codes: readonly number[]): boolean {
   if (name === null || name === undefined) return false;
-  const species = speciesOf(context, name);
+  const species = speciesNamed(context, name);
   return (
     'codes' in species && species.codes.length > 0 && species.codes.every((code) => codes.includes(code))
   );

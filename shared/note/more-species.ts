@@ -117,7 +117,7 @@ export const moreSpecies: readonly MoreRow[] = [
 /** Numbers from here on are our own, not codes of FIA. */
 export const ownNumbersFrom = 90_000;
 
-/** Trees of Europe: their full names only, so that "beech" stays American beech. */
+/** Trees of Europe, by their full names; what short ones mean there is in `species-regions.ts`. */
 // biome-ignore format: a table, one row a line
 export const europeanSpecies: readonly MoreRow[] = [
   [90001, 'ABAL3', 'European silver fir', 'Abies alba', 'silver fir', 'TF', 100, 160],
@@ -129,7 +129,7 @@ export const europeanSpecies: readonly MoreRow[] = [
   [90007, 'AEHI', 'horse chestnut', 'Aesculus hippocastanum', 'horsechestnut', 'MH', 60, 100],
   [90008, 'ALGL2', 'black alder', 'Alnus glutinosa', 'common alder; european alder', 'A', 50, 80],
   [90009, null, 'grey alder', 'Alnus incana', 'gray alder', 'A', 30, 60],
-  [90010, 'BEPE3', 'European white birch', 'Betula pendula', 'european birch', 'SM', 50, 80],
+  [90010, 'BEPE3', 'European white birch', 'Betula pendula', 'european birch; silver birch', 'SM', 50, 80],
   [90011, null, 'downy birch', 'Betula pubescens', 'moor birch', 'SM', 40, 70],
   [90012, null, 'European hornbeam', 'Carpinus betulus', 'common hornbeam', 'MH', 50, 80],
   [90013, null, 'sweet chestnut', 'Castanea sativa', 'spanish chestnut', 'MH', 60, 100],

@@ -19,10 +19,15 @@ const ordinal = wholeWithin('ordinal');
 const areaSchema = z.strictObject({ value: within('area'), unit: z.optional(z.enum(areaUnits)) });
 const diameterSaid = within('diameterSaid');
 
+/** A pace by which a count is taken, where another was said after it was walked. */
+const paceSaidLater = {
+  pace: z.optional(z.strictObject({ feet: within('paceFt'), sdFeet: within('sdFt') })),
+};
+
 /** How far the eye stands from the stem. `slope` makes a length a distance along that slope. */
 export const distanceSchema = z.discriminatedUnion('by', [
-  z.strictObject({ by: z.literal('paces'), count: within('paces') }),
-  z.strictObject({ by: z.literal('steps'), count: within('paces') }),
+  z.strictObject({ by: z.literal('paces'), count: within('paces'), ...paceSaidLater }),
+  z.strictObject({ by: z.literal('steps'), count: within('paces'), ...paceSaidLater }),
   z.strictObject({
     by: z.literal('length'),
     length: lengthSchema,
@@ -378,6 +383,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     part: z.optional(wholeWithin('count')),
     /** Number of the plot on which they stand. */
     on: z.optional(ordinal),
+    /** All heights that this person paced are worked out anew, with the pace in force. */
+    paced: z.optional(z.literal(true)),
     /** The last height belongs to that tree. */
     height: z.optional(z.literal(true)),
     /** What the new value is; a bare number goes to whatever was last said or is in doubt. */

@@ -10,6 +10,7 @@ import { keptNorths, saidNorths } from './land-words.ts';
 import { nameOf, textOf, wholeWithin, within } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
 import { lengthSchema, plotSizeSchema } from './quantities.ts';
+import { regions } from './species-regions.ts';
 
 interface SettingRow {
   /** As it is said; null where it is no note of its own. */
@@ -87,6 +88,8 @@ const settingTable = {
     kept: form('north', { north: z.enum(keptNorths) }),
     whose: 'person',
   },
+  /** Where the stands are: what short names of trees mean. */
+  region: { ...alike(form('region', { region: z.enum(regions) })), whose: 'book' },
   person: { ...alike(form('person', { name: nameOf('name') })), whose: 'person' },
   attention: { ...alike(form('attention', { word: textOf('word') })), whose: 'person' },
   /** Size of the plots that are begun from here on; said as the size of a plot. */

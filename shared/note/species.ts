@@ -16,6 +16,7 @@ import {
   moreSpecies,
   ownNumbersFrom,
 } from './more-species.ts';
+import { meantElsewhere } from './species-regions.ts';
 import { typedNicknames, typedSpecies } from './typed-species.ts';
 
 /** Groups of the national biomass equations (Jenkins et al. 2003, Table 4). */
@@ -142,7 +143,7 @@ export const species: readonly Species[] = Object.freeze([
   row(317, 'ACSA2', 'silver maple', 'Acer saccharinum', 'soft maple', 'Soft maple/birch', [59, 79, 'P'], null),
   row(318, 'ACSA3', 'sugar maple', 'Acer saccharum', 'hard maple; rock maple', 'Hard maple/oak/hickory/beech', [59, 79, 'P'], null),
   row(351, 'ALRU2', 'red alder', 'Alnus rubra', 'alder', 'Aspen/alder/cottonwood/willow', [79, 98, 'P'], null),
-  row(371, 'BEAL2', 'yellow birch', 'Betula alleghaniensis', 'silver birch', 'Soft maple/birch', [59, 79, 'P'], null),
+  row(371, 'BEAL2', 'yellow birch', 'Betula alleghaniensis', '', 'Soft maple/birch', [59, 79, 'P'], null),
   row(375, 'BEPA', 'paper birch', 'Betula papyrifera', 'white birch; canoe birch', 'Soft maple/birch', [50, 70, 'M'], null),
   row(403, 'CAGL8', 'pignut hickory', 'Carya glabra', 'pignut; hickory', 'Hard maple/oak/hickory/beech', [80, 100, 'M'], seen(163.3)),
   row(407, 'CAOV2', 'shagbark hickory', 'Carya ovata', 'shagbark; hickory', 'Hard maple/oak/hickory/beech', [70, 90, 'M'], null),
@@ -244,7 +245,7 @@ const meanings: ReadonlyMap<string, readonly number[]> = new Map(
       ...named.flatMap((each) => [spokenName(each.commonName), ...each.nicknames]),
       ...sharedLastWords([...species, ...more]),
     ]),
-  ].map((name) => [name, meaningOf(name)]),
+  ].map((name) => [name, [...new Set([...meaningOf(name), ...meantElsewhere(name)])]]),
 );
 
 function meaningOf(name: string): readonly number[] {
@@ -279,6 +280,7 @@ export const speciesNames: readonly string[] = Object.freeze([...meanings.keys()
  *   red oak. One word is too little for that: "larch" ends only "western larch" but is tamarack in the east.
  * - A name that any of the 66 bear means those, although a rarer tree is called so too: "cherry" is black cherry.
  * - Otherwise all that bear it: `speciesOfNickname('fir')` are the true firs and Douglas-fir.
+ * - Names that mean another tree elsewhere (`species-regions.ts`) mean that too: "beech" is American or European beech.
  */
 export const speciesOfNickname = (name: string): readonly number[] => {
   const spoken = spokenName(name);

@@ -25,6 +25,8 @@ export interface EndpointFrame {
   /** Decibels of full scale; only looked at while guarded. */
   readonly level: number;
   readonly standing: Standing;
+  /** Frames since the last sound of the words, where they were looked at in this silence. */
+  readonly rested?: number | undefined;
   readonly gate: ListeningGate;
 }
 
@@ -86,7 +88,7 @@ export const endpointLimits = {
   waits: {
     unknown: frames(0.6),
     open: frames(0.8),
-    longer: frames(0.32),
+    longer: frames(0.34),
     complete: frames(0.19),
     closed: frames(0.16),
   },
@@ -133,6 +135,18 @@ export function listen(
   }
 }
 
+/**
+ * Whether a silence ends the clip: `silent` frames without a voice, and, where the words were looked at in it, `rested` frames
+ * behind their last sound. A voice network falls silent later than the voice does, an acoustic model hears the last
+ * sound of a word before it has died away: the silence began halfway between the two.
+ *
+ * @example hasEnded({ silent: 4, standing: 'closed', rested: 7 }) // true
+ */
+export const hasEnded = ({ silent, standing, rested = silent }: Silence): boolean =>
+  Math.max(silent, Math.floor((silent + rested) / 2)) >= endpointLimits.waits[standing];
+
+type Silence = Pick<EndpointState, 'silent'> & Pick<EndpointFrame, 'standing' | 'rested'>;
+
 /** The state after a clip that was ended for another reason than silence: the next one may begin at once. */
 export const afterClip = ({ now }: EndpointState): EndpointState => ({ ...quietState, now, barrier: now });
 
@@ -174,7 +188,7 @@ function attentive(
       ? { state: { ...rested, barrier: before.barrier }, decided: { kind: 'dropped', ...ending } }
       : { state: tail, decided: null };
   const most = now - state.from >= endpointLimits.longest;
-  if (silent >= endpointLimits.waits[frame.standing] || most)
+  if (most || hasEnded({ silent, standing: frame.standing, rested: frame.rested }))
     return { state: { ...rested, barrier: now }, decided: { kind: 'ended', ...ending } };
   return { state: tail, decided: silent === endpointLimits.paused ? { kind: 'paused' } : null };
 }

@@ -9,6 +9,7 @@ import {
   speciesNames,
   speciesOfNickname,
 } from '../../shared/note/species.ts';
+import { namedIn, regions } from '../../shared/note/species-regions.ts';
 
 /**
  * Source: USDA Forest Service, FIA Field Guide, Appendix 3N "FIA Tree Species Codes" (public domain). These ten rows
@@ -70,12 +71,29 @@ describe('the species table', () => {
 
 describe('what a name may mean', () => {
   test('a rarer tree never takes the name of a common one, and its full name means it', () => {
-    expect(speciesOfNickname('cherry')).toEqual([762]);
-    expect(speciesOfNickname('beech')).toEqual([531]);
+    expect(speciesOfNickname('dogwood')).toEqual([491]);
     expect(speciesOfNickname('pin cherry')).toEqual([761]);
     expect(speciesOfNickname('European beech')).toEqual([90014]);
     for (const { commonName, code } of [...more, ...european])
       expect(speciesOfNickname(commonName), commonName).toEqual([code]);
+  });
+
+  test('a name of two continents means both, and what grows in one of them there', () => {
+    // Common practice, no source.
+    expect(speciesOfNickname('beech')).toEqual([531, 90014]);
+    expect(namedIn('beech', 'europe', [531, 90014])).toEqual([90014]);
+    expect(namedIn('beech', 'america', [531, 90014])).toEqual([531]);
+    expect(namedIn('hemlock', 'east', speciesOfNickname('hemlock'))).toEqual([261]);
+    expect(namedIn('hemlock', 'america', speciesOfNickname('hemlock'))).toEqual([261, 263]);
+    expect(speciesOfNickname('silver birch')).toEqual([90010]);
+  });
+
+  test('no region is without a tree for a name that means something', () => {
+    for (const name of speciesNames)
+      for (const region of regions)
+        expect(namedIn(name, region, speciesOfNickname(name)).length, `${name} in ${region}`).toBeGreaterThan(
+          0,
+        );
   });
 
   test('one name of two trees stays open', () => {
@@ -121,7 +139,7 @@ describe('what a name may mean', () => {
   test('a name borne by one species is clear, in any case and with hyphens', () => {
     expect(speciesOfNickname('hard maple')).toEqual([318]);
     expect(speciesOfNickname('Doug-fir')).toEqual([202]);
-    expect(speciesOfNickname('beech')).toEqual([531]);
+    expect(speciesOfNickname('basswood')).toEqual([951]);
     expect(speciesOfNickname('popple tree')).toEqual([]);
   });
 

@@ -93,7 +93,7 @@ describe('a tree that is named and said not to be something', () => {
   it('is left alone where it was something else', async () => {
     const { tree, reply } = await told('red maple nine', 'tree one was a sugar maple, not a beech');
     expect(tree(1)?.species).toBe(316);
-    expect(reply).toBe('Tree 1 is red maple, no American beech. Nothing is changed.');
+    expect(reply).toBe('Tree 1 is red maple, no beech. Nothing is changed.');
   });
 });
 
@@ -168,7 +168,7 @@ describe('what is told of a tree by its kind where none such stands', () => {
     const { say, session } = await converse();
     await say('red oak twelve');
     expect(await say('for the holly, remark hornets in it')).toBe(
-      'There is no American holly here. Is it a new tree?',
+      'There is no holly here. Is it a new tree?',
     );
     expect([...session.book.trees()]).toHaveLength(1);
     await say('yes');

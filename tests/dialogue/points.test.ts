@@ -107,6 +107,22 @@ describe('counts', () => {
     expect(await tell('point four was nine')).toMatch(/^Plot 4 has 7 trees and 1 American beech\. Say which/);
   });
 
+  it('a plot that is named again before anything stands on it is the one in hand', async () => {
+    await tell('plot one');
+    expect(await tell('plot one has 12 trees')).toMatch(/Counted 12 on plot 1: 12 trees\.$/);
+    await tell('three of them are dead');
+    expect(await tell('how many trees on plot one')).toBe('12 trees on plot 1, 3 of them dead.');
+    expect(await tell('plot one has 9 trees')).toMatch(/^Plot 1 was already taken\./);
+  });
+
+  it('on one line with its decision a tree is told apart from what is taken back', async () => {
+    await tell('plot one', 'beech 10', 'hemlock 12');
+    await tell("the ten inch beech's right on the line, keep it in");
+    expect(book().treeNumbered(1)).toMatchObject({ counted: true, marks: [] });
+    await tell('the hemlock is on the line, leave it out');
+    expect(book().treeNumbered(2)).toMatchObject({ counted: false });
+  });
+
   it('what is told behind a count is another tree', async () => {
     await tell('point one, six in', 'beech 12');
     expect(book().treeNumbered(1)).toMatchObject({ count: 6, species: null });
@@ -121,9 +137,7 @@ describe('counts', () => {
       .map(({ diameterIn }) => diameterIn);
     expect(sizes.toSorted()).toEqual([12, 15, 18]);
     expect(await tell('how many trees')).toBe('7 trees.');
-    expect(await tell('those beeches at point 3 were 12 and 15')).toMatch(
-      /^There are no American beech on plot 3/,
-    );
+    expect(await tell('those beeches at point 3 were 12 and 15')).toMatch(/^There are no beech on plot 3/);
   });
 
   it('a point by somebody else is theirs, with its trees, and nobody else measures from then on', async () => {

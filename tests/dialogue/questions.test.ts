@@ -30,7 +30,7 @@ describe('a question', () => {
     await say(
       'eye height five feet',
       'my pace is five feet',
-      'sugar maple twenty six inches',
+      'quaking aspen twenty six inches',
       'twelve paces',
     );
     await say('white pine thirty one inches', 'nineteen paces');

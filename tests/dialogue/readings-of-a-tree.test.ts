@@ -51,6 +51,14 @@ describe('a number behind "same tree"', () => {
     expect(one.session.book.treeNumbered(1)?.diameterIn).toBe(14);
   });
 
+  it('is asked for with its unit where it may be the diameter', async () => {
+    await one.say('red oak fourteen', 'taped seventy one feet');
+    expect(await one.say('same tree, fourteen point two')).toBe(
+      'Tree 1, northern red oak, 14 inches. 14.2 of what? Say it with inches, paces or feet.',
+    );
+    expect(heightsOf(1)).toEqual([76]);
+  });
+
   it('says which number is wanted where the way has several', async () => {
     await one.say('red oak', 'top fifty two degrees base minus four at sixty six feet');
     expect(await one.say('same tree, forty')).toMatch(/This height has several numbers/);

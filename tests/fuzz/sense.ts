@@ -11,6 +11,7 @@ import { namesOf } from '../../grammar/description/spelled-names.ts';
 import { parseDescription } from '../../grammar/description/syntax.ts';
 import { createTongue } from '../../grammar/writing/tongue.ts';
 import type { Notes } from '../../shared/note/note.ts';
+import { borderMark } from '../../shared/totals/types.ts';
 
 type Value = string | number;
 type Names = ReadonlyMap<string, Value>;
@@ -111,8 +112,10 @@ export function againstSense(text: string, notes: Notes): string | undefined {
   if (out.length > 0 && !other) return `numbers left out: ${out.join(' ')}`;
   // The words of a question may hold numbers of its own.
   const asks = notes.some(({ kind }) => kind === 'ask');
+  // Of "nine in, two of them borderline" seven are told apart.
+  const among = [...valuesOf(notes, 'marks')].includes(borderMark) && / of (?:them|those|which) /.test(said);
   const invented = (asks ? valuesIn(notes) : spoken).filter(
-    (word) => digits.has(word) && !said.includes(` ${word} `),
+    (word) => digits.has(word) && !said.includes(` ${word} `) && !among,
   );
   if (invented.length > 0 && !other && texts.length === 0)
     return `numbers that nobody said: ${invented.join(' ')}`;
@@ -124,12 +127,18 @@ export function againstSense(text: string, notes: Notes): string | undefined {
   const marked = namesIn(words, marks);
   const noted = new Set(valuesOf(notes, 'marks'));
   const anywhere = namesIn(wordsOf(text), marks).all;
-  for (const mark of noted) if (!anywhere.has(mark)) return `a mark that nobody said: ${mark}`;
+  for (const mark of noted)
+    if (!anywhere.has(mark) && !(mark === borderMark && onBorder.test(text)))
+      return `a mark that nobody said: ${mark}`;
   if (marked.sure.size > 0 && noted.size === 0 && texts.length === 0)
     return `no mark: ${[...marked.sure].join()}`;
   const denies = / (?:not|never|except|without(?! (?:a )?(?:height|diameter))) /.test(said);
   return denies && !saysNot(notes) ? 'a "not" is gone' : undefined;
 }
+
+/** Words that put a tree on the border of its plot. */
+const onBorder =
+  /\b(?:borderlines?|border tree|(?:on|at|near) the (?:line|edge|border|boundary)|questionable|doubtful|iffy|marginal|undecided)\b/i;
 
 /** Whether something of the notes may be what a "not" says. */
 const saysNot = (notes: Notes): boolean =>

@@ -11,7 +11,7 @@ describe('a correction in other words', () => {
     ['make 14.8 a 15.8', [{ kind: 'change', was: 14.8, number: { value: 15.8 } }]],
     ['15 should be 17', [{ kind: 'change', was: 15, number: { value: 17 } }]],
     ["I should've called it a red maple", [{ kind: 'change', facts: { species: 316 } }]],
-    ['no beech, it is a red maple', [{ kind: 'change', of: { species: 531 }, facts: { species: 316 } }]],
+    ['no beech, it is a red maple', [{ kind: 'change', of: { species: 'beech' }, facts: { species: 316 } }]],
     ["it's a white oak, not a red", [{ kind: 'change', facts: { species: 802 } }]],
     ['sugar, not red', [{ kind: 'pick', what: 'named', word: 'sugar' }]],
     ['correct the angle to forty-five and a half', [{ kind: 'change', top: { value: 45.5 } }]],
@@ -27,13 +27,13 @@ describe('a correction in other words', () => {
       "that nine's actually a beech",
       [
         { kind: 'hand', which: { diameter: 9 } },
-        { kind: 'change', facts: { species: 531 } },
+        { kind: 'change', facts: { species: 'beech' } },
       ],
     ],
     [
       'call the beech Old Martha',
       [
-        { kind: 'hand', which: { species: 531 } },
+        { kind: 'hand', which: { species: 'beech' } },
         { kind: 'remark', text: 'called old martha' },
       ],
     ],
@@ -50,10 +50,10 @@ describe('taking back and putting back in other words', () => {
     ['take out the tree before that one', [{ kind: 'scratch', back: 2, what: 'tree' }]],
     ['forget the one I said before that', [{ kind: 'scratch', back: 2 }]],
     ['scratch that and the one before', [{ kind: 'scratch', count: 2 }]],
-    ['remove both beeches', [{ kind: 'scratch', of: { species: 531 }, count: 2 }]],
+    ['remove both beeches', [{ kind: 'scratch', of: { species: 'beech' }, count: 2 }]],
     [
       'take one beech off, I counted it twice, the six',
-      [{ kind: 'scratch', of: { species: 531, diameter: 6 } }],
+      [{ kind: 'scratch', of: { species: 'beech', diameter: 6 } }],
     ],
     ['throw out the 66', [{ kind: 'scratch', of: { diameter: 66 } }]],
     [
@@ -64,8 +64,8 @@ describe('taking back and putting back in other words', () => {
       ],
     ],
     ['no, return it', [{ kind: 'restore' }]],
-    ['bring the beech back', [{ kind: 'restore', of: { species: 531 } }]],
-    ['actually no, keep the beech', [{ kind: 'restore', of: { species: 531 } }]],
+    ['bring the beech back', [{ kind: 'restore', of: { species: 'beech' } }]],
+    ['actually no, keep the beech', [{ kind: 'restore', of: { species: 'beech' } }]],
     ['put the six back', [{ kind: 'restore', of: { diameter: 6 } }]],
   ])('%s', (said, notes) => {
     expect(keptOf(said)).toEqual(notes);

@@ -23,7 +23,7 @@ const sides = (one: number, other: number, unit?: 'm'): PlotNote['size'] => ({
   sides: [one, other],
   ...(unit ? { unit } : {}),
 });
-const beech: Note = { kind: 'tree', facts: { species: 531, diameter: { value: 12 } } };
+const beech: Note = { kind: 'tree', facts: { species: 'beech', diameter: { value: 12 } } };
 
 describe('a plot by other words, its number behind them', () => {
   test.each<readonly [said: string, notes: readonly Note[]]>([

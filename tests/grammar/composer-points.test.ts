@@ -27,6 +27,20 @@ describe('a count at a point', () => {
     ['point two, ten in, three of them borderline', [open({ number: 2 }), tally(7), tally(3, true)]],
     ['point two, 10 in and 3 borderline', [open({ number: 2 }), tally(10), tally(3, true)]],
     ['two borderline', [tally(2, true)]],
+    [
+      'beech 14 borderline, count half',
+      [{ kind: 'tree', facts: { species: 531, diameter: { value: 14 }, border: 'half' } }],
+    ],
+    ['beech borderline, count as half', [{ kind: 'tree', facts: { species: 531, border: 'half' } }]],
+    ['point 2 has seven, one is borderline', [open({ number: 2 }), tally(6), tally(1, true)]],
+    ['first point: five trees in', [open({ number: 1 }), tally(5)]],
+    ['next point, nine trees', [open({}), tally(9)]],
+    [
+      'back to fixed plots, tenth acre',
+      [{ kind: 'plot', op: 'size', size: { by: 'area', value: 0.1, unit: 'acre' }, next: true }],
+    ],
+    ['use a 2 metre prism', [{ kind: 'plot', op: 'size', size: { by: 'factor', value: 2, unit: 'm2/ha' } }]],
+    ['undo that last stop', [{ kind: 'scratch', what: 'plot' }]],
     ['point seven was four, no, nine', [{ kind: 'plot', op: 'count', number: 7, count: 9 }]],
     ['plot 3 should be 8 trees', [{ kind: 'plot', op: 'count', number: 3, count: 8 }]],
     ['Wren took point nine and got 5', [open({ number: 9, by: 'wren' }), tally(5)]],
@@ -46,7 +60,7 @@ describe('a count at a point', () => {
         open({ number: 4 }),
         { kind: 'tree', facts: { species: 'hemlock', count: 3 } },
         { kind: 'tree', facts: { species: 'birch', count: 2 } },
-        { kind: 'tree', facts: { species: 762 } },
+        { kind: 'tree', facts: { species: 'cherry' } },
       ],
     ],
     [
@@ -83,11 +97,14 @@ describe('some of several', () => {
     ],
     [
       'two of the beeches on plot three are hollow',
-      [some({ of: { species: 531 }, part: 2, on: 3, facts: { marks: ['hollow'] } })],
+      [some({ of: { species: 'beech' }, part: 2, on: 3, facts: { marks: ['hollow'] } })],
     ],
+    ['three of them are dead', [some({ part: 3, facts: { status: 'dead' } })]],
     [
       'the beeches at point 2 were 14 and 17',
-      [14, 17].map((value) => some({ of: { species: 531 }, part: 1, on: 2, facts: { diameter: { value } } })),
+      [14, 17].map((value) =>
+        some({ of: { species: 'beech' }, part: 1, on: 2, facts: { diameter: { value } } }),
+      ),
     ],
   ])('%s', (said, notes) => {
     expect(keptOf(said)).toEqual(notes);
@@ -119,9 +136,14 @@ describe('what is asked of the plots that are taken', () => {
 
   test('two kinds beside each other are two counts', () => {
     expect(keptOf('beeches against hemlocks, how many of each')).toEqual([
-      ask('trees', { scope: { species: 531 } }),
+      ask('trees', { scope: { species: 'beech' } }),
       ask('trees', { scope: { species: 'hemlock' } }),
     ]);
+  });
+
+  test('what stands beside a question on a tree that is told is a tree', () => {
+    const [tree, question] = keptOf('white oak 20.6 borderline, limiting distance?') ?? [];
+    expect([tree?.kind, question]).toEqual(['tree', ask('limit')]);
   });
 
   test('a size that is asked for sets nothing', () => {
@@ -145,6 +167,14 @@ describe('where the day begins', () => {
       [
         { kind: 'stand', name: 'kestrel spur' },
         { kind: 'remark', text: "wren's on the tape" },
+      ],
+    ],
+    ["I'm out at Tanner's back lot", [{ kind: 'stand', name: "tanner's back lot" }]],
+    [
+      "we're at the Tanner tract today with Wren and Ann",
+      [
+        { kind: 'stand', name: 'tanner' },
+        { kind: 'remark', text: 'with wren and ann' },
       ],
     ],
     ["stand Tanner's Lower Field", [{ kind: 'stand', name: "tanner's lower field" }]],

@@ -83,6 +83,12 @@ describe('one of several taken back, put back, or said right', () => {
     ['throw out the second reading', [{ kind: 'scratch', what: 'height', nth: 2 }]],
     ['drop the 74, I was on the wrong side', [{ kind: 'scratch', of: { diameter: 74 } }]],
     ['forget the last one', [{ kind: 'scratch', back: 1 }]],
+    ['scratch the last one I had already measured it', [{ kind: 'scratch', back: 1 }]],
+    ['31 should be 21, fat fingers', [{ kind: 'change', was: 31, number: { value: 21 } }]],
+    [
+      "I said twenty one, it's actually thirty one, my glasses were steamed up",
+      [{ kind: 'change', was: 21, number: { value: 31 } }],
+    ],
     ['restore the last two', [{ kind: 'restore', count: 2 }]],
     ['bring both of them back', [{ kind: 'restore', count: 2 }]],
     ['no, put it back, I meant the ash', [{ kind: 'restore' }, { kind: 'scratch', of: { species: 'ash' } }]],
@@ -101,14 +107,14 @@ describe('one of several taken back, put back, or said right', () => {
       ],
     ],
     ['fir ought to say balsam fir', [{ kind: 'change', of: { species: 'fir' }, facts: { species: 12 } }]],
-    ["Dunlin says it's a hornbeam", [{ kind: 'change', facts: { species: 391 } }]],
-    ["nah she's right, hornbeam it is", [{ kind: 'change', facts: { species: 391 } }]],
+    ["Dunlin says it's a hornbeam", [{ kind: 'change', facts: { species: 'hornbeam' } }]],
+    ["nah she's right, hornbeam it is", [{ kind: 'change', facts: { species: 'hornbeam' } }]],
     ['not hollow', [{ kind: 'change', facts: { unmarked: ['hollow'] } }]],
     ["it isn't dead after all", [{ kind: 'tree', facts: { status: 'live' } }]],
     [
       "the beech isn't hollow after all",
       [
-        { kind: 'hand', which: { species: 531 } },
+        { kind: 'hand', which: { species: 'beech' } },
         { kind: 'change', facts: { unmarked: ['hollow'] } },
       ],
     ],
@@ -132,4 +138,12 @@ it('angles without a distance are of the distance told before', () => {
       base: { by: 'angle', angle: { value: -4, unit: 'deg' } },
     },
   ]);
+});
+
+test.each([
+  'redo the paced ones with that',
+  'work the paced heights out again with the new pace',
+  'go back and fix all the heights I paced with the new pace',
+])('%s: with the pace in force', (said) => {
+  expect(keptOf(said)).toEqual([{ kind: 'change', paced: true }]);
 });

@@ -127,10 +127,10 @@ test('a length told of a size is its height, another size its diameter', () => {
   ]);
   expect(keptOf("that fourteen's actually a beech")).toEqual([
     hand,
-    { kind: 'change', facts: { species: 531 } },
+    { kind: 'change', facts: { species: 'beech' } },
   ]);
   expect(keptOf('holly 14 is 15')).toEqual([
-    { kind: 'hand', which: { species: 591, diameter: 14 } },
+    { kind: 'hand', which: { species: 'holly', diameter: 14 } },
     { kind: 'change', facts: { diameter: { value: 15 } } },
   ]);
 });

@@ -114,7 +114,7 @@ describe('words of the user', () => {
 
   test('a taught mark is the mark that it stands for', () => {
     expect(notesOf('beech twenty inches chimney')).toEqual([
-      { kind: 'tree', facts: { species: 531, diameter: { value: 20, unit: 'in' }, marks: ['hollow'] } },
+      { kind: 'tree', facts: { species: 'beech', diameter: { value: 20, unit: 'in' }, marks: ['hollow'] } },
     ]);
   });
 

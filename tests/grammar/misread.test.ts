@@ -94,7 +94,7 @@ describe('what is meant, and not the nearest sentence', () => {
       [{ kind: 'price', facts: { species: 833 }, dollars: 900, per: 'thousand' }],
     ],
     ['red oak 4 foot 2 around', [tree({ species: 833, diameter: { value: 50, unit: 'in', girth: true } })]],
-    ['beech, 3 feet through', [tree({ species: 531, diameter: { value: 36, unit: 'in' } })]],
+    ['beech, 3 feet through', [tree({ species: 'beech', diameter: { value: 36, unit: 'in' } })]],
     ['not dead', [tree({ status: 'live' })]],
     ['say again slower', [{ kind: 'answer', answer: 'repeat' }]],
     ['no, 4 pines', [{ kind: 'change', facts: { count: 4, species: 'pine' } }]],
@@ -167,7 +167,7 @@ describe("a plot, a base and a walk in words of one's own", () => {
     ['how many in the circle', [{ kind: 'ask', about: 'trees', scope: { plot: 'this' } }]],
     ["count for the circle I'm in", [{ kind: 'ask', about: 'trees', scope: { plot: 'this' } }]],
     // A millimetre is a tenth of a centimetre, not a word without a meaning.
-    ['beech, 412 mm', [{ kind: 'tree', facts: { species: 531, diameter: { value: 41.2, unit: 'cm' } } }]],
+    ['beech, 412 mm', [{ kind: 'tree', facts: { species: 'beech', diameter: { value: 41.2, unit: 'cm' } } }]],
   ])('%s', (said, notes) => {
     expect(keptOf(said)).toEqual(notes);
   });

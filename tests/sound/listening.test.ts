@@ -17,6 +17,7 @@ import {
   type Decided,
   type EndpointFrame,
   type EndpointState,
+  hasEnded,
   type ListeningGate,
   endpointLimits as limits,
   listen,
@@ -89,6 +90,23 @@ describe('the listening machine', () => {
     expect(new Set(waits).size).toBe(5);
     // Silence wait included, an answer within 350 ms leaves at most 0.25 s for a note that is complete.
     expect(waits[3]! * 0.032).toBeLessThanOrEqual(0.25);
+  });
+
+  test('a silence that began with the last sound of the words, before the voice network fell silent, ends the note as much sooner', () => {
+    const late = 4;
+    const looked = (silence: number): EndpointFrame => ({
+      ...silent('longer'),
+      rested: silence > limits.paused ? silence + late : undefined,
+    });
+    const { decided } = through([
+      ...times(30, voiced()),
+      ...Array.from({ length: 40 }, (_, i) => looked(i + 1)),
+    ]);
+    expect(decided.map((one) => one.kind)).toEqual(['began', 'paused', 'ended']);
+    expect(decided.at(-1)!.at).toBe(30 + limits.waits.longer - late / 2);
+    // Words that end later than the voice, as a model hears them in noise, keep nothing waiting.
+    expect(hasEnded({ silent: limits.waits.closed, standing: 'closed', rested: 0 })).toBe(true);
+    expect(hasEnded({ silent: limits.waits.closed - 1, standing: 'closed', rested: 0 })).toBe(false);
   });
 
   test('a pause inside of a note does not end it', () => {
@@ -258,6 +276,47 @@ describe('a listener', () => {
       await sound(2, 0);
     }
     expect(kinds()).toEqual(['speech', 'speech', 'unheard', 'speech', 'speech', 'unheard']);
+  });
+
+  test('an answer behind a note is waited for: "ten paces, aye" is on its way to "ten paces eye five"', async () => {
+    const height = {
+      kind: 'height',
+      height: { method: 'stick', distance: { by: 'paces', count: 10 } },
+    } as const;
+    const aye = { kind: 'answer', answer: 'yes' } as const;
+    const ended = async (...notes: readonly object[]): Promise<number> => {
+      const found = {
+        hypotheses: [{ notes, words: [{ word: 'paces', margin: 0, gap: 0, from: 5, to: 20 }], ...sure }],
+        speechFrames: 30,
+      };
+      const search = {
+        reset() {},
+        push() {},
+        partial: () => ({ words: ['paces'], complete: { notes, behind: 0 }, lost: 0 }),
+        finish: () => found,
+      };
+      const { events, sound } = follow({
+        // The first phone to the last frame: the words tell of no silence, only the voice does.
+        encode: async ({ frames }) => ({
+          data: new Float32Array(40 * Math.ceil(frames / 2)).map((_, i) => (i % 40 === 1 ? 1 : 0)),
+          outputs: 40,
+        }),
+        outputs: 40,
+        language: () => ({
+          search: search as never,
+          endings: { standing: () => 'complete', share: () => 1 },
+          wakeWord: 0,
+        }),
+      });
+      await sound(0.96, 0);
+      await sound(0.96, 0.5);
+      await sound(1.6, 0);
+      const heard = events.find((event) => event.kind === 'heard');
+      return (heard?.to ?? Number.NaN) / 16_000 - 1.92;
+    };
+    const sure = { logp: 0, unusual: 3, odd: 0, doubt: 0, posterior: 0.999, lead: 0, worst: 0 };
+    expect(await ended(height)).toBeLessThanOrEqual(limits.waits.complete * 0.032 + 0.001);
+    expect(await ended(height, aye)).toBeGreaterThan(limits.waits.longer * 0.032);
   });
 
   test('muted in the middle hears out what was said before, and nothing after', async () => {

@@ -171,7 +171,7 @@ const table = {
   spread:
     'spread|cv|coefficient of variation|variation|variability|vary|varies|std dev|standard deviation|stdev|s d|sd|deviation|how different|how much do|how uneven|how even|between plots|between samples|between stops|between points|from plot to plot',
   totals:
-    'up to this point|by now|totals|total|summary|sum up|running total|so far|up to now|tot up|how are we doing|how am i doing|add up|where are we|where do we stand|sum up the day|all told|altogether|in all',
+    'all together|in total|up to this point|by now|totals|total|summary|sum up|running total|so far|up to now|tot up|how are we doing|how am i doing|add up|where are we|where do we stand|sum up the day|all told|altogether|in all',
   /** What sums are so far. */
   comesTo:
     'come to|comes to|coming to|came to|come out to|comes out to|come out at|comes out at|coming out to|coming out at|add up to|adds up to|adding up to|work out to|works out to|work out at|works out at|working out at|working out to|amount to|amounts to|average out to|averages out to|averaging|put us|puts us|leave us|leaves us|running now|looking like|stand at|standing at|running at|run at|sitting at|shaking out at|shaking out to',
@@ -188,7 +188,7 @@ const table = {
   doubts:
     'doubt|doubts|doubted|doubtful|suspicious|suspect|distrust|do not believe|do not you believe|do you not believe|do you not trust|do you doubt|do not trust|do not you trust|not trust|what is wrong with|questioned|believe|odd|wrong|measure again|look at again|worst|check again|flagged|questionable|problem|problems|off looking|re measure|remeasure|recheck|least sure|least certain|shaky|fishy|look wrong|looks wrong|dubious|iffy|do over|double check',
   compare:
-    'difference|compare|compared|apart|agree|agrees|differ|differs|between the two|between them|of the two|of those two|of these two|those two|these two|the two of them|both readings|both heights|both trees|match up|side by side|between',
+    'vs|versus|difference|compare|compared|apart|agree|agrees|differ|differs|between the two|between them|of the two|of those two|of these two|those two|these two|the two of them|both readings|both heights|both trees|match up|side by side|between',
   lacking:
     'missing|lack|lacks|lacking|without|still need|still needs|still want|still wants|not measured|yet to do|still to do|have no|has no|with no|unmeasured|left',
   over: 'over|above|more than|greater than|at least|exceeding|past|beyond|bigger than|thicker than|larger than|wider than|fatter than|taller than|higher than',
@@ -248,9 +248,17 @@ export const passedOver: ReadonlySet<string> = new Set(
     "i'd i'm i've again now soon later y'all reckon think believe mean know afraid suppose method come comes came doing go going goes went runs run works work comes seems seem looks keep keeps stands sits belong entirely begin clear against time line anyhow otherwise somehow thereabouts even ones " +
     'one way thing such own whole other standing stood over up down out off back along above ' +
     'called named kept ground want wants wanted mind nvm whoa aye ta cheers gonna crikey heck goodness sake twice keep return only o wi whereabouts righto right-o yessir wrote written shows says showed saying whatsoever ' +
-    'should only whereabouts hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz'
+    'should only whereabouts hereabouts morning afternoon evening gosh dear friend folks mate sir btw fyi pls cos coz turns nearer'
   ).split(' '),
 );
+
+/** The first word of a name of two, in short: "bl cherry", "r maple". */
+export const shortColours: ReadonlyMap<string, string> = new Map([
+  ...['bl', 'blk'].map((short) => [short, 'black'] as const),
+  ...['wh', 'wht'].map((short) => [short, 'white'] as const),
+  ...['y', 'yel'].map((short) => [short, 'yellow'] as const),
+  ['r', 'red'],
+]);
 
 /** Species in two or three letters, before a number. */
 export const shortSpecies: ReadonlyMap<string, string> = new Map(

@@ -84,7 +84,7 @@ export const askingRules: readonly Rule[] = [
       { words: 'how many dead trees today', note: ask('trees', { scope: { status: 'dead', day: 'today' } }) },
       { words: 'list the trees', note: ask('list') },
       { words: 'read back plot five', note: ask('list', { scope: { plot: 5 } }) },
-      { words: 'list the beeches on plot two', note: ask('list', { scope: { species: 531, plot: 2 } }) },
+      { words: 'list the beeches on plot two', note: ask('list', { scope: { species: 'beech', plot: 2 } }) },
       { words: 'read back the last three trees', note: ask('list', { count: 3 }) },
       { words: 'how many trees in stratum ridge', note: ask('trees', { scope: { stratum: 'ridge' } }) },
     ],
@@ -173,7 +173,7 @@ export const askingRules: readonly Rule[] = [
     examples: [
       { words: 'what was tree one', note: ask('treeNumbered', { tree: 1 }) },
       { words: 'height of tree two', note: ask('treeNumbered', { tree: 2 }) },
-      { words: 'how tall was the beech', note: ask('treeNumbered', { which: { species: 531 } }) },
+      { words: 'how tall was the beech', note: ask('treeNumbered', { which: { species: 'beech' } }) },
       { words: 'for the second red oak', note: { kind: 'hand', which: { species: 833, nth: 2 } } },
     ],
   },
@@ -280,7 +280,7 @@ export const askingRules: readonly Rule[] = [
         words: 'how tall should a fourteen inch red oak be',
         note: ask('expectedHeight', { diameter: { value: 14, unit: 'in' }, scope: { species: 833 } }),
       },
-      { words: 'how tall should a beech be', note: ask('expectedHeight', { scope: { species: 531 } }) },
+      { words: 'how tall should a beech be', note: ask('expectedHeight', { scope: { species: 'beech' } }) },
       { words: 'how tall should it be', note: ask('expectedHeight') },
     ],
   },
@@ -294,7 +294,7 @@ export const askingRules: readonly Rule[] = [
     ],
     examples: [
       { words: 'tallest red oak', note: ask('tallest', { scope: { species: 833 } }) },
-      { words: 'biggest beech here', note: ask('thickest', { scope: { species: 531, plot: 'this' } }) },
+      { words: 'biggest beech here', note: ask('thickest', { scope: { species: 'beech', plot: 'this' } }) },
       {
         words: 'thickest white pine today',
         note: ask('thickest', { scope: { species: 'white pine', day: 'today' } }),

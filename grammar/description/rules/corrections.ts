@@ -167,7 +167,7 @@ export const mendingRules: readonly Rule[] = [
       { words: 'delete plot two', note: { kind: 'scratch', plot: 2 } },
       { words: 'scratch all of that', note: { kind: 'scratch', what: 'breath' } },
       { words: 'scratch the height', note: { kind: 'scratch', what: 'height' } },
-      { words: 'delete the beech', note: { kind: 'scratch', of: { species: 531 } } },
+      { words: 'delete the beech', note: { kind: 'scratch', of: { species: 'beech' } } },
     ],
   },
   {
@@ -279,11 +279,11 @@ export const mendingRules: readonly Rule[] = [
       { words: 'not eleven twelve', note: { kind: 'change', was: 11, number: { value: 12 } } },
       {
         words: 'change the beech to red oak',
-        note: { kind: 'change', of: { species: 531 }, facts: { species: 833 } },
+        note: { kind: 'change', of: { species: 'beech' }, facts: { species: 833 } },
       },
-      { words: 'that goes with the beech', note: { kind: 'change', of: { species: 531 }, height: true } },
+      { words: 'that goes with the beech', note: { kind: 'change', of: { species: 'beech' }, height: true } },
       { words: 'move tree three to plot two', note: { kind: 'change', tree: 3, facts: { plot: 2 } } },
-      { words: 'change species to beech', note: { kind: 'change', facts: { species: 531 } } },
+      { words: 'change species to beech', note: { kind: 'change', facts: { species: 'beech' } } },
       {
         words: 'leans six feet toward me',
         note: { kind: 'change', lean: { length: { value: 6, unit: 'ft' }, direction: 'toward' } },

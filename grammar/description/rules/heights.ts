@@ -82,7 +82,7 @@ export const heightRules: readonly Rule[] = [
   {
     id: 'heights.spans',
     family,
-    help: 'The stick covers the tree, base to top: no eye height is added. Say stick and arm when they differ.',
+    help: 'The stick covers the tree, base to top: no eye height added. Say stick and arm when they differ.',
     sets: ['kind=height'],
     weight: 2,
     patterns: ['<way.spans>'],

@@ -229,7 +229,7 @@ export const plotRules: readonly Rule[] = [
         words: 'nine inch beech face at thirty six point nine in or out',
         note: {
           kind: 'borderline',
-          facts: { species: 531, diameter: { value: 9, unit: 'in' } },
+          facts: { species: 'beech', diameter: { value: 9, unit: 'in' } },
           distance: { value: 36.9 },
           to: 'face',
         },
@@ -238,7 +238,7 @@ export const plotRules: readonly Rule[] = [
         words: 'beech centre at thirty six point nine feet in or out',
         note: {
           kind: 'borderline',
-          facts: { species: 531 },
+          facts: { species: 'beech' },
           distance: { value: 36.9, unit: 'ft' },
           to: 'centre',
         },

@@ -297,7 +297,7 @@ const settingPhrases = {
     ],
   },
   declination: {
-    help: 'By how much the needle points off true north here.',
+    help: 'Needle against true north.',
     patterns: [
       '[magnetic] declination [is | of] (<small:1..20> [degrees | degree] (east {set.value=#} | west {set.value=#-}) | zero {set.value=0})',
     ],
@@ -331,6 +331,19 @@ const settingPhrases = {
       { words: 'use true bearings', note: { kind: 'setting', set: { what: 'north', north: 'trueNorth' } } },
     ],
   },
+  region: {
+    weight: 0.1,
+    help: 'Whose trees are meant.',
+    patterns: ['region <set/region>'],
+    examples: [
+      { words: 'region europe', note: { kind: 'setting', set: { what: 'region', region: 'europe' } } },
+      { words: 'region west', note: { kind: 'setting', set: { what: 'region', region: 'west' } } },
+      {
+        words: 'region america',
+        note: { kind: 'setting', set: { what: 'region', region: 'america' } },
+      },
+    ],
+  },
 } satisfies Record<SaidSetting, Pick<Rule, 'help' | 'weight' | 'patterns' | 'examples'> & { help: string }>;
 
 export const settingRules: readonly Rule[] = [
@@ -341,6 +354,15 @@ export const settingRules: readonly Rule[] = [
   {
     id: 'logRule',
     patterns: Object.entries(logRuleWords).map(([rule, words]) => `${words} {rule=${rule}}`),
+  },
+  {
+    id: 'region',
+    patterns: [
+      'europe {region=europe}',
+      'america {region=america}',
+      'east {region=east}',
+      'west {region=west}',
+    ],
   },
   ...Object.entries(settingPhrases).map(([what, phrases]) => ({
     id: `settings.${what}`,

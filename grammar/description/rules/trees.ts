@@ -165,7 +165,7 @@ export const treeRules: readonly Rule[] = [
         words: 'fourteen inch beech forked ten percent defect',
         note: {
           kind: 'tree',
-          facts: { species: 531, diameter: { value: 14, unit: 'in' }, marks: ['forked'], defect: 10 },
+          facts: { species: 'beech', diameter: { value: 14, unit: 'in' }, marks: ['forked'], defect: 10 },
         },
       },
       {

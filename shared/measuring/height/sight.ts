@@ -147,7 +147,8 @@ export interface Stand {
  */
 export function readDistance(working: Working, distance: Distance, scale?: AngleUnit): Read<Stand> {
   if (distance.by === 'length') return readLength(working, distance, scale);
-  const { pace, counting, groundShorter } = working.settings;
+  const { counting, groundShorter } = working.settings;
+  const pace = distance.pace ?? working.settings.pace;
   if (!(distance.count > 0)) {
     return impossible(
       `Expected at least half a pace from the tree; found ${plain(distance.count)} ${distance.by}.`,
