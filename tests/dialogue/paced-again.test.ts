@@ -1,7 +1,9 @@
 /** Paced heights with a pace that was said later: they change when somebody says so, all at once, and only these. */
 import { describe, expect, it } from 'vitest';
 import type { Note } from '../../shared/note/note.ts';
+import { reportOf } from '../../shared/report/page/report.ts';
 import { type Conversation, converse } from '../support/conversation.ts';
+import { noon } from '../support/fakes.ts';
 import { picture } from './book-picture.ts';
 
 const again: Note = { kind: 'change', paced: true };
@@ -61,5 +63,17 @@ describe('"redo the paced ones"', () => {
     await tellNote(one);
     await one.say('for tree three', 'no, eleven paces');
     expect(feet(one)).toEqual([71, 55, 65.5]);
+  });
+
+  it('the report names the pace that each was worked out with', async () => {
+    const one = await wood();
+    const paces = (): readonly string[] =>
+      reportOf({ book: one.session.book, answers: [], made: noon() })
+        .sections.flatMap(({ lines }) => lines ?? [])
+        .filter((line) => /^Pace/.test(String(line)))
+        .map((line) => /^Pace (\S+ feet)/.exec(String(line))?.[1] ?? String(line));
+    expect(paces()).toEqual(['5 feet']);
+    await tellNote(one);
+    expect(paces()).toEqual(['5.5 feet']);
   });
 });

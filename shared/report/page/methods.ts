@@ -2,7 +2,7 @@
 
 import type { Book } from '../../book/book.ts';
 import type { Settings } from '../../book/settings.ts';
-import { required } from '../../core/required.ts';
+import { lastOf, required } from '../../core/required.ts';
 import { heightMethods } from '../../measuring/height/methods.ts';
 import type { Height } from '../../measuring/height/types.ts';
 import {
@@ -13,6 +13,7 @@ import {
   sourceOf,
 } from '../../note/deviations.ts';
 import { logRules, usualLogRule } from '../../note/log-rules.ts';
+import type { Measurement } from '../../note/note.ts';
 import * as wording from '../../wording/wording.ts';
 import type { Measure } from './measures.ts';
 import type { Section } from './sections.ts';
@@ -51,9 +52,9 @@ interface Measured {
 
 function measuredIn(book: Book): Measured {
   const measured: Measured = { people: new Map(), formulas: new Map(), deviations: new Map() };
-  for (const { value, device, point } of book.heights()) {
+  for (const { value, device, point, said } of book.heights()) {
     if (value === null) continue;
-    addMeasurer(measured.people, value, book.settings.at(device, point));
+    addMeasurer(measured.people, value, withOwnPace(book.settings.at(device, point), lastOf(said).value));
     const key = `${value.method}\0${value.formula.words}`;
     const own = measured.formulas.get(key);
     if (own === undefined)
@@ -69,6 +70,15 @@ function measuredIn(book: Book): Measured {
     }
   }
   return measured;
+}
+
+/** Settings with the pace that a height was worked out with, where it has one of its own: worked out again with a later pace. */
+function withOwnPace(settings: Settings, measurement: Measurement | null): Settings {
+  const distance = measurement !== null && 'distance' in measurement ? measurement.distance : undefined;
+  const pace = distance === undefined || distance.by === 'length' ? undefined : distance.pace;
+  return pace === undefined
+    ? settings
+    : { ...settings, walks: [], pace: { walks: 0, drift: null, looksLikeSteps: false, ...pace } };
 }
 
 function addMeasurer(people: Measured['people'], { steps }: Height, settings: Settings): void {
