@@ -101,7 +101,7 @@ function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): Lef
 /** How likely a plain form must be. Chosen on sittings that the network had not learnt from. */
 const chances = {
   /** A question is answered: nothing is kept of it. */
-  answered: 0.85,
+  answered: 0.92,
   /** It is kept where nothing that tells is left out, as what was put in other words by a table. */
   kept: 0.99,
   /** It is kept where the pieces say the same. */
@@ -113,6 +113,17 @@ const chances = {
   offeredToMend: 0.7,
   talk: 0.9,
 } as const;
+
+/** Kinds that may be kept: what is measured and told of trees and plots. Who, where and how one measures is asked about. */
+const measuring: ReadonlySet<Note['kind']> = new Set<Note['kind']>([
+  'tree',
+  'height',
+  'hand',
+  'number',
+  'again',
+  'next',
+  'plot',
+]);
 
 /** Kinds that take back or mend what was kept are asked about. */
 const mending: ReadonlySet<Note['kind']> = new Set<Note['kind']>(['scratch', 'undo', 'restore', 'change']);
@@ -134,8 +145,7 @@ export function weighLearned(
     chance >= chances.kept &&
     !left.telling &&
     !left.unknown &&
-    !mends &&
-    notes.every(({ kind }) => kind !== 'remark')
+    notes.every(({ kind }) => measuring.has(kind))
   )
     return sure(1);
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
