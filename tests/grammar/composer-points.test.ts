@@ -29,9 +29,9 @@ describe('a count at a point', () => {
     ['two borderline', [tally(2, true)]],
     [
       'beech 14 borderline, count half',
-      [{ kind: 'tree', facts: { species: 531, diameter: { value: 14 }, border: 'half' } }],
+      [{ kind: 'tree', facts: { species: 'beech', diameter: { value: 14 }, border: 'half' } }],
     ],
-    ['beech borderline, count as half', [{ kind: 'tree', facts: { species: 531, border: 'half' } }]],
+    ['beech borderline, count as half', [{ kind: 'tree', facts: { species: 'beech', border: 'half' } }]],
     ['point 2 has seven, one is borderline', [open({ number: 2 }), tally(6), tally(1, true)]],
     ['first point: five trees in', [open({ number: 1 }), tally(5)]],
     ['next point, nine trees', [open({}), tally(9)]],
