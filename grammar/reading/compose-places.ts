@@ -208,6 +208,10 @@ function whereOneIs(scan: Scan, from: number): Draft | undefined {
     : undefined;
 }
 
+/** "Jo's gone back to the truck": no part of what is Jo's. */
+const leadsOn =
+  /^(?:to|so|just|is|was|has|had|got|gone|in|on|at|from|a|an|the|me|us|it|going|coming|here|not)$/;
+
 /** Where the name of a place ends: at words that lead on, at the day, or where nothing was written with a capital. */
 function nameEnd(scan: Scan, from: number): number {
   const { pieces } = scan;
@@ -219,7 +223,7 @@ function nameEnd(scan: Scan, from: number): number {
     if (/^(?:with|for|and)$/.test(text) || ofDay.test(text)) break;
     // "Corley's back forty": what somebody has is a part of the name.
     if (text === "'s") owned = true;
-    else if (!capital && !owned && !isPlaceWord(pieces[to]!)) break;
+    else if (!capital && (!owned || leadsOn.test(text)) && !isPlaceWord(pieces[to]!)) break;
   }
   return to;
 }

@@ -229,7 +229,7 @@ function sizeDraft(
 /** Words with which coming plots are another kind than those before. */
 const fromHere = /^(?:switch|switching|switched|swap|swapping|swapped|changing|changing over|remaining)$/;
 const onwards =
-  /\b(?:back to (?:the |using |fixed )*(?:plots|circles|points|gauge|prism|relascope)|from (?:here|now) on|from here|from now|for the rest|after this|the rest of the (?:plots|day))\b/;
+  /\b(?:back to (?:the |using |fixed )*(?:plots|circles|points|gauge|prism|relascope)|from (?:here|now) on|from here|from now|for the rest|after this|(?:doing|taking|running|using) fixed (?:plots|circles)|the rest of the (?:plots|day))\b/;
 
 /** "Prism point here": it begins where one stands. */
 const isPlotHere = (scan: Scan): boolean => /\b(?:plot|point|stop|station|circle) here\b/.test(scan.text());

@@ -103,6 +103,8 @@ export function soFarDraft(scan: Scan): Draft | undefined {
   const short = scan.asked && scan.has('mean') && scan.pieces.length < 3;
   const ofThat = perArea && (scan.has('that', 'allOf', 'totals', 'comesTo', 'plot') || stated.length > 0);
   if (!sums && !ofThat && !short) return undefined;
+  // "What's that one come to" is about a tree.
+  if (/\b(?:this|that)(?: last)? (?:one|tree)\b/.test(text)) return undefined;
   // "What does that come to" of a price, "what did the walk come to".
   if (/\b(?:dollars?|price|money|edge|traverse|area|feet|inches)\b/.test(text)) return undefined;
   const note: Ask = { kind: 'ask', about: 'soFar' };

@@ -128,6 +128,7 @@ export const askedTopics: readonly AskedTopic[] = [
       'to',
       'howMany',
       'counted',
+      'stand',
     ],
     ofTree: true,
   },

@@ -11,7 +11,6 @@ import { speciesNames } from '../../shared/note/species.ts';
 import type { Automaton } from '../automaton/automaton.ts';
 import type { Description } from '../description/model.ts';
 import { normalise } from '../description/normalise.ts';
-import { ones, teens, tens } from '../description/numbers.ts';
 import { passedOver } from '../description/other-words/concepts.ts';
 import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
@@ -32,6 +31,7 @@ import { offered, type ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
 import { turnsRound } from './telling.ts';
 import { TolerantReader, type TolerantReading } from './tolerant.ts';
+import { inUsualWords } from './usual-words.ts';
 
 /** What the words may mean, best first, or the sentence why they mean nothing. */
 export type Understanding = Result<readonly Candidate[], string>;
@@ -171,7 +171,7 @@ export function createUnderstanding(
     return offer === undefined ? err(refusalSentence(text, error, unread, parts)) : ok([offer]);
   };
   const understand = (said: string): Understanding => {
-    const text = pointAsPlot(said);
+    const text = inUsualWords(said);
     const read = exact.read(text);
     if (!read.ok) {
       // Sounds between words say nothing, wherever they stand.
@@ -196,25 +196,6 @@ const isBetter = (notes: readonly Note[]): boolean =>
   );
 
 const nothingToKeep = 'Nothing of that is for the book. I am ready for the next note.';
-
-const upToHundred = `(?:\\d{1,2}|(?:${tens.join('|')})(?:[ -](?:${ones.join('|')}))?|${[...ones, ...teens].join('|')})`;
-const beginsAtPoint = new RegExp(
-  `^\\s*(?:(?:at|on)\\s+)?((?:start|begin|open|reopen|close)\\s+)?point(?=\\s+${upToHundred}\\s*(?:[,;:]|[.](?!\\d)|$))`,
-  'i',
-);
-/** Behind a word that no number follows, or before one that tells of a thing. */
-const pointTold = new RegExp(
-  `(^\\s*|[,;.]\\s*|\\b(?:did|does|took|ran|scratch|delete|remove|drop|strike|bin|scrap|at|on|reopen|for|from|of|that|is|with|and|so|ok|okay|oh)\\s+)point(?=\\s+${upToHundred}\\s+(?:was|is|were|had|has|got|should|altogether|completely|entirely|please|again|on|by|and|now|alone|instead|i|we|there|here)\\b)`,
-  'gi',
-);
-const pointTaken = new RegExp(
-  `\\b((?:did|ran|scratch|delete|remove|drop|strike|bin|scrap|reopen)\\s+)point(?=\\s+${upToHundred}\\s*(?:[,;:]|[.](?!\\d)|$))`,
-  'i',
-);
-
-/** "Point one" by itself, before a comma or told of, is a plot, not a tenth. */
-const pointAsPlot = (said: string): string =>
-  said.replace(beginsAtPoint, '$1plot').replace(pointTold, '$1plot').replace(pointTaken, '$1plot');
 
 /** What was read, unless it takes back the last thing alone where "delete all of them" was said. */
 const takesEnough = (

@@ -1,7 +1,8 @@
 /** Answers that bring what a note lacked: a length, a scale, a species, what a distance was measured to. */
-import type { Act } from '../note/acts.ts';
+import type { Act, Question } from '../note/acts.ts';
 import type { Note, NoteOf, SpeciesRef } from '../note/note.ts';
 import type { Length } from '../note/quantities.ts';
+import { speciesOfNickname } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { type Answering, completed, settled } from './answer-outcomes.ts';
 import { kept, refused } from './outcome.ts';
@@ -32,10 +33,11 @@ function numberLength(what: 'pace' | 'eye', { value, unit, pair }: NoteOf<'numbe
   return { value, ...(unit && unit !== 'deg' && unit !== 'pct' && unit !== 'topo' ? { unit } : {}) };
 }
 
-/** A length alone is read as the distance of a stick height. */
+/** A length alone is read as the distance of a stick height; what the tape says is one. */
 function bareLength(note: Note): Length | null {
   if (note.kind !== 'height' || note.height.method !== 'stick' || note.height.eye) return null;
-  return note.height.distance.by === 'length' ? note.height.distance.length : null;
+  const { distance } = note.height;
+  return distance.by === 'length' && !distance.taped ? distance.length : null;
 }
 
 /** Which is counted, and then the walk or pace that raised the question: both in one entry. "Yes" means every step. */
@@ -120,6 +122,9 @@ export const answerSpecies: Answering = ({ context, open, picked }, note) => {
   if (typeof species !== 'number') return null;
   if (!target) return refused('That tree was scratched.');
   const nickname = saidSpecies(context.book.entry(open.entry)?.note);
+  // "Which hickory?" "And a red maple": the next tree.
+  if (!picked && typeof nickname === 'string' && !isOneOf(species, nickname, open.question.options))
+    return null;
   const acts: Act[] = [{ act: 'amend', target, fields: { species } }];
   if (typeof nickname === 'string')
     acts.push({ act: 'setting', set: { what: 'nickname', nickname, species } });
@@ -131,6 +136,10 @@ export const answerSpecies: Answering = ({ context, open, picked }, note) => {
     settles: open.entry,
   };
 };
+
+/** Whether a species bears a name, or is one of those that were asked for. */
+const isOneOf = (species: number, nickname: string, options: Question['options']): boolean =>
+  speciesOfNickname(nickname).includes(species) || options.some(({ note }) => saidSpecies(note) === species);
 
 /** With a size or a height it is a tree of its own. */
 const saysSpeciesAlone = (note: Note): boolean =>

@@ -1,0 +1,41 @@
+/** Typed words that mean something else where they stand than in the description: said the usual way before they are read. */
+import { ones, teens, tens } from '../description/numbers.ts';
+
+const upToHundred = `(?:\\d{1,2}|(?:${tens.join('|')})(?:[ -](?:${ones.join('|')}))?|${[...ones, ...teens].join('|')})`;
+const beginsAtPoint = new RegExp(
+  `^\\s*(?:(?:at|on)\\s+)?((?:start|begin|open|reopen|close)\\s+)?point(?=\\s+${upToHundred}\\s*(?:[,;:]|[.](?!\\d)|$))`,
+  'i',
+);
+/** Behind a word that no number follows, or before one that tells of a thing. */
+const pointTold = new RegExp(
+  `(^\\s*|[,;.]\\s*|\\b(?:did|does|took|ran|scratch|delete|remove|drop|strike|bin|scrap|at|on|reopen|for|from|of|that|is|with|and|so|ok|okay|oh)\\s+)point(?=\\s+${upToHundred}\\s+(?:was|is|were|had|has|got|should|altogether|completely|entirely|please|again|on|by|and|now|alone|instead|i|we|there|here)\\b)`,
+  'gi',
+);
+const pointTaken = new RegExp(
+  `\\b((?:did|ran|scratch|delete|remove|drop|strike|bin|scrap|reopen)\\s+)point(?=\\s+${upToHundred}\\s*(?:[,;:]|[.](?!\\d)|$))`,
+  'i',
+);
+
+/** "Point one" by itself, before a comma or told of, is a plot, not a tenth. */
+const pointAsPlot = (said: string): string =>
+  said.replace(beginsAtPoint, '$1plot').replace(pointTold, '$1plot').replace(pointTaken, '$1plot');
+
+const angle =
+  '(?:at (?:an? )?(?:45|forty[- ]?five)(?: ?(?:degrees?|deg|°))?(?! ?(?:feet|foot|ft|paces?|steps?|metres?|meters?|m|yards?|inch))(?: angle)?)';
+const held = `(?:(?:held|set|angled|kept|tilted) )?${angle}`;
+const far = '(?:paces?|steps?|feet|foot|ft|metres?|meters?|m|yards?|yds?)';
+/** "Thirty paces out with the stick at 45", "forty paces on the stick": paces or a length are of a stick at 45 degrees by themselves. */
+const pacedWithStick = new RegExp(
+  `(\\b${far}(?: (?:out|back|off|away|from it))?),? (?:(?:with|on|by|using|off|and) )(?:(?:the|my|a|our) )?stick(?: ${held})?(?=[,;.]|$| and\\b)`,
+  'gi',
+);
+const stickHeld = new RegExp(`\\bstick ${held}`, 'gi');
+const stickAlone = (said: string): string => said.replace(pacedWithStick, '$1').replace(stickHeld, 'stick');
+
+/** "Its" before a name, and "w" before "the", as thumbs write them. */
+const itsName = /\b([Ii])ts (?=[A-Z][a-z]+\b)/g;
+const withShort = /\bw\/? ?(?=(?:the|my|a|his|her|our) )/gi;
+
+/** `inUsualWords('point one, forty paces on the stick')` is "plot one, forty paces". */
+export const inUsualWords = (said: string): string =>
+  stickAlone(pointAsPlot(said)).replace(itsName, "$1t's ").replace(withShort, 'with ');
