@@ -258,6 +258,21 @@ export function isPlausible(text: string, pieces: readonly SaidPiece[], notes: r
 }
 
 /**
+ * True where notes hold both a name and a number that nobody said, made of words that are known by themselves: "bit of a lean
+ * and" is no "big trees of eighteen". A word that nobody knows may be either, misspelt.
+ */
+export function isMadeUp(pieces: readonly SaidPiece[], notes: readonly Note[]): boolean {
+  const { species, numbers } = leavesOf(notes);
+  const said = new Set(pieces.flatMap((piece) => piece.species ?? []));
+  const unknown = pieces.filter((piece) => piece.unknown).length;
+  const names = [...species].filter((name) => !said.has(name)).length;
+  const counted = pieces.filter(
+    ({ number, ordinal }) => number !== undefined || ordinal !== undefined,
+  ).length;
+  return names > unknown && numbers.size > counted + unknown;
+}
+
+/**
  * True where names of trees are those that were said: what is left out of "swamp big spruce" may not join two words to
  * another name.
  */

@@ -26,7 +26,7 @@ import { type LearnedOffer, learnedOffer, weighLearned } from './learned/learned
 import type { LearnedReader } from './learned/learned-reader.ts';
 import type { SaidPiece } from './pieces.ts';
 import { PlainReader } from './plainly.ts';
-import { hasOwnNames, isPlausible, leftOutOf } from './plausible.ts';
+import { hasOwnNames, isMadeUp, isPlausible, leftOutOf } from './plausible.ts';
 import { offered, type ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
 import { turnsRound } from './telling.ts';
@@ -97,7 +97,9 @@ export function createUnderstanding(
       ];
     }
     if (decision.kind !== 'ask') return undefined;
-    const readings = decision.readings.filter((reading) => isHonest(words, reading, frames()));
+    const readings = decision.readings.filter(
+      (reading) => isHonest(words, reading, frames()) && !isMadeUp(piecesOf(parted), reading.notes),
+    );
     const sum = readings.reduce((total, { posterior }) => total + posterior, 0);
     return sum > 0
       ? readings.map((reading) => candidateOf(reading, offered * (reading.posterior / sum)))

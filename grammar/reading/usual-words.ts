@@ -32,10 +32,24 @@ const pacedWithStick = new RegExp(
 const stickHeld = new RegExp(`\\bstick ${held}`, 'gi');
 const stickAlone = (said: string): string => said.replace(pacedWithStick, '$1').replace(stickHeld, 'stick');
 
+/** "Cm for the diameters and metres for height": which units, with no number before them. */
+const unitsFor =
+  /(^|[,;.] ?|\band )(?:in )?(?:(cm|centim(?:et(?:re|er))s?|met(?:re|er)s?|mm|millimet(?:re|er)s?)|feet|foot|ft|inch(?:es)?) (?:for|on) (?:the |my |all )*(?:diameters?|dbh|girths?|heights?|distances?|everything|trees)\b/gi;
+const unitsTwice = /\b(metric|imperial)(?:[,;]? (?:and )?\1\b)+/gi;
+const asUnits = (said: string): string => {
+  const usual = said.replace(
+    unitsFor,
+    (_, before: string, metric?: string) => `${before}${metric ? 'metric' : 'imperial'}`,
+  );
+  return usual === said ? said : usual.replace(unitsTwice, '$1');
+};
+
 /** "Its" before a name, and "w" before "the", as thumbs write them. */
 const itsName = /\b([Ii])ts (?=[A-Z][a-z]+\b)/g;
 const withShort = /\bw\/? ?(?=(?:the|my|a|his|her|our) )/gi;
 
 /** `inUsualWords('point one, forty paces on the stick')` is "plot one, forty paces". */
 export const inUsualWords = (said: string): string =>
-  stickAlone(pointAsPlot(said)).replace(itsName, "$1t's ").replace(withShort, 'with ');
+  asUnits(stickAlone(pointAsPlot(said)))
+    .replace(itsName, "$1t's ")
+    .replace(withShort, 'with ');

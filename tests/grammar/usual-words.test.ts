@@ -62,3 +62,7 @@ it.each([
 it('what somebody did is no place', () => {
   expect(JSON.stringify(notes("Jo's gone back to the truck so just me now"))).not.toContain('"stand"');
 });
+
+it('a tree that nobody told is not offered', () => {
+  expect(JSON.stringify(understand('oak 61, bit of a lean and crooked, maybe one log'))).not.toContain('18');
+});
