@@ -48,8 +48,14 @@ const asUnits = (said: string): string => {
 const itsName = /\b([Ii])ts (?=[A-Z][a-z]+\b)/g;
 const withShort = /\bw\/? ?(?=(?:the|my|a|his|her|our) )/gi;
 
+/** "Leans a lot" speaks of no woodlot, "nothing but poplar" of no empty plot. */
+const aLot = /\b([a-z]+s|it|is|quite|rots?|leaning|crooked|forked) a lot\b/gi;
+const nothingBut = /\bnothing but\b/gi;
+
 /** `inUsualWords('point one, forty paces on the stick')` is "plot one, forty paces". */
 export const inUsualWords = (said: string): string =>
   asUnits(stickAlone(pointAsPlot(said)))
     .replace(itsName, "$1t's ")
-    .replace(withShort, 'with ');
+    .replace(withShort, 'with ')
+    .replace(aLot, '$1 much')
+    .replace(nothingBut, 'only');

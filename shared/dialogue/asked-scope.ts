@@ -81,8 +81,16 @@ function stratumMeant(book: Book, name: string, here: string | null) {
 /** What a species name stands for among the trees of the book: one key, or all of a genus that are there. */
 export function speciesKeysOf(context: Context, ref: SpeciesRef): readonly SpeciesKey[] {
   const species = speciesNamed(context, ref);
-  if ('code' in species) return [species.code];
   const there = [...new Set([...context.book.trees()].map(speciesKey))];
+  if ('code' in species) {
+    // Told by a name before it was said what that means.
+    const { code } = species;
+    const means = (key: SpeciesKey): boolean => {
+      const named = typeof key === 'string' ? speciesNamed(context, key) : null;
+      return named !== null && 'code' in named && named.code === code;
+    };
+    return [code, ...there.filter(means)];
+  }
   const meant = there.filter(
     (key) =>
       key === ref ||

@@ -7,7 +7,7 @@ import type { Book, DeviceState, Tree } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { lastOf, required } from '../core/required.ts';
 import { err, ok, type Result } from '../core/result.ts';
-import { inchesToCentimetres } from '../core/units.ts';
+import { inchesToCentimetres, lengthToFeet } from '../core/units.ts';
 import type { Act } from '../note/acts.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
@@ -182,8 +182,9 @@ function meantTree(context: Context, note: NoteOf<'change'>): Result<Tree, strin
   return tree ? ok(tree) : err('No tree is in hand to change.');
 }
 
-function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
+function changeTree(context: Context, said: NoteOf<'change'>): Outcome {
   const { book, id } = context;
+  const note = asDistance(said);
   const named = note.tree !== undefined || note.of !== undefined;
   const facts: TreeFacts = { ...note.facts };
   if (note.number && !facts.diameter) facts.diameter = asDiameter(note.number);
@@ -226,6 +227,20 @@ function changeTree(context: Context, note: NoteOf<'change'>): Outcome {
     tree.species !== null &&
     tree.diameterIn !== null;
   return again ? askWhichTree(tree, facts) : amendTree(context, tree.id, facts);
+}
+
+/** No tree is so thick: "the hemlock was 68 feet back" is about how far one stood. */
+const thickerThanTrees = 30;
+
+/** A length that can be no diameter is the distance. */
+function asDistance(note: NoteOf<'change'>): NoteOf<'change'> {
+  const { number, ...rest } = note;
+  if (number?.unit === undefined || note.distance !== undefined || note.facts !== undefined) return note;
+  const { value, unit } = number;
+  if (unit !== 'ft' && unit !== 'm') return note;
+  return lengthToFeet({ value, unit }, 'ft') < thickerThanTrees
+    ? note
+    : { ...rest, distance: { by: 'length', length: { value, unit } } };
 }
 
 /** Another species right behind a note that was refused, which may have told the tree that is meant. */

@@ -53,9 +53,8 @@ export function ofSpecies(
 function isNamedWithin(context: Context, name: string | null | undefined, codes: readonly number[]): boolean {
   if (name === null || name === undefined) return false;
   const species = speciesNamed(context, name);
-  return (
-    'codes' in species && species.codes.length > 0 && species.codes.every((code) => codes.includes(code))
-  );
+  const meant = 'code' in species ? [species.code] : species.codes;
+  return meant.length > 0 && meant.every((code) => codes.includes(code));
 }
 
 export function isOfSize({ diameterIn }: Pick<Tree, 'diameterIn'>, said: number, units: Units): boolean {

@@ -17,3 +17,28 @@ it('what was taped is a distance, also while a pace is asked for', async () => {
   await one.say('fifty eight feet taped');
   expect([...one.session.book.trees()][0]?.heightFt).toBeCloseTo(63, 5);
 });
+
+it('a name that is said to mean a species counts those that were told by it', async () => {
+  const one = await converse();
+  await one.say('metric', 'spruce thirty four', 'spruce forty one', 'spruce means norway spruce');
+  expect(await one.say('how many spruce')).toMatch(/^2 trees/);
+  expect(await one.say('for the spruce')).toContain('spruce');
+});
+
+it('a length that can be no diameter is how far one stood', async () => {
+  const one = await converse();
+  await one.say('eye height five feet', 'hemlock fourteen', 'sixty two feet');
+  const tree = () => [...one.session.book.trees()][0];
+  await one.session.tell({
+    words: 'the hemlock was 68 feet back',
+    candidates: [
+      {
+        notes: [{ kind: 'change', of: { species: 'hemlock' }, number: { value: 68, unit: 'ft' } }],
+        words: 'the hemlock was 68 feet back',
+        posterior: 1,
+      },
+    ],
+  });
+  expect(tree()?.diameterIn).toBe(14);
+  expect(tree()?.heightFt).toBeCloseTo(73, 5);
+});
