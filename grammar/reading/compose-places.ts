@@ -103,7 +103,7 @@ function placeIn(scan: Scan, from: number, to: number): Place | undefined {
       : [],
   );
   const own = withWord(scan, word);
-  let places: readonly number[] = own ?? withLot(scan, runOf(capitals), to);
+  let places: readonly number[] = own ?? withLot(scan, runTo(capitals, word) ?? runOf(capitals), to);
   let sure = places.length > 0;
   if (places.length === 0) {
     // "Block nineteen", "stratum upper bench": what follows, to the end of the clause; "call this the mill lot".
@@ -256,6 +256,13 @@ function runOf(places: readonly number[]): number[] {
   const run: number[] = [];
   for (const at of places) if (run.length === 0 || at === run.at(-1)! + 1) run.push(at);
   return run;
+}
+
+/** Names right before the word for a place: "Otis and Junie on the Pruett lot". */
+function runTo(places: readonly number[], word: number): number[] | undefined {
+  let from = word;
+  while (places.includes(from - 1)) from--;
+  return from < word ? range(from, word) : undefined;
 }
 
 /** "Heading back to the truck": where to, is nothing to keep. */
