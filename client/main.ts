@@ -10,7 +10,7 @@ import { createVoice } from './conversation/voice.ts';
 import { hasServer, ownFile } from './device/home.ts';
 import { readPreferences } from './device/preferences.ts';
 import { followTheme } from './device/theme.ts';
-import { openBareEar } from './ear/bare-ear.ts';
+import { fetchBareEar, openBareEar } from './ear/bare-ear.ts';
 import { createEarcons } from './ear/earcons.ts';
 import { HandsFree } from './ear/hands-free.ts';
 import { watchTalkKey } from './ear/keys.ts';
@@ -77,7 +77,9 @@ try {
         await language.teach(book.taught).catch(() => undefined);
         return openPageEar(messenger, parts);
       }
-      return openServerEar(parts);
+      // When the way is lost, it is too late to fetch what keeps the sound.
+      const [opened] = await Promise.all([openServerEar(parts), fetchBareEar().catch(() => undefined)]);
+      return opened;
     },
     openBare: openBareEar,
   });
