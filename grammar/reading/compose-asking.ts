@@ -6,7 +6,7 @@ import { bareTarget, treeAsked, treesAsked } from './compose-looking.ts';
 import { nobody } from './compose-people.ts';
 import { targetOf } from './compose-targets.ts';
 import { type AskedTopic, askedTopics, helpTopics } from './compose-topics.ts';
-import { type Draft, everyPlace, explain, type Scan } from './scan.ts';
+import { type Draft, everyPlace, explain, plainDiameter, type Scan } from './scan.ts';
 
 const statuses: readonly (readonly [Concept, 'dead' | 'live' | 'cull'])[] = [
   ['dead', 'dead'],
@@ -233,8 +233,7 @@ function limitAsked(scan: Scan, note: Asking['note'], places: number[]): boolean
   if (behind && [...scan.numbers, ...scan.species].some((at) => at < end)) return false;
   const [thick] = scan.of('diameter', 'bare');
   if (thick !== undefined) {
-    const { value, unit } = scan.number(thick);
-    note.diameter = { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) };
+    note.diameter = plainDiameter(scan.number(thick));
   }
   places.push(...scan.species);
   return scan.numbers.length <= 1 && !scan.numbers.some((at) => at !== thick);

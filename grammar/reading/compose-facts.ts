@@ -4,13 +4,14 @@ import { borderMark } from '../../shared/totals/types.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { isDefinite } from './compose-targets.ts';
 import type { Quantity } from './said-numbers.ts';
-import { type Label, plainLength, type Scan } from './scan.ts';
+import { type Label, plainDiameter, plainLength, type Scan } from './scan.ts';
 
 /** Inches or centimetres around, whatever unit the tape had. */
-function girthOf({ value, unit }: Quantity): NonNullable<TreeFacts['diameter']> {
+function girthOf(said: Quantity): NonNullable<TreeFacts['diameter']> {
+  const { value, unit } = said;
   if (unit === 'ft') return { value: round(value * 12), unit: 'in', girth: true };
   if (unit === 'm') return { value: round(value * 100), unit: 'cm', girth: true };
-  return { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}), girth: true };
+  return { ...plainDiameter(said), girth: true };
 }
 
 const round = (value: number): number => Math.round(value * 1000) / 1000;
@@ -26,10 +27,8 @@ export interface FactsFound {
   readonly more: readonly NonNullable<TreeFacts['diameter']>[];
 }
 
-const diameterOf = ({ value, unit }: Quantity): NonNullable<TreeFacts['diameter']> =>
-  unit === 'ft'
-    ? { value: round(value * 12), unit: 'in' }
-    : { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) };
+const diameterOf = (said: Quantity): NonNullable<TreeFacts['diameter']> =>
+  said.unit === 'ft' ? { value: round(said.value * 12), unit: 'in' } : plainDiameter(said);
 
 /** What was found so far. */
 interface Finding {

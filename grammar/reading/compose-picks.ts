@@ -1,7 +1,7 @@
 /** "The scarlet one": the word that tells one of several from the others; whether a tree of some diameter counts. */
 import type { Note } from '../../shared/note/note.ts';
 import { speciesNames } from '../../shared/note/species.ts';
-import { type Draft, everyPlace, plainLength, type Scan } from './scan.ts';
+import { type Draft, everyPlace, plainDiameter, plainLength, type Scan } from './scan.ts';
 
 /** Words before the last of a name, without those that are said of any tree. */
 const firstWords: ReadonlySet<string> = new Set(
@@ -31,16 +31,22 @@ export function isInDraft(scan: Scan): Draft | undefined {
   const [far, ...others] = scan.of('distance');
   if (thick === undefined || more.length > 0 || others.length > 0) return undefined;
   if (scan.numbers.some((at) => (at !== thick && at !== far) || scan.isWalked(at))) return undefined;
-  const { value, unit } = scan.number(thick);
-  const diameter = { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) };
-  const [species] = scan.species;
   const note: Note =
     far === undefined
-      ? { kind: 'ask', about: 'limit', diameter }
-      : {
-          kind: 'borderline',
-          facts: { ...(species === undefined ? {} : { species: scan.name(species) }), diameter },
-          distance: plainLength(scan.number(far)),
-        };
+      ? { kind: 'ask', about: 'limit', diameter: plainDiameter(scan.number(thick)) }
+      : standsAt(scan, thick, far);
   return { notes: [note], used: everyPlace(scan), against: 0 };
+}
+
+/** Whether a tree of that size counts where it stands, by the places of both numbers. */
+export function standsAt(scan: Scan, thick: number, far: number): Note {
+  const [species] = scan.species;
+  return {
+    kind: 'borderline',
+    facts: {
+      ...(species === undefined ? {} : { species: scan.name(species) }),
+      diameter: plainDiameter(scan.number(thick)),
+    },
+    distance: plainLength(scan.number(far)),
+  };
 }

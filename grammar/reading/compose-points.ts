@@ -10,6 +10,7 @@ import { factsOf } from './compose-facts.ts';
 import { nobody } from './compose-people.ts';
 import { sizeOf } from './compose-plots.ts';
 import { targetOf } from './compose-targets.ts';
+import type { SaidPiece } from './pieces.ts';
 import { type Draft, everyPlace, explain, type Scan, type Several } from './scan.ts';
 
 /** What nobody who only counts speaks of. */
@@ -292,26 +293,28 @@ const borderWords =
 /** Without a plot beside it a count needs a word for trees and nothing else: "eleven trees", "count 9", "six all in". */
 const isTallied = (scan: Scan, at: number): boolean =>
   isTallying(scan) &&
-  scan.pieces.every(
-    ({ is, light, text, concepts }, to) =>
-      to === at ||
-      is === 'break' ||
-      light ||
+  onlyBeside(
+    scan,
+    at,
+    ({ text, concepts }) =>
       concepts.has('in') ||
       concepts.has('here') ||
       /^(?:trees?|stems?|tally|tallied|tallying|count|counted|counting|all|no|all in|got)$/.test(text),
   );
+
+/** Whether beside a piece stands nothing but light words and what is allowed. */
+const onlyBeside = (scan: Scan, at: number, allows: (piece: SaidPiece) => boolean): boolean =>
+  scan.pieces.every((piece, to) => to === at || piece.is === 'break' || piece.light || allows(piece));
 
 /** More trees on the border than anybody counts together are a size. */
 const mostOnBorder = 12;
 
 /** "Two borderline", "another three on the line", and nothing else. */
 const isOnlyBorder = (scan: Scan, at: number): boolean =>
-  scan.pieces.every(
-    ({ is, light, concepts, text }, to) =>
-      to === at ||
-      is === 'break' ||
-      light ||
+  onlyBeside(
+    scan,
+    at,
+    ({ concepts, text }) =>
       concepts.has('borderline') ||
       concepts.has('ofThem') ||
       borderWords.test(`on the ${text}`) ||

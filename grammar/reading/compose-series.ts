@@ -4,8 +4,9 @@
  */
 import type { Note, NoteOf } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { standsAt } from './compose-picks.ts';
 import { sizeOf } from './compose-plots.ts';
-import { type Draft, everyPlace, explain, plainLength, type Scan } from './scan.ts';
+import { type Draft, everyPlace, explain, type Scan } from './scan.ts';
 
 type Ask = NoteOf<'ask'>;
 
@@ -124,13 +125,11 @@ const howLarge =
 /** "How big's the circle for a tenth acre", "radius of a fifth acre plot?": nothing is set by it. */
 export function circleDraft(scan: Scan): Draft | undefined {
   const text = scan.text();
-  if (!asks(scan) || scan.species.length > 0 || !circular.test(text) || !howLarge.test(text))
-    return undefined;
+  const asked = scan.asked || scan.has('ask', 'howMuch');
+  if (!asked || scan.species.length > 0 || !circular.test(text) || !howLarge.test(text)) return undefined;
   if (scan.has('scratch', 'restore', 'remark', 'not', 'dbh', 'limit', 'helpAsked', 'next')) return undefined;
   const found = sizeOf(scan, []);
   if (found === undefined || scan.numbers.some((at) => at !== found.at)) return undefined;
-  const asked = scan.asked || scan.has('ask', 'howMuch');
-  if (!asked) return undefined;
   const note: Ask = { kind: 'ask', about: 'circle', size: found.size };
   const concepts: Concept[] = [
     ...beside,
@@ -158,17 +157,7 @@ export function doesItCountDraft(scan: Scan): Draft | undefined {
   const thick = scan.numbers.filter((at) => at !== far);
   const [at, ...more] = thick;
   if (at === undefined || more.length > 0 || !/^(?:diameter|bare)$/.test(scan.label(at))) return undefined;
-  const { value, unit } = scan.number(at);
-  const [species] = scan.species;
-  const note: Note = {
-    kind: 'borderline',
-    facts: {
-      ...(species === undefined ? {} : { species: scan.name(species) }),
-      diameter: { value, ...(unit === 'in' || unit === 'cm' ? { unit } : {}) },
-    },
-    distance: plainLength(scan.number(far)),
-  };
-  return { notes: [note], used: everyPlace(scan), against: 0 };
+  return { notes: [standsAt(scan, at, far)], used: everyPlace(scan), against: 0 };
 }
 
 /** "Oaks against pines, how many of each": each kind with its count. */

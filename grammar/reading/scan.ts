@@ -371,6 +371,15 @@ export class Scan {
   }
 }
 
+/** A number as a diameter: inches and centimetres are units of one, another unit is none. */
+export const plainDiameter = ({
+  value,
+  unit,
+}: Pick<Quantity, 'value' | 'unit'>): { value: number; unit?: 'in' | 'cm' } => ({
+  value,
+  ...(unit === 'in' || unit === 'cm' ? { unit } : {}),
+});
+
 /** A length as the note has it. */
 export function plainLength({ value, unit }: Quantity): {
   value: number;

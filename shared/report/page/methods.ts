@@ -4,7 +4,7 @@ import type { Book } from '../../book/book.ts';
 import type { Settings } from '../../book/settings.ts';
 import { lastOf, required } from '../../core/required.ts';
 import { heightMethods } from '../../measuring/height/methods.ts';
-import type { Height } from '../../measuring/height/types.ts';
+import type { Height, KnownLength } from '../../measuring/height/types.ts';
 import {
   type DeviationName,
   deviationNames,
@@ -54,7 +54,7 @@ function measuredIn(book: Book): Measured {
   const measured: Measured = { people: new Map(), formulas: new Map(), deviations: new Map() };
   for (const { value, device, point, said } of book.heights()) {
     if (value === null) continue;
-    addMeasurer(measured.people, value, withOwnPace(book.settings.at(device, point), lastOf(said).value));
+    addMeasurer(measured.people, value, book.settings.at(device, point), ownPace(lastOf(said).value));
     const key = `${value.method}\0${value.formula.words}`;
     const own = measured.formulas.get(key);
     if (own === undefined)
@@ -72,44 +72,53 @@ function measuredIn(book: Book): Measured {
   return measured;
 }
 
-/** Settings with the pace that a height was worked out with, where it has one of its own: worked out again with a later pace. */
-function withOwnPace(settings: Settings, measurement: Measurement | null): Settings {
+/** The pace that a height has of its own, where it was worked out again with a later one. */
+function ownPace(measurement: Measurement | null): KnownLength | undefined {
   const distance = measurement !== null && 'distance' in measurement ? measurement.distance : undefined;
-  const pace = distance === undefined || distance.by === 'length' ? undefined : distance.pace;
-  return pace === undefined
-    ? settings
-    : { ...settings, walks: [], pace: { walks: 0, drift: null, looksLikeSteps: false, ...pace } };
+  return distance === undefined || distance.by === 'length' ? undefined : distance.pace;
 }
 
-function addMeasurer(people: Measured['people'], { steps }: Height, settings: Settings): void {
-  let own = people.get(settings.person);
-  if (own === undefined) {
-    own = { paces: [], eyes: new Set() };
-    people.set(settings.person, own);
+function addMeasurer(
+  people: Measured['people'],
+  { steps }: Height,
+  settings: Settings,
+  own: KnownLength | undefined,
+): void {
+  let measurer = people.get(settings.person);
+  if (measurer === undefined) {
+    measurer = { paces: [], eyes: new Set() };
+    people.set(settings.person, measurer);
   }
   const stepOf = (name: string) => steps.find((step) => step.name === name)?.value;
   const eye = stepOf('eye');
-  if (eye !== undefined) own.eyes.add(eye);
+  if (eye !== undefined) measurer.eyes.add(eye);
   if (stepOf('pace') === undefined) return;
-  const same = own.paces.find((one) => samePace(one.settings, settings));
+  const used = usedWith(settings, own);
+  const same = measurer.paces.find((one) => samePace(one, used));
   if (same) same.heights++;
-  else own.paces.push({ settings, heights: 1 });
+  else measurer.paces.push({ ...used, heights: 1 });
 }
 
-/** A pace, and how many heights were measured with it. */
-interface Used {
-  readonly settings: Settings;
+/** A pace, how it is counted, and how many heights were measured with it. */
+interface Used extends Pick<Settings, 'counting' | 'groundShorter'> {
+  readonly pace: KnownLength;
+  /** How many walks it comes from. */
+  readonly walks: number;
   heights: number;
 }
 
-const samePace = (a: Settings, b: Settings): boolean =>
-  a.pace?.feet === b.pace?.feet &&
-  a.pace?.sdFeet === b.pace?.sdFeet &&
+/** The pace of settings that were used for a paced height, or the height's own. */
+function usedWith(settings: Settings, own?: KnownLength): Omit<Used, 'heights'> {
+  const { counting, groundShorter, walks } = settings;
+  const pace = own ?? required(settings.pace, 'the pace');
+  return { pace, walks: own === undefined ? walks.length : 0, counting, groundShorter };
+}
+
+const samePace = (a: Omit<Used, 'heights'>, b: Omit<Used, 'heights'>): boolean =>
+  a.pace.feet === b.pace.feet &&
+  a.pace.sdFeet === b.pace.sdFeet &&
   a.counting === b.counting &&
   a.groundShorter === b.groundShorter;
-
-/** The pace of settings that were used for a paced height. */
-const paceOf = ({ pace }: Settings) => required(pace, 'the pace');
 
 /** Pace and eye of everyone who measured; those of the book where nothing was measured with any. */
 function personLines(book: Book, people: Measured['people']): string[] {
@@ -117,17 +126,16 @@ function personLines(book: Book, people: Measured['people']): string[] {
   const { units } = now;
   const paces = [...people].flatMap(([person, own]) => own.paces.map((used) => ({ person, ...used })));
   const eyes = [...people].flatMap(([person, own]) => [...own.eyes].map((feet) => ({ person, feet })));
-  if (paces.length === 0 && now.pace !== null) paces.push({ person: now.person, settings: now, heights: 0 });
+  if (paces.length === 0 && now.pace !== null)
+    paces.push({ person: now.person, ...usedWith(now), heights: 0 });
   if (eyes.length === 0 && now.eye !== null) eyes.push({ person: now.person, feet: now.eye.feet });
   const of = (person: string | null) =>
     person !== null ? ` of ${wording.placeName(person)}` : people.size > 1 ? ' of who was not named' : '';
-  const lines = paces.map(({ person, settings, heights }) => {
-    const { walks, counting, groundShorter } = settings;
-    const pace = paceOf(settings);
+  const lines = paces.map(({ person, pace, walks, counting, groundShorter, heights }) => {
     const parts = [
       `Pace${of(person)} ${wording.paceLength(pace.feet, units)}`,
       `standard deviation ${units === 'metres' ? wording.paceLength(pace.sdFeet, units) : `${wording.digits(pace.sdFeet, 2)} feet`}`,
-      ...(walks.length === 0 ? [] : [`from ${walks.length === 1 ? '1 walk' : `${walks.length} walks`}`]),
+      ...(walks === 0 ? [] : [`from ${walks === 1 ? '1 walk' : `${walks} walks`}`]),
       ...(counting === 'steps' ? ['single steps counted'] : []),
       ...(groundShorter > 0
         ? [`taken ${wording.digits(groundShorter, 0)} percent shorter for the ground`]
@@ -137,7 +145,7 @@ function personLines(book: Book, people: Measured['people']): string[] {
   });
   if (paces.length === 0) lines.push('Pace: not set.');
   else {
-    const percents = paces.map(({ settings }) => (100 * paceOf(settings).sdFeet) / paceOf(settings).feet);
+    const percents = paces.map(({ pace }) => (100 * pace.sdFeet) / pace.feet);
     const span = [
       ...new Set([Math.min(...percents), Math.max(...percents)].map((one) => wording.digits(one, 1))),
     ];
