@@ -3,7 +3,7 @@ import type { NoteOf, Scope } from '../../shared/note/note.ts';
 import type { Breakdown, QuestionTopic } from '../../shared/note/question-topics.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { bareTarget, treeAsked, treesAsked } from './compose-looking.ts';
-import { nobody } from './compose-people.ts';
+import { nobody, spokenRules } from './compose-people.ts';
 import { targetOf } from './compose-targets.ts';
 import { type AskedTopic, askedTopics, helpTopics } from './compose-topics.ts';
 import { type Draft, everyPlace, explain, plainDiameter, type Scan } from './scan.ts';
@@ -13,7 +13,6 @@ const statuses: readonly (readonly [Concept, 'dead' | 'live' | 'cull'])[] = [
   ['live', 'live'],
   ['cull', 'cull'],
 ];
-const rules = ['doyle', 'scribner', 'international'] as const;
 const errorsOf: readonly (readonly [Concept, QuestionTopic])[] = [
   ['basalArea', 'basalArea'],
   ['volume', 'volumePerAcre'],
@@ -287,7 +286,7 @@ function narrow({ scan, topic, note, places, concepts }: Asking): boolean {
     note.by = by;
     concepts.push('by', 'speciesAsked', 'plot', 'stratum', 'person');
   }
-  const rule = rules.find((one) => scan.has(one));
+  const rule = spokenRules.find((one) => scan.has(one));
   if (rule !== undefined && (note.about === 'volume' || note.about === 'volumePerAcre')) {
     note.rule = rule;
     concepts.push(rule, 'by');

@@ -19,7 +19,7 @@ export function settingDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.species.length > 0 || scan.has('scratch')) return undefined;
   // "One sixty five, that's where my eyes are" asks nothing.
   if (scan.pieces.some(({ concepts, text }) => concepts.has('ask') && text !== 'where')) return undefined;
-  const found = eyeSet(scan) ?? walkSet(scan) ?? paceSet(scan) ?? unitsSet(scan);
+  const found = eyeSet(scan) ?? walkSet(scan) ?? paceSet(scan) ?? unitsSet(scan) ?? ruleSet(scan);
   if (found === undefined) return undefined;
   const set: Note = { kind: 'setting', set: found.set };
   // "Wren's pace is": whose it is.
@@ -162,6 +162,25 @@ function unitsSet(scan: Scan): SettingFound | undefined {
       'each',
       'today',
     ],
+  };
+}
+
+/** Log rules by the words for them. */
+export const spokenRules = ['doyle', 'scribner', 'international'] as const;
+
+const ruling =
+  /\b(?:use|uses|using|goes (?:by|with)|(?:pays|buys|works|scales) ?(?:on|by|with)?|switch(?:ing)? to|change to)\b/;
+
+/** "The mill goes by Doyle", "use Scribner for everything": the rule of the volumes from now on. */
+function ruleSet(scan: Scan): SettingFound | undefined {
+  const [rule, ...others] = spokenRules.filter((one) => scan.has(one));
+  if (rule === undefined || others.length > 0 || scan.numbers.length > 0 || !ruling.test(scan.text()))
+    return undefined;
+  if (scan.has('not', 'no', 'ask', 'howMany', 'howMuch', 'volume', 'perAcre', 'listing')) return undefined;
+  return {
+    set: { what: 'logRule', rule },
+    places: scan.placesOf(({ text }) => ruling.test(text)),
+    concepts: [rule, 'mill', 'allOf', 'each', 'to', 'reopen', 'here', 'today', 'next', 'walk'],
   };
 }
 

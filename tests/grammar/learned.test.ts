@@ -1,7 +1,7 @@
 /** The learned reader: a network held against the library that trained it, and what may come of its plain forms. */
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
 import { grammar } from '../../grammar/description/grammar.ts';
 import { Composer } from '../../grammar/reading/composer.ts';
 import { LearnedReader } from '../../grammar/reading/learned/learned-reader.ts';
@@ -54,6 +54,11 @@ describe('the network', () => {
       last = step;
     });
   });
+});
+
+it.each(["don't use doyle", 'we do not use metres here'])('"%s" is not asked as its contrary', (said) => {
+  const read = understand(said);
+  expect(JSON.stringify(read.ok ? read.value : [])).not.toContain('"setting"');
 });
 
 describe('the file of weights', () => {

@@ -67,7 +67,7 @@ const table = {
     'above the bottom of it|above the bottom|above its bottom|above the base|above its base|above the base of it|above the foot of it|above its foot|above the stump|beneath my boots|under my boots|lower than where i am standing|below where i am standing|downhill of me|below my feet|lower than my feet|below me|below where i stand|beneath my feet|lower than where i stand|under my feet|lower than me|below my boots|lower down than me',
   aboveFeet:
     'below the bottom of it|below the bottom|below its bottom|below the base of it|below its base|below the foot of it|below its foot|higher than where i am standing|above where i am standing|uphill of me|above my feet|higher than my feet|above me|above where i stand|higher than where i stand|higher than me|above my boots|higher up than me',
-  hill: 'uphill|downhill|up the bank|down the bank|up the hill|down the hill',
+  hill: 'uphill|downhill|upslope|downslope|up the bank|down the bank|up the hill|down the hill',
   eye: 'eye|eyes|eye height|eye level|eyeline|sight from|sighting height',
   pole: 'pole|staff|range pole|ranging pole|ladder|post|fence post',
   shadow: 'shadow|shadows|casts|cast|throws|thrown|throw',
@@ -99,7 +99,7 @@ const table = {
   empty:
     'empty|nothing|no trees|no stems|not a tree|not a single tree|not a stem|no tree|nil|nil trees|null|none|clearing|is not a stem|nothing in|zero trees|no trees at all|bare|nothing growing|nothing grows|has no trees|has no trees at all|has got no trees|without trees|without any trees|not one tree',
   reopen:
-    'reopen|back to|back on|return to|go back to|carry on with|continue|continue with|resume|reopening|open again',
+    'reopen|go over to|going over to|change over to|back to|back on|return to|go back to|carry on with|continue|continue with|resume|reopening|open again',
   radius: 'radius|rad|r|radii',
   factor:
     'factor|baf|prism|relascope|angle gauge|gauge|wedge|basal area prism|basal area factor|bitterlich|variable|variable radius|angle count|relaskop',
@@ -210,6 +210,7 @@ const table = {
     'help|how do i|what can i say|what do i say|what can i ask|how can i|how should i|how am i supposed to|how would i|what do i do|what should i|how does one|how to|what is the way to|any way to',
   by: 'by|break out by|broken down by|split by|for each|in each|each|per|break out|breakdown|on each|in every|on every',
   doyle: 'doyle',
+  mill: 'mill|mills|sawmill|saw mill|timber buyer|log buyer|log yard',
   scribner: 'scribner|scrib|scr|scribner decimal c',
   international: 'international|international quarter inch|int quarter|intl',
   allOf:
@@ -225,7 +226,7 @@ const table = {
   quiet: 'quiet|be quiet|hush|silence|mute|stop talking|hush now|shush',
   speak: 'speak|you can talk|talk again|talk to me|unmute|speak up|start talking',
   stop: 'do not listen|do not listen any more|do not listen anymore|stop hearing|break from listening|take a break from listening|close your ears|cover your ears|turn your mic off|turn off your mic|turn the mic off|turn off the mic|turn your ears off|mic off|mike off|stop listening|goodbye|good night|quitting time|quit|knock off|that will do|that will do me|all done for the day|done for the day|end of day|call it a day|that is all for today|bye|finished for the day|finish for the day|quittin time|quit for the day|finish for today|pack it in|that is it for today|done for today|home time|put it to bed|put her to bed|knock it off|that is us done|that is us for today|that is us finished|we are through|i am through|we are done here|off home|heading home|heading back|head back|head home|going home|heading in|done and dusted|that is me done|that is me|stopping for today|stop for today|stop for the day|enough for today|enough for one day|that is enough for today|finishing up|signing off|sign off|see you tomorrow|see you|calling it a day|call it quits|calling it quits|down tools|back to the truck|that is the day|done for now|finished for now|clocking off|all done here|over and out|that is me for the day|that is us for the day|that is me for today|good night everyone|good night everybody',
-  slower: 'slower|more slowly|say that slower|slow down',
+  slower: 'slower|more slowly|say that slower|slow down|slow it down|not so fast|too fast',
 } as const satisfies Record<string, string>;
 
 /** What a word may speak of. */

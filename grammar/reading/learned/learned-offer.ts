@@ -78,6 +78,8 @@ interface LeftOut {
   readonly telling: boolean;
   /** Words that nobody here knows. */
   readonly unknown: boolean;
+  /** What turns a note round: "not", "never". */
+  readonly turning: boolean;
   /** Of these, behind "of" and its like: what is asked about, by a name that nobody here knows. */
   readonly asked: boolean;
 }
@@ -93,6 +95,7 @@ function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): Lef
   const unknown = left.filter((at) => pieces[at]!.unknown);
   return {
     telling: left.some((at) => tellsMuch(pieces[at]!) || turnsRound.test(pieces[at]!.text)),
+    turning: left.some((at) => turnsRound.test(pieces[at]!.text)),
     unknown: unknown.length > 0,
     asked: unknown.some((at) => leading.test(pieces[at - 1]?.text ?? '')),
   };
@@ -138,6 +141,8 @@ export function weighLearned(
 ): readonly Candidate[] | 'nothing' | undefined {
   if (offer.is === 'talk') return told === undefined && offer.chance >= chances.talk ? 'nothing' : undefined;
   const { notes, words, chance, left } = offer;
+  // "Don't use Doyle" is never asked as its contrary; a remark is in the speaker's words.
+  if (left.turning && notes.every(({ kind }) => kind === 'setting')) return undefined;
   const sure = (posterior: number): readonly Candidate[] => [{ notes, words, posterior }];
   if (chance >= chances.answered && !left.asked && notes.every(({ kind }) => kind === 'ask')) return sure(1);
   const mends = notes.some(({ kind }) => mending.has(kind));
