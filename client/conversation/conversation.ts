@@ -71,6 +71,8 @@ export class Conversation {
   onReply: (told: Told, line: Line) => void = () => {};
   /** Where the phone is, when the person wants it beside the notes. */
   position: () => Entry['position'] | undefined = () => undefined;
+  /** Ends with the last note that was typed or pressed. */
+  #turn: Promise<unknown> = Promise.resolve();
   readonly #listeners = new Set<() => void>();
   /** Null for a book that stays apart: it is sent nowhere and meets no other tab. */
   readonly #sync: Sync | null;
@@ -203,9 +205,13 @@ export class Conversation {
     this.#sync?.kick();
   }
 
-  /** Words as typed. */
-  async say(words: string): Promise<Told | null> {
+  /** Words as typed; behind what was typed or pressed before, which may wait for its reader. */
+  say(words: string): Promise<Told | null> {
     const line = this.#begin({ words, how: 'typed', time: this.#now() });
+    return this.#inTurn(() => this.#sayRead(words, line));
+  }
+
+  async #sayRead(words: string, line: Line): Promise<Told | null> {
     let read: Understanding;
     try {
       await this.#learn();
@@ -231,15 +237,21 @@ export class Conversation {
     words = this.session.tongue.speak(note),
     { answers, edge }: Pick<Utterance, 'answers' | 'edge'> = {},
   ): Promise<Told | null> {
-    return this.#tell(
-      {
-        words,
-        candidates: [{ notes: [note], words, posterior: 1 }],
-        ...(answers ? { answers } : {}),
-        ...(edge ? { edge } : {}),
-      },
-      'picked',
-    );
+    const line = this.#begin({ words, how: 'picked', time: this.#now() });
+    const utterance: Utterance = {
+      words,
+      candidates: [{ notes: [note], words, posterior: 1 }],
+      ...(answers ? { answers } : {}),
+      ...(edge ? { edge } : {}),
+    };
+    return this.#inTurn(() => this.#tell(utterance, 'picked', line));
+  }
+
+  /** Behind all that was typed or pressed before. */
+  #inTurn(tell: () => Promise<Told | null>): Promise<Told | null> {
+    const told = this.#turn.then(tell);
+    this.#turn = told.catch(() => null);
+    return told;
   }
 
   /** What the book taught, before anything is read or heard with them. */

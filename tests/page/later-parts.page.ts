@@ -84,6 +84,25 @@ test('a first note in other words waits for its reader, and is read by no poorer
   await context.unrouteAll({ behavior: 'wait' });
 });
 
+test('what is typed or pressed behind a note that waits for its reader comes after it', async () => {
+  const { page, context } = await opened();
+  expect(await type(page, 'red maple sixteen, two logs')).toMatch(/^Tree 1/);
+  const { asked, open } = await holdBack(context);
+  await send(page, 'the mill goes by doyle');
+  await asked;
+  // Read word for word: it would be told at once.
+  await send(page, 'log rule scribner');
+  await send(page, 'what is the log rule');
+  expect(await replies(page)).toHaveLength(1);
+  await open();
+  await expect.poll(() => replies(page)).toHaveLength(4);
+  const [, first, second, asks] = await replies(page);
+  expect(first).toMatch(/\bDoyle\b/);
+  expect(second).toMatch(/\bScribner\b/);
+  expect(asks).toMatch(/\bScribner\b/);
+  await context.unrouteAll({ behavior: 'wait' });
+});
+
 test('what cannot be fetched is said, nothing is kept of it, and it is fetched once there is a way', async () => {
   const { page, context } = await opened();
   expect(await type(page, 'red maple eleven point four')).toMatch(/^Tree 1, red maple, 11.4 inches/);
