@@ -1,11 +1,10 @@
 /** Which pieces of what was said tell something, so that nothing may be read without them. */
-import type { Note } from '../../shared/note/note.ts';
+import { type Note, turnsEntries } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import type { SaidPiece } from './pieces.ts';
 
 /** Whether something is taken back or put back: beside words that were left out, yes would do it to another. */
-export const turnsBack = (notes: readonly Note[]): boolean =>
-  notes.some(({ kind }) => kind === 'scratch' || kind === 'undo' || kind === 'restore');
+export const turnsBack = (notes: readonly Note[]): boolean => notes.some(turnsEntries);
 
 /** Words that turn a meaning round are never taken for others. */
 export const turnsRound =

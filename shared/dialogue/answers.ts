@@ -4,7 +4,7 @@
  */
 import type { OpenQuestion } from '../book/book.ts';
 import type { Question } from '../note/acts.ts';
-import type { Note } from '../note/note.ts';
+import { type Note, turnsEntries } from '../note/note.ts';
 import { ofAnother } from './another-tree.ts';
 import { type Answering, completed, dropped, pickedOption, settled } from './answer-outcomes.ts';
 import { whichOf } from './choosing.ts';
@@ -109,7 +109,7 @@ const answerKinds = {
 export function answer(context: Context, open: OpenQuestion, note: Note): Outcome | null {
   const { question } = open;
   // Taking back is about what was done last, whatever is open.
-  if (note.kind === 'scratch' || note.kind === 'undo' || note.kind === 'restore') return null;
+  if (turnsEntries(note)) return null;
   if (movedOn(context, open) && goesOn.has(note.kind)) return null;
   const said = note.kind === 'answer' ? note.answer : null;
   if (said === 'dismiss') return dropped(context, open, 'Dropped.');

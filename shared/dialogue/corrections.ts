@@ -1,6 +1,6 @@
 /**
- * Corrections by voice: changing what was said; taking back is `taking-back.ts`. A correction is worked out as if it had been said
- * right, then kept as an entry of its own that names what it corrects.
+ * Corrections by voice: changing what was said; taking back is `taking-back.ts`, putting back `putting-back.ts`. A
+ * correction is worked out as if it had been said right, then kept as an entry of its own that names what it corrects.
  */
 
 import type { Book, DeviceState, Tree } from '../book/book.ts';

@@ -2,7 +2,7 @@
 import type { Book, DeviceState } from '../book/book.ts';
 import type { Act } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
-import type { Note } from '../note/note.ts';
+import { turnsEntries } from '../note/note.ts';
 
 /** Acts that leave nothing in the book that could be taken back by "scratch that". */
 export const passive: ReadonlySet<Act['act']> = new Set([
@@ -13,7 +13,6 @@ export const passive: ReadonlySet<Act['act']> = new Set([
   'hand',
   'way',
 ]);
-export const turning: ReadonlySet<Note['kind']> = new Set(['scratch', 'undo', 'restore']);
 
 export const isVoice = (act: Act): boolean => act.act === 'setting' && act.set.what === 'voice';
 
@@ -29,6 +28,16 @@ export function* standing(book: Book, deviceState: DeviceState): Iterable<Entry>
 /** Those that did something to the book, newest first. */
 export function* effective(book: Book, deviceState: DeviceState): Iterable<Entry> {
   for (const entry of standing(book, deviceState))
-    if (!turning.has(entry.note.kind) && entry.acts.some((act) => !passive.has(act.act) && !isVoice(act)))
+    if (!turnsEntries(entry.note) && entry.acts.some((act) => !passive.has(act.act) && !isVoice(act)))
       yield entry;
+}
+
+/** The same without what took back or put back, and with those that only asked and still wait for their answer. */
+export function* scratchableEntries(book: Book, deviceState: DeviceState): Iterable<Entry> {
+  const open = new Set(deviceState.questions.map(({ entry }) => entry));
+  for (const entry of standing(book, deviceState)) {
+    if (turnsEntries(entry.note)) continue;
+    const did = entry.acts.some((act) => !passive.has(act.act) && !isVoice(act));
+    if (did || open.has(entry.id)) yield entry;
+  }
 }

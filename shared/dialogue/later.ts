@@ -3,7 +3,8 @@ import { answer, answerNamed } from './answers.ts';
 import { change, readAgain } from './corrections.ts';
 import { bordersOutcome, countOutcome, partOutcome } from './counts.ts';
 import type { LaterParts } from './outcome.ts';
-import { restore, scratch, undo } from './taking-back.ts';
+import { restore, undo } from './putting-back.ts';
+import { scratch } from './taking-back.ts';
 
 export { answerAsk } from './asking.ts';
 export { land } from './land/land.ts';

@@ -495,6 +495,10 @@ export const noteSchema = z.discriminatedUnion('kind', [
 export type Note = z.infer<typeof noteSchema>;
 export type NoteOf<K extends Note['kind']> = Extract<Note, { kind: K }>;
 
+/** Kinds of notes that turn entries round: what was done is out, or back again. */
+const turning: ReadonlySet<Note['kind']> = new Set(['scratch', 'undo', 'restore']);
+export const turnsEntries = ({ kind }: Note): boolean => turning.has(kind);
+
 /** The notes of one breath, in the order in which they were said. */
 export type Notes = readonly [Note, ...Note[]];
 
