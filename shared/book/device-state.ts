@@ -85,6 +85,27 @@ export function handAfter(hand: Hand, entry: string, act: Act, areas: NamedAreas
 export const lapsesUnanswered = ({ about }: Question): boolean => lapsing.has(about);
 const lapsing: ReadonlySet<Question['about']> = new Set(['reading', 'confirm', 'rest', 'walked', 'area']);
 
+/** Whether a question lapses with an entry that is no answer to it: an offer that stays only where another takes its place. */
+const lapsesWith = (question: Question, entry: Entry): boolean =>
+  lapsesUnanswered(question) && (question.stays !== true || takesPlace(question, entry));
+
+/** A plot of that number, another offer of a plot, another stand; or the same setting, set or offered. */
+function takesPlace({ options }: Question, { acts, asks }: Entry): boolean {
+  const note = options[0]?.note;
+  const other = asks?.stays === true ? asks.options[0]?.note : undefined;
+  if (note?.kind === 'setting')
+    return (
+      acts.some((act) => act.act === 'setting' && act.set.what === note.set.what) ||
+      (other?.kind === 'setting' && other.set.what === note.set.what)
+    );
+  if (note?.kind === 'plot')
+    return (
+      other?.kind === 'plot' ||
+      acts.some((act) => act.act === 'stand' || (act.act === 'plot' && act.number === note.number))
+    );
+  return other?.kind === note?.kind || acts.some(({ act }) => act === note?.kind || act === 'stand');
+}
+
 /** Notes about the talk itself: a question is still the last thing said when they come in between. */
 const besideTheTalk: ReadonlySet<Note['kind']> = new Set(['answer', 'pick', 'control']);
 export const isBeside = (note: Note): boolean => besideTheTalk.has(note.kind);
@@ -178,7 +199,7 @@ export class DeviceStates {
     if (entry.settles) this.#close(entry.settles, entry.id);
     if (!isBeside(entry.note))
       for (const { entry: asked, question } of state.before)
-        if (asked !== entry.settles && lapsesUnanswered(question) && this.stands(asked))
+        if (asked !== entry.settles && lapsesWith(question, entry) && this.stands(asked))
           this.#close(asked, entry.id);
     if (!entry.asks) return;
     const open = { entry: entry.id, question: entry.asks };

@@ -7,9 +7,11 @@ import type { Question } from '../note/acts.ts';
 import { type Note, turnsEntries } from '../note/note.ts';
 import { ofAnother } from './another-tree.ts';
 import { type Answering, completed, dropped, pickedOption, settled } from './answer-outcomes.ts';
-import { whichOf } from './choosing.ts';
+import { restsOthers, whichOf } from './choosing.ts';
+import { isLeftBehind } from './device-entries.ts';
 import { answerDoubt, changedPending } from './doubt-answers.ts';
 import { heightOutcome } from './heights.ts';
+import { answersLate, asItWas, droppedLate, withWhatCameSince } from './late-yes.ts';
 import {
   answerCounting,
   answerDiameter,
@@ -112,15 +114,25 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   if (turnsEntries(note)) return null;
   if (movedOn(context, open) && goesOn.has(note.kind)) return null;
   const said = note.kind === 'answer' ? note.answer : null;
+  const behind = isLeftBehind(context, open);
+  if (behind && !answersLate(note, open)) return null;
+  if (behind && (said === 'no' || said === 'dismiss')) return droppedLate(context, open);
   if (said === 'dismiss') return dropped(context, open, 'Dropped.');
   if (said === 'repeat') return kept([], () => question.text);
   if (isBareYes(question, said)) return kept([], () => whichOf(question));
   const picked = pickedOption(question, note)?.note ?? null;
-  const outcome = answerKinds[question.about].answer({ context, open, picked }, note);
+  const held = behind ? asItWas(context, open) : context;
+  const outcome = answerKinds[question.about].answer({ context: held, open, picked }, note);
   if (outcome === null && said === 'no' && question.options.length === 0)
     return dropped(context, open, 'Then it waits.');
-  return outcome;
+  return outcome === null || outcome.settles !== open.entry || !holdsGround(question)
+    ? outcome
+    : withWhatCameSince(context, open, outcome);
 }
+
+/** Whether what waits for the answer is a plot or a setting, on which other notes rest. */
+const holdsGround = ({ options, pending }: Question): boolean =>
+  [...options.map(({ note }) => note), ...(pending ? [pending] : [])].some(restsOthers);
 
 /** What tells of the next tree once that is in hand. */
 const goesOn: ReadonlySet<Note['kind']> = new Set(['height', 'number', 'next', 'hand']);

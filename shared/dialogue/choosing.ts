@@ -47,7 +47,8 @@ export function choose(
   const unsure = heard !== undefined && byTalk[0]!.posterior < from;
   const sorted = unsure ? twoOpinions(byTalk, trees) : byTalk;
   const best = sorted[0]!;
-  if (best.unread !== undefined) return { best, sure: 0, ask: questionAboutRest(tongue, best, best.unread) };
+  if (best.unread !== undefined)
+    return { best, sure: 0, ask: staying(heard, questionAboutRest(tongue, best, best.unread)) };
   const wondered = heard === undefined && words.trimEnd().endsWith('?') ? wonderedAt(best.notes) : -1;
   if (wondered > 0) return { best, sure: wondered, ask: questionAbout(tongue, best, [best], wondered) };
   if (best.posterior >= from) {
@@ -58,8 +59,38 @@ export function choose(
     return { best, sure: best.notes.length, settled: `Taken as ${taken}, not ${left}.` };
   }
   const sure = surePart(best, sorted, from);
-  return { best, sure, ask: questionAbout(tongue, best, sorted, sure) };
+  return { best, sure, ask: staying(heard, questionAbout(tongue, best, sorted, sure)) };
 }
+
+/** A plot, a place or a setting: what is told next rests on it. How the talk itself goes is none of these. */
+export const restsOthers = (note: Note): boolean =>
+  note.kind === 'stand' ||
+  note.kind === 'stratum' ||
+  (note.kind === 'setting' && note.set.what !== 'attention') ||
+  (note.kind === 'plot' && (note.op === 'open' || note.op === 'size' || note.op === 'empty'));
+
+/** An offer that nobody answered, told again behind the next notes: "Not kept yet: plot two, tenth acre. ..." */
+export function stillOffered({ options }: Question): string {
+  const [first] = options;
+  const says = wording.list(
+    options.map(({ say }) => say),
+    'or',
+  );
+  const rests =
+    first?.note.kind === 'plot'
+      ? ', and what came since goes on it'
+      : first?.note.kind === 'setting'
+        ? ', and it holds from where it was said'
+        : '';
+  const yes = options.length > 1 ? 'Say which' : 'Say yes';
+  return `Not kept yet: ${says}. ${yes}${rests}; no drops it.`;
+}
+
+/** What was typed, and is offered alone or in two ways, stays open behind the next notes where these rest on it. */
+const staying = (heard: Utterance['heard'], ask: Question): Question =>
+  heard === undefined && ask.options.length > 0 && ask.options.every(({ note }) => restsOthers(note))
+    ? { ...ask, stays: true }
+    : ask;
 
 /** "Is that right, a hundred feet?": a height behind a question, with a mark of one, was not measured. */
 const wonderedAt = (notes: readonly Note[]): number =>

@@ -1,8 +1,15 @@
 /** What a device did: its entries that stand, the newest first, and which of them did something to the book. */
-import type { Book, DeviceState } from '../book/book.ts';
+import type { Book, DeviceState, OpenQuestion } from '../book/book.ts';
+import { isBeside } from '../book/device-state.ts';
 import type { Act } from '../note/acts.ts';
 import type { Entry } from '../note/journal.ts';
 import { turnsEntries } from '../note/note.ts';
+
+/** A book, and what a device has in hand of it. */
+interface Held {
+  readonly book: Book;
+  readonly deviceState: DeviceState;
+}
 
 /** Acts that leave nothing in the book that could be taken back by "scratch that". */
 export const passive: ReadonlySet<Act['act']> = new Set([
@@ -41,3 +48,14 @@ export function* scratchableEntries(book: Book, deviceState: DeviceState): Itera
     if (did || open.has(entry.id)) yield entry;
   }
 }
+
+/** What this device told since an entry and nobody took back, the oldest first. */
+export function toldSince({ book, deviceState }: Held, entry: string): readonly Entry[] {
+  const at = deviceState.entries.indexOf(entry);
+  const since = at < 0 ? [] : deviceState.entries.slice(at + 1);
+  return since.flatMap((id) => (book.isRetracted(id) ? [] : (book.entry(id) ?? [])));
+}
+
+/** Whether something was told behind an offer that stays: then only a plain answer answers it. */
+export const isLeftBehind = (held: Held, { entry, question }: OpenQuestion): boolean =>
+  question.stays === true && toldSince(held, entry).some(({ note }) => !isBeside(note));

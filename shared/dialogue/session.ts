@@ -16,7 +16,8 @@ import type { Note, NoteMeaning } from '../note/note.ts';
 import { sameNote } from '../note/note-key.ts';
 import { saidSameTree } from './another-tree.ts';
 import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
-import { choose, otherMeanings, spoken, takeFrom } from './choosing.ts';
+import { choose, otherMeanings, spoken, stillOffered, takeFrom } from './choosing.ts';
+import { isLeftBehind } from './device-entries.ts';
 import { laterParts } from './later-parts.ts';
 import {
   asking,
@@ -122,12 +123,21 @@ export class Session {
     return this.book.deviceState(this.surroundings.device).questions.at(-1)?.question ?? null;
   }
 
+  /** The same, unless it is an offer that was left behind: what is said now is hardly about it. */
+  #askedLast(): Question | null {
+    const open = this.#open();
+    const { book, surroundings } = this;
+    const held = { book, deviceState: book.deviceState(surroundings.device) };
+    return open === undefined || isLeftBehind(held, open) ? null : open.question;
+  }
+
   async #tell(told: Utterance): Promise<Told> {
     const utterance = this.#asAnswer(told);
     if (utterance.candidates.length === 0)
       return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
     const { book, tongue } = this;
-    const chosen = choose(utterance, { question: this.question, trees: this.#trees(), tongue });
+    const question = this.#askedLast();
+    const chosen = choose(utterance, { question, trees: this.#trees(), tongue });
     const { ask } = chosen;
     const { device } = this.surroundings;
     const inHand = { book, device, deviceState: book.deviceState(device) };
@@ -166,13 +176,14 @@ export class Session {
         break;
       }
     }
-    return this.#told(utterance, breath, chosen.settled);
+    return this.#told(utterance, breath, chosen.settled, cameNext ? asked?.entry : undefined);
   }
 
   /** Typed words that say nothing sure by themselves may tell apart what the open question offers. */
   #asAnswer(utterance: Utterance): Utterance {
     const { words, candidates, heard, answers } = utterance;
-    const question = answers === undefined ? this.question : this.book.openQuestion(answers)?.open.question;
+    const question =
+      answers === undefined ? this.#askedLast() : this.book.openQuestion(answers)?.open.question;
     if (question?.about === 'another')
       return { ...utterance, candidates: asAnotherOrSame(candidates, words) };
     if (heard !== undefined || !question || question.options.length < 2) return utterance;
@@ -285,8 +296,11 @@ export class Session {
     asked: OpenQuestion | undefined,
     cameNext: boolean,
   ): Promise<void> {
-    if (asked === undefined || !cameNext || taken.asks?.behind !== undefined) return;
+    if (asked === undefined || taken.asks?.behind !== undefined) return;
     const settled = taken.settles === asked.entry;
+    // An offer that stays is answered, or another takes its place, whatever came in between.
+    const { stays } = asked.question;
+    if (stays ? this.book.openQuestion(asked.entry) !== null : !cameNext) return;
     if (!settled && isBeside(taken.entry.note)) return;
     const first = this.book.entry(asked.entry);
     const typed = first !== undefined && first.heard === undefined;
@@ -400,14 +414,27 @@ export class Session {
     };
   }
 
-  #told(utterance: Utterance, breath: BreathInHand, settled?: string): Told {
+  /** What was offered, where notes were told that rest on it, or where a plot or the day ends: how to settle it. */
+  #stillOffered(breath: BreathInHand, before: string | undefined): string | null {
+    const open = this.#open();
+    if (open?.question.stays !== true || breath.holds(open.entry) || !breath.begun) return null;
+    const ends = breath.parts.some(
+      ({ note }) =>
+        (note.kind === 'plot' && note.op === 'close') || (note.kind === 'control' && note.op === 'stop'),
+    );
+    return ends || open.entry === before ? stillOffered(open.question) : null;
+  }
+
+  #told(utterance: Utterance, breath: BreathInHand, settled?: string, before?: string): Told {
     const { book } = this;
     const { parts } = breath;
     this.#refused = parts.some(({ state }) => state === 'refused');
     const main = mainPart(parts);
     const still = this.question;
     const sentences = parts.map(({ reply }) => reply);
-    if (breath.settles && still && parts.every(({ question }) => question === null))
+    const offered = this.#stillOffered(breath, before);
+    if (offered !== null) sentences.push(offered);
+    else if (breath.settles && still && parts.every(({ question }) => question === null))
       sentences.push(`Still open: ${still.text}`);
     if (settled) sentences.push(settled);
     if (breath.left.length > 0) sentences.push(`Not kept: ${spoken(this.tongue, breath.left)}.`);

@@ -276,6 +276,8 @@ export const questionSchema = z.strictObject({
       }),
     )
     .check(z.maxLength(sizes.options)),
+  /** What is offered is a plot or a setting on which the next notes rest: it stays open behind them, for a late yes or no. */
+  stays: z.optional(z.literal(true)),
   /** The note that waits for the answer. */
   pending: z.optional(noteSchema),
   /** Notes of the same breath that were said behind it: they wait for the answer, too. */
