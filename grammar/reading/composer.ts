@@ -29,6 +29,7 @@ import {
   speciesCountDraft,
 } from './compose-points.ts';
 import { priceDraft } from './compose-prices.ts';
+import { redoDraft, togetherDraft } from './compose-redo.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
@@ -60,6 +61,8 @@ const drafters = [
   askDraft,
   controlDraft,
   repaceDraft,
+  redoDraft,
+  togetherDraft,
   perhapsDraft,
   vagueDraft,
   retakeDraft,
@@ -192,9 +195,13 @@ export class Composer {
   /** One stretch of clauses as one thing said. */
   private partOf(pieces: readonly SaidPiece[], asked: boolean): SaidPart | undefined {
     const telling = pieces.filter(({ light, is }) => !light && is !== 'break');
-    if (telling.every(({ concepts }) => concepts.has('talk') || concepts.has('today')))
-      return { notes: [], cost: 0.1, sure: true, left: [] };
     const scan = new Scan(pieces, asked);
+    // "Let me take it again" is told by words that carry nothing by themselves.
+    if (
+      telling.every(({ concepts }) => concepts.has('talk') || concepts.has('today')) &&
+      redoDraft(scan) === undefined
+    )
+      return { notes: [], cost: 0.1, sure: true, left: [] };
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };
     // How trees are taken is told of the plot.
     if (onlyCounts.test(scan.text()))

@@ -5,6 +5,7 @@ import type { QuestionTopic, TopicAsked } from '../../shared/note/question-topic
 
 const topics: Readonly<Record<TopicAsked<'typed'>, string>> = {
   compared: 'compare those two',
+  together: 'average those readings',
   slenderness: 'ratio of height to diameter',
   limit: 'how far can it be',
   counted: 'are the dead counted',

@@ -13,12 +13,15 @@ import * as wording from '../wording/wording.ts';
 import { standing } from './device-entries.ts';
 import { heightOutcome, isSlopeOpen } from './heights.ts';
 import { asking, type Context, type Outcome } from './outcome.ts';
+import { redoneAs, toBeRedone } from './redone.ts';
 
 /** What a height comes to that was said without its tree. */
 export function heightSaid(context: Context, note: NoteOf<'height'>): Outcome {
   const { book, deviceState } = context;
   const tree = book.tree(deviceState.tree);
   const before = lastInHand(context);
+  const redone = toBeRedone(context);
+  if (redone !== null) return redoneAs(context, redone, note);
   const length = bareLength(note);
   const again = length && (context.mending?.readAgain(context, length) ?? null);
   if (again) return again;

@@ -26,6 +26,7 @@ import { circle, soFar } from './plots-asked.ts';
 import { secondDoubtsOfBook } from './second-look.ts';
 import { paceReply } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
+import { together } from './together.ts';
 import { extreme, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';
 import {
   compared,
@@ -62,6 +63,7 @@ const answers = {
   totals: total,
   species: total,
   compared,
+  together,
   slenderness,
   limit,
   counted,

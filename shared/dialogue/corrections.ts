@@ -19,6 +19,7 @@ import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
 import { paceAgain } from './paced-again.ts';
+import { redoneAs, toBeRedone } from './redone.ts';
 import {
   asDiameter,
   isOtherSpecies,
@@ -53,7 +54,8 @@ function mayBeDiameter({ settings }: Context, inches: number, value: number): bo
  */
 export function readAgain(context: Context, number: NonNullable<NoteOf<'change'>['number']>): Outcome | null {
   const { book, deviceState } = context;
-  if (!saidSameTree(context)) return null;
+  const redone = toBeRedone(context);
+  if (redone === null && !saidSameTree(context)) return null;
   const tree = book.tree(deviceState.tree);
   const node = book.height(tree?.heights.findLast((id) => book.height(id)) ?? null);
   const before = node?.said.at(-1)?.value;
@@ -62,12 +64,13 @@ export function readAgain(context: Context, number: NonNullable<NoteOf<'change'>
   const { value, unit } = number;
   const next = changedMeasurement(last, { kind: 'change', number: { value, ...(unit ? { unit } : {}) } });
   if (!next.ok) return refused(next.error);
-  const note: Note = { kind: 'height', height: next.value };
+  const note: NoteOf<'height'> = { kind: 'height', height: next.value };
   // "Checked it, 14.2" of a tree of fourteen inches and seventy feet.
   const thick =
     unit === undefined && tree.diameterIn !== null && mayBeDiameter(context, tree.diameterIn, value);
   if (thick && differing(context, next.value, tree) !== null)
     return refused(`${wording.digits(value, 2)} of what? Say it with inches, paces or feet.`);
+  if (redone !== null) return { ...redoneAs(context, redone, note), means: note };
   return { ...heightOutcome(context, next.value, tree.id, note), means: note };
 }
 

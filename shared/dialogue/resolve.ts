@@ -4,7 +4,6 @@
  */
 
 import { mostTaught } from '../book/taught.ts';
-import { lastOf } from '../core/required.ts';
 import { assertNever } from '../core/result.ts';
 import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
@@ -14,6 +13,7 @@ import * as wording from '../wording/wording.ts';
 import { heightSaid } from './another-tree.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
+import { redoOutcome } from './redone.ts';
 import { lookAgain, secondDoubtsOfBook } from './second-look.ts';
 import { settingOutcome } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
@@ -209,14 +209,8 @@ function bareAnswer(context: Context, note: NoteOf<'answer'>): Outcome {
         () => 'Kept as it is.',
       );
     }
-    case 'redo': {
-      const height = book.height(deviceState.height);
-      if (!height) return refused('There is no height to measure again.');
-      return kept(
-        [{ act: 'retract', targets: [lastOf(height.said).entry] }],
-        () => 'Dropped. Measure again.',
-      );
-    }
+    case 'redo':
+      return redoOutcome(context);
     case 'yes':
     case 'no':
     case 'dismiss':

@@ -28,6 +28,7 @@ import {
   type PhoneTalk,
 } from './outcome.ts';
 import { spelledOut } from './plot-meant.ts';
+import { toBeRedone } from './redone.ts';
 import { outcomeOf } from './resolve.ts';
 import { answerTold, asAnotherOrSame } from './telling.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
@@ -195,7 +196,8 @@ export class Session {
   #isSameTree(notes: readonly Note[]): boolean {
     const { book, surroundings } = this;
     const here = notes.some((note) => note.kind === 'hand' && !note.tree && !note.which);
-    return here || saidSameTree({ book, deviceState: book.deviceState(surroundings.device) });
+    const held = { book, deviceState: book.deviceState(surroundings.device) };
+    return here || saidSameTree(held) || toBeRedone(held) !== null;
   }
 
   /** Looks who is let in, where a note may be about that. */

@@ -67,6 +67,7 @@ export const questionTopics = {
     asked: 'typed',
     help: 'Two trees or two heights: how far apart they are, whether they agree, their mean.',
   },
+  together: { asked: 'typed', help: 'What several heights of one tree come to together.' },
   slenderness: { asked: 'typed', help: 'Height of a tree divided by its diameter.' },
   limit: { asked: 'typed', help: 'How far from the middle of the plot a tree of that diameter counts.' },
   counted: { asked: 'typed', help: 'Whether dead trees and those without measurements count in the totals.' },
