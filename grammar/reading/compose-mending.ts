@@ -4,6 +4,7 @@ import { tellingWords } from '../../shared/note/species.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { factsOf } from './compose-facts.ts';
 import { handOf, type Target, targetOf } from './compose-targets.ts';
+import type { Quantity } from './said-numbers.ts';
 import { type Draft, explain, plainLength, type Scan } from './scan.ts';
 
 const tellingWord: ReadonlySet<string> = new Set(tellingWords);
@@ -54,7 +55,8 @@ function mendedOf(scan: Scan): Mended {
     wasSpecies,
     species: scan.species.filter((at) => !own.has(at) && at !== wasSpecies),
     numbers: scan.numbers.filter((at) => !own.has(at) && at !== instead),
-    told: isTold(scan) || putting.test(scan.text()),
+    told:
+      isTold(scan) || putting.test(scan.text()) || (target?.which !== undefined && isPlaced(target.which)),
   };
 }
 
@@ -80,7 +82,9 @@ function replacedNumber(scan: Scan, own: ReadonlySet<number>): number | undefine
   const [first, second, ...more] = scan.numbers.filter((at) => !own.has(at));
   if (first === undefined || second === undefined || more.length > 0 || scan.species.length > 0)
     return undefined;
-  const plain = [first, second].every((at) => scan.label(at) === 'bare');
+  const [before, behind] = [scan.number(first), scan.number(second)];
+  const alike = behind.unit === undefined || behind.unit === before.unit;
+  const plain = alike && [first, second].every((at) => /^(?:bare|distance)$/.test(scan.label(at)));
   return plain &&
     /\b(?:should be|should have been|ought to be|is really|was really|is actually|was actually)\b/.test(
       scan.text(first, second),
@@ -138,7 +142,7 @@ function treeOfChange(target: Target | undefined): Pick<Change, 'tree' | 'of'> |
   if (target === undefined) return {};
   if (target.tree !== undefined) return { tree: target.tree };
   const { which } = target;
-  return which !== undefined && onlySpecies(which) ? { of: { species: which.species! } } : undefined;
+  return which !== undefined && (onlySpecies(which) || isPlaced(which)) ? { of: which } : undefined;
 }
 
 /** The change as a note, behind the tree where that is named by more than its species. */
@@ -193,6 +197,18 @@ function speciesChange(mended: Mended, name: string | number): Draft | undefined
   return { ...last, notes: [first, ...behind, ...last.notes.slice(-1)] };
 }
 
+/** "The 22 was a 20", "the middle one was 14": what that is a number of, only the book knows. */
+function pointedChange(mended: Mended, said: Quantity): Draft | undefined {
+  const { target, was } = mended;
+  const number = plainLength(said);
+  const size = soleSize(target);
+  if (size !== undefined && was === undefined)
+    return { ...changedBy(mended, { kind: 'change', of: { said: size }, number }), against: -0.1 };
+  return target?.which !== undefined && isPlaced(target.which)
+    ? changed(mended, { number }, ['lastButOne', 'last', 'close', 'off', 'in'], -0.1)
+    : undefined;
+}
+
 function numberChange(mended: Mended, at: number): Draft | undefined {
   const { scan, target, was, own } = mended;
   const said = scan.number(at);
@@ -206,6 +222,8 @@ function numberChange(mended: Mended, at: number): Draft | undefined {
   if (!/^(?:bare|distance|height|base|top)$/.test(label)) return undefined;
   // Of a tree that is named a bare number is its diameter, of the last thing said whatever that was.
   const byKind = target === undefined || treeOfChange(target) !== undefined;
+  const pointed = label === 'bare' ? pointedChange(mended, said) : undefined;
+  if (pointed !== undefined) return pointed;
   if (target !== undefined && label === 'bare' && (was === undefined || !byKind))
     return changed(mended, { facts: { diameter: { value: said.value } } }, []);
   // "The thirteen is seventy four feet" tells how tall it is.
@@ -226,6 +244,15 @@ function numberChange(mended: Mended, at: number): Draft | undefined {
   }
   return changed(mended, { number }, label === 'height' ? ['tall'] : ['off', 'base', 'top', 'walk'], against);
 }
+
+/** Told by its place: which that is, and whether of trees or of readings, only the book knows. */
+const isPlaced = ({ back, middle }: Which): boolean => back !== undefined || middle !== undefined;
+
+/** "The 22": a number alone, whatever it is of. */
+const soleSize = (target: Target | undefined): number | undefined => {
+  const { species, nth, diameter, ...rest } = target?.which ?? {};
+  return species === undefined && nth === undefined && Object.keys(rest).length === 0 ? diameter : undefined;
+};
 
 const onlySpecies = ({ species, nth, diameter }: Which): boolean =>
   species !== undefined && nth === undefined && diameter === undefined;

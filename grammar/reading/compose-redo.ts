@@ -82,6 +82,10 @@ export function togetherDraft(scan: Scan): Draft | undefined {
     scan.has('restore', 'plot', 'remark', 'dbh', 'perAcre', 'today', 'totals', 'basalArea', 'volume')
   )
     return undefined;
+  // "Mean of those two" asks how they compare.
+  const noun = /\b(?:the|an) (?:mean|average|avg)\b|^(?:mean|avg)\b/.test(text);
+  if (noun && !/\b(?:take|use|using|go|keep|call|readings?|shots?|heights?|takes|measurements?)\b/.test(text))
+    return undefined;
   const whole = /\bsplit the difference\b/.test(text);
   if (!whole && !several.test(text)) return undefined;
   const [at, ...others] = scan.numbers;

@@ -32,11 +32,43 @@ export function targetOf(scan: Scan): Target | undefined {
     const word = scan.beside(numbered, -1);
     return { tree: scan.number(numbered).value, used: [numbered, ...(word >= 0 ? [word] : [])] };
   }
+  const placed = placedOf(scan);
+  if (placed !== undefined) return placed;
   for (const at of scan.species) {
     const found = sizeBehind(scan, at) ?? namedBefore(scan, at);
     if (found !== undefined) return found;
   }
   return scan.species.length > 0 ? (sizeBefore(scan) ?? swapped(scan)) : namelessOf(scan);
+}
+
+/** "Second to last one was", "third from the end is", "the middle one was", "the one in the middle has". */
+function placedOf(scan: Scan): Target | undefined {
+  const { pieces } = scan;
+  const text = (at: number): string => pieces[at]?.text ?? '';
+  for (let at = 0; at < pieces.length; at++) {
+    const found = placeAt(scan, at);
+    if (found === undefined) continue;
+    const one = /^(?:one|tree)$/.test(text(found.to)) ? 1 : 0;
+    if (!isTold(scan, found.to + one)) continue;
+    const used = Array.from({ length: found.to + one - at }, (_, nth) => at + nth);
+    return { which: found.which, used };
+  }
+  return undefined;
+}
+
+/** A place in the order that begins here, and where it ends. */
+function placeAt({ pieces }: Scan, at: number): { readonly which: Which; readonly to: number } | undefined {
+  const { is, ordinal, concepts, text } = pieces[at]!;
+  const word = (behind: number): string => pieces[at + behind]?.text ?? '';
+  if (concepts.has('lastButOne')) return { which: { back: 2 }, to: at + 1 };
+  if (text === 'middle' && word(-1) === 'the') return { which: { middle: true }, to: at + 1 };
+  if (text === 'one' && /^(?:in|from) the middle$/.test([1, 2, 3].map(word).join(' ')))
+    return { which: { middle: true }, to: at + 4 };
+  if (is !== 'ordinal' || ordinal === undefined || !/^(?:to|from)$/.test(word(1))) return undefined;
+  const article = word(2) === 'the' ? 1 : 0;
+  return /^(?:last|end|last one)$/.test(word(2 + article))
+    ? { which: { back: ordinal }, to: at + 3 + article }
+    : undefined;
 }
 
 /** "Swap the 29 for a fir": a tree by its size, before what it becomes. */

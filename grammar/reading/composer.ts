@@ -19,6 +19,7 @@ import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
 import { plotDraft } from './compose-plots.ts';
+import { meantDraft, readingChangeDraft, swapDraft } from './compose-pointing.ts';
 import {
   bordersDraft,
   countDraft,
@@ -83,6 +84,9 @@ const drafters = [
   bordersDraft,
   partDraft,
   onBorderDraft,
+  swapDraft,
+  meantDraft,
+  readingChangeDraft,
   changeDraft,
   rowDraft,
   treeDraft,

@@ -17,7 +17,7 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
       return height === undefined ? undefined : `this one, ${height}`;
     }
     case 'hand':
-      return note.which?.diameter === undefined || note.which.species !== undefined
+      return note.which === undefined || !isOnlyTyped(note.which)
         ? undefined
         : `for ${kindWords(note.which, undefined, speak)}`;
     case 'restore':
@@ -26,7 +26,9 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
     case 'tree':
       return factWords(note, speak) ?? tallyWords(note, speak);
     case 'change':
-      return note.part === undefined ? factWords(note, speak) : partWords(note, note.part, speak);
+      return note.part === undefined
+        ? (pointingWords(note, speak) ?? factWords(note, speak))
+        : partWords(note, note.part, speak);
     default:
       return undefined;
   }
@@ -39,6 +41,47 @@ const spokenAngle = ({ value, unit }: Angle, speak: Speak): string =>
   `${spokenNumber(value, speak)}${unit === 'deg' ? ' degrees' : unit === 'pct' ? ' percent' : ''}`;
 
 const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
+
+/** A tree told by its size, or by its place: no pattern says that. */
+const isOnlyTyped = ({ species, diameter, back, middle }: Which): boolean =>
+  back !== undefined || middle !== undefined || (diameter !== undefined && species === undefined);
+
+/** "the middle tree was fourteen", "not the pine, the hemlock". */
+function pointingWords(note: NoteOf<'change'>, speak: Speak): string | undefined {
+  const { swap, meant, of, nth } = note;
+  if (swap !== undefined) return swapWords(swap, speak);
+  const named = (which: Which): string => kindWords(which, undefined, speak);
+  if (meant !== undefined) {
+    const other = of === undefined ? '' : `not ${named(of)}, `;
+    const tree =
+      meant.tree === undefined ? named(meant.which ?? {}) : `tree ${spokenNumber(meant.tree, speak)}`;
+    return `${other}${tree}`;
+  }
+  const said = valueWords(note, speak);
+  if (said === undefined) return undefined;
+  if (nth !== undefined)
+    return `the ${nth === 'middle' ? nth : (ordinals[nth - 1] ?? nth)} reading was ${said}`;
+  return of !== undefined && (of.said !== undefined || isOnlyTyped(of))
+    ? `${named(of)} was ${said}`
+    : undefined;
+}
+
+/** What a change puts there. */
+function valueWords({ number, distance, facts }: NoteOf<'change'>, speak: Speak): string | undefined {
+  if (number !== undefined) return speak({ kind: 'number', ...number });
+  if (distance !== undefined) return speak({ kind: 'height', height: { method: 'stick', distance } });
+  return facts === undefined ? undefined : speak({ kind: 'tree', facts });
+}
+
+/** "swap the heights of trees two and three". */
+function swapWords({ what, trees, kinds }: NonNullable<NoteOf<'change'>['swap']>, speak: Speak): string {
+  const part = what === undefined || what === 'all' ? '' : `the ${what} of `;
+  const pair =
+    trees !== undefined
+      ? `trees ${trees.map((tree) => spokenNumber(tree, speak)).join(' and ')}`
+      : kinds?.map((species) => kindWords({ species }, undefined, speak)).join(' and ');
+  return `swap ${part}${pair ?? 'the last two trees'}${what === 'all' ? ', all of it' : ''}`;
+}
 
 /** "the top was forty two degrees", "not hollow". */
 function factWords(note: NoteOf<'tree' | 'change'>, speak: Speak): string | undefined {
@@ -62,14 +105,23 @@ function scratchWords({ back, of, count, nth }: NoteOf<'scratch'>, speak: Speak)
   return of === undefined ? undefined : `scratch ${kindWords(of, count, speak)}`;
 }
 
-/** "the second beech of twelve", "both beech". */
-function kindWords({ species, diameter, nth }: Which, count: number | undefined, speak: Speak): string {
+const places = ['last', 'second to last', 'third to last', 'fourth to last'];
+
+/** "the second beech of twelve", "both beech", "the middle tree". */
+function kindWords(
+  { species, diameter, nth, back, middle, said }: Which,
+  count: number | undefined,
+  speak: Speak,
+): string {
+  if (said !== undefined) return `the ${spokenNumber(said, speak)}`;
   const name = species === undefined ? undefined : speak({ kind: 'tree', facts: { species } });
   const size = diameter === undefined ? undefined : spokenNumber(diameter, speak);
   const many = count === undefined ? 'the' : count === 2 ? 'both' : `all ${spokenNumber(count, speak)}`;
   const which = [
     many,
     nth === undefined ? undefined : `number ${nth}`,
+    middle ? 'middle' : undefined,
+    back === undefined ? undefined : (places[back - 1] ?? `number ${back} from the end`),
     size,
     name ?? (size ? undefined : 'tree'),
   ];

@@ -85,7 +85,7 @@ const movesOn: ReadonlySet<Act['act']> = new Set([
 ]);
 
 /** Whether the last thing that was said of a tree took one in hand, or was done with one. */
-function lastInHand({ book, deviceState }: Context): 'next' | 'hand' | null {
+export function lastInHand({ book, deviceState }: Context): 'next' | 'hand' | null {
   for (const { acts } of standing(book, deviceState)) {
     const last = acts.findLast(({ act }) => movesOn.has(act));
     if (last !== undefined) return last.act === 'next' || last.act === 'hand' ? last.act : null;

@@ -13,7 +13,7 @@ import { type Entry, meantBy } from '../note/journal.ts';
 import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import { differing, saidSameTree } from './another-tree.ts';
+import { differing, lastInHand, saidSameTree } from './another-tree.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
 import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
@@ -32,10 +32,10 @@ import { aboutDiameter } from './waiting.ts';
 import { askWhetherNew, ofSpecies, treeOf } from './which-tree.ts';
 
 /** What a note would do if it were said now; handed in by `resolve.ts`, which stands after this file. */
-type AsSaid = (note: Note) => Outcome;
+export type AsSaid = (note: Note) => Outcome;
 
 /** The same said right: what the earlier entry did is taken back in the same breath. */
-function instead(entry: Entry, means: Note, asSaid: AsSaid): Outcome {
+export function instead(entry: Entry, means: Note, asSaid: AsSaid): Outcome {
   const outcome = asSaid(means);
   return outcome.state === 'kept'
     ? { ...outcome, means, acts: [{ act: 'retract', targets: [entry.id] }, ...outcome.acts] }
@@ -247,8 +247,11 @@ function asDistance(note: NoteOf<'change'>): NoteOf<'change'> {
 }
 
 /** Another species right behind a note that was refused, which may have told the tree that is meant. */
-const isOfRefused = ({ afterRefusal }: Context, tree: Tree, facts: TreeFacts): boolean =>
-  afterRefusal === true && facts.species !== undefined && isOtherSpecies(tree, facts);
+const isOfRefused = (context: Context, tree: Tree, facts: TreeFacts): boolean =>
+  context.afterRefusal === true &&
+  lastInHand(context) !== 'hand' &&
+  facts.species !== undefined &&
+  isOtherSpecies(tree, facts);
 
 function askWhether({ settings }: Context, tree: Tree, facts: TreeFacts): Outcome {
   return asking({
@@ -306,21 +309,42 @@ function giveHeight(context: Context, note: NoteOf<'change'>): Outcome {
 
 /** "Not eleven, twelve": the newest thing said in which that number stands once. */
 function changeNumber(context: Context, note: NoteOf<'change'>, was: number, asSaid: AsSaid): Outcome {
-  const { book, deviceState } = context;
   const to =
     note.number?.value ?? (note.distance && note.distance.by !== 'length' ? note.distance.count : null);
   const says = context.tongue.speak({ kind: 'number', value: was });
   if (to === null) return refused(`What should ${says} be?`);
-  for (const entry of effective(book, deviceState)) {
-    for (const act of [...entry.acts].reverse()) {
-      const changed = changeNumberOf(context, entry, act, { was, to }, asSaid);
-      if (changed !== null) return changed;
-    }
-  }
+  const found = changeWhere(context, note, { was, to }, asSaid);
+  if (found !== null) return found;
   // What was heard may have been another number than what was said wrong.
   const { was: _, ...rest } = note;
   return change(context, rest, asSaid);
 }
+
+/** The newest thing said in which a number stands once, with another; null where there is none. */
+export function changeWhere(
+  context: Context,
+  note: NoteOf<'change'>,
+  numbers: { readonly was: number; readonly to: number },
+  asSaid: AsSaid,
+): Outcome | null {
+  const { book, deviceState } = context;
+  const of = note.tree === undefined ? null : book.treeNumbered(note.tree);
+  for (const entry of effective(book, deviceState)) {
+    for (const act of [...entry.acts].reverse()) {
+      // Of a tree that is named only what was measured of it.
+      if (of !== null && (!isMeasuring(act) || treeOfHeight(book, act) !== of.id)) continue;
+      const changed = changeNumberOf(context, entry, act, numbers, asSaid);
+      if (changed !== null) return changed;
+    }
+  }
+  return null;
+}
+
+const isMeasuring = (act: Act): act is Extract<Act, { act: 'height' | 'remeasure' }> =>
+  act.act === 'height' || act.act === 'remeasure';
+
+const treeOfHeight = (book: Book, act: Extract<Act, { act: 'height' | 'remeasure' }>): string | null =>
+  book.height(act.act === 'height' ? act.id : act.target)?.tree ?? null;
 
 /** What an act did with another number; null where that number does not stand in it. */
 function changeNumberOf(

@@ -59,3 +59,22 @@ export function toldSince({ book, deviceState }: Held, entry: string): readonly 
 /** Whether something was told behind an offer that stays: then only a plain answer answers it. */
 export const isLeftBehind = (held: Held, { entry, question }: OpenQuestion): boolean =>
   question.stays === true && toldSince(held, entry).some(({ note }) => !isBeside(note));
+
+/** The tree that an act is about; null where it is about none. */
+export function treeOfAct(book: Book, act: Act): string | null {
+  switch (act.act) {
+    case 'tree':
+      return act.id;
+    case 'amend':
+    case 'hand':
+      return act.target;
+    case 'height':
+    case 'assign':
+    case 'remark':
+      return act.tree;
+    case 'remeasure':
+      return book.height(act.target)?.tree ?? null;
+    default:
+      return null;
+  }
+}

@@ -3,6 +3,7 @@ import { answer, answerNamed } from './answers.ts';
 import { change, readAgain } from './corrections.ts';
 import { bordersOutcome, countOutcome, partOutcome } from './counts.ts';
 import type { LaterParts } from './outcome.ts';
+import { changePointed, isPointing } from './pointing.ts';
 import { restore, undo } from './putting-back.ts';
 import { scratch } from './taking-back.ts';
 
@@ -12,7 +13,11 @@ export { phoneTalk } from './phones.ts';
 export const answers: LaterParts['answers'] = { answer, answerNamed };
 export const mending: LaterParts['mending'] = {
   change: (context, note, asSaid) =>
-    note.part === undefined ? change(context, note, asSaid) : partOutcome(context, note),
+    note.part !== undefined
+      ? partOutcome(context, note)
+      : isPointing(note)
+        ? changePointed(context, note, asSaid)
+        : change(context, note, asSaid),
   readAgain,
   restore,
   scratch,

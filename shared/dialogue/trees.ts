@@ -14,7 +14,7 @@ import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { plotMeant } from './plot-meant.ts';
 import { speciesOf } from './species-of.ts';
-import { askWhetherNew, treeOf } from './which-tree.ts';
+import { askAmong, askWhetherNew, treeOf, treesMeant } from './which-tree.ts';
 
 /** Facts as the book keeps them: inches, feet. The species may have to be asked for. */
 export function treeFields(
@@ -375,6 +375,13 @@ function treeMeant(context: Context, { tree, which }: NoteOf<'hand'>): Result<Tr
 /** "For tree two", "the second oak": it is in hand again, and what was said of its height is its own. */
 export function handOutcome(context: Context, note: NoteOf<'hand'>): Outcome {
   const { settings } = context;
+  const among = note.which === undefined ? [] : treesMeant(context, note.which);
+  if (among.length > 1)
+    return askAmong(
+      among,
+      (tree) => ({ kind: 'hand', tree, ...(note.height ? { height: note.height } : {}) }),
+      settings.units,
+    );
   const meant = treeMeant(context, note);
   const loose = note.tree === undefined && note.which === undefined ? looseHeight(context) : null;
   if (loose !== null) return withLooseHeight(context, note, loose);

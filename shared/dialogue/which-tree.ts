@@ -3,7 +3,7 @@
 import type { Tree } from '../book/book.ts';
 import { err, ok, type Result } from '../core/result.ts';
 import { inchesToCentimetres, type Units } from '../core/units.ts';
-import type { NoteOf, SpeciesRef, TreeFacts, Which } from '../note/note.ts';
+import type { Note, NoteOf, SpeciesRef, TreeFacts, Which } from '../note/note.ts';
 import { genusOfName } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { asking, type Context, type Outcome } from './outcome.ts';
@@ -17,11 +17,42 @@ const sameSize = 0.051;
  * `treeOf(context, { species: 531 })` is the beech said last.
  */
 export function treeOf(context: Context, which: Which): Result<Tree, string> {
-  const all = treesOf(context, which);
-  // "The second oak" is counted on the plot in hand, where there is one on it.
-  const here = all.filter(({ plot }) => plot === context.deviceState.plot);
-  const found = which.nth === undefined ? all.at(-1) : (here.length > 0 ? here : all)[which.nth - 1];
+  const [found] = treesMeant(context, which);
   return found !== undefined ? ok(found) : err(noneSuch(which, context.settings.units));
+}
+
+/** The tree that is meant, or those among which it is not plain; none where there is none. */
+export function treesMeant(context: Context, which: Which): readonly Tree[] {
+  const all = treesOf(context, which);
+  const only = (tree: Tree | undefined): readonly Tree[] => (tree === undefined ? [] : [tree]);
+  // "The second oak" is counted on the plot in hand, where there is one on it.
+  const own = all.filter(({ plot }) => plot === context.deviceState.plot);
+  const here = own.length > 0 ? own : all;
+  if (which.middle) return middleOf(context, here);
+  if (which.back !== undefined) return only(all.at(-which.back));
+  return only(which.nth === undefined ? all.at(-1) : here[which.nth - 1]);
+}
+
+/** The middle one: of the last breath, where that told three or five; else of all that are here, or of the last three. */
+function middleOf({ book, deviceState }: Context, here: readonly Tree[]): readonly Tree[] {
+  const breathOf = (id: string): string | undefined => book.entry(id)?.breath?.id;
+  const last = deviceState.entries.flatMap(breathOf).at(-1);
+  const breath = last === undefined ? [] : here.filter(({ id }) => breathOf(id) === last);
+  const told = breath.length > 2 && breath.at(-1) === here.at(-1) ? [breath] : [here.slice(-3), here];
+  const middles = told.flatMap((some) =>
+    some.length > 2 && some.length % 2 === 1 ? (some[(some.length - 1) / 2] ?? []) : [],
+  );
+  return [...new Set(middles)];
+}
+
+/** Several may be meant: which of them, each with the note that it stands for. */
+export function askAmong(trees: readonly Tree[], note: (tree: number) => Note, units: Units): Outcome {
+  const options = trees.map((tree) => ({
+    say: `tree ${tree.number}, ${wording.treeFacts(tree, units)}`,
+    note: note(tree.number),
+  }));
+  const says = options.map(({ say }) => say);
+  return asking({ about: 'reading', text: `Which: ${wording.list(says, 'or')}?`, options });
 }
 
 /** All trees of that species and diameter in the stand in hand, the oldest first. */

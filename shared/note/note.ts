@@ -198,6 +198,12 @@ const whichSchema = z.strictObject({
   diameter: z.optional(diameterSaid),
   /** First, second, ... of those on the plot in hand. */
   nth: z.optional(ordinal),
+  /** Counted from the end: 1 is the last, 2 the one before it. */
+  back: z.optional(ordinal),
+  /** The middle one of those told last. */
+  middle: z.optional(z.literal(true)),
+  /** Whatever was told lately with that number: a diameter, a count of paces, what a device showed. Of a change only. */
+  said: z.optional(within('number')),
 });
 export type Which = z.infer<typeof whichSchema>;
 
@@ -387,6 +393,18 @@ export const noteSchema = z.discriminatedUnion('kind', [
     paced: z.optional(z.literal(true)),
     /** The last height belongs to that tree. */
     height: z.optional(z.literal(true)),
+    /** What was said last was meant of this tree, and not of another (`of`). */
+    meant: z.optional(z.strictObject({ tree: z.optional(ordinal), which: z.optional(whichSchema) })),
+    /** Two trees have each other's: of the last two, or of these. Without `what` it is asked where several things differ. */
+    swap: z.optional(
+      z.strictObject({
+        what: z.optional(z.enum(['height', 'diameter', 'species', 'all'])),
+        trees: z.optional(z.tuple([ordinal, ordinal])),
+        kinds: z.optional(z.tuple([speciesSchema, speciesSchema])),
+      }),
+    ),
+    /** Which of several readings of the tree in hand the number is of. */
+    nth: z.optional(z.union([ordinal, z.literal('middle')])),
     /** What the new value is; a bare number goes to whatever was last said or is in doubt. */
     number: z.optional(
       z.strictObject({ value: within('number'), unit: z.optional(z.enum([...lengthUnits, ...angleUnits])) }),
