@@ -33,6 +33,7 @@ import { priceDraft } from './compose-prices.ts';
 import { redoDraft, togetherDraft } from './compose-redo.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
+import { dayEndDraft, rolesDraft } from './compose-roles.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
@@ -71,6 +72,8 @@ const drafters = [
   scratchDraft,
   restoreDraft,
   remarkDraft,
+  rolesDraft,
+  dayEndDraft,
   personDraft,
   regionDraft,
   settingDraft,
@@ -203,7 +206,8 @@ export class Composer {
     // "Let me take it again" is told by words that carry nothing by themselves.
     if (
       telling.every(({ concepts }) => concepts.has('talk') || concepts.has('today')) &&
-      redoDraft(scan) === undefined
+      redoDraft(scan) === undefined &&
+      rolesDraft(scan) === undefined
     )
       return { notes: [], cost: 0.1, sure: true, left: [] };
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };

@@ -181,7 +181,9 @@ function leavesOf(notes: readonly Note[]): Leaves {
     }
   };
   walk(notes, '');
-  return { numbers, texts: ` ${texts.join(' ')} `, species, marks };
+  // "At 4:10" holds both of its numbers.
+  const said = texts.join(' ').replace(/(\d):(?=\d)/g, '$1 ');
+  return { numbers, texts: ` ${said} `, species, marks };
 }
 
 /** Whether the notes hold a number as it was said, or as feet and inches come to. */

@@ -1,0 +1,128 @@
+/**
+ * Who does what in a crew, clause by clause: "Rowan is calling, I write". Who calls what is measured is who measures, as pace and
+ * eye are that person's; who only helps is a remark. And the end of a day with its time, which is a remark, too, with what the
+ * day came to.
+ */
+import type { Note } from '../../shared/note/note.ts';
+import { passedOver } from '../description/other-words/concepts.ts';
+import { nobody } from './compose-people.ts';
+import type { SaidPiece } from './pieces.ts';
+import { clausesOf, type Draft, everyPlace, type Scan, type Several } from './scan.ts';
+
+const who = '(?:NAME|i|me|we|us|he|she|they|him|her|them|somebody else|someone else)';
+const isDoing =
+  "(?:'s|is|am|are|was|will|will be|has|has got|'s got|have|had|got|gets|takes|took|does|doing|goes|going|to|the one|be|on|in|with|at|does the|doing the|it is) ?";
+const calls =
+  '(?:call|calls|calling|shoot|shoots|shooting|measure|measures|measuring|read|reads|reading|sight|sights|sighting|talk|talks|talking|speak|speaks|speaking)(?: (?:out|it|them|it out|them out|heights|the heights|the trees|trees|numbers|the numbers))*';
+const helps =
+  '(?:write|writes|writing|record|records|recording|book|books|booking|scribe|scribes|scribing|note|notes|tally|tallies|tallying|keep|keeps|keeping|hold|holds|holding|carry|carries|carrying|tape|tapes|taping|pull|pulls|pulling|run|runs|running|flag|flags|flagging|help|helps|helping|watch|watches|watching|drive|drives|driving|work|works|working|clear|clears|clearing|alone|along|out|here)?(?: ?(?:it|them|down|it down|them down|the|a|our|my|notes|note|book|notebook|pencil|clipboard|sheet|sheets|tape|tapes|stick|pole|prism|gauge|compass|map|flagging|ribbon|rod|staff|clinometer|clino|laser|hypsometer|callipers|calipers|diameters|diameter|dbh|dbhs|heights|paint|chalk|brush|points|plots|plot centre|plot center|centre|center|dumb end|smart end|end|other end|of|for|me|us|and|with|on|here|alone|at|tree|trees|all))*';
+const when =
+  '(?: ?(?:today|now|this morning|this afternoon|from here|from here on|from now on|again|for this one|for now|please|too|then|for a bit|for a while|while|on this one|on this plot))*';
+const lead =
+  /^(?:and |so |then |ok |okay |right |well |today |now |from here |from here on |from now on |this morning |this afternoon )*/;
+const aCaller = new RegExp(`^(${who}) ?(?:${isDoing})*${calls}${when}$`);
+const aHelper = new RegExp(`^(${who}) ?(?:${isDoing})*${helps}${when}$`);
+const opening =
+  /^(?:swap|swapping|swapped|switch|switching|changing|change|change of|new|same)(?: (?:roles|jobs|places|over|round|around|crew|of roles))+(?: (?:now|today|here))*$|^(?:just|only) (?:me|us|the two of us|two of us|NAME|NAME and me|me and NAME)(?: (?:today|here|now|out|out here|out today))*$|^(?:two|three|both|all) of us(?: (?:today|here|out|out here|out today))*$/;
+
+/** A clause with its names put out of the way. */
+interface Clause {
+  readonly text: string;
+  readonly coded: string;
+  readonly names: readonly string[];
+}
+
+const isName = ({ is, capital, light, text, concepts }: SaidPiece): boolean =>
+  is === 'words' &&
+  capital &&
+  !(light && passedOver.has(text)) &&
+  concepts.size === 0 &&
+  !nobody.test(text) &&
+  /^\p{L}+$/u.test(text);
+
+function clausesWithNames(scan: Scan): readonly Clause[] {
+  const parts = ({ is, text }: SaidPiece): boolean => is === 'break' || text === 'and';
+  return clausesOf(scan.pieces, parts).map(([from, to]) => {
+    const own = scan.pieces.slice(from, to);
+    const coded = own
+      .map((piece) => (isName(piece) ? 'NAME' : piece.text))
+      .join(' ')
+      .replace(lead, '');
+    return {
+      text: scan.text(from, to),
+      coded,
+      names: own.filter(isName).map((piece) => piece.name ?? piece.text),
+    };
+  });
+}
+
+/** Who measures, and who helps. */
+export function rolesDraft(scan: Scan): Draft | undefined {
+  if (scan.asked || scan.numbers.length > 0 || scan.species.length > 0) return undefined;
+  if (scan.has('scratch', 'remark', 'ask', 'no', 'not')) return undefined;
+  const clauses = clausesWithNames(scan);
+  const isNamed = clauses.some(({ names }) => names.length > 0);
+  if (!isNamed && !clauses.some(({ coded }) => opening.test(coded))) return undefined;
+  if (!clauses.every(({ coded }) => aCaller.test(coded) || aHelper.test(coded) || opening.test(coded)))
+    return undefined;
+  const callers = clauses.filter(({ coded }) => /^NAME\b/.test(coded) && aCaller.test(coded));
+  const [caller, ...others] = callers;
+  const selves = clauses.filter(({ coded }) => !/^NAME\b/.test(coded) && aCaller.test(coded));
+  const whole: Note = { kind: 'remark', text: scan.text() };
+  // Who only helps beside somebody who is known to measure is told by that person's draft.
+  const draft = (notes: Several, against = -0.2): Draft => ({ notes, used: everyPlace(scan), against });
+  const [name, more] = caller?.names ?? [];
+  if (
+    caller === undefined ||
+    name === undefined ||
+    more !== undefined ||
+    others.length > 0 ||
+    selves.length > 0
+  )
+    return draft([whole], 0.4);
+  const rest = clauses.filter((clause) => clause !== caller && !opening.test(clause.coded));
+  const person: Note = { kind: 'setting', set: { what: 'person', name } };
+  return draft(
+    rest.length === 0
+      ? [person]
+      : [person, { kind: 'remark', text: rest.map(({ text }) => text).join(', ') }],
+  );
+}
+
+const ends =
+  '(?:knock|knocking|knocked) off|(?:quit|quitting)(?: time)?|(?:pack|packing|packed)(?: it| things)? (?:in|up)|(?:call|calling|called) it (?:a day|quits|a night)|(?:wrap|wrapping|wrapped)(?: it| things)? up|(?:clock|clocking|clocked) (?:off|out)|(?:all )?(?:done|finished|through)(?: here)? (?:for (?:today|the day|the night)|today)|that is (?:it|all|us|me|us done|me done|the day|the day done)(?: for (?:today|the day))?|end of (?:the )?day|(?:heading|headed|head|going|off) (?:back|home|in|out)(?: to the (?:truck|car|cabin|camp|road))?|down tools|home time|back to the (?:truck|car)|(?:stop|stopping|stopped|finish|finishing|finished|done) (?:for (?:today|the day)|today)';
+const endsPerhaps = '(?:stop|stopping|stopped|finish|finishing|finished|done)(?: up| here)?';
+const time =
+  '(?:about |around |just after |just before |just gone |nearly |roughly )?(?:(?:N|half|quarter|a quarter)(?: minutes)? (?:past|to|after|before|til|till|of) N|half N|N(?: : N)?(?: (?:am|pm|a m|p m|o clock|oclock|hours|sharp|ish))?|noon|midday|dusk|dark|sunset)';
+const day = (verbs: string): RegExp =>
+  new RegExp(
+    `^(?:(?:and|so|ok|okay|right|well|all right|i|we|i am|we are|i will|we will|going to|let us|time to) ?,? ?)*(?:${verbs})(?: ?,? ?(?:now|for today|for the day|today))*(?: ?,? ?(?:at|by|it is|time|the time is))* ?,? ?${time}(?: ?,? ?(?:today|for today|for the day|now|everybody|everyone|folks|thanks))*$`,
+  );
+const endsDay = day(ends);
+const mayEndDay = day(endsPerhaps);
+
+/** "Knocking off at ten past four": it is kept as a remark, and told what the day came to. */
+export function dayEndDraft(scan: Scan): Draft | undefined {
+  if (scan.asked || scan.species.length > 0 || scan.has('plot', 'scratch')) return undefined;
+  const coded = scan.pieces
+    .map(({ is, text }) => (is === 'number' ? 'N' : is === 'break' ? (text === ':' ? ':' : ',') : text))
+    .join(' ')
+    .replaceAll(' ,', ',');
+  const sure = endsDay.test(coded);
+  if (!sure && !mayEndDay.test(coded)) return undefined;
+  const text = scan.pieces
+    .map(({ text: word }) => word)
+    .join(' ')
+    .replace(/ : /g, ':')
+    .replaceAll(' ,', ',')
+    .replaceAll(" '", "'");
+  return {
+    notes: [
+      { kind: 'remark', text },
+      { kind: 'ask', about: 'totals', scope: { day: 'today' } },
+    ],
+    used: everyPlace(scan),
+    against: -0.2,
+    ...(sure ? {} : { unsure: true }),
+  };
+}
