@@ -100,11 +100,15 @@ function pointedAt(scan: Scan, at: number): Pointed | undefined {
 const meaning =
   /^(?:i meant|meant|i mean|meant to say|i meant to say|was for|is for|was meant for|that was for|goes with|goes to|belongs to)$/;
 const besideMeant =
-  /^(?:no|nope|sorry|oops|wait|hang on|hold on|that|it|this|was|is|i|we|you|but|for|of|about|actually|meant|to|say|oh|ah|hm|well|not)$/;
+  /^(?:no|nope|sorry|oops|wait|hang on|hold on|that|it|this|was|is|i|we|you|but|for|of|about|actually|meant|talking|speaking|was talking|to|say|oh|ah|hm|well|not)$/;
 
 /** "Not the pine, the hemlock", "the hemlock, not the pine", "I meant tree two", "that was for the hemlock". */
 export function meantDraft(scan: Scan): Draft | undefined {
-  if (scan.asked || scan.has('scratch', 'restore', 'ask', 'plot', 'remark', 'stand', 'person'))
+  if (
+    scan.asked ||
+    scan.has('scratch', 'restore', 'ask', 'plot', 'remark', 'stand') ||
+    (scan.has('person') && !/\b(?:talking|speaking) (?:about|of)\b/.test(scan.text()))
+  )
     return undefined;
   const found = [...scan.pieces.keys()].flatMap((at) => pointedAt(scan, at) ?? []);
   const [one, two, ...more] = found;
@@ -132,7 +136,7 @@ export function meantDraft(scan: Scan): Draft | undefined {
   if (two === undefined) {
     const means =
       rest.some(({ piece }) => meaning.test(piece.text)) ||
-      /\b(?:i meant|meant|was for|is for)\b/.test(scan.text());
+      /\b(?:i meant|meant|was for|is for|talking about|speaking of)\b/.test(scan.text());
     return means && nots.length === 0 && one.to === scan.pieces.length ? draft(one, undefined) : undefined;
   }
   const [not, ...others] = nots;
@@ -152,6 +156,34 @@ function changeTo(meant: Pointed, not: Pointed | undefined): Note {
     ...(not?.tree === undefined ? {} : { tree: not.tree }),
     ...(not?.which === undefined ? {} : { of: not.which }),
     meant: meant.tree === undefined ? { which: meant.which ?? {} } : { tree: meant.tree },
+  };
+}
+
+// Single words only: of a phrase beside its own words a long text could be split in too many ways.
+const becomes =
+  "(?:was|is|'s|should|have|been|say|read|ought|to|into|it|that|a|an|be|really|actually|only|just|up|down|,|more|like|meant|supposed)";
+const saidWas = new RegExp(
+  `^(?:(?:no|sorry|oops|wait|actually|hang on|hold on|ok|okay|i think|and|so|well) ?,? ?)*(?:(?:correct|change|fix|make|mend|edit|turn|bump|put|swap)(?: up| down)? )?(?:the|that|my) N(?: one| tree)?(?: ?${becomes})+ N$`,
+);
+
+/** "The 22 was a 20", "correct the eighteen, it was sixteen", "the twelve was 13 paces": what it is of, only the book knows. */
+export function saidChangeDraft(scan: Scan): Draft | undefined {
+  const [from, to, ...more] = scan.numbers;
+  if (scan.asked || from === undefined || to === undefined || more.length > 0 || scan.species.length > 0)
+    return undefined;
+  const coded = scan.text().replaceAll(scan.pieces[to]!.text, 'N').replace(scan.pieces[from]!.text, 'N');
+  const [was, is] = [scan.number(from), scan.number(to)];
+  const walked = is.unit === 'paces' || is.unit === 'steps' ? is.unit : undefined;
+  const counted =
+    was.unit === undefined || was.unit === is.unit || (is.unit === undefined && was.unit !== 'ft');
+  if (!saidWas.test(coded) || !counted || was.sign !== undefined || is.sign !== undefined) return undefined;
+  if (is.unit !== undefined && walked === undefined && is.unit !== 'in' && is.unit !== 'cm') return undefined;
+  const by = walked ?? (was.unit === 'paces' || was.unit === 'steps' ? was.unit : undefined);
+  const value = by === undefined ? { number: plainLength(is) } : { distance: { by, count: is.value } };
+  return {
+    notes: [{ kind: 'change', of: { said: was.value }, ...value }],
+    used: everyPlace(scan),
+    against: -0.3,
   };
 }
 

@@ -10,11 +10,11 @@ const object =
   '(?:(?:it|that|this|him|her|them|the|its|last|one|height|ht|reading|shot|measurement|tree|angle|angles|of|for)\\b ?)*';
 /** "Do that height over", "redo it", "take another". */
 const redoing = new RegExp(
-  `\\b(?:${verb} ${object}${anew}|(?:redo|redoing|re do|re doing|reshoot|reshooting|re shoot|re shooting|remeasure|remeasuring|re measure|re measuring|retake|retaking|re take|retape|re tape|repace|re pace|resight|re sight|re read|reread)(?: ${object})?|(?:take|taking|get|getting|shoot|shooting|do|doing|try|trying) another(?: ${object})?|(?:take|taking|get|getting|have|having|try|trying) (?:a new|a fresh|a better) (?:one|reading|shot|height|measurement))`,
+  `\\b(?:${verb} ${object}${anew}|(?:redo|redoing|re do|re doing|reshoot|reshooting|re shoot|re shooting|remeasure|remeasuring|re measure|re measuring|retake|retaking|re take|retape|re tape|repace|re pace|resight|re sight|re read|reread)(?: ${object})?|(?:take|taking|get|getting|shoot|shooting|do|doing|try|trying) another(?: ${object})?|(?:go|going) (?:again|once more)|another (?:crack|stab|attempt)(?: (?:at|on))?(?: ${object})?|(?:take|taking|get|getting|have|having|try|trying) (?:a new|a fresh|a better) (?:one|reading|shot|height|measurement))`,
 );
 /** Words that may stand round it: who, when, and what is wrong with the one that is there. */
 const around =
-  /^(?:i|we|us|me|let|lets|let us|let me|am|is|are|was|be|been|will|would|could|going|gonna|to|want|wanna|need|have|had|having|got|better|should|must|just|please|ok|okay|hang on|hold on|wait|no|nope|hmm|oops|sorry|and|so|then|but|now|quickly|can|not|never|do|does|did|think|reckon|seems|seem|looks|look|sounds|feels|right|wrong|bad|off|odd|funny|fishy|suspicious|iffy|dodgy|rubbish|rotten|crazy|mad|daft|silly|poor|trust|believe|like|happy|sure|with|too|high|low|tall|short|big|small|much|way|a|an|bit|the|last|that|this|it|one|height|ht|reading|shot|measurement|take|tree|angle|angles|of|for|my|its|was it|another|again|over|once|more|time|afresh|from|scratch|new|fresh|better|good|no good|any|at all|all|good enough|make|making|sense|give|go|crack|must have|slipped|messed|up|that last|last one|last reading|that one|this one|the tree|that tree|can not|could not|be right|or|for me|in|there)$/;
+  /^(?:i|we|us|me|let|lets|let us|let me|am|is|are|was|be|been|will|would|could|going|gonna|to|want|wanna|need|have|had|having|got|better|should|must|just|please|ok|okay|hang on|hold on|wait|no|nope|hmm|oops|sorry|and|so|then|but|now|quickly|can|not|never|do|does|did|think|reckon|seems|seem|looks|look|sounds|feels|right|wrong|bad|off|odd|funny|fishy|suspicious|iffy|dodgy|rubbish|rotten|crazy|mad|daft|silly|poor|trust|believe|like|happy|sure|with|too|high|low|tall|short|big|small|much|way|a|an|bit|the|last|that|this|it|one|height|ht|reading|shot|measurement|take|tree|angle|angles|of|for|my|its|was it|another|again|over|once|more|time|afresh|from|scratch|new|fresh|better|good|no good|any|at all|all|good enough|make|making|sense|give|go|crack|stab|attempt|at|on|must have|slipped|messed|up|that last|last one|last reading|that one|this one|the tree|that tree|can not|could not|be right|or|for me|in|there)$/;
 const isAround = (text: string): boolean =>
   around.test(text) || text.split(' ').every((word) => around.test(word));
 const ofVerbs = new RegExp(
@@ -67,11 +67,11 @@ function notesOf(scan: Scan, target: Target | undefined): Several {
 }
 
 const averaging =
-  /\b(?:average|averaging|avg|mean|combine|split the difference|meet in the middle|middle of)\b/;
+  /\b(?:average|averaging|avg|mean|combine|split the difference|meet in the middle|middle of|halfway|midway|come to together)\b/;
 const several =
-  /\b(?:them|those|these|both|the two|two|three|four|five|the (?:readings|shots|heights|takes|measurements|goes)|last (?:two|three|four|five|\d)|all of (?:it|them|those))\b/;
+  /\b(?:them|those|these|both|the two|two|three|four|five|the (?:readings|shots|heights|takes|measurements|goes)|last (?:two|three|four|five|couple|few|\d)|all of (?:it|them|those))\b/;
 const besideMean =
-  /^(?:just|ok|okay|and|so|then|please|let us|let me|let|us|i|we|will|would|can|you|take|use|using|keep|go|with|what|is|was|'s|the|a|an|average|averaging|avg|mean|combine|split|difference|out|up|meet|in|middle|of|for|to|them|those|these|both|two|three|four|five|last|all|readings?|shots?|heights?|takes?|measurements?|goes|it|on|that|tree|one|together|as|height|call|make|half|way|between|those two|these two|the two of them|both readings|both heights|of those two|of these two|of the two)$/;
+  /^(?:just|ok|okay|and|so|then|please|let us|let me|let|us|i|we|will|would|can|you|take|use|using|keep|go|with|what|is|was|'s|the|a|an|average|averaging|avg|mean|combine|split|difference|out|up|meet|in|middle|of|for|to|them|those|these|both|two|three|four|five|last|all|readings?|shots?|heights?|takes?|measurements?|goes|it|on|that|tree|one|together|as|height|call|make|half|way|between|halfway|midway|want|would like|like|this|for this tree|this tree|this one|down|put|down the|couple|few|come|do|together|do the|what do|both of them|those two|these two|the two of them|both readings|both heights|of those two|of these two|of the two)$/;
 
 /** "Average those two", "take the mean of the last three": what the readings of a tree come to. */
 export function togetherDraft(scan: Scan): Draft | undefined {
@@ -97,7 +97,7 @@ export function togetherDraft(scan: Scan): Draft | undefined {
     said.value > 1 &&
     said.value < 10;
   if (others.length > 0 || (said !== undefined && !counted)) return undefined;
-  const count = said?.value ?? (/\b(?:both|two)\b/.test(text) ? 2 : undefined);
+  const count = said?.value ?? (/\b(?:both|two|couple)\b/.test(text) ? 2 : undefined);
   const places = scan.placesOf(
     ({ text: word }) => besideMean.test(word) || word.split(' ').every((one) => besideMean.test(one)),
   );

@@ -10,18 +10,22 @@ import type { SaidPiece } from './pieces.ts';
 import { clausesOf, type Draft, everyPlace, type Scan, type Several } from './scan.ts';
 
 const who = '(?:NAME|i|me|we|us|he|she|they|him|her|them|somebody else|someone else)';
+// Single words only: of a phrase beside its own words a long text could be split in too many ways.
 const isDoing =
-  "(?:'s|is|am|are|was|will|will be|has|has got|'s got|have|had|got|gets|takes|took|does|doing|goes|going|to|the one|be|on|in|with|at|does the|doing the|it is) ?";
+  "(?:(?:'s|is|am|are|was|will|be|has|have|had|got|gets|takes|took|does|doing|goes|going|to|the|one|it|just|only|on|in|with|at)(?![a-z]) ?)*";
 const calls =
-  '(?:call|calls|calling|shoot|shoots|shooting|measure|measures|measuring|read|reads|reading|sight|sights|sighting|talk|talks|talking|speak|speaks|speaking)(?: (?:out|it|them|it out|them out|heights|the heights|the trees|trees|numbers|the numbers))*';
+  '(?:call|calls|calling|shoot|shoots|shooting|measure|measures|measuring|read|reads|reading|sight|sights|sighting|talk|talks|talking|speak|speaks|speaking)(?: (?:out|it|them|the|heights|trees|numbers))*';
+/** What is measured from where one stands: whose pace and eye it is. */
+const heightsOf =
+  '(?:(?:do|does|doing|on|at|takes|taking|got|has) (?:the |all the |our )?(?:heights|measuring|shooting|talking|calling|sighting|clinometer work))';
 const helps =
-  '(?:write|writes|writing|record|records|recording|book|books|booking|scribe|scribes|scribing|note|notes|tally|tallies|tallying|keep|keeps|keeping|hold|holds|holding|carry|carries|carrying|tape|tapes|taping|pull|pulls|pulling|run|runs|running|flag|flags|flagging|help|helps|helping|watch|watches|watching|drive|drives|driving|work|works|working|clear|clears|clearing|alone|along|out|here)?(?: ?(?:it|them|down|it down|them down|the|a|our|my|notes|note|book|notebook|pencil|clipboard|sheet|sheets|tape|tapes|stick|pole|prism|gauge|compass|map|flagging|ribbon|rod|staff|clinometer|clino|laser|hypsometer|callipers|calipers|diameters|diameter|dbh|dbhs|heights|paint|chalk|brush|points|plots|plot centre|plot center|centre|center|dumb end|smart end|end|other end|of|for|me|us|and|with|on|here|alone|at|tree|trees|all))*';
+  '(?:write|writes|writing|record|records|recording|book|books|booking|scribe|scribes|scribing|note|notes|tally|tallies|tallying|keep|keeps|keeping|hold|holds|holding|carry|carries|carrying|tape|tapes|taping|pull|pulls|pulling|run|runs|running|flag|flags|flagging|help|helps|helping|watch|watches|watching|drive|drives|driving|work|works|working|clear|clears|clearing|alone|along|out|here)?(?: ?(?:it|them|down|the|a|our|my|notes|note|book|notebook|pencil|clipboard|sheet|sheets|tape|tapes|stick|pole|prism|gauge|compass|map|flagging|ribbon|rod|staff|clinometer|clino|laser|hypsometer|callipers|calipers|diameters|diameter|dbh|dbhs|heights|paint|chalk|brush|points|plots|plot|centre|center|dumb|smart|end|other|of|for|me|us|and|with|on|here|alone|at|tree|trees|all)(?![a-z]))*';
 const when =
-  '(?: ?(?:today|now|this morning|this afternoon|from here|from here on|from now on|again|for this one|for now|please|too|then|for a bit|for a while|while|on this one|on this plot))*';
+  '(?: ?(?:today|now|this morning|this afternoon|from here on|from here|from now on|again|for this one|for now|please|too|then|for a bit|for a while|while|on this one|on this plot))*';
 const lead =
   /^(?:and |so |then |ok |okay |right |well |today |now |from here |from here on |from now on |this morning |this afternoon )*/;
-const aCaller = new RegExp(`^(${who}) ?(?:${isDoing})*${calls}${when}$`);
-const aHelper = new RegExp(`^(${who}) ?(?:${isDoing})*${helps}${when}$`);
+const aCaller = new RegExp(`^(${who}) ?${isDoing}(?:${calls}|${heightsOf})${when}$`);
+const aHelper = new RegExp(`^(${who}) ?${isDoing}${helps}${when}$`);
 const opening =
   /^(?:swap|swapping|swapped|switch|switching|changing|change|change of|new|same)(?: (?:roles|jobs|places|over|round|around|crew|of roles))+(?: (?:now|today|here))*$|^(?:just|only) (?:me|us|the two of us|two of us|NAME|NAME and me|me and NAME)(?: (?:today|here|now|out|out here|out today))*$|^(?:two|three|both|all) of us(?: (?:today|here|out|out here|out today))*$/;
 
@@ -58,7 +62,8 @@ function clausesWithNames(scan: Scan): readonly Clause[] {
 
 /** Who measures, and who helps. */
 export function rolesDraft(scan: Scan): Draft | undefined {
-  if (scan.asked || scan.numbers.length > 0 || scan.species.length > 0) return undefined;
+  const counted = /\b(?:two|three|four|all) of us\b/.test(scan.text()) ? 1 : 0;
+  if (scan.asked || scan.numbers.length > counted || scan.species.length > 0) return undefined;
   if (scan.has('scratch', 'remark', 'ask', 'no', 'not')) return undefined;
   const clauses = clausesWithNames(scan);
   const isNamed = clauses.some(({ names }) => names.length > 0);
@@ -90,13 +95,13 @@ export function rolesDraft(scan: Scan): Draft | undefined {
 }
 
 const ends =
-  '(?:knock|knocking|knocked) off|(?:quit|quitting)(?: time)?|(?:pack|packing|packed)(?: it| things)? (?:in|up)|(?:call|calling|called) it (?:a day|quits|a night)|(?:wrap|wrapping|wrapped)(?: it| things)? up|(?:clock|clocking|clocked) (?:off|out)|(?:all )?(?:done|finished|through)(?: here)? (?:for (?:today|the day|the night)|today)|that is (?:it|all|us|me|us done|me done|the day|the day done)(?: for (?:today|the day))?|end of (?:the )?day|(?:heading|headed|head|going|off) (?:back|home|in|out)(?: to the (?:truck|car|cabin|camp|road))?|down tools|home time|back to the (?:truck|car)|(?:stop|stopping|stopped|finish|finishing|finished|done) (?:for (?:today|the day)|today)';
+  '(?:knock|knocking|knocked) off|(?:quit|quitting)(?: time)?|(?:pack|packing|packed)(?: it| things)? (?:in|up)|(?:call|calling|called) it (?:a day|quits|a night)|(?:wrap|wrapping|wrapped)(?: it| things)? up|(?:clock|clocking|clocked) (?:off|out)|(?:all )?(?:done|finished|through)(?: here)? (?:for (?:today|the day|the night)|today)|that is (?:it|all|us|me|us done|me done|the day|the day done)(?: for (?:today|the day))?|end of (?:the )?(?:day|shift|work)|that will do(?: me| us)?(?: for (?:today|the day))?|(?:heading|headed|head|going|off) (?:back|home|in|out)(?: to the (?:truck|car|cabin|camp|road))?|down tools|home time|back to the (?:truck|car)|(?:stop|stopping|stopped|finish|finishing|finished|done) (?:for (?:today|the day)|today)';
 const endsPerhaps = '(?:stop|stopping|stopped|finish|finishing|finished|done)(?: up| here)?';
 const time =
-  '(?:about |around |just after |just before |just gone |nearly |roughly )?(?:(?:N|half|quarter|a quarter)(?: minutes)? (?:past|to|after|before|til|till|of) N|half N|N(?: : N)?(?: (?:am|pm|a m|p m|o clock|oclock|hours|sharp|ish))?|noon|midday|dusk|dark|sunset)';
+  '(?:about |around |just after |just before |just gone |nearly |roughly )?(?:(?:N|half|quarter|a quarter)(?: minutes)? (?:past|to|after|before|til|till|of) N|half N|N(?: : N)?(?: (?:am|pm|a m|p m|o.?clock|hours|sharp|ish))?|noon|midday|dusk|dark|sunset)';
 const day = (verbs: string): RegExp =>
   new RegExp(
-    `^(?:(?:and|so|ok|okay|right|well|all right|i|we|i am|we are|i will|we will|going to|let us|time to) ?,? ?)*(?:${verbs})(?: ?,? ?(?:now|for today|for the day|today))*(?: ?,? ?(?:at|by|it is|time|the time is))* ?,? ?${time}(?: ?,? ?(?:today|for today|for the day|now|everybody|everyone|folks|thanks))*$`,
+    `^(?:(?:and|so|ok|okay|right|well|all right|i|we|i am|we are|i will|we will|going to|let us|time to|(?:the )?last (?:tree|one|plot|stop)(?: is| was)?(?: done| in)?|(?:it is )?${time}) ?,? ?)*(?:${verbs})(?: ?,? ?(?:now|for today|for the day|today))*(?: ?,? ?(?:at|by|it is|time|the time is))* ?,? ?(?:${time})?(?: ?,? ?(?:today|for today|for the day|now|everybody|everyone|folks|thanks))*$`,
   );
 const endsDay = day(ends);
 const mayEndDay = day(endsPerhaps);
@@ -105,9 +110,20 @@ const mayEndDay = day(endsPerhaps);
 export function dayEndDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.species.length > 0 || scan.has('plot', 'scratch')) return undefined;
   const coded = scan.pieces
-    .map(({ is, text }) => (is === 'number' ? 'N' : is === 'break' ? (text === ':' ? ':' : ',') : text))
+    .map(({ is, text }) =>
+      is === 'number' && !/^(?:a )?(?:half|quarter)$/.test(text)
+        ? 'N'
+        : is === 'break'
+          ? text === ':'
+            ? ':'
+            : ','
+          : text,
+    )
     .join(' ')
     .replaceAll(' ,', ',');
+  // The time stands behind it, or before.
+  const timed = new RegExp(`(?:^| )${time}(?:,| |$)`).test(coded);
+  if (!timed) return undefined;
   const sure = endsDay.test(coded);
   if (!sure && !mayEndDay.test(coded)) return undefined;
   const text = scan.pieces

@@ -49,27 +49,41 @@ function placedOf(scan: Scan): Target | undefined {
     const found = placeAt(scan, at);
     if (found === undefined) continue;
     const one = /^(?:one|tree)$/.test(text(found.to)) ? 1 : 0;
-    if (!isTold(scan, found.to + one)) continue;
-    const used = Array.from({ length: found.to + one - at }, (_, nth) => at + nth);
+    const to = found.to + one;
+    if (!isTold(scan, to) && !isMade(scan, at, to)) continue;
+    const used = Array.from({ length: to - at }, (_, nth) => at + nth);
     return { which: found.which, used };
   }
   return undefined;
 }
 
+const middles = /^(?:middle|one (?:in the middle|from the middle|in between|between))(?= |$)/;
+const lastButOne = /^(?:tree|one|stem) (?:right |just )?before (?:the )?last(?: one| tree)?(?= |$)/;
+const fromEnd = /^\S+ (?:to|from) (?:the )?(?:last|end|last one)(?= |$)/;
+
 /** A place in the order that begins here, and where it ends. */
-function placeAt({ pieces }: Scan, at: number): { readonly which: Which; readonly to: number } | undefined {
-  const { is, ordinal, concepts, text } = pieces[at]!;
-  const word = (behind: number): string => pieces[at + behind]?.text ?? '';
+function placeAt(scan: Scan, at: number): { readonly which: Which; readonly to: number } | undefined {
+  const { is, ordinal, concepts } = scan.pieces[at]!;
   if (concepts.has('lastButOne')) return { which: { back: 2 }, to: at + 1 };
-  if (text === 'middle' && word(-1) === 'the') return { which: { middle: true }, to: at + 1 };
-  if (text === 'one' && /^(?:in|from) the middle$/.test([1, 2, 3].map(word).join(' ')))
-    return { which: { middle: true }, to: at + 4 };
-  if (is !== 'ordinal' || ordinal === undefined || !/^(?:to|from)$/.test(word(1))) return undefined;
-  const article = word(2) === 'the' ? 1 : 0;
-  return /^(?:last|end|last one)$/.test(word(2 + article))
-    ? { which: { back: ordinal }, to: at + 3 + article }
-    : undefined;
+  const words = scan.text(at, at + 6);
+  const found = (pattern: RegExp, which: Which) => {
+    const said = pattern.exec(words)?.[0];
+    if (said === undefined) return undefined;
+    // Where the words of it end; a phrase is one piece.
+    let to = at + 1;
+    while (scan.text(at, to).length < said.length) to++;
+    return { which, to };
+  };
+  const middle = isDefinite(scan.pieces[at - 1]?.text) ? found(middles, { middle: true }) : undefined;
+  if (middle !== undefined) return middle;
+  if (is === 'ordinal' && ordinal !== undefined) return found(fromEnd, { back: ordinal });
+  return found(lastButOne, { back: 2 });
 }
+
+/** "Make the middle tree a birch": what it becomes stands right behind it. */
+const isMade = (scan: Scan, from: number, to: number): boolean =>
+  /\b(?:make|change|turn|correct|fix|call|put)(?: the| that)?$/.test(scan.text(0, from)) &&
+  /^(?:to|into|be|an?|as)$/.test(scan.pieces[to]?.text ?? '');
 
 /** "Swap the 29 for a fir": a tree by its size, before what it becomes. */
 function swapped(scan: Scan): Target | undefined {

@@ -19,7 +19,7 @@ import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
 import { plotDraft } from './compose-plots.ts';
-import { meantDraft, readingChangeDraft, swapDraft } from './compose-pointing.ts';
+import { meantDraft, readingChangeDraft, saidChangeDraft, swapDraft } from './compose-pointing.ts';
 import {
   bordersDraft,
   countDraft,
@@ -90,6 +90,7 @@ const drafters = [
   swapDraft,
   meantDraft,
   readingChangeDraft,
+  saidChangeDraft,
   changeDraft,
   rowDraft,
   treeDraft,

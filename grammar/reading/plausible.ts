@@ -222,6 +222,8 @@ export function leftOutOf(pieces: readonly SaidPiece[], notes: readonly Note[]):
     const counts = value === trees || value === 1 || value === among || value === kindAt(pieces, at, notes);
     const denied = pieces.slice(Math.max(0, at - 3), at).some(denies);
     if (sums > 0 && pieces[at + 1]?.concepts.has('perAcre') === true) return false;
+    // "Two of us" are the crew.
+    if (pieces[at + 1]?.text === 'of' && pieces[at + 2]?.text === 'us') return false;
     const both = value === 2 && notes.some((note) => note.kind === 'change' && note.swap !== undefined);
     if (piece.is === 'number') return !(counts || both || denied || holdsNumber(piece, leaves));
     // "The maples, were they red or sugar": the list tells which.

@@ -141,3 +141,31 @@ describe('in a book', () => {
     expect([...session.book.trees()]).toHaveLength(1);
   });
 });
+
+describe('what is pointed at is left to the book', () => {
+  const change = (rest: object) => [{ kind: 'change', ...rest }];
+  it.each([
+    ['the 22 was a 20', change({ of: { said: 22 }, number: { value: 20 } })],
+    ['correct the eighteen, it was sixteen', change({ of: { said: 18 }, number: { value: 16 } })],
+    ['the 12 was 13 paces', change({ of: { said: 12 }, distance: { by: 'paces', count: 13 } })],
+    ['the one in between was actually 15', change({ of: { middle: true }, number: { value: 15 } })],
+    ['make the middle tree a yellow birch', change({ of: { middle: true }, facts: { species: 371 } })],
+    ['third to last was 16', change({ of: { back: 3 }, number: { value: 16 } })],
+    ['the middle reading was 15 paces', change({ nth: 'middle', distance: { by: 'paces', count: 15 } })],
+    ['flip the last two around', change({ swap: {} })],
+    ['swap the diameters of trees two and three', change({ swap: { what: 'diameter', trees: [2, 3] } })],
+    ['I mixed up the oak and the hemlock', change({ swap: { kinds: ['oak', 'hemlock'] } })],
+    ['no, I was talking about the oak', change({ meant: { which: { species: 'oak' } } })],
+    ['not tree one, tree three', change({ tree: 1, meant: { tree: 3 } })],
+  ])('%s', (words, notes) => {
+    expect(keptOf(words)).toEqual(notes);
+  });
+
+  it.each(['swap the 29 for a fir', 'swap over', 'Wren and Dena swap'])(
+    '%s is no swap of two trees',
+    (words) => {
+      const notes = keptOf(words) ?? [];
+      expect(notes.some((note) => note.kind === 'change' && note.swap !== undefined)).toBe(false);
+    },
+  );
+});

@@ -10,6 +10,9 @@ describe('who calls what is measured is who measures', () => {
     ['Rowan is calling, I write', [person('rowan'), remark('i write')]],
     ['Wren shoots today and I keep the notes', [person('wren'), remark('i keep the notes')]],
     ['Rowan reading, me writing', [person('rowan'), remark('me writing')]],
+    ['Wren on diameters, Dena on heights', [person('dena'), remark('wren on diameters')]],
+    ["I'm just scribing, Dena's measuring", [person('dena'), remark('i am just scribing')]],
+    ['two of us today, Wren calling', [person('wren')]],
     ['swapping roles, Wren measures now', [person('wren')]],
     ['from here Rowan is measuring', [person('rowan')]],
     ['Dena calls it out and I write it down', [person('dena'), remark('i write it down')]],
@@ -23,7 +26,7 @@ describe('who only helps, or where who speaks measures, is a remark', () => {
     "Dena on the tape, I'll shoot",
     "Dena's got the tape, I'm on the clinometer",
     "I'm shooting, Josie tapes",
-    'Wren on diameters, Dena on heights',
+    'Wren on diameters, Dena on the tape',
     'Dena runs the prism, I record',
     'just me today',
     'Wren measures and Dena measures',
@@ -49,6 +52,10 @@ describe('the end of a day with its time', () => {
     'packing it in, quarter to five',
     'calling it a day at five',
     'heading back to the truck, ten to four',
+    "five o'clock, calling it quits",
+    'end of shift 16:45',
+    'that will do for today, it is half four',
+    'last tree done, knocking off, ten past four',
   ])('%s: a remark with the time, and what the day came to', (words) => {
     expect(keptOf(words)).toEqual([remark(words), { kind: 'ask', about: 'totals', scope: { day: 'today' } }]);
   });
