@@ -111,6 +111,17 @@ export function notesBehind(
   return { notes, lapse: dropped };
 }
 
+/**
+ * Of notes that waited behind an offer with a late answer, those that still mean what they meant: what is told of the tree in
+ * hand would go to another one by now.
+ */
+export function stillMeant(notes: readonly Note[]): readonly Note[] {
+  const end = notes.findIndex(({ kind }) => kind !== 'remark' && kind !== 'setting' && kind !== 'plot');
+  const begins = notes[end];
+  const tree = begins?.kind === 'tree' && begins.facts.species !== undefined;
+  return end < 0 || tree ? notes : notes.slice(0, end);
+}
+
 /** The part that stands for the whole: the last one with a height, else the first that is in the book. */
 export const mainPart = (parts: readonly ToldPart[]): ToldPart | undefined =>
   parts.findLast(({ height }) => height !== null) ?? parts.find(({ entry }) => entry !== null) ?? parts[0];

@@ -47,8 +47,7 @@ export function choose(
   const unsure = heard !== undefined && byTalk[0]!.posterior < from;
   const sorted = unsure ? twoOpinions(byTalk, trees) : byTalk;
   const best = sorted[0]!;
-  if (best.unread !== undefined)
-    return { best, sure: 0, ask: staying(heard, questionAboutRest(tongue, best, best.unread)) };
+  if (best.unread !== undefined) return { best, sure: 0, ask: questionAboutRest(tongue, best, best.unread) };
   const wondered = heard === undefined && words.trimEnd().endsWith('?') ? wonderedAt(best.notes) : -1;
   if (wondered > 0) return { best, sure: wondered, ask: questionAbout(tongue, best, [best], wondered) };
   if (best.posterior >= from) {
@@ -59,7 +58,7 @@ export function choose(
     return { best, sure: best.notes.length, settled: `Taken as ${taken}, not ${left}.` };
   }
   const sure = surePart(best, sorted, from);
-  return { best, sure, ask: staying(heard, questionAbout(tongue, best, sorted, sure)) };
+  return { best, sure, ask: questionAbout(tongue, best, sorted, sure) };
 }
 
 /** A plot, a place or a setting: what is told next rests on it. How the talk itself goes is none of these. */
@@ -87,8 +86,11 @@ export function stillOffered({ options }: Question): string {
 }
 
 /** What was typed, and is offered alone or in two ways, stays open behind the next notes where these rest on it. */
-const staying = (heard: Utterance['heard'], ask: Question): Question =>
-  heard === undefined && ask.options.length > 0 && ask.options.every(({ note }) => restsOthers(note))
+export const staying = (heard: Utterance['heard'], ask: Question): Question =>
+  heard === undefined &&
+  (ask.about === 'reading' || ask.about === 'confirm' || ask.about === 'rest') &&
+  ask.options.length > 0 &&
+  ask.options.every(({ note }) => restsOthers(note))
     ? { ...ask, stays: true }
     : ask;
 

@@ -117,18 +117,21 @@ function treesLately({ book, deviceState }: Context): readonly Tree[] {
 function changeSaid(context: Context, note: Change, was: number, asSaid: AsSaid): Outcome {
   const { book, settings } = context;
   const { units } = settings;
-  const { number } = note;
-  if (number === undefined) return refused(`What should ${wording.digits(was, 2)} be?`);
+  const { number, distance } = note;
+  const to = number?.value ?? (distance === undefined || distance.by === 'length' ? null : distance.count);
+  if (to === null) return refused(`What should ${wording.digits(was, 2)} be?`);
+  const value = number === undefined ? { distance } : { number };
   const options = treesLately(context).flatMap((tree) => {
-    const thick: Note = { kind: 'change', tree: tree.number, number };
-    const measured: Note = { kind: 'change', tree: tree.number, was, number };
+    const thick: Note = { kind: 'change', tree: tree.number, ...value };
+    const measured: Note = { kind: 'change', tree: tree.number, was, ...value };
+    const thickness = number !== undefined && isThickness(number.unit);
     const has = tree.heights.some((id) => {
       const said = book.height(id)?.said.at(-1)?.value;
-      return said ? replaced(said, was, number.value) !== null : false;
+      return said ? replaced(said, was, to) !== null : false;
     });
     const facts = wording.treeFacts(tree, units);
     return [
-      ...(isOfSize(tree, was, units) && isThickness(number.unit)
+      ...(isOfSize(tree, was, units) && thickness
         ? [{ say: `the diameter of tree ${tree.number}, ${facts}`, note: thick }]
         : []),
       ...(has ? [{ say: `the height of tree ${tree.number}, ${facts}`, note: measured }] : []),
@@ -138,7 +141,7 @@ function changeSaid(context: Context, note: Change, was: number, asSaid: AsSaid)
   // Of no tree that was told lately: the newest in which it stands, a setting or a leg, too.
   if (only === undefined)
     return (
-      changeWhere(context, { kind: 'change', was, number }, { was, to: number.value }, asSaid) ??
+      changeWhere(context, { kind: 'change', was, ...value }, { was, to }, asSaid) ??
       refused(`Nothing of ${wording.digits(was, 2)} was told lately. Say the tree by its number.`)
     );
   if (another !== undefined) {

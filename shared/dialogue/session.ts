@@ -15,8 +15,16 @@ import { limits } from '../note/limits.ts';
 import type { Note, NoteMeaning } from '../note/note.ts';
 import { sameNote } from '../note/note-key.ts';
 import { saidSameTree } from './another-tree.ts';
-import { BreathInHand, type BreathPlace, holdsUp, mainPart, notesBehind, withNotesBehind } from './breath.ts';
-import { choose, otherMeanings, spoken, stillOffered, takeFrom } from './choosing.ts';
+import {
+  BreathInHand,
+  type BreathPlace,
+  holdsUp,
+  mainPart,
+  notesBehind,
+  stillMeant,
+  withNotesBehind,
+} from './breath.ts';
+import { choose, otherMeanings, spoken, staying, stillOffered, takeFrom } from './choosing.ts';
 import { isLeftBehind } from './device-entries.ts';
 import { laterParts } from './later-parts.ts';
 import {
@@ -257,7 +265,7 @@ export class Session {
       ...(place.breath ? { breath: { ...place.breath, id: place.breath.id ?? id } } : {}),
       grammar: this.tongue.version,
       acts: [...outcome.acts],
-      ...(outcome.asks ? { asks: outcome.asks } : {}),
+      ...(outcome.asks ? { asks: staying(breath.utterance.heard, outcome.asks) } : {}),
       ...(outcome.settles ? { settles: outcome.settles } : {}),
       ...(outcome.doubts && outcome.doubts.length > 0 ? { doubts: [...outcome.doubts] } : {}),
       ...(place.heard ? { heard: place.heard } : {}),
@@ -306,7 +314,9 @@ export class Session {
     if (!settled && isBeside(taken.entry.note)) return;
     const first = this.book.entry(asked.entry);
     const typed = first !== undefined && first.heard === undefined;
-    const { notes, lapse } = notesBehind(asked, taken, { answered: settled, typed });
+    const { notes: all, lapse } = notesBehind(asked, taken, { answered: settled, typed });
+    const notes = cameNext || lapse ? all : stillMeant(all);
+    breath.leave(all.slice(notes.length));
     for (const [index, note] of notes.entries()) {
       if (lapse || first === undefined) {
         breath.leave(

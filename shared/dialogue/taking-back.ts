@@ -16,7 +16,7 @@ import { asking, type Context, type Outcome, refused } from './outcome.ts';
 import { scratchReading, withoutReading } from './readings-back.ts';
 import { scratchKind, scratchLeg, scratchPlot, scratchTree } from './scratched-records.ts';
 import { settingsKept, takenBack, turnedEntries } from './taken-back.ts';
-import { treesOf } from './which-tree.ts';
+import { askAmong, treesMeant, treesOf } from './which-tree.ts';
 
 export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   const { book, deviceState, settings, tongue } = context;
@@ -28,7 +28,7 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   if (note.of !== undefined) return scratchKind(context, note.of, note.count);
   if (note.back === 1) return scratchLast(context);
   if (note.back !== undefined) return scratchFromEnd(context, note.back, note.what);
-  if (note.nth !== undefined) return scratchReading(context, note.nth);
+  if (note.nth !== undefined) return scratchPlaced(context, note.nth);
   if (note.what !== undefined) return scratchNamed(context, note.what);
   const found: Entry[] = [];
   for (const entry of scratchableEntries(book, deviceState)) {
@@ -40,6 +40,17 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   const fewer =
     note.count !== undefined && found.length < note.count ? ` Only ${found.length} were there.` : '';
   return takenBack(context, turnedEntries(found, context.book), names, fewer);
+}
+
+/** "The middle one" is of the readings of the tree in hand, where there are so many; else of the trees. */
+function scratchPlaced(context: Context, nth: number | 'middle'): Outcome {
+  const reading = scratchReading(context, nth);
+  if (nth !== 'middle' || reading.state !== 'refused') return reading;
+  const trees = treesMeant(context, { middle: true });
+  const [only, another] = trees;
+  if (only === undefined) return reading;
+  if (another === undefined) return scratchTree(context, only.number);
+  return askAmong(trees, (tree) => ({ kind: 'scratch', tree }), context.settings.units);
 }
 
 /**

@@ -119,6 +119,24 @@ describe('a plot that was offered and not answered', () => {
     expect((await one.tell('yes')).answer.state).toBe('refused');
   });
 
+  it('leaves what was told behind it of the tree in hand: by now that is another', async () => {
+    await offer('plot two, fifth acre, ten paces');
+    await one.say('hemlock 18');
+    expect(await one.say('yes')).toMatch(/Plot 2.*Tree 2 is on it\. Not kept: ten paces\.$/);
+    expect(one.session.book.treeNumbered(2)?.heightFt).toBeNull();
+    await offer('plot three, beech 9, ten paces');
+    await one.say('red maple 12');
+    await one.say('yes');
+    expect(plotsIn(one)).toEqual({ 1: [1], 2: [2], 3: [3, 4] });
+    expect(one.session.book.treeNumbered(4)?.heightFt).toBeCloseTo(55, 6);
+  });
+
+  it('is told again where the size may be of this plot or of the next ones', async () => {
+    expect(await one.say('factor ten')).toMatch(/from here on, or for plot 1\?$/);
+    expect(await one.say('hemlock 18')).toMatch(/Not kept yet: from here on or plot 1\. Say which/);
+    expect(await one.say('the first one')).toMatch(/^Plots from here on: factor 10/);
+  });
+
   it('is said again for a yes', async () => {
     await offer('plot two, fifth acre');
     await one.say('hemlock 18');
