@@ -39,7 +39,7 @@ export function isPronoun(tokens: readonly Token[], at: number): boolean {
   const before = tokens[at - 1]?.text ?? '';
   const behind = tokens[at + 1]?.text ?? '';
   if (
-    /^(?:that|this|the|last|next|first|second|third|fourth|another|other|which|big|little|small|wee|old|same|good|nice|thick|thin|fat|dead|previous|every|each|latest|inch|inches|centimetre|cm)$/.test(
+    /^(?:that|this|the|last|next|first|second|third|fourth|another|other|which|big|little|small|wee|old|same|good|nice|thick|thin|fat|dead|live|living|hollow|rotten|crooked|straight|broken|leaning|short|tall|young|previous|every|each|latest|inch|inches|centimetre|cm)$/.test(
       before,
     )
   )
