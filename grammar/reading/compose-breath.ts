@@ -1,5 +1,11 @@
 /** The things said in a breath as the notes that are kept, or asked about. */
-import { type Candidate, type Measurement, mostNotes, type Note } from '../../shared/note/note.ts';
+import {
+  type Candidate,
+  type Measurement,
+  mostNotes,
+  type Note,
+  type TreeFacts,
+} from '../../shared/note/note.ts';
 import { borderMark } from '../../shared/totals/types.ts';
 import { isSequence } from '../automaton/note-sequence.ts';
 import { withEach } from './compose-lists.ts';
@@ -156,6 +162,10 @@ const isBeside: Readonly<Record<'seen' | 'loose', (note: Note) => boolean>> = {
     note.kind === 'plot' || isWhole(note) || (note.kind === 'setting' && note.set.what !== 'person'),
 };
 
+/** What it has besides its measures: logs, defect, marks. */
+const isState = (facts: TreeFacts): boolean =>
+  Object.keys(facts).every((fact) => /^(?:logs|defect|status|marks)$/.test(fact));
+
 const isBare = (note: Note): boolean =>
   note.kind === 'tree' && note.height === undefined && Object.keys(note.facts).join() === 'species';
 
@@ -169,7 +179,9 @@ const isApart = (parts: readonly SaidPart[]): boolean => {
   const twice = named.some((note, at) => isBare(note) && named[at + 1] !== undefined);
   const behind = parts.slice(free + 1).flatMap(({ notes }) => notes);
   const apart = behind.every(
-    (note) => note.kind === 'remark' || (note.kind === 'tree' && note.facts.species !== undefined),
+    (note) =>
+      note.kind === 'remark' ||
+      (note.kind === 'tree' && (note.facts.species !== undefined || isState(note.facts))),
   );
   return apart && !mends && !twice;
 };

@@ -31,6 +31,7 @@ import {
 import { priceDraft } from './compose-prices.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
+import { sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
@@ -56,6 +57,7 @@ const drafters = [
   circleDraft,
   doesItCountDraft,
   eachKindDraft,
+  sameSizeDraft,
   dayDraft,
   askDraft,
   controlDraft,

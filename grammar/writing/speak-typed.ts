@@ -62,14 +62,19 @@ function scratchWords({ back, of, count, nth }: NoteOf<'scratch'>, speak: Speak)
   return of === undefined ? undefined : `scratch ${kindWords(of, count, speak)}`;
 }
 
-/** "the second beech of twelve", "both beech". */
-function kindWords({ species, diameter, nth }: Which, count: number | undefined, speak: Speak): string {
+/** "the second beech of twelve", "both beech", "the dead birch". */
+function kindWords(
+  { species, diameter, nth, status }: Which,
+  count: number | undefined,
+  speak: Speak,
+): string {
   const name = species === undefined ? undefined : speak({ kind: 'tree', facts: { species } });
   const size = diameter === undefined ? undefined : spokenNumber(diameter, speak);
   const many = count === undefined ? 'the' : count === 2 ? 'both' : `all ${spokenNumber(count, speak)}`;
   const which = [
     many,
     nth === undefined ? undefined : `number ${nth}`,
+    status,
     size,
     name ?? (size ? undefined : 'tree'),
   ];

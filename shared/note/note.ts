@@ -198,6 +198,8 @@ const whichSchema = z.strictObject({
   diameter: z.optional(diameterSaid),
   /** First, second, ... of those on the plot in hand. */
   nth: z.optional(ordinal),
+  /** "The dead birch": only those. */
+  status: z.optional(z.enum(statuses)),
 });
 export type Which = z.infer<typeof whichSchema>;
 
