@@ -10,6 +10,11 @@ const expectedShare = 0.5;
 /** Nats for a word that the counts do not know. */
 const unknown = 13;
 
+const common: ReadonlySet<string> = new Set(Object.values(lists).flatMap((list) => list.split(' ')));
+
+/** Whether people say it in talk of anything: of some five thousand words. `isCommonWord('love')`. */
+export const isCommonWord = (word: string): boolean => common.has(word);
+
 /**
  * Nats for each of the words, given those that are expected where free words stand, and those of known names.
  *

@@ -1,5 +1,11 @@
 /** The things said in a breath as the notes that are kept, or asked about. */
-import { type Candidate, type Measurement, mostNotes, type Note } from '../../shared/note/note.ts';
+import {
+  type Candidate,
+  type Measurement,
+  mostNotes,
+  type Note,
+  type TreeFacts,
+} from '../../shared/note/note.ts';
 import { borderMark } from '../../shared/totals/types.ts';
 import { isSequence } from '../automaton/note-sequence.ts';
 import { withEach } from './compose-lists.ts';
@@ -109,31 +115,76 @@ function withLastWords(parts: readonly SaidPart[]): readonly SaidPart[] {
   });
 }
 
-/** What is told beside a tree or a setting that is whole without it is a remark: "got my boots on now, call the eye five". */
+/** What is told beside a note that is whole without it is a remark: "got my boots on now, call the eye five". */
 function withAsides(parts: readonly SaidPart[]): readonly SaidPart[] {
-  const others = parts.filter(({ aside }) => aside !== true);
+  const others = parts.filter(({ aside }) => aside === undefined);
+  const [only, ...more] = parts.filter(({ aside }) => aside !== undefined);
+  const notes = others.flatMap((part) => part.notes);
   const whole =
-    parts.length - others.length === 1 &&
-    others.some(({ notes }) => notes.length > 0) &&
+    only?.aside !== undefined &&
+    more.length === 0 &&
+    notes.length > 0 &&
     others.every(
-      ({ notes, other, sure, left, each }) =>
-        sure &&
-        left.length === 0 &&
-        other === undefined &&
-        each === undefined &&
-        notes.every(({ kind }) => kind === 'tree' || kind === 'setting'),
-    );
+      ({ sure, left, other, each }) => sure && left.length === 0 && other === undefined && each === undefined,
+    ) &&
+    notes.every(isBeside[only.aside]) &&
+    !(notes.some(({ kind }) => kind === 'height') && saysHow.test(only.left.join(' '))) &&
+    (only.aside === 'seen' ||
+      parts[0] !== only ||
+      !notes.some(isMeasure) ||
+      ofAround.test(only.left.join(' ')));
   if (!whole) return parts;
+  // Of a question and of what the notebook is to do nothing is kept.
+  const kept = notes.every(({ kind }) => kind !== 'ask' && kind !== 'control');
   return parts.map((part): SaidPart => {
-    if (part.aside !== true) return part;
-    return {
-      notes: [{ kind: 'remark', text: part.left.join(' ').replaceAll(" '", "'") }],
-      cost: 1.3,
-      sure: true,
-      left: [],
-    };
+    if (part.aside === undefined) return part;
+    const remark: Note = { kind: 'remark', text: part.left.join(' ').replaceAll(" '", "'") };
+    return { notes: kept ? [remark] : [], cost: 1.3, sure: true, left: [] };
   });
 }
+
+const isMeasure = ({ kind }: Note): boolean => kind === 'height' || kind === 'plot';
+/** "The sun is out" is of what is around; before a measure "a stranger, ..." may be of another tree. */
+const ofAround = /^(?:the|my|our|too|such|some|all) /;
+
+/** "Says the apparatus": it tells how a height was measured. */
+const saysHow = /(?:^| )(?:says?|said|reads?|shows?|by|with|using|per)(?: |$)/;
+
+/** A height that says how it was taken; a length alone may be anything. */
+const isWhole = (note: Note): boolean =>
+  note.kind === 'height' &&
+  !(note.height.method === 'stick' && note.height.distance.by === 'length' && note.height.eye === undefined);
+
+/** What an aside may stand beside. Words in no frame may be the name of a tree or of somebody, a slip, or mend what was said. */
+const isBeside: Readonly<Record<'seen' | 'loose', (note: Note) => boolean>> = {
+  seen: (note) => /^(?:tree|setting|control|plot|ask)$/.test(note.kind) || isWhole(note),
+  loose: (note) =>
+    note.kind === 'plot' || isWhole(note) || (note.kind === 'setting' && note.set.what !== 'person'),
+};
+
+/** What it has besides its measures: logs, defect, marks. */
+const isState = (facts: TreeFacts): boolean =>
+  Object.keys(facts).every((fact) => /^(?:logs|defect|status|marks)$/.test(fact));
+
+const isBare = (note: Note): boolean =>
+  note.kind === 'tree' && note.height === undefined && Object.keys(note.facts).join() === 'species';
+
+/** Behind words that nobody here knows only what begins by itself is sure: "hazard, ten feet off the line" is no height. */
+const isApart = (parts: readonly SaidPart[]): boolean => {
+  const free = parts.findIndex((part) => part.free === true);
+  if (free < 0) return true;
+  const mends = parts.some(({ notes }) => notes.some(({ kind }) => kind === 'change'));
+  // "A goat willow, also called sallow, thirteen": one tree, named twice.
+  const named = parts.flatMap(({ notes }) => notes).filter(({ kind }) => kind === 'tree');
+  const twice = named.some((note, at) => isBare(note) && named[at + 1] !== undefined);
+  const behind = parts.slice(free + 1).flatMap(({ notes }) => notes);
+  const apart = behind.every(
+    (note) =>
+      note.kind === 'remark' ||
+      (note.kind === 'tree' && (note.facts.species !== undefined || isState(note.facts))),
+  );
+  return apart && !mends && !twice;
+};
 
 /** The best way as what is kept, or asked. */
 export function candidatesOf(way: BreathWay, text: string): readonly Candidate[] | undefined {
@@ -147,7 +198,8 @@ export function candidatesOf(way: BreathWay, text: string): readonly Candidate[]
   const surplus = parts.reduce((sum, part) => sum + part.cost - (part.notes.length > 0 ? 1 : 0), 0);
   // They may be told one by one in the next breath.
   const announced = way.parts.every((part) => part.notes.length === 0);
-  const sure = !announced && parts.every((part, at) => part.sure || closesBefore(part, parts[at + 1]));
+  const sure =
+    !announced && isApart(parts) && parts.every((part, at) => part.sure || closesBefore(part, parts[at + 1]));
   if (surplus > askUpTo) return undefined;
   const unclear = parts.findIndex(({ other }) => other !== undefined);
   if (left.length > 0) {

@@ -35,7 +35,10 @@ export function heightOf(scan: Scan): HeightFound | undefined {
 
 function shadowOf(scan: Scan): HeightFound | undefined {
   if (!scan.has('shadow')) return undefined;
-  const lengths = scan.of('shadow', 'pole', 'distance', 'height', 'stick', 'bare', 'diameter', 'arm', 'eye');
+  // "I am five eight": who stands there is the pole.
+  const bodies = scan.numbers.filter((at) => scan.isStature(at) || scan.before(at, /^(?:am|me|myself)$/));
+  const measured = scan.of('shadow', 'pole', 'distance', 'height', 'stick', 'bare', 'diameter', 'arm', 'eye');
+  const lengths = [...new Set([...measured, ...bodies])].sort((a, b) => a - b);
   if (lengths.length !== 3 || scan.numbers.length > 4) return undefined;
   // A shadow is measured: how long somebody's paces are tells nobody here.
   if (lengths.some((at) => scan.isWalked(at))) return undefined;
@@ -47,9 +50,12 @@ function shadowOf(scan: Scan): HeightFound | undefined {
     );
   };
   // The pole is what a word for it stands beside without a shadow nearer.
-  const poles = lengths.filter(
-    (at) => scan.label(at) === 'pole' || scan.label(at) === 'stick' || besidePole(scan, at),
-  );
+  const poles =
+    bodies.length === 1
+      ? bodies
+      : lengths.filter(
+          (at) => scan.label(at) === 'pole' || scan.label(at) === 'stick' || besidePole(scan, at),
+        );
   const [pole] = poles.length > 0 ? poles : lengths.filter((at) => scan.label(at) !== 'shadow');
   if (pole === undefined) return undefined;
   const [less, more] = lengths.filter((at) => at !== pole).sort((a, b) => inFeet(a) - inFeet(b));
@@ -59,7 +65,7 @@ function shadowOf(scan: Scan): HeightFound | undefined {
       method: 'shadow',
       shadow: plainLength(scan.number(more)),
       // "I am five eleven" is feet and inches.
-      pole: scan.before(pole, /^am$/) ? eyeLength(scan.number(pole)) : plainLength(scan.number(pole)),
+      pole: bodies.includes(pole) ? eyeLength(scan.number(pole)) : plainLength(scan.number(pole)),
       poleShadow: plainLength(scan.number(less)),
     },
     used: lengths,
@@ -131,11 +137,23 @@ function readingOf(scan: Scan): HeightFound | undefined {
 function firstTake(scan: Scan): number | undefined {
   const device = scan.at('device');
   const behind = scan.numbers.filter((at) => at > device);
+  if (behind.length === 0) return takeBefore(scan, device);
   const bare = behind.filter((at) => /^(?:bare|distance)$/.test(scan.label(at)));
   const counts = behind.filter((at) => scan.label(at) === 'count');
   const plain =
     bare.length + counts.length === behind.length && !scan.has('stick', 'top', 'base', 'shadow', 'tape');
   return plain && bare.every((at) => scan.number(at).value >= 8) ? bare[0] : undefined;
+}
+
+/** "Black cherry 81 with the laser": what stands in one clause before it. */
+function takeBefore(scan: Scan, device: number): number | undefined {
+  const at = scan.numbers.findLast((one) => one < device);
+  if (at === undefined || scan.label(at) !== 'bare' || scan.number(at).value < 8) return undefined;
+  const between = scan.pieces.slice(at + 1, device);
+  const plain = between.every(({ is, light, concepts }) => is === 'words' && (light || concepts.has('off')));
+  const [first] = between;
+  const by = first !== undefined && /^(?:with|by|on|using|off|from|per|via)$/.test(first.text);
+  return plain && by && !scan.has('stick', 'top', 'base', 'shadow', 'tape') ? at : undefined;
 }
 
 function deviceOf(text: string): 'laser' | 'sonic' | 'other' {

@@ -7,12 +7,13 @@ import { factsOf } from './compose-facts.ts';
 import { heightOf } from './compose-heights.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Quantity } from './said-numbers.ts';
-import { clausesOf, type Draft, explain, type Scan } from './scan.ts';
+import { clausesOf, type Draft, everyPlace, explain, type Scan } from './scan.ts';
 
 /** "Medlar and quince, four inches and five": as many sizes as names, in their order. */
 export function rowDraft(scan: Scan): Draft | undefined {
   const { species, numbers } = scan;
   if (scan.asked || species.length < 2 || numbers.length !== species.length) return undefined;
+  if (numbers.some((at) => scan.text(at + 1).startsWith('of each'))) return undefined;
   if (scan.has('not', 'no', 'fix', 'scratch', 'restore', 'ask', 'plot', 'person')) return undefined;
   if (numbers[0]! < species.at(-1)! || species.some((at) => scan.pieces[at]!.many === true)) return undefined;
   const said = numbers.map((at) => scan.number(at));
@@ -48,6 +49,8 @@ export interface OfEach {
 export function ofEach(scan: Scan): OfEach | undefined {
   if (scan.asked || !scan.has('each') || scan.species.length > 0) return undefined;
   if (scan.has('not', 'no', 'fix', 'scratch', 'restore', 'ask', 'plot', 'person')) return undefined;
+  const count = countOfEach(scan);
+  if (count !== undefined) return { facts: { count }, used: everyPlace(scan), sure: true };
   const bare = lengthOnly(scan);
   const height = bare ?? heightOf(scan)?.height;
   const taken = new Set(bare === undefined ? (heightOf(scan)?.used ?? []) : scan.numbers);
@@ -70,6 +73,19 @@ export function ofEach(scan: Scan): OfEach | undefined {
     ]),
     sure: found?.unsure !== true,
   };
+}
+
+/** "Two of each", behind the trees. */
+function countOfEach(scan: Scan): number | undefined {
+  const [at, ...others] = scan.numbers;
+  if (at === undefined || others.length > 0) return undefined;
+  const { value, unit, sign } = scan.number(at);
+  const whole =
+    unit === undefined && sign === undefined && Number.isInteger(value) && value > 1 && value < 100;
+  const behind = scan.text(at + 1);
+  return whole && /^of each(?: of (?:those|these|them)|(?: one| kind| tree| size))?$/.test(behind)
+    ? value
+    : undefined;
 }
 
 /** "Both eighty feet": a length of trees that stand is their height. */

@@ -1,7 +1,8 @@
 /** One stretch of a breath as one thing said: what a draft makes of it, and what it costs with the words that it leaves over. */
 import { type Note, noteSchema } from '../../shared/note/note.ts';
+import { isCommonWord } from '../pronunciation/unigrams.ts';
 import { announced, type OfEach, ofEach } from './compose-lists.ts';
-import { remarkOfRun } from './compose-remarks.ts';
+import { pointsElsewhere, remarkOfRun, toldBehind } from './compose-remarks.ts';
 import { isFree, isSureWord } from './free-words.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Draft, Scan } from './scan.ts';
@@ -21,8 +22,10 @@ export interface SaidPart {
   readonly announces?: number;
   /** Nothing in it is a number, a name or a "not". */
   readonly harmless?: boolean;
-  /** A clause of its own that tells nothing which a note has a place for. */
-  readonly aside?: boolean;
+  /** A clause of its own that tells nothing which a note has a place for: `seen` where somebody does or sees something. */
+  readonly aside?: 'seen' | 'loose';
+  /** It has a remark of words that nobody here knows. */
+  readonly free?: true;
 }
 
 /** Somebody does or sees something: words in no such frame may be a name, or a slip of anything. */
@@ -30,14 +33,18 @@ const framed =
   /(?:^| )(?:i|we|my|our|he|she|they|there)(?: |$)|^(?:it|got|getting|having|putting|looks?|looking|feels?|smells?) /;
 
 /** "Got my heeled boots on now": whole by itself, with no number, name, "not" or telling word in it. */
-export function isAside(scan: Scan): boolean {
-  if (scan.asked || !framed.test(scan.text())) return false;
+export function asideOf(scan: Scan): 'seen' | 'loose' | undefined {
   const free = scan.pieces.filter((piece) => piece.is === 'words' && !piece.light && isFree(piece));
-  return (
+  const plain =
+    !scan.asked &&
     free.length > 0 &&
     free.every(isSureWord) &&
-    scan.pieces.every((piece) => !tellsMuch(piece) && !piece.capital && !turnsRound.test(piece.text))
-  );
+    scan.pieces.every((piece) => !tellsMuch(piece) && !piece.capital && !turnsRound.test(piece.text));
+  if (!plain) return undefined;
+  // "We shift to the next" points to something else.
+  if (scan.pieces.some(({ text }) => pointsElsewhere.test(text))) return undefined;
+  if (framed.test(scan.text())) return 'seen';
+  return free.some(({ text }) => isCommonWord(text)) ? 'loose' : undefined;
 }
 
 /** What a part costs that leaves words over: two things understood go before one with a word that is not. */
@@ -56,31 +63,10 @@ export function ofTrees(scan: Scan, best: SaidPart | undefined): SaidPart | unde
 export function partOfDraft(scan: Scan, draft: Draft): SaidPart | undefined {
   const all = [...draft.notes, ...(draft.other ?? [])];
   if (all.some((note) => !noteSchema.safeParse(note).success)) return undefined;
-  const ofTree =
-    draft.other === undefined && draft.notes.some(({ kind }) => kind === 'tree' || kind === 'hand');
-  const ofPlace = draft.notes.every(
-    (note) =>
-      note.kind === 'stand' || note.kind === 'stratum' || (note.kind === 'plot' && note.op === 'empty'),
-  );
-  const left: string[] = [];
-  const remarks: Note[] = [];
-  let sure = draft.unsure !== true;
-  let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against;
   const runs = runsLeft(scan, draft.used);
   if (leavesReason(scan, draft, runs)) return undefined;
-  for (const run of runs) {
-    // "Today" says of a note what its time says.
-    if (isIdle(scan, run)) continue;
-    const told = ofTree ? remarkOfRun(scan, run) : ofPlace ? besideName(scan, run) : undefined;
-    if (told === undefined) {
-      left.push(scan.text(run.from, run.to));
-      cost += costLeft(scan.pieces.slice(run.from, run.to));
-      continue;
-    }
-    remarks.push({ kind: 'remark', text: told.text });
-    cost += 0.3;
-    if (!told.sure) sure = false;
-  }
+  const { left, remarks, free, ...beside } = besideDraft(scan, draft, runs);
+  let cost = 1 + 0.05 * (draft.notes.length - 1) + draft.against + beside.cost;
   if (left.length > 0) cost += leavingOver;
   // A question with telling words left over asks for something else.
   const asks = draft.notes.some(({ kind }) => kind === 'ask');
@@ -94,10 +80,69 @@ export function partOfDraft(scan: Scan, draft: Draft): SaidPart | undefined {
     notes: [...draft.notes, ...remarks],
     ...(draft.other === undefined ? {} : { other: draft.other }),
     cost,
-    sure: sure && left.length === 0,
+    sure: draft.unsure !== true && beside.sure && left.length === 0,
     left,
+    ...(free ? { free } : {}),
   };
 }
+
+/** What stands in a stretch beside what a draft uses: told of it, or left over. */
+interface Beside {
+  readonly remarks: readonly Note[];
+  readonly left: readonly string[];
+  readonly cost: number;
+  readonly sure: boolean;
+  /** A remark is of words that nobody here knows. */
+  readonly free: boolean;
+}
+
+function besideDraft(scan: Scan, draft: Draft, runs: readonly Run[]): Beside {
+  const told = toldBy(draft);
+  const left: string[] = [];
+  const remarks = new Map<string, Note>();
+  let [cost, sure, free] = [0, true, false];
+  for (const run of runs) {
+    // "Today" says of a note what its time says.
+    if (isIdle(scan, run)) continue;
+    const known = told(scan, run);
+    const behind =
+      known?.sure !== true && draft.unsure !== true && isMeasured(draft)
+        ? toldBehind(scan, run, draft.used)
+        : undefined;
+    const remark = behind ?? known;
+    if (remark === undefined) {
+      left.push(scan.text(run.from, run.to));
+      cost += costLeft(scan.pieces.slice(run.from, run.to));
+      continue;
+    }
+    remarks.set(remark.text, { kind: 'remark', text: remark.text });
+    cost += 0.3;
+    sure &&= remark.sure;
+    free ||= behind !== undefined;
+  }
+  return { remarks: [...remarks.values()], left, cost, sure, free };
+}
+
+/** What words beside a draft may tell: of its tree, or of its place. */
+function toldBy({
+  notes,
+  other,
+}: Draft): (scan: Scan, run: Run) => { text: string; sure: boolean } | undefined {
+  const ofTree = other === undefined && notes.some(({ kind }) => kind === 'tree' || kind === 'hand');
+  const ofPlace = notes.every(
+    (note) =>
+      note.kind === 'stand' || note.kind === 'stratum' || (note.kind === 'plot' && note.op === 'empty'),
+  );
+  return ofTree ? remarkOfRun : ofPlace ? besideName : () => undefined;
+}
+
+/** One tree with its kind and a size: what stands behind is told of it. */
+const isMeasured = ({ notes: [note, ...others], other }: Draft): boolean =>
+  other === undefined &&
+  note.kind === 'tree' &&
+  note.facts.species !== undefined &&
+  (note.facts.diameter !== undefined || note.height !== undefined) &&
+  others.every(({ kind }) => kind === 'height');
 
 /** Why something is taken back stands in a clause of its own. */
 function leavesReason({ pieces }: Scan, { notes }: Draft, runs: readonly Run[]): boolean {

@@ -3,6 +3,7 @@
  * what is told beside its measures. A number in it is no measure: "ivy up to six metres".
  */
 import type { Note } from '../../shared/note/note.ts';
+import { isCommonWord } from '../pronunciation/unigrams.ts';
 import { handOf, isTelling, type Target, targetOf } from './compose-targets.ts';
 import { isCondition, isFree, isPlain, isSlipped, isSureWord } from './free-words.ts';
 import type { SaidPiece } from './pieces.ts';
@@ -41,6 +42,50 @@ export function remarkOfRun(
     sure,
   };
 }
+
+/**
+ * "Tulip poplar 24, bees in it": words behind the name and the size of a tree, of which nobody here knows that they tell
+ * something else; undefined where they may point to another tree, mend, count, or be a slip.
+ */
+export function toldBehind(
+  scan: Scan,
+  { from, to }: { from: number; to: number },
+  used: ReadonlySet<number>,
+): { text: string; sure: boolean } | undefined {
+  const run = scan.pieces.slice(from, to);
+  const rests = [...used].filter((at) => /^(?:number|species)$/.test(scan.pieces[at]!.is));
+  if (rests.some((at) => at > from)) return undefined;
+  const words = run.filter(({ light }) => !light);
+  if (!words.every((piece) => isSureWord(piece) && !pointsElsewhere.test(piece.text))) return undefined;
+  const start = startOf(scan, from);
+  const end = endOfClause(scan, to);
+  // What a clause tells of a tree is told as a whole, from its last number or name on.
+  const begins = 1 + Math.max(start - 1, ...rests.filter((at) => at >= start && at < from));
+  const clause = scan.pieces.slice(begins, end);
+  const telling = clause.filter(({ light }) => !light);
+  if (begins > start && telling.length < 2) return undefined;
+  // Words none of which anybody says may be a slip, or a name.
+  if (!telling.some(({ text, is }) => is === 'mark' || isCommonWord(text))) return undefined;
+  // "Dead branch": what is dead is no tree.
+  if (clause.some(isState)) return undefined;
+  const text = scan.text(begins, end);
+  return acts.test(text) ? undefined : { text, sure: true };
+}
+
+const isState = ({ concepts }: SaidPiece): boolean => concepts.has('dead') || concepts.has('live');
+
+const endOfClause = (scan: Scan, from: number): number => {
+  const end = scan.pieces.findIndex(({ is }, at) => at >= from && is === 'break');
+  return end < 0 ? scan.pieces.length : end;
+};
+
+/** "Cut that", "or is that huisache": it mends or asks. */
+const acts =
+  /(?:^| )like (?:it|that|this|him|her|them|those|these|before)(?: |$)|^(?:\S+ (?:that|this|it|him|her|them)$|(?:or|is|was|if|but|so|unless|let|should|would) )/;
+
+/** Words that point to another tree, to what was said before, or tell an amount. */
+export const pointsElsewhere =
+  /^(?:same|other|others|another|alike|more|before|after|else|instead|twin|double|triple|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|separate|different|both|half|self|less|least|most|not|no|none|nothing|never|yet|again|once|twice|even|ditto|next|previous|last|first)$/;
 
 const isTold = (scan: Scan, piece: SaidPiece): boolean => scan.label(scan.pieces.indexOf(piece)) === 'reach';
 

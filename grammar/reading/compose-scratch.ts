@@ -1,8 +1,8 @@
 /** Taking back and putting back in free words: what is meant. Where that is not plain, it is asked or refused. */
-import type { Note, Which } from '../../shared/note/note.ts';
+import type { Note, Status, Which } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { readingScratched } from './compose-takes.ts';
-import { handOf, type Target, targetOf } from './compose-targets.ts';
+import { handOf, isDefinite, type Target, targetOf } from './compose-targets.ts';
 import { type Draft, explain, type Scan } from './scan.ts';
 
 const parts: readonly (readonly [
@@ -69,20 +69,10 @@ export function scratchDraft(scan: Scan): Draft | undefined {
   if (isOfAll(scan)) return undefined;
   const target = sizedTarget(scan) ?? targetOf(scan) ?? bareTarget(scan);
   const part = parts.find(([concept]) => scan.has(concept));
-  if (target !== undefined) {
-    if (scan.numbers.some((one) => !target.used.includes(one))) return undefined;
-    if (part !== undefined)
-      return {
-        ...done({ kind: 'scratch', what: part[1] }, target.used, [part[0]]),
-        notes: [handOf(target), { kind: 'scratch', what: part[1] }],
-      };
-    if (target.tree !== undefined) return done({ kind: 'scratch', tree: target.tree }, target.used);
-    const plainly = done({ kind: 'scratch', of: target.which! }, target.used);
-    return scan.pieces.some(({ text }) => /^(?:the|that|this|one|last)$/.test(text))
-      ? plainly
-      : { ...plainly, unsure: true };
-  }
+  if (target !== undefined) return ofTarget(scan, target, part, done);
   if (scan.numbers.length > 0 || scan.species.length > 0) return undefined;
+  const dead = part === undefined ? nameless(scan) : undefined;
+  if (dead !== undefined) return done({ kind: 'scratch', of: { status: dead.status } }, dead.used);
   if (part !== undefined) return done({ kind: 'scratch', what: part[1] }, [], [part[0]]);
   const set = setBack(scan, done);
   if (set !== undefined) return set;
@@ -209,6 +199,49 @@ function bareTarget(scan: Scan): { which: Which; used: readonly number[]; tree?:
   if (species === undefined || others.length > 0) return undefined;
   return { which: { species: scan.name(species) }, used: [species] };
 }
+
+/** What is taken back of a tree that is named, or the tree. */
+function ofTarget(
+  scan: Scan,
+  target: Target,
+  part: (typeof parts)[number] | undefined,
+  done: Done,
+): Draft | undefined {
+  if (scan.numbers.some((one) => !target.used.includes(one))) return undefined;
+  if (part !== undefined)
+    return {
+      ...done({ kind: 'scratch', what: part[1] }, target.used, [part[0]]),
+      notes: [handOf(target), { kind: 'scratch', what: part[1] }],
+    };
+  if (target.tree !== undefined) return done({ kind: 'scratch', tree: target.tree }, target.used);
+  const state = statusBefore(scan, Math.min(...target.used));
+  const plainly =
+    state === undefined
+      ? done({ kind: 'scratch', of: target.which! }, target.used)
+      : done({ kind: 'scratch', of: { ...target.which!, status: state.status } }, [...target.used, state.at]);
+  return scan.pieces.some(({ text }) => /^(?:the|that|this|one|last)$/.test(text))
+    ? plainly
+    : { ...plainly, unsure: true };
+}
+
+/** "The dead one". */
+function nameless(scan: Scan): { status: Status; used: readonly number[] } | undefined {
+  const one = scan.pieces.findIndex(({ text }) => /^(?:one|tree|stem)$/.test(text));
+  const state = one < 0 ? undefined : statusBefore(scan, one);
+  return state === undefined ? undefined : { status: state.status, used: [state.at, one] };
+}
+
+/** "The dead birch", "that big live one": a state right before what it is of; undefined where none is. */
+function statusBefore(scan: Scan, at: number): { status: Status; at: number } | undefined {
+  for (let before = at - 1; before >= 0 && scan.pieces[before]!.is === 'words'; before--) {
+    const { concepts, light, text } = scan.pieces[before]!;
+    const status = statesSaid.find((state) => concepts.has(state));
+    if (status !== undefined) return { status, at: before };
+    if (!light || isDefinite(text)) return undefined;
+  }
+  return undefined;
+}
+const statesSaid = ['dead', 'live', 'cull'] as const satisfies readonly Status[];
 
 const backAgain = /\b(?:put|bring|get|take|want|have|give)\b.* back\b/;
 const restoreWords: readonly Concept[] = [

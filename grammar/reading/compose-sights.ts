@@ -67,8 +67,8 @@ function scaleOf(scan: Scan, angles: readonly number[]): 'deg' | 'pct' | undefin
   const units = new Set(angles.flatMap((at) => scan.number(at).unit ?? []));
   scan.pieces.forEach(({ is, text }) => {
     if (is !== 'words') return;
-    if (/^(?:percents?|pct|%)$/.test(text)) units.add('pct');
-    if (/^(?:degrees?|degs?|°)$/.test(text)) units.add('deg');
+    if (/^(?:percents?|pct|%|.*percent scale)$/.test(text)) units.add('pct');
+    if (/^(?:degrees?|degs?|°|.*degree scale)$/.test(text)) units.add('deg');
   });
   if (units.size !== 1) return undefined;
   const [unit] = units;
@@ -82,11 +82,18 @@ function sightsOf(scan: Scan): { top: number; base: number | undefined } | undef
   const loose = scan.of('angle', 'percent');
   const [base] = bases;
   // Of two angles the one without a word of its own is the other.
-  const top = tops[0] ?? loose.shift();
+  const top = tops[0] ?? loose.shift() ?? bareTop(scan, base);
   if (top === undefined) return undefined;
   if (base === undefined && loose.length === 1 && scan.number(loose[0]!).sign !== undefined)
     return { top, base: loose[0] };
   return loose.length > 0 ? undefined : { top, base };
+}
+
+/** "95 and minus 4 on the percent scale": the number without a sign beside an angle to the base. */
+function bareTop(scan: Scan, base: number | undefined): number | undefined {
+  const [top, ...others] = scan.of('bare');
+  const told = base !== undefined && others.length === 0 && scaleOf(scan, [base]) !== undefined;
+  return told ? top : undefined;
 }
 
 const isSloped = (scan: Scan): boolean =>

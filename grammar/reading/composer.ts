@@ -14,7 +14,7 @@ import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
 import { heightDraft } from './compose-heights.ts';
 import { rowDraft } from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
-import { isAside, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
+import { asideOf, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
@@ -34,6 +34,7 @@ import { redoDraft, togetherDraft } from './compose-redo.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { dayEndDraft, rolesDraft } from './compose-roles.ts';
+import { sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
@@ -59,6 +60,7 @@ const drafters = [
   circleDraft,
   doesItCountDraft,
   eachKindDraft,
+  sameSizeDraft,
   dayDraft,
   askDraft,
   controlDraft,
@@ -114,6 +116,9 @@ const neverExact: ReadonlySet<Note['kind']> = new Set([
 
 /** What takes back or changes is never read beside words that were left out. */
 const mending: ReadonlySet<Note['kind']> = new Set(['change', 'scratch', 'undo', 'restore', 'control']);
+
+/** What a clause that tells nothing costs: a remark. */
+const asideCost = { seen: 1.3, loose: 1.45 } as const;
 
 const neverOneWord: ReadonlySet<Note['kind']> = new Set(['control', 'scratch', 'next', 'undo']);
 
@@ -228,15 +233,15 @@ export class Composer {
     if (best === undefined && pieces.filter(({ is }) => is === 'break').length === 0) {
       // Nothing of it is understood: it is left over as a whole, dearer where it tells something.
       const left = [scan.text()];
-      const aside = isAside(scan);
+      const aside = asideOf(scan);
       const harmless = scan.numbers.length === 0 && scan.species.length === 0 && !scan.has('no', 'fix');
       return {
         notes: [],
-        cost: aside ? 1.3 : (unknown ? 1.5 : 6) + telling.length,
+        cost: aside === undefined ? (unknown ? 1.5 : 6) + telling.length : asideCost[aside],
         sure: false,
         left,
         harmless,
-        ...(aside ? { aside } : {}),
+        ...(aside === undefined ? {} : { aside }),
       };
     }
     return best;

@@ -5,6 +5,7 @@
 import { speciesNames } from '../../shared/note/species.ts';
 import { ones, teens, tens } from '../description/numbers.ts';
 import { type Concept, conceptPhrases } from '../description/other-words/concepts.ts';
+import { isCommonWord } from '../pronunciation/unigrams.ts';
 import type { SaidPiece } from './pieces.ts';
 import { keySlips } from './typed-input.ts';
 
@@ -65,9 +66,11 @@ const telling: readonly string[] = [
   ]),
 ].filter((word) => word.length > 2 && !word.includes(' '));
 
-/** A telling word with a slip in it: "deid", "fourten". */
+/** A telling word with a slip in it: "deid", "fourten"; "love" and "root" are words that people say. */
 export const isSlipped = (word: string): boolean =>
-  word.length < 3 || telling.some((one) => keySlips(word, one, slipsOf(word)) <= slipsOf(word));
+  word.length < 3 ||
+  (!(word.length > 3 && isCommonWord(word)) &&
+    telling.some((one) => keySlips(word, one, slipsOf(word)) <= slipsOf(word)));
 const slipsOf = (word: string): number => (word.length < 8 ? 1 : 2);
 
 export const isCondition = ({ concepts }: SaidPiece): boolean => concepts.has('condition');

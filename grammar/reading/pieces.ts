@@ -4,7 +4,7 @@
  * teaches is among them.
  */
 
-import { asWritten, withoutAccents } from '../description/normalise.ts';
+import { asWritten } from '../description/normalise.ts';
 import {
   type Concept,
   conceptPhrases,
@@ -15,6 +15,8 @@ import {
 import { namesOf } from '../description/spelled-names.ts';
 import type { Syntax } from '../description/syntax.ts';
 import { numberAt, type Quantity, sidesAt, type Token } from './said-numbers.ts';
+import { isAdjective, isPointOf, isPronoun, isVerb, letterAt } from './token-senses.ts';
+import { tokensOf } from './tokens.ts';
 
 export interface SaidPiece {
   readonly is: 'number' | 'species' | 'mark' | 'ordinal' | 'words' | 'break';
@@ -44,160 +46,6 @@ export interface Pieces {
 
 const none: ReadonlySet<Concept> = new Set();
 const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
-
-const split =
-  /\d+[ -]\d+\/\d+(?![\d.])|\d+\/\d+(?![\d.])|(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.\d+)?|\.\d+|[a-z\u00df-\u00f6\u00f8-\u024f]+(?:'[a-z\u00df-\u00f6\u00f8-\u024f]+)*|''|['"°%+=&?!,;:.()/^~#-]/gi;
-
-const glyphs: Readonly<Record<string, string>> = {
-  '½': ' 1/2',
-  '¼': ' 1/4',
-  '¾': ' 3/4',
-  '’': "'",
-  '‘': "'",
-  '“': '"',
-  '”': '"',
-  '−': '-',
-  '–': '-',
-  '—': ' - ',
-  '×': ' x ',
-  '…': '. ',
-};
-
-const spelledOut: ReadonlyMap<string, readonly string[]> = new Map(
-  Object.entries({
-    "ain't": ['is', 'not'],
-    "can't": ['can', 'not'],
-    cannot: ['can', 'not'],
-    cant: ['can', 'not'],
-    "won't": ['will', 'not'],
-    "isn't": ['is', 'not'],
-    isnt: ['is', 'not'],
-    "don't": ['do', 'not'],
-    dont: ['do', 'not'],
-    "doesn't": ['does', 'not'],
-    "didn't": ['did', 'not'],
-    "wasn't": ['was', 'not'],
-    "aren't": ['are', 'not'],
-    "haven't": ['have', 'not'],
-    thats: ['that', 'is'],
-    whats: ['what', 'is'],
-    theres: ['there', 'is'],
-    its: ['its'],
-    "let's": ['let', 'us'],
-    "should've": ['should', 'have'],
-    shoulda: ['should', 'have'],
-    "shoulda'": ['should', 'have'],
-    incher: ['inch'],
-    inchers: ['inch'],
-    wanna: ['want', 'to'],
-    gonna: ['going', 'to'],
-  }),
-);
-
-/** Short forms, with a dot behind them or without. */
-const shortened: ReadonlyMap<string, readonly string[]> = new Map(
-  Object.entries({
-    yel: ['yellow'],
-    yell: ['yellow'],
-    wht: ['white'],
-    blk: ['black'],
-    sug: ['sugar'],
-    nor: ['northern'],
-    dist: ['distance'],
-    hgt: ['height'],
-    hts: ['heights'],
-    dia: ['diameter'],
-    approx: ['about'],
-    tr: ['tree'],
-    spec: ['specimen'],
-    w: ['with'],
-    wi: ['with'],
-    o: ['of'],
-  }),
-);
-
-const endings = new Map([
-  ['m', 'am'],
-  ['re', 'are'],
-  ['ve', 'have'],
-  ['ll', 'will'],
-]);
-/** Before these "'s" is "is". */
-const pronouns = /^(?:that|it|he|she|there|what|who|here|how|where|this|everything|all|which|when|name)$/;
-
-/** "N/ha", "m3/ha", "stems/ac": so much of an acre or a hectare; a factor of "2 m2/ha" is left as it is. */
-const perArea =
-  /\b(n|g|v|ba|vol|volume|stems?|trees?|tons?|tonnes?|cords?|bf|mbf|bdft|biomass|carbon|m3|ft3) ?\/ ?(ha|ac|acre|hectare)\b/gi;
-
-/** Tokens of a text: words without their short endings, numbers with their values, signs. */
-function tokensOf(text: string): Token[] {
-  const plain = text
-    .normalize('NFC')
-    .replace(/\bU\.S\.(?:A\.)?/g, 'US')
-    .replace(/[½¼¾’‘“”−–—×…]/g, (glyph) => glyphs[glyph]!)
-    .replace(/(?<=\d ?)(?:m²|m\^2|sq\.? ?m\b)/gi, 'm2')
-    .replace(/\bscr (?=that|it|the)\b/gi, 'scratch ')
-    .replace(perArea, '$1 per $2')
-    .replace(/\b(?:m3|m\^3|cu\.? ?m)\b/gi, 'cubic metres')
-    .replace(/\b(?:ft3|ft\^3|cu\.? ?ft|cuft)\b/gi, 'cubic feet');
-  const tokens: Token[] = [];
-  let end = -1;
-  let last = '';
-  for (const match of plain.matchAll(split)) {
-    const [found] = match;
-    const dotted = found === '.' || found === '/';
-    if (dotted && match.index === end && shortened.has(last)) continue;
-    last = found.toLowerCase();
-    const touches = match.index === end;
-    end = match.index + found.length;
-    const shared = { capital: /^\p{Lu}/u.test(found), touches };
-    const written = found.toLowerCase();
-    const lower = withoutAccents(written);
-    if (/\d/.test(lower)) tokens.push({ ...shared, text: lower, value: typedValue(lower) });
-    else if (/^[a-z]/.test(lower)) {
-      const words = wordsOf(lower);
-      const name = words.length === 1 && lower !== written ? { name: written } : {};
-      // Of "I'm" only the first was written with a capital.
-      tokens.push(
-        ...words.map((text, at) => ({ ...shared, ...name, text, ...(at > 0 ? { capital: false } : {}) })),
-      );
-    } else {
-      const sign = signOf(lower, plain[match.index - 1] ?? ' ', plain[end] ?? ' ');
-      if (sign !== undefined) tokens.push({ ...shared, text: sign });
-    }
-  }
-  return tokens;
-}
-
-/** A word without its short ending, which is a word of its own. */
-function wordsOf(word: string): readonly string[] {
-  const spelled = spelledOut.get(word) ?? shortened.get(word);
-  if (spelled !== undefined) return spelled;
-  const [, stem = word, ending] = /^(.+?)'(s|re|ve|ll|d|m|em)$/.exec(word) ?? [];
-  if (ending === undefined) return [stem];
-  return [stem, endings.get(ending) ?? (pronouns.test(stem) ? 'is' : `'${ending}`)];
-}
-
-/** A sign as it is read between what stands before and behind it; undefined where it says nothing. */
-function signOf(sign: string, before: string, behind: string): string | undefined {
-  if (sign === '-') {
-    // Before a number it is minus; between letters it joins, between words it parts.
-    if (/[\d.]/.test(behind)) return /[\w%°]/.test(before) ? undefined : '-';
-    return before === ' ' && behind === ' ' ? ',' : undefined;
-  }
-  if (sign === '+' && !/[\d.]/.test(behind)) return 'and';
-  // "Quittin'": a letter left out.
-  if (sign === "'" && /[a-z]/i.test(before) && !/\w/.test(behind)) return undefined;
-  return sign === '&' ? 'and' : sign;
-}
-
-function typedValue(text: string): number {
-  const mixed = /^(\d+)[ -](\d+)\/(\d+)$/.exec(text);
-  if (mixed !== null) return Number(mixed[1]) + Number(mixed[2]) / Number(mixed[3]);
-  const part = /^(\d+)\/(\d+)$/.exec(text);
-  if (part !== null) return Number(part[1]) / Number(part[2]);
-  return Number(text.replaceAll(',', ''));
-}
 
 /** What a phrase stands for. */
 interface Meant {
@@ -462,36 +310,11 @@ const walkedUnits = new Map([
   ['stepped', 'steps'],
 ] as const) as ReadonlyMap<string, 'paces' | 'steps'>;
 
-/** "Three feet long", "as long as my arm": no longleaf pine. */
-const isAdjective = (tokens: readonly Token[], at: number, to: number): boolean =>
-  to === at + 1 &&
-  tokens[at]!.text === 'long' &&
-  /^(?:feet|foot|ft|inch|inches|metres?|meters?|m|cm|centimetres?|yards?|as|how|so|too|half|quarter|')$/.test(
-    tokens[at - 1]?.text ?? '',
-  );
-
 const joined = (tokens: readonly Token[], from: number, to: number): string =>
   tokens
     .slice(from, to)
     .map(({ text }) => text)
     .join(' ');
-
-/** "Point three" as a clause of its own is a plot, not three tenths. */
-const isPointOf = (tokens: readonly Token[], at: number): boolean =>
-  tokens[at]!.text === 'point' &&
-  (at === 0 || /^[,;:.?!]$/.test(tokens[at - 1]!.text)) &&
-  /^(?:[,;:.?!]|and|then)?$/.test(tokens[at + 1 + (numberAt(tokens, at + 1)?.length ?? 9)]?.text ?? '') &&
-  Number.isInteger(numberAt(tokens, at + 1)?.value);
-
-/** "Plot B": the letter as the number that it stands for. */
-function letterAt(tokens: readonly Token[], at: number): Found['piece'] | undefined {
-  const { text, capital } = tokens[at]!;
-  if (!/^[a-h]$/.test(text) || !/^(?:plot|stop|point|sample|station|pt|pl)$/.test(tokens[at - 1]?.text ?? ''))
-    return undefined;
-  const last = tokens[at + 1] === undefined || /^[,;:.?!]$/.test(tokens[at + 1]!.text);
-  if (!capital && !last) return undefined;
-  return { is: 'number', text, number: { value: text.charCodeAt(0) - 96, letter: text, length: 1 } };
-}
 
 /** "In" or "out" as a clause of its own tells that the tree counts, or does not. */
 const isVerdict = (pieces: readonly SaidPiece[], at: number): boolean =>
@@ -520,31 +343,3 @@ const breakOf = (text: string): SaidPiece => ({
   capital: false,
   unknown: false,
 });
-
-/** "That one", "the last one", "one of them", "this one": no number. */
-function isPronoun(tokens: readonly Token[], at: number): boolean {
-  if (tokens[at]!.text !== 'one') return false;
-  const before = tokens[at - 1]?.text ?? '';
-  const behind = tokens[at + 1]?.text ?? '';
-  if (
-    /^(?:that|this|the|last|next|first|second|third|fourth|another|other|which|big|little|small|wee|old|same|good|nice|thick|thin|fat|dead|previous|every|each|latest|inch|inches|centimetre|cm)$/.test(
-      before,
-    )
-  )
-    return !/^(?:log|logs|chain|hundred|metre|meter|point|inch|foot|pace|step|half|quarter|and)$/.test(
-      behind,
-    );
-  // "A windblown one, ...".
-  const article = /^(?:an?|the|that|this|another)$/.test(tokens[at - 2]?.text ?? '');
-  const described =
-    article &&
-    /^[a-z]{4,}$/.test(before) &&
-    !/^(?:plot|tree|stop|number|point|specimen|station|sample|hundred)$/.test(before);
-  if (described && (behind === '' || behind === ',' || isVerb(behind))) return true;
-  return (
-    /^(?:of|is|was|'s|here|next|behind|beside|thing)$/.test(behind) &&
-    !/^(?:plot|tree|stop|number|point)$/.test(before)
-  );
-}
-
-const isVerb = (text: string | undefined): boolean => /^(?:'s|is|was|has|had|got)$/.test(text ?? '');

@@ -106,9 +106,10 @@ const units = new Map<string, QuantityUnit>([
   ['logs', 'logs'],
   ['sawlog', 'logs'],
   ['sawlogs', 'logs'],
+  ['l', 'logs'],
 ]);
 /** Units that are other words where nobody typed the number in digits. */
-const onlyTyped = new Set(['in', 'm', 'ch', "'", '"', "''", 'ac', 'p', 'ins']);
+const onlyTyped = new Set(['in', 'm', 'ch', "'", '"', "''", 'ac', 'p', 'ins', 'l']);
 const beforeUnit = new Set([
   'of',
   'my',
@@ -244,6 +245,8 @@ function unitOf(tokens: readonly Token[], at: number, typed: boolean): QuantityU
       !token.touches &&
       tokens.slice(at + 1).some(({ text }) => text === token.text);
     if (!typed || quotes) return undefined;
+    // "WO 19 2L": no litres.
+    if (token.text === 'l' && !token.touches) return undefined;
     if (token.text === 'in' && /^(?:or|the|this|that|it|here|plot)$/.test(tokens[at + 1]?.text ?? ''))
       return undefined;
   }

@@ -146,10 +146,14 @@ export function createUnderstanding(
       ? undefined
       : first.notes;
   };
+  /** "3'10" is one length, however it is written down. */
+  const tearsLength = (text: string, notes: readonly Note[]): boolean =>
+    leftOutOf(piecesOf(text).filter(isFeetAndInches), notes) !== undefined;
   const asLearned = (text: string): LearnedOffer | undefined => {
     const reader = learned();
     const said = reader && composer().asSaid(text);
-    return reader && said && learnedOffer(said.scan, { learned: reader, sure: sureOf, piecesOf });
+    const offer = reader && said && learnedOffer(said.scan, { learned: reader, sure: sureOf, piecesOf });
+    return offer?.is === 'notes' && tearsLength(text, offer.notes) ? undefined : offer;
   };
   /** Questions are answered; what would be kept must be as it was said. */
   const isToBeAsked = (text: string, { notes, posterior }: Candidate): boolean =>
@@ -158,7 +162,8 @@ export function createUnderstanding(
     // A number that cannot be one is not taken for another.
     if (error.kind === 'empty' || error.kind === 'tooLong' || error.limit === true) return err(error.message);
     if (composer().isTalk(text)) return err(nothingToKeep);
-    const told = inOtherWords(text, error.kind === 'incomplete');
+    const all = inOtherWords(text, error.kind === 'incomplete');
+    const told = all?.some(({ notes }) => tearsLength(text, notes)) === true ? undefined : all;
     if (told !== undefined && told[0]!.posterior === 1) return ok(told);
     const learnt = asLearned(text);
     const weighed = learnt && weighLearned(learnt, told);
@@ -188,6 +193,9 @@ export function createUnderstanding(
   };
   return understand;
 }
+
+const isFeetAndInches = ({ number }: SaidPiece): boolean =>
+  number?.unit === 'ft' && number.pair === undefined && !Number.isInteger(number.value);
 
 const isNumber = ({ is }: SaidPiece): boolean => is === 'number';
 

@@ -107,9 +107,9 @@ function scratchWords({ back, of, count, nth }: NoteOf<'scratch'>, speak: Speak)
 
 const places = ['last', 'second to last', 'third to last', 'fourth to last'];
 
-/** "the second beech of twelve", "both beech", "the middle tree". */
+/** "the second beech of twelve", "both beech", "the middle tree", "the dead birch". */
 function kindWords(
-  { species, diameter, nth, back, middle, said }: Which,
+  { species, diameter, nth, back, middle, said, status }: Which,
   count: number | undefined,
   speak: Speak,
 ): string {
@@ -122,6 +122,7 @@ function kindWords(
     nth === undefined ? undefined : `number ${nth}`,
     middle ? 'middle' : undefined,
     back === undefined ? undefined : (places[back - 1] ?? `number ${back} from the end`),
+    status,
     size,
     name ?? (size ? undefined : 'tree'),
   ];

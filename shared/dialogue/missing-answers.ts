@@ -1,11 +1,12 @@
 /** Answers that bring what a note lacked: a length, a scale, a species, what a distance was measured to. */
+import type { Tree } from '../book/book.ts';
 import type { Act, Question } from '../note/acts.ts';
 import type { Note, NoteOf, SpeciesRef } from '../note/note.ts';
 import type { Length } from '../note/quantities.ts';
 import { speciesOfNickname } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { type Answering, completed, settled } from './answer-outcomes.ts';
-import { kept, refused } from './outcome.ts';
+import { type Context, kept, refused } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
 
 /** A pace or an eye height: as a setting, a number or a length. */
@@ -116,26 +117,53 @@ export const answerSpecies: Answering = ({ context, open, picked }, note) => {
   if (note.kind === 'pick' && note.what === 'neither')
     return { ...kept([], () => 'Then it stays as it was said.'), settles: open.entry };
   const { target } = open.question;
+  const nickname = saidSpecies(context.book.entry(open.entry)?.note);
+  const alike = namedAlike(context, target, nickname);
   // When another tree is in hand, a species is the next one's.
-  if (note.kind === 'tree' && context.deviceState.tree !== target) return null;
+  const { tree: inHand } = context.deviceState;
+  if (note.kind === 'tree' && inHand !== target && alike.every(({ id }) => id !== inHand)) return null;
   const species = saidSpecies(picked ?? (saysSpeciesAlone(note) ? note : undefined));
   if (typeof species !== 'number') return null;
   if (!target) return refused('That tree was scratched.');
-  const nickname = saidSpecies(context.book.entry(open.entry)?.note);
   // "Which hickory?" "And a red maple": the next tree.
   if (!picked && typeof nickname === 'string' && !isOneOf(species, nickname, open.question.options))
     return null;
-  const acts: Act[] = [{ act: 'amend', target, fields: { species } }];
+  const acts = [target, ...alike.map(({ id }) => id)].map(
+    (id): Act => ({ act: 'amend', target: id, fields: { species } }),
+  );
   if (typeof nickname === 'string')
     acts.push({ act: 'setting', set: { what: 'nickname', nickname, species } });
   return {
     ...kept(acts, (book) => {
       const tree = book.tree(target);
-      return tree ? `Tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.` : 'Kept.';
+      if (!tree) return 'Kept.';
+      const others = alike.map(({ number }) => String(number));
+      const too =
+        others.length === 0
+          ? ''
+          : ` So ${others.length === 1 ? 'is tree' : 'are trees'} ${wording.list(others, 'and')}.`;
+      return `Tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.${too}`;
     }),
     settles: open.entry,
   };
 };
+
+/** Other trees of the same wood that were named by the same word, which nobody has told more of yet. */
+function namedAlike(
+  { book }: Context,
+  target: string | undefined,
+  nickname: SpeciesRef | undefined,
+): readonly Tree[] {
+  const asked = target === undefined ? null : book.tree(target);
+  if (!asked || typeof nickname !== 'string') return [];
+  return [...book.trees()].filter(
+    (tree) =>
+      tree.id !== asked.id &&
+      tree.stand === asked.stand &&
+      tree.species === asked.species &&
+      saidSpecies(book.entry(tree.id)?.note) === nickname,
+  );
+}
 
 /** Whether a species bears a name, or is one of those that were asked for. */
 const isOneOf = (species: number, nickname: string, options: Question['options']): boolean =>

@@ -143,7 +143,7 @@ export const said = (text: string, detail?: string): Outcome => ({
 export function asking(
   question: Question,
   acts: readonly Act[] = [],
-  more: Partial<Pick<Outcome, 'say' | 'doubts' | 'height'>> = {},
+  more: Partial<Pick<Outcome, 'say' | 'doubts' | 'height' | 'settles'>> = {},
 ): Outcome {
   return { state: 'asking', acts, asks: question, say: () => question.text, ...more };
 }

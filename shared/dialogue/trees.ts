@@ -199,7 +199,11 @@ function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Ou
     const plot = facts.plot === undefined ? '' : `, on plot ${facts.plot}`;
     return `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${stems}${out}${plot}`;
   };
-  const which = askAmong === null || nickname === null ? null : speciesQuestion(nickname, askAmong, target);
+  const { which, open, before } = askedOnce(
+    context,
+    askAmong === null || nickname === null ? null : speciesQuestion(nickname, askAmong, target),
+    begins,
+  );
   if (note.height) {
     // A height under doubt keeps the tree and asks about the height alone.
     const measured: Note = { kind: 'height', height: note.height };
@@ -212,10 +216,36 @@ function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Ou
   const say = (after: Book): string => {
     const heightless = after.tree(target)?.status === 'dead' && begins ? ' No height needed.' : '';
     const warning = doubts[0] ? ` ${doubts[0].sentence}` : '';
-    return `${facted(after)}.${heightless}${warning}`;
+    return `${facted(after)}.${heightless}${warning}${open ? ` Which ${nickname} is still open.` : ''}`;
   };
-  if (which) return asking(which, [act], { doubts, say: (after) => `${facted(after)}. ${which.text}` });
+  if (which)
+    return asking(which, [act], {
+      doubts,
+      say: (after) => `${facted(after)}. ${which.text}`,
+      // Put once more behind another question, it takes the place of the one before.
+      ...before,
+    });
   return { state: 'kept', acts: [act], doubts, say };
+}
+
+/**
+ * The question of a species as it is put now. `open`: it was put just before, and its answer is of this tree, too; `before`:
+ * put once more behind another question, it takes the place of the one before.
+ */
+function askedOnce(
+  { deviceState: { questions } }: Context,
+  which: Question | null,
+  begins: boolean,
+): {
+  readonly which: Question | null;
+  readonly open: boolean;
+  readonly before?: { readonly settles: string };
+} {
+  const before =
+    begins && which ? questions.findLast(({ question }) => question.text === which.text) : undefined;
+  if (before === undefined) return { which, open: false };
+  const open = before === questions.at(-1);
+  return { which: open ? null : which, open, before: { settles: before.entry } };
 }
 
 /** What is odd about a tree as it would be. */

@@ -64,6 +64,7 @@ export function treesOf(context: Context, which: Which): readonly Tree[] {
     (tree) =>
       tree.stand === stand &&
       (isOf === null || isOf(tree)) &&
+      (which.status === undefined || tree.status === which.status) &&
       (which.diameter === undefined || isOfSize(tree, which.diameter, settings.units)),
   );
 }
@@ -102,7 +103,8 @@ export function noneSuch(which: Which, units: Units): string {
       : units === 'metres'
         ? ` of ${wording.digits(which.diameter, 1)} centimetres`
         : ` of ${wording.digits(which.diameter, 1)} inches`;
-  return `There is no ${name ?? 'tree'}${size} here. Say the tree by its number.`;
+  const state = which.status === undefined ? '' : `${which.status} `;
+  return `There is no ${state}${name ?? 'tree'}${size} here. Say the tree by its number.`;
 }
 
 /**

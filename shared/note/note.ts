@@ -204,6 +204,8 @@ const whichSchema = z.strictObject({
   middle: z.optional(z.literal(true)),
   /** Whatever was told lately with that number: a diameter, a count of paces, what a device showed. Of a change only. */
   said: z.optional(within('number')),
+  /** "The dead birch": only those. */
+  status: z.optional(z.enum(statuses)),
 });
 export type Which = z.infer<typeof whichSchema>;
 

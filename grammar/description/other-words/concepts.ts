@@ -6,7 +6,7 @@
 
 const table = {
   // Trees.
-  dbh: 'diameter tape|d tape|dbh tape|dbh|d b h|diameter|diameters|dia|diam|diams|through|thru|across|thick|wide|breast height|chest height|above the swell',
+  dbh: 'thickness|in thickness|diameter tape|d tape|dbh tape|dbh|d b h|diameter|diameters|dia|diam|diams|through|thru|across|thick|wide|breast height|chest height|above the swell',
   girth:
     'girth|around its middle|round its middle|round her middle|around|round|circumference|in circumference|round the middle|around the middle|in girth',
   tall: 'tall|h|hgt|high|height|heights|ht|as tall as|in height',
@@ -15,7 +15,7 @@ const table = {
   merch: 'merch|merchantable|merch top|merchantable height|merch height|to the merch top',
   defect: 'defect|defective|def|unsound|dock|docked|knock off|knock|take off|deduct|off for|lost|loss',
   rot: 'rotten|rot|cull|gone|butt rot|waste|wasted|no good|unusable|punky|decayed|decay|useless|soft|soft at the butt|sweep|rotten out',
-  dead: 'deid|goner|a goner|gone to glory|dead|standing dead|snag|snags|dead standing|dead as a doornail|dead and standing|died|beetle killed|stone dead|killed',
+  dead: 'deid|goner|a goner|gone to glory|dead|standing dead|snag|snags|dead standing|dead as a doornail|dead and standing|died|beetle killed|stone dead|killed|toast|carked it|croaked|kicked the bucket|pushing up daisies|stone cold dead',
   live: 'green|lives|it lives|alive|live|living|still alive|still green|not dead',
   cull: 'cull|culled|cull tree|all cull|rotten through|rotten clear through|rotten right through',
   inRow:
@@ -59,7 +59,7 @@ const table = {
     'level ground|ground is level|ground level|on level ground|the ground is flat|level|eye level|flat ground|on the level',
   scale: 'topo|topographic|topo scale|topographic scale|sixty six scale|same scale|sixty six foot scale',
   angle:
-    'angle|angles|clinometer|clino|sight|sighted|read|reads|reading|look|looking|degrees|percent|measure',
+    'the scale|the scale says|scale says|the scale reads|scale reads|percent scale|the percent scale|on the percent scale|degree scale|the degree scale|on the degree scale|angle|angles|clinometer|clino|sight|sighted|read|reads|reading|look|looking|degrees|percent|measure',
   device: 'laser|hypsometer|vertex|rangefinder|range finder|device|instrument|hypso|sonic|phone|app',
   slope:
     'falling away|falls away|ground is falling away|ground falling away|ground falls away|slope|sloping|steep|gradient|ground falls|along the slope|along the ground|slope distance|slope dist|along the slope of|slope tape|slope taped|on the slope distance|up the slope|down the slope|ground is',
@@ -219,7 +219,7 @@ const table = {
   taller: 'taller|higher|bigger|thicker|difference|compare|compared|than|apart|agree',
   /** Passed over: it says how something is told, not what. */
   aside:
-    'on its feet|still on its feet|still upright|in the end|by the way|at all|to be honest|of course|you know|mind you|come to think of it|to tell the truth|just so you know|at the moment|right now|as it happens|as usual|if you please|if you would|if you do not mind|when you can|for what it is worth|i suppose|i guess|i should think|i dare say|all in all|as i said|like i said|let us see|let me see|do you reckon|do you think|you think|you reckon|would you|could you|can you|will you|as i was saying|as we were saying|as it were|so to speak|for the day',
+    'back on the flat|on the flat|on the flat again|on its feet|still on its feet|still upright|in the end|by the way|at all|to be honest|of course|you know|mind you|come to think of it|to tell the truth|just so you know|at the moment|right now|as it happens|as usual|if you please|if you would|if you do not mind|when you can|for what it is worth|i suppose|i guess|i should think|i dare say|all in all|as i said|like i said|let us see|let me see|do you reckon|do you think|you think|you reckon|would you|could you|can you|will you|as i was saying|as we were saying|as it were|so to speak|for the day',
   /** Talk around the notes: passed over where a clause is nothing else. */
   talk: 'new day|another day|first day|day one|day two|fresh day|a new day|that is the last|that is the last one|that is the last of them|that is all of them|that is the lot|bear with me|carry on|good stuff|good work|well done|nice one|nice work|hang on|hang on a second|hang on a minute|hold on a second|just a second|just a minute|one second|one moment|give me a second|give me a minute|here goes|here we go|there we go|away we go|off we go|on we go|moving along|let us go|let us go on|where was i|that is better|there we are|here we are|there you go|got it|so far so good|no hurry|no rush|thank you|thank you very much|thanks a lot|many thanks|much obliged|no problem|no worries|fair enough|sounds good|looks good|all good|good day|good to go|ready when you are|nice to meet you|how are you|how are you doing|what a day|lovely day',
   // Control.

@@ -1,0 +1,39 @@
+/** Trees like the last one, told by their size: "three more of the same size", "another beech the same size". */
+import type { Note } from '../../shared/note/note.ts';
+import { type Draft, everyPlace, type Scan } from './scan.ts';
+
+const sameSize =
+  /(?:^| )(?:more|another|another one|one more|again|and)?(?: |$).*(?:(?:of |at |all )?(?:about |exactly |roughly )?(?:the |that )?same (?:size|diameter|thickness|girth)|(?:of |at )that (?:same )?size)(?: again| as (?:that|it|the last|before|that one|the last one))?$/;
+const more = /(?:^| )(?:more|another|again)(?: |$)/;
+
+/** Asked of nothing else: a count, at most one kind, and small words. */
+export function sameSizeDraft(scan: Scan): Draft | undefined {
+  const text = scan.text();
+  if (scan.asked || !sameSize.test(text) || !more.test(text)) return undefined;
+  const [at, ...numbers] = scan.numbers;
+  const [species, ...names] = scan.species;
+  if (numbers.length > 0 || names.length > 0) return undefined;
+  const count = at === undefined ? undefined : scan.number(at);
+  const counts =
+    count === undefined ||
+    (count.unit === undefined &&
+      count.sign === undefined &&
+      Number.isInteger(count.value) &&
+      count.value > 1 &&
+      count.value < 100);
+  const plain = scan.pieces.every(
+    ({ is, light, text: word, concepts }) =>
+      is !== 'words' ||
+      light ||
+      /^(?:more|another|another one|one more|same|size|diameter|thickness|girth|again|that)$/.test(word) ||
+      concepts.has('again') ||
+      concepts.has('tree'),
+  );
+  if (!counts || !plain || scan.pieces.some(({ is }) => is === 'mark' || is === 'ordinal')) return undefined;
+  const again: Note = {
+    kind: 'again',
+    ...(count === undefined ? {} : { count: count.value }),
+    ...(species === undefined ? {} : { facts: { species: scan.name(species) } }),
+  };
+  return { notes: [again], used: everyPlace(scan), against: -0.2 };
+}
