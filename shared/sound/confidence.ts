@@ -63,9 +63,9 @@ export const confidenceWeights = {
 
 /**
  * Nats of log odds added to the belief: in quiet, and less at full noise. In quiet chosen with `npm run bench -- belief` on voices
- * and sentences left out of the fit: the loosest at which at most one near miss in a hundred is kept. In noise the cheapest, in
- * half nats, on ten days (`drawPersonsDay`) by four voices of the training, clean to -3 dB, near misses too, none of which any
- * bench reports: a note kept wrong costs as much as thirty questions there, by judgement; from 20 to 50 it is the cheapest.
+ * and sentences left out of the fit: the loosest at which at most one near miss in a hundred is kept. In noise with
+ * `npm run bench -- caution`, the cheapest on days of voices of the training that no bench reports: a note kept wrong costs as
+ * much as thirty questions there, by judgement.
  */
 const caution = { quiet: 0.594, noise: -3 } as const;
 
