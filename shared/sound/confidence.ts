@@ -77,6 +77,16 @@ const mostOdds = Math.log(10_000);
 /** Frames below which a word is no shorter to lose on. */
 const shortWord = 3;
 
+/**
+ * Nats of odds for a common word in the place of one of the note's (`grammar/decoding/rivals.ts`) from which it is asked, where
+ * it is known what the person says; and how far such a note is believed at most.
+ */
+const rivals = { from: 3.5, believed: 0.85 } as const;
+
+/** Belief in a note beside the odds of its best rival, nats. */
+export const besideRivals = (believed: number, rival: number): number =>
+  rival < rivals.from ? believed : Math.min(believed, rivals.believed);
+
 /** Below this belief nothing is offered: it was no note. */
 export const refuseBelow = 0.25;
 /** Fewer frames of speech (20 ms each) than the shortest word has are a click or a breath. */

@@ -1,8 +1,9 @@
 /**
- * Chooses `caution.noise` of shared/sound/confidence.ts: how much less a note is believed in noise. Eleven days by five voices of
- * the training that no bench reports, clean to -3 dB and more of it the noisier, with both profiles; near misses by the same
- * voices. A note kept wrong costs as much as so many questions: the choice is the cheapest, in half nats, also with each voice
- * left out.
+ * Chooses two limits of shared/sound/confidence.ts on eleven days by five voices of the training that no bench reports, clean to
+ * -3 dB and more of it the noisier, with both profiles. `caution.noise`, how much less a note is believed in noise: a note kept
+ * wrong costs as much as so many questions, and the choice is the cheapest, in half nats, also with each voice left out.
+ * `rivals.from`, the odds of a common word from which a note is asked: what each limit asks of notes that are right, and keeps of
+ * 1 800 near misses (`foreign.ts`).
  *
  * What became of the clips is kept in the cache: STEMSAY_VOICES=slt,rms hears the days of these voices only, STEMSAY_VOICES=none
  * none, and the choice is printed from all that were heard.
@@ -12,12 +13,13 @@ import { join } from 'node:path';
 import { createReader } from '../../grammar/reading/exact.ts';
 import { loadAcousticModel } from '../../server/speech/acoustic.ts';
 import { takeHeardFrom } from '../../shared/dialogue/choosing.ts';
-import { cautionAt, confidenceWeights } from '../../shared/sound/confidence.ts';
+import { besideRivals, cautionAt, confidenceWeights } from '../../shared/sound/confidence.ts';
 import { ownGraph } from '../support/own-graph.ts';
 import { clean, soundsOf } from './profiles/person-sounds.ts';
 import { type BenchParts, hearWithBoth, type Outcome } from './profiles/person-trials.ts';
 import { type Clip, cache, ready } from './voices/clips.ts';
-import { cautionClips, cautionDays, type PersonClips } from './voices/person.ts';
+import { foreignClips } from './voices/foreign.ts';
+import { cautionClips, cautionDays } from './voices/person.ts';
 import { meanings, measuredModel } from './voices/trials.ts';
 
 export const name = 'caution';
@@ -36,6 +38,9 @@ const ratios = [
   [-3, 2],
 ] as const;
 const nearRatios = [clean, 10, 0];
+const foreignRatios = [clean, 10];
+/** Nats of odds of a rival from which is asked. */
+const rivalLimits = [0, 1, 2, 2.5, 3, 3.5, 4, 5, 6, 8, Number.POSITIVE_INFINITY];
 
 type Print = (name: string, value: number | string, unit: string) => void;
 
@@ -50,11 +55,11 @@ export async function run(print: Print): Promise<void> {
   const heard: { readonly voice: string; readonly outcomes: readonly Outcome[] }[] = [];
   for (const [day, [, voice, turn]] of cautionDays.entries()) {
     const file = join(folder, `${voice}-${turn}.json`);
-    if (!wanted || wanted.includes(voice))
-      writeFileSync(file, JSON.stringify(await hearDay(parts, cautionClips(day), turn)));
+    if (!wanted || wanted.includes(voice)) writeFileSync(file, JSON.stringify(await hearDay(parts, day)));
     if (existsSync(file)) heard.push({ voice, outcomes: JSON.parse(readFileSync(file, 'utf8')) });
   }
   const all = heard.flatMap(({ outcomes }) => outcomes);
+  for (const limit of rivalLimits) printLimit(print, all, limit);
   for (const noise of choices) printChoice(print, all, noise);
   for (const price of prices) {
     print(`cheapest.${price}`, cheapest(all, price), 'nats at full noise');
@@ -67,11 +72,16 @@ export async function run(print: Print): Promise<void> {
   print('in_use', cautionAt(1) - cautionAt(0), 'nats at full noise');
 }
 
-async function hearDay(parts: BenchParts, clips: PersonClips, turn: number): Promise<Outcome[]> {
+async function hearDay(parts: BenchParts, which: number): Promise<Outcome[]> {
+  const clips = cautionClips(which);
+  const who = cautionDays[which]!;
+  const [engine, , turn] = who;
   const readable = ({ text }: Clip) => meanings(parts.reader, text).size > 0;
   const there = (list: readonly Clip[]) => ready((sentence) => console.error(sentence), [...list]);
   const notes = there(clips.test).filter(readable);
   const near = there(clips.near).filter((clip) => !readable(clip));
+  // The others speak too slowly for so many.
+  const foreign = engine === 'flite' ? there(foreignClips(parts.graph, parts.reader, who)) : [];
   const day = [];
   for (const [decibels, noises] of ratios)
     for (let k = 0; k < noises; k++)
@@ -79,17 +89,20 @@ async function hearDay(parts: BenchParts, clips: PersonClips, turn: number): Pro
   return hearWithBoth(parts, there(clips.learn).filter(readable), [
     ['day', day],
     ['near', await soundsOf(parts.model, near, nearRatios, turn)],
+    ['foreign', await soundsOf(parts.model, foreign, foreignRatios, turn)],
   ]);
 }
 
 const weights = Object.values(confidenceWeights);
 
-/** Whether it would be kept by the sound alone where full noise takes so many nats of belief. */
-function isKept({ measures, posterior, noise }: Outcome, caution: number): boolean {
+/** Whether it would be kept by the sound alone where full noise takes so many nats of belief, and a rival of such odds is asked. */
+function isKept({ measures, posterior, noise, rival }: Outcome, caution: number, limit?: number): boolean {
   if (measures === null) return false;
   const sum = measures.reduce((total, measure, k) => total + measure * weights[k]!, 0);
   const belief = 1 / (1 + Math.exp(-sum - cautionAt(0) - caution * noise));
-  return Math.min(belief, posterior) >= takeHeardFrom;
+  const odds = rival ?? Number.NEGATIVE_INFINITY;
+  const beside = limit === undefined ? besideRivals(belief, odds) : odds < limit ? belief : 0;
+  return Math.min(beside, posterior) >= takeHeardFrom;
 }
 
 /** Questions about what was heard rightly, and notes kept wrong. */
@@ -97,6 +110,7 @@ function costsOf(outcomes: readonly Outcome[], caution: number): { asked: number
   let asked = 0;
   let wrong = 0;
   for (const outcome of outcomes) {
+    if (outcome.set === 'foreign') continue;
     const kept = isKept(outcome, caution);
     if (outcome.rightBySound && !kept) asked++;
     if (!outcome.rightBySound && kept) wrong++;
@@ -114,9 +128,10 @@ function cheapest(outcomes: readonly Outcome[], price: number): number {
 
 function printChoice(print: Print, all: readonly Outcome[], caution: number): void {
   const { asked, wrong } = costsOf(all, caution);
-  print(`at.${caution}`, asked, `right ones asked about, ${wrong} kept wrong, of ${all.length}`);
+  const notForeign = all.filter(({ set }) => set !== 'foreign');
+  print(`at.${caution}`, asked, `right ones asked about, ${wrong} kept wrong, of ${notForeign.length}`);
   for (const [decibels] of ratios) {
-    const some = all.filter((one) => (one.decibels ?? clean) === decibels);
+    const some = notForeign.filter((one) => (one.decibels ?? clean) === decibels);
     const at = `at.${caution}.${decibels === clean ? 'clean' : `${decibels}dB`}`;
     const kept = some.filter((one) => isKept(one, caution));
     const count = (list: readonly Outcome[], set: string, right: boolean) =>
@@ -126,6 +141,23 @@ function printChoice(print: Print, all: readonly Outcome[], caution: number): vo
       `${at}.kept_right`,
       count(kept, 'day', true),
       `and ${count(kept, 'day', false)} wrong of ${notes} notes, ${count(kept, 'near', false)} of ${some.length - notes} near misses`,
+    );
+  }
+}
+
+function printLimit(print: Print, all: readonly Outcome[], limit: number): void {
+  const caution = cautionAt(1) - cautionAt(0);
+  for (const [decibels] of ratios) {
+    const some = all.filter((one) => (one.decibels ?? clean) === decibels);
+    const kept = some.filter((one) => isKept(one, caution, limit));
+    const count = (list: readonly Outcome[], sets: readonly string[], right?: boolean) =>
+      list.filter((one) => sets.includes(one.set) && (right === undefined || one.rightBySound === right))
+        .length;
+    const near = ['near', 'foreign'];
+    print(
+      `rivals.${limit}.${decibels === clean ? 'clean' : `${decibels}dB`}.kept_right`,
+      count(kept, ['day'], true),
+      `and ${count(kept, ['day'], false)} wrong of ${count(some, ['day'])} notes, ${count(kept, near)} of ${count(some, near)} near misses`,
     );
   }
 }

@@ -21,7 +21,7 @@ export const profileKinds = ['neither', 'language', 'voice', 'both'] as const;
 export type ProfileKind = (typeof profileKinds)[number];
 export const lessonCounts = [10, 20, 40, 80] as const;
 
-export type PersonSet = 'day' | 'near' | 'odd' | 'others';
+export type PersonSet = 'day' | 'near' | 'foreign' | 'odd' | 'others';
 
 export interface Outcome {
   readonly set: PersonSet;
@@ -37,6 +37,8 @@ export interface Outcome {
   /** The measures that confidence weighs, and the share that caps it; null where no note was found. */
   readonly measures: readonly number[] | null;
   readonly posterior: number;
+  /** Nats of odds of the best note's best rival; null where none was looked for. */
+  readonly rival: number | null;
   /** Other sound under the words, 0 to 1. */
   readonly noise: number;
   readonly rightBySound: boolean;
@@ -195,6 +197,7 @@ function outcomeOf(
     belief: believed(candidates),
     measures: best ? measuresOf({ ...best, speechFrames: found.speechFrames, noise }) : null,
     posterior: best?.posterior ?? 0,
+    rival: Number.isFinite(found.rival) ? found.rival : null,
     noise,
     rightBySound,
   };
