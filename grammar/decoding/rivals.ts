@@ -86,13 +86,15 @@ export class Rivals {
       if (this.accepts(state, 0)) return;
       const from = words[i - 1]?.to ?? 0;
       const to = words[i + 1]?.from ?? sound.frames;
-      greatest = Math.max(greatest, this.better(word.path, state, this.hear(sound, from, to)) + word.cost);
+      const rest = words.slice(i + 1).map(({ path }) => this.graph.automaton.arcWord[path.arc]!);
+      const isNote = (id: number) => this.reads(state, [id, ...rest]);
+      greatest = Math.max(greatest, this.better(word.path, isNote, this.hear(sound, from, to)) + word.cost);
     });
     return greatest;
   }
 
   /** Nats by which the best rival fits these frames better than the word. */
-  private better({ word }: PathWord, state: number, active: readonly number[]): number {
+  private better({ word }: PathWord, isNote: (id: number) => boolean, active: readonly number[]): number {
     const own = new Set(
       this.graph.lexicon
         .pronounce(this.graph.spelling[word]!)
@@ -106,7 +108,7 @@ export class Rivals {
       else if (
         fit > theirs &&
         this.ends[node]!.length > 0 &&
-        !this.ends[node]!.some((id) => id > 0 && this.accepts(state, id))
+        !this.ends[node]!.some((id) => id > 0 && isNote(id))
       )
         theirs = fit;
     }
@@ -117,6 +119,28 @@ export class Rivals {
   private accepts(state: number, word: number): boolean {
     const { automaton } = this.graph;
     return firstArc(automaton, state, word) < automaton.arcFrom[state + 1]!;
+  }
+
+  /** Whether notes may go on with these words from this state, to their end; 0 stands for any word. */
+  private reads(state: number, words: readonly number[]): boolean {
+    const { arcFrom, arcTo, arcWord, again, finalFrom } = this.graph.automaton;
+    const isEnd = (at: number) => finalFrom[at]! < finalFrom[at + 1]!;
+    let states = new Set([state]);
+    for (const word of words) {
+      const next = new Set<number>();
+      if (again !== undefined && [...states].some(isEnd)) states.add(again);
+      for (const at of states)
+        for (const id of new Set([word, 0]))
+          for (
+            let arc = firstArc(this.graph.automaton, at, id);
+            arc < arcFrom[at + 1]! && arcWord[arc] === id;
+            arc++
+          )
+            next.add(arcTo[arc]!);
+      states = next;
+      if (states.size === 0) return false;
+    }
+    return [...states].some(isEnd);
   }
 
   /** How likely each word alone is on these frames, blanks before and behind it: the nodes that are alive at their end. */

@@ -115,6 +115,7 @@ export class Search {
     const { states, arcWeights, arcTo } = graph.automaton;
     this.lean = options.lean ?? searchDefaults.lean;
     this.ofPerson = arcWeights?.ofPerson ?? false;
+    if (this.ofPerson) this.rivals = new Rivals(graph);
     this.arcCost = weighed(arcWeights?.arc ?? new Float32Array(arcTo.length), this.lean);
     this.endCost = weighed(arcWeights?.end ?? new Float32Array(states), this.lean);
     this.ahead = lookaheadCosts(graph, this.arcCost, new Float32Array(graph.places));
@@ -136,6 +137,7 @@ export class Search {
    */
   weigh({ arc, end, ofPerson = false }: ArcWeights): void {
     this.ofPerson = ofPerson;
+    if (ofPerson) this.rivals ??= new Rivals(this.graph);
     const { states, arcFrom } = this.graph.automaton;
     const { arcCost, endCost, lean } = this;
     const changed: number[] = [];
@@ -416,7 +418,6 @@ export class Search {
   /** The notes that the frames pushed so far can be. Costs a millisecond; more frames may still follow. */
   finish(): SearchResult {
     const paths = this.lattice.paths(this.ends(), this.depth);
-    if (this.ofPerson) this.rivals ??= new Rivals(this.graph);
     const found = nbestOf(paths, this.graph, this.sheet, {
       most: this.meanings,
       notesOf: (path) => {

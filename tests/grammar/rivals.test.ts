@@ -118,13 +118,20 @@ test('the odds are those of the best rival by the plain forward algorithm over e
     const state = [...Array(automaton.states).keys()].find(
       (one) =>
         one !== start &&
+        automaton.finalFrom[one] === automaton.finalFrom[one + 1] &&
         firstArc(automaton, one, word) < automaton.arcFrom[one + 1]! &&
         firstArc(automaton, one, 0) === automaton.arcFrom[one + 1]!,
     )!;
     const path = { arc: firstArc(automaton, state, word), word, node: 0, from: 0, to: frames };
     const accepted = (spelling: string): boolean => {
       const id = automaton.wordId.get(spelling);
-      return id !== undefined && id > 0 && firstArc(automaton, state, id) < automaton.arcFrom[state + 1]!;
+      if (id === undefined || id === 0) return false;
+      for (let arc = automaton.arcFrom[state]!; arc < automaton.arcFrom[state + 1]!; arc++) {
+        const to = automaton.arcTo[arc]!;
+        if (automaton.arcWord[arc] === id && automaton.finalFrom[to]! < automaton.finalFrom[to + 1]!)
+          return true;
+      }
+      return false;
     };
     const own = new Set(lexicon.pronounce('paces').map(String));
     const sounds = new Map<string, { sound: Uint8Array; taken: boolean }>();
