@@ -39,4 +39,6 @@ export interface ArcWeights {
   readonly arc: Float32Array;
   /** By state: that the sentence ends there. */
   readonly end: Float32Array;
+  /** They tell what one person says; else what people say. */
+  readonly ofPerson?: boolean;
 }

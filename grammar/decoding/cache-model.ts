@@ -61,7 +61,7 @@ export class CacheModel {
     const arc = base.arc.slice();
     const end = base.end.slice();
     for (const state of counts.states) this.mix(state, counts, arc, end);
-    return withWayBackCosts(automaton, { arc, end });
+    return { ...withWayBackCosts(automaton, { arc, end }), ofPerson: true };
   }
 
   /** Writes the weights of one state. The last choice is to end there. */

@@ -5,7 +5,7 @@
 
 import { err, ok } from '../../shared/core/result.ts';
 import type { Heard } from '../../shared/note/journal.ts';
-import { confidence, leastSpeechFrames, refuseBelow } from '../../shared/sound/confidence.ts';
+import { besideRivals, confidence, leastSpeechFrames, refuseBelow } from '../../shared/sound/confidence.ts';
 import { frameSeconds, restSeconds } from '../../shared/sound/windows.ts';
 import type { ClipResult } from './clip-result.ts';
 import type { Hypothesis, SearchResult } from './search.ts';
@@ -24,7 +24,9 @@ export function withConfidence(found: SearchResult, { seconds, noise }: ClipFact
     return err({ kind: 'nothing', message: 'Nothing was said, or too softly.' });
   }
   const best = found.hypotheses[0];
-  const believed = best ? confidence({ ...best, speechFrames: found.speechFrames, noise }) : 0;
+  const believed = best
+    ? besideRivals(confidence({ ...best, speechFrames: found.speechFrames, noise }), found.rival)
+    : 0;
   if (!best || believed < refuseBelow) {
     return err({ kind: 'unclear', message: 'That was no note that I know. Say it again or type it.' });
   }

@@ -75,6 +75,11 @@ export class CtcForward {
     return { logp: this.freeLogp, speechFrames, phones: Uint8Array.from(heard) };
   }
 
+  /** The probabilities of all frames, each frame's divided by its greatest. */
+  get sound(): { readonly prob: Float64Array; readonly frames: number } {
+    return { prob: this.probabilities(), frames: this.frames };
+  }
+
   /** Probabilities, each frame's divided by its greatest. */
   private probabilities(): Float64Array {
     if (this.prob.length < this.logp.length) {

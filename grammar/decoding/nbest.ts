@@ -5,6 +5,7 @@ import { type LatticePath, skipped } from '../automaton/lattice.ts';
 import { isSequence } from '../automaton/note-sequence.ts';
 import { fillerCost, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import type { CtcForward, HeardWord } from './ctc-forward.ts';
+import type { Rivals } from './rivals.ts';
 
 /** One meaning the sound may have. */
 export interface Hypothesis {
@@ -37,6 +38,11 @@ export interface SearchResult {
   readonly speechFrames: number;
   /** (free path - best grammar path) per speech frame, in nats; 0 is a perfect fit, Infinity without a note. */
   readonly margin: number;
+  /**
+   * Nats of odds that a word of the best note was a common word that no note can have there; -Infinity where nobody's words are
+   * known, since then every word is a little odd.
+   */
+  readonly rival: number;
   /** The phones of the free path: what was heard if the grammar is forgotten. */
   readonly phones: Uint8Array;
 }
@@ -54,6 +60,8 @@ interface Weighing {
   readonly joint: number;
   /** Nats against the notes of a breath. */
   readonly against: (notes: Notes) => number;
+  /** Null: rivals are not asked for. */
+  readonly rivals: Rivals | null;
 }
 
 const never = Number.NEGATIVE_INFINITY;
@@ -74,8 +82,8 @@ export function nbestOf(
   paths: Iterable<LatticePath>,
   graph: PhoneGraph,
   sheet: CtcForward,
-  { most, notesOf, arcCost, endCost, joint, against: opposed }: Weighing,
-): { hypotheses: Hypothesis[]; best: number | undefined } {
+  { most, notesOf, arcCost, endCost, joint, against: opposed, rivals }: Weighing,
+): { hypotheses: Hypothesis[]; best: number | undefined; rival: number } {
   const jointsOf = ({ ends }: LatticePath): number => (ends.length > 1 ? joint * (ends.length - 1) : 0);
   const costOf = (path: LatticePath): number => {
     let cost = 0;
@@ -125,7 +133,20 @@ export function nbestOf(
       worst: words.reduce((worst, word) => Math.max(worst, word.margin + word.gap), lead),
     };
   });
-  return { hypotheses, best };
+  const chosen = list[0];
+  const rival =
+    rivals === null || chosen === undefined
+      ? never
+      : rivals.odds(
+          chosen.path.said
+            .filter(({ arc }) => arc !== skipped)
+            .map((path, i) => {
+              const { from, to } = hypotheses[0]!.words[i]!;
+              return { path, from, to, cost: arcCost[path.arc]! };
+            }),
+          sheet.sound,
+        );
+  return { hypotheses, best, rival };
 }
 
 /**

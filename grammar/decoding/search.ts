@@ -12,6 +12,7 @@ import { CtcForward } from './ctc-forward.ts';
 import { lookaheadCosts } from './lookahead.ts';
 import { type Hypothesis, nbestOf, type SearchResult } from './nbest.ts';
 import { numberSurprise } from './number-prior.ts';
+import { Rivals } from './rivals.ts';
 
 export interface SearchOptions {
   /** Paths this much worse (nats) than the best of their frame are given up; Infinity keeps all. */
@@ -79,6 +80,9 @@ export class Search {
   private readonly meaning: Meaning;
   private readonly lattice = new Lattice();
   private readonly sheet = new CtcForward();
+  /** Made when one person's words are known. */
+  private rivals: Rivals | null = null;
+  private ofPerson: boolean;
 
   private now = new Beam();
   private next = new Beam();
@@ -110,6 +114,8 @@ export class Search {
     this.meaning = new Meaning(graph.automaton.tagSequences);
     const { states, arcWeights, arcTo } = graph.automaton;
     this.lean = options.lean ?? searchDefaults.lean;
+    this.ofPerson = arcWeights?.ofPerson ?? false;
+    if (this.ofPerson) this.rivals = new Rivals(graph);
     this.arcCost = weighed(arcWeights?.arc ?? new Float32Array(arcTo.length), this.lean);
     this.endCost = weighed(arcWeights?.end ?? new Float32Array(states), this.lean);
     this.ahead = lookaheadCosts(graph, this.arcCost, new Float32Array(graph.places));
@@ -129,7 +135,9 @@ export class Search {
    * Takes other weights of the same automaton from the next frame on: what one person says. Only states where they differ
    * are worked on, so a note more costs a millisecond or two.
    */
-  weigh({ arc, end }: ArcWeights): void {
+  weigh({ arc, end, ofPerson = false }: ArcWeights): void {
+    this.ofPerson = ofPerson;
+    if (ofPerson) this.rivals ??= new Rivals(this.graph);
     const { states, arcFrom } = this.graph.automaton;
     const { arcCost, endCost, lean } = this;
     const changed: number[] = [];
@@ -420,6 +428,7 @@ export class Search {
       endCost: this.endCost,
       joint: this.joint,
       against: (notes) => notes.reduce((sum, note) => sum + this.against(note), 0),
+      rivals: this.ofPerson ? this.rivals : null,
     });
     const free = this.sheet.free();
     return {
@@ -431,6 +440,7 @@ export class Search {
         found.best === undefined
           ? Number.POSITIVE_INFINITY
           : (free.logp - found.best) / Math.max(1, free.speechFrames),
+      rival: found.rival,
       phones: free.phones,
     };
   }

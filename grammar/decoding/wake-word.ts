@@ -33,9 +33,9 @@ export function wakeWords(word: string | null): readonly string[] {
 }
 
 /** The weights of an automaton with a wake word of so many words: they are always said, so they cost nothing. */
-export const withWakeWordWeights = ({ arc, end }: ArcWeights, words: number): ArcWeights => {
+export const withWakeWordWeights = ({ arc, end, ...more }: ArcWeights, words: number): ArcWeights => {
   const nothing = Array<number>(words).fill(0);
-  return { arc: longer(arc, nothing), end: longer(end, nothing) };
+  return { ...more, arc: longer(arc, nothing), end: longer(end, nothing) };
 };
 
 function longer<A extends Uint32Array | Float32Array>(old: A, add: readonly number[]): A {

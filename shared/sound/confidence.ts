@@ -63,9 +63,9 @@ export const confidenceWeights = {
 
 /**
  * Nats of log odds added to the belief: in quiet, and less at full noise. In quiet chosen with `npm run bench -- belief` on voices
- * and sentences left out of the fit: the loosest at which at most one near miss in a hundred is kept. In noise the cheapest, in
- * half nats, on ten days (`drawPersonsDay`) by four voices of the training, clean to -3 dB, near misses too, none of which any
- * bench reports: a note kept wrong costs as much as thirty questions there, by judgement; from 20 to 50 it is the cheapest.
+ * and sentences left out of the fit: the loosest at which at most one near miss in a hundred is kept. In noise with
+ * `npm run bench -- caution`, the cheapest on days of voices of the training that no bench reports: a note kept wrong costs as
+ * much as thirty questions there, by judgement.
  */
 const caution = { quiet: 0.594, noise: -3 } as const;
 
@@ -76,6 +76,16 @@ export const cautionAt = (noise: number): number => caution.quiet + caution.nois
 const mostOdds = Math.log(10_000);
 /** Frames below which a word is no shorter to lose on. */
 const shortWord = 3;
+
+/**
+ * Nats of odds for a common word in the place of one of the note's (`grammar/decoding/rivals.ts`) from which it is asked, where
+ * it is known what the person says; and how far such a note is believed at most.
+ */
+const rivals = { from: 3.5, believed: 0.85 } as const;
+
+/** Belief in a note beside the odds of its best rival, nats. */
+export const besideRivals = (believed: number, rival: number): number =>
+  rival < rivals.from ? believed : Math.min(believed, rivals.believed);
 
 /** Below this belief nothing is offered: it was no note. */
 export const refuseBelow = 0.25;

@@ -37,22 +37,23 @@ export async function encodeSamples(
   };
 }
 
-/** The clips at each ratio, with the noises of a wood taking turns. */
+/** The clips at each ratio, with the noises of a wood taking turns; `shift` begins with another noise, and has it otherwise. */
 export async function soundsOf(
   model: AcousticModel,
   clips: readonly Clip[],
   ratios: readonly number[],
+  shift = 0,
 ): Promise<PersonSound[]> {
   const sounds: PersonSound[] = [];
   for (const [at, clip] of clips.entries()) {
     const samples = load(clip.file);
-    const [, make] = noiseOf(at);
+    const [, make] = noiseOf(at + shift);
     for (const decibels of ratios)
       sounds.push({
         clip,
         at,
         decibels,
-        ...(await encodeSamples(model, noisy(samples, decibels, seeded(at + 1), make))),
+        ...(await encodeSamples(model, noisy(samples, decibels, seeded(at + 1 + 77 * shift), make))),
       });
   }
   return sounds;

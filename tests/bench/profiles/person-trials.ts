@@ -21,7 +21,7 @@ export const profileKinds = ['neither', 'language', 'voice', 'both'] as const;
 export type ProfileKind = (typeof profileKinds)[number];
 export const lessonCounts = [10, 20, 40, 80] as const;
 
-export type PersonSet = 'day' | 'near' | 'odd' | 'others';
+export type PersonSet = 'day' | 'near' | 'foreign' | 'odd' | 'others';
 
 export interface Outcome {
   readonly set: PersonSet;
@@ -37,6 +37,8 @@ export interface Outcome {
   /** The measures that confidence weighs, and the share that caps it; null where no note was found. */
   readonly measures: readonly number[] | null;
   readonly posterior: number;
+  /** Nats of odds of the best note's best rival; null where none was looked for. */
+  readonly rival: number | null;
   /** Other sound under the words, 0 to 1. */
   readonly noise: number;
   readonly rightBySound: boolean;
@@ -62,6 +64,28 @@ interface Hearing extends BenchParts {
   readonly cache: CacheModel;
 }
 
+function hearingOf(parts: BenchParts): Hearing {
+  const automaton: Automaton = parts.graph.automaton;
+  if (automaton.arcWeights === undefined) throw new Error('the automaton has no weights');
+  const base = automaton.arcWeights;
+  return { ...parts, search: new Search(parts.graph), base, cache: new CacheModel(automaton, base) };
+}
+
+/** What becomes of a person's sounds with both profiles, learnt from all of `learn`. */
+export async function hearWithBoth(
+  parts: BenchParts,
+  learn: PersonClips['learn'],
+  sets: readonly (readonly [PersonSet, readonly PersonSound[]])[],
+): Promise<Outcome[]> {
+  const hearing = hearingOf(parts);
+  const weights = hearing.cache.weights(learn.map(({ text }) => ({ words: text, stood: true })));
+  hearing.search.weigh(weights);
+  const { layer } = await lessonOf(hearing, learn, weights);
+  return sets.flatMap(([set, sounds]) =>
+    sounds.map((sound) => outcomeOf(hearing, sound, { set, kind: 'both', learnt: learn.length, layer })),
+  );
+}
+
 /** Everything that is heard of one voice. */
 export async function runPerson(
   parts: BenchParts,
@@ -69,11 +93,8 @@ export async function runPerson(
   odd: PersonClips['test'],
   others: readonly PersonSound[],
 ): Promise<PersonRun> {
-  const { model, graph } = parts;
-  const automaton: Automaton = graph.automaton;
-  if (automaton.arcWeights === undefined) throw new Error('the automaton has no weights');
-  const base = automaton.arcWeights;
-  const hearing = { ...parts, search: new Search(graph), base, cache: new CacheModel(automaton, base) };
+  const { model } = parts;
+  const hearing = hearingOf(parts);
   // A near miss, or a reply of the tool, that is a sentence of the grammar after all is told from a note by nothing.
   const readable = ({ text }: Clip) => meanings(parts.reader, text).size > 0;
   const sets: [PersonSet, readonly PersonSound[]][] = [
@@ -176,6 +197,7 @@ function outcomeOf(
     belief: believed(candidates),
     measures: best ? measuresOf({ ...best, speechFrames: found.speechFrames, noise }) : null,
     posterior: best?.posterior ?? 0,
+    rival: Number.isFinite(found.rival) ? found.rival : null,
     noise,
     rightBySound,
   };

@@ -23,6 +23,26 @@ export const tuningVoices = [
   ['kokoro', 'bf_emma'],
 ] as const;
 
+/**
+ * Days on which caution is chosen: voices of the training, and who speaks with them (`turn`). No bench reports any of them, and
+ * their near misses are those of `near.json` that none of the voices above speaks.
+ */
+export const cautionDays = [
+  ['flite', 'slt', 20],
+  ['flite', 'slt', 21],
+  ['flite', 'rms', 22],
+  ['flite', 'rms', 23],
+  ['flite', 'kal16', 24],
+  ['flite', 'kal16', 25],
+  ['kokoro', 'bf_emma', 26],
+  ['kokoro', 'am_michael', 27],
+  ['flite', 'slt', 28],
+  ['flite', 'rms', 29],
+  ['flite', 'kal16', 30],
+] as const;
+/** Of every eleven near misses, those that no reported voice speaks. */
+const unreported = [2, 5, 7, 8, 10] as const;
+
 export interface PersonClips {
   readonly voice: string;
   /** In the order of the day; the first ten of them are the first ten to learn from. */
@@ -36,7 +56,20 @@ const counts = { learn: 80, test: 90, near: 40 } as const;
 const speedsOf = { learn: [0.95, 1.05, 1.15], test: [0.9, 1, 1.1, 1.2], near: [0.95, 1.05] } as const;
 
 /** The lists of one voice; `turn` says who it is. */
-export function personClips([engine, voice]: readonly [string, string], turn: number): PersonClips {
+export const personClips = (voice: readonly [string, string], turn: number): PersonClips =>
+  clipsOfPerson(voice, turn, turn * 3);
+
+/** The lists of a day on which caution is chosen, by its place among them. */
+export function cautionClips(day: number): PersonClips {
+  const [engine, voice, turn] = cautionDays[day]!;
+  return clipsOfPerson([engine, voice], turn, unreported[day % unreported.length]!);
+}
+
+function clipsOfPerson(
+  [engine, voice]: readonly [string, string],
+  turn: number,
+  firstNear: number,
+): PersonClips {
   const person = 500 + turn;
   const clipsOf = (kind: keyof typeof counts, texts: readonly string[]): Clip[] =>
     texts.map((text, i) => {
@@ -53,7 +86,7 @@ export function personClips([engine, voice]: readonly [string, string], turn: nu
     });
   const near = Array.from(
     { length: counts.near },
-    (_, i) => nearMisses[(i * 11 + turn * 3) % nearMisses.length]!,
+    (_, i) => nearMisses[(i * 11 + firstNear) % nearMisses.length]!,
   );
   return {
     voice,
