@@ -4,7 +4,8 @@
  * itself.
  */
 import type { SaidPiece } from '../pieces.ts';
-import { type EncodedNote, mostSteps, mostSymbols, PlainFormNetwork, type State } from './network.ts';
+import { mostSymbols } from './encoder.ts';
+import { type EncodedNote, mostSteps, PlainFormNetwork, type State } from './network.ts';
 import { plainText, specialMark, stretchesOf, type WrittenSymbol } from './plain-form.ts';
 import { type InputSymbol, isCounted, symbolsOf } from './symbols.ts';
 import type { Weights } from './weights.ts';

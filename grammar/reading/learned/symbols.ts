@@ -4,13 +4,15 @@
  * learnt.
  */
 import type { SaidPiece } from '../pieces.ts';
-import type { Quantity } from '../said-numbers.ts';
+import type { Quantity, QuantityUnit } from '../said-numbers.ts';
 
 export interface InputSymbol {
   readonly is: 'word' | 'number' | 'species' | 'ordinal' | 'break';
   /** A word, or what was said of a number or a name, in lower case. */
   readonly text: string;
-  /** What is known of it, by name: `k:number`, `u:ft`, `s:3`, `c:girth`. */
+  /** Words that stand for it where it is taken in: its own, or a number or a tree of its kind. */
+  readonly shown: readonly string[];
+  /** What the lexicon knows of it, by name: `k:number`, `u:ft`, `s:3`, `c:girth`. */
   readonly features: readonly string[];
   readonly number?: Quantity;
   readonly ordinal?: number;
@@ -19,8 +21,33 @@ export interface InputSymbol {
   readonly piece: number;
 }
 
-/** Upper bounds of the rough sizes of numbers, in whatever unit. */
+/** Upper bounds of the rough sizes of numbers, in whatever unit; they stand for all of their size. */
 const sizes = [1, 2, 3, 5, 8, 12, 20, 35, 60, 100, 200, 1000];
+const larger = 2000;
+
+const shownUnits = {
+  ft: ['feet'],
+  m: ['meters'],
+  cm: ['centimeters'],
+  in: ['inches'],
+  chain: ['chains'],
+  yd: ['yards'],
+  deg: ['degrees'],
+  pct: ['percent'],
+  acre: ['acres'],
+  ha: ['hectares'],
+  m2: ['square', 'meters'],
+  paces: ['paces'],
+  steps: ['steps'],
+  logs: ['logs'],
+} as const satisfies Record<QuantityUnit, readonly string[]>;
+
+const shownOrdinals = ['first', 'second'];
+
+const shownNumber = ({ value, unit }: Quantity): string[] => [
+  String(sizes[sizeOf(Math.abs(value))] ?? larger),
+  ...(unit === undefined ? [] : shownUnits[unit]),
+];
 
 const sizeOf = (value: number): number => {
   const found = sizes.findIndex((bound) => value <= bound);
@@ -42,12 +69,21 @@ export function symbolsOf(pieces: readonly SaidPiece[]): InputSymbol[] {
   return pieces.flatMap((one, piece): InputSymbol[] => {
     const { is, text, number, ordinal, species, many, mark, concepts, capital, unknown } = one;
     const said = [...concepts].map((concept) => `c:${concept}`);
-    if (is === 'break') return [{ is, text, piece, features: ['k:break', `w:${text}`] }];
+    if (is === 'break') return [{ is, text, piece, shown: [text], features: ['k:break'] }];
     if (number !== undefined)
-      return [{ is: 'number', text, number, piece, features: numberFeatures(number) }];
+      return [
+        { is: 'number', text, number, piece, shown: shownNumber(number), features: numberFeatures(number) },
+      ];
     if (ordinal !== undefined)
       return [
-        { is: 'ordinal', text, ordinal, piece, features: ['k:ordinal', `s:${sizeOf(ordinal)}`, ...said] },
+        {
+          is: 'ordinal',
+          text,
+          ordinal,
+          piece,
+          shown: [shownOrdinals[sizeOf(ordinal)] ?? 'third'],
+          features: ['k:ordinal', `s:${sizeOf(ordinal)}`, ...said],
+        },
       ];
     if (species !== undefined) {
       const genus = typeof species === 'string' ? ['n:group'] : [];
@@ -57,6 +93,7 @@ export function symbolsOf(pieces: readonly SaidPiece[]): InputSymbol[] {
           text,
           species,
           piece,
+          shown: [many ? 'oaks' : 'oak'],
           features: ['k:species', ...genus, ...(many ? ['n:many'] : [])],
         },
       ];
@@ -70,25 +107,10 @@ export function symbolsOf(pieces: readonly SaidPiece[]): InputSymbol[] {
     ];
     return text
       .split(' ')
-      .map((word) => ({ is: 'word', text: word, piece, features: [...shared, `w:${word}`] }));
+      .map((word) => ({ is: 'word', text: word, piece, shown: [word], features: shared }));
   });
 }
 
 /** Whether it is a number that is told in any case: "a", "one" of something is often none. */
 export const isCounted = ({ number, text }: Pick<InputSymbol, 'number' | 'text'>): boolean =>
   number !== undefined && !/^(?:an?|one)$/.test(text);
-
-/** Kinds of three letters in a row that are told apart. */
-export const trigramKinds = 2048;
-
-/** The threes of letters of a word, with its borders, each as one of so many kinds: what a slip leaves of it. */
-export function trigramsOf(word: string): number[] {
-  const edged = `^${word}$`;
-  const kinds: number[] = [];
-  for (let at = 0; at + 3 <= edged.length; at++) {
-    let hash = 2166136261;
-    for (let of = at; of < at + 3; of++) hash = Math.imul(hash ^ edged.charCodeAt(of), 16777619) >>> 0;
-    kinds.push(hash % trigramKinds);
-  }
-  return kinds;
-}

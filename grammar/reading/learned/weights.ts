@@ -5,18 +5,21 @@
 import { required } from '../../../shared/core/required.ts';
 import { err, ok, type Result } from '../../../shared/core/result.ts';
 
-/** Numbers row by row. */
+/** Numbers row by row: a byte each, times the scale of its row. */
 export interface Matrix {
   readonly rows: number;
   readonly columns: number;
-  readonly values: Float32Array;
+  readonly bytes: Int8Array;
+  readonly scale: Float32Array;
 }
 
 export interface Weights {
   matrix(name: string): Matrix;
+  vector(name: string): Float32Array;
   /** What the rows of a table stand for. */
   names(table: string): readonly string[];
-  readonly heads: number;
+  /** Of what the network has so many: layers, heads. */
+  count(what: string): number;
 }
 
 interface Entry {
@@ -56,19 +59,12 @@ export function readWeights(file: Uint8Array): Result<Weights, string> {
   const table = (name: string): ArrayBuffer => new Uint8Array(required(bytes(name), `table ${name}`)).buffer;
   const floats = (name: string): Float32Array => new Float32Array(table(name));
   return ok({
-    heads: Number(named.heads),
-    names: (table) => (named[table] ?? '').split('\n'),
+    count: (what) => Number(named[what]),
+    names: (of) => (named[of] ?? '').split('\n'),
+    vector: floats,
     matrix(name) {
-      const { dtype, shape } = entry(name) ?? { dtype: 'F32', shape: [] };
-      const rows = shape.length > 1 ? shape[0]! : 1;
-      const columns = shape[shape.length - 1] ?? 0;
-      if (dtype === 'F32') return { rows, columns, values: floats(name) };
-      const whole = new Int8Array(table(name));
-      const scale = floats(`${name}.scale`);
-      const values = new Float32Array(whole.length);
-      for (let row = 0; row < rows; row++)
-        for (let at = row * columns; at < (row + 1) * columns; at++) values[at] = whole[at]! * scale[row]!;
-      return { rows, columns, values };
+      const [rows = 0, columns = 0] = entry(name)?.shape ?? [];
+      return { rows, columns, bytes: new Int8Array(table(name)), scale: floats(`${name}.scale`) };
     },
   });
 }

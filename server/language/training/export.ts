@@ -17,7 +17,7 @@ import {
   type WritingStep,
   type WrittenSymbol,
 } from '../../../grammar/reading/learned/plain-form.ts';
-import { type InputSymbol, symbolsOf, trigramsOf } from '../../../grammar/reading/learned/symbols.ts';
+import { type InputSymbol, symbolsOf } from '../../../grammar/reading/learned/symbols.ts';
 import { createUnderstanding } from '../../../grammar/reading/understand.ts';
 import { createTongue } from '../../../grammar/writing/tongue.ts';
 import { err } from '../../../shared/core/result.ts';
@@ -84,7 +84,7 @@ interface Pair {
   readonly said: readonly {
     readonly text: string;
     readonly features: readonly string[];
-    readonly trigrams: readonly number[];
+    readonly shown: readonly string[];
   }[];
   readonly steps: readonly WritingStep[];
   readonly text: string;
@@ -111,11 +111,7 @@ function pairOf(text: string, target: string, from: string): Made {
   }
   return {
     pair: {
-      said: said.map(({ text: word, features, is }) => ({
-        text: word,
-        features,
-        trigrams: is === 'word' ? trigramsOf(word) : [],
-      })),
+      said: said.map(({ text: word, features, shown }) => ({ text: word, features, shown })),
       steps,
       text,
       plain,

@@ -24,13 +24,12 @@ def load(path):
         kind = {'I8': np.int8, 'F32': np.float32}[entry['dtype']]
         tables[name] = np.frombuffer(body[slice(*entry['data_offsets'])], kind).reshape(entry['shape'])
     state = {n: torch.from_numpy(t.astype(np.float32) * (tables[n + '.scale'][:, None] if t.dtype == np.int8 else 1)) for n, t in tables.items() if not n.endswith('.scale')}
-    book = Book([], (named['vectors'].split('\n'), state['vectors'].numpy()[1:]))
+    book = Book([], named['pieces'].split('\n'))
     book.features = ['<none>'] + named['features'].split('\n')
     book.feature_id = {n: i for i, n in enumerate(book.features)}
     book.words = ['<end>'] + named['words'].split('\n')
     book.word_id = {w: i for i, w in enumerate(book.words)}
-    width = state['bias'].shape[0] and state['word.weight'].shape[1]
-    model = Model(book, d=width, ff=width * 3, heads=int(named['heads']), enc=int(named['encoder']), dec=int(named['decoder']))
+    model = Model(book, layers=int(named['encoder']), dec=int(named['decoder']))
     model.load_state_dict(state)
     return model.eval(), book
 
@@ -42,8 +41,8 @@ def main():
     out = []
     with torch.no_grad():
         for pair in pairs[::step]:
-            feats, tris, vecs, mask, *_ = tensors([pair], book)
-            memory = model.encode(feats, tris, vecs, mask)
+            feats, pieces, first, mask, *_ = tensors([pair], book)
+            memory = model.encode(feats, pieces, first, mask)
             words, copies, chosen, chances = [0], [-1], [], []
             for _ in range(40):
                 logits = model.decode(memory, mask, torch.tensor([words]), torch.tensor([copies]))[0, -1]
@@ -55,7 +54,7 @@ def main():
                     break
                 words.append(best if best < len(book.words) else -1)
                 copies.append(best - len(book.words) if best >= len(book.words) else -1)
-            said = [{'text': s['text'], 'features': s['features']} for s in pair['said']]
+            said = [{'text': s['text'], 'features': s['features'], 'shown': s['shown']} for s in pair['said']]
             out.append({'text': pair['text'], 'said': said, 'steps': chosen, 'chances': chances})
     json.dump(out, open(sys.argv[4], 'w'), indent=1)
     print(len(out), 'notes')

@@ -1,11 +1,11 @@
 """Trains the learned reader: symbols of what was said to the plain form, written word by word or copied.
 
-Usage: python train.py OUT.safetensors PAIRS.jsonl [--extra DRAWN.jsonl] [--vectors vectors.npz] [--hold FILE,FILE]
-       [--seconds N] [--width D] [--seed S] [--keep OUT.pt] [--teachers A.pt,B.pt]
+Usage: python train.py OUT.safetensors PAIRS.jsonl --pretrained PRE.npz [--extra DRAWN.jsonl] [--hold FILE,FILE]
+       [--seconds N] [--layers 0,2,4] [--seed S] [--keep OUT.pt] [--teachers A.pt,B.pt]
 With teachers (networks kept with --keep, of the same pairs) it learns what they say together as well as what is right.
 An encoder and a decoder with attention; at each step the decoder chooses among its own words and the symbols that were
-said, so that numbers, names and words of remarks are copied and cannot be made up. Words are known by themselves, by
-what the lexicon says of them (features), by the threes of their letters, and by vectors of a large text.
+said, so that numbers, names and words of remarks are copied and cannot be made up. The encoder has read much text before;
+what the lexicon says of a word (features) is added to what it takes in.
 """
 import argparse
 import json
@@ -19,25 +19,16 @@ import torch
 from torch import nn
 from torch.nn import functional as F
 
-MOST_SAID, MOST_WRITTEN, MOST_FEATURES, MOST_TRIGRAMS = 72, 64, 16, 24
-TRIGRAMS = 2048
+from pieces import Pieces
+
+MOST_SAID, MOST_PIECES, MOST_WRITTEN, MOST_FEATURES = 72, 126, 64, 16
 FILLERS = 'um uh okay well so like please now then right just er let see got have here this the yeah'.split()
-
-
-def trigrams_of(word):
-    edged, kinds = f'^{word}$', []
-    for at in range(len(edged) - 2):
-        h = 2166136261
-        for c in edged[at:at + 3]:
-            h = ((h ^ ord(c)) * 16777619) & 0xFFFFFFFF
-        kinds.append(h % TRIGRAMS)
-    return kinds[:MOST_TRIGRAMS]
 
 
 class Book:
     """What is known by name: features, words to write."""
 
-    def __init__(self, pairs, vectors):
+    def __init__(self, pairs, pieces):
         features, words = {}, {}
         for pair in pairs:
             for symbol in pair['said']:
@@ -46,12 +37,16 @@ class Book:
             for step in pair['steps']:
                 if 'word' in step:
                     words[step['word']] = words.get(step['word'], 0) + (5 if not step['copies'] else 1)
-        self.features = ['<none>'] + sorted(n for n, c in features.items() if c >= (3 if n.startswith('w:') else 1))
+        self.features = ['<none>'] + sorted(features)
         self.feature_id = {n: i for i, n in enumerate(self.features)}
         self.words = ['<end>'] + sorted(w for w, c in words.items() if c >= 6)
         self.word_id = {w: i for i, w in enumerate(self.words)}
-        self.vector_words, self.vectors = vectors
-        self.vector_id = {w: i + 1 for i, w in enumerate(self.vector_words)}
+        self.pieces = Pieces(pieces)
+
+    def pieces_of(self, symbol):
+        if symbol.get('hidden'):
+            return [self.pieces.id['[MASK]']]
+        return [piece for word in symbol['shown'] for piece in self.pieces.of(word)]
 
     def steps(self, pair):
         """(word or -1, copies) per step; None where a word can be neither written nor copied."""
@@ -74,7 +69,7 @@ def changed(pair, others, rng):
         if not other['steps'][0].get('word', '').startswith('@') and len(said) + len(other['said']) < 55 and len(steps) + len(other['steps']) < 55:
             between = rng.choice([',', ',', 'and', ';', None])
             if between:
-                said.append({'text': between, 'features': ['k:break', f'w:{between}'], 'trigrams': []})
+                said.append({'text': between, 'features': ['k:break'], 'shown': [between]})
             shift = len(said)
             said += [dict(s) for s in other['said']]
             steps.append({'word': ',', 'copies': []})
@@ -96,13 +91,13 @@ def changed(pair, others, rng):
                 features = [f for f in features if not f.startswith('c:')]
             chance = rng.random()
             if chance < 0.05:
-                features = [f for f in features if not f.startswith('w:')]
+                s = said[i] = {**s, 'hidden': True}
             elif chance < 0.08 and len(s['text']) > 3:
                 at = rng.randrange(1, len(s['text']))
                 text = s['text']
                 text = rng.choice([text[:at] + text[at + 1:], text[:at] + text[at] * 2 + text[at + 1:] , text[:at] + rng.choice('etaoinsrhl') + text[at + 1:]])
                 features = ['k:word', 'n:unknown']
-                s = said[i] = {**s, 'trigrams': trigrams_of(text), 'novec': True}
+                s = said[i] = {**s, 'shown': [text]}
             said[i] = {**s, 'features': features}
         elif kind == 'k:number' and rng.random() < 0.15:
             size = next((f for f in s['features'] if f.startswith('s:')), None)
@@ -113,7 +108,7 @@ def changed(pair, others, rng):
     for i, s in enumerate(said):
         if rng.random() < 0.02 and not special:
             word = rng.choice(FILLERS)
-            kept.append({'text': word, 'features': ['k:word', f'w:{word}'], 'trigrams': trigrams_of(word)})
+            kept.append({'text': word, 'features': ['k:word'], 'shown': [word]})
         if i not in drop:
             place[i] = len(kept)
             kept.append(s)
@@ -126,8 +121,10 @@ def tensors(pairs, book):
     s_len = max(len(p['said']) for p in pairs)
     t_len = max(len(p['steps']) for p in pairs) + 1
     feats = np.zeros((n, s_len, MOST_FEATURES), np.int64)
-    tris = np.full((n, s_len, MOST_TRIGRAMS), TRIGRAMS, np.int64)
-    vecs = np.zeros((n, s_len), np.int64)
+    cut = [[book.pieces_of(symbol) for symbol in pair['said']] for pair in pairs]
+    p_len = 2 + min(MOST_PIECES, max(sum(map(len, one)) for one in cut))
+    pieces = np.zeros((n, p_len), np.int64)
+    first = np.zeros((n, s_len), np.int64)
     mask = np.zeros((n, s_len), bool)
     prev_word = np.full((n, t_len), -1, np.int64)
     prev_copy = np.full((n, t_len), -1, np.int64)
@@ -135,14 +132,15 @@ def tensors(pairs, book):
     right_copy = np.zeros((n, t_len, s_len), bool)
     real = np.zeros((n, t_len), np.float32)
     for i, pair in enumerate(pairs):
+        row = [book.pieces.id['[CLS]']]
         for j, symbol in enumerate(pair['said']):
             mask[i, j] = True
             ids = [book.feature_id[f] for f in symbol['features'] if f in book.feature_id][:MOST_FEATURES]
             feats[i, j, :len(ids)] = ids
-            tri = symbol['trigrams'][:MOST_TRIGRAMS]
-            tris[i, j, :len(tri)] = tri
-            if tri and not symbol.get('novec'):
-                vecs[i, j] = book.vector_id.get(symbol['text'], 0)
+            first[i, j] = min(len(row), p_len - 2)
+            row += cut[i][j]
+        row = row[:p_len - 1] + [book.pieces.id['[SEP]']]
+        pieces[i, :len(row)] = row
         steps = book.steps(pair) or []
         for j, (word, copies) in enumerate(steps):
             real[i, j] = 1
@@ -155,7 +153,7 @@ def tensors(pairs, book):
         real[i, len(steps)] = 1
         right_word[i, len(steps)] = 0
         prev_word[i, 0] = 0
-    return [torch.from_numpy(x) for x in (feats, tris, vecs, mask, prev_word, prev_copy, right_word, right_copy, real)]
+    return [torch.from_numpy(x) for x in (feats, pieces, first, mask, prev_word, prev_copy, right_word, right_copy, real)]
 
 
 class Layer(nn.Module):
@@ -184,40 +182,77 @@ class Layer(nn.Module):
         return x + dropped(self.down(F.relu(self.up(h))))
 
 
-class Model(nn.Module):
-    def __init__(self, book, d=160, heads=4, ff=480, enc=4, dec=2, drop=0.15):
+class PretrainedLayer(nn.Module):
+    """As in BERT (Devlin and others 2018): normalised behind each part."""
+
+    def __init__(self, d, heads, ff, drop):
         super().__init__()
-        self.book, self.d, self.drop, self.heads = book, d, drop, heads
-        self.feature = nn.Embedding(len(book.features), d, padding_idx=0)
-        self.trigram = nn.Embedding(TRIGRAMS + 1, d, padding_idx=TRIGRAMS)
-        self.register_buffer('vectors', torch.from_numpy(np.concatenate([np.zeros((1, book.vectors.shape[1]), np.float32), book.vectors])))
-        self.vector = nn.Linear(book.vectors.shape[1], d, bias=False)
-        self.place = nn.Embedding(MOST_SAID + 20, d)
+        self.heads, self.drop = heads, drop
+        self.q, self.k, self.v, self.o, self.n1 = nn.Linear(d, d), nn.Linear(d, d), nn.Linear(d, d), nn.Linear(d, d), nn.LayerNorm(d, eps=1e-12)
+        self.up, self.down, self.n2 = nn.Linear(d, ff), nn.Linear(ff, d), nn.LayerNorm(d, eps=1e-12)
+
+    attend = Layer.attend
+
+    def forward(self, x, mask):
+        dropped = lambda y: F.dropout(y, self.drop, self.training)
+        x = self.n1(x + dropped(self.o(self.attend(self.q(x), self.k(x), self.v(x), mask))))
+        return self.n2(x + dropped(self.down(F.gelu(self.up(x)))))
+
+
+def pretrained_state(table, layers):
+    """Names of the encoder's tables here, and their numbers."""
+    state = {
+        'piece.weight': table['embeddings.word_embeddings.weight'],
+        'place.weight': table['embeddings.position_embeddings.weight'] + table['embeddings.token_type_embeddings.weight'][0],
+    }
+    norm = lambda to, name: {f'{to}.{part}': table[f'{name}.{part}'] for part in ('weight', 'bias')}
+    state |= norm('n_in', 'embeddings.LayerNorm')
+    for at, layer in enumerate(layers):
+        of = f'encoder.layer.{layer}'
+        for name, there in (('q', 'attention.self.query'), ('k', 'attention.self.key'), ('v', 'attention.self.value'), ('o', 'attention.output.dense'),
+                            ('n1', 'attention.output.LayerNorm'), ('up', 'intermediate.dense'), ('down', 'output.dense'), ('n2', 'output.LayerNorm')):
+            state |= norm(f'encoder.{at}.{name}', f'{of}.{there}')
+    return {name: torch.from_numpy(np.array(array, np.float32)) for name, array in state.items()}
+
+
+class Model(nn.Module):
+    def __init__(self, book, layers=6, d=256, heads=4, dec=2, wide=384, wide_heads=12, drop=0.15, drop_read=0.1):
+        super().__init__()
+        self.book, self.d, self.drop, self.drop_read, self.heads, self.wide_heads = book, d, drop, drop_read, heads, wide_heads
+        self.piece = nn.Embedding(len(book.pieces.id), wide)
+        self.place = nn.Embedding(160, wide)
+        self.feature = nn.Embedding(len(book.features), wide, padding_idx=0)
+        self.said = nn.Embedding(len(book.features), d, padding_idx=0)
         self.turn = nn.Embedding(MOST_WRITTEN + 20, d)
         self.word = nn.Embedding(len(book.words), d)
         self.bias = nn.Parameter(torch.zeros(len(book.words)))
-        for e in (self.feature, self.trigram, self.place, self.turn, self.word):
+        nn.init.zeros_(self.feature.weight)
+        for e in (self.said, self.turn, self.word):
             nn.init.normal_(e.weight, std=0.05 if e is not self.word else d ** -0.5)
         with torch.no_grad():
-            self.feature.weight[0] = 0
-            self.trigram.weight[TRIGRAMS] = 0
-        self.encoder = nn.ModuleList([Layer(d, heads, ff, False, drop) for _ in range(enc)])
-        self.decoder = nn.ModuleList([Layer(d, heads, ff, True, drop) for _ in range(dec)])
-        self.n_in, self.n_enc, self.n_dec = nn.LayerNorm(d), nn.LayerNorm(d), nn.LayerNorm(d)
+            self.said.weight[0] = 0
+        self.encoder = nn.ModuleList([PretrainedLayer(wide, wide_heads, wide * 4, drop_read) for _ in range(layers)])
+        self.decoder = nn.ModuleList([Layer(d, heads, d * 3, True, drop) for _ in range(dec)])
+        self.n_in = nn.LayerNorm(wide, eps=1e-12)
+        self.narrow = nn.Linear(wide, d)
+        self.n_enc, self.n_dec = nn.LayerNorm(d), nn.LayerNorm(d)
         self.copied, self.cq, self.ck = nn.Linear(d, d), nn.Linear(d, d), nn.Linear(d, d)
 
-    def encode(self, feats, tris, vecs, mask):
-        count = (tris != TRIGRAMS).sum(-1, keepdim=True).clamp(min=1)
-        x = self.feature(feats).sum(2) + self.trigram(tris).sum(2) / count + self.vector(self.vectors[vecs])
-        x = x + self.place.weight[:x.shape[1]]
-        x = F.dropout(self.n_in(x), self.drop, self.training)
-        attend = mask[:, None, None, :]
+    def encode(self, feats, pieces, first, mask):
+        x = self.piece(pieces) + self.place.weight[:pieces.shape[1]]
+        # What the lexicon says of a symbol stands at its first piece.
+        at = first[..., None].expand(-1, -1, x.shape[-1])
+        known = self.feature(feats).sum(2) * mask[..., None]
+        x = x.scatter_add(1, at, known.to(x.dtype))
+        x = F.dropout(self.n_in(x), self.drop_read, self.training)
+        attend = (pieces != 0)[:, None, None, :]
         for layer in self.encoder:
             x = layer(x, attend)
-        return self.n_enc(x)
+        x = x.gather(1, at)
+        return self.n_enc(F.dropout(self.narrow(x), self.drop, self.training) + self.said(feats).sum(2))
 
-    def forward(self, feats, tris, vecs, mask, prev_word, prev_copy):
-        return self.decode(self.encode(feats, tris, vecs, mask), mask, prev_word, prev_copy)
+    def forward(self, feats, pieces, first, mask, prev_word, prev_copy):
+        return self.decode(self.encode(feats, pieces, first, mask), mask, prev_word, prev_copy)
 
     def decode(self, memory, mask, prev_word, prev_copy):
         b, t = prev_word.shape
@@ -246,8 +281,8 @@ def loss_of(logits, right_word, right_copy, real):
 
 @torch.no_grad()
 def greedy(model, batch, device):
-    feats, tris, vecs, mask = [x.to(device) for x in batch[:4]]
-    memory = model.encode(feats, tris, vecs, mask)
+    feats, pieces, first, mask = [x.to(device) for x in batch[:4]]
+    memory = model.encode(feats, pieces, first, mask)
     n, words = len(feats), len(model.book.words)
     prev_word = torch.zeros((n, 1), dtype=torch.long, device=device)
     prev_copy = torch.full((n, 1), -1, dtype=torch.long, device=device)
@@ -298,16 +333,16 @@ class Teachers:
         models = []
         for path in paths.split(','):
             kept = torch.load(path, map_location=device)
-            model = Model(book, d=kept['width'], ff=kept['width'] * 3, enc=kept['enc'], dec=kept['dec'])
+            model = Model(book, layers=kept['layers'], dec=kept['dec'])
             model.load_state_dict(kept['state'])
             models.append(model.to(device, torch.bfloat16 if device == 'cuda' else torch.float32).eval())
         self.shape = models[0]
         self.state = torch.func.stack_module_state(models)
         self.all = torch.func.vmap(self.one, in_dims=(0, 0) + (None,) * 6)
 
-    def one(self, parameters, buffers, feats, tris, vecs, mask, prev_word, prev_copy):
+    def one(self, parameters, buffers, feats, pieces, first, mask, prev_word, prev_copy):
         model = lambda *given: torch.func.functional_call(self.shape, (parameters, buffers), given)
-        return F.softmax(model(feats, tris, vecs, mask, prev_word, prev_copy).float(), -1)
+        return F.softmax(model(feats, pieces, first, mask, prev_word, prev_copy).float(), -1)
 
     @torch.no_grad()
     def mean(self, *batch):
@@ -355,7 +390,7 @@ def save(model, book, path):
         else:
             put(name, 'F32', array.astype(np.float32))
     header['__metadata__'] = {
-        'features': '\n'.join(book.features[1:]), 'words': '\n'.join(book.words[1:]), 'vectors': '\n'.join(book.vector_words), 'heads': str(model.heads), 'encoder': str(len(model.encoder)), 'decoder': str(len(model.decoder)),
+        'features': '\n'.join(book.features[1:]), 'words': '\n'.join(book.words[1:]), 'pieces': '\n'.join(book.pieces.id), 'wide_heads': str(model.wide_heads), 'heads': str(model.heads), 'encoder': str(len(model.encoder)), 'decoder': str(len(model.decoder)),
     }
     # Floats stand at multiples of four.
     text = json.dumps(header).encode()
@@ -369,11 +404,12 @@ def main():
     p.add_argument('out')
     p.add_argument('pairs')
     p.add_argument('--extra')
-    p.add_argument('--vectors')
+    p.add_argument('--pretrained', required=True)
+    p.add_argument('--layers', default='0,1,2,3,4,5')
+    p.add_argument('--read-rate', type=float, default=1e-4)
+    p.add_argument('--drop-read', type=float, default=0.1)
     p.add_argument('--hold', default='')
     p.add_argument('--seconds', type=float, default=200)
-    p.add_argument('--width', type=int, default=160)
-    p.add_argument('--enc', type=int, default=4)
     p.add_argument('--drop', type=float, default=0.15)
     p.add_argument('--batch', type=int, default=256)
     p.add_argument('--rate', type=float, default=1.5e-3)
@@ -393,43 +429,45 @@ def main():
     held = [q for q in pairs if q['from'] in hold]
     own = [q for q in pairs if q['from'] not in hold]
     extra = [json.loads(line) for line in open(a.extra)] if a.extra else []
-    if a.vectors:
-        z = np.load(a.vectors)
-        vectors = ([str(w) for w in z['words']], z['vectors'].astype(np.float32))
-    else:
-        vectors = ([], np.zeros((0, 1), np.float32))
-    book = Book(own + extra, vectors)
+    table = dict(np.load(a.pretrained))
+    book = Book(own + extra, [str(piece) for piece in table['pieces']])
     train = [q for q in own + extra if book.steps(q) is not None]
     n_own = sum(1 for q in own if book.steps(q) is not None)
     weights = [1.0] * n_own + [a.extra_share / (1 - a.extra_share) * n_own / max(1, len(train) - n_own)] * (len(train) - n_own)
     print(f'{n_own} own pairs, {len(train) - n_own} more, {len(held)} held; {len(book.features)} features, {len(book.words)} words', flush=True)
     device = 'cuda' if torch.cuda.is_available() else 'cpu'
-    model = Model(book, d=a.width, ff=a.width * 3, enc=a.enc, dec=a.dec, drop=a.drop).to(device)
+    layers = [int(layer) for layer in a.layers.split(',')]
+    model = Model(book, layers=len(layers), dec=a.dec, drop=a.drop, drop_read=a.drop_read)
+    read = pretrained_state(table, layers)
+    model.load_state_dict(read, strict=False)
+    model = model.to(device)
     print(sum(q.numel() for q in model.parameters()), 'weights', flush=True)
     teachers = Teachers(a.teachers, book, device) if a.teachers else None
     mean = torch.optim.swa_utils.AveragedModel(model, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(0.985))
-    best = torch.optim.AdamW(model.parameters(), lr=a.rate, betas=(0.9, 0.98), weight_decay=0.05, fused=device == 'cuda')
+    # What it has read before changes slowly.
+    parts = [([q for n, q in model.named_parameters() if n in read], a.read_rate), ([q for n, q in model.named_parameters() if n not in read], a.rate)]
+    best = torch.optim.AdamW([{'params': some, 'lr': rate, 'top': rate} for some, rate in parts], betas=(0.9, 0.98), weight_decay=0.05, fused=device == 'cuda')
     begun, step, told = time.time(), 0, 0
     loader = torch.utils.data.DataLoader(Batches(train, weights, book, a.batch, a.seed), batch_size=None, num_workers=a.workers, prefetch_factor=8, pin_memory=device == 'cuda')
     for batch in loader:
         part = (time.time() - begun) / a.seconds
         if part >= 1:
             break
-        rate = a.rate * min(1, (step + 1) / 300) * 0.5 * (1 + math.cos(math.pi * part))
+        share = min(1, (step + 1) / 300) * 0.5 * (1 + math.cos(math.pi * part))
         for g in best.param_groups:
-            g['lr'] = rate
-        feats, tris, vecs, mask, prev_word, prev_copy, right_word, right_copy, real = [x.to(device, non_blocking=True) for x in batch]
+            g['lr'] = g['top'] * share
+        feats, pieces, first, mask, prev_word, prev_copy, right_word, right_copy, real = [x.to(device, non_blocking=True) for x in batch]
         # Twice with other units dropped: both must say the same (R-Drop, Liang and others 2021).
         twice = lambda x: torch.cat([x, x])
         with torch.autocast(device, torch.bfloat16, enabled=device == 'cuda'):
-            memory = model.encode(twice(feats), twice(tris), twice(vecs), twice(mask))
+            memory = model.encode(twice(feats), twice(pieces), twice(first), twice(mask))
             logits = model.decode(memory, twice(mask), twice(prev_word), twice(prev_copy)).float()
         loss = loss_of(logits, twice(right_word), twice(right_copy), twice(real))
         one, other = F.log_softmax(logits, -1).chunk(2)
         apart = (one.exp() - other.exp()) * (one - other)
         loss = loss + a.agree * 0.5 * ((apart.sum(-1) * real).sum() / real.sum())
         if teachers:
-            said = teachers.mean(feats, tris, vecs, mask, prev_word, prev_copy)
+            said = teachers.mean(feats, pieces, first, mask, prev_word, prev_copy)
             loss = loss - a.taught * 0.5 * ((said * (one + other)).sum(-1) * real).sum() / real.sum()
         best.zero_grad(set_to_none=True)
         loss.backward()
@@ -452,7 +490,7 @@ def main():
         print(f'step {step}')
     save(final, book, a.out)
     if a.keep:
-        torch.save({'state': {n: v.half() for n, v in final.state_dict().items()}, 'width': a.width, 'enc': a.enc, 'dec': a.dec}, a.keep)
+        torch.save({'state': {n: v.half() for n, v in final.state_dict().items()}, 'layers': len(layers), 'dec': a.dec}, a.keep)
 
 
 if __name__ == '__main__':
