@@ -164,7 +164,6 @@ export function createUnderstanding(
     if (composer().isTalk(text)) return err(nothingToKeep);
     const all = inOtherWords(text, error.kind === 'incomplete');
     const told = all?.some(({ notes }) => tearsLength(text, notes)) === true ? undefined : all;
-    if (told !== undefined && told[0]!.posterior === 1) return ok(told);
     const learnt = asLearned(text);
     const weighed = learnt && weighLearned(learnt, told);
     if (weighed === 'nothing') return err(nothingToKeep);

@@ -105,59 +105,107 @@ function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): Lef
 const chances = {
   /** A question is answered: nothing is kept of it. */
   answered: 0.92,
-  /** It is kept where nothing that tells is left out, as what was put in other words by a table. */
+  /** What is measured and told of trees is kept where nothing that tells is left out; of words that nobody knows more. */
+  measured: 0.97,
+  measuredBesideUnknown: 0.98,
+  /** What was said is kept in its own words. */
+  remarked: 0.97,
+  /** How one measures is kept where nothing is left out, or the pieces say the same. */
+  set: 0.98,
+  /** Plots, and what takes back or mends. */
   kept: 0.99,
   /** It is kept where the pieces say the same. */
   agreed: 0.8,
+  /** It is asked about beside what was to be kept and is something else. */
+  against: 0.95,
   /** It goes before what the pieces or sounds offer. */
   before: 0.5,
   /** It is offered where nothing else is; what takes back or mends at the second. */
   offered: 0.3,
   offeredToMend: 0.7,
   talk: 0.9,
+  talkAgainstOffer: 0.97,
 } as const;
 
-/** Kinds that may be kept: what is measured and told of trees and plots. Who, where and how one measures is asked about. */
-const measuring: ReadonlySet<Note['kind']> = new Set<Note['kind']>([
+type Kinds = ReadonlySet<Note['kind']>;
+
+/** What is measured and told of trees. */
+const measuring: Kinds = new Set<Note['kind']>([
   'tree',
   'height',
   'hand',
   'number',
   'again',
   'next',
-  'plot',
+  'remark',
 ]);
 
-/** Kinds that take back or mend what was kept are asked about. */
-const mending: ReadonlySet<Note['kind']> = new Set<Note['kind']>(['scratch', 'undo', 'restore', 'change']);
+/** Kinds that take back or mend what was kept. */
+const mending: Kinds = new Set<Note['kind']>(['scratch', 'undo', 'restore', 'change']);
+
+const areOf = (notes: Notes, kinds: Kinds): boolean => notes.every(({ kind }) => kinds.has(kind));
+
+const isOnly = (notes: Notes, kind: Note['kind']): boolean => notes.every((note) => note.kind === kind);
+
+type OfferedNotes = Extract<LearnedOffer, { is: 'notes' }>;
+
+/** Whether it is kept without a question; `same`: the pieces say the same. Who measures, and where, is always asked about. */
+function isSure({ notes, chance, left }: OfferedNotes, same: boolean): boolean {
+  if (isOnly(notes, 'ask')) return chance >= chances.answered && !left.asked;
+  // A word that nobody knows may be the tree's name.
+  const nameless =
+    left.unknown && notes.some((note) => note.kind === 'tree' && note.facts.species === undefined);
+  if (nameless) return false;
+  const mends = notes.some(({ kind }) => mending.has(kind));
+  if (same && !mends && chance >= chances.agreed) return true;
+  if (isOnly(notes, 'remark')) return chance >= chances.remarked;
+  if (left.telling) return false;
+  if (areOf(notes, measuring))
+    return chance >= (left.unknown ? chances.measuredBesideUnknown : chances.measured);
+  if (left.unknown) return false;
+  if (isOnly(notes, 'setting')) return chance >= chances.set;
+  return chance >= chances.kept && areOf(notes, new Set([...measuring, ...mending, 'plot']));
+}
+
+/** What is measured or done, apart from remarks and whether a length was taped. */
+function gistOf(notes: Notes): string {
+  const measured = notes.filter(({ kind }) => kind !== 'remark');
+  return notesKey(
+    JSON.parse(JSON.stringify(measured, (field, value) => (field === 'taped' ? undefined : value))),
+  );
+}
+
+/** The share of a question that the first of two readings has. */
+const firstOfTwo = 0.6;
 
 /**
- * What comes of it, beside what the others offer (`told`, best first): candidates, `'nothing'` where nothing of it is for
- * the book, undefined where the others are to be heard.
+ * What comes of it, beside what the others say (`told`, best first): candidates, `'nothing'` where nothing of it is for
+ * the book, undefined where the others are to be heard. What the others would keep is never kept as something else: where
+ * the two differ, both are asked about.
  */
 export function weighLearned(
   offer: LearnedOffer,
   told: readonly Candidate[] | undefined,
 ): readonly Candidate[] | 'nothing' | undefined {
-  if (offer.is === 'talk') return told === undefined && offer.chance >= chances.talk ? 'nothing' : undefined;
+  const kept = told?.[0]?.posterior === 1 ? told[0] : undefined;
+  if (offer.is === 'talk') {
+    const least = told === undefined ? chances.talk : chances.talkAgainstOffer;
+    return kept === undefined && offer.chance >= least ? 'nothing' : undefined;
+  }
   const { notes, words, chance, left } = offer;
   // "Don't use Doyle" is never asked as its contrary; a remark is in the speaker's words.
-  if (left.turning && notes.every(({ kind }) => kind === 'setting')) return undefined;
-  const sure = (posterior: number): readonly Candidate[] => [{ notes, words, posterior }];
-  if (chance >= chances.answered && !left.asked && notes.every(({ kind }) => kind === 'ask')) return sure(1);
-  const mends = notes.some(({ kind }) => mending.has(kind));
-  if (
-    chance >= chances.kept &&
-    !left.telling &&
-    !left.unknown &&
-    notes.every(({ kind }) => measuring.has(kind))
-  )
-    return sure(1);
+  if (left.turning && isOnly(notes, 'setting')) return undefined;
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
-  // A word that nobody knows may be the tree's name.
-  const nameless =
-    left.unknown && notes.some((note) => note.kind === 'tree' && note.facts.species === undefined);
-  if (same && chance >= chances.agreed && !mends && !nameless) return sure(1);
+  if (kept !== undefined) {
+    const asked = isOnly(kept.notes, 'ask') && isOnly(notes, 'ask');
+    if (asked || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
+    return [
+      { notes, words, posterior: offered * firstOfTwo },
+      { ...kept, posterior: offered * (1 - firstOfTwo) },
+    ];
+  }
+  if (isSure(offer, same)) return [{ notes, words, posterior: 1 }];
+  const mends = notes.some(({ kind }) => mending.has(kind));
   const least = mends ? chances.offeredToMend : told === undefined ? chances.offered : chances.before;
-  return chance >= least ? sure(offered) : undefined;
+  return chance >= least ? [{ notes, words, posterior: offered }] : undefined;
 }
