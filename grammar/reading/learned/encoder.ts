@@ -4,8 +4,8 @@
  * first piece, and what comes out there stands for the symbol.
  */
 import {
-  add,
   addRow,
+  addTo,
   attend,
   type Linear,
   linearOf,
@@ -127,12 +127,12 @@ export class NoteEncoder {
     const seen = { keys: through(layer.key, rows), values: through(layer.value, rows) };
     const looked = attend(through(layer.query, rows), seen, this.piece.columns, this.heads);
     const attended = through(layer.out, looked);
-    add(attended, rows);
+    addTo(attended, rows);
     const middle = normalised(layer.attended, attended);
     const hidden = through(layer.up, middle);
     for (let at = 0; at < hidden.length; at++) hidden[at] = gelu(hidden[at]!);
     const fed = through(layer.down, hidden);
-    add(fed, middle);
+    addTo(fed, middle);
     return normalised(layer.fed, fed);
   }
 }

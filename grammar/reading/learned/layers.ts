@@ -93,7 +93,7 @@ export function normalised({ weight, bias, epsilon }: Norm, input: Float32Array)
 }
 
 /** Adds row by row. */
-export function add(rows: Float32Array, more: Float32Array): void {
+export function addTo(rows: Float32Array, more: Float32Array): void {
   for (let at = 0; at < rows.length; at++) rows[at]! += more[at]!;
 }
 
@@ -105,7 +105,7 @@ export function addRow({ columns, bytes, scale }: Matrix, row: number, rows: Flo
 }
 
 /** Keys and values, row by row. */
-export interface Seen {
+export interface SeenRows {
   readonly keys: Float32Array;
   readonly values: Float32Array;
 }
@@ -113,7 +113,7 @@ export interface Seen {
 /** Every row of queries looks at what was seen, in so many heads (Vaswani and others 2017). */
 export function attend(
   queries: Float32Array,
-  { keys, values }: Seen,
+  { keys, values }: SeenRows,
   width: number,
   heads: number,
 ): Float32Array {

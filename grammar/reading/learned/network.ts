@@ -5,15 +5,15 @@
  */
 import { NoteEncoder } from './encoder.ts';
 import {
-  add,
   addRow,
+  addTo,
   attend,
   type Linear,
   linearOf,
   type Norm,
   normalised,
   normOf,
-  type Seen,
+  type SeenRows,
   through,
 } from './layers.ts';
 import type { InputSymbol } from './symbols.ts';
@@ -45,7 +45,7 @@ export interface EncodedNote {
   /** The output of the encoder, row by row. */
   readonly memory: Float32Array;
   /** What each layer of the decoder sees of it. */
-  readonly layers: readonly Seen[];
+  readonly layers: readonly SeenRows[];
   /** Keys by which symbols are chosen to be copied. */
   readonly copyKeys: Float32Array;
 }
@@ -53,7 +53,7 @@ export interface EncodedNote {
 /** What a decoder has written so far: keys and values of its own layers. */
 export interface State {
   readonly length: number;
-  readonly layers: readonly Seen[];
+  readonly layers: readonly SeenRows[];
 }
 
 export class PlainFormNetwork {
@@ -133,12 +133,12 @@ export class PlainFormNetwork {
       const { own, across } = layer;
       const h = normalised(own.norm, row);
       const seen = longer(state.layers[nth]!, own, h);
-      add(row, through(own.out, this.looked(through(own.query, h), seen)));
+      addTo(row, through(own.out, this.looked(through(own.query, h), seen)));
       const asked = through(across.query, normalised(across.norm, row));
-      add(row, through(across.out, this.looked(asked, said.layers[nth]!)));
+      addTo(row, through(across.out, this.looked(asked, said.layers[nth]!)));
       const hidden = through(layer.up, normalised(layer.norm, row));
       for (let at = 0; at < hidden.length; at++) if (hidden[at]! < 0) hidden[at] = 0;
-      add(row, through(layer.down, hidden));
+      addTo(row, through(layer.down, hidden));
       return seen;
     });
     const h = normalised(this.writtenNorm, row);
@@ -157,7 +157,7 @@ export class PlainFormNetwork {
     return row.map((value) => value * Math.sqrt(width));
   }
 
-  private looked(queries: Float32Array, seen: Seen): Float32Array {
+  private looked(queries: Float32Array, seen: SeenRows): Float32Array {
     return attend(queries, seen, this.width, this.heads);
   }
 
@@ -182,7 +182,7 @@ export class PlainFormNetwork {
 }
 
 /** Keys and values with those of one row more. */
-function longer({ keys, values }: Seen, { key, value }: Attention, h: Float32Array): Seen {
+function longer({ keys, values }: SeenRows, { key, value }: Attention, h: Float32Array): SeenRows {
   const grown = (before: Float32Array, linear: Linear): Float32Array => {
     const after = new Float32Array(before.length + h.length);
     after.set(before);
