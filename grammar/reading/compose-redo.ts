@@ -10,11 +10,11 @@ const object =
   '(?:(?:it|that|this|him|her|them|the|its|last|one|height|ht|reading|shot|measurement|tree|angle|angles|of|for)\\b ?)*';
 /** "Do that height over", "redo it", "take another". */
 const redoing = new RegExp(
-  `\\b(?:${verb} ${object}${anew}|(?:redo|redoing|re do|re doing|reshoot|reshooting|re shoot|re shooting|remeasure|remeasuring|re measure|re measuring|retake|retaking|re take|retape|re tape|repace|re pace|resight|re sight|re read|reread)(?: ${object})?|(?:take|taking|get|getting|shoot|shooting|do|doing|try|trying) another(?: ${object})?|(?:go|going) (?:again|once more)|another (?:crack|stab|attempt)(?: (?:at|on))?(?: ${object})?|(?:take|taking|get|getting|have|having|try|trying) (?:a new|a fresh|a better) (?:one|reading|shot|height|measurement))`,
+  `\\b(?:${verb} ${object}${anew}|(?:redo|redoing|re do|re doing|reshoot|reshooting|re shoot|re shooting|remeasure|remeasuring|re measure|re measuring|retake|retaking|re take|retape|re tape|repace|re pace|resight|re sight|re read|reread)(?: ${object})?|(?:take|taking|get|getting|shoot|shooting|do|doing|try|trying) another(?: ${object})?|(?:go|going) (?:again|once more)|repeat(?:ing)? (?:that|the|this)(?: last)? (?:shot|reading|measurement|height)|(?:once more|one more time) (?:on|with) (?:that|this|it)(?: one)?|another (?:crack|stab|attempt)(?: (?:at|on))?(?: ${object})?|(?:take|taking|get|getting|have|having|try|trying|shoot|shooting|do|doing) (?:a new|a fresh|a better) (?:one|reading|shot|height|measurement))`,
 );
 /** Words that may stand round it: who, when, and what is wrong with the one that is there. */
 const around =
-  /^(?:i|we|us|me|let|lets|let us|let me|am|is|are|was|be|been|will|would|could|going|gonna|to|want|wanna|need|have|had|having|got|better|should|must|just|please|ok|okay|hang on|hold on|wait|no|nope|hmm|oops|sorry|and|so|then|but|now|quickly|can|not|never|do|does|did|think|reckon|seems|seem|looks|look|sounds|feels|right|wrong|bad|off|odd|funny|fishy|suspicious|iffy|dodgy|rubbish|rotten|crazy|mad|daft|silly|poor|trust|believe|like|happy|sure|with|too|high|low|tall|short|big|small|much|way|a|an|bit|the|last|that|this|it|one|height|ht|reading|shot|measurement|take|tree|angle|angles|of|for|my|its|was it|another|again|over|once|more|time|afresh|from|scratch|new|fresh|better|good|no good|any|at all|all|good enough|make|making|sense|give|go|crack|stab|attempt|at|on|must have|slipped|messed|up|that last|last one|last reading|that one|this one|the tree|that tree|can not|could not|be right|or|for me|in|there)$/;
+  /^(?:i|we|us|me|let|lets|let us|let me|am|is|are|was|be|been|will|would|could|going|gonna|to|want|wanna|need|have|had|having|got|better|should|must|just|please|ok|okay|hang on|hold on|wait|no|nope|hmm|oops|sorry|and|so|then|but|now|quickly|can|not|never|do|does|did|think|reckon|seems|seem|looks|look|sounds|feels|right|wrong|bad|off|odd|funny|fishy|suspicious|iffy|dodgy|rubbish|rotten|crazy|mad|daft|silly|poor|trust|believe|like|happy|sure|with|too|high|low|tall|short|big|small|much|way|a|an|bit|the|last|that|this|it|one|height|ht|reading|shot|measurement|take|tree|angle|angles|of|for|my|its|was it|another|again|over|once|more|time|repeat|repeating|number|afresh|from|scratch|new|fresh|better|good|no good|any|at all|all|good enough|make|making|sense|give|go|crack|stab|attempt|at|on|must have|slipped|messed|up|that last|last one|last reading|that one|this one|the tree|that tree|can not|could not|be right|or|for me|in|there)$/;
 const isAround = (text: string): boolean =>
   around.test(text) || text.split(' ').every((word) => around.test(word));
 const ofVerbs = new RegExp(
@@ -36,9 +36,14 @@ const textOfTrees = (scan: Scan): string =>
 const denied =
   /\b(?:do|did|does|will|would|need|should|could|can) not (?!(?:be|trust|like|believe|think|look|seem|know|sound|buy)\b)(?:\w+ ){0,3}$|\b(?:never|no need to|without) (?:\w+ ){0,2}$/;
 
+/** "That number's rubbish" is about no plot. */
+const isOfPlot = (scan: Scan): boolean =>
+  scan.pieces.some(({ concepts, text }) => concepts.has('plot') && text !== 'number');
+
 /** The height is measured again: in its place, or taken back first where that is said. */
 export function redoDraft(scan: Scan): Draft | undefined {
-  if (scan.asked || scan.has('plot', 'remark', 'restore', 'person', 'book', 'stand')) return undefined;
+  if (scan.asked || isOfPlot(scan) || scan.has('remark', 'restore', 'person', 'book', 'stand'))
+    return undefined;
   const text = textOfTrees(scan);
   const again = redoing.exec(text);
   if (again === null || denied.test(text.slice(0, again.index))) return undefined;
