@@ -74,9 +74,9 @@ function notesOf(scan: Scan, target: Target | undefined): Several {
 const averaging =
   /\b(?:average|averaging|avg|mean|combine|split the difference|meet in the middle|middle of|halfway|midway|come to together)\b/;
 const several =
-  /\b(?:them|those|these|both|the two|two|three|four|five|the (?:readings|shots|heights|takes|measurements|goes)|last (?:two|three|four|five|couple|few|\d)|all of (?:it|them|those))\b/;
+  /\b(?:them|those|these|both|the two|two|three|four|five|the (?:readings|shots|heights|takes|measurements|goes)|(?:two|three|four|five) (?:trees|of them)|last (?:two|three|four|five|couple|few|\d)|all of (?:it|them|those))\b/;
 const besideMean =
-  /^(?:just|ok|okay|and|so|then|please|let us|let me|let|us|i|we|will|would|can|you|take|use|using|keep|go|with|what|is|was|'s|the|a|an|average|averaging|avg|mean|combine|split|difference|out|up|meet|in|middle|of|for|to|them|those|these|both|two|three|four|five|last|all|readings?|shots?|heights?|takes?|measurements?|goes|it|on|that|tree|one|together|as|height|call|make|half|way|between|halfway|midway|want|would like|like|this|for this tree|this tree|this one|down|put|down the|couple|few|come|do|together|do the|what do|both of them|those two|these two|the two of them|both readings|both heights|of those two|of these two|of the two)$/;
+  /^(?:just|ok|okay|and|so|then|please|let us|let me|let|us|i|we|will|would|can|you|take|use|using|keep|go|with|what|is|was|'s|the|a|an|average|averaging|avg|mean|combine|split|difference|out|up|meet|in|middle|of|for|to|them|those|these|both|two|three|four|five|last|all|readings?|shots?|heights?|takes?|measurements?|goes|it|on|that|trees?|one|together|as|height|call|make|half|way|between|halfway|midway|want|would like|like|this|for this tree|this tree|this one|down|put|down the|couple|few|come|do|together|do the|what do|both of them|those two|these two|the two of them|both readings|both heights|of those two|of these two|of the two)$/;
 
 /** "Average those two", "take the mean of the last three": what the readings of a tree come to. */
 export function togetherDraft(scan: Scan): Draft | undefined {
