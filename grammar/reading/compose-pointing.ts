@@ -165,7 +165,7 @@ function changeTo(meant: Pointed, not: Pointed | undefined): Note {
 
 // Single words only: of a phrase beside its own words a long text could be split in too many ways.
 const becomes =
-  "(?:was|is|'s|should|have|been|say|read|ought|to|into|it|that|a|an|be|really|actually|only|just|up|down|,|more|like|meant|supposed)";
+  "(?:was|were|is|'s|make|should|have|been|say|read|ought|to|into|it|that|a|an|be|really|actually|only|just|up|down|,|more|like|meant|supposed)";
 /** "I said 10 paces but it was 9". */
 const saidBut = new RegExp(
   `^(?:(?:no|sorry|oops|wait|hang on|hold on|ok|okay|and|so|well) ?,? ?)*i (?:said|wrote|typed|had|put|gave|told you)(?: the| it was)? N ?,? (?:but|when|and|it|actually|though)(?: ?${becomes})+ N$`,
