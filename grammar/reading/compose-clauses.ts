@@ -93,10 +93,21 @@ const saidOver = (pieces: readonly SaidPiece[]): readonly SaidPiece[] =>
     );
   });
 
+/** "The hemlock, I mean the beech, is hollow": the tree that is spoken of, put right before anything is told of it. */
+function isOtherTree(pieces: readonly SaidPiece[], at: number): boolean {
+  if (!/^(?:i mean|i meant|rather|or rather|sorry|correction)$/.test(pieces[at]!.text)) return false;
+  const before = pieces.slice(0, at).filter(({ is }) => is !== 'break');
+  const behind = pieces.slice(at + 1).filter(({ is }) => is !== 'break');
+  const isNamed = (one: SaidPiece | undefined, name: SaidPiece | undefined): boolean =>
+    /^(?:the|that)$/.test(one?.text ?? '') && name?.is === 'species';
+  const told = /^(?:is|was|has|'s|had)$/.test(behind[2]?.text ?? '');
+  return told && isNamed(before.at(-2), before.at(-1)) && isNamed(behind[0], behind[1]);
+}
+
 /** "Three logs, no wait, two": what is put right as it is said. */
 function mendedAtOnce(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
   for (let at = 1; at < pieces.length; at++) {
-    if (!pieces[at]!.concepts.has('no')) continue;
+    if (!pieces[at]!.concepts.has('no') && !isOtherTree(pieces, at)) continue;
     let before = at - 1;
     while (before >= 0 && (pieces[before]!.is === 'break' || pieces[before]!.light)) before--;
     let behind = at + 1;

@@ -209,12 +209,20 @@ function pointedChange(mended: Mended, said: Quantity): Draft | undefined {
     : undefined;
 }
 
+/** "The second one should say 12 paces". */
+function walkedChange(mended: Mended, { unit, value }: Quantity): Draft | undefined {
+  if (unit !== 'paces' && unit !== 'steps') return undefined;
+  const { scan, target } = mended;
+  const against = target !== undefined && scan.has('fix') ? -0.2 : 0.1;
+  return changed(mended, { distance: { by: unit, count: value } }, ['pace', 'walk', 'off'], against);
+}
+
 function numberChange(mended: Mended, at: number): Draft | undefined {
   const { scan, target, was, own } = mended;
   const said = scan.number(at);
   const label = scan.label(at);
-  if (said.unit === 'paces' || said.unit === 'steps')
-    return changed(mended, { distance: { by: said.unit, count: said.value } }, ['pace', 'walk', 'off']);
+  const walked = walkedChange(mended, said);
+  if (walked !== undefined) return walked;
   if (/^(?:girth|diameter|logs|defect)$/.test(label)) {
     const found = factsOf(scan, new Set([...own, ...(was === undefined ? [] : [was])]));
     return found === undefined ? undefined : changed(mended, { facts: found.facts }, found.concepts);

@@ -40,6 +40,8 @@ export function swapDraft(scan: Scan): Draft | undefined {
     notes: [{ kind: 'change', swap: { ...(what === undefined ? {} : { what }), ...pair } }],
     used: new Set(scan.placesOf(known)),
     against: -0.3,
+    // "Two and three" are hardly anything but trees; nobody said so.
+    ...(pair.trees !== undefined && !/\btrees?\b/.test(text) ? { unsure: true } : {}),
   };
 }
 
@@ -53,7 +55,9 @@ function pairSaid(scan: Scan, text: string): Pair | undefined {
   if (one !== undefined && two !== undefined && kind === undefined) {
     const [a, b] = [scan.number(one), scan.number(two)];
     const plain = [a, b].every(({ unit, value }) => unit === undefined && Number.isInteger(value));
-    return plain && /\btrees?\b/.test(text) ? { trees: [a.value, b.value] } : undefined;
+    return plain && (/\btrees?\b/.test(text) || wrongWay.test(text))
+      ? { trees: [a.value, b.value] }
+      : undefined;
   }
   if (one !== undefined) return undefined;
   if (kind !== undefined)
@@ -161,7 +165,11 @@ function changeTo(meant: Pointed, not: Pointed | undefined): Note {
 
 // Single words only: of a phrase beside its own words a long text could be split in too many ways.
 const becomes =
-  "(?:was|is|'s|should|have|been|say|read|ought|to|into|it|that|a|an|be|really|actually|only|just|up|down|,|more|like|meant|supposed)";
+  "(?:was|were|is|'s|make|should|have|been|say|read|ought|to|into|it|that|a|an|be|really|actually|only|just|up|down|,|more|like|meant|supposed)";
+/** "I said 10 paces but it was 9". */
+const saidBut = new RegExp(
+  `^(?:(?:no|sorry|oops|wait|hang on|hold on|ok|okay|and|so|well) ?,? ?)*i (?:said|wrote|typed|had|put|gave|told you)(?: the| it was)? N ?,? (?:but|when|and|it|actually|though)(?: ?${becomes})+ N$`,
+);
 const saidWas = new RegExp(
   `^(?:(?:no|sorry|oops|wait|actually|hang on|hold on|ok|okay|i think|and|so|well) ?,? ?)*(?:(?:correct|change|fix|make|mend|edit|turn|bump|put|swap)(?: up| down)? )?(?:the|that|my) N(?: one| tree)?(?: ?${becomes})+ N$`,
 );
@@ -176,12 +184,25 @@ export function saidChangeDraft(scan: Scan): Draft | undefined {
   const walked = is.unit === 'paces' || is.unit === 'steps' ? is.unit : undefined;
   const counted =
     was.unit === undefined || was.unit === is.unit || (is.unit === undefined && was.unit !== 'ft');
-  if (!saidWas.test(coded) || !counted || was.sign !== undefined || is.sign !== undefined) return undefined;
+  if (
+    !(saidWas.test(coded) || saidBut.test(coded)) ||
+    !counted ||
+    was.sign !== undefined ||
+    is.sign !== undefined
+  )
+    return undefined;
   if (is.unit !== undefined && walked === undefined && is.unit !== 'in' && is.unit !== 'cm') return undefined;
   const by = walked ?? (was.unit === 'paces' || was.unit === 'steps' ? was.unit : undefined);
   const value = by === undefined ? { number: plainLength(is) } : { distance: { by, count: is.value } };
   return {
-    notes: [{ kind: 'change', of: { said: was.value }, ...value }],
+    // What I said is what I said last.
+    notes: [
+      {
+        kind: 'change',
+        ...(saidBut.test(coded) ? { was: was.value } : { of: { said: was.value } }),
+        ...value,
+      },
+    ],
     used: everyPlace(scan),
     against: -0.3,
   };

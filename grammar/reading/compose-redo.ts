@@ -4,17 +4,17 @@ import { handOf, type Target, targetOf } from './compose-targets.ts';
 import type { Draft, Scan, Several } from './scan.ts';
 
 const verb =
-  '(?:shoot|shooting|measure|measuring|do|doing|take|taking|tape|taping|pace|pacing|walk|sight|sighting|check|checking|get|read|reading|try|trying|run|have)';
+  '(?:shoot|shooting|measure|measuring|do|doing|take|taking|tape|taping|pace|pacing|walk|walking|sight|sighting|check|checking|get|read|reading|try|trying|run|have)';
 const anew = '(?:again|over|over again|once more|one more time|afresh|from scratch)';
 const object =
-  '(?:(?:it|that|this|him|her|them|the|its|last|one|height|ht|reading|shot|measurement|tree|angle|angles|of|for)\\b ?)*';
+  '(?:(?:it|that|this|him|her|them|the|its|last|one|height|ht|reading|shot|measurement|tree|angle|angles|of|for|.s)\\b ?)*';
 /** "Do that height over", "redo it", "take another". */
 const redoing = new RegExp(
-  `\\b(?:${verb} ${object}${anew}|(?:redo|redoing|re do|re doing|reshoot|reshooting|re shoot|re shooting|remeasure|remeasuring|re measure|re measuring|retake|retaking|re take|retape|re tape|repace|re pace|resight|re sight|re read|reread)(?: ${object})?|(?:take|taking|get|getting|shoot|shooting|do|doing|try|trying) another(?: ${object})?|(?:go|going) (?:again|once more)|another (?:crack|stab|attempt)(?: (?:at|on))?(?: ${object})?|(?:take|taking|get|getting|have|having|try|trying) (?:a new|a fresh|a better) (?:one|reading|shot|height|measurement))`,
+  `\\b(?:${verb} ${object}${anew}|(?:redo|redoing|re do|re doing|reshoot|reshooting|re shoot|re shooting|remeasure|remeasuring|re measure|re measuring|retake|retaking|re take|retape|re tape|repace|re pace|resight|re sight|re read|reread)(?: ${object})?|(?:take|taking|get|getting|shoot|shooting|do|doing|try|trying) another(?: ${object})?|(?:go|going) (?:again|once more)|start(?:ing)? over|repeat(?:ing)? (?:that|the|this)(?: last)? (?:shot|reading|measurement|height)|(?:once more|one more time) (?:on|with) (?:that|this|it)(?: one)?|another (?:crack|stab|attempt)(?: (?:at|on))?(?: ${object})?|(?:take|taking|get|getting|have|having|try|trying|shoot|shooting|do|doing) (?:a new|a fresh|a better) (?:one|reading|shot|height|measurement))`,
 );
 /** Words that may stand round it: who, when, and what is wrong with the one that is there. */
 const around =
-  /^(?:i|we|us|me|let|lets|let us|let me|am|is|are|was|be|been|will|would|could|going|gonna|to|want|wanna|need|have|had|having|got|better|should|must|just|please|ok|okay|hang on|hold on|wait|no|nope|hmm|oops|sorry|and|so|then|but|now|quickly|can|not|never|do|does|did|think|reckon|seems|seem|looks|look|sounds|feels|right|wrong|bad|off|odd|funny|fishy|suspicious|iffy|dodgy|rubbish|rotten|crazy|mad|daft|silly|poor|trust|believe|like|happy|sure|with|too|high|low|tall|short|big|small|much|way|a|an|bit|the|last|that|this|it|one|height|ht|reading|shot|measurement|take|tree|angle|angles|of|for|my|its|was it|another|again|over|once|more|time|afresh|from|scratch|new|fresh|better|good|no good|any|at all|all|good enough|make|making|sense|give|go|crack|stab|attempt|at|on|must have|slipped|messed|up|that last|last one|last reading|that one|this one|the tree|that tree|can not|could not|be right|or|for me|in|there)$/;
+  /^(?:i|we|us|me|let|lets|let us|let me|am|is|are|was|be|been|will|would|could|going|gonna|to|want|wanna|need|have|had|having|got|better|should|must|just|please|ok|okay|hang on|hold on|wait|no|nope|hmm|oops|sorry|and|so|then|but|now|quickly|can|not|never|do|does|did|think|reckon|seems|seem|looks|look|sounds|feels|right|wrong|bad|off|odd|funny|fishy|suspicious|iffy|dodgy|rubbish|rotten|crazy|mad|daft|silly|poor|trust|believe|like|happy|sure|with|too|high|low|tall|short|big|small|much|way|a|an|bit|the|last|that|this|it|one|height|ht|reading|shot|measurement|take|tree|angle|angles|of|for|my|its|was it|another|again|over|once|more|time|repeat|repeating|number|start|starting|'s|afresh|from|scratch|new|fresh|better|good|no good|any|at all|all|good enough|make|making|sense|give|go|crack|stab|attempt|at|on|must have|slipped|messed|up|that last|last one|last reading|that one|this one|the tree|that tree|can not|could not|be right|or|for me|in|there)$/;
 const isAround = (text: string): boolean =>
   around.test(text) || text.split(' ').every((word) => around.test(word));
 const ofVerbs = new RegExp(
@@ -36,9 +36,14 @@ const textOfTrees = (scan: Scan): string =>
 const denied =
   /\b(?:do|did|does|will|would|need|should|could|can) not (?!(?:be|trust|like|believe|think|look|seem|know|sound|buy)\b)(?:\w+ ){0,3}$|\b(?:never|no need to|without) (?:\w+ ){0,2}$/;
 
+/** "That number's rubbish" is about no plot. */
+const isOfPlot = (scan: Scan): boolean =>
+  scan.pieces.some(({ concepts, text }) => concepts.has('plot') && text !== 'number');
+
 /** The height is measured again: in its place, or taken back first where that is said. */
 export function redoDraft(scan: Scan): Draft | undefined {
-  if (scan.asked || scan.has('plot', 'remark', 'restore', 'person', 'book', 'stand')) return undefined;
+  if (scan.asked || isOfPlot(scan) || scan.has('remark', 'restore', 'person', 'book', 'stand'))
+    return undefined;
   const text = textOfTrees(scan);
   const again = redoing.exec(text);
   if (again === null || denied.test(text.slice(0, again.index))) return undefined;
@@ -57,7 +62,7 @@ export function redoDraft(scan: Scan): Draft | undefined {
 
 /** Taken back in so many words: "take it again" is none of them. */
 const taking =
-  /\b(?:scratch|scrap|drop|delete|remove|cancel|strike|toss|ditch|bin|chuck|kill|forget|lose|undo|(?:throw|take|cross|rub) (?:it|that|this|the \w+|that \w+) (?:out|off|away|back)|throw (?:out|away)|get rid of)\b/;
+  /\b(?:scratch|scrap|drop|delete|remove|cancel|strike|toss|ditch|bin|chuck|kill|dump|forget|lose|undo|(?:throw|take|cross|rub) (?:it|that|this|the \w+|that \w+) (?:out|off|away|back)|throw (?:out|away)|get rid of)\b/;
 
 function notesOf(scan: Scan, target: Target | undefined): Several {
   const done: Note = taking.test(scan.text().replace(/\bfrom scratch\b/, ''))
@@ -69,9 +74,9 @@ function notesOf(scan: Scan, target: Target | undefined): Several {
 const averaging =
   /\b(?:average|averaging|avg|mean|combine|split the difference|meet in the middle|middle of|halfway|midway|come to together)\b/;
 const several =
-  /\b(?:them|those|these|both|the two|two|three|four|five|the (?:readings|shots|heights|takes|measurements|goes)|last (?:two|three|four|five|couple|few|\d)|all of (?:it|them|those))\b/;
+  /\b(?:them|those|these|both|the two|two|three|four|five|the (?:readings|shots|heights|takes|measurements|goes)|(?:two|three|four|five) (?:trees|of them)|last (?:two|three|four|five|couple|few|\d)|all of (?:it|them|those))\b/;
 const besideMean =
-  /^(?:just|ok|okay|and|so|then|please|let us|let me|let|us|i|we|will|would|can|you|take|use|using|keep|go|with|what|is|was|'s|the|a|an|average|averaging|avg|mean|combine|split|difference|out|up|meet|in|middle|of|for|to|them|those|these|both|two|three|four|five|last|all|readings?|shots?|heights?|takes?|measurements?|goes|it|on|that|tree|one|together|as|height|call|make|half|way|between|halfway|midway|want|would like|like|this|for this tree|this tree|this one|down|put|down the|couple|few|come|do|together|do the|what do|both of them|those two|these two|the two of them|both readings|both heights|of those two|of these two|of the two)$/;
+  /^(?:just|ok|okay|and|so|then|please|let us|let me|let|us|i|we|will|would|can|you|take|use|using|keep|go|with|what|is|was|'s|the|a|an|average|averaging|avg|mean|combine|split|difference|out|up|meet|in|middle|of|for|to|them|those|these|both|two|three|four|five|last|all|readings?|shots?|heights?|takes?|measurements?|goes|it|on|that|trees?|one|together|as|height|call|make|half|way|between|halfway|midway|want|would like|like|this|for this tree|this tree|this one|down|put|down the|couple|few|come|do|together|do the|what do|both of them|those two|these two|the two of them|both readings|both heights|of those two|of these two|of the two)$/;
 
 /** "Average those two", "take the mean of the last three": what the readings of a tree come to. */
 export function togetherDraft(scan: Scan): Draft | undefined {

@@ -84,7 +84,7 @@ export function rolesDraft(scan: Scan): Draft | undefined {
     others.length > 0 ||
     selves.length > 0
   )
-    return draft([whole], 0.4);
+    return draft([whole], selves.length > 0 ? -0.2 : 0.4);
   const rest = clauses.filter((clause) => clause !== caller && !opening.test(clause.coded));
   const person: Note = { kind: 'setting', set: { what: 'person', name } };
   return draft(
@@ -95,7 +95,7 @@ export function rolesDraft(scan: Scan): Draft | undefined {
 }
 
 const ends =
-  '(?:knock|knocking|knocked) off|(?:quit|quitting)(?: time)?|(?:pack|packing|packed)(?: it| things)? (?:in|up)|(?:call|calling|called) it (?:a day|quits|a night)|(?:wrap|wrapping|wrapped)(?: it| things)? up|(?:clock|clocking|clocked) (?:off|out)|(?:all )?(?:done|finished|through)(?: here)? (?:for (?:today|the day|the night)|today)|that is (?:it|all|us|me|us done|me done|the day|the day done)(?: for (?:today|the day))?|end of (?:the )?(?:day|shift|work)|that will do(?: me| us)?(?: for (?:today|the day))?|(?:heading|headed|head|going|off) (?:back|home|in|out)(?: to the (?:truck|car|cabin|camp|road))?|down tools|home time|back to the (?:truck|car)|(?:stop|stopping|stopped|finish|finishing|finished|done) (?:for (?:today|the day)|today)';
+  '(?:knock|knocking|knocked) off|(?:quit|quitting)(?: time)?|(?:pack|packing|packed)(?: it| things)? (?:in|up)|(?:call|calling|called) it (?:a day|quits|a night)|(?:wrap|wrapping|wrapped)(?: it| things)? up|(?:clock|clocking|clocked) (?:off|out)|(?:all )?(?:done|finished|through)(?: here)? (?:for (?:today|the day|the night)|today)|that is (?:it|all|us|me|the day)(?: done| finished| through)?(?: for (?:today|the day))?|calling it(?= at )|end of (?:the )?(?:day|shift|work)|that will do(?: me| us)?(?: for (?:today|the day))?|(?:heading|headed|head|going|off) (?:back|home|in|out)(?: to the (?:truck|car|cabin|camp|road))?|down tools|home time|back to the (?:truck|car)|(?:stop|stopping|stopped|finish|finishing|finished|done) (?:for (?:today|the day)|today)';
 const endsPerhaps = '(?:stop|stopping|stopped|finish|finishing|finished|done)(?: up| here)?';
 const time =
   '(?:about |around |just after |just before |just gone |nearly |roughly )?(?:(?:N|half|quarter|a quarter)(?: minutes)? (?:past|to|after|before|til|till|of) N|half N|N(?: : N)?(?: (?:am|pm|a m|p m|o.?clock|hours|sharp|ish))?|noon|midday|dusk|dark|sunset)';

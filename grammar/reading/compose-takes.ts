@@ -47,7 +47,8 @@ export function retakeDraft(scan: Scan): Draft | undefined {
     used: explain(scan, [...own, ...used], [...retaking, ...concepts]),
     against: 0,
   });
-  if (numbers.length === 0) return draft([hand], []);
+  // "Two sides of" tells of nothing yet.
+  if (numbers.length === 0) return /\bof$/.test(scan.text()) ? undefined : draft([hand], []);
   const walks = walksOf(scan, numbers);
   if (walks !== undefined) {
     const [first, ...others] = walks.map((distance): Note => heightBy(distance));

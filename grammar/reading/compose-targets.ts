@@ -57,7 +57,8 @@ function placedOf(scan: Scan): Target | undefined {
   return undefined;
 }
 
-const middles = /^(?:middle|one (?:in the middle|from the middle|in between|between))(?= |$)/;
+const middles =
+  /^(?:middle of (?:those|these|the|the last|those last) three|middle|one (?:in the middle|from the middle|in between|between))(?= |$)/;
 const lastButOne = /^(?:tree|one|stem) (?:right |just )?before (?:the )?last(?: one| tree)?(?= |$)/;
 const fromEnd = /^\S+ (?:to|from) (?:the )?(?:last|end|last one)(?= |$)/;
 

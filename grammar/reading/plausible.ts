@@ -224,7 +224,7 @@ export function leftOutOf(pieces: readonly SaidPiece[], notes: readonly Note[]):
     if (sums > 0 && pieces[at + 1]?.concepts.has('perAcre') === true) return false;
     // "Two of us" are the crew.
     if (pieces[at + 1]?.text === 'of' && pieces[at + 2]?.text === 'us') return false;
-    const both = value === 2 && notes.some((note) => note.kind === 'change' && note.swap !== undefined);
+    const both = value !== undefined && notes.some((note) => isAmong(note, value));
     if (piece.is === 'number') return !(counts || both || denied || holdsNumber(piece, leaves));
     // "The maples, were they red or sugar": the list tells which.
     if (piece.is === 'species' && limits) return false;
@@ -233,6 +233,12 @@ export function leftOutOf(pieces: readonly SaidPiece[], notes: readonly Note[]):
     return piece.is === 'mark' && !leaves.marks.has(piece.mark ?? '') && (asks || piece.concepts.size === 0);
   });
 }
+
+/** "Swap the last two", "the middle of those three": so many among which one is pointed at. */
+const isAmong = (note: Note, count: number): boolean =>
+  (note.kind === 'change' && note.swap !== undefined && count === 2) ||
+  (((note.kind === 'change' && note.of?.middle) || (note.kind === 'hand' && note.which?.middle)) === true &&
+    count === 3);
 
 /** "Two black oaks, 13 and 17": so many trees of the kind that stands behind a number. */
 function kindAt(pieces: readonly SaidPiece[], at: number, notes: readonly Note[]): number | undefined {

@@ -86,13 +86,20 @@ export function stillOffered({ options }: Question): string {
 }
 
 /** What was typed, and is offered alone or in two ways, stays open behind the next notes where these rest on it. */
-export const staying = (heard: Utterance['heard'], ask: Question): Question =>
-  heard === undefined &&
-  (ask.about === 'reading' || ask.about === 'confirm' || ask.about === 'rest') &&
-  ask.options.length > 0 &&
-  ask.options.every(({ note }) => restsOthers(note))
-    ? { ...ask, stays: true }
-    : ask;
+export function staying(heard: Utterance['heard'], ask: Question): Question {
+  const about = ask.about === 'reading' || ask.about === 'confirm' || ask.about === 'rest';
+  if (heard !== undefined || !about || ask.options.length === 0) return ask;
+  const options = ask.options.map(withoutClosing);
+  return options.every(({ note }) => restsOthers(note)) ? { ...ask, options, stays: true } : ask;
+}
+
+/** A plot that begins closes the one in hand by itself; said later, the closing would take what came since with it. */
+function withoutClosing(option: Question['options'][number]): Question['options'][number] {
+  const [begins, ...rest] = option.behind ?? [];
+  const closes = option.note.kind === 'plot' && option.note.op === 'close';
+  if (!closes || begins?.kind !== 'plot' || begins.op !== 'open') return option;
+  return { say: option.say, note: begins, ...(rest.length > 0 ? { behind: rest } : {}) };
+}
 
 /** "Is that right, a hundred feet?": a height behind a question, with a mark of one, was not measured. */
 const wonderedAt = (notes: readonly Note[]): number =>

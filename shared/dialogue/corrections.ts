@@ -81,6 +81,13 @@ function changeAsWhole(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   return note.height ? giveHeight(context, note) : null;
 }
 
+/** The tree that was taken in hand just before is the one whose distance it is; null where none was, or it has no height. */
+function takenInHand(context: Context, { distance }: NoteOf<'change'>): Tree | null {
+  const { book, deviceState } = context;
+  const tree = distance && lastInHand(context) === 'hand' ? book.tree(deviceState.tree) : null;
+  return tree?.heights.some((id) => book.height(id)) ? tree : null;
+}
+
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
 export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
   const { book, deviceState, settings } = context;
@@ -88,6 +95,8 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   if (whole !== null) return whole;
   if (note.was !== undefined) return changeNumber(context, note, note.was, asSaid);
   if (note.tree !== undefined || note.of || note.facts) return changeTree(context, note);
+  const taken = takenInHand(context, note);
+  if (taken !== null) return changeTree(context, { ...note, tree: taken.number });
   // Both angles belong to the distance that was told right before.
   if (note.top && note.base && book.height(deviceState.height) === null)
     return refused('How far from the tree is that? Say the angles with their distance.');

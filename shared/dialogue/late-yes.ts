@@ -184,3 +184,10 @@ function withEye(measurement: Measurement, { eye }: Settings, before: Settings):
     ? ({ ...measurement, eye: { value: eye.feet, unit: 'ft' } } as Measurement)
     : measurement;
 }
+
+/** A plot or a setting that waited behind an offer, as it is kept with a late yes. */
+export const behindLate = (
+  context: Context,
+  open: OpenQuestion,
+  work: (context: Context) => Outcome,
+): Outcome => withWhatCameSince(context, open, work(asItWas(context, open)));

@@ -2,6 +2,7 @@
 import { answer, answerNamed } from './answers.ts';
 import { change, readAgain } from './corrections.ts';
 import { bordersOutcome, countOutcome, partOutcome } from './counts.ts';
+import { behindLate } from './late-yes.ts';
 import type { LaterParts } from './outcome.ts';
 import { changePointed, isPointing } from './pointing.ts';
 import { restore, undo } from './putting-back.ts';
@@ -10,7 +11,7 @@ import { scratch } from './taking-back.ts';
 export { answerAsk } from './asking.ts';
 export { land } from './land/land.ts';
 export { phoneTalk } from './phones.ts';
-export const answers: LaterParts['answers'] = { answer, answerNamed };
+export const answers: LaterParts['answers'] = { answer, answerNamed, behindLate };
 export const mending: LaterParts['mending'] = {
   change: (context, note, asSaid) =>
     note.part !== undefined

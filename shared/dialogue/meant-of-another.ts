@@ -156,7 +156,8 @@ function doneOver(context: Context, entry: Entry, to: Tree, asSaid: AsSaid): Out
   const heights = entry.acts.flatMap((act) =>
     act.act === 'height' ? [act.id] : act.act === 'remeasure' ? [act.target] : [],
   );
-  if (heights.length === 0)
+  // What began a tree is that tree's: its height was told with it.
+  if (heights.length === 0 || entry.acts.some(({ act }) => act === 'tree'))
     return refused('I cannot tell what to move. Say it again with the number of its tree.');
   const acts = heights.map((target): Act => ({ act: 'assign', target, tree: to.id }));
   return kept([...acts, hand], (after, { units }) => {

@@ -113,6 +113,8 @@ interface Mending {
 interface Answers {
   answer(context: Context, open: OpenQuestion, note: Note): Outcome | null;
   answerNamed(context: Context, entry: string, open: OpenQuestion | null, note: Note): Outcome;
+  /** A note that waited behind an offer with a late yes: what came since is put under it, too. */
+  behindLate(context: Context, open: OpenQuestion, work: (context: Context) => Outcome): Outcome;
 }
 
 /** Works out the answer to a question about the book. */

@@ -24,7 +24,7 @@ import {
   stillMeant,
   withNotesBehind,
 } from './breath.ts';
-import { choose, otherMeanings, spoken, staying, stillOffered, takeFrom } from './choosing.ts';
+import { choose, otherMeanings, restsOthers, spoken, staying, stillOffered, takeFrom } from './choosing.ts';
 import { isLeftBehind } from './device-entries.ts';
 import { laterParts } from './later-parts.ts';
 import {
@@ -335,8 +335,13 @@ export class Session {
         breath,
         at,
         note,
-        (id, time) =>
-          withNotesBehind(this.#outcome(this.#context(id, time, []), note, breath), notes.slice(index + 1)),
+        (id, time) => {
+          const work = (context: Context): Outcome => this.#outcome(context, note, breath);
+          const context = this.#context(id, time, []);
+          const late = !cameNext && restsOthers(note);
+          const outcome = late ? this.#answers.behindLate(context, asked, work) : work(context);
+          return withNotesBehind(outcome, notes.slice(index + 1));
+        },
         place,
       );
       if (!next || holdsUp(next)) {

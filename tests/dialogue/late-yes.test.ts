@@ -131,6 +131,12 @@ describe('a plot that was offered and not answered', () => {
     expect(one.session.book.treeNumbered(4)?.heightFt).toBeCloseTo(55, 6);
   });
 
+  it('with a closing before it closes the plot before it as it was', async () => {
+    await offer('close plot, plot two, fifth acre');
+    await one.say('hemlock 18');
+    expect(await one.say('yes')).toMatch(/^Plot 1 closed: 1 tree\. Plot 2.*Tree 2 is on it\.$/);
+  });
+
   it('is told again where the size may be of this plot or of the next ones', async () => {
     expect(await one.say('factor ten')).toMatch(/from here on, or for plot 1\?$/);
     expect(await one.say('hemlock 18')).toMatch(/Not kept yet: from here on or plot 1\. Say which/);
@@ -219,6 +225,16 @@ describe('a setting that was offered and not answered', () => {
     expect(book.treeNumbered(2)?.heightFt).toBeCloseTo(60 / 0.3048, 6);
     expect(book.treeNumbered(3)?.diameterIn).toBeCloseTo(12, 6);
     expect(book.treeNumbered(1)?.diameterIn).toBeCloseTo(14, 6);
+  });
+});
+
+describe('several that were offered in one', () => {
+  it('are all put over what came since', async () => {
+    await offer('crew wren, metric');
+    await one.say('sugar maple 20');
+    await one.say('yes');
+    expect(one.session.book.treeNumbered(2)?.diameterIn).toBeCloseTo(20 / 2.54, 6);
+    expect(one.session.settings.person).toBe('wren');
   });
 });
 

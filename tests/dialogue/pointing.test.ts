@@ -41,7 +41,7 @@ describe('a number that was said lately', () => {
   it('is a count of paces where it is that', async () => {
     expect(await one.say('the twelve was a thirteen')).toMatch(/^70 feet/);
     expect(row(2)).toEqual([18, 70, hemlock]);
-    await one.say('11 paces should have been 12');
+    await one.say('the 11 paces were 12');
     expect(row(3)).toEqual([22, 65, beech]);
   });
 
@@ -85,6 +85,15 @@ describe('one by its place', () => {
   it('is the middle of the last breath, where that told three', async () => {
     await one.say('red maple 12, sugar maple 13, red oak 17');
     expect(await one.say('the middle one was 16')).toBe('Tree 5 is now sugar maple, 16 inches.');
+  });
+
+  it('has the distance that is put right, and no other one', async () => {
+    await one.say('the second one should say 13 paces');
+    expect([row(2)[1], row(3)[1]]).toEqual([70, 60]);
+    expect(one.session.book.treeNumbered(2)?.heights).toHaveLength(1);
+    expect(await one.say('the middle of those three was a sugar maple')).toBe(
+      'Tree 2 is now sugar maple, 18 inches.',
+    );
   });
 
   it('is counted from the end', async () => {
@@ -190,6 +199,14 @@ describe('another one that was meant', () => {
     expect(await one.say('not tree one, tree three')).toBe(
       'That was of tree 2, not of tree 1. Nothing is changed.',
     );
+  });
+
+  it('is no tree whose height was told with another', async () => {
+    const before = picture(one.session.book);
+    expect(await one.say('sorry, I meant the eighteen, not the twenty two')).toMatch(
+      /^I cannot tell what to move/,
+    );
+    expect(picture(one.session.book)).toEqual(before);
   });
 
   it('is what the tree is, where it began just now or no other is there', async () => {

@@ -41,6 +41,15 @@ const tells = [
   'stand mill lot, nine acres',
   'remark by the brook',
   'next tree',
+  'swap the diameters of the last two',
+  'second to last was 15',
+  'the middle one was a rimu',
+  'the 12 was a 13',
+  'not the rimu, the kauri',
+  'I meant tree two',
+  "I'll shoot it again",
+  'knocking off at ten past four',
+  'Wren shoots and I write',
 ] as const;
 const takes = [
   'scratch that',

@@ -142,6 +142,11 @@ describe('in a book', () => {
   });
 });
 
+test('a tree that is put right before anything is told of it', () => {
+  expect(keptOf('the hemlock, I mean the beech, is hollow')).toEqual(keptOf('the beech is hollow'));
+  expect(keptOf('the beech is hollow')).toBeDefined();
+});
+
 describe('what is pointed at is left to the book', () => {
   const change = (rest: object) => [{ kind: 'change', ...rest }];
   it.each([
@@ -150,6 +155,7 @@ describe('what is pointed at is left to the book', () => {
     ['the 12 was 13 paces', change({ of: { said: 12 }, distance: { by: 'paces', count: 13 } })],
     ['the one in between was actually 15', change({ of: { middle: true }, number: { value: 15 } })],
     ['make the middle tree a yellow birch', change({ of: { middle: true }, facts: { species: 371 } })],
+    ['I said 10 paces but it was 9', change({ was: 10, distance: { by: 'paces', count: 9 } })],
     ['third to last was 16', change({ of: { back: 3 }, number: { value: 16 } })],
     ['the middle reading was 15 paces', change({ nth: 'middle', distance: { by: 'paces', count: 15 } })],
     ['flip the last two around', change({ swap: {} })],

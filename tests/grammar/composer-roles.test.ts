@@ -30,6 +30,7 @@ describe('who only helps, or where who speaks measures, is a remark', () => {
     'Dena runs the prism, I record',
     'just me today',
     'Wren measures and Dena measures',
+    "Dena's taping and I'm calling",
   ])('%s', (words) => {
     const [note, ...more] = keptOf(words) ?? [];
     expect([note?.kind, more]).toEqual(['remark', []]);
@@ -54,6 +55,8 @@ describe('the end of a day with its time', () => {
     'heading back to the truck, ten to four',
     "five o'clock, calling it quits",
     'end of shift 16:45',
+    'calling it at 4:30',
+    'that is us finished at quarter past three',
     'that will do for today, it is half four',
     'last tree done, knocking off, ten past four',
   ])('%s: a remark with the time, and what the day came to', (words) => {
@@ -63,6 +66,7 @@ describe('the end of a day with its time', () => {
   it('is asked about where the plot may be meant', () => {
     expect(keptOf('stopped at noon')).toBeUndefined();
     expect(keptOf('done at 4')).toBeUndefined();
+    expect(keptOf('call it 12')?.some(({ kind }) => kind === 'remark') ?? false).toBe(false);
   });
 
   it('without a time is as before', () => {

@@ -9,6 +9,10 @@ const paces = (count: number): Note => ({
 });
 
 describe('one more reading of the same tree', () => {
+  test('"two sides of" tells of nothing yet', () => {
+    expect(keptOf('two sides of')).toBeUndefined();
+  });
+
   test.each<readonly [said: string, notes: readonly Note[]]>([
     ['same tree from the other side, 74', [{ kind: 'hand' }, { kind: 'number', value: 74 }]],
     ['and a third go, 69 and a half', [{ kind: 'hand' }, { kind: 'number', value: 69.5 }]],
