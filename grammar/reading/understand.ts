@@ -29,6 +29,7 @@ import { PlainReader } from './plainly.ts';
 import { hasOwnNames, isMadeUp, isPlausible, leftOutOf } from './plausible.ts';
 import { offered, type ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
+import { remarkApart } from './remark-apart.ts';
 import { turnsRound } from './telling.ts';
 import { TolerantReader, type TolerantReading } from './tolerant.ts';
 import { inUsualWords } from './usual-words.ts';
@@ -179,6 +180,8 @@ export function createUnderstanding(
   };
   const understand = (said: string): Understanding => {
     const text = inUsualWords(said);
+    const apart = remarkApart(text, sureOf);
+    if (apart !== undefined) return ok([{ notes: apart, words: text, posterior: 1 }]);
     const read = exact.read(text);
     if (!read.ok) {
       // Sounds between words say nothing, wherever they stand.
