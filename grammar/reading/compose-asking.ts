@@ -77,10 +77,15 @@ const quantities: readonly Concept[] = [
   'lastNotes',
 ];
 
+const isNoQuestion = (scan: Scan, asks: boolean): boolean =>
+  (scan.has('scratch', 'restore', 'person') && !scan.has('helpAsked')) ||
+  // "The smallest is a beech" tells of it.
+  (!asks && targetOf(scan)?.which?.most !== undefined);
+
 /** A question; what only names a quantity is one too. */
 export function askDraft(scan: Scan): Draft | undefined {
-  if (scan.has('scratch', 'restore', 'person') && !scan.has('helpAsked')) return undefined;
   const asks = isAsking(scan);
+  if (isNoQuestion(scan, asks)) return undefined;
   if (asks && isEither(scan))
     return {
       notes: [{ kind: 'ask', about: 'thisTree' }],

@@ -43,8 +43,11 @@ const spokenAngle = ({ value, unit }: Angle, speak: Speak): string =>
 const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
 
 /** A tree told by its size, or by its place: no pattern says that. */
-const isOnlyTyped = ({ species, diameter, back, middle }: Which): boolean =>
-  back !== undefined || middle !== undefined || (diameter !== undefined && species === undefined);
+const isOnlyTyped = ({ species, diameter, back, middle, most, status }: Which): boolean =>
+  back !== undefined ||
+  middle !== undefined ||
+  most !== undefined ||
+  ((diameter !== undefined || status !== undefined) && species === undefined);
 
 /** "the middle tree was fourteen", "not the pine, the hemlock". */
 function pointingWords(note: NoteOf<'change'>, speak: Speak): string | undefined {
@@ -107,9 +110,9 @@ function scratchWords({ back, of, count, nth }: NoteOf<'scratch'>, speak: Speak)
 
 const places = ['last', 'second to last', 'third to last', 'fourth to last'];
 
-/** "the second beech of twelve", "both beech", "the middle tree", "the dead birch". */
+/** "the second beech of twelve", "both beech", "the middle tree", "the dead birch", "the thinnest tree". */
 function kindWords(
-  { species, diameter, nth, back, middle, said, status }: Which,
+  { species, diameter, nth, back, middle, said, most, status }: Which,
   count: number | undefined,
   speak: Speak,
 ): string {
@@ -122,9 +125,10 @@ function kindWords(
     nth === undefined ? undefined : `number ${nth}`,
     middle ? 'middle' : undefined,
     back === undefined ? undefined : (places[back - 1] ?? `number ${back} from the end`),
+    most,
     status,
     size,
-    name ?? (size ? undefined : 'tree'),
+    name ?? (size === undefined ? 'tree' : undefined),
   ];
   return which.filter((word) => word !== undefined).join(' ');
 }
@@ -138,15 +142,19 @@ function tallyWords({ facts, height }: NoteOf<'tree'>, speak: Speak): string | u
 
 /** "two of the pines on plot three are dead". */
 function partWords(note: NoteOf<'change'>, part: number, speak: Speak): string | undefined {
-  const { of, on, facts } = note;
+  const { of, on, facts, among } = note;
   const name =
     of?.species === undefined ? undefined : speak({ kind: 'tree', facts: { species: of.species } });
   // A state alone is said twice, lest it be taken for a part of a name.
   const told =
     facts === undefined ? undefined : speak({ kind: 'tree', facts })?.replace(/^([a-z]+), \1$/, '$1');
-  if (name === undefined || told === undefined) return undefined;
+  if (told === undefined || (name === undefined && among === undefined)) return undefined;
+  const are = part === 1 ? 'is' : 'are';
+  if (name === undefined)
+    return `${spokenNumber(part, speak)} of the ${spokenNumber(among ?? part, speak)} ${are} ${told}`;
+  if (among === 2 && part === 2) return `both ${name}s are ${told}`;
   const where = on === undefined ? '' : ` on plot ${spokenNumber(on, speak)}`;
-  return `${spokenNumber(part, speak)} of the ${name}s${where} ${part === 1 ? 'is' : 'are'} ${told}`;
+  return `${spokenNumber(part, speak)} of the ${name}s${where} ${are} ${told}`;
 }
 
 /** "plot four was six trees", "count borderlines as half", "from here on factor ten", "wren did plot five". */

@@ -204,6 +204,8 @@ const whichSchema = z.strictObject({
   middle: z.optional(z.literal(true)),
   /** Whatever was told lately with that number: a diameter, a count of paces, what a device showed. Of a change only. */
   said: z.optional(within('number')),
+  /** The foremost of those on the plot in hand. */
+  most: z.optional(z.enum(['thinnest', 'thickest', 'shortest', 'tallest'])),
   /** "The dead birch": only those. */
   status: z.optional(z.enum(statuses)),
 });
@@ -389,6 +391,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     was: z.optional(within('number')),
     /** So many of several that were counted together; each change of some makes them a record of their own. */
     part: z.optional(wholeWithin('count')),
+    /** How many they are in all: "one of the six", "both". */
+    among: z.optional(wholeWithin('count')),
     /** Number of the plot on which they stand. */
     on: z.optional(ordinal),
     /** All heights that this person paced are worked out anew, with the pace in force. */
