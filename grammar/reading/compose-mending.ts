@@ -110,7 +110,7 @@ function angleChange(mended: Mended): Draft | undefined {
   const base = scan.has('base') && !scan.has('top', 'angle');
   if (!scan.has('top', 'base', 'angle') || !/^(?:bare|angle|percent|top|base)$/.test(scan.label(at)))
     return undefined;
-  const corrects = scan.has('fix', 'again') || told || /\b(?:was|is|should)\b/.test(scan.text());
+  const corrects = scan.has('fix', 'again', 'no') || told || /\b(?:was|is|should)\b/.test(scan.text());
   if (!corrects || /\b(?:up|down|over|plus|minus)\b/.test(scan.text(0, at).replace(/^.*,/, '')))
     return undefined;
   const { value, unit, sign } = scan.number(at);

@@ -11,6 +11,7 @@ import { hasLongName, isCountOnly } from './another-look.ts';
 import { askDraft } from './compose-asking.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
+import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
 import { rowDraft } from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
@@ -100,6 +101,7 @@ const drafters = [
   handDraft,
   heightDraft,
   anglesDraft,
+  heightPartDraft,
 ] as const;
 
 /** Notes of these kinds are read word for word in one clause only where nothing else was said in it. */

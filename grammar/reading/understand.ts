@@ -130,7 +130,9 @@ export function createUnderstanding(
       heardSo?.[0]?.posterior === 1 && !areNamesAsSaid(text, heardSo[0].notes)
         ? heardSo.map(asOffered(1))
         : heardSo;
-    if (nearly !== undefined && nearly[0]!.posterior === 1) return nearly;
+    // What its pieces tell in two ways is none of them by its sound: "base five" is no basswood.
+    const either = put !== undefined && put.length > 1;
+    if (nearly !== undefined && nearly[0]!.posterior === 1 && !either) return nearly;
     // What only lacks its end is told so.
     const offer = lacks && put?.[0]?.unread !== undefined ? undefined : put;
     if (offer !== undefined || nearly !== undefined) return offer ?? nearly;

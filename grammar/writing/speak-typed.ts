@@ -86,12 +86,37 @@ function swapWords({ what, trees, kinds }: NonNullable<NoteOf<'change'>['swap']>
   return `swap ${part}${pair ?? 'the last two trees'}${what === 'all' ? ', all of it' : ''}`;
 }
 
+const partNames: Readonly<Record<NonNullable<NoteOf<'change'>['measured']>['of'], string>> = {
+  arm: 'the arm was',
+  stick: 'the stick was',
+  pole: 'the pole was',
+  shadow: 'the shadow was',
+  poleShadow: "the pole's shadow was",
+  poleReads: 'the pole read',
+  treeReads: 'the tree read',
+  ofPole: "the pole's was",
+  ofTree: "the tree's was",
+};
+
+/** "the arm was twenty seven inches", "that was in percent", "the base was minus four degrees". */
+function heightPart({ measured, scale, base }: NoteOf<'change'>, speak: Speak): string | undefined {
+  if (measured !== undefined)
+    return `${partNames[measured.of]} ${spokenNumber(measured.value, speak)}${measured.unit === undefined ? '' : ` ${unitTable[measured.unit].words[0]}`}`;
+  if (scale !== undefined)
+    return `that was ${scale === 'topo' ? 'on the sixty six foot scale' : `in ${scale === 'deg' ? 'degrees' : 'percent'}`}`;
+  if (base?.by !== 'angle') return undefined;
+  const { value } = base.angle;
+  return `the base was ${value < 0 ? 'minus ' : ''}${spokenAngle({ ...base.angle, value: Math.abs(value) }, speak)}`;
+}
+
 /** "the top was forty two degrees", "not hollow". */
 function factWords(note: NoteOf<'tree' | 'change'>, speak: Speak): string | undefined {
   if (note.kind === 'change' && note.paced) return 'redo the paced heights';
   if (note.kind === 'change' && note.top !== undefined && note.base?.by === 'angle')
     return `top ${spokenAngle(note.top, speak)}, base ${spokenAngle(note.base.angle, speak)}`;
   if (note.kind === 'change' && note.top !== undefined) return `the top was ${spokenAngle(note.top, speak)}`;
+  const part = note.kind === 'change' ? heightPart(note, speak) : undefined;
+  if (part !== undefined) return part;
   const { unmarked, ...facts } = note.facts ?? {};
   if (unmarked === undefined) return undefined;
   const off = unmarked.map((mark) => `not ${mark}`).join(', ');

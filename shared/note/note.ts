@@ -424,6 +424,26 @@ export const noteSchema = z.discriminatedUnion('kind', [
     base: z.optional(baseSchema),
     /** The angle to the top. */
     top: z.optional(angleSchema),
+    /** In which scale the angles of the last height were read. */
+    scale: z.optional(z.enum(angleUnits)),
+    /** A part of the last height by its name; `ofPole`, `ofTree`: its shadow or its reading, whichever there is. */
+    measured: z.optional(
+      z.strictObject({
+        of: z.enum([
+          'arm',
+          'stick',
+          'pole',
+          'shadow',
+          'poleShadow',
+          'poleReads',
+          'treeReads',
+          'ofPole',
+          'ofTree',
+        ]),
+        value: within('length'),
+        unit: z.optional(z.enum(lengthUnits)),
+      }),
+    ),
     /** A leg of the walk by its number; the last one where only its bearing was said. */
     leg: z.optional(ordinal),
     ...bearingSaid,
