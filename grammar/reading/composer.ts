@@ -9,6 +9,7 @@ import { normalise } from '../description/normalise.ts';
 import type { Syntax } from '../description/syntax.ts';
 import { hasLongName, isCountOnly } from './another-look.ts';
 import { askDraft } from './compose-asking.ts';
+import { bookAskedDraft } from './compose-book-asked.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
@@ -63,6 +64,7 @@ const drafters = [
   eachKindDraft,
   sameSizeDraft,
   dayDraft,
+  bookAskedDraft,
   askDraft,
   controlDraft,
   repaceDraft,

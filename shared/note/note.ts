@@ -240,12 +240,16 @@ const scopeSchema = z.strictObject({
   status: z.optional(z.enum(statuses)),
   /** Trees that lack it; of these two only lists and counts of trees know. */
   lacks: z.optional(z.enum(['height', 'diameter', 'species', 'logs'])),
+  /** Trees with that mark. */
+  mark: z.optional(wordOf('mark')),
   /** Trees over or under a size. */
   size: z.optional(
     z.strictObject({
       of: z.enum(['diameter', 'height']),
-      is: z.enum(['over', 'under']),
+      is: z.enum(['over', 'under', 'between']),
       value: within('number'),
+      /** Of `between`, the upper bound. */
+      to: z.optional(within('number')),
       unit: z.optional(z.enum(['in', 'cm', 'ft', 'm'])),
     }),
   ),
@@ -339,7 +343,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** Tree by its number. */
     tree: z.optional(ordinal),
     which: z.optional(whichSchema),
-    /** How many of the last. */
+    /** How many of the last; of trees and plots, how many are wanted. */
     count: z.optional(ordinal),
     /** Confidence, percent. */
     confidence: z.optional(z.number().check(z.minimum(50), z.maximum(99.9))),
