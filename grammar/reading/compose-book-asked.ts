@@ -382,6 +382,8 @@ const followed: Drafter = (scan) => {
     )
   )
     return undefined;
+  // "Just me today" tells who is there.
+  if (/\b(?:me|us|i|we|myself|him|her|them)\b/.test(text)) return undefined;
   const places: number[] = [];
   const concepts: Concept[] = [];
   const scope = scopeSaid(scan, places, concepts);

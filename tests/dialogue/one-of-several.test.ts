@@ -46,13 +46,13 @@ describe('the foremost of a plot', () => {
   });
 
   it('is asked for by its number where two are alike', async () => {
-    expect(await one.say('beech 10, dead', 'the dead one was 14')).toContain('Which of them: tree 4');
-    expect(await one.say('maple 22', 'the biggest one was 23')).toContain('Which of them: tree 3');
+    expect(await one.say('beech 10, dead', 'the dead one was 14')).toContain('Which: tree 4');
+    expect(await one.say('maple 22', 'the biggest one was 23')).toContain('Which: tree 3');
     expect(tree(3)?.diameterIn).toBe(22);
   });
 
   it('is told of no tree where nothing tells it', async () => {
-    expect(await one.say('the tallest one is forked')).toContain('No height yet');
+    expect(await one.say('the tallest one is forked')).toContain('so I cannot tell the tallest');
     expect(trees().flatMap(({ marks }) => marks)).toEqual([]);
   });
 });
