@@ -14,6 +14,7 @@ import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
+import { bareLegDraft, scatterDraft } from './compose-legs.ts';
 import { rowDraft } from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
 import { asideOf, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
@@ -104,6 +105,8 @@ const drafters = [
   heightDraft,
   anglesDraft,
   heightPartDraft,
+  bareLegDraft,
+  scatterDraft,
 ] as const;
 
 /** Notes of these kinds are read word for word in one clause only where nothing else was said in it. */
