@@ -3,7 +3,7 @@
  * name is read as a stand-in, a species of the automaton that was not said, and put back in what was read; the other way
  * round when a note is spoken.
  */
-import { speciesByCode, spokenName, typedNames, typedOnly } from '../../shared/note/species.ts';
+import { speciesByCode, speciesNames, spokenName, typedNames, typedOnly } from '../../shared/note/species.ts';
 
 /** Any of them reads alike wherever a species may be said. */
 const standIns = [531, 833, 316, 541, 762, 731, 602, 611].map((code) => ({
@@ -13,11 +13,17 @@ const standIns = [531, 833, 316, 541, 762, 731, 602, 611].map((code) => ({
 type StandIn = (typeof standIns)[number];
 
 const rareCodes = new Set(typedOnly.map(({ code }) => code));
+/** Names of the automaton in which a typed one stands: "wild service tree" is no service tree. */
+const longerNames = speciesNames.filter((name) =>
+  [...typedNames.keys()].some((typed) => ` ${name} `.includes(` ${typed} `)),
+);
+const heard: ReadonlySet<string> = new Set(longerNames);
 /** Longest first: "blue gum" before "gum". */
 const anyTyped = new RegExp(
-  `\\b(${[...typedNames.keys()].sort((a, b) => b.length - a.length).join('|')})(?:e?s)?\\b`,
+  `\\b(${[...typedNames.keys(), ...longerNames].sort((a, b) => b.length - a.length).join('|')})(?:e?s)?\\b`,
   'gi',
 );
+const isHeard = (name: string): boolean => heard.has(name.toLowerCase().replace(/s$/, ''));
 
 const codeOf = (typed: string): number | undefined =>
   typedNames.get(typed) ??
@@ -63,7 +69,9 @@ function exchanged<T>(value: T, species: ReadonlyMap<number, number>, text: (tex
  */
 export function withTypedSpecies<T>(read: (text: string) => T): (text: string) => T {
   return (text) => {
-    const named = [...text.matchAll(anyTyped)].filter(({ 0: name, index }) => isTree(text, name, index));
+    const named = [...text.matchAll(anyTyped)].filter(
+      ({ 0: name, index }) => !isHeard(name) && isTree(text, name, index),
+    );
     const found = [...new Set(named.map(([name]) => name.toLowerCase()))];
     if (found.length === 0) return read(text);
     const free = standIns.filter(({ name }) => !text.toLowerCase().includes(name.split(' ').at(-1) ?? name));
@@ -77,7 +85,7 @@ export function withTypedSpecies<T>(read: (text: string) => T): (text: string) =
       return by === undefined || typedNames.has(name.toLowerCase()) ? by : `${by}s`;
     };
     const standing = text.replace(anyTyped, (name, _, at: number) =>
-      isTree(text, name, at) ? (inPlace(name) ?? name) : name,
+      !isHeard(name) && isTree(text, name, at) ? (inPlace(name) ?? name) : name,
     );
     const species = new Map(pairs.map(({ code, by }) => [by.code, code]));
     const back = (told: string): string =>

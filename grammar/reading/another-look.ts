@@ -7,17 +7,19 @@ import type { Candidate, Note, NoteOf } from '../../shared/note/note.ts';
 import { withoutAccents } from '../description/normalise.ts';
 
 /** Why another look is wanted; undefined where what was read is what is meant. */
-export type AnotherLook = 'whole' | 'parted' | 'name';
+export type AnotherLook = 'whole' | 'parted' | 'name' | 'remark';
 
 /**
  * `whole`: word for word something is lost, such as the accents of a name, or one change is read as two; `parted`: trees
- * that the clauses may tell apart, a remark that names its tree; `name`: free words that ran on as a name.
+ * that the clauses may tell apart, a remark that names its tree; `name`: free words that ran on as a name; `remark`: a remark
+ * behind which another note may stand.
  */
 export function anotherLook(text: string, candidates: readonly Candidate[]): AnotherLook | undefined {
   const [first] = candidates;
   if (first === undefined) return undefined;
   if (losesSomething(text, first.notes)) return 'whole';
   if (mayBeParted(candidates)) return 'parted';
+  if (first.notes.at(-1)?.kind === 'remark' && /[a-z].*[,;.]\s+\S/i.test(text)) return 'remark';
   const runsOn = text.length > lengths.name || first.notes.some(hasLongName);
   return runsOn ? 'name' : undefined;
 }

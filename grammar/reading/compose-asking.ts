@@ -77,10 +77,15 @@ const quantities: readonly Concept[] = [
   'lastNotes',
 ];
 
+const isNoQuestion = (scan: Scan, asks: boolean): boolean =>
+  (scan.has('scratch', 'restore', 'person') && !scan.has('helpAsked')) ||
+  // "The smallest is a beech" tells of it.
+  (!asks && targetOf(scan)?.which?.most !== undefined);
+
 /** A question; what only names a quantity is one too. */
 export function askDraft(scan: Scan): Draft | undefined {
-  if (scan.has('scratch', 'restore', 'person') && !scan.has('helpAsked')) return undefined;
   const asks = isAsking(scan);
+  if (isNoQuestion(scan, asks)) return undefined;
   if (asks && isEither(scan))
     return {
       notes: [{ kind: 'ask', about: 'thisTree' }],
@@ -278,7 +283,7 @@ function isHalf(scan: Scan, asks: boolean): boolean {
 /** Species, place, state, breakdown and log rule; false where something of them is left over. */
 function narrow({ scan, topic, note, places, concepts }: Asking): boolean {
   if (topic.scoped !== true) return true;
-  const scope = scopeOf(scan, places, concepts);
+  const scope = scopeSaid(scan, places, concepts);
   if (scope === null) return false;
   if (scope !== undefined) note.scope = scope;
   const by = scan.has('by') && !scan.has('need') && canBreak(topic.about) ? breakdownOf(scan) : undefined;
@@ -310,9 +315,7 @@ function numbersAsked({ scan, topic, note, places }: Asking): void {
 }
 
 const canBreak = (about: QuestionTopic): boolean =>
-  !['tallest', 'thickest', 'shortest', 'thinnest', 'spread', 'totals', 'worth', 'species', 'plots'].includes(
-    about,
-  );
+  !['tallest', 'thickest', 'shortest', 'thinnest', 'spread', 'species', 'plots'].includes(about);
 
 const wondering = /^(?:how|what|which|who|where|why)\b/;
 const opening =
@@ -345,10 +348,17 @@ function namesOnly(scan: Scan, { needs, with: more = [] }: AskedTopic): boolean 
     'week',
     'everywhere',
     'guess',
+    ...(withoutDead(scan) ? (['not', 'lacking', 'dead', 'tree'] as const) : []),
+    // "Thickest dead tree".
+    ...(scan.has('tallest', 'thickest', 'shortest', 'thinnest') && scan.has('tree')
+      ? (['dead', 'live', 'cull', 'tree'] as const)
+      : []),
   ];
+  const who = [...(personAsked(scan)?.places ?? []), ...(placeAsked(scan)?.places ?? [])];
   return scan.pieces.every(
-    (piece) =>
+    (piece, at) =>
       piece.light ||
+      who.includes(at) ||
       piece.is === 'species' ||
       piece.is === 'break' ||
       (piece.is === 'number' && scan.has('plot', 'need', 'error', 'limit')) ||
@@ -357,7 +367,7 @@ function namesOnly(scan: Scan, { needs, with: more = [] }: AskedTopic): boolean 
 }
 
 /** What a question is narrowed to; null where something would be left over. */
-function scopeOf(scan: Scan, places: number[], concepts: Concept[]): Scope | undefined | null {
+export function scopeSaid(scan: Scan, places: number[], concepts: Concept[]): Scope | undefined | null {
   const scope: Scope = {};
   // Of a week, or of all stands, the foremost tree is told.
   const foremost = scan.has('tallest', 'thickest');
@@ -381,7 +391,12 @@ function scopeOf(scan: Scan, places: number[], concepts: Concept[]): Scope | und
     scope.plot = 'this';
     concepts.push('here', 'plot');
   }
-  for (const [concept, status] of statuses)
+  // "Without the dead": of those that live.
+  if (withoutDead(scan)) {
+    scope.status = 'live';
+    concepts.push('dead', 'not', 'lacking', 'tree');
+  }
+  for (const [concept, status] of scope.status === undefined ? statuses : [])
     if (scan.has(concept)) {
       scope.status = status;
       concepts.push(concept);
@@ -401,8 +416,38 @@ function scopeOf(scan: Scan, places: number[], concepts: Concept[]): Scope | und
     scope.person = who.name;
     places.push(...who.places);
   }
+  const where = placeAsked(scan);
+  if (where !== undefined && who === undefined) {
+    scope.stratum = where.name;
+    places.push(...where.places);
+  }
   return Object.keys(scope).length > 0 ? scope : undefined;
 }
+
+/** "Basal area of the ridge": words that nobody here knows behind a preposition, at the end, are the name of a place. */
+function placeAsked(scan: Scan): { readonly name: string; readonly places: readonly number[] } | undefined {
+  const lead = scan.pieces.findLastIndex(({ text }) => /^(?:of|in|on|for|at)$/.test(text));
+  if (lead < 1) return undefined;
+  const from = /^(?:the|our|my)$/.test(scan.pieces[lead + 1]?.text ?? '') ? lead + 2 : lead + 1;
+  const run = scan.pieces.slice(from);
+  const named = run.every(
+    ({ is, light, concepts, capital }) =>
+      is === 'words' &&
+      !light &&
+      ([...concepts].every((one) => one === 'stand' || one === 'mill') || capital),
+  );
+  // A word for a stand alone names none.
+  const own = run.length > 1 || run.some(({ unknown, concepts }) => unknown || concepts.size === 0);
+  const person = scan.pieces[from]?.capital === true && run.length === 1;
+  if (run.length === 0 || run.length > 4 || !named || !own || person) return undefined;
+  return { name: run.map(({ text }) => text).join(' '), places: run.map((_, at) => from + at) };
+}
+
+/** "Basal area without the dead", "not counting the dead ones". */
+const withoutDead = (scan: Scan): boolean =>
+  /\b(?:without|not counting|except|excluding|not|leaving out|minus) (?:any )?(?:of )?(?:the )?(?:standing )?dead\b/.test(
+    scan.text(),
+  ) && !scan.pieces.some(({ text }) => text === 'not dead');
 
 /** "How many points has Jonah done", "trees by Wren": whose they are; a name was written with a capital. */
 function personAsked(scan: Scan): { readonly name: string; readonly places: readonly number[] } | undefined {
@@ -414,7 +459,7 @@ function personAsked(scan: Scan): { readonly name: string; readonly places: read
   const { name, text } = scan.pieces[at]!;
   const did = /^(?:done|did|do|does|got|taken|taken in|measured|counted|made|finished)$/;
   const acts =
-    /^(?:has|did|does|by|have|of)$/.test(scan.pieces[at - 1]!.text) ||
+    /^(?:has|did|does|by|have|of|for)$/.test(scan.pieces[at - 1]!.text) ||
     did.test(scan.pieces[at + 1]?.text ?? '');
   const owns = scan.pieces[at + 1]?.text === "'s";
   return acts || owns ? { name: name ?? text, places: owns ? [at, at + 1] : [at] } : undefined;

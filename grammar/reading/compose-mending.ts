@@ -56,9 +56,17 @@ function mendedOf(scan: Scan): Mended {
     species: scan.species.filter((at) => !own.has(at) && at !== wasSpecies),
     numbers: scan.numbers.filter((at) => !own.has(at) && at !== instead),
     told:
-      isTold(scan) || putting.test(scan.text()) || (target?.which !== undefined && isPlaced(target.which)),
+      isTold(scan) ||
+      putting.test(scan.text()) ||
+      isToldOfForemost(scan, target) ||
+      (target?.which !== undefined && isPlaced(target.which)),
   };
 }
+
+/** "The smallest is a beech". */
+const isToldOfForemost = (scan: Scan, target: Target | undefined): boolean =>
+  target?.which?.most !== undefined &&
+  /^(?:is|'s|was)$/.test(scan.pieces[Math.max(...target.used) + 1]?.text ?? '');
 
 /** "It's a white oak, not a red": the word that tells it from another of its kind. */
 function deniedWord(scan: Scan, not: number): number | undefined {
@@ -102,7 +110,7 @@ function angleChange(mended: Mended): Draft | undefined {
   const base = scan.has('base') && !scan.has('top', 'angle');
   if (!scan.has('top', 'base', 'angle') || !/^(?:bare|angle|percent|top|base)$/.test(scan.label(at)))
     return undefined;
-  const corrects = scan.has('fix', 'again') || told || /\b(?:was|is|should)\b/.test(scan.text());
+  const corrects = scan.has('fix', 'again', 'no') || told || /\b(?:was|is|should)\b/.test(scan.text());
   if (!corrects || /\b(?:up|down|over|plus|minus)\b/.test(scan.text(0, at).replace(/^.*,/, '')))
     return undefined;
   const { value, unit, sign } = scan.number(at);

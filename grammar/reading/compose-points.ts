@@ -412,29 +412,73 @@ export function partDraft(scan: Scan): Draft | undefined {
 
 /** "Three of them are dead": of the trees that were told last. */
 function factsOfThem(scan: Scan): Draft | undefined {
-  const of = scan.pieces.findIndex(({ text }) => /^of (?:them|those|these)$/.test(text));
+  const of = scan.pieces.findIndex(({ text }) => /^of(?: (?:them|those|these))?$/.test(text));
   const before = scan.pieces[of - 1];
-  const verb = scan.pieces[of + 1]?.text ?? '';
+  const among = ofSoMany(scan, of);
+  const end = among === undefined ? of : Math.max(...among.places);
+  const verb = scan.pieces[end + 1]?.text ?? '';
   if (before === undefined || !haveIt.test(verb) || scan.has('plot')) return undefined;
+  if (scan.pieces[of]!.text === 'of' && among === undefined) return undefined;
   const count = before.number?.value ?? (before.text === 'one' ? 1 : undefined);
   if (count === undefined || !Number.isInteger(count) || count < 1) return undefined;
-  const own = new Set([of - 1, of]);
+  if (among !== undefined && count > among.count) return undefined;
+  const own = new Set([of - 1, of, ...(among?.places ?? [])]);
   const found = factsOf(scan, own);
   if (found === undefined || found.more.length > 0 || found.facts.count !== undefined) return undefined;
   return {
-    notes: [{ kind: 'change', part: count, facts: found.facts }],
+    notes: [
+      {
+        kind: 'change',
+        part: count,
+        ...(among === undefined ? {} : { among: among.count }),
+        facts: found.facts,
+      },
+    ],
     used: explain(scan, [...own, ...found.used], [...found.concepts, 'that', 'one', 'has', 'in']),
     against: -0.1,
   };
 }
+/** "Of the six", "of those six": how many they are in all. */
+function ofSoMany(
+  scan: Scan,
+  of: number,
+): { readonly count: number; readonly places: readonly number[] } | undefined {
+  const at = [of + 1, of + 2].find((one) => scan.pieces[one]?.is === 'number');
+  const { number } = scan.pieces[at ?? -1] ?? {};
+  if (of < 0 || at === undefined || number === undefined || number.unit !== undefined) return undefined;
+  const { value } = number;
+  const led =
+    at === of + 1
+      ? scan.pieces[of]!.text !== 'of'
+      : /^(?:the|those|these|my)$/.test(scan.pieces[of + 1]!.text);
+  return led && Number.isInteger(value) && value > 1 ? { count: value, places: [of + 1, at] } : undefined;
+}
 const haveIt = /^(?:is|'s|are|was|were|looks?|has|have|had|got|lost|turned|went|'re)$/;
+
+/** "Both of the pears", "both pears", "all three oaks": all that there are. */
+function bothBefore(
+  scan: Scan,
+  name: number,
+): { readonly count: number; readonly places: number[]; readonly among: number } | undefined {
+  if (scan.pieces[name]!.many !== true) return undefined;
+  const [said] =
+    /(?:^| )(?:both|all \S+)(?: of)?(?: (?:those|the|these|my|our))?$/.exec(scan.text(0, name)) ?? [];
+  if (said === undefined) return undefined;
+  const from = scan.pieces.findIndex(({ text }, at) => at < name && /^(?:both|all)(?: |$)/.test(text));
+  const [at] = scan.numbers.filter((one) => one > from && one < name);
+  const count = /both/.test(said) ? 2 : at === undefined ? undefined : scan.number(at).value;
+  if (from < 0 || count === undefined || !Number.isInteger(count) || count < 2) return undefined;
+  return { count, among: count, places: Array.from({ length: name - from + 1 }, (_, to) => from + to) };
+}
 
 /** How many of them, and where that stands. */
 function partBefore(
   scan: Scan,
   name: number,
-): { readonly count: number; readonly places: number[] } | undefined {
+): { readonly count: number; readonly places: number[]; readonly among?: number } | undefined {
   const of = scan.text(0, name);
+  const both = bothBefore(scan, name);
+  if (both !== undefined) return both;
   const [, said] = /(?:^| )(\S+) of (?:those|the|these|them|my|our)(?: \S+)?$/.exec(of) ?? [];
   if (said === undefined || scan.pieces[name]!.many !== true) return undefined;
   const at = scan.pieces.findIndex(({ text }) => text === said || text.startsWith(`${said} `));
@@ -448,7 +492,11 @@ function partBefore(
 function factsOfSome(
   scan: Scan,
   name: number,
-  { count, places }: { readonly count: number; readonly places: readonly number[] },
+  {
+    count,
+    places,
+    among,
+  }: { readonly count: number; readonly places: readonly number[]; readonly among?: number },
 ): Draft | undefined {
   const plot = plotOf(scan);
   const verb = scan.pieces[(plot !== undefined && plot > name ? plot : name) + 1]?.text ?? '';
@@ -458,7 +506,16 @@ function factsOfSome(
   if (found === undefined || found.more.length > 0 || found.facts.count !== undefined) return undefined;
   const on = plot === undefined ? {} : { on: scan.number(plot).value };
   return {
-    notes: [{ kind: 'change', of: { species: scan.name(name) }, part: count, ...on, facts: found.facts }],
+    notes: [
+      {
+        kind: 'change',
+        of: { species: scan.name(name) },
+        part: count,
+        ...(among === undefined ? {} : { among }),
+        ...on,
+        facts: found.facts,
+      },
+    ],
     used: explain(scan, [...own, ...found.used], [...found.concepts, 'ofThem', 'plot', 'that', 'one', 'has']),
     against: -0.1,
   };

@@ -1,6 +1,7 @@
 /** Taking back and putting back in free words: what is meant. Where that is not plain, it is asked or refused. */
 import type { Note, Status, Which } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { foremostTarget } from './compose-foremost.ts';
 import { readingScratched } from './compose-takes.ts';
 import { handOf, isDefinite, type Target, targetOf } from './compose-targets.ts';
 import { type Draft, explain, type Scan } from './scan.ts';
@@ -67,7 +68,7 @@ export function scratchDraft(scan: Scan): Draft | undefined {
     );
   if (isLastPlot(scan)) return done({ kind: 'scratch', what: 'plot' }, [], ['plot']);
   if (isOfAll(scan)) return undefined;
-  const target = sizedTarget(scan) ?? targetOf(scan) ?? bareTarget(scan);
+  const target = sizedTarget(scan) ?? foremostTarget(scan) ?? targetOf(scan) ?? bareTarget(scan);
   const part = parts.find(([concept]) => scan.has(concept));
   if (target !== undefined) return ofTarget(scan, target, part, done);
   if (scan.numbers.length > 0 || scan.species.length > 0) return undefined;
@@ -218,7 +219,7 @@ function ofTarget(
   const plainly =
     state === undefined
       ? done({ kind: 'scratch', of: target.which! }, target.used)
-      : done({ kind: 'scratch', of: { ...target.which!, status: state.status } }, [...target.used, state.at]);
+      : done({ kind: 'scratch', of: { ...target.which, status: state.status } }, [...target.used, state.at]);
   return scan.pieces.some(({ text }) => /^(?:the|that|this|one|last)$/.test(text))
     ? plainly
     : { ...plainly, unsure: true };

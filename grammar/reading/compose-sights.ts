@@ -47,7 +47,7 @@ export function baseOnFoot(
 export const footWords: readonly Concept[] = ['belowFeet', 'aboveFeet', 'hill', 'base', 'slope'];
 
 /** 1 for an angle up, -1 for one down, by its sign or the nearest word that tells; undefined where nothing does. */
-function sideOf(scan: Scan, at: number): 1 | -1 | undefined {
+export function sideOf(scan: Scan, at: number): 1 | -1 | undefined {
   const { sign } = scan.number(at);
   if (sign !== undefined) return sign;
   for (const step of [1, -1] as const) {
@@ -138,7 +138,7 @@ export function anglesDraft(scan: Scan): Draft | undefined {
   if (scan.has('shadow', 'lean', 'slope', 'scale', 'fix', 'no', 'not', 'ask', 'plot', 'scratch', 'retake'))
     return undefined;
   const { top, base } = sights;
-  const side = sideOf(scan, base);
+  const side = scan.number(base).value === 0 ? 1 : sideOf(scan, base);
   const scale = scaleOf(scan, [top, base]);
   if (side === undefined || scale === undefined) return undefined;
   const { value, sign } = scan.number(top);

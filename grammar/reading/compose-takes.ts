@@ -164,10 +164,14 @@ export function unmarkDraft(scan: Scan): Draft | undefined {
   const lives = mark === undefined && scan.pieces.some(({ text }) => text === 'not dead');
   const denied = mark !== undefined && others.length === 0 && not >= 0 && not < mark && mark - not < 4;
   const taken = mark !== undefined && others.length === 0 && scan.has('scratch');
-  if (!lives && !denied && !taken) return undefined;
-  const told: Note = lives
-    ? { kind: 'tree', facts: { status: 'live' } }
-    : { kind: 'change', facts: { unmarked: marks.flatMap((at) => scan.pieces[at]?.mark ?? []) } };
+  // "Not a cull": it lives, as what is dead is no cull.
+  const cull = scan.at('cull');
+  const sound = mark === undefined && not >= 0 && cull > not && cull - not < 4;
+  if (!lives && !sound && !denied && !taken) return undefined;
+  const told: Note =
+    lives || sound
+      ? { kind: 'tree', facts: { status: 'live' } }
+      : { kind: 'change', facts: { unmarked: marks.flatMap((at) => scan.pieces[at]?.mark ?? []) } };
   return {
     notes: target === undefined ? [told] : [handOf(target), told],
     used: explain(scan, [...own, ...marks], unmarking),
@@ -175,6 +179,8 @@ export function unmarkDraft(scan: Scan): Draft | undefined {
   };
 }
 const unmarking: readonly Concept[] = [
+  'cull',
+  'rot',
   'not',
   'live',
   'that',

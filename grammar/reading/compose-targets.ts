@@ -1,5 +1,6 @@
 /** The tree that is spoken of, by what it is or by its number. */
 import type { Note, Which } from '../../shared/note/note.ts';
+import { foremostTarget } from './compose-foremost.ts';
 import type { Scan } from './scan.ts';
 
 /** A tree that is named by what it is, or by its number. */
@@ -34,6 +35,8 @@ export function targetOf(scan: Scan): Target | undefined {
   }
   const placed = placedOf(scan);
   if (placed !== undefined) return placed;
+  const foremost = foremostTarget(scan);
+  if (foremost !== undefined && isTold(scan, Math.max(...foremost.used) + 1)) return foremost;
   for (const at of scan.species) {
     const found = sizeBehind(scan, at) ?? namedBefore(scan, at);
     if (found !== undefined) return found;

@@ -241,6 +241,7 @@ export const askedTopics: readonly AskedTopic[] = [
     ],
     scoped: true,
   },
+  { about: 'worth', needs: [['worth'], ['ask', 'howMuch', 'worth']], with: ['that', 'here'], scoped: true },
   {
     about: 'species',
     needs: [['speciesAsked'], ['howMany', 'ask']],
@@ -248,7 +249,6 @@ export const askedTopics: readonly AskedTopic[] = [
     asked: true,
     scoped: true,
   },
-  { about: 'worth', needs: [['worth'], ['ask', 'howMuch', 'worth']], with: ['that', 'here'], scoped: true },
   {
     about: 'list',
     needs: [['listing'], ['tree', 'tall']],
@@ -338,6 +338,12 @@ export const askedTopics: readonly AskedTopic[] = [
     needs: [['allOf'], ['listing', 'ask'], ['today']],
     with: ['has'],
     asked: true,
+    scoped: true,
+  },
+  {
+    about: 'totals',
+    needs: [['totals'], ['by'], ['plot']],
+    with: ['ask', 'has', 'that', 'listing', 'allOf'],
     scoped: true,
   },
   { about: 'totals', needs: [['totals']], with: ['ask', 'has', 'that', 'here', 'one'] },

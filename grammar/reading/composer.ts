@@ -9,9 +9,12 @@ import { normalise } from '../description/normalise.ts';
 import type { Syntax } from '../description/syntax.ts';
 import { hasLongName, isCountOnly } from './another-look.ts';
 import { askDraft } from './compose-asking.ts';
+import { bookAskedDraft } from './compose-book-asked.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
+import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
+import { bareLegDraft, scatterDraft } from './compose-legs.ts';
 import { rowDraft } from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
 import { asideOf, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
@@ -62,6 +65,7 @@ const drafters = [
   eachKindDraft,
   sameSizeDraft,
   dayDraft,
+  bookAskedDraft,
   askDraft,
   controlDraft,
   repaceDraft,
@@ -100,6 +104,9 @@ const drafters = [
   handDraft,
   heightDraft,
   anglesDraft,
+  heightPartDraft,
+  bareLegDraft,
+  scatterDraft,
 ] as const;
 
 /** Notes of these kinds are read word for word in one clause only where nothing else was said in it. */

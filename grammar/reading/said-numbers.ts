@@ -280,7 +280,10 @@ function moreBehind(
   if (next.value >= 12 || (follows !== undefined && follows !== 'in')) return undefined;
   // "5'6": what touches; in words what has no unit of its own, or inches.
   // "4 foot 2 around".
-  const around = /^(?:around|round|girth)$/.test(word(next.to));
+  const around =
+    /^(?:around|round|girth)$/.test(word(next.to)) ||
+    // "Girth 11 foot 4": a stem has no other number behind that.
+    tokens.slice(Math.max(0, at - 5), at).some(({ text }) => /^(?:girth|circumference)$/.test(text));
   const apart = typed && inDigits && !tokens[at]!.touches && !around;
   return follows === undefined && (apart || joined) ? undefined : { value: next.value / 12, to };
 }
@@ -392,8 +395,7 @@ function wholeAt(word: Word, from: number): Whole | undefined {
   const first = word(from) === 'a' ? 1 : small.get(word(from));
   if (word(from) === 'hundred') return hundredsAt(word, from + 1, 1);
   if (first !== undefined && word(from + 1) === 'hundred') return hundredsAt(word, from + 2, first);
-  if (first !== undefined && word(from + 1) === 'thousand')
-    return { value: first * 1000, to: from + 2, pairable: false };
+  if (first !== undefined && word(from + 1) === 'thousand') return thousandsAt(word, from, first);
   if (word(from) === 'a') return undefined;
   const shifted = first !== undefined && first < 3 ? shiftedAt(word, from + 1, first) : undefined;
   if (shifted !== undefined) return shifted;
@@ -415,6 +417,19 @@ function belowHundred(word: Word, at: number): { value: number; to: number } | u
 function hundredsAt(word: Word, at: number, many: number): Whole {
   const rest = belowHundred(word, word(at) === 'and' ? at + 1 : at);
   return { value: many * 100 + (rest?.value ?? 0), to: rest?.to ?? at, pairable: false };
+}
+
+/** "One thousand two hundred", "two thousand and fifty"; "a thousand two" is what a price is for, and two of something. */
+function thousandsAt(word: Word, from: number, many: number): Whole {
+  const at = from + 2;
+  const hundreds = small.get(word(at));
+  const rest =
+    hundreds !== undefined && word(at + 1) === 'hundred'
+      ? hundredsAt(word, at + 2, hundreds)
+      : word(from) === 'a'
+        ? undefined
+        : belowHundred(word, word(at) === 'and' ? at + 1 : at);
+  return { value: many * 1000 + (rest?.value ?? 0), to: rest?.to ?? at, pairable: false };
 }
 
 /** "One twenty", "one oh five". */

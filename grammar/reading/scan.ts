@@ -288,6 +288,8 @@ export class Scan {
       return 'bare';
     const part =
       this.number(at).value < 1 &&
+      // A base at the height of the eye.
+      !(this.number(at).value === 0 && this.has('base')) &&
       !this.has('defect', 'rot', 'log', 'dbh', 'factor', 'radius', 'pace', 'fix');
     return part || (next?.unknown === true && !next.capital) ? 'other' : undefined;
   }

@@ -29,6 +29,7 @@ import { PlainReader } from './plainly.ts';
 import { hasOwnNames, isMadeUp, isPlausible, leftOutOf } from './plausible.ts';
 import { offered, type ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
+import { remarkApart } from './remark-apart.ts';
 import { turnsRound } from './telling.ts';
 import { TolerantReader, type TolerantReading } from './tolerant.ts';
 import { inUsualWords } from './usual-words.ts';
@@ -129,7 +130,9 @@ export function createUnderstanding(
       heardSo?.[0]?.posterior === 1 && !areNamesAsSaid(text, heardSo[0].notes)
         ? heardSo.map(asOffered(1))
         : heardSo;
-    if (nearly !== undefined && nearly[0]!.posterior === 1) return nearly;
+    // What its pieces tell in two ways is none of them by its sound: "base five" is no basswood.
+    const either = put !== undefined && put.length > 1;
+    if (nearly !== undefined && nearly[0]!.posterior === 1 && !either) return nearly;
     // What only lacks its end is told so.
     const offer = lacks && put?.[0]?.unread !== undefined ? undefined : put;
     if (offer !== undefined || nearly !== undefined) return offer ?? nearly;
@@ -178,6 +181,8 @@ export function createUnderstanding(
   };
   const understand = (said: string): Understanding => {
     const text = inUsualWords(said);
+    const apart = remarkApart(text, sureOf);
+    if (apart !== undefined) return ok([{ notes: apart, words: text, posterior: 1 }]);
     const read = exact.read(text);
     if (!read.ok) {
       // Sounds between words say nothing, wherever they stand.

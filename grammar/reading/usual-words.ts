@@ -52,10 +52,14 @@ const withShort = /\bw\/? ?(?=(?:the|my|a|his|her|our) )/gi;
 const aLot = /\b([a-z]+s|it|is|quite|rots?|leaning|crooked|forked) a lot\b/gi;
 const nothingBut = /\bnothing but\b/gi;
 
+/** "Red oak 14, second stem 9": of one tree. */
+const secondStem = /([,;] ?(?:and )?(?:the )?)second (?=(?:stem|trunk) (?:is |was )?(?:\d|[a-z]+))/gi;
+
 /** `inUsualWords('point one, forty paces on the stick')` is "plot one, forty paces". */
 export const inUsualWords = (said: string): string =>
   asUnits(stickAlone(pointAsPlot(said)))
     .replace(itsName, "$1t's ")
     .replace(withShort, 'with ')
     .replace(aLot, '$1 much')
-    .replace(nothingBut, 'only');
+    .replace(nothingBut, 'only')
+    .replace(secondStem, '$1other ');

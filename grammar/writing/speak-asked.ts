@@ -13,16 +13,24 @@ const topics: Readonly<Record<TopicAsked<'typed'>, string>> = {
   thinnest: 'thinnest tree',
   soFar: 'what is the average so far',
   circle: 'how big is the circle',
+  place: 'which stand am I on',
+  emptyPlots: 'which plots were empty',
+  plotList: 'list the plots',
+  remarks: 'read back the remarks',
+  whoMeasured: 'who measured',
+  bestPlot: 'which plot has the most',
+  followUp: 'just',
   ready: 'are you there',
 };
 const isTyped = (about: QuestionTopic): about is TopicAsked<'typed'> => Object.hasOwn(topics, about);
 
 /** "Over 20 inches", "without height". */
-function narrowing({ size, lacks, day, everywhere }: Scope): string[] {
+function narrowing({ size, lacks, day, everywhere, mark }: Scope): string[] {
   const said: string[] = [];
+  if (mark !== undefined) said.push(`with the mark ${mark}`);
   if (size !== undefined)
     said.push(
-      `${size.of === 'height' ? (size.is === 'over' ? 'taller than' : 'shorter than') : size.is} ${size.value}${size.unit === undefined ? '' : ` ${unitTable[size.unit].words[size.value <= 1 ? 1 : 0]}`}`,
+      `${size.of === 'height' ? (size.is === 'over' ? 'taller than' : size.is === 'between' ? 'high between' : 'shorter than') : size.is} ${size.to === undefined ? '' : `${size.value} and `}${size.to ?? size.value}${size.unit === undefined ? '' : ` ${unitTable[size.unit].words[size.value <= 1 ? 1 : 0]}`}`,
     );
   if (lacks !== undefined) said.push(`without ${lacks}`);
   if (day === 'week') said.push('this week');
@@ -53,7 +61,7 @@ export function speakAsked(note: Note, speak: (note: Note) => string | undefined
   if (isTyped(note.about))
     return [topics[note.about], tree].filter((words) => words !== undefined).join(' of ');
   const { scope, first, which: _which, tree: _tree, units: _units, ...asked } = note;
-  const { size, lacks, everywhere: _everywhere, day, ...others } = scope ?? {};
+  const { size, lacks, everywhere: _everywhere, day, mark: _mark, ...others } = scope ?? {};
   const wider = { ...others, ...(day === undefined || day === 'week' ? {} : { day }) };
   const plain: NoteOf<'ask'> = { ...asked, ...(Object.keys(wider).length > 0 ? { scope: wider } : {}) };
   const own = note.about === 'treeNumbered' ? undefined : speak(plain);

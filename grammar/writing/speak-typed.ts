@@ -43,8 +43,11 @@ const spokenAngle = ({ value, unit }: Angle, speak: Speak): string =>
 const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
 
 /** A tree told by its size, or by its place: no pattern says that. */
-const isOnlyTyped = ({ species, diameter, back, middle }: Which): boolean =>
-  back !== undefined || middle !== undefined || (diameter !== undefined && species === undefined);
+const isOnlyTyped = ({ species, diameter, back, middle, most, status }: Which): boolean =>
+  back !== undefined ||
+  middle !== undefined ||
+  most !== undefined ||
+  ((diameter !== undefined || status !== undefined) && species === undefined);
 
 /** "the middle tree was fourteen", "not the pine, the hemlock". */
 function pointingWords(note: NoteOf<'change'>, speak: Speak): string | undefined {
@@ -83,12 +86,37 @@ function swapWords({ what, trees, kinds }: NonNullable<NoteOf<'change'>['swap']>
   return `swap ${part}${pair ?? 'the last two trees'}${what === 'all' ? ', all of it' : ''}`;
 }
 
+const partNames: Readonly<Record<NonNullable<NoteOf<'change'>['measured']>['of'], string>> = {
+  arm: 'the arm was',
+  stick: 'the stick was',
+  pole: 'the pole was',
+  shadow: 'the shadow was',
+  poleShadow: "the pole's shadow was",
+  poleReads: 'the pole read',
+  treeReads: 'the tree read',
+  ofPole: "the pole's was",
+  ofTree: "the tree's was",
+};
+
+/** "the arm was twenty seven inches", "that was in percent", "the base was minus four degrees". */
+function heightPart({ measured, scale, base }: NoteOf<'change'>, speak: Speak): string | undefined {
+  if (measured !== undefined)
+    return `${partNames[measured.of]} ${spokenNumber(measured.value, speak)}${measured.unit === undefined ? '' : ` ${unitTable[measured.unit].words[0]}`}`;
+  if (scale !== undefined)
+    return `that was ${scale === 'topo' ? 'on the sixty six foot scale' : `in ${scale === 'deg' ? 'degrees' : 'percent'}`}`;
+  if (base?.by !== 'angle') return undefined;
+  const { value } = base.angle;
+  return `the base was ${value < 0 ? 'minus ' : ''}${spokenAngle({ ...base.angle, value: Math.abs(value) }, speak)}`;
+}
+
 /** "the top was forty two degrees", "not hollow". */
 function factWords(note: NoteOf<'tree' | 'change'>, speak: Speak): string | undefined {
   if (note.kind === 'change' && note.paced) return 'redo the paced heights';
   if (note.kind === 'change' && note.top !== undefined && note.base?.by === 'angle')
     return `top ${spokenAngle(note.top, speak)}, base ${spokenAngle(note.base.angle, speak)}`;
   if (note.kind === 'change' && note.top !== undefined) return `the top was ${spokenAngle(note.top, speak)}`;
+  const part = note.kind === 'change' ? heightPart(note, speak) : undefined;
+  if (part !== undefined) return part;
   const { unmarked, ...facts } = note.facts ?? {};
   if (unmarked === undefined) return undefined;
   const off = unmarked.map((mark) => `not ${mark}`).join(', ');
@@ -107,9 +135,9 @@ function scratchWords({ back, of, count, nth }: NoteOf<'scratch'>, speak: Speak)
 
 const places = ['last', 'second to last', 'third to last', 'fourth to last'];
 
-/** "the second beech of twelve", "both beech", "the middle tree", "the dead birch". */
+/** "the second beech of twelve", "both beech", "the middle tree", "the dead birch", "the thinnest tree". */
 function kindWords(
-  { species, diameter, nth, back, middle, said, status }: Which,
+  { species, diameter, nth, back, middle, said, most, status }: Which,
   count: number | undefined,
   speak: Speak,
 ): string {
@@ -122,9 +150,10 @@ function kindWords(
     nth === undefined ? undefined : `number ${nth}`,
     middle ? 'middle' : undefined,
     back === undefined ? undefined : (places[back - 1] ?? `number ${back} from the end`),
+    most,
     status,
     size,
-    name ?? (size ? undefined : 'tree'),
+    name ?? (size === undefined ? 'tree' : undefined),
   ];
   return which.filter((word) => word !== undefined).join(' ');
 }
@@ -138,15 +167,19 @@ function tallyWords({ facts, height }: NoteOf<'tree'>, speak: Speak): string | u
 
 /** "two of the pines on plot three are dead". */
 function partWords(note: NoteOf<'change'>, part: number, speak: Speak): string | undefined {
-  const { of, on, facts } = note;
+  const { of, on, facts, among } = note;
   const name =
     of?.species === undefined ? undefined : speak({ kind: 'tree', facts: { species: of.species } });
   // A state alone is said twice, lest it be taken for a part of a name.
   const told =
     facts === undefined ? undefined : speak({ kind: 'tree', facts })?.replace(/^([a-z]+), \1$/, '$1');
-  if (name === undefined || told === undefined) return undefined;
+  if (told === undefined || (name === undefined && among === undefined)) return undefined;
+  const are = part === 1 ? 'is' : 'are';
+  if (name === undefined)
+    return `${spokenNumber(part, speak)} of the ${spokenNumber(among ?? part, speak)} ${are} ${told}`;
+  if (among === 2 && part === 2) return `both ${name}s are ${told}`;
   const where = on === undefined ? '' : ` on plot ${spokenNumber(on, speak)}`;
-  return `${spokenNumber(part, speak)} of the ${name}s${where} ${part === 1 ? 'is' : 'are'} ${told}`;
+  return `${spokenNumber(part, speak)} of the ${name}s${where} ${are} ${told}`;
 }
 
 /** "plot four was six trees", "count borderlines as half", "from here on factor ten", "wren did plot five". */

@@ -36,11 +36,11 @@ export function scopeOf(
     words.push(`on plot ${plot.number}`);
   }
   if (scope.stratum !== undefined) {
-    const stratum = stratumMeant(book, scope.stratum, here);
-    if (!stratum) return err(`There is no stratum ${scope.stratum}.`);
-    if (stratum.elsewhere) stand = null;
-    found = { ...found, stratum: stratum.id };
-    words.push(`in ${wording.placeName(stratum.name)}`);
+    const place = placeMeant(book, scope.stratum, here);
+    if (place === null) return err(`There is no stratum ${scope.stratum}.`);
+    if (place.stand !== undefined) stand = place.stand;
+    found = { ...found, ...place.found };
+    words.push(`in ${wording.placeName(place.name)}`);
   }
   if (scope.day === 'week') return err('Of a week I tell the tallest and the thickest tree. Ask by the day.');
   if (scope.day !== undefined) {
@@ -70,6 +70,25 @@ const statusWords = (status: NonNullable<Scope['status']>): string =>
 
 const noPlot = (plot: number | 'this'): string =>
   plot === 'this' ? 'No plot is open.' : `There is no plot ${plot}.`;
+
+/** A stratum by its name, else a stand that is called so: "basal area of Mill Lot"; `stand`: another than that in hand counts. */
+function placeMeant(
+  book: Book,
+  name: string,
+  here: string | null,
+): { readonly name: string; readonly found: TotalsScope; readonly stand?: string | null } | null {
+  const stratum = stratumMeant(book, name, here);
+  if (stratum)
+    return {
+      name: stratum.name,
+      found: { stratum: stratum.id },
+      ...(stratum.elsewhere ? { stand: null } : {}),
+    };
+  const stand = [...book.stands.values()].find((each) => each.name === name);
+  return stand === undefined
+    ? null
+    : { name, found: {}, ...(book.stands.size > 1 ? { stand: stand.id } : {}) };
+}
 
 /** Two stands may each have a "ridge": that of the stand in hand is meant, another only where this one has none. */
 function stratumMeant(book: Book, name: string, here: string | null) {

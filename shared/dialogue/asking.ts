@@ -17,6 +17,7 @@ import type { NoteOf } from '../note/note.ts';
 import type { QuestionTopic } from '../note/question-topics.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
+import { bestPlot, emptyPlots, followUp, place, plotList, remarksBack, whoMeasured } from './book-asked.ts';
 import { effective } from './device-entries.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
@@ -68,6 +69,13 @@ const answers = {
   limit,
   counted,
   ready,
+  place,
+  emptyPlots,
+  plotList,
+  remarks: remarksBack,
+  whoMeasured,
+  bestPlot,
+  followUp: (context, note) => followUp(context, note, answerAsk),
   soFar,
   circle,
   samplingError,

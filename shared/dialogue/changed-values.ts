@@ -6,6 +6,7 @@ import { methodOf } from '../measuring/height/methods.ts';
 import type { Act } from '../note/acts.ts';
 import type { Distance, Measurement, Note, NoteOf } from '../note/note.ts';
 import type { Length } from '../note/quantities.ts';
+import { inScale, withPart } from './height-parts.ts';
 
 /** The same with one number in the place of another; null where that number does not stand in it exactly once. */
 export function replaced<T>(value: T, was: number, to: number): T | null {
@@ -51,7 +52,9 @@ export function changedMeasurement(
       );
     next = { ...next, lean: to.lean } as Measurement;
   }
-  if (to.top && to.base?.by === 'angle') return sightedFrom(next, to.top, to.base);
+  if (to.scale) return inScale(next, to.scale);
+  if (to.measured) return withPart(next, to.measured);
+  if (to.top && next.method !== 'angles') return sightedFrom(next, to.top, to.base);
   if (to.base) {
     if (!methodOf(next).takesBase)
       return err('This height does not depend on where the base is. Nothing to change.');
@@ -76,24 +79,25 @@ export function changedMeasurement(
   return to.number ? withNumber(next, to.number) : ok(next);
 }
 
-/**
- * Both angles, said behind a distance: "sixty six feet out", "top fifty two degrees, base minus four". They are no change of
- * a height that has its angles.
- */
+/** Angles said behind a distance: "sixty six feet out", "top fifty two degrees, base minus four". */
 function sightedFrom(
   measurement: Measurement,
   { value, unit }: NonNullable<NoteOf<'change'>['top']>,
-  base: Extract<NonNullable<NoteOf<'change'>['base']>, { by: 'angle' }>,
+  base: NoteOf<'change'>['base'],
 ): Result<Measurement, string> {
   if (measurement.method !== 'stick')
-    return err('How far from the tree is that? Say the angles with their distance.');
+    return err(
+      base
+        ? 'How far from the tree is that? Say the angles with their distance.'
+        : 'This height was not measured by angles. Say the measurement again.',
+    );
   const { distance, eye, lean } = measurement;
   return ok({
     method: 'angles',
     ...(unit === undefined ? {} : { scale: unit }),
     top: value,
     distance,
-    base,
+    ...(base ? { base } : {}),
     ...(eye ? { eye } : {}),
     ...(lean ? { lean } : {}),
   });
@@ -134,7 +138,9 @@ function changedTop(
   if (measurement.method !== 'angles')
     return err('This height was not measured by angles. Say the measurement again.');
   const { scale } = measurement;
-  if (unit !== undefined && scale !== undefined && unit !== scale)
+  // Both angles may be said in another scale.
+  const both = measurement.base?.by !== 'angle' || measurement.base.angle.unit === unit;
+  if (unit !== undefined && scale !== undefined && unit !== scale && !both)
     return err('The angles of this height were in another scale. Say both again.');
   return ok({ ...measurement, top: value, ...(unit === undefined ? {} : { scale: unit }) });
 }

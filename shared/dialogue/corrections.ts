@@ -78,7 +78,10 @@ export function readAgain(context: Context, number: NonNullable<NoteOf<'change'>
 function changeAsWhole(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome | null {
   if (note.paced) return paceAgain(context);
   if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
-  return note.height ? giveHeight(context, note) : null;
+  if (note.height) return giveHeight(context, note);
+  return isOfHeight(note) && isWithoutHeight(context)
+    ? refused(note.measured ? noHeightInHand : noDistance)
+    : null;
 }
 
 /** The tree that was taken in hand just before is the one whose distance it is; null where none was, or it has no height. */
@@ -97,9 +100,6 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   if (note.tree !== undefined || note.of || note.facts) return changeTree(context, note);
   const taken = takenInHand(context, note);
   if (taken !== null) return changeTree(context, { ...note, tree: taken.number });
-  // Both angles belong to the distance that was told right before.
-  if (note.top && note.base && book.height(deviceState.height) === null)
-    return refused('How far from the tree is that? Say the angles with their distance.');
   for (const entry of effective(book, deviceState)) {
     const act = changeableAct(entry, note);
     if (!act) continue;
@@ -119,10 +119,20 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   );
 }
 
+/** Angles and parts belong to a height that was told before. */
+const isWithoutHeight = ({ book, deviceState }: Context): boolean =>
+  book.height(deviceState.height ?? deviceState.measured) === null;
+const noHeightInHand =
+  'No height is in hand to which that belongs. Say the measurement with all its numbers.';
+const noDistance = 'How far from the tree is that? Say the angles with their distance.';
+
+const isOfHeight = ({ top, base, scale, measured }: NoteOf<'change'>): boolean =>
+  top !== undefined || base?.by === 'angle' || scale !== undefined || measured !== undefined;
+
 /** What of an entry a change may be about; only a height has an angle to its top. */
 const changeableAct = ({ acts }: Entry, note: NoteOf<'change'>): Act | undefined => {
   const act = acts.findLast((each) => !passive.has(each.act) && !(each.act === 'setting' && acts.length > 1));
-  return note.top && act?.act !== 'height' && act?.act !== 'remeasure' ? undefined : act;
+  return isOfHeight(note) && act?.act !== 'height' && act?.act !== 'remeasure' ? undefined : act;
 };
 
 /** A height said right; a doubt about it is mended with it. Null where the height is gone. */

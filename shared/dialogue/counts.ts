@@ -1,17 +1,12 @@
-/**
- * Trees that are counted and not measured: so many on a plot, those on its border, and what is told later of some of
- * several that were counted together.
- */
+/** Trees that are counted and not measured: so many on a plot, and those on its border. */
 import type { Tree } from '../book/book.ts';
 import { required } from '../core/required.ts';
 import type { Act, TreeFields } from '../note/acts.ts';
-import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
+import type { NoteOf } from '../note/note.ts';
 import { borderMark, type PlotRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
+import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { kindInUse, kindOfSize, plotMeant } from './plot-meant.ts';
-import { speciesQuestion, treeFields } from './trees.ts';
-import { noneSuch, treesOf } from './which-tree.ts';
 
 const isOnBorder = ({ marks }: Tree): boolean => marks.includes(borderMark);
 const isBare = ({ species, called, diameterIn }: Tree): boolean =>
@@ -83,118 +78,4 @@ export function bordersOutcome(context: Context, note: NoteOf<'plot'>): Outcome 
       return `${wording.sentence(wording.treeCount(count))} on the border, counted ${how}${sums.length > 0 ? `: ${wording.list(sums)}` : ''}.`;
     },
   );
-}
-
-/** What a tree lacks of what is told of it. */
-const lacks = (tree: Tree, facts: TreeFacts): boolean =>
-  (facts.diameter === undefined || tree.diameterIn === null) &&
-  (facts.status === undefined || tree.status !== facts.status) &&
-  (facts.logs === undefined || tree.logs === null) &&
-  (facts.marks === undefined || !facts.marks.every((mark) => tree.marks.includes(mark)));
-
-/**
- * "One of those pines is dead", "the pines at point three were 12, 12, 15": some of several are told apart. Trees that were
- * counted together go into a record of their own, and the others stay as they were.
- */
-export function partOutcome(context: Context, note: NoteOf<'change'>): Outcome {
-  const { book, settings, deviceState } = context;
-  const { part = 1, of = {}, facts = {}, on } = note;
-  const plot = on === undefined ? null : plotMeant(context, on);
-  if (on !== undefined && plot === null) return refused(`There is no plot ${on}.`);
-  const all = note.of
-    ? treesOf(context, of).filter((tree) => plot === null || tree.plot === plot.id)
-    : toldLast(context);
-  if (all.length === 0)
-    return refused(
-      note.of ? noneSuch(of, settings.units) : 'Of which trees? Say what they are: one of the pines is dead.',
-    );
-  const open = all.filter((tree) => lacks(tree, facts));
-  // Of several plots that in hand is meant, else the last one with such a tree.
-  const here = open.some((tree) => tree.plot === deviceState.plot)
-    ? deviceState.plot
-    : (open.at(-1)?.plot ?? null);
-  const found = open.filter((tree) => tree.plot === here);
-  const made = treeFields(context, facts);
-  if (!made.ok) return refused(made.error);
-  const { fields, askAmong } = made.value;
-  const several = found.findLast((tree) => tree.count > 1 && tree.count >= part);
-  const named = (tree: Tree | null): string =>
-    tree === null ? '' : `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}.`;
-  if (several !== undefined) return splitOff(context, several, part, { fields, askAmong, facts, named });
-  const singles = found.filter((tree) => tree.count === 1);
-  if (singles.length < part) {
-    const name = of.species === undefined ? 'trees' : wording.speciesName(of.species);
-    const where = book.plot(here) ?? plot;
-    return refused(
-      `There are no ${part > 1 ? `${part} ` : ''}${name} ${where ? `on plot ${where.number} ` : ''}of which that is not told yet.`,
-    );
-  }
-  const size = singles[0]?.diameterIn ?? null;
-  if (singles.length > part && !singles.every(({ diameterIn }) => diameterIn === size))
-    return askWhich(context, singles, part, facts);
-  const meant = singles.slice(-part);
-  return kept(
-    meant.map((tree): Act => ({ act: 'amend', target: tree.id, fields })),
-    (after) => meant.map((tree) => named(after.tree(tree.id))).join(' '),
-  );
-}
-
-/** "Three of them": the trees that were told last, where they were told together. */
-function toldLast(context: Context): readonly Tree[] {
-  const last = treesOf(context, {}).at(-1);
-  return last === undefined || last.count < 2 ? [] : [last];
-}
-
-interface Told {
-  readonly fields: TreeFields;
-  readonly askAmong: readonly number[] | null;
-  readonly facts: TreeFacts;
-  readonly named: (tree: Tree | null) => string;
-}
-
-function splitOff({ id }: Context, several: Tree, part: number, told: Told): Outcome {
-  const { fields, askAmong, facts, named } = told;
-  const whole = several.count === part;
-  const target = whole ? several.id : id;
-  const { species, called, diameterIn, status, marks, logs, merchFt, counted, half, plot } = several;
-  const acts: Act[] = whole
-    ? [{ act: 'amend', target: several.id, fields }]
-    : [
-        { act: 'amend', target: several.id, fields: { count: several.count - part } },
-        {
-          act: 'tree',
-          id,
-          fields: {
-            species,
-            ...(called ? { called } : {}),
-            diameterIn,
-            status,
-            ...(marks.length > 0 ? { marks: [...marks] } : {}),
-            logs,
-            merchFt,
-            ...(counted ? {} : { counted }),
-            ...(half ? { half } : {}),
-            ...(plot === null ? {} : { plot }),
-            count: part,
-            ...fields,
-          },
-        },
-      ];
-  const say: Outcome['say'] = (after) =>
-    whole ? named(after.tree(target)) : `${named(after.tree(several.id))} ${named(after.tree(id))}`;
-  if (askAmong === null) return kept(acts, say);
-  const which = speciesQuestion(String(facts.species), askAmong, target);
-  return { ...asking(which, acts), say: (after, now) => `${say(after, now)} ${which.text}` };
-}
-
-/** Several that differ: which of them it is. */
-function askWhich(context: Context, trees: readonly Tree[], part: number, facts: TreeFacts): Outcome {
-  const { units } = context.settings;
-  const names = trees.map((tree) => `tree ${tree.number}, ${wording.treeFacts(tree, units)}`);
-  if (part > 1) return refused(`Which of them: ${wording.list(names, 'or')}? Say each by its number.`);
-  const options = trees.slice(0, 6).map((tree) => ({
-    say: `tree ${tree.number}`,
-    note: { kind: 'change', tree: tree.number, facts } as Note,
-  }));
-  return asking({ about: 'reading', text: `Which one: ${wording.list(names, 'or')}?`, options });
 }

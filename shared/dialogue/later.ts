@@ -1,11 +1,12 @@
 /** What is fetched later, in one piece: answers to questions, asked here and asked of the book; taking back and saying right; walks, plans and prices. `later-parts.ts` is its door. */
 import { answer, answerNamed } from './answers.ts';
 import { change, readAgain } from './corrections.ts';
-import { bordersOutcome, countOutcome, partOutcome } from './counts.ts';
+import { bordersOutcome, countOutcome } from './counts.ts';
 import { behindLate } from './late-yes.ts';
 import type { LaterParts } from './outcome.ts';
 import { changePointed, isPointing } from './pointing.ts';
 import { restore, undo } from './putting-back.ts';
+import { partOutcome } from './some-of-several.ts';
 import { scratch } from './taking-back.ts';
 
 export { answerAsk } from './asking.ts';

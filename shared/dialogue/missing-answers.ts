@@ -65,7 +65,7 @@ const wordPicked = (note: Note | null): NoteOf<'pick'>['what'] | null =>
   note?.kind === 'pick' ? note.what : null;
 
 export const answerScale: Answering = ({ context, open, picked }, note) => {
-  const scale = wordPicked(note) ?? wordPicked(picked);
+  const scale = wordPicked(note) ?? wordPicked(picked) ?? (note.kind === 'change' ? note.scale : null);
   const { pending } = open.question;
   if ((scale !== 'deg' && scale !== 'pct' && scale !== 'topo') || !pending) return null;
   const measured =

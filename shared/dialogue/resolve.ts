@@ -66,9 +66,7 @@ export function outcomeOf(context: Context, note: Note): Outcome {
     case 'answer':
       return bareAnswer(context, note);
     case 'pick':
-      return note.what === 'named'
-        ? closerOutcome(context, note.word ?? '')
-        : refused('Nothing is asked that this would answer.');
+      return pickOutcome(context, note);
     case 'call':
       return callOutcome(context, note);
     case 'remark':
@@ -87,6 +85,17 @@ export function outcomeOf(context: Context, note: Note): Outcome {
 function fetched<T>(part: T | null): T {
   if (part === null) throw new Error('A part of the conversation was not fetched.');
   return part;
+}
+
+/** A word that answers nothing which was asked: a species told closer, the scale of the last height's angles. */
+function pickOutcome(context: Context, { what, word }: NoteOf<'pick'>): Outcome {
+  if (what === 'named') return closerOutcome(context, word ?? '');
+  const angles = context.book.height(context.deviceState.height)?.said.at(-1)?.value?.method === 'angles';
+  if (!angles || (what !== 'deg' && what !== 'pct' && what !== 'topo'))
+    return refused('Nothing is asked that this would answer.');
+  return fetched(context.mending).change(context, { kind: 'change', scale: what }, (means) =>
+    outcomeOf(context, means),
+  );
 }
 
 /** "Yellow" behind a birch that is in hand is its species, though nobody asked yet. */

@@ -23,6 +23,7 @@ import {
 import { shownAs } from '../wording/display-units.ts';
 import * as wording from '../wording/wording.ts';
 import { scopeOf, speciesKeysOf } from './asked-scope.ts';
+import { nearCount, shortByPlot } from './book-asked.ts';
 import { brokenDown, partsOf } from './broken-down.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { seriesInShort } from './plots-asked.ts';
@@ -153,7 +154,8 @@ export function total(context: Context, note: Ask): Outcome {
   const topic = note.about === 'species' ? 'trees' : note.about;
   const by = note.by ?? (note.about === 'species' ? 'species' : undefined);
   const rule = ruleOf(context, note, metric);
-  if (note.scope?.size !== undefined || note.scope?.lacks !== undefined) {
+  if (topic === 'totals' && by === 'plot') return shortByPlot(context, note);
+  if (note.scope?.size !== undefined || note.scope?.lacks !== undefined || note.scope?.mark !== undefined) {
     if (note.about === 'trees' || note.about === 'species') return listTrees(context, note);
     return refused('Trees over a size, or without a height, can be listed and counted, not summed.');
   }
@@ -166,7 +168,8 @@ export function total(context: Context, note: Ask): Outcome {
   const row = rowOf(topic);
   if (note.share && row?.adds) return shares(context, note, topic, row);
   if (note.share) return refused('Shares are told of what adds up: basal area, trees, volume, biomass.');
-  if (!row || (by === undefined && !genus)) return totalOf(context, topic, { scope, words, rule, metric });
+  if (!row || (by === undefined && !genus))
+    return totalOf(context, topic, { scope, words, rule, metric, wanted: note.count });
   const scopes = genus ? keys.map((species) => ({ ...scope, species })) : [scope];
   const parts = by
     ? scopes.flatMap((one) => partsOf(context, by, one))
@@ -228,6 +231,8 @@ interface Asked {
   readonly words: string;
   readonly rule: AskedRule;
   readonly metric: boolean;
+  /** How many are wanted, where that is asked. */
+  readonly wanted?: number | undefined;
 }
 
 function totalOf(context: Context, topic: QuestionTopic, asked: Asked): Outcome {
@@ -240,7 +245,7 @@ function totalOf(context: Context, topic: QuestionTopic, asked: Asked): Outcome 
     case 'plots': {
       const plots = totals.plots(scope);
       return said(
-        `${wording.sentence(wording.plotCount(plots.value ?? 0))}${words}.${plots.leftOut[0] ? ` ${plots.leftOut[0]}` : ''}`,
+        `${wording.sentence(wording.plotCount(plots.value ?? 0))}${words}.${nearWords(plots.value, asked)}${plots.leftOut[0] ? ` ${plots.leftOut[0]}` : ''}`,
       );
     }
     case 'basalArea': {
@@ -300,12 +305,16 @@ const withReason = (estimate: Estimate, other: Estimate): Estimate =>
     ? other
     : { ...estimate, leftOut: [...other.leftOut.slice(-1), ...estimate.leftOut] };
 
-function treesInAll({ book }: Context, { scope, words }: Asked): Outcome {
+const nearWords = (count: number | null, { wanted }: Asked): string =>
+  wanted === undefined ? '' : nearCount(count ?? 0, wanted);
+
+function treesInAll({ book }: Context, asked: Asked): Outcome {
+  const { scope, words } = asked;
   const count = totalsOf(book).trees(scope);
   const dead = count.byStatus && scope.status === undefined ? count.byStatus.dead : 0;
   const deadWords = dead > 0 ? `, ${dead === 1 ? 'one' : dead} of them dead` : '';
   return said(
-    `${wording.sentence(wording.treeCount(count.value ?? 0))}${words}${deadWords}.`,
+    `${wording.sentence(wording.treeCount(count.value ?? 0))}${words}${deadWords}.${nearWords(count.value, asked)}`,
     count.leftOut.join('\n'),
   );
 }

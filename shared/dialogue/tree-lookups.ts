@@ -68,7 +68,12 @@ const lacks: Readonly<Record<NonNullable<Scope['lacks']>, (tree: Tree) => boolea
 /** Whether a tree is of the size that is asked for. */
 function isOfSize(tree: Tree, size: NonNullable<Scope['size']>, units: Units): boolean {
   const [has, limit] = sizeOf(tree, size, units);
-  return has !== null && (size.is === 'over' ? has > limit : has < limit);
+  if (has === null) return false;
+  if (size.is === 'over') return has > limit;
+  if (size.is === 'under') return has < limit;
+  // Both bounds count: trees are told in whole classes.
+  const [, upper] = sizeOf(tree, { ...size, value: size.to ?? size.value }, units);
+  return has >= limit - 1e-9 && has <= upper + 1e-9;
 }
 
 function sizeOf(
@@ -86,12 +91,13 @@ function sizeOf(
 
 function sizeWords(size: NonNullable<Scope['size']>, units: Units): string {
   const metric = units === 'metres';
-  const one = size.value <= 1;
+  const one = (size.to ?? size.value) <= 1;
   const names = one
     ? ({ in: 'inch', cm: 'centimetre', ft: 'foot', m: 'metre' } as const)
     : ({ in: 'inches', cm: 'centimetres', ft: 'feet', m: 'metres' } as const);
   const unit = size.unit ?? (size.of === 'height' ? (metric ? 'm' : 'ft') : metric ? 'cm' : 'in');
-  return ` ${size.is} ${wording.digits(size.value, 2)} ${names[unit]}${size.of === 'height' ? ' high' : ''}`;
+  const from = size.to === undefined ? '' : `${wording.digits(size.value, 2)} and `;
+  return ` ${size.is} ${from}${wording.digits(size.to ?? size.value, 2)} ${names[unit]}${size.of === 'height' ? ' high' : ''}`;
 }
 
 const orders: Readonly<Record<NonNullable<Ask['first']>, (a: Tree, b: Tree) => number>> = {
@@ -108,7 +114,7 @@ function treesOfScope(
 ): Result<{ readonly found: Tree[]; readonly words: string }, string> {
   const { book, device, settings } = context;
   const keys = scoped?.species === undefined ? null : speciesKeysOf(context, scoped.species);
-  const { species: _species, lacks: lack, size, ...wider } = scoped ?? {};
+  const { species: _species, lacks: lack, size, mark, ...wider } = scoped ?? {};
   const made = scopeOf(context, wider);
   if (!made.ok) return made;
   const { scope, words } = made.value;
@@ -120,6 +126,7 @@ function treesOfScope(
       (scope.plot === undefined || tree.plot === scope.plot) &&
       (scope.status === undefined || tree.status === scope.status) &&
       (lack === undefined || lacks[lack](tree)) &&
+      (mark === undefined || tree.marks.includes(mark)) &&
       (size === undefined || isOfSize(tree, size, settings.units)),
   );
   return ok({ found, words });
@@ -157,21 +164,22 @@ export function least(context: Context, note: Ask): Outcome {
 /** "List the trees", "read back the last three trees", the newest last; "which lack a height", "any over twenty inches". */
 export function listTrees(context: Context, note: Ask): Outcome {
   const { units } = context.settings;
-  const { species, lacks: lack, size } = note.scope ?? {};
+  const { species, lacks: lack, size, mark } = note.scope ?? {};
   const made = treesOfScope(context, note.scope);
   if (!made.ok) return refused(made.error);
   const { found, words } = made.value;
   if (note.first !== undefined) found.sort(orders[note.first]);
   const wanted = note.count === undefined ? found : found.slice(-note.count);
-  const of = `${species === undefined ? '' : ` of ${typeof species === 'string' ? species : wording.speciesName(species)}`}${words}${size === undefined ? '' : sizeWords(size, units)}${lack === undefined ? '' : ` without ${lack}`}`;
-  const narrowed = size !== undefined || lack !== undefined;
+  const of = `${species === undefined ? '' : ` of ${typeof species === 'string' ? species : wording.speciesName(species)}`}${words}${size === undefined ? '' : sizeWords(size, units)}${lack === undefined ? '' : ` without ${lack}`}${mark === undefined ? '' : ` with the mark ${mark}`}`;
+  const narrowed = size !== undefined || lack !== undefined || mark !== undefined;
   if (wanted.length === 0) return said(`No trees${of}.`);
   const lines = wanted.map(
     (tree) =>
       `Tree ${tree.number}, ${wording.treeFacts(tree, units)}${tree.heightFt === null ? '' : heightTail(tree, units)}`,
   );
   const more = lines.length > mostListed ? ` And ${lines.length - mostListed} more on the page.` : '';
-  const count = narrowed ? `${wording.sentence(wording.treeCount(wanted.length))}${of}. ` : '';
+  const trees = wanted.reduce((sum, tree) => sum + tree.count, 0);
+  const count = narrowed ? `${wording.sentence(wording.treeCount(trees))}${of}. ` : '';
   return said(`${count}${lines.slice(0, mostListed).join('. ')}.${more}`, lines.join('\n'));
 }
 

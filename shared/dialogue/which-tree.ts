@@ -17,8 +17,11 @@ const sameSize = 0.051;
  * `treeOf(context, { species: 531 })` is the beech said last.
  */
 export function treeOf(context: Context, which: Which): Result<Tree, string> {
-  const [found] = treesMeant(context, which);
-  return found !== undefined ? ok(found) : err(noneSuch(which, context.settings.units));
+  const { units } = context.settings;
+  const [found, ...others] = treesMeant(context, which);
+  if (found !== undefined && others.length > 0 && which.middle === undefined)
+    return err(`${whichOf([found, ...others], units)} Say the tree by its number.`);
+  return found !== undefined ? ok(found) : err(noneSuch(which, units));
 }
 
 /** The tree that is meant, or those among which it is not plain; none where there is none. */
@@ -28,9 +31,24 @@ export function treesMeant(context: Context, which: Which): readonly Tree[] {
   // "The second oak" is counted on the plot in hand, where there is one on it.
   const own = all.filter(({ plot }) => plot === context.deviceState.plot);
   const here = own.length > 0 ? own : all;
+  if (which.most !== undefined) return foremostOf(here, which.most);
+  // "The dead one" of several may be any of them.
+  if (which.status !== undefined && which.species === undefined) return here;
   if (which.middle) return middleOf(context, here);
   if (which.back !== undefined) return only(all.at(-which.back));
   return only(which.nth === undefined ? all.at(-1) : here[which.nth - 1]);
+}
+
+/** The tree that is thinner, thicker, shorter or taller than all others, or those that are so alike. */
+function foremostOf(trees: readonly Tree[], most: NonNullable<Which['most']>): readonly Tree[] {
+  const high = most === 'tallest' || most === 'shortest';
+  const sign = most === 'tallest' || most === 'thickest' ? -1 : 1;
+  const sized = trees.flatMap((tree) => {
+    const size = high ? tree.heightFt : tree.diameterIn;
+    return size === null ? [] : [{ tree, size: sign * size }];
+  });
+  const least = Math.min(...sized.map(({ size }) => size));
+  return sized.filter(({ size }) => size - least <= 1e-6).map(({ tree }) => tree);
 }
 
 /** The middle one: of the last breath, where that told three or five; else of all that are here, or of the last three. */
@@ -47,13 +65,16 @@ function middleOf({ book, deviceState }: Context, here: readonly Tree[]): readon
 
 /** Several may be meant: which of them, each with the note that it stands for. */
 export function askAmong(trees: readonly Tree[], note: (tree: number) => Note, units: Units): Outcome {
-  const options = trees.map((tree) => ({
-    say: `tree ${tree.number}, ${wording.treeFacts(tree, units)}`,
-    note: note(tree.number),
-  }));
-  const says = options.map(({ say }) => say);
-  return asking({ about: 'reading', text: `Which: ${wording.list(says, 'or')}?`, options });
+  const options = trees.map((tree) => ({ say: sayOf(tree, units), note: note(tree.number) }));
+  return asking({ about: 'reading', text: whichOf(trees, units), options });
 }
+
+const sayOf = (tree: Tree, units: Units): string => `tree ${tree.number}, ${wording.treeFacts(tree, units)}`;
+const whichOf = (trees: readonly Tree[], units: Units): string =>
+  `Which: ${wording.list(
+    trees.map((tree) => sayOf(tree, units)),
+    'or',
+  )}?`;
 
 /** All trees of that species and diameter in the stand in hand, the oldest first. */
 export function treesOf(context: Context, which: Which): readonly Tree[] {
@@ -103,6 +124,8 @@ export function noneSuch(which: Which, units: Units): string {
       : units === 'metres'
         ? ` of ${wording.digits(which.diameter, 1)} centimetres`
         : ` of ${wording.digits(which.diameter, 1)} inches`;
+  if (which.most !== undefined)
+    return `No ${/tallest|shortest/.test(which.most) ? 'height' : 'diameter'} of such a tree yet, so I cannot tell the ${which.most}.`;
   const state = which.status === undefined ? '' : `${which.status} `;
   return `There is no ${state}${name ?? 'tree'}${size} here. Say the tree by its number.`;
 }
@@ -117,7 +140,7 @@ export function askWhetherNew(
   height: Pick<NoteOf<'tree'>, 'height'>,
   none: string,
 ): Outcome | undefined {
-  if (which?.species === undefined || which.nth !== undefined) return undefined;
+  if (which?.species === undefined || which.nth !== undefined || which.most !== undefined) return undefined;
   const { species, diameter } = which;
   if (diameter !== undefined && facts.diameter !== undefined) return undefined;
   const size = diameter === undefined ? {} : { diameter: { value: diameter } };

@@ -204,6 +204,8 @@ const whichSchema = z.strictObject({
   middle: z.optional(z.literal(true)),
   /** Whatever was told lately with that number: a diameter, a count of paces, what a device showed. Of a change only. */
   said: z.optional(within('number')),
+  /** The foremost of those on the plot in hand. */
+  most: z.optional(z.enum(['thinnest', 'thickest', 'shortest', 'tallest'])),
   /** "The dead birch": only those. */
   status: z.optional(z.enum(statuses)),
 });
@@ -238,12 +240,16 @@ const scopeSchema = z.strictObject({
   status: z.optional(z.enum(statuses)),
   /** Trees that lack it; of these two only lists and counts of trees know. */
   lacks: z.optional(z.enum(['height', 'diameter', 'species', 'logs'])),
+  /** Trees with that mark. */
+  mark: z.optional(wordOf('mark')),
   /** Trees over or under a size. */
   size: z.optional(
     z.strictObject({
       of: z.enum(['diameter', 'height']),
-      is: z.enum(['over', 'under']),
+      is: z.enum(['over', 'under', 'between']),
       value: within('number'),
+      /** Of `between`, the upper bound. */
+      to: z.optional(within('number')),
       unit: z.optional(z.enum(['in', 'cm', 'ft', 'm'])),
     }),
   ),
@@ -337,7 +343,7 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** Tree by its number. */
     tree: z.optional(ordinal),
     which: z.optional(whichSchema),
-    /** How many of the last. */
+    /** How many of the last; of trees and plots, how many are wanted. */
     count: z.optional(ordinal),
     /** Confidence, percent. */
     confidence: z.optional(z.number().check(z.minimum(50), z.maximum(99.9))),
@@ -389,6 +395,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     was: z.optional(within('number')),
     /** So many of several that were counted together; each change of some makes them a record of their own. */
     part: z.optional(wholeWithin('count')),
+    /** How many they are in all: "one of the six", "both". */
+    among: z.optional(wholeWithin('count')),
     /** Number of the plot on which they stand. */
     on: z.optional(ordinal),
     /** All heights that this person paced are worked out anew, with the pace in force. */
@@ -420,6 +428,26 @@ export const noteSchema = z.discriminatedUnion('kind', [
     base: z.optional(baseSchema),
     /** The angle to the top. */
     top: z.optional(angleSchema),
+    /** In which scale the angles of the last height were read. */
+    scale: z.optional(z.enum(angleUnits)),
+    /** A part of the last height by its name; `ofPole`, `ofTree`: its shadow or its reading, whichever there is. */
+    measured: z.optional(
+      z.strictObject({
+        of: z.enum([
+          'arm',
+          'stick',
+          'pole',
+          'shadow',
+          'poleShadow',
+          'poleReads',
+          'treeReads',
+          'ofPole',
+          'ofTree',
+        ]),
+        value: within('length'),
+        unit: z.optional(z.enum(lengthUnits)),
+      }),
+    ),
     /** A leg of the walk by its number; the last one where only its bearing was said. */
     leg: z.optional(ordinal),
     ...bearingSaid,

@@ -78,6 +78,13 @@ export const questionTopics = {
     help: 'The plots that are being taken, in short: how many, and their mean basal area and trees of an acre.',
   },
   circle: { asked: 'typed', help: 'The radius of a plot of some size; nothing is set by it.' },
+  place: { asked: 'typed', help: 'The stand, the stratum and the plot in hand.' },
+  emptyPlots: { asked: 'typed', help: 'Which plots were empty.' },
+  plotList: { asked: 'typed', help: 'The plots one by one, with their trees.' },
+  remarks: { asked: 'typed', help: 'The remarks, read back.' },
+  whoMeasured: { asked: 'typed', help: 'Who told a tree or a plot.' },
+  bestPlot: { asked: 'typed', help: 'Which plot has the most, or the least.' },
+  followUp: { asked: 'typed', help: 'The last question again, narrowed or broken down.' },
   ready: { asked: 'typed', help: 'Whether it listens, and what is in hand.' },
 } satisfies Record<string, Topic>;
 

@@ -49,6 +49,7 @@ const rows: readonly Row[] = [
   ['spruce', [91, 98], [97, 94, 95, 91], [93, 98, 94]],
   ['sugar', [318], [318], [117]],
   ['sycamore', [90006]],
+  ['turkey oak', [90022], [819]],
   ['walnut', [90016]],
   ['white birch', [90010]],
   ['white pine', [129], [129], [119]],
@@ -60,6 +61,9 @@ const byName: ReadonlyMap<string, Row> = new Map(rows.map((row) => [row[0], row]
 
 /** Codes that a name means in Europe, beyond those by which it is known in North America. */
 export const meantElsewhere = (name: string): readonly number[] => byName.get(name)?.[1] ?? [];
+
+/** True for a name that is told apart by where the stand is. */
+export const isOfRegions = (name: string): boolean => byName.has(name);
 
 /**
  * What a short name means in a region, of all that it may mean somewhere (`all`): without the trees of the other continent.
@@ -84,10 +88,13 @@ const western: ReadonlySet<number> = new Set([
   ...[
     11, 15, 17, 19, 20, 22, 41, 64, 66, 73, 81, 93, 98, 101, 108, 113, 116, 117, 119, 122, 127, 202, 211, 212,
   ],
+  ...[42, 72, 92, 114, 133, 139, 352, 475, 748, 749],
   ...[231, 242, 263, 264, 312, 351, 361, 542, 631, 747, 801, 805, 815, 818, 981],
 ]);
 /** Of North America from coast to coast, or brought there. */
-const anywhere: ReadonlySet<number> = new Set([91, 94, 95, 96, 130, 136, 313, 320, 341, 375, 741, 746, 974]);
+const anywhere: ReadonlySet<number> = new Set([
+  61, 91, 94, 95, 96, 130, 136, 313, 320, 341, 375, 741, 746, 974,
+]);
 /** Of hedges, orchards and parks anywhere, among those that are typed. */
 const ofGardens: ReadonlySet<number> = new Set([
   ...[90204, 90205, 90206, 90207, 90211, 90215, 90225, 90226, 90227, 90228, 90237, 90242, 90243, 90244],

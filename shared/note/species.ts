@@ -16,7 +16,7 @@ import {
   moreSpecies,
   ownNumbersFrom,
 } from './more-species.ts';
-import { meantElsewhere } from './species-regions.ts';
+import { isOfRegions, meantElsewhere } from './species-regions.ts';
 import { typedNicknames, typedSpecies } from './typed-species.ts';
 
 /** Groups of the national biomass equations (Jenkins et al. 2003, Table 4). */
@@ -245,8 +245,13 @@ const meanings: ReadonlyMap<string, readonly number[]> = new Map(
       ...named.flatMap((each) => [spokenName(each.commonName), ...each.nicknames]),
       ...sharedLastWords([...species, ...more]),
     ]),
-  ].map((name) => [name, [...new Set([...meaningOf(name), ...meantElsewhere(name)])]]),
+  ].map((name) => [name, [...new Set([...meaningOf(name), ...meantElsewhere(name), ...typedMeaning(name)])]]),
 );
+
+/** Trees that are typed alone, by a name that is another tree's elsewhere: "turkey oak". */
+function typedMeaning(name: string): readonly number[] {
+  return isOfRegions(name) ? bearing(typedOnly, name, false) : [];
+}
 
 function meaningOf(name: string): readonly number[] {
   const own = named.filter((each) => spokenName(each.commonName) === name);

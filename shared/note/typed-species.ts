@@ -2,7 +2,8 @@
  * Trees that are read when they are typed, and not heard: each name more in the automaton of the ear is some hundred and
  * fifty arcs. Common trees of woods, hedges, orchards and gardens of Europe, North America, Australia and New Zealand.
  *
- * Provenance: as in `more-species.ts`: all from memory. Numbers from 90001 on are our own.
+ * Provenance: as in `more-species.ts`: all from memory. Numbers from 90001 on are our own. Which name goes with which tree is common practice, no source; a name of several
+ * trees ("scrub oak") stands beside the one that is a tree most often.
  */
 import type { MoreRow } from './more-species.ts';
 
@@ -11,7 +12,7 @@ import type { MoreRow } from './more-species.ts';
 export const typedSpecies: readonly MoreRow[] = [
   [124, 'PIRA2', 'Monterey pine', 'Pinus radiata', 'radiata pine; radiata', 'P', 80, 150],
   [561, 'GIBI2', 'ginkgo', 'Ginkgo biloba', 'maidenhair tree; gingko', 'MH', 50, 80],
-  [90101, 'QUIL', 'holm oak', 'Quercus ilex', 'evergreen oak', 'HM', 40, 80],
+  [90101, null, 'holm oak', 'Quercus ilex', 'evergreen oak', 'HM', 40, 80],
   [90121, null, 'rimu', 'Dacrydium cupressinum', '', 'CL', 70, 110],
   [511, 'EUGL', 'blue gum', 'Eucalyptus globulus', 'tasmanian blue gum; bluegum', 'MH', 100, 180],
   [712, 'PATO2', 'royal paulownia', 'Paulownia tomentosa', 'paulownia; empress tree; princess tree', 'MH', 30, 50],
@@ -265,6 +266,22 @@ export const typedSpecies: readonly MoreRow[] = [
   [90422, null, 'Persian ironwood', 'Parrotia persica', 'parrotia', 'MH', 20, 50],
   [90423, null, 'Caucasian wingnut', 'Pterocarya fraxinifolia', 'wingnut', 'MH', 50, 100],
   [90424, null, 'varnish tree', 'Koelreuteria paniculata', 'goldenrain tree', 'MH', 25, 45],
+  [42, null, 'Alaska yellow-cedar', 'Callitropsis nootkatensis', 'yellow cedar; alaska cedar; nootka cedar; nootka cypress; alaska yellow cedar; nootka false cypress', 'CL', 70, 120],
+  [61, 'JUAS', 'Ashe juniper', 'Juniperus ashei', '', 'J', 20, 35],
+  [72, 'LALY', 'subalpine larch', 'Larix lyallii', 'alpine larch', 'CL', 40, 60],
+  [92, 'PIBR', 'Brewer spruce', 'Picea breweriana', 'weeping spruce', 'S', 60, 110],
+  [114, 'PIST3', 'southwestern white pine', 'Pinus strobiformis', '', 'P', 60, 90],
+  [133, 'PIMO', 'singleleaf pinyon', 'Pinus monophylla', 'single leaf pinyon; singleleaf pinon; singleleaf pinyon pine; single leaf pinyon pine', 'P', 15, 40],
+  [139, 'PITO', 'Torrey pine', 'Pinus torreyana', '', 'P', 30, 60],
+  [222, 'TAAS', 'pondcypress', 'Taxodium ascendens', 'pond cypress', 'CL', 60, 90],
+  [352, 'ALRH2', 'white alder', 'Alnus rhombifolia', 'sierra alder', 'A', 50, 80],
+  [475, 'CELE3', 'curlleaf mountain-mahogany', 'Cercocarpus ledifolius', 'curl leaf mountain mahogany; mountain mahogany; curlleaf mahogany', 'MH', 10, 25],
+  [748, 'POFR2', 'Fremont cottonwood', 'Populus fremontii', '', 'A', 50, 90],
+  [749, 'POAN3', 'narrowleaf cottonwood', 'Populus angustifolia', 'narrow leaf cottonwood; narrow leaved cottonwood', 'A', 40, 65],
+  [816, 'QUIL', 'bear oak', 'Quercus ilicifolia', 'scrub oak', 'HM', 10, 20],
+  [819, 'QULA2', 'American turkey oak', 'Quercus laevis', 'turkey oak; scrub turkey oak', 'HM', 20, 40],
+  [90425, null, 'green alder', 'Alnus alnobetula', 'mountain alder; sitka alder', 'A', 8, 20],
+  [90426, null, 'speckled alder', 'Alnus incana subsp. rugosa', 'tag alder', 'A', 10, 25],
 ];
 
 /** What trees are called besides that are heard by other names: typed as well. Name as spoken, code. */
@@ -276,6 +293,10 @@ export const typedNicknames: readonly (readonly [name: string, code: number])[] 
   ['common hornbeam', 90012], ['common larch', 90002], ['common yew', 90003], ['austrian black pine', 136],
   ['swamp cypress', 221], ['tulip', 621], ['tuliptree', 621], ['whitewood', 621], ['monterey', 124],
   ['western yew', 231], ['limewood', 90210], ['small leaved lime', 90026], ['large leaved lime', 90027],
-  ['plane', 90109], ['london plane tree', 90109], ['blue atlas cedar', 90104], 
+  ['plane', 90109], ['london plane tree', 90109], ['blue atlas cedar', 90104],
+  ['trembling aspen', 746], ['trembling poplar', 746], ['amabilis fir', 11], ['amabilis', 11], ['pacific fir', 11], ['shore pine', 108],
+  ['littleleaf linden', 90026], ['little leaf linden', 90026], ['small leaf linden', 90026], ['littleleaf lime', 90026],
+  ['bigleaf linden', 90027], ['manitoba maple', 313], ['box elder', 313], ['box elder maple', 313], ['quaking', 746],
+  ['wild service', 90025], ['chequers tree', 90025], ['two needle pinyon', 90327], ['colorado pinyon', 90327],
   ['doug', 202], ['dougie', 202], ['sitkas', 98],
 ];

@@ -17,7 +17,7 @@ const table = {
   rot: 'rotten|rot|cull|gone|butt rot|waste|wasted|no good|unusable|punky|decayed|decay|useless|soft|soft at the butt|sweep|rotten out',
   dead: 'deid|goner|a goner|gone to glory|dead|standing dead|snag|snags|dead standing|dead as a doornail|dead and standing|died|beetle killed|stone dead|killed|toast|carked it|croaked|kicked the bucket|pushing up daisies|stone cold dead',
   live: 'green|lives|it lives|alive|live|living|still alive|still green|not dead',
-  cull: 'cull|culled|cull tree|all cull|rotten through|rotten clear through|rotten right through',
+  cull: 'cull|culls|culled|cull tree|cull trees|all cull|rotten through|rotten clear through|rotten right through',
   inRow:
     'avenue|hedgerow|on the bounce|on the trot|in a row|in a line|side by side|in succession|one after another|one after the other|running|together|in a clump|in a group',
   unmeasured:

@@ -92,8 +92,10 @@ const lengthTail = (distance: Distance, feet: number, units: 'feet' | 'metres'):
     : `: ${wording.length(feet, units, 1)}`;
 
 /** The leg as the book keeps it, or the question for what of it is missing or cannot be. */
-function savedOf({ settings }: Context, note: SaidNote): SavedLeg | Question {
-  const { bearing, distance, slope } = note;
+function savedOf(context: Context, note: SaidNote): SavedLeg | Question {
+  const { settings } = context;
+  const { bearing, slope } = note;
+  const distance = note.distance && asBefore(context, note.distance);
   const pending: Note = { kind: 'leg', ...pick(note) };
   const ask = (text: string): Question => ({ about: 'bearing', text, options: [], pending });
   if (bearing === undefined) return ask('Which bearing?');
@@ -113,6 +115,17 @@ function savedOf({ settings }: Context, note: SaidNote): SavedLeg | Question {
         : distance,
     ...(slope === undefined ? {} : { slope: { ...slope, unit: slope.unit ?? 'pct' } }),
   };
+}
+
+/** A length without its unit is told as the leg before was: in its unit, or in paces. */
+function asBefore({ book, device }: Context, distance: Distance): Distance {
+  if (distance.by !== 'length' || distance.length.unit !== undefined) return distance;
+  const before = openWalk(book, device)?.legs.at(-1)?.said.distance;
+  if (before === undefined) return distance;
+  const { value } = distance.length;
+  if (before.by !== 'length') return { by: before.by, count: value };
+  const { unit } = before.length;
+  return { ...distance, length: { value, ...(unit === undefined ? {} : { unit }) } };
 }
 
 const pick = ({ bearing, north, distance, slope }: SaidNote): SaidNote => ({

@@ -2,12 +2,15 @@
 import { totalsOf } from '../../book/totals-of.ts';
 import type { Act } from '../../note/acts.ts';
 import type { Product } from '../../note/land-words.ts';
-import { usualLogRule } from '../../note/log-rules.ts';
+import { type LogRule, usualLogRule } from '../../note/log-rules.ts';
 import type { NoteOf, SpeciesRef } from '../../note/note.ts';
+import type { Breakdown } from '../../note/question-topics.ts';
 import { genusOfName } from '../../note/species.ts';
 import { noAppraisal, worthOf } from '../../totals/prices.ts';
+import type { TotalsScope } from '../../totals/types.ts';
 import * as wording from '../../wording/wording.ts';
 import { scopeOf } from '../asked-scope.ts';
+import { partsOf } from '../broken-down.ts';
 import { type Context, kept, type Outcome, refused, said } from '../outcome.ts';
 import { speciesOf } from '../species-of.ts';
 
@@ -54,6 +57,7 @@ export function worthAnswer(context: Context, note: NoteOf<'ask'>): Outcome {
   const made = scopeOf(context, note.scope);
   if (!made.ok) return refused(made.error);
   const rule = note.rule ?? settings.logRule ?? usualLogRule;
+  if (note.by !== undefined) return worthByPart(context, note.by, made.value.scope, rule);
   const worth = worthOf(totalsOf(book), book.land.prices, made.value.scope, { rule });
   if (worth.value === null) return said(worth.leftOut.join(' ') || 'Nothing to go by yet.');
   const { value, low, high } = worth;
@@ -74,6 +78,32 @@ export function worthAnswer(context: Context, note: NoteOf<'ask'>): Outcome {
   return said(
     `About ${money(value)}${made.value.words}${error}.${missing} ${noAppraisal}`,
     [...lines, ...worth.assumed, ...worth.leftOut].join('\n'),
+  );
+}
+
+/** Each part with what its wood is worth, the most first; what has no price is named. */
+function worthByPart(context: Context, by: Breakdown, scope: TotalsScope, rule: LogRule): Outcome {
+  const { book } = context;
+  const parts = partsOf(context, by, scope).flatMap(({ name, scopes }) =>
+    scopes.map((one) => ({
+      name: scopes.length === 1 || one.species === undefined ? name : wording.speciesName(one.species),
+      worth: worthOf(totalsOf(book), book.land.prices, one, { rule }),
+    })),
+  );
+  const valued = parts
+    .flatMap(({ name, worth }) =>
+      worth.value === null || worth.value === 0 ? [] : [{ name, value: worth.value }],
+    )
+    .sort((a, b) => b.value - a.value);
+  const [bare] = parts;
+  if (valued.length === 0)
+    return said(bare?.worth.leftOut.join(' ') || 'No wood here has a price yet. Nothing to go by.');
+  const others = parts.length - valued.length;
+  const left = others === 0 ? '' : ` ${others === 1 ? '1 has' : `${others} have`} no value.`;
+  const lines = valued.map(({ name, value }) => `${name} about ${money(value)}`);
+  return said(
+    `${wording.sentence(wording.list(lines.slice(0, 6)))}.${left} ${noAppraisal}`,
+    lines.join('\n'),
   );
 }
 
