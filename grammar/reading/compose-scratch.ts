@@ -218,7 +218,7 @@ function ofTarget(
   const plainly =
     state === undefined
       ? done({ kind: 'scratch', of: target.which! }, target.used)
-      : done({ kind: 'scratch', of: { ...target.which!, status: state.status } }, [...target.used, state.at]);
+      : done({ kind: 'scratch', of: { ...target.which, status: state.status } }, [...target.used, state.at]);
   return scan.pieces.some(({ text }) => /^(?:the|that|this|one|last)$/.test(text))
     ? plainly
     : { ...plainly, unsure: true };

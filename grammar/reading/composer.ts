@@ -31,6 +31,7 @@ import {
 import { priceDraft } from './compose-prices.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
+import { repliesDraft } from './compose-replies.ts';
 import { sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
@@ -60,6 +61,7 @@ const drafters = [
   sameSizeDraft,
   dayDraft,
   askDraft,
+  repliesDraft,
   controlDraft,
   repaceDraft,
   perhapsDraft,

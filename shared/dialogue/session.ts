@@ -28,6 +28,7 @@ import {
 } from './outcome.ts';
 import { spelledOut } from './plot-meant.ts';
 import { outcomeOf } from './resolve.ts';
+import { replyAsWanted } from './short-replies.ts';
 import { answerTold, asAnotherOrSame } from './telling.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
@@ -263,7 +264,7 @@ export class Session {
     }
     this.#seq++;
     book.apply(entry);
-    const reply = outcome.say(book, this.settings);
+    const reply = replyAsWanted(this.settings, note, outcome, outcome.say(book, this.settings));
     // "Say again" in the same breath is about what came just before it.
     if (!repeatsLast(note)) this.#lastReply = reply;
     breath.add(entry, outcome, {
