@@ -99,28 +99,30 @@ interface Beside {
 function besideDraft(scan: Scan, draft: Draft, runs: readonly Run[]): Beside {
   const told = toldBy(draft);
   const left: string[] = [];
-  const remarks = new Map<string, Note>();
+  const remarks = new Set<string>();
   let [cost, sure, free] = [0, true, false];
   for (const run of runs) {
     // "Today" says of a note what its time says.
     if (isIdle(scan, run)) continue;
     const known = told(scan, run);
-    const behind =
-      known?.sure !== true && draft.unsure !== true && isMeasured(draft)
-        ? toldBehind(scan, run, draft.used)
-        : undefined;
-    const remark = behind ?? known;
+    const behind = draft.unsure !== true && isMeasured(draft) ? toldBehind(scan, run, draft.used) : undefined;
+    const longer = (behind?.text.length ?? 0) > (known?.text.length ?? 0);
+    const remark = known?.sure === true && !longer ? known : (behind ?? known);
     if (remark === undefined) {
       left.push(scan.text(run.from, run.to));
       cost += costLeft(scan.pieces.slice(run.from, run.to));
       continue;
     }
-    remarks.set(remark.text, { kind: 'remark', text: remark.text });
+    remarks.add(remark.text);
     cost += 0.3;
     sure &&= remark.sure;
-    free ||= behind !== undefined;
+    free ||= remark === behind;
   }
-  return { remarks: [...remarks.values()], left, cost, sure, free };
+  // A clause that is told as a whole has its parts in it.
+  const whole = [...remarks].filter(
+    (text) => ![...remarks].some((one) => one !== text && one.includes(text)),
+  );
+  return { remarks: whole.map((text): Note => ({ kind: 'remark', text })), left, cost, sure, free };
 }
 
 /** What words beside a draft may tell: of its tree, or of its place. */

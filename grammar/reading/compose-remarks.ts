@@ -56,7 +56,13 @@ export function toldBehind(
   const rests = [...used].filter((at) => /^(?:number|species)$/.test(scan.pieces[at]!.is));
   if (rests.some((at) => at > from)) return undefined;
   const words = run.filter(({ light }) => !light);
-  if (!words.every((piece) => isSureWord(piece) && !pointsElsewhere.test(piece.text))) return undefined;
+  if (
+    !words.every(
+      (piece) => (isSureWord(piece) || ofPlace.test(piece.text)) && !pointsElsewhere.test(piece.text),
+    )
+  )
+    return undefined;
+  if (!words.some(isSureWord)) return undefined;
   const start = startOf(scan, from);
   const end = endOfClause(scan, to);
   // What a clause tells of a tree is told as a whole, from its last number or name on.
@@ -78,6 +84,10 @@ const endOfClause = (scan: Scan, from: number): number => {
   const end = scan.pieces.findIndex(({ is }, at) => at >= from && is === 'break');
   return end < 0 ? scan.pieces.length : end;
 };
+
+/** Where something is on a tree; without a number no measure. */
+const ofPlace =
+  /^(?:all over|over|around|round|through|across|above|below|under|in|out|off|from|at|up|down|top|the top|base|the base|butt|crown|foot|bottom|to the top|down low|up high|back|away)$/;
 
 /** "Cut that", "or is that huisache": it mends or asks. */
 const acts =

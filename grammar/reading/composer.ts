@@ -36,6 +36,7 @@ import { priceDraft } from './compose-prices.ts';
 import { redoDraft, togetherDraft } from './compose-redo.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
+import { repliesDraft } from './compose-replies.ts';
 import { dayEndDraft, rolesDraft } from './compose-roles.ts';
 import { sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
@@ -67,6 +68,7 @@ const drafters = [
   dayDraft,
   bookAskedDraft,
   askDraft,
+  repliesDraft,
   controlDraft,
   repaceDraft,
   redoDraft,

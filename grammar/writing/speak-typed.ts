@@ -23,6 +23,8 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
     case 'restore':
       if (note.count !== undefined) return `restore the last ${spokenNumber(note.count, speak)}`;
       return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
+    case 'control':
+      return note.op === 'short' ? 'short answers' : note.op === 'full' ? 'whole answers' : undefined;
     case 'tree':
       return factWords(note, speak) ?? tallyWords(note, speak);
     case 'change':

@@ -92,7 +92,7 @@ function kindsOf(set: SettingAct): readonly string[] {
     case 'scatter':
       return ['scatter', `scatter ${set.device}`];
     case 'voice':
-      return (['quiet', 'rate', 'listening'] as const).filter((kind) => set[kind] !== undefined);
+      return (['quiet', 'short', 'rate', 'listening'] as const).filter((kind) => set[kind] !== undefined);
     default:
       return [set.what];
   }
@@ -401,6 +401,7 @@ export class SettingsLine {
       unitsSaid: units !== null,
       scatter: this.#scatter(point),
       quiet: last('voice', 'quiet')?.quiet ?? firstSettings.quiet,
+      short: last('voice', 'short')?.short ?? firstSettings.short,
       rate: last('voice', 'rate')?.rate ?? firstSettings.rate,
       listening: last('voice', 'listening')?.listening ?? firstSettings.listening,
       nicknames: new Map(this.#all([anybody], point, 'nickname').map((set) => [set.nickname, set.species])),

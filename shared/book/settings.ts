@@ -35,6 +35,8 @@ export interface Settings extends HeightSettings {
   readonly person: string | null;
   readonly wakeWord: string | null;
   readonly quiet: boolean;
+  /** Replies are short. */
+  readonly short: boolean;
   readonly rate: number;
   readonly listening: boolean;
   readonly nicknames: ReadonlyMap<string, number>;
@@ -61,6 +63,7 @@ export const firstSettings: Settings = {
   person: null,
   wakeWord: null,
   quiet: false,
+  short: false,
   rate: 1,
   listening: false,
   nicknames: new Map(),
@@ -282,13 +285,16 @@ const settingRows: { readonly [W in SettingName]: BookSetting<SettingAct<W>> } =
     changesHeights: false,
   },
   voice: {
-    after: (settings, { quiet, rate, listening }) => ({
+    after: (settings, { quiet, short, rate, listening }) => ({
       ...settings,
       quiet: quiet ?? settings.quiet,
+      short: short ?? settings.short,
       rate: rate ?? settings.rate,
       listening: listening ?? settings.listening,
     }),
-    named: () => null,
+    // How fast and whether it speaks is no thing of the book, and told again is soon put right.
+    named: ({ short }) => (short === undefined ? null : short ? 'the short answers' : 'the whole answers'),
+    inUse: ({ short }) => (short ? 'short answers' : null),
     told: ({ listening }) =>
       listening === undefined ? 'The voice' : listening ? 'Listening' : 'Not listening',
     changesHeights: false,

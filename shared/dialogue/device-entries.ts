@@ -21,7 +21,8 @@ export const passive: ReadonlySet<Act['act']> = new Set([
   'way',
 ]);
 
-export const isVoice = (act: Act): boolean => act.act === 'setting' && act.set.what === 'voice';
+export const isVoice = (act: Act): boolean =>
+  act.act === 'setting' && act.set.what === 'voice' && act.set.short === undefined;
 
 /** Entries of a device that stand, newest first. */
 export function* standing(book: Book, deviceState: DeviceState): Iterable<Entry> {

@@ -7,6 +7,7 @@ import { mostTaught } from '../book/taught.ts';
 import { assertNever } from '../core/result.ts';
 import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
+import type { SettingAct } from '../note/settings.ts';
 import { speciesOfNickname } from '../note/species.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
@@ -164,7 +165,7 @@ function callOutcome(context: Context, note: NoteOf<'call'>): Outcome {
 }
 
 function controlOutcome(context: Context, note: NoteOf<'control'>): Outcome {
-  const voice = (set: { quiet?: boolean; rate?: number; listening?: boolean }): Act => ({
+  const voice = (set: Omit<SettingAct<'voice'>, 'what'>): Act => ({
     act: 'setting',
     set: { what: 'voice', ...set },
   });
@@ -187,6 +188,10 @@ function controlOutcome(context: Context, note: NoteOf<'control'>): Outcome {
       return kept([voice({ quiet: true })], () => 'Quiet.');
     case 'speak':
       return kept([voice({ quiet: false })], () => 'Speaking again.');
+    case 'short':
+      return kept([voice({ short: true })], () => 'Short answers.');
+    case 'full':
+      return kept([voice({ short: false })], () => 'Whole answers again.');
     case 'slower':
       return kept([voice({ rate: 0.8 })], () => 'Slower.');
     case 'faster':

@@ -38,6 +38,7 @@ import {
 import { spelledOut } from './plot-meant.ts';
 import { toBeRedone } from './redone.ts';
 import { outcomeOf } from './resolve.ts';
+import { replyAsWanted } from './short-replies.ts';
 import { answerTold, asAnotherOrSame } from './telling.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
@@ -284,7 +285,7 @@ export class Session {
     }
     this.#seq++;
     book.apply(entry);
-    const reply = outcome.say(book, this.settings);
+    const reply = replyAsWanted(this.settings, note, outcome, outcome.say(book, this.settings));
     // "Say again" in the same breath is about what came just before it.
     if (!repeatsLast(note)) this.#lastReply = reply;
     breath.add(entry, outcome, {

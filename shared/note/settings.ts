@@ -104,6 +104,8 @@ const settingTable = {
     said: null,
     kept: form('voice', {
       quiet: z.optional(z.boolean()),
+      /** Of what is kept only the first sentence is told. */
+      short: z.optional(z.boolean()),
       rate: z.optional(within('rate')),
       listening: z.optional(z.boolean()),
     }),
