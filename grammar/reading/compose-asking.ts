@@ -424,7 +424,11 @@ export function scopeSaid(scan: Scan, places: number[], concepts: Concept[]): Sc
   return Object.keys(scope).length > 0 ? scope : undefined;
 }
 
-/** "Basal area of the ridge": words that nobody here knows behind a preposition, at the end, are the name of a place. */
+/** Words for a piece of land: "the ridge", "upper bench". */
+const landWord =
+  /^(?:bank|bench|bottoms?|brook|clearing|corner|cove|creek|draw|edge|field|flats?|hill|hillside|hollow|knoll|ledge|lot|meadow|pond|ravine|ridge|river|shore|side|slope|stream|swamp|terrace|tract|valley|woods?|woodlot)$/;
+
+/** "Basal area of the ridge": a name with a capital or a word for land in it, behind a preposition at the end, is a place's. */
 function placeAsked(scan: Scan): { readonly name: string; readonly places: readonly number[] } | undefined {
   const lead = scan.pieces.findLastIndex(({ text }) => /^(?:of|in|on|for|at)$/.test(text));
   if (lead < 1) return undefined;
@@ -437,7 +441,9 @@ function placeAsked(scan: Scan): { readonly name: string; readonly places: reado
       ([...concepts].every((one) => one === 'stand' || one === 'mill') || capital),
   );
   // A word for a stand alone names none.
-  const own = run.length > 1 || run.some(({ unknown, concepts }) => unknown || concepts.size === 0);
+  const own =
+    (run.length > 1 || run.some(({ unknown, concepts }) => unknown || concepts.size === 0)) &&
+    run.some(({ capital, text }) => capital || landWord.test(text));
   const person = scan.pieces[from]?.capital === true && run.length === 1;
   if (run.length === 0 || run.length > 4 || !named || !own || person) return undefined;
   return { name: run.map(({ text }) => text).join(' '), places: run.map((_, at) => from + at) };

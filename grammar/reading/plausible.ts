@@ -263,10 +263,14 @@ export function isPlausible(text: string, pieces: readonly SaidPiece[], notes: r
   const asks = notes.some(({ kind }) => kind === 'ask');
   if (!isInOrder(pieces, asks) || hasWrongArticle(pieces) || hasOddFraction(text)) return false;
   if (hasObjectFirst(pieces) || hasOddTenths(pieces) || hasFixBehind(pieces, notes)) return false;
-  if (isMostlyTalk(pieces)) return false;
+  if (isMostlyTalk(pieces) || hasWholeHeight(notes)) return false;
   if (pieces.some(denies) && !notes.some(mayDeny)) return false;
   return !notes.some(isOddTree);
 }
+
+/** Several parts of a height in one breath are a height, not several that are put right. */
+const hasWholeHeight = (notes: readonly Note[]): boolean =>
+  notes.filter((note) => note.kind === 'change' && note.measured !== undefined).length > 1;
 
 /**
  * True where notes hold both a name and a number that nobody said, made of words that are known by themselves: "bit of a lean

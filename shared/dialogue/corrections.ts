@@ -100,6 +100,8 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   if (note.tree !== undefined || note.of || note.facts) return changeTree(context, note);
   const taken = takenInHand(context, note);
   if (taken !== null) return changeTree(context, { ...note, tree: taken.number });
+  // Both angles belong to a distance that has none yet; behind a height that has its own they may be of another tree.
+  if (note.top && note.base && !isDistanceAlone(context)) return refused(noDistance);
   for (const entry of effective(book, deviceState)) {
     const act = changeableAct(entry, note);
     if (!act) continue;
@@ -122,6 +124,11 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
 /** Angles and parts belong to a height that was told before. */
 const isWithoutHeight = ({ book, deviceState }: Context): boolean =>
   book.height(deviceState.height ?? deviceState.measured) === null;
+function isDistanceAlone({ book, deviceState }: Context): boolean {
+  const measured = book.height(deviceState.height)?.said.at(-1)?.value;
+  return measured != null && !('top' in measured);
+}
+
 const noHeightInHand =
   'No height is in hand to which that belongs. Say the measurement with all its numbers.';
 const noDistance = 'How far from the tree is that? Say the angles with their distance.';
