@@ -106,6 +106,20 @@ describe('a plot that was offered and not answered', () => {
     expect((await one.tell('yes')).answer.state).toBe('refused');
   });
 
+  it('names what it drops once', async () => {
+    await offer('plot two, remark by the brook');
+    await one.say('hemlock 18');
+    expect(await one.say('no')).toBe(
+      'Not kept: plot two, remark by the brook. What came since stays where it is.',
+    );
+  });
+
+  it('of a stand begins it from here on, and says so', async () => {
+    await offer('stand mill lot nine acres');
+    await one.say('hemlock 18');
+    expect(await one.say('yes')).toMatch(/^Mill Lot, 9 acres\..* What came since stays where it is\.$/);
+  });
+
   it('gives its place to another offer, and to a plot of its number', async () => {
     await offer('plot two, fifth acre');
     await one.say('hemlock 18');
