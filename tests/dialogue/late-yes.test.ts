@@ -297,7 +297,11 @@ describe('law of a late yes', () => {
             await offerTo(each, offered);
           }
           await early.say('yes');
-          for (const words of said) for (const each of [late, early]) await each.say(words);
+          let asked = false;
+          for (const words of said)
+            for (const each of [late, early]) asked = (await each.tell(words)).answer.asks !== null || asked;
+          // What a question made of a height is by the pace that held then: "next tree" answers one, or begins a tree.
+          if (asked) return;
           // Taking back may have gone behind the offer, or stands for the yes where that came at once.
           if (late.session.question?.stays !== true || said.some((words) => takesBack.has(words))) return;
           const before = picture(late.session.book);
