@@ -101,6 +101,9 @@ function ontoPlot(context: Context, open: OpenQuestion, id: string): Resting {
 
 /** Heights and diameters told since, worked out with a pace, an eye height or units as if these had been kept at once. */
 function underSettings(context: Context, own: readonly Act[], since: readonly Entry[]): Resting | null {
+  // What was told of another place stays there: nobody can tell how much of it was meant of this one.
+  if (own.some(({ act }) => act === 'stand' || act === 'stratum'))
+    return { acts: [], say: () => ' What came since stays where it is.' };
   const sets = own.flatMap((act) => (act.act === 'setting' ? [act.set] : []));
   if (sets.length === 0) return null;
   const now = sets.reduce(withSetting, context.settings);

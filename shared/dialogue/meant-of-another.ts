@@ -122,8 +122,9 @@ function doneOver(context: Context, entry: Entry, to: Tree, asSaid: AsSaid): Out
   const means = meantBy(entry);
   const hand: Act = { act: 'hand', target: to.id };
   if (turnsEntries(means)) {
-    if (means.kind !== 'scratch')
-      return refused('Say what to put back, or scratch, by the number of its tree.');
+    // Only of a tree that was taken back by its name another may have been meant.
+    const named = means.kind === 'scratch' && (means.tree !== undefined || means.of !== undefined);
+    if (!named) return refused('Say what to scratch, or to put back, by the number of its tree.');
     const gone = scratchTree(context, to.number);
     const back = turnedEntries([entry], book);
     return {

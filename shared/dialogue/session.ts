@@ -300,6 +300,13 @@ export class Session {
     return { ...outcome, entry };
   }
 
+  /** Whether a question is answered by now, or lapsed with what was said. */
+  #isDecided({ entry, question: { stays } }: OpenQuestion, taken: Taken, cameNext: boolean): boolean {
+    // An offer that stays is answered, or another takes its place, whatever came in between.
+    if (stays ? this.book.openQuestion(entry) !== null : !cameNext) return false;
+    return taken.settles === entry || !isBeside(taken.entry.note);
+  }
+
   /** Takes the notes that waited behind the question that was answered just now, or says that they lapse. */
   async #goOn(
     breath: BreathInHand,
@@ -309,13 +316,12 @@ export class Session {
   ): Promise<void> {
     if (asked === undefined || taken.asks?.behind !== undefined) return;
     const settled = taken.settles === asked.entry;
-    // An offer that stays is answered, or another takes its place, whatever came in between.
-    const { stays } = asked.question;
-    if (stays ? this.book.openQuestion(asked.entry) !== null : !cameNext) return;
-    if (!settled && isBeside(taken.entry.note)) return;
+    if (!this.#isDecided(asked, taken, cameNext)) return;
     const first = this.book.entry(asked.entry);
     const typed = first !== undefined && first.heard === undefined;
     const { notes: all, lapse } = notesBehind(asked, taken, { answered: settled, typed });
+    // A late no has named all that it drops.
+    if (settled && lapse && !cameNext) return;
     const notes = cameNext || lapse ? all : stillMeant(all);
     breath.leave(all.slice(notes.length));
     for (const [index, note] of notes.entries()) {

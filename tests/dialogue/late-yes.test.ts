@@ -106,6 +106,20 @@ describe('a plot that was offered and not answered', () => {
     expect((await one.tell('yes')).answer.state).toBe('refused');
   });
 
+  it('names what it drops once', async () => {
+    await offer('plot two, remark by the brook');
+    await one.say('hemlock 18');
+    expect(await one.say('no')).toBe(
+      'Not kept: plot two, remark by the brook. What came since stays where it is.',
+    );
+  });
+
+  it('of a stand begins it from here on, and says so', async () => {
+    await offer('stand mill lot nine acres');
+    await one.say('hemlock 18');
+    expect(await one.say('yes')).toMatch(/^Mill Lot, 9 acres\..* What came since stays where it is\.$/);
+  });
+
   it('gives its place to another offer, and to a plot of its number', async () => {
     await offer('plot two, fifth acre');
     await one.say('hemlock 18');
@@ -283,7 +297,11 @@ describe('law of a late yes', () => {
             await offerTo(each, offered);
           }
           await early.say('yes');
-          for (const words of said) for (const each of [late, early]) await each.say(words);
+          let asked = false;
+          for (const words of said)
+            for (const each of [late, early]) asked = (await each.tell(words)).answer.asks !== null || asked;
+          // What a question made of a height is by the pace that held then: "next tree" answers one, or begins a tree.
+          if (asked) return;
           // Taking back may have gone behind the offer, or stands for the yes where that came at once.
           if (late.session.question?.stays !== true || said.some((words) => takesBack.has(words))) return;
           const before = picture(late.session.book);

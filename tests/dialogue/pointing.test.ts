@@ -248,6 +248,8 @@ describe('law of pointing', () => {
     "I'll shoot it again",
     'nine paces',
     'average those two',
+    'scratch the beech',
+    'scratch the oak',
     'yes',
     'the beech was 15',
     'next tree',
