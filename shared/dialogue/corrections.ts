@@ -119,9 +119,8 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   );
 }
 
-/** Angles and parts belong to a height that was told before. */
-const isWithoutHeight = ({ book, deviceState }: Context): boolean =>
-  book.height(deviceState.height ?? deviceState.measured) === null;
+/** Angles and parts belong to the height in hand; that of the tree before is no more, where another tree was begun. */
+const isWithoutHeight = ({ book, deviceState }: Context): boolean => book.height(deviceState.height) === null;
 const noHeightInHand =
   'No height is in hand to which that belongs. Say the measurement with all its numbers.';
 const noDistance = 'How far from the tree is that? Say the angles with their distance.';
