@@ -130,7 +130,8 @@ export function askDraft(scan: Scan): Draft | undefined {
     used: explain(scan, all, concepts),
     against: asks ? 0 : 0.3,
     ...((isHalf(scan, asks) && about !== 'compared' && !isWhole(scan, about)) ||
-    isScattered(scan, topic, asks)
+    isScattered(scan, topic, asks) ||
+    isOfUnknownPlace(scan, about, asks)
       ? { unsure: true }
       : {}),
   };
@@ -424,10 +425,30 @@ export function scopeSaid(scan: Scan, places: number[], concepts: Concept[]): Sc
   return Object.keys(scope).length > 0 ? scope : undefined;
 }
 
+/** What is asked of a place. */
+const placed: readonly Concept[] = [
+  'basalArea',
+  'volume',
+  'cubic',
+  'cords',
+  'biomass',
+  'carbon',
+  'density',
+  'mean',
+  'howMany',
+  'quadratic',
+];
+
+/** "Density of the fog", "volume of the radio": what is no sum of a wood for certain may be of anything. */
+const isOfUnknownPlace = (scan: Scan, about: QuestionTopic, asks: boolean): boolean =>
+  !asks &&
+  !/^(?:basalArea|cubic|cords|biomass|lorey|quadraticDiameter)$/.test(about) &&
+  placeAsked(scan) !== undefined;
+
 /** "Basal area of the ridge": words that nobody here knows behind a preposition, at the end, are the name of a place. */
 function placeAsked(scan: Scan): { readonly name: string; readonly places: readonly number[] } | undefined {
   const lead = scan.pieces.findLastIndex(({ text }) => /^(?:of|in|on|for|at|along|across)$/.test(text));
-  if (lead < 1) return undefined;
+  if (lead < 1 || !scan.has(...placed) || /\b(?:you|he|she|they)\b/.test(scan.text())) return undefined;
   const from = /^(?:the|our|my)$/.test(scan.pieces[lead + 1]?.text ?? '') ? lead + 2 : lead + 1;
   const run = scan.pieces.slice(from);
   const named = run.every(
