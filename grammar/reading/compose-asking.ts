@@ -130,7 +130,8 @@ export function askDraft(scan: Scan): Draft | undefined {
     used: explain(scan, all, concepts),
     against: asks ? 0 : 0.3,
     ...((isHalf(scan, asks) && about !== 'compared' && !isWhole(scan, about)) ||
-    isScattered(scan, topic, asks)
+    isScattered(scan, topic, asks) ||
+    isOfUnknownPlace(scan, about, asks)
       ? { unsure: true }
       : {}),
   };
@@ -348,7 +349,7 @@ function namesOnly(scan: Scan, { needs, with: more = [] }: AskedTopic): boolean 
     'week',
     'everywhere',
     'guess',
-    ...(withoutDead(scan) ? (['not', 'lacking', 'dead', 'tree'] as const) : []),
+    ...(withoutDead(scan) ? (['not', 'lacking', 'counted', 'dead', 'tree'] as const) : []),
     // "Thickest dead tree".
     ...(scan.has('tallest', 'thickest', 'shortest', 'thinnest') && scan.has('tree')
       ? (['dead', 'live', 'cull', 'tree'] as const)
@@ -394,7 +395,7 @@ export function scopeSaid(scan: Scan, places: number[], concepts: Concept[]): Sc
   // "Without the dead": of those that live.
   if (withoutDead(scan)) {
     scope.status = 'live';
-    concepts.push('dead', 'not', 'lacking', 'tree');
+    concepts.push('dead', 'not', 'lacking', 'counted', 'tree');
   }
   for (const [concept, status] of scope.status === undefined ? statuses : [])
     if (scan.has(concept)) {
@@ -428,10 +429,30 @@ export function scopeSaid(scan: Scan, places: number[], concepts: Concept[]): Sc
 const landWord =
   /^(?:bank|bench|bottoms?|brook|clearing|corner|cove|creek|draw|edge|field|flats?|hill|hillside|hollow|knoll|ledge|lot|meadow|pond|ravine|ridge|river|shore|side|slope|stream|swamp|terrace|tract|valley|woods?|woodlot)$/;
 
+/** What is asked of a place. */
+const placed: readonly Concept[] = [
+  'basalArea',
+  'volume',
+  'cubic',
+  'cords',
+  'biomass',
+  'carbon',
+  'density',
+  'mean',
+  'howMany',
+  'quadratic',
+];
+
+/** "Density of the fog", "volume of the radio": what is no sum of a wood for certain may be of anything. */
+const isOfUnknownPlace = (scan: Scan, about: QuestionTopic, asks: boolean): boolean =>
+  !asks &&
+  !/^(?:basalArea|cubic|cords|biomass|lorey|quadraticDiameter)$/.test(about) &&
+  placeAsked(scan) !== undefined;
+
 /** "Basal area of the ridge": a name with a capital or a word for land in it, behind a preposition at the end, is a place's. */
 function placeAsked(scan: Scan): { readonly name: string; readonly places: readonly number[] } | undefined {
-  const lead = scan.pieces.findLastIndex(({ text }) => /^(?:of|in|on|for|at)$/.test(text));
-  if (lead < 1) return undefined;
+  const lead = scan.pieces.findLastIndex(({ text }) => /^(?:of|in|on|for|at|along|across)$/.test(text));
+  if (lead < 1 || !scan.has(...placed) || /\b(?:you|he|she|they)\b/.test(scan.text())) return undefined;
   const from = /^(?:the|our|my)$/.test(scan.pieces[lead + 1]?.text ?? '') ? lead + 2 : lead + 1;
   const run = scan.pieces.slice(from);
   const named = run.every(
