@@ -64,8 +64,8 @@ export const confidenceWeights = {
 /**
  * Nats of log odds added to the belief: in quiet, and less at full noise. In quiet chosen with `npm run bench -- belief` on voices
  * and sentences left out of the fit: the loosest at which at most one near miss in a hundred is kept. In noise with
- * `npm run bench -- caution`, the cheapest on days of voices of the training that no bench reports: a note kept wrong costs as
- * much as thirty questions there, by judgement.
+ * `npm run bench -- caution`, on days of voices of the training that no bench reports: within a twentieth of the cheapest there
+ * where a note kept wrong costs as much as thirty to fifty questions, by judgement.
  */
 const caution = { quiet: 0.594, noise: -3 } as const;
 
