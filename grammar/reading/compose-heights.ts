@@ -36,7 +36,9 @@ export function heightOf(scan: Scan): HeightFound | undefined {
 function shadowOf(scan: Scan): HeightFound | undefined {
   if (!scan.has('shadow')) return undefined;
   // "I am five eight": who stands there is the pole.
-  const bodies = scan.numbers.filter((at) => scan.isStature(at) || scan.before(at, /^(?:am|me|myself)$/));
+  const bodies = scan.numbers.filter(
+    (at) => scan.isStature(at) || scan.before(at, /^(?:am|me|myself|stand)$/),
+  );
   const measured = scan.of('shadow', 'pole', 'distance', 'height', 'stick', 'bare', 'diameter', 'arm', 'eye');
   const lengths = [...new Set([...measured, ...bodies])].sort((a, b) => a - b);
   if (lengths.length !== 3 || scan.numbers.length > 4) return undefined;
@@ -69,7 +71,16 @@ function shadowOf(scan: Scan): HeightFound | undefined {
       poleShadow: plainLength(scan.number(less)),
     },
     used: lengths,
-    concepts: [...always, 'shadow', 'pole', 'stick', 'has', 'tall', 'pace'],
+    concepts: [
+      ...always,
+      'shadow',
+      'pole',
+      'stick',
+      'has',
+      'tall',
+      'pace',
+      ...(bodies.length > 0 ? (['stand'] as const) : []),
+    ],
     ...(poles.length === 1 ? {} : { unsure: true }),
   };
 }

@@ -13,9 +13,9 @@ const said: readonly (readonly ['short' | 'full', readonly string[]])[] = [
   [
     'short',
     [
-      `(?:keep|make|leave|give me|have|say) ${them} ${bit}${brief}`,
-      `(?:give me|use|i want|i would like|i need|can i have|let us have|let me have)? ?${bit}${brief} ${answers}`,
-      `be ${bit}${brief}`,
+      `(?:keep|make|leave|give me|have|say) ${them} ${bit}${brief}(?: and sweet)?`,
+      `(?:give me|use|i want|i would like|i need|can i have|let us have|let me have)? ?(?:the |your )?${bit}${brief} ${answers}`,
+      `(?:be )?${bit}(?:shorter|briefer|terser|more concise)|be ${brief}`,
       `you (?:are )?(?:talk|talking|say|saying|speak|speaking|chatter|jabber|blab)(?: way| far| just)? (?:too much|a lot|too long|so much)`,
       `(?:do not|no need to|you need not|you do not (?:need|have) to) (?:talk|say|tell me|chatter) (?:so|that|too) much`,
       `(?:do not|no need to|you need not|you do not (?:need|have) to) (?:repeat|say|read back) (?:everything|it all|all of it|all that|the lot)(?: back)?`,
@@ -24,6 +24,8 @@ const said: readonly (readonly ['short' | 'full', readonly string[]])[] = [
       `(?:use )?(?:less|fewer) words`,
       `(?:your |the )?${answers} (?:are|is) ${bit}too (?:long|wordy)`,
       `(?:you are |that is |it is )?(?:too|so) (?:wordy|chatty|long winded|talkative|many words|much talk)`,
+      `(?:stop|quit|no more) (?:repeating|saying|reading back) (?:everything|it all|all of it|all that|so much)(?: back)?`,
+      `too much (?:talk|talking|chatter|chat)`,
       `get to the point`,
     ],
   ],

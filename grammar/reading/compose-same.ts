@@ -3,13 +3,21 @@ import type { Note } from '../../shared/note/note.ts';
 import { type Draft, everyPlace, type Scan } from './scan.ts';
 
 const sameSize =
-  /(?:^| )(?:more|another|another one|one more|again|and)?(?: |$).*(?:(?:of |at |all )?(?:about |exactly |roughly )?(?:the |that )?same (?:size|diameter|thickness|girth)|(?:of |at )that (?:same )?size)(?: again| as (?:that|it|the last|before|that one|the last one))?$/;
-const more = /(?:^| )(?:more|another|again)(?: |$)/;
+  /(?:^| )(?:the |that )?same (?:size|diameter|thickness|girth)(?: |,|$)|(?:^| )(?:of|at) that size(?: |,|$)/;
+const more = /(?:^| )(?:more|others|another|again)(?: |,|$)/;
+/** "The other one is the same size" tells of a tree that stands. */
+const isTold = /(?:^| )(?:is|are|was|were|'s)(?: |$)/;
+
+/** "Three more", "another two", "four beech more": how many, not how thick. */
+const isCounted = ({ pieces }: Scan, at: number): boolean =>
+  /^(?:more|others)/.test(pieces[at + 1]?.text ?? '') ||
+  pieces[at + 1]?.is === 'species' ||
+  pieces[at - 1]?.text === 'another';
 
 /** Asked of nothing else: a count, at most one kind, and small words. */
 export function sameSizeDraft(scan: Scan): Draft | undefined {
   const text = scan.text();
-  if (scan.asked || !sameSize.test(text) || !more.test(text)) return undefined;
+  if (scan.asked || !sameSize.test(text) || !more.test(text) || isTold.test(text)) return undefined;
   const [at, ...numbers] = scan.numbers;
   const [species, ...names] = scan.species;
   if (numbers.length > 0 || names.length > 0) return undefined;
@@ -20,12 +28,15 @@ export function sameSizeDraft(scan: Scan): Draft | undefined {
       count.sign === undefined &&
       Number.isInteger(count.value) &&
       count.value > 1 &&
-      count.value < 100);
+      count.value < 100 &&
+      isCounted(scan, at ?? -1));
   const plain = scan.pieces.every(
     ({ is, light, text: word, concepts }) =>
       is !== 'words' ||
       light ||
-      /^(?:more|another|another one|one more|same|size|diameter|thickness|girth|again|that)$/.test(word) ||
+      /^(?:more|others?|another|another one|one more|same|size|diameter|thickness|girth|again|that)$/.test(
+        word,
+      ) ||
       concepts.has('again') ||
       concepts.has('tree'),
   );

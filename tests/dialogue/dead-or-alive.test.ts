@@ -25,6 +25,7 @@ test.each([
   ['take off that dead red oak', { species: 833, status: 'dead' }],
   ['delete the big dead pine', { species: 'pine', status: 'dead' }],
   ['get rid of the cull beech', { species: 'beech', status: 'cull' }],
+  ['cross off that dead spruce', { species: 'spruce', status: 'dead' }],
   ['delete the dead one', { status: 'dead' }],
 ])('%s', (said, of) => {
   expect(keptOf(said)).toEqual([{ kind: 'scratch', of }]);

@@ -61,6 +61,8 @@ describe('how long replies are is said in many ways', () => {
     "you don't have to repeat everything back",
     'no need to say so much',
     'your answers are too long',
+    'stop repeating everything',
+    'keep the answers short and sweet',
   ])('%s', (said) => {
     expect(keptOf(said)).toEqual([{ kind: 'control', op: 'short' }]);
   });

@@ -71,10 +71,19 @@ describe('trees of one size', () => {
     ['3 more of the same size', { kind: 'again', count: 3 }],
     ['two more the same size', { kind: 'again', count: 2 }],
     ['another of the same size', { kind: 'again' }],
+    ['same size, two more', { kind: 'again', count: 2 }],
+    ['another two the same size', { kind: 'again', count: 2 }],
     ['4 more beech of the same size', { kind: 'again', count: 4, facts: { species: 'beech' } }],
   ])('%s', (said, note) => {
     expect(keptOf(said)).toEqual([note]);
   });
+
+  test.each(["that's the same size again, 14", 'the other one is the same size'])(
+    'what tells of a tree that stands begins none: %s',
+    (said) => {
+      expect(keptOf(said)?.some(({ kind }) => kind === 'again') ?? false).toBe(false);
+    },
+  );
 
   test('"two of each" behind trees is how many there are of each', () => {
     const counts = (said: string) =>
