@@ -20,10 +20,15 @@ const longerNames = speciesNames.filter((name) =>
 const heard: ReadonlySet<string> = new Set(longerNames);
 /** Longest first: "blue gum" before "gum". */
 const anyTyped = new RegExp(
-  `\\b(${[...typedNames.keys(), ...longerNames].sort((a, b) => b.length - a.length).join('|')})(?:e?s)?\\b`,
+  `\\b(${[...typedNames.keys(), ...longerNames]
+    .sort((a, b) => b.length - a.length)
+    .map((name) => name.replaceAll(' ', '[ -]'))
+    .join('|')})(?:e?s)?\\b`,
   'gi',
 );
-const isHeard = (name: string): boolean => heard.has(name.toLowerCase().replace(/s$/, ''));
+/** "Yellow-Cedar" as the list has it. */
+const asListed = (name: string): string => name.toLowerCase().replaceAll('-', ' ');
+const isHeard = (name: string): boolean => heard.has(asListed(name).replace(/s$/, ''));
 
 const codeOf = (typed: string): number | undefined =>
   typedNames.get(typed) ??
@@ -72,7 +77,7 @@ export function withTypedSpecies<T>(read: (text: string) => T): (text: string) =
     const named = [...text.matchAll(anyTyped)].filter(
       ({ 0: name, index }) => !isHeard(name) && isTree(text, name, index),
     );
-    const found = [...new Set(named.map(([name]) => name.toLowerCase()))];
+    const found = [...new Set(named.map(([name]) => asListed(name)))];
     if (found.length === 0) return read(text);
     const free = standIns.filter(({ name }) => !text.toLowerCase().includes(name.split(' ').at(-1) ?? name));
     const pairs = found.flatMap((typed, at): { typed: string; code: number; by: StandIn }[] => {
@@ -81,8 +86,8 @@ export function withTypedSpecies<T>(read: (text: string) => T): (text: string) =
       return code === undefined || by === undefined ? [] : [{ typed, code, by }];
     });
     const inPlace = (name: string): string | undefined => {
-      const by = pairs.find(({ typed }) => typed === name.toLowerCase())?.by.name;
-      return by === undefined || typedNames.has(name.toLowerCase()) ? by : `${by}s`;
+      const by = pairs.find(({ typed }) => typed === asListed(name))?.by.name;
+      return by === undefined || typedNames.has(asListed(name)) ? by : `${by}s`;
     };
     const standing = text.replace(anyTyped, (name, _, at: number) =>
       !isHeard(name) && isTree(text, name, at) ? (inPlace(name) ?? name) : name,

@@ -348,7 +348,7 @@ function namesOnly(scan: Scan, { needs, with: more = [] }: AskedTopic): boolean 
     'week',
     'everywhere',
     'guess',
-    ...(withoutDead(scan) ? (['not', 'lacking', 'dead', 'tree'] as const) : []),
+    ...(withoutDead(scan) ? (['not', 'lacking', 'counted', 'dead', 'tree'] as const) : []),
     // "Thickest dead tree".
     ...(scan.has('tallest', 'thickest', 'shortest', 'thinnest') && scan.has('tree')
       ? (['dead', 'live', 'cull', 'tree'] as const)
@@ -394,7 +394,7 @@ export function scopeSaid(scan: Scan, places: number[], concepts: Concept[]): Sc
   // "Without the dead": of those that live.
   if (withoutDead(scan)) {
     scope.status = 'live';
-    concepts.push('dead', 'not', 'lacking', 'tree');
+    concepts.push('dead', 'not', 'lacking', 'counted', 'tree');
   }
   for (const [concept, status] of scope.status === undefined ? statuses : [])
     if (scan.has(concept)) {
@@ -430,7 +430,7 @@ const landWord =
 
 /** "Basal area of the ridge": a name with a capital or a word for land in it, behind a preposition at the end, is a place's. */
 function placeAsked(scan: Scan): { readonly name: string; readonly places: readonly number[] } | undefined {
-  const lead = scan.pieces.findLastIndex(({ text }) => /^(?:of|in|on|for|at)$/.test(text));
+  const lead = scan.pieces.findLastIndex(({ text }) => /^(?:of|in|on|for|at|along|across)$/.test(text));
   if (lead < 1) return undefined;
   const from = /^(?:the|our|my)$/.test(scan.pieces[lead + 1]?.text ?? '') ? lead + 2 : lead + 1;
   const run = scan.pieces.slice(from);

@@ -57,7 +57,19 @@ const emptyAsked: Drafter = (scan) => {
     asks(scan) &&
     scan.has('empty') &&
     plural.test(scan.text()) &&
-    onlyOf(scan, ['plot', 'empty', 'ask', 'listing', 'howMany', 'has', 'that', 'close', 'totals', 'here']);
+    onlyOf(scan, [
+      'plot',
+      'empty',
+      'ask',
+      'listing',
+      'howMany',
+      'has',
+      'that',
+      'close',
+      'totals',
+      'here',
+      'today',
+    ]);
   return fits ? { kind: 'ask', about: 'emptyPlots' } : undefined;
 };
 
@@ -125,7 +137,7 @@ const remarksAsked: Drafter = (scan) => {
       'remark',
       'totals',
     ],
-    /^(?:remarks?|notes?|comments?|'s)$/,
+    /^(?:remarks?|notes?|comments?|'s|write|wrote|written|made|put|jotted)$/,
   )
     ? note
     : undefined;

@@ -51,7 +51,8 @@ function scaleDraft(scan: Scan): Draft | undefined {
   if (said.length === 0 || !leads.test(text)) return undefined;
   const not = /\b(?:not|rather than|instead of)(?: in)?(?: an?)? (percent|pct|degree|deg)/.exec(text)?.[1];
   const denied = not === undefined ? undefined : not.startsWith('p') ? 'pct' : 'deg';
-  const told = denied !== undefined || /\b(?:is|was|were|are|'s|meant|should|make|change)\b/.test(text);
+  const told =
+    denied !== undefined || /\b(?:is|was|were|are|'s|meant|should|make|change|sorry|oops|wait)\b/.test(text);
   const meant = new Set(said.filter((one) => one !== denied));
   const [scale] = meant;
   if (!told || scale === undefined || meant.size > 1 || (denied === undefined && / not /.test(` ${text} `)))

@@ -124,7 +124,7 @@ function angleChange(mended: Mended): Draft | undefined {
     used: explain(scan, [at], [...changeWords, 'top', 'base', 'angle', 'again', 'here', 'laid', 'device']),
     against: 0.1,
     // Nobody says which side of the horizon it is on.
-    ...(base && sign === undefined ? { unsure: true } : {}),
+    ...(base && sign === undefined && value !== 0 ? { unsure: true } : {}),
   };
 }
 

@@ -241,7 +241,12 @@ export const askedTopics: readonly AskedTopic[] = [
     ],
     scoped: true,
   },
-  { about: 'worth', needs: [['worth'], ['ask', 'howMuch', 'worth']], with: ['that', 'here'], scoped: true },
+  {
+    about: 'worth',
+    needs: [['worth'], ['ask', 'howMuch', 'worth']],
+    with: ['that', 'here', 'each', 'allOf', 'totals'],
+    scoped: true,
+  },
   {
     about: 'species',
     needs: [['speciesAsked'], ['howMany', 'ask']],

@@ -266,7 +266,7 @@ export const typedSpecies: readonly MoreRow[] = [
   [90422, null, 'Persian ironwood', 'Parrotia persica', 'parrotia', 'MH', 20, 50],
   [90423, null, 'Caucasian wingnut', 'Pterocarya fraxinifolia', 'wingnut', 'MH', 50, 100],
   [90424, null, 'varnish tree', 'Koelreuteria paniculata', 'goldenrain tree', 'MH', 25, 45],
-  [42, null, 'Alaska yellow-cedar', 'Callitropsis nootkatensis', 'yellow cedar; alaska cedar; nootka cedar; nootka cypress; alaska yellow cedar; nootka false cypress', 'CL', 70, 120],
+  [42, null, 'Alaska yellow-cedar', 'Callitropsis nootkatensis', 'yellow cedar; alaska cedar; nootka cedar; nootka cypress; alaska yellow cedar; nootka false cypress; yellow cypress; alaska cypress; alaska yellow cypress', 'CL', 70, 120],
   [61, 'JUAS', 'Ashe juniper', 'Juniperus ashei', '', 'J', 20, 35],
   [72, 'LALY', 'subalpine larch', 'Larix lyallii', 'alpine larch', 'CL', 40, 60],
   [92, 'PIBR', 'Brewer spruce', 'Picea breweriana', 'weeping spruce', 'S', 60, 110],
