@@ -121,9 +121,8 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   );
 }
 
-/** Angles and parts belong to a height that was told before. */
-const isWithoutHeight = ({ book, deviceState }: Context): boolean =>
-  book.height(deviceState.height ?? deviceState.measured) === null;
+/** Angles and parts belong to the height in hand; that of the tree before is no more, where another tree was begun. */
+const isWithoutHeight = ({ book, deviceState }: Context): boolean => book.height(deviceState.height) === null;
 function isDistanceAlone({ book, deviceState }: Context): boolean {
   const measured = book.height(deviceState.height)?.said.at(-1)?.value;
   return measured != null && !('top' in measured);

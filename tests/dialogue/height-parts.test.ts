@@ -77,6 +77,15 @@ describe('a part of the last height', () => {
 });
 
 describe('where it cannot be', () => {
+  it.each(['top 41 degrees', 'base 0', 'percent, not degrees', 'top 41 degrees, base 0'])(
+    'is of no tree before the one in hand: %s',
+    async (words) => {
+      await one.say(byAngles, 'hemlock twelve');
+      expect(await one.say(words)).toContain('How far from the tree');
+      expect(height()).toBeCloseTo(66 * (tan(42) + tan(3)), 6);
+    },
+  );
+
   it.each([
     ['top 41 degrees', 'How far from the tree'],
     ['base 0', 'How far from the tree'],
