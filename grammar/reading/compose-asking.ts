@@ -424,6 +424,20 @@ export function scopeSaid(scan: Scan, places: number[], concepts: Concept[]): Sc
   return Object.keys(scope).length > 0 ? scope : undefined;
 }
 
+/** What is asked of a place. */
+const placed: readonly Concept[] = [
+  'basalArea',
+  'volume',
+  'cubic',
+  'cords',
+  'biomass',
+  'carbon',
+  'density',
+  'mean',
+  'howMany',
+  'quadratic',
+];
+
 /** Words for a piece of land: "the ridge", "upper bench". */
 const landWord =
   /^(?:bank|bench|bottoms?|brook|clearing|corner|cove|creek|draw|edge|field|flats?|hill|hillside|hollow|knoll|ledge|lot|meadow|pond|ravine|ridge|river|shore|side|slope|stream|swamp|terrace|tract|valley|woods?|woodlot)$/;
@@ -431,7 +445,7 @@ const landWord =
 /** "Basal area of the ridge": a name with a capital or a word for land in it, behind a preposition at the end, is a place's. */
 function placeAsked(scan: Scan): { readonly name: string; readonly places: readonly number[] } | undefined {
   const lead = scan.pieces.findLastIndex(({ text }) => /^(?:of|in|on|for|at|along|across)$/.test(text));
-  if (lead < 1) return undefined;
+  if (lead < 1 || !scan.has(...placed) || /\b(?:you|he|she|they)\b/.test(scan.text())) return undefined;
   const from = /^(?:the|our|my)$/.test(scan.pieces[lead + 1]?.text ?? '') ? lead + 2 : lead + 1;
   const run = scan.pieces.slice(from);
   const named = run.every(

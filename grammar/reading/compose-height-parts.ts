@@ -57,7 +57,13 @@ function scaleDraft(scan: Scan): Draft | undefined {
   const [scale] = meant;
   if (!told || scale === undefined || meant.size > 1 || (denied === undefined && / not /.test(` ${text} `)))
     return undefined;
-  return { notes: [{ kind: 'change', scale }], used: everyPlace(scan), against: 0 };
+  const past = denied !== undefined || /\b(?:was|were|those|these|meant|should|sorry|oops|wait)\b/.test(text);
+  return {
+    notes: [{ kind: 'change', scale }],
+    used: everyPlace(scan),
+    against: 0,
+    ...(past ? {} : { unsure: true }),
+  };
 }
 
 const tops = /^(?:top|the top|tip|crown|to the top|to the tip|leader)$/;
@@ -102,7 +108,8 @@ const parts: readonly (readonly [words: RegExp, part: Part])[] = [
   [/\barm\b/, 'arm'],
   [/\bstick\b/, 'stick'],
 ];
-const told = /\b(?:is|was|were|should|reads?|read)\b|'s /;
+/** "The shadow is 70" tells of a measurement that begins. */
+const told = /\b(?:was|were|should|reads?|read)\b/;
 
 /** "Arm 27", "the pole's shadow was 7 feet". */
 function partDraft(scan: Scan, at: number): Draft | undefined {
@@ -111,7 +118,13 @@ function partDraft(scan: Scan, at: number): Draft | undefined {
   if (sign !== undefined || !/^(?:undefined|ft|m|cm|in|yd)$/.test(String(unit))) return undefined;
   const text = scan.text();
   const part = parts.find(([words]) => words.test(text))?.[1];
-  if (part === undefined || scan.has('eye', 'top', 'base', 'log', 'girth', 'dbh')) return undefined;
+  // Somebody's own shadow is that of a pole as tall as they are.
+  if (
+    part === undefined ||
+    scan.has('eye', 'top', 'base', 'log', 'girth', 'dbh') ||
+    /\b(?:my|your|his|her)\b/.test(text)
+  )
+    return undefined;
   // "Stick 25", "shadow 40", "pole 6" begin a measurement.
   const own = told.test(text.replace(/\b(?:pole|tree)'s shadow\b/, 'shadow')) || scan.has('fix');
   if (part !== 'arm' && part !== 'poleShadow' && !own) return undefined;
