@@ -425,6 +425,20 @@ export function scopeSaid(scan: Scan, places: number[], concepts: Concept[]): Sc
   return Object.keys(scope).length > 0 ? scope : undefined;
 }
 
+/** What is asked of a place. */
+const placed: readonly Concept[] = [
+  'basalArea',
+  'volume',
+  'cubic',
+  'cords',
+  'biomass',
+  'carbon',
+  'density',
+  'mean',
+  'howMany',
+  'quadratic',
+];
+
 /** Words for a piece of land: "the ridge", "upper bench". */
 const landWord =
   /^(?:bank|bench|bottoms?|brook|clearing|corner|cove|creek|draw|edge|field|flats?|hill|hillside|hollow|knoll|ledge|lot|meadow|pond|ravine|ridge|river|shore|side|slope|stream|swamp|terrace|tract|valley|woods?|woodlot)$/;
