@@ -443,20 +443,6 @@ const placed: readonly Concept[] = [
 const landWord =
   /^(?:bank|bench|bottoms?|brook|clearing|corner|cove|creek|draw|edge|field|flats?|hill|hillside|hollow|knoll|ledge|lot|meadow|pond|ravine|ridge|river|shore|side|slope|stream|swamp|terrace|tract|valley|woods?|woodlot)$/;
 
-/** What is asked of a place. */
-const placed: readonly Concept[] = [
-  'basalArea',
-  'volume',
-  'cubic',
-  'cords',
-  'biomass',
-  'carbon',
-  'density',
-  'mean',
-  'howMany',
-  'quadratic',
-];
-
 /** "Density of the fog", "volume of the radio": what is no sum of a wood for certain may be of anything. */
 const isOfUnknownPlace = (scan: Scan, about: QuestionTopic, asks: boolean): boolean =>
   !asks &&
