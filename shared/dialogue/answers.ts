@@ -23,6 +23,7 @@ import {
   answerSpecies,
 } from './missing-answers.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
+import { isPointing } from './pointing.ts';
 
 interface AnswerKind {
   /** Whether "yes" alone answers it; elsewhere "yes" is asked back. */
@@ -121,6 +122,8 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   if (said === 'repeat') return kept([], () => question.text);
   if (isBareYes(question, said)) return kept([], () => whichOf(question));
   const picked = pickedOption(question, note)?.note ?? null;
+  // "The 22 was a 20" is about what was told, not about what waits.
+  if (picked === null && note.kind === 'change' && isPointing(note)) return null;
   const held = behind ? asItWas(context, open) : context;
   const outcome = answerKinds[question.about].answer({ context: held, open, picked }, note);
   if (outcome === null && said === 'no' && question.options.length === 0)

@@ -227,6 +227,11 @@ describe('another one that was meant', () => {
   });
 });
 
+it('a number said wrong is no answer to what waits', async () => {
+  await one.say('nine paces');
+  expect(await one.say('the 22 was a 20')).toContain('Tree 3 is now American beech, 20 inches');
+});
+
 describe('law of pointing', () => {
   const said = [
     'the 22 was a 20',
