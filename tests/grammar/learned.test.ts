@@ -125,12 +125,17 @@ describe('what the learned reader makes of what nobody else reads', () => {
     expect(read.value[0]!.posterior).toBeLessThan(takeFrom);
     return read.value.map(({ notes }) => notes);
   };
-  test.each([['my eyeballs sit five foot four up', [[{ kind: 'setting', set: { what: 'eye' } }]]]])(
-    '"%s" is asked about',
-    (text, notes) => {
-      expect(offers(text)).toMatchObject(notes);
-    },
-  );
+  test.each([
+    ['she means fifteen and a half, the tape was slack', [[{ kind: 'change', number: { value: 15.5 } }]]],
+  ])('"%s" is asked about', (text, notes) => {
+    expect(offers(text)).toMatchObject(notes);
+  });
+  test('how one measures is kept where it is all but sure', () => {
+    expect(understand('my eyeballs sit five foot four up')).toMatchObject({
+      ok: true,
+      value: [{ notes: [{ kind: 'setting', set: { what: 'eye' } }], posterior: 1 }],
+    });
+  });
   test('what leaves nothing out and is all but sure is kept', () => {
     expect(understand('and I went back fifteen paces till the stick just covered it')).toMatchObject({
       ok: true,

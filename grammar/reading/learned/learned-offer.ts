@@ -78,7 +78,7 @@ interface LeftOut {
   readonly telling: boolean;
   /** Words that nobody here knows. */
   readonly unknown: boolean;
-  /** What turns a note round: "not", "never". */
+  /** What turns the plain form round: "not" or "never" before something that is in it. */
   readonly turning: boolean;
   /** Of these, behind "of" and its like: what is asked about, by a name that nobody here knows. */
   readonly asked: boolean;
@@ -93,9 +93,15 @@ function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): Lef
     text.split(' ').some((word) => words.has(word)) || [...of].some((concept) => concepts.has(concept));
   const left = [...pieces.keys()].filter((at) => pieces[at]!.is === 'words' && !isThere(pieces[at]!));
   const unknown = left.filter((at) => pieces[at]!.unknown);
+  /** What stands behind a "not", to the end of the clause. */
+  const turned = (at: number): readonly SaidPiece[] => {
+    const rest = pieces.slice(at + 1);
+    const end = rest.findIndex(({ is }) => is === 'break');
+    return end < 0 ? rest : rest.slice(0, end);
+  };
   return {
     telling: left.some((at) => tellsMuch(pieces[at]!) || turnsRound.test(pieces[at]!.text)),
-    turning: left.some((at) => turnsRound.test(pieces[at]!.text)),
+    turning: left.some((at) => turnsRound.test(pieces[at]!.text) && turned(at).some(isThere)),
     unknown: unknown.length > 0,
     asked: unknown.some((at) => leading.test(pieces[at - 1]?.text ?? '')),
   };
@@ -105,15 +111,18 @@ function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): Lef
 const chances = {
   /** A question is answered: nothing is kept of it. */
   answered: 0.92,
-  /** What is measured and told of trees is kept where nothing that tells is left out; of words that nobody knows more. */
+  /** What is measured and told of trees is kept; where words that nobody knows, or that tell, are left out, above more. */
   measured: 0.97,
   measuredBesideUnknown: 0.98,
+  measuredBesideTelling: 0.99,
   /** What was said is kept in its own words. */
   remarked: 0.97,
-  /** How one measures is kept where nothing is left out, or the pieces say the same. */
-  set: 0.98,
-  /** Plots, and what takes back or mends. */
-  kept: 0.99,
+  /** How one measures. */
+  set: 0.95,
+  /** What takes back or mends, and all else but plots, where no word that tells is left out. */
+  mended: 0.98,
+  other: 0.98,
+  plotted: 0.99,
   /** It is kept where the pieces say the same. */
   agreed: 0.8,
   /** It is asked about beside what was to be kept and is something else. */
@@ -149,23 +158,28 @@ const isOnly = (notes: Notes, kind: Note['kind']): boolean => notes.every((note)
 
 type OfferedNotes = Extract<LearnedOffer, { is: 'notes' }>;
 
-/** Whether it is kept without a question; `same`: the pieces say the same. Who measures, and where, is always asked about. */
+/** Whether it is kept without a question; `same`: the pieces say the same. Who measures is always asked about. */
 function isSure({ notes, chance, left }: OfferedNotes, same: boolean): boolean {
   if (isOnly(notes, 'ask')) return chance >= chances.answered && !left.asked;
   // A word that nobody knows may be the tree's name.
   const nameless =
     left.unknown && notes.some((note) => note.kind === 'tree' && note.facts.species === undefined);
-  if (nameless) return false;
+  if (nameless || left.turning || notes.some(isPerson)) return false;
   const mends = notes.some(({ kind }) => mending.has(kind));
   if (same && !mends && chance >= chances.agreed) return true;
   if (isOnly(notes, 'remark')) return chance >= chances.remarked;
-  if (left.telling) return false;
-  if (areOf(notes, measuring))
-    return chance >= (left.unknown ? chances.measuredBesideUnknown : chances.measured);
-  if (left.unknown) return false;
   if (isOnly(notes, 'setting')) return chance >= chances.set;
-  return chance >= chances.kept && areOf(notes, new Set([...measuring, ...mending, 'plot']));
+  if (areOf(notes, measuring)) return chance >= leastMeasured(left);
+  if (left.telling) return false;
+  if (mends) return !left.unknown && chance >= chances.mended;
+  if (notes.some(({ kind }) => kind === 'plot')) return !left.unknown && chance >= chances.plotted;
+  return chance >= chances.other;
 }
+
+const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.what === 'person';
+
+const leastMeasured = ({ telling, unknown }: LeftOut): number =>
+  telling ? chances.measuredBesideTelling : unknown ? chances.measuredBesideUnknown : chances.measured;
 
 /** What is measured or done, apart from remarks and whether a length was taped. */
 function gistOf(notes: Notes): string {
