@@ -156,7 +156,10 @@ export function createUnderstanding(
     const reader = learned();
     const said = reader && composer().asSaid(text);
     const offer = reader && said && learnedOffer(said.scan, { learned: reader, sure: sureOf, piecesOf });
-    return offer?.is === 'notes' && tearsLength(text, offer.notes) ? undefined : offer;
+    if (offer?.is !== 'notes') return offer;
+    // What is asked is no remark.
+    const asks = text.trimEnd().endsWith('?') && offer.notes.every(({ kind }) => kind === 'remark');
+    return asks || tearsLength(text, offer.notes) ? undefined : offer;
   };
   /** Questions are answered; what would be kept must be as it was said. */
   const isToBeAsked = (text: string, { notes, posterior }: Candidate): boolean =>

@@ -149,6 +149,9 @@ describe('what the learned reader makes of what nobody else reads', () => {
     expect(offers('mean height of hasOwnProperty')).toHaveLength(1);
     expect(offers("I'm done with this'n")).toEqual([[{ kind: 'plot', op: 'close' }]]);
   });
+  test('what is asked is no remark', () => {
+    expect(understand('is the weather lovely today?').ok).toBe(false);
+  });
   test('small talk is for nobody', () => {
     expect(understand("mornin' there")).toEqual({
       ok: false,
