@@ -10,7 +10,7 @@ import { grammar } from '../../grammar/description/grammar.ts';
 import { ruleHelp } from '../../grammar/description/rule-help.ts';
 import { err, ok, type Result } from '../../shared/core/result.ts';
 import { keptAutomaton } from '../language/automaton-cache.ts';
-import { places } from '../program/places.ts';
+import { places, plainFormsPiece } from '../program/places.ts';
 import { writeDocuments } from './documents.ts';
 import { mergePieces } from './merge-pieces.ts';
 import { pagePolicy } from './page-policy.ts';
@@ -149,7 +149,7 @@ export async function buildPage(
       if (/^(piece-.*\.(js(\.map)?|bin|gz)|document-.*\.html|language\.bin\.gz)$/.test(name))
         await rm(join(target, name));
     const spoken = await packLanguage(target);
-    const learned = await writePiece(target, await readFile(places.plainForms));
+    const learned = await writePiece(target, await readFile(places.plainForms), plainFormsPiece);
     const documents = await writeDocuments(join(root, 'shared', 'docs'), target, policyTag);
     const { metafile } = await build({
       ...options,
@@ -246,8 +246,8 @@ async function packLanguage(target: string): Promise<string> {
 }
 
 /** A file of its own that is fetched by who wants it; gives its name, which is its fingerprint. */
-async function writePiece(target: string, bytes: Uint8Array): Promise<string> {
-  const name = `piece-${createHash('sha256').update(bytes).digest('hex').slice(0, 8)}.bin`;
+async function writePiece(target: string, bytes: Uint8Array, called = 'piece-'): Promise<string> {
+  const name = `${called}${createHash('sha256').update(bytes).digest('hex').slice(0, 8)}.bin`;
   await writeFile(join(target, name), bytes);
   return name;
 }

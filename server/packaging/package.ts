@@ -21,7 +21,6 @@ const asTheyAre = [
   'CHANGELOG.md',
   'client/screen-talk.png',
   'server/stemsay.mjs',
-  'grammar/reading/learned/plain-forms.safetensors',
   'server/speech/model',
   'server/speech/voice-activity/silero_vad.onnx',
   'server/speech/voice-activity/LICENSE',

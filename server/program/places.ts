@@ -2,7 +2,7 @@
  * Where the program's files are. It runs as TypeScript from a checkout, or as the built package, in which modules lie in
  * other folders: so every place is counted from the package's own folder, never from the module that wants it.
  */
-import { existsSync } from 'node:fs';
+import { existsSync, readdirSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -22,11 +22,21 @@ const built = join(root, 'built');
 /** What was built beforehand for whoever installs the package: `page`, `runtime` and the compiled language. */
 export const shipped = existsSync(join(built, 'page')) ? built : null;
 
+/** How the page's own copy of what the learned reader knows is named: behind it stands its fingerprint. */
+export const plainFormsPiece = 'piece-plain-forms-';
+
+/** The package has it once, with the page. */
+function plainForms(): string {
+  if (shipped === null) return join(root, 'grammar', 'reading', 'learned', 'plain-forms.safetensors');
+  const page = join(shipped, 'page');
+  return join(page, readdirSync(page).find((name) => name.startsWith(plainFormsPiece)) ?? plainFormsPiece);
+}
+
 export const places = {
   /** The acoustic model, in the layout of @xenova/transformers. */
   model: join(root, 'server', 'speech', 'model'),
   /** What the learned reader knows. */
-  plainForms: join(root, 'grammar', 'reading', 'learned', 'plain-forms.safetensors'),
+  plainForms: plainForms(),
   voiceActivity: join(root, 'server', 'speech', 'voice-activity'),
   /** The page as it is served. */
   page: shipped === null ? join(root, 'dist') : join(shipped, 'page'),
