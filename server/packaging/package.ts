@@ -21,6 +21,7 @@ const asTheyAre = [
   'CHANGELOG.md',
   'client/screen-talk.png',
   'server/stemsay.mjs',
+  'grammar/reading/learned/plain-forms.LICENSE',
   'server/speech/model',
   'server/speech/voice-activity/silero_vad.onnx',
   'server/speech/voice-activity/LICENSE',
