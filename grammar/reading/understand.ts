@@ -163,7 +163,10 @@ export function createUnderstanding(
   };
   /** Questions are answered; what would be kept must be as it was said. */
   const isToBeAsked = (text: string, { notes, posterior }: Candidate): boolean =>
-    posterior === 1 && notes.some(({ kind }) => kind !== 'ask') && !isAsSaid(text, notes);
+    posterior === 1 &&
+    // A remark has all of it in its own words.
+    notes.some(({ kind }) => kind !== 'ask' && kind !== 'remark') &&
+    !isAsSaid(text, notes);
   const readNot = (text: string, error: ReadFailure): Understanding => {
     // A number that cannot be one is not taken for another.
     if (error.kind === 'empty' || error.kind === 'tooLong' || error.limit === true) return err(error.message);

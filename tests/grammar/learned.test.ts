@@ -149,6 +149,11 @@ describe('what the learned reader makes of what nobody else reads', () => {
     expect(offers('mean height of hasOwnProperty')).toHaveLength(1);
     expect(offers("I'm done with this'n")).toEqual([[{ kind: 'plot', op: 'close' }]]);
   });
+  test('a word that is short for a tree may be said of anything', () => {
+    expect(
+      offers('oh and my steps get short on the hill, say two and a quarter feet from here on'),
+    ).toMatchObject([[{ kind: 'setting', set: { what: 'pace', of: 'steps' } }]]);
+  });
   test('what is asked is no remark', () => {
     expect(understand('is the weather lovely today?').ok).toBe(false);
   });

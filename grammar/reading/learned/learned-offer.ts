@@ -62,6 +62,10 @@ function notesOf(
   return form.text !== '' && hasAll(said.pieces, form, plain) ? sure(form.text) : undefined;
 }
 
+/** Short for trees, and words for anything else: "my steps get short". */
+const looseName =
+  /^(?:short|long|red|white|black|sugar|silver|sweet|soft|hard|rock|post|pin|live|water|swamp|sand|table|slash|scrub|bear|grand|noble|paper|river|gr[ae]y|yellow|blue)$/;
+
 /** Every number and name was copied, or stands there once more. */
 function hasAll(pieces: readonly SaidPiece[], { copied }: PlainForm, plain: readonly SaidPiece[]): boolean {
   const numbers = plain.flatMap(({ number, ordinal }) => number?.value ?? ordinal ?? []);
@@ -69,7 +73,7 @@ function hasAll(pieces: readonly SaidPiece[], { copied }: PlainForm, plain: read
   return pieces.every((piece, at) => {
     if (copied.has(at)) return true;
     if (piece.number !== undefined) return !isCounted(piece) || numbers.includes(piece.number.value);
-    return piece.species === undefined || names.has(piece.species);
+    return piece.species === undefined || names.has(piece.species) || looseName.test(piece.text);
   });
 }
 
@@ -89,6 +93,7 @@ const leading = /^(?:of|for|on|in|about|by)$/;
 function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): LeftOut {
   const words = new Set(plain.flatMap(({ text }) => text.split(' ')));
   const concepts = new Set(plain.flatMap(({ concepts: of }) => [...of]));
+  const names = new Set(plain.map(({ species }) => species));
   const isThere = ({ text, concepts: of }: SaidPiece): boolean =>
     text.split(' ').some((word) => words.has(word)) || [...of].some((concept) => concepts.has(concept));
   const left = [...pieces.keys()].filter((at) => pieces[at]!.is === 'words' && !isThere(pieces[at]!));
@@ -100,7 +105,11 @@ function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): Lef
     return end < 0 ? rest : rest.slice(0, end);
   };
   return {
-    telling: left.some((at) => tellsMuch(pieces[at]!) || turnsRound.test(pieces[at]!.text)),
+    telling:
+      left.some((at) => tellsMuch(pieces[at]!) || turnsRound.test(pieces[at]!.text)) ||
+      pieces.some(
+        ({ species, text }) => species !== undefined && looseName.test(text) && !names.has(species),
+      ),
     turning: left.some((at) => turnsRound.test(pieces[at]!.text) && turned(at).some(isThere)),
     unknown: unknown.length > 0,
     asked: unknown.some((at) => leading.test(pieces[at - 1]?.text ?? '')),
@@ -181,11 +190,15 @@ const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.wh
 const leastMeasured = ({ telling, unknown }: LeftOut): number =>
   telling ? chances.measuredBesideTelling : unknown ? chances.measuredBesideUnknown : chances.measured;
 
-/** What is measured or done, apart from remarks and whether a length was taped. */
+/** What is measured or done, apart from remarks, whether a length was taped, and one tree told as one. */
 function gistOf(notes: Notes): string {
   const measured = notes.filter(({ kind }) => kind !== 'remark');
   return notesKey(
-    JSON.parse(JSON.stringify(measured, (field, value) => (field === 'taped' ? undefined : value))),
+    JSON.parse(
+      JSON.stringify(measured, (field, value) =>
+        field === 'taped' || (field === 'count' && value === 1) ? undefined : value,
+      ),
+    ),
   );
 }
 
@@ -211,8 +224,11 @@ export function weighLearned(
   if (left.turning && isOnly(notes, 'setting')) return undefined;
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
   if (kept !== undefined) {
-    const asked = isOnly(kept.notes, 'ask') && isOnly(notes, 'ask');
-    if (asked || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
+    // Two ways to ask, or to put a number right, are no reason to doubt it.
+    const alike = (['ask', 'change'] as const).some(
+      (kind) => isOnly(kept.notes, kind) && isOnly(notes, kind),
+    );
+    if (alike || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },
       { ...kept, posterior: offered * (1 - firstOfTwo) },
