@@ -29,7 +29,7 @@ interface Language {
   readonly automaton: Automaton;
   /** Null where the words take readers that are not all here. */
   read(words: string): Understanding | null;
-  /** Fetches those readers first. The learned one may be missing: the next note tries again for it. */
+  /** Fetches those readers first. The learned one may be missing, or on its way: the next note looks for it again. */
   fetchAndRead(words: string): Promise<Understanding>;
 }
 
@@ -56,6 +56,10 @@ function fetchLearned(): Promise<void> {
   return learning;
 }
 
+/** So long a note waits for the learned reader, in milliseconds; on a slow way the others read it without. */
+const longestWait = 4000;
+const patience = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, longestWait));
+
 /** Reads word for word at once; what only the nearly right needs (a lexicon of sounds) is fetched when it is needed. */
 function languageOf(description: Description, automaton: Automaton): Language {
   const exact = createReader(automaton);
@@ -81,7 +85,7 @@ function languageOf(description: Description, automaton: Automaton): Language {
       });
       const [[{ createUnderstanding }, { withHelp }, { withTypedSpecies }]] = await Promise.all([
         parts,
-        fetchLearned(),
+        Promise.race([fetchLearned(), patience()]),
       ]);
       understand ??= withTypedSpecies(
         createUnderstanding(automaton, withHelp(description), undefined, () => learnedReader),
