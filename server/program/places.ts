@@ -23,7 +23,7 @@ const built = join(root, 'built');
 export const shipped = existsSync(join(built, 'page')) ? built : null;
 
 /** How the page's own copy of what the learned reader knows is named: behind it stands its fingerprint. */
-export const plainFormsPiece = 'piece-plain-forms-';
+export const plainFormsPiece = 'piece-plainforms_';
 
 /** The package has it once, with the page. */
 function plainForms(): string {
