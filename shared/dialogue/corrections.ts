@@ -4,6 +4,7 @@
  */
 
 import type { Book, DeviceState, Tree } from '../book/book.ts';
+import type { HeightNode } from '../book/height-node.ts';
 import type { Settings } from '../book/settings.ts';
 import { lastOf, required } from '../core/required.ts';
 import { err, ok, type Result } from '../core/result.ts';
@@ -121,6 +122,14 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   );
 }
 
+/** A height measured anew: the last measurement of it, changed as the note says. */
+export function remeasured(context: Context, node: HeightNode, note: NoteOf<'change'>): Outcome {
+  const next = changedMeasurement(required(lastOf(node.said).value, 'the measurement'), note);
+  if (!next.ok) return refused(next.error);
+  const means: NoteOf<'height'> = { kind: 'height', height: next.value };
+  return heightOutcome(context, next.value, node.tree, means, { remeasure: node.id });
+}
+
 /** Angles and parts belong to the height in hand; that of the tree before is no more, where another tree was begun. */
 const isWithoutHeight = ({ book, deviceState }: Context): boolean => book.height(deviceState.height) === null;
 
@@ -148,15 +157,7 @@ function changeHeight(context: Context, note: NoteOf<'change'>, entry: Entry, id
   const { book } = context;
   const node = book.height(id);
   if (!node) return null;
-  const next = changedMeasurement(required(lastOf(node.said).value, 'the measurement'), note);
-  if (!next.ok) return refused(next.error);
-  const outcome = heightOutcome(
-    context,
-    next.value,
-    node.tree,
-    { kind: 'height', height: next.value },
-    { remeasure: id },
-  );
+  const outcome = remeasured(context, node, note);
   const settled = book.doubts.some((doubt) => doubt.entry === entry.id && doubt.state === 'open');
   return settled && outcome.state === 'kept'
     ? { ...outcome, acts: [...outcome.acts, { act: 'settle', entry: entry.id, code: '*', how: 'mended' }] }
@@ -237,15 +238,7 @@ function changeTree(context: Context, said: NoteOf<'change'>): Outcome {
   if (note.distance) {
     const measured = book.height(tree.heights.findLast((each) => book.height(each)) ?? null);
     if (!measured) return refused(`Tree ${tree.number} has no height to change.`);
-    const next = changedMeasurement(required(lastOf(measured.said).value, 'the measurement'), note);
-    if (!next.ok) return refused(next.error);
-    return heightOutcome(
-      context,
-      next.value,
-      tree.id,
-      { kind: 'height', height: next.value },
-      { remeasure: measured.id },
-    );
+    return remeasured(context, measured, note);
   }
   if (Object.keys(facts).length === 0)
     return refused(`What about tree ${tree.number}? Say its species or its inches.`);

@@ -7,10 +7,9 @@ import type { Tree } from '../book/book.ts';
 import type { HeightNode } from '../book/height-node.ts';
 import type { Note, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
-import { changedMeasurement, replaced } from './changed-values.ts';
-import { type AsSaid, change, changeWhere } from './corrections.ts';
+import { replaced } from './changed-values.ts';
+import { type AsSaid, change, changeWhere, remeasured } from './corrections.ts';
 import { effective, treeOfAct } from './device-entries.ts';
-import { heightOutcome } from './heights.ts';
 import { meantOfAnother } from './meant-of-another.ts';
 import { asking, type Context, type Outcome, refused } from './outcome.ts';
 import { swapped } from './swapping.ts';
@@ -75,24 +74,15 @@ function readingMeant(context: Context, note: Change): Outcome | null {
     return null;
   const place = placeAmong(nodes.length, nth ?? of?.nth ?? (of?.middle ? 'middle' : undefined), of?.back);
   const node = nodes[place];
-  const said = node?.said.at(-1)?.value;
-  if (!node || !said)
+  if (!node?.said.at(-1)?.value)
     return own
       ? refused(`There are ${nodes.length} readings. Say which, such as the second reading was fourteen.`)
       : null;
-  const next = changedMeasurement(said, {
+  return remeasured(context, node, {
     kind: 'change',
     ...(number ? { number } : {}),
     ...(distance ? { distance } : {}),
   });
-  if (!next.ok) return refused(next.error);
-  return heightOutcome(
-    context,
-    next.value,
-    node.tree,
-    { kind: 'height', height: next.value },
-    { remeasure: node.id },
-  );
 }
 
 /** Where one stands among so many, from 0: by its number, in the middle, or from the end. */

@@ -79,13 +79,14 @@ export class NoteEncoder {
   encode(said: readonly InputSymbol[]): Float32Array {
     const width = this.piece.columns;
     const { ids, first } = this.cut(said);
+    const known = said.map((symbol) => this.featuresOf(symbol));
     const taken = new Float32Array(ids.length * width);
     ids.forEach((id, at) => {
       addRow(this.piece, id, taken, at * width);
       addRow(this.place, at, taken, at * width);
     });
-    said.forEach((symbol, nth) => {
-      for (const known of this.featuresOf(symbol)) addRow(this.feature, known, taken, first[nth]! * width);
+    known.forEach((features, nth) => {
+      for (const one of features) addRow(this.feature, one, taken, first[nth]! * width);
     });
     let rows = normalised(this.inNorm, taken);
     for (const layer of this.layers) rows = this.passed(layer, rows);
@@ -95,8 +96,8 @@ export class NoteEncoder {
     });
     const out = through(this.narrow, chosen);
     const narrow = out.length / said.length;
-    said.forEach((symbol, nth) => {
-      for (const known of this.featuresOf(symbol)) addRow(this.known, known, out, nth * narrow);
+    known.forEach((features, nth) => {
+      for (const one of features) addRow(this.known, one, out, nth * narrow);
     });
     return normalised(this.outNorm, out);
   }
