@@ -26,6 +26,8 @@ export function anotherLook(text: string, candidates: readonly Candidate[]): Ano
 
 function losesSomething(text: string, notes: Candidate['notes']): boolean {
   if (withoutAccents(text) !== text && notes.some(isPerson)) return true;
+  // "Leave it out" is of what was told just now, and takes back nothing before it.
+  if (notes[0].kind === 'scratch' && notes.length === 1 && /\b(?:leave|count)\b/i.test(text)) return true;
   // "Point three, factor ten" begins a plot, not with three tenths.
   if (/^\s*(?:(?:at|on) )?point\s/i.test(text)) return true;
   const [taken, why] = notes;

@@ -10,6 +10,7 @@ import type { Syntax } from '../description/syntax.ts';
 import { hasLongName, isCountOnly } from './another-look.ts';
 import { askDraft } from './compose-asking.ts';
 import { bookAskedDraft } from './compose-book-asked.ts';
+import { borderDraft, countedInDraft, verdictDraft } from './compose-borderline.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
@@ -57,6 +58,9 @@ const mostClauses = 14;
 const longest = 6;
 
 const drafters = [
+  verdictDraft,
+  countedInDraft,
+  borderDraft,
   priceDraft,
   pickDraft,
   isInDraft,
@@ -221,6 +225,7 @@ export class Composer {
     // "Let me take it again" is told by words that carry nothing by themselves.
     if (
       telling.every(({ concepts }) => concepts.has('talk') || concepts.has('today')) &&
+      verdictDraft(scan) === undefined &&
       redoDraft(scan) === undefined &&
       rolesDraft(scan) === undefined
     )

@@ -284,7 +284,9 @@ function moreBehind(
     /^(?:around|round|girth)$/.test(word(next.to)) ||
     // "Girth 11 foot 4": a stem has no other number behind that.
     tokens.slice(Math.max(0, at - 5), at).some(({ text }) => /^(?:girth|circumference)$/.test(text));
-  const apart = typed && inDigits && !tokens[at]!.touches && !around;
+  // "30 foot 6 away": nothing stands behind it of which the six could be.
+  const ends = word(at - 1) === 'foot' && /^(?:|[,.;:?!]|and|away|off|out|back)$/.test(word(next.to));
+  const apart = typed && inDigits && !tokens[at]!.touches && !around && !ends;
   return follows === undefined && (apart || joined) ? undefined : { value: next.value / 12, to };
 }
 

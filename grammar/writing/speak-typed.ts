@@ -45,8 +45,9 @@ const spokenAngle = ({ value, unit }: Angle, speak: Speak): string =>
 const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
 
 /** A tree told by its size, or by its place: no pattern says that. */
-const isOnlyTyped = ({ species, diameter, back, middle, most, status }: Which): boolean =>
+const isOnlyTyped = ({ species, diameter, back, middle, most, status, plot }: Which): boolean =>
   back !== undefined ||
+  plot !== undefined ||
   middle !== undefined ||
   most !== undefined ||
   ((diameter !== undefined || status !== undefined) && species === undefined);
@@ -127,7 +128,11 @@ function factWords(note: NoteOf<'tree' | 'change'>, speak: Speak): string | unde
 }
 
 /** "scratch the one before the last", "scratch two beech", "scratch the six". */
-function scratchWords({ back, of, count, nth }: NoteOf<'scratch'>, speak: Speak): string | undefined {
+function scratchWords(
+  { back, of, count, nth, leave }: NoteOf<'scratch'>,
+  speak: Speak,
+): string | undefined {
+  if (leave) return 'leave it out';
   if (nth !== undefined) return `scratch the ${nth === 'middle' ? nth : (ordinals[nth - 1] ?? nth)} reading`;
   if (back === 1) return 'scratch the last one';
   if (back !== undefined)
@@ -139,7 +144,7 @@ const places = ['last', 'second to last', 'third to last', 'fourth to last'];
 
 /** "the second beech of twelve", "both beech", "the middle tree", "the dead birch", "the thinnest tree". */
 function kindWords(
-  { species, diameter, nth, back, middle, said, most, status }: Which,
+  { species, diameter, nth, back, middle, said, most, status, plot }: Which,
   count: number | undefined,
   speak: Speak,
 ): string {
@@ -156,6 +161,7 @@ function kindWords(
     status,
     size,
     name ?? (size === undefined ? 'tree' : undefined),
+    plot === undefined ? undefined : `on plot ${spokenNumber(plot, speak)}`,
   ];
   return which.filter((word) => word !== undefined).join(' ');
 }

@@ -4,13 +4,14 @@
  */
 import type { OpenQuestion } from '../book/book.ts';
 import type { Question } from '../note/acts.ts';
-import { type Note, turnsEntries } from '../note/note.ts';
+import { type Note, type NoteOf, turnsEntries } from '../note/note.ts';
 import { ofAnother } from './another-tree.ts';
 import { type Answering, completed, dropped, pickedOption, settled } from './answer-outcomes.ts';
 import { restsOthers, whichOf } from './choosing.ts';
 import { isLeftBehind } from './device-entries.ts';
 import { answerDoubt, changedPending } from './doubt-answers.ts';
 import { heightOutcome } from './heights.ts';
+import { leftOutOf, skipsTold } from './left-out.ts';
 import { answersLate, asItWas, droppedLate, withWhatCameSince } from './late-yes.ts';
 import {
   answerCounting,
@@ -111,27 +112,39 @@ const answerKinds = {
 /** What the note means as an answer to the question; null when it is no answer to it. */
 export function answer(context: Context, open: OpenQuestion, note: Note): Outcome | null {
   const { question } = open;
+  if (note.kind === 'scratch' && note.leave) return leftOutOf(context, open);
   // Taking back is about what was done last, whatever is open.
   if (turnsEntries(note)) return null;
   if (movedOn(context, open) && goesOn.has(note.kind)) return null;
-  const said = note.kind === 'answer' ? note.answer : null;
+  const said = saidBy(note, question);
   const behind = isLeftBehind(context, open);
   if (behind && !answersLate(note, open)) return null;
   if (behind && (said === 'no' || said === 'dismiss')) return droppedLate(context, open);
-  if (said === 'dismiss') return dropped(context, open, 'Dropped.');
+  if (said === 'dismiss') return skipsTold(context, open) ?? dropped(context, open, 'Dropped.');
   if (said === 'repeat') return kept([], () => question.text);
   if (isBareYes(question, said)) return kept([], () => whichOf(question));
   const picked = pickedOption(question, note)?.note ?? null;
   // "The 22 was a 20" is about what was told, not about what waits.
   if (picked === null && note.kind === 'change' && isPointing(note)) return null;
   const held = behind ? asItWas(context, open) : context;
-  const outcome = answerKinds[question.about].answer({ context: held, open, picked }, note);
+  const told: Note = said === 'keep' ? { kind: 'answer', answer: said } : note;
+  const outcome = answerKinds[question.about].answer({ context: held, open, picked }, told);
   if (outcome === null && said === 'no' && question.options.length === 0)
     return dropped(context, open, 'Then it waits.');
   return outcome === null || outcome.settles !== open.entry || !holdsGround(question)
     ? outcome
     : withWhatCameSince(context, open, outcome);
 }
+
+/** What a short answer says: "count it" is a yes to what is kept or offered. */
+function saidBy(note: Note, { about }: Question): NoteOf<'answer'>['answer'] | null {
+  if (note.kind === 'answer') return note.answer;
+  return about === 'doubt' && isCountedIn(note) ? 'keep' : null;
+}
+
+/** "Okay, count it": nothing else is told. */
+const isCountedIn = (note: Note): boolean =>
+  note.kind === 'tree' && note.facts.border === 'in' && Object.keys(note.facts).length === 1;
 
 /** Whether what waits for the answer is a plot or a setting, on which other notes rest. */
 const holdsGround = ({ options, pending }: Question): boolean =>

@@ -105,6 +105,8 @@ interface Mending {
   scratch(context: Context, note: NoteOf<'scratch'>): Outcome;
   restore(context: Context, note: NoteOf<'restore'>): Outcome;
   undo(context: Context): Outcome;
+  /** "Skip it" where nothing is asked; null where nothing was told just now. */
+  skipped(context: Context): Outcome | null;
   /** Counts of trees on a plot and on its border. */
   ofCounts(context: Context, note: NoteOf<'plot'>): Outcome;
 }

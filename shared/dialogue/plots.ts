@@ -382,8 +382,15 @@ export function borderlineOutcome(context: Context, note: NoteOf<'borderline'>):
   const where =
     note.to === 'face' ? `: the centre is at ${wording.length(border.centreFt, settings.units)}` : '';
   const close = border.close ? ' Closer than the tape can tell: measure again.' : '';
-  return kept([act], () =>
-    border.inside ? `In, by ${margin}${where}.${close}` : `Out, by ${margin}${where}. Not counted.${close}`,
+  // What was told of the tree is told back.
+  const told = (after: Book): string => {
+    const tree = note.facts && !usesHand ? after.tree(id) : null;
+    return tree ? ` Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}.` : '';
+  };
+  return kept([act], (after) =>
+    border.inside
+      ? `In, by ${margin}${where}.${told(after)}${close}`
+      : `Out, by ${margin}${where}. Not counted.${told(after)}${close}`,
   );
 }
 

@@ -230,6 +230,10 @@ function bareAnswer(context: Context, note: NoteOf<'answer'>): Outcome {
     case 'dismiss':
       // "Nope, not a beech, birch": what is said behind it tells what is wrong.
       if (note.answer === 'no' && context.behind?.kind === 'change') return kept([], () => '');
+      if (note.answer === 'dismiss') {
+        const skipped = context.mending?.skipped(context) ?? null;
+        if (skipped !== null) return skipped;
+      }
       return refused('Nothing is asked. Say what to change, such as make that nine paces.');
     default:
       return assertNever(note.answer);

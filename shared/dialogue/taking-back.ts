@@ -11,6 +11,7 @@ import type { Entry } from '../note/journal.ts';
 import type { NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { effective, scratchableEntries } from './device-entries.ts';
+import { leaveOut } from './left-out.ts';
 import { nameOfEntry } from './naming.ts';
 import { asking, type Context, type Outcome, refused } from './outcome.ts';
 import { scratchReading, withoutReading } from './readings-back.ts';
@@ -24,6 +25,7 @@ export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   if (note.tree !== undefined) return scratchTree(context, note.tree);
   if (note.plot !== undefined) return scratchPlot(context, note.plot);
   if (note.leg !== undefined) return scratchLeg(context, note.leg);
+  if (note.leave) return leaveOut(context);
   if (note.what === 'breath') return scratchBreath(context);
   if (note.of !== undefined) return scratchKind(context, note.of, note.count);
   if (note.back === 1) return scratchLast(context);

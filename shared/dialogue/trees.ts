@@ -125,11 +125,20 @@ export function isOtherSpecies({ species, called }: Tree, facts: TreeFacts): boo
 function beginsTree(deviceState: Tree | null, facts: TreeFacts): boolean {
   if (!deviceState) return true;
   if (facts.count !== undefined) return true;
+  // "I'll have it, sitka forty four": how thick the one on the border is that was told just now.
+  if (isSizeOfBorder(deviceState, facts)) return false;
   return (
     (facts.species !== undefined && isOtherSpecies(deviceState, facts)) ||
     (facts.diameter !== undefined && deviceState.diameterIn !== null)
   );
 }
+
+/** How thick a tree on the border is, of which only the kind was told. */
+const isSizeOfBorder = ({ species, called, diameterIn }: Tree, { border, ...facts }: TreeFacts): boolean =>
+  border !== undefined &&
+  diameterIn === null &&
+  (facts.species === species || facts.species === called) &&
+  facts.count === undefined;
 
 /** A height in the same breath as a species or a diameter, from which the tree in hand differs: that is no fact of it. */
 function isOfAnother(context: Context, { facts, height }: NoteOf<'tree'>, inHand: Tree | null): boolean {
@@ -195,7 +204,7 @@ function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Ou
     const tree = after.tree(target);
     if (!tree) return 'Kept';
     const stems = facts.stems ? `, of ${facts.stems.length + (stemBefore ? 1 : 0)} stems` : '';
-    const out = facts.border === 'out' ? ', out: not counted' : '';
+    const out = facts.border === 'out' ? ', out: not counted' : facts.border === 'in' && !begins ? ', in' : '';
     const plot = facts.plot === undefined ? '' : `, on plot ${facts.plot}`;
     return `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${stems}${out}${plot}`;
   };

@@ -208,6 +208,8 @@ const whichSchema = z.strictObject({
   most: z.optional(z.enum(['thinnest', 'thickest', 'shortest', 'tallest'])),
   /** "The dead birch": only those. */
   status: z.optional(z.enum(statuses)),
+  /** Number of the plot on which it stands, where that was said. */
+  plot: z.optional(ordinal),
 });
 export type Which = z.infer<typeof whichSchema>;
 
@@ -371,6 +373,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     of: z.optional(whichSchema),
     /** With the height: which of several readings of the tree in hand. */
     nth: z.optional(z.union([ordinal, z.literal('middle')])),
+    /** "Leave it out": what was told or offered just now, and nothing before it. */
+    leave: z.optional(z.literal(true)),
   }),
   /** Turns round the last thing that was done, a taking back as well. */
   z.strictObject({ kind: z.literal('undo') }),

@@ -6,6 +6,7 @@
 import { lengths } from '../../../shared/note/limits.ts';
 import type { Candidate, Note, Notes } from '../../../shared/note/note.ts';
 import { notesKey } from '../../../shared/note/note-key.ts';
+import { isVerdict } from '../compose-borderline.ts';
 import type { SaidPiece } from '../pieces.ts';
 import { offered } from '../reading.ts';
 import type { Scan } from '../scan.ts';
@@ -190,13 +191,13 @@ const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.wh
 const leastMeasured = ({ telling, unknown }: LeftOut): number =>
   telling ? chances.measuredBesideTelling : unknown ? chances.measuredBesideUnknown : chances.measured;
 
-/** What is measured or done, apart from remarks, whether a length was taped, and one tree told as one. */
+/** What is measured or done, apart from remarks, whether a length was taped, one tree told as one, and how it was taken back. */
 function gistOf(notes: Notes): string {
   const measured = notes.filter(({ kind }) => kind !== 'remark');
   return notesKey(
     JSON.parse(
       JSON.stringify(measured, (field, value) =>
-        field === 'taped' || (field === 'count' && value === 1) ? undefined : value,
+        field === 'taped' || field === 'leave' || (field === 'count' && value === 1) ? undefined : value,
       ),
     ),
   );
@@ -228,7 +229,7 @@ export function weighLearned(
     const alike = (['ask', 'change'] as const).some(
       (kind) => isOnly(kept.notes, kind) && isOnly(notes, kind),
     );
-    if (alike || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
+    if (alike || isVerdict(kept.notes[0]) || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },
       { ...kept, posterior: offered * (1 - firstOfTwo) },
