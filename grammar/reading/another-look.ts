@@ -31,6 +31,8 @@ function losesSomething(text: string, notes: Candidate['notes']): boolean {
   // "Point three, factor ten" begins a plot, not with three tenths.
   if (/^\s*(?:(?:at|on) )?point\s/i.test(text)) return true;
   const [taken, why] = notes;
+  // "Plot one, tree three was a birch": put right there, and no plot begins.
+  if (taken.kind === 'plot' && taken.op === 'open' && why?.kind === 'change') return true;
   // "Plot one, six in": so many are in, and none of six inches.
   if (taken.kind === 'plot' && why?.kind === 'tree' && why.facts.species === undefined)
     if (why.facts.border === 'in' || /\d +in\b/i.test(text)) return true;

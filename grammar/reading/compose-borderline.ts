@@ -55,7 +55,8 @@ const beside: readonly Concept[] = [
 /** "I can't tell", "is it in", "does it count", "it's close": it may be in or out. */
 const isOpen =
   /\b(?:in or out|can not (?:tell|say|decide)|not sure (?:if|whether)|close (?:one|call|to the (?:line|edge|border))|touch and go)\b|\b(?:is|are|was|does|do|would|will|could|whether|if) (?:it|that|this|that one|this one|he|she|the [a-z' ]+|an? [a-z' ]+)(?: be)? (?:in|out|count|counts|counted)\b/;
-const edgeWords = /^(?:centre|center|middle|pith|face|bark|edge|border|boundary|rim|call|tight|touch|decide)$/;
+const edgeWords =
+  /^(?:centre|center|middle|pith|face|bark|edge|border|boundary|rim|call|tight|touch|decide)$/;
 const toCentre = /\bto (?:the |its )?(?:centre|center|middle|pith)\b/;
 const toFace = /\bto (?:the |its )?(?:near |front )?(?:face|bark|side)\b/;
 
@@ -84,17 +85,22 @@ export function borderDraft(scan: Scan): Draft | undefined {
   const words = scan.placesOf(({ text: word }) => edgeWords.test(word));
   return {
     notes: [note],
-    used: explain(scan, [...scan.numbers, ...scan.species, ...words], girth.girth ? [...beside, 'girth'] : beside),
+    used: explain(
+      scan,
+      [...scan.numbers, ...scan.species, ...words],
+      girth.girth ? [...beside, 'girth'] : beside,
+    ),
     against: -0.1,
   };
 }
 
 const before =
   '(?:(?:ok|okay|yes|yeah|yep|no|nope|right|well|fine|alright|then|so|good|and|hm+|just|actually|i think|i guess|we|i|let us|sorry) ?,? ?)*(?:i will |i would |we will |i am going to |we can |you can )?';
-const behind = '(?: ?,? ?(?:then|anyway|for now|too|all the same|after all|please|altogether|this time|will you|thanks))*';
+const behind =
+  '(?: ?,? ?(?:then|anyway|for now|too|all the same|after all|please|altogether|this time|will you|thanks))*';
 const thing = '(?:it|that|that one|this|this one|that tree|this tree|him|her|the tree)';
 const counting = new RegExp(
-  `^${before}(?:count|have|take|include|tally|call) ${thing}(?: in)?${behind}$|^${before}(?:${thing} (?:is|'s)|count ${thing} as) in${behind}$`,
+  `^${before}(?:count|have|take|include|tally|call) ${thing}(?: in)?${behind}$|^${before}keep ${thing} in${behind}$|^${before}(?:${thing} (?:is|'s)|count ${thing} as) in${behind}$`,
 );
 const leaving = new RegExp(
   `^${before}(?:leave|keep|count) ${thing} out${behind}$|^${before}(?:do not|not) (?:count|counting|take|taking|include|including|tally|bother with|want) ${thing}${behind}$|^${before}(?:leave|skip) ${thing} (?:be|alone)${behind}$`,

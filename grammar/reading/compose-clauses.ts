@@ -118,9 +118,16 @@ function mendedAtOnce(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
       behind++;
     const [wrong, right] = [pieces[before], pieces[behind]];
     if (wrong === undefined || right === undefined || wrong.is !== right.is || behind - before > 7) continue;
-    const put = putRight(wrong, right);
+    // "80 not 180, no hang on 68": what stands before the "not" is put right.
+    const denied = pieces[before - 1]?.concepts.has('not') === true && pieces[before - 2]?.is === wrong.is;
+    const put = putRight(denied ? pieces[before - 2]! : wrong, right);
     if (put === undefined) continue;
-    return mendedAtOnce([...pieces.slice(0, before), put, ...pieces.slice(behind + 1)]);
+    const kept = denied ? [put, ...pieces.slice(before - 1, before + 1)] : [put];
+    return mendedAtOnce([
+      ...pieces.slice(0, denied ? before - 2 : before),
+      ...kept,
+      ...pieces.slice(behind + 1),
+    ]);
   }
   return pieces;
 }

@@ -189,7 +189,7 @@ function speciesChange(mended: Mended, name: string | number): Draft | undefined
     return changedBy(mended, { kind: 'pick', what: 'named', word });
   if (numbers.length === 0) {
     const of =
-      wasSpecies === undefined || target !== undefined || scan.pieces[wasSpecies]!.is !== 'species'
+      wasSpecies === undefined || target?.which !== undefined || scan.pieces[wasSpecies]!.is !== 'species'
         ? {}
         : { of: { species: scan.name(wasSpecies) } };
     // "It's a hornbeam", "hornbeam it is" is what a tree is, before it is another.

@@ -34,6 +34,14 @@ import {
   speciesCountDraft,
 } from './compose-points.ts';
 import { priceDraft } from './compose-prices.ts';
+import {
+  afterthoughtDraft,
+  elsewhereDraft,
+  onlyOneDraft,
+  sameButDraft,
+  scratchNthDraft,
+  soManyDraft,
+} from './compose-put-right.ts';
 import { redoDraft, togetherDraft } from './compose-redo.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
@@ -61,6 +69,12 @@ const drafters = [
   verdictDraft,
   countedInDraft,
   borderDraft,
+  afterthoughtDraft,
+  elsewhereDraft,
+  onlyOneDraft,
+  sameButDraft,
+  scratchNthDraft,
+  soManyDraft,
   priceDraft,
   pickDraft,
   isInDraft,

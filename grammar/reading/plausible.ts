@@ -7,6 +7,7 @@
 import type { Note } from '../../shared/note/note.ts';
 import { borderMark } from '../../shared/totals/types.ts';
 import type { SaidPiece } from './pieces.ts';
+import { meantBehind } from './telling.ts';
 
 type Kind = 'article' | 'preposition' | 'auxiliary' | 'subject' | 'object' | 'joint' | 'asking' | 'verb';
 /** What stands behind a word: another small word, a number, a name, another word, or nothing. */
@@ -103,7 +104,7 @@ const hasWrongArticle = (pieces: readonly SaidPiece[]): boolean =>
 
 /** Notes that may be what a "not" says; in all others it would be lost. */
 const mayDeny = (note: Note): boolean =>
-  /^(?:change|scratch|undo|ask|answer|pick|remark|control|number)$/.test(note.kind) ||
+  /^(?:change|scratch|undo|ask|answer|pick|remark|control|number|borderline)$/.test(note.kind) ||
   (note.kind === 'tree' &&
     (note.facts.logs === 0 || note.facts.border === 'out' || note.facts.status !== undefined)) ||
   (note.kind === 'plot' && (note.op === 'empty' || note.op === 'size'));
@@ -145,7 +146,11 @@ function hasFixBehind(pieces: readonly SaidPiece[], notes: readonly Note[]): boo
     return false;
   const fixes = [...pieces.keys()].filter((at) => putsRight(pieces[at]!));
   const value = pieces.findLastIndex(({ is }) => is === 'number' || is === 'species' || is === 'mark');
-  return fixes.length > 0 && value >= 0 && fixes.every((at) => at > value);
+  const behind = pieces
+    .slice(value + 1)
+    .map(({ text }) => text)
+    .join(' ');
+  return fixes.length > 0 && value >= 0 && fixes.every((at) => at > value) && !meantBehind.test(behind);
 }
 const putsRight = ({ concepts }: SaidPiece): boolean => concepts.has('fix') || concepts.has('no');
 

@@ -285,7 +285,7 @@ function moreBehind(
     // "Girth 11 foot 4": a stem has no other number behind that.
     tokens.slice(Math.max(0, at - 5), at).some(({ text }) => /^(?:girth|circumference)$/.test(text));
   // "30 foot 6 away": nothing stands behind it of which the six could be.
-  const ends = word(at - 1) === 'foot' && /^(?:|[,.;:?!]|and|away|off|out|back)$/.test(word(next.to));
+  const ends = word(at - 1) === 'foot' && /^(?:|[,.;:?!]|and|away|off|out|back|to)$/.test(word(next.to));
   const apart = typed && inDigits && !tokens[at]!.touches && !around && !ends;
   return follows === undefined && (apart || joined) ? undefined : { value: next.value / 12, to };
 }

@@ -273,7 +273,8 @@ export class Scan {
     const next = this.pieces[at + 1];
     // "Tree three ht 62 ft"; "pear tree nine" is a name.
     const before = this.pieces[at - 1]?.text ?? '';
-    const ofPlot = before === 'number' && this.has('plot', 'fixed', 'radius');
+    const ofTree = this.pieces[at - 2]?.text === 'tree';
+    const ofPlot = before === 'number' && !ofTree && this.has('plot', 'fixed', 'radius');
     if (isNumberWord.test(before) && !ofPlot && this.pieces[at - 2]?.is !== 'species') return 'tree';
     // "Did one with the relascope" names a plot, no number.
     if (this.number(at).value === 1 && /^(?:did|done)$/.test(before)) return 'other';

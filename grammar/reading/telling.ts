@@ -10,6 +10,10 @@ export const turnsBack = (notes: readonly Note[]): boolean => notes.some(turnsEn
 export const turnsRound =
   /^(?:not|no|nor|without|minus|never|cannot|[a-z]+n't|(?:is|was|are|do|does|did|have|has|ca)nt)$/;
 
+/** Said behind what is meant: "sixteen point one I mean", "hickory it should be". */
+export const meantBehind =
+  /^(?:i mean|i meant|meant|i meant to say|i should say|rather|is what i meant|is what (?:it|that) (?:was|is|should be)|(?:it|that|this) (?:is|was|should be|should have been|ought to be|is really|was really|was supposed to be)|is (?:right|the right one)|should be right)$/;
+
 /** What only leads on, or says how something was come by. */
 const tellsLittle: ReadonlySet<Concept> = new Set<Concept>([
   'again',

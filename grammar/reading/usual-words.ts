@@ -16,9 +16,19 @@ const pointTaken = new RegExp(
   'i',
 );
 
+/** "On point one the red oak was ...": where something stands, unless a unit makes it a part. */
+const pointWhere = new RegExp(
+  `\\b((?:on|at|from|back to|back on)\\s+)point(?=\\s+${upToHundred}(?:\\s*[,;:]|[.](?!\\d)|\\s*$|\\s+(?!(?:inch|inches|in|feet|foot|ft|cm|m|metres?|meters?|yards?|percent|per|acres?|hectares?|ha|of|an?|degrees?|hundred|point|\\d)\\b)[a-z]))`,
+  'gi',
+);
+
 /** "Point one" by itself, before a comma or told of, is a plot, not a tenth. */
 const pointAsPlot = (said: string): string =>
-  said.replace(beginsAtPoint, '$1plot').replace(pointTold, '$1plot').replace(pointTaken, '$1plot');
+  said
+    .replace(beginsAtPoint, '$1plot')
+    .replace(pointTold, '$1plot')
+    .replace(pointTaken, '$1plot')
+    .replace(pointWhere, '$1plot');
 
 const angle =
   '(?:at (?:an? )?(?:45|forty[- ]?five)(?: ?(?:degrees?|deg|°))?(?! ?(?:feet|foot|ft|paces?|steps?|metres?|meters?|m|yards?|inch))(?: angle)?)';

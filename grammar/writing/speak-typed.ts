@@ -128,10 +128,7 @@ function factWords(note: NoteOf<'tree' | 'change'>, speak: Speak): string | unde
 }
 
 /** "scratch the one before the last", "scratch two beech", "scratch the six". */
-function scratchWords(
-  { back, of, count, nth, leave }: NoteOf<'scratch'>,
-  speak: Speak,
-): string | undefined {
+function scratchWords({ back, of, count, nth, leave }: NoteOf<'scratch'>, speak: Speak): string | undefined {
   if (leave) return 'leave it out';
   if (nth !== undefined) return `scratch the ${nth === 'middle' ? nth : (ordinals[nth - 1] ?? nth)} reading`;
   if (back === 1) return 'scratch the last one';

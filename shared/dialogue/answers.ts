@@ -11,8 +11,8 @@ import { restsOthers, whichOf } from './choosing.ts';
 import { isLeftBehind } from './device-entries.ts';
 import { answerDoubt, changedPending } from './doubt-answers.ts';
 import { heightOutcome } from './heights.ts';
-import { leftOutOf, skipsTold } from './left-out.ts';
 import { answersLate, asItWas, droppedLate, withWhatCameSince } from './late-yes.ts';
+import { leftOutOf, skipsTold } from './left-out.ts';
 import {
   answerCounting,
   answerDiameter,
@@ -126,9 +126,10 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   const picked = pickedOption(question, note)?.note ?? null;
   // "The 22 was a 20" is about what was told, not about what waits.
   if (picked === null && note.kind === 'change' && isPointing(note)) return null;
+  const instead = behind ? null : (borderCountedIn(question, note) ?? withCountSaid(question, note));
+  if (instead !== null) return completed(context, open, instead);
   const held = behind ? asItWas(context, open) : context;
-  const told: Note = said === 'keep' ? { kind: 'answer', answer: said } : note;
-  const outcome = answerKinds[question.about].answer({ context: held, open, picked }, told);
+  const outcome = answerKinds[question.about].answer({ context: held, open, picked }, asSaid(note, said));
   if (outcome === null && said === 'no' && question.options.length === 0)
     return dropped(context, open, 'Then it waits.');
   return outcome === null || outcome.settles !== open.entry || !holdsGround(question)
@@ -142,9 +143,30 @@ function saidBy(note: Note, { about }: Question): NoteOf<'answer'>['answer'] | n
   return about === 'doubt' && isCountedIn(note) ? 'keep' : null;
 }
 
+const asSaid = (note: Note, said: NoteOf<'answer'>['answer'] | null): Note =>
+  said === 'keep' ? { kind: 'answer', answer: said } : note;
+
 /** "Okay, count it": nothing else is told. */
 const isCountedIn = (note: Note): boolean =>
   note.kind === 'tree' && note.facts.border === 'in' && Object.keys(note.facts).length === 1;
+
+/** "Count it" while it is asked how the one on the border was measured: it is in; null where that is not asked. */
+function borderCountedIn({ pending }: Question, note: Note): Note | null {
+  if (pending?.kind !== 'borderline' || note.kind !== 'tree' || note.facts.border !== 'in') return null;
+  const { species } = note.facts;
+  if (species !== undefined && species !== pending.facts?.species) return null;
+  return { kind: 'tree', facts: { ...pending.facts, ...note.facts } };
+}
+
+/** "Just the one beech" of an offer of two: the same with that count; null where it is of no such offer. */
+function withCountSaid({ options }: Question, note: Note): Note | null {
+  const [offer, ...others] = options;
+  const { count, species, ...more } = (note.kind === 'change' && note.facts) || {};
+  if (offer?.note.kind !== 'tree' || others.length > 0 || count === undefined) return null;
+  const { count: _, ...facts } = offer.note.facts;
+  if (facts.species !== species || Object.keys(more).length > 0) return null;
+  return { ...offer.note, facts: count === 1 ? facts : { ...facts, count } };
+}
 
 /** Whether what waits for the answer is a plot or a setting, on which other notes rest. */
 const holdsGround = ({ options, pending }: Question): boolean =>

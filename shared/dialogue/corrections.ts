@@ -16,6 +16,7 @@ import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { differing, lastInHand, saidSameTree } from './another-tree.ts';
 import { changedMeasurement, changedSetting, lengthSaid, replaced } from './changed-values.ts';
+import { countsPutRight, takenBackAs } from './counts-put-right.ts';
 import { effective, passive } from './device-entries.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
@@ -30,7 +31,7 @@ import {
   treeOutcome,
 } from './trees.ts';
 import { aboutDiameter } from './waiting.ts';
-import { askWhetherNew, ofSpecies, treeOf } from './which-tree.ts';
+import { askAmong, askWhetherNew, numberedOn, ofSpecies, treeOf, treesMeant } from './which-tree.ts';
 
 /** What a note would do if it were said now; handed in by `resolve.ts`, which stands after this file. */
 export type AsSaid = (note: Note) => Outcome;
@@ -146,9 +147,11 @@ const noDistance = 'How far from the tree is that? Say the angles with their dis
 const isOfHeight = ({ top, base, scale, measured }: NoteOf<'change'>): boolean =>
   top !== undefined || base?.by === 'angle' || scale !== undefined || measured !== undefined;
 
-/** What of an entry a change may be about; only a height has an angle to its top. */
+/** What of an entry a change may be about; only a height has an angle to its top, and a remark has no value. */
 const changeableAct = ({ acts }: Entry, note: NoteOf<'change'>): Act | undefined => {
-  const act = acts.findLast((each) => !passive.has(each.act) && !(each.act === 'setting' && acts.length > 1));
+  const act = acts.findLast(
+    (each) => !passive.has(each.act) && each.act !== 'remark' && !(each.act === 'setting' && acts.length > 1),
+  );
   return isOfHeight(note) && act?.act !== 'height' && act?.act !== 'remeasure' ? undefined : act;
 };
 
@@ -200,8 +203,11 @@ function changeAct(
 function meantTree(context: Context, note: NoteOf<'change'>): Result<Tree, string> {
   const { book, deviceState } = context;
   if (note.tree !== undefined) {
-    const tree = book.treeNumbered(note.tree);
-    if (!tree) return err(`There is no tree ${note.tree}.`);
+    const tree = numberedOn(context, note.tree, note.of?.plot);
+    if (!tree)
+      return err(
+        `There is no tree ${note.tree}${note.of?.plot === undefined ? '' : ` on plot ${note.of.plot}`}.`,
+      );
     // "Not a beech" of a tree that is none: another tree was meant, or another number.
     const not = note.of?.species;
     if (not === undefined || ofSpecies(context, not)(tree)) return ok(tree);
@@ -215,6 +221,8 @@ function meantTree(context: Context, note: NoteOf<'change'>): Result<Tree, strin
 
 function changeTree(context: Context, said: NoteOf<'change'>): Outcome {
   const { book, id } = context;
+  const apart = takenBackAs(context, said) ?? countsPutRight(context, said);
+  if (apart !== null) return apart;
   const note = asDistance(said);
   const named = note.tree !== undefined || note.of !== undefined;
   const facts: TreeFacts = { ...note.facts };
@@ -232,6 +240,8 @@ function changeTree(context: Context, said: NoteOf<'change'>): Outcome {
       say: (after, now) => heightOf(after, tree.say(after, now), id, now),
     };
   }
+  const among = amongOnPlot(context, note);
+  if (among !== null) return among;
   const meant = meantTree(context, note);
   if (!meant.ok) return sizedFirst(note, facts, meant.error);
   const tree = meant.value;
@@ -250,6 +260,14 @@ function changeTree(context: Context, said: NoteOf<'change'>): Outcome {
     tree.species !== null &&
     tree.diameterIn !== null;
   return again ? askWhichTree(tree, facts) : amendTree(context, tree.id, facts);
+}
+
+/** "The red oak on plot one" where several stand there: it is asked which. */
+function amongOnPlot(context: Context, { of, ...rest }: NoteOf<'change'>): Outcome | null {
+  const among = rest.tree === undefined && of?.plot !== undefined ? treesMeant(context, of) : [];
+  return among.length > 1
+    ? askAmong(among, (number) => ({ ...rest, tree: number }), context.settings.units)
+    : null;
 }
 
 /** No tree is so thick: "the hemlock was 68 feet back" is about how far one stood. */

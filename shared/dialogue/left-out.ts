@@ -4,7 +4,7 @@ import type { Question } from '../note/acts.ts';
 import { type Entry, meantBy } from '../note/journal.ts';
 import { borderMark } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import { dropped } from './answer-outcomes.ts';
+import { completed, dropped } from './answer-outcomes.ts';
 import { scratchableEntries, treeOfAct } from './device-entries.ts';
 import { asking, type Context, type Outcome, refused } from './outcome.ts';
 import { scratchTree } from './scratched-records.ts';
@@ -27,6 +27,10 @@ const wasJustPut = ({ lastReply }: Context, { question }: OpenQuestion): boolean
 
 /** "Leave it out" as an answer: what is asked about is dropped; null where the question holds nothing back. */
 export function leftOutOf(context: Context, open: OpenQuestion): Outcome | null {
+  const [offer] = open.question.options;
+  // "Leave out tree two?" is asked.
+  if (offer?.note.kind === 'scratch' && wasJustPut(context, open))
+    return completed(context, open, offer.note);
   return holding.has(open.question.about) && wasJustPut(context, open)
     ? dropped(context, open, 'Left out.')
     : null;

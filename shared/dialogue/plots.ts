@@ -384,7 +384,7 @@ export function borderlineOutcome(context: Context, note: NoteOf<'borderline'>):
   const close = border.close ? ' Closer than the tape can tell: measure again.' : '';
   // What was told of the tree is told back.
   const told = (after: Book): string => {
-    const tree = note.facts && !usesHand ? after.tree(id) : null;
+    const tree = note.facts?.species === undefined ? null : after.tree(id);
     return tree ? ` Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}.` : '';
   };
   return kept([act], (after) =>

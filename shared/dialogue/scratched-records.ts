@@ -1,9 +1,10 @@
 /** Trees, plots and legs that are taken back by their number or by what they are. */
+import type { Tree } from '../book/book.ts';
 import type { EdgeWalk } from '../book/land-records.ts';
 import type { Which } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
 import { nameOfEntry } from './naming.ts';
-import { type Context, type Outcome, refused } from './outcome.ts';
+import { asking, type Context, type Outcome, refused } from './outcome.ts';
 import { plotMeant } from './plot-meant.ts';
 import { takeOf } from './readings-back.ts';
 import { settingsKept, takenBack, turnedEntries } from './taken-back.ts';
@@ -21,7 +22,8 @@ export function scratchKind(context: Context, which: Which, count: number | unde
     );
   if (count === undefined || all.length === 0) {
     const tree = treeOf(context, which);
-    return tree.ok ? scratchTree(context, tree.value.number) : refused(tree.error);
+    if (!tree.ok) return refused(tree.error);
+    return askWhereElse(context, which, tree.value) ?? scratchTree(context, tree.value.number);
   }
   if (all.length !== count) {
     const numbers = wording.list(
@@ -40,6 +42,24 @@ export function scratchKind(context: Context, which: Which, count: number | unde
     [...turnedEntries(entries, book), ...settingsKept(entries)],
     all.map((tree) => `tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}`),
   );
+}
+
+/** A tree that stands on another plot than the one in hand is asked about, unless its plot was named. */
+function askWhereElse(context: Context, which: Which, tree: Tree): Outcome | null {
+  const { book, deviceState, settings } = context;
+  const plot = book.plot(tree.plot);
+  if (
+    which.plot !== undefined ||
+    plot === null ||
+    deviceState.plot === null ||
+    tree.plot === deviceState.plot
+  )
+    return null;
+  return asking({
+    about: 'confirm',
+    text: `None on this plot. Scratch tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}, on plot ${plot.number}?`,
+    options: [{ say: 'scratch it', note: { kind: 'scratch', tree: tree.number } }],
+  });
 }
 
 export function scratchTree(context: Context, number: number): Outcome {

@@ -17,12 +17,17 @@ import { asking, type Context, type Outcome, refused } from './outcome.ts';
 import { scratchReading, withoutReading } from './readings-back.ts';
 import { scratchKind, scratchLeg, scratchPlot, scratchTree } from './scratched-records.ts';
 import { settingsKept, takenBack, turnedEntries } from './taken-back.ts';
-import { askAmong, treesMeant, treesOf } from './which-tree.ts';
+import { askAmong, numberedOn, treesMeant, treesOf } from './which-tree.ts';
 
 export function scratch(context: Context, note: NoteOf<'scratch'>): Outcome {
   const { book, deviceState, settings, tongue } = context;
   const { units } = settings;
-  if (note.tree !== undefined) return scratchTree(context, note.tree);
+  if (note.tree !== undefined) {
+    const on = note.of?.plot;
+    if (on === undefined) return scratchTree(context, note.tree);
+    const tree = numberedOn(context, note.tree, on);
+    return tree ? scratchTree(context, tree.number) : refused(`There is no tree ${note.tree} on plot ${on}.`);
+  }
   if (note.plot !== undefined) return scratchPlot(context, note.plot);
   if (note.leg !== undefined) return scratchLeg(context, note.leg);
   if (note.leave) return leaveOut(context);

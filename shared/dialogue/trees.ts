@@ -171,6 +171,9 @@ function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Ou
   const { facts } = note;
   const begun = beginsTree(inHand, facts) || isOfAnother(context, note, inHand) ? null : inHand;
   const begins = begun === null;
+  // "Count it" behind a tree that was not kept is of no tree before it.
+  if (!begins && context.afterRefusal === true && Object.keys(facts).join() === 'border')
+    return refused('Nothing of that was kept. Say the tree again, and whether it is in.');
   if (begins && !isBeginning(facts)) {
     return refused('No tree is in hand. Say its species or diameter first, then the rest.');
   }
@@ -204,7 +207,8 @@ function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Ou
     const tree = after.tree(target);
     if (!tree) return 'Kept';
     const stems = facts.stems ? `, of ${facts.stems.length + (stemBefore ? 1 : 0)} stems` : '';
-    const out = facts.border === 'out' ? ', out: not counted' : facts.border === 'in' && !begins ? ', in' : '';
+    const out =
+      facts.border === 'out' ? ', out: not counted' : facts.border === 'in' && !begins ? ', in' : '';
     const plot = facts.plot === undefined ? '' : `, on plot ${facts.plot}`;
     return `Tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}${stems}${out}${plot}`;
   };

@@ -7,6 +7,7 @@ import type { Note, NoteOf, SpeciesRef, TreeFacts, Which } from '../note/note.ts
 import { genusOfName } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { asking, type Context, type Outcome } from './outcome.ts';
+import { plotMeant } from './plot-meant.ts';
 import { speciesNamed } from './species-of.ts';
 
 /** Diameters are named by what the reply showed: to a tenth. */
@@ -29,14 +30,42 @@ export function treesMeant(context: Context, which: Which): readonly Tree[] {
   const all = treesOf(context, which);
   const only = (tree: Tree | undefined): readonly Tree[] => (tree === undefined ? [] : [tree]);
   // "The second oak" is counted on the plot in hand, where there is one on it.
-  const own = all.filter(({ plot }) => plot === context.deviceState.plot);
+  const own = which.plot === undefined ? all.filter(({ plot }) => plot === context.deviceState.plot) : all;
   const here = own.length > 0 ? own : all;
+  const latest = isNthAlone(which) ? lastSeries(context)[(which.nth ?? 0) - 1] : undefined;
+  if (latest !== undefined) return [latest];
   if (which.most !== undefined) return foremostOf(here, which.most);
   // "The dead one" of several may be any of them.
   if (which.status !== undefined && which.species === undefined) return here;
   if (which.middle) return middleOf(context, here);
   if (which.back !== undefined) return only(all.at(-which.back));
+  // Of a plot that is named nobody knows which was told last.
+  if (which.plot !== undefined && which.nth === undefined) return here;
   return only(which.nth === undefined ? all.at(-1) : here[which.nth - 1]);
+}
+
+/** "The second one", of whatever kind. */
+const isNthAlone = ({ nth, ...others }: Which): boolean =>
+  nth !== undefined && Object.keys(others).length === 0;
+
+/** Trees that were told last in one breath, or one after another as the same again; none where a single one was. */
+function lastSeries({ book, deviceState }: Context): readonly Tree[] {
+  const trees: Tree[] = [];
+  let breath: string | undefined;
+  for (const id of [...deviceState.entries].reverse()) {
+    const tree = book.tree(id);
+    const entry = book.entry(id);
+    if (tree === null || entry === null || entry === undefined || tree.id !== id) continue;
+    const [later] = trees;
+    const goesOn =
+      later === undefined ||
+      (breath !== undefined && entry.breath?.id === breath) ||
+      book.entry(later.id)?.note.kind === 'again';
+    if (!goesOn || (later !== undefined && tree.plot !== later.plot)) break;
+    breath = entry.breath?.id;
+    trees.unshift(tree);
+  }
+  return trees.length > 1 ? trees : [];
 }
 
 /** The tree that is thinner, thicker, shorter or taller than all others, or those that are so alike. */
@@ -63,6 +92,15 @@ function middleOf({ book, deviceState }: Context, here: readonly Tree[]): readon
   return [...new Set(middles)];
 }
 
+/** "Tree two on point one": the tree of that number, or the second on that plot where it stands elsewhere. */
+export function numberedOn(context: Context, number: number, plot: number | undefined): Tree | null {
+  const { book } = context;
+  const tree = book.treeNumbered(number);
+  if (plot === undefined) return tree;
+  const there = treesOf(context, { plot });
+  return there.find(({ id }) => id === tree?.id) ?? there[number - 1] ?? null;
+}
+
 /** Several may be meant: which of them, each with the note that it stands for. */
 export function askAmong(trees: readonly Tree[], note: (tree: number) => Note, units: Units): Outcome {
   const options = trees.map((tree) => ({ say: sayOf(tree, units), note: note(tree.number) }));
@@ -80,10 +118,13 @@ const whichOf = (trees: readonly Tree[], units: Units): string =>
 export function treesOf(context: Context, which: Which): readonly Tree[] {
   const { book, settings, device } = context;
   const stand = book.standOf(device)?.id ?? null;
+  const on = which.plot === undefined ? undefined : (plotMeant(context, which.plot)?.id ?? null);
+  if (on === null) return [];
   const isOf = which.species === undefined ? null : ofSpecies(context, which.species);
   return [...book.trees()].filter(
     (tree) =>
       tree.stand === stand &&
+      (on === undefined || tree.plot === on) &&
       (isOf === null || isOf(tree)) &&
       (which.status === undefined || tree.status === which.status) &&
       (which.diameter === undefined || isOfSize(tree, which.diameter, settings.units)),
@@ -127,7 +168,8 @@ export function noneSuch(which: Which, units: Units): string {
   if (which.most !== undefined)
     return `No ${/tallest|shortest/.test(which.most) ? 'height' : 'diameter'} of such a tree yet, so I cannot tell the ${which.most}.`;
   const state = which.status === undefined ? '' : `${which.status} `;
-  return `There is no ${state}${name ?? 'tree'}${size} here. Say the tree by its number.`;
+  const where = which.plot === undefined ? 'here' : `on plot ${which.plot}`;
+  return `There is no ${state}${name ?? 'tree'}${size} ${where}. Say the tree by its number.`;
 }
 
 /**
@@ -141,6 +183,7 @@ export function askWhetherNew(
   none: string,
 ): Outcome | undefined {
   if (which?.species === undefined || which.nth !== undefined || which.most !== undefined) return undefined;
+  if (which.plot !== undefined) return undefined;
   const { species, diameter } = which;
   if (diameter !== undefined && facts.diameter !== undefined) return undefined;
   const size = diameter === undefined ? {} : { diameter: { value: diameter } };

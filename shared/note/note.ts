@@ -405,6 +405,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     on: z.optional(ordinal),
     /** All heights that this person paced are worked out anew, with the pace in force. */
     paced: z.optional(z.literal(true)),
+    /** Of the tree that was taken back just now, where one was: it comes back so. */
+    back: z.optional(z.literal(true)),
     /** The last height belongs to that tree. */
     height: z.optional(z.literal(true)),
     /** What was said last was meant of this tree, and not of another (`of`). */

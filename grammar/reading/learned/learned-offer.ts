@@ -229,7 +229,8 @@ export function weighLearned(
     const alike = (['ask', 'change'] as const).some(
       (kind) => isOnly(kept.notes, kind) && isOnly(notes, kind),
     );
-    if (alike || isVerdict(kept.notes[0]) || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
+    if (alike || isVerdict(kept.notes[0]) || chance < chances.against || gistOf(kept.notes) === gistOf(notes))
+      return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },
       { ...kept, posterior: offered * (1 - firstOfTwo) },
