@@ -8,6 +8,7 @@ import type { Candidate, Note } from '../../shared/note/note.ts';
 import { normalise } from '../description/normalise.ts';
 import type { Syntax } from '../description/syntax.ts';
 import { hasLongName, isCountOnly } from './another-look.ts';
+import { askedMoreDraft, ofStandDraft, severalSumsDraft } from './compose-asked-more.ts';
 import { askDraft } from './compose-asking.ts';
 import { bookAskedDraft } from './compose-book-asked.ts';
 import { borderDraft, countedInDraft, verdictDraft } from './compose-borderline.ts';
@@ -75,6 +76,9 @@ const drafters = [
   sameButDraft,
   scratchNthDraft,
   soManyDraft,
+  askedMoreDraft,
+  ofStandDraft,
+  severalSumsDraft,
   priceDraft,
   pickDraft,
   isInDraft,

@@ -16,6 +16,7 @@ import { parseDescription } from '../description/syntax.ts';
 import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { type AnotherLook, anotherLook, hasLongName } from './another-look.ts';
+import { askedTogether } from './asked-together.ts';
 import { Composer } from './composer.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
@@ -201,7 +202,10 @@ export function createUnderstanding(
     if (!sized.ok || !read.value.some(({ notes }) => notes.some(hasLongName))) return sized;
     return ok(inOtherWords(text, false) ?? read.value);
   };
-  return understand;
+  return (said) => {
+    const read = understand(said);
+    return read.ok ? ok(askedTogether(read.value, said)) : read;
+  };
 }
 
 const isFeetAndInches = ({ number }: SaidPiece): boolean =>

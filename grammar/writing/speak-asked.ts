@@ -20,6 +20,7 @@ const topics: Readonly<Record<TopicAsked<'typed'>, string>> = {
   whoMeasured: 'who measured',
   bestPlot: 'which plot has the most',
   followUp: 'just',
+  missing: 'what is still missing',
   ready: 'are you there',
 };
 const isTyped = (about: QuestionTopic): about is TopicAsked<'typed'> => Object.hasOwn(topics, about);

@@ -37,7 +37,7 @@ export function scopeOf(
   }
   if (scope.stratum !== undefined) {
     const place = placeMeant(book, scope.stratum, here);
-    if (place === null) return err(`There is no stratum ${scope.stratum}.`);
+    if (place === null) return err(`There is no stand or stratum ${scope.stratum}.`);
     if (place.stand !== undefined) stand = place.stand;
     found = { ...found, ...place.found };
     words.push(`in ${wording.placeName(place.name)}`);
@@ -84,10 +84,29 @@ function placeMeant(
       found: { stratum: stratum.id },
       ...(stratum.elsewhere ? { stand: null } : {}),
     };
-  const stand = [...book.stands.values()].find((each) => each.name === name);
+  const stands = [...book.stands.values()];
+  const near = stands.filter((each) => isShortFor(name, each.name));
+  const stand = stands.find((each) => each.name === name) ?? (near.length === 1 ? near[0] : undefined);
   return stand === undefined
     ? null
-    : { name, found: {}, ...(book.stands.size > 1 ? { stand: stand.id } : {}) };
+    : { name: stand.name, found: {}, ...(book.stands.size > 1 ? { stand: stand.id } : {}) };
+}
+
+const numberWords = 'zero one two three four five six seven eight nine ten eleven twelve'.split(' ');
+
+/** Words of a name without those that any stand has; figures for number words, "14 b" as "14b". */
+const wordsOf = (name: string): readonly string[] =>
+  name
+    .toLowerCase()
+    .replace(/(\d) (?=[a-z](?: |$))/g, '$1')
+    .split(/[\s-]+/)
+    .map((word) => (numberWords.includes(word) ? String(numberWords.indexOf(word)) : word))
+    .filter((word) => !/^(?:stand|compartment|number|wood|the|)$/.test(word));
+
+/** "14b" for "harl wood 14b", "3" for "stand three upland oak". */
+function isShortFor(said: string, whole: string): boolean {
+  const [own, all] = [wordsOf(said), wordsOf(whole)];
+  return own.length > 0 && own.every((word) => all.includes(word));
 }
 
 /** Two stands may each have a "ridge": that of the stand in hand is meant, another only where this one has none. */

@@ -18,7 +18,7 @@ import type { QuestionTopic } from '../note/question-topics.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { bestPlot, emptyPlots, followUp, place, plotList, remarksBack, whoMeasured } from './book-asked.ts';
-import { effective } from './device-entries.ts';
+import { effective, standing } from './device-entries.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
 import { type AnswerOf, type Context, type Outcome, refused, said } from './outcome.ts';
@@ -28,13 +28,14 @@ import { secondDoubtsOfBook } from './second-look.ts';
 import { paceReply } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
 import { together } from './together.ts';
-import { extreme, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';
+import { extreme, isSummed, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';
 import {
   compared,
   counted,
   least,
   limit,
   listTrees,
+  missing,
   ready,
   slenderness,
   treeMeant,
@@ -69,6 +70,7 @@ const answers = {
   limit,
   counted,
   ready,
+  missing,
   place,
   emptyPlots,
   plotList,
@@ -196,7 +198,24 @@ function lastHeight(context: Context, ofTree: boolean): Outcome {
   };
 }
 
+/** The sum that was asked right before: "how good is that" is of it. */
+function sumBefore({ book, deviceState }: Context): Ask | null {
+  const [last] = standing(book, deviceState);
+  const before = last === undefined ? null : meantBy(last);
+  return before?.kind === 'ask' && isSummed(before.about) ? before : null;
+}
+
 function howSure(context: Context, note: Ask): Outcome {
+  const sum = note.tree === undefined && note.which === undefined ? sumBefore(context) : null;
+  if (sum !== null) {
+    const { scope, about } = sum;
+    return samplingError(context, {
+      kind: 'ask',
+      about: 'samplingError',
+      of: about,
+      ...(scope === undefined ? {} : { scope }),
+    });
+  }
   const height = heightInHand(context, note);
   if (!height) return noHeight(context, note);
   const { units } = context.settings;

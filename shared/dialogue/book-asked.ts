@@ -180,6 +180,25 @@ export function nearCount(count: number, wanted: number): string {
     : ` ${count - wanted} over ${wanted}.`;
 }
 
+/** The totals in short for each stand: trees, plots and basal area. */
+export function shortByStand({ book, settings }: Context): Outcome {
+  const stands = [...book.stands.values()];
+  if (stands.length === 0) return said('No stand was named yet.');
+  const totals = totalsOf(book);
+  const lines = stands.map(({ id, name }) => {
+    const scope = { stand: id };
+    const area = totals.basalArea(scope);
+    const { factor, words } = shownAs(area.unit, settings.units === 'metres');
+    const held = [
+      wording.treeCount(totals.trees(scope).value ?? 0),
+      wording.plotCount(totals.plots(scope).value ?? 0),
+      ...(area.value === null ? [] : [`${wording.rounded(area.value * factor, null)} ${words}`]),
+    ];
+    return `${wording.placeName(name)}: ${wording.list(held)}`;
+  });
+  return listed(lines);
+}
+
 /** The totals in short for each plot: trees and basal area. */
 export function shortByPlot(context: Context, note: Ask): Outcome {
   const made = scopeOf(context, note.scope);

@@ -57,6 +57,11 @@ export function partsOf(context: Context, by: Breakdown, scope: TotalsScope): Pa
         name: wording.placeName(name),
         scopes: [{ ...scope, stratum: id }],
       }));
+    case 'stand':
+      return [...book.stands.values()].map(({ id, name }) => ({
+        name: wording.placeName(name),
+        scopes: [{ ...scope, stand: id }],
+      }));
     case 'day':
       return each(trees.map(dayNumber), (day) => ({
         name: dayNames(today, day),

@@ -83,9 +83,11 @@ export function soFar(context: Context, note: Ask): Outcome {
 }
 
 /** "How big is the circle for a tenth acre": nothing is set by it. */
-export function circle({ settings }: Context, note: Ask): Outcome {
-  if (note.size === undefined) return refused('Of what size? Say, how big is the circle for a tenth acre.');
-  const size = sizeWithUnit(note.size, settings.units);
+export function circle({ book, deviceState, settings }: Context, note: Ask): Outcome {
+  // "What's the radius on that": of the plot in hand, or of those that are to come.
+  const inUse = book.plot(deviceState.plot)?.size ?? deviceState.plotSize;
+  const size = note.size === undefined ? inUse : sizeWithUnit(note.size, settings.units);
+  if (!size) return refused('Of what size? Say, how big is the circle for a tenth acre.');
   const design = designOf(size);
   const name = wording.sentence(wording.plotSize({ size }, settings.units));
   if (design.kind === 'fixed')

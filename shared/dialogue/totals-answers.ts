@@ -23,8 +23,9 @@ import {
 import { shownAs } from '../wording/display-units.ts';
 import * as wording from '../wording/wording.ts';
 import { scopeOf, speciesKeysOf } from './asked-scope.ts';
-import { nearCount, shortByPlot } from './book-asked.ts';
+import { nearCount, shortByPlot, shortByStand } from './book-asked.ts';
 import { brokenDown, partsOf } from './broken-down.ts';
+import { lastVolumes } from './last-volumes.ts';
 import { type Context, type Outcome, refused, said } from './outcome.ts';
 import { seriesInShort } from './plots-asked.ts';
 import { sharesAnswer, wholeNames } from './shares.ts';
@@ -138,6 +139,9 @@ const totalsTable = {
 } satisfies Partial<Record<QuestionTopic, TotalsTopicRow>>;
 
 type Totalled = keyof typeof totalsTable;
+/** Whether it is a sum or a mean over plots, which has a sampling error. */
+export const isSummed = (topic: QuestionTopic): boolean =>
+  Object.hasOwn(totalsTable, topic) && topic !== 'trees' && topic !== 'plots';
 const rowOf = (topic: QuestionTopic): TotalsTopicRow | undefined => totalsTable[topic as Totalled];
 
 /** A value of a topic as it is said; cords from cubic feet. */
@@ -148,13 +152,21 @@ function valueWords(topic: QuestionTopic, estimate: Estimate, metric: boolean): 
     `${wording.rounded((value * perArea) / solidFeetInCord, halfInterval(estimate, perArea / solidFeetInCord))} cords ${metric ? 'a hectare' : 'an acre'}`;
 }
 
+/** What is told in a form of its own; null for the rest. */
+function ownAnswer(context: Context, note: Ask, by: Ask['by']): Outcome | null {
+  if (note.about === 'totals' && by === 'plot') return shortByPlot(context, note);
+  if (note.about === 'totals' && by === 'stand') return shortByStand(context);
+  return note.about === 'volume' && note.count !== undefined ? lastVolumes(context, note) : null;
+}
+
 /** An answer of totals: the value, or each part's where it is broken down or asked of a genus. */
 export function total(context: Context, note: Ask): Outcome {
   const metric = isMetric(context, note);
   const topic = note.about === 'species' ? 'trees' : note.about;
   const by = note.by ?? (note.about === 'species' ? 'species' : undefined);
   const rule = ruleOf(context, note, metric);
-  if (topic === 'totals' && by === 'plot') return shortByPlot(context, note);
+  const own = ownAnswer(context, note, by);
+  if (own !== null) return own;
   if (note.scope?.size !== undefined || note.scope?.lacks !== undefined || note.scope?.mark !== undefined) {
     if (note.about === 'trees' || note.about === 'species') return listTrees(context, note);
     return refused('Trees over a size, or without a height, can be listed and counted, not summed.');
@@ -469,6 +481,13 @@ export function plotsNeededAnswer(context: Context, note: Ask): Outcome {
     need.more === 0
       ? `Enough: ${need.n} plots give ${goal}`
       : `At this spread, ${need.more} more for ${goal}`;
+  // "Are eight enough": how many it takes in all.
+  if (note.count !== undefined) {
+    const enough = note.count >= need.needed;
+    return said(
+      `${enough ? 'Yes' : 'No'}: ${wording.plotCount(need.needed)} in all for ${goal}, at this spread. ${need.sentence}`,
+    );
+  }
   const { allocation } = need;
   if (allocation.length === 0) return said(`${more}. ${need.sentence}`);
   const still = (of: 'optimum' | 'proportional') =>

@@ -161,6 +161,8 @@ export function least(context: Context, note: Ask): Outcome {
   return toldBySize(context, tree, byHeight ? 'height' : 'diameter');
 }
 
+const sumOf = (trees: readonly Tree[]): number => trees.reduce((sum, tree) => sum + tree.count, 0);
+
 /** "List the trees", "read back the last three trees", the newest last; "which lack a height", "any over twenty inches". */
 export function listTrees(context: Context, note: Ask): Outcome {
   const { units } = context.settings;
@@ -177,9 +179,12 @@ export function listTrees(context: Context, note: Ask): Outcome {
     (tree) =>
       `Tree ${tree.number}, ${wording.treeFacts(tree, units)}${tree.heightFt === null ? '' : heightTail(tree, units)}`,
   );
+  // Asked how many there are, that alone is said; all of them are on the page.
+  if (note.about === 'trees')
+    return said(`${wording.sentence(wording.treeCount(sumOf(wanted)))}${of}.`, lines.join('\n'));
   const more = lines.length > mostListed ? ` And ${lines.length - mostListed} more on the page.` : '';
-  const trees = wanted.reduce((sum, tree) => sum + tree.count, 0);
-  const count = narrowed ? `${wording.sentence(wording.treeCount(trees))}${of}. ` : '';
+  const headed = narrowed || (note.scope?.plot !== undefined && wanted.length > 1);
+  const count = headed ? `${wording.sentence(wording.treeCount(sumOf(wanted)))}${of}. ` : '';
   return said(`${count}${lines.slice(0, mostListed).join('. ')}.${more}`, lines.join('\n'));
 }
 
@@ -288,8 +293,30 @@ export function limit(context: Context, note: Ask): Outcome {
   );
 }
 
+/** "Does that go in the basal area": of the tree that is meant, else of those in hand the last. */
+function countsIn(context: Context, tree: Tree): Outcome {
+  const why =
+    tree.status === 'dead'
+      ? 'it is dead, and basal area and volume are of the living unless you ask for the dead'
+      : !tree.counted
+        ? 'it is out of its plot'
+        : tree.diameterIn === null
+          ? 'it has no diameter yet'
+          : null;
+  const name = `tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}`;
+  return said(why === null ? `Yes, ${name}.` : `No, not ${name}: ${why}.`);
+}
+
 /** "Is the dead one counted". */
-export function counted({ book, settings }: Context): Outcome {
+export function counted(context: Context, note: Ask): Outcome {
+  const { book, settings } = context;
+  const inHand =
+    note.which !== undefined && Object.keys(note.which).length === 0
+      ? book.tree(context.deviceState.tree)
+      : null;
+  const meant = inHand === null ? treeMeant(context, note) : ok(inHand);
+  if (!meant.ok) return refused(meant.error);
+  if (meant.value !== null) return countsIn(context, meant.value);
   const trees = [...book.trees()];
   const dead = trees.filter(({ status }) => status === 'dead').length;
   const bare = trees.filter(({ diameterIn }) => diameterIn === null).length;
@@ -297,6 +324,33 @@ export function counted({ book, settings }: Context): Outcome {
   return said(
     `Counts of trees have the dead in them; basal area, ${per} and volume are of the living unless you ask for the dead. ${wording.sentence(wording.treeCount(dead))} dead here, ${wording.treeCount(bare)} without a diameter.`,
   );
+}
+
+/** "What's still missing": how many trees of the stand lack what others have, and what is asked and open. */
+export function missing(context: Context): Outcome {
+  const { book, device, deviceState } = context;
+  const stand = book.standOf(device)?.id ?? null;
+  const trees = [...book.trees()].filter((tree) => tree.stand === stand && tree.counted);
+  const live = trees.filter(({ status }) => status === 'live');
+  // Where nobody tells logs or heights, none are missing.
+  const used = (has: (tree: Tree) => boolean): boolean => live.some(has);
+  const without = (of: readonly Tree[], lack: (tree: Tree) => boolean, name: string): string[] => {
+    const some = of.filter(lack);
+    return some.length === 0 ? [] : [`${wording.treeCount(sumOf(some))} without ${name}`];
+  };
+  const parts = [
+    ...without(trees, lacks.diameter, 'a diameter'),
+    ...(used(({ heightFt }) => heightFt !== null) ? without(live, lacks.height, 'a height') : []),
+    ...(used(({ logs }) => logs !== null) ? without(live, lacks.logs, 'logs') : []),
+    ...without(trees, (tree) => speciesKey(tree) === null, 'a species'),
+  ];
+  const open = deviceState.questions.map(({ question }) => question.text);
+  const asked =
+    open.length === 0
+      ? ''
+      : ` Still open: ${open.at(-1)}${open.length > 1 ? ` And ${open.length - 1} more.` : ''}`;
+  if (parts.length === 0) return said(`Nothing is missing of the trees here.${asked}`, open.join('\n'));
+  return said(`${wording.sentence(wording.list(parts))}.${asked}`, open.join('\n'));
 }
 
 /** "Is this thing on". */

@@ -85,6 +85,7 @@ export const questionTopics = {
   whoMeasured: { asked: 'typed', help: 'Who told a tree or a plot.' },
   bestPlot: { asked: 'typed', help: 'Which plot has the most, or the least.' },
   followUp: { asked: 'typed', help: 'The last question again, narrowed or broken down.' },
+  missing: { asked: 'typed', help: 'What trees still lack, and what is open.' },
   ready: { asked: 'typed', help: 'Whether it listens, and what is in hand.' },
 } satisfies Record<string, Topic>;
 
@@ -99,5 +100,14 @@ export type TopicAsked<A extends Topic['asked']> = {
 export const questions = Object.keys(questionTopics) as [QuestionTopic, ...QuestionTopic[]];
 
 /** What an answer can be broken down by: each with its own value. */
-export const breakdowns = ['species', 'genus', 'plot', 'stratum', 'day', 'person', 'status'] as const;
+export const breakdowns = [
+  'species',
+  'genus',
+  'plot',
+  'stratum',
+  'stand',
+  'day',
+  'person',
+  'status',
+] as const;
 export type Breakdown = (typeof breakdowns)[number];

@@ -89,7 +89,7 @@ describe('what is answered', () => {
       'basal area without the dead',
     ])
       expect(Number.parseFloat(await one.say(words)), words).toBeCloseTo(all, -0.5);
-    expect(await one.say('basal area of the meadow')).toBe('There is no stratum meadow.');
+    expect(await one.say('basal area of the meadow')).toBe('There is no stand or stratum meadow.');
   });
 
   it('what the wood is worth, by species', async () => {
