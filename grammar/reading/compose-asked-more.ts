@@ -13,6 +13,10 @@ import { type Draft, everyPlace, Scan } from './scan.ts';
 type Ask = NoteOf<'ask'>;
 type Drafter = (scan: Scan) => Ask | undefined;
 
+/** A word that nobody knows may ask of something else. */
+const hasUnknown = (scan: Scan): boolean =>
+  scan.pieces.some(({ unknown, text }) => unknown && !/^(?:yet|given|told)$/.test(text));
+
 const plots = '(?:plot|point|stop|station|circle|sample|one)';
 const readOut =
   /\b(?:list|read|reread|run (?:me )?through|go (?:back )?(?:through|over)|run down|call (?:out|back)|tell me|show me|give me|let me hear|hear|repeat|recite|say (?:back|again)|what have (?:i|we) got|what have you got|what do (?:i|we) have|what did (?:i|we) (?:get|put|count|tell you)|what is (?:down|booked|kept)|what trees|which trees)\b/;
@@ -36,7 +40,6 @@ const inSums = [
   'restore',
   'tall',
   'need',
-  'close',
   'speciesAsked',
 ] as const;
 const ofPlot = new RegExp(
@@ -49,8 +52,12 @@ const plotRead: Drafter = (scan) => {
   const [plot, ...others] = scan.of('plot');
   if (!readOut.test(text) || scan.has(...inSums) || others.length > 0 || scan.species.length > 0)
     return undefined;
-  if (scan.numbers.some((at) => at !== plot) || scan.pieces.some(({ unknown }) => unknown)) return undefined;
-  if (/\b(?:plots|points|stops|stations|number|which plot|what plot|last|next)\b/.test(text))
+  if (scan.numbers.some((at) => at !== plot) || hasUnknown(scan)) return undefined;
+  if (
+    /\b(?:plots|points|stops|stations|number|which plot|what plot|last|next|close|closed|done|finish|finished)\b/.test(
+      text,
+    )
+  )
     return undefined;
   if (plot !== undefined) return { kind: 'ask', about: 'list', scope: { plot: scan.number(plot).value } };
   return ofPlot.test(text) ? { kind: 'ask', about: 'list', scope: { plot: 'this' } } : undefined;
@@ -85,7 +92,7 @@ const countedAsked: Drafter = (scan) => {
 };
 
 const lacking =
-  /\b(?:missing|lack(?:s|ing)?|without|still (?:need|needs|want|wants|waiting|missing|to get|to do)|need(?:s|ing)?|have no|has no|with no|have not got|has not got|got no|not got|(?:have|has|did) (?:i|we) not (?:given|give|told|tell|put|got|get|measured|measure|done|do)|(?:i|we) (?:have|did) not (?:given|give|told|tell|put|got|get|measured|measure)|forgot(?:ten)?|left out|no)\b/;
+  /\b(?:missing|lack(?:s|ing)?|without|still (?:need|needs|want|wants|waiting|missing|to get|to do)|need(?:s|ing)?|have no|has no|with no|have not got|has not got|got no|not got|(?:have|has|did) (?:not (?:i|we)|(?:i|we) not) (?:given|give|told|tell|put|got|get|measured|measure|done|do)|(?:i|we) (?:have|did) not (?:given|give|told|tell|put|got|get|measured|measure)|forgot(?:ten)?|left out|no)\b/;
 const parts = [
   ['logs', /\b(?:logs?|log count|log counts|log tally)\b/],
   ['height', /\b(?:heights?|hts?|tall)\b/],
@@ -102,21 +109,23 @@ const lackAsked: Drafter = (scan) => {
     /\b(?:any|which|what|how many|is there|are there|anything|who|list|tell me|show me|have i|did i)\b/.test(
       text,
     );
-  const trees = /\b(?:trees?|stems?|ones?|of them|any|anything)\b/.test(text) || scan.species.length > 0;
-  if (!asks || !trees || !lacking.test(text) || scan.has('scratch', 'restore', 'remark', 'need'))
-    return undefined;
-  if (scan.of('plot').length > 0) return undefined;
+  const trees =
+    /\b(?:trees?|stems?|ones?|of them|any|anything|how many)\b/.test(text) || scan.species.length > 0;
+  if (!asks || !trees || !lacking.test(text) || scan.has('scratch', 'restore', 'remark')) return undefined;
+  if (scan.of('plot').length > 0 || /\b(?:plots|points|stops)\b/.test(text)) return undefined;
   const lacks = parts.find(([, words]) => words.test(text))?.[0];
   const [species, ...kinds] = scan.species;
   // "A log count" is no log.
   const numbers = scan.numbers.filter((at) => scan.number(at).unit !== 'logs' || scan.number(at).value !== 1);
   if (lacks === undefined || numbers.length > 0 || kinds.length > 0) return undefined;
-  if (scan.pieces.some(({ unknown }) => unknown)) return undefined;
+  if (hasUnknown(scan)) return undefined;
   const scope: Scope = { lacks, ...(species === undefined ? {} : { species: scan.name(species) }) };
   const here = /\bhere\b|\bthis (?:plot|point|stop)\b/.test(text);
   return {
     kind: 'ask',
-    about: justCounted.test(text) ? 'trees' : 'list',
+    ...(justCounted.test(text)
+      ? { about: 'trees' as const, alone: true as const }
+      : { about: 'list' as const }),
     scope: here ? { ...scope, plot: 'this' } : scope,
   };
 };
@@ -125,14 +134,20 @@ const lackAsked: Drafter = (scan) => {
 const radiusAsked: Drafter = (scan) => {
   const text = scan.text();
   const asks = scan.asked || /\b(?:what|how|which|tell me|give me|remind me)\b/.test(text);
-  if (!asks || scan.numbers.length > 0 || scan.species.length > 0 || scan.has('scratch', 'tree'))
+  if (
+    scan.isThisPlot() ||
+    !asks ||
+    scan.numbers.length > 0 ||
+    scan.species.length > 0 ||
+    scan.has('scratch', 'tree')
+  )
     return undefined;
   const radius = /\b(?:radius|radii)\b/.test(text);
   const circle =
     /\bhow (?:big|wide|large|far (?:out|across)) (?:is|are|does|do|should)\b.*\b(?:circle|circles|plot|plots)\b/.test(
       text,
     );
-  const plain = scan.pieces.every(({ unknown }) => !unknown);
+  const plain = !hasUnknown(scan);
   return radius && plain && !circle ? { kind: 'ask', about: 'circle' } : undefined;
 };
 
@@ -157,29 +172,48 @@ const enoughAsked: Drafter = (scan) => {
   const text = scan.text();
   const percent = scan.numbers.find((at) => scan.number(at).unit === 'pct');
   const [many, ...others] = scan.numbers.filter((at) => at !== percent);
-  const asks = /^(?:so |and |ok |okay )*(?:do|does|will|would|is|are|can|should)\b/.test(text);
-  const enough = /\b(?:enough|do|need|more than|sufficient|get (?:me|us)|make|reach)\b/.test(text);
+  const asks =
+    scan.asked ||
+    /^(?:so |and |ok |okay )*(?:do|does|will|would|is|are|can|should) (?:i|we|the|\d+|[a-z]+)\b/.test(text);
+  const enough =
+    /\b(?:enough|need|more than|sufficient|suffice|cut it|get (?:me|us)|make it|reach|do for|do it)\b/.test(
+      text,
+    );
   if (!asks || !enough || percent === undefined || many === undefined || others.length > 0) return undefined;
+  if (scan.has('top', 'base', 'angle', 'slope', 'defect', 'again', 'tall', 'retake') || many > percent)
+    return undefined;
   const { value, unit } = scan.number(many);
   const counted = /^(?:plots|points|stops|stations|samples)$/.test(scan.pieces[many + 1]?.text ?? '');
-  if (unit !== undefined || !Number.isInteger(value) || value < 1 || (!counted && !scan.has('plot', 'need')))
-    return undefined;
+  const plain = counted || /\b(?:enough|suffice|do for|cut it)\b/.test(text);
+  if (unit !== undefined || !Number.isInteger(value) || value < 1 || !plain) return undefined;
   return { kind: 'ask', about: 'plotsNeeded', percent: scan.number(percent).value, count: value };
 };
 
 const stillToDo =
-  /\b(?:what|anything|which things|tell me what|is anything|is there anything)\b.*\b(?:missing|incomplete|unfinished|not finished|not done|left undone|outstanding|lacking|left to (?:do|measure|fill in)|still to (?:do|measure|fill in)|to finish|not (?:got|filled in|measured) yet|have (?:i|we) (?:missed|forgotten|left out|skipped)|did (?:i|we) (?:miss|forget|leave out|skip))\b/;
+  /\b(?:what|anything|which things|tell me what|is anything|is there anything)\b.*\b(?:missing|incomplete|unfinished|not finished|not done|left undone|outstanding|lacking|left to (?:do|measure|fill in)|still to (?:do|measure|fill in)|to finish|not (?:got|filled in|measured) yet|have (?:i|we) (?:missed|forgotten|left out|skipped)|did (?:i|we) (?:miss|forget|leave out|skip))\b|\b(?:did|have) (?:i|we) (?:leave|left|miss|missed|forget|forgotten|skip|skipped) (?:anything|something)\b/;
 
 /** "What's still missing today", "anything left to measure": what trees still lack, and what is open. */
 const missingAsked: Drafter = (scan) => {
   const text = scan.text();
   if (!stillToDo.test(text) || scan.numbers.length > 0 || scan.species.length > 0) return undefined;
   if (scan.has('log', 'tall', 'dbh', 'speciesAsked', 'remark', 'volume')) return undefined;
-  if (/\b(?:plots|points|stops)\b/.test(text) || scan.pieces.some(({ unknown }) => unknown)) return undefined;
+  if (/\b(?:plots|points|stops)\b/.test(text) || hasUnknown(scan)) return undefined;
   return { kind: 'ask', about: 'missing' };
 };
 
+/** "Anything you weren't happy with today": who asks speaks to the notebook. */
+const doubtsAsked: Drafter = (scan) => {
+  const leads =
+    /^(?:so |and |ok |okay |now |right )*(?:was there |is there |were there |are there )?(?:anything|any|what|which|something)\b/;
+  const own = scan.numbers.length === 0 && scan.species.length === 0 && !hasUnknown(scan);
+  const other = scan.has('why', 'scratch', 'restore', 'helpAsked', 'plot', 'lacking');
+  const plain =
+    scan.has('doubts') && !/\bwith you\b/.test(scan.text()) && own && !other && leads.test(scan.text());
+  return plain && /\byou\b/.test(scan.text()) ? { kind: 'ask', about: 'doubts' } : undefined;
+};
+
 const drafters: readonly Drafter[] = [
+  doubtsAsked,
   missingAsked,
   plotRead,
   countedAsked,
@@ -245,7 +279,7 @@ export function severalSumsDraft(scan: Scan): Draft | undefined {
     about === undefined ? [] : [{ kind: 'ask', about, ...told }],
   );
   const [first, ...others] = notes;
-  const asks = scan.asked || scan.has('ask', 'howMuch', 'howMany', 'listing');
+  const asks = scan.asked || place !== undefined || scan.has('ask', 'howMuch', 'howMany', 'listing');
   if (first === undefined || others.length === 0 || !plain || !asks) return undefined;
   return { notes: [first, ...others], used: everyPlace(scan), against: -0.5 };
 }
@@ -278,8 +312,11 @@ function placeSaid(scan: Scan): Place | undefined {
     };
     const { text, is } = scan.pieces[at]!;
     const all = /^(?:both|all|every|each|two|of the)$/.test(scan.pieces[at - 1]!.text);
-    if (places.test(text) && all) {
-      const from = begins(/^(?:both|all|every|each|two)$/.test(scan.pieces[at - 1]!.text) ? at - 1 : at);
+    const every = /^(?:(?:for|in|on) )?(?:each|every)$/.test(scan.pieces[at - 1]!.text);
+    if ((places.test(text) && all) || (placeWord.test(text) && every)) {
+      const from = begins(
+        /^(?:both|all|two|(?:(?:for|in|on) )?(?:every|each))$/.test(scan.pieces[at - 1]!.text) ? at - 1 : at,
+      );
       return { scope: { everywhere: true }, each: true, from, to: at + 1 };
     }
     const from = begins(at);
@@ -302,7 +339,7 @@ function nameAt(
   const next = scan.pieces[at + 1];
   if (number === undefined || number.unit !== undefined || !Number.isInteger(number.value)) return undefined;
   if (next !== undefined && /^[a-h]$/.test(next.text))
-    return { name: `${number.value}${next.text}`, to: at + 2 };
+    return { name: `${number.value} ${next.text}`, to: at + 2 };
   return told ? { name: String(number.value), to: at + 1 } : undefined;
 }
 

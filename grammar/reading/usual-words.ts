@@ -18,7 +18,7 @@ const pointTaken = new RegExp(
 
 /** "On point one the red oak was ...": where something stands, unless a unit makes it a part. */
 const pointWhere = new RegExp(
-  `\\b((?:on|at|from|back to|back on)\\s+)point(?=\\s+${upToHundred}(?:\\s*[,;:]|[.](?!\\d)|\\s*$|\\s+(?!(?:inch|inches|in|feet|foot|ft|cm|m|metres?|meters?|yards?|percent|per|acres?|hectares?|ha|of|an?|degrees?|hundred|point|\\d)\\b)[a-z]))`,
+  `\\b((?:on|at|from|to|through|over|about|back on)\\s+)point(?=\\s+${upToHundred}(?:\\s*[,;:]|[.](?!\\d)|\\s*$|\\s+(?!(?:inch|inches|in|feet|foot|ft|cm|m|metres?|meters?|yards?|percent|per|acres?|hectares?|ha|of|an?|degrees?|hundred|point|\\d)\\b)[a-z]))`,
   'gi',
 );
 

@@ -12,7 +12,7 @@ import { isLeftBehind } from './device-entries.ts';
 import { answerDoubt, changedPending } from './doubt-answers.ts';
 import { heightOutcome } from './heights.ts';
 import { answersLate, asItWas, droppedLate, withWhatCameSince } from './late-yes.ts';
-import { leftOutOf, skipsTold } from './left-out.ts';
+import { leaveOutAsked, skipsTold } from './left-out.ts';
 import {
   answerCounting,
   answerDiameter,
@@ -112,7 +112,7 @@ const answerKinds = {
 /** What the note means as an answer to the question; null when it is no answer to it. */
 export function answer(context: Context, open: OpenQuestion, note: Note): Outcome | null {
   const { question } = open;
-  if (note.kind === 'scratch' && note.leave) return leftOutOf(context, open);
+  if (note.kind === 'scratch' && note.leave) return leaveOutAsked(context, open);
   // Taking back is about what was done last, whatever is open.
   if (turnsEntries(note)) return null;
   if (movedOn(context, open) && goesOn.has(note.kind)) return null;

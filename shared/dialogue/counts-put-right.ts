@@ -74,6 +74,8 @@ function oneOfTwo(context: Context, here: readonly Tree[]): Outcome | null {
 /** Trees that the last thing that was done took back; none where anything was told since. */
 function justTakenBack({ book, deviceState }: Context): readonly string[] {
   for (const entry of standing(book, deviceState)) {
+    // What was only asked did nothing since.
+    if (entry.acts.length === 0) continue;
     if (!turnsEntries(entry.note)) return [];
     const gone = entry.acts.flatMap((act) => (act.act === 'retract' ? act.targets : []));
     return gone.filter((id) => book.entry(id)?.acts.some(({ act }) => act === 'tree') === true);

@@ -3,7 +3,7 @@ import { answer, answerNamed } from './answers.ts';
 import { change, readAgain } from './corrections.ts';
 import { bordersOutcome, countOutcome } from './counts.ts';
 import { behindLate } from './late-yes.ts';
-import { skipped } from './left-out.ts';
+import { skipLast } from './left-out.ts';
 import type { LaterParts } from './outcome.ts';
 import { changePointed, isPointing } from './pointing.ts';
 import { restore, undo } from './putting-back.ts';
@@ -25,7 +25,7 @@ export const mending: LaterParts['mending'] = {
   restore,
   scratch,
   undo,
-  skipped,
+  skipLast,
   ofCounts: (context, note) =>
     note.op === 'borders' ? bordersOutcome(context, note) : countOutcome(context, note),
 };

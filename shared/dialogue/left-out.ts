@@ -26,7 +26,7 @@ const wasJustPut = ({ lastReply }: Context, { question }: OpenQuestion): boolean
   lastReply?.includes(question.text) ?? true;
 
 /** "Leave it out" as an answer: what is asked about is dropped; null where the question holds nothing back. */
-export function leftOutOf(context: Context, open: OpenQuestion): Outcome | null {
+export function leaveOutAsked(context: Context, open: OpenQuestion): Outcome | null {
   const [offer] = open.question.options;
   // "Leave out tree two?" is asked.
   if (offer?.note.kind === 'scratch' && wasJustPut(context, open))
@@ -64,7 +64,7 @@ export function leaveOut(context: Context): Outcome {
 }
 
 /** "Skip it" where nothing was asked just now: the tree that was told last may be meant, which is asked. */
-export function skipped(context: Context): Outcome | null {
+export function skipLast(context: Context): Outcome | null {
   const last = context.afterRefusal === true ? null : lastTold(context);
   const begun = last?.tree != null && last.entry.acts.some(({ act }) => act === 'tree') ? last.tree : null;
   if (begun === null) return null;
@@ -78,4 +78,4 @@ export function skipped(context: Context): Outcome | null {
 
 /** "Skip it" while an older question is open, that was not put again just now. */
 export const skipsTold = (context: Context, open: OpenQuestion): Outcome | null =>
-  wasJustPut(context, open) ? null : skipped(context);
+  wasJustPut(context, open) ? null : skipLast(context);

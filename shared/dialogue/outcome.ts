@@ -106,7 +106,7 @@ interface Mending {
   restore(context: Context, note: NoteOf<'restore'>): Outcome;
   undo(context: Context): Outcome;
   /** "Skip it" where nothing is asked; null where nothing was told just now. */
-  skipped(context: Context): Outcome | null;
+  skipLast(context: Context): Outcome | null;
   /** Counts of trees on a plot and on its border. */
   ofCounts(context: Context, note: NoteOf<'plot'>): Outcome;
 }

@@ -231,8 +231,8 @@ function bareAnswer(context: Context, note: NoteOf<'answer'>): Outcome {
       // "Nope, not a beech, birch": what is said behind it tells what is wrong.
       if (note.answer === 'no' && context.behind?.kind === 'change') return kept([], () => '');
       if (note.answer === 'dismiss') {
-        const skipped = context.mending?.skipped(context) ?? null;
-        if (skipped !== null) return skipped;
+        const skipLast = context.mending?.skipLast(context) ?? null;
+        if (skipLast !== null) return skipLast;
       }
       return refused('Nothing is asked. Say what to change, such as make that nine paces.');
     default:

@@ -48,16 +48,11 @@ export function scratchKind(context: Context, which: Which, count: number | unde
 function askWhereElse(context: Context, which: Which, tree: Tree): Outcome | null {
   const { book, deviceState, settings } = context;
   const plot = book.plot(tree.plot);
-  if (
-    which.plot !== undefined ||
-    plot === null ||
-    deviceState.plot === null ||
-    tree.plot === deviceState.plot
-  )
-    return null;
+  const left = plot !== null && tree.plot !== deviceState.plot && (deviceState.plot !== null || plot.closed);
+  if (which.plot !== undefined || !left || tree.id === book.lastTree?.id) return null;
   return asking({
     about: 'confirm',
-    text: `None on this plot. Scratch tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}, on plot ${plot.number}?`,
+    text: `None here. Scratch tree ${tree.number}, ${wording.treeFacts(tree, settings.units)}, on plot ${plot.number}?`,
     options: [{ say: 'scratch it', note: { kind: 'scratch', tree: tree.number } }],
   });
 }

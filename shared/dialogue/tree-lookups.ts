@@ -180,10 +180,10 @@ export function listTrees(context: Context, note: Ask): Outcome {
       `Tree ${tree.number}, ${wording.treeFacts(tree, units)}${tree.heightFt === null ? '' : heightTail(tree, units)}`,
   );
   // Asked how many there are, that alone is said; all of them are on the page.
-  if (note.about === 'trees')
+  if (note.alone)
     return said(`${wording.sentence(wording.treeCount(sumOf(wanted)))}${of}.`, lines.join('\n'));
   const more = lines.length > mostListed ? ` And ${lines.length - mostListed} more on the page.` : '';
-  const headed = narrowed || (note.scope?.plot !== undefined && wanted.length > 1);
+  const headed = narrowed || (note.scope?.plot !== undefined && species === undefined && wanted.length > 1);
   const count = headed ? `${wording.sentence(wording.treeCount(sumOf(wanted)))}${of}. ` : '';
   return said(`${count}${lines.slice(0, mostListed).join('. ')}.${more}`, lines.join('\n'));
 }

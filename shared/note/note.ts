@@ -345,6 +345,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** Tree by its number. */
     tree: z.optional(ordinal),
     which: z.optional(whichSchema),
+    /** Only how many there are, and not which. */
+    alone: z.optional(z.literal(true)),
     /** How many of the last; of trees and plots, how many are wanted. */
     count: z.optional(ordinal),
     /** Confidence, percent. */
