@@ -19,7 +19,7 @@ const hasUnknown = (scan: Scan): boolean =>
 
 const plots = '(?:plot|point|stop|station|circle|sample|one)';
 const readOut =
-  /\b(?:list|read|reread|run (?:me )?through|go (?:back )?(?:through|over)|run down|call (?:out|back)|tell me|show me|give me|let me hear|hear|repeat|recite|say (?:back|again)|what have (?:i|we) got|what have you got|what do (?:i|we) have|what did (?:i|we) (?:get|put|count|tell you)|what is (?:down|booked|kept)|what trees|which trees)\b/;
+  /\b(?:list|read|reread|run (?:me )?through|go (?:back )?(?:through|over)|run down|call (?:out|back)|tell me|show me|give me|let me hear|hear|repeat|recite|say (?:back|again)|what have (?:i|we) got|what have you got|what do (?:i|we) have|what did (?:i|we) (?:get|put|count|tell you)|what (?:all )?is (?:down|booked|kept)|what all is|what (?:is|does|did) .* look like|how (?:is|does|did) .* look|what trees|which trees)\b/;
 /** Nothing of it is asked in sums. */
 const inSums = [
   'totals',
@@ -66,7 +66,7 @@ const plotRead: Drafter = (scan) => {
 const sum =
   '(?:basal area|ba|volume|board feet|totals?|sums?|count|density|trees per acre|average|mean|tally|estimate)';
 const counts = new RegExp(
-  `\\b(?:go|goes|count|counts|counted|included|figure|figures|get|gets|come|comes|taken|put) (?:in|into|to|towards?|for|as part of)(?: with)? (?:the |my |our )?${sum}\\b|\\b(?:in|part of|left out of|out of) (?:the |my |our )?${sum}\\b`,
+  `\\b(?:go|goes|get|make it) in$|\\b(?:count|counts|counted|included)$|\\b(?:go|goes|count|counts|counted|included|figure|figures|get|gets|come|comes|taken|put) (?:in|into|to|towards?|for|as part of)(?: with)? (?:the |my |our )?${sum}\\b|\\b(?:in|part of|left out of|out of) (?:the |my |our )?${sum}\\b`,
 );
 const leaving = new RegExp(
   `^(?:please |and |so |ok |okay |can you |could you |just )*(?:leave|keep|take|do not count|do not include|exclude|drop|not counting|no)\\b.*\\b(?:dead|snags?)\\b.*\\b(?:${sum}|out)\\b`,
@@ -279,7 +279,11 @@ export function severalSumsDraft(scan: Scan): Draft | undefined {
     about === undefined ? [] : [{ kind: 'ask', about, ...told }],
   );
   const [first, ...others] = notes;
-  const asks = scan.asked || place !== undefined || scan.has('ask', 'howMuch', 'howMany', 'listing');
+  const asks =
+    scan.asked ||
+    place !== undefined ||
+    own !== undefined ||
+    scan.has('ask', 'howMuch', 'howMany', 'listing');
   if (first === undefined || others.length === 0 || !plain || !asks) return undefined;
   return { notes: [first, ...others], used: everyPlace(scan), against: -0.5 };
 }

@@ -5,6 +5,7 @@
 import type { Note } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { factsOf } from './compose-facts.ts';
+import type { Quantity } from './said-numbers.ts';
 import { type Draft, everyPlace, explain, plainDiameter, plainLength, Scan } from './scan.ts';
 
 /** What says how a height is measured, or is told of a plot: then the distance is of that. */
@@ -22,7 +23,6 @@ const ofSomethingElse: readonly Concept[] = [
   'scratch',
   'restore',
   'remark',
-  'next',
   'log',
 ];
 const beside: readonly Concept[] = [
@@ -51,6 +51,7 @@ const beside: readonly Concept[] = [
   'guess',
   'sure',
   'limit',
+  'next',
 ];
 /** "I can't tell", "is it in", "does it count", "it's close": it may be in or out. */
 const isOpen =
@@ -64,13 +65,23 @@ const toFace = /\bto (?:the |its )?(?:near |front )?(?:face|bark|side)\b/;
 export function borderDraft(scan: Scan): Draft | undefined {
   const text = scan.text();
   if (scan.has(...ofSomethingElse) || !(scan.has('borderline') || isOpen.test(text))) return undefined;
-  const [far, ...others] = scan.of('distance');
-  const [thick, ...more] = scan.of('diameter', 'bare', 'girth');
+  const [told, ...others] = scan.of('distance');
+  // "Got one on the line" tells no size.
+  const isOne = (at: number): boolean =>
+    scan.pieces[at]!.text === 'one' && scan.pieces[at + 1]?.concepts.has('borderline') === true;
+  const sizes = scan.of('diameter', 'bare', 'girth').filter((at) => !isOne(at));
+  // "White oak 13 inches, thirty five nine": how far, in feet and inches or as it is; it is asked.
+  const bare =
+    told === undefined && sizes.length === 2 && scan.label(sizes[1]!) === 'bare' ? sizes[1] : undefined;
+  const far = told ?? bare;
+  const [thick, ...more] = sizes.filter((at) => at !== bare);
   const [species, ...kinds] = scan.species;
   if (far === undefined || others.length + more.length + kinds.length > 0 || scan.isWalked(far))
     return undefined;
-  if (scan.numbers.some((at) => at !== far && at !== thick)) return undefined;
+  if (scan.numbers.some((at) => at !== far && at !== thick && !isOne(at))) return undefined;
   const girth = thick !== undefined && scan.label(thick) === 'girth' ? { girth: true as const } : {};
+  // "Another on the edge": which one is told elsewhere.
+  if (scan.has('next') && (species === undefined || thick === undefined)) return undefined;
   const facts = {
     ...kindOf(scan, species),
     ...(thick === undefined ? {} : { diameter: { ...plainDiameter(scan.number(thick)), ...girth } }),
@@ -79,7 +90,7 @@ export function borderDraft(scan: Scan): Draft | undefined {
   const note: Note = {
     kind: 'borderline',
     ...(Object.keys(facts).length === 0 ? {} : { facts }),
-    distance: plainLength(scan.number(far)),
+    distance: tapedLength(scan.number(far)),
     ...(to === undefined ? {} : { to }),
   };
   const words = scan.placesOf(({ text: word }) => edgeWords.test(word));
@@ -91,8 +102,15 @@ export function borderDraft(scan: Scan): Draft | undefined {
       girth.girth ? [...beside, 'girth'] : beside,
     ),
     against: -0.1,
+    ...(bare === undefined ? {} : { unsure: true }),
   };
 }
+
+/** "Thirty five nine" is feet and inches of a distance by the tape. */
+const tapedLength = (said: Quantity): ReturnType<typeof plainLength> =>
+  said.pair !== undefined && said.unit === undefined && said.pair[1] < 12
+    ? { value: said.pair[0] + said.pair[1] / 12, unit: 'ft' }
+    : plainLength(said);
 
 const before =
   '(?:(?:ok|okay|yes|yeah|yep|no|nope|right|well|fine|alright|then|so|good|and|hm+|just|actually|i think|i guess|we|i|let us|sorry) ?,? ?)*(?:i will |i would |we will |i am going to |we can |you can )?';
@@ -105,6 +123,9 @@ const counting = new RegExp(
 const leaving = new RegExp(
   `^${before}(?:leave|keep|count) ${thing} out${behind}$|^${before}(?:do not|not) (?:count|counting|take|taking|include|including|tally|bother with|want) ${thing}${behind}$|^${before}(?:leave|skip) ${thing} (?:be|alone)${behind}$`,
 );
+const tossing = new RegExp(
+  `^${before}(?:lose|kill|toss|ditch|bin|dump|scrap|drop|chuck|nix) ${thing}(?: out)?${behind}$`,
+);
 const skipping = new RegExp(`^${before}(?:skip|forget about|pass on|never mind) ${thing}${behind}$`);
 
 /** "Okay count it", "I'll have it": a tree on the border is in, or what was doubted is kept. */
@@ -112,6 +133,7 @@ export function verdictDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.numbers.length > 0 || scan.species.length > 0) return undefined;
   const text = scan.text();
   const done = (note: Note): Draft => ({ notes: [note], used: everyPlace(scan), against: -0.6 });
+  if (tossing.test(text)) return done({ kind: 'scratch' });
   if (leaving.test(text)) return done({ kind: 'scratch', leave: true });
   if (skipping.test(text)) return done({ kind: 'answer', answer: 'dismiss' });
   return counting.test(text) ? done({ kind: 'tree', facts: { border: 'in' } }) : undefined;

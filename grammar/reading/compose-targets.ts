@@ -144,7 +144,7 @@ function sizeBefore(scan: Scan): Target | undefined {
 function ordinalAt(scan: Scan, at: number): Target | undefined {
   const { ordinal } = scan.pieces[at]!;
   const told = isTold(scan, at + 2) || scan.pieces[at + 2]?.number?.unit === 'logs';
-  const named = /^(?:one|tree)$/.test(scan.pieces[at + 1]?.text ?? '') && told;
+  const named = /^(?:one|tree|of (?:them|those|these))$/.test(scan.pieces[at + 1]?.text ?? '') && told;
   return named && ordinal !== undefined ? { which: { nth: ordinal }, used: [at, at + 1] } : undefined;
 }
 

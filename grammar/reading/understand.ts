@@ -122,7 +122,7 @@ export function createUnderstanding(
     const put = composer().read(text);
     if (put !== undefined && put[0]!.posterior === 1) return put;
     const plainly = takesEnough(text, plain.read(text));
-    if (plainly !== undefined)
+    if (plainly !== undefined && !losesPlace(piecesOf(text), plainly[0]!.notes))
       return plainly.length === 1 && isAsSaid(text, plainly[0]!.notes)
         ? plainly
         : plainly.map(asOffered(plainly.length));
@@ -207,6 +207,12 @@ export function createUnderstanding(
     return read.ok ? ok(askedTogether(read.value, said)) : read;
   };
 }
+
+/** "No wait, the first birch" points at a tree, and is no birch. */
+const losesPlace = (pieces: readonly SaidPiece[], notes: readonly Note[]): boolean =>
+  notes.some(({ kind }) => kind === 'change') &&
+  pieces.some(({ is }, at) => is === 'ordinal' && pieces[at + 1]?.is === 'species') &&
+  !notes.some((note) => JSON.stringify(note).includes('"nth"'));
 
 const isFeetAndInches = ({ number }: SaidPiece): boolean =>
   number?.unit === 'ft' && number.pair === undefined && !Number.isInteger(number.value);

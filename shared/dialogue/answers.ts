@@ -152,7 +152,10 @@ const isCountedIn = (note: Note): boolean =>
 
 /** "Count it" while it is asked how the one on the border was measured: it is in; null where that is not asked. */
 function borderCountedIn({ pending }: Question, note: Note): Note | null {
-  if (pending?.kind !== 'borderline' || note.kind !== 'tree' || note.facts.border !== 'in') return null;
+  if (pending?.kind !== 'borderline') return null;
+  if (note.kind === 'answer' && note.answer === 'keep')
+    return { kind: 'tree', facts: { ...pending.facts, border: 'in' } };
+  if (note.kind !== 'tree' || note.facts.border !== 'in') return null;
   const { species } = note.facts;
   if (species !== undefined && species !== pending.facts?.species) return null;
   return { kind: 'tree', facts: { ...pending.facts, ...note.facts } };

@@ -201,7 +201,8 @@ function lastHeight(context: Context, ofTree: boolean): Outcome {
 /** The sum that was asked right before: "how good is that" is of it. */
 function sumBefore({ book, deviceState }: Context): Ask | null {
   const [last] = standing(book, deviceState);
-  const before = last === undefined ? null : meantBy(last);
+  // What was only asked about was not answered.
+  const before = last === undefined || last.asks !== undefined ? null : meantBy(last);
   return before?.kind === 'ask' && isSummed(before.about) ? before : null;
 }
 

@@ -162,6 +162,9 @@ const measuring: Kinds = new Set<Note['kind']>([
 /** Kinds that take back or mend what was kept. */
 const mending: Kinds = new Set<Note['kind']>(['scratch', 'undo', 'restore', 'change']);
 
+/** A tree that is named, and what of it is put right. */
+const puttingRight: Kinds = new Set<Note['kind']>(['hand', 'change']);
+
 const areOf = (notes: Notes, kinds: Kinds): boolean => notes.every(({ kind }) => kinds.has(kind));
 
 const isOnly = (notes: Notes, kind: Note['kind']): boolean => notes.every((note) => note.kind === kind);
@@ -226,9 +229,9 @@ export function weighLearned(
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
   if (kept !== undefined) {
     // Two ways to ask, or to put a number right, are no reason to doubt it.
-    const alike = (['ask', 'change'] as const).some(
-      (kind) => isOnly(kept.notes, kind) && isOnly(notes, kind),
-    );
+    const alike =
+      (isOnly(kept.notes, 'ask') && isOnly(notes, 'ask')) ||
+      [kept.notes, notes].every((all) => areOf(all, puttingRight) && all.at(-1)?.kind === 'change');
     if (alike || isVerdict(kept.notes[0]) || chance < chances.against || gistOf(kept.notes) === gistOf(notes))
       return undefined;
     return [
