@@ -25,7 +25,7 @@ import { type AnswerOf, type Context, type Outcome, refused, said } from './outc
 import { cautionFor } from './plots.ts';
 import { circle, soFar } from './plots-asked.ts';
 import { secondDoubtsOfBook } from './second-look.ts';
-import { paceReply } from './settings-dialogue.ts';
+import { paceReply } from './pace-words.ts';
 import { speciesOf } from './species-of.ts';
 import { together } from './together.ts';
 import { extreme, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';

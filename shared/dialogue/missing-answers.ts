@@ -6,6 +6,7 @@ import type { Length } from '../note/quantities.ts';
 import { speciesOfNickname } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { type Answering, completed, settled } from './answer-outcomes.ts';
+import { countSaid } from './calibration.ts';
 import { type Context, kept, refused } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
 
@@ -53,6 +54,17 @@ export const answerCounting: Answering = ({ context, open, picked }, note) => {
   const second = outcomeOf(known, { kind: 'setting', set });
   if (second.state === 'refused') return second;
   return { ...second, acts: [...first.acts, ...second.acts], settles: open.entry };
+};
+
+/** How many paces the length is that was said. */
+export const answerWalk: Answering = ({ context, open }, note) => {
+  const { pending } = open.question;
+  if (pending?.kind !== 'setting' || pending.set.what !== 'walk') return null;
+  const again = note.kind === 'setting' && note.set.what === 'walk' && !note.set.length ? note.set : null;
+  const said = again ?? countSaid(note);
+  return said?.count === undefined
+    ? null
+    : completed(context, open, { kind: 'setting', set: { ...pending.set, ...said } });
 };
 
 function countingMeant(note: Note): 'paces' | 'steps' | null {

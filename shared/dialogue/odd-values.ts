@@ -57,7 +57,11 @@ export function oddPace(context: Context, set: SettingSaid<'pace'>, feet: number
 }
 
 /** A walk whose paces come out so; null where they may be. */
-export function oddWalk(context: Context, set: SettingSaid<'walk'>, each: number): Outcome | null {
+export function oddWalk(
+  context: Context,
+  set: SettingSaid<'walk'> & { readonly length: Length },
+  each: number,
+): Outcome | null {
   const step = set.of === 'steps' ? each : each / 2;
   if (!outside(step, stepLimits)) return null;
   const length = wording.length(each, unitsOf(set.length, context.settings.units));

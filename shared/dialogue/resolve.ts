@@ -12,6 +12,7 @@ import { speciesOfNickname } from '../note/species.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { heightSaid } from './another-tree.ts';
+import { walkedAgain } from './calibration.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
 import { redoOutcome } from './redone.ts';
@@ -23,6 +24,11 @@ import { withWaiting } from './waiting.ts';
 
 /** What a note does when it answers no open question. */
 export function outcomeOf(context: Context, note: Note): Outcome {
+  const walked =
+    note.kind === 'number' || note.kind === 'height' || note.kind === 'hand'
+      ? walkedAgain(context, note)
+      : null;
+  if (walked !== null) return walked;
   switch (note.kind) {
     case 'height':
       return heightSaid(context, note);

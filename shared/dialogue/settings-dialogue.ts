@@ -1,7 +1,6 @@
 /** Settings said aloud: checked, converted to feet, read back. */
 
 import { type Settings, settingRow } from '../book/settings.ts';
-import { feetToMetres } from '../core/units.ts';
 import { leastPaceFeet } from '../measuring/height/pace.ts';
 import type { Act } from '../note/acts.ts';
 import { deviations, deviationText, fromSaid, usualDeviations } from '../note/deviations.ts';
@@ -15,8 +14,10 @@ import {
   settingActSchema,
 } from '../note/settings.ts';
 import * as wording from '../wording/wording.ts';
-import { oddEye, oddPace, oddWalk } from './odd-values.ts';
-import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { walkOutcome } from './calibration.ts';
+import { oddEye, oddPace } from './odd-values.ts';
+import { type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { paceReply, usualPace } from './pace-words.ts';
 
 /** What one setting comes to where it is said: the act, or why it cannot be. */
 interface SettingDialogue<S extends SettingSaid> {
@@ -41,12 +42,7 @@ const settingDialogues: {
     },
   },
   walk: {
-    outcome: (context, set) => {
-      const feet = feetOf(set.length, 'distance', context.settings.units);
-      return feet.ok
-        ? withUnits(context.settings, set.length, walkOutcome(context, set, feet.value))
-        : refused(feet.error);
-    },
+    outcome: (context, set) => withUnits(context.settings, set.length, walkOutcome(context, set)),
   },
   counting: {
     outcome: (_, set) =>
@@ -126,7 +122,8 @@ function deviationOutcome({ error, unit, value: found }: SettingSaid<'deviation'
  * Who says an eye height or a pace in metres works in metres from there on, unless units were said: else the next bare
  * diameter would be read in inches.
  */
-function withUnits({ unitsSaid, units }: Settings, { unit }: Length, outcome: Outcome): Outcome {
+function withUnits({ unitsSaid, units }: Settings, length: Length | undefined, outcome: Outcome): Outcome {
+  const unit = length?.unit;
   const metric = unit === 'm' || unit === 'cm';
   if (!metric || unitsSaid || units === 'metres' || outcome.state !== 'kept') return outcome;
   const acts: Act[] = [{ act: 'setting', set: { what: 'units', units: 'metres' } }, ...outcome.acts];
@@ -140,10 +137,6 @@ function withUnits({ unitsSaid, units }: Settings, { unit }: Length, outcome: Ou
 /** A step or a pace of seventy five, said without a unit, can be nothing but centimetres. */
 const inCentimetres = (length: Length): Length =>
   length.unit === undefined && length.value >= 45 && length.value <= 200 ? { ...length, unit: 'cm' } : length;
-
-/** Two steps (common practice, no source). */
-const usualPace = (units: Settings['units']): string =>
-  units === 'metres' ? 'a metre and a half' : 'five feet';
 
 /** `of`: whether the length was said of a step. */
 function paceOutcome(settings: Settings, feet: number, of: 'steps' | undefined): Outcome {
@@ -159,55 +152,10 @@ function paceOutcome(settings: Settings, feet: number, of: 'steps' | undefined):
   const counting: Act[] = counts ? [{ act: 'setting', set: { what: 'counting', of: 'steps' } }] : [];
   return kept(
     [...counting, { act: 'setting', set: { what: 'pace', feet: step ? 2 * feet : feet } }],
-    (_, now) =>
-      step
-        ? `${paceReply(now)} That is ${wording.paceLength(feet, now.units)} for each step that you count.`
-        : paceReply(now),
+    (_, now) => paceReply(now),
   );
-}
-
-function walkOutcome(context: Context, set: SettingSaid<'walk'>, feet: number): Outcome {
-  const { settings } = context;
-  const { count, of } = set;
-  const one = count > 0 ? feet / count : Number.POSITIVE_INFINITY;
-  if (of === 'paces' && one >= 1.7 && one < leastPaceFeet && !settings.countingSaid) {
-    return askCounting(set, one, settings.units);
-  }
-  if (!(one >= 1 && one <= 12)) {
-    return refused(
-      `${count} ${of} in ${wording.length(feet, settings.units)} is ${wording.length(one, settings.units)} each; a pace is about ${usualPace(settings.units)}. Say it again.`,
-    );
-  }
-  const odd = context.sure ? null : oddWalk(context, set, one);
-  return odd ?? settingKept({ what: 'walk', count, of, feet }, paceReply);
-}
-
-/** A length that is that of one step: which of the two is counted decides by a factor of two, so it is asked. */
-function askCounting(set: SettingSaid<'pace' | 'walk'>, feet: number, units: Settings['units']): Outcome {
-  return asking({
-    about: 'counting',
-    text: `That is ${wording.paceLength(feet, units)} each, a single step. Do you count every step?`,
-    options: [
-      { say: 'single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
-      { say: 'paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },
-    ],
-    pending: { kind: 'setting', set },
-  });
 }
 
 function paceTail({ pace, units }: Settings): string {
   return pace ? `; pace ${wording.paceLength(pace.feet, units)}` : '';
-}
-
-/** "Pace 5.26 feet, give or take 0.1. Walk it again to firm it up." */
-export function paceReply({ pace, walks, units }: Settings): string {
-  if (!pace) return 'Kept.';
-  const from = walks.length > 1 ? ` from ${walks.length} walks` : '';
-  const error =
-    units === 'metres' ? wording.digits(100 * feetToMetres(pace.sdFeet), 0) : wording.digits(pace.sdFeet, 2);
-  const firm = walks.length === 1 ? ' Walk it again to firm it up.' : '';
-  if (pace.drift) {
-    return `Pace ${wording.paceLength(pace.feet, units)}${from}, give or take ${error}. The last walk gave ${wording.paceLength(pace.drift.laterFeet, units)}, the earlier ones ${wording.paceLength(pace.drift.earlierFeet, units)}: walk it again.`;
-  }
-  return `Pace ${wording.paceLength(pace.feet, units)}${from}, give or take ${error}.${firm}`;
 }

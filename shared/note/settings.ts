@@ -45,9 +45,13 @@ const settingTable = {
   },
   units: { ...alike(form('units', { units: z.enum(['feet', 'metres']) })), whose: 'person' },
   counting: { ...alike(form('counting', { of: z.enum(countings) })), whose: 'person' },
-  /** A calibration walk: so many paces (or steps) over a known distance. */
+  /** A calibration walk: so many paces (or steps) over a known distance. What is missing is that of the walk before, or asked. */
   walk: {
-    said: form('walk', { count: within('paces'), of: z.enum(countings), length: lengthSchema }),
+    said: form('walk', {
+      count: z.optional(within('paces')),
+      of: z.optional(z.enum(countings)),
+      length: z.optional(lengthSchema),
+    }),
     kept: form('walk', { count: within('walkPaces'), of: z.enum(countings), feet: within('walkFt') }),
     whose: 'person',
   },
