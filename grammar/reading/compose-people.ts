@@ -120,6 +120,11 @@ function chainWalk(scan: Scan): SettingFound | undefined {
   };
 }
 
+/** Metres; a longer one is walked to find it. */
+const longestPace = 5;
+const metresOf = ({ value, unit }: ReturnType<typeof plainLength>): number =>
+  unit === undefined ? 0 : (value * inFeet[unit]) / 3.28;
+
 const inFeet = { m: 3.28, cm: 0.0328, in: 1 / 12, ft: 1, yd: 3, chain: 66 } as const;
 
 function paceSet(scan: Scan): SettingFound | undefined {
@@ -130,6 +135,8 @@ function paceSet(scan: Scan): SettingFound | undefined {
   if (near === undefined && (scan.number(at).unit === undefined || scan.has('off', 'tall', 'reopen')))
     return undefined;
   const length = plainLength(scan.number(at));
+  // "Do my pace, fifty metres": a length to be walked.
+  if (metresOf(length) > longestPace) return undefined;
   const word = scan.pieces[scan.at('pace')]!.text;
   const double = /\bdouble\b/.test(scan.text());
   const steps =

@@ -44,6 +44,7 @@ import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } fr
 import { anglesDraft } from './compose-sights.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
+import { walkDraft } from './compose-walks.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
 import { isTyped } from './plainly.ts';
@@ -84,6 +85,7 @@ const drafters = [
   dayEndDraft,
   personDraft,
   regionDraft,
+  walkDraft,
   settingDraft,
   statureDraft,
   standDraft,

@@ -2,6 +2,7 @@
 import { unitTable } from '../../shared/core/units.ts';
 import type { Note, NoteOf, Which } from '../../shared/note/note.ts';
 import type { Angle } from '../../shared/note/quantities.ts';
+import type { SettingSaid } from '../../shared/note/settings.ts';
 
 type Speak = (note: Note) => string | undefined;
 
@@ -25,6 +26,8 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
       return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
     case 'control':
       return note.op === 'short' ? 'short answers' : note.op === 'full' ? 'whole answers' : undefined;
+    case 'setting':
+      return note.set.what === 'walk' ? walkWords(note.set, speak) : undefined;
     case 'tree':
       return factWords(note, speak) ?? tallyWords(note, speak);
     case 'change':
@@ -34,6 +37,14 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
     default:
       return undefined;
   }
+}
+
+/** "Forty one paces once more", "one hundred feet to be walked". */
+function walkWords({ count, of = 'paces', length }: SettingSaid<'walk'>, speak: Speak): string {
+  if (count !== undefined) return `${spokenNumber(count, speak)} ${of} on the same length`;
+  return length === undefined
+    ? 'set the pace'
+    : `${speak({ kind: 'height', height: { method: 'stick', distance: { by: 'length', length } } }) ?? 'a length'} to be walked`;
 }
 
 const spokenNumber = (value: number, speak: Speak): string =>

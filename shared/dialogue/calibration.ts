@@ -8,7 +8,7 @@ import type { Note, NoteOf } from '../note/note.ts';
 import type { SettingAct, SettingSaid } from '../note/settings.ts';
 import * as wording from '../wording/wording.ts';
 import { standing } from './device-entries.ts';
-import { oddWalk } from './odd-values.ts';
+import { oddWalk, unitsOf } from './odd-values.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { paceReply, usualPace } from './pace-words.ts';
 
@@ -36,14 +36,7 @@ function walkBefore({ book, deviceState }: Context): SettingAct<'walk'> | null {
 export function walkOutcome(context: Context, set: Walk): Outcome {
   const { units } = context.settings;
   const before = set.length === undefined ? walkBefore(context) : null;
-  if (set.length === undefined && set.count === undefined)
-    return kept([], () => 'Walk a known length and say both, such as thirty eight paces in a hundred feet.');
-  if (set.count === undefined) {
-    const feet = feetOf(set.length ?? { value: 0 }, 'distance', units);
-    if (!feet.ok) return refused(feet.error);
-    const text = `${wording.sentence(wording.length(feet.value, units))}: how many paces, or steps?`;
-    return asking({ about: 'walk', text, options: [], pending: { kind: 'setting', set } });
-  }
+  if (set.count === undefined) return askCount(context, set);
   const again = before === null ? undefined : { value: before.feet, unit: 'ft' as const };
   const length = set.length ?? again;
   if (length === undefined)
@@ -59,6 +52,18 @@ export function walkOutcome(context: Context, set: Walk): Outcome {
   const means: Note = { kind: 'setting', set: { ...set, of: set.of ?? before.of, length } };
   const lead = `${wording.sentence(wording.length(before.feet, units))} once more: `;
   return { ...outcome, means, say: (book, now) => `${lead}${wording.lowered(outcome.say(book, now))}` };
+}
+
+/** What is missing of a walk is asked for. */
+function askCount({ settings }: Context, set: Walk): Outcome {
+  const { length } = set;
+  const feet = length && feetOf(length, 'distance', settings.units);
+  if (feet?.ok === false) return refused(feet.error);
+  const text =
+    length === undefined || feet === undefined
+      ? 'Walk a known length and say both, such as thirty eight paces in a hundred feet.'
+      : `${wording.sentence(wording.length(feet.value, unitsOf(length, settings.units)))}: how many paces, or steps?`;
+  return asking({ about: 'walk', text, options: [], pending: { kind: 'setting', set } });
 }
 
 /** So many over a known length. */

@@ -37,9 +37,15 @@ function numberLength(what: 'pace' | 'eye', { value, unit, pair }: NoteOf<'numbe
 
 /** A length alone is read as the distance of a stick height; what the tape says is one. */
 function bareLength(note: Note): Length | null {
+  const taped = note.kind === 'height' && 'distance' in note.height && 'taped' in note.height.distance;
+  return taped ? null : stickLength(note);
+}
+
+/** A length alone, taped or not. */
+function stickLength(note: Note): Length | null {
   if (note.kind !== 'height' || note.height.method !== 'stick' || note.height.eye) return null;
   const { distance } = note.height;
-  return distance.by === 'length' && !distance.taped ? distance.length : null;
+  return distance.by === 'length' ? distance.length : null;
 }
 
 /** Which is counted, and then the walk or pace that raised the question: both in one entry. "Yes" means every step. */
@@ -61,8 +67,9 @@ export const answerWalk: Answering = ({ context, open }, note) => {
   const { pending } = open.question;
   if (pending?.kind !== 'setting' || pending.set.what !== 'walk') return null;
   const again = note.kind === 'setting' && note.set.what === 'walk' && !note.set.length ? note.set : null;
-  const said = again ?? countSaid(note);
-  return said?.count === undefined
+  const length = pending.set.length ? null : stickLength(note);
+  const said = length === null ? (again ?? countSaid(note)) : { length };
+  return said === null
     ? null
     : completed(context, open, { kind: 'setting', set: { ...pending.set, ...said } });
 };

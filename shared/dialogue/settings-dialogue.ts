@@ -148,8 +148,7 @@ function paceOutcome(settings: Settings, feet: number, of: 'steps' | undefined):
   const knowsPaces = settings.countingSaid && settings.counting === 'paces';
   const step = of === 'steps' || (of === undefined && feet < leastPaceFeet && !knowsPaces);
   // The length of what is counted was said: by so much each count is multiplied, whatever it is called.
-  const counts = step && !(settings.countingSaid && settings.counting === 'steps');
-  const counting: Act[] = counts ? [{ act: 'setting', set: { what: 'counting', of: 'steps' } }] : [];
+  const counting: Act[] = step ? [{ act: 'setting', set: { what: 'counting', of: 'steps' } }] : [];
   return kept(
     [...counting, { act: 'setting', set: { what: 'pace', feet: step ? 2 * feet : feet } }],
     (_, now) => paceReply(now),
