@@ -13,7 +13,7 @@ const who = '(?:NAME|i|me|we|us|he|she|they|him|her|them|somebody else|someone e
 const isDoing =
   "(?:(?:'s|is|am|are|was|will|be|has|have|had|got|gets|takes|took|does|doing|goes|going|to|the|one|it|just|only|on|in|with|at)(?![a-z]) ?)*";
 const calls =
-  '(?:call|calls|calling|shoot|shoots|shooting|measure|measures|measuring|read|reads|reading|sight|sights|sighting|talk|talks|talking|speak|speaks|speaking)(?: (?:out|it|them|the|heights|trees|numbers))*';
+  '(?:call|calls|calling|shoot|shoots|shooting|measure|measures|measuring|read|reads|reading|sight|sights|sighting|talk|talks|talking|speak|speaks|speaking)(?: (?:out|it|them|the|heights|trees|numbers|height|of|this|that|one|him|her|next))*';
 /** What is measured from where one stands: whose pace and eye it is. */
 const heightsOf =
   '(?:(?:do|does|doing|on|at|takes|taking|got|has) (?:the |all the |our )?(?:heights|measuring|shooting|talking|calling|sighting|clinometer work))';
@@ -32,8 +32,8 @@ const aMover = new RegExp(`^(${who}) ?${moves}$`);
 const opening =
   /^(?:swap|swapping|swapped|switch|switching|changing|change|change of|new|same)(?: (?:roles|jobs|places|over|round|around|crew|of roles))+(?: (?:now|today|here))*$|^(?:just|only) (?:me|us|the two of us|two of us|NAME|NAME and me|me and NAME)(?: (?:today|here|now|out|out here|out today))*$|^(?:two|three|both|all) of us(?: (?:today|here|out|out here|out today))*$/;
 
-/** Told by the one who speaks, or of comings and goings: nobody is named as the one who measures. */
-const ofSelf = /^(?:i|me|we|us|he|she|him|her|they)\b|\b(?:gone|left|leaves|leaving|went|joined|joins|joining|with me|with us)\b/;
+/** "Petra here": the one who speaks names herself. */
+const presents = /^NAME(?: (?:here|speaking|again|now|today|on|back))*$/;
 
 /** A clause with its names put out of the way. */
 interface Clause {
@@ -58,6 +58,15 @@ function clausesWithNames(scan: Scan): readonly Clause[] {
       names: own.filter(isName).map((piece) => piece.name ?? piece.text),
     };
   });
+}
+
+/** "Back to me now": who spoke before speaks again. */
+const backToMe =
+  /^(?:(?:and|so|ok|okay|right|well|it is|it 's|now) )*(?:back to me|me again|back on me|(?:i am|i will be|i) (?:shooting|measuring|sighting|calling|on the heights|doing the heights|taking over|take over|will take over)(?: them| it| the heights)? again|i am back(?: on)?(?: the heights)|my turn again|over to me(?: again)?|me (?:shooting|measuring|sighting|calling) again)(?: now| again| then| from here(?: on)?| for the rest)*$/;
+
+export function backDraft(scan: Scan): Draft | undefined {
+  if (scan.asked || !backToMe.test(scan.text())) return undefined;
+  return { notes: [{ kind: 'setting', set: { what: 'person', name: 'me' } }], used: everyPlace(scan), against: -0.3 };
 }
 
 /** Who measures, and who helps. */
@@ -86,7 +95,7 @@ export function rolesDraft(scan: Scan): Draft | undefined {
     others.length > 0 ||
     selves.length > 0
   )
-    return draft([whole], selves.length > 0 || clauses.some(({ coded }) => ofSelf.test(coded)) ? -0.2 : 0.4);
+    return draft([whole], clauses.some(({ coded }) => presents.test(coded)) ? 0.4 : -0.2);
   const rest = clauses.filter((clause) => clause !== caller && !opening.test(clause.coded));
   const person: Note = { kind: 'setting', set: { what: 'person', name } };
   return draft(

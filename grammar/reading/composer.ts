@@ -37,7 +37,7 @@ import { redoDraft, togetherDraft } from './compose-redo.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { repliesDraft } from './compose-replies.ts';
-import { dayEndDraft, rolesDraft } from './compose-roles.ts';
+import { backDraft, dayEndDraft, rolesDraft } from './compose-roles.ts';
 import { sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
@@ -82,6 +82,7 @@ const drafters = [
   restoreDraft,
   remarkDraft,
   rolesDraft,
+  backDraft,
   dayEndDraft,
   personDraft,
   regionDraft,

@@ -27,7 +27,7 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
     case 'control':
       return note.op === 'short' ? 'short answers' : note.op === 'full' ? 'whole answers' : undefined;
     case 'setting':
-      return note.set.what === 'walk' ? walkWords(note.set, speak) : undefined;
+      return settingWords(note.set, speak);
     case 'tree':
       return factWords(note, speak) ?? tallyWords(note, speak);
     case 'change':
@@ -37,6 +37,14 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
     default:
       return undefined;
   }
+}
+
+/** "Ann's eye height five foot two". */
+function settingWords(set: SettingSaid, speak: Speak): string | undefined {
+  if (set.what === 'walk') return walkWords(set, speak);
+  if ((set.what !== 'eye' && set.what !== 'pace') || set.whose === undefined) return undefined;
+  const { whose, ...own } = set;
+  return `${whose}'s ${speak({ kind: 'setting', set: own }) ?? set.what}`;
 }
 
 /** "Forty one paces once more", "one hundred feet to be walked". */

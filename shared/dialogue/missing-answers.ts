@@ -23,6 +23,7 @@ export const answerLength =
   };
 
 function lengthSetting(what: 'pace' | 'eye', note: Note): Note | null {
+  if (note.kind === 'setting' && 'whose' in note.set && note.set.whose !== undefined) return null;
   if (note.kind === 'setting')
     return note.set.what === what || (what === 'pace' && note.set.what === 'walk') ? note : null;
   const length = note.kind === 'number' ? numberLength(what, note) : bareLength(note);

@@ -45,7 +45,7 @@ export function oddPace(context: Context, set: SettingSaid<'pace'>, feet: number
   if (!outside(steps ? feet : feet / 2, stepLimits)) return null;
   const note = (value: Partial<SettingSaid<'pace'>>): Note => ({
     kind: 'setting',
-    set: { what: 'pace', length: set.length, ...value },
+    set: { what: 'pace', length: set.length, ...(set.whose ? { whose: set.whose } : {}), ...value },
   });
   const meant: Note[] = [];
   if (steps && feet > stepLimits.most && !outside(feet / 2, stepLimits)) meant.push(note({}));

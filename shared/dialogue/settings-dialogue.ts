@@ -37,7 +37,7 @@ const settingDialogues: {
       return withUnits(
         settings,
         set.length,
-        (!context.sure && oddPace(context, set, feet.value)) || paceOutcome(settings, feet.value, set.of),
+        (!context.sure && oddPace(context, set, feet.value)) || paceOutcome(settings, feet.value, set),
       );
     },
   },
@@ -58,8 +58,18 @@ const settingDialogues: {
       return withUnits(
         settings,
         set.length,
-        (!context.sure && oddEye(context, set, feet.value)) || settingKept({ what: 'eye', feet: feet.value }),
+        (!context.sure && oddEye(context, set, feet.value)) || settingKept({ what: 'eye', feet: feet.value, ...own(set) }),
       );
+    },
+  },
+  person: {
+    // "Back to me": who spoke before.
+    outcome: ({ book, device }, set) => {
+      if (set.name !== 'me') return settingKept(set);
+      const name = book.personBefore(device);
+      if (name === null) return refused('Say your name, such as I am, and the name.');
+      const named: SettingAct<'person'> = { what: 'person', name };
+      return { ...settingKept(named), means: { kind: 'setting', set: named } };
     },
   },
   scatter: {
@@ -89,9 +99,20 @@ const settingDialogues: {
 /** A row for who holds a setting of any kind; it fits that setting alone. */
 const dialogueOf = (what: SaidSetting): SettingDialogue<SettingSaid> | undefined => settingDialogues[what];
 
-export function settingOutcome(context: Context, { set }: NoteOf<'setting'>): Outcome {
+export function settingOutcome(context: Context, { set: said }: NoteOf<'setting'>): Outcome {
+  const set = ofSpeaker(context, said);
   const own = dialogueOf(set.what);
   return own ? own.outcome(context, set) : settingKept(settingActSchema.parse(set));
+}
+
+/** Of whom it is, where that is not who speaks. */
+const own = ({ whose }: { readonly whose?: string | undefined }) => (whose === undefined ? {} : { whose });
+
+/** What is said of who speaks is told as of anybody who speaks. */
+function ofSpeaker({ settings }: Context, set: SettingSaid): SettingSaid {
+  if (!('whose' in set) || set.whose === undefined || set.whose !== settings.person) return set;
+  const { whose: _, ...mine } = set;
+  return mine;
 }
 
 /** The setting in force, and a reply worded with it: what it comes to, unless another is given. */
@@ -139,19 +160,23 @@ const inCentimetres = (length: Length): Length =>
   length.unit === undefined && length.value >= 45 && length.value <= 200 ? { ...length, unit: 'cm' } : length;
 
 /** `of`: whether the length was said of a step. */
-function paceOutcome(settings: Settings, feet: number, of: 'steps' | undefined): Outcome {
+function paceOutcome(settings: Settings, feet: number, set: SettingSaid<'pace'>): Outcome {
+  const { of, whose } = set;
   if (feet < 1 || feet > 12) {
     return refused(
       `A pace of two steps is about ${usualPace(settings.units)}; ${wording.length(feet, settings.units)} was said. Say it again.`,
     );
   }
   const knowsPaces = settings.countingSaid && settings.counting === 'paces';
-  const step = of === 'steps' || (of === undefined && feet < leastPaceFeet && !knowsPaces);
+  const step = of === 'steps' || (of === undefined && feet < leastPaceFeet && !(knowsPaces && !whose));
+  const act = (one: SettingAct): Act => ({ act: 'setting', set: one });
+  const pace: SettingAct = { what: 'pace', feet: step ? 2 * feet : feet, ...own(set) };
   // The length of what is counted was said: by so much each count is multiplied, whatever it is called.
-  const counting: Act[] = step ? [{ act: 'setting', set: { what: 'counting', of: 'steps' } }] : [];
-  return kept(
-    [...counting, { act: 'setting', set: { what: 'pace', feet: step ? 2 * feet : feet } }],
-    (_, now) => paceReply(now),
+  const counting = step ? [act({ what: 'counting', of: 'steps', ...own(set) })] : [];
+  return kept([...counting, act(pace)], (_, now) =>
+    whose === undefined
+      ? paceReply(now)
+      : `${settingRow('pace').told({ ...pace, feet }, now.units)}${step ? ' for each step' : ''}.`,
   );
 }
 

@@ -205,6 +205,10 @@ function gistOf(notes: Notes): string {
 /** The share of a question that the first of two readings has. */
 const firstOfTwo = 0.6;
 
+const namesSomebody = (note: Note): boolean =>
+  note.kind === 'setting' && (note.set.what === 'person' || ('whose' in note.set && note.set.whose !== undefined));
+const isNaming = (notes: readonly Note[]): boolean => notes.every(namesSomebody);
+
 /**
  * What comes of it, beside what the others say (`told`, best first): candidates, `'nothing'` where nothing of it is for
  * the book, undefined where the others are to be heard. What the others would keep is never kept as something else: where
@@ -228,7 +232,11 @@ export function weighLearned(
     const alike = (['ask', 'change'] as const).some(
       (kind) => isOnly(kept.notes, kind) && isOnly(notes, kind),
     );
-    if (alike || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
+    // Who only helps, or whose it is, is known by how it is told.
+    const names =
+      (isNaming(notes) && isOnly(kept.notes, 'remark')) ||
+      (kept.notes.some(namesSomebody) && !notes.some(namesSomebody));
+    if (alike || names || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },
       { ...kept, posterior: offered * (1 - firstOfTwo) },
