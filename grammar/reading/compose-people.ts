@@ -61,7 +61,8 @@ export function settingDraft(scan: Scan): Draft | undefined {
 function ofPronoun(scan: Scan): string | undefined {
   const at = scan.pieces.findIndex(
     ({ text }, own) =>
-      /^(?:her|his)$/.test(text) && /\b(?:eyes?|paces?|steps?|strides?)\b/.test(scan.pieces[own + 1]?.text ?? ''),
+      /^(?:her|his)$/.test(text) &&
+      /\b(?:eyes?|paces?|steps?|strides?)\b/.test(scan.pieces[own + 1]?.text ?? ''),
   );
   const end = scan.pieces.slice(0, Math.max(0, at)).findLastIndex(({ is }) => is === 'break');
   const told = end > 1 ? scan.text(0, end) : undefined;

@@ -1,9 +1,9 @@
 /** Stands, strata, remarks and the few orders to the tool, put together from their words and numbers. */
 import type { Note } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
-import { nobody } from './said-shape.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Quantity } from './said-numbers.ts';
+import { nobody } from './said-shape.ts';
 import { clausesOf, type Draft, everyPlace, explain, type Scan } from './scan.ts';
 
 /** A place that is named in a clause: its name, the pieces of it, and whether it is a part of a stand. */

@@ -62,11 +62,15 @@ function clausesWithNames(scan: Scan): readonly Clause[] {
 
 /** "Back to me now": who spoke before speaks again. */
 const backToMe =
-  /^(?:(?:and|so|ok|okay|right|well|it is|it 's|now) )*(?:back to me|me again|back on me|(?:i am|i will be|i) (?:shooting|measuring|sighting|calling|on the heights|doing the heights|taking over|take over|will take over)(?: them| it| the heights)? again|i am back(?: on)?(?: the heights)|my turn again|over to me(?: again)?|me (?:shooting|measuring|sighting|calling) again)(?: now| again| then| from here(?: on)?| for the rest)*$/;
+  /^(?:(?:and|so|ok|okay|right|well|it is|it 's|now) )*(?:back to me|me again|back on me|(?:i am|i will be|i) (?:shooting|measuring|sighting|calling|on the heights|doing the heights|taking over|take over|will take over)(?: them| it| the heights)? again|i am back on (?:the )?(?:heights|stick|clinometer|clino|laser|hypsometer)|my turn again|over to me(?: again)?|me (?:shooting|measuring|sighting|calling) again)(?: now| again| then| from here(?: on)?| for the rest)*$/;
 
 export function backDraft(scan: Scan): Draft | undefined {
   if (scan.asked || !backToMe.test(scan.text())) return undefined;
-  return { notes: [{ kind: 'setting', set: { what: 'person', name: 'me' } }], used: everyPlace(scan), against: -0.3 };
+  return {
+    notes: [{ kind: 'setting', set: { what: 'person', name: 'me' } }],
+    used: everyPlace(scan),
+    against: -0.3,
+  };
 }
 
 /** Who measures, and who helps. */

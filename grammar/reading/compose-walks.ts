@@ -1,6 +1,6 @@
 /**
  * A known length that is walked to find the pace, as it is told while it is done: "let's do my pace first, fifty metre tape",
- * then "sixty four steps", then "and back again sixty six".
+ * then "sixty four steps", then "and back again sixty six". And the stick that is cut to the reach.
  */
 import type { Note } from '../../shared/note/note.ts';
 import type { Quantity } from './said-numbers.ts';
@@ -19,7 +19,8 @@ const way = `(?:${back}|${otherWay}|${nth})`;
 const comes =
   '(?:(?:i|we|it|that|that time|this time|now|he|she)(?: (?:is|was|am))? ?)?(?:got|get|had|have|made|make|makes|counted|count|came|comes|took|takes|was|is|gave|gives|needed|used|walked|paced|did|goes|went)?(?: (?:it|that|to|out|at|me|up|us|only|about|in|down|along|over))*';
 const lead = '(?:(?:and|so|ok|okay|then|well|right|now|but|yes|yeah|oh|check|checking|just)(?: ,)? |, )*';
-const tail = '(?:,? ?(?:this time|that time|now|today|again|for that|for it|for the same|of them|on the same tape|over the same tape|over the same))*';
+const tail =
+  '(?:,? ?(?:this time|that time|now|today|again|for that|for it|for the same|of them|on the same tape|over the same tape|over the same))*';
 const walkedBack = new RegExp(
   `^${lead}(?:${way}(?: ?[,:])? ?${comes} ?N|${comes} ?N(?: ?,)? ?(?:steps |paces |on |for )?(?:the )?${way})${tail}$`,
 );
@@ -49,7 +50,8 @@ const countOf = ({ value, unit }: Quantity): Omit<WalkSaid, 'what'> => ({
   ...(unit === 'paces' || unit === 'steps' ? { of: unit } : {}),
 });
 
-const ownPace = '(?:(?:my|our|the|a|that|this|new) )*(?:pace|paces|pacing|step|steps|stride|strides|step length|pace length)(?: length| count)?';
+const ownPace =
+  '(?:(?:my|our|the|a|that|this|new) )*(?:pace|paces|pacing|step|steps|stride|strides|step length|pace length)(?: length| count)?';
 const announcing = new RegExp(
   `(?:^|[ ,])(?:(?:do|doing|redo|set|setting|get|getting|check|checking|calibrate|calibrating|work out|working out|sort|sorting|sort out|find|finding|figure|measure|measuring|start with|starting with|begin with|test|testing|take|need|want|time for|first)(?: out)? ${ownPace}|${ownPace}(?: (?:first|calibration|check|test|again))+|calibrat(?:e|ing|ion)(?: walk| run)?(?: first| again)?)(?= |,|$|:)`,
 );
@@ -69,7 +71,9 @@ const plainWords =
 
 /** A length, and what was counted on it: once, or there and back; or nothing yet. */
 function ofCourse(scan: Scan): Draft | undefined {
-  const lengths = scan.numbers.filter((at) => metresOf(scan.number(at)) >= 9 && metresOf(scan.number(at)) <= 210);
+  const lengths = scan.numbers.filter(
+    (at) => metresOf(scan.number(at)) >= 9 && metresOf(scan.number(at)) <= 210,
+  );
   const [length, ...more] = lengths;
   if (length === undefined || more.length > 0) return undefined;
   const counts = scan.numbers.filter((at) => at !== length).map((at) => scan.number(at));
@@ -82,7 +86,9 @@ function ofCourse(scan: Scan): Draft | undefined {
   );
   const draft = (notes: Several): Draft => ({ notes, used: everyPlace(scan), against: -0.1 });
   if (counts.length === 0)
-    return announced && named && (ofWalk.test(said) || / over (?:the )?N/.test(said)) ? draft([walk({ length: known })]) : undefined;
+    return announced && named && (ofWalk.test(said) || / over (?:the )?N/.test(said))
+      ? draft([walk({ length: known })])
+      : undefined;
   const metres = metresOf(scan.number(length));
   const each = counts.map(({ value }) => metres / value);
   // A step, or a pace of two.
@@ -125,5 +131,22 @@ export const withoutAnnouncing = (notes: readonly Note[]): readonly Note[] =>
     ? notes
     : notes.filter(
         (note) =>
-          !(note.kind === 'setting' && note.set.what === 'walk' && note.set.count === undefined && !note.set.length),
+          !(
+            note.kind === 'setting' &&
+            note.set.what === 'walk' &&
+            note.set.count === undefined &&
+            !note.set.length
+          ),
       );
+
+const cutToReach =
+  /\b(?:cut|as long as|same as|same length as|equals?|equal to|matches|matched|trimmed|made|sawn|sized|fits|fitted)\b.*\b(?:my|our|the) (?:own )?(?:reach|arm|arm's length)\b/;
+
+/** "Stick's cut to my reach, twenty six inches": so it is taken to be; how long both are is a remark. */
+export function reachDraft(scan: Scan): Draft | undefined {
+  const [at, ...others] = scan.numbers;
+  if (scan.asked || others.length > 0 || scan.species.length > 0 || !scan.has('stick')) return undefined;
+  if (at !== undefined && !/^(?:in|cm|ft|m)$/.test(scan.number(at).unit ?? '')) return undefined;
+  if (scan.has('not', 'no', 'tree', 'top', 'pace') || !cutToReach.test(scan.text())) return undefined;
+  return { notes: [{ kind: 'remark', text: scan.text() }], used: everyPlace(scan), against: -0.1 };
+}

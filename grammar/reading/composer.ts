@@ -12,6 +12,7 @@ import { askDraft } from './compose-asking.ts';
 import { bookAskedDraft } from './compose-book-asked.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
+import { laterDayDraft, pauseDraft, takeAwayDraft, weatherDraft } from './compose-day.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
 import { bareLegDraft, scatterDraft } from './compose-legs.ts';
@@ -44,7 +45,7 @@ import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } fr
 import { anglesDraft } from './compose-sights.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
-import { walkDraft } from './compose-walks.ts';
+import { reachDraft, walkDraft } from './compose-walks.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
 import { isTyped } from './plainly.ts';
@@ -84,9 +85,14 @@ const drafters = [
   rolesDraft,
   backDraft,
   dayEndDraft,
+  laterDayDraft,
+  pauseDraft,
+  weatherDraft,
+  takeAwayDraft,
   personDraft,
   regionDraft,
   walkDraft,
+  reachDraft,
   settingDraft,
   statureDraft,
   standDraft,

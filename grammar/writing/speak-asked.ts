@@ -21,6 +21,8 @@ const topics: Readonly<Record<TopicAsked<'typed'>, string>> = {
   bestPlot: 'which plot has the most',
   followUp: 'just',
   ready: 'are you there',
+  report: 'give me the report',
+  files: 'where are the files',
 };
 const isTyped = (about: QuestionTopic): about is TopicAsked<'typed'> => Object.hasOwn(topics, about);
 

@@ -25,7 +25,7 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
       if (note.count !== undefined) return `restore the last ${spokenNumber(note.count, speak)}`;
       return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
     case 'control':
-      return note.op === 'short' ? 'short answers' : note.op === 'full' ? 'whole answers' : undefined;
+      return controls[note.op];
     case 'setting':
       return settingWords(note.set, speak);
     case 'tree':
@@ -38,6 +38,13 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
       return undefined;
   }
 }
+
+const controls: Readonly<Partial<Record<NoteOf<'control'>['op'], string>>> = {
+  short: 'short answers',
+  full: 'whole answers',
+  pause: 'a break',
+  resume: 'back on',
+};
 
 /** "Ann's eye height five foot two". */
 function settingWords(set: SettingSaid, speak: Speak): string | undefined {

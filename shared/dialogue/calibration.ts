@@ -84,7 +84,10 @@ function counted(context: Context, said: WholeWalk, feet: number): Outcome {
   const known = settings.countingSaid ? settings.counting === 'steps' : isStep;
   const set: WholeWalk = { ...said, of: known ? 'steps' : of };
   const odd = context.sure ? null : oddWalk(context, set, one);
-  return odd ?? kept([{ act: 'setting', set: { what: 'walk', count, of: set.of, feet } }], (_, now) => paceReply(now));
+  return (
+    odd ??
+    kept([{ act: 'setting', set: { what: 'walk', count, of: set.of, feet } }], (_, now) => paceReply(now))
+  );
 }
 
 /** A length that is that of one step: which of the two is counted decides by a factor of two, so it is asked. */

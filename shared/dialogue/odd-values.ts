@@ -36,7 +36,8 @@ function doubted(context: Context, pending: Note, odd: string, meant: readonly N
 }
 
 /** Metric where it was said so. */
-export const unitsOf = ({ unit }: Length, units: Units): Units => (unit === 'm' || unit === 'cm' ? 'metres' : units);
+export const unitsOf = ({ unit }: Length, units: Units): Units =>
+  unit === 'm' || unit === 'cm' ? 'metres' : units;
 
 /** A pace or a step of so many feet that nobody walks; null where it may be. */
 export function oddPace(context: Context, set: SettingSaid<'pace'>, feet: number): Outcome | null {

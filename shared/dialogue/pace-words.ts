@@ -16,7 +16,10 @@ export function paceReply({ pace, walks, units, counting }: Settings): string {
   const sd = part * pace.sdFeet;
   const error = units === 'metres' ? wording.digits(100 * feetToMetres(sd), 0) : wording.digits(sd, 2);
   const firm = walks.length === 1 ? ' Walk it again to firm it up.' : '';
-  const is = counting === 'steps' ? `${wording.sentence(long(pace.feet))} for each step that you count` : `Pace ${long(pace.feet)}`;
+  const is =
+    counting === 'steps'
+      ? `${wording.sentence(long(pace.feet))} for each step that you count`
+      : `Pace ${long(pace.feet)}`;
   if (pace.drift) {
     return `${is}${from}, give or take ${error}. The last walk gave ${long(pace.drift.laterFeet)}, the earlier ones ${long(pace.drift.earlierFeet)}: walk it again.`;
   }

@@ -58,7 +58,8 @@ const settingDialogues: {
       return withUnits(
         settings,
         set.length,
-        (!context.sure && oddEye(context, set, feet.value)) || settingKept({ what: 'eye', feet: feet.value, ...own(set) }),
+        (!context.sure && oddEye(context, set, feet.value)) ||
+          settingKept({ what: 'eye', feet: feet.value, ...own(set) }),
       );
     },
   },
@@ -175,10 +176,16 @@ function paceOutcome(settings: Settings, feet: number, set: SettingSaid<'pace'>)
   const counting = step ? [act({ what: 'counting', of: 'steps', ...own(set) })] : [];
   return kept([...counting, act(pace)], (_, now) =>
     whose === undefined
-      ? paceReply(now)
+      ? ofPace(now, step)
       : `${settingRow('pace').told({ ...pace, feet }, now.units)}${step ? ' for each step' : ''}.`,
   );
 }
+
+/** Of who counts steps and tells the length of a pace, both. */
+const ofPace = (now: Settings, step: boolean): string =>
+  step || now.counting === 'paces' || now.pace === null
+    ? paceReply(now)
+    : `${paceReply({ ...now, counting: 'paces' })} That is ${wording.paceLength(now.pace.feet / 2, now.units)} for each step that you count.`;
 
 function paceTail({ pace, units }: Settings): string {
   return pace ? `; pace ${wording.paceLength(pace.feet, units)}` : '';

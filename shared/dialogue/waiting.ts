@@ -113,7 +113,8 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
   if (outcome.state !== 'kept') return outcome;
   const { book } = context;
   const settings = outcome.acts.reduce(
-    (before, act) => (act.act === 'setting' && whoseOf(act.set) === undefined ? withSetting(before, act.set) : before),
+    (before, act) =>
+      act.act === 'setting' && whoseOf(act.set) === undefined ? withSetting(before, act.set) : before,
     context.settings,
   );
   const ready: string[] = [];

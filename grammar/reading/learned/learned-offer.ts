@@ -206,7 +206,8 @@ function gistOf(notes: Notes): string {
 const firstOfTwo = 0.6;
 
 const namesSomebody = (note: Note): boolean =>
-  note.kind === 'setting' && (note.set.what === 'person' || ('whose' in note.set && note.set.whose !== undefined));
+  note.kind === 'setting' &&
+  (note.set.what === 'person' || ('whose' in note.set && note.set.whose !== undefined));
 const isNaming = (notes: readonly Note[]): boolean => notes.every(namesSomebody);
 
 /**
@@ -228,8 +229,8 @@ export function weighLearned(
   if (left.turning && isOnly(notes, 'setting')) return undefined;
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
   if (kept !== undefined) {
-    // Two ways to ask, or to put a number right, are no reason to doubt it.
-    const alike = (['ask', 'change'] as const).some(
+    // Two ways to ask, to put a number right, or to be silent, are no reason to doubt it.
+    const alike = (['ask', 'change', 'control'] as const).some(
       (kind) => isOnly(kept.notes, kind) && isOnly(notes, kind),
     );
     // Who only helps, or whose it is, is known by how it is told.
