@@ -47,28 +47,29 @@ const isWeather = ({ text }: SaidPiece): boolean => text.split(' ').some((word) 
 const beside =
   /^(?:up|down|top|up top|out|over|through|off|on|in|again|level|bit|little|near|low|high|behind|below|above|off the hill)$/;
 
-/** "Sunny, little bit of wind up top": a remark of the day. */
-export function weatherDraft(scan: Scan): Draft | undefined {
+/** "Raining, hands wet": talk of the weather, by itself; it is no remark unless somebody says so. */
+export function isWeatherTalk(scan: Scan): boolean {
   if (scan.asked || scan.numbers.length > 0 || scan.species.length > 0 || scan.has('not', 'no', 'remark'))
-    return undefined;
+    return false;
   const clauses = clausesOf(scan.pieces).map(([from, to]) => scan.pieces.slice(from, to));
   const [first] = clauses;
   // Behind the weather of the first clause others tell what it does: "raining, hands wet".
-  if (first === undefined || !first.some(isWeather)) return undefined;
+  if (first === undefined || !first.some(isWeather)) return false;
   const told = (piece: SaidPiece): boolean =>
     isWeather(piece) || piece.light || beside.test(piece.text) || !tellsMuch(piece);
   const plain = clauses.every((pieces) => pieces.every(told) && pieces.length < 9);
   const namesPlace = scan.pieces.some(({ capital }, at) => capital && at > 0);
-  return plain && !namesPlace && clauses.length < 4
-    ? { ...whole(scan, remark(scan)), against: 0 }
-    : undefined;
+  return plain && !namesPlace && clauses.length < 4;
 }
 
 const anotherDay =
   '(?:tomorrow|tonight|another day|next (?:week|time|day|trip|visit|month)|(?:on )?(?:monday|tuesday|wednesday|thursday|friday|saturday|sunday)|the morning|after the weekend|later in the week|this afternoon|after lunch)';
 const leaving = new RegExp(
-  `\\b(?:leav(?:e|es|ing)|left|do|doing|finish|finishing|pick up|picking up|come back|coming back|back|rest|remaining|start|starting|carry on|continue|go on|go|save|saving|still|get to|resume|return|returning)\\b.*\\b(?:for|till|until|to|in|on|from|with|at|again|them|it|those|that|there|here|rest|others?) (?:.*\\b)?${anotherDay}\\b`,
+  `\\b(?:leav(?:e|es|ing)|left|do|doing|finish|finishing|pick up|picking up|come back|coming back|start|starting|carry on|continue|go on|still|get to|resume|return)\\b.*\\b${anotherDay}\\b`,
 );
+/** What is left. */
+const isLeft = ({ is, concepts, text }: SaidPiece): boolean =>
+  is === 'number' || concepts.has('plot') || concepts.has('stand') || /\b(?:rest|others|remaining)\b/.test(text);
 
 /** "Leaving plots three and four for tomorrow": what is left is a remark of the day. */
 export function laterDayDraft(scan: Scan): Draft | undefined {
@@ -76,7 +77,7 @@ export function laterDayDraft(scan: Scan): Draft | undefined {
   const clauses = clausesOf(scan.pieces, ({ is, text }) => is === 'break' && text !== 'and');
   const said = clauses.map(([from, to]) => scan.text(from, to));
   const left = said.findIndex((text) => leaving.test(text));
-  if (left < 0) return undefined;
+  if (left < 0 || !scan.pieces.some(isLeft)) return undefined;
   // Beside it stands only why: no number and nothing else that is to be done.
   const why = clauses.every(
     ([from, to], at) =>

@@ -12,7 +12,7 @@ import { askDraft } from './compose-asking.ts';
 import { bookAskedDraft } from './compose-book-asked.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
-import { laterDayDraft, pauseDraft, takeAwayDraft, weatherDraft } from './compose-day.ts';
+import { isWeatherTalk, laterDayDraft, pauseDraft, takeAwayDraft } from './compose-day.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
 import { bareLegDraft, scatterDraft } from './compose-legs.ts';
@@ -87,7 +87,6 @@ const drafters = [
   dayEndDraft,
   laterDayDraft,
   pauseDraft,
-  weatherDraft,
   takeAwayDraft,
   personDraft,
   regionDraft,
@@ -238,6 +237,8 @@ export class Composer {
     // How trees are taken is told of the plot.
     if (onlyCounts.test(scan.text()))
       return { notes: [{ kind: 'remark', text: scan.text() }], cost: 0.9, sure: true, left: [] };
+    if (isWeatherTalk(scan))
+      return { notes: [], cost: 1.3, sure: false, left: [scan.text()], harmless: true, aside: 'seen' };
     const exact = this.behindNo(pieces) ?? this.exactly(scan);
     let best = exact;
     for (const drafter of drafters) {

@@ -21,7 +21,7 @@ import {
   answerScale,
   answerSlope,
   answerSpecies,
-  answerWalk,
+  answerCount,
 } from './missing-answers.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { isPointing } from './pointing.ts';
@@ -98,7 +98,7 @@ const answerKinds = {
   pace: { takesYes: false, answer: answerLength('pace') },
   eye: { takesYes: false, answer: answerLength('eye') },
   counting: { takesYes: true, answer: answerCounting },
-  walk: { takesYes: false, answer: answerWalk },
+  walk: { takesYes: false, answer: answerCount },
   scale: { takesYes: false, answer: answerScale },
   slope: { takesYes: false, answer: answerSlope },
   species: { takesYes: false, answer: answerSpecies },

@@ -64,7 +64,7 @@ export const answerCounting: Answering = ({ context, open, picked }, note) => {
 };
 
 /** How many paces the length is that was said. */
-export const answerWalk: Answering = ({ context, open }, note) => {
+export const answerCount: Answering = ({ context, open }, note) => {
   const { pending } = open.question;
   if (pending?.kind !== 'setting' || pending.set.what !== 'walk') return null;
   const again = note.kind === 'setting' && note.set.what === 'walk' && !note.set.length ? note.set : null;
