@@ -65,11 +65,14 @@ export function isWeatherTalk(scan: Scan): boolean {
 const anotherDay =
   '(?:tomorrow|tonight|another day|next (?:week|time|day|trip|visit|month)|(?:on )?(?:monday|tuesday|wednesday|thursday|friday|saturday|sunday)|the morning|after the weekend|later in the week|this afternoon|after lunch)';
 const leaving = new RegExp(
-  `\\b(?:leav(?:e|es|ing)|left|do|doing|finish|finishing|pick up|picking up|come back|coming back|start|starting|carry on|continue|go on|still|get to|resume|return)\\b.*\\b${anotherDay}\\b`,
+  `\\b(?:leav(?:e|es|ing)|left|do|doing|finish|finishing|pick up|picking up|come back|coming back|start|starting|carry on|continue|go on|still|get to|resume|return|back)\\b.*\\b${anotherDay}\\b`,
 );
 /** What is left. */
 const isLeft = ({ is, concepts, text }: SaidPiece): boolean =>
-  is === 'number' || concepts.has('plot') || concepts.has('stand') || /\b(?:rest|others|remaining)\b/.test(text);
+  is === 'number' ||
+  concepts.has('plot') ||
+  concepts.has('stand') ||
+  /\b(?:rest|others|remaining)\b/.test(text);
 
 /** "Leaving plots three and four for tomorrow": what is left is a remark of the day. */
 export function laterDayDraft(scan: Scan): Draft | undefined {

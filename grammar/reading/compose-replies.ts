@@ -52,7 +52,9 @@ const tail =
   '(?: (?:please|now|from now on|from here on|again|thanks|thank you|mate|for me|today|here|will you|would you|ok|okay|in future|then|with me))*';
 const patterns = said.map(([op, all]) => ({
   op,
-  told: new RegExp(`^${lead}(?:${all.join('|')})(?:,? ?(?:and )?${lead}(?:${all.join('|')}))*${tail}$`),
+  told: new RegExp(
+    `^${lead}(?:${all.join('|')})(?:${tail},? ?(?:and )?${lead}(?:${all.join('|')}))*${tail}$`,
+  ),
 }));
 
 export function repliesDraft(scan: Scan): Draft | undefined {

@@ -33,7 +33,7 @@ const opening =
   /^(?:swap|swapping|swapped|switch|switching|changing|change|change of|new|same)(?: (?:roles|jobs|places|over|round|around|crew|of roles))+(?: (?:now|today|here))*$|^(?:just|only) (?:me|us|the two of us|two of us|NAME|NAME and me|me and NAME)(?: (?:today|here|now|out|out here|out today))*$|^(?:two|three|both|all) of us(?: (?:today|here|out|out here|out today))*$/;
 
 /** "Petra here": the one who speaks names herself. */
-const presents = /^NAME(?: (?:here|speaking|again|now|today|on|back))*$/;
+const presents = /^NAME(?: (?:here|speaking|again|back))*$/;
 
 /** A clause with its names put out of the way. */
 interface Clause {

@@ -69,6 +69,10 @@ const ofWalk =
 const plainWords =
   /^(?:walked|walk|walking|paced|pacing|pace|paces|step|steps|did|done|went|made|counted|got|took|needed|over|along|down|up|out|back|there|and|again|in|on|of|for|is|was|it|the|a|my|our|i|we|to|at|from|with|this|that|tape|tapes|track|course|line|road|marked|measured|stretch|distance|ride|path|flat|level|level ground|first|now|then|so|ok|okay|right|let us|do|doing|calibrat\w+|length|long|known|off|out|one|both|way|ways|each|time|laid|here|today|just|me|comes|came|makes?|start|check|test|hundred|sorted|get|set|need|want|take|find|work|figure|begin)$/;
 
+/** "Pacing off the hundred foot tape". */
+const pacedOff =
+  /\b(?:pacing|paced|walking|walked|stepping|stepped) (?:it )?(?:off|out|along|down|over|on) (?:the |a |my |our )?N.*\b(?:tape|track|course|line|road|ride)\b/;
+
 /** A length, and what was counted on it: once, or there and back; or nothing yet. */
 function ofCourse(scan: Scan): Draft | undefined {
   const lengths = scan.numbers.filter(
@@ -97,7 +101,7 @@ function ofCourse(scan: Scan): Draft | undefined {
   const isStepped = counts.some(({ unit }) => unit !== undefined);
   if (!announced && !isStepped && !(counts.length > 1 && /\bback\b/.test(said))) return undefined;
   // One count in its own words is read by who knows the words for it.
-  if (counts.length === 1 && !announced) return undefined;
+  if (counts.length === 1 && !announced && !pacedOff.test(said)) return undefined;
   if (!named || counts.length > 4) return undefined;
   const of = counts.find(({ unit }) => unit !== undefined);
   const [first, ...others] = counts.map((count) =>

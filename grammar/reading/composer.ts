@@ -119,6 +119,9 @@ const drafters = [
   scatterDraft,
 ] as const;
 
+/** They know notes of words that carry nothing by themselves. */
+const toldByLight = [redoDraft, rolesDraft, backDraft, pauseDraft] as const;
+
 /** Notes of these kinds are read word for word in one clause only where nothing else was said in it. */
 const neverExact: ReadonlySet<Note['kind']> = new Set([
   'number',
@@ -229,8 +232,7 @@ export class Composer {
     // "Let me take it again" is told by words that carry nothing by themselves.
     if (
       telling.every(({ concepts }) => concepts.has('talk') || concepts.has('today')) &&
-      redoDraft(scan) === undefined &&
-      rolesDraft(scan) === undefined
+      toldByLight.every((drafter) => drafter(scan) === undefined)
     )
       return { notes: [], cost: 0.1, sure: true, left: [] };
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };

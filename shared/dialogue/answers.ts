@@ -13,6 +13,7 @@ import { answerDoubt, changedPending } from './doubt-answers.ts';
 import { heightOutcome } from './heights.ts';
 import { answersLate, asItWas, droppedLate, withWhatCameSince } from './late-yes.ts';
 import {
+  answerCount,
   answerCounting,
   answerDiameter,
   answerDistance,
@@ -21,7 +22,6 @@ import {
   answerScale,
   answerSlope,
   answerSpecies,
-  answerCount,
 } from './missing-answers.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { isPointing } from './pointing.ts';
