@@ -3,9 +3,10 @@ import type { NoteOf, Scope } from '../../shared/note/note.ts';
 import type { Breakdown, QuestionTopic } from '../../shared/note/question-topics.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { bareTarget, treeAsked, treesAsked } from './compose-looking.ts';
-import { nobody, spokenRules } from './compose-people.ts';
+import { spokenRules } from './compose-people.ts';
 import { targetOf } from './compose-targets.ts';
 import { type AskedTopic, askedTopics, helpTopics } from './compose-topics.ts';
+import { nobody } from './said-shape.ts';
 import { type Draft, everyPlace, explain, plainDiameter, type Scan } from './scan.ts';
 
 const statuses: readonly (readonly [Concept, 'dead' | 'live' | 'cull'])[] = [

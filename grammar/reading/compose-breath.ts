@@ -10,6 +10,7 @@ import { borderMark } from '../../shared/totals/types.ts';
 import { isSequence } from '../automaton/note-sequence.ts';
 import { withEach } from './compose-lists.ts';
 import type { SaidPart } from './compose-parts.ts';
+import { withoutAnnouncing } from './compose-walks.ts';
 import { offered } from './reading.ts';
 import { turnsBack } from './telling.ts';
 
@@ -191,7 +192,7 @@ export function candidatesOf(way: BreathWay, text: string): readonly Candidate[]
   const parts = withAsides(withLastWords(withoutReasons(way.parts)));
   const all = notesOf(parts);
   if (all === undefined) return undefined;
-  const notes = withHeights(withVerdict(saidOnce(all)));
+  const notes = withoutAnnouncing(withHeights(withVerdict(saidOnce(all))));
   const [first, ...rest] = notes;
   if (first === undefined || notes.length > mostNotes || !isSequence(notes)) return undefined;
   const left = parts.flatMap((part) => part.left);

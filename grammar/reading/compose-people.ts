@@ -4,6 +4,7 @@
  */
 import type { Note } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { isName, nobody } from './said-shape.ts';
 import { type Draft, everyPlace, explain, eyeLength, plainLength, type Scan, type Several } from './scan.ts';
 
 type SettingSaid = Extract<Note, { kind: 'setting' }>['set'];
@@ -24,7 +25,7 @@ export function settingDraft(scan: Scan): Draft | undefined {
   const set: Note = { kind: 'setting', set: found.set };
   // "Wren's pace is": whose it is.
   const owner = scan.pieces.findIndex(
-    ({ capital, unknown }, at) => capital && unknown && /^(?:'s|is)$/.test(scan.pieces[at + 1]?.text ?? ''),
+    (piece, at) => isName(piece) && /^(?:'s|is)$/.test(scan.pieces[at + 1]?.text ?? ''),
   );
   const concepts: Concept[] = [...found.concepts, 'guess', 'fix', 'to'];
   // "Feet" by itself may be the end of anything.
@@ -39,9 +40,43 @@ export function settingDraft(scan: Scan): Draft | undefined {
       against: 0,
       ...(unsure ? { unsure } : {}),
     };
-  const person: Note = { kind: 'setting', set: { what: 'person', name: scan.pieces[owner]!.text } };
-  return { notes: [person, set], used: explain(scan, [...found.places, owner], concepts), against: 0 };
+  const name = scan.pieces[owner]!.name ?? scan.pieces[owner]!.text;
+  // Of somebody else: who speaks goes on with the own ones, unless they are told to be in use now.
+  const inUse = /\b(?:now|from here|from now|today|this one)\b/.test(scan.text());
+  const person: Note = { kind: 'setting', set: { what: 'person', name } };
+  const owned: Note =
+    found.set.what === 'eye' || found.set.what === 'pace'
+      ? { kind: 'setting', set: { ...found.set, whose: name } }
+      : set;
+  const told = ofPronoun(scan);
+  if (told !== undefined && owned !== set)
+    return { notes: [{ kind: 'remark', text: told }, owned], used: everyPlace(scan), against: 0.1 };
+  const notes: Several = inUse || owned === set ? [person, set] : [owned];
+  const used = explain(scan, [...found.places, owner], concepts);
+  if (!inUse) for (const at of conditionOf(scan)) used.add(at);
+  return { notes, used, against: 0 };
 }
+
+/** "Ann is on the stick, her eye is five one": what is told of Ann before it; undefined where nothing is. */
+function ofPronoun(scan: Scan): string | undefined {
+  const at = scan.pieces.findIndex(
+    ({ text }, own) =>
+      /^(?:her|his)$/.test(text) &&
+      /\b(?:eyes?|paces?|steps?|strides?)\b/.test(scan.pieces[own + 1]?.text ?? ''),
+  );
+  const end = scan.pieces.slice(0, Math.max(0, at)).findLastIndex(({ is }) => is === 'break');
+  const told = end > 1 ? scan.text(0, end) : undefined;
+  return scan.numbers.every((number) => number > end) ? told : undefined;
+}
+
+/** "If she does the sighting", "when he shoots": when somebody's own is used. */
+function conditionOf(scan: Scan): readonly number[] {
+  const from = scan.pieces.findIndex(({ text }) => /^(?:if|when|whenever|once|for when|in case)$/.test(text));
+  const told = from < 0 ? '' : scan.text(from + 1);
+  return whenDoing.test(told) ? [...scan.pieces.keys()].filter((at) => at >= from) : [];
+}
+const whenDoing =
+  /^(?:she|he|they|it is (?:her|him|them)|it 's (?:her|him)|she 's|he 's|she is|he is|her turn is|his turn is)(?: (?:does|do|doing|is|the|takes|gets|takes over|gets to|any|some|a|comes to|has to|to|her|his|turn|go|sights?|sighting|sightings|shoots?|shooting|measures?|measuring|heights?|reads?|reading|looks?|looking|calls?|calling|one|of them))*$/;
 
 /** The only number, where no word stands near enough to say what it is of. */
 const onlyNumber = (scan: Scan): number | undefined => {
@@ -120,6 +155,11 @@ function chainWalk(scan: Scan): SettingFound | undefined {
   };
 }
 
+/** Metres; a longer one is walked to find it. */
+const longestPace = 5;
+const metresOf = ({ value, unit }: ReturnType<typeof plainLength>): number =>
+  unit === undefined ? 0 : (value * inFeet[unit]) / 3.28;
+
 const inFeet = { m: 3.28, cm: 0.0328, in: 1 / 12, ft: 1, yd: 3, chain: 66 } as const;
 
 function paceSet(scan: Scan): SettingFound | undefined {
@@ -130,6 +170,8 @@ function paceSet(scan: Scan): SettingFound | undefined {
   if (near === undefined && (scan.number(at).unit === undefined || scan.has('off', 'tall', 'reopen')))
     return undefined;
   const length = plainLength(scan.number(at));
+  // "Do my pace, fifty metres": a length to be walked.
+  if (metresOf(length) > longestPace) return undefined;
   const word = scan.pieces[scan.at('pace')]!.text;
   const double = /\bdouble\b/.test(scan.text());
   const steps =
@@ -183,10 +225,6 @@ function ruleSet(scan: Scan): SettingFound | undefined {
     concepts: [rule, 'mill', 'allOf', 'each', 'to', 'reopen', 'here', 'today', 'next', 'walk'],
   };
 }
-
-/** What begins with a capital and is no name of anybody. */
-export const nobody =
-  /^(?:i|we|it|that|this|he|she|they|there|here|somebody|nobody|everybody|someone|everyone|nothing|something|lunch|lots|rain|snow|wind|mr|mrs|ms|miss|dr)$/;
 
 /** A name, with what stands behind it up to the next one. */
 interface Named {

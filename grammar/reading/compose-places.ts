@@ -1,9 +1,9 @@
 /** Stands, strata, remarks and the few orders to the tool, put together from their words and numbers. */
 import type { Note } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
-import { nobody } from './compose-people.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Quantity } from './said-numbers.ts';
+import { nobody } from './said-shape.ts';
 import { clausesOf, type Draft, everyPlace, explain, type Scan } from './scan.ts';
 
 /** A place that is named in a clause: its name, the pieces of it, and whether it is a part of a stand. */
@@ -28,7 +28,7 @@ const placedWith = (scan: Scan): Draft | undefined =>
 
 /** A stand, a stratum or both by their names, which were written with a capital or stand behind a word for them. */
 export function standDraft(scan: Scan): Draft | undefined {
-  if (scan.asked || scan.has('ask', 'scratch', 'remark', 'person', 'goes')) return undefined;
+  if (scan.asked || scan.has('ask', 'scratch', 'remark', 'person', 'goes', 'pace', 'eye')) return undefined;
   const placed = placedWith(scan);
   if (placed !== undefined || !scan.pieces.some(isPlaceWord)) return placed;
   // "Harrow End": a capital makes a name of it.

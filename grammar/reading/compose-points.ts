@@ -7,10 +7,10 @@ import type { PlotSizeSaid } from '../../shared/note/quantities.ts';
 import { borderMark } from '../../shared/totals/types.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { factsOf } from './compose-facts.ts';
-import { nobody } from './compose-people.ts';
 import { sizeOf } from './compose-plots.ts';
 import { targetOf } from './compose-targets.ts';
 import type { SaidPiece } from './pieces.ts';
+import { nobody } from './said-shape.ts';
 import { type Draft, everyPlace, explain, type Scan, type Several } from './scan.ts';
 
 /** What nobody who only counts speaks of. */

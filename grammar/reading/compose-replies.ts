@@ -27,6 +27,11 @@ const said: readonly (readonly ['short' | 'full', readonly string[]])[] = [
       `(?:stop|quit|no more) (?:repeating|saying|reading back) (?:everything|it all|all of it|all that|so much)(?: back)?`,
       `too much (?:talk|talking|chatter|chat)`,
       `get to the point`,
+      `(?:just|only)(?: (?:give|read|tell|say|want|need)(?: me| us| back)*)? (?:the |a )?(?:numbers?|figures?|results?)(?: only| back)*`,
+      `(?:give|read|tell)(?: me| us| back)* (?:just|only) the (?:numbers?|figures?|results?)(?: back)?`,
+      `(?:numbers?|figures?|results?) only`,
+      `(?:skip|leave out|leave off|drop|cut|spare me|never mind|forget) (?:all )?(?:the |that |your )?(?:rest(?: of it)?|talk|talking|chatter|chat|speech|explanations?|details?|advice|small talk|waffle)`,
+      `(?:no|without|no need for)(?: all)? (?:the |any |your )?(?:talk|talking|chatter|chat|explanations?|details?|advice)`,
     ],
   ],
   [
@@ -45,7 +50,12 @@ const lead =
   '(?:(?:ok|okay|so|well|right|please|just|now|hey|oh|and|but|can you|could you|would you|will you|try to|from now on|from here on|i think|for me) )*';
 const tail =
   '(?: (?:please|now|from now on|from here on|again|thanks|thank you|mate|for me|today|here|will you|would you|ok|okay|in future|then|with me))*';
-const patterns = said.map(([op, all]) => ({ op, told: new RegExp(`^${lead}(?:${all.join('|')})${tail}$`) }));
+const patterns = said.map(([op, all]) => ({
+  op,
+  told: new RegExp(
+    `^${lead}(?:${all.join('|')})(?:${tail},? ?(?:and )?${lead}(?:${all.join('|')}))*${tail}$`,
+  ),
+}));
 
 export function repliesDraft(scan: Scan): Draft | undefined {
   if (scan.numbers.length > 0 || scan.asked) return undefined;

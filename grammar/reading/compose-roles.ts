@@ -4,9 +4,8 @@
  * day came to.
  */
 import type { Note } from '../../shared/note/note.ts';
-import { passedOver } from '../description/other-words/concepts.ts';
-import { nobody } from './compose-people.ts';
 import type { SaidPiece } from './pieces.ts';
+import { isName } from './said-shape.ts';
 import { clausesOf, type Draft, everyPlace, type Scan, type Several } from './scan.ts';
 
 const who = '(?:NAME|i|me|we|us|he|she|they|him|her|them|somebody else|someone else)';
@@ -14,20 +13,27 @@ const who = '(?:NAME|i|me|we|us|he|she|they|him|her|them|somebody else|someone e
 const isDoing =
   "(?:(?:'s|is|am|are|was|will|be|has|have|had|got|gets|takes|took|does|doing|goes|going|to|the|one|it|just|only|on|in|with|at)(?![a-z]) ?)*";
 const calls =
-  '(?:call|calls|calling|shoot|shoots|shooting|measure|measures|measuring|read|reads|reading|sight|sights|sighting|talk|talks|talking|speak|speaks|speaking)(?: (?:out|it|them|the|heights|trees|numbers))*';
+  '(?:call|calls|calling|shoot|shoots|shooting|measure|measures|measuring|read|reads|reading|sight|sights|sighting|talk|talks|talking|speak|speaks|speaking)(?: (?:out|it|them|the|heights|trees|numbers|height|of|this|that|one|him|her|next))*';
 /** What is measured from where one stands: whose pace and eye it is. */
 const heightsOf =
   '(?:(?:do|does|doing|on|at|takes|taking|got|has) (?:the |all the |our )?(?:heights|measuring|shooting|talking|calling|sighting|clinometer work))';
 const helps =
-  '(?:write|writes|writing|record|records|recording|book|books|booking|scribe|scribes|scribing|note|notes|tally|tallies|tallying|keep|keeps|keeping|hold|holds|holding|carry|carries|carrying|tape|tapes|taping|pull|pulls|pulling|run|runs|running|flag|flags|flagging|help|helps|helping|watch|watches|watching|drive|drives|driving|work|works|working|clear|clears|clearing|alone|along|out|here)?(?: ?(?:it|them|down|the|a|our|my|notes|note|book|notebook|pencil|clipboard|sheet|sheets|tape|tapes|stick|pole|prism|gauge|compass|map|flagging|ribbon|rod|staff|clinometer|clino|laser|hypsometer|callipers|calipers|diameters|diameter|dbh|dbhs|heights|paint|chalk|brush|points|plots|plot|centre|center|dumb|smart|end|other|of|for|me|us|and|with|on|here|alone|at|tree|trees|all)(?![a-z]))*';
+  '(?:write|writes|writing|record|records|recording|book|books|booking|scribe|scribes|scribing|note|notes|tally|tallies|tallying|keep|keeps|keeping|hold|holds|holding|carry|carries|carrying|tape|tapes|taping|pull|pulls|pulling|run|runs|running|flag|flags|flagging|help|helps|helping|watch|watches|watching|drive|drives|driving|work|works|working|clear|clears|clearing|alone|along|out|here)?(?: ?(?:it|them|down|the|a|our|my|notes|note|book|notebook|pencil|clipboard|sheet|sheets|tape|tapes|stick|pole|prism|gauge|compass|map|flagging|ribbon|rod|staff|clinometer|clino|laser|hypsometer|callipers|calipers|diameters|diameter|dbh|dbhs|heights|paint|chalk|brush|points|plots|plot|centre|center|dumb|smart|end|other|of|for|me|us|and|with|on|here|alone|at|tree|trees|all|over|own|by|myself|himself|herself|solo)(?![a-z]))*';
+/** Who comes and goes. */
+const moves =
+  "(?:(?:'s|is|am|are|was|has|have|had|will be|all|just)(?![a-z]) )*(?:gone|left|leaves|leaving|went|joined|joins|joining|arrived|arriving|arrives|stayed|staying|stays|coming|comes|came|off|late|sick|poorly|ill|away|home|missing)(?: (?:[a-z']+|at N|for N|till N|until N))*";
 const when =
   '(?: ?(?:today|now|this morning|this afternoon|from here on|from here|from now on|again|for this one|for now|please|too|then|for a bit|for a while|while|on this one|on this plot))*';
 const lead =
-  /^(?:and |so |then |ok |okay |right |well |today |now |from here |from here on |from now on |this morning |this afternoon )*/;
+  /^(?:and |so |then |ok |okay |right |well |today |now |from here |from here on |from now on |this morning |this afternoon |it is |it 's |there is |there are |just |only |we have |we have got |(?:the )?(?:crew|team|party|gang|squad)(?: today| now)?(?: is| 's| are)? )*/;
 const aCaller = new RegExp(`^(${who}) ?${isDoing}(?:${calls}|${heightsOf})${when}$`);
 const aHelper = new RegExp(`^(${who}) ?${isDoing}${helps}${when}$`);
+const aMover = new RegExp(`^(${who}) ?${moves}$`);
 const opening =
   /^(?:swap|swapping|swapped|switch|switching|changing|change|change of|new|same)(?: (?:roles|jobs|places|over|round|around|crew|of roles))+(?: (?:now|today|here))*$|^(?:just|only) (?:me|us|the two of us|two of us|NAME|NAME and me|me and NAME)(?: (?:today|here|now|out|out here|out today))*$|^(?:two|three|both|all) of us(?: (?:today|here|out|out here|out today))*$/;
+
+/** "Petra here": the one who speaks names herself. */
+const presents = /^NAME(?: (?:here|speaking|again|back))*$/;
 
 /** A clause with its names put out of the way. */
 interface Clause {
@@ -36,21 +42,15 @@ interface Clause {
   readonly names: readonly string[];
 }
 
-const isName = ({ is, capital, light, text, concepts }: SaidPiece): boolean =>
-  is === 'words' &&
-  capital &&
-  !(light && passedOver.has(text)) &&
-  concepts.size === 0 &&
-  !nobody.test(text) &&
-  /^\p{L}+$/u.test(text);
-
 function clausesWithNames(scan: Scan): readonly Clause[] {
   const parts = ({ is, text }: SaidPiece): boolean => is === 'break' || text === 'and';
   return clausesOf(scan.pieces, parts).map(([from, to]) => {
     const own = scan.pieces.slice(from, to);
     const coded = own
-      .map((piece) => (isName(piece) ? 'NAME' : piece.text))
+      .map((piece) => (isName(piece) ? 'NAME' : piece.is === 'number' ? 'N' : piece.text))
       .join(' ')
+      // A name and a surname are one.
+      .replace(/NAME(?: NAME)+/g, 'NAME')
       .replace(lead, '');
     return {
       text: scan.text(from, to),
@@ -60,16 +60,31 @@ function clausesWithNames(scan: Scan): readonly Clause[] {
   });
 }
 
+/** "Back to me now": who spoke before speaks again. */
+const backToMe =
+  /^(?:(?:and|so|ok|okay|right|well|it is|it 's|now) )*(?:back to me|me again|back on me|(?:i am|i will be|i) (?:shooting|measuring|sighting|calling|on the heights|doing the heights|taking over|take over|will take over)(?: them| it| the heights)? again|i am back on (?:the )?(?:heights|stick|clinometer|clino|laser|hypsometer)|my turn again|over to me(?: again)?|me (?:shooting|measuring|sighting|calling) again)(?: now| again| then| from here(?: on)?| for the rest)*$/;
+
+export function backDraft(scan: Scan): Draft | undefined {
+  if (scan.asked || !backToMe.test(scan.text())) return undefined;
+  return {
+    notes: [{ kind: 'setting', set: { what: 'person', name: 'me' } }],
+    used: everyPlace(scan),
+    against: -0.3,
+  };
+}
+
 /** Who measures, and who helps. */
 export function rolesDraft(scan: Scan): Draft | undefined {
-  const counted = /\b(?:two|three|four|all) of us\b/.test(scan.text()) ? 1 : 0;
+  const timed = scan.numbers.filter((at) => /^(?:at|for|till|until)$/.test(scan.pieces[at - 1]?.text ?? ''));
+  const counted = /\b(?:two|three|four|all) of us\b/.test(scan.text()) ? 1 : timed.length;
   if (scan.asked || scan.numbers.length > counted || scan.species.length > 0) return undefined;
   if (scan.has('scratch', 'remark', 'ask', 'no', 'not')) return undefined;
   const clauses = clausesWithNames(scan);
   const isNamed = clauses.some(({ names }) => names.length > 0);
   if (!isNamed && !clauses.some(({ coded }) => opening.test(coded))) return undefined;
-  if (!clauses.every(({ coded }) => aCaller.test(coded) || aHelper.test(coded) || opening.test(coded)))
-    return undefined;
+  const isTold = ({ coded }: Clause): boolean =>
+    aCaller.test(coded) || aHelper.test(coded) || aMover.test(coded) || opening.test(coded);
+  if (!clauses.every(isTold)) return undefined;
   const callers = clauses.filter(({ coded }) => /^NAME\b/.test(coded) && aCaller.test(coded));
   const [caller, ...others] = callers;
   const selves = clauses.filter(({ coded }) => !/^NAME\b/.test(coded) && aCaller.test(coded));
@@ -84,7 +99,7 @@ export function rolesDraft(scan: Scan): Draft | undefined {
     others.length > 0 ||
     selves.length > 0
   )
-    return draft([whole], selves.length > 0 ? -0.2 : 0.4);
+    return draft([whole], clauses.some(({ coded }) => presents.test(coded)) ? 0.4 : -0.2);
   const rest = clauses.filter((clause) => clause !== caller && !opening.test(clause.coded));
   const person: Note = { kind: 'setting', set: { what: 'person', name } };
   return draft(

@@ -14,6 +14,7 @@ import { bookAskedDraft } from './compose-book-asked.ts';
 import { borderDraft, countedInDraft, verdictDraft } from './compose-borderline.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
+import { isWeatherTalk, laterDayDraft, pauseDraft, takeAwayDraft } from './compose-day.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
 import { bareLegDraft, scatterDraft } from './compose-legs.ts';
@@ -47,13 +48,14 @@ import { redoDraft, togetherDraft } from './compose-redo.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { repliesDraft } from './compose-replies.ts';
-import { dayEndDraft, rolesDraft } from './compose-roles.ts';
+import { backDraft, dayEndDraft, rolesDraft } from './compose-roles.ts';
 import { sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
+import { reachDraft, walkDraft } from './compose-walks.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
 import { isTyped } from './plainly.ts';
@@ -103,9 +105,15 @@ const drafters = [
   restoreDraft,
   remarkDraft,
   rolesDraft,
+  backDraft,
   dayEndDraft,
+  laterDayDraft,
+  pauseDraft,
+  takeAwayDraft,
   personDraft,
   regionDraft,
+  walkDraft,
+  reachDraft,
   settingDraft,
   statureDraft,
   standDraft,
@@ -132,6 +140,9 @@ const drafters = [
   bareLegDraft,
   scatterDraft,
 ] as const;
+
+/** They know notes of words that carry nothing by themselves. */
+const toldByLight = [verdictDraft, redoDraft, rolesDraft, backDraft, pauseDraft] as const;
 
 /** Notes of these kinds are read word for word in one clause only where nothing else was said in it. */
 const neverExact: ReadonlySet<Note['kind']> = new Set([
@@ -243,15 +254,15 @@ export class Composer {
     // "Let me take it again" is told by words that carry nothing by themselves.
     if (
       telling.every(({ concepts }) => concepts.has('talk') || concepts.has('today')) &&
-      verdictDraft(scan) === undefined &&
-      redoDraft(scan) === undefined &&
-      rolesDraft(scan) === undefined
+      toldByLight.every((drafter) => drafter(scan) === undefined)
     )
       return { notes: [], cost: 0.1, sure: true, left: [] };
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };
     // How trees are taken is told of the plot.
     if (onlyCounts.test(scan.text()))
       return { notes: [{ kind: 'remark', text: scan.text() }], cost: 0.9, sure: true, left: [] };
+    if (isWeatherTalk(scan))
+      return { notes: [], cost: 1.3, sure: false, left: [scan.text()], harmless: true, aside: 'seen' };
     const exact = this.behindNo(pieces) ?? this.exactly(scan);
     let best = exact;
     for (const drafter of drafters) {

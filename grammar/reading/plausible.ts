@@ -215,6 +215,8 @@ export function leftOutOf(pieces: readonly SaidPiece[], notes: readonly Note[]):
   // "Over all three", "so fifty to the acre?": the answer tells the number.
   const sums = notes.filter((note) => note.kind === 'ask' && note.about === 'soFar').length;
   if (sums === notes.length) return undefined;
+  // "Mute for five minutes": nobody counts them.
+  if (notes.every((note) => note.kind === 'control' && note.op === 'quiet')) return undefined;
   // How far a tree of some size may stand is the same for all kinds.
   const limits = notes.every(
     (note) => note.kind === 'ask' && note.about === 'limit' && note.diameter !== undefined,
@@ -270,8 +272,19 @@ export function isPlausible(text: string, pieces: readonly SaidPiece[], notes: r
   if (hasObjectFirst(pieces) || hasOddTenths(pieces) || hasFixBehind(pieces, notes)) return false;
   if (isMostlyTalk(pieces) || hasWholeHeight(notes)) return false;
   if (pieces.some(denies) && !notes.some(mayDeny)) return false;
+  if (isOfAnother(pieces) && notes.some(isOwn) && !notes.some(isPerson)) return false;
   return !notes.some(isOddTree);
 }
+
+/** "Her eye's five one": it is not that of who speaks. */
+const isOfAnother = (pieces: readonly SaidPiece[]): boolean =>
+  pieces.some(
+    ({ concepts }, at) =>
+      (concepts.has('eye') || concepts.has('pace')) && /^(?:her|his|their)$/.test(pieces[at - 1]?.text ?? ''),
+  );
+const isOwn = (note: Note): boolean =>
+  note.kind === 'setting' && (note.set.what === 'eye' || note.set.what === 'pace') && !note.set.whose;
+const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.what === 'person';
 
 /** Several parts of a height in one breath are a height, not several that are put right. */
 const hasWholeHeight = (notes: readonly Note[]): boolean =>

@@ -65,11 +65,15 @@ const nothingBut = /\bnothing but\b/gi;
 /** "Red oak 14, second stem 9": of one tree. */
 const secondStem = /([,;] ?(?:and )?(?:the )?)second (?=(?:stem|trunk) (?:is |was )?(?:\d|[a-z]+))/gi;
 
+/** "Eye's 5-4" is five foot four. */
+const eyeDashed = /\b(eyes?\b[^\d,;]{0,24})([3-6]) ?- ?(\d|1[01])(?![\d.])(?=\b)/gi;
+
 /** `inUsualWords('point one, forty paces on the stick')` is "plot one, forty paces". */
 export const inUsualWords = (said: string): string =>
   asUnits(stickAlone(pointAsPlot(said)))
     .replace(itsName, "$1t's ")
     .replace(withShort, 'with ')
+    .replace(eyeDashed, "$1$2'$3")
     .replace(aLot, '$1 much')
     .replace(nothingBut, 'only')
     .replace(secondStem, '$1other ');

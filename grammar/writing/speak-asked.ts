@@ -22,6 +22,8 @@ const topics: Readonly<Record<TopicAsked<'typed'>, string>> = {
   followUp: 'just',
   missing: 'what is still missing',
   ready: 'are you there',
+  report: 'give me the report',
+  files: 'where are the files',
 };
 const isTyped = (about: QuestionTopic): about is TopicAsked<'typed'> => Object.hasOwn(topics, about);
 

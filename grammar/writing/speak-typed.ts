@@ -2,6 +2,7 @@
 import { unitTable } from '../../shared/core/units.ts';
 import type { Note, NoteOf, Which } from '../../shared/note/note.ts';
 import type { Angle } from '../../shared/note/quantities.ts';
+import type { SettingSaid } from '../../shared/note/settings.ts';
 
 type Speak = (note: Note) => string | undefined;
 
@@ -24,7 +25,9 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
       if (note.count !== undefined) return `restore the last ${spokenNumber(note.count, speak)}`;
       return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
     case 'control':
-      return note.op === 'short' ? 'short answers' : note.op === 'full' ? 'whole answers' : undefined;
+      return controls[note.op];
+    case 'setting':
+      return settingWords(note.set, speak);
     case 'tree':
       return factWords(note, speak) ?? tallyWords(note, speak);
     case 'change':
@@ -34,6 +37,29 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
     default:
       return undefined;
   }
+}
+
+const controls: Readonly<Partial<Record<NoteOf<'control'>['op'], string>>> = {
+  short: 'short answers',
+  full: 'whole answers',
+  pause: 'a break',
+  resume: 'back on',
+};
+
+/** "Ann's eye height five foot two". */
+function settingWords(set: SettingSaid, speak: Speak): string | undefined {
+  if (set.what === 'walk') return walkWords(set, speak);
+  if ((set.what !== 'eye' && set.what !== 'pace') || set.whose === undefined) return undefined;
+  const { whose, ...own } = set;
+  return `${whose}'s ${speak({ kind: 'setting', set: own }) ?? set.what}`;
+}
+
+/** "Forty one paces once more", "one hundred feet to be walked". */
+function walkWords({ count, of = 'paces', length }: SettingSaid<'walk'>, speak: Speak): string {
+  if (count !== undefined) return `${spokenNumber(count, speak)} ${of} on the same length`;
+  return length === undefined
+    ? 'set the pace'
+    : `${speak({ kind: 'height', height: { method: 'stick', distance: { by: 'length', length } } }) ?? 'a length'} to be walked`;
 }
 
 const spokenNumber = (value: number, speak: Speak): string =>

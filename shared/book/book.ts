@@ -243,6 +243,11 @@ export class Book {
     return this.#records.settings.of(device);
   }
 
+  /** Who spoke on a device before who speaks there now; null where nobody else was named. */
+  personBefore(device: DeviceId): string | null {
+    return this.#records.settings.personBefore(device);
+  }
+
   tree(id: string | null): Tree | null {
     return this.#records.trees.get(id);
   }

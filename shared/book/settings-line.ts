@@ -9,7 +9,7 @@ import { paceModel } from '../measuring/height/pace.ts';
 import type { Device } from '../measuring/height/types.ts';
 import type { DeviationName } from '../note/deviations.ts';
 import type { DeviceId } from '../note/journal.ts';
-import { isPersonal, type SettingAct, type SettingName, settingNames } from '../note/settings.ts';
+import { isPersonal, type SettingAct, type SettingName, settingNames, whoseOf } from '../note/settings.ts';
 import { countWhile } from './record-table.ts';
 import { firstSettings, inForce, type Settings, withSetting } from './settings.ts';
 
@@ -18,7 +18,7 @@ interface Dated {
   readonly entry: string;
   readonly device: DeviceId;
   readonly set: SettingAct;
-  /** Who had been named on the device by then; nobody for the naming itself. */
+  /** Whose it was said to be, else who had been named on the device by then; nobody for the naming itself. */
   who: string | undefined;
   holds: boolean;
 }
@@ -157,6 +157,13 @@ export class SettingsLine {
     return this.#whoAt(device, end) ?? null;
   }
 
+  /** Who spoke on a device before who speaks there now; null where nobody else was named. */
+  personBefore(device: DeviceId): string | null {
+    const { all } = this.#slot(`device ${device}`, 'person');
+    const names = all.map((at) => (this.#line[at]!.set as SettingAct<'person'>).name);
+    return names.findLast((name) => name !== names.at(-1)) ?? null;
+  }
+
   /** Who speaks on the devices now, as far as they were named. */
   get people(): readonly string[] {
     return [...new Set([...this.#named].flatMap((device) => this.#whoAt(device, end) ?? []))];
@@ -171,7 +178,7 @@ export class SettingsLine {
 
   add(entry: string, device: DeviceId, set: SettingAct): void {
     const at = this.#line.length;
-    const who = set.what === 'person' ? undefined : this.#whoAt(device, at);
+    const who = set.what === 'person' ? undefined : (whoseOf(set) ?? this.#whoAt(device, at));
     this.#line.push({ entry, device, set, who, holds: true });
     const own = this.#of.get(entry);
     if (own) own.push(at);
@@ -193,7 +200,7 @@ export class SettingsLine {
     for (const rising of this.#said.values()) rising.shift(point);
     for (const own of this.#of.values())
       for (const [index, at] of own.entries()) if (at >= point) own[index] = at + 1;
-    const who = set.what === 'person' ? undefined : this.#whoAt(device, point);
+    const who = set.what === 'person' ? undefined : (whoseOf(set) ?? this.#whoAt(device, point));
     this.#line.splice(point, 0, { entry, device, set, who, holds: false });
     this.#of.set(entry, [...(this.#of.get(entry) ?? []), point]);
     if (set.what === 'person') this.#named.add(device);
@@ -281,7 +288,7 @@ export class SettingsLine {
     for (let i = (this.#said.get(device) ?? nowhere).below(naming); i < all.length && all[i]! < next; i++) {
       const dated = this.#line[all[i]!]!;
       if (dated.holds) this.#drop(all[i]!);
-      dated.who = this.#whoAt(device, all[i]!);
+      dated.who = whoseOf(dated.set) ?? this.#whoAt(device, all[i]!);
       if (dated.holds) this.#put(all[i]!);
     }
   }

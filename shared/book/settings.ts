@@ -114,11 +114,16 @@ const lastSaid =
   <S extends SettingAct>(values: (set: S) => Partial<Settings>) =>
   (settings: Settings, set: S): Settings => ({ ...settings, ...values(set) });
 
+type Owned = { readonly whose?: string | undefined };
+/** "Ann's ", "Ann, ": whose it is, where that is not who speaks. */
+const whom = ({ whose }: Owned): string => (whose === undefined ? '' : `${wording.placeName(whose)}'s `);
+const ofWhom = ({ whose }: Owned): string => (whose === undefined ? '' : `${wording.placeName(whose)}, `);
+
 const settingRows: { readonly [W in SettingName]: BookSetting<SettingAct<W>> } = {
   pace: {
     after: (settings, { feet }) => withPace({ ...settings, statedPaceFt: feet }),
-    named: ({ feet }, units) => `the pace of ${wording.paceLength(feet, units)}`,
-    told: ({ feet }, units) => `Pace ${wording.paceLength(feet, units)}`,
+    named: (set, units) => `the pace of ${ofWhom(set)}${wording.paceLength(set.feet, units)}`,
+    told: (set, units) => wording.sentence(`${whom(set)}pace ${wording.paceLength(set.feet, units)}`),
     inUse: ({ pace, units }) => (pace ? `pace ${wording.paceLength(pace.feet, units)}` : 'no pace'),
     brings: 'pace',
     changesHeights: true,
@@ -126,8 +131,8 @@ const settingRows: { readonly [W in SettingName]: BookSetting<SettingAct<W>> } =
   },
   eye: {
     after: (settings, { feet }) => ({ ...settings, eye: { feet, sdFeet: inForce(settings).eyeFeet } }),
-    named: ({ feet }, units) => `the eye height of ${wording.eyeHeight(feet, units)}`,
-    told: ({ feet }, units) => `Eye height ${wording.eyeHeight(feet, units)}`,
+    named: (set, units) => `the eye height of ${ofWhom(set)}${wording.eyeHeight(set.feet, units)}`,
+    told: (set, units) => wording.sentence(`${whom(set)}eye height ${wording.eyeHeight(set.feet, units)}`),
     inUse: ({ eye, units }) => (eye ? `eye ${wording.eyeHeight(eye.feet, units)}` : 'no eye height'),
     brings: 'eye',
     changesHeights: true,

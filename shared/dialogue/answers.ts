@@ -14,6 +14,7 @@ import { heightOutcome } from './heights.ts';
 import { answersLate, asItWas, droppedLate, withWhatCameSince } from './late-yes.ts';
 import { leaveOutAsked, skipsTold } from './left-out.ts';
 import {
+  answerCount,
   answerCounting,
   answerDiameter,
   answerDistance,
@@ -98,6 +99,7 @@ const answerKinds = {
   pace: { takesYes: false, answer: answerLength('pace') },
   eye: { takesYes: false, answer: answerLength('eye') },
   counting: { takesYes: true, answer: answerCounting },
+  walk: { takesYes: false, answer: answerCount },
   scale: { takesYes: false, answer: answerScale },
   slope: { takesYes: false, answer: answerSlope },
   species: { takesYes: false, answer: answerSpecies },

@@ -22,10 +22,10 @@ import { effective, standing } from './device-entries.ts';
 import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
 import { type AnswerOf, type Context, type Outcome, refused, said } from './outcome.ts';
+import { paceReply } from './pace-words.ts';
 import { cautionFor } from './plots.ts';
 import { circle, soFar } from './plots-asked.ts';
 import { secondDoubtsOfBook } from './second-look.ts';
-import { paceReply } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
 import { together } from './together.ts';
 import { extreme, isSummed, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';
@@ -71,6 +71,11 @@ const answers = {
   counted,
   ready,
   missing,
+  report: (context, note) => {
+    const sums = total(context, { ...note, about: 'totals' });
+    return { ...sums, say: (after, now) => `${sums.say(after, now)} ${inBook}` };
+  },
+  files: () => said(`All is kept as it is said. ${inBook}`),
   place,
   emptyPlots,
   plotList,
@@ -117,6 +122,9 @@ const answers = {
   legs: ofLand,
   plotsLeft: ofLand,
 } satisfies Record<QuestionTopic, AnswerOf>;
+
+/** Where the page has them (`take-away.tsx`). */
+const inBook = 'The report and the table of trees are under Book, take it with you.';
 
 function ofLand(context: Context, note: Ask): Outcome {
   return context.land?.ask(context, note) ?? refused('No edge was walked here yet. Say start a traverse.');
@@ -260,7 +268,8 @@ function reasonOf(height: Height, units: Context['settings']['units']): string {
   const { steps, sketch, method } = height;
   const value = (name: RegExp): WorkingStep | undefined => steps.find((step) => name.test(step.name));
   const counted = steps.find((step) => step.unit === 'paces' || step.unit === 'steps');
-  const each = value(/^(pace|step)/i);
+  const pace = value(/^(pace|step)/i);
+  const each = pace && { ...pace, value: pace.value * (counted?.unit === 'steps' ? 0.5 : 1) };
   const distance = sketch.distanceFt;
   const parts: string[] = [];
   if (counted && each && distance !== null) {

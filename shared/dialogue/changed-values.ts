@@ -174,8 +174,8 @@ export function changedSetting(
   to: NoteOf<'change'>,
 ): Note | null {
   const length = to.eye ?? lengthSaid(to);
-  if (set.what === 'pace' && length) return { kind: 'setting', set: { what: 'pace', length } };
-  if (set.what === 'eye' && length) return { kind: 'setting', set: { what: 'eye', length } };
+  if ((set.what === 'pace' || set.what === 'eye') && length)
+    return { kind: 'setting', set: { what: set.what, length, ...(set.whose ? { whose: set.whose } : {}) } };
   if (set.what !== 'walk') return null;
   const feet = { value: set.feet, unit: 'ft' as const };
   if (to.distance && to.distance.by !== 'length') {

@@ -149,9 +149,10 @@ const isOfHeight = ({ top, base, scale, measured }: NoteOf<'change'>): boolean =
 
 /** What of an entry a change may be about; only a height has an angle to its top, and a remark has no value. */
 const changeableAct = ({ acts }: Entry, note: NoteOf<'change'>): Act | undefined => {
-  const act = acts.findLast(
-    (each) => !passive.has(each.act) && each.act !== 'remark' && !(each.act === 'setting' && acts.length > 1),
-  );
+  // A setting that came with a tree or a height is none that was said.
+  const told = acts.filter((each) => !passive.has(each.act) && each.act !== 'remark');
+  const alone = told.every((each) => each.act === 'setting');
+  const act = told.findLast((each) => alone || each.act !== 'setting');
   return isOfHeight(note) && act?.act !== 'height' && act?.act !== 'remeasure' ? undefined : act;
 };
 

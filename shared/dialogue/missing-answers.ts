@@ -6,6 +6,7 @@ import type { Length } from '../note/quantities.ts';
 import { speciesOfNickname } from '../note/species.ts';
 import * as wording from '../wording/wording.ts';
 import { type Answering, completed, settled } from './answer-outcomes.ts';
+import { countSaid } from './calibration.ts';
 import { type Context, kept, refused } from './outcome.ts';
 import { outcomeOf } from './resolve.ts';
 
@@ -22,6 +23,7 @@ export const answerLength =
   };
 
 function lengthSetting(what: 'pace' | 'eye', note: Note): Note | null {
+  if (note.kind === 'setting' && 'whose' in note.set && note.set.whose !== undefined) return null;
   if (note.kind === 'setting')
     return note.set.what === what || (what === 'pace' && note.set.what === 'walk') ? note : null;
   const length = note.kind === 'number' ? numberLength(what, note) : bareLength(note);
@@ -36,9 +38,15 @@ function numberLength(what: 'pace' | 'eye', { value, unit, pair }: NoteOf<'numbe
 
 /** A length alone is read as the distance of a stick height; what the tape says is one. */
 function bareLength(note: Note): Length | null {
+  const taped = note.kind === 'height' && 'distance' in note.height && 'taped' in note.height.distance;
+  return taped ? null : stickLength(note);
+}
+
+/** A length alone, taped or not. */
+function stickLength(note: Note): Length | null {
   if (note.kind !== 'height' || note.height.method !== 'stick' || note.height.eye) return null;
   const { distance } = note.height;
-  return distance.by === 'length' && !distance.taped ? distance.length : null;
+  return distance.by === 'length' ? distance.length : null;
 }
 
 /** Which is counted, and then the walk or pace that raised the question: both in one entry. "Yes" means every step. */
@@ -53,6 +61,18 @@ export const answerCounting: Answering = ({ context, open, picked }, note) => {
   const second = outcomeOf(known, { kind: 'setting', set });
   if (second.state === 'refused') return second;
   return { ...second, acts: [...first.acts, ...second.acts], settles: open.entry };
+};
+
+/** How many paces the length is that was said. */
+export const answerCount: Answering = ({ context, open }, note) => {
+  const { pending } = open.question;
+  if (pending?.kind !== 'setting' || pending.set.what !== 'walk') return null;
+  const again = note.kind === 'setting' && note.set.what === 'walk' && !note.set.length ? note.set : null;
+  const length = pending.set.length ? null : stickLength(note);
+  const said = length === null ? (again ?? countSaid(note)) : { length };
+  return said === null
+    ? null
+    : completed(context, open, { kind: 'setting', set: { ...pending.set, ...said } });
 };
 
 function countingMeant(note: Note): 'paces' | 'steps' | null {

@@ -36,7 +36,8 @@ function doubted(context: Context, pending: Note, odd: string, meant: readonly N
 }
 
 /** Metric where it was said so. */
-const unitsOf = ({ unit }: Length, units: Units): Units => (unit === 'm' || unit === 'cm' ? 'metres' : units);
+export const unitsOf = ({ unit }: Length, units: Units): Units =>
+  unit === 'm' || unit === 'cm' ? 'metres' : units;
 
 /** A pace or a step of so many feet that nobody walks; null where it may be. */
 export function oddPace(context: Context, set: SettingSaid<'pace'>, feet: number): Outcome | null {
@@ -45,7 +46,7 @@ export function oddPace(context: Context, set: SettingSaid<'pace'>, feet: number
   if (!outside(steps ? feet : feet / 2, stepLimits)) return null;
   const note = (value: Partial<SettingSaid<'pace'>>): Note => ({
     kind: 'setting',
-    set: { what: 'pace', length: set.length, ...value },
+    set: { what: 'pace', length: set.length, ...(set.whose ? { whose: set.whose } : {}), ...value },
   });
   const meant: Note[] = [];
   if (steps && feet > stepLimits.most && !outside(feet / 2, stepLimits)) meant.push(note({}));
@@ -57,7 +58,11 @@ export function oddPace(context: Context, set: SettingSaid<'pace'>, feet: number
 }
 
 /** A walk whose paces come out so; null where they may be. */
-export function oddWalk(context: Context, set: SettingSaid<'walk'>, each: number): Outcome | null {
+export function oddWalk(
+  context: Context,
+  set: SettingSaid<'walk'> & { readonly length: Length },
+  each: number,
+): Outcome | null {
   const step = set.of === 'steps' ? each : each / 2;
   if (!outside(step, stepLimits)) return null;
   const length = wording.length(each, unitsOf(set.length, context.settings.units));

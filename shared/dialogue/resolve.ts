@@ -12,6 +12,8 @@ import { speciesOfNickname } from '../note/species.ts';
 import { speciesKey } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { heightSaid } from './another-tree.ts';
+import { walkedAgain } from './calibration.ts';
+import { standing } from './device-entries.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
 import { redoOutcome } from './redone.ts';
@@ -23,6 +25,11 @@ import { withWaiting } from './waiting.ts';
 
 /** What a note does when it answers no open question. */
 export function outcomeOf(context: Context, note: Note): Outcome {
+  const walked =
+    note.kind === 'number' || note.kind === 'height' || note.kind === 'hand'
+      ? walkedAgain(context, note)
+      : null;
+  if (walked !== null) return walked;
   switch (note.kind) {
     case 'height':
       return heightSaid(context, note);
@@ -186,6 +193,10 @@ function controlOutcome(context: Context, note: NoteOf<'control'>): Outcome {
       return kept([voice({ listening: true })], () => 'Listening.');
     case 'quiet':
       return kept([voice({ quiet: true })], () => 'Quiet.');
+    case 'pause':
+      return kept([], () => 'All is kept so far.');
+    case 'resume':
+      return resumed(context, voice);
     case 'speak':
       return kept([voice({ quiet: false })], () => 'Speaking again.');
     case 'short':
@@ -204,6 +215,22 @@ function controlOutcome(context: Context, note: NoteOf<'control'>): Outcome {
     default:
       return assertNever(note.op);
   }
+}
+
+/** "Back on": what was told to be silent speaks again, and what was stopped listens. */
+function resumed(
+  { book, deviceState, settings }: Context,
+  voice: (set: Omit<SettingAct<'voice'>, 'what'>) => Act,
+): Outcome {
+  const ears = [...standing(book, deviceState)].find(
+    ({ note }) => note.kind === 'control' && (note.op === 'stop' || note.op === 'start'),
+  );
+  const stopped = ears?.note.kind === 'control' && ears.note.op === 'stop';
+  const acts = [
+    ...(settings.quiet ? [voice({ quiet: false })] : []),
+    ...(stopped ? [voice({ listening: true })] : []),
+  ];
+  return kept(acts, () => (stopped ? 'Listening.' : 'Ready for the next note.'));
 }
 
 /** Yes, no, keep it, ... when no question is open. */

@@ -1,7 +1,6 @@
 /** Settings said aloud: checked, converted to feet, read back. */
 
 import { type Settings, settingRow } from '../book/settings.ts';
-import { feetToMetres } from '../core/units.ts';
 import { leastPaceFeet } from '../measuring/height/pace.ts';
 import type { Act } from '../note/acts.ts';
 import { deviations, deviationText, fromSaid, usualDeviations } from '../note/deviations.ts';
@@ -15,8 +14,10 @@ import {
   settingActSchema,
 } from '../note/settings.ts';
 import * as wording from '../wording/wording.ts';
-import { oddEye, oddPace, oddWalk } from './odd-values.ts';
-import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { walkOutcome } from './calibration.ts';
+import { oddEye, oddPace } from './odd-values.ts';
+import { type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
+import { paceReply, usualPace } from './pace-words.ts';
 
 /** What one setting comes to where it is said: the act, or why it cannot be. */
 interface SettingDialogue<S extends SettingSaid> {
@@ -36,17 +37,12 @@ const settingDialogues: {
       return withUnits(
         settings,
         set.length,
-        (!context.sure && oddPace(context, set, feet.value)) || paceOutcome(settings, feet.value, set.of),
+        (!context.sure && oddPace(context, set, feet.value)) || paceOutcome(settings, feet.value, set),
       );
     },
   },
   walk: {
-    outcome: (context, set) => {
-      const feet = feetOf(set.length, 'distance', context.settings.units);
-      return feet.ok
-        ? withUnits(context.settings, set.length, walkOutcome(context, set, feet.value))
-        : refused(feet.error);
-    },
+    outcome: (context, set) => withUnits(context.settings, set.length, walkOutcome(context, set)),
   },
   counting: {
     outcome: (_, set) =>
@@ -62,8 +58,19 @@ const settingDialogues: {
       return withUnits(
         settings,
         set.length,
-        (!context.sure && oddEye(context, set, feet.value)) || settingKept({ what: 'eye', feet: feet.value }),
+        (!context.sure && oddEye(context, set, feet.value)) ||
+          settingKept({ what: 'eye', feet: feet.value, ...own(set) }),
       );
+    },
+  },
+  person: {
+    // "Back to me": who spoke before.
+    outcome: ({ book, device }, set) => {
+      if (set.name !== 'me') return settingKept(set);
+      const name = book.personBefore(device);
+      if (name === null) return refused('Say your name, such as I am, and the name.');
+      const named: SettingAct<'person'> = { what: 'person', name };
+      return { ...settingKept(named), means: { kind: 'setting', set: named } };
     },
   },
   scatter: {
@@ -93,9 +100,20 @@ const settingDialogues: {
 /** A row for who holds a setting of any kind; it fits that setting alone. */
 const dialogueOf = (what: SaidSetting): SettingDialogue<SettingSaid> | undefined => settingDialogues[what];
 
-export function settingOutcome(context: Context, { set }: NoteOf<'setting'>): Outcome {
+export function settingOutcome(context: Context, { set: said }: NoteOf<'setting'>): Outcome {
+  const set = ofSpeaker(context, said);
   const own = dialogueOf(set.what);
   return own ? own.outcome(context, set) : settingKept(settingActSchema.parse(set));
+}
+
+/** Of whom it is, where that is not who speaks. */
+const own = ({ whose }: { readonly whose?: string | undefined }) => (whose === undefined ? {} : { whose });
+
+/** What is said of who speaks is told as of anybody who speaks. */
+function ofSpeaker({ settings }: Context, set: SettingSaid): SettingSaid {
+  if (!('whose' in set) || set.whose === undefined || set.whose !== settings.person) return set;
+  const { whose: _, ...mine } = set;
+  return mine;
 }
 
 /** The setting in force, and a reply worded with it: what it comes to, unless another is given. */
@@ -126,7 +144,8 @@ function deviationOutcome({ error, unit, value: found }: SettingSaid<'deviation'
  * Who says an eye height or a pace in metres works in metres from there on, unless units were said: else the next bare
  * diameter would be read in inches.
  */
-function withUnits({ unitsSaid, units }: Settings, { unit }: Length, outcome: Outcome): Outcome {
+function withUnits({ unitsSaid, units }: Settings, length: Length | undefined, outcome: Outcome): Outcome {
+  const unit = length?.unit;
   const metric = unit === 'm' || unit === 'cm';
   if (!metric || unitsSaid || units === 'metres' || outcome.state !== 'kept') return outcome;
   const acts: Act[] = [{ act: 'setting', set: { what: 'units', units: 'metres' } }, ...outcome.acts];
@@ -141,73 +160,33 @@ function withUnits({ unitsSaid, units }: Settings, { unit }: Length, outcome: Ou
 const inCentimetres = (length: Length): Length =>
   length.unit === undefined && length.value >= 45 && length.value <= 200 ? { ...length, unit: 'cm' } : length;
 
-/** Two steps (common practice, no source). */
-const usualPace = (units: Settings['units']): string =>
-  units === 'metres' ? 'a metre and a half' : 'five feet';
-
 /** `of`: whether the length was said of a step. */
-function paceOutcome(settings: Settings, feet: number, of: 'steps' | undefined): Outcome {
+function paceOutcome(settings: Settings, feet: number, set: SettingSaid<'pace'>): Outcome {
+  const { of, whose } = set;
   if (feet < 1 || feet > 12) {
     return refused(
       `A pace of two steps is about ${usualPace(settings.units)}; ${wording.length(feet, settings.units)} was said. Say it again.`,
     );
   }
   const knowsPaces = settings.countingSaid && settings.counting === 'paces';
-  const step = of === 'steps' || (of === undefined && feet < leastPaceFeet && !knowsPaces);
+  const step = of === 'steps' || (of === undefined && feet < leastPaceFeet && !(knowsPaces && !whose));
+  const act = (one: SettingAct): Act => ({ act: 'setting', set: one });
+  const pace: SettingAct = { what: 'pace', feet: step ? 2 * feet : feet, ...own(set) };
   // The length of what is counted was said: by so much each count is multiplied, whatever it is called.
-  const counts = step && !(settings.countingSaid && settings.counting === 'steps');
-  const counting: Act[] = counts ? [{ act: 'setting', set: { what: 'counting', of: 'steps' } }] : [];
-  return kept(
-    [...counting, { act: 'setting', set: { what: 'pace', feet: step ? 2 * feet : feet } }],
-    (_, now) =>
-      step
-        ? `${paceReply(now)} That is ${wording.paceLength(feet, now.units)} for each step that you count.`
-        : paceReply(now),
+  const counting = step ? [act({ what: 'counting', of: 'steps', ...own(set) })] : [];
+  return kept([...counting, act(pace)], (_, now) =>
+    whose === undefined
+      ? ofPace(now, step)
+      : `${settingRow('pace').told({ ...pace, feet }, now.units)}${step ? ' for each step' : ''}.`,
   );
 }
 
-function walkOutcome(context: Context, set: SettingSaid<'walk'>, feet: number): Outcome {
-  const { settings } = context;
-  const { count, of } = set;
-  const one = count > 0 ? feet / count : Number.POSITIVE_INFINITY;
-  if (of === 'paces' && one >= 1.7 && one < leastPaceFeet && !settings.countingSaid) {
-    return askCounting(set, one, settings.units);
-  }
-  if (!(one >= 1 && one <= 12)) {
-    return refused(
-      `${count} ${of} in ${wording.length(feet, settings.units)} is ${wording.length(one, settings.units)} each; a pace is about ${usualPace(settings.units)}. Say it again.`,
-    );
-  }
-  const odd = context.sure ? null : oddWalk(context, set, one);
-  return odd ?? settingKept({ what: 'walk', count, of, feet }, paceReply);
-}
-
-/** A length that is that of one step: which of the two is counted decides by a factor of two, so it is asked. */
-function askCounting(set: SettingSaid<'pace' | 'walk'>, feet: number, units: Settings['units']): Outcome {
-  return asking({
-    about: 'counting',
-    text: `That is ${wording.paceLength(feet, units)} each, a single step. Do you count every step?`,
-    options: [
-      { say: 'single steps', note: { kind: 'setting', set: { what: 'counting', of: 'steps' } } },
-      { say: 'paces', note: { kind: 'setting', set: { what: 'counting', of: 'paces' } } },
-    ],
-    pending: { kind: 'setting', set },
-  });
-}
+/** Of who counts steps and tells the length of a pace, both. */
+const ofPace = (now: Settings, step: boolean): string =>
+  step || now.counting === 'paces' || now.pace === null
+    ? paceReply(now)
+    : `${paceReply({ ...now, counting: 'paces' })} That is ${wording.paceLength(now.pace.feet / 2, now.units)} for each step that you count.`;
 
 function paceTail({ pace, units }: Settings): string {
   return pace ? `; pace ${wording.paceLength(pace.feet, units)}` : '';
-}
-
-/** "Pace 5.26 feet, give or take 0.1. Walk it again to firm it up." */
-export function paceReply({ pace, walks, units }: Settings): string {
-  if (!pace) return 'Kept.';
-  const from = walks.length > 1 ? ` from ${walks.length} walks` : '';
-  const error =
-    units === 'metres' ? wording.digits(100 * feetToMetres(pace.sdFeet), 0) : wording.digits(pace.sdFeet, 2);
-  const firm = walks.length === 1 ? ' Walk it again to firm it up.' : '';
-  if (pace.drift) {
-    return `Pace ${wording.paceLength(pace.feet, units)}${from}, give or take ${error}. The last walk gave ${wording.paceLength(pace.drift.laterFeet, units)}, the earlier ones ${wording.paceLength(pace.drift.earlierFeet, units)}: walk it again.`;
-  }
-  return `Pace ${wording.paceLength(pace.feet, units)}${from}, give or take ${error}.${firm}`;
 }

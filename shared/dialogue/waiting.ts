@@ -9,6 +9,7 @@ import { askFrom, type DoubtContext, doubtsOf } from '../measuring/doubt/index.t
 import { measure } from '../measuring/height/index.ts';
 import type { Act, Doubt, Question } from '../note/acts.ts';
 import type { Note } from '../note/note.ts';
+import { whoseOf } from '../note/settings.ts';
 import * as wording from '../wording/wording.ts';
 import type { Context, Outcome } from './outcome.ts';
 import type { Tongue } from './types.ts';
@@ -112,7 +113,8 @@ export function withWaiting(context: Context, outcome: Outcome): Outcome {
   if (outcome.state !== 'kept') return outcome;
   const { book } = context;
   const settings = outcome.acts.reduce(
-    (before, act) => (act.act === 'setting' ? withSetting(before, act.set) : before),
+    (before, act) =>
+      act.act === 'setting' && whoseOf(act.set) === undefined ? withSetting(before, act.set) : before,
     context.settings,
   );
   const ready: string[] = [];

@@ -258,6 +258,8 @@ export const questionSchema = z.strictObject({
     'confirm',
     'bearing',
     'walked',
+    /** How many paces a known length is. */
+    'walk',
     'area',
     /** Whether a height that no error explains is of another tree than the one in hand: yes, or "same". */
     'another',

@@ -541,7 +541,20 @@ export const noteSchema = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     kind: z.literal('control'),
-    op: z.enum(['stop', 'start', 'quiet', 'speak', 'short', 'full', 'slower', 'faster', 'forget', 'putOut']),
+    op: z.enum([
+      'stop',
+      'start',
+      'quiet',
+      'speak',
+      'short',
+      'full',
+      'slower',
+      'faster',
+      'forget',
+      'putOut',
+      'pause',
+      'resume',
+    ]),
     /** The phone to put out, as it was called. */
     phone: z.optional(textOf('name')),
     /** The phone that was found and asked about, by its id: it is put out. */

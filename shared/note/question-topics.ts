@@ -86,6 +86,8 @@ export const questionTopics = {
   bestPlot: { asked: 'typed', help: 'Which plot has the most, or the least.' },
   followUp: { asked: 'typed', help: 'The last question again, narrowed or broken down.' },
   missing: { asked: 'typed', help: 'What trees still lack, and what is open.' },
+  report: { asked: 'typed', help: 'The totals in short, and where the report is.' },
+  files: { asked: 'typed', help: 'Whether all is kept, and where the files are.' },
   ready: { asked: 'typed', help: 'Whether it listens, and what is in hand.' },
 } satisfies Record<string, Topic>;
 

@@ -27,6 +27,9 @@ const form = <W extends string, F extends z.core.$ZodShape>(what: W, fields: F) 
 /** Kept as it is said. */
 const alike = <F extends z.ZodMiniObject>(fields: F) => ({ said: fields, kept: fields });
 
+/** Of somebody else than who speaks. */
+const whose = { whose: z.optional(nameOf('name')) };
+
 const countings = ['paces', 'steps'] as const;
 const devices = z.enum(['laser', 'sonic', 'tape', 'other']);
 const error = z.enum(deviationNames);
@@ -34,20 +37,24 @@ const error = z.enum(deviationNames);
 const settingTable = {
   pace: {
     /** `of` steps: the length of a single step was said. */
-    said: form('pace', { length: lengthSchema, of: z.optional(z.literal('steps')) }),
-    kept: form('pace', { feet: within('paceFt') }),
+    said: form('pace', { length: lengthSchema, of: z.optional(z.literal('steps')), ...whose }),
+    kept: form('pace', { feet: within('paceFt'), ...whose }),
     whose: 'person',
   },
   eye: {
-    said: form('eye', { length: lengthSchema }),
-    kept: form('eye', { feet: within('eyeFt') }),
+    said: form('eye', { length: lengthSchema, ...whose }),
+    kept: form('eye', { feet: within('eyeFt'), ...whose }),
     whose: 'person',
   },
   units: { ...alike(form('units', { units: z.enum(['feet', 'metres']) })), whose: 'person' },
-  counting: { ...alike(form('counting', { of: z.enum(countings) })), whose: 'person' },
-  /** A calibration walk: so many paces (or steps) over a known distance. */
+  counting: { ...alike(form('counting', { of: z.enum(countings), ...whose })), whose: 'person' },
+  /** A calibration walk: so many paces (or steps) over a known distance. What is missing is that of the walk before, or asked. */
   walk: {
-    said: form('walk', { count: within('paces'), of: z.enum(countings), length: lengthSchema }),
+    said: form('walk', {
+      count: z.optional(within('paces')),
+      of: z.optional(z.enum(countings)),
+      length: z.optional(lengthSchema),
+    }),
     kept: form('walk', { count: within('walkPaces'), of: z.enum(countings), feet: within('walkFt') }),
     whose: 'person',
   },
@@ -146,3 +153,6 @@ export const settingActSchema = z.discriminatedUnion(
 
 /** Whether a setting belongs to who said it; others (a log rule, the scatter of a device) hold for the whole book. */
 export const isPersonal = (what: SettingName): boolean => settingTable[what].whose === 'person';
+
+/** Whose it is, where that is not who speaks. */
+export const whoseOf = (set: SettingAct): string | undefined => ('whose' in set ? set.whose : undefined);

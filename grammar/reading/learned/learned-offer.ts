@@ -209,6 +209,11 @@ function gistOf(notes: Notes): string {
 /** The share of a question that the first of two readings has. */
 const firstOfTwo = 0.6;
 
+const namesSomebody = (note: Note): boolean =>
+  note.kind === 'setting' &&
+  (note.set.what === 'person' || ('whose' in note.set && note.set.whose !== undefined));
+const isNaming = (notes: readonly Note[]): boolean => notes.every(namesSomebody);
+
 /**
  * What comes of it, beside what the others say (`told`, best first): candidates, `'nothing'` where nothing of it is for
  * the book, undefined where the others are to be heard. What the others would keep is never kept as something else: where
@@ -228,12 +233,16 @@ export function weighLearned(
   if (left.turning && isOnly(notes, 'setting')) return undefined;
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
   if (kept !== undefined) {
-    // Two ways to ask, or to put a number right, are no reason to doubt it.
+    // Two ways to ask, to put a number right, or to be silent, are no reason to doubt it.
     const alike =
-      (isOnly(kept.notes, 'ask') && isOnly(notes, 'ask')) ||
+      (['ask', 'control'] as const).some((kind) => isOnly(kept.notes, kind) && isOnly(notes, kind)) ||
       [kept.notes, notes].every((all) => areOf(all, puttingRight) && all.at(-1)?.kind === 'change');
-    if (alike || isVerdict(kept.notes[0]) || chance < chances.against || gistOf(kept.notes) === gistOf(notes))
-      return undefined;
+    // Who only helps, or whose it is, is known by how it is told.
+    const names =
+      (isNaming(notes) && isOnly(kept.notes, 'remark')) ||
+      (kept.notes.some(namesSomebody) && !notes.some(namesSomebody));
+    const stays = alike || names || isVerdict(kept.notes[0]);
+    if (stays || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },
       { ...kept, posterior: offered * (1 - firstOfTwo) },
