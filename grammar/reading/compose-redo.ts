@@ -1,7 +1,7 @@
 /** A height that is measured again, beside a word of doubt or without: "I'll shoot it again", "that looks off, scrap it and take another"; and readings that are averaged. */
 import type { Note } from '../../shared/note/note.ts';
 import { handOf, type Target, targetOf } from './compose-targets.ts';
-import type { Draft, Scan, Several } from './scan.ts';
+import { clausesOf, type Draft, Scan, type Several } from './scan.ts';
 
 const verb =
   '(?:shoot|shooting|measure|measuring|do|doing|take|taking|tape|taping|pace|pacing|walk|walking|sight|sighting|check|checking|get|read|reading|try|trying|run|have)';
@@ -58,6 +58,15 @@ export function redoDraft(scan: Scan): Draft | undefined {
     used: new Set([...places, ...own]),
     against: -0.1,
   };
+}
+
+/** What stands behind "redo that height,"; undefined where nothing is to be measured again, or nothing stands behind it. */
+export function behindRedo(scan: Scan): Scan | undefined {
+  const [first, second] = clausesOf(scan.pieces);
+  if (first === undefined || second === undefined) return undefined;
+  const [note, ...others] = redoDraft(new Scan(scan.pieces.slice(...first)))?.notes ?? [];
+  const redo = note?.kind === 'answer' && others.length === 0;
+  return redo ? new Scan(scan.pieces.slice(second[0]), scan.asked) : undefined;
 }
 
 /** Taken back in so many words: "take it again" is none of them. */

@@ -12,12 +12,14 @@ import { askDraft } from './compose-asking.ts';
 import { bookAskedDraft } from './compose-book-asked.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
+import { headedDraft } from './compose-heads.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
 import { bareLegDraft, scatterDraft } from './compose-legs.ts';
 import { rowDraft } from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
 import { asideOf, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
+import { noHeightDraft } from './compose-no-height.ts';
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
@@ -34,6 +36,7 @@ import {
 } from './compose-points.ts';
 import { priceDraft } from './compose-prices.ts';
 import { redoDraft, togetherDraft } from './compose-redo.ts';
+import { redoneDraft } from './compose-redone.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { repliesDraft } from './compose-replies.ts';
@@ -42,6 +45,7 @@ import { sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
+import { stoodDraft } from './compose-stood.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
@@ -105,6 +109,10 @@ const drafters = [
   moreDraft,
   handDraft,
   heightDraft,
+  headedDraft,
+  noHeightDraft,
+  stoodDraft,
+  redoneDraft,
   anglesDraft,
   heightPartDraft,
   bareLegDraft,

@@ -284,7 +284,9 @@ function moreBehind(
     /^(?:around|round|girth)$/.test(word(next.to)) ||
     // "Girth 11 foot 4": a stem has no other number behind that.
     tokens.slice(Math.max(0, at - 5), at).some(({ text }) => /^(?:girth|circumference)$/.test(text));
-  const apart = typed && inDigits && !tokens[at]!.touches && !around;
+  // "40 foot 6" and nothing behind it: nobody says "foot" of so many feet before another number.
+  const alone = word(at - 1) === 'foot' && (tokens[next.to] === undefined || /^[,;:.]$/.test(word(next.to)));
+  const apart = typed && inDigits && !tokens[at]!.touches && !around && !alone;
   return follows === undefined && (apart || joined) ? undefined : { value: next.value / 12, to };
 }
 

@@ -21,6 +21,7 @@ import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
 import { paceAgain } from './paced-again.ts';
 import { redoneAs, toBeRedone } from './redone.ts';
+import { sightedAgain, stoodElsewhere } from './stood.ts';
 import {
   asDiameter,
   isOtherSpecies,
@@ -80,6 +81,7 @@ function changeAsWhole(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   if (note.paced) return paceAgain(context);
   if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
   if (note.height) return giveHeight(context, note);
+  if (note.measured?.of === 'distance') return stoodElsewhere(context, note);
   return isOfHeight(note) && isWithoutHeight(context)
     ? refused(note.measured ? noHeightInHand : noDistance)
     : null;
@@ -102,6 +104,9 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   const taken = takenInHand(context, note);
   if (taken !== null) return changeTree(context, { ...note, tree: taken.number });
   // Both angles belong to a distance that has none yet; behind a height that has its own they may be of another tree.
+  const redone = note.top && note.base ? toBeRedone(context) : null;
+  const anew = redone && sightedAgain(context, redone, note);
+  if (anew) return anew;
   if (note.top && note.base && !isDistanceAlone(context)) return refused(noDistance);
   for (const entry of effective(book, deviceState)) {
     const act = changeableAct(entry, note);
