@@ -199,6 +199,8 @@ function holdsNumber({ text, number }: SaidPiece, { numbers, texts }: Leaves): b
   const hundredths = unit === undefined && value >= 100 && value < 500 && near(value / 100);
   const told = (one: number): boolean =>
     near(one) || near(100 * one) || (unit === 'ft' && near(12 * one)) || hundredths;
+  // A stick as long as the reach is sighted at forty five degrees.
+  if (unit === 'deg' && value === 45 && texts.includes(' stick ')) return true;
   return sides !== undefined || whole.some(told) || value === 0;
 }
 

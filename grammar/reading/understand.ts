@@ -159,7 +159,9 @@ export function createUnderstanding(
     if (offer?.is !== 'notes') return offer;
     // What is asked is no remark.
     const asks = text.trimEnd().endsWith('?') && offer.notes.every(({ kind }) => kind === 'remark');
-    return asks || tearsLength(text, offer.notes) ? undefined : offer;
+    // Who skips a height takes none back.
+    const skips = /\bskip/i.test(text) && offer.notes.some((note) => note.kind === 'scratch' && note.what === 'height');
+    return asks || skips || tearsLength(text, offer.notes) ? undefined : offer;
   };
   /** Questions are answered; what would be kept must be as it was said. */
   const isToBeAsked = (text: string, { notes, posterior }: Candidate): boolean =>

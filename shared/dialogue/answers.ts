@@ -115,6 +115,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   if (turnsEntries(note)) return null;
   if (movedOn(context, open) && goesOn.has(note.kind)) return null;
   const said = note.kind === 'answer' ? note.answer : null;
+  if (said === 'redo' && isMeasuredBehind(context) && !measuring.has(question.about)) return null;
   const behind = isLeftBehind(context, open);
   if (behind && !answersLate(note, open)) return null;
   if (behind && (said === 'no' || said === 'dismiss')) return droppedLate(context, open);
@@ -132,6 +133,11 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
     ? outcome
     : withWhatCameSince(context, open, outcome);
 }
+
+/** "Do it again: 31 paces" is about the height, whatever else is asked. */
+const isMeasuredBehind = ({ behind }: Context): boolean =>
+  behind?.kind === 'height' || (behind?.kind === 'change' && behind.top !== undefined);
+const measuring: ReadonlySet<Question['about']> = new Set(['doubt', 'another', 'scale', 'slope', 'pace', 'eye']);
 
 /** Whether what waits for the answer is a plot or a setting, on which other notes rest. */
 const holdsGround = ({ options, pending }: Question): boolean =>

@@ -10,6 +10,7 @@ import { genusOfName, speciesByCode, speciesOfNickname, spokenName } from '../no
 import { borderMark } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { differing } from './another-tree.ts';
+import { heightWithTree } from './bare-lengths.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { plotMeant } from './plot-meant.ts';
@@ -206,12 +207,12 @@ function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Ou
   );
   if (note.height) {
     // A height under doubt keeps the tree and asks about the height alone.
-    const measured: Note = { kind: 'height', height: note.height };
-    const outcome = heightOutcome({ ...context, afterRefusal: false }, note.height, target, measured, {
-      before: [act],
-      of: judgedAs(fields, begun),
-    });
-    return withHeight(outcome, act, facted, which);
+    const of = judgedAs(fields, begun);
+    const { outcome, meant } = heightWithTree(context, note.height, { note, tree: target, act, of });
+    // What waits for more than its height is told when it is kept.
+    if (outcome.asks !== undefined && outcome.acts.length === 0) return outcome;
+    const told = withHeight(outcome, act, facted, which);
+    return meant === note.height ? told : { ...told, means: { ...note, height: meant } };
   }
   const say = (after: Book): string => {
     const heightless = after.tree(target)?.status === 'dead' && begins ? ' No height needed.' : '';
