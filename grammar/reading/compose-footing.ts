@@ -27,7 +27,8 @@ const measurer = /(?:^| )(?:i|we|standing|stood|stand|sitting|perched)(?: |$)/;
 const ofEye = /(?:^| )(?:eye|eyes|eye level|eye height)(?: |$)/;
 const ofTree = /(?:^| )(?:foot|base|butt|bottom|stump|tree|stem|trunk|it|ground)(?: |$)/;
 /** "I'm on a rock", "standing on the bank". */
-const raised = /(?:^| )(?:am|was|standing|stood|stand|up|perched|sitting|climbed) (?:up )?on (?:top of )?(?:an?|the|my|some) /;
+const raised =
+  /(?:^| )(?:am|was|standing|stood|stand|up|perched|sitting|climbed) (?:up )?on (?:top of )?(?:an?|the|my|some) /;
 const ofHeight = /^(?:up|high|tall|off the ground|above the ground|off ground)$/;
 
 const textOf = (pieces: readonly SaidPiece[]): string =>
@@ -53,6 +54,8 @@ export function footingAt(pieces: readonly SaidPiece[], at: number): Footing | u
   const [from, end] = clauseAt(pieces, at);
   const before = textOf(pieces.slice(from, at));
   const onSomething = piece.number?.unit !== undefined && raised.test(`${before} `);
+  const led = sideBefore(before);
+  if (led !== undefined) return { side: led, places: placesOf(from, at + 1) };
   for (let to = end; to > at + 1; to--) {
     const behind = textOf(pieces.slice(at + 1, to));
     const side = sideBy(behind, before, piece.number?.unit !== undefined);
@@ -80,12 +83,27 @@ function sideBy(behind: string, before: string, plain: boolean): Footing['side']
   return ofTree.test(before) ? same(alone) : undefined;
 }
 
+const roughlySo = '(?: (?:by|about|some|maybe|roughly|around|say|a good|only|just))*';
+const directed = new RegExp(`(?:^| )((?:${above}|${below}) ?${parting} ?(?:${me}|${foot}))${roughlySo}$`);
+/** "The ground drops five feet to it". */
+const sloping = new RegExp(
+  `(?:^| )(?:ground|land|slope|bank|it|hill)(?: (drops|dropped|falls|fell|dips|sinks|goes down|slopes down|is down)|(?: rises| rose| climbs| goes up| slopes up| is up))(?: away| off| by)*${roughlySo}$`,
+);
+
+/** "The tree is uphill of me about four feet": the words stand before the length. */
+function sideBefore(before: string): Footing['side'] | undefined {
+  const ground = sloping.exec(before);
+  if (ground !== null) return ground[1] === undefined ? 'above' : 'below';
+  const words = directed.exec(before);
+  return words === null ? undefined : sideBy(words[1]!, before.slice(0, words.index), true);
+}
+
 /** "My eye's a foot up on this rock". */
 const eyeMoved = (word: string | undefined, before: string): Footing['side'] | undefined =>
   word === 'up' && ofEye.test(before) ? 'below' : undefined;
 
 const standing =
-  /^(?:(?:but|because|since|as|and|so|though|cos) )*(?:i am|i was|i stood|i stand|we are|am|was|standing|stood|up|sitting|perched)(?: standing| stood| up| here)* (?:on|in|from) (?:top of )?(?:an?|the|my|some)(?: \S+){1,3}$/;
+  /^(?:(?:but|because|since|as|and|so|though|cos) )*(?:i am|i was|i stood|i stand|we are|am|was|standing|stood|up|sitting|perched)(?: standing| stood| up| here)* (?:on|in|from) (?:top of )?(?:an?|the|my|some)(?: \S+){1,3}$|^(?:(?:but|because|since|as|and|so|though|cos) )*(?:i am |i was |am |was )?(?:kneeling|crouching|crouched|squatting|sitting|sat|stooping|bending|bent|on my knees|on one knee)(?: down| low)?$/;
 const roughly =
   /^(?:(?:but|because|since|as|and|so|though|cos) )*(?:i am|i was|i stood|we are|am|was|standing|stood|shooting|sighting|shot)(?: (?:a|bit|little|well|just|way|slightly|somewhat|standing|from|it|up))* (?:above|below|uphill|downhill|upslope|downslope)(?: (?:of|from))?(?: (?:it|the|its|tree|base|foot|butt|stump|bottom|stem))*$/;
 

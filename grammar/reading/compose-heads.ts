@@ -18,10 +18,12 @@ interface Named extends Target {
 }
 
 const heading = /^(?:height|heights|ht|hgt)$/;
-const leading = /^(?:and|so|ok|okay|now|right|well|then|next|here is|got|a|the|let us do|do|doing|taking|take)$/;
+const leading =
+  /^(?:and|so|ok|okay|now|right|well|then|next|here is|got|a|the|let us do|do|doing|taking|take)$/;
 const towards = /^(?:of|on|for|to|onto|with|at|from)$/;
 const article = /^(?:the|that|this|my|our)$/;
-const adjective = /^(?:big|little|small|large|huge|old|young|nice|tall|fat|skinny|thin|thick|wee|mighty|leaning|leaner)$/;
+const adjective =
+  /^(?:big|little|small|large|huge|old|young|nice|tall|fat|skinny|thin|thick|wee|mighty|leaning|leaner)$/;
 const oneWord = /^(?:one|tree|stem|guy|fellow|inch|inches|cm)$/;
 const mosts: readonly (readonly [Concept, NonNullable<Which['most']>])[] = [
   ['thickest', 'thickest'],
@@ -32,45 +34,83 @@ const mosts: readonly (readonly [Concept, NonNullable<Which['most']>])[] = [
 
 /** The tree that is named from a place on; `bare`: a kind without an article is one, too. */
 function namedAt(pieces: readonly SaidPiece[], from: number, bare: boolean): Named | undefined {
-  const text = (at: number): string => pieces[at]?.text ?? '';
-  const behindOne = (at: number): number => (oneWord.test(text(at)) ? at + 1 : at);
-  if (/^(?:tree|number)$/.test(text(from)) && pieces[from + 1]?.number !== undefined) {
-    const { value, unit } = pieces[from + 1]!.number!;
-    return Number.isInteger(value) && unit === undefined ? named({ tree: value }, from, from + 2) : undefined;
-  }
-  const definite = article.test(text(from));
-  let at = definite ? from + 1 : from;
-  const size = sizeOf(pieces[at]);
-  if (definite && size !== undefined) {
-    const species = pieces[behindOne(at + 1)];
-    if (species?.is === 'species')
-      return named({ which: { diameter: size, species: species.species! } }, from, behindOne(at + 1) + 1);
-    return named({ which: { diameter: size } }, from, behindOne(at + 1));
-  }
-  const { ordinal } = pieces[at] ?? {};
-  const first = text(at) === 'first one' || text(at) === 'first tree' ? 1 : undefined;
-  if (first !== undefined) return named({ which: { nth: first } }, from, at + 1);
-  if (ordinal !== undefined) {
-    const species = pieces[at + 1]?.is === 'species' ? pieces[at + 1]!.species! : undefined;
-    if (species !== undefined) return named({ which: { nth: ordinal, species } }, from, at + 2);
-    return behindOne(at + 1) > at + 1 ? named({ which: { nth: ordinal } }, from, at + 2) : undefined;
-  }
+  const definite = article.test(textAt(pieces, from));
+  const at = definite ? from + 1 : from;
+  const numbered = numberedAt(pieces, from);
+  if (numbered !== undefined) return numbered;
+  return (
+    (definite ? sizedAt(pieces, from, at) : undefined) ??
+    placedAt(pieces, from, at) ??
+    foremostAt(pieces, from, at) ??
+    kindAt(pieces, from, at, { definite, bare })
+  );
+}
+
+const textAt = (pieces: readonly SaidPiece[], at: number): string => pieces[at]?.text ?? '';
+const speciesAt = (pieces: readonly SaidPiece[], at: number): string | number | undefined =>
+  pieces[at]?.is === 'species' ? pieces[at]!.species : undefined;
+/** Behind "one" or "tree", where that stands there. */
+const behindOne = (pieces: readonly SaidPiece[], at: number): number =>
+  oneWord.test(textAt(pieces, at)) ? at + 1 : at;
+
+/** "Tree 3". */
+function numberedAt(pieces: readonly SaidPiece[], from: number): Named | undefined {
+  const number = pieces[from + 1]?.number;
+  if (!/^(?:tree|number)$/.test(textAt(pieces, from)) || number === undefined) return undefined;
+  const whole = Number.isInteger(number.value) && number.unit === undefined;
+  return whole ? named({ tree: number.value }, from, from + 2) : undefined;
+}
+
+/** "The thirty-five", "the 14 inch beech". */
+function sizedAt(pieces: readonly SaidPiece[], from: number, at: number): Named | undefined {
+  const diameter = sizeOf(pieces[at]);
+  if (diameter === undefined) return undefined;
+  const to = behindOne(pieces, at + 1);
+  const species = speciesAt(pieces, to);
+  return species === undefined
+    ? named({ which: { diameter } }, from, to)
+    : named({ which: { diameter, species } }, from, to + 1);
+}
+
+/** "First one", "the second oak". */
+function placedAt(pieces: readonly SaidPiece[], from: number, at: number): Named | undefined {
+  if (/^first (?:one|tree)$/.test(textAt(pieces, at))) return named({ which: { nth: 1 } }, from, at + 1);
+  const nth = pieces[at]?.ordinal;
+  if (nth === undefined) return undefined;
+  const species = speciesAt(pieces, at + 1);
+  if (species !== undefined) return named({ which: { nth, species } }, from, at + 2);
+  return oneWord.test(textAt(pieces, at + 1)) ? named({ which: { nth } }, from, at + 2) : undefined;
+}
+
+/** "The biggest poplar". */
+function foremostAt(pieces: readonly SaidPiece[], from: number, at: number): Named | undefined {
   const most = mosts.find(([concept]) => pieces[at]?.concepts.has(concept) === true)?.[1];
-  if (most !== undefined) {
-    const species = pieces[at + 1]?.is === 'species' ? { species: pieces[at + 1]!.species! } : {};
-    const to = pieces[at + 1]?.is === 'species' ? at + 2 : behindOne(at + 1);
-    return named({ which: { ...species, most } }, from, to);
-  }
-  const big = /^(?:big|fat|large|huge)$/.test(text(at));
-  while (adjective.test(text(at))) at++;
-  if (pieces[at]?.is === 'species' && pieces[at]!.many !== true && (definite || bare)) {
+  if (most === undefined) return undefined;
+  const species = speciesAt(pieces, at + 1);
+  return species === undefined
+    ? named({ which: { most } }, from, behindOne(pieces, at + 1))
+    : named({ which: { species, most } }, from, at + 2);
+}
+
+/** "The larch", "oak" before "height"; "the big one" is the thickest, most likely. */
+function kindAt(
+  pieces: readonly SaidPiece[],
+  from: number,
+  first: number,
+  { definite, bare }: { readonly definite: boolean; readonly bare: boolean },
+): Named | undefined {
+  let at = first;
+  while (adjective.test(textAt(pieces, at))) at++;
+  const species = speciesAt(pieces, at);
+  if (species !== undefined && pieces[at]!.many !== true && (definite || bare)) {
     const behind = sizeOf(pieces[at + 1]);
-    const sized = behind !== undefined && pieces[at + 2]?.is === 'break';
-    const which = { species: pieces[at]!.species!, ...(sized ? { diameter: behind } : {}) };
-    return named({ which }, from, sized ? at + 2 : at + 1);
+    if (behind === undefined || pieces[at + 2]?.is !== 'break')
+      return named({ which: { species } }, from, at + 1);
+    // "Hemlock 18, height by stick, ..." begins.
+    return definite ? named({ which: { species, diameter: behind } }, from, at + 2) : undefined;
   }
-  // "The big one": the thickest, most likely.
-  return definite && big && behindOne(at) > at
+  const big = /^(?:big|fat|large|huge)$/.test(textAt(pieces, first));
+  return definite && big && behindOne(pieces, at) > at
     ? { ...named({ which: { most: 'thickest' } }, from, at + 1), unsure: true }
     : undefined;
 }
@@ -105,7 +145,8 @@ function headOf(pieces: readonly SaidPiece[]): Named | undefined {
   if (pieces[to]?.text === "'s") to++;
   if (pieces[to]?.is === 'break' && heading.test(pieces[to + 1]?.text ?? '')) to++;
   if (heading.test(pieces[to]?.text ?? '')) return { ...found, to: to + 1 };
-  const definite = article.test(pieces[at]!.text) || found.which?.nth !== undefined;
+  const { nth, most } = found.which ?? {};
+  const definite = article.test(pieces[at]!.text) || nth !== undefined || most !== undefined;
   return definite && endsAt(pieces, found.to) ? found : undefined;
 }
 
@@ -124,7 +165,18 @@ function tailOf(pieces: readonly SaidPiece[]): (Named & { readonly from: number 
   return undefined;
 }
 
-const never: readonly Concept[] = ['ask', 'scratch', 'restore', 'plot', 'fix', 'no', 'not', 'person', 'remark', 'retake'];
+const never: readonly Concept[] = [
+  'ask',
+  'scratch',
+  'restore',
+  'plot',
+  'fix',
+  'no',
+  'not',
+  'person',
+  'remark',
+  'retake',
+];
 
 /** A named tree is taken in hand, and its height is told. */
 export function headedDraft(scan: Scan): Draft | undefined {

@@ -126,7 +126,9 @@ const counting = /^(?:poles|pole lengths|lengths|count|counts|counted|counting|g
 
 /** The one length with a unit, or a number right before the word for the pole. */
 function poleLength(scan: Scan): number | undefined {
-  const [at, ...more] = scan.of('pole', 'distance', 'height').filter((one) => scan.number(one).unit !== undefined);
+  const [at, ...more] = scan
+    .of('pole', 'distance', 'height')
+    .filter((one) => scan.number(one).unit !== undefined);
   if (at !== undefined) return more.length === 0 && !scan.isWalked(at) ? at : undefined;
   const [only, ...others] = scan.of('pole', 'distance', 'height');
   return others.length === 0 ? only : undefined;
@@ -137,7 +139,8 @@ function timesOf(scan: Scan, pole: number | undefined): number | undefined {
   const [counted, ...more] = scan.of('count');
   if (counted !== undefined) return more.length === 0 ? counted : undefined;
   const [at, ...others] = scan.numbers.filter((one) => one !== pole && scan.number(one).unit === undefined);
-  if (at === undefined || others.length > 0 || !/^(?:bare|top|pole|other)$/.test(scan.label(at))) return undefined;
+  if (at === undefined || others.length > 0 || !/^(?:bare|top|pole|other)$/.test(scan.label(at)))
+    return undefined;
   const { value, sign } = scan.number(at);
   const beside = [at + 1, at - 1].some((to) => counting.test(scan.pieces[to]?.text ?? ''));
   return beside && sign === undefined && value > 1 && value < 40 ? at : undefined;
@@ -162,6 +165,8 @@ function readingOf(scan: Scan): HeightFound | undefined {
   const name = device ? deviceOf(scan.pieces[scan.at('device')]!.text) : undefined;
   const unit = takes.map((at) => scan.number(at).unit).find((one) => one !== undefined);
   const values = takes.map((at) => scan.number(at).value);
+  // "Ninety feet on the laser" may be how far it is.
+  const far = device && scan.label(first) === 'distance' && first < scan.at('device');
   if (Math.max(...values) > 1.5 * Math.min(...values)) return undefined;
   return {
     height: {
@@ -173,6 +178,7 @@ function readingOf(scan: Scan): HeightFound | undefined {
     },
     used: [...takes, ...scan.of('count').filter((at) => scan.number(at).value === takes.length)],
     concepts: [...always, 'tall', 'device', 'has', 'each', 'ofThem', 'times', 'angle', 'estimate'],
+    ...(far ? { unsure: true } : {}),
   };
 }
 
@@ -191,7 +197,10 @@ function firstTake(scan: Scan): number | undefined {
 /** "Black cherry 81 with the laser": what stands in one clause before it. */
 function takeBefore(scan: Scan, device: number): number | undefined {
   const at = scan.numbers.findLast((one) => one < device);
-  if (at === undefined || scan.label(at) !== 'bare' || scan.number(at).value < 8) return undefined;
+  if (at === undefined) return undefined;
+  const { unit, value } = scan.number(at);
+  const length = scan.label(at) === 'distance' && (unit === 'ft' || unit === 'm');
+  if (!length && (scan.label(at) !== 'bare' || value < 8)) return undefined;
   const between = scan.pieces.slice(at + 1, device);
   const plain = between.every(({ is, light, concepts }) => is === 'words' && (light || concepts.has('off')));
   const [first] = between;
@@ -288,8 +297,11 @@ function stickOf(scan: Scan): HeightFound | undefined {
 /** "Height twenty five metres taped, by the stick": it says what is coming, and how far off. */
 function tapedHeight(scan: Scan): number | undefined {
   const [at, ...more] = scan.of('height');
-  if (at === undefined || more.length > 0 || !scan.has('tape') || !scan.has('stick', 'meets')) return undefined;
-  const taped = [scan.pieces[at + 1], scan.pieces[at - 1]].some((piece) => piece?.concepts.has('tape') === true);
+  if (at === undefined || more.length > 0 || !scan.has('tape') || !scan.has('stick', 'meets'))
+    return undefined;
+  const taped = [scan.pieces[at + 1], scan.pieces[at - 1]].some(
+    (piece) => piece?.concepts.has('tape') === true,
+  );
   return taped && scan.number(at).unit !== undefined ? at : undefined;
 }
 

@@ -18,8 +18,8 @@ import { heightDraft } from './compose-heights.ts';
 import { bareLegDraft, scatterDraft } from './compose-legs.ts';
 import { rowDraft } from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
-import { asideOf, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
 import { noHeightDraft } from './compose-no-height.ts';
+import { asideOf, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
@@ -45,7 +45,7 @@ import { sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
-import { stoodDraft } from './compose-stood.ts';
+import { footDraft, stoodDraft } from './compose-stood.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
@@ -112,6 +112,7 @@ const drafters = [
   headedDraft,
   noHeightDraft,
   stoodDraft,
+  footDraft,
   redoneDraft,
   anglesDraft,
   heightPartDraft,

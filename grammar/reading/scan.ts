@@ -128,7 +128,8 @@ const distanceBefore = /(?:^| )(?:from|at|off|back|out|standing|stood|distance|d
 const distanceBehind =
   /^(?:out|away|off|back|distant|horizontal|horizontally|(?:from|to) the (?:tree|trunk|stem))$/;
 /** "Stick at 45", "top at 41". */
-const sights = /^(?:the )?(?:stick|rod|cane|top|tip|base|bottom|foot|angle|sight|sighted|reads?|reading|eye)$/;
+const sights =
+  /^(?:the )?(?:stick|rod|cane|top|tip|base|bottom|foot|angle|sight|sighted|reads?|reading|eye)$/;
 
 /** Before the number of a tree. */
 const isNumberWord = /^(?:tree|number|specimen|individual|tr|t)$/;

@@ -72,7 +72,9 @@ function asTrees(
 
 /** "66 feet away", "stick, 66 feet": it is told what the length is. */
 const isFarOff = (words: string): boolean =>
-  /\b(?:away|out|off|back|from|at|distance|stick|cane|tape[ds]?|standing|stood|walked|eye|line[ds]? up)\b/i.test(words);
+  /\b(?:away|out|off|back|from|at|distance|stick|cane|tape[ds]?|standing|stood|walked|eye|line[ds]? up)\b/i.test(
+    words,
+  );
 
 const isDoubted = ({ asks }: Outcome): boolean => asks?.about === 'doubt';
 

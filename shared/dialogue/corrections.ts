@@ -82,6 +82,8 @@ function changeAsWhole(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
   if (note.height) return giveHeight(context, note);
   if (note.measured?.of === 'distance') return stoodElsewhere(context, note);
+  const anew = note.top && note.base ? sightedAgain(context, toBeRedone(context), note) : null;
+  if (anew !== null) return anew;
   return isOfHeight(note) && isWithoutHeight(context)
     ? refused(note.measured ? noHeightInHand : noDistance)
     : null;
@@ -96,7 +98,6 @@ function takenInHand(context: Context, { distance }: NoteOf<'change'>): Tree | n
 
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
 export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
-  const { book, deviceState, settings } = context;
   const whole = changeAsWhole(context, note, asSaid);
   if (whole !== null) return whole;
   if (note.was !== undefined) return changeNumber(context, note, note.was, asSaid);
@@ -104,10 +105,13 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   const taken = takenInHand(context, note);
   if (taken !== null) return changeTree(context, { ...note, tree: taken.number });
   // Both angles belong to a distance that has none yet; behind a height that has its own they may be of another tree.
-  const redone = note.top && note.base ? toBeRedone(context) : null;
-  const anew = redone && sightedAgain(context, redone, note);
-  if (anew) return anew;
   if (note.top && note.base && !isDistanceAlone(context)) return refused(noDistance);
+  return changeNewest(context, note, asSaid);
+}
+
+/** The newest thing said that fits. */
+function changeNewest(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
+  const { book, deviceState, settings } = context;
   for (const entry of effective(book, deviceState)) {
     const act = changeableAct(entry, note);
     if (!act) continue;

@@ -41,9 +41,13 @@ const countOf = (distance: Distance): number =>
 const isAt = (distance: Distance, was: number): boolean => Math.abs(countOf(distance) - was) < 1e-9;
 
 /** "Do it again: 74 percent, foot minus six": from the same distance; null where the height before it had none. */
-export function sightedAgain(context: Context, before: HeightNode, note: NoteOf<'change'>): Outcome | null {
-  const measurement = lastOf(before.said).value;
-  if (measurement === null || measurement.method !== 'angles') return null;
+export function sightedAgain(
+  context: Context,
+  before: HeightNode | null,
+  note: NoteOf<'change'>,
+): Outcome | null {
+  const measurement = before?.said.at(-1)?.value;
+  if (!before || measurement?.method !== 'angles') return null;
   const next = changedMeasurement(measurement, note);
   if (!next.ok) return refused(next.error);
   const means: NoteOf<'height'> = { kind: 'height', height: next.value };

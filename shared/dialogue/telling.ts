@@ -114,7 +114,10 @@ export const asAnotherOrSame = (candidates: readonly Candidate[], words: string)
 
 /** Exactly what one of the options is called. */
 function isOneOf(options: Options, words: string): boolean {
-  const telling = (text: string): string => wordsOf(text).filter((word) => !around.has(word)).join(' ');
+  const telling = (text: string): string =>
+    wordsOf(text)
+      .filter((word) => !around.has(word))
+      .join(' ');
   const said = telling(words);
   return (
     /^[a-z' ]{1,40}$/i.test(words.trim()) &&

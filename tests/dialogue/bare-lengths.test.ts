@@ -19,10 +19,13 @@ describe('a bare length behind a tree', () => {
     expect(one.session.book.treeNumbered(1)?.diameterIn).toBe(19);
   });
 
-  it.each(['height', 'the height', "it's the height", 'height 72 feet'])('is the height: %s', async (answer) => {
-    await one.say('yellow birch 19, 72 feet', answer);
-    expect(heightOf(1)).toBeCloseTo(72, 6);
-  });
+  it.each(['height', 'the height', "it's the height", 'height 72 feet'])(
+    'is the height: %s',
+    async (answer) => {
+      await one.say('yellow birch 19, 72 feet', answer);
+      expect(heightOf(1)).toBeCloseTo(72, 6);
+    },
+  );
 
   it.each(['distance', 'the distance'])('is how far off one stood: %s', async (answer) => {
     await one.say('yellow birch 19, 72 feet', answer);
@@ -38,7 +41,9 @@ describe('a bare length behind a tree', () => {
   });
 
   it('of two trees in one breath is asked once for both', async () => {
-    expect(await one.say('beech 13, 62 feet, beech 12, 50 feet')).toBe('Is 62 feet the height or the distance?');
+    expect(await one.say('beech 13, 62 feet, beech 12, 50 feet')).toBe(
+      'Is 62 feet the height or the distance?',
+    );
     await one.say('height');
     expect([heightOf(1), heightOf(2)]).toEqual([62, 50]);
   });
