@@ -4,6 +4,7 @@
  */
 import type { Measurement } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { standingWords } from './compose-footing.ts';
 import {
   always,
   anglesOf,
@@ -44,8 +45,12 @@ function shadowOf(scan: Scan): HeightFound | undefined {
   if (lengths.length !== 3 || scan.numbers.length > 4) return undefined;
   // A shadow is measured: how long somebody's paces are tells nobody here.
   if (lengths.some((at) => scan.isWalked(at))) return undefined;
+  // "Two metre pole throws one fifty": metres and hundredths.
+  const metric = scan.numbers.some((at) => /^(?:m|cm)$/.test(scan.number(at).unit ?? ''));
+  const lengthOf = (at: number): ReturnType<typeof plainLength> =>
+    metric ? inMetres(scan, at) : plainLength(scan.number(at));
   const inFeet = (at: number): number => {
-    const { value, unit } = scan.number(at);
+    const { value, unit } = lengthOf(at);
     return (
       value *
       (unit === 'm' ? 3.2808 : unit === 'in' ? 1 / 12 : unit === 'cm' ? 0.032808 : unit === 'yd' ? 3 : 1)
@@ -65,10 +70,10 @@ function shadowOf(scan: Scan): HeightFound | undefined {
   return {
     height: {
       method: 'shadow',
-      shadow: plainLength(scan.number(more)),
+      shadow: lengthOf(more),
       // "I am five eleven" is feet and inches.
-      pole: bodies.includes(pole) ? eyeLength(scan.number(pole)) : plainLength(scan.number(pole)),
-      poleShadow: plainLength(scan.number(less)),
+      pole: bodies.includes(pole) ? eyeLength(scan.number(pole)) : lengthOf(pole),
+      poleShadow: lengthOf(less),
     },
     used: lengths,
     concepts: [
@@ -85,6 +90,14 @@ function shadowOf(scan: Scan): HeightFound | undefined {
   };
 }
 
+/** A length without a unit beside others in metres is in metres, three figures in centimetres. */
+function inMetres(scan: Scan, at: number): ReturnType<typeof plainLength> {
+  const { value, unit } = scan.number(at);
+  if (unit !== undefined) return plainLength(scan.number(at));
+  const hundredths = value >= 100 && value < 500 && Number.isInteger(value);
+  return { value: hundredths ? value / 100 : value, unit: 'm' };
+}
+
 const besidePole = (scan: Scan, at: number): boolean =>
   [1, -1].some((step) => {
     const to = scan.beside(at, step as 1 | -1);
@@ -94,21 +107,43 @@ const besidePole = (scan: Scan, at: number): boolean =>
 
 function poleOf(scan: Scan): HeightFound | undefined {
   if (!scan.has('pole') && !scan.has('ofThem')) return undefined;
-  const [times, ...more] = scan.of('count');
-  const poles = scan.of('pole', 'distance', 'height');
-  if (times !== undefined && more.length === 0 && poles.length === 1) {
-    return {
-      height: {
-        method: 'pole',
-        pole: plainLength(scan.number(poles[0]!)),
-        poleReads: 1,
-        treeReads: scan.number(times).value,
-      },
-      used: [times, poles[0]!],
-      concepts: [...always, 'pole', 'times', 'ofThem', 'covers', 'tall', 'walk', 'top'],
-    };
-  }
-  return undefined;
+  const pole = poleLength(scan);
+  const times = timesOf(scan, pole);
+  if (pole === undefined || times === undefined) return undefined;
+  return {
+    height: {
+      method: 'pole',
+      pole: plainLength(scan.number(pole)),
+      poleReads: 1,
+      treeReads: scan.number(times).value,
+    },
+    used: [times, pole, ...scan.placesOf(({ text }) => counting.test(text))],
+    concepts: [...always, 'pole', 'times', 'ofThem', 'covers', 'tall', 'walk', 'top', 'goes', 'howMany'],
+  };
+}
+
+const counting = /^(?:poles|pole lengths|lengths|count|counts|counted|counting|goes|go|up|times|high|tall)$/;
+
+/** The one length with a unit, or a number right before the word for the pole. */
+function poleLength(scan: Scan): number | undefined {
+  const [at, ...more] = scan
+    .of('pole', 'distance', 'height')
+    .filter((one) => scan.number(one).unit !== undefined);
+  if (at !== undefined) return more.length === 0 && !scan.isWalked(at) ? at : undefined;
+  const [only, ...others] = scan.of('pole', 'distance', 'height');
+  return others.length === 0 ? only : undefined;
+}
+
+/** So many poles: "six and a half up", "goes five and a half times", "five and a half poles". */
+function timesOf(scan: Scan, pole: number | undefined): number | undefined {
+  const [counted, ...more] = scan.of('count');
+  if (counted !== undefined) return more.length === 0 ? counted : undefined;
+  const [at, ...others] = scan.numbers.filter((one) => one !== pole && scan.number(one).unit === undefined);
+  if (at === undefined || others.length > 0 || !/^(?:bare|top|pole|other)$/.test(scan.label(at)))
+    return undefined;
+  const { value, sign } = scan.number(at);
+  const beside = [at + 1, at - 1].some((to) => counting.test(scan.pieces[to]?.text ?? ''));
+  return beside && sign === undefined && value > 1 && value < 40 ? at : undefined;
 }
 
 function readingOf(scan: Scan): HeightFound | undefined {
@@ -130,6 +165,8 @@ function readingOf(scan: Scan): HeightFound | undefined {
   const name = device ? deviceOf(scan.pieces[scan.at('device')]!.text) : undefined;
   const unit = takes.map((at) => scan.number(at).unit).find((one) => one !== undefined);
   const values = takes.map((at) => scan.number(at).value);
+  // "Ninety feet on the laser" may be how far it is.
+  const far = device && scan.label(first) === 'distance' && first < scan.at('device');
   if (Math.max(...values) > 1.5 * Math.min(...values)) return undefined;
   return {
     height: {
@@ -141,6 +178,7 @@ function readingOf(scan: Scan): HeightFound | undefined {
     },
     used: [...takes, ...scan.of('count').filter((at) => scan.number(at).value === takes.length)],
     concepts: [...always, 'tall', 'device', 'has', 'each', 'ofThem', 'times', 'angle', 'estimate'],
+    ...(far ? { unsure: true } : {}),
   };
 }
 
@@ -159,7 +197,10 @@ function firstTake(scan: Scan): number | undefined {
 /** "Black cherry 81 with the laser": what stands in one clause before it. */
 function takeBefore(scan: Scan, device: number): number | undefined {
   const at = scan.numbers.findLast((one) => one < device);
-  if (at === undefined || scan.label(at) !== 'bare' || scan.number(at).value < 8) return undefined;
+  if (at === undefined) return undefined;
+  const { unit, value } = scan.number(at);
+  const length = scan.label(at) === 'distance' && (unit === 'ft' || unit === 'm');
+  if (!length && (scan.label(at) !== 'bare' || value < 8)) return undefined;
   const between = scan.pieces.slice(at + 1, device);
   const plain = between.every(({ is, light, concepts }) => is === 'words' && (light || concepts.has('off')));
   const [first] = between;
@@ -207,9 +248,10 @@ function laidOf(scan: Scan): HeightFound | undefined {
 }
 
 function stickOf(scan: Scan): HeightFound | undefined {
-  const distance = soleDistance(scan);
-  if (distance === undefined || scan.of('angle', 'percent', 'top', 'base', 'stick', 'arm', 'lean').length > 0)
-    return undefined;
+  const distance = soleDistance(scan) ?? tapedHeight(scan);
+  const half = scan.has('stick') ? scan.of('angle').filter((at) => scan.number(at).value === 45) : [];
+  const others = scan.of('angle', 'percent', 'top', 'base', 'stick', 'arm', 'lean');
+  if (distance === undefined || others.some((at) => !half.includes(at))) return undefined;
   const { unit } = scan.number(distance);
   const walked = unit === 'paces' || unit === 'steps';
   if (!walked && !scan.has('stick', 'meets', 'covers', 'tape')) return undefined;
@@ -227,7 +269,7 @@ function stickOf(scan: Scan): HeightFound | undefined {
     ...(eye === undefined ? {} : { eye }),
   };
   const found = {
-    used: [distance, ...at, ...(foot === undefined ? [] : [foot.at])],
+    used: [distance, ...half, ...at, ...(foot?.at ?? standingWords(scan.pieces, false))],
     concepts: [
       ...always,
       'stick',
@@ -237,7 +279,9 @@ function stickOf(scan: Scan): HeightFound | undefined {
       'pace',
       'top',
       'base',
-      ...(height ? (['tall'] as const) : []),
+      'level',
+      ...(height || scan.label(distance) === 'height' ? (['tall'] as const) : []),
+      ...(half.length > 0 ? (['angle'] as const) : []),
       ...(foot === undefined ? [] : footWords),
       ...(at.length > 0 ? (['eye'] as const) : []),
     ] as Concept[],
@@ -248,6 +292,17 @@ function stickOf(scan: Scan): HeightFound | undefined {
   return scan.has('noEye')
     ? { height: spans, ...found, concepts: [...found.concepts, 'noEye', 'goes'] }
     : { height: stick, other: spans, ...found };
+}
+
+/** "Height twenty five metres taped, by the stick": it says what is coming, and how far off. */
+function tapedHeight(scan: Scan): number | undefined {
+  const [at, ...more] = scan.of('height');
+  if (at === undefined || more.length > 0 || !scan.has('tape') || !scan.has('stick', 'meets'))
+    return undefined;
+  const taped = [scan.pieces[at + 1], scan.pieces[at - 1]].some(
+    (piece) => piece?.concepts.has('tape') === true,
+  );
+  return taped && scan.number(at).unit !== undefined ? at : undefined;
 }
 
 /** "This one" may be another tree than the one in hand. */

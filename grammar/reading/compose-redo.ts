@@ -1,7 +1,7 @@
 /** A height that is measured again, beside a word of doubt or without: "I'll shoot it again", "that looks off, scrap it and take another"; and readings that are averaged. */
 import type { Note } from '../../shared/note/note.ts';
 import { handOf, type Target, targetOf } from './compose-targets.ts';
-import type { Draft, Scan, Several } from './scan.ts';
+import { type Draft, Scan, type Several } from './scan.ts';
 
 const verb =
   '(?:shoot|shooting|measure|measuring|do|doing|take|taking|tape|taping|pace|pacing|walk|walking|sight|sighting|check|checking|get|read|reading|try|trying|run|have)';
@@ -58,6 +58,26 @@ export function redoDraft(scan: Scan): Draft | undefined {
     used: new Set([...places, ...own]),
     against: -0.1,
   };
+}
+
+/** What stands behind "redo that height,"; undefined where nothing is to be measured again, or nothing stands behind it. */
+export function behindRedo(scan: Scan): Scan | undefined {
+  const number = scan.pieces.findIndex(({ is }) => is === 'number');
+  const end = scan.pieces.findIndex(({ is }) => is === 'break');
+  // At a comma first, then the longest that says so.
+  const ends = Array.from(
+    { length: Math.max(0, Math.min(number, 10)) },
+    (_, nth) => Math.min(number, 10) - nth,
+  );
+  for (const to of end > 0 && end < number ? [end, ...ends] : ends) {
+    const [note, ...others] = redoDraft(new Scan(scan.pieces.slice(0, to)))?.notes ?? [];
+    if (note?.kind !== 'answer' || others.length > 0) continue;
+    const from = scan.pieces.findIndex(({ is }, at) => at >= to && is !== 'break');
+    // "Redo it from 80": how far off belongs to what is measured.
+    const led = /^(?:from|at)$/.test(scan.pieces[from - 1]?.text ?? '') ? from - 1 : from;
+    return from < 0 ? undefined : new Scan(scan.pieces.slice(led), scan.asked);
+  }
+  return undefined;
 }
 
 /** Taken back in so many words: "take it again" is none of them. */

@@ -4,6 +4,7 @@
  */
 import type { Distance, Measurement } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { footingAt, standingWords } from './compose-footing.ts';
 import { type Draft, explain, eyeLength, plainLength, type Scan } from './scan.ts';
 
 export interface HeightFound {
@@ -38,11 +39,15 @@ export const eyeOf = (scan: Scan): { eye?: ReturnType<typeof plainLength>; at: n
 /** The base below or above the feet of who measures, as it was said. */
 export function baseOnFoot(
   scan: Scan,
-): { base: Extract<Measurement, { method: 'stick' }>['base']; at: number } | undefined {
+): { base: Extract<Measurement, { method: 'stick' }>['base']; at: readonly number[] } | undefined {
   const [at, ...others] = scan.of('below');
   if (at === undefined || others.length > 0) return undefined;
-  const side = scan.has('belowFeet') ? 'below' : 'above';
-  return { base: { by: 'feet', length: plainLength(scan.number(at)), side }, at };
+  const footing = footingAt(scan.pieces, at);
+  const side = footing?.side ?? (scan.has('belowFeet') ? 'below' : 'above');
+  return {
+    base: { by: 'feet', length: plainLength(scan.number(at)), side },
+    at: [at, ...(footing?.places ?? []), ...standingWords(scan.pieces, true)],
+  };
 }
 export const footWords: readonly Concept[] = ['belowFeet', 'aboveFeet', 'hill', 'base', 'slope'];
 
@@ -92,8 +97,8 @@ function sightsOf(scan: Scan): { top: number; base: number | undefined } | undef
 /** "95 and minus 4 on the percent scale": the number without a sign beside an angle to the base. */
 function bareTop(scan: Scan, base: number | undefined): number | undefined {
   const [top, ...others] = scan.of('bare');
-  const told = base !== undefined && others.length === 0 && scaleOf(scan, [base]) !== undefined;
-  return told ? top : undefined;
+  const scaled = base !== undefined && (scaleOf(scan, [base]) !== undefined || scan.has('angle'));
+  return scaled && others.length === 0 ? top : undefined;
 }
 
 const isSloped = (scan: Scan): boolean =>
@@ -106,9 +111,12 @@ export function anglesOf(scan: Scan): HeightFound | undefined {
     return undefined;
   const { top, base } = sights;
   const { unit, sign, value } = scan.number(top);
+  // Forty five degrees are what a stick as long as the reach comes to.
+  if (scan.has('stick') && base === undefined && unit === 'deg' && value === 45) return undefined;
   if (unit === undefined && base === undefined && !scan.has('angle')) return undefined;
   const scale = scan.has('scale') ? 'topo' : scaleOf(scan, base === undefined ? [top] : [top, base]);
   const { eye, at: eyes } = eyeOf(scan);
+  const foot = base === undefined ? baseOnFoot(scan) : undefined;
   const shared = {
     method: 'angles' as const,
     ...(scale === undefined ? {} : { scale: scale as 'topo' | 'deg' | 'pct' }),
@@ -116,12 +124,14 @@ export function anglesOf(scan: Scan): HeightFound | undefined {
     distance: distanceOf(scan, distance),
     ...(eye === undefined ? {} : { eye }),
   };
-  const used = [top, distance, ...(base === undefined ? [] : [base]), ...eyes];
+  const stood = foot?.at ?? standingWords(scan.pieces, base !== undefined);
+  const used = [top, distance, ...(base === undefined ? [] : [base]), ...eyes, ...stood];
   const concepts: Concept[] = [...always, ...sighting, ...(eyes.length > 0 ? (['eye'] as const) : [])];
   const withBase = (angle: number): Measurement => ({
     ...shared,
     base: { by: 'angle', angle: { value: angle } },
   });
+  if (foot !== undefined) return { height: { ...shared, base: foot.base }, used, concepts };
   if (base === undefined)
     return { height: scan.has('level') && scan.has('base') ? withBase(0) : shared, used, concepts };
   const below = scan.number(base);

@@ -15,11 +15,13 @@ import { borderDraft, countedInDraft, verdictDraft } from './compose-borderline.
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
 import { isWeatherTalk, laterDayDraft, pauseDraft, takeAwayDraft } from './compose-day.ts';
+import { headedDraft } from './compose-heads.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
 import { bareLegDraft, scatterDraft } from './compose-legs.ts';
 import { rowDraft } from './compose-lists.ts';
 import { changeDraft } from './compose-mending.ts';
+import { noHeightDraft } from './compose-no-height.ts';
 import { asideOf, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts';
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
@@ -45,6 +47,7 @@ import {
   soManyDraft,
 } from './compose-put-right.ts';
 import { redoDraft, togetherDraft } from './compose-redo.ts';
+import { redoneDraft } from './compose-redone.ts';
 import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { repliesDraft } from './compose-replies.ts';
@@ -53,6 +56,7 @@ import { sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
+import { footDraft, stoodDraft } from './compose-stood.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import { reachDraft, walkDraft } from './compose-walks.ts';
@@ -135,6 +139,11 @@ const drafters = [
   moreDraft,
   handDraft,
   heightDraft,
+  headedDraft,
+  noHeightDraft,
+  stoodDraft,
+  footDraft,
+  redoneDraft,
   anglesDraft,
   heightPartDraft,
   bareLegDraft,

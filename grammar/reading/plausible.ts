@@ -200,7 +200,12 @@ function holdsNumber({ text, number }: SaidPiece, { numbers, texts }: Leaves): b
   const near = (wanted: number): boolean =>
     [...numbers].some((one) => Math.abs(one - Math.abs(wanted)) < 0.01 + 1e-4 * Math.abs(wanted));
   // Shares are told as percent, "none" as nothing, a stem's feet as inches.
-  const told = (one: number): boolean => near(one) || near(100 * one) || (unit === 'ft' && near(12 * one));
+  // "One fifty" of a shadow is a metre fifty.
+  const hundredths = unit === undefined && value >= 100 && value < 500 && near(value / 100);
+  const told = (one: number): boolean =>
+    near(one) || near(100 * one) || (unit === 'ft' && near(12 * one)) || hundredths;
+  // A stick as long as the reach is sighted at forty five degrees.
+  if (unit === 'deg' && value === 45 && texts.includes(' stick ')) return true;
   return sides !== undefined || whole.some(told) || value === 0;
 }
 

@@ -4,6 +4,7 @@
  */
 import type { Note } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { footingAt } from './compose-footing.ts';
 import { isReach } from './free-words.ts';
 import type { SaidPiece } from './pieces.ts';
 import type { Quantity, QuantityUnit } from './said-numbers.ts';
@@ -122,6 +123,14 @@ const byUnit: Readonly<Record<QuantityUnit, Label>> = {
 
 const counted: ReadonlySet<QuantityUnit> = new Set<QuantityUnit>(['paces', 'steps', 'logs', 'acre', 'ha']);
 
+const isSight = ({ label }: Cue): boolean => label === 'top' || label === 'base';
+const distanceBefore = /(?:^| )(?:from|at|off|back|out|standing|stood|distance|dist|range)$/;
+const distanceBehind =
+  /^(?:out|away|off|back|distant|horizontal|horizontally|(?:from|to) the (?:tree|trunk|stem))$/;
+/** "Stick at 45", "top at 41". */
+const sights =
+  /^(?:the )?(?:stick|rod|cane|top|tip|base|bottom|foot|angle|sight|sighted|reads?|reading|eye)$/;
+
 /** Before the number of a tree. */
 const isNumberWord = /^(?:tree|number|specimen|individual|tr|t)$/;
 
@@ -223,6 +232,7 @@ export class Scan {
   private labelOf(at: number): Label {
     const { unit, sign, sides } = this.number(at);
     if (sides !== undefined) return 'sides';
+    if (footingAt(this.pieces, at) !== undefined) return 'below';
     if (isReach(this.pieces, at)) return 'reach';
     if (this.isPlotNumber(at)) return 'plot';
     if (unit !== undefined && counted.has(unit)) return byUnit[unit];
@@ -238,7 +248,8 @@ export class Scan {
     if (best !== undefined) return best;
     if (sign !== undefined && (unit === undefined || unit === 'pct' || unit === 'deg'))
       return sign > 0 ? 'top' : 'base';
-    return unit === undefined ? 'bare' : byUnit[unit];
+    if (unit === undefined) return this.isFrom(at) ? 'distance' : 'bare';
+    return byUnit[unit];
   }
 
   /** A whole number right behind a word for a plot. */
@@ -303,7 +314,7 @@ export class Scan {
       if (!this.mayBe(cue, at)) continue;
       for (const concept of cue.concepts) {
         const away = Math.min(
-          cue.side === 'before' ? 9 : this.cueAway(at, 1, concept),
+          cue.side === 'before' || (isSight(cue) && this.isLed(at)) ? 9 : this.cueAway(at, 1, concept),
           cue.side === 'behind' ? 9 : this.cueAway(at, -1, concept),
         );
         if (away >= least) continue;
@@ -339,6 +350,37 @@ export class Scan {
       default:
         return true;
     }
+  }
+
+  /** "Top 105 bottom plus 6": the word behind a number leads to the next where another stands before it. */
+  private isLed(at: number): boolean {
+    const ends = (to: number): boolean => {
+      const { is, concepts } = this.pieces[to] ?? { is: 'break' };
+      return is !== 'words' || concepts?.has('top') === true || concepts?.has('base') === true;
+    };
+    const isEnd = (to: number): boolean => this.pieces[to]?.is === 'words';
+    let before = at - 1;
+    while (!ends(before)) before--;
+    let behind = at + 1;
+    while (!ends(behind)) behind++;
+    if (!isEnd(before) || !isEnd(behind)) return false;
+    let next = behind + 1;
+    while (!ends(next)) next++;
+    return this.pieces[next]?.is === 'number';
+  }
+
+  /** "Clino from 50, 78 and minus 10": how far off, where something is sighted. */
+  private isFrom(at: number): boolean {
+    const text = (to: number): string => this.pieces[to]?.text ?? '';
+    const led = distanceBefore.test(text(at - 1)) && !sights.test(text(at - 2));
+    if (!led && !distanceBehind.test(text(at + 1))) return false;
+    const angled = this.numbers.some((to) => /^(?:deg|pct)$/.test(this.number(to).unit ?? ''));
+    return (
+      !this.asked &&
+      this.number(at).value >= 5 &&
+      !this.has('shadow', 'pole', 'log', 'plot', 'fix', 'no', 'scratch', 'ask') &&
+      (angled || this.has('angle', 'top', 'base', 'stick', 'tape', 'meets', 'covers'))
+    );
   }
 
   /** "Three times", "seven of them": the word for it stands right beside the number. */

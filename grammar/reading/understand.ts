@@ -160,7 +160,11 @@ export function createUnderstanding(
     if (offer?.is !== 'notes') return offer;
     // What is asked is no remark.
     const asks = text.trimEnd().endsWith('?') && offer.notes.every(({ kind }) => kind === 'remark');
-    return asks || tearsLength(text, offer.notes) ? undefined : offer;
+    // Who skips a height takes none back.
+    const skips =
+      /\bskip/i.test(text) && offer.notes.some((note) => note.kind === 'scratch' && note.what === 'height');
+    const made = offer.notes.some((note) => hasUnsaidMeasure(piecesOf(text), note));
+    return asks || skips || made || tearsLength(text, offer.notes) ? undefined : offer;
   };
   /** Questions are answered; what would be kept must be as it was said. */
   const isToBeAsked = (text: string, { notes, posterior }: Candidate): boolean =>
@@ -213,6 +217,24 @@ const losesPlace = (pieces: readonly SaidPiece[], notes: readonly Note[]): boole
   notes.some(({ kind }) => kind === 'change') &&
   pieces.some(({ is }, at) => is === 'ordinal' && pieces[at + 1]?.is === 'species') &&
   !notes.some((note) => JSON.stringify(note).includes('"nth"'));
+
+/** "Same distance, 36 degrees" is not from one chain, "plus 72, minus 8" no percent. */
+function hasUnsaidMeasure(pieces: readonly SaidPiece[], note: Note): boolean {
+  const height =
+    note.kind === 'height' || note.kind === 'tree' || note.kind === 'hand' ? note.height : undefined;
+  if (height === undefined || !('distance' in height)) return false;
+  const { distance } = height;
+  const scaled = 'scale' in height && height.scale !== undefined;
+  const said = pieces.some(
+    ({ number, text }) =>
+      /^(?:deg|pct)$/.test(number?.unit ?? '') || /\b(?:deg|perc|pct|topo|scale)|[%°]/.test(text),
+  );
+  if (scaled && !said) return true;
+  const far = distance.by === 'length' ? distance.length.value : distance.count;
+  return !pieces.some(
+    ({ number }) => number !== undefined && [number.value, ...(number.pair ?? [])].includes(far),
+  );
+}
 
 const isFeetAndInches = ({ number }: SaidPiece): boolean =>
   number?.unit === 'ft' && number.pair === undefined && !Number.isInteger(number.value);

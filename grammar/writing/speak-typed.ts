@@ -116,6 +116,7 @@ function swapWords({ what, trees, kinds }: NonNullable<NoteOf<'change'>['swap']>
 }
 
 const partNames: Readonly<Record<NonNullable<NoteOf<'change'>['measured']>['of'], string>> = {
+  distance: 'the distance was',
   arm: 'the arm was',
   stick: 'the stick was',
   pole: 'the pole was',

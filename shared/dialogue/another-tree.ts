@@ -47,7 +47,7 @@ export function saidSameTree({ book, deviceState }: Pick<Context, 'book' | 'devi
 }
 
 /** A length without a word for how it was measured. */
-function bareLength({ height }: NoteOf<'height'>): Length | null {
+export function bareLength({ height }: NoteOf<'height'>): Length | null {
   if (height.method !== 'stick' || height.distance.by !== 'length') return null;
   const { distance, eye, base, lean } = height;
   const plain = !distance.taped && !distance.slope && !eye && !base && !lean;

@@ -8,7 +8,7 @@ import { type Note, type NoteOf, turnsEntries } from '../note/note.ts';
 import { ofAnother } from './another-tree.ts';
 import { type Answering, completed, dropped, pickedOption, settled } from './answer-outcomes.ts';
 import { restsOthers, whichOf } from './choosing.ts';
-import { isLeftBehind } from './device-entries.ts';
+import { isLeftBehind, toldSince } from './device-entries.ts';
 import { answerDoubt, changedPending } from './doubt-answers.ts';
 import { heightOutcome } from './heights.ts';
 import { answersLate, asItWas, droppedLate, withWhatCameSince } from './late-yes.ts';
@@ -26,6 +26,7 @@ import {
 } from './missing-answers.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { isPointing } from './pointing.ts';
+import { numbersOf } from './telling.ts';
 
 interface AnswerKind {
   /** Whether "yes" alone answers it; elsewhere "yes" is asked back. */
@@ -119,6 +120,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   if (turnsEntries(note)) return null;
   if (movedOn(context, open) && goesOn.has(note.kind)) return null;
   const said = saidBy(note, question);
+  if (said === 'redo' && isMeasuredBehind(context) && !measuring.has(question.about)) return null;
   const behind = isLeftBehind(context, open);
   if (behind && !answersLate(note, open)) return null;
   if (behind && (said === 'no' || said === 'dismiss')) return droppedLate(context, open);
@@ -126,6 +128,7 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   if (said === 'repeat') return kept([], () => question.text);
   if (isBareYes(question, said)) return kept([], () => whichOf(question));
   const picked = pickedOption(question, note)?.note ?? null;
+  if (note.kind === 'change' && isOfNewer(context, open, note)) return null;
   // "The 22 was a 20" is about what was told, not about what waits.
   if (picked === null && note.kind === 'change' && isPointing(note)) return null;
   const instead = behind ? null : (borderCountedIn(question, note) ?? withCountSaid(question, note));
@@ -172,6 +175,27 @@ function withCountSaid({ options }: Question, note: Note): Note | null {
   if (facts.species !== species || Object.keys(more).length > 0) return null;
   return { ...offer.note, facts: count === 1 ? facts : { ...facts, count } };
 }
+
+/** A height was kept since it was asked: what is put right is that, unless the number that it was is of what waits. */
+function isOfNewer(context: Context, { entry, question }: OpenQuestion, { was }: NoteOf<'change'>): boolean {
+  if (question.about !== 'another') return false;
+  if (was !== undefined && numbersOf(question.pending).includes(was)) return false;
+  return toldSince(context, entry).some(({ acts }) =>
+    acts.some(({ act }) => act === 'height' || act === 'remeasure'),
+  );
+}
+
+/** "Do it again: 31 paces" is about the height, whatever else is asked. */
+const isMeasuredBehind = ({ behind }: Context): boolean =>
+  behind?.kind === 'height' || (behind?.kind === 'change' && behind.top !== undefined);
+const measuring: ReadonlySet<Question['about']> = new Set([
+  'doubt',
+  'another',
+  'scale',
+  'slope',
+  'pace',
+  'eye',
+]);
 
 /** Whether what waits for the answer is a plot or a setting, on which other notes rest. */
 const holdsGround = ({ options, pending }: Question): boolean =>

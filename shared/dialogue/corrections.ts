@@ -22,6 +22,7 @@ import { heightOutcome } from './heights.ts';
 import { asking, type Context, kept, type Outcome, refused } from './outcome.ts';
 import { paceAgain } from './paced-again.ts';
 import { redoneAs, toBeRedone } from './redone.ts';
+import { sightedAgain, stoodElsewhere } from './stood.ts';
 import {
   asDiameter,
   isOtherSpecies,
@@ -81,6 +82,9 @@ function changeAsWhole(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   if (note.paced) return paceAgain(context);
   if (note.pace) return asSaid({ kind: 'setting', set: { what: 'pace', length: note.pace } });
   if (note.height) return giveHeight(context, note);
+  if (note.measured?.of === 'distance') return stoodElsewhere(context, note);
+  const anew = note.top && note.base ? sightedAgain(context, toBeRedone(context), note) : null;
+  if (anew !== null) return anew;
   return isOfHeight(note) && isWithoutHeight(context)
     ? refused(note.measured ? noHeightInHand : noDistance)
     : null;
@@ -95,7 +99,6 @@ function takenInHand(context: Context, { distance }: NoteOf<'change'>): Tree | n
 
 /** "make that nine paces", "no, nine", "that was red maple", "tree four was sixteen inches". */
 export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
-  const { book, deviceState, settings } = context;
   const whole = changeAsWhole(context, note, asSaid);
   if (whole !== null) return whole;
   if (note.was !== undefined) return changeNumber(context, note, note.was, asSaid);
@@ -104,6 +107,12 @@ export function change(context: Context, note: NoteOf<'change'>, asSaid: AsSaid)
   if (taken !== null) return changeTree(context, { ...note, tree: taken.number });
   // Both angles belong to a distance that has none yet; behind a height that has its own they may be of another tree.
   if (note.top && note.base && !isDistanceAlone(context)) return refused(noDistance);
+  return changeNewest(context, note, asSaid);
+}
+
+/** The newest thing said that fits. */
+function changeNewest(context: Context, note: NoteOf<'change'>, asSaid: AsSaid): Outcome {
+  const { book, deviceState, settings } = context;
   for (const entry of effective(book, deviceState)) {
     const act = changeableAct(entry, note);
     if (!act) continue;

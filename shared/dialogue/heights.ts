@@ -67,7 +67,7 @@ export function shareSentence(height: Height): string {
 }
 
 /** What of a tree says how tall it may be. */
-type Judged = Pick<TreeRecord, 'species' | 'diameterIn' | 'heightFt' | 'marks' | 'status'>;
+export type Judged = Pick<TreeRecord, 'species' | 'diameterIn' | 'heightFt' | 'marks' | 'status'>;
 
 /** What a height of the tree in hand comes to. `note` is what a question about it would keep waiting. */
 export function heightOutcome(

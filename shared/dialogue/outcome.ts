@@ -62,6 +62,8 @@ export interface Context {
   readonly edge: EdgeParts | null;
   /** The note that was said behind this one in the same breath. */
   readonly behind?: Note | undefined;
+  /** All that was said in this breath, and in the one whose question is open. */
+  readonly words?: string;
   /** True when the note before was refused. */
   readonly afterRefusal?: boolean;
   /** True when the person was asked whether this is meant, and said so: what is odd is kept. */

@@ -13,7 +13,7 @@ import { type Context, kept, type Outcome, refused } from './outcome.ts';
 type Held = Pick<Context, 'book' | 'deviceState'>;
 
 /** The height that was measured last: of the tree in hand, else of none. */
-function lastHeightOf({ book, deviceState }: Held): HeightNode | null {
+export function lastHeightOf({ book, deviceState }: Held): HeightNode | null {
   const tree = book.tree(deviceState.tree);
   if (tree === null) return book.height(deviceState.height);
   return book.height(tree.heights.findLast((id) => book.height(id)) ?? null);

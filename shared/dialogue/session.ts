@@ -177,7 +177,10 @@ export class Session {
           return this.#answers.answerNamed(context, about, put?.open ?? null, note);
         if (at === sure && ask) return asking(ask);
         const behind = best.notes.slice(at + 1, sure);
-        return withNotesBehind(this.#outcome({ ...context, behind: behind[0] }, note, breath), behind);
+        // What is answered was said in the words before.
+        const before = asked === undefined ? '' : (book.entry(asked.entry)?.words ?? '');
+        const said = { ...context, behind: behind[0], words: `${before} ${utterance.words}` };
+        return withNotesBehind(this.#outcome(said, note, breath), behind);
       });
       if (at === 0 && taken) await this.#goOn(breath, taken, asked, cameNext);
       if (!taken || holdsUp(taken)) {

@@ -112,6 +112,20 @@ export const asAnotherOrSame = (candidates: readonly Candidate[], words: string)
   });
 };
 
+/** Exactly what one of the options is called. */
+function isOneOf(options: Options, words: string): boolean {
+  const telling = (text: string): string =>
+    wordsOf(text)
+      .filter((word) => !around.has(word))
+      .join(' ');
+  const said = telling(words);
+  return (
+    /^[a-z' ]{1,40}$/i.test(words.trim()) &&
+    options.filter(({ say }) => telling(say) === said).length === 1 &&
+    toldApart(options, words) !== undefined
+  );
+}
+
 /**
  * Typed words as the answer that they are to an open question, where they say nothing sure by themselves; null where they
  * do, or where they tell none of the options apart. `surely` is the belief from which a reading is taken.
@@ -123,6 +137,9 @@ export function answerTold(
   surely: number,
 ): Candidate | null {
   const { options, about } = question;
+  // "Height" alone asks for it where nothing is asked.
+  if (about === 'reading' && isOneOf(options, words))
+    return { notes: [namedPick(words.trim().toLowerCase())], words, posterior: 1 };
   if (best !== undefined && best.unread === undefined && best.posterior >= surely) {
     const meant = about === 'species' ? optionsMeant(best.notes, options) : null;
     // "Norway" of several is the one that was offered; "sugar" to "red or sugar maple?" is no sugar pine.

@@ -5,16 +5,18 @@ import { err, ok, type Result } from '../core/result.ts';
 import { diameterToInches, plain, type Units } from '../core/units.ts';
 import { askFrom, doubtsOf } from '../measuring/doubt/index.ts';
 import type { Act, Doubt, Question, TreeFields } from '../note/acts.ts';
-import type { Note, NoteOf, TreeFacts } from '../note/note.ts';
+import type { Measurement, Note, NoteOf, TreeFacts } from '../note/note.ts';
 import { genusOfName, speciesByCode, speciesOfNickname, spokenName } from '../note/species.ts';
 import { borderMark } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { differing } from './another-tree.ts';
+import { heightWithTree } from './bare-lengths.ts';
 import { heightOutcome } from './heights.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { plotMeant } from './plot-meant.ts';
 import { speciesOf } from './species-of.ts';
 import { askAmong, askWhetherNew, treeOf, treesMeant } from './which-tree.ts';
+import { whoseHeight } from './whose-height.ts';
 
 /** Facts as the book keeps them: inches, feet. The species may have to be asked for. */
 export function treeFields(
@@ -159,7 +161,7 @@ export function treeOutcome(
   note: NoteOf<'tree'>,
   how: { readonly sure?: boolean } = {},
 ): Outcome {
-  const outcome = factsOutcome(context, note, how.sure === true);
+  const outcome = whoseHeight(context, note) ?? factsOutcome(context, note, how.sure === true);
   const begun = outcome.acts.find((act) => act.act === 'tree');
   const plot = begun?.fields.plot ?? context.deviceState.plot;
   return begun === undefined ? outcome : { ...outcome, ...personOfPlot(context, plot) };
@@ -219,12 +221,9 @@ function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Ou
   );
   if (note.height) {
     // A height under doubt keeps the tree and asks about the height alone.
-    const measured: Note = { kind: 'height', height: note.height };
-    const outcome = heightOutcome({ ...context, afterRefusal: false }, note.height, target, measured, {
-      before: [act],
-      of: judgedAs(fields, begun),
-    });
-    return withHeight(outcome, act, facted, which);
+    const of = judgedAs(fields, begun);
+    const { outcome, meant } = heightWithTree(context, note.height, { note, tree: target, act, of });
+    return asMeant(withHeight(outcome, act, facted, which), note, meant);
   }
   const say = (after: Book): string => {
     const heightless = after.tree(target)?.status === 'dead' && begins ? ' No height needed.' : '';
@@ -338,6 +337,10 @@ export function speciesQuestion(nickname: string, codes: readonly number[], targ
   return { about: 'species', text: `Which ${nickname}: ${names}?`, options, target };
 }
 
+/** A tree with its height as it was meant, where that is not as it was said. */
+const asMeant = (outcome: Outcome, note: NoteOf<'tree'>, height: Measurement): Outcome =>
+  height === note.height ? outcome : { ...outcome, means: { ...note, height } };
+
 /** The tree, then its height; the question about the height first, else that about the species. Nothing said is lost. */
 function withHeight(
   outcome: Outcome,
@@ -345,6 +348,8 @@ function withHeight(
   facted: (after: Book) => string,
   which: Question | null,
 ): Outcome {
+  // What waits for more than its height is told when it is kept.
+  if (outcome.asks !== undefined && outcome.acts.length === 0) return outcome;
   if (outcome.state === 'refused')
     return {
       ...(which ? asking(which, [tree]) : kept([tree], facted)),

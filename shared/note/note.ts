@@ -442,6 +442,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     measured: z.optional(
       z.strictObject({
         of: z.enum([
+          /** How far off one stood: a length, or so many of the paces that it was told in. */
+          'distance',
           'arm',
           'stick',
           'pole',

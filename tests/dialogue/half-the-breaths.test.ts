@@ -77,7 +77,7 @@ describe('a breath of which a part is asked for', () => {
   test('is kept with the part that is said anew', async () => {
     const { session } = await converse();
     await typed(session, 'eye height five and a half');
-    await typed(session, 'beech twelve, frindled, fifty feet');
+    await typed(session, 'beech twelve, frindled, fifty feet away');
     await typed(session, 'two logs');
     expect(session.book.treeNumbered(1)).toMatchObject({ logs: 2, diameterIn: 12 });
     expect(session.book.treeNumbered(1)?.heightFt).toBeCloseTo(55.5, 6);

@@ -30,7 +30,7 @@ describe('the reply', () => {
   it('says which a bare length was taken as', async () => {
     const { say } = await converse();
     // 65 + 5.5 = 70.5
-    expect(await say(...set, 'red oak fourteen, sixty five feet')).toMatch(
+    expect(await say(...set, 'red oak fourteen, sixty five feet away')).toMatch(
       /: 7[01] feet, give or take \d(\.\d)?, from 65 feet away\./,
     );
   });
