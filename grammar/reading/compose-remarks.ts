@@ -58,11 +58,16 @@ export function toldBehind(
   const words = run.filter(({ light }) => !light);
   if (
     !words.every(
-      (piece) => (isSureWord(piece) || ofPlace.test(piece.text)) && !pointsElsewhere.test(piece.text),
+      (piece) =>
+        (isSureWord(piece) ||
+          piece.is === 'mark' ||
+          ofPlace.test(piece.text) ||
+          (piece.is === 'number' && isTold(scan, piece))) &&
+        !pointsElsewhere.test(piece.text),
     )
   )
     return undefined;
-  if (!words.some(isSureWord)) return undefined;
+  if (!words.some((piece) => isSureWord(piece) || piece.is === 'mark')) return undefined;
   const start = startOf(scan, from);
   const end = endOfClause(scan, to);
   // What a clause tells of a tree is told as a whole, from its last number or name on.
@@ -71,7 +76,8 @@ export function toldBehind(
   const telling = clause.filter(({ light }) => !light);
   if (begins > start && telling.length < 2) return undefined;
   // Words none of which anybody says may be a slip, or a name.
-  if (!telling.some(({ text, is }) => is === 'mark' || isCommonWord(text))) return undefined;
+  if (!telling.some((piece) => piece.is === 'mark' || isCondition(piece) || isCommonWord(piece.text)))
+    return undefined;
   // "Dead branch": what is dead is no tree.
   if (clause.some(isState)) return undefined;
   const text = scan.text(begins, end);

@@ -3,6 +3,7 @@ import type { Note, TreeFacts } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { type FactsFound, factsOf } from './compose-facts.ts';
 import { heightOf, ofThis } from './compose-heights.ts';
+import { tellsOfNone } from './compose-lists.ts';
 import type { HeightFound } from './compose-sights.ts';
 import { handOf, isDefinite, isTelling, type Target, targetOf } from './compose-targets.ts';
 import { type Draft, explain, isDescribed, type Scan } from './scan.ts';
@@ -74,7 +75,7 @@ function countedOff(scan: Scan, species: number): readonly number[] {
 
 export function treeDraft(scan: Scan): Draft | undefined {
   const [species, ...others] = scan.species;
-  if (species === undefined || others.length > 0 || scan.asked) return undefined;
+  if (species === undefined || others.length > 0 || scan.asked || tellsOfNone(scan)) return undefined;
   const elsewhere = plotOf(scan);
   if (isNoTree(scan, elsewhere)) return undefined;
   const number = numberedFirst(scan);

@@ -43,6 +43,7 @@ import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
+import { aroundDraft, hasDraft, judgedDraft, logsToldDraft, partOfTreeDraft } from './compose-told.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
@@ -80,6 +81,11 @@ const drafters = [
   scratchDraft,
   restoreDraft,
   remarkDraft,
+  aroundDraft,
+  partOfTreeDraft,
+  judgedDraft,
+  logsToldDraft,
+  hasDraft,
   rolesDraft,
   dayEndDraft,
   personDraft,

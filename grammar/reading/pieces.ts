@@ -11,6 +11,7 @@ import {
   passedOver,
   shortColours,
   shortSpecies,
+  typedMarks,
 } from '../description/other-words/concepts.ts';
 import { namesOf } from '../description/spelled-names.ts';
 import type { Syntax } from '../description/syntax.ts';
@@ -77,6 +78,8 @@ export class PieceReader {
       }
     for (const { words, value } of namesOf(trees.tree.get('mark')))
       if (value !== 'sound') this.meantBy(words).mark = String(value);
+    for (const [mark, said] of typedMarks)
+      for (const phrase of said.split('|')) this.meantBy(phrase.split(' ')).mark = mark;
     const singular = new Map<string, string | number>();
     for (const { words, value } of namesOf(trees.tree.get('species'))) {
       const meant = this.meantBy(words);

@@ -190,17 +190,20 @@ const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.wh
 const leastMeasured = ({ telling, unknown }: LeftOut): number =>
   telling ? chances.measuredBesideTelling : unknown ? chances.measuredBesideUnknown : chances.measured;
 
-/** What is measured or done, apart from remarks, whether a length was taped, and one tree told as one. */
+/** What is measured or done, apart from remarks and marks, whether a length was taped, and one tree told as one. */
 function gistOf(notes: Notes): string {
-  const measured = notes.filter(({ kind }) => kind !== 'remark');
+  const measured = notes.filter((note) => note.kind !== 'remark' && !isMarkOnly(note));
   return notesKey(
     JSON.parse(
       JSON.stringify(measured, (field, value) =>
-        field === 'taped' || (field === 'count' && value === 1) ? undefined : value,
+        field === 'taped' || field === 'marks' || (field === 'count' && value === 1) ? undefined : value,
       ),
     ),
   );
 }
+
+const isMarkOnly = (note: Note): boolean =>
+  note.kind === 'tree' && note.height === undefined && Object.keys(note.facts).join() === 'marks';
 
 /** The share of a question that the first of two readings has. */
 const firstOfTwo = 0.6;
