@@ -43,7 +43,8 @@ const growth = setOf(
 const ways =
   /^(?:through|thru|across|around|round|along|over|up|down|above|below|beside|behind|all over|all through|all around|underneath)$/;
 
-const isAround = ({ is, text }: SaidPiece): boolean => is === 'words' && around.has(text);
+/** A word for what is seen in the woods. */
+export const isAround = ({ is, text }: SaidPiece): boolean => is === 'words' && around.has(text);
 
 /** "Seep here, keep the skidder out", "old stone wall runs right through here". */
 export function aroundDraft(scan: Scan): Draft | undefined {
@@ -78,7 +79,9 @@ const isBe = /^(?:'s|is|are|was|has|looks?|got|'s got|is getting)$/;
 const opening = /^(?:oh|and|also|so|well|its|the|his|her|this one's|quite|whole)$/;
 /** What may be said of a part beside free words. */
 const ofPart: ReadonlySet<Concept> = new Set<Concept>(
-  'rot lean condition top base has that off out here each guess inRow tree'.split(' ') as Concept[],
+  'rot lean condition top base has that off out in here each guess inRow tree level eye'.split(
+    ' ',
+  ) as Concept[],
 );
 
 /** "Crown's thin, maybe borer", "butt's no good", "bark is peeling on the south side". */
@@ -126,7 +129,8 @@ const tellsOfLog =
 /** "First length veneer maybe, second grade C with a branch knot", "logs on the oak: first five metres twenty, 58 mid". */
 export function logsToldDraft(scan: Scan): Draft | undefined {
   const text = scan.text();
-  if (scan.asked || scan.has('not', 'fix', 'scratch', 'restore', 'ask', 'plot', 'person')) return undefined;
+  if (scan.asked || scan.has('not', 'fix', 'scratch', 'restore', 'ask', 'person')) return undefined;
+  if (scan.of('plot').length > 0) return undefined;
   if (!ofLogs.test(text) || !tellsOfLog.test(text) || scan.species.length > 1) return undefined;
   // "Two and a half logs" is a fact of its own.
   if (scan.of('logs').length > 0) return undefined;
@@ -139,13 +143,18 @@ export function logsToldDraft(scan: Scan): Draft | undefined {
   };
 }
 
+const hasBefore =
+  /^(?:(?:oh|and|also|it|he|she|there|tree|this one|that one)(?:'s| is)? )*(?:(?:has|got|have) )*(?:an? )?/;
+
 /** Words that lead to a place on a tree or around it: without one "rough night" would be told of a tree. */
 const where =
   /^(?:in|on|at|over|under|up|down|from|along|around|near|by|through|across|below|above|all over|toward|towards|into)$/;
 
 /** "Cavity at twelve feet", "leans over the trail": what is told of the tree in hand begins with what it has. */
 export function hasDraft(scan: Scan): Draft | undefined {
-  const [first] = scan.pieces;
+  const first = scan.pieces.find(
+    ({ light, is, concepts }) => !(light && is === 'words') && !concepts.has('has'),
+  );
   if (first === undefined || scan.asked || scan.species.length > 0) return undefined;
   if (!(first.is === 'mark' || isCondition(first)) || scan.pieces.length < 2) return undefined;
   const plain = scan.pieces.every(
@@ -163,10 +172,32 @@ export function hasDraft(scan: Scan): Draft | undefined {
   const placed = scan.pieces.some(({ text, is }) => is === 'number' || where.test(text));
   if (!plain || words < 2 || !placed) return undefined;
   const marks = scan.pieces.flatMap(({ mark }) => mark ?? []);
-  const remark = remarkOf(scan);
+  const remark: Note = { kind: 'remark', text: scan.text().replace(hasBefore, '') };
   return {
     notes: marks.length === 0 ? [remark] : [{ kind: 'tree', facts: { marks } }, remark],
     used: everyPlace(scan),
     against: 0.45,
   };
+}
+
+const before = "(?:(?:please|i|we|i'd|we'd|i have|we have|i 'll|we 'll|will|just|going to|to be|oh|and) )*";
+const it = '(?:it|him|her|that|this|that one|this one|that tree|this tree|the tree)';
+const kinds =
+  '(?:keeper|cutter|veneer|crop|habitat|wildlife|seed|den|witness|corner|bearing|boundary|retention|wolf|nurse|culler|beauty|monster|giant|whopper|brute)';
+/** What is done to a tree in hand, or is to be done to it, and what kind of tree it is for who tends the wood; common practice, no source. */
+const doneWith = [
+  `(?:put|tie|tied|paint|painted|spray|sprayed|nail|hang|hung|stick|stuck) an? \\S+(?: \\S+)? (?:on|in|around|round|to) ${it}`,
+  `(?:paint|spray|blaze|ring|girdle|prune|release|photograph|tag|flag|ribbon|fell|cut|mark) ${it},? (?:for|as|next|because|so|with|on|i|we|in the|at the)\\b`,
+  `(?:ring|girdle|tag|flag|mark|save|keep|leave) ${it}(?:,| in)?(?: (?:for|as))?(?: an?| the)? ${kinds}`,
+  `(?:(?:it|that|this|that one|this one) (?:is|'s)|(?:that|this) one's) an? (?:good |real |nice |proper |poor |bad )*${kinds}`,
+].map((one) => new RegExp(`^${before}${one}(?: |,|$)`));
+
+/** "Put a star on that one", "cut that one next thinning", "this one's a keeper". */
+export function doneWithDraft(scan: Scan): Draft | undefined {
+  if (scan.asked || scan.numbers.length > 0 || scan.species.length > 0) return undefined;
+  const text = scan.text();
+  if (!doneWith.some((one) => one.test(text)) || scan.has('not', 'no', 'fix', 'restore', 'person'))
+    return undefined;
+  if (scan.pieces.some((piece) => piece.unknown && !isSureWord(piece))) return undefined;
+  return { notes: [remarkOf(scan)], used: everyPlace(scan), against: 0.2 };
 }

@@ -38,13 +38,20 @@ import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { repliesDraft } from './compose-replies.ts';
 import { dayEndDraft, rolesDraft } from './compose-roles.ts';
-import { sameSizeDraft } from './compose-same.ts';
+import { sameButDraft, sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
-import { aroundDraft, hasDraft, judgedDraft, logsToldDraft, partOfTreeDraft } from './compose-told.ts';
-import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
+import {
+  aroundDraft,
+  doneWithDraft,
+  hasDraft,
+  judgedDraft,
+  logsToldDraft,
+  partOfTreeDraft,
+} from './compose-told.ts';
+import { handDraft, moreDraft, treeDraft, unknownKindDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
 import { isTyped } from './plainly.ts';
@@ -66,6 +73,7 @@ const drafters = [
   doesItCountDraft,
   eachKindDraft,
   sameSizeDraft,
+  sameButDraft,
   dayDraft,
   bookAskedDraft,
   askDraft,
@@ -86,6 +94,7 @@ const drafters = [
   judgedDraft,
   logsToldDraft,
   hasDraft,
+  doneWithDraft,
   rolesDraft,
   dayEndDraft,
   personDraft,
@@ -108,6 +117,7 @@ const drafters = [
   changeDraft,
   rowDraft,
   treeDraft,
+  unknownKindDraft,
   moreDraft,
   handDraft,
   heightDraft,

@@ -149,3 +149,32 @@ describe('a remark by itself', () => {
     expect(remarks(keptOf(said))).toEqual([]);
   });
 });
+
+describe('what is done to the tree in hand, or is seen on another', () => {
+  test.each([
+    'put a star on that one, I want to show the owner',
+    'tie a ribbon on that one',
+    'cut that one next thinning',
+    'leave this one, wildlife tree',
+    "this one's a keeper",
+  ])('is a remark: %s', (said) => {
+    expect(keptOf(said)).toEqual([{ kind: 'remark', text: said.toLowerCase() }]);
+  });
+
+  test.each(['leave this one', 'fell that one', 'keep that one for the fire', 'cut that one'])(
+    'is none where it may take back, or say much else: %s',
+    (said) => {
+      expect(remarks(keptOf(said))).toEqual([]);
+    },
+  );
+
+  test.each(['badgers under the big beech', 'woodpecker hole in the fat beech, keep it as a habitat tree'])(
+    'is told of that one: %s',
+    (said) => {
+      expect(keptOf(said)).toEqual([
+        { kind: 'hand', which: { species: 'beech' } },
+        { kind: 'remark', text: said },
+      ]);
+    },
+  );
+});
