@@ -7,11 +7,12 @@ import type { Candidate, Note, NoteOf } from '../../shared/note/note.ts';
 import { withoutAccents } from '../description/normalise.ts';
 
 /** Why another look is wanted; undefined where what was read is what is meant. */
-export type AnotherLook = 'whole' | 'parted' | 'name' | 'remark';
+export type AnotherLook = 'whole' | 'parted' | 'rival' | 'name' | 'remark';
 
 /**
  * `whole`: word for word something is lost, such as the accents of a name, or one change is read as two; `parted`: trees
- * that the clauses may tell apart, a remark that names its tree; `name`: free words that ran on as a name; `remark`: a remark
+ * that the clauses may tell apart, a remark that names its tree; `rival`: a size behind another that may be of the same tree;
+ * `name`: free words that ran on as a name; `remark`: a remark
  * behind which another note may stand.
  */
 export function anotherLook(text: string, candidates: readonly Candidate[]): AnotherLook | undefined {
@@ -19,6 +20,7 @@ export function anotherLook(text: string, candidates: readonly Candidate[]): Ano
   if (first === undefined) return undefined;
   if (losesSomething(text, first.notes)) return 'whole';
   if (mayBeParted(candidates)) return 'parted';
+  if (hasRival(text, first.notes)) return 'rival';
   if (first.notes.at(-1)?.kind === 'remark' && /[a-z].*[,;.]\s+\S/i.test(text)) return 'remark';
   const runsOn = text.length > lengths.name || first.notes.some(hasLongName);
   return runsOn ? 'name' : undefined;
@@ -33,6 +35,8 @@ function losesSomething(text: string, notes: Candidate['notes']): boolean {
   const [taken, why] = notes;
   // "Plot one, tree three was a birch": put right there, and no plot begins.
   if (taken.kind === 'plot' && taken.op === 'open' && why?.kind === 'change') return true;
+  // "24, larch" are not 24 of them.
+  if (isCountOnly(taken) && /^\s*[\w -]+,/.test(text) && !/^\s*(?:\w+s|\w+ \w+s)\s*,/.test(text)) return true;
   // "Plot one, six in": so many are in, and none of six inches.
   if (taken.kind === 'plot' && why?.kind === 'tree' && why.facts.species === undefined)
     if (why.facts.border === 'in' || /\d +in\b/i.test(text)) return true;
@@ -43,6 +47,16 @@ function losesSomething(text: string, notes: Candidate['notes']): boolean {
   if (taken.kind === 'scratch' && why?.kind === 'tree' && why.facts.species === undefined) return true;
   return notes.length === 2 && notes.every(isOfSpecies);
 }
+
+/** "Oak 60, girth 188", "beech 7.5, say eight": no second tree. */
+const hasRival = (text: string, [one, two]: Candidate['notes']): boolean =>
+  one.kind === 'tree' &&
+  two?.kind === 'tree' &&
+  one.facts.diameter !== undefined &&
+  two.facts.species === undefined &&
+  two.facts.diameter !== undefined &&
+  (two.facts.diameter.girth === true ||
+    /\b(?:say|or|maybe|perhaps|probably|call (?:it|that)|might be|could be)\b/.test(text));
 
 /** So many of a kind, and nothing else of them. */
 export const isCountOnly = (note: Note | undefined): note is NoteOf<'tree'> =>

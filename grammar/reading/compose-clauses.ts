@@ -1,4 +1,5 @@
 /** What was said, made ready to be cut: without what only turns it round, put right as it was said; and where it may be cut. */
+import { withAlike } from './compose-alike.ts';
 import { withLeftOut, withOneMore } from './compose-lists.ts';
 import type { Pieces, SaidPiece } from './pieces.ts';
 
@@ -6,7 +7,7 @@ import type { Pieces, SaidPiece } from './pieces.ts';
 export function prepared(said: Pieces): { readonly pieces: readonly SaidPiece[]; readonly asked: boolean } {
   const { pieces, tagged } = withoutTag(withoutReason(said.pieces));
   return {
-    pieces: withOneMore(withLeftOut(mendedAtOnce(saidOver(pieces.map(roughly))))),
+    pieces: withAlike(withOneMore(withLeftOut(mendedAtOnce(saidOver(pieces.map(roughly)))))),
     asked: said.asked || tagged,
   };
 }

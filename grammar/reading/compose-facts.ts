@@ -25,6 +25,10 @@ export interface FactsFound {
   readonly counted: boolean;
   /** Further trees of the same kind, by their diameters. */
   readonly more: readonly NonNullable<TreeFacts['diameter']>[];
+  /** Another size that may be meant instead: "twelve, say thirteen", a girth that does not go with the diameter. */
+  readonly rival?: NonNullable<TreeFacts['diameter']>;
+  /** A girth that goes with the diameter, in the words that were said. */
+  readonly told?: string;
 }
 
 const diameterOf = (said: Quantity): NonNullable<TreeFacts['diameter']> =>
@@ -163,8 +167,40 @@ function stateOf(scan: Scan, defective: boolean): TreeFacts['status'] {
   return scan.has('dead') ? 'dead' : undefined;
 }
 
+type Sizes = Pick<FactsFound, 'more' | 'unsure' | 'rival' | 'told'>;
+
+/** Told as a guess, or as what it may be instead. */
+const isGuessed = (scan: Scan, at: number): boolean =>
+  /(?:^| )(?:say|or|maybe|perhaps|probably|call it|call that|might be|could be)(?: an?)?$/.test(
+    scan.text(Math.max(0, at - 3), at),
+  );
+
+/** How far a girth may be from what the diameter comes to: both are read to the nearest whole. */
+const girthWithin = 0.03;
+
+/** "Sitka 30, girth 96": the one checks the other; where they do not go together it is asked which holds. */
+function besideGirth(
+  { scan, facts }: Finding,
+  girth: NonNullable<TreeFacts['diameter']>,
+  said: Quantity,
+): Sizes {
+  const diameter = diameterOf(said);
+  const inSame =
+    girth.unit === 'in' && diameter.unit === 'cm'
+      ? 2.54
+      : girth.unit === 'cm' && diameter.unit === 'in'
+        ? 1 / 2.54
+        : 1;
+  const off = (girth.value * inSame) / (Math.PI * diameter.value) - 1;
+  facts.diameter = diameter;
+  if (Math.abs(off) > girthWithin) return { more: [], unsure: false, rival: girth };
+  const at = scan.of('girth')[0];
+  return { more: [], unsure: false, told: `girth ${scan.text(at, (at ?? 0) + 1)}` };
+}
+
 /** One diameter, the stems of one tree, or the diameters of several; undefined where they cannot be. */
-function sizesOf({ scan, facts, diameters }: Finding): Pick<FactsFound, 'more' | 'unsure'> | undefined {
+function sizesOf(finding: Finding): Sizes | undefined {
+  const { scan, facts, diameters } = finding;
   const [first, ...others] = diameters;
   if (first === undefined) return { more: [], unsure: false };
   const said = diameters.map((at) => scan.number(at));
@@ -173,9 +209,13 @@ function sizesOf({ scan, facts, diameters }: Finding): Pick<FactsFound, 'more' |
     delete facts.count;
     return { more: [], unsure: false };
   }
-  if (facts.diameter !== undefined) return undefined;
+  if (facts.diameter !== undefined)
+    return others.length === 0 ? besideGirth(finding, facts.diameter, said[0]!) : undefined;
   facts.diameter = diameterOf(said[0]!);
   if (others.length === 0) return { more: [], unsure: false };
+  // "Beech 7.5, say eight".
+  if (others.length === 1 && isGuessed(scan, others[0]!))
+    return { more: [], unsure: false, rival: diameterOf(said[1]!) };
   const last = said[1]!;
   const halves =
     said.length === 2 && last.unit === undefined && last.value <= 4.5 && (last.value * 2) % 1 === 0;

@@ -46,7 +46,17 @@ export interface OfEach {
   readonly sure: boolean;
 }
 
+/** "Neither one a log", "no logs in them", "not a log in either", where nothing else is told. */
+const noneHas =
+  /^(?:(?:and|but) )?(?:(?:neither|none)(?: (?:one|tree|of (?:them|those|these|the two)))?(?: (?:'s|is|has|have|had|makes?|made|worth|good for|got|with))*(?: (?:an?|any|one))? (?:saw ?)?logs?(?: in (?:it|them))?|(?:no|not an?|not one|not any) (?:saw ?)?logs? (?:in|on|from|out of) (?:either(?: one)?(?: of (?:them|those))?|them|any of (?:them|those)|both(?: of them)?|those|these|the two))$/;
+
+/** A clause of it tells that none of several trees has a log: that is told of no tree alone. */
+export const tellsOfNone = (scan: Scan): boolean =>
+  clausesOf(scan.pieces).some(([from, to]) => noneHas.test(scan.text(from, to)));
+
 export function ofEach(scan: Scan): OfEach | undefined {
+  if (!scan.asked && noneHas.test(scan.text()))
+    return { facts: { logs: 0 }, used: everyPlace(scan), sure: true };
   if (scan.asked || !scan.has('each') || scan.species.length > 0) return undefined;
   if (scan.has('not', 'no', 'fix', 'scratch', 'restore', 'ask', 'plot', 'person')) return undefined;
   const count = countOfEach(scan);

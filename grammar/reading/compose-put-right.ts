@@ -164,7 +164,7 @@ const alike =
   /^(.*?)(?:,? ?(?:but |and |with )?(?:the |at the |of the )?same (?:size|diameter|numbers?|dbh|figures?|everything)(?: as (?:that|it|before|told|said))?|,? ?everything else (?:is |stays )?the same|,? ?(?:the )?rest (?:is |stays )?the same)$/;
 
 /** "It was a basswood, same size": the species alone is another, of the tree that was told or taken back just now. */
-export function sameButDraft(scan: Scan): Draft | undefined {
+export function kindPutRightDraft(scan: Scan): Draft | undefined {
   const [, head] = alike.exec(scan.text()) ?? [];
   const [species, ...kinds] = scan.species;
   if (

@@ -5,6 +5,7 @@
 import type { Note } from '../../shared/note/note.ts';
 import { isCommonWord } from '../pronunciation/unigrams.ts';
 import { handOf, isTelling, type Target, targetOf } from './compose-targets.ts';
+import { isAround } from './compose-told.ts';
 import { isCondition, isFree, isPlain, isSlipped, isSureWord } from './free-words.ts';
 import type { SaidPiece } from './pieces.ts';
 import { type Draft, everyPlace, isDescribed, type Scan } from './scan.ts';
@@ -56,26 +57,43 @@ export function toldBehind(
   const rests = [...used].filter((at) => /^(?:number|species)$/.test(scan.pieces[at]!.is));
   if (rests.some((at) => at > from)) return undefined;
   const words = run.filter(({ light }) => !light);
-  if (
-    !words.every(
-      (piece) => (isSureWord(piece) || ofPlace.test(piece.text)) && !pointsElsewhere.test(piece.text),
-    )
-  )
-    return undefined;
-  if (!words.some(isSureWord)) return undefined;
+  if (!words.every((piece, at) => tellsNothingElse(scan, piece, words[at + 1], words))) return undefined;
   const start = startOf(scan, from);
   const end = endOfClause(scan, to);
   // What a clause tells of a tree is told as a whole, from its last number or name on.
   const begins = 1 + Math.max(start - 1, ...rests.filter((at) => at >= start && at < from));
   const clause = scan.pieces.slice(begins, end);
   const telling = clause.filter(({ light }) => !light);
+  // "Seam on the butt log": a mark with its place is told as a whole, too.
+  if (!(words.some(isSureWord) || clause.some(({ is }) => is === 'mark'))) return undefined;
   if (begins > start && telling.length < 2) return undefined;
   // Words none of which anybody says may be a slip, or a name.
-  if (!telling.some(({ text, is }) => is === 'mark' || isCommonWord(text))) return undefined;
+  if (!telling.some((piece) => piece.is === 'mark' || isCondition(piece) || isCommonWord(piece.text)))
+    return undefined;
   // "Dead branch": what is dead is no tree.
   if (clause.some(isState)) return undefined;
   const text = scan.text(begins, end);
   return acts.test(text) ? undefined : { text, sure: true };
+}
+
+/** A word among `words` behind a tree that may only be a remark: free, a mark, a place on the tree, how high that is. */
+function tellsNothingElse(
+  scan: Scan,
+  piece: SaidPiece,
+  next: SaidPiece | undefined,
+  words: readonly SaidPiece[],
+): boolean {
+  // "No taper" behind a comma, "bark gone", "the second log".
+  if (piece.concepts.has('no')) return next !== undefined && isSureWord(next);
+  if (piece.text === 'gone') return words.some(isCondition);
+  const at = scan.pieces.indexOf(piece);
+  const ofLog = /^(?:log|whorl|length|section|fork)$/;
+  if (piece.is === 'ordinal') return ofLog.test(scan.pieces[at + 1]?.text ?? '');
+  const before = scan.pieces[at - 1];
+  if (ofLog.test(piece.text) && (before?.is === 'ordinal' || /^(?:butt|top)$/.test(before?.text ?? '')))
+    return true;
+  const told = piece.is === 'mark' || (piece.is === 'number' && isTold(scan, piece));
+  return (told || isSureWord(piece) || ofPlace.test(piece.text)) && !pointsElsewhere.test(piece.text);
 }
 
 const isState = ({ concepts }: SaidPiece): boolean => concepts.has('dead') || concepts.has('live');
@@ -117,10 +135,13 @@ function leadOf(scan: Scan, from: number): number {
   return begins;
 }
 
+/** A small word, or "log" behind its place: "in the top log". */
+const isLate = ({ light, text }: SaidPiece): boolean => light || text === 'log';
+
 /** The end of a stretch with the small words behind it: "all over it". */
 function endOf(scan: Scan, to: number): number {
   let end = to;
-  while (end < scan.pieces.length && scan.pieces[end]!.is === 'words' && scan.pieces[end]!.light) end++;
+  while (end < scan.pieces.length && scan.pieces[end]!.is === 'words' && isLate(scan.pieces[end]!)) end++;
   const whole = end === scan.pieces.length || scan.pieces[end]!.is === 'break';
   return whole ? end : to;
 }
@@ -328,13 +349,25 @@ function ofSubject(scan: Scan): Draft | undefined {
   const verb = lead.findIndex(
     ({ text }, at) => at > 0 && /^(?:is|are|was|were|'s|has|have|had|been)$/.test(text),
   );
-  const sure = verb > 0 && isFree(lead[verb - 1]!) && !isSlipped(lead[verb - 1]!.text);
+  const sure =
+    (verb > 0 && isFree(lead[verb - 1]!) && !isSlipped(lead[verb - 1]!.text)) || isSeenOn(scan, lead);
   return {
     notes: [handOf(target), { kind: 'remark', text: scan.text() }],
     used: everyPlace(scan),
     against: 0.7,
     ...(sure ? {} : { unsure: true }),
   };
+}
+
+/** "Badgers under the big oak", "woodpecker hole in the fat beech": something that is known leads to where it is. */
+function isSeenOn(scan: Scan, lead: readonly SaidPiece[]): boolean {
+  const placed = /(?:^| )(?:in|on|under|at|by|near|around|up|below|beside|behind) (?:the|that|this)(?: |$)/;
+  const free = scan.pieces.filter((piece) => piece.is === 'words' && !piece.light && isFree(piece));
+  return (
+    placed.test(lead.map(({ text }) => text).join(' ')) &&
+    free.every(isSureWord) &&
+    lead.some((piece) => isCondition(piece) || isAround(piece))
+  );
 }
 
 const inHand =

@@ -1,6 +1,7 @@
 /** Trees like the last one, told by their size: "three more of the same size", "another beech the same size". */
 import type { Note } from '../../shared/note/note.ts';
-import { type Draft, everyPlace, type Scan } from './scan.ts';
+import { factsOf } from './compose-facts.ts';
+import { type Draft, everyPlace, explain, type Scan } from './scan.ts';
 
 const sameSize =
   /(?:^| )(?:the |that )?same (?:size|diameter|thickness|girth)(?: |,|$)|(?:^| )(?:of|at) that size(?: |,|$)/;
@@ -47,4 +48,22 @@ export function sameSizeDraft(scan: Scan): Draft | undefined {
     ...(species === undefined ? {} : { facts: { species: scan.name(species) } }),
   };
   return { notes: [again], used: everyPlace(scan), against: -0.2 };
+}
+
+const butFor =
+  /^(?:(?:and|oh|then|the) )*(?:same(?: again| as (?:before|that|the last one))?|ditto|another the same|another like (?:it|that)|another one the same)(?:,| )+(?:but|only|except|just|bar)(?: (?:it|this one|that one|he|she|for|that))?(?: (?:is|at|'s|with|has))?(?: |,)/;
+
+/** "Same again but 14.9": the last tree in all but what is said. */
+export function sameButDraft(scan: Scan): Draft | undefined {
+  const lead = butFor.exec(scan.text());
+  if (lead === null || scan.asked || scan.species.length > 0 || scan.has('scratch', 'restore', 'ask', 'plot'))
+    return undefined;
+  const found = factsOf(scan, new Set());
+  if (found === undefined || found.unsure || found.more.length > 0 || found.rival !== undefined)
+    return undefined;
+  return {
+    notes: [{ kind: 'again', facts: found.facts, same: true }],
+    used: explain(scan, found.used, [...found.concepts, 'again', 'not', 'that', 'one', 'has']),
+    against: -0.2,
+  };
 }

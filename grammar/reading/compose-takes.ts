@@ -47,8 +47,9 @@ export function retakeDraft(scan: Scan): Draft | undefined {
     used: explain(scan, [...own, ...used], [...retaking, ...concepts]),
     against: 0,
   });
-  // "Two sides of" tells of nothing yet.
-  if (numbers.length === 0) return /\bof$/.test(scan.text()) ? undefined : draft([hand], []);
+  // "Two sides of" and "three goes" tell of nothing yet.
+  if (numbers.length === 0)
+    return /\bof$|^(?:two|three|four) \S+$/.test(scan.text()) ? undefined : draft([hand], []);
   const walks = walksOf(scan, numbers);
   if (walks !== undefined) {
     const [first, ...others] = walks.map((distance): Note => heightBy(distance));

@@ -3,9 +3,10 @@ import type { Note, TreeFacts } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { type FactsFound, factsOf } from './compose-facts.ts';
 import { heightOf, ofThis } from './compose-heights.ts';
+import { tellsOfNone } from './compose-lists.ts';
 import type { HeightFound } from './compose-sights.ts';
 import { handOf, isDefinite, isTelling, type Target, targetOf } from './compose-targets.ts';
-import { type Draft, explain, isDescribed, type Scan } from './scan.ts';
+import { type Draft, explain, isDescribed, plainDiameter, type Scan } from './scan.ts';
 
 const treeWords: readonly Concept[] = ['next', 'one', 'that', 'has', 'here'];
 
@@ -60,7 +61,6 @@ function isBehind(scan: Scan, species: number): boolean {
 const isNoTree = (scan: Scan, elsewhere: number | undefined): boolean =>
   scan.has('not', 'scratch', 'restore', 'ask', 'person') || (scan.has('plot') && elsewhere === undefined);
 
-/** A tree that begins: one species, what it measures, its height where that is told too. */
 /** "First tree is a beech": which one it is in its turn tells nothing more. */
 function countedOff(scan: Scan, species: number): readonly number[] {
   const nth = scan.pieces.findIndex(({ is }) => is === 'ordinal');
@@ -72,23 +72,29 @@ function countedOff(scan: Scan, species: number): readonly number[] {
   return turn ? [nth] : [];
 }
 
-export function treeDraft(scan: Scan): Draft | undefined {
+function onlyKindOf(scan: Scan): number | undefined {
   const [species, ...others] = scan.species;
-  if (species === undefined || others.length > 0 || scan.asked) return undefined;
+  return others.length > 0 || scan.asked || tellsOfNone(scan) ? undefined : species;
+}
+
+/** A tree that begins: one species, what it measures, its height where that is told too. */
+export function treeDraft(scan: Scan): Draft | undefined {
+  const species = onlyKindOf(scan);
+  if (species === undefined) return undefined;
   const elsewhere = plotOf(scan);
   if (isNoTree(scan, elsewhere)) return undefined;
   const number = numberedFirst(scan);
   if (number === undefined && targetOf(scan) !== undefined) return undefined;
-  const told = toldOf(scan, new Set([elsewhere, number].flatMap((at) => at ?? [])));
-  if (told === undefined) return undefined;
-  const { height, found } = told;
+  const all = toldOf(scan, new Set([elsewhere, number].flatMap((at) => at ?? [])));
+  if (all === undefined) return undefined;
+  const { height, found } = all;
   if (found === undefined && height === undefined && !isPlain(scan)) return undefined;
   const facts: TreeFacts = {
     ...(found?.facts ?? {}),
     species: scan.name(species),
     ...(elsewhere === undefined ? {} : { plot: scan.number(elsewhere).value }),
   };
-  const tree: Note = { kind: 'tree', facts };
+  const tree: Extract<Note, { kind: 'tree' }> = { kind: 'tree', facts };
   const more = (found?.more ?? []).map((diameter): Note => ({ kind: 'tree', facts: { ...facts, diameter } }));
   const before = found?.counted === true ? [] : scan.of('bare', 'diameter').filter((at) => at < species);
   if (more.length > 0 && (height !== undefined || before.length > 0)) return undefined;
@@ -98,16 +104,18 @@ export function treeDraft(scan: Scan): Draft | undefined {
   // "Three of the spruces had a split top" begins no trees.
   const ofSome = /\bof (?:the|those|these|them)(?: \S+)?$/.test(scan.text(0, species));
   const unsure =
-    told.unsure || ofSome || plural || mayBeElse(scan, facts, before) || isTreeNumber(scan, number);
+    all.unsure || ofSome || plural || mayBeElse(scan, facts, before) || isTreeNumber(scan, number);
   const concepts: Concept[] = [
     ...treeWords,
-    ...told.concepts,
+    ...all.concepts,
     ...(elsewhere === undefined ? [] : ['plot' as const]),
   ];
+  const beside = besideTree(all, tree);
+  if (beside === undefined) return undefined;
   return {
-    notes: [tree, ...more, ...ofHeight(height?.height)],
-    ...(height?.other === undefined ? {} : { other: [tree, ...ofHeight(height.other)] }),
-    used: explain(scan, [species, ...told.used, ...countedOff(scan, species)], concepts),
+    notes: [tree, ...more, ...beside.told, ...ofHeight(height?.height)],
+    ...(beside.other === undefined ? {} : { other: beside.other }),
+    used: explain(scan, [species, ...all.used, ...countedOff(scan, species)], concepts),
     // "Both" and "all" are of more than one; what is told in a clause before a name is of the tree before.
     against:
       (scan.has('each') && more.length === 0 && facts.count === undefined ? 1 : 0) +
@@ -116,12 +124,30 @@ export function treeDraft(scan: Scan): Draft | undefined {
   };
 }
 
+/** What may be meant instead of a tree, and what is only told of it; undefined where that is too much to ask at once. */
+function besideTree(
+  { found, height }: Told,
+  tree: Extract<Note, { kind: 'tree' }>,
+): { readonly other?: NonNullable<Draft['other']>; readonly told: readonly Note[] } | undefined {
+  const told: Note[] = found?.told === undefined ? [] : [{ kind: 'remark', text: found.told }];
+  if (found?.rival !== undefined)
+    return height === undefined
+      ? { other: [{ ...tree, facts: { ...tree.facts, diameter: found.rival } }], told }
+      : undefined;
+  return height?.other === undefined ? { told } : { other: [tree, ...ofHeight(height.other)], told };
+}
+
 /** A name among words that say nothing, a whole number before a name, a mark and no number: it may be something else. */
 function mayBeElse(scan: Scan, facts: TreeFacts, before: readonly number[]): boolean {
   if (scan.numbers.length === 0 && !(isNaming(scan) && facts.marks === undefined)) return true;
   return (
-    before.some((at) => scan.label(at) === 'bare' && Number.isInteger(scan.number(at).value)) ||
-    scan.of('bare').some((at) => isDefinite(scan.pieces[at - 1]?.text))
+    before.some(
+      (at) =>
+        scan.label(at) === 'bare' &&
+        Number.isInteger(scan.number(at).value) &&
+        // "24, larch" is told apart by its comma.
+        !(scan.pieces[at + 1]?.is === 'break' && scan.pieces[scan.species[0]!]?.many !== true),
+    ) || scan.of('bare').some((at) => isDefinite(scan.pieces[at - 1]?.text))
   );
 }
 
@@ -161,6 +187,28 @@ const isPlain = (scan: Scan): boolean =>
     ({ is, light, concepts }) =>
       is === 'species' || light || concepts.has('next') || concepts.has('tree') || concepts.has('here'),
   );
+
+const ofUnits = /^(?:milli|centi|deci)?(?:met(?:er|re)|mm|cm|mil)s?$/;
+
+/** "Ym 10.6": a word that nobody here knows before a size is asked for as the kind of a tree, never passed over. */
+export function unknownKindDraft(scan: Scan): Draft | undefined {
+  const [at, ...others] = scan.numbers;
+  if (at === undefined || others.length > 0 || scan.asked || scan.species.length > 0) return undefined;
+  const lead = scan.pieces.slice(0, at).filter(({ light }) => !light);
+  const named =
+    lead.length > 0 && lead.length < 3 && lead.every(({ unknown, text }) => unknown && !ofUnits.test(text));
+  const label = scan.label(at);
+  const sized =
+    label === 'diameter' || (label === 'other' && scan.number(at).unit === undefined) || label === 'bare';
+  if (!named || !sized || scan.number(at).sign !== undefined || at !== scan.pieces.length - 1)
+    return undefined;
+  return {
+    notes: [{ kind: 'tree', facts: { diameter: plainDiameter(scan.number(at)) } }],
+    used: new Set([at]),
+    against: 0.5,
+    unsure: true,
+  };
+}
 
 const moreWords: readonly Concept[] = ['that', 'one', 'has', 'tree', 'fix', 'last', 'goes'];
 

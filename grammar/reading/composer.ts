@@ -42,7 +42,7 @@ import {
   afterthoughtDraft,
   elsewhereDraft,
   onlyOneDraft,
-  sameButDraft,
+  kindPutRightDraft,
   scratchNthDraft,
   soManyDraft,
 } from './compose-put-right.ts';
@@ -52,13 +52,21 @@ import { regionDraft } from './compose-region.ts';
 import { remarkDraft } from './compose-remarks.ts';
 import { repliesDraft } from './compose-replies.ts';
 import { backDraft, dayEndDraft, rolesDraft } from './compose-roles.ts';
-import { sameSizeDraft } from './compose-same.ts';
+import { sameButDraft, sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
 import { footDraft, stoodDraft } from './compose-stood.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
-import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
+import {
+  aroundDraft,
+  doneWithDraft,
+  hasDraft,
+  judgedDraft,
+  logsToldDraft,
+  partOfTreeDraft,
+} from './compose-told.ts';
+import { handDraft, moreDraft, treeDraft, unknownKindDraft } from './compose-trees.ts';
 import { reachDraft, walkDraft } from './compose-walks.ts';
 import type { Reader } from './exact.ts';
 import { PieceReader, type Pieces, type SaidPiece } from './pieces.ts';
@@ -79,7 +87,7 @@ const drafters = [
   afterthoughtDraft,
   elsewhereDraft,
   onlyOneDraft,
-  sameButDraft,
+  kindPutRightDraft,
   scratchNthDraft,
   soManyDraft,
   askedMoreDraft,
@@ -93,6 +101,7 @@ const drafters = [
   doesItCountDraft,
   eachKindDraft,
   sameSizeDraft,
+  sameButDraft,
   dayDraft,
   bookAskedDraft,
   askDraft,
@@ -108,6 +117,12 @@ const drafters = [
   scratchDraft,
   restoreDraft,
   remarkDraft,
+  aroundDraft,
+  partOfTreeDraft,
+  judgedDraft,
+  logsToldDraft,
+  hasDraft,
+  doneWithDraft,
   rolesDraft,
   backDraft,
   dayEndDraft,
@@ -136,6 +151,7 @@ const drafters = [
   changeDraft,
   rowDraft,
   treeDraft,
+  unknownKindDraft,
   moreDraft,
   handDraft,
   heightDraft,

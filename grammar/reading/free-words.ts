@@ -99,7 +99,7 @@ export const isSureWord = (piece: SaidPiece): boolean =>
  */
 export function isReach(pieces: readonly SaidPiece[], at: number): boolean {
   const { number } = pieces[at]!;
-  if (isOfBark(pieces, at)) return true;
+  if (isOfBark(pieces, at) || isGrade(pieces, at)) return true;
   if (number?.unit !== 'm' && number?.unit !== 'ft' && number?.unit !== undefined) return false;
   if (number === undefined || number.sign !== undefined) return false;
   let before = at - 1;
@@ -122,6 +122,19 @@ function isOfBark(pieces: readonly SaidPiece[], at: number): boolean {
     before--;
   const own = /^(?:bark|scar|wound|crack|conk|burr|gall)$/.test(pieces[before]?.text ?? '');
   return own && !/^(?:over|under|outside|inside|below|above)$/.test(pieces[before - 1]?.text ?? '');
+}
+
+/** "Grade two", "a number one butt": how good a log is, no measure. */
+function isGrade(pieces: readonly SaidPiece[], at: number): boolean {
+  const { value, unit, sign } = pieces[at]!.number!;
+  if (unit !== undefined || sign !== undefined || !Number.isInteger(value) || value > 5) return false;
+  const behind = pieces[at + 1]?.text ?? '';
+  const before = pieces[at - 1]?.text ?? '';
+  return (
+    before === 'grade' ||
+    behind === 'grade' ||
+    (before === 'number' && /^(?:butt|log|sawlog|grade)$/.test(behind))
+  );
 }
 
 const sighting: readonly Concept[] = [

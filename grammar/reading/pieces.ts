@@ -11,6 +11,7 @@ import {
   passedOver,
   shortColours,
   shortSpecies,
+  typedMarks,
 } from '../description/other-words/concepts.ts';
 import { namesOf } from '../description/spelled-names.ts';
 import type { Syntax } from '../description/syntax.ts';
@@ -77,6 +78,8 @@ export class PieceReader {
       }
     for (const { words, value } of namesOf(trees.tree.get('mark')))
       if (value !== 'sound') this.meantBy(words).mark = String(value);
+    for (const [mark, said] of typedMarks)
+      for (const phrase of said.split('|')) this.meantBy(phrase.split(' ')).mark = mark;
     const singular = new Map<string, string | number>();
     for (const { words, value } of namesOf(trees.tree.get('species'))) {
       const meant = this.meantBy(words);
@@ -223,7 +226,7 @@ export class PieceReader {
     const isWord = /^(?:so|be)$/.test(word) && !/^[,;:.?!]?$/.test(tokens[at - 1]?.text ?? '');
     const coloured = this.shortColour(tokens, at);
     if (coloured !== undefined) return coloured;
-    const name = sized && !isWord ? shortSpecies.get(word) : undefined;
+    const name = (sized && !isWord) || isLone(tokens, at) ? shortSpecies.get(word) : undefined;
     if (name === undefined) return undefined;
     const spelled = name.split(' ').map((text) => ({ text, capital: false, touches: false }));
     const species = this.longest(spelled, 0)?.meant.species;
@@ -298,6 +301,14 @@ export class PieceReader {
     return { is: 'words', text, ...(name === undefined ? {} : { name }), light, unknown: !light && !known };
   }
 }
+
+/** "Sorry, yb": nothing but a short name, as somebody answers. */
+const isLone = (tokens: readonly Token[], at: number): boolean =>
+  at === tokens.length - 1 &&
+  !/^(?:so|be|hick)$/.test(tokens[at]!.text) &&
+  tokens
+    .slice(0, at)
+    .every(({ text }) => /^(?:sorry|no|i|mean|meant|oops|it|is|was|that|'s|a|,|:|\.)$/.test(text));
 
 /** A piece without what most have not, and where it ends. */
 interface Found {

@@ -359,11 +359,16 @@ function andPart(word: (at: number) => string, at: number): { value: number; to:
   if (word(at) !== 'and' && word(at) !== 'plus') return undefined;
   if (/^(?:an?|one)$/.test(word(at + 1)) && parts.has(word(at + 2)))
     return { value: 1 / (parts.get(word(at + 2)) ?? 1), to: at + 3 };
-  const top = small.get(word(at + 1));
+  const top = small.get(word(at + 1)) ?? digitOf(word(at + 1));
+  // "Twenty four and three tenths", of whatever is measured.
+  if (/^(?:an?|one)$/.test(word(at + 1)) && word(at + 2) === 'tenth') return { value: 0.1, to: at + 3 };
+  if (top !== undefined && top < 10 && word(at + 2) === 'tenths') return { value: top / 10, to: at + 3 };
   if (top !== undefined && top < 8 && parts.has(word(at + 2)) && /s$/.test(word(at + 2)))
     return { value: top / (parts.get(word(at + 2)) ?? 1), to: at + 3 };
   return undefined;
 }
+
+const digitOf = (text: string): number | undefined => (/^[1-9]$/.test(text) ? Number(text) : undefined);
 
 function decimalsAt(word: (at: number) => string, at: number): { value: number; to: number } | undefined {
   if (word(at) !== 'point' && word(at) !== 'comma') return undefined;

@@ -339,6 +339,12 @@ export class Scan {
         return unit === undefined || concepts.includes('estimate') || !this.isSighted();
       case 'plot':
         return sign === undefined && !this.isNth(at);
+      case 'girth': {
+        // "Sitka 30 girth 96": the word stands before its number.
+        const word = this.beside(at, 1);
+        const next = this.pieces[word]?.concepts.has('girth') === true ? this.beside(word, 1) : -1;
+        return this.pieces[next]?.is !== 'number' || this.pieces[at - 1]?.is !== 'species';
+      }
       case 'pole':
         // "Two of my ladder": that many.
         return unit !== undefined || this.pieces[at + 1]?.text !== 'of';

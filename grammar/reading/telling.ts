@@ -8,7 +8,7 @@ export const turnsBack = (notes: readonly Note[]): boolean => notes.some(turnsEn
 
 /** Words that turn a meaning round are never taken for others. */
 export const turnsRound =
-  /^(?:not|no|nor|without|minus|never|cannot|[a-z]+n't|(?:is|was|are|do|does|did|have|has|ca)nt)$/;
+  /^(?:not|no|nor|neither|none|hardly|without|minus|never|cannot|[a-z]+n't|(?:is|was|are|do|does|did|have|has|ca)nt)$/;
 
 /** Said behind what is meant: "sixteen point one I mean", "hickory it should be". */
 export const meantBehind =

@@ -71,8 +71,9 @@ export function createUnderstanding(
   const piecesOf = (text: string): readonly SaidPiece[] => composer().piecesOf(text)?.pieces ?? [];
   /** What the pieces say of words that were read word for word; undefined where that is no better. */
   const toldBetter = (text: string, look: AnotherLook | undefined): readonly Candidate[] | undefined => {
-    if (look !== 'whole' && look !== 'parted') return undefined;
+    if (look !== 'whole' && look !== 'parted' && look !== 'rival') return undefined;
     const put = composer().read(text);
+    if (look === 'rival') return put;
     const sure = put?.length === 1 && put[0]!.posterior === 1 ? put : undefined;
     return look === 'whole' || (sure !== undefined && isBetter(sure[0]!.notes)) ? sure : undefined;
   };

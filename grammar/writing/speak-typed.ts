@@ -24,6 +24,10 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
     case 'restore':
       if (note.count !== undefined) return `restore the last ${spokenNumber(note.count, speak)}`;
       return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
+    case 'again': {
+      const facts = note.facts === undefined ? undefined : speak({ kind: 'tree', facts: note.facts });
+      return note.same === undefined || facts === undefined ? undefined : `same again but ${facts}`;
+    }
     case 'control':
       return controls[note.op];
     case 'setting':

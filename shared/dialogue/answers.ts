@@ -57,11 +57,24 @@ const hasHeight = (note: Note): boolean =>
   note.kind === 'height' || (note.kind === 'tree' && note.height !== undefined);
 const isTree = ({ kind }: Note): boolean => kind === 'tree';
 
+/** A tree of which only the name was not understood, with the name that is said now. */
+function withName(held: Note, said: Note): Note | undefined {
+  const facts = said.kind === 'tree' || said.kind === 'change' ? said.facts : undefined;
+  const isName = facts?.species !== undefined && Object.keys(facts).length === 1;
+  if (!isName || (said.kind === 'tree' ? said.height !== undefined : Object.keys(said).length > 2))
+    return undefined;
+  return held.kind === 'tree' && held.facts.species === undefined && held.facts.diameter !== undefined
+    ? { ...held, facts: { ...held.facts, ...facts } }
+    : undefined;
+}
+
 /** The rest of a breath is kept with yes, or with the part of it that is said anew. */
 const answerRest: Answering = (answering, note) => {
   if (note.kind === 'answer' || note.kind === 'pick') return answerReading(answering, note);
   const { context, open } = answering;
   const [rest] = open.question.options;
+  const named = rest === undefined ? undefined : withName(rest.note, note);
+  if (named !== undefined) return completed(context, open, named);
   const begins = note.kind === 'tree' && note.facts.species !== undefined;
   if (rest === undefined || !partKinds.has(note.kind) || begins) return null;
   const held = [rest.note, ...(rest.behind ?? [])];

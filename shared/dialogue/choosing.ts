@@ -143,7 +143,9 @@ function questionAbout(tongue: Tongue, best: Candidate, all: readonly Candidate[
 /** What was understood is repeated; what was not is asked for alone. */
 function questionAboutRest(tongue: Tongue, { notes }: Candidate, unread: string): Question {
   const say = spoken(tongue, notes);
-  const talk = notes.length === 1 && notes[0].kind === 'remark';
+  const [first] = notes;
+  const talk = notes.length === 1 && first.kind === 'remark';
+  const nameless = notes.length === 1 && first.kind === 'tree' && first.facts.species === undefined;
   return {
     about: 'rest',
     text: talk
@@ -154,7 +156,9 @@ function questionAboutRest(tongue: Tongue, { notes }: Candidate, unread: string)
             .map((word) => `"${word}"`),
           'or',
         )}. Say it in other words, or yes to keep it as a remark.`
-      : `I understood ${say}, but not "${unread}". Say that part in other words, or yes to keep the rest.`,
+      : nameless && first.facts.diameter !== undefined
+        ? `I do not know "${unread}". Which tree is it? Say its name, or yes to keep it without one.`
+        : `I understood ${say}, but not "${unread}". Say that part in other words, or yes to keep the rest.`,
     options: [{ say, note: notes[0], ...(notes.length > 1 ? { behind: notes.slice(1) } : {}) }],
   };
 }

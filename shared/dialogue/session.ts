@@ -26,6 +26,7 @@ import {
 } from './breath.ts';
 import { choose, otherMeanings, restsOthers, spoken, staying, stillOffered, takeFrom } from './choosing.ts';
 import { isLeftBehind } from './device-entries.ts';
+import { inTheCount } from './in-the-count.ts';
 import { laterParts } from './later-parts.ts';
 import {
   asking,
@@ -142,7 +143,7 @@ export class Session {
   }
 
   async #tell(told: Utterance): Promise<Told> {
-    const utterance = this.#asAnswer(told);
+    const utterance = inTheCount(this.#asAnswer(told), this.settings.units === 'metres');
     if (utterance.candidates.length === 0)
       return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
     const { book, tongue } = this;

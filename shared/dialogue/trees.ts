@@ -454,21 +454,10 @@ export function handOutcome(context: Context, note: NoteOf<'hand'>): Outcome {
   return withHeight(outcome, act, named, null);
 }
 
-export function againOutcome(context: Context, { count, facts }: NoteOf<'again'>): Outcome {
+export function againOutcome(context: Context, { count, facts, same }: NoteOf<'again'>): Outcome {
   const last = context.book.tree(context.deviceState.tree) ?? context.book.lastTree;
   if (!last) return refused('There is no tree yet to repeat.');
-  if (facts) {
-    // "Another, eighteen": the species of the last one, all else as it is said.
-    const of: TreeFields = { species: last.species, ...(last.called ? { called: last.called } : {}) };
-    const made = treeFields(context, facts);
-    if (!made.ok) return refused(made.error);
-    const fields: TreeFields = { ...of, ...made.value.fields, ...(count === undefined ? {} : { count }) };
-    return kept([{ act: 'tree', id: context.id, fields }], (book) => {
-      const tree = book.tree(context.id);
-      return tree ? `Tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.` : 'Kept.';
-    });
-  }
-  const fields: TreeFields = {
+  const all: TreeFields = {
     species: last.species,
     ...(last.called ? { called: last.called } : {}),
     diameterIn: last.diameterIn,
@@ -478,7 +467,19 @@ export function againOutcome(context: Context, { count, facts }: NoteOf<'again'>
     ...(count === undefined ? {} : { count }),
     ...(last.marks.length > 0 ? { marks: [...last.marks] } : {}),
   };
-  return kept([{ act: 'tree', id: context.id, fields }], (book) => {
+  if (facts) {
+    // "Another, eighteen": the species of the last one, all else as it is said.
+    const kind: TreeFields = { species: last.species, ...(last.called ? { called: last.called } : {}) };
+    const of = same === true ? all : kind;
+    const made = treeFields(context, facts);
+    if (!made.ok) return refused(made.error);
+    const fields: TreeFields = { ...of, ...made.value.fields, ...(count === undefined ? {} : { count }) };
+    return kept([{ act: 'tree', id: context.id, fields }], (book) => {
+      const tree = book.tree(context.id);
+      return tree ? `Tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.` : 'Kept.';
+    });
+  }
+  return kept([{ act: 'tree', id: context.id, fields: all }], (book) => {
     const tree = book.tree(context.id);
     return tree
       ? `Tree ${tree.number}, the same: ${wording.treeFacts(tree, context.settings.units)}.`

@@ -275,6 +275,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     count: z.optional(z.int().check(z.minimum(2), z.maximum(99))),
     /** What is other than with the last one. */
     facts: z.optional(treeFactsSchema),
+    /** All else is as with the last one, not its kind alone: "same again but fourteen". */
+    same: z.optional(z.literal(true)),
   }),
   /**
    * Takes an earlier tree in hand: what is said next is about it. Its height may be said at once. Without number and kind

@@ -40,7 +40,8 @@ const table = {
     'blown over|half blown over|blown down|windblown|wind blown|windthrown|windthrow|uprooted|roots up|root plate up|fallen|hung up|twisted|spiral grain|shake|ring shake|burrs|burr|woodpecker holes|woodpecker|nest|nests|hive|' +
     'fungus|fungi|conk|conks|bracket|brackets|mushrooms|rust|blister rust|blight|dieback|dying|declining|epicormic|epicormics|mistletoe|lichen|moss|mossy|caterpillars|galls|gall|weevil|weevils|borer|borers|resin|pitching|bleeding|cracked|crack|cracks|' +
     'split|split trunk|double leader|twin leader|twin leaders|double tops|twin tops|multi stemmed|lightning|struck|planted|flat topped|stag headed|spike topped|thin crown|no needles|no leaves|needles|leaves|yellowing|browning|defoliated|storm damage|snow damage|topped|' +
-    'lopped|root rot|bark disease|bark beetles|beetle holes|bark off|loose bark|bark loose|bark|creeper|climber|wire in it|nails in it|burnt|scorched|blackened|gummosis|bowed|bent|swept|pistol butt|fluted|flared|buttressed|good form|poor form|healthy|sick|sickly|poorly|thriving',
+    'lopped|root rot|bark disease|bark beetles|beetle holes|bark off|loose bark|bark loose|bark|creeper|climber|wire in it|nails in it|burnt|scorched|blackened|gummosis|bowed|bent|swept|pistol butt|fluted|flared|buttressed|good form|poor form|healthy|sick|sickly|poorly|thriving|' +
+    'tapped|tap hole|tap holes|gum spots|wormy|worm holes|black knot|knots|knotty|branchy|bushy|one sided|cavities|burls|weeviled|weevilled|weevil damage|budworm|adelgid|woolly adelgid|aphids|scale insects|cankered|sapsucker|sapsucker holes|drawn up|low vigour|low vigor|vigorous|sparse|deadwood|grapevine|grapevines|open grown|seed tree|crop tree|habitat tree|wildlife tree|nest box|bat box|veneer|grade|firewood|squirrel damage|deer damage|bear damage|bear scratches|fraying|frost rib|fork low down|on one side|one side|squirrel|squirrels|porcupine|porcupines|voles|carpenter ants|bats|owl|owls',
   // Heights.
   off: 'to where|from where|off|off the ground|above the ground|from the ground|away|back|out|from|at|distant|to the trunk|to the stem|to the tree|standing|stood|standing off|from the tree|from the trunk|from the stem|horizontal|horizontally',
   distance: 'distance|distances|dist|range|baseline|base line|horizontal distance|ground distance',
@@ -260,6 +261,16 @@ export const shortColours: ReadonlyMap<string, string> = new Map([
   ...['y', 'yel'].map((short) => [short, 'yellow'] as const),
   ['r', 'red'],
 ]);
+
+/** Marks as people say them, beyond those of the description. */
+export const typedMarks: readonly (readonly [mark: string, said: string])[] = [
+  ['forked', 'forks|forking|splits in two|split in two|forks out'],
+  [
+    'broken top',
+    'snapped|snapped off|snapped out|wind snapped|broke off|top out of it|top out|top missing|top snapped|top snapped out|lost its top|lost the top|no top',
+  ],
+  ['leaning', 'leans'],
+];
 
 /** Species in two or three letters, before a number. */
 export const shortSpecies: ReadonlyMap<string, string> = new Map(

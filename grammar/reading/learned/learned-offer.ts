@@ -85,6 +85,8 @@ interface LeftOut {
   readonly unknown: boolean;
   /** What turns the plain form round: "not" or "never" before something that is in it. */
   readonly turning: boolean;
+  /** Of these, at the head of a clause and before a number: it may be the name of a tree. */
+  readonly named: boolean;
   /** Of these, behind "of" and its like: what is asked about, by a name that nobody here knows. */
   readonly asked: boolean;
 }
@@ -113,6 +115,9 @@ function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): Lef
       ),
     turning: left.some((at) => turnsRound.test(pieces[at]!.text) && turned(at).some(isThere)),
     unknown: unknown.length > 0,
+    named: unknown.some(
+      (at) => (at === 0 || pieces[at - 1]!.is === 'break') && pieces[at + 1]?.is === 'number',
+    ),
     asked: unknown.some((at) => leading.test(pieces[at - 1]?.text ?? '')),
   };
 }
@@ -194,17 +199,39 @@ const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.wh
 const leastMeasured = ({ telling, unknown }: LeftOut): number =>
   telling ? chances.measuredBesideTelling : unknown ? chances.measuredBesideUnknown : chances.measured;
 
-/** What is measured or done, apart from remarks, whether a length was taped, one tree told as one, and how it was taken back. */
+const unweighed: ReadonlySet<string> = new Set(['taped', 'leave', 'marks', 'same']);
+
+/**
+ * What is measured or done, apart from remarks and marks, whether a length was taped, one tree told as one, and how it was
+ * taken back.
+ */
 function gistOf(notes: Notes): string {
-  const measured = notes.filter(({ kind }) => kind !== 'remark');
+  const measured = joined(notes.filter((note) => note.kind !== 'remark' && !isMarkOnly(note)));
   return notesKey(
     JSON.parse(
       JSON.stringify(measured, (field, value) =>
-        field === 'taped' || field === 'leave' || (field === 'count' && value === 1) ? undefined : value,
+        unweighed.has(field) || (field === 'count' && value === 1) ? undefined : value,
       ),
     ),
   );
 }
+
+/** Trees with what is told of them behind other notes: "two logs" is of the tree before it, however it is parted. */
+function joined(notes: readonly Note[]): readonly Note[] {
+  const all: Note[] = [];
+  for (const note of notes) {
+    const before = all.at(-1);
+    const more = note.kind === 'tree' && note.height === undefined && Object.keys(note.facts).every(isMore);
+    if (more && before?.kind === 'tree')
+      all[all.length - 1] = { ...before, facts: { ...before.facts, ...note.facts } };
+    else all.push(note);
+  }
+  return all;
+}
+const isMore = (fact: string): boolean => /^(?:logs|defect|status|merch|border)$/.test(fact);
+
+const isMarkOnly = (note: Note): boolean =>
+  note.kind === 'tree' && note.height === undefined && Object.keys(note.facts).join() === 'marks';
 
 /** The share of a question that the first of two readings has. */
 const firstOfTwo = 0.6;
@@ -231,6 +258,8 @@ export function weighLearned(
   const { notes, words, chance, left } = offer;
   // "Don't use Doyle" is never asked as its contrary; a remark is in the speaker's words.
   if (left.turning && isOnly(notes, 'setting')) return undefined;
+  // "Ym 10.6" is asked for by the word that nobody knows.
+  if (left.named && !notes.some(({ kind }) => kind === 'remark' || kind === 'ask')) return undefined;
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
   if (kept !== undefined) {
     // Two ways to ask, to put a number right, or to be silent, are no reason to doubt it.
