@@ -28,6 +28,10 @@ function losesSomething(text: string, notes: Candidate['notes']): boolean {
   if (withoutAccents(text) !== text && notes.some(isPerson)) return true;
   // "Point three, factor ten" begins a plot, not with three tenths.
   if (/^\s*(?:(?:at|on) )?point\s/i.test(text)) return true;
+  if (/\b(?:back|return(?:ing)?) (?:to|in|at) (?:the )?(?:stand|compartment)\b/i.test(text)) return true;
+  // "Stand three, upland oak, 42 acres": what stands behind a comma is no part of its name.
+  if (/\b(?:stand|compartment)\b[^,;]*[,;]/i.test(text) && notes.some(({ kind }) => kind === 'stand'))
+    return true;
   const [taken, why] = notes;
   // "Plot one, six in": so many are in, and none of six inches.
   if (taken.kind === 'plot' && why?.kind === 'tree' && why.facts.species === undefined)

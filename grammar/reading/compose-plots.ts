@@ -2,7 +2,7 @@
 import type { Note } from '../../shared/note/note.ts';
 import type { PlotSizeSaid } from '../../shared/note/quantities.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
-import { type Draft, explain, plainLength, type Scan, type Several } from './scan.ts';
+import { clausesOf, type Draft, explain, plainLength, Scan, type Several } from './scan.ts';
 
 const sizeWords: readonly Concept[] = [
   'radius',
@@ -322,6 +322,20 @@ function closedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft |
   );
   return named || scan.pieces.length > 1 ? closed : { ...closed, unsure: true };
 }
+
+/** "Done here": small words that close a plot all the same. */
+export function closesPlot(scan: Scan): boolean {
+  const [note] = (/\b(?:here|this|it)\b/.test(scan.text()) && plotDraft(scan)?.notes) || [];
+  return note?.kind === 'plot' && note.op === 'close';
+}
+
+/** A clause of several that closes the plot with small words: what reads the others must not pass it over. */
+export const closesInPassing = (scan: Scan): boolean =>
+  scan.has('close') &&
+  clausesOf(scan.pieces).some(([from, to], _, all) => {
+    const own = scan.pieces.slice(from, to);
+    return all.length > 1 && own.every(({ light }) => light) && closesPlot(new Scan(own));
+  });
 
 const opening: readonly Concept[] = [
   'nextPlot',

@@ -21,7 +21,8 @@ import { asideOf, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
-import { plotDraft } from './compose-plots.ts';
+import { leastDraft, planDraft } from './compose-plans.ts';
+import { closesInPassing, closesPlot, plotDraft } from './compose-plots.ts';
 import { meantDraft, readingChangeDraft, saidChangeDraft, swapDraft } from './compose-pointing.ts';
 import {
   bordersDraft,
@@ -42,6 +43,7 @@ import { sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
+import { knownStandDraft, numberedStandDraft } from './compose-stands.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import { handDraft, moreDraft, treeDraft } from './compose-trees.ts';
 import type { Reader } from './exact.ts';
@@ -87,6 +89,10 @@ const drafters = [
   settingDraft,
   statureDraft,
   standDraft,
+  numberedStandDraft,
+  knownStandDraft,
+  planDraft,
+  leastDraft,
   plotDraft,
   countDraft,
   doneByDraft,
@@ -222,7 +228,8 @@ export class Composer {
     if (
       telling.every(({ concepts }) => concepts.has('talk') || concepts.has('today')) &&
       redoDraft(scan) === undefined &&
-      rolesDraft(scan) === undefined
+      rolesDraft(scan) === undefined &&
+      !closesPlot(scan)
     )
       return { notes: [], cost: 0.1, sure: true, left: [] };
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };
@@ -231,9 +238,10 @@ export class Composer {
       return { notes: [{ kind: 'remark', text: scan.text() }], cost: 0.9, sure: true, left: [] };
     const exact = this.behindNo(pieces) ?? this.exactly(scan);
     let best = exact;
+    const closes = closesInPassing(scan);
     for (const drafter of drafters) {
       const draft = drafter(scan);
-      if (draft === undefined) continue;
+      if (draft === undefined || (closes && !draft.notes.some(isClosing))) continue;
       const part = partOfDraft(scan, draft);
       if (part !== undefined && (best === undefined || part.cost < best.cost)) best = part;
     }
@@ -341,6 +349,9 @@ const bare = (scan: Scan): string => {
   );
   return new Scan(kept).text().replace(/^,\s*|,$/g, '');
 };
+
+const isClosing = (note: Note): boolean =>
+  (note.kind === 'plot' && note.op === 'close') || (note.kind === 'stand' && note.done === true);
 
 /** "We do not measure, only count". */
 const onlyCounts =

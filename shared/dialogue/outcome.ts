@@ -105,8 +105,8 @@ interface Mending {
   scratch(context: Context, note: NoteOf<'scratch'>): Outcome;
   restore(context: Context, note: NoteOf<'restore'>): Outcome;
   undo(context: Context): Outcome;
-  /** Counts of trees on a plot and on its border. */
-  ofCounts(context: Context, note: NoteOf<'plot'>): Outcome;
+  /** Counts of trees on a plot and on its border; what is planned for a stand. */
+  ofPlots(context: Context, note: NoteOf<'plot'>): Outcome;
 }
 
 /** What a note means as an answer to an open question, or to one that is named. */

@@ -6,6 +6,7 @@
 import { lengths } from '../../../shared/note/limits.ts';
 import type { Candidate, Note, Notes } from '../../../shared/note/note.ts';
 import { notesKey } from '../../../shared/note/note-key.ts';
+import { placeKey } from '../../../shared/note/place-key.ts';
 import type { SaidPiece } from '../pieces.ts';
 import { offered } from '../reading.ts';
 import type { Scan } from '../scan.ts';
@@ -196,10 +197,26 @@ function gistOf(notes: Notes): string {
   return notesKey(
     JSON.parse(
       JSON.stringify(measured, (field, value) =>
-        field === 'taped' || (field === 'count' && value === 1) ? undefined : value,
+        field === 'taped' || (field === 'count' && value === 1)
+          ? undefined
+          : field === 'name'
+            ? placeKey(String(value))
+            : value,
       ),
     ),
   );
+}
+
+/** What it was never taught: what it writes in its place says nothing against it. */
+const isUntaught = (note: Note): boolean =>
+  (note.kind === 'plot' && (note.op === 'plan' || note.op === 'least')) ||
+  (note.kind === 'stand' && (note.back === true || note.done === true));
+
+/** Both ask something besides, and the rest is the same. */
+function differInQuestions(one: Notes, other: Notes): boolean {
+  const told = (notes: Notes): readonly Note[] => notes.filter(({ kind }) => kind !== 'ask');
+  const [a, b] = [told(one), told(other)];
+  return a.length < one.length && b.length < other.length && notesKey(a) === notesKey(b);
 }
 
 /** The share of a question that the first of two readings has. */
@@ -222,12 +239,13 @@ export function weighLearned(
   const { notes, words, chance, left } = offer;
   // "Don't use Doyle" is never asked as its contrary; a remark is in the speaker's words.
   if (left.turning && isOnly(notes, 'setting')) return undefined;
+  if (told?.[0]?.notes.some(isUntaught)) return undefined;
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
   if (kept !== undefined) {
     // Two ways to ask, or to put a number right, are no reason to doubt it.
-    const alike = (['ask', 'change'] as const).some(
-      (kind) => isOnly(kept.notes, kind) && isOnly(notes, kind),
-    );
+    const alike =
+      (['ask', 'change'] as const).some((kind) => isOnly(kept.notes, kind) && isOnly(notes, kind)) ||
+      differInQuestions(kept.notes, notes);
     if (alike || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },
