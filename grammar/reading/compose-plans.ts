@@ -4,18 +4,19 @@
  */
 import type { Note } from '../../shared/note/note.ts';
 import { sizeOf } from './compose-plots.ts';
+import { countsPlots, pluralPlots as plural } from './counted-plots.ts';
 import { type Draft, everyPlace, type Scan } from './scan.ts';
 
 /** Somebody means to take so many. */
 const planning =
-  /\b(?:plan|plans|planned|planning|want|wants|wanted|wanting|aim|aiming|going for|shooting for|hoping for|target|goal|intend|intending|figure on|figuring on|figured on|reckon on|reckoning on|down for|supposed to|allowed|budgeted|scheduled|call it|make it|make that|let us|we will|i will|we are going to|i am going to|going to|calls for|need|needs|should do|try for|trying for|bump it (?:up )?to|up it to|upping it to|cut it (?:down )?to|drop it (?:down )?to|raise it to|change it to|should be|instead|settle for|settled on|stick to|stick with)\b/;
+  /\b(?:plan|plans|planned|planning|want|wants|wanted|wanting|aim|aiming|going for|shooting for|hoping for|target|goal|intend|intending|figure|figuring|figured|reckon|reckoning|down for|supposed to|budgeted|scheduled|call it|make it|make that|let us|we will|i will|going to|calls for|need|needs|should do|should be|instead|try for|trying for|settle for|settled on|stick to|stick with|say we do|will do|doing|(?:change|changing|changed|bump|bumping|up|upping|cut|cutting|drop|dropping|raise|raising|scale|scaling|bring|bringing|take|knock) (?:it |that |this |the plan |them )?(?:back |down |up )?to)\b/g;
+const isPlanned = (said: string): boolean => said.replace(planning, '') !== said;
 /** What is told of them is no plan, or is the drawing of their places. */
 const noPlan =
   /\b(?:more|left|lay|laid|laying|layout|grid|each|was|were|did|have|had|has|took|taken|counted|done|finished|closed|empty|not|no|never|between|apart|random|enough|scratch|delete|which|how|what|why|by hand|every)\b/;
-const plural = /^(?:plots|points|stops|circles|stations|samples|quadrats|pts|plts)$/;
 /** What may stand behind it or before: where, when, and nothing else. */
 const around =
-  /\b(?:in|for|on|here|this|that|the|stand|one|wood|woods|block|compartment|patch|piece|today|altogether|total|in all|all told|then|now|instead|of|to|so|ok|okay|well|right|and|we|i|us|am|are|is|be|it|them|do|take|put|get|run|have|about|around|say|sample|fixed|prism|gauge|a|at|up|down|new|number|with|think|let|would|like|will|out|for the)\b/g;
+  /\b(?:in|for|on|here|this|that|the|stand|one|wood|woods|block|compartment|patch|piece|today|altogether|total|in all|all told|then|now|instead|of|to|so|ok|okay|well|right|and|we|i|us|am|are|is|be|it|them|do|take|put|get|run|have|about|around|say|sample|fixed|prism|gauge|a|at|up|down|new|number|with|think|let|would|like|will|out|only|just)\b/g;
 
 /** How many plots: the number right before the word for them, or the only one beside a word for a plan. */
 function planned(scan: Scan): number | undefined {
@@ -25,20 +26,17 @@ function planned(scan: Scan): number | undefined {
       unit === undefined && sign === undefined && letter === undefined && Number.isInteger(value) && value > 0
     );
   };
-  const found = scan.numbers.filter((at) => {
-    if (!whole(at)) return false;
-    const behind = scan.pieces
-      .slice(at + 1)
-      .findIndex(
-        ({ is, text, light }) => is !== 'number' && !light && !/^(?:fixed|prism|sample|gauge)$/.test(text),
-      );
-    return behind >= 0 && plural.test(scan.pieces[at + 1 + behind]!.text) && scan.label(at) !== 'plot';
-  });
+  const found = scan.numbers.filter(
+    (at) => whole(at) && countsPlots(scan.pieces, at) && scan.label(at) !== 'plot',
+  );
   const [only, ...others] = found;
   if (only !== undefined) return others.length === 0 ? only : undefined;
   const [at, ...more] = scan.numbers;
   // "Planned plots: twelve".
-  return at !== undefined && more.length === 0 && whole(at) && /\bplanned\b/.test(scan.text(0, at))
+  return at !== undefined &&
+    more.length === 0 &&
+    whole(at) &&
+    /\b(?:planned|to do|to take|wanted|needed)\b/.test(scan.text(0, at))
     ? at
     : undefined;
 }
@@ -75,7 +73,7 @@ function countedParts(scan: Scan): readonly Note[] | undefined {
 export function planDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.species.length > 0 || !scan.pieces.some(({ text }) => plural.test(text)))
     return undefined;
-  const [first, ...more] = planning.test(scan.text()) ? (countedParts(scan) ?? []) : [];
+  const [first, ...more] = isPlanned(scan.text()) ? (countedParts(scan) ?? []) : [];
   if (first !== undefined) return { notes: [first, ...more], used: everyPlace(scan), against: -0.3 };
   const at = planned(scan);
   if (at === undefined) return undefined;
@@ -96,12 +94,14 @@ export function planDraft(scan: Scan): Draft | undefined {
       (word) =>
         word !== '' && !plural.test(word) && !/^(?:acre|factor|radius|metre|meter|foot|planned)$/.test(word),
     );
-  if (rest.length > 0) return undefined;
   const plan: Note = { kind: 'plot', op: 'plan', count: scan.number(at).value };
   const sized: Note | undefined = size && { kind: 'plot', op: 'size', size: size.size };
   // "Eighteen points in this stand" may also tell how many there are.
-  const sure = planning.test(said);
-  if (!sure && !/\b(?:in|for|here)\b/.test(said)) return undefined;
+  const sure = isPlanned(said) && rest.length === 0;
+  const telling = others.some(
+    (piece) => piece.is !== 'words' || (rest.includes(piece.text) && !piece.unknown),
+  );
+  if (!sure && (scan.numbers.length > 1 || rest.length > 2 || (rest.length > 0 && telling))) return undefined;
   return {
     notes: sized === undefined ? [plan] : [sized, plan],
     used: everyPlace(scan),
@@ -110,41 +110,68 @@ export function planDraft(scan: Scan): Draft | undefined {
   };
 }
 
-const thing = '(?:tree|trees|stem|stems|one|ones|thing|stuff|diameter|diameters|dbh)';
+const thing =
+  '(?:(?:little|small|thin|skinny|tiny|wee|young) )?(?:tree|trees|stem|stems|one|ones|thing|stuff|diameter|diameters|dbh)';
 const under = '(?:under|below|less than|smaller than|thinner than|littler than|lighter than|short of|shy of)';
 const over =
-  '(?:over|above|at least|more than|greater than|bigger than|larger than|thicker than|from|down to|starting at|starting from|beginning at|of at least)';
+  '(?:over|above|at least|more than|greater than|bigger than|larger than|thicker than|of at least)';
+const from = `(?:${over}|from|down to|starting at|starting from|beginning at)`;
 const up =
-  '(?:(?:and|or|on|to|plus)?,? ?(?:up|upward|upwards|over|above|better|bigger|larger|thicker|more|greater|plus)|plus)';
-const limit =
-  '(?:minimum|min|smallest|least|lowest|lower limit|lower bound|threshold|cut ?off|cutoff|limit|bottom size|starting size|start size)';
+  '(?:(?:and|or) (?:on )?(?:up|upward|upwards|over|above|better|bigger|larger|thicker|more|greater)|up|upwards?|plus)';
 const leaving =
   '(?:skip|skipping|ignore|ignoring|leave out|leaving out|leave|drop|pass over|passing over|forget|forget about|never mind|disregard|pass on|passing on)';
 const dealing =
   '(?:measure|measuring|bother|bother with|bothering with|take|taking|tape|taping|count|counting|record|recording|tally|tallying|book|booking|write down|log|want|do|doing|call|calling|include|including)';
 const notDealing = `(?:do not|not|never|no need to|will not|am not|are not|is not) (?:be )?(?:${dealing} )?`;
+const anything = `(?:anything|everything|any ${thing}|all|${thing}|those|the ${thing}|what is|whatever is)(?: that is| that are)?`;
+const all = `(?:everything|anything|all ${thing}|every ${thing}|${thing}|only|just|them|all)(?: that is| that are| ${thing})?`;
+const leftOut =
+  '(?:skip|skipped|ignore|ignored|leave out|leave|left out|left|out|(?:do|does) not count|not (?:to be )?(?:measured|counted|taken|taped))';
+/** "Smallest" alone tells of a tree that was seen. */
+const limit =
+  '(?:(?:minimum|min|lower limit|lower bound|lower|threshold|cut ?off|bottom|starting)(?: (?:size|diameter|dbh|limit|tree|trees))?|(?:smallest|least|lowest) (?:size|diameter|dbh|(?:tree|one) (?:to measure|to take|we (?:measure|take)|i (?:measure|take)))|(?:diameter|dbh|size) limit)';
+
+interface Saying {
+  readonly told: RegExp;
+  /** Without a unit the number may be a distance, or so many. */
+  readonly needsUnit?: true;
+}
 
 /** `#` is the size. */
-const leaves: readonly RegExp[] = [
-  new RegExp(`\\b(?:nothing|none|no ${thing}|not anything) (?:that is |that are )?${under} #`),
-  new RegExp(
-    `\\b(?:${leaving}|${notDealing}) ?(?:anything|everything|any ${thing}|all|${thing}|those|the ${thing}|what is|whatever is)(?: that is| that are)? ${under} #`,
-  ),
-  new RegExp(
-    `\\b(?:anything|everything|any ${thing}|all ${thing}|${thing}|what is|whatever is) (?:that is |that are )?${under} # (?:we |i |gets? |is |are |to be |will )*(?:skip|skipped|ignore|ignored|leave out|leave|left out|left|out|(?:do|does) not count|not (?:measured|counted|taken|taped)|not to be (?:measured|counted|taken))`,
-  ),
-  new RegExp(`\\b${dealing}(?: (?:them|trees|all|everything))? down to #`),
-  new RegExp(
-    `\\b(?:everything|anything|all ${thing}|every ${thing}|${thing}|only|just|them|all) (?:that is |that are |${thing} )?(?:${over} )?#(?: ${thing})? ${up}`,
-  ),
-  new RegExp(
-    `\\b(?:everything|anything|only|just|${dealing})(?: (?:the|all|every|any))?(?: ${thing})?(?: that (?:is|are))? ${over} #`,
-  ),
-  new RegExp(`^(?:from |at )?#(?: ${thing})? ${up}(?: only| counts?| is (?:measured|taken|in))?$`),
-  new RegExp(
-    `\\b${limit}(?: ${thing})?(?: to measure| measured| we measure| i measure| size)?(?:'s| is| of| at| will be| goes to|:|,)* #`,
-  ),
-  new RegExp(`\\b# (?:is |as )?(?:the |our |my |a )?${limit}\\b`),
+const sayings: readonly Saying[] = [
+  { told: new RegExp(`\\b(?:nothing|none|no ${thing}|not anything) (?:that is |that are )?${under} #`) },
+  { told: new RegExp(`\\b(?:${leaving}|${notDealing}) ?${anything} ${under} #`) },
+  {
+    told: new RegExp(`\\b${anything} ${under} # (?:we |i |gets? |is |are |to be |will )*${leftOut}`),
+  },
+  { told: new RegExp(`\\b${all} (?:${from} )?#(?: ${thing})? ${up}`) },
+  {
+    told: new RegExp(
+      `\\b(?:everything|anything|only|just)(?: ${dealing})?(?: (?:the|all|every|any))?(?: ${thing})? ${over} #`,
+    ),
+  },
+  {
+    told: new RegExp(
+      `\\b(?:measure|measuring|take|taking|tape|taping|record|recording|book|booking)(?: (?:the|all|every|any|only|just))?(?: everything| anything| ${thing})? ${over} #`,
+    ),
+  },
+  { told: new RegExp(`\\b${dealing} (?:${from} )?#(?: ${thing})? ${up}`), needsUnit: true },
+  {
+    told: new RegExp(`\\b${dealing}(?: (?:them|trees|all|everything))? (?:down to|from) #`),
+    needsUnit: true,
+  },
+  {
+    told: new RegExp(`^(?:from |at )?#(?: ${thing})? ${up}(?: only| counts?| is (?:measured|taken|in))?$`),
+    needsUnit: true,
+  },
+  {
+    told: new RegExp(
+      `\\b${thing} (?:have to be|has to be|must be|need to be|should be|are to be) (?:at least|over|above|more than) #`,
+    ),
+  },
+  { told: /\b(?:start|starting|begin|beginning) (?:at|from|with) #/, needsUnit: true },
+  { told: new RegExp(`\\b${limit}(?: measured)?(?:'s| is| of| at| will be| goes to|:|,)* #`) },
+  { told: new RegExp(`(?:^| )# (?:is |as )?(?:the |our |my |a )?${limit}\\b`) },
 ];
 /** "Measure every tree", "no minimum any more": the limit is lifted. */
 const lifted =
@@ -162,7 +189,10 @@ export function leastDraft(scan: Scan): Draft | undefined {
   if (sign !== undefined || (unit !== undefined && unit !== 'in' && unit !== 'cm') || !(value > 0))
     return undefined;
   const text = `${scan.text(0, at)} # ${scan.text(at + 1)}`.replaceAll(' ,', ',').replace(/\s+/g, ' ').trim();
-  const found = leaves.map((one) => one.exec(text)?.[0]).find((one) => one !== undefined);
+  const found = sayings
+    .filter(({ needsUnit }) => unit !== undefined || needsUnit !== true)
+    .map(({ told }) => told.exec(text)?.[0])
+    .find((one) => one !== undefined);
   if (found === undefined) return undefined;
   const rest = text
     .replace(found, ' ')

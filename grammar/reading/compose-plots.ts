@@ -2,6 +2,7 @@
 import type { Note } from '../../shared/note/note.ts';
 import type { PlotSizeSaid } from '../../shared/note/quantities.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { countsPlots } from './counted-plots.ts';
 import { clausesOf, type Draft, explain, plainLength, Scan, type Several } from './scan.ts';
 
 const sizeWords: readonly Concept[] = [
@@ -81,7 +82,8 @@ function plotNumber(scan: Scan, size: number | undefined): number | undefined {
   if (named !== undefined) return named;
   const bare = scan
     .of('bare')
-    .filter((at) => at !== size && Number.isInteger(scan.number(at).value) && scan.number(at).value < 100);
+    .filter((at) => at !== size && Number.isInteger(scan.number(at).value) && scan.number(at).value < 100)
+    .filter((at) => !countsPlots(scan.pieces, at));
   return bare.length === 1 && scan.number(bare[0]!).value > 0 ? bare[0] : undefined;
 }
 

@@ -30,7 +30,7 @@ interface Stretch {
 
 /** What one clause tells of a stand. */
 type Told =
-  | { readonly is: 'code'; readonly code: string; readonly rest?: string }
+  | { readonly is: 'code'; readonly code: string; readonly rest?: string; readonly name?: string }
   | { readonly is: 'name'; readonly name: string; readonly led: boolean }
   | { readonly is: 'area'; readonly area: Area }
   | { readonly is: 'new'; readonly rest?: string }
@@ -47,7 +47,12 @@ function codeAt({ pieces }: Scan, at: number, end: number): { code: string; to: 
   if (!plain || !Number.isInteger(number.value) || number.value < 1 || number.value > 999) return undefined;
   const letter = pieces[at + 1]?.text ?? '';
   const lettered =
-    at + 1 < end && /^[a-h]$/.test(letter) && (at + 2 >= end || isWhen.test(pieces[at + 2]!.text));
+    at + 1 < end &&
+    /^[a-h]$/.test(letter) &&
+    (letter !== 'a' ||
+      at + 2 >= end ||
+      isWhen.test(pieces[at + 2]!.text) ||
+      /^(?:in|of|at)$/.test(pieces[at + 2]!.text));
   return lettered
     ? { code: `${number.value}${letter}`, to: at + 2 }
     : { code: String(number.value), to: at + 1 };
@@ -55,18 +60,33 @@ function codeAt({ pieces }: Scan, at: number, end: number): { code: string; to: 
 
 const isWhen = /^(?:now|here|today|then|again|please|and|,|is|'s)$/;
 
-/** Words that say of a stand what grows there, or nothing. */
-const besideKinds: ReadonlySet<Concept> = new Set<Concept>([
-  'condition',
-  'guess',
-  'allOf',
-  'live',
-  'stand',
-  'stratum',
-  'each',
-  'volume',
-  'here',
-  'that',
+/** What no words say that only tell what grows in a stand. */
+const elsewhere: ReadonlySet<Concept> = new Set<Concept>([
+  'ask',
+  'scratch',
+  'restore',
+  'fix',
+  'no',
+  'not',
+  'plot',
+  'nextPlot',
+  'close',
+  'reopen',
+  'remark',
+  'again',
+  'factor',
+  'fixed',
+  'radius',
+  'stop',
+  'quiet',
+  'person',
+  'role',
+  'pace',
+  'eye',
+  'metric',
+  'imperial',
+  'howMany',
+  'empty',
 ]);
 
 function describedIn({ pieces }: Scan, { from, to }: Stretch): Told | undefined {
@@ -76,7 +96,7 @@ function describedIn({ pieces }: Scan, { from, to }: Stretch): Told | undefined 
     ({ is, concepts, light }) =>
       is === 'species' ||
       is === 'break' ||
-      (is === 'words' && (light || [...concepts].every((one) => besideKinds.has(one)))),
+      (is === 'words' && (light || ![...concepts].some((one) => elsewhere.has(one)))),
   );
   const words = own.filter(({ is, light }) => is === 'words' && !light);
   if (!fits || (kinds.length === 0 && words.length === 0)) return undefined;
@@ -119,6 +139,11 @@ function codeIn(scan: Scan, { from, to }: Stretch, known: boolean): Told | undef
   if (found === undefined || !(word || (known && (numbered || /[a-h]$/.test(found.code))))) return undefined;
   const rest = pieces.slice(found.to, to).filter(({ text }) => !isWhen.test(text));
   if (rest.length === 0) return { is: 'code', code: found.code };
+  // "Compartment 22a in Dunmore Forest".
+  const named = /^(?:in|of|at)$/.test(pieces[found.to]!.text)
+    ? nameIn(scan, { from: found.to, to })
+    : undefined;
+  if (named?.is === 'name') return { is: 'code', code: found.code, name: named.name };
   const told = describedIn(scan, { from: found.to, to });
   return told?.is === 'described' && !told.bare
     ? { is: 'code', code: found.code, rest: told.text.replace(/^(?:is|'s|now) /, '') }
@@ -156,7 +181,7 @@ function nameIn({ pieces }: Scan, { from, to }: Stretch): Told | undefined {
   const own = pieces.slice(at, end);
   if (own.length === 0 || own.length > 4) return undefined;
   if (pieces.slice(end, to).some(({ text }) => !isWhen.test(text))) return undefined;
-  const placed = lastWord.test(own.at(-1)!.text) || own.some(({ concepts }) => concepts.has('stand'));
+  const placed = lastWord.test(own.at(-1)?.text ?? '') || own.some(({ concepts }) => concepts.has('stand'));
   // One word alone may be anybody.
   if (!placed && own.length < 2) return undefined;
   const name = own
@@ -197,7 +222,8 @@ export function numberedStandDraft(scan: Scan): Draft | undefined {
   const area = areas[0]?.area;
   // "Stand 4, beech" may be followed by its size.
   const unsure = described.length === 1 && described[0]!.bare && area === undefined;
-  const name = names[0] === undefined ? code.code : `${names[0].name} ${code.code}`;
+  const called = names[0]?.name ?? code.name;
+  const name = called === undefined ? code.code : `${called} ${code.code}`;
   const kinds = [...of('new').map(({ rest }) => rest), code.rest, ...described.map(({ text }) => text)]
     .filter((text) => text !== undefined)
     .join(', ');

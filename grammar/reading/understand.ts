@@ -17,6 +17,7 @@ import { createLexicon } from '../pronunciation/lexicon.ts';
 import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { type AnotherLook, anotherLook, hasLongName } from './another-look.ts';
 import { Composer } from './composer.ts';
+import { numbersACount } from './counted-plots.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
@@ -159,7 +160,8 @@ export function createUnderstanding(
     if (offer?.is !== 'notes') return offer;
     // What is asked is no remark.
     const asks = text.trimEnd().endsWith('?') && offer.notes.every(({ kind }) => kind === 'remark');
-    return asks || tearsLength(text, offer.notes) ? undefined : offer;
+    const numbers = numbersACount(piecesOf(text), offer.notes);
+    return asks || numbers || tearsLength(text, offer.notes) ? undefined : offer;
   };
   /** Questions are answered; what would be kept must be as it was said. */
   const isToBeAsked = (text: string, { notes, posterior }: Candidate): boolean =>
@@ -172,7 +174,8 @@ export function createUnderstanding(
     if (error.kind === 'empty' || error.kind === 'tooLong' || error.limit === true) return err(error.message);
     if (composer().isTalk(text)) return err(nothingToKeep);
     const all = inOtherWords(text, error.kind === 'incomplete');
-    const told = all?.some(({ notes }) => tearsLength(text, notes)) === true ? undefined : all;
+    const torn = all?.some(({ notes }) => tearsLength(text, notes) || numbersACount(piecesOf(text), notes));
+    const told = torn === true ? undefined : all;
     const learnt = asLearned(text);
     const weighed = learnt && weighLearned(learnt, told);
     if (weighed === 'nothing') return err(nothingToKeep);
