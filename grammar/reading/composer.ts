@@ -12,6 +12,7 @@ import { askDraft } from './compose-asking.ts';
 import { bookAskedDraft } from './compose-book-asked.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
+import { aspectDraft, closeDraft } from './compose-ground.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
 import { bareLegDraft, scatterDraft } from './compose-legs.ts';
@@ -93,6 +94,8 @@ const drafters = [
   knownStandDraft,
   planDraft,
   leastDraft,
+  aspectDraft,
+  closeDraft,
   plotDraft,
   countDraft,
   doneByDraft,

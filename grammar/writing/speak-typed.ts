@@ -194,6 +194,10 @@ function countWords(note: NoteOf<'plot'>, speak: Speak): string | undefined {
     return `plot${number} was ${spokenNumber(count, speak)} trees`;
   if (note.op === 'plan' && count !== undefined) return `${spokenNumber(count, speak)} plots planned`;
   if (note.op === 'least') return leastWords(note, speak);
+  if (note.same !== undefined) {
+    const { same, ...other } = note;
+    return note.op === 'slope' ? `same ${same}` : `${speak(other) ?? 'plot'}, same ${same}`;
+  }
   if (note.op === 'borders' && border !== undefined)
     return `count borderlines ${border === 'half' ? 'as half' : border}`;
   const own = next === undefined && by === undefined ? undefined : (plotWords(rest, speak) ?? speak(rest));

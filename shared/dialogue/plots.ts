@@ -22,7 +22,9 @@ function treesOn(book: Book, plot: string): number {
 }
 
 export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
-  const slopePct = note.slope ? slopePercent(note.slope) : null;
+  const slopePct = note.slope ? slopePercent(note.slope) : note.same ? slopeBefore(context) : null;
+  if (note.same && slopePct === null && note.op === 'slope')
+    return refused('No slope was told here yet. Say it, such as slope thirty percent.');
   if (note.slope && (slopePct === null || Math.abs(slopePct) > 200)) {
     return refused('A slope is said in percent or degrees, such as slope thirty percent.');
   }
@@ -62,6 +64,14 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
     default:
       return assertNever(note.op);
   }
+}
+
+/** The slope of the plot before: that in hand where another begins, else the last one of the stand that has any. */
+function slopeBefore({ book, device }: Context): number | null {
+  const stand = book.standOf(device)?.id ?? null;
+  let slope: number | null = null;
+  for (const plot of book.plots()) if (plot.stand === stand) slope = plot.slopePct ?? slope;
+  return slope;
 }
 
 /** What was said of a plot, checked: its slope is without a sign, its size has its unit. */

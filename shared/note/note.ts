@@ -316,6 +316,8 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** The size is that of coming plots; the one in hand keeps its own. */
     next: z.optional(z.literal(true)),
     slope: z.optional(angleSchema),
+    /** Its slope is that of the plot before. */
+    same: z.optional(z.literal('slope')),
     /** So many trees were counted on it, of whatever species; of a plan, so many plots. */
     count: z.optional(wholeWithin('count')),
     diameter: z.optional(z.strictObject({ value: diameterSaid, unit: z.optional(z.enum(['in', 'cm'])) })),

@@ -209,7 +209,7 @@ function gistOf(notes: Notes): string {
 
 /** What it was never taught: what it writes in its place says nothing against it. */
 const isUntaught = (note: Note): boolean =>
-  (note.kind === 'plot' && (note.op === 'plan' || note.op === 'least')) ||
+  (note.kind === 'plot' && (note.op === 'plan' || note.op === 'least' || note.same !== undefined)) ||
   (note.kind === 'stand' && (note.back === true || note.done === true));
 
 /** Both ask something besides, and the rest is the same. */
