@@ -32,6 +32,10 @@ function losesSomething(text: string, notes: Candidate['notes']): boolean {
   if (notes[0].kind === 'scratch' && notes.length === 1 && /\b(?:leave|count)\b/i.test(text)) return true;
   // "Point three, factor ten" begins a plot, not with three tenths.
   if (/^\s*(?:(?:at|on) )?point\s/i.test(text)) return true;
+  if (/\b(?:back|return(?:ing)?) (?:to|in|at) (?:the )?(?:stand|compartment)\b/i.test(text)) return true;
+  // "Stand three, upland oak, 42 acres": what stands behind a comma is no part of its name.
+  if (/\b(?:stand|compartment)\b[^,;]*[,;]/i.test(text) && notes.some(({ kind }) => kind === 'stand'))
+    return true;
   const [taken, why] = notes;
   // "Plot one, tree three was a birch": put right there, and no plot begins.
   if (taken.kind === 'plot' && taken.op === 'open' && why?.kind === 'change') return true;

@@ -2,7 +2,8 @@
 import type { Note } from '../../shared/note/note.ts';
 import type { PlotSizeSaid } from '../../shared/note/quantities.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
-import { type Draft, explain, plainLength, type Scan, type Several } from './scan.ts';
+import { countsPlots } from './counted-plots.ts';
+import { clausesOf, type Draft, explain, plainLength, Scan, type Several } from './scan.ts';
 
 const sizeWords: readonly Concept[] = [
   'radius',
@@ -81,7 +82,8 @@ function plotNumber(scan: Scan, size: number | undefined): number | undefined {
   if (named !== undefined) return named;
   const bare = scan
     .of('bare')
-    .filter((at) => at !== size && Number.isInteger(scan.number(at).value) && scan.number(at).value < 100);
+    .filter((at) => at !== size && Number.isInteger(scan.number(at).value) && scan.number(at).value < 100)
+    .filter((at) => !countsPlots(scan.pieces, at));
   return bare.length === 1 && scan.number(bare[0]!).value > 0 ? bare[0] : undefined;
 }
 
@@ -173,8 +175,36 @@ function lettered(scan: Scan, said: number | undefined, notes: Several): Several
   return letter === undefined || !opens ? notes : [...notes, { kind: 'remark', text: `plot ${letter}` }];
 }
 
+/** "Same slope as before": the places of these words. */
+function sameSlope(scan: Scan): readonly number[] | undefined {
+  const at = scan.pieces.findIndex(({ text }) => /^(?:same|same as before)$/.test(text));
+  const of = scan.pieces[at + 1]?.text ?? '';
+  return at >= 0 && /^(?:slope|gradient|steepness|incline|grade)$/.test(of) ? [at, at + 1] : undefined;
+}
+
 /** Its slope, by itself or with its number. */
 function slopeDraft({ scan, number, numbered, size, plot, left, draft }: PlotTold): Draft | undefined {
+  const same = sameSlope(scan);
+  if (same !== undefined && left.length === 0) {
+    const concepts: Concept[] = [
+      'open',
+      'slope',
+      'here',
+      'again',
+      'last',
+      'that',
+      'one',
+      'radius',
+      'factor',
+      'fixed',
+    ];
+    const sized = size === undefined ? {} : { size };
+    if (numbered && (plot || scan.has('open')))
+      return draft([{ kind: 'plot', op: 'open', ...number, ...sized, same: 'slope' }], concepts, 0, same);
+    return numbered || size !== undefined
+      ? undefined
+      : draft([{ kind: 'plot', op: 'slope', same: 'slope' }], concepts, 0, same);
+  }
   const [at, ...others] = numbered && plot ? scan.of('slope', 'percent') : scan.of('slope');
   if (at === undefined || others.length > 0 || left.some((one) => one !== at)) return undefined;
   const { value, unit, sign } = scan.number(at);
@@ -196,7 +226,21 @@ function sizeDraft(
   size: PlotSizeSaid,
   more: readonly number[],
 ): Draft | undefined {
-  const concepts: Concept[] = [...sizeWords, 'open', 'nextPlot', 'next', 'fix', 'to', 'here', 'in', 'again'];
+  const lowered = /\b(?:go|going|switch|change) (?:down|up|over) to\b|^let us go\b/.test(scan.text())
+    ? (['talk', 'base', 'laid', 'top'] as const)
+    : [];
+  const concepts: Concept[] = [
+    ...sizeWords,
+    ...lowered,
+    'open',
+    'nextPlot',
+    'next',
+    'fix',
+    'to',
+    'here',
+    'in',
+    'again',
+  ];
   const gauged = size.by === 'factor' && !scan.has('factor');
   const turning = numbered ? [] : scan.placesOf(({ text }) => fromHere.test(text));
   const next = turning.length > 0 || onwards.test(scan.text());
@@ -323,6 +367,24 @@ function closedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft |
   return named || scan.pieces.length > 1 ? closed : { ...closed, unsure: true };
 }
 
+/** "Done here": small words that close a plot all the same. */
+export function closesPlot(scan: Scan): boolean {
+  const [note] = (/\b(?:here|this|it)\b/.test(scan.text()) && plotDraft(scan)?.notes) || [];
+  return note?.kind === 'plot' && note.op === 'close';
+}
+
+/** A clause of several that closes the plot with small words: what reads the others must not pass it over. */
+export const closesInPassing = (scan: Scan): boolean =>
+  scan.has('close') &&
+  clausesOf(scan.pieces).some(([from, to], _, all) => {
+    const own = scan.pieces.slice(from, to);
+    return all.length > 1 && own.every(({ light }) => light) && closesPlot(new Scan(own));
+  });
+
+/** "Last one, point eight": which of them it is. */
+const lastOfThem =
+  /\b(?:last|final)(?: (?:one|plot|point|stop|station))?(?: (?:now|here|today|of them|of the day|for today))*,/;
+
 const opening: readonly Concept[] = [
   'nextPlot',
   'open',
@@ -344,7 +406,11 @@ function numberedDraft({ scan, number, numbered, plot, draft }: PlotTold): Draft
   if (!numbered || !(plot || scan.has('open')) || scan.has('close')) return undefined;
   const opened = draft(
     [{ kind: 'plot', op: 'open', ...number }],
-    [...opening, ...(sameAgain.test(scan.text()) ? (['again', 'size', 'radius'] as const) : [])],
+    [
+      ...opening,
+      ...(sameAgain.test(scan.text()) ? (['again', 'size', 'radius'] as const) : []),
+      ...(lastOfThem.test(scan.text()) ? (['last', 'one'] as const) : []),
+    ],
     plot ? 0 : 0.5,
   );
   // "On to two" opens a plot; "two, start" may open anything.

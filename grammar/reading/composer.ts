@@ -15,6 +15,7 @@ import { borderDraft, countedInDraft, verdictDraft } from './compose-borderline.
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
 import { isWeatherTalk, laterDayDraft, pauseDraft, takeAwayDraft } from './compose-day.ts';
+import { aspectDraft, closeDraft } from './compose-ground.ts';
 import { headedDraft } from './compose-heads.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
@@ -26,7 +27,8 @@ import { asideOf, ofTrees, partOfDraft, type SaidPart } from './compose-parts.ts
 import { personDraft, settingDraft, statureDraft } from './compose-people.ts';
 import { isInDraft, pickDraft } from './compose-picks.ts';
 import { controlDraft, standDraft } from './compose-places.ts';
-import { plotDraft } from './compose-plots.ts';
+import { leastDraft, planDraft } from './compose-plans.ts';
+import { closesInPassing, closesPlot, plotDraft } from './compose-plots.ts';
 import { meantDraft, readingChangeDraft, saidChangeDraft, swapDraft } from './compose-pointing.ts';
 import {
   bordersDraft,
@@ -56,6 +58,7 @@ import { sameButDraft, sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
+import { knownStandDraft, numberedStandDraft } from './compose-stands.ts';
 import { footDraft, stoodDraft } from './compose-stood.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';
 import {
@@ -136,6 +139,12 @@ const drafters = [
   settingDraft,
   statureDraft,
   standDraft,
+  numberedStandDraft,
+  knownStandDraft,
+  planDraft,
+  leastDraft,
+  aspectDraft,
+  closeDraft,
   plotDraft,
   countDraft,
   doneByDraft,
@@ -279,7 +288,8 @@ export class Composer {
     // "Let me take it again" is told by words that carry nothing by themselves.
     if (
       telling.every(({ concepts }) => concepts.has('talk') || concepts.has('today')) &&
-      toldByLight.every((drafter) => drafter(scan) === undefined)
+      toldByLight.every((drafter) => drafter(scan) === undefined) &&
+      !closesPlot(scan)
     )
       return { notes: [], cost: 0.1, sure: true, left: [] };
     if (changesMind.test(scan.text())) return { notes: [], cost: 0.3, sure: true, left: [] };
@@ -290,9 +300,10 @@ export class Composer {
       return { notes: [], cost: 1.3, sure: false, left: [scan.text()], harmless: true, aside: 'seen' };
     const exact = this.behindNo(pieces) ?? this.exactly(scan);
     let best = exact;
+    const closes = closesInPassing(scan);
     for (const drafter of drafters) {
       const draft = drafter(scan);
-      if (draft === undefined) continue;
+      if (draft === undefined || (closes && !draft.notes.some(isClosing))) continue;
       const part = partOfDraft(scan, draft);
       if (part !== undefined && (best === undefined || part.cost < best.cost)) best = part;
     }
@@ -400,6 +411,9 @@ const bare = (scan: Scan): string => {
   );
   return new Scan(kept).text().replace(/^,\s*|,$/g, '');
 };
+
+const isClosing = (note: Note): boolean =>
+  (note.kind === 'plot' && note.op === 'close') || (note.kind === 'stand' && note.done === true);
 
 /** "We do not measure, only count". */
 const onlyCounts =

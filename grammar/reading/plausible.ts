@@ -53,14 +53,18 @@ interface Small {
   readonly is: Behind;
 }
 
+/** "Compartment 10a": no article. */
+const isLetter = (pieces: readonly SaidPiece[], at: number): boolean =>
+  pieces[at]!.text === 'a' && pieces[at - 1]?.is === 'number' && (pieces[at + 1]?.is ?? 'break') === 'break';
+
 /** Words of the pieces, one by one, with what each is; clauses are parted by undefined. */
 function smallWords(pieces: readonly SaidPiece[]): readonly (Small | undefined)[] {
-  return pieces.flatMap((piece): readonly (Small | undefined)[] => {
+  return pieces.flatMap((piece, at): readonly (Small | undefined)[] => {
     if (piece.is === 'break') return [undefined];
     if (piece.is === 'number') return [{ text: piece.text, is: 'number' }];
     if (piece.is === 'species') return [{ text: piece.text, is: 'name' }];
     // A phrase stands for itself: "where to", "what is it".
-    const one = piece.text.includes(' ') ? undefined : kindOf.get(piece.text);
+    const one = piece.text.includes(' ') || isLetter(pieces, at) ? undefined : kindOf.get(piece.text);
     return [{ text: piece.text, is: one ?? 'word' }];
   });
 }
@@ -107,7 +111,7 @@ const mayDeny = (note: Note): boolean =>
   /^(?:change|scratch|undo|ask|answer|pick|remark|control|number|borderline)$/.test(note.kind) ||
   (note.kind === 'tree' &&
     (note.facts.logs === 0 || note.facts.border === 'out' || note.facts.status !== undefined)) ||
-  (note.kind === 'plot' && (note.op === 'empty' || note.op === 'size'));
+  (note.kind === 'plot' && /^(?:empty|size|plan|least)$/.test(note.op));
 
 const denies = ({ text, is }: SaidPiece): boolean =>
   is === 'words' && /^(?:not|never|without|except)$/.test(text);
@@ -196,6 +200,8 @@ function holdsNumber({ text, number }: SaidPiece, { numbers, texts }: Leaves): b
   // "A thousand" is what a price is by.
   if (number === undefined || texts.includes(` ${text.replace(/^an? /, '')} `)) return true;
   const { value, pair, sides, unit } = number;
+  // "Fourteen b" of a stand is "14b".
+  if (unit === undefined && new RegExp(` ${value}[a-h]? `).test(texts)) return true;
   const whole = pair === undefined ? [value] : [value, ...pair, pair[0] + pair[1] / 12];
   const near = (wanted: number): boolean =>
     [...numbers].some((one) => Math.abs(one - Math.abs(wanted)) < 0.01 + 1e-4 * Math.abs(wanted));
@@ -232,7 +238,7 @@ export function leftOutOf(pieces: readonly SaidPiece[], notes: readonly Note[]):
     // "Three more trees" are counted, "not fifteen" is what it was, "take one off" names none.
     const value = piece.number?.value;
     const counts = value === trees || value === 1 || value === among || value === kindAt(pieces, at, notes);
-    const denied = pieces.slice(Math.max(0, at - 3), at).some(denies);
+    const denied = isDenied(pieces, at);
     if (sums > 0 && pieces[at + 1]?.concepts.has('perAcre') === true) return false;
     // "Two of us" are the crew.
     if (pieces[at + 1]?.text === 'of' && pieces[at + 2]?.text === 'us') return false;
@@ -245,6 +251,11 @@ export function leftOutOf(pieces: readonly SaidPiece[], notes: readonly Note[]):
     return piece.is === 'mark' && !leaves.marks.has(piece.mark ?? '') && (asks || piece.concepts.size === 0);
   });
 }
+
+/** "Not eighteen", "instead of eighteen". */
+const isDenied = (pieces: readonly SaidPiece[], at: number): boolean =>
+  pieces.slice(Math.max(0, at - 3), at).some(denies) ||
+  (pieces[at - 1]?.text === 'of' && pieces[at - 2]?.text === 'instead');
 
 /** "Swap the last two", "the middle of those three": so many among which one is pointed at. */
 const isAmong = (note: Note, count: number): boolean =>

@@ -105,6 +105,8 @@ export function tokensOf(text: string): Token[] {
     .replace(/(?<=\d ?)(?:m²|m\^2|sq\.? ?m\b)/gi, 'm2')
     .replace(/\bscr (?=that|it|the)\b/gi, 'scratch ')
     .replace(perArea, '$1 per $2')
+    // "Stand 3's finished" speaks of no feet.
+    .replace(/(?<=\d)'s\b/gi, ' is')
     .replace(/\b(?:m3|m\^3|cu\.? ?m)\b/gi, 'cubic metres')
     .replace(/\b(?:ft3|ft\^3|cu\.? ?ft|cuft)\b/gi, 'cubic feet');
   const tokens: Token[] = [];

@@ -18,6 +18,7 @@ import { createGraph, type PhoneGraph } from '../pronunciation/phone-graph.ts';
 import { type AnotherLook, anotherLook, hasLongName } from './another-look.ts';
 import { askedTogether } from './asked-together.ts';
 import { Composer } from './composer.ts';
+import { numbersACount } from './counted-plots.ts';
 import { decide } from './decide.ts';
 import { createReader } from './exact.ts';
 import { ClauseFrames } from './frames.ts';
@@ -165,7 +166,8 @@ export function createUnderstanding(
     const skips =
       /\bskip/i.test(text) && offer.notes.some((note) => note.kind === 'scratch' && note.what === 'height');
     const made = offer.notes.some((note) => hasUnsaidMeasure(piecesOf(text), note));
-    return asks || skips || made || tearsLength(text, offer.notes) ? undefined : offer;
+    const numbers = numbersACount(piecesOf(text), offer.notes);
+    return asks || numbers || skips || made || tearsLength(text, offer.notes) ? undefined : offer;
   };
   /** Questions are answered; what would be kept must be as it was said. */
   const isToBeAsked = (text: string, { notes, posterior }: Candidate): boolean =>
@@ -178,7 +180,8 @@ export function createUnderstanding(
     if (error.kind === 'empty' || error.kind === 'tooLong' || error.limit === true) return err(error.message);
     if (composer().isTalk(text)) return err(nothingToKeep);
     const all = inOtherWords(text, error.kind === 'incomplete');
-    const told = all?.some(({ notes }) => tearsLength(text, notes)) === true ? undefined : all;
+    const torn = all?.some(({ notes }) => tearsLength(text, notes) || numbersACount(piecesOf(text), notes));
+    const told = torn === true ? undefined : all;
     const learnt = asLearned(text);
     const weighed = learnt && weighLearned(learnt, told);
     if (weighed === 'nothing') return err(nothingToKeep);

@@ -11,6 +11,8 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
   switch (note.kind) {
     case 'plot':
       return plotWords(note, speak);
+    case 'stand':
+      return note.back || note.done ? standWords(note, speak) : undefined;
     case 'scratch':
       return scratchWords(note, speak);
     case 'height': {
@@ -224,11 +226,30 @@ function countWords(note: NoteOf<'plot'>, speak: Speak): string | undefined {
   const number = note.number === undefined ? '' : ` ${spokenNumber(note.number, speak)}`;
   if (note.op === 'count' && count !== undefined)
     return `plot${number} was ${spokenNumber(count, speak)} trees`;
+  if (note.op === 'plan' && count !== undefined) return `${spokenNumber(count, speak)} plots planned`;
+  if (note.op === 'least') return leastWords(note, speak);
+  if (note.same !== undefined) {
+    const { same, ...other } = note;
+    return note.op === 'slope' ? `same ${same}` : `${speak(other) ?? 'plot'}, same ${same}`;
+  }
   if (note.op === 'borders' && border !== undefined)
     return `count borderlines ${border === 'half' ? 'as half' : border}`;
   const own = next === undefined && by === undefined ? undefined : (plotWords(rest, speak) ?? speak(rest));
   if (own === undefined) return undefined;
   return by === undefined ? `from here on ${own}` : `${by} did ${own}`;
+}
+
+/** "back to stand three", "stand three is done". */
+function standWords({ name, back }: NoteOf<'stand'>, speak: Speak): string {
+  const stand = (speak({ kind: 'stand', name }) ?? `stand ${name}`).replace(/^new /, '');
+  return back ? `back to ${stand}` : `${stand} is done`;
+}
+
+/** "nothing under five inches". */
+function leastWords({ diameter }: NoteOf<'plot'>, speak: Speak): string {
+  if (diameter === undefined) return 'measure every tree';
+  const unit = diameter.unit === undefined ? '' : ` ${unitTable[diameter.unit].words[0]}`;
+  return `nothing under ${spokenNumber(diameter.value, speak)}${unit}`;
 }
 
 /** "plot two, twenty by thirty metres". */

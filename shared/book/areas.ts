@@ -3,6 +3,7 @@
  * area said last holds. Each is the merge of what still stands of it.
  */
 import { lastOf } from '../core/required.ts';
+import { placeKey } from '../note/place-key.ts';
 import type { StandRecord } from '../totals/types.ts';
 
 interface Said {
@@ -128,4 +129,4 @@ export class Areas {
   }
 }
 
-const keyOf = (name: string, of: string | null): string => `${of ?? ''} ${name}`;
+const keyOf = (name: string, of: string | null): string => `${of ?? ''} ${placeKey(name)}`;

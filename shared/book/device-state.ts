@@ -26,6 +26,8 @@ export interface Hand {
   readonly measured: string | null;
   /** Size of the plots that are begun from here on, where it was said. */
   readonly plotSize: PlotSize | null;
+  /** What it was in the stands that were in hand before: who goes back goes on as there. */
+  readonly plotSizes: ReadonlyMap<string | null, PlotSize>;
 }
 
 /** What a device is busy with. */
@@ -44,6 +46,7 @@ const emptyHand: Hand = Object.freeze({
   height: null,
   measured: null,
   plotSize: null,
+  plotSizes: new Map(),
 });
 
 /** The ids under which a stand or a stratum that an entry names is known. */
@@ -73,12 +76,19 @@ export function handAfter(hand: Hand, entry: string, act: Act, areas: NamedAreas
       if (act.closed === false) return { ...hand, plot: act.target, tree: null };
       return act.closed && hand.plot === act.target ? { ...hand, plot: null, tree: null } : hand;
     case 'stand':
-      return { ...hand, tree: null, plot: null, stand: areas.stand(entry), stratum: null };
+      return { ...hand, ...sizeIn(hand, areas.stand(entry)), tree: null, plot: null, stratum: null };
     case 'stratum':
       return { ...hand, stratum: areas.stratum(entry) };
     default:
       return hand;
   }
+}
+
+/** A stand in hand, with the size of its plots: as it was there, else as it was said last. */
+function sizeIn(hand: Hand, stand: string | null): Pick<Hand, 'stand' | 'plotSize' | 'plotSizes'> {
+  if (stand === hand.stand || hand.plotSize === null) return { ...hand, stand };
+  const plotSizes = new Map(hand.plotSizes).set(hand.stand, hand.plotSize);
+  return { stand, plotSize: plotSizes.get(stand) ?? hand.plotSize, plotSizes };
 }
 
 /** A question about what was meant: it lapses with the next note that is no answer. One about a record stays open. */

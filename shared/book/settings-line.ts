@@ -113,6 +113,8 @@ const plain: readonly SettingName[] = settingNames.filter(
       'deviation',
       'scatter',
       'nickname',
+      'planned',
+      'leastDiameter',
       'voice',
     ]).has(what),
 );
@@ -412,6 +414,10 @@ export class SettingsLine {
       rate: last('voice', 'rate')?.rate ?? firstSettings.rate,
       listening: last('voice', 'listening')?.listening ?? firstSettings.listening,
       nicknames: new Map(this.#all([anybody], point, 'nickname').map((set) => [set.nickname, set.species])),
+      planned: new Map(this.#all([anybody], point, 'planned').map((set) => [set.stand, set.plots])),
+      leastDiameters: new Map(
+        this.#all([anybody], point, 'leastDiameter').map((set) => [set.stand, set.inches]),
+      ),
     };
   }
 

@@ -40,6 +40,9 @@ export interface Settings extends HeightSettings {
   readonly rate: number;
   readonly listening: boolean;
   readonly nicknames: ReadonlyMap<string, number>;
+  /** By stand, under null where none was named: how many plots are planned, and the smallest tree that is measured, inches. */
+  readonly planned: ReadonlyMap<string | null, number>;
+  readonly leastDiameters: ReadonlyMap<string | null, number | null>;
 }
 
 export const firstSettings: Settings = {
@@ -67,6 +70,8 @@ export const firstSettings: Settings = {
   rate: 1,
   listening: false,
   nicknames: new Map(),
+  planned: new Map(),
+  leastDiameters: new Map(),
 };
 
 /** What is said instead of an attention word for going on without one. */
@@ -273,6 +278,26 @@ const settingRows: { readonly [W in SettingName]: BookSetting<SettingAct<W>> } =
     after: (settings) => settings,
     named: ({ size }, units) => `the size of plots, ${wording.plotSize({ size }, units)}`,
     told: ({ size }, units) => `Plots from here on: ${wording.plotSize({ size }, units)}`,
+    changesHeights: false,
+  },
+  planned: {
+    after: (settings, { stand, plots }) => ({
+      ...settings,
+      planned: new Map(settings.planned).set(stand, plots),
+    }),
+    named: ({ plots }) => `the plan of ${wording.plotCount(plots)}`,
+    told: ({ plots }) => `${wording.sentence(wording.plotCount(plots))} planned`,
+    changesHeights: false,
+  },
+  leastDiameter: {
+    after: (settings, { stand, inches }) => ({
+      ...settings,
+      leastDiameters: new Map(settings.leastDiameters).set(stand, inches),
+    }),
+    named: ({ inches }, units) =>
+      inches === null ? 'measuring every tree' : `measuring from ${wording.diameter(inches, units)}`,
+    told: ({ inches }, units) =>
+      inches === null ? 'Every tree is measured' : `Trees from ${wording.diameter(inches, units)} up`,
     changesHeights: false,
   },
   nickname: {

@@ -27,6 +27,7 @@ import {
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
 import { isPointing } from './pointing.ts';
 import { numbersOf } from './telling.ts';
+import { treeOutcome } from './trees.ts';
 
 interface AnswerKind {
   /** Whether "yes" alone answers it; elsewhere "yes" is asked back. */
@@ -44,6 +45,22 @@ const answerReading: Answering = ({ context, open }, note) => {
     return dropped(context, open, 'Then say it again.');
   return said === 'redo' ? dropped(context, open, 'Say it again.') : null;
 };
+
+/** A tree that is below what is measured: kept all the same, or left out. */
+const answerConfirm: Answering = (asked, note) => {
+  const { context, open } = asked;
+  const { pending } = open.question;
+  if (pending?.kind !== 'tree') return answerReading(asked, note);
+  const said = note.kind === 'answer' ? note.answer : null;
+  if (said === 'yes' || said === 'keep')
+    return { ...settled(open, treeOutcome(context, pending, { sure: true })), means: pending };
+  return said === 'no' || isOfWhatWaits(note) ? dropped(context, open, 'Left out.') : null;
+};
+
+/** "Leave it out" right behind the question whether it is kept: of that, and of nothing that was kept before. */
+const isOfWhatWaits = (note: Note): boolean =>
+  note.kind === 'scratch' &&
+  Object.entries(note).every(([key, value]) => key === 'kind' || value === 'tree' || value === 1);
 
 /** Of legs, walks and their area. */
 function answerLand({ context, open, picked }: Parameters<Answering>[0], note: Note): Outcome | null {
@@ -106,7 +123,7 @@ const answerAnother: Answering = ({ context, open, picked }, note) => {
 
 const answerKinds = {
   reading: { takesYes: false, answer: answerReading },
-  confirm: { takesYes: true, answer: answerReading },
+  confirm: { takesYes: true, answer: answerConfirm },
   another: { takesYes: true, answer: answerAnother },
   rest: { takesYes: true, answer: answerRest },
   doubt: { takesYes: true, answer: answerDoubt },
@@ -130,7 +147,8 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   const { question } = open;
   if (note.kind === 'scratch' && note.leave) return leaveOutAsked(context, open);
   // Taking back is about what was done last, whatever is open.
-  if (turnsEntries(note)) return null;
+  const leavesOut = question.about === 'confirm' && question.pending?.kind === 'tree' && isOfWhatWaits(note);
+  if (turnsEntries(note) && !(leavesOut && !isLeftBehind(context, open))) return null;
   if (movedOn(context, open) && goesOn.has(note.kind)) return null;
   const said = saidBy(note, question);
   if (said === 'redo' && isMeasuredBehind(context) && !measuring.has(question.about)) return null;

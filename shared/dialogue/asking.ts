@@ -23,10 +23,11 @@ import { adviceSentence, shareSentence } from './heights.ts';
 import { nameOfEntry } from './naming.ts';
 import { type AnswerOf, type Context, type Outcome, refused, said } from './outcome.ts';
 import { paceReply } from './pace-words.ts';
-import { cautionFor } from './plots.ts';
 import { circle, soFar } from './plots-asked.ts';
 import { secondDoubtsOfBook } from './second-look.ts';
 import { speciesOf } from './species-of.ts';
+import { plannedLeft } from './stand-plan.ts';
+import { cautionFor } from './stands.ts';
 import { together } from './together.ts';
 import { extreme, isSummed, plotsNeededAnswer, samplingError, thisPlot, total } from './totals-answers.ts';
 import {
@@ -90,7 +91,7 @@ const answers = {
   thickest: extreme,
   shortest: least,
   thinnest: least,
-  plotsNeeded: plotsNeededAnswer,
+  plotsNeeded: neededAnswer,
   thisPlot,
   thisTree: (context) => lastHeight(context, true),
   lastHeight: (context) => lastHeight(context, false),
@@ -125,6 +126,12 @@ const answers = {
 
 /** Where the page has them (`take-away.tsx`). */
 const inBook = 'The report and the table of trees are under Book, take it with you.';
+
+/** How many more: of those that are planned, where no error is named, and for the error, where the plots tell one. */
+function neededAnswer(context: Context, note: Ask): Outcome {
+  const planned = note.percent === undefined && note.of === undefined ? plannedLeft(context) : null;
+  return planned ?? plotsNeededAnswer(context, note);
+}
 
 function ofLand(context: Context, note: Ask): Outcome {
   return context.land?.ask(context, note) ?? refused('No edge was walked here yet. Say start a traverse.');

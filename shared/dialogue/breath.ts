@@ -108,6 +108,10 @@ export function notesBehind(
   }
   const dropped =
     outcome.means === undefined && outcome.acts.every((act) => act.act === 'settle' && act.how === 'dropped');
+  // "Beech 9, 4, 10": of the trees behind one that is left out nothing is lost.
+  const next = notes.findIndex(({ kind }) => kind === 'tree');
+  if (dropped && question.about === 'confirm' && question.pending?.kind === 'tree' && next >= 0)
+    return { notes: notes.slice(next), lapse: false };
   return { notes, lapse: dropped };
 }
 

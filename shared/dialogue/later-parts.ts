@@ -22,7 +22,7 @@ const later: ReadonlySet<string> = new Set<Note['kind']>([
 const needs = (note: Note): boolean =>
   later.has(note.kind) ||
   isOfPhones(note) ||
-  (note.kind === 'plot' && (note.op === 'count' || note.op === 'borders'));
+  (note.kind === 'plot' && /^(?:count|borders|plan|least)$/.test(note.op));
 
 let parts: LaterParts | null = null;
 

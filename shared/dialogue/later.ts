@@ -8,6 +8,7 @@ import type { LaterParts } from './outcome.ts';
 import { changePointed, isPointing } from './pointing.ts';
 import { restore, undo } from './putting-back.ts';
 import { partOutcome } from './some-of-several.ts';
+import { leastOutcome, planOutcome } from './stand-plan.ts';
 import { scratch } from './taking-back.ts';
 
 export { answerAsk } from './asking.ts';
@@ -26,6 +27,9 @@ export const mending: LaterParts['mending'] = {
   scratch,
   undo,
   skipLast,
-  ofCounts: (context, note) =>
-    note.op === 'borders' ? bordersOutcome(context, note) : countOutcome(context, note),
+  ofPlots: (context, note) => {
+    if (note.op === 'plan') return planOutcome(context, note);
+    if (note.op === 'least') return leastOutcome(context, note);
+    return note.op === 'borders' ? bordersOutcome(context, note) : countOutcome(context, note);
+  },
 };

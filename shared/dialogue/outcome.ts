@@ -109,8 +109,8 @@ interface Mending {
   undo(context: Context): Outcome;
   /** "Skip it" where nothing is asked; null where nothing was told just now. */
   skipLast(context: Context): Outcome | null;
-  /** Counts of trees on a plot and on its border. */
-  ofCounts(context: Context, note: NoteOf<'plot'>): Outcome;
+  /** Counts of trees on a plot and on its border; what is planned for a stand. */
+  ofPlots(context: Context, note: NoteOf<'plot'>): Outcome;
 }
 
 /** What a note means as an answer to an open question, or to one that is named. */

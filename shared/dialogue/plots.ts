@@ -1,25 +1,16 @@
-/**
- * Plots, strata and stands in the dialogue: opening and closing, sizes and slopes, and trees at the border.
- */
+/** Plots in the dialogue: opening and closing, sizes and slopes, and trees at the border. */
 
 import type { Book } from '../book/book.ts';
 import type { Settings } from '../book/settings.ts';
 import { assertNever } from '../core/result.ts';
-import {
-  areaToAcres,
-  lengthToFeet,
-  lengthUnitOf,
-  metresPerFoot,
-  radians,
-  squareFeetPerAcre,
-} from '../core/units.ts';
+import { lengthToFeet, lengthUnitOf, metresPerFoot, radians, squareFeetPerAcre } from '../core/units.ts';
 import type { Act } from '../note/acts.ts';
 import type { Note, NoteOf } from '../note/note.ts';
 import type { PlotSize, PlotSizeSaid } from '../note/quantities.ts';
 import { designOf, judgeBorder, slopeStretch } from '../totals/plots.ts';
 import type { PlotRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
-import { oddPlot, oddStratum } from './odd-values.ts';
+import { oddPlot } from './odd-values.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { kindInUse, kindOfSize, type PlotKind, plotMeant, plotsNumbered, plotTaken } from './plot-meant.ts';
 import { lookAgain, secondDoubts } from './second-look.ts';
@@ -31,7 +22,9 @@ function treesOn(book: Book, plot: string): number {
 }
 
 export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
-  const slopePct = note.slope ? slopePercent(note.slope) : null;
+  const slopePct = note.slope ? slopePercent(note.slope) : note.same ? slopeBefore(context) : null;
+  if (note.same && slopePct === null && note.op === 'slope')
+    return refused('No slope was told here yet. Say it, such as slope thirty percent.');
   if (note.slope && (slopePct === null || Math.abs(slopePct) > 200)) {
     return refused('A slope is said in percent or degrees, such as slope thirty percent.');
   }
@@ -65,10 +58,20 @@ export function plotOutcome(context: Context, note: NoteOf<'plot'>): Outcome {
       return open(context, said);
     case 'count':
     case 'borders':
-      return context.mending?.ofCounts(context, note) ?? refused('Say that alone.');
+    case 'plan':
+    case 'least':
+      return context.mending?.ofPlots(context, note) ?? refused('Say that alone.');
     default:
       return assertNever(note.op);
   }
+}
+
+/** The slope of the plot before: that in hand where another begins, else the last one of the stand that has any. */
+function slopeBefore({ book, device }: Context): number | null {
+  const stand = book.standOf(device)?.id ?? null;
+  let slope: number | null = null;
+  for (const plot of book.plots()) if (plot.stand === stand) slope = plot.slopePct ?? slope;
+  return slope;
 }
 
 /** What was said of a plot, checked: its slope is without a sign, its size has its unit. */
@@ -127,7 +130,7 @@ function askFromHere({ settings: { units }, book }: Context, plot: PlotRecord, s
   });
 }
 
-function close(context: Context, number: number | undefined): Outcome {
+export function close(context: Context, number: number | undefined): Outcome {
   const { book, device, deviceState, settings, behind } = context;
   const stand = book.standOf(device)?.id ?? null;
   const plot = book.plot(deviceState.plot);
@@ -392,30 +395,4 @@ export function borderlineOutcome(context: Context, note: NoteOf<'borderline'>):
       ? `In, by ${margin}${where}.${told(after)}${close}`
       : `Out, by ${margin}${where}. Not counted.${told(after)}${close}`,
   );
-}
-
-export function areaOutcome(context: Context, note: NoteOf<'stand' | 'stratum'>): Outcome {
-  const { settings, id, book } = context;
-  const odd =
-    note.kind === 'stratum' && !context.sure ? oddStratum(context, note, book.standOf(context.device)) : null;
-  if (odd) return odd;
-  const acres = note.area ? areaToAcres(note.area, settings.units) : null;
-  const name = note.name
-    .split(' ')
-    .map((word) => wording.sentence(word))
-    .join(' ');
-  return kept([{ act: note.kind, id, name: note.name, acres }], () => {
-    const first = note.kind === 'stand' && book.stands.size === 0;
-    const caution = note.kind === 'stand' ? ` ${cautionFor(first)}` : '';
-    return acres === null
-      ? `${name}.${caution}`
-      : `${name}, ${wording.area(acres, settings.units)}.${caution}`;
-  });
-}
-
-/** Common practice, no source; local rules and licensed practice go before it. */
-export function cautionFor(first: boolean): string {
-  return first
-    ? 'Stop before you look up; check overhead for hung limbs. Keep two tree lengths from anyone cutting, and poles away from power lines.'
-    : 'Stop before you look up; check overhead for hung limbs.';
 }

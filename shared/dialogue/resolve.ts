@@ -15,11 +15,12 @@ import { heightSaid } from './another-tree.ts';
 import { walkedAgain } from './calibration.ts';
 import { standing } from './device-entries.ts';
 import { type Context, kept, type Outcome, refused } from './outcome.ts';
-import { areaOutcome, borderlineOutcome, plotOutcome } from './plots.ts';
+import { borderlineOutcome, plotOutcome } from './plots.ts';
 import { redoOutcome } from './redone.ts';
 import { lookAgain, secondDoubtsOfBook } from './second-look.ts';
 import { settingOutcome } from './settings-dialogue.ts';
 import { speciesOf } from './species-of.ts';
+import { areaOutcome } from './stands.ts';
 import { againOutcome, asDiameter, handOutcome, treeOutcome } from './trees.ts';
 import { withWaiting } from './waiting.ts';
 

@@ -12,6 +12,7 @@ import * as wording from '../wording/wording.ts';
 import { differing } from './another-tree.ts';
 import { heightWithTree } from './bare-lengths.ts';
 import { heightOutcome } from './heights.ts';
+import { askIfBelow } from './least-diameter.ts';
 import { asking, type Context, feetOf, kept, type Outcome, refused } from './outcome.ts';
 import { plotMeant } from './plot-meant.ts';
 import { speciesOf } from './species-of.ts';
@@ -201,6 +202,13 @@ function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Ou
       { doubts },
     );
   }
+  const below = askIfBelow(
+    { ...context, sure: sure || context.sure === true },
+    note,
+    fields.diameterIn,
+    begun?.id,
+  );
+  if (below !== null) return asking(below);
   const act: Act = begun === null ? { act: 'tree', id, fields } : { act: 'amend', target: begun.id, fields };
   if (begins && isTally(facts)) return tallied(context, act);
   const target = begun?.id ?? id;
@@ -474,6 +482,9 @@ export function againOutcome(context: Context, { count, facts, same }: NoteOf<'a
     const made = treeFields(context, facts);
     if (!made.ok) return refused(made.error);
     const fields: TreeFields = { ...of, ...made.value.fields, ...(count === undefined ? {} : { count }) };
+    const named = last.species === null ? {} : { species: last.species };
+    const below = askIfBelow(context, { kind: 'tree', facts: { ...named, ...facts } }, fields.diameterIn);
+    if (below !== null) return asking(below);
     return kept([{ act: 'tree', id: context.id, fields }], (book) => {
       const tree = book.tree(context.id);
       return tree ? `Tree ${tree.number}, ${wording.treeFacts(tree, context.settings.units)}.` : 'Kept.';

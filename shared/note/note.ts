@@ -298,7 +298,21 @@ export const noteSchema = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('setting'), set: settingSaidSchema }),
   z.strictObject({
     kind: z.literal('plot'),
-    op: z.enum(['open', 'close', 'reopen', 'renumber', 'empty', 'slope', 'size', 'count', 'borders']),
+    op: z.enum([
+      'open',
+      'close',
+      'reopen',
+      'renumber',
+      'empty',
+      'slope',
+      'size',
+      'count',
+      'borders',
+      /** So many are planned for the stand in hand. */
+      'plan',
+      /** The smallest tree that is measured in the stand in hand; any where no diameter is said. */
+      'least',
+    ]),
     number: z.optional(ordinal),
     /** The new number. */
     to: z.optional(ordinal),
@@ -306,8 +320,11 @@ export const noteSchema = z.discriminatedUnion('kind', [
     /** The size is that of coming plots; the one in hand keeps its own. */
     next: z.optional(z.literal(true)),
     slope: z.optional(angleSchema),
-    /** So many trees were counted on it, of whatever species. */
+    /** Its slope is that of the plot before. */
+    same: z.optional(z.literal('slope')),
+    /** So many trees were counted on it, of whatever species; of a plan, so many plots. */
     count: z.optional(wholeWithin('count')),
+    diameter: z.optional(z.strictObject({ value: diameterSaid, unit: z.optional(z.enum(['in', 'cm'])) })),
     /** How those on its border are counted. */
     border: z.optional(z.enum(['in', 'out', 'half'])),
     /** Who did it, where that is not who tells of it. */
@@ -324,6 +341,9 @@ export const noteSchema = z.discriminatedUnion('kind', [
     kind: z.literal('stand'),
     name: nameSchema,
     area: z.optional(areaSchema),
+    /** One that was named before is in hand again, by its name or a part of it; or it is done with. */
+    back: z.optional(z.literal(true)),
+    done: z.optional(z.literal(true)),
   }),
   z.strictObject({
     kind: z.literal('stratum'),

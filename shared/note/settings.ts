@@ -7,7 +7,7 @@ import * as z from 'zod/mini';
 import { keysOf, keysWhere, rowsOf } from '../core/tables.ts';
 import { deviationNames, deviationUnits } from './deviations.ts';
 import { keptNorths, saidNorths } from './land-words.ts';
-import { nameOf, textOf, wholeWithin, within } from './limits.ts';
+import { idSchema, nameOf, textOf, wholeWithin, within } from './limits.ts';
 import { logRuleKeys } from './log-rules.ts';
 import { lengthSchema, plotSizeSchema } from './quantities.ts';
 import { regions } from './species-regions.ts';
@@ -101,6 +101,18 @@ const settingTable = {
   attention: { ...alike(form('attention', { word: textOf('word') })), whose: 'person' },
   /** Size of the plots that are begun from here on; said as the size of a plot. */
   plotSize: { said: null, kept: form('plotSize', { size: plotSizeSchema }), whose: 'person' },
+  /** So many plots are planned for a stand; null for where no stand was named. */
+  planned: {
+    said: null,
+    kept: form('planned', { stand: z.nullable(idSchema), plots: wholeWithin('count') }),
+    whose: 'book',
+  },
+  /** The smallest diameter that is measured in a stand; null inches: any. */
+  leastDiameter: {
+    said: null,
+    kept: form('leastDiameter', { stand: z.nullable(idSchema), inches: z.nullable(within('diameterIn')) }),
+    whose: 'book',
+  },
   /** "Here 'fir' means balsam fir": the answer to a question. */
   nickname: {
     said: null,

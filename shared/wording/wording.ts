@@ -12,6 +12,7 @@ import {
   lengthUnitOf,
   type Units,
 } from '../core/units.ts';
+import { isCode, placeKey } from '../note/place-key.ts';
 import { speciesByCode } from '../note/species.ts';
 import { type PlotRecord, type SpeciesKey, speciesKey, type TreeRecord } from '../totals/types.ts';
 
@@ -127,6 +128,10 @@ export const lowered = (text: string): string =>
 
 /** A name of a place, as it is written: "Alder Hollow". */
 export const placeName = (name: string): string => name.split(' ').map(sentence).join(' ');
+
+/** A stand as it is told: "Alder Hollow", "stand 3". */
+export const standName = (name: string): string =>
+  isCode(name) ? `stand ${placeKey(name)}` : placeName(name);
 
 export function logs(count: number): string {
   return plural(digits(count, 1), 'log', 'logs');

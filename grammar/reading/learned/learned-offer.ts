@@ -6,6 +6,7 @@
 import { lengths } from '../../../shared/note/limits.ts';
 import type { Candidate, Note, Notes } from '../../../shared/note/note.ts';
 import { notesKey } from '../../../shared/note/note-key.ts';
+import { placeKey } from '../../../shared/note/place-key.ts';
 import { isVerdict } from '../compose-borderline.ts';
 import type { SaidPiece } from '../pieces.ts';
 import { offered } from '../reading.ts';
@@ -210,7 +211,11 @@ function gistOf(notes: Notes): string {
   return notesKey(
     JSON.parse(
       JSON.stringify(measured, (field, value) =>
-        unweighed.has(field) || (field === 'count' && value === 1) ? undefined : value,
+        unweighed.has(field) || (field === 'count' && value === 1)
+          ? undefined
+          : field === 'name'
+            ? placeKey(String(value))
+            : value,
       ),
     ),
   );
@@ -232,6 +237,18 @@ const isMore = (fact: string): boolean => /^(?:logs|defect|status|merch|border)$
 
 const isMarkOnly = (note: Note): boolean =>
   note.kind === 'tree' && note.height === undefined && Object.keys(note.facts).join() === 'marks';
+
+/** What it was never taught: what it writes in its place says nothing against it. */
+const isUntaught = (note: Note): boolean =>
+  (note.kind === 'plot' && (note.op === 'plan' || note.op === 'least' || note.same !== undefined)) ||
+  (note.kind === 'stand' && (note.back === true || note.done === true));
+
+/** Both ask something besides, and the rest is the same. */
+function differInQuestions(one: Notes, other: Notes): boolean {
+  const told = (notes: Notes): readonly Note[] => notes.filter(({ kind }) => kind !== 'ask');
+  const [a, b] = [told(one), told(other)];
+  return a.length < one.length && b.length < other.length && notesKey(a) === notesKey(b);
+}
 
 /** The share of a question that the first of two readings has. */
 const firstOfTwo = 0.6;
@@ -260,6 +277,7 @@ export function weighLearned(
   if (left.turning && isOnly(notes, 'setting')) return undefined;
   // "Ym 10.6" is asked for by the word that nobody knows.
   if (left.named && !notes.some(({ kind }) => kind === 'remark' || kind === 'ask')) return undefined;
+  if (told?.[0]?.notes.some(isUntaught)) return undefined;
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
   if (kept !== undefined) {
     // Two ways to ask, to put a number right, or to be silent, are no reason to doubt it.
@@ -270,7 +288,8 @@ export function weighLearned(
     const names =
       (isNaming(notes) && isOnly(kept.notes, 'remark')) ||
       (kept.notes.some(namesSomebody) && !notes.some(namesSomebody));
-    const stays = alike || names || isVerdict(kept.notes[0]);
+    const stays =
+      alike || differInQuestions(kept.notes, notes) || names || isVerdict(kept.notes[0]);
     if (stays || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },

@@ -10,6 +10,7 @@ import type { DeviceId } from '../../note/journal.ts';
 import type { NoteOf } from '../../note/note.ts';
 import * as wording from '../../wording/wording.ts';
 import { type Context, kept, type Outcome, refused, said } from '../outcome.ts';
+import { plannedLeft } from '../stand-plan.ts';
 import { shownAzimuth } from './closing.ts';
 import {
   groundInHand,
@@ -236,7 +237,8 @@ export function aroundOutcome(context: Context, note: NoteOf<'around'>): Outcome
 
 export function plotsLeftAnswer(context: Context): Outcome {
   const all = plannedPlots(context.book, context.device).length;
-  if (all === 0) return said('No plots were laid out here yet.');
+  if (all === 0)
+    return plannedLeft(context) ?? said('No plots are planned here. Say, for one, twelve plots planned.');
   const left = plotsLeft(context).map(({ plot }) => String(plot.number));
   if (left.length === 0) return said(`None left: all ${all} are taken.`);
   const few = left.slice(0, 12);

@@ -96,8 +96,15 @@ function remarksOf(book: Book): ReadonlyMap<string, readonly string[]> {
   return found;
 }
 
-/** How a device talks, who speaks on it and what it will do next are no settings of a book's values. */
-const ofDevices: ReadonlySet<SettingAct['what']> = new Set(['voice', 'attention', 'person', 'plotSize']);
+/** How a device talks, who speaks on it, what it will do next and what is still planned are no settings of a book's values. */
+const ofDevices: ReadonlySet<SettingAct['what']> = new Set([
+  'voice',
+  'attention',
+  'person',
+  'plotSize',
+  'planned',
+  'leastDiameter',
+]);
 
 function keptSettings(book: Book): KeptSetting[] {
   return book.settings.holding().flatMap(({ entry, who, set }) => {
