@@ -4,8 +4,8 @@
  */
 import type { Note, NoteOf } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
-import { nobody } from './compose-people.ts';
 import type { SaidPiece } from './pieces.ts';
+import { nobody } from './said-shape.ts';
 import { clausesOf, type Draft, everyPlace, type Scan } from './scan.ts';
 
 type Area = NoteOf<'stand'>['area'];

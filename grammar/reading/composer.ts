@@ -43,8 +43,8 @@ import { priceDraft } from './compose-prices.ts';
 import {
   afterthoughtDraft,
   elsewhereDraft,
-  onlyOneDraft,
   kindPutRightDraft,
+  onlyOneDraft,
   scratchNthDraft,
   soManyDraft,
 } from './compose-put-right.ts';

@@ -288,8 +288,7 @@ export function weighLearned(
     const names =
       (isNaming(notes) && isOnly(kept.notes, 'remark')) ||
       (kept.notes.some(namesSomebody) && !notes.some(namesSomebody));
-    const stays =
-      alike || differInQuestions(kept.notes, notes) || names || isVerdict(kept.notes[0]);
+    const stays = alike || differInQuestions(kept.notes, notes) || names || isVerdict(kept.notes[0]);
     if (stays || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },
