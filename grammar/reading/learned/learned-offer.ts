@@ -3,6 +3,7 @@
  * answered, or that nothing of it is for the book. What it writes must be read for sure by the other readers and have
  * every number and every name that was said; so it may choose wrongly, but it cannot make anything up.
  */
+import type { ToldBefore } from '../../../shared/dialogue/told-before.ts';
 import { lengths } from '../../../shared/note/limits.ts';
 import type { Candidate, Note, Notes } from '../../../shared/note/note.ts';
 import { notesKey } from '../../../shared/note/note-key.ts';
@@ -10,6 +11,7 @@ import type { SaidPiece } from '../pieces.ts';
 import { offered } from '../reading.ts';
 import type { Scan } from '../scan.ts';
 import { tellsMuch, turnsRound } from '../telling.ts';
+import { shownBefore } from './before.ts';
 import type { LearnedReader, PlainForm } from './learned-reader.ts';
 import { specialMark } from './plain-form.ts';
 import { isCounted } from './symbols.ts';
@@ -34,8 +36,8 @@ export interface OfferParts {
 }
 
 /** The likeliest meaning that leaves out nothing that must be in it; undefined where there is none. */
-export function learnedOffer(said: Scan, parts: OfferParts): LearnedOffer | undefined {
-  for (const form of parts.learned.formsOf(said.pieces)) {
+export function learnedOffer(said: Scan, before: ToldBefore, parts: OfferParts): LearnedOffer | undefined {
+  for (const form of parts.learned.formsOf(said.pieces, shownBefore(before, parts.piecesOf))) {
     const { text, chance } = form;
     if (text === `${specialMark}talk`) return { is: 'talk', chance };
     const plain = parts.piecesOf(text);
