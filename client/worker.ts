@@ -12,8 +12,15 @@ import { createReader } from '../grammar/reading/exact.ts';
 import type { LearnedReader } from '../grammar/reading/learned/learned-reader.ts';
 import type { Understanding } from '../grammar/reading/understand.ts';
 import { ok } from '../shared/core/result.ts';
+import type { ToldBefore } from '../shared/dialogue/told-before.ts';
 import { deaf, type EarFiles } from './conversation/ear.ts';
-import type { WorkerEvent, WorkerReply, WorkerRequest, WorkerTasks } from './conversation/messenger.ts';
+import type {
+  TypedNote,
+  WorkerEvent,
+  WorkerReply,
+  WorkerRequest,
+  WorkerTasks,
+} from './conversation/messenger.ts';
 
 /**
  * Where the build puts the packed automaton, and the same with how usual each word is, which only hearing wants: beside
@@ -28,9 +35,9 @@ interface Language {
   readonly description: Description;
   readonly automaton: Automaton;
   /** Null where the words take readers that are not all here. */
-  read(words: string): Understanding | null;
+  read(note: TypedNote): Understanding | null;
   /** Fetches those readers first. The learned one may be missing, or on its way: the next note looks for it again. */
-  fetchAndRead(words: string): Promise<Understanding>;
+  fetchAndRead(note: TypedNote): Promise<Understanding>;
 }
 
 let learnedReader: LearnedReader | undefined;
@@ -63,7 +70,7 @@ const patience = (): Promise<void> => new Promise((resolve) => setTimeout(resolv
 /** Reads word for word at once; what only the nearly right needs (a lexicon of sounds) is fetched when it is needed. */
 function languageOf(description: Description, automaton: Automaton): Language {
   const exact = createReader(automaton);
-  let understand: ((words: string) => Understanding) | null = null;
+  let understand: ((words: string, before: ToldBefore) => Understanding) | null = null;
   const wordForWord = (words: string): Understanding | null => {
     const read = exact.read(words);
     return read.ok && anotherLook(words, read.value) === undefined ? ok(read.value) : null;
@@ -71,9 +78,9 @@ function languageOf(description: Description, automaton: Automaton): Language {
   return {
     description,
     automaton,
-    read: (words) =>
-      wordForWord(words) ?? (learnedReader === undefined ? null : (understand?.(words) ?? null)),
-    async fetchAndRead(words) {
+    read: ({ words, before }) =>
+      wordForWord(words) ?? (learnedReader === undefined ? null : (understand?.(words, before) ?? null)),
+    async fetchAndRead({ words, before }) {
       const read = wordForWord(words);
       if (read !== null) return read;
       const parts = Promise.all([
@@ -90,7 +97,7 @@ function languageOf(description: Description, automaton: Automaton): Language {
       understand ??= withTypedSpecies(
         createUnderstanding(automaton, withHelp(description), undefined, () => learnedReader),
       );
-      return understand(words);
+      return understand(words, before);
     },
   };
 }
@@ -152,8 +159,8 @@ let listener: Listener | null = null;
 const tasks: {
   [T in keyof WorkerTasks]: (given: Parameters<WorkerTasks[T]>[0]) => Promise<ReturnType<WorkerTasks[T]>>;
 } = {
-  read: async (words) => (isHere ? (await language()).read(words) : null),
-  fetchAndRead: async (words) => (await language()).fetchAndRead(words),
+  read: async (note) => (isHere ? (await language()).read(note) : null),
+  fetchAndRead: async (note) => (await language()).fetchAndRead(note),
   async teach({ words, names }) {
     const description = withUserWords(grammar, words, names);
     // Names change what is expected, not what can be said.

@@ -215,7 +215,7 @@ export class Conversation {
     let read: Understanding;
     try {
       await this.#learn();
-      read = await this.parts.language.read(words);
+      read = await this.parts.language.read(words, this.session.before);
     } catch (cause) {
       this.#end(line, { trouble: `${cause instanceof Error ? cause.message : cause} Type it again.` });
       return null;

@@ -5,6 +5,7 @@ import { parseDescription, type Syntax } from '../../grammar/description/syntax.
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import { createTongue } from '../../grammar/writing/tongue.ts';
 import { nothingTaught, type Taught } from '../../shared/book/taught.ts';
+import type { ToldBefore } from '../../shared/dialogue/told-before.ts';
 import type { Tongue } from '../../shared/dialogue/types.ts';
 import { ownFile } from '../device/home.ts';
 import { deaf, type PageHearing, type Pcm, pcmRate } from './ear.ts';
@@ -13,7 +14,7 @@ import type { Messenger } from './messenger.ts';
 export interface PageLanguage {
   readonly tongue: Tongue;
   /** What the words may mean, best first, or the sentence why they mean nothing. */
-  read(words: string): Promise<Understanding>;
+  read(words: string, before: ToldBefore): Promise<Understanding>;
   /** What the book taught; the same again costs nothing. */
   teach(taught: Taught): Promise<void>;
   /** Builds what the first spoken note would otherwise wait for. */
@@ -42,7 +43,8 @@ export function createPageLanguage(worker: Messenger): PageLanguage {
       hints: () => (helping ?? tongue).hints(),
       help: (topic) => (helping ?? tongue).help(topic),
     },
-    read: async (words) => (await worker.call('read', words)) ?? worker.call('fetchAndRead', words),
+    read: async (words, before) =>
+      (await worker.call('read', { words, before })) ?? worker.call('fetchAndRead', { words, before }),
     async teach(taught) {
       const key = JSON.stringify(taught);
       if (key === known) return;

@@ -5,16 +5,23 @@ import type { Listened } from '../../grammar/decoding/listener.ts';
 import type { VoiceLearnt, VoiceMaterial } from '../../grammar/learning/voice-lesson.ts';
 import type { Understanding } from '../../grammar/reading/understand.ts';
 import type { Taught } from '../../shared/book/taught.ts';
+import type { ToldBefore } from '../../shared/dialogue/told-before.ts';
 import type { ListeningGate } from '../../shared/sound/endpointing.ts';
 import type { VoiceProfile } from '../../shared/sound/voice-profile.ts';
 import type { EarFiles } from './ear.ts';
 
+/** Words as typed, and what this device told just now. */
+export interface TypedNote {
+  readonly words: string;
+  readonly before: ToldBefore;
+}
+
 /** What the worker does, as the page calls it. */
 export interface WorkerTasks {
   /** What written words may mean; null where that takes what must be fetched first. */
-  read(words: string): Understanding | null;
+  read(note: TypedNote): Understanding | null;
   /** The same, however long the fetching takes: a note that comes early is read by no poorer reader. */
-  fetchAndRead(words: string): Understanding;
+  fetchAndRead(note: TypedNote): Understanding;
   /** Compiles the language with what the book taught; later reading and hearing knows it. */
   teach(taught: Taught): null;
   /** Loads the acoustic model; null, or the sentence why it cannot be had. */

@@ -36,7 +36,7 @@ export async function tryOut(language: PageLanguage, words: string, answering = 
     id: freshPageId,
   });
   const tell = async (said: string): Promise<Told> => {
-    const read = await language.read(said);
+    const read = await language.read(said, session.before);
     return session.tell({
       words: said,
       candidates: read.ok ? read.value : [],

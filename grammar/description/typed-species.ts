@@ -72,13 +72,15 @@ function exchanged<T>(value: T, species: ReadonlyMap<number, number>, text: (tex
  * A reading that knows the typed names too.
  * Example: with `understand('rimu twenty')` refused, `withTypedSpecies(understand)('kauri twenty')` is a kauri.
  */
-export function withTypedSpecies<T>(read: (text: string) => T): (text: string) => T {
-  return (text) => {
+export function withTypedSpecies<T, Rest extends readonly unknown[]>(
+  read: (text: string, ...rest: Rest) => T,
+): (text: string, ...rest: Rest) => T {
+  return (text, ...rest) => {
     const named = [...text.matchAll(anyTyped)].filter(
       ({ 0: name, index }) => !isHeard(name) && isTree(text, name, index),
     );
     const found = [...new Set(named.map(([name]) => asListed(name)))];
-    if (found.length === 0) return read(text);
+    if (found.length === 0) return read(text, ...rest);
     const free = standIns.filter(({ name }) => !text.toLowerCase().includes(name.split(' ').at(-1) ?? name));
     const pairs = found.flatMap((typed, at): { typed: string; code: number; by: StandIn }[] => {
       const code = codeOf(typed);
@@ -98,7 +100,7 @@ export function withTypedSpecies<T>(read: (text: string) => T): (text: string) =
         const by = inPlace(typed) ?? typed;
         return all.replaceAll(by, typed).replaceAll(`"${by.split(' ').at(-1)}"`, `"${typed}"`);
       }, told);
-    return exchanged(read(standing), species, back);
+    return exchanged(read(standing, ...rest), species, back);
   };
 }
 

@@ -5,6 +5,7 @@
  */
 
 import { err, ok, type Result } from '../../shared/core/result.ts';
+import { nothingBefore, type ToldBefore } from '../../shared/dialogue/told-before.ts';
 import { lengths } from '../../shared/note/limits.ts';
 import { type Candidate, type Note, type Notes, noteSchema } from '../../shared/note/note.ts';
 import { speciesNames } from '../../shared/note/species.ts';
@@ -49,14 +50,14 @@ export const typedGraph = (automaton: Automaton, { freeWords, knownWords }: Desc
 
 /**
  * `understand('ate paces i five and a half')` is the candidate of "eight paces eye five and a half". What only the
- * nearly right needs (`graph`) is made at the first such sentence, or was made elsewhere.
+ * nearly right needs (`graph`) is made at the first such sentence, or was made elsewhere. `before`: what was told just now.
  */
 export function createUnderstanding(
   automaton: Automaton,
   description: Description,
   graph = (): PhoneGraph => typedGraph(automaton, description),
   learned: () => LearnedReader | undefined = () => undefined,
-): (text: string) => Understanding {
+): (text: string, before?: ToldBefore) => Understanding {
   const exact = createReader(automaton);
   let made: ClauseFrames | undefined;
   const frames = (): ClauseFrames => {
@@ -155,10 +156,11 @@ export function createUnderstanding(
   /** "3'10" is one length, however it is written down. */
   const tearsLength = (text: string, notes: readonly Note[]): boolean =>
     leftOutOf(piecesOf(text).filter(isFeetAndInches), notes) !== undefined;
-  const asLearned = (text: string): LearnedOffer | undefined => {
+  const asLearned = (text: string, before: ToldBefore): LearnedOffer | undefined => {
     const reader = learned();
     const said = reader && composer().asSaid(text);
-    const offer = reader && said && learnedOffer(said.scan, { learned: reader, sure: sureOf, piecesOf });
+    const offer =
+      reader && said && learnedOffer(said.scan, before, { learned: reader, sure: sureOf, piecesOf });
     if (offer?.is !== 'notes') return offer;
     // What is asked is no remark.
     const asks = text.trimEnd().endsWith('?') && offer.notes.every(({ kind }) => kind === 'remark');
@@ -175,14 +177,14 @@ export function createUnderstanding(
     // A remark has all of it in its own words.
     notes.some(({ kind }) => kind !== 'ask' && kind !== 'remark') &&
     !isAsSaid(text, notes);
-  const readNot = (text: string, error: ReadFailure): Understanding => {
+  const readNot = (text: string, error: ReadFailure, before: ToldBefore): Understanding => {
     // A number that cannot be one is not taken for another.
     if (error.kind === 'empty' || error.kind === 'tooLong' || error.limit === true) return err(error.message);
     if (composer().isTalk(text)) return err(nothingToKeep);
     const all = inOtherWords(text, error.kind === 'incomplete');
     const torn = all?.some(({ notes }) => tearsLength(text, notes) || numbersACount(piecesOf(text), notes));
     const told = torn === true ? undefined : all;
-    const learnt = asLearned(text);
+    const learnt = asLearned(text, before);
     const weighed = learnt && weighLearned(learnt, told);
     if (weighed === 'nothing') return err(nothingToKeep);
     if (weighed !== undefined)
@@ -194,7 +196,7 @@ export function createUnderstanding(
       unread === undefined || error.kind === 'incomplete' ? undefined : lastOffer(text, unread, exact);
     return offer === undefined ? err(refusalSentence(text, error, unread, parts)) : ok([offer]);
   };
-  const understand = (said: string): Understanding => {
+  const understand = (said: string, before = nothingBefore): Understanding => {
     const text = inUsualWords(said);
     const apart = remarkApart(text, sureOf);
     if (apart !== undefined) return ok([{ notes: apart, words: text, posterior: 1 }]);
@@ -202,7 +204,7 @@ export function createUnderstanding(
     if (!read.ok) {
       // Sounds between words say nothing, wherever they stand.
       const bare = withoutHesitation(text);
-      return bare === text ? readNot(text, read.error) : understand(bare);
+      return bare === text ? readNot(text, read.error, before) : understand(bare, before);
     }
     const better = toldBetter(text, anotherLook(text, read.value));
     if (better !== undefined) return ok(better);
@@ -210,8 +212,8 @@ export function createUnderstanding(
     if (!sized.ok || !read.value.some(({ notes }) => notes.some(hasLongName))) return sized;
     return ok(inOtherWords(text, false) ?? read.value);
   };
-  return (said) => {
-    const read = understand(said);
+  return (said, before) => {
+    const read = understand(said, before);
     return read.ok ? ok(askedTogether(read.value, said)) : read;
   };
 }

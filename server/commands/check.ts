@@ -5,6 +5,7 @@
 import { isDeepStrictEqual } from 'node:util';
 import { asideSentences } from '../../shared/book/aside.ts';
 import { Book } from '../../shared/book/book.ts';
+import { mostEntriesBefore, wordsBefore } from '../../shared/dialogue/told-before.ts';
 import type { Act } from '../../shared/note/acts.ts';
 import type { Entry } from '../../shared/note/journal.ts';
 import type { KeptStore } from '../journal/store.ts';
@@ -40,6 +41,7 @@ export async function checkBook(store: KeptStore, language: Language): Promise<C
   book.applyAll(all);
   problems.push(...asideSentences(book));
   for (const [device, entries] of byDevice) problems.push(...interning(device, entries));
+  const places = new Map([...byDevice.values()].flatMap((own) => own.map(({ id }, at) => [id, at] as const)));
   let reread = 0;
   let notCompared = 0;
   for (const entry of all) {
@@ -50,14 +52,31 @@ export async function checkBook(store: KeptStore, language: Language): Promise<C
       notCompared++;
       continue;
     }
-    const read = language.read(entry.words);
+    const told = toldBefore(entry, byDevice.get(entry.device) ?? [], places, language);
+    const [read, inMetres] = [false, true].map((metric) => language.read(entry.words, { told, metric }));
     reread++;
-    if (!read.ok) problems.push(`${name(entry)}, "${entry.words}", can no longer be read: ${read.error}`);
-    else if (!read.value.some(({ notes }) => isDeepStrictEqual(notes[entry.breath?.at ?? 0], entry.note))) {
+    if (read?.ok === false)
+      problems.push(`${name(entry)}, "${entry.words}", can no longer be read: ${read.error}`);
+    else if (![read, inMetres].some((one) => one !== undefined && isMeant(one, entry))) {
       problems.push(`${name(entry)}, "${entry.words}", was kept with another meaning than it has now.`);
     }
   }
   return { entries: all.length, devices: byDevice.size, reread, notCompared, problems };
+}
+
+const isMeant = (read: ReturnType<Language['read']>, { breath, note }: Entry): boolean =>
+  read.ok && read.value.some(({ notes }) => isDeepStrictEqual(notes[breath?.at ?? 0], note));
+
+/** What stood before the breath of an entry when it was read. `own`: what its device did, in order; `places`: by id there. */
+function toldBefore(
+  { id, breath }: Entry,
+  own: readonly Entry[],
+  places: ReadonlyMap<string, number>,
+  { tongue }: Language,
+): string[] {
+  const at = places.get(breath?.id ?? id) ?? 0;
+  const newestFirst = own.slice(Math.max(0, at - mostEntriesBefore), at).toReversed();
+  return wordsBefore(newestFirst, (note) => tongue.speak(note));
 }
 
 const name = (entry: Entry): string => `Entry ${entry.seq} of ${entry.device}`;

@@ -192,7 +192,7 @@ export class Desk {
     if (this.store.shared) await this.session.refresh();
     this.learn();
     await this.#learner.knows(words);
-    const read = this.language.read(words);
+    const read = this.language.read(words, this.session.before);
     return this.#tell({
       words,
       candidates: read.ok ? read.value : [],

@@ -11,6 +11,7 @@ import { examplesOf, helpOf } from '../../grammar/writing/help.ts';
 import { createTongue } from '../../grammar/writing/tongue.ts';
 import type { Taught } from '../../shared/book/taught.ts';
 import type { Result } from '../../shared/core/result.ts';
+import type { ToldBefore } from '../../shared/dialogue/told-before.ts';
 import type { Tongue } from '../../shared/dialogue/types.ts';
 import type { Candidate } from '../../shared/note/note.ts';
 import type { GrammarFormat } from '../../shared/wire.ts';
@@ -21,8 +22,8 @@ import { learnElsewhere } from './learning.ts';
 /** The language as the server uses it. */
 export interface Language {
   readonly tongue: Tongue;
-  /** What the words may mean, best first, or the sentence to say why they mean nothing. */
-  read(words: string): Result<readonly Candidate[], string>;
+  /** What the words may mean behind what was told just now, best first, or the sentence to say why they mean nothing. */
+  read(words: string, before?: ToldBefore): Result<readonly Candidate[], string>;
   /** The whole language in one of its written forms. */
   render(format: GrammarFormat): string;
   /**

@@ -41,6 +41,7 @@ import { toBeRedone } from './redone.ts';
 import { outcomeOf } from './resolve.ts';
 import { replyAsWanted } from './short-replies.ts';
 import { answerTold, asAnotherOrSame } from './telling.ts';
+import { mostEntriesBefore, type ToldBefore, wordsBefore } from './told-before.ts';
 import type { Answer, Surroundings, Told, ToldPart, Tongue, Utterance } from './types.ts';
 
 /** What a note came to, with the entry that was written. */
@@ -127,6 +128,20 @@ export class Session {
   /** In force for who speaks on this device. */
   get settings(): Settings {
     return this.book.settingsOf(this.surroundings.device);
+  }
+
+  /** What this device told just now. */
+  get before(): ToldBefore {
+    const { book, surroundings, tongue } = this;
+    const ids = book.deviceState(surroundings.device).entries;
+    const newestFirst = ids.slice(-mostEntriesBefore).toReversed();
+    return {
+      told: wordsBefore(
+        newestFirst.flatMap((id) => book.entry(id) ?? []),
+        (note) => tongue.speak(note),
+      ),
+      metric: this.settings.units === 'metres',
+    };
   }
 
   /** The newest open question of this device. */

@@ -1,4 +1,5 @@
 /** Hands-free in the page: what is heard, what waits for an ear, half-duplex with the voice, a worker that dies. */
+import { nothingBefore } from '../../shared/dialogue/told-before.ts';
 import 'fake-indexeddb/auto';
 import { describe, expect, test, vi } from 'vitest';
 import { Conversation } from '../../client/conversation/conversation.ts';
@@ -284,7 +285,10 @@ describe('the worker of the page', () => {
     const messages = messenger(die, echo);
     const restarted = vi.fn();
     messages.onRestart.push(restarted);
-    const both = await Promise.allSettled([messages.call('leave', null), messages.call('read', 'x')]);
+    const both = await Promise.allSettled([
+      messages.call('leave', null),
+      messages.call('read', { words: 'x', before: nothingBefore }),
+    ]);
     for (const one of both)
       expect(one).toMatchObject({ reason: { message: expect.stringMatching(/started again: it broke/) } });
     expect(restarted).toHaveBeenCalledOnce();

@@ -31,11 +31,12 @@ describe('the network', () => {
   ) as readonly {
     text: string;
     said: readonly { text: string; features: readonly string[]; shown: readonly string[] }[];
+    before: readonly (readonly string[])[];
     steps: readonly number[];
     chances: readonly number[];
   }[];
 
-  test.each(reference)('gives the chances of PyTorch for "$text"', ({ said: symbols, steps, chances }) => {
+  test.each(reference)('gives the chances of PyTorch for "$text"', ({ said: symbols, before, steps, chances }) => {
     const said = network.encode(
       symbols.map(({ text, features, shown }, piece) => ({
         is: features[0] === 'k:word' ? ('word' as const) : ('break' as const),
@@ -44,6 +45,7 @@ describe('the network', () => {
         shown,
         piece,
       })),
+      before,
     );
     let state = network.begin();
     let last = 0;

@@ -3,6 +3,7 @@
  * others, and a word without end is refused: over the addresses, the socket, the command line and the page's worker. What
  * was in the book before is there afterwards, and its totals are the same.
  */
+
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
@@ -20,6 +21,7 @@ import { openStore } from '../../server/journal/sqlite.ts';
 import { createLanguage, type Language } from '../../server/language/language.ts';
 import type { StreamParts } from '../../server/speech/streams.ts';
 import { mostTaught } from '../../shared/book/taught.ts';
+import { nothingBefore } from '../../shared/dialogue/told-before.ts';
 import type { Act } from '../../shared/note/acts.ts';
 import type { Entry } from '../../shared/note/journal.ts';
 import { lengths } from '../../shared/note/limits.ts';
@@ -488,13 +490,20 @@ describe('in the worker of the page', () => {
       });
     // As the page asks: what takes readers that are not here is asked for again with as long as they take to come.
     const read = async (words: string) => {
-      const quick = await ask('read', words);
-      return quick.ok && quick.value === null ? ask('fetchAndRead', words) : quick;
+      const quick = await ask('read', { words, before: nothingBefore });
+      return quick.ok && quick.value === null ? ask('fetchAndRead', { words, before: nothingBefore }) : quick;
     };
-    expect(await ask('read', 'red maple nine inches')).toMatchObject({ ok: true, value: null });
+    expect(await ask('read', { words: 'red maple nine inches', before: nothingBefore })).toMatchObject({
+      ok: true,
+      value: null,
+    });
     bring();
-    expect(await ask('fetchAndRead', 'red maple nine inches')).toMatchObject({ value: { ok: true } });
-    expect(await ask('read', 'red maple nine inches')).toMatchObject({ value: { ok: true } });
+    expect(
+      await ask('fetchAndRead', { words: 'red maple nine inches', before: nothingBefore }),
+    ).toMatchObject({ value: { ok: true } });
+    expect(await ask('read', { words: 'red maple nine inches', before: nothingBefore })).toMatchObject({
+      value: { ok: true },
+    });
     for (const name of everywhere) {
       expect(await read(`remark ${name}`)).toMatchObject({
         ok: true,

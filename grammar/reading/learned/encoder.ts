@@ -33,6 +33,8 @@ interface ReadingLayer {
 export const mostSymbols = 72;
 /** Pieces between the marks of begin and end. */
 const mostPieces = 126;
+/** Pieces of each thing that was told before. */
+const mostOfBefore = 12;
 /** Of the encoder as it was pretrained. */
 const epsilon = 1e-12;
 
@@ -42,6 +44,7 @@ export class NoteEncoder {
   private readonly piece: Matrix;
   private readonly place: Matrix;
   private readonly feature: Matrix;
+  private readonly before: Matrix;
   private readonly known: Matrix;
   private readonly layers: readonly ReadingLayer[];
   private readonly inNorm: Norm;
@@ -55,6 +58,7 @@ export class NoteEncoder {
     this.piece = weights.matrix('piece.weight');
     this.place = weights.matrix('place.weight');
     this.feature = weights.matrix('feature.weight');
+    this.before = weights.matrix('before.weight');
     this.known = weights.matrix('said.weight');
     this.layers = Array.from({ length: weights.count('encoder') }, (_, nth) => {
       const name = `encoder.${nth}`;
@@ -75,15 +79,16 @@ export class NoteEncoder {
     this.heads = weights.count('wide_heads');
   }
 
-  /** A row for each symbol, as wide as the decoder. */
-  encode(said: readonly InputSymbol[]): Float32Array {
+  /** A row for each symbol, as wide as the decoder. `before`: words of what was told before (`shownBefore`). */
+  encode(said: readonly InputSymbol[], before: readonly (readonly string[])[] = []): Float32Array {
     const width = this.piece.columns;
-    const { ids, first } = this.cut(said);
+    const { ids, first, parts } = this.cut(said, before);
     const known = said.map((symbol) => this.featuresOf(symbol));
     const taken = new Float32Array(ids.length * width);
     ids.forEach((id, at) => {
       addRow(this.piece, id, taken, at * width);
       addRow(this.place, at, taken, at * width);
+      addRow(this.before, parts[at] ?? 0, taken, at * width);
     });
     known.forEach((features, nth) => {
       for (const one of features) addRow(this.feature, one, taken, first[nth]! * width);
@@ -102,10 +107,14 @@ export class NoteEncoder {
     return normalised(this.outNorm, out);
   }
 
-  /** Pieces, and where each symbol's first one stands. */
-  private cut(said: readonly InputSymbol[]): {
+  /** Pieces, where each symbol's first one stands, and of which part of what was told before each is (0: of none). */
+  private cut(
+    said: readonly InputSymbol[],
+    before: readonly (readonly string[])[],
+  ): {
     readonly ids: readonly number[];
     readonly first: readonly number[];
+    readonly parts: readonly number[];
   } {
     const ids = [this.pieces.place('[CLS]')];
     const first: number[] = [];
@@ -113,11 +122,18 @@ export class NoteEncoder {
       first.push(ids.length);
       for (const word of shown) ids.push(...this.pieces.of(word));
     }
-    const length = Math.min(ids.length, mostPieces + 1);
-    return {
-      ids: [...ids.slice(0, length), this.pieces.place('[SEP]')],
-      first: first.map((at) => Math.min(at, mostPieces)),
-    };
+    const end = this.pieces.place('[SEP]');
+    const all = [...ids.slice(0, mostPieces + 1), end];
+    const parts = all.map(() => 0);
+    before.forEach((words, nth) => {
+      if (words.length === 0) return;
+      const own = words.flatMap((word) => this.pieces.of(word)).slice(0, mostOfBefore);
+      for (const id of [...own, end]) {
+        all.push(id);
+        parts.push(nth + 1);
+      }
+    });
+    return { ids: all, first: first.map((at) => Math.min(at, mostPieces)), parts };
   }
 
   private featuresOf({ features }: InputSymbol): number[] {

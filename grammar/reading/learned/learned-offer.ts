@@ -3,6 +3,7 @@
  * answered, or that nothing of it is for the book. What it writes must be read for sure by the other readers and have
  * every number and every name that was said; so it may choose wrongly, but it cannot make anything up.
  */
+import type { ToldBefore } from '../../../shared/dialogue/told-before.ts';
 import { lengths } from '../../../shared/note/limits.ts';
 import type { Candidate, Note, Notes } from '../../../shared/note/note.ts';
 import { notesKey } from '../../../shared/note/note-key.ts';
@@ -12,6 +13,7 @@ import type { SaidPiece } from '../pieces.ts';
 import { offered } from '../reading.ts';
 import type { Scan } from '../scan.ts';
 import { tellsMuch, turnsRound } from '../telling.ts';
+import { shownBefore } from './before.ts';
 import type { LearnedReader, PlainForm } from './learned-reader.ts';
 import { specialMark } from './plain-form.ts';
 import { isCounted } from './symbols.ts';
@@ -36,8 +38,8 @@ export interface OfferParts {
 }
 
 /** The likeliest meaning that leaves out nothing that must be in it; undefined where there is none. */
-export function learnedOffer(said: Scan, parts: OfferParts): LearnedOffer | undefined {
-  for (const form of parts.learned.formsOf(said.pieces)) {
+export function learnedOffer(said: Scan, before: ToldBefore, parts: OfferParts): LearnedOffer | undefined {
+  for (const form of parts.learned.formsOf(said.pieces, shownBefore(before, parts.piecesOf))) {
     const { text, chance } = form;
     if (text === `${specialMark}talk`) return { is: 'talk', chance };
     const plain = parts.piecesOf(text);
@@ -126,30 +128,30 @@ function leftOut(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): Lef
 /** How likely a plain form must be. Chosen on sittings that the network had not learnt from. */
 const chances = {
   /** A question is answered: nothing is kept of it. */
-  answered: 0.92,
-  /** What is measured and told of trees is kept; where words that nobody knows, or that tell, are left out, above more. */
-  measured: 0.97,
-  measuredBesideUnknown: 0.98,
-  measuredBesideTelling: 0.99,
+  answered: 0.85,
+  /** What is measured and told of trees is kept; above more where words that nobody knows are left out. */
+  measured: 0.9,
+  measuredBesideUnknown: 0.99,
   /** What was said is kept in its own words. */
-  remarked: 0.97,
+  remarked: 0.9,
   /** How one measures. */
-  set: 0.95,
-  /** What takes back or mends, and all else but plots, where no word that tells is left out. */
-  mended: 0.98,
-  other: 0.98,
-  plotted: 0.99,
+  set: 0.9,
+  /** What takes back or mends, where no word that tells is left out. */
+  mended: 0.95,
+  plotted: 0.93,
+  other: 0.93,
   /** It is kept where the pieces say the same. */
   agreed: 0.8,
-  /** It is asked about beside what was to be kept and is something else. */
-  against: 0.95,
+  /** It is asked about beside what was to be kept and is something else; where either is a plot, the second. */
+  against: 0.85,
+  againstPlot: 0.7,
   /** It goes before what the pieces or sounds offer. */
   before: 0.5,
   /** It is offered where nothing else is; what takes back or mends at the second. */
   offered: 0.3,
   offeredToMend: 0.7,
-  talk: 0.9,
-  talkAgainstOffer: 0.97,
+  talk: 0.8,
+  talkAgainstOffer: 0.93,
 } as const;
 
 type Kinds = ReadonlySet<Note['kind']>;
@@ -189,16 +191,17 @@ function isSure({ notes, chance, left }: OfferedNotes, same: boolean): boolean {
   if (isOnly(notes, 'remark')) return chance >= chances.remarked;
   if (isOnly(notes, 'setting')) return chance >= chances.set;
   if (areOf(notes, measuring)) return chance >= leastMeasured(left);
-  if (left.telling) return false;
-  if (mends) return !left.unknown && chance >= chances.mended;
-  if (notes.some(({ kind }) => kind === 'plot')) return !left.unknown && chance >= chances.plotted;
-  return chance >= chances.other;
+  if (mends) return !left.telling && !left.unknown && chance >= chances.mended;
+  if (notes.some(isPlot)) return chance >= chances.plotted;
+  return !left.telling && chance >= chances.other;
 }
 
 const isPerson = (note: Note): boolean => note.kind === 'setting' && note.set.what === 'person';
 
-const leastMeasured = ({ telling, unknown }: LeftOut): number =>
-  telling ? chances.measuredBesideTelling : unknown ? chances.measuredBesideUnknown : chances.measured;
+const isPlot = ({ kind }: Note): boolean => kind === 'plot';
+
+const leastMeasured = ({ unknown }: LeftOut): number =>
+  unknown ? chances.measuredBesideUnknown : chances.measured;
 
 const unweighed: ReadonlySet<string> = new Set(['taped', 'leave', 'marks', 'same']);
 
@@ -289,7 +292,8 @@ export function weighLearned(
       (isNaming(notes) && isOnly(kept.notes, 'remark')) ||
       (kept.notes.some(namesSomebody) && !notes.some(namesSomebody));
     const stays = alike || differInQuestions(kept.notes, notes) || names || isVerdict(kept.notes[0]);
-    if (stays || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
+    const least = [...kept.notes, ...notes].some(isPlot) ? chances.againstPlot : chances.against;
+    if (stays || chance < least || gistOf(kept.notes) === gistOf(notes)) return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },
       { ...kept, posterior: offered * (1 - firstOfTwo) },

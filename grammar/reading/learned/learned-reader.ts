@@ -37,12 +37,12 @@ export class LearnedReader {
     this.network = new PlainFormNetwork(weights);
   }
 
-  /** The likeliest plain forms of what was said, best first; none for what is too long. */
-  formsOf(pieces: readonly SaidPiece[]): readonly PlainForm[] {
+  /** The likeliest plain forms of what was said, best first; none for what is too long. `before`: see `shownBefore`. */
+  formsOf(pieces: readonly SaidPiece[], before: readonly (readonly string[])[] = []): readonly PlainForm[] {
     const said = symbolsOf(pieces);
     if (said.length === 0 || said.length > mostSymbols) return [];
     const found = new Map<string, PlainForm>();
-    for (const { steps, log } of this.search(said)) {
+    for (const { steps, log } of this.search(said, before)) {
       const form = this.formOf(steps, Math.exp(log), said);
       const known = found.get(form.text);
       // Copied or written, it is the same.
@@ -64,9 +64,9 @@ export class LearnedReader {
     );
   }
 
-  private search(symbols: readonly InputSymbol[]): Way[] {
+  private search(symbols: readonly InputSymbol[], before: readonly (readonly string[])[]): Way[] {
     const { words } = this.network;
-    const said: EncodedNote = this.network.encode(symbols);
+    const said: EncodedNote = this.network.encode(symbols, before);
     const numbers = [...symbols.keys()].filter((at) => isCounted(symbols[at]!));
     /** A number that was said is told, unless nothing of the whole is. */
     const lacks = ({ steps }: Way): boolean => {

@@ -102,9 +102,9 @@ export class PlainFormNetwork {
     this.width = this.word.columns;
   }
 
-  /** At most `mostSymbols` symbols. */
-  encode(said: readonly InputSymbol[]): EncodedNote {
-    const memory = this.encoder.encode(said);
+  /** At most `mostSymbols` symbols. `before`: words of what was told before. */
+  encode(said: readonly InputSymbol[], before: readonly (readonly string[])[] = []): EncodedNote {
+    const memory = this.encoder.encode(said, before);
     const layers = this.decoder.map(({ across }) => ({
       keys: through(across.key, memory),
       values: through(across.value, memory),

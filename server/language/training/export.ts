@@ -1,7 +1,8 @@
 /**
  * Notes with their plain forms as the learned reader is trained on: symbols in, steps out, one JSON line a pair. A pair is
  * left out, and named, where its plain form is not read for sure or cannot be written from what was said.
- * Usage: node --import tsx server/language/training/export.ts OUT.jsonl NOTES.tsv ...
+ * Usage: node --import tsx server/language/training/export.ts OUT.jsonl NOTES.tsv[:N] ...
+ * With N, every Nth sitting of the file is held back: it is marked so, and nothing is learnt from it.
  */
 import { readFileSync, writeFileSync } from 'node:fs';
 import { compile } from '../../../grammar/automaton/compile.ts';
@@ -11,6 +12,7 @@ import { withTypedSpecies } from '../../../grammar/description/typed-species.ts'
 import { Composer } from '../../../grammar/reading/composer.ts';
 import { createReader } from '../../../grammar/reading/exact.ts';
 import { withoutHesitation } from '../../../grammar/reading/hesitation.ts';
+import { shownBefore } from '../../../grammar/reading/learned/before.ts';
 import {
   plainText,
   stepsOf,
@@ -18,10 +20,12 @@ import {
   type WrittenSymbol,
 } from '../../../grammar/reading/learned/plain-form.ts';
 import { type InputSymbol, symbolsOf } from '../../../grammar/reading/learned/symbols.ts';
+import type { SaidPiece } from '../../../grammar/reading/pieces.ts';
 import { createUnderstanding } from '../../../grammar/reading/understand.ts';
 import { createTongue } from '../../../grammar/writing/tongue.ts';
 import { err } from '../../../shared/core/result.ts';
 import { takeFrom } from '../../../shared/dialogue/choosing.ts';
+import { mostBefore } from '../../../shared/dialogue/told-before.ts';
 import type { Notes } from '../../../shared/note/note.ts';
 import { notesKey } from '../../../shared/note/note-key.ts';
 
@@ -89,12 +93,14 @@ interface Pair {
   readonly steps: readonly WritingStep[];
   readonly text: string;
   readonly plain: string;
-  readonly from: string;
+  readonly held: boolean;
+  /** What was told before it, as the network is shown it. */
+  readonly before: readonly (readonly string[])[];
 }
 
 type Made = { readonly pair: Pair } | { readonly reason: string };
 
-function pairOf(text: string, target: string, from: string): Made {
+function pairOf(text: string, target: string, held: boolean, before: Pair['before']): Made {
   const said = symbols(text);
   if (said === undefined || said.length === 0) return { reason: 'not typed' };
   if (said.length > 70) return { reason: 'too long' };
@@ -115,23 +121,56 @@ function pairOf(text: string, target: string, from: string): Made {
       steps,
       text,
       plain,
-      from,
+      held,
+      before,
     },
   };
 }
 
+const piecesOf = (text: string): readonly SaidPiece[] => composer.asSaid(asSeen(text))?.scan.pieces ?? [];
+
+/** What the book has of it, in the notebook's own words; nothing of what is for nobody, or asks how to say a thing. */
+function toldBy({ plain, text }: Pair): string[] {
+  if (plain === '@remark') return [`remark ${text}`];
+  const notes = plain.startsWith('@') ? undefined : keptAs(plain);
+  return notes === undefined ? [] : [notes.map((note) => tongue.speak(note)).join(', ')];
+}
+
+const inMetres = /\b(?:metric|metres?|centimetres?|millimetres?|hectares?|cm|m)\b/;
+const inFeet = /\b(?:units feet|use feet|imperial)\b/;
+
+/** As the book knows it: from the first length in metres on, until feet are asked for. */
+const isMetricBehind = (plain: string, metric: boolean): boolean =>
+  inFeet.test(plain) ? false : metric || inMetres.test(plain);
+
 const [out, ...files] = process.argv.slice(2);
 const lines: string[] = [];
-for (const file of files) {
+for (const given of files) {
+  const [file = given, every] = given.split(':');
   let left = 0;
   let made = 0;
+  let sitting = 0;
+  let told: string[] = [];
+  let metric = false;
   for (const line of readFileSync(file, 'utf8').split('\n')) {
     const [text, target] = line.split('\t');
+    if (line.startsWith('#')) {
+      sitting++;
+      told = [];
+      metric = false;
+    }
     if (line.startsWith('#') || text === undefined || target === undefined || target === '') continue;
-    const one = pairOf(text, target, file.split('/').pop() ?? file);
+    const one = pairOf(
+      text,
+      target,
+      every !== undefined && sitting % Number(every) === Number(every) - 1,
+      sitting === 0 ? [] : shownBefore({ told, metric }, piecesOf),
+    );
     if ('pair' in one) {
       lines.push(JSON.stringify(one.pair));
       made++;
+      metric = isMetricBehind(one.pair.plain, metric);
+      told = [...toldBy(one.pair), ...told].slice(0, mostBefore);
     } else {
       left++;
       if (process.env.STEMSAY_SHOW !== undefined) console.log(`${one.reason}\n   ${text}\n   ${target}`);

@@ -41,8 +41,8 @@ def main():
     out = []
     with torch.no_grad():
         for pair in pairs[::step]:
-            feats, pieces, first, mask, *_ = tensors([pair], book)
-            memory = model.encode(feats, pieces, first, mask)
+            feats, pieces, part, first, mask, *_ = tensors([pair], book)
+            memory = model.encode(feats, pieces, part, first, mask)
             words, copies, chosen, chances = [0], [-1], [], []
             for _ in range(40):
                 logits = model.decode(memory, mask, torch.tensor([words]), torch.tensor([copies]))[0, -1]
@@ -55,7 +55,7 @@ def main():
                 words.append(best if best < len(book.words) else -1)
                 copies.append(best - len(book.words) if best >= len(book.words) else -1)
             said = [{'text': s['text'], 'features': s['features'], 'shown': s['shown']} for s in pair['said']]
-            out.append({'text': pair['text'], 'said': said, 'steps': chosen, 'chances': chances})
+            out.append({'text': pair['text'], 'said': said, 'before': pair['before'], 'steps': chosen, 'chances': chances})
     json.dump(out, open(sys.argv[4], 'w'), indent=1)
     print(len(out), 'notes')
 

@@ -1,6 +1,6 @@
 """Trains the learned reader: symbols of what was said to the plain form, written word by word or copied.
 
-Usage: python train.py OUT.safetensors PAIRS.jsonl --pretrained PRE.npz [--extra DRAWN.jsonl] [--hold FILE,FILE]
+Usage: python train.py OUT.safetensors PAIRS.jsonl --pretrained PRE.npz [--extra DRAWN.jsonl]
        [--seconds N] [--layers 0,2,4] [--seed S] [--keep OUT.pt] [--teachers A.pt,B.pt]
 With teachers (networks kept with --keep, of the same pairs) it learns what they say together as well as what is right.
 An encoder and a decoder with attention; at each step the decoder chooses among its own words and the symbols that were
@@ -22,6 +22,8 @@ from torch.nn import functional as F
 from pieces import Pieces
 
 MOST_SAID, MOST_PIECES, MOST_WRITTEN, MOST_FEATURES = 72, 126, 64, 16
+# Of each thing told before.
+MOST_BEFORE = 12
 FILLERS = 'um uh okay well so like please now then right just er let see got have here this the yeah'.split()
 
 
@@ -47,6 +49,16 @@ class Book:
         if symbol.get('hidden'):
             return [self.pieces.id['[MASK]']]
         return [piece for word in symbol['shown'] for piece in self.pieces.of(word)]
+
+    def before(self, pair):
+        """Pieces of what was told before, each part ended, and which part each is of (from 1)."""
+        pieces, parts = [], []
+        for nth, words in enumerate(pair.get('before', [])):
+            if words:
+                own = [piece for word in words for piece in self.pieces.of(word)][:MOST_BEFORE] + [self.pieces.id['[SEP]']]
+                pieces += own
+                parts += [nth + 1] * len(own)
+        return pieces, parts
 
     def steps(self, pair):
         """(word or -1, copies) per step; None where a word can be neither written nor copied."""
@@ -113,7 +125,14 @@ def changed(pair, others, rng):
             place[i] = len(kept)
             kept.append(s)
     steps = [{**s, 'copies': [place[c] for c in s['copies'] if c in place]} for s in steps]
-    return {'said': kept, 'steps': steps}
+    return {'said': kept, 'steps': steps, 'before': before_changed(pair['before'], rng)}
+
+
+def before_changed(before, rng):
+    """Nothing is known of what came before, or less."""
+    if rng.random() < 0.2:
+        return []
+    return [part if rng.random() > 0.1 else [] for part in before]
 
 
 def tensors(pairs, book):
@@ -122,8 +141,11 @@ def tensors(pairs, book):
     t_len = max(len(p['steps']) for p in pairs) + 1
     feats = np.zeros((n, s_len, MOST_FEATURES), np.int64)
     cut = [[book.pieces_of(symbol) for symbol in pair['said']] for pair in pairs]
-    p_len = 2 + min(MOST_PIECES, max(sum(map(len, one)) for one in cut))
+    told = [book.before(pair) for pair in pairs]
+    most = [min(MOST_PIECES, sum(map(len, one))) for one in cut]
+    p_len = max(2 + said + len(before) for said, (before, _) in zip(most, told))
     pieces = np.zeros((n, p_len), np.int64)
+    part = np.zeros((n, p_len), np.int64)
     first = np.zeros((n, s_len), np.int64)
     mask = np.zeros((n, s_len), bool)
     prev_word = np.full((n, t_len), -1, np.int64)
@@ -137,10 +159,12 @@ def tensors(pairs, book):
             mask[i, j] = True
             ids = [book.feature_id[f] for f in symbol['features'] if f in book.feature_id][:MOST_FEATURES]
             feats[i, j, :len(ids)] = ids
-            first[i, j] = min(len(row), p_len - 2)
+            first[i, j] = min(len(row), MOST_PIECES)
             row += cut[i][j]
-        row = row[:p_len - 1] + [book.pieces.id['[SEP]']]
-        pieces[i, :len(row)] = row
+        row = row[:MOST_PIECES + 1] + [book.pieces.id['[SEP]']]
+        before, parts = told[i]
+        pieces[i, :len(row) + len(before)] = row + before
+        part[i, len(row):len(row) + len(before)] = parts
         steps = book.steps(pair) or []
         for j, (word, copies) in enumerate(steps):
             real[i, j] = 1
@@ -153,7 +177,7 @@ def tensors(pairs, book):
         real[i, len(steps)] = 1
         right_word[i, len(steps)] = 0
         prev_word[i, 0] = 0
-    return [torch.from_numpy(x) for x in (feats, pieces, first, mask, prev_word, prev_copy, right_word, right_copy, real)]
+    return [torch.from_numpy(x) for x in (feats, pieces, part, first, mask, prev_word, prev_copy, right_word, right_copy, real)]
 
 
 class Layer(nn.Module):
@@ -222,11 +246,13 @@ class Model(nn.Module):
         self.piece = nn.Embedding(len(book.pieces.id), wide)
         self.place = nn.Embedding(160, wide)
         self.feature = nn.Embedding(len(book.features), wide, padding_idx=0)
+        self.before = nn.Embedding(4, wide, padding_idx=0)
         self.said = nn.Embedding(len(book.features), d, padding_idx=0)
         self.turn = nn.Embedding(MOST_WRITTEN + 20, d)
         self.word = nn.Embedding(len(book.words), d)
         self.bias = nn.Parameter(torch.zeros(len(book.words)))
         nn.init.zeros_(self.feature.weight)
+        nn.init.zeros_(self.before.weight)
         for e in (self.said, self.turn, self.word):
             nn.init.normal_(e.weight, std=0.05 if e is not self.word else d ** -0.5)
         with torch.no_grad():
@@ -238,8 +264,8 @@ class Model(nn.Module):
         self.n_enc, self.n_dec = nn.LayerNorm(d), nn.LayerNorm(d)
         self.copied, self.cq, self.ck = nn.Linear(d, d), nn.Linear(d, d), nn.Linear(d, d)
 
-    def encode(self, feats, pieces, first, mask):
-        x = self.piece(pieces) + self.place.weight[:pieces.shape[1]]
+    def encode(self, feats, pieces, part, first, mask):
+        x = self.piece(pieces) + self.place.weight[:pieces.shape[1]] + self.before(part)
         # What the lexicon says of a symbol stands at its first piece.
         at = first[..., None].expand(-1, -1, x.shape[-1])
         known = self.feature(feats).sum(2) * mask[..., None]
@@ -251,8 +277,8 @@ class Model(nn.Module):
         x = x.gather(1, at)
         return self.n_enc(F.dropout(self.narrow(x), self.drop, self.training) + self.said(feats).sum(2))
 
-    def forward(self, feats, pieces, first, mask, prev_word, prev_copy):
-        return self.decode(self.encode(feats, pieces, first, mask), mask, prev_word, prev_copy)
+    def forward(self, feats, pieces, part, first, mask, prev_word, prev_copy):
+        return self.decode(self.encode(feats, pieces, part, first, mask), mask, prev_word, prev_copy)
 
     def decode(self, memory, mask, prev_word, prev_copy):
         b, t = prev_word.shape
@@ -281,8 +307,8 @@ def loss_of(logits, right_word, right_copy, real):
 
 @torch.no_grad()
 def greedy(model, batch, device):
-    feats, pieces, first, mask = [x.to(device) for x in batch[:4]]
-    memory = model.encode(feats, pieces, first, mask)
+    feats, pieces, part, first, mask = [x.to(device) for x in batch[:5]]
+    memory = model.encode(feats, pieces, part, first, mask)
     n, words = len(feats), len(model.book.words)
     prev_word = torch.zeros((n, 1), dtype=torch.long, device=device)
     prev_copy = torch.full((n, 1), -1, dtype=torch.long, device=device)
@@ -338,11 +364,11 @@ class Teachers:
             models.append(model.to(device, torch.bfloat16 if device == 'cuda' else torch.float32).eval())
         self.shape = models[0]
         self.state = torch.func.stack_module_state(models)
-        self.all = torch.func.vmap(self.one, in_dims=(0, 0) + (None,) * 6)
+        self.all = torch.func.vmap(self.one, in_dims=(0, 0) + (None,) * 7)
 
-    def one(self, parameters, buffers, feats, pieces, first, mask, prev_word, prev_copy):
+    def one(self, parameters, buffers, feats, pieces, part, first, mask, prev_word, prev_copy):
         model = lambda *given: torch.func.functional_call(self.shape, (parameters, buffers), given)
-        return F.softmax(model(feats, pieces, first, mask, prev_word, prev_copy).float(), -1)
+        return F.softmax(model(feats, pieces, part, first, mask, prev_word, prev_copy).float(), -1)
 
     @torch.no_grad()
     def mean(self, *batch):
@@ -408,7 +434,6 @@ def main():
     p.add_argument('--layers', default='0,1,2,3,4,5')
     p.add_argument('--read-rate', type=float, default=1e-4)
     p.add_argument('--drop-read', type=float, default=0.1)
-    p.add_argument('--hold', default='')
     p.add_argument('--seconds', type=float, default=200)
     p.add_argument('--drop', type=float, default=0.15)
     p.add_argument('--batch', type=int, default=256)
@@ -425,9 +450,8 @@ def main():
     torch.manual_seed(a.seed)
     random.seed(a.seed)
     pairs = [json.loads(line) for line in open(a.pairs)]
-    hold = set(filter(None, a.hold.split(',')))
-    held = [q for q in pairs if q['from'] in hold]
-    own = [q for q in pairs if q['from'] not in hold]
+    held = [q for q in pairs if q['held']]
+    own = [q for q in pairs if not q['held']]
     extra = [json.loads(line) for line in open(a.extra)] if a.extra else []
     table = dict(np.load(a.pretrained))
     book = Book(own + extra, [str(piece) for piece in table['pieces']])
@@ -456,18 +480,18 @@ def main():
         share = min(1, (step + 1) / 300) * 0.5 * (1 + math.cos(math.pi * part))
         for g in best.param_groups:
             g['lr'] = g['top'] * share
-        feats, pieces, first, mask, prev_word, prev_copy, right_word, right_copy, real = [x.to(device, non_blocking=True) for x in batch]
+        feats, pieces, part_of, first, mask, prev_word, prev_copy, right_word, right_copy, real = [x.to(device, non_blocking=True) for x in batch]
         # Twice with other units dropped: both must say the same (R-Drop, Liang and others 2021).
         twice = lambda x: torch.cat([x, x])
         with torch.autocast(device, torch.bfloat16, enabled=device == 'cuda'):
-            memory = model.encode(twice(feats), twice(pieces), twice(first), twice(mask))
+            memory = model.encode(twice(feats), twice(pieces), twice(part_of), twice(first), twice(mask))
             logits = model.decode(memory, twice(mask), twice(prev_word), twice(prev_copy)).float()
         loss = loss_of(logits, twice(right_word), twice(right_copy), twice(real))
         one, other = F.log_softmax(logits, -1).chunk(2)
         apart = (one.exp() - other.exp()) * (one - other)
         loss = loss + a.agree * 0.5 * ((apart.sum(-1) * real).sum() / real.sum())
         if teachers:
-            said = teachers.mean(feats, pieces, first, mask, prev_word, prev_copy)
+            said = teachers.mean(feats, pieces, part_of, first, mask, prev_word, prev_copy)
             loss = loss - a.taught * 0.5 * ((said * (one + other)).sum(-1) * real).sum() / real.sum()
         best.zero_grad(set_to_none=True)
         loss.backward()
@@ -484,7 +508,8 @@ def main():
     final.eval()
     if held:
         share, lines = measure(final, held, book, device, 60)
-        print(f'step {step}, held {share:.4f} of {len(held)}')
+        alone, _ = measure(final, [{**pair, 'before': []} for pair in held], book, device)
+        print(f'step {step}, held {share:.4f} of {len(held)}, without what came before {alone:.4f}')
         print('\n'.join(lines))
     else:
         print(f'step {step}')
