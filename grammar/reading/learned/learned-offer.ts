@@ -144,7 +144,7 @@ const chances = {
   agreed: 0.8,
   /** It is asked about beside what was to be kept and is something else; where either is a plot, the second. */
   against: 0.85,
-  againstPlot: 0.7,
+  againstPlot: 0.8,
   /** It goes before what the pieces or sounds offer. */
   before: 0.5,
   /** It is offered where nothing else is; what takes back or mends at the second. */
