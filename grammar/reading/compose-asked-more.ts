@@ -22,7 +22,6 @@ const readOut =
   /\b(?:list|read|reread|run (?:me )?through|go (?:back )?(?:through|over)|run down|call (?:out|back)|tell me|show me|give me|let me hear|hear|repeat|recite|say (?:back|again)|what have (?:i|we) got|what have you got|what do (?:i|we) have|what did (?:i|we) (?:get|put|count|tell you)|what (?:all )?is (?:down|booked|kept)|what all is|what (?:is|does|did) .* look like|how (?:is|does|did) .* look|what trees|which trees)\b/;
 /** Nothing of it is asked in sums. */
 const inSums = [
-  'totals',
   'basalArea',
   'volume',
   'density',
@@ -54,7 +53,7 @@ const plotRead: Drafter = (scan) => {
     return undefined;
   if (scan.numbers.some((at) => at !== plot) || hasUnknown(scan)) return undefined;
   if (
-    /\b(?:plots|points|stops|stations|number|which plot|what plot|last|next|close|closed|done|finish|finished)\b/.test(
+    /\b(?:plots|points|stops|stations|number|which plot|what plot|last|next|close|closed|done|finish|finished|totals?|summary|sums?|add up|up to)\b/.test(
       text,
     )
   )
@@ -76,12 +75,13 @@ const pointing = /\b(?:that|it|this|that one|this one|that tree|he|she)\b/;
 /** "Does that go in the basal area", "is the dead ash in the volume", "leave the dead ones out of the volume". */
 const countedAsked: Drafter = (scan) => {
   const text = scan.text();
-  if (scan.numbers.length > 0) return undefined;
-  if (leaving.test(text) && scan.species.length === 0) return { kind: 'ask', about: 'counted' };
+  if (leaving.test(text) && scan.species.length === 0 && scan.numbers.length === 0)
+    return { kind: 'ask', about: 'counted' };
   const asks =
     /^(?:so |and |ok |okay |wait |hang on |,)*(?:do|does|did|is|are|will|would|has|should|was)\b/.test(text);
   if (!asks || !counts.test(text)) return undefined;
   const target = targetOf(scan) ?? bareTarget(scan);
+  if (scan.numbers.some((at) => target?.used.includes(at) !== true)) return undefined;
   if (target?.tree !== undefined) return { kind: 'ask', about: 'counted', tree: target.tree };
   if (target?.which !== undefined) {
     const status = scan.has('dead') ? { status: 'dead' as const } : {};

@@ -133,7 +133,8 @@ export function verdictDraft(scan: Scan): Draft | undefined {
   if (scan.asked || scan.numbers.length > 0 || scan.species.length > 0) return undefined;
   const text = scan.text();
   const done = (note: Note): Draft => ({ notes: [note], used: everyPlace(scan), against: -0.6 });
-  if (tossing.test(text)) return done({ kind: 'scratch' });
+  if (tossing.test(text))
+    return done(/ tree\b/.test(text) ? { kind: 'scratch', what: 'tree' } : { kind: 'scratch' });
   if (leaving.test(text)) return done({ kind: 'scratch', leave: true });
   if (skipping.test(text)) return done({ kind: 'answer', answer: 'dismiss' });
   return counting.test(text) ? done({ kind: 'tree', facts: { border: 'in' } }) : undefined;

@@ -50,6 +50,9 @@ const takeDiameter: Taking = ({ scan, facts, diameters, concepts }, said, at) =>
   // "Three trunks" says how many follow.
   if (/^(?:stems|trunks)$/.test(scan.pieces[at + 1]?.text ?? '')) return true;
   const { value } = said;
+  // "The second one has two": logs, most likely, and no size.
+  if (value <= 6 && scan.label(at) === 'bare' && /^(?:has|had)$/.test(scan.pieces[at - 1]?.text ?? ''))
+    return false;
   const counts =
     scan.label(at) === 'bare' && facts.count === undefined && Number.isInteger(value) && value > 1;
   if (counts && value < 40 && countsSpecies(scan, at)) facts.count = value;

@@ -35,7 +35,9 @@ export function changeDraft(scan: Scan): Draft | undefined {
   const corrects = scan.has('fix', 'no') || was !== undefined || wasSpecies !== undefined;
   if (!corrects && !(told && (target !== undefined || species.length > 0))) return undefined;
   if (species.length === 1) return speciesChange(mended, scan.name(species[0]!));
-  return species.length === 0 && numbers.length === 1 ? numberChange(mended, numbers[0]!) : undefined;
+  const [at, ...more] = numbers;
+  if (species.length > 0 || at === undefined || more.length > 0) return undefined;
+  return isHeld(mended, at) ? heldChange(mended, scan.number(at)) : numberChange(mended, at);
 }
 
 function mendedOf(scan: Scan): Mended {
@@ -216,6 +218,19 @@ function pointedChange(mended: Mended, said: Quantity): Draft | undefined {
     ? changed(mended, { number }, ['lastButOne', 'last', 'close', 'off', 'in'], -0.1)
     : undefined;
 }
+
+/** "Sorry, the twelve has two": what is told to be had is no size. */
+const isHeld = ({ scan, target }: Mended, at: number): boolean =>
+  target !== undefined &&
+  scan.label(at) === 'bare' &&
+  /^(?:has|had|got)$/.test(scan.pieces[Math.max(...target.used) + 1]?.text ?? '');
+
+/** It is logs, which is asked. */
+function heldChange(mended: Mended, { value }: Quantity): Draft | undefined {
+  if (value > mostLogs || (value * 2) % 1 !== 0 || mended.was !== undefined) return undefined;
+  return { ...changed(mended, { facts: { logs: value } }, []), unsure: true };
+}
+const mostLogs = 6;
 
 /** "The second one should say 12 paces". */
 function walkedChange(mended: Mended, { unit, value }: Quantity): Draft | undefined {

@@ -119,13 +119,18 @@ export function createUnderstanding(
       leftOutOf(pieces.filter(isNumber), notes) === undefined
     );
   };
+  /** The description's own words for it, where they lose nothing of what was said. */
+  const inPlainWords = (text: string, reader: PlainReader): readonly Candidate[] | undefined => {
+    const read = takesEnough(text, reader.read(text));
+    return read !== undefined && losesPlace(piecesOf(text), read[0]!.notes) ? undefined : read;
+  };
   /** Words that stand in no sentence of the description; `lacks`: they only lack its end. */
   const inOtherWords = (text: string, lacks: boolean): readonly Candidate[] | undefined => {
     plain ??= new PlainReader(exact);
     const put = composer().read(text);
     if (put !== undefined && put[0]!.posterior === 1) return put;
-    const plainly = takesEnough(text, plain.read(text));
-    if (plainly !== undefined && !losesPlace(piecesOf(text), plainly[0]!.notes))
+    const plainly = inPlainWords(text, plain);
+    if (plainly !== undefined)
       return plainly.length === 1 && isAsSaid(text, plainly[0]!.notes)
         ? plainly
         : plainly.map(asOffered(plainly.length));

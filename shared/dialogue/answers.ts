@@ -162,8 +162,8 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   if (note.kind === 'change' && isOfNewer(context, open, note)) return null;
   // "The 22 was a 20" is about what was told, not about what waits.
   if (picked === null && note.kind === 'change' && isPointing(note)) return null;
-  const instead = behind ? null : (borderCountedIn(question, note) ?? withCountSaid(question, note));
-  if (instead !== null) return completed(context, open, instead);
+  const instead = behind ? null : (borderCountedIn(question, note) ?? offerPutRight(question, note));
+  if (instead !== null) return insteadOf(context, open, instead);
   const held = behind ? asItWas(context, open) : context;
   const outcome = answerKinds[question.about].answer({ context: held, open, picked }, asSaid(note, said));
   if (outcome === null && said === 'no' && question.options.length === 0)
@@ -176,18 +176,20 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
 /** What a short answer says: "count it" is a yes to what is kept or offered. */
 function saidBy(note: Note, { about }: Question): NoteOf<'answer'>['answer'] | null {
   if (note.kind === 'answer') return note.answer;
-  return about === 'doubt' && isCountedIn(note) ? 'keep' : null;
+  if (!isCountedIn(note)) return null;
+  return about === 'doubt' ? 'keep' : about === 'confirm' || about === 'rest' ? 'yes' : null;
 }
 
 const asSaid = (note: Note, said: NoteOf<'answer'>['answer'] | null): Note =>
-  said === 'keep' ? { kind: 'answer', answer: said } : note;
+  said !== null && note.kind !== 'answer' ? { kind: 'answer', answer: said } : note;
 
 /** "Okay, count it": nothing else is told. */
 const isCountedIn = (note: Note): boolean =>
   note.kind === 'tree' && note.facts.border === 'in' && Object.keys(note.facts).length === 1;
 
 /** "Count it" while it is asked how the one on the border was measured: it is in; null where that is not asked. */
-function borderCountedIn({ pending }: Question, note: Note): Note | null {
+function borderCountedIn({ pending: waits, options }: Question, note: Note): Note | null {
+  const pending = waits ?? (options.length === 1 ? options[0]?.note : undefined);
   if (pending?.kind !== 'borderline') return null;
   if (note.kind === 'answer' && note.answer === 'keep')
     return { kind: 'tree', facts: { ...pending.facts, border: 'in' } };
@@ -195,6 +197,25 @@ function borderCountedIn({ pending }: Question, note: Note): Note | null {
   const { species } = note.facts;
   if (species !== undefined && species !== pending.facts?.species) return null;
   return { kind: 'tree', facts: { ...pending.facts, ...note.facts } };
+}
+
+/** Another note in the place of the one that is offered or waits; what was said behind that still follows. */
+function insteadOf(context: Context, open: OpenQuestion, note: Note): Outcome {
+  const behind = open.question.options[0]?.behind;
+  return { ...completed(context, open, note), ...(behind ? { behind } : {}) };
+}
+
+/** "Wait, I meant 19.4" of a tree that is only offered: it is of that one, and of none that was kept. */
+function offerPutRight(question: Question, note: Note): Note | null {
+  const { about, options, pending } = question;
+  const [offer, ...others] = options;
+  const offers = (about === 'confirm' || about === 'rest') && pending === undefined && others.length === 0;
+  const number = note.kind === 'change' && Object.keys(note).every((key) => /^(?:kind|number)$/.test(key));
+  if (offers && number && offer?.note.kind === 'tree') {
+    const other = changedPending(offer.note, note);
+    if (typeof other !== 'string' && other !== null) return other;
+  }
+  return withCountSaid(question, note);
 }
 
 /** "Just the one beech" of an offer of two: the same with that count; null where it is of no such offer. */

@@ -77,6 +77,15 @@ describe('what comes of it', () => {
     },
   );
 
+  it('of a tree that was only offered, as its yes', async () => {
+    expect(await say('got one on the line, white oak, 13 inches, thirty five five')).toMatch(/^Did you say/);
+    await say('count it');
+    expect(trees()).toEqual([
+      [1, 18, true],
+      [2, 13, true],
+    ]);
+  });
+
   it('while it is asked to what it was measured, either word settles it', async () => {
     expect(await say('maple 14 on the line at 38 and a half feet')).toMatch(
       /centre of the stem, or to its face/,

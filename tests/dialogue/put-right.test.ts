@@ -29,6 +29,13 @@ describe('a size put right', () => {
     expect(diameters()).toEqual([18.7]);
   });
 
+  it('of a tree that was only offered it is of that one', async () => {
+    await say('red oak 12');
+    expect(await say('loblolly 20, pitch on it')).toMatch(/^Did you say/);
+    await say('wait I meant 19.4');
+    expect(diameters().slice(0, 2)).toEqual([12, 19.4]);
+  });
+
   it('the kind with the word for it behind', async () => {
     await say('beech 14', 'basswood I mean');
     expect([speciesOf(1), diameters()]).toEqual([basswood, [14]]);

@@ -70,10 +70,22 @@ function notesOf(
 const looseName =
   /^(?:short|long|red|white|black|sugar|silver|sweet|soft|hard|rock|post|pin|live|water|swamp|sand|table|slash|scrub|bear|grand|noble|paper|river|gr[ae]y|yellow|blue)$/;
 
+/** A name that nobody said may stand for a word that nobody here knows, or a short one; else it is made up. */
+function namesMadeUp(pieces: readonly SaidPiece[], plain: readonly SaidPiece[]): boolean {
+  const said = new Set(pieces.map(({ species }) => species));
+  const more = plain.filter(({ species }) => species !== undefined && !said.has(species)).length;
+  const open = pieces.filter(
+    ({ is, unknown, text, species }) =>
+      unknown || species !== undefined || (is === 'words' && looseName.test(text)),
+  ).length;
+  return more > open;
+}
+
 /** Every number and name was copied, or stands there once more. */
 function hasAll(pieces: readonly SaidPiece[], { copied }: PlainForm, plain: readonly SaidPiece[]): boolean {
   const numbers = plain.flatMap(({ number, ordinal }) => number?.value ?? ordinal ?? []);
   const names = new Set(plain.map(({ species }) => species));
+  if (namesMadeUp(pieces, plain)) return false;
   return pieces.every((piece, at) => {
     if (copied.has(at)) return true;
     if (piece.number !== undefined) return !isCounted(piece) || numbers.includes(piece.number.value);
