@@ -21,7 +21,7 @@ const helps =
   '(?:write|writes|writing|record|records|recording|book|books|booking|scribe|scribes|scribing|note|notes|tally|tallies|tallying|keep|keeps|keeping|hold|holds|holding|carry|carries|carrying|tape|tapes|taping|pull|pulls|pulling|run|runs|running|flag|flags|flagging|help|helps|helping|watch|watches|watching|drive|drives|driving|work|works|working|clear|clears|clearing|alone|along|out|here)?(?: ?(?:it|them|down|the|a|our|my|notes|note|book|notebook|pencil|clipboard|sheet|sheets|tape|tapes|stick|pole|prism|gauge|compass|map|flagging|ribbon|rod|staff|clinometer|clino|laser|hypsometer|callipers|calipers|diameters|diameter|dbh|dbhs|heights|paint|chalk|brush|points|plots|plot|centre|center|dumb|smart|end|other|of|for|me|us|and|with|on|here|alone|at|tree|trees|all|over|own|by|myself|himself|herself|solo)(?![a-z]))*';
 /** Who comes and goes. */
 const moves =
-  "(?:(?:'s|is|am|are|was|has|have|had|will be|all|just)(?![a-z]) )*(?:gone|left|leaves|leaving|went|joined|joins|joining|arrived|arriving|arrives|stayed|staying|stays|coming|comes|came|off|late|sick|poorly|ill|away|home|missing)(?: (?:[a-z']+|at N|for N|till N|until N))*";
+  "(?:(?:'s|is|am|are|was|has|have|had|will be|all|just)(?![a-z]) )*(?:gone|left|leaves|leaving|went|joined|joins|joining|arrived|arriving|arrives|stayed|staying|stays|coming|comes|came|off|late|sick|poorly|ill|away|home|missing|(?:our|my|the|a) (?:[a-z]+ )?(?:man|woman|hand|helper|driver|student|trainee|apprentice|boss|third|fourth))(?: (?:[a-z']+|at N|for N|till N|until N))*";
 const when =
   '(?: ?(?:today|now|this morning|this afternoon|from here on|from here|from now on|again|for this one|for now|please|too|then|for a bit|for a while|while|on this one|on this plot))*';
 const lead =
@@ -29,11 +29,12 @@ const lead =
 const aCaller = new RegExp(`^(${who}) ?${isDoing}(?:${calls}|${heightsOf})${when}$`);
 const aHelper = new RegExp(`^(${who}) ?${isDoing}${helps}${when}$`);
 const aMover = new RegExp(`^(${who}) ?${moves}$`);
+const aThing = /^(?:the|a|my|our) [a-z]+$/;
 const opening =
   /^(?:swap|swapping|swapped|switch|switching|changing|change|change of|new|same)(?: (?:roles|jobs|places|over|round|around|crew|of roles))+(?: (?:now|today|here))*$|^(?:just|only) (?:me|us|the two of us|two of us|NAME|NAME and me|me and NAME)(?: (?:today|here|now|out|out here|out today))*$|^(?:two|three|both|all) of us(?: (?:today|here|out|out here|out today))*$/;
 
 /** "Petra here": the one who speaks names herself. */
-const presents = /^NAME(?: (?:here|speaking|again|back))*$/;
+const presents = /^NAME(?: (?:here|speaking|again|back))+$/;
 
 /** A clause with its names put out of the way. */
 interface Clause {
@@ -84,7 +85,9 @@ export function rolesDraft(scan: Scan): Draft | undefined {
   if (!isNamed && !clauses.some(({ coded }) => opening.test(coded))) return undefined;
   const isTold = ({ coded }: Clause): boolean =>
     aCaller.test(coded) || aHelper.test(coded) || aMover.test(coded) || opening.test(coded);
-  if (!clauses.every(isTold)) return undefined;
+  // "I have got the tape and the book".
+  const goesOn = ({ coded }: Clause, at: number): boolean => at > 0 && aThing.test(coded);
+  if (!clauses.every((clause, at) => isTold(clause) || goesOn(clause, at))) return undefined;
   const callers = clauses.filter(({ coded }) => /^NAME\b/.test(coded) && aCaller.test(coded));
   const [caller, ...others] = callers;
   const selves = clauses.filter(({ coded }) => !/^NAME\b/.test(coded) && aCaller.test(coded));

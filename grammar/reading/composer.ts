@@ -12,7 +12,7 @@ import { askDraft } from './compose-asking.ts';
 import { bookAskedDraft } from './compose-book-asked.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
-import { isWeatherTalk, laterDayDraft, pauseDraft, takeAwayDraft } from './compose-day.ts';
+import { dateDraft, isWeatherTalk, laterDayDraft, pauseDraft, takeAwayDraft } from './compose-day.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
 import { heightDraft } from './compose-heights.ts';
 import { bareLegDraft, scatterDraft } from './compose-legs.ts';
@@ -86,6 +86,7 @@ const drafters = [
   backDraft,
   dayEndDraft,
   laterDayDraft,
+  dateDraft,
   pauseDraft,
   takeAwayDraft,
   personDraft,

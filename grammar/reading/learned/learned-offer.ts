@@ -233,10 +233,11 @@ export function weighLearned(
     const alike = (['ask', 'change', 'control'] as const).some(
       (kind) => isOnly(kept.notes, kind) && isOnly(notes, kind),
     );
-    // Who only helps, or whose it is, is known by how it is told.
+    // Who only helps, whose it is, and what is for the notebook is known by how it is told.
     const names =
       (isNaming(notes) && isOnly(kept.notes, 'remark')) ||
-      (kept.notes.some(namesSomebody) && !notes.some(namesSomebody));
+      (kept.notes.some(namesSomebody) && !notes.some(namesSomebody)) ||
+      (isOnly(kept.notes, 'control') && isOnly(notes, 'remark'));
     if (alike || names || chance < chances.against || gistOf(kept.notes) === gistOf(notes)) return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },
