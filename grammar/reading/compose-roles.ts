@@ -25,13 +25,17 @@ const moves =
 const when =
   '(?: ?(?:today|now|this morning|this afternoon|from here on|from here|from now on|again|for this one|for now|please|too|then|for a bit|for a while|while|on this one|on this plot))*';
 const lead =
-  /^(?:and |so |then |ok |okay |right |well |today |now |from here |from here on |from now on |this morning |this afternoon |it is |it 's |there is |there are |just |only |we have |we have got |(?:the )?(?:crew|team|party|gang|squad)(?: today| now)?(?: is| 's| are)? )*/;
+  /^(?:and |so |then |ok |okay |right |well |today |now |from here |from here on |from now on |this morning |this afternoon |it is |it 's |there is |there are |we have |we have got |(?:the )?(?:crew|team|party|gang|squad)(?: today| now)?(?: is| 's| are)? )*/;
 const aCaller = new RegExp(`^(${who}) ?${isDoing}(?:${calls}|${heightsOf})${when}$`);
 const aHelper = new RegExp(`^(${who}) ?${isDoing}${helps}${when}$`);
 const aMover = new RegExp(`^(${who}) ?${moves}$`);
 const aThing = /^(?:the|a|my|our) [a-z]+$/;
 const opening =
   /^(?:swap|swapping|swapped|switch|switching|changing|change|change of|new|same)(?: (?:roles|jobs|places|over|round|around|crew|of roles))+(?: (?:now|today|here))*$|^(?:just|only) (?:me|us|the two of us|two of us|NAME|NAME and me|me and NAME)(?: (?:today|here|now|out|out here|out today))*$|^(?:two|three|both|all) of us(?: (?:today|here|out|out here|out today))*$/;
+
+/** Told by the one who speaks, or of comings and goings: nobody is named as the one who measures. */
+const ofSelf =
+  /^(?:i|me|we|us|he|she|him|her|they)\b|\b(?:just me|gone|left|leaves|leaving|went|joined|joins|joining|helping|off sick|with me|with us|our)\b/;
 
 /** "Petra here": the one who speaks names herself. */
 const presents = /^NAME(?: (?:here|speaking|again|back))+$/;
@@ -43,12 +47,18 @@ interface Clause {
   readonly names: readonly string[];
 }
 
+/** "At ten", "for two days". */
+const isTimed = (before: SaidPiece | undefined): boolean =>
+  /^(?:at|for|till|until)$/.test(before?.text ?? '');
+
 function clausesWithNames(scan: Scan): readonly Clause[] {
   const parts = ({ is, text }: SaidPiece): boolean => is === 'break' || text === 'and';
   return clausesOf(scan.pieces, parts).map(([from, to]) => {
     const own = scan.pieces.slice(from, to);
     const coded = own
-      .map((piece) => (isName(piece) ? 'NAME' : piece.is === 'number' ? 'N' : piece.text))
+      .map((piece, at) =>
+        isName(piece) ? 'NAME' : piece.is === 'number' && isTimed(own[at - 1]) ? 'N' : piece.text,
+      )
       .join(' ')
       // A name and a surname are one.
       .replace(/NAME(?: NAME)+/g, 'NAME')
@@ -76,7 +86,7 @@ export function backDraft(scan: Scan): Draft | undefined {
 
 /** Who measures, and who helps. */
 export function rolesDraft(scan: Scan): Draft | undefined {
-  const timed = scan.numbers.filter((at) => /^(?:at|for|till|until)$/.test(scan.pieces[at - 1]?.text ?? ''));
+  const timed = scan.numbers.filter((at) => isTimed(scan.pieces[at - 1]));
   const counted = /\b(?:two|three|four|all) of us\b/.test(scan.text()) ? 1 : timed.length;
   if (scan.asked || scan.numbers.length > counted || scan.species.length > 0) return undefined;
   if (scan.has('scratch', 'remark', 'ask', 'no', 'not')) return undefined;
@@ -102,7 +112,12 @@ export function rolesDraft(scan: Scan): Draft | undefined {
     others.length > 0 ||
     selves.length > 0
   )
-    return draft([whole], clauses.some(({ coded }) => presents.test(coded)) ? 0.4 : -0.2);
+    return draft(
+      [whole],
+      clauses.some(({ coded }) => ofSelf.test(coded)) && !clauses.some(({ coded }) => presents.test(coded))
+        ? -0.2
+        : 0.4,
+    );
   const rest = clauses.filter((clause) => clause !== caller && !opening.test(clause.coded));
   const person: Note = { kind: 'setting', set: { what: 'person', name } };
   return draft(
