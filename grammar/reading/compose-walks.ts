@@ -60,7 +60,7 @@ const announcesAlone = new RegExp(
 );
 
 /** "Let's do my pace first": nothing yet; by itself it is told what to say. */
-export const announcesWalk = (scan: Scan): boolean =>
+const announcesWalk = (scan: Scan): boolean =>
   !scan.asked && scan.numbers.length === 0 && announcesAlone.test(shapeOf(scan.pieces));
 
 const ofWalk =
