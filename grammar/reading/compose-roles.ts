@@ -37,6 +37,8 @@ const opening =
 const ofSelf =
   /^(?:i|me|we|us|he|she|him|her|they)\b|\b(?:just me|gone|left|leaves|leaving|went|joined|joins|joining|helping|off sick|with me|with us|our)\b/;
 
+const isBareName = /^NAME(?: (?:today|now))*$/;
+
 /** "Petra here": the one who speaks names herself. */
 const presents = /^NAME(?: (?:here|speaking|again|back))+$/;
 
@@ -98,6 +100,10 @@ export function rolesDraft(scan: Scan): Draft | undefined {
   // "I have got the tape and the book".
   const goesOn = ({ coded }: Clause, at: number): boolean => at > 0 && aThing.test(coded);
   if (!clauses.every((clause, at) => isTold(clause) || goesOn(clause, at))) return undefined;
+  // "Kestrel Spur today": without somebody beside it a bare name may be that of a place.
+  const bare = clauses.some(({ coded, text }) => isBareName.test(coded) && text.includes(' '));
+  const bySelf = clauses.some(({ coded }) => ofSelf.test(coded));
+  if (bare && !bySelf) return undefined;
   const callers = clauses.filter(({ coded }) => /^NAME\b/.test(coded) && aCaller.test(coded));
   const [caller, ...others] = callers;
   const selves = clauses.filter(({ coded }) => !/^NAME\b/.test(coded) && aCaller.test(coded));
@@ -112,12 +118,7 @@ export function rolesDraft(scan: Scan): Draft | undefined {
     others.length > 0 ||
     selves.length > 0
   )
-    return draft(
-      [whole],
-      clauses.some(({ coded }) => ofSelf.test(coded)) && !clauses.some(({ coded }) => presents.test(coded))
-        ? -0.2
-        : 0.4,
-    );
+    return draft([whole], bySelf && !clauses.some(({ coded }) => presents.test(coded)) ? -0.2 : 0.4);
   const rest = clauses.filter((clause) => clause !== caller && !opening.test(clause.coded));
   const person: Note = { kind: 'setting', set: { what: 'person', name } };
   return draft(
