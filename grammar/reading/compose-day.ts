@@ -22,7 +22,7 @@ const resuming = new RegExp(
   `^${lead}(?:back(?: on| at it| to it| to work| again| from (?:the |my |our )?(?:lunch|break|dinner|tea|coffee|truck|car|van))+|back on the job|resume|resuming|unpause|unmute|(?:i am|we are) back|going again|here again|ready to go(?: on| again)?|back now|ready again)(?: ?,? ?(?:now|again|then|please|today|go ahead|here))*$`,
 );
 const mute = new RegExp(
-  `^${lead}(?:please )?(?:mute|shut up|mute it|mute yourself|be quiet|quiet|hush|shush|silence|stay quiet|keep quiet|go quiet)(?: (?:please|now|for (?:N|a|half an?|five|ten|a few|a couple of)? ?(?:few|bit|while|moment|minute|minutes|hour|hours|sec|second|seconds|now)?(?: minutes| seconds)?|while .*|a minute|a moment|a sec))*(?:, .*)?$`,
+  `^${lead}(?:please )?(?:mute|mute it|mute yourself|be quiet|quiet|hush|shush|silence|stay quiet|keep quiet|go quiet)(?: (?:please|now|for (?:N|a|half an?|five|ten|a few|a couple of)? ?(?:few|bit|while|moment|minute|minutes|hour|hours|sec|second|seconds|now)?(?: minutes| seconds)?|while .*|a minute|a moment|a sec))*(?:, .*)?$`,
 );
 
 /** Breaks, coming back, and silence for a while. */
