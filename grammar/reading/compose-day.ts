@@ -1,6 +1,6 @@
 /**
  * What is said of the day and not of the wood: breaks and coming back, the weather, what is left for another day, a while of
- * silence, the report and the files. Each is known by its frame, since its words are those of talk of anything.
+ * silence, the date, the report and the files. Each is known by its frame, since its words are those of talk of anything.
  */
 import type { Note } from '../../shared/note/note.ts';
 import type { SaidPiece } from './pieces.ts';
@@ -19,7 +19,7 @@ const pausing = new RegExp(
   `^${lead}(?:(?:taking|take|having|have|going for|going to have|stop|stopping|stopped|breaking|break|off|gone|going|pausing|pause|off to|out|time)(?: (?:up|off|now|here))?(?: (?:for|to have|to get|on))? ${meal}|(?:coffee|tea|lunch|dinner|snack|smoke|water)(?: break| time)?|lunchtime|break time|pausing|take five|a break|i need a break)(?: ?,? ?(?:now|then|here|please|back (?:soon|later|after|in) ?(?:N|half an hour|an hour|a bit|a minute)?(?: minutes?)?))*$`,
 );
 const resuming = new RegExp(
-  `^${lead}(?:back(?: on| at it| to it| to work| again| from (?:the |my |our )?(?:lunch|break|dinner|tea|coffee|truck|car|van))+|back on the job|resume|resuming|unpause|unmute|going again|here again|ready to go(?: on| again)?|i am back|back now|ready again)(?: ?,? ?(?:now|again|then|please|today|go ahead|here))*$`,
+  `^${lead}(?:back(?: on| at it| to it| to work| again| from (?:the |my |our )?(?:lunch|break|dinner|tea|coffee|truck|car|van))+|back on the job|resume|resuming|unpause|unmute|(?:i am|we are) back|going again|here again|ready to go(?: on| again)?|back now|ready again)(?: ?,? ?(?:now|again|then|please|today|go ahead|here))*$`,
 );
 const mute = new RegExp(
   `^${lead}(?:please )?(?:mute|mute it|mute yourself|be quiet|quiet|hush|shush|silence|stay quiet|keep quiet|go quiet)(?: (?:please|now|for (?:N|a|half an?|five|ten|a few|a couple of)? ?(?:few|bit|while|moment|minute|minutes|hour|hours|sec|second|seconds|now)?(?: minutes| seconds)?|while .*|a minute|a moment|a sec))*(?:, .*)?$`,
@@ -65,7 +65,7 @@ export function isWeatherTalk(scan: Scan): boolean {
 const anotherDay =
   '(?:tomorrow|tonight|another day|next (?:week|time|day|trip|visit|month)|(?:on )?(?:monday|tuesday|wednesday|thursday|friday|saturday|sunday)|the morning|after the weekend|later in the week|this afternoon|after lunch)';
 const leaving = new RegExp(
-  `\\b(?:leav(?:e|es|ing)|left|do|doing|finish|finishing|pick up|picking up|come back|coming back|start|starting|carry on|continue|go on|still|get to|resume|return|back)\\b.*\\b${anotherDay}\\b`,
+  `\\b(?:leav(?:e|es|ing)|left|do|doing|finish|finishing|pick up|picking up|come back|coming back|start|starting|carry on|continue|go on|still|get to|resume|return|back|is for|are for|is left|are left)\\b.*\\b${anotherDay}\\b`,
 );
 /** What is left. */
 const isLeft = ({ is, concepts, text }: SaidPiece): boolean =>
@@ -98,7 +98,7 @@ const report = new RegExp(
 const things =
   '(?:it|it all|all|all of it|all that|everything|the lot|the (?:job|book|day|data|work|session|survey|tally|cruise|notes|whole thing|whole lot))';
 const files = new RegExp(
-  `^${asking}(?:(?:save|back up|backup|store) ${things}\\b|(?:save|export|download)$|(?:is|has|was) (?:it|it all|everything|all of it|that|all) (?:been )?(?:saved|stored|backed up|kept safe)|(?:did|have) you (?:save|saved|got) ${things}|(?:save|send|export|email|mail|share|download|write|put|get|give)(?: me| us| out| off| up)*(?: a| the| my| all| of| this| that| it| as| tree| trees| plot| plots| in| to| an| list)* ?(?:file|files|spreadsheet|table|csv|tree list|list|data|results|excel|trees)\\b.*(?:\\b(?:file|files|spreadsheet|csv|out|off|office|email|mail|excel|computer|table|it home)\\b|$)|where (?:are|is|do i find|do i get|can i find) (?:the |my )*(?:files?|table|spreadsheet|data|csv))`,
+  `^${asking}(?:(?:save|back up|backup|store) ${things}\\b|(?:save|export|download)$|(?:is|has|was) (?:it|it all|everything|all of it|all that|all of that|that|all) (?:been )?(?:saved|stored|backed up|kept safe)|(?:did|have) you (?:save|saved|got) ${things}|(?:save|send|export|email|mail|share|download|write|put|get|give)(?: me| us| out| off| up)*(?: a| the| my| all| of| this| that| it| as| tree| trees| plot| plots| in| to| an| list)* ?(?:file|files|spreadsheet|table|csv|tree list|list|data|results|excel|trees)\\b.*(?:\\b(?:file|files|spreadsheet|csv|out|off|office|email|mail|excel|computer|table|it home)\\b|$)|where (?:are|is|do i find|do i get|can i find) (?:the |my )*(?:files?|table|spreadsheet|data|csv))`,
 );
 
 /** "Give me the report", "save it all", "send the list as a file": all is kept as it is said, and where the files are is told. */
@@ -110,4 +110,16 @@ export function takeAwayDraft(scan: Scan): Draft | undefined {
   const said = scan.text(...first).replaceAll(',', ' and');
   if (report.test(said)) return whole(scan, { kind: 'ask', about: 'report' });
   return files.test(said) ? whole(scan, { kind: 'ask', about: 'files' }) : undefined;
+}
+
+const month = '(?:january|february|march|april|may|june|july|august|september|october|november|december)';
+const ofDate = new RegExp(
+  `^(?:(?:it is|today is|date|the date is|on) )*(?:(?:the )?[a-z0-9-]+(?: [a-z-]+)? (?:of )?${month}|${month} (?:the )?[a-z0-9-]+(?: [a-z-]+)?)(?:,? [0-9]{4})?$`,
+);
+
+/** "Second of May": a remark, since each note has the day of its clock. */
+export function dateDraft(scan: Scan): Draft | undefined {
+  const dated = !scan.asked && scan.species.length === 0 && ofDate.test(scan.text());
+  const told = scan.pieces.some(({ is }) => is === 'number' || is === 'ordinal');
+  return dated && told ? whole(scan, remark(scan)) : undefined;
 }

@@ -21,19 +21,26 @@ const helps =
   '(?:write|writes|writing|record|records|recording|book|books|booking|scribe|scribes|scribing|note|notes|tally|tallies|tallying|keep|keeps|keeping|hold|holds|holding|carry|carries|carrying|tape|tapes|taping|pull|pulls|pulling|run|runs|running|flag|flags|flagging|help|helps|helping|watch|watches|watching|drive|drives|driving|work|works|working|clear|clears|clearing|alone|along|out|here)?(?: ?(?:it|them|down|the|a|our|my|notes|note|book|notebook|pencil|clipboard|sheet|sheets|tape|tapes|stick|pole|prism|gauge|compass|map|flagging|ribbon|rod|staff|clinometer|clino|laser|hypsometer|callipers|calipers|diameters|diameter|dbh|dbhs|heights|paint|chalk|brush|points|plots|plot|centre|center|dumb|smart|end|other|of|for|me|us|and|with|on|here|alone|at|tree|trees|all|over|own|by|myself|himself|herself|solo)(?![a-z]))*';
 /** Who comes and goes. */
 const moves =
-  "(?:(?:'s|is|am|are|was|has|have|had|will be|all|just)(?![a-z]) )*(?:gone|left|leaves|leaving|went|joined|joins|joining|arrived|arriving|arrives|stayed|staying|stays|coming|comes|came|off|late|sick|poorly|ill|away|home|missing)(?: (?:[a-z']+|at N|for N|till N|until N))*";
+  "(?:(?:'s|is|am|are|was|has|have|had|will be|all|just)(?![a-z]) )*(?:gone|left|leaves|leaving|went|joined|joins|joining|arrived|arriving|arrives|stayed|staying|stays|coming|comes|came|off|late|sick|poorly|ill|away|home|missing|(?:our|my|the|a) (?:[a-z]+ )?(?:man|woman|hand|helper|driver|student|trainee|apprentice|boss|third|fourth))(?: (?:[a-z']+|at N|for N|till N|until N))*";
 const when =
   '(?: ?(?:today|now|this morning|this afternoon|from here on|from here|from now on|again|for this one|for now|please|too|then|for a bit|for a while|while|on this one|on this plot))*';
 const lead =
-  /^(?:and |so |then |ok |okay |right |well |today |now |from here |from here on |from now on |this morning |this afternoon |it is |it 's |there is |there are |just |only |we have |we have got |(?:the )?(?:crew|team|party|gang|squad)(?: today| now)?(?: is| 's| are)? )*/;
+  /^(?:and |so |then |ok |okay |right |well |today |now |from here |from here on |from now on |this morning |this afternoon |it is |it 's |there is |there are |we have |we have got |(?:the )?(?:crew|team|party|gang|squad)(?: today| now)?(?: is| 's| are)? )*/;
 const aCaller = new RegExp(`^(${who}) ?${isDoing}(?:${calls}|${heightsOf})${when}$`);
 const aHelper = new RegExp(`^(${who}) ?${isDoing}${helps}${when}$`);
 const aMover = new RegExp(`^(${who}) ?${moves}$`);
+const aThing = /^(?:the|a|my|our) [a-z]+$/;
 const opening =
   /^(?:swap|swapping|swapped|switch|switching|changing|change|change of|new|same)(?: (?:roles|jobs|places|over|round|around|crew|of roles))+(?: (?:now|today|here))*$|^(?:just|only) (?:me|us|the two of us|two of us|NAME|NAME and me|me and NAME)(?: (?:today|here|now|out|out here|out today))*$|^(?:two|three|both|all) of us(?: (?:today|here|out|out here|out today))*$/;
 
+/** Told by the one who speaks, or of comings and goings: nobody is named as the one who measures. */
+const ofSelf =
+  /^(?:i|me|we|us|he|she|him|her|they)\b|\b(?:just me|gone|left|leaves|leaving|went|joined|joins|joining|helping|off sick|with me|with us|our)\b/;
+
+const isBareName = /^NAME(?: (?:today|now))*$/;
+
 /** "Petra here": the one who speaks names herself. */
-const presents = /^NAME(?: (?:here|speaking|again|back))*$/;
+const presents = /^NAME(?: (?:here|speaking|again|back))+$/;
 
 /** A clause with its names put out of the way. */
 interface Clause {
@@ -42,12 +49,18 @@ interface Clause {
   readonly names: readonly string[];
 }
 
+/** "At ten", "for two days". */
+const isTimed = (before: SaidPiece | undefined): boolean =>
+  /^(?:at|for|till|until)$/.test(before?.text ?? '');
+
 function clausesWithNames(scan: Scan): readonly Clause[] {
   const parts = ({ is, text }: SaidPiece): boolean => is === 'break' || text === 'and';
   return clausesOf(scan.pieces, parts).map(([from, to]) => {
     const own = scan.pieces.slice(from, to);
     const coded = own
-      .map((piece) => (isName(piece) ? 'NAME' : piece.is === 'number' ? 'N' : piece.text))
+      .map((piece, at) =>
+        isName(piece) ? 'NAME' : piece.is === 'number' && isTimed(own[at - 1]) ? 'N' : piece.text,
+      )
       .join(' ')
       // A name and a surname are one.
       .replace(/NAME(?: NAME)+/g, 'NAME')
@@ -75,7 +88,7 @@ export function backDraft(scan: Scan): Draft | undefined {
 
 /** Who measures, and who helps. */
 export function rolesDraft(scan: Scan): Draft | undefined {
-  const timed = scan.numbers.filter((at) => /^(?:at|for|till|until)$/.test(scan.pieces[at - 1]?.text ?? ''));
+  const timed = scan.numbers.filter((at) => isTimed(scan.pieces[at - 1]));
   const counted = /\b(?:two|three|four|all) of us\b/.test(scan.text()) ? 1 : timed.length;
   if (scan.asked || scan.numbers.length > counted || scan.species.length > 0) return undefined;
   if (scan.has('scratch', 'remark', 'ask', 'no', 'not')) return undefined;
@@ -84,7 +97,13 @@ export function rolesDraft(scan: Scan): Draft | undefined {
   if (!isNamed && !clauses.some(({ coded }) => opening.test(coded))) return undefined;
   const isTold = ({ coded }: Clause): boolean =>
     aCaller.test(coded) || aHelper.test(coded) || aMover.test(coded) || opening.test(coded);
-  if (!clauses.every(isTold)) return undefined;
+  // "I have got the tape and the book".
+  const goesOn = ({ coded }: Clause, at: number): boolean => at > 0 && aThing.test(coded);
+  if (!clauses.every((clause, at) => isTold(clause) || goesOn(clause, at))) return undefined;
+  // "Kestrel Spur today": without somebody beside it a bare name may be that of a place.
+  const bare = clauses.some(({ coded, text }) => isBareName.test(coded) && text.includes(' '));
+  const bySelf = clauses.some(({ coded }) => ofSelf.test(coded));
+  if (bare && !bySelf) return undefined;
   const callers = clauses.filter(({ coded }) => /^NAME\b/.test(coded) && aCaller.test(coded));
   const [caller, ...others] = callers;
   const selves = clauses.filter(({ coded }) => !/^NAME\b/.test(coded) && aCaller.test(coded));
@@ -99,7 +118,7 @@ export function rolesDraft(scan: Scan): Draft | undefined {
     others.length > 0 ||
     selves.length > 0
   )
-    return draft([whole], clauses.some(({ coded }) => presents.test(coded)) ? 0.4 : -0.2);
+    return draft([whole], bySelf && !clauses.some(({ coded }) => presents.test(coded)) ? -0.2 : 0.4);
   const rest = clauses.filter((clause) => clause !== caller && !opening.test(clause.coded));
   const person: Note = { kind: 'setting', set: { what: 'person', name } };
   return draft(

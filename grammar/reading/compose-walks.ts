@@ -17,7 +17,7 @@ const nth =
   '(?:the |my |a |and )*(?:(?:second|third|fourth|next|2nd|3rd|4th|repeat) (?:walk|run|trip|lap|leg|length)|return(?: (?:walk|run|trip|leg|way|journey))?)(?: (?:over|down|along|on) (?:it|the tape|the line))?';
 const way = `(?:${back}|${otherWay}|${nth})`;
 const comes =
-  '(?:(?:i|we|it|that|that time|this time|now|he|she)(?: (?:is|was|am))? ?)?(?:got|get|had|have|made|make|makes|counted|count|came|comes|took|takes|was|is|gave|gives|needed|used|walked|paced|did|goes|went)?(?: (?:it|that|to|out|at|me|up|us|only|about|in|down|along|over))*';
+  '(?:(?:i|we|it|that|that time|this time|now|he|she|(?:the |my )?count)(?: (?:is|was|am))? ?)?(?:got|get|had|have|made|make|makes|counted|count|came|comes|took|takes|was|is|gave|gives|needed|used|walked|paced|did|goes|went)?(?: (?:it|that|to|out|at|me|up|us|only|about|in|down|along|over))*';
 const lead = '(?:(?:and|so|ok|okay|then|well|right|now|but|yes|yeah|oh|check|checking|just)(?: ,)? |, )*';
 const tail =
   '(?:,? ?(?:this time|that time|now|today|again|for that|for it|for the same|of them|on the same tape|over the same tape|over the same))*';
@@ -60,7 +60,7 @@ const announcesAlone = new RegExp(
 );
 
 /** "Let's do my pace first": nothing yet; by itself it is told what to say. */
-export const announcesWalk = (scan: Scan): boolean =>
+const announcesWalk = (scan: Scan): boolean =>
   !scan.asked && scan.numbers.length === 0 && announcesAlone.test(shapeOf(scan.pieces));
 
 const ofWalk =
@@ -71,7 +71,7 @@ const plainWords =
 
 /** "Pacing off the hundred foot tape". */
 const pacedOff =
-  /\b(?:pacing|paced|walking|walked|stepping|stepped) (?:it )?(?:off|out|along|down|over|on) (?:the |a |my |our )?N.*\b(?:tape|track|course|line|road|ride)\b/;
+  /\b(?:pacing|paced|walking|walked|stepping|stepped) (?:it )?(?:off|out|along|down|over|on) (?:the |a |my |our )?N.*\b(?:tape|track|course|line|road|ride)\b|\b(?:paced|pacing|stepped|stepping|walked) (?:it )?(?:off|out) N/;
 
 /** A length, and what was counted on it: once, or there and back; or nothing yet. */
 function ofCourse(scan: Scan): Draft | undefined {
@@ -125,7 +125,7 @@ export function walkDraft(scan: Scan): Draft | undefined {
     return first && { notes: [first, ...more], used: everyPlace(scan), against: -0.1 };
   }
   if (others.length === 0 && isCount(scan.number(at)) && walkedBack.test(shapeOf(scan.pieces)))
-    return { notes: [walk(countOf(scan.number(at)))], used: everyPlace(scan), against: 0.1 };
+    return { notes: [walk(countOf(scan.number(at)))], used: everyPlace(scan), against: -0.2 };
   return ofCourse(scan);
 }
 

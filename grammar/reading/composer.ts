@@ -14,7 +14,7 @@ import { bookAskedDraft } from './compose-book-asked.ts';
 import { borderDraft, countedInDraft, verdictDraft } from './compose-borderline.ts';
 import { type BreathWay, candidatesOf } from './compose-breath.ts';
 import { bordersOf, prepared, trimmed } from './compose-clauses.ts';
-import { isWeatherTalk, laterDayDraft, pauseDraft, takeAwayDraft } from './compose-day.ts';
+import { dateDraft, isWeatherTalk, laterDayDraft, pauseDraft, takeAwayDraft } from './compose-day.ts';
 import { aspectDraft, closeDraft } from './compose-ground.ts';
 import { headedDraft } from './compose-heads.ts';
 import { heightPartDraft } from './compose-height-parts.ts';
@@ -130,6 +130,7 @@ const drafters = [
   backDraft,
   dayEndDraft,
   laterDayDraft,
+  dateDraft,
   pauseDraft,
   takeAwayDraft,
   personDraft,

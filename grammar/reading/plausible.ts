@@ -227,7 +227,7 @@ export function leftOutOf(pieces: readonly SaidPiece[], notes: readonly Note[]):
   const sums = notes.filter((note) => note.kind === 'ask' && note.about === 'soFar').length;
   if (sums === notes.length) return undefined;
   // "Mute for five minutes": nobody counts them.
-  if (notes.every((note) => note.kind === 'control' && note.op === 'quiet')) return undefined;
+  if (notes.every((note) => note.kind === 'control' && /^(?:quiet|pause)$/.test(note.op))) return undefined;
   // How far a tree of some size may stand is the same for all kinds.
   const limits = notes.every(
     (note) => note.kind === 'ask' && note.about === 'limit' && note.diameter !== undefined,

@@ -370,26 +370,32 @@ export class SettingsLine {
     what: W,
     kind: string = what,
   ): SettingAct<W> | null {
-    let at = -1;
-    for (const owner of owners) at = Math.max(at, this.#slot(owner, kind).lastBelow(point));
+    const at = this.#lastAt(owners, point, kind);
     return at < 0 ? null : (this.#line[at]!.set as SettingAct<W>);
   }
 
-  /** All acts of a kind below a point, in their order. */
-  #all<W extends SettingName>(owners: readonly Owner[], point: number, what: W): SettingAct<W>[] {
+  /** Where that is; -1 for none. */
+  #lastAt(owners: readonly Owner[], point: number, kind: string): number {
+    return Math.max(-1, ...owners.map((owner) => this.#slot(owner, kind).lastBelow(point)));
+  }
+
+  /** All acts of a kind below a point, in their order; only those from a point on, where one is given. */
+  #all<W extends SettingName>(owners: readonly Owner[], point: number, what: W, from = 0): SettingAct<W>[] {
     const found = owners.flatMap((owner) => {
       const slot = this.#slot(owner, what);
       return slot.all.slice(0, slot.below(point));
     });
     if (owners.length > 1) found.sort((a, b) => a - b);
-    return found.map((at) => this.#line[at]!.set as SettingAct<W>);
+    return found.filter((at) => at >= from).map((at) => this.#line[at]!.set as SettingAct<W>);
   }
 
   #settings(own: readonly Owner[], point: number): Settings {
     const last = <W extends SettingName>(what: W, kind?: string) => this.#last(own, point, what, kind);
     const common = <W extends SettingName>(what: W, kind?: string) =>
       this.#last([anybody], point, what, kind);
-    const walks = this.#all(own, point, 'walk').map(({ count, of, feet }) => ({ count, of, feet }));
+    // Who says a pace behind walks means that one.
+    const from = this.#lastAt(own, point, 'pace');
+    const walks = this.#all(own, point, 'walk', from).map(({ count, of, feet }) => ({ count, of, feet }));
     const statedPaceFt = last('pace')?.feet ?? null;
     const said = last('counting')?.of;
     const deviations = this.#deviations(own, point);

@@ -65,8 +65,9 @@ const settingDialogues: {
   },
   person: {
     // "Back to me": who spoke before.
-    outcome: ({ book, device }, set) => {
+    outcome: ({ book, device, settings }, set) => {
       if (set.name !== 'me') return settingKept(set);
+      if (settings.person === null) return kept([], () => 'Then it is you who measures.');
       const name = book.personBefore(device);
       if (name === null) return refused('Say your name, such as I am, and the name.');
       const named: SettingAct<'person'> = { what: 'person', name };

@@ -265,6 +265,29 @@ function differInQuestions(one: Notes, other: Notes): boolean {
   return a.length < one.length && b.length < other.length && notesKey(a) === notesKey(b);
 }
 
+/** Whether what was written is no reason to doubt what is kept. */
+function agrees(kept: Notes, written: Notes): boolean {
+  // Two ways to ask, to put a number right, or to be silent.
+  const alike =
+    (['ask', 'control'] as const).some((kind) => isOnly(kept, kind) && isOnly(written, kind)) ||
+    [kept, written].every((all) => areOf(all, puttingRight) && all.at(-1)?.kind === 'change');
+  // Who only helps, whose it is, and what is for the notebook is known by how it is told.
+  const names =
+    (isNaming(written) && isOnly(kept, 'remark')) ||
+    (kept.some(namesSomebody) && !written.some(namesSomebody)) ||
+    (isOnly(kept, 'control') && isOnly(written, 'remark'));
+  return (
+    alike ||
+    names ||
+    isVerdict(kept[0]) ||
+    differInQuestions(kept, written) ||
+    gistOf(kept) === gistOf(written)
+  );
+}
+
+const leastAgainst = (kept: Notes, written: Notes): number =>
+  [...kept, ...written].some(isPlot) ? chances.againstPlot : chances.against;
+
 /** The share of a question that the first of two readings has. */
 const firstOfTwo = 0.6;
 
@@ -295,17 +318,7 @@ export function weighLearned(
   if (told?.[0]?.notes.some(isUntaught)) return undefined;
   const same = told?.some((one) => notesKey(one.notes) === notesKey(notes)) === true;
   if (kept !== undefined) {
-    // Two ways to ask, to put a number right, or to be silent, are no reason to doubt it.
-    const alike =
-      (['ask', 'control'] as const).some((kind) => isOnly(kept.notes, kind) && isOnly(notes, kind)) ||
-      [kept.notes, notes].every((all) => areOf(all, puttingRight) && all.at(-1)?.kind === 'change');
-    // Who only helps, or whose it is, is known by how it is told.
-    const names =
-      (isNaming(notes) && isOnly(kept.notes, 'remark')) ||
-      (kept.notes.some(namesSomebody) && !notes.some(namesSomebody));
-    const stays = alike || differInQuestions(kept.notes, notes) || names || isVerdict(kept.notes[0]);
-    const least = [...kept.notes, ...notes].some(isPlot) ? chances.againstPlot : chances.against;
-    if (stays || chance < least || gistOf(kept.notes) === gistOf(notes)) return undefined;
+    if (agrees(kept.notes, notes) || chance < leastAgainst(kept.notes, notes)) return undefined;
     return [
       { notes, words, posterior: offered * firstOfTwo },
       { ...kept, posterior: offered * (1 - firstOfTwo) },
