@@ -44,6 +44,10 @@ function clauseAt(pieces: readonly SaidPiece[], at: number): readonly [number, n
   return [from, end < 0 ? pieces.length : end];
 }
 
+/** Where the words before a clause that begins with a number begin: "I'm downhill, four feet lower than the butt". */
+const clauseBefore = (pieces: readonly SaidPiece[], at: number): number =>
+  pieces.findLastIndex(({ is }, to) => to < at - 1 && is !== 'words') + 1;
+
 const isLength = ({ number }: SaidPiece): boolean =>
   number !== undefined && number.sign === undefined && /^(?:ft|m|in|cm|undefined)$/.test(String(number.unit));
 
@@ -52,7 +56,7 @@ export function footingAt(pieces: readonly SaidPiece[], at: number): Footing | u
   const piece = pieces[at];
   if (piece === undefined || !isLength(piece)) return undefined;
   const [from, end] = clauseAt(pieces, at);
-  const before = textOf(pieces.slice(from, at));
+  const before = textOf(pieces.slice(from === at ? clauseBefore(pieces, at) : from, at));
   const onSomething = piece.number?.unit !== undefined && raised.test(`${before} `);
   const led = sideBefore(before);
   if (led !== undefined) return { side: led, places: placesOf(from, at + 1) };

@@ -11,6 +11,8 @@ const none = new RegExp(
     `\\bno (?:height|ht)(?: (?:needed|possible|wanted|here|for (?:this|that|it)|on (?:this|that|it)))*(?: (?:one|tree))?$`,
     `\\b${height} (?:not possible|impossible|not needed|can not be (?:taken|measured|had|done))\\b`,
     `\\b(?:can not|could not|can never|did not|do not) (?:see|find|sight|spot|make out|get|get a sight of|get a look at|get a shot at|pick out) (?:(?:a |any )?(?:\\S+ )?(?:sight|view|look|shot) (?:of|at) )?${top}\\b`,
+    `\\bnot worth ${height}\\b`,
+    `\\b(?:hides|hiding|hid|blocks|blocking|covers) (?:the |its )?(?:top|tip|crown)\\b`,
     `\\btoo \\S+(?: \\S+)? to (?:see|find|sight|get) ${top}\\b`,
     `\\b(?:no|never a) (?:view|sight|sign) of ${top}\\b`,
     `\\b${top} (?:is |'s )?(?:hidden|not visible|out of sight|invisible|lost in)\\b`,

@@ -72,7 +72,7 @@ function scaleOf(scan: Scan, angles: readonly number[]): 'deg' | 'pct' | undefin
   const units = new Set(angles.flatMap((at) => scan.number(at).unit ?? []));
   scan.pieces.forEach(({ is, text }) => {
     if (is !== 'words') return;
-    if (/^(?:percents?|pct|%|.*percent scale)$/.test(text)) units.add('pct');
+    if (/^(?:percents?|per cent|pct|%|.*percent scale)$/.test(text)) units.add('pct');
     if (/^(?:degrees?|degs?|°|.*degree scale)$/.test(text)) units.add('deg');
   });
   if (units.size !== 1) return undefined;

@@ -8,10 +8,10 @@ import { combine, measure } from '../measuring/height/index.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act } from '../note/acts.ts';
 import type { Measurement, NoteOf } from '../note/note.ts';
-import type { Length } from '../note/quantities.ts';
 import * as wording from '../wording/wording.ts';
+import { heightWithTree } from './bare-lengths.ts';
 import { standing } from './device-entries.ts';
-import { heightOutcome, isSlopeOpen } from './heights.ts';
+import { bareLength, heightOutcome, isSlopeOpen } from './heights.ts';
 import { asking, type Context, type Outcome } from './outcome.ts';
 import { redoneAs, toBeRedone } from './redone.ts';
 
@@ -28,6 +28,9 @@ export function heightSaid(context: Context, note: NoteOf<'height'>): Outcome {
   if (tree === null)
     return before === 'next' ? ofAnother(context, note) : heightOutcome(context, note.height, null, note);
   if (before === 'hand' || context.sure === true) return heightOutcome(context, note.height, tree.id, note);
+  // "Ironwood 6 and 31 feet": said with its tree.
+  if (length && isOfThisBreath(context, tree))
+    return heightWithTree(context, note.height, { tree: tree.id }).outcome;
   const apart = differing(context, note.height, tree);
   if (apart !== null && note.of === 'this') return ofAnother(context, note);
   return apart !== null || isLeftOpen(context, tree)
@@ -39,19 +42,19 @@ export function heightSaid(context: Context, note: NoteOf<'height'>): Outcome {
 const isLeftOpen = ({ deviceState }: Context, { id }: Tree): boolean =>
   deviceState.questions.some(({ question }) => question.about === 'another' && question.target === id);
 
+/** The tree was begun by the note right before it in the same breath. */
+function isOfThisBreath({ book, deviceState, words = '' }: Context, { id }: Tree): boolean {
+  const entry = book.entry(id);
+  return (
+    entry?.breath !== undefined && deviceState.entries.at(-1) === id && words.trimEnd().endsWith(entry.words)
+  );
+}
+
 /** "Same tree" was the last thing said. */
 export function saidSameTree({ book, deviceState }: Pick<Context, 'book' | 'deviceState'>): boolean {
   const [last] = standing(book, deviceState);
   const { note } = last ?? {};
   return note?.kind === 'hand' && note.tree === undefined && note.which === undefined && !note.height;
-}
-
-/** A length without a word for how it was measured. */
-export function bareLength({ height }: NoteOf<'height'>): Length | null {
-  if (height.method !== 'stick' || height.distance.by !== 'length') return null;
-  const { distance, eye, base, lean } = height;
-  const plain = !distance.taped && !distance.slope && !eye && !base && !lean;
-  return plain ? distance.length : null;
 }
 
 /** A height that begins a tree, of which nothing else is known yet. */

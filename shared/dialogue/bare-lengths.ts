@@ -6,17 +6,17 @@ import { lengthToFeet, lengthUnitOf } from '../core/units.ts';
 import type { Act, Question } from '../note/acts.ts';
 import type { Measurement, Note, NoteOf } from '../note/note.ts';
 import * as wording from '../wording/wording.ts';
-import { bareLength } from './another-tree.ts';
 import { standing } from './device-entries.ts';
-import { heightOutcome, type Judged } from './heights.ts';
+import { bareLength, heightOutcome, type Judged } from './heights.ts';
 import { asking, type Context, type Outcome } from './outcome.ts';
 
 /** The tree to which it was told, as it is kept. */
 interface Told {
-  readonly note: NoteOf<'tree'>;
   readonly tree: string;
-  readonly act: Act;
-  readonly of: Judged;
+  /** The note that tells both, and what of the tree is not in the book yet. */
+  readonly note?: NoteOf<'tree'>;
+  readonly act?: Act;
+  readonly of?: Judged;
 }
 
 /** What a height comes to that was said in one note with its tree. */
@@ -26,18 +26,22 @@ export function heightWithTree(
   told: Told,
 ): { readonly outcome: Outcome; readonly meant: Measurement } {
   const length = bareLength({ kind: 'height', height });
+  const before: readonly Act[] = told.act === undefined ? [] : [told.act];
   const held = { ...context, afterRefusal: false };
   const worked = (note: NoteOf<'height'>): Outcome =>
-    heightOutcome(held, note.height, told.tree, note, { before: [told.act], of: told.of });
+    heightOutcome(held, note.height, told.tree, note, {
+      before,
+      ...(told.of === undefined ? {} : { of: told.of }),
+    });
   const distance: NoteOf<'height'> = { kind: 'height', height };
   const asDistance = { outcome: worked(distance), meant: height };
   const plain = length?.unit === undefined || context.sure === true || isFarOff(context.words ?? '');
   if (length === null || plain) return asDistance;
   const tall: NoteOf<'height'> = { kind: 'height', height: { method: 'reading', takes: [length] } };
-  const before = takenAs(context);
-  if (before === 'reading') return { outcome: worked(tall), meant: tall.height };
+  const last = takenAs(context);
+  if (last === 'reading') return { outcome: worked(tall), meant: tall.height };
   // What only one of them can be is that.
-  if (before === 'stick' || isDoubted(asDistance.outcome) || isDoubted(worked(tall))) return asDistance;
+  if (last === 'stick' || isDoubted(asDistance.outcome) || isDoubted(worked(tall))) return asDistance;
   const { units } = context.settings;
   const said = wording.length(lengthToFeet(length, lengthUnitOf(units)), units);
   const text = `Is ${said} the height or the distance?`;
@@ -49,9 +53,9 @@ export function heightWithTree(
       { say: 'the distance', note: asFar },
     ],
   });
-  const behind = context.behind === undefined ? null : asTrees(context, told.note, tall.height);
+  const behind = context.behind && told.note ? asTrees(context, told.note, tall.height) : null;
   return behind === null
-    ? { outcome: asking(ask(tall, distance), [told.act]), meant: height }
+    ? { outcome: asking(ask(tall, distance), before), meant: height }
     : { outcome: asking(ask(...behind)), meant: height };
 }
 

@@ -10,7 +10,8 @@ import { combine, measure } from '../measuring/height/index.ts';
 import { methodOf } from '../measuring/height/methods.ts';
 import type { Height } from '../measuring/height/types.ts';
 import type { Act, Doubt } from '../note/acts.ts';
-import type { Measurement, Note } from '../note/note.ts';
+import type { Measurement, Note, NoteOf } from '../note/note.ts';
+import type { Length } from '../note/quantities.ts';
 import type { TreeRecord } from '../totals/types.ts';
 import * as wording from '../wording/wording.ts';
 import { heightAndError, list, sentence } from '../wording/wording.ts';
@@ -248,4 +249,12 @@ function missing(
     return kept(acts, () => `Kept; it waits for the ${what === 'pace' ? 'pace' : 'eye height'} too.`);
   }
   return asking(question, acts, { say: () => `Kept. ${question.text}` });
+}
+
+/** A length without a word for how it was measured. */
+export function bareLength({ height }: NoteOf<'height'>): Length | null {
+  if (height.method !== 'stick' || height.distance.by !== 'length') return null;
+  const { distance, eye, base, lean } = height;
+  const plain = !distance.taped && !distance.slope && !eye && !base && !lean;
+  return plain ? distance.length : null;
 }

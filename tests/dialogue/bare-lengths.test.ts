@@ -56,6 +56,19 @@ describe('a bare length behind a tree', () => {
     },
   );
 
+  it('is asked about behind an "and" as well', async () => {
+    expect(await one.say('beech 6 and 31 feet')).toBe(
+      'Tree 1, American beech, 6 inches. Is 31 feet the height or the distance?',
+    );
+    await one.say('height');
+    expect(heightOf(1)).toBeCloseTo(31, 6);
+  });
+
+  it('by itself, behind a tree that was told before, is the distance as ever', async () => {
+    await one.say('beech 16', '62 feet');
+    expect(heightOf(1)).toBeCloseTo(67.5, 6);
+  });
+
   it('is the distance where no such tree is so tall', async () => {
     // 62 feet and 67.5 are both too tall for four inches: the doubt about it asks as before.
     expect(await one.say('beech 4, 162 feet')).not.toMatch(/the height or the distance/);

@@ -17,6 +17,7 @@ describe('how one stands to the foot: who is above it sees it below the feet', (
     ['28 paces, eyes two feet lower, I was kneeling', { ...paces(28), ...feet(2, 'above') }],
     ["29 paces, stick, tree's uphill of me about 4 feet", { ...paces(29), ...feet(4, 'above') }],
     ['28 paces with the stick, ground drops 5 feet to it', { ...paces(28), ...feet(5, 'below') }],
+    ["I'm downhill, 4 feet lower than the butt, 25 paces", { ...paces(25), ...feet(4, 'above') }],
     ['standing on a stump 2 feet up, 24 paces', { ...paces(24), ...feet(2, 'below') }],
   ])('%s', (said, measured) => {
     expect(keptOf(said)).toEqual([height(measured)]);
@@ -157,6 +158,7 @@ describe('a tree without a height', () => {
     'skip the height',
     'no height possible on this one',
     'too thick to see the top',
+    'not worth a height',
     "can't get a clean look at the tip of this one",
   ])('is a remark, and takes nothing back: %s', (said) => {
     expect(keptOf(said)).toMatchObject([{ kind: 'remark' }]);

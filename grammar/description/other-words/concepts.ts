@@ -60,7 +60,7 @@ const table = {
     'level ground|ground is level|ground level|on level ground|the ground is flat|level|eye level|flat ground|on the level',
   scale: 'topo|topographic|topo scale|topographic scale|sixty six scale|same scale|sixty six foot scale',
   angle:
-    'the scale|the scale says|scale says|the scale reads|scale reads|percent scale|the percent scale|on the percent scale|degree scale|the degree scale|on the degree scale|angle|angles|clinometer|clino|sight|sighted|read|reads|reading|look|looking|degrees|percent|measure',
+    'the scale|the scale says|scale says|the scale reads|scale reads|percent scale|the percent scale|on the percent scale|degree scale|the degree scale|on the degree scale|angle|angles|clinometer|clino|sight|sighted|read|reads|reading|look|looking|degrees|percent|per cent|measure',
   device: 'laser|hypsometer|vertex|rangefinder|range finder|device|instrument|hypso|sonic|phone|app',
   slope:
     'falling away|falls away|ground is falling away|ground falling away|ground falls away|slope|sloping|steep|gradient|ground falls|along the slope|along the ground|slope distance|slope dist|along the slope of|slope tape|slope taped|on the slope distance|up the slope|down the slope|ground is',
