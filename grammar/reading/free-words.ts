@@ -126,7 +126,9 @@ function isOfBark(pieces: readonly SaidPiece[], at: number): boolean {
 
 /** "Dieback in the crown, maybe half": how much of it, behind what was seen. */
 function isShare(pieces: readonly SaidPiece[], at: number): boolean {
-  const { value, unit, sign } = pieces[at]!.number!;
+  const { number } = pieces[at]!;
+  if (number === undefined) return false;
+  const { value, unit, sign } = number;
   if (unit !== undefined || sign !== undefined || value >= 1 || value <= 0) return false;
   if (
     pieces.some(({ concepts }) =>
@@ -142,7 +144,9 @@ function isShare(pieces: readonly SaidPiece[], at: number): boolean {
 
 /** "Grade two", "a number one butt": how good a log is, no measure. */
 function isGrade(pieces: readonly SaidPiece[], at: number): boolean {
-  const { value, unit, sign } = pieces[at]!.number!;
+  const { number } = pieces[at]!;
+  if (number === undefined) return false;
+  const { value, unit, sign } = number;
   if (unit !== undefined || sign !== undefined || !Number.isInteger(value) || value > 5) return false;
   const behind = pieces[at + 1]?.text ?? '';
   const before = pieces[at - 1]?.text ?? '';
