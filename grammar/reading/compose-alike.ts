@@ -89,7 +89,7 @@ function withOther(pieces: readonly SaidPiece[]): readonly SaidPiece[] {
 }
 
 const alike =
-  /^(?:(?:exactly |just )?the same(?: size)?|alike|of the same(?: size)?|(?:just |exactly )?like (?:it|that|this|him|her)(?: one)?|identical)(?: here| there| side by side)?$/;
+  /^(?:(?:exactly |just |all )?(?:the )?same(?: size)?|alike|of the same(?: size)?|(?:just |exactly )?like (?:it|that|this|him|her)(?: one)?|identical)(?: here| there| side by side)?$/;
 const twice =
   /^(.*?)(?:(?:count|put|take|log|tally|book) (?:it|that|him|her|this|that one|this one)(?: down| in)? )?(twice|three times)$/;
 

@@ -55,26 +55,36 @@ export function toldBehind(
 ): { text: string; sure: boolean } | undefined {
   const run = scan.pieces.slice(from, to);
   const rests = [...used].filter((at) => /^(?:number|species)$/.test(scan.pieces[at]!.is));
-  if (rests.some((at) => at > from)) return undefined;
+  const until = endOfClause(scan, to);
+  // A number of a clause of its own behind it is another matter.
+  if (rests.some((at) => at > from && (at < until || scan.pieces[at]!.is === 'species'))) return undefined;
   const words = run.filter(({ light }) => !light);
   if (!words.every((piece, at) => tellsNothingElse(scan, piece, words[at + 1], words))) return undefined;
   const start = startOf(scan, from);
-  const end = endOfClause(scan, to);
+  const end = until;
   // What a clause tells of a tree is told as a whole, from its last number or name on.
   const begins = 1 + Math.max(start - 1, ...rests.filter((at) => at >= start && at < from));
   const clause = scan.pieces.slice(begins, end);
   const telling = clause.filter(({ light }) => !light);
   // "Seam on the butt log": a mark with its place is told as a whole, too.
-  if (!(words.some(isSureWord) || clause.some(({ is }) => is === 'mark'))) return undefined;
+  if (
+    !(
+      words.some((piece) => isSureWord(piece) || piece.is === 'number') ||
+      clause.some(({ is }) => is === 'mark')
+    )
+  )
+    return undefined;
   if (begins > start && telling.length < 2) return undefined;
   // Words none of which anybody says may be a slip, or a name.
-  if (!telling.some((piece) => piece.is === 'mark' || isCondition(piece) || isCommonWord(piece.text)))
-    return undefined;
+  if (!telling.some((piece) => piece.is === 'mark' || isKnown(piece))) return undefined;
   // "Dead branch": what is dead is no tree.
   if (clause.some(isState)) return undefined;
   const text = scan.text(begins, end);
   return acts.test(text) ? undefined : { text, sure: true };
 }
+
+const isKnown = (piece: SaidPiece): boolean =>
+  piece.is === 'number' || isCondition(piece) || isAround(piece) || isCommonWord(piece.text);
 
 /** A word among `words` behind a tree that may only be a remark: free, a mark, a place on the tree, how high that is. */
 function tellsNothingElse(
@@ -85,14 +95,15 @@ function tellsNothingElse(
 ): boolean {
   // "No taper" behind a comma, "bark gone", "the second log".
   if (piece.concepts.has('no')) return next !== undefined && isSureWord(next);
-  if (piece.text === 'gone') return words.some(isCondition);
+  if (piece.text === 'gone') return words.some((one) => isCondition(one) || one.is === 'number');
   const at = scan.pieces.indexOf(piece);
   const ofLog = /^(?:log|whorl|length|section|fork)$/;
   if (piece.is === 'ordinal') return ofLog.test(scan.pieces[at + 1]?.text ?? '');
   const before = scan.pieces[at - 1];
   if (ofLog.test(piece.text) && (before?.is === 'ordinal' || /^(?:butt|top)$/.test(before?.text ?? '')))
     return true;
-  const told = piece.is === 'mark' || (piece.is === 'number' && isTold(scan, piece));
+  if (piece.text === 'all') return /^(?:over|through|round|around|the way)/.test(next?.text ?? '');
+  const told = piece.is === 'mark' || isAround(piece) || (piece.is === 'number' && isTold(scan, piece));
   return (told || isSureWord(piece) || ofPlace.test(piece.text)) && !pointsElsewhere.test(piece.text);
 }
 
@@ -105,7 +116,7 @@ const endOfClause = (scan: Scan, from: number): number => {
 
 /** Where something is on a tree; without a number no measure. */
 const ofPlace =
-  /^(?:all over|over|around|round|through|across|above|below|under|in|out|off|from|at|up|down|top|the top|base|the base|butt|crown|foot|bottom|to the top|down low|up high|back|away)$/;
+  /^(?:all over|over|around|round|through|across|above|below|under|in|out|off|from|at|up|down|top|the top|base|the base|butt|crown|foot|bottom|to the top|down low|up high|back|away|to the ground|to the butt|the ground)$/;
 
 /** "Cut that", "or is that huisache": it mends or asks. */
 const acts =

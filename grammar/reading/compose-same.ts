@@ -51,7 +51,7 @@ export function sameSizeDraft(scan: Scan): Draft | undefined {
 }
 
 const butFor =
-  /^(?:(?:and|oh|then|the) )*(?:same(?: again| as (?:before|that|the last one))?|ditto|another the same|another like (?:it|that)|another one the same)(?:,| )+(?:but|only|except|just|bar)(?: (?:it|this one|that one|he|she|for|that))?(?: (?:is|at|'s|with|has))?(?: |,)/;
+  /^(?:(?:and|oh|then|the) )*(?:same(?: thing)?(?: again| as (?:before|that|the last(?: one)?))?|ditto|another the same|(?:another |one )?(?:just )?like (?:it|that|the last(?: one)?|before)|another one the same)(?:,| )+(?:but|only|except|just|bar)(?: (?:it|this one|that one|he|she|for|that))?(?: (?:is|at|'s|with|has))?(?: |,)/;
 
 /** "Same again but 14.9": the last tree in all but what is said. */
 export function sameButDraft(scan: Scan): Draft | undefined {
@@ -61,9 +61,13 @@ export function sameButDraft(scan: Scan): Draft | undefined {
   const found = factsOf(scan, new Set());
   if (found === undefined || found.unsure || found.more.length > 0 || found.rival !== undefined)
     return undefined;
+  // All of the words that lead to what is other.
+  let to = 1;
+  while (to < scan.pieces.length && scan.text(0, to).length < lead[0].trimEnd().length) to++;
+  const leading = Array.from({ length: to }, (_, at) => at);
   return {
     notes: [{ kind: 'again', facts: found.facts, same: true }],
-    used: explain(scan, found.used, [...found.concepts, 'again', 'not', 'that', 'one', 'has']),
+    used: explain(scan, [...leading, ...found.used], [...found.concepts, 'that', 'one', 'has']),
     against: -0.2,
   };
 }

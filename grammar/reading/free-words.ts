@@ -99,7 +99,7 @@ export const isSureWord = (piece: SaidPiece): boolean =>
  */
 export function isReach(pieces: readonly SaidPiece[], at: number): boolean {
   const { number } = pieces[at]!;
-  if (isOfBark(pieces, at) || isGrade(pieces, at)) return true;
+  if (isOfBark(pieces, at) || isGrade(pieces, at) || isShare(pieces, at)) return true;
   if (number?.unit !== 'm' && number?.unit !== 'ft' && number?.unit !== undefined) return false;
   if (number === undefined || number.sign !== undefined) return false;
   let before = at - 1;
@@ -124,9 +124,29 @@ function isOfBark(pieces: readonly SaidPiece[], at: number): boolean {
   return own && !/^(?:over|under|outside|inside|below|above)$/.test(pieces[before - 1]?.text ?? '');
 }
 
+/** "Dieback in the crown, maybe half": how much of it, behind what was seen. */
+function isShare(pieces: readonly SaidPiece[], at: number): boolean {
+  const { number } = pieces[at]!;
+  if (number === undefined) return false;
+  const { value, unit, sign } = number;
+  if (unit !== undefined || sign !== undefined || value >= 1 || value <= 0) return false;
+  if (
+    pieces.some(({ concepts }) =>
+      ['defect', 'cull', 'log', 'factor'].some((one) => concepts.has(one as Concept)),
+    )
+  )
+    return false;
+  let before = at - 1;
+  while (before >= 0 && (pieces[before]!.light || pieces[before]!.is === 'break')) before--;
+  const seen = pieces.slice(Math.max(0, before - 4), before + 1);
+  return before >= 0 && seen.some(isCondition) && seen.at(-1)?.is === 'words';
+}
+
 /** "Grade two", "a number one butt": how good a log is, no measure. */
 function isGrade(pieces: readonly SaidPiece[], at: number): boolean {
-  const { value, unit, sign } = pieces[at]!.number!;
+  const { number } = pieces[at]!;
+  if (number === undefined) return false;
+  const { value, unit, sign } = number;
   if (unit !== undefined || sign !== undefined || !Number.isInteger(value) || value > 5) return false;
   const behind = pieces[at + 1]?.text ?? '';
   const before = pieces[at - 1]?.text ?? '';

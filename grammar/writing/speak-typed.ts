@@ -26,10 +26,8 @@ export function speakOnlyTyped(note: Note, speak: Speak): string | undefined {
     case 'restore':
       if (note.count !== undefined) return `restore the last ${spokenNumber(note.count, speak)}`;
       return note.of === undefined ? undefined : `put back ${kindWords(note.of, undefined, speak)}`;
-    case 'again': {
-      const facts = note.facts === undefined ? undefined : speak({ kind: 'tree', facts: note.facts });
-      return note.same === undefined || facts === undefined ? undefined : `same again but ${facts}`;
-    }
+    case 'again':
+      return sameButWords(note, speak);
     case 'control':
       return controls[note.op];
     case 'setting':
@@ -66,6 +64,11 @@ function walkWords({ count, of = 'paces', length }: SettingSaid<'walk'>, speak: 
   return length === undefined
     ? 'set the pace'
     : `${speak({ kind: 'height', height: { method: 'stick', distance: { by: 'length', length } } }) ?? 'a length'} to be walked`;
+}
+
+function sameButWords({ facts, same }: NoteOf<'again'>, speak: Speak): string | undefined {
+  const other = facts === undefined || same === undefined ? undefined : speak({ kind: 'tree', facts });
+  return other === undefined ? undefined : `same again but ${other}`;
 }
 
 const spokenNumber = (value: number, speak: Speak): string =>

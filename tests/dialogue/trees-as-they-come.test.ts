@@ -42,14 +42,17 @@ describe('a name that nobody knows before a size', () => {
 });
 
 describe('"the same again but" other in one thing', () => {
-  test.each(['same again but 14.9', 'same again, only 14.9', 'same but 14.9', 'ditto but at 14.9'])(
-    'has all else: %s',
-    async (words) => {
-      await one.say('sugar maple 16.3, two logs', words);
-      expect(trees()).toHaveLength(2);
-      expect(last()).toMatchObject({ species: 318, diameterIn: 14.9, logs: 2 });
-    },
-  );
+  test.each([
+    'same again but 14.9',
+    'same again, only 14.9',
+    'same but 14.9',
+    'ditto but at 14.9',
+    'like the last one but 14.9',
+  ])('has all else: %s', async (words) => {
+    await one.say('sugar maple 16.3, two logs', words);
+    expect(trees()).toHaveLength(2);
+    expect(last()).toMatchObject({ species: 318, diameterIn: 14.9, logs: 2 });
+  });
 
   it('differs in its logs, and another of a size has only the kind', async () => {
     await one.say('sugar maple 16.3, two logs', 'same again but one log');

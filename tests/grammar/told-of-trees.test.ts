@@ -101,6 +101,7 @@ describe('one more of the kind before it', () => {
     'beech 5.5, two like that',
     'beech 5.5, there are two the same',
     'beech 5.5 twice',
+    'beech 5.5, two same size',
   ])('counted: %s', (said) => {
     expect(keptOf(said)).toEqual([
       { kind: 'tree', facts: { species: 'beech', diameter: { value: 5.5 }, count: 2 } },

@@ -24,7 +24,7 @@ const table = {
     'did not tape|did not tape them|did not measure|did not measure them|not taped|not measured|no diameter|no diameters|without diameter|without diameters|no dbh|untaped|unmeasured|no tape on them|did not get the diameter|did not bother with diameters',
   each: 'each|apiece|all of them|both|a piece|every one|all|ea|every|in each',
   noHeight:
-    'no height|no ht|without height|without a height|not bothering with height|did not get its height|no heights',
+    'no height taken|no heights taken|not measured for height|neither measured for height|no height|no ht|without height|without a height|not bothering with height|did not get its height|no heights',
   tree: 'tree|trees|stem|stems|trunk|trunks|specimen|tr|individual|individuals',
   next: 'more|following|the following|add|skipped|missed|forgot|next|next one|next tree|next up|another|another one|one more|a second|a second one|also|first|first one|first tree|beside it|next to it',
   again: 'same again|ditto|same|again|another the same|another one the same|same as before',
@@ -41,7 +41,7 @@ const table = {
     'fungus|fungi|conk|conks|bracket|brackets|mushrooms|rust|blister rust|blight|dieback|dying|declining|epicormic|epicormics|mistletoe|lichen|moss|mossy|caterpillars|galls|gall|weevil|weevils|borer|borers|resin|pitching|bleeding|cracked|crack|cracks|' +
     'split|split trunk|double leader|twin leader|twin leaders|double tops|twin tops|multi stemmed|lightning|struck|planted|flat topped|stag headed|spike topped|thin crown|no needles|no leaves|needles|leaves|yellowing|browning|defoliated|storm damage|snow damage|topped|' +
     'lopped|root rot|bark disease|bark beetles|beetle holes|bark off|loose bark|bark loose|bark|creeper|climber|wire in it|nails in it|burnt|scorched|blackened|gummosis|bowed|bent|swept|pistol butt|fluted|flared|buttressed|good form|poor form|healthy|sick|sickly|poorly|thriving|' +
-    'tapped|tap hole|tap holes|gum spots|wormy|worm holes|black knot|knots|knotty|branchy|bushy|one sided|cavities|burls|weeviled|weevilled|weevil damage|budworm|adelgid|woolly adelgid|aphids|scale insects|cankered|sapsucker|sapsucker holes|drawn up|low vigour|low vigor|vigorous|sparse|deadwood|grapevine|grapevines|open grown|seed tree|crop tree|habitat tree|wildlife tree|nest box|bat box|veneer|grade|firewood|squirrel damage|deer damage|bear damage|bear scratches|fraying|frost rib|fork low down|on one side|one side|squirrel|squirrels|porcupine|porcupines|voles|carpenter ants|bats|owl|owls',
+    'tapped|tap hole|tap holes|gum spots|wormy|worm holes|black knot|knots|knotty|branchy|bushy|one sided|cavities|burls|weeviled|weevilled|weevil damage|budworm|adelgid|woolly adelgid|aphids|scale insects|cankered|sapsucker|sapsucker holes|drawn up|low vigour|low vigor|vigorous|sparse|deadwood|grapevine|grapevines|open grown|seed tree|crop tree|habitat tree|wildlife tree|nest box|bat box|veneer|grade|firewood|squirrel damage|deer damage|bear damage|bear scratches|fraying|frost rib|fork low down|on one side|one side|squirrel|squirrels|porcupine|porcupines|voles|carpenter ants|bats|owl|owls|woodpeckers|lying|good sawlog|good saw log|nice sawlog|sawlog quality|veneer stem|veneer quality|veneer butt',
   // Heights.
   off: 'to where|from where|off|off the ground|above the ground|from the ground|away|back|out|from|at|distant|to the trunk|to the stem|to the tree|standing|stood|standing off|from the tree|from the trunk|from the stem|horizontal|horizontally',
   distance: 'distance|distances|dist|range|baseline|base line|horizontal distance|ground distance',
@@ -270,6 +270,7 @@ export const typedMarks: readonly (readonly [mark: string, said: string])[] = [
     'snapped|snapped off|snapped out|wind snapped|broke off|top out of it|top out|top missing|top snapped|top snapped out|lost its top|lost the top|no top',
   ],
   ['leaning', 'leans'],
+  ['veteran', 'wolf'],
 ];
 
 /** Species in two or three letters, before a number. */
