@@ -8,7 +8,7 @@ import { borderMark } from '../../shared/totals/types.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { factsOf } from './compose-facts.ts';
 import { nobody } from './compose-people.ts';
-import { sizeOf } from './compose-plots.ts';
+import { sizeOf } from './compose-plot-size.ts';
 import { targetOf } from './compose-targets.ts';
 import type { SaidPiece } from './pieces.ts';
 import { type Draft, everyPlace, explain, type Scan, type Several } from './scan.ts';

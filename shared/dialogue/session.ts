@@ -36,6 +36,7 @@ import {
   type PhoneTalk,
 } from './outcome.ts';
 import { spelledOut } from './plot-meant.ts';
+import { withPossiblePlots } from './possible-plots.ts';
 import { toBeRedone } from './redone.ts';
 import { outcomeOf } from './resolve.ts';
 import { replyAsWanted } from './short-replies.ts';
@@ -142,15 +143,15 @@ export class Session {
   }
 
   async #tell(told: Utterance): Promise<Told> {
-    const utterance = this.#asAnswer(told);
+    const { device } = this.surroundings;
+    const inHand = { book: this.book, device, deviceState: this.book.deviceState(device) };
+    const utterance = withPossiblePlots(inHand, this.#asAnswer(told));
     if (utterance.candidates.length === 0)
       return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
     const { book, tongue } = this;
     const question = this.#askedLast();
     const chosen = choose(utterance, { question, trees: this.#trees(), tongue });
     const { ask } = chosen;
-    const { device } = this.surroundings;
-    const inHand = { book, device, deviceState: book.deviceState(device) };
     const notes = ask ? chosen.best.notes : spelledOut(inHand, chosen.best.notes);
     const best = { ...chosen.best, notes };
     const sure = chosen.sure + notes.length - chosen.best.notes.length;
