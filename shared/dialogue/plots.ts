@@ -169,7 +169,7 @@ function empty(context: Context, said: PlotSaid): Outcome {
       () => `Plot ${plot.number} is empty. It counts.`,
     );
   }
-  const size = said.size ?? deviceState.plotSize ?? lastSize(book);
+  const size = said.size ?? deviceState.plotSize ?? lastSize(book, book.standOf(device)?.id ?? null);
   const number = said.number ?? nextPlotNumber(book, book.standOf(device)?.id ?? null, kindOfSize(size));
   return kept(
     [
@@ -185,7 +185,7 @@ function open(context: Context, said: PlotSaid): Outcome {
   const { book, device, deviceState, settings, id } = context;
   const stand = book.standOf(device)?.id ?? null;
   const inHand = book.plot(deviceState.plot);
-  const size = said.size ?? deviceState.plotSize ?? lastSize(book);
+  const size = said.size ?? deviceState.plotSize ?? lastSize(book, book.standOf(device)?.id ?? null);
   const kind = kindOfSize(size);
   const number = said.number ?? nextPlotNumber(book, stand, kind);
   const taken = plotTaken(book, number, stand, kind);
@@ -305,10 +305,11 @@ function areaOfSides(
 const exampleSize = ({ units }: Settings): string =>
   units === 'metres' ? 'four hundred square metres' : 'tenth acre';
 
-function lastSize(book: Book): PlotSize | null {
-  let size: PlotSize | null = null;
-  for (const plot of book.plots()) size = plot.size ?? size;
-  return size;
+/** Of the plots of a stand; of all where it has none yet. */
+function lastSize(book: Book, stand: string | null): PlotSize | null {
+  const all = [...book.plots()];
+  const own = all.filter((plot) => plot.stand === stand);
+  return (own.length > 0 ? own : all).findLast(({ size }) => size !== null)?.size ?? null;
 }
 
 /**
