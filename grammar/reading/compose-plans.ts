@@ -3,7 +3,7 @@
  * plots planned"), and the smallest tree that is measured ("nothing under five inches", "five inches and up").
  */
 import type { Note } from '../../shared/note/note.ts';
-import { sizeOf } from './compose-plots.ts';
+import { sizeOf } from './compose-plot-size.ts';
 import { countsPlots, pluralPlots as plural } from './counted-plots.ts';
 import { type Draft, everyPlace, type Scan } from './scan.ts';
 

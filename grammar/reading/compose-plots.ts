@@ -2,8 +2,9 @@
 import type { Note } from '../../shared/note/note.ts';
 import type { PlotSizeSaid } from '../../shared/note/quantities.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
+import { hundredthsOf, sizeOf } from './compose-plot-size.ts';
 import { countsPlots } from './counted-plots.ts';
-import { clausesOf, type Draft, explain, plainLength, Scan, type Several } from './scan.ts';
+import { clausesOf, type Draft, explain, Scan, type Several } from './scan.ts';
 
 const sizeWords: readonly Concept[] = [
   'radius',
@@ -18,72 +19,14 @@ const sizeWords: readonly Concept[] = [
   'metric',
 ];
 
-/** Factors in square metres a hectare are small; an area of a plot is not. */
-const largestMetricFactor = 12;
-
-/** The size that a stretch tells, and the numbers that tell it; `wrong`: numbers that it was not. */
-export function sizeOf(scan: Scan, wrong: readonly number[]): { size: PlotSizeSaid; at: number } | undefined {
-  const [sides] = scan.of('sides');
-  if (sides !== undefined) {
-    const { sides: [one, other] = [0, 0], unit } = scan.number(sides);
-    const measured = plainLength({ value: one, length: 1, ...(unit === undefined ? {} : { unit }) });
-    const size = { by: 'sides' as const, sides: [one, other] as [number, number] };
-    return { size: measured.unit === undefined ? size : { ...size, unit: measured.unit }, at: sides };
-  }
-  const [area] = scan.of('area').filter((at) => !wrong.includes(at));
-  if (area !== undefined) {
-    const { value, unit } = scan.number(area);
-    if (unit === 'm2' && value <= largestMetricFactor && scan.has('factor'))
-      return { size: { by: 'factor', value, unit: 'm2/ha' }, at: area };
-    if (unit === 'acre' || unit === 'ha' || unit === 'm2')
-      return { size: { by: 'area', value, unit }, at: area };
-  }
-  const radius = scan.of('radius').find((at) => !wrong.includes(at)) ?? circleOf(scan, wrong);
-  if (radius !== undefined)
-    return { size: { by: 'radius', length: plainLength(scan.number(radius)) }, at: radius };
-  const [metres, ...more] = scan.has('factor') ? scan.of('distance') : [];
-  // "A two metre prism": square metres of a hectare.
-  if (metres !== undefined && more.length === 0 && scan.number(metres).unit === 'm') {
-    const { value } = scan.number(metres);
-    const behind = scan.pieces[metres + 1]?.concepts.has('factor') === true;
-    return behind && value <= largestMetricFactor
-      ? { size: { by: 'factor', value, unit: 'm2/ha' }, at: metres }
-      : undefined;
-  }
-  const factor = scan.of('factor').find((at) => !wrong.includes(at)) ?? gaugeOf(scan, wrong);
-  if (factor === undefined) return undefined;
-  const { value, unit } = scan.number(factor);
-  const metric = unit === 'm2' || scan.pieces.some(({ text }) => text === 'metric');
-  return { size: { by: 'factor', value, ...(metric ? { unit: 'm2/ha' as const } : {}) }, at: factor };
-}
-
-/** "A circle of nine metres": its radius. */
-function circleOf(scan: Scan, wrong: readonly number[]): number | undefined {
-  const [at, ...others] = scan.of('distance').filter((one) => !wrong.includes(one));
-  return at !== undefined && others.length === 0 && /\bcirc(?:le|ular)\b/.test(scan.text()) ? at : undefined;
-}
-
-/** "The wrong wedge, it was the three": a number that stands for a gauge. */
-function gaugeOf(scan: Scan, wrong: readonly number[]): number | undefined {
-  if (!scan.has('factor') && !isGauged(scan)) return undefined;
-  const [at, ...others] = scan
-    .of('bare')
-    .filter((one) => !wrong.includes(one) && /^(?:the|an?)$/.test(scan.pieces[one - 1]?.text ?? ''));
-  return at !== undefined && others.length === 0 ? at : undefined;
-}
-
-/** "I should have kept the ten on this point": what a number is of without a word for it, so it is asked. */
-const isGauged = (scan: Scan): boolean =>
-  /\b(?:kept|used|using|with)\b.* the\b/.test(scan.text()) && /\b(?:should|was|wrong)\b/.test(scan.text());
-
 /** The number of a plot: behind a word for one, or alone where something is opened or closed. */
-function plotNumber(scan: Scan, size: number | undefined): number | undefined {
+function plotNumber(scan: Scan, size: number | undefined, others: readonly number[]): number | undefined {
   const [named] = scan.of('plot');
   if (named !== undefined) return named;
   const bare = scan
     .of('bare')
     .filter((at) => at !== size && Number.isInteger(scan.number(at).value) && scan.number(at).value < 100)
-    .filter((at) => !countsPlots(scan.pieces, at));
+    .filter((at) => !countsPlots(scan.pieces, at) && !others.includes(at));
   return bare.length === 1 && scan.number(bare[0]!).value > 0 ? bare[0] : undefined;
 }
 
@@ -128,7 +71,8 @@ function plotTold(scan: Scan): PlotTold {
   // "Was ten, not fifteen".
   const wrong = scan.numbers.filter((at) => scan.before(at, /^not$/));
   const size = sizeOf(scan, wrong);
-  const said = plotNumber(scan, size?.at);
+  const hundredths = scan.of('radius').flatMap((at) => hundredthsOf(scan, at) ?? []);
+  const said = plotNumber(scan, size?.at, hundredths);
   // "Make one plot" is no number of it.
   const counted =
     said !== undefined &&
@@ -141,6 +85,7 @@ function plotTold(scan: Scan): PlotTold {
   );
   const places = [
     ...none,
+    ...hundredths,
     ...wrong,
     ...ordinal,
     ...(said === undefined ? [] : [said]),
@@ -179,7 +124,10 @@ function lettered(scan: Scan, said: number | undefined, notes: Several): Several
 function sameSlope(scan: Scan): readonly number[] | undefined {
   const at = scan.pieces.findIndex(({ text }) => /^(?:same|same as before)$/.test(text));
   const of = scan.pieces[at + 1]?.text ?? '';
-  return at >= 0 && /^(?:slope|gradient|steepness|incline|grade)$/.test(of) ? [at, at + 1] : undefined;
+  const before = scan.placesOf(({ text }) => /^(?:before|earlier)$/.test(text));
+  return at >= 0 && /^(?:slope|gradient|steepness|incline|grade)$/.test(of)
+    ? [at, at + 1, ...before]
+    : undefined;
 }
 
 /** Its slope, by itself or with its number. */

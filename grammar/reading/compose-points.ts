@@ -7,7 +7,7 @@ import type { PlotSizeSaid } from '../../shared/note/quantities.ts';
 import { borderMark } from '../../shared/totals/types.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { factsOf } from './compose-facts.ts';
-import { sizeOf } from './compose-plots.ts';
+import { sizeOf } from './compose-plot-size.ts';
 import { targetOf } from './compose-targets.ts';
 import type { SaidPiece } from './pieces.ts';
 import { nobody } from './said-shape.ts';

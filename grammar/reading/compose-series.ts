@@ -5,7 +5,7 @@
 import type { Note, NoteOf } from '../../shared/note/note.ts';
 import type { Concept } from '../description/other-words/concepts.ts';
 import { standsAt } from './compose-picks.ts';
-import { sizeOf } from './compose-plots.ts';
+import { sizeOf } from './compose-plot-size.ts';
 import { type Draft, everyPlace, explain, type Scan } from './scan.ts';
 
 type Ask = NoteOf<'ask'>;

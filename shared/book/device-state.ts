@@ -27,7 +27,7 @@ export interface Hand {
   /** Size of the plots that are begun from here on, where it was said. */
   readonly plotSize: PlotSize | null;
   /** What it was in the stands that were in hand before: who goes back goes on as there. */
-  readonly plotSizes: ReadonlyMap<string | null, PlotSize>;
+  readonly plotSizes: ReadonlyMap<string | null, PlotSize | null>;
 }
 
 /** What a device is busy with. */
@@ -86,9 +86,10 @@ export function handAfter(hand: Hand, entry: string, act: Act, areas: NamedAreas
 
 /** A stand in hand, with the size of its plots: as it was there, else as it was said last. */
 function sizeIn(hand: Hand, stand: string | null): Pick<Hand, 'stand' | 'plotSize' | 'plotSizes'> {
-  if (stand === hand.stand || hand.plotSize === null) return { ...hand, stand };
+  if (stand === hand.stand) return { ...hand, stand };
   const plotSizes = new Map(hand.plotSizes).set(hand.stand, hand.plotSize);
-  return { stand, plotSize: plotSizes.get(stand) ?? hand.plotSize, plotSizes };
+  const known = plotSizes.get(stand);
+  return { stand, plotSize: known === undefined ? hand.plotSize : known, plotSizes };
 }
 
 /** A question about what was meant: it lapses with the next note that is no answer. One about a record stays open. */

@@ -146,14 +146,9 @@ const answerKinds = {
 export function answer(context: Context, open: OpenQuestion, note: Note): Outcome | null {
   const { question } = open;
   if (note.kind === 'scratch' && note.leave) return leaveOutAsked(context, open);
-  // Taking back is about what was done last, whatever is open.
-  const leavesOut = question.about === 'confirm' && question.pending?.kind === 'tree' && isOfWhatWaits(note);
-  if (turnsEntries(note) && !(leavesOut && !isLeftBehind(context, open))) return null;
-  if (movedOn(context, open) && goesOn.has(note.kind)) return null;
   const said = saidBy(note, question);
-  if (said === 'redo' && isMeasuredBehind(context) && !measuring.has(question.about)) return null;
+  if (passesBy(context, open, note, said)) return null;
   const behind = isLeftBehind(context, open);
-  if (behind && !answersLate(note, open)) return null;
   if (behind && (said === 'no' || said === 'dismiss')) return droppedLate(context, open);
   if (said === 'dismiss') return skipsTold(context, open) ?? dropped(context, open, 'Dropped.');
   if (said === 'repeat') return kept([], () => question.text);
@@ -171,6 +166,25 @@ export function answer(context: Context, open: OpenQuestion, note: Note): Outcom
   return outcome === null || outcome.settles !== open.entry || !holdsGround(question)
     ? outcome
     : withWhatCameSince(context, open, outcome);
+}
+
+/** Whether the note is about something else, whatever it says. */
+function passesBy(
+  context: Context,
+  open: OpenQuestion,
+  note: Note,
+  said: NoteOf<'answer'>['answer'] | null,
+): boolean {
+  const { about, pending } = open.question;
+  const behind = isLeftBehind(context, open);
+  // Taking back is about what was done last, whatever is open.
+  const leavesOut = about === 'confirm' && pending?.kind === 'tree' && isOfWhatWaits(note) && !behind;
+  return (
+    (turnsEntries(note) && !leavesOut) ||
+    (movedOn(context, open) && goesOn.has(note.kind)) ||
+    (said === 'redo' && isMeasuredBehind(context) && !measuring.has(about)) ||
+    (behind && !answersLate(note, open))
+  );
 }
 
 /** What a short answer says: "count it" is a yes to what is kept or offered. */

@@ -6,7 +6,7 @@ import * as wording from '../wording/wording.ts';
 import type { Context } from './outcome.ts';
 
 /** Inches; null where every tree is measured. What was said before a stand was named holds in each that says nothing else. */
-export function leastDiameterOf({ leastDiameters }: Settings, stand: string | null): number | null {
+function leastDiameterOf({ leastDiameters }: Settings, stand: string | null): number | null {
   return leastDiameters.get(leastDiameters.has(stand) ? stand : null) ?? null;
 }
 

@@ -113,9 +113,11 @@ const sizeFromHere = (size: PlotSize, inHand: PlotRecord | null): Outcome =>
     return `Plots from here on: ${wording.plotSize({ size }, now.units)}.${radius}${stays}`;
   });
 
-/** A plot on which trees were told by an area is hardly one of a gauge, nor the other way round. */
+/** A plot on which trees were told by an area is hardly one of a gauge, nor the other way round, nor is the gauge changed on it. */
 function turnsKind({ book }: Context, plot: PlotRecord, size: PlotSize): boolean {
-  return plot.size !== null && kindOfSize(plot.size) !== kindOfSize(size) && treesOn(book, plot.id) > 0;
+  if (plot.size === null || treesOn(book, plot.id) === 0) return false;
+  const factors = plot.size.by === 'factor' && size.by === 'factor' && plot.size.value !== size.value;
+  return factors || kindOfSize(plot.size) !== kindOfSize(size);
 }
 
 function askFromHere({ settings: { units }, book }: Context, plot: PlotRecord, size: PlotSize): Outcome {
@@ -167,7 +169,7 @@ function empty(context: Context, said: PlotSaid): Outcome {
       () => `Plot ${plot.number} is empty. It counts.`,
     );
   }
-  const size = said.size ?? deviceState.plotSize ?? lastSize(book);
+  const size = said.size ?? deviceState.plotSize ?? lastSize(book, book.standOf(device)?.id ?? null);
   const number = said.number ?? nextPlotNumber(book, book.standOf(device)?.id ?? null, kindOfSize(size));
   return kept(
     [
@@ -183,7 +185,7 @@ function open(context: Context, said: PlotSaid): Outcome {
   const { book, device, deviceState, settings, id } = context;
   const stand = book.standOf(device)?.id ?? null;
   const inHand = book.plot(deviceState.plot);
-  const size = said.size ?? deviceState.plotSize ?? lastSize(book);
+  const size = said.size ?? deviceState.plotSize ?? lastSize(book, book.standOf(device)?.id ?? null);
   const kind = kindOfSize(size);
   const number = said.number ?? nextPlotNumber(book, stand, kind);
   const taken = plotTaken(book, number, stand, kind);
@@ -191,7 +193,9 @@ function open(context: Context, said: PlotSaid): Outcome {
   if (taken && taken.id === inHand?.id && treesOn(book, taken.id) === 0 && said.size === null)
     return kept([], (after, now) => plotReply(after, now, taken.id));
   if (taken)
-    return refused(`Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand, kind)}.`);
+    return refused(
+      `Plot ${number} was already taken. Next is plot ${nextPlotNumber(book, stand, kind)}. In another stand, say that first, such as stand four.`,
+    );
   const other = plotsNumbered(book, number, stand).at(-1);
   const closing: Act[] = inHand ? [{ act: 'plotAmend', target: inHand.id, closed: true }] : [];
   const doubts = inHand ? secondDoubts(book, stand, settings.units) : [];
@@ -301,10 +305,11 @@ function areaOfSides(
 const exampleSize = ({ units }: Settings): string =>
   units === 'metres' ? 'four hundred square metres' : 'tenth acre';
 
-function lastSize(book: Book): PlotSize | null {
-  let size: PlotSize | null = null;
-  for (const plot of book.plots()) size = plot.size ?? size;
-  return size;
+/** Of the plots of a stand; of all where it has none yet. */
+function lastSize(book: Book, stand: string | null): PlotSize | null {
+  const all = [...book.plots()];
+  const own = all.filter((plot) => plot.stand === stand);
+  return (own.length > 0 ? own : all).findLast(({ size }) => size !== null)?.size ?? null;
 }
 
 /**

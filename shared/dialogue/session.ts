@@ -37,6 +37,7 @@ import {
   type PhoneTalk,
 } from './outcome.ts';
 import { spelledOut } from './plot-meant.ts';
+import { withPossiblePlots } from './possible-plots.ts';
 import { toBeRedone } from './redone.ts';
 import { outcomeOf } from './resolve.ts';
 import { replyAsWanted } from './short-replies.ts';
@@ -158,15 +159,16 @@ export class Session {
   }
 
   async #tell(told: Utterance): Promise<Told> {
-    const utterance = inTheCount(this.#asAnswer(told), this.settings.units === 'metres');
+    const { device } = this.surroundings;
+    const inHand = { book: this.book, device, deviceState: this.book.deviceState(device) };
+    const meant = inTheCount(this.#asAnswer(told), this.settings.units === 'metres');
+    const utterance = withPossiblePlots(inHand, meant);
     if (utterance.candidates.length === 0)
       return this.#refusal(utterance, utterance.refusal ?? 'Nothing was heard. Say it again.');
     const { book, tongue } = this;
     const question = this.#askedLast();
     const chosen = choose(utterance, { question, trees: this.#trees(), tongue });
     const { ask } = chosen;
-    const { device } = this.surroundings;
-    const inHand = { book, device, deviceState: book.deviceState(device) };
     const notes = ask ? chosen.best.notes : spelledOut(inHand, chosen.best.notes);
     const best = { ...chosen.best, notes };
     const sure = chosen.sure + notes.length - chosen.best.notes.length;

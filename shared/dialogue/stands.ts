@@ -10,7 +10,7 @@ import { asking, type Context, kept, type Outcome, refused } from './outcome.ts'
 import { close } from './plots.ts';
 
 /** The stands that a name may mean: the one of that name, else all of which it is a part. */
-export function standsMeant({ stands }: Pick<Book, 'stands'>, name: string): readonly StandRecord[] {
+function standsMeant({ stands }: Pick<Book, 'stands'>, name: string): readonly StandRecord[] {
   const all = [...stands.values()];
   const own = all.filter((stand) => placeKey(stand.name) === placeKey(name));
   return own.length > 0 ? own : all.filter((stand) => isPartOf(name, stand.name));

@@ -168,18 +168,30 @@ export function treeOutcome(
   return begun === undefined ? outcome : { ...outcome, ...personOfPlot(context, plot) };
 }
 
+/** Why facts can be of no tree; null where they can. */
+function unfitFacts(
+  { afterRefusal }: Context,
+  facts: NoteOf<'tree'>['facts'],
+  begins: boolean,
+): string | null {
+  if (begins)
+    return isBeginning(facts)
+      ? null
+      : 'No tree is in hand. Say its species or diameter first, then the rest.';
+  // "Count it" behind a tree that was not kept is of no tree before it.
+  return afterRefusal === true && Object.keys(facts).join() === 'border'
+    ? 'Nothing of that was kept. Say the tree again, and whether it is in.'
+    : null;
+}
+
 function factsOutcome(context: Context, note: NoteOf<'tree'>, sure: boolean): Outcome {
   const { book, deviceState, settings, id } = context;
   const inHand = book.tree(deviceState.tree);
   const { facts } = note;
   const begun = beginsTree(inHand, facts) || isOfAnother(context, note, inHand) ? null : inHand;
   const begins = begun === null;
-  // "Count it" behind a tree that was not kept is of no tree before it.
-  if (!begins && context.afterRefusal === true && Object.keys(facts).join() === 'border')
-    return refused('Nothing of that was kept. Say the tree again, and whether it is in.');
-  if (begins && !isBeginning(facts)) {
-    return refused('No tree is in hand. Say its species or diameter first, then the rest.');
-  }
+  const unfit = unfitFacts(context, facts, begins);
+  if (unfit !== null) return refused(unfit);
   const made = treeFields(context, facts, begun?.diameterIn ?? null);
   if (!made.ok) return refused(made.error);
   const { fields, askAmong, nickname } = made.value;

@@ -58,6 +58,11 @@ describe('from one stand to the next and back', () => {
     expect([...one.session.book.stands.values()].map(({ name }) => name)).toEqual(['3', '4']);
   });
 
+  it('a size that was never said there is not taken from elsewhere', async () => {
+    await tell('stand 3', 'plot one', 'beech 12', 'stand 4', 'factor ten', 'plot one', 'beech 14');
+    expect(await tell('back to stand 3', 'plot two')).toMatch(/^Plot 2\. How large\?/);
+  });
+
   it('the one in hand keeps its plot', async () => {
     await tell('stand 3', 'tenth acre plots', 'plot one');
     expect(await tell('back to stand 3')).toBe('Stand 3 is in hand: 1 plot.');

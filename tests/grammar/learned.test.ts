@@ -36,27 +36,30 @@ describe('the network', () => {
     chances: readonly number[];
   }[];
 
-  test.each(reference)('gives the chances of PyTorch for "$text"', ({ said: symbols, before, steps, chances }) => {
-    const said = network.encode(
-      symbols.map(({ text, features, shown }, piece) => ({
-        is: features[0] === 'k:word' ? ('word' as const) : ('break' as const),
-        text,
-        features,
-        shown,
-        piece,
-      })),
-      before,
-    );
-    let state = network.begin();
-    let last = 0;
-    steps.forEach((step, at) => {
-      const next = network.next(said, state, last);
-      expect(next.chances[step]).toBeCloseTo(chances[at]!, 3);
-      expect(Math.max(...next.chances)).toBe(next.chances[step]);
-      state = next.state;
-      last = step;
-    });
-  });
+  test.each(reference)(
+    'gives the chances of PyTorch for "$text"',
+    ({ said: symbols, before, steps, chances }) => {
+      const said = network.encode(
+        symbols.map(({ text, features, shown }, piece) => ({
+          is: features[0] === 'k:word' ? ('word' as const) : ('break' as const),
+          text,
+          features,
+          shown,
+          piece,
+        })),
+        before,
+      );
+      let state = network.begin();
+      let last = 0;
+      steps.forEach((step, at) => {
+        const next = network.next(said, state, last);
+        expect(next.chances[step]).toBeCloseTo(chances[at]!, 3);
+        expect(Math.max(...next.chances)).toBe(next.chances[step]);
+        state = next.state;
+        last = step;
+      });
+    },
+  );
 });
 
 it.each(["don't use doyle", 'we do not use metres here'])('"%s" is not asked as its contrary', (said) => {
