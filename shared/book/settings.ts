@@ -127,7 +127,13 @@ const ofWhom = ({ whose }: Owned): string => (whose === undefined ? '' : `${word
 const settingRows: { readonly [W in SettingName]: BookSetting<SettingAct<W>> } = {
   pace: {
     // Walks before it have no more say: who says a pace after them means that one.
-    after: (settings, { feet }) => withPace({ ...settings, walks: [], statedPaceFt: feet }),
+    after: (settings, { feet }) =>
+      withPace({
+        ...settings,
+        walks: [],
+        statedPaceFt: feet,
+        counting: settings.countingSaid ? settings.counting : firstSettings.counting,
+      }),
     named: (set, units) => `the pace of ${ofWhom(set)}${wording.paceLength(set.feet, units)}`,
     told: (set, units) => wording.sentence(`${whom(set)}pace ${wording.paceLength(set.feet, units)}`),
     inUse: ({ pace, units }) => (pace ? `pace ${wording.paceLength(pace.feet, units)}` : 'no pace'),

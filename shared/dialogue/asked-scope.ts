@@ -40,7 +40,7 @@ export function scopeOf(
     if (place === null) return err(`There is no stand or stratum ${scope.stratum}.`);
     if (place.stand !== undefined) stand = place.stand;
     found = { ...found, ...place.found };
-    words.push(`in ${wording.placeName(place.name)}`);
+    words.push(`in ${wording.standName(place.name)}`);
   }
   if (scope.day === 'week') return err('Of a week I tell the tallest and the thickest tree. Ask by the day.');
   if (scope.day !== undefined) {

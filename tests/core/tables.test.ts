@@ -55,9 +55,11 @@ describe('what follows from the tables', () => {
     );
     const kept = new Set<string>(settingNames);
     expect([...new Set(said)].filter((what) => !kept.has(what))).toEqual([]);
-    // Two are no notes: the answer to a question, and what the commands of listening set.
+    // Some are no settings as notes: said of plots, the answer to a question, and what the commands of listening set.
     expect([...kept].filter((what) => !said.some((one) => one === what))).toEqual([
       'plotSize',
+      'planned',
+      'leastDiameter',
       'nickname',
       'voice',
     ]);

@@ -172,8 +172,8 @@ describe('another stand', () => {
 
   it('by its number', async () => {
     await say('new stand seven, 20 acres', 'plot one', 'beech 9', 'beech 10', 'new stand eight');
-    expect(await say('how many beech over in stand 7')).toBe('2 trees of American beech in Seven.');
-    expect(await say('trees and basal area of stand 7')).toMatch(/^2 trees in Seven\. 20 square feet/);
+    expect(await say('how many beech over in stand 7')).toBe('2 trees of American beech in stand 7.');
+    expect(await say('trees and basal area of stand 7')).toMatch(/^2 trees in stand 7\. 20 square feet/);
     expect(await say('basal area of stand 9')).toBe('There is no stand or stratum 9.');
   });
 

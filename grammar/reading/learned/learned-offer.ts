@@ -5,7 +5,7 @@
  */
 import type { ToldBefore } from '../../../shared/dialogue/told-before.ts';
 import { lengths } from '../../../shared/note/limits.ts';
-import type { Candidate, Note, Notes } from '../../../shared/note/note.ts';
+import type { Candidate, Note, NoteOf, Notes } from '../../../shared/note/note.ts';
 import { notesKey } from '../../../shared/note/note-key.ts';
 import { placeKey } from '../../../shared/note/place-key.ts';
 import { isVerdict } from '../compose-borderline.ts';
@@ -244,10 +244,22 @@ function joined(notes: readonly Note[]): readonly Note[] {
     const more = note.kind === 'tree' && note.height === undefined && Object.keys(note.facts).every(isMore);
     if (more && before?.kind === 'tree')
       all[all.length - 1] = { ...before, facts: { ...before.facts, ...note.facts } };
+    // "Plot four, empty" is one plot; a size without a number is of the plots from there on, or of the next.
+    else if (isEmpty(note) && before?.kind === 'plot' && before.op === 'open')
+      all[all.length - 1] = { ...note, ...(before.number === undefined ? {} : { number: before.number }) };
+    else if (
+      note.kind === 'plot' &&
+      note.op === 'open' &&
+      note.number === undefined &&
+      note.size !== undefined
+    )
+      all.push({ ...note, op: 'size' });
     else all.push(note);
   }
   return all;
 }
+const isEmpty = (note: Note): note is NoteOf<'plot'> => note.kind === 'plot' && note.op === 'empty';
+
 const isMore = (fact: string): boolean => /^(?:logs|defect|status|merch|border)$/.test(fact);
 
 const isMarkOnly = (note: Note): boolean =>
