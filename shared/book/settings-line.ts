@@ -231,7 +231,9 @@ export class SettingsLine {
     const paced = then.pace ? then : this.inForceAt(device, this.#firstWith(device, point, ['pace', 'walk']));
     const eyed = then.eye ? then : this.inForceAt(device, this.#firstWith(device, point, ['eye']));
     const { pace, walks, statedPaceFt } = paced;
-    return { ...then, pace, walks, statedPaceFt, eye: eyed.eye };
+    // How the walks of that pace were counted is how the tree was paced, unless it was said otherwise by then.
+    const { counting } = then.countingSaid || pace === null ? then : paced;
+    return { ...then, pace, walks, statedPaceFt, counting, eye: eyed.eye };
   }
 
   /**

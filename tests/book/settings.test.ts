@@ -110,11 +110,14 @@ describe('settings in force', () => {
           for (let point = 0; point <= all.length; point++) {
             const then = plainly(all.slice(0, point), device);
             const later = all.map((_, i) => plainly(all.slice(0, i + 1), device)).slice(point);
-            // The first pace and eye that became known serve what was measured before, with the walks they come from.
+            // The first pace and eye that became known serve what was measured before, with the walks they come from and
+            // how these were counted.
             const paced = [then, ...later].find((one) => one.pace) ?? then;
             const eyed = [then, ...later].find((one) => one.eye) ?? then;
             const { pace, walks, statedPaceFt } = paced;
-            expect(line.at(device, point)).toEqual({ ...then, pace, walks, statedPaceFt, eye: eyed.eye });
+            const { counting } = then.countingSaid || pace === null ? then : paced;
+            const known = { ...then, pace, walks, statedPaceFt, counting, eye: eyed.eye };
+            expect(line.at(device, point)).toEqual(known);
           }
         }
       }),

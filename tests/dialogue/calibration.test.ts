@@ -18,6 +18,15 @@ describe('a walk', () => {
     expect([...session.book.trees()][0]?.heightFt).toBeCloseTo((26 * 100) / 38 + 5, 6);
   });
 
+  test('that counts single steps tells how trees that wait for it were paced, too', async () => {
+    const { session, say } = await typed();
+    await say('eye height five feet', 'white oak 12', '30 paces');
+    // 100 / 41 is 2.439; 30 of them and the eye are 78.2.
+    await say('41 paces in a hundred feet', 'red oak 12, 30 paces');
+    for (const { heightFt } of session.book.trees()) expect(heightFt).toBeCloseTo(3000 / 41 + 5, 6);
+    expect([...session.book.trees()]).toHaveLength(2);
+  });
+
   test('is asked about where paces were counted before', async () => {
     const { say } = await typed();
     await say('19 paces in 100 feet');
