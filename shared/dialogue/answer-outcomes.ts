@@ -52,7 +52,10 @@ export function mended(open: OpenQuestion, outcome: Outcome, how: 'kept' | 'mend
 }
 
 /** The option that a note picks: by its place, by being it, or by a number or name that only one option has. */
-export function pickedOption({ options }: Question, note: Note): Question['options'][number] | undefined {
+export function pickedOption(
+  { options, pending }: Question,
+  note: Note,
+): Question['options'][number] | undefined {
   if (note.kind === 'pick' && note.what === 'named') return toldApart(options, note.word ?? '');
   if (note.kind === 'pick') return options[{ first: 0, second: 1, third: 2 }[note.what as 'first'] ?? -1];
   const same = options.filter((option) => sameNote(option.note, note));
@@ -60,10 +63,14 @@ export function pickedOption({ options }: Question, note: Note): Question['optio
   const having =
     same.length > 0 || value === null
       ? same
-      : options.filter(({ note: one }) => numbersOf(one).includes(value));
+      : options.filter(({ note: one }) => isOfDoubted(one, pending) && numbersOf(one).includes(value));
   // What all of them begin with picks none.
   return having.length === 1 ? having[0] : undefined;
 }
+
+/** A height in doubt is answered by a height: "22" is no diameter of as many inches, though that may be the cause. */
+const isOfDoubted = (one: Note, pending: Note | undefined): boolean =>
+  pending?.kind !== 'height' || one.kind === 'height';
 
 /** The number that a short answer says: "thirteen", "no, thirteen", "thirteen paces". */
 function saidNumber(note: Note): number | null {

@@ -87,3 +87,14 @@ describe('a kind alone with a height, where one of it waits for its height', () 
     expect([heightOf(3), heightOf(4)]).toEqual([61, 70]);
   });
 });
+
+describe('a height that is doubted', () => {
+  // Diameters of as many inches are among its causes; a bare number is never one of these.
+  it.each(['sorry, twenty-two', 'no, 22', 'twenty two'])('is put right by its number: "%s"', async (said) => {
+    await one.say('metric', 'beech 22, height 52');
+    expect(one.session.question?.about).toBe('doubt');
+    expect(await one.say(said)).toMatch(/^22 metres/);
+    expect(heightOf(1)).toBeCloseTo(22 / 0.3048, 4);
+    expect(one.session.book.treeNumbered(1)?.diameterIn).toBeCloseTo(22 / 2.54, 6);
+  });
+});

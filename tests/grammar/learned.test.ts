@@ -159,6 +159,9 @@ describe('what the learned reader makes of what nobody else reads', () => {
       value: [{ notes: [{ kind: 'setting', set: { what: 'pace', of: 'steps' } }] }],
     });
   });
+  test('no command is made of what has words that nobody knows', () => {
+    expect(JSON.stringify(understand("that's it for the day, give me the report"))).not.toContain('control');
+  });
   test('what is asked is no remark', () => {
     expect(understand('is the weather lovely today?').ok).toBe(false);
   });

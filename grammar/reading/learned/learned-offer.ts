@@ -325,6 +325,8 @@ export function weighLearned(
   const { notes, words, chance, left } = offer;
   // "Don't use Doyle" is never asked as its contrary; a remark is in the speaker's words.
   if (left.turning && isOnly(notes, 'setting')) return undefined;
+  // "That's it for the day, give me the report" is no command to stop.
+  if ((left.unknown || left.telling) && notes.some(({ kind }) => kind === 'control')) return undefined;
   // "Ym 10.6" is asked for by the word that nobody knows.
   if (left.named && !notes.some(({ kind }) => kind === 'remark' || kind === 'ask')) return undefined;
   if (told?.[0]?.notes.some(isUntaught)) return undefined;
