@@ -244,15 +244,10 @@ function joined(notes: readonly Note[]): readonly Note[] {
     const more = note.kind === 'tree' && note.height === undefined && Object.keys(note.facts).every(isMore);
     if (more && before?.kind === 'tree')
       all[all.length - 1] = { ...before, facts: { ...before.facts, ...note.facts } };
-    // "Plot four, empty" is one plot; a size without a number is of the plots from there on, or of the next.
+    // "Plot four, empty" is one plot; "plot five, a fiftieth acre" begins it where it is not there.
     else if (isEmpty(note) && before?.kind === 'plot' && before.op === 'open')
       all[all.length - 1] = { ...note, ...(before.number === undefined ? {} : { number: before.number }) };
-    else if (
-      note.kind === 'plot' &&
-      note.op === 'open' &&
-      note.number === undefined &&
-      note.size !== undefined
-    )
+    else if (note.kind === 'plot' && note.op === 'open' && note.size !== undefined)
       all.push({ ...note, op: 'size' });
     else all.push(note);
   }
