@@ -36,7 +36,6 @@ import {
   doneByDraft,
   halfDraft,
   onBorderDraft,
-  partDraft,
   speciesCountDraft,
 } from './compose-points.ts';
 import { priceDraft } from './compose-prices.ts';
@@ -58,6 +57,7 @@ import { sameButDraft, sameSizeDraft } from './compose-same.ts';
 import { restoreDraft, scratchDraft } from './compose-scratch.ts';
 import { circleDraft, dayDraft, doesItCountDraft, eachKindDraft, soFarDraft } from './compose-series.ts';
 import { anglesDraft } from './compose-sights.ts';
+import { partDraft } from './compose-some.ts';
 import { knownStandDraft, numberedStandDraft } from './compose-stands.ts';
 import { footDraft, stoodDraft } from './compose-stood.ts';
 import { perhapsDraft, repaceDraft, retakeDraft, unmarkDraft, vagueDraft } from './compose-takes.ts';

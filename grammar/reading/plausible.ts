@@ -287,10 +287,27 @@ export function isPlausible(text: string, pieces: readonly SaidPiece[], notes: r
   if (!isInOrder(pieces, asks) || hasWrongArticle(pieces) || hasOddFraction(text)) return false;
   if (hasObjectFirst(pieces) || hasOddTenths(pieces) || hasFixBehind(pieces, notes)) return false;
   if (isMostlyTalk(pieces) || hasWholeHeight(notes)) return false;
+  if (losesHeight(text, notes) || hasPartAsSize(pieces, notes)) return false;
   if (pieces.some(denies) && !notes.some(mayDeny)) return false;
   if (isOfAnother(pieces) && notes.some(isOwn) && !notes.some(isPerson)) return false;
   return !notes.some(isOddTree);
 }
+
+/** "Another larch, 45, same height": a height that is told by that of another tree is never left out in silence. */
+export const losesHeight = (text: string, notes: readonly Note[]): boolean =>
+  /\bsame height\b/i.test(text) &&
+  !notes.some((note) => note.kind === 'ask' || 'height' in note) &&
+  !JSON.stringify(notes).includes('same height');
+
+/** "Bear damage on two of the alder": so many of them are no size. */
+const hasPartAsSize = (pieces: readonly SaidPiece[], notes: readonly Note[]): boolean =>
+  pieces.some(
+    ({ number }, at) =>
+      number !== undefined &&
+      number.unit === undefined &&
+      /^of(?: the| those| these| them)?$/.test(pieces[at + 1]?.text ?? '') &&
+      notes.some((note) => note.kind === 'tree' && note.facts.diameter?.value === number.value),
+  );
 
 /** "Her eye's five one": it is not that of who speaks. */
 const isOfAnother = (pieces: readonly SaidPiece[]): boolean =>

@@ -29,7 +29,7 @@ import { type LearnedOffer, learnedOffer, weighLearned } from './learned/learned
 import type { LearnedReader } from './learned/learned-reader.ts';
 import type { SaidPiece } from './pieces.ts';
 import { PlainReader } from './plainly.ts';
-import { hasOwnNames, isMadeUp, isPlausible, leftOutOf } from './plausible.ts';
+import { hasOwnNames, isMadeUp, isPlausible, leftOutOf, losesHeight } from './plausible.ts';
 import { offered, type ReadFailure } from './reading.ts';
 import { refusalSentence } from './refusal.ts';
 import { remarkApart } from './remark-apart.ts';
@@ -219,9 +219,15 @@ export function createUnderstanding(
   };
   return (said, before) => {
     const read = understand(said, before);
-    return read.ok ? ok(askedTogether(read.value, said)) : read;
+    return read.ok ? ok(askedTogether(read.value, said).map((one) => withUnread(one, said))) : read;
   };
 }
+
+/** What an offer would leave out in silence is named. */
+const withUnread = (one: Candidate, said: string): Candidate =>
+  one.posterior < 1 && one.unread === undefined && losesHeight(said, one.notes)
+    ? { ...one, unread: 'same height' }
+    : one;
 
 /** "No wait, the first birch" points at a tree, and is no birch. */
 const losesPlace = (pieces: readonly SaidPiece[], notes: readonly Note[]): boolean =>

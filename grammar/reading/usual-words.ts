@@ -65,6 +65,9 @@ const nothingBut = /\bnothing but\b/gi;
 /** "Red oak 14, second stem 9": of one tree. */
 const secondStem = /([,;] ?(?:and )?(?:the )?)second (?=(?:stem|trunk) (?:is |was )?(?:\d|[a-z]+))/gi;
 
+/** "Big leaf maple", "big tooth aspen": one word in the name. */
+const bigNamed = /\bbig[ -](leaf|tooth)(?= (?:maples?|aspens?)\b)/gi;
+
 /** "Eye's 5-4" is five foot four. */
 const eyeDashed = /\b(eyes?\b[^\d,;]{0,24})([3-6]) ?- ?(\d|1[01])(?![\d.])(?=\b)/gi;
 
@@ -74,6 +77,7 @@ export const inUsualWords = (said: string): string =>
     .replace(itsName, "$1t's ")
     .replace(withShort, 'with ')
     .replace(eyeDashed, "$1$2'$3")
+    .replace(bigNamed, 'big$1')
     .replace(aLot, '$1 much')
     .replace(nothingBut, 'only')
     .replace(secondStem, '$1other ');

@@ -53,13 +53,16 @@ export async function checkBook(store: KeptStore, language: Language): Promise<C
       continue;
     }
     const told = toldBefore(entry, byDevice.get(entry.device) ?? [], places, language);
-    const [read, inMetres] = [false, true].map((metric) => language.read(entry.words, { told, metric }));
+    const readIn = (metric: boolean) => language.read(entry.words, { told, metric });
+    const read = readIn(false);
     reread++;
-    if (read?.ok === false)
-      problems.push(`${name(entry)}, "${entry.words}", can no longer be read: ${read.error}`);
-    else if (![read, inMetres].some((one) => one !== undefined && isMeant(one, entry))) {
-      problems.push(`${name(entry)}, "${entry.words}", was kept with another meaning than it has now.`);
-    }
+    // Which units held is not known here: it may have been either.
+    if (isMeant(read, entry) || isMeant(readIn(true), entry)) continue;
+    problems.push(
+      read.ok
+        ? `${name(entry)}, "${entry.words}", was kept with another meaning than it has now.`
+        : `${name(entry)}, "${entry.words}", can no longer be read: ${read.error}`,
+    );
   }
   return { entries: all.length, devices: byDevice.size, reread, notCompared, problems };
 }

@@ -25,6 +25,9 @@ describe('is never kept', () => {
     ['a diameter of no tree', '885 in'],
     ['tenths that are none', 'three ten inches'],
     ['a small word taken for a tree', 'no make him you'],
+    ['a height like that of another tree', 'another larch, 45.5, same height'],
+    ['that height alone', 'same height as the last one'],
+    ['so many of them', 'bear damage on two of the alder'],
     ['talk with two words of a note in it', 'forget so in oh you then our time is just you'],
   ])('%s: "%s"', (_, text) => {
     expect(isKept(text)).toBe(false);

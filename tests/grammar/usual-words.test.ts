@@ -69,3 +69,14 @@ it('what somebody did is no place', () => {
 it('a tree that nobody told is not offered', () => {
   expect(JSON.stringify(understand('oak 61, bit of a lean and crooked, maybe one log'))).not.toContain('18');
 });
+
+// Codes as in the table of species.
+it.each([
+  ['big leaf maple 10', 312],
+  ['Big-leaf maple 10', 312],
+  ['big tooth aspen 10', 743],
+  ['WF 10', 15],
+  ['ic 10', 81],
+])('a name in other letters: %s', (said, species) => {
+  expect(notes(said)).toEqual([{ kind: 'tree', facts: { species, diameter: { value: 10 } } }]);
+});

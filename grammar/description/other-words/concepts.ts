@@ -281,7 +281,7 @@ export const shortSpecies: ReadonlyMap<string, string> = new Map(
     'wp white pine|rp red pine|vp virginia pine|pp ponderosa pine|lp loblolly pine|sp scots pine|ns norway spruce|rs red spruce|' +
     'ws white spruce|bs black spruce|bf balsam fir|df douglas fir|gf grand fir|nf noble fir|wh western hemlock|rc western redcedar|wrc western redcedar|' +
     'ss sitka spruce|bw basswood|bg black gum|sg sweetgum|sh shagbark hickory|ph pignut hickory|mh mockernut hickory|bh bitternut hickory|sy sycamore|' +
-    'bl black locust|ra red alder|qa quaking aspen|blm bigleaf maple|hick hickory|bld boxelder|bo black oak|nro northern red oak'
+    'bl black locust|ra red alder|wf white fir|ic incense cedar|qa quaking aspen|blm bigleaf maple|hick hickory|bld boxelder|bo black oak|nro northern red oak'
   )
     .split('|')
     .map((row) => {

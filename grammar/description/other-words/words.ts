@@ -1,4 +1,5 @@
 /** Other words for remarks, short forms, people, names of one's own, settings, places and plots. */
+import { shortSpecies as speciesByLetters } from './concepts.ts';
 import type { OtherWords } from './rows.ts';
 
 /** What is to be written down as it was said. */
@@ -86,15 +87,9 @@ const shortForms: OtherWords = [
 ];
 
 /** Species in two or more letters, before a diameter. */
-const shortSpecies: OtherWords = (
-  'ro red oak|wo white oak|bo black oak|so scarlet oak|co chestnut oak|yp yellow poplar|rm red maple|sm sugar maple|' +
-  'yb yellow birch|pb paper birch|bb black birch|bc black cherry|ch cherry|wa white ash|ab american beech|be beech|eh eastern hemlock|' +
-  'wp white pine|rp red pine|vp virginia pine|pp ponderosa pine|lp loblolly pine|sp scots pine|ns norway spruce|rs red spruce|' +
-  'ws white spruce|bs black spruce|bf balsam fir|df douglas fir|gf grand fir|nf noble fir|wh western hemlock|rc western redcedar|wrc western redcedar|' +
-  'ss sitka spruce|bw basswood|bg black gum|sg sweetgum|sh shagbark hickory|ph pignut hickory|mh mockernut hickory|bh bitternut hickory|sy sycamore|bl black locust|ra red alder|qa quaking aspen'
-)
-  .split('|')
-  .map((row) => [`^${row.split(' ')[0]} (?=#)`, `${row.split(' ').slice(1).join(' ')} `] as const);
+const shortSpecies: OtherWords = [...speciesByLetters].map(
+  ([letters, name]) => [`^${letters} (?=#)`, `${name} `] as const,
+);
 
 const people: OtherWords = [
   ['^% is (pace|step|stride)(?: is| of| runs)? (?=#)', 'crew $1, my $2 is '],
