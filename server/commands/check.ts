@@ -53,18 +53,23 @@ export async function checkBook(store: KeptStore, language: Language): Promise<C
       continue;
     }
     const told = toldBefore(entry, byDevice.get(entry.device) ?? [], places, language);
-    const readIn = (metric: boolean) => language.read(entry.words, { told, metric });
-    const read = readIn(false);
     reread++;
-    // Which units held is not known here: it may have been either.
-    if (isMeant(read, entry) || isMeant(readIn(true), entry)) continue;
-    problems.push(
-      read.ok
-        ? `${name(entry)}, "${entry.words}", was kept with another meaning than it has now.`
-        : `${name(entry)}, "${entry.words}", can no longer be read: ${read.error}`,
-    );
+    problems.push(...otherwiseRead(entry, told, language));
   }
   return { entries: all.length, devices: byDevice.size, reread, notCompared, problems };
+}
+
+/** How the words of an entry are read now, where that is not what was kept. */
+function otherwiseRead(entry: Entry, told: readonly string[], language: Language): string[] {
+  const readIn = (metric: boolean) => language.read(entry.words, { told, metric });
+  const read = readIn(false);
+  // Which units held is not known here: it may have been either.
+  if (isMeant(read, entry) || isMeant(readIn(true), entry)) return [];
+  return [
+    read.ok
+      ? `${name(entry)}, "${entry.words}", was kept with another meaning than it has now.`
+      : `${name(entry)}, "${entry.words}", can no longer be read: ${read.error}`,
+  ];
 }
 
 const isMeant = (read: ReturnType<Language['read']>, { breath, note }: Entry): boolean =>
