@@ -114,8 +114,10 @@ describe('law of what only typing can tell', () => {
           // Of a breath of several notes, undo turns round the last: here each is told by itself.
           for (const note of read.get(last)!) {
             const was = picture(one.session.book);
+            const { length } = one.session.book.entries;
             const told = await tellNotes(one, [note]);
-            if (!moved(told)) continue;
+            // An answer that lets go what waited behind it is a breath of several notes, too.
+            if (!moved(told) || one.session.book.entries.length > length + 1) continue;
             await tell(one, 'undo');
             expect(picture(one.session.book)).toEqual(was);
             await tell(one, 'undo');
