@@ -50,7 +50,6 @@ const tells = [
   "I'll shoot it again",
   'knocking off at ten past four',
   'beech, nine inches, on the edge at 24 foot 2, does it count',
-  'okay count it',
   'on plot four the beech was 12',
   'the second tree on plot one was 14',
   'no, basswood I meant',
@@ -61,7 +60,6 @@ const tells = [
 const takes = [
   'scratch that',
   'scratch the one before last',
-  'leave it out',
   'scrap the second one',
   'undo that last one, just the one beech',
   'delete the beech on plot four',
