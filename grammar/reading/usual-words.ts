@@ -54,6 +54,18 @@ const asUnits = (said: string): string => {
   return usual === said ? said : usual.replace(unitsTwice, '$1');
 };
 
+/** "Enough feet, metric now": the units that are left behind, where others are said. */
+const unitWord = '(?:feet|inches|imperial|metric|met(?:re|er)s|centimet(?:re|er)s)';
+const unitsLeft = new RegExp(
+  `(?:,? ?(?:and )?\\b(?:i'm|we're|i am|we are) )?\\b(?:(?:done|finished) with|enough(?: of)?|no more) (?:the )?${unitWord}(?: and ${unitWord})?\\b[,;]? ?`,
+  'i',
+);
+const anyUnit = new RegExp(`\\b${unitWord}\\b`, 'i');
+const withoutUnitsLeft = (said: string): string => {
+  const rest = said.replace(unitsLeft, '');
+  return rest !== said && anyUnit.test(rest) ? rest : said;
+};
+
 /** "Its" before a name, and "w" before "the", as thumbs write them. */
 const itsName = /\b([Ii])ts (?=[A-Z][a-z]+\b)/g;
 const withShort = /\bw\/? ?(?=(?:the|my|a|his|her|our) )/gi;
@@ -73,7 +85,7 @@ const eyeDashed = /\b(eyes?\b[^\d,;]{0,24})([3-6]) ?- ?(\d|1[01])(?![\d.])(?=\b)
 
 /** `inUsualWords('point one, forty paces on the stick')` is "plot one, forty paces". */
 export const inUsualWords = (said: string): string =>
-  asUnits(stickAlone(pointAsPlot(said)))
+  asUnits(withoutUnitsLeft(stickAlone(pointAsPlot(said))))
     .replace(itsName, "$1t's ")
     .replace(withShort, 'with ')
     .replace(eyeDashed, "$1$2'$3")

@@ -58,6 +58,10 @@ it.each([
   ['metric please, cm for the diameters and metres for height', 'metres'],
   ['centimetres for dbh', 'metres'],
   ['inches for diameters, feet for heights', 'feet'],
+  ['enough feet, metric now please', 'metres'],
+  ['no more feet and inches, metric from here', 'metres'],
+  ["metric please, I'm done with feet", 'metres'],
+  ['enough of metres, feet and inches now', 'feet'],
 ])('units: %s', (said, units) => {
   expect(notes(said)).toEqual([{ kind: 'setting', set: { what: 'units', units } }]);
 });
